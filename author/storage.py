@@ -1,0 +1,286 @@
+"""Writing to disk so that nothing is ever half-written.
+
+Every file is written beside its place under another name, flushed, and renamed over. A
+folder of outputs is built whole beside its place and the two are exchanged in one step
+of the file system. Killed at any moment, a run leaves the old output or the new one.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import hashlib
+import json
+import os
+import secrets
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from author.errors import InputError, MachineError, ReelwrightError
+from author.folder_exchange import exchange, hold_lock
+
+MANIFEST = "publication.json"
+MANIFEST_FORMAT = "reelwright-publication/1"
+
+_REMEDIES = {
+    errno.EACCES: "Look at its permissions, or name another place",
+    errno.EPERM: "Look at its permissions, or name another place",
+    errno.EROFS: "The disk is read-only: name another place",
+    errno.ENOTDIR: "A part of the path is a file, not a folder: name another place",
+    errno.EISDIR: "This is a folder: name a file in it",
+    errno.ENOENT: "The folder it lies in does not exist: make it, or name another place",
+    errno.ENAMETOOLONG: "The name is too long: choose a shorter one",
+}
+_MACHINE = {errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EMFILE, errno.ENFILE, errno.ENOMEM}
+
+
+def file_error(error: OSError, file: Path | str) -> ReelwrightError:
+    """Return the error a user is shown for a failure of the file system.
+
+    Args:
+        error: what the operating system said.
+        file: the file or folder it was about.
+    """
+    if error.errno in {errno.ENOSPC, errno.EDQUOT}:
+        return MachineError(
+            "the disk is full",
+            remedy="Make room and run it again; what was there before is untouched",
+            file=file,
+        )
+    problem = f"this cannot be read or written: {error.strerror or error}"
+    if error.errno in _MACHINE:
+        return MachineError(problem, remedy="Look at the disk and run it again", file=file)
+    return InputError(
+        problem, remedy=_REMEDIES.get(error.errno or 0, "Name another place"), file=file
+    )
+
+
+def before_step(what: str, path: Path) -> None:
+    """Mark a moment at which a run may be killed; tests put a fault here.
+
+    Args:
+        what: the step about to be taken, e.g. ``write`` or ``rename``.
+        path: the file or folder it is about.
+    """
+
+
+def write_file(path: Path, data: bytes) -> None:
+    """Write a file whole and flush it to the disk. Not atomic: for folders being built."""
+    before_step("write", path)
+    with path.open("wb") as stream:
+        stream.write(data[: len(data) // 2])
+        before_step("write", path)
+        stream.write(data[len(data) // 2 :])
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def replace_file(path: Path, data: bytes) -> None:
+    """Put a file in its place in one step: a reader sees the old one or the new one.
+
+    Raises:
+        InputError, MachineError: if it cannot be written; the old file is untouched.
+    """
+    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    try:
+        write_file(part, data)
+        before_step("rename", path)
+        part.replace(path)
+        _flush_folder(path.parent)
+    except OSError as error:
+        raise file_error(error, path) from error
+    finally:
+        with contextlib.suppress(OSError):
+            part.unlink(missing_ok=True)
+
+
+def _flush_folder(folder: Path) -> None:
+    if os.name != "posix":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def file_sha256(path: Path) -> str:
+    """Return the SHA-256 of a file in hexadecimal."""
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+class Generation:
+    """A folder of outputs while it is built, beside the one it will take the place of.
+
+    Attributes:
+        target: where the outputs will be.
+        folder: where they are built.
+    """
+
+    def __init__(self, target: Path, folder: Path) -> None:
+        self.target = target
+        self.folder = folder
+
+    def path(self, name: str) -> Path:
+        """Return where to build an output, its folder made.
+
+        Args:
+            name: path below the target with forward slashes.
+        """
+        path = self.folder.joinpath(*name.split("/"))
+        path.parent.mkdir(parents=True, exist_ok=True)
+        return path
+
+    def write(self, name: str, data: bytes) -> None:
+        """Write one output."""
+        write_file(self.path(name), data)
+
+    def commit(self, about: dict[str, Any], *, keep: tuple[str, ...] = ()) -> dict[str, str]:
+        """Put the outputs in their place in one step.
+
+        Files in the target that no manifest lists are somebody's own: they are carried
+        over, never deleted. So are listed ones that somebody changed, under a new name.
+
+        Args:
+            about: what the manifest says of the outputs, beside the list of files.
+            keep: first parts of names (``clips``, ``procedure.pdf``) whose old outputs
+                stay valid where no new ones were built.
+
+        Returns:
+            SHA-256 of every output by its name.
+        """
+        old = read_manifest(self.target)
+        listed: dict[str, str] = old["files"] if old else {}
+        files = {name: file_sha256(path) for name, path in _files_in(self.folder)}
+        seen = set(listed) | {MANIFEST}
+        for name, digest in listed.items():
+            source = self.target.joinpath(*name.split("/"))
+            kept = name.split("/")[0] in keep and name not in files
+            if kept and source.is_file() and file_sha256(source) == digest:
+                _carry(source, self.path(name))
+                files[name] = digest
+        for name, source in _files_in(self.target):
+            seen.add(name)
+            if name == MANIFEST and old:
+                continue
+            if name not in listed:
+                _carry(source, _free_name(self.path(name)))
+            elif file_sha256(source) != listed[name]:
+                _carry(source, _free_name(self.path(f"{name}.kept")))
+        files = dict(sorted(files.items()))
+        text = json.dumps(
+            {"format": MANIFEST_FORMAT, **about, "files": files}, indent=2, ensure_ascii=False
+        )
+        self.write(MANIFEST, f"{text}\n".encode())
+        before_step("exchange", self.target)
+        exchange(self.folder, self.target)
+        before_step("tidy", self.target)
+        for name, source in _files_in(self.folder):
+            if name not in seen:  # somebody put it there in the last moment
+                place = self.target.joinpath(*name.split("/"))
+                place.parent.mkdir(parents=True, exist_ok=True)
+                _carry(source, _free_name(place))
+        _flush_folder(self.target.parent)
+        return files
+
+
+@contextlib.contextmanager
+def new_generation(target: Path) -> Iterator[Generation]:
+    """Build a folder of outputs beside its place; leave nothing behind unless committed.
+
+    Args:
+        target: the folder the outputs are for: missing, empty, or one made before.
+
+    Raises:
+        InputError: if the folder holds files and no manifest of ours, if it cannot be
+            written, or if another run is building for it.
+        MachineError: if the disk is full.
+    """
+    target = Path(os.path.abspath(target))  # noqa: PTH100 - without following links
+    try:
+        _check_target(target)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with hold_lock(target.parent / f".{target.name}.lock", target):
+            _remove_leftovers(target)
+            folder = target.parent / f".{target.name}.new-{secrets.token_hex(4)}"
+            before_step("make", folder)
+            folder.mkdir()
+            try:
+                yield Generation(target, folder)
+            finally:
+                shutil.rmtree(folder, ignore_errors=True)
+    except OSError as error:
+        raise file_error(error, error.filename or target) from error
+
+
+def _check_target(target: Path) -> None:
+    if target.is_symlink() or (target.exists() and not target.is_dir()):
+        raise InputError(
+            "this is a file or a link, not a folder", remedy="Name a folder", file=target
+        )
+    if target.is_dir() and read_manifest(target) is None and any(target.iterdir()):
+        raise InputError(
+            "the folder holds files that Reelwright did not make",
+            remedy="Name an empty or a new folder",
+            file=target,
+        )
+
+
+def _remove_leftovers(target: Path) -> None:
+    """Mend what killed runs left beside the target; the lock says no run is alive."""
+    for away in target.parent.glob(f".{_glob_escape(target.name)}.new-????????-old"):
+        if target.exists():
+            shutil.rmtree(away, ignore_errors=True)
+        else:
+            away.rename(target)
+    for leftover in target.parent.glob(f".{_glob_escape(target.name)}.new-????????"):
+        if leftover.is_dir() and not leftover.is_symlink():
+            shutil.rmtree(leftover, ignore_errors=True)
+
+
+def _glob_escape(name: str) -> str:
+    return "".join(f"[{char}]" if char in "*?[" else char for char in name)
+
+
+def read_manifest(folder: Path) -> dict[str, Any] | None:
+    """Return the manifest of a published folder, or None if it is not one."""
+    try:
+        manifest = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return None
+    if not isinstance(manifest, dict) or manifest.get("format") != MANIFEST_FORMAT:
+        return None
+    files = manifest.get("files")
+    if not isinstance(files, dict) or not all(isinstance(v, str) for v in files.values()):
+        return None
+    return manifest
+
+
+def _files_in(folder: Path) -> Iterator[tuple[str, Path]]:
+    """Yield name and path of every file below a folder, links included, not followed."""
+    for root, folders, names in os.walk(folder):
+        base = Path(root)
+        links = [name for name in folders if (base / name).is_symlink()]
+        for name in sorted([*names, *links]):
+            path = base / name
+            yield path.relative_to(folder).as_posix(), path
+
+
+def _carry(source: Path, place: Path) -> None:
+    """Put a file into the new folder as the same file, or as a copy where that fails."""
+    before_step("carry", place)
+    try:
+        os.link(source, place, follow_symlinks=False)
+    except (OSError, NotImplementedError):
+        shutil.copy2(source, place, follow_symlinks=False)
+
+
+def _free_name(path: Path) -> Path:
+    place, count = path, 1
+    while place.exists() or place.is_symlink():
+        count += 1
+        place = path.with_name(f"{path.name}.{count}")
+    return place
