@@ -1,0 +1,16 @@
+"""The rules a procedure is held against, and the only maker of a ``CheckedProcedure``."""
+
+from author.checks.remarks import Remark, Rule, Severity, all_rules
+from author.checks.verdict import CheckedProcedure, DraftProcedure, Publishable, Verdict, check
+
+__all__ = [
+    "CheckedProcedure",
+    "DraftProcedure",
+    "Publishable",
+    "Remark",
+    "Rule",
+    "Severity",
+    "Verdict",
+    "all_rules",
+    "check",
+]

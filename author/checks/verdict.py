@@ -1,0 +1,121 @@
+"""Runs the rules and says whether a procedure may leave the house."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import InitVar, dataclass
+from functools import cache
+from types import MappingProxyType
+
+from pydantic import BaseModel
+
+from author.checks import fasteners, hazards, ids, ledger, limits, links, pictures, wording
+from author.checks.remarks import Path, Remark, Subject, all_rules
+from author.procedure.document import Procedure
+from author.procedure.facts import RecordingFacts
+
+_FAMILIES: tuple[Callable[[Subject], Iterator[Remark]], ...] = (
+    ids.check,
+    limits.check,
+    fasteners.check,
+    ledger.check,
+    hazards.check,
+    wording.check,
+    pictures.check,
+    links.check,
+)
+_ONLY_HERE = object()
+
+
+@dataclass(frozen=True)
+class _Judged:
+    """A procedure the rules have seen."""
+
+    procedure: Procedure
+    facts: Mapping[str, RecordingFacts]
+    remarks: tuple[Remark, ...]
+    maker: InitVar[object]  # not kept, so a copy with other contents cannot be made
+
+    def __post_init__(self, maker: object) -> None:
+        if maker is not _ONLY_HERE:
+            msg = f"only author.checks makes a {type(self).__name__}"
+            raise TypeError(msg)
+
+
+@dataclass(frozen=True)
+class CheckedProcedure(_Judged):
+    """A procedure without an error remark, and the facts of its recordings."""
+
+
+@dataclass(frozen=True)
+class DraftProcedure(_Judged):
+    """A procedure that still has errors: every page made from it is marked DRAFT."""
+
+
+Publishable = CheckedProcedure | DraftProcedure
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """All remarks on a procedure, and what may be done with it.
+
+    Attributes:
+        remarks: in the order of the document.
+        checked: the checked procedure, or None if a remark is an error.
+        draft: the procedure for publishing as a draft.
+    """
+
+    remarks: tuple[Remark, ...]
+    checked: CheckedProcedure | None
+    draft: DraftProcedure
+
+    def count(self, severity: str) -> int:
+        """Return how many remarks have a severity."""
+        return sum(r.rule.severity == severity for r in self.remarks)
+
+
+def check(
+    procedure: Procedure,
+    facts: Mapping[str, RecordingFacts | None] | None = None,
+) -> Verdict:
+    """Hold a procedure against every rule.
+
+    Args:
+        procedure: the document.
+        facts: what is known of each recording by its id, None for one that was looked
+            for and not found. Without it, rules about recordings ask nothing, and no
+            checked procedure is given.
+    """
+    subject = Subject(procedure, facts or {}, recordings_known=facts is not None)
+    found = [remark for family in _FAMILIES for remark in family(subject)]
+    ranks = {rule: rank for rank, rule in enumerate(all_rules())}
+    found.sort(key=lambda r: (_document_order(procedure, r.path), ranks[r.rule.id]))
+    remarks = tuple(found)
+    known = MappingProxyType({k: f for k, f in subject.facts.items() if f is not None})
+    clean = subject.recordings_known and not any(r.rule.severity == "error" for r in remarks)
+    return Verdict(
+        remarks=remarks,
+        checked=CheckedProcedure(procedure, known, remarks, _ONLY_HERE) if clean else None,
+        draft=DraftProcedure(procedure, known, remarks, _ONLY_HERE),
+    )
+
+
+def _document_order(procedure: Procedure, path: Path) -> tuple[int, ...]:
+    """Return where a path stands in the file, its keys in the order they are written."""
+    ranks: list[int] = []
+    node: object = procedure
+    for part in path:
+        if isinstance(part, int):
+            ranks.append(part)
+            node = node[part] if isinstance(node, tuple) else None
+        elif isinstance(node, BaseModel):
+            names = _names(type(node))
+            ranks.append(list(names).index(part))
+            node = getattr(node, names[part])
+    return tuple(ranks)
+
+
+@cache
+def _names(model: type[BaseModel]) -> dict[str, str]:
+    """Return the field behind each key of a block, in the order of the file."""
+    return {field.alias or name: name for name, field in model.model_fields.items()}

@@ -1,0 +1,1 @@
+"""The document: frozen model, quantities, time values, identifiers."""

@@ -1,0 +1,91 @@
+"""Units a shop uses: an allow-list with exact factors, read from ``schema/units.yaml``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+
+from author.resources import load_table
+
+# Sixty digits of pi: far below any resolution a shop writes down.
+_PI = Fraction("3.14159265358979323846264338327950288419716939937510582097494")
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit.
+
+    Attributes:
+        symbol: how it is printed, e.g. ``N·m``.
+        name: its name in words.
+        quantity: the kind of quantity it measures, e.g. ``torque``. Torque and energy
+            share a dimension but are different quantities here.
+        si: symbol of the coherent SI unit of that quantity.
+        factor: SI units in one of this unit, exact (but for pi in angles).
+        offset: SI value of zero, exact; not zero only for temperatures.
+        second: symbol of the unit shown beside this one, or None.
+    """
+
+    symbol: str
+    name: str
+    quantity: str
+    si: str
+    factor: Fraction
+    offset: Fraction
+    second: str | None
+
+    def to_si(self, value: Decimal) -> Fraction:
+        """Return the exact value in the coherent SI unit."""
+        return Fraction(value) * self.factor + self.offset
+
+    def from_si(self, value: Fraction) -> Fraction:
+        """Return the exact value in this unit of a value in the SI unit."""
+        return (value - self.offset) / self.factor
+
+
+def _fraction(text: str) -> Fraction:
+    top, _, bottom = text.partition("/")
+    upper = _PI if top == "pi" else Fraction(top)
+    return upper / Fraction(bottom) if bottom else upper
+
+
+@cache
+def all_units() -> dict[str, Unit]:
+    """Return every unit by its printed symbol."""
+    table = load_table("units.yaml")
+    return {
+        symbol: Unit(
+            symbol=symbol,
+            name=entry["name"],
+            quantity=entry["quantity"],
+            si=table["quantities"][entry["quantity"]],
+            factor=_fraction(entry["factor"]),
+            offset=_fraction(entry.get("offset", "0")),
+            second=entry["second"],
+        )
+        for symbol, entry in table["units"].items()
+    }
+
+
+@cache
+def all_quantities() -> dict[str, str]:
+    """Return the SI unit symbol of every kind of quantity."""
+    return dict(load_table("units.yaml")["quantities"])
+
+
+@cache
+def _spellings() -> dict[str, str]:
+    table = load_table("units.yaml")["units"]
+    found = {symbol: symbol for symbol in table}
+    for symbol, entry in table.items():
+        for spelling in entry["spellings"]:
+            found.setdefault(spelling, symbol)
+    return found
+
+
+def find_unit(spelling: str) -> Unit | None:
+    """Return the unit a person means by ``spelling``, or None if it is not on the list."""
+    symbol = _spellings().get(" ".join(spelling.split()))
+    return None if symbol is None else all_units()[symbol]
