@@ -1,0 +1,231 @@
+"""What a film is and whether it is whole, for a person and for the checks."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import OrderedDict
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise
+from pathlib import Path
+from threading import Lock
+
+from author.errors import InputError, MachineError
+from author.procedure.facts import Damage, RecordingFacts
+from author.progress import SILENT, Cancel, Progress
+from author.recording import cache
+from author.recording.index import Chapter, FilmIndex, Sound
+from author.recording.opening import check_file
+from author.recording.process import Decoder
+
+_CHUNK = 1 << 20
+_KEPT = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Description:
+    """What a person wants to know of a recording.
+
+    Attributes:
+        facts: what the checks need: exact frame starts, size, fingerprint, damage.
+        container: short name of the container format.
+        codec: short name of the picture codec.
+        stored_width: width of the stored picture in pixels.
+        stored_height: height of the stored picture in pixels.
+        rotation: clockwise turn for showing, degrees (0, 90, 180, 270).
+        mirrored: whether the stored picture is mirrored left to right before the turn.
+        shortest_ms: shortest time between two frames, milliseconds; None with one frame.
+        median_ms: median of the same.
+        longest_ms: longest of the same.
+        varies: whether the frame rate varies by more than a millisecond and a tenth.
+        sound: the sound, if any; ``sound.start`` against ``picture_start`` tells which
+            comes first.
+        chapters: named passages.
+    """
+
+    facts: RecordingFacts
+    container: str
+    codec: str
+    stored_width: int
+    stored_height: int
+    rotation: int
+    mirrored: bool
+    shortest_ms: Decimal | None
+    median_ms: Decimal | None
+    longest_ms: Decimal | None
+    varies: bool
+    sound: Sound | None
+    chapters: tuple[Chapter, ...]
+
+    @property
+    def picture_start(self) -> Decimal:
+        """Start of the first frame, seconds on the recording's clock."""
+        return self.facts.frame_starts[0]
+
+    @property
+    def sound_lead(self) -> Decimal | None:
+        """Seconds the sound starts before the picture (negative: after it), or None."""
+        return None if self.sound is None else self.picture_start - self.sound.start
+
+    @property
+    def damage(self) -> tuple[Damage, ...]:
+        """Passages that are not whole."""
+        return self.facts.damage
+
+
+def describe(path: Path, progress: Progress = SILENT, cancel: Cancel | None = None) -> Description:
+    """Read a whole film and say what it is.
+
+    The first time the film is decoded from end to end; what was found is kept on disk.
+
+    Args:
+        path: the film.
+        progress: hears of hashing (bytes) and decoding (seconds of film).
+        cancel: looked at many times a second.
+
+    Raises:
+        InputError: it is no film that can be shown.
+        MachineError: it cannot be read, or the decoder crashed.
+        Cancelled: the user asked to stop.
+    """
+    digest, index = known(path, progress, cancel)
+    return _description(path, digest, index)
+
+
+def facts_of(
+    path: Path, progress: Progress = SILENT, cancel: Cancel | None = None
+) -> RecordingFacts:
+    """Return what the checks need to know of a film; raises as ``describe``."""
+    return describe(path, progress, cancel).facts
+
+
+def sha256_of(path: Path, progress: Progress = SILENT, cancel: Cancel | None = None) -> str:
+    """Read a whole file and return its SHA-256 in lower-case hexadecimal.
+
+    Raises:
+        InputError: missing, a folder, or empty.
+        MachineError: it cannot be read.
+        Cancelled: the user asked to stop.
+    """
+    check_file(path)
+    digest = hashlib.sha256()
+    done = 0
+    try:
+        total = path.stat().st_size
+        with path.open("rb") as stream:
+            while chunk := stream.read(_CHUNK):
+                if cancel is not None:
+                    cancel.check()
+                digest.update(chunk)
+                done += len(chunk)
+                progress.report("taking the fingerprint", done, total)
+    except OSError as error:
+        raise MachineError(f"cannot be read ({error.strerror})", file=path) from None
+    cache.store_digest(path, digest.hexdigest())
+    return digest.hexdigest()
+
+
+def known(
+    path: Path, progress: Progress = SILENT, cancel: Cancel | None = None
+) -> tuple[str, FilmIndex]:
+    """Return a film's SHA-256 and index, reading only what is not known already.
+
+    Raises:
+        InputError, MachineError, Cancelled: as ``describe``.
+    """
+    check_file(path)
+    digest = cache.load_digest(path) or sha256_of(path, progress, cancel)
+    index = _MEMORY.get(digest)
+    if index is None:
+        index = cache.load_index(digest)
+    if index is None:
+        index = _scan(path, progress, cancel)
+        if cache.load_digest(path) != digest and sha256_of(path, cancel=cancel) != digest:
+            raise InputError(
+                "changed while it was being read", remedy="Wait until it is complete", file=path
+            )
+        cache.store_index(digest, index)
+    _MEMORY.put(digest, index)
+    return digest, index
+
+
+class _Memory:
+    """The indices used last in this process."""
+
+    def __init__(self) -> None:
+        self._lock = Lock()
+        self._kept: OrderedDict[tuple[str, str], FilmIndex] = OrderedDict()
+
+    def get(self, digest: str) -> FilmIndex | None:
+        with self._lock:
+            return self._kept.get((str(cache.folder()), digest))
+
+    def put(self, digest: str, index: FilmIndex) -> None:
+        with self._lock:
+            key = (str(cache.folder()), digest)
+            self._kept[key] = index
+            self._kept.move_to_end(key)
+            while len(self._kept) > _KEPT:
+                self._kept.popitem(last=False)
+
+
+_MEMORY = _Memory()
+
+
+def _scan(path: Path, progress: Progress, cancel: Cancel | None) -> FilmIndex:
+    with Decoder(path, cancel) as decoder:
+        for answer in decoder.ask("scan", str(path)):
+            if answer[0] == "progress":
+                progress.report("reading the recording", answer[1], answer[2])
+            else:
+                return FilmIndex.from_plain(answer[1])
+    raise MachineError("the decoder gave no answer", file=path)
+
+
+def _description(path: Path, digest: str, index: FilmIndex) -> Description:
+    width, height = index.geometry.shown
+    facts = RecordingFacts(
+        file=path.name,
+        size=path.stat().st_size,
+        sha256=digest,
+        width=width,
+        height=height,
+        frame_starts=tuple(index.clock(tick) for tick in index.ticks),
+        duration=index.clock(index.end_tick),
+        damage=index.damage,
+    )
+    spread = _spread(index)
+    return Description(
+        facts=facts,
+        container=index.container,
+        codec=index.codec,
+        stored_width=index.geometry.stored_width,
+        stored_height=index.geometry.stored_height,
+        rotation=index.geometry.rotation,
+        mirrored=index.geometry.mirrored,
+        shortest_ms=spread[0],
+        median_ms=spread[1],
+        longest_ms=spread[2],
+        varies=_varies(spread),
+        sound=index.sound,
+        chapters=index.chapters,
+    )
+
+
+def _spread(index: FilmIndex) -> tuple[Decimal | None, Decimal | None, Decimal | None]:
+    """Shortest, median and longest time between frames, milliseconds to a thousandth."""
+    steps = sorted(after - before for before, after in pairwise(index.ticks))
+    if not steps:
+        return None, None, None
+    chosen = (steps[0], steps[len(steps) // 2], steps[-1])
+    shortest, median, longest = (
+        (Decimal(round(step * index.time_base * 1_000_000)) / 1000) for step in chosen
+    )
+    return shortest, median, longest
+
+
+def _varies(spread: tuple[Decimal | None, Decimal | None, Decimal | None]) -> bool:
+    shortest, median, longest = spread
+    if shortest is None or median is None or longest is None:
+        return False
+    return longest - shortest > 1 + median / 10

@@ -1,0 +1,174 @@
+"""Damaged films say what and from when to when, and the rest stays usable."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import av
+import pytest
+
+from author.errors import InputError
+from author.recording import FrameReader, describe
+
+from . import films
+from .conftest import LONG_GOP
+
+
+def whole(path: Path, **more) -> Path:
+    options = {**LONG_GOP, "g": "25"}
+    return films.make(path, films.steady(100), options=options, size=(192, 128), **more)
+
+
+def usable(path: Path) -> list[int]:
+    facts = describe(path).facts
+    with FrameReader(path, facts) as reader:
+        return [films.number_in(each.pixels) for each in reader.frames(range(facts.frame_count))]
+
+
+@pytest.mark.parametrize("keep", [0.3, 0.6, 0.9])
+def test_cut_tail(tmp_path, keep):
+    path = whole(tmp_path / "cut.mp4", container={"movflags": "faststart"})
+    data = path.read_bytes()
+    path.write_bytes(data[: int(len(data) * keep)])
+    facts = describe(path).facts
+    assert 3 < facts.frame_count < 100
+    assert "breaks off" in facts.damage[-1].what
+    assert abs(facts.damage[-1].start - facts.duration) < Decimal("0.2")
+    assert abs(facts.damage[-1].end - Decimal("3.333333")) < Decimal("0.1")
+    numbers = usable(path)
+    assert numbers[:-2] == list(range(len(numbers) - 2))
+
+
+@pytest.mark.parametrize("name", ["cut.mkv", "cut.ts", "fragments.mp4"])
+def test_cut_tail_of_other_containers(tmp_path, name):
+    more = {"container": {"movflags": "frag_keyframe+empty_moov"}} if "mp4" in name else {}
+    path = whole(tmp_path / name, **more)
+    path.write_bytes(path.read_bytes()[: int(path.stat().st_size * 0.6)])
+    facts = describe(path).facts
+    assert 3 < facts.frame_count < 90
+    if name.endswith("mkv"):
+        assert "breaks off" in facts.damage[-1].what
+    assert usable(path)[:20] == list(range(20))
+
+
+def test_one_bad_sample(tmp_path):
+    path = whole(tmp_path / "bad.mp4")
+    with av.open(str(path)) as film:
+        packets = [p for p in film.demux(video=0) if p.size]
+        victim = sorted(packets, key=lambda each: each.pts)[41]
+        at, size, base = victim.pos, victim.size, victim.time_base
+        time = Decimal(victim.pts) / Decimal(base.denominator)
+    data = bytearray(path.read_bytes())
+    data[at + 4 : at + size] = bytes(255 - byte for byte in data[at + 4 : at + size])
+    path.write_bytes(data)
+    facts = describe(path).facts
+    assert facts.damage
+    assert any(d.start <= time <= d.end for d in facts.damage if d.start is not None)
+    for each in facts.damage:
+        assert each.start > Decimal("0.7")
+        assert each.end < Decimal("1.8")
+    numbers = usable(path)
+    assert numbers[:25] == list(range(25))
+    assert numbers[-40:] == list(range(60, 100))
+
+
+def test_a_start_in_the_middle_of_a_group(tmp_path):
+    path = whole(tmp_path / "middle.ts")
+    data = path.read_bytes()
+    with av.open(str(path)) as film:
+        third = [p for p in film.demux(video=0) if p.size][3]
+        path_at = third.pos
+    head = data[: 188 * 3]
+    path.write_bytes(head + data[path_at - path_at % 188 :])
+    facts = describe(path).facts
+    assert "middle of a group" in facts.damage[0].what
+    assert facts.damage[0].end == facts.frame_starts[0]
+    assert usable(path) == list(range(25, 100))
+
+
+def test_a_hole_in_a_stream(tmp_path):
+    path = whole(tmp_path / "hole.ts")
+    data = path.read_bytes()
+    middle = len(data) // 188 // 2 * 188
+    path.write_bytes(data[:middle] + data[middle + 188 * 7 :])
+    facts = describe(path).facts
+    assert facts.damage
+    assert usable(path)[:20] == list(range(20))
+
+
+BAD = {
+    "text.mp4": (b"this is not a film, it is a shopping list\n" * 20, "not a video"),
+    "nothing.mp4": (b"", "is empty"),
+    "zeros.mp4": (bytes(5000), "not a video"),
+    "list.m3u8": (b"#EXTM3U\n#EXTINF:1,\n/etc/passwd\n", "not a video"),
+    "script.mp4": (b"ffconcat version 1.0\nfile /etc/passwd\n", "not a video"),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_what_is_no_film_is_one_clear_line(tmp_path, name):
+    path = tmp_path / name
+    path.write_bytes(BAD[name][0])
+    with pytest.raises(InputError, match=BAD[name][1]) as caught:
+        describe(path)
+    assert caught.value.file == str(path)
+    assert caught.value.remedy
+    assert "\n" not in str(caught.value)
+
+
+def test_missing_folder_and_sound_only(tmp_path):
+    with pytest.raises(InputError, match="no such file"):
+        describe(tmp_path / "missing.mp4")
+    with pytest.raises(InputError, match="folder"):
+        describe(tmp_path)
+    films.ffmpeg("-f", "lavfi", "-i", "sine=d=1", tmp_path / "sound.m4a")
+    with pytest.raises(InputError, match="no moving pictures"):
+        describe(tmp_path / "sound.m4a")
+
+
+def test_cut_before_its_list_of_frames(tmp_path):
+    path = whole(tmp_path / "cut.mp4")
+    path.write_bytes(path.read_bytes()[:4000])
+    with pytest.raises(InputError, match="cut off"):
+        describe(path)
+
+
+def test_encrypted(tmp_path):
+    source = whole(tmp_path / "open.mp4")
+    key = "00112233445566778899aabbccddeeff"
+    films.ffmpeg(
+        *("-i", source, "-c", "copy", "-encryption_scheme", "cenc-aes-ctr"),
+        *("-encryption_key", key, "-encryption_kid", key, tmp_path / "closed.mp4"),
+    )
+    with pytest.raises(InputError, match="encrypted"):
+        describe(tmp_path / "closed.mp4")
+
+
+def test_a_codec_nobody_knows(tmp_path):
+    path = whole(tmp_path / "odd.mp4")
+    path.write_bytes(path.read_bytes().replace(b"avc1", b"zzz9"))
+    with pytest.raises(InputError, match="cannot be decoded"):
+        describe(path)
+
+
+def test_a_stream_that_comes_up_later_is_passed_over(tmp_path):
+    """Cameras may announce sound only in the middle, where opening does not look."""
+    parts = []
+    for start, length, picture in ((0, 6, "noise"), (6, 1, "sound"), (7, 3, "noise")):
+        source = f"testsrc=s=640x480:r=10:d={length}"
+        source += ",noise=alls=90:allf=t" if picture == "noise" else ""
+        sound = ["-f", "lavfi", "-i", "sine=d=1", "-c:a", "mp2"] if picture == "sound" else []
+        codec = ["-c:v", "libx264", "-preset", "ultrafast", "-qp", "30", "-g", "10"]
+        part = tmp_path / f"{start}.ts"
+        films.ffmpeg("-f", "lavfi", "-i", source, *sound, *codec, "-output_ts_offset", start, part)
+        parts.append(part.read_bytes())
+    path = tmp_path / "all.ts"
+    path.write_bytes(b"".join(parts))
+    with av.open(str(path)) as film:
+        assert len(film.streams) == 1
+    facts = describe(path).facts
+    assert facts.frame_count == 100
+    with FrameReader(path, facts) as reader:
+        assert len(list(reader.frames(range(100)))) == 100
+        assert reader.frame(65).index == 65
