@@ -1,0 +1,274 @@
+"""A procedure as plain page data: every word and number that is printed, ready to be set.
+
+The templates only place what stands here; nothing is computed there but page numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from author.checks.verdict import DraftProcedure, Publishable
+from author.procedure.document import Procedure
+from author.procedure.lists import CloseOut, Finding, Part, RecordingRef, Source, Supply, Tool
+from author.procedure.times import clock_text, read_duration
+from author.publish import number_texts, palette
+from author.publish.lookup import Data, Lookup, procedure_text, shortened, step_reference
+from author.publish.step_content import hazard_data, step_data
+
+_STATES = {
+    "draft": "Draft",
+    "in_review": "In review, not approved",
+    "approved": "Approved",
+    "superseded": "Superseded, do not use",
+    "withdrawn": "Withdrawn, do not use",
+}
+_MARKS = {"superseded": "SUPERSEDED", "withdrawn": "WITHDRAWN"}
+_REPLACE = {"always": "New one every time", "if_worn": "New one if worn", "never": "Goes back"}
+_SOURCE_KINDS = {
+    "maker": "Maker's manual",
+    "standard": "Published standard",
+    "shop": "Shop rule",
+    "measured": "Read on this unit",
+    "film": "Said on the film",
+    "demo": "Invented demo data",
+}
+_FINDING_STATES = {
+    "dealt_with": "Dealt with in this job",
+    "inherited": "Left over from an earlier job",
+    "deferred": "Left for another job",
+}
+
+
+_HEAD_LETTERS = 48
+
+
+def page_data(judged: Publishable, clips: Mapping[str, str]) -> Data:
+    """Return the whole procedure as data for the templates.
+
+    Args:
+        judged: the procedure and whether it is a draft.
+        clips: relative path of the clip by step id.
+    """
+    procedure = judged.procedure
+    lookup = Lookup.of(procedure)
+    sections = _sections(procedure, lookup, clips)
+    mark = "DRAFT" if isinstance(judged, DraftProcedure) else _MARKS.get(procedure.state)
+    return {
+        "colours": palette.as_data(),
+        "mark": mark,
+        "demo": procedure.data == "demo",
+        "language": procedure.language.partition("-")[0],
+        "region": procedure.language.partition("-")[2] or None,
+        "short_title": shortened(procedure.title, _HEAD_LETTERS if mark else _HEAD_LETTERS + 20),
+        "metadata": _metadata(procedure),
+        "front": _front(procedure, lookup),
+        "contents": [_contents_row(s) for s in sections],
+        "parts": [_part(part) for part in procedure.parts],
+        "tools": [_tool(tool) for tool in procedure.tools],
+        "supplies": [_supply(supply, lookup) for supply in procedure.supplies],
+        "stacks": [
+            {"name": s.name, "parts": [lookup.part(p) for p in s.inside_out]}
+            for s in procedure.stacks or ()
+        ],
+        "general_hazards": [hazard_data(h) for h in procedure.general_hazards],
+        "step_hazards": _step_hazards(procedure),
+        "sections": sections,
+        "numbers": _numbers(sections),
+        "close_outs": [_close_out(c, lookup) for c in procedure.close_outs],
+        "findings": [_finding(f, lookup) for f in procedure.findings],
+        "sources": [_source(n, s) for n, s in enumerate(procedure.sources, 1)],
+        "recordings": [_recording(r) for r in procedure.recordings],
+        "note": procedure.note,
+    }
+
+
+def _metadata(procedure: Procedure) -> Data:
+    keywords = [procedure.id, f"revision {procedure.revision}", _STATES[procedure.state]]
+    return {"title": procedure.title, "purpose": procedure.purpose, "keywords": keywords}
+
+
+def _front(procedure: Procedure, lookup: Lookup) -> Data:
+    return {
+        "title": procedure.title,
+        "id": procedure.id,
+        "revision": procedure.revision,
+        "state": _STATES[procedure.state],
+        "notice": procedure.notice,
+        "purpose": procedure.purpose,
+        "unit": procedure.unit.name,
+        "applies_to": procedure.unit.applies_to,
+        "labour_time": labour_text(procedure.labour_time),
+        "people": [{"role": p.role, "count": p.count, "skill": p.skill} for p in procedure.people],
+        "limits_of_use": [*procedure.limits_of_use],
+        "prerequisites": [
+            {"what": p.what, "procedure": procedure_text(p.procedure)}
+            for p in procedure.prerequisites
+        ],
+        "holds": [_finding(f, lookup) for f in procedure.findings if f.holds],
+    }
+
+
+def labour_text(duration: str | None) -> str | None:
+    """Return a duration such as ``PT2H30M`` as ``2 h 30 min``."""
+    if duration is None:
+        return None
+    hours, minutes = divmod(read_duration(duration), 60)
+    words = [f"{hours} h"] * (hours > 0) + [f"{minutes} min"] * (minutes > 0 or hours == 0)
+    return " ".join(words)
+
+
+def _sections(procedure: Procedure, lookup: Lookup, clips: Mapping[str, str]) -> list[Data]:
+    sections: list[Data] = [
+        {
+            "number": n,
+            "id": s.id,
+            "title": s.title,
+            "short": shortened(f"Section {n}: {s.title}", _HEAD_LETTERS),
+            "label": f"section-{n}",
+            "steps": [],
+        }
+        for n, s in enumerate(procedure.sections, 1)
+    ]
+    for placed in procedure.placed_steps():
+        sections[placed.section_index]["steps"].append(step_data(placed, lookup, clips))
+    return sections
+
+
+def _contents_row(section: Data) -> Data:
+    numbers = [step["number"] for step in section["steps"]]
+    first, last = numbers[0], numbers[-1]
+    return {
+        "number": section["number"],
+        "title": section["title"],
+        "label": section["label"],
+        "steps": f"step {first}" if first == last else f"steps {first} to {last}",
+    }
+
+
+def _part(part: Part) -> Data:
+    order = {
+        "always": "Order always",
+        "in_case": "Order in case it is needed",
+        "only_if": f"Order only if {part.order_if}" if part.order_if else "Order only if asked for",
+        "never": "Do not order",
+    }[part.order]
+    pack = f", pack of {part.pack_size}" if part.pack_size > 1 else ""
+    return {
+        "name": part.name,
+        "number": part.number,
+        "quantity": part.quantity,
+        "replace": _REPLACE[part.replace],
+        "order": f"{order}{pack if part.order != 'never' else ''}",
+        "single_use": part.single_use,
+        "note": part.note,
+    }
+
+
+def _tool(tool: Tool) -> Data:
+    return {
+        "name": tool.name,
+        "range": number_texts.scale_text(tool.measures, tool.range_from, tool.range_to),
+        "resolution": number_texts.value_text(tool.measures, tool.resolution),
+        "uncertainty": number_texts.value_text(tool.measures, tool.uncertainty),
+        "note": tool.note,
+    }
+
+
+def _supply(supply: Supply, lookup: Lookup) -> Data:
+    return {
+        "name": supply.name,
+        "number": supply.number,
+        "recommended": lookup.source(supply.recommended_by),
+        "note": supply.note,
+    }
+
+
+def _step_hazards(procedure: Procedure) -> list[Data]:
+    """Return every hazard of a step, gravest first, each with its step."""
+    found = [
+        {**hazard_data(hazard), "step": step_reference(placed)}
+        for placed in procedure.placed_steps()
+        for hazard in placed.step.hazards or ()
+    ]
+    return sorted(found, key=lambda h: palette.SIGNALS.index(h["signal"]))
+
+
+def _numbers(sections: list[Data]) -> list[Data]:
+    """Return every spec that is measured, in order, each with its step."""
+    return [
+        {**spec, "step": {"text": f"{step['number']}", "to": step["label"], "paged": False}}
+        for section in sections
+        for step in section["steps"]
+        for spec in step["specs"]
+    ]
+
+
+def _close_out(close_out: CloseOut, lookup: Lookup) -> Data:
+    return {
+        "what": close_out.what,
+        "role": lookup.role(close_out.role),
+        "procedure": procedure_text(close_out.procedure),
+    }
+
+
+def _finding(finding: Finding, lookup: Lookup) -> Data:
+    return {
+        "what": finding.what,
+        "step": lookup.step(finding.step),
+        "state": _FINDING_STATES[finding.state],
+        "holds": finding.holds,
+        "released_by": lookup.role(finding.released_by),
+        "follow_on": finding.follow_on,
+        "procedure": procedure_text(finding.procedure),
+    }
+
+
+def _source(number: int, source: Source) -> Data:
+    return {
+        "number": number,
+        "label": f"source-{number}",
+        "kind": _SOURCE_KINDS[source.kind],
+        "title": source.title,
+    }
+
+
+def _recording(recording: RecordingRef) -> Data:
+    return {
+        "id": recording.id,
+        "file": recording.file,
+        "length": clock_text(recording.duration),
+        "fingerprint": recording.sha256[:16],
+        "shows": recording.shows,
+    }
+
+
+def texts(data: object, place: str = "the front matter") -> Iterator[tuple[str, str]]:
+    """Yield every text of page data with the place it stands at, in words.
+
+    Args:
+        data: page data or a part of it.
+        place: where it stands, told with each text unless a step or list says better.
+    """
+    if isinstance(data, str):
+        yield place, data
+    elif isinstance(data, dict):
+        if "action" in data and "number" in data:
+            place = f"step {data['number']} ({data['id']})"
+        for key, value in data.items():
+            yield from texts(value, _PLACES.get(key, place))
+    elif isinstance(data, list):
+        for value in data:
+            yield from texts(value, place)
+
+
+_PLACES = {
+    "parts": "the list of parts",
+    "tools": "the list of tools",
+    "supplies": "the list of supplies",
+    "stacks": "the stacks",
+    "general_hazards": "the general hazards",
+    "close_outs": "the close-outs",
+    "findings": "the findings",
+    "sources": "the list of sources",
+    "recordings": "the list of recordings",
+}

@@ -1,0 +1,116 @@
+"""Limits, torque passes and ranges as a person reads them."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from author.procedure.quantities import (
+    Limits,
+    decimals_of,
+    round_fraction,
+    second_unit,
+)
+from author.procedure.units import Unit, all_units
+
+_NO_BREAK = "\u00a0"
+_CLOSE_UNITS = {"°"}
+_SIGNIFICANT = 2
+
+
+def number_text(value: Decimal) -> str:
+    """Return a number with its digits as written and a true minus sign."""
+    return format(value, "f").replace("-", "−")
+
+
+def with_unit(text: str, unit: Unit) -> str:
+    """Return a text of digits with the unit behind it."""
+    return f"{text}{unit.symbol}" if unit.symbol in _CLOSE_UNITS else f"{text} {unit.symbol}"
+
+
+def range_text(limits: Limits) -> str:
+    """Return what is accepted: a range, one limit, or the nominal where there is no limit."""
+    lower, upper = limits.lower, limits.upper
+    if lower is not None and upper is not None:
+        if lower == upper:
+            return f"exactly {with_unit(number_text(lower), limits.unit)}"
+        return with_unit(f"{number_text(lower)} to {number_text(upper)}", limits.unit)
+    if upper is not None:
+        return f"max {with_unit(number_text(upper), limits.unit)}"
+    if lower is not None:
+        return f"min {with_unit(number_text(lower), limits.unit)}"
+    if limits.nominal is not None:
+        return with_unit(number_text(limits.nominal), limits.unit)
+    return "no number given"
+
+
+def nominal_text(limits: Limits) -> str | None:
+    """Return the nominal that stands beside a range, in both units, or None if there is none."""
+    if limits.nominal is None or (limits.lower is None and limits.upper is None):
+        return None
+    text = f"nominal {with_unit(number_text(limits.nominal), limits.unit)}"
+    second = in_second_unit(limits)
+    if second is None or second.nominal is None:
+        return text
+    return f"{text} ({with_unit(number_text(second.nominal), second.unit)})"
+
+
+def in_second_unit(limits: Limits) -> Limits | None:
+    """Return the limits in the second unit, or None where none can be shown honestly."""
+    try:
+        return second_unit(limits)
+    except ValueError:
+        return None
+
+
+def second_text(limits: Limits) -> str | None:
+    """Return what is accepted in the second unit, in brackets, or None."""
+    second = in_second_unit(limits)
+    return None if second is None or not second.values() else f"({range_text(second)})"
+
+
+def pass_texts(percent: int, limits: Limits) -> tuple[str, str | None]:
+    """Return the absolute torque of one round of tightening, and in the second unit.
+
+    The value is the share of the nominal, with the nominal's decimals and at least two
+    significant digits; 100 per cent is the nominal as written. Without a nominal only
+    the share can be said.
+
+    Args:
+        percent: share of the nominal, 1 to 100.
+        limits: limits of the torque.
+    """
+    if limits.nominal is None:
+        return f"{percent} % of the final torque", None
+    value = limits.nominal
+    if percent != 100:
+        exact = Fraction(limits.nominal) * percent / 100
+        value = round_fraction(exact, max(decimals_of(limits.nominal), _decimals(exact)))
+    only = Limits(None, value, None, limits.unit)
+    return range_text(only), second_text(only)
+
+
+def _decimals(value: Fraction) -> int:
+    """Return the decimals that give a positive value two significant digits."""
+    decimals = 0
+    while value and abs(value) * 10**decimals < 10 ** (_SIGNIFICANT - 1) and decimals < 6:
+        decimals += 1
+    return decimals
+
+
+def scale_text(
+    unit_symbol: str | None,
+    start: Decimal | None,
+    end: Decimal | None,
+) -> str | None:
+    """Return the range of an instrument, or None if none is given."""
+    if unit_symbol is None or (start is None and end is None):
+        return None
+    return range_text(Limits(start, None, end, all_units()[unit_symbol]))
+
+
+def value_text(unit_symbol: str | None, value: Decimal | None) -> str | None:
+    """Return one value of an instrument with its unit, or None."""
+    if unit_symbol is None or value is None:
+        return None
+    return with_unit(number_text(value), all_units()[unit_symbol]).replace(" ", _NO_BREAK)
