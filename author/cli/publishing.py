@@ -1,0 +1,88 @@
+"""``reelwright publish``."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+import click
+
+from author.cli.checking import MEDIA_OPTION, show_report
+from author.cli.showing import print_json, progress_shown
+from author.progress import Cancel
+from author.publish.pdf import Paper
+from author.tasks.checking import CheckReport
+from author.tasks.publishing import OUTPUTS, Published, publish
+
+
+@click.command("publish")
+@click.argument("procedure", type=click.Path(path_type=Path))
+@click.option(
+    "--to",
+    required=True,
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Folder to publish into: new, empty, or published into before.",
+)
+@click.option(
+    "--only",
+    multiple=True,
+    type=click.Choice(OUTPUTS),
+    help="Make this output only; others that are there stay. May be given more than once.",
+)
+@click.option("--draft", is_flag=True, help="Publish in spite of errors, marked DRAFT.")
+@click.option(
+    "--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True,
+    help="Paper of the PDF.",
+)  # fmt: skip
+@MEDIA_OPTION
+@click.option("--json", "as_json", is_flag=True, help="Print what was made for programs.")
+@click.pass_obj
+def publish_command(
+    cancel: Cancel,
+    procedure: Path,
+    to: Path,
+    only: tuple[str, ...],
+    draft: bool,
+    paper: Paper,
+    media: tuple[Path, ...],
+    as_json: bool,
+) -> int:
+    """Check PROCEDURE and publish it: YAML, PDF, stills and clips.
+
+    What was there before stays until all of the new is made.
+    """
+    with progress_shown() as progress:
+        result = publish(
+            procedure,
+            to,
+            only=only or OUTPUTS,
+            draft=draft,
+            paper=paper,
+            media=media,
+            progress=progress,
+            cancel=cancel,
+        )
+    return show_result(result, as_json)
+
+
+def show_result(result: Published | CheckReport, as_json: bool = False) -> int:
+    """Print what was made, or the remarks that forbade it, and return the exit code."""
+    if isinstance(result, CheckReport):
+        if as_json:
+            print_json({"published": None, **result.as_plain()})
+        else:
+            show_report(result)
+            click.echo("Nothing was published. Mend the errors, or publish with --draft.")
+        return 1
+    if as_json:
+        check = result.report.as_plain()
+        print_json({"published": str(result.folder), "files": dict(result.files), **check})
+        return 0
+    show_report(result.report)
+    click.echo(f"Published in {result.folder}:")
+    tops = Counter(name.split("/")[0] for name in result.files)
+    for top, count in tops.items():
+        single = top in result.files
+        click.echo(f"  {top}" if single else f"  {top}/  {count} files")
+    return 0

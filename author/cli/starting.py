@@ -1,0 +1,41 @@
+"""``reelwright new``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from author.cli.showing import progress_shown
+from author.procedure.times import clock_text
+from author.progress import Cancel
+from author.tasks.starting import start_procedure
+
+
+@click.command("new")
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option(
+    "--recording",
+    "recordings",
+    multiple=True,
+    required=True,
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="A film of the job. May be given more than once.",
+)
+@click.pass_obj
+def new_command(cancel: Cancel, folder: Path, recordings: tuple[Path, ...]) -> int:
+    """Start a procedure in FOLDER from one or more recordings.
+
+    The films stay where they are. What only a person knows is left marked
+    "(to be written)"; 'reelwright check' lists it.
+    """
+    with progress_shown() as progress:
+        started = start_procedure(folder, recordings, progress, cancel)
+    click.echo(f"Made {started.file}")
+    for name, facts in started.recordings.items():
+        click.echo(f"  {name}: {facts.file}, {clock_text(facts.duration)} long")
+        for damage in facts.damage:
+            click.echo(f"    damaged: {damage.what}")
+    click.echo(f"Next: open it in an editor, and run 'reelwright check {folder}'.")
+    return 0

@@ -1,0 +1,99 @@
+"""Finds the recordings of a procedure and says what they are."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from author import recording
+from author.contract import LoadedProcedure
+from author.errors import InputError
+from author.procedure.facts import RecordingFacts
+from author.procedure.lists import RecordingRef
+from author.progress import SILENT, Cancel, Progress
+from author.storage import replace_file
+
+# Where the films of this folder lie on this machine: private, never part of the document.
+PLACES_FILE = ".recording-places.json"
+
+
+def remember_places(folder: Path, places: Mapping[str, Path]) -> None:
+    """Note where films lie that are not beside the procedure.
+
+    Args:
+        folder: the procedure's folder.
+        places: path of each film by its file name.
+    """
+    plain = {name: str(path) for name, path in sorted(places.items())}
+    replace_file(folder / PLACES_FILE, (json.dumps(plain, indent=2) + "\n").encode())
+
+
+def _remembered(folder: Path) -> dict[str, Path]:
+    try:
+        plain = json.loads((folder / PLACES_FILE).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    if not isinstance(plain, dict):
+        return {}
+    return {str(name): Path(path) for name, path in plain.items() if isinstance(path, str)}
+
+
+def candidates(ref: RecordingRef, folder: Path, extra: Sequence[Path] = ()) -> Iterator[Path]:
+    """Yield the files that could be a recording, nearest first.
+
+    A file is looked for by its name in the folders given, in the procedure's folder, in
+    ``media`` there, in the folder above, and where it was when the procedure was made.
+    """
+    for place in (*extra, folder, folder / "media", folder.parent):
+        path = place / ref.file
+        if path.is_file():
+            yield path
+    noted = _remembered(folder).get(ref.file)
+    if noted is not None and noted.is_file():
+        yield noted
+
+
+def find_recordings(
+    loaded: LoadedProcedure,
+    extra: Sequence[Path] = (),
+    progress: Progress = SILENT,
+    cancel: Cancel | None = None,
+) -> tuple[dict[str, Path], dict[str, RecordingFacts | None]]:
+    """Find every recording of a procedure and read it through.
+
+    A file whose content is the one the procedure names is preferred; where there is
+    none, the nearest of that name is taken and the rules will say that it differs.
+
+    Args:
+        loaded: the procedure and its file.
+        extra: folders the user named.
+        progress: told how far it is.
+        cancel: looked at on the way.
+
+    Returns:
+        The path of each recording found, and the facts of each (None if not found).
+
+    Raises:
+        InputError: if a film is no film, or a folder named is not there.
+    """
+    for place in extra:
+        if not place.is_dir():
+            raise InputError("there is no such folder", remedy="Correct --media", file=place)
+    paths: dict[str, Path] = {}
+    facts: dict[str, RecordingFacts | None] = {}
+    for ref in loaded.procedure.recordings:
+        found = list(candidates(ref, loaded.file.parent, extra))
+        path = next(iter(found), None)
+        fact = None
+        for same_size in (p for p in found if p.stat().st_size == ref.size):
+            known = recording.facts_of(same_size, progress, cancel)
+            if known.sha256 == ref.sha256:
+                path, fact = same_size, known
+                break
+        if path is not None and fact is None:
+            fact = recording.facts_of(path, progress, cancel)
+        facts[ref.id] = fact
+        if path is not None:
+            paths[ref.id] = path
+    return paths, facts

@@ -1,0 +1,139 @@
+"""Start a procedure from recordings: a folder that can be checked at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from author import recording
+from author.checks.wording import UNWRITTEN
+from author.contract import parse_procedure, write_yaml
+from author.contract.procedure_file import PROCEDURE_FILE, as_plain
+from author.errors import InputError
+from author.procedure.document import SCHEMA_NAME
+from author.procedure.facts import RecordingFacts
+from author.progress import SILENT, Cancel, Progress
+from author.storage import file_error, replace_file
+from author.tasks.media import remember_places
+
+
+@dataclass(frozen=True, slots=True)
+class Started:
+    """A new procedure.
+
+    Attributes:
+        file: its procedure file.
+        recordings: facts of each recording by its id.
+    """
+
+    file: Path
+    recordings: dict[str, RecordingFacts]
+
+
+def start_procedure(
+    folder: Path,
+    recordings: Sequence[Path],
+    progress: Progress = SILENT,
+    cancel: Cancel | None = None,
+) -> Started:
+    """Make a procedure folder from recordings.
+
+    The films stay where they are; the folder notes their places for this machine alone.
+
+    Args:
+        folder: where to make it; it may exist if it holds no procedure.
+        recordings: films of the job, in order.
+        progress: told how far it is.
+        cancel: looked at on the way.
+
+    Raises:
+        InputError: if the folder holds a procedure, or a film is no film.
+        MachineError: if the machine fails.
+    """
+    file = folder / PROCEDURE_FILE
+    if file.exists():
+        raise InputError("there is a procedure already", remedy="Name another folder", file=file)
+    names = [path.name for path in recordings]
+    for name in names:
+        if names.count(name) > 1:
+            raise InputError(
+                "two recordings have the same name", remedy="Rename one of them", file=name
+            )
+    facts: dict[str, RecordingFacts] = {}
+    for path in recordings:
+        facts[_new_id(path.stem, facts)] = recording.facts_of(path, progress, cancel)
+    data = write_yaml(_first_draft(folder, facts)).encode()
+    canonical = write_yaml(as_plain(parse_procedure(data, file).procedure)).encode()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise file_error(error, folder) from error
+    remember_places(folder, {path.name: path.resolve() for path in recordings})
+    replace_file(file, canonical)
+    return Started(file, facts)
+
+
+def _new_id(text: str, taken: dict[str, Any]) -> str:
+    """Return an id made from a file name that is not taken yet."""
+    words = re.findall(r"[a-z0-9]+", text.lower())
+    name = "-".join(words)[:40].strip("-")
+    name = name if name[:1].isalpha() else f"film-{name}".strip("-")
+    free, count = name, 1
+    while free in taken:
+        count += 1
+        free = f"{name}-{count}"
+    return free
+
+
+def _first_draft(folder: Path, facts: dict[str, RecordingFacts]) -> dict[str, Any]:
+    title = " ".join(folder.resolve().name.replace("_", " ").replace("-", " ").split())
+    return {
+        "schema": SCHEMA_NAME,
+        "id": _new_id(folder.resolve().name, {}),
+        "title": re.sub(r"[^\w .,]", "", title)[:200].strip().capitalize() or UNWRITTEN,
+        "revision": 1,
+        "state": "draft",
+        "language": "en",
+        "purpose": f"{UNWRITTEN} what the job achieves and when it is due",
+        "unit": {"name": f"{UNWRITTEN} the machine"},
+        "limits_of_use": [f"{UNWRITTEN} what this procedure does not cover"],
+        "people": [{"id": "technician", "role": "Technician"}],
+        "recordings": [
+            {
+                "id": name,
+                "file": fact.file,
+                "size": fact.size,
+                "duration": f"{fact.duration:f}",
+                "sha256": fact.sha256,
+            }
+            for name, fact in facts.items()
+        ],
+        "sources": [{"id": "film", "kind": "film", "title": "The technician's word on the film"}],
+        **dict.fromkeys(("prerequisites", "parts", "tools", "supplies"), "none"),
+        "general_hazards": "none",
+        "sections": [{"id": "work", "title": "Work", "steps": _first_steps(facts)}],
+        **dict.fromkeys(("close_outs", "findings"), "none"),
+    }
+
+
+def _first_steps(facts: dict[str, RecordingFacts]) -> list[dict[str, Any]]:
+    """Return one step for each film that shows all of it, to be split by a person."""
+    steps: list[dict[str, Any]] = []
+    for count, (name, fact) in enumerate(facts.items(), start=1):
+        middle = fact.frame_starts[fact.frame_count // 2]
+        steps.append(
+            {
+                "id": f"step-{count}",
+                "action": f"{UNWRITTEN} one action, as an order",
+                "clip": {"recording": name, "from": "0", "to": f"{fact.duration:f}"},
+                "still": {
+                    "recording": name,
+                    "at": f"{middle:f}",
+                    "alt": f"{UNWRITTEN} what the picture shows",
+                },
+            }
+        )
+    return steps

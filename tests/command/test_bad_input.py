@@ -1,0 +1,148 @@
+"""Whatever is wrong with the input: one line with file and remedy, and nothing is lost."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from .conftest import Run
+
+
+def listing(folder: Path) -> set[str]:
+    return {path.relative_to(folder).as_posix() for path in folder.rglob("*")}
+
+
+def make_bad(kind: str, film: Path, folder: Path) -> Path:
+    path = folder / f"{kind}.mp4"
+    if kind == "text":
+        path.write_text("This is a letter, not a film.\n" * 50)
+    elif kind == "empty":
+        path.touch()
+    elif kind == "folder":
+        path.mkdir()
+    elif kind == "headless":
+        path.write_bytes(film.read_bytes()[:200])
+    return path
+
+
+@pytest.mark.parametrize("kind", ["missing", "text", "empty", "folder", "headless"])
+@pytest.mark.parametrize("command", ["recording", "frame", "new"])
+def test_what_is_no_film(run: Run, film: Path, tmp_path: Path, kind: str, command: str) -> None:
+    bad = make_bad(kind, film, tmp_path)
+    before = listing(tmp_path)
+    arguments = {
+        "recording": ["recording", bad],
+        "frame": ["frame", bad, "--at", "1", "--out", "x.png"],
+        "new": ["new", "job", "--recording", bad],
+    }[command]
+    done = run(*arguments)
+    assert done.code == 2, done.err
+    assert bad.name in done.problem
+    assert done.problem.count(". ") >= 1, "a remedy follows the problem"
+    assert listing(tmp_path) == before
+
+
+def test_a_cut_film_is_told_and_the_rest_used(run: Run, film: Path, tmp_path: Path) -> None:
+    whole = tmp_path / "whole.mkv"
+    from recording import films
+
+    films.ffmpeg("-i", film, "-c", "copy", whole)
+    cut = tmp_path / "cut.mkv"
+    cut.write_bytes(whole.read_bytes()[: whole.stat().st_size // 2])
+    done = run("recording", cut)
+    assert done.code == 0
+    assert "damaged" in done.out
+    assert run("frame", cut, "--at", "0.2", "--out", "x.png").code == 0
+
+
+def edit(procedure: Path, before: str, after: str) -> None:
+    file = procedure / "procedure.yaml"
+    text = file.read_text()
+    assert before in text
+    file.write_text(text.replace(before, after, 1))
+
+
+EDITS = {
+    "unknown key": ("labour", "purpose: ", "pupose: ", "unknown key 'pupose'"),
+    "duplicate key": ("id", "revision: 1\n", "revision: 1\nrevision: 2\n", "twice"),
+    "wrong type": ("revision", "revision: 1", "revision: first", "whole number"),
+    "not yaml": ("title", "title: ", "title: 'open ", "not valid YAML"),
+    "empty value": ("purpose", "language: en", "language:", "empty"),
+    "old schema": ("schema", "procedure/1", "procedure/9", "newer"),
+}
+
+
+@pytest.mark.parametrize("name", EDITS)
+def test_a_wrong_file_is_told_by_line(run: Run, procedure: Path, name: str) -> None:
+    _, before, after, said = EDITS[name]
+    edit(procedure, before, after)
+    kept = (procedure / "procedure.yaml").read_bytes()
+    for arguments in (["check", procedure], ["publish", procedure, "--to", "out"]):
+        done = run(*arguments)
+        assert done.code == 2, done.err
+        first = done.err.splitlines()[0]
+        assert said in first
+        assert first.startswith(f"reelwright: {procedure / 'procedure.yaml'}:")
+        assert "Traceback" not in done.err
+    assert (procedure / "procedure.yaml").read_bytes() == kept
+    assert not (procedure.parent / "out").exists()
+
+
+def test_several_faults_are_told_at_once(run: Run, procedure: Path) -> None:
+    edit(procedure, "revision: 1", "revision: first")
+    edit(procedure, "language: en", "language: English")
+    done = run("check", procedure)
+    assert done.code == 2
+    assert len(done.err.splitlines()) == 2
+
+
+def test_a_place_that_cannot_be_written(run: Run, procedure: Path, film: Path) -> None:
+    (procedure.parent / "file").write_text("x")
+    for arguments in (
+        ["publish", procedure, "--to", "file/out"],
+        ["publish", procedure, "--to", "file"],
+        ["publish", procedure, "--to", procedure],
+        ["publish", procedure, "--to", "/proc/out"],
+        ["frame", film, "--at", "1", "--out", "nowhere/x.png"],
+        ["frame", film, "--at", "1", "--out", "/proc/x.png"],
+        ["new", "file/job", "--recording", film],
+    ):
+        done = run(*arguments)
+        assert done.code == 2, (arguments, done.err)
+        assert done.problem
+
+
+def test_a_full_disk_is_the_machines_fault(run: Run, film: Path, tmp_path: Path) -> None:
+    (tmp_path / "old.png").write_bytes(b"old")
+    shutil.copy(film, tmp_path / "film.mp4")
+    done = run("frame", film, "--at", "1", "--out", "/dev/full/x.png")
+    assert done.code == 2
+    assert (tmp_path / "old.png").read_bytes() == b"old"
+
+
+@pytest.mark.parametrize("at", ["x", "-1", "1:75", "99", "1e3", "nan"])
+def test_a_wrong_time(run: Run, film: Path, at: str, tmp_path: Path) -> None:
+    done = run("frame", film, f"--at={at}", "--out", "x.png")
+    assert done.code == 2
+    assert done.problem
+    assert not (tmp_path / "x.png").exists()
+
+
+def test_a_wrong_picture_name(run: Run, film: Path) -> None:
+    assert ".png or .jpg" in run("frame", film, "--at", "1", "--out", "x.bmp").problem
+
+
+@pytest.mark.parametrize("arguments", [["frobnicate"], ["check"], ["publish", "x"], ["--nope"]])
+def test_a_wrong_call(run: Run, arguments: list[str]) -> None:
+    done = run(*arguments)
+    assert done.code == 2
+    assert "--help" in done.problem
+
+
+def test_control_characters_in_names_reach_no_terminal(run: Run) -> None:
+    done = run("check", "a\x1b[31m\u202eb")
+    assert done.code == 2
+    assert "\x1b" not in done.err
+    assert "\u202e" not in done.err

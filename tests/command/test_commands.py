@@ -1,0 +1,196 @@
+"""Each command does its job on a real film."""
+
+from __future__ import annotations
+
+import json
+import random
+import shutil
+import subprocess
+import time
+from pathlib import Path
+
+import click
+import numpy as np
+import pytest
+from recording import films
+
+from author.cli.running import COMMANDS, cli
+from author.recording import decode_still
+from author.storage import MANIFEST
+
+from .conftest import COMMAND, Run
+
+
+def content(folder: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_each_command_has_help_that_names_its_options(run: Run, name: str) -> None:
+    done = run(name, "--help")
+    command = cli.get_command(click.Context(cli), name)
+    assert done.code == 0
+    assert command is not None
+    options = [p for p in command.params if isinstance(p, click.Option)]
+    assert all(option.help or option.name == "help" for option in options)
+    assert all(option.opts[0] in done.out for option in options)
+
+
+def test_help_lists_every_command(run: Run) -> None:
+    done = run("--help")
+    assert done.code == 0
+    assert all(name in done.out and text in done.out for name, (_, text) in COMMANDS.items())
+
+
+def test_frame_writes_the_nearest_frame(run: Run, film: Path, tmp_path: Path) -> None:
+    done = run("frame", film, "--at", "1.51", "--out", "still.png", "--json")
+    assert done.code == 0
+    told = json.loads(done.out)
+    assert told["frame"] == 45
+    assert told["start"] == "1.500000"
+    pixels = decode_still((tmp_path / "still.png").read_bytes())
+    assert films.number_in(np.asarray(pixels)) == 45
+
+
+def test_frame_at_the_very_end_is_the_last(run: Run, film: Path) -> None:
+    assert json.loads(run("frame", film, "--at", "0:03", "--out", "a.jpg", "--json").out) == {
+        "file": "a.jpg", "frame": 89, "start": "2.966667", "width": 192, "height": 128,
+    }  # fmt: skip
+
+
+def test_recording_says_what_matters(run: Run, film: Path) -> None:
+    done = run("recording", film)
+    assert done.code == 0
+    assert "192 × 128" in done.out
+    assert "none found" in done.out
+    told = json.loads(run("recording", film, "--json").out)
+    assert (told["frames"], told["duration"], told["damage"]) == (90, "3.000000", [])
+
+
+def test_new_makes_what_check_reads_and_says_what_is_missing(run: Run, procedure: Path) -> None:
+    done = run("check", procedure, "--json")
+    assert done.code == 0
+    told = json.loads(done.out)
+    rules = {remark["rule"] for remark in told["remarks"]}
+    assert {"wording.unwritten", "hazards.none", "ledger.nothing_listed"} <= rules
+    assert told["errors"] == 0
+    assert (procedure / "procedure.yaml").read_text().startswith("schema: procedure/1\n")
+
+
+def test_new_keeps_a_procedure_that_is_there(run: Run, procedure: Path, film: Path) -> None:
+    before = content(procedure)
+    done = run("new", procedure, "--recording", film)
+    assert done.code == 2
+    assert "already" in done.problem
+    assert content(procedure) == before
+
+
+def test_publish_is_the_same_twice_and_clips_are_exact(
+    run: Run, procedure: Path, tmp_path: Path
+) -> None:
+    assert run("publish", procedure, "--to", "one").code == 0
+    assert run("publish", procedure, "--to", "two").code == 0
+    one, two = content(tmp_path / "one"), content(tmp_path / "two")
+    assert one == two
+    assert {name.split("/")[0] for name in one} == {
+        "procedure.yaml", "procedure.pdf", "clips", "stills", MANIFEST,
+    }  # fmt: skip
+    assert json.loads(run("recording", "one/clips/01-step-1.mp4", "--json").out)["frames"] == 90
+
+
+def test_publish_only_keeps_the_other_outputs(run: Run, procedure: Path, tmp_path: Path) -> None:
+    assert run("publish", procedure, "--to", "out").code == 0
+    before = content(tmp_path / "out")
+    file = procedure / "procedure.yaml"
+    file.write_text(file.read_text().replace("Belt change", "Change the belt"))
+    assert run("publish", procedure, "--to", "out", "--only", "yaml").code == 0
+    after = content(tmp_path / "out")
+    changed = {name for name in before if before[name] != after[name]}
+    assert set(before) == set(after)
+    assert changed == {"procedure.yaml", MANIFEST}
+
+
+def test_publish_refuses_errors_and_draft_marks_them(run: Run, procedure: Path) -> None:
+    file = procedure / "procedure.yaml"
+    file.write_text(file.read_text().replace('to: "3.000000"', 'to: "9.000000"'))
+    refused = run("publish", procedure, "--to", "out")
+    assert refused.code == 1
+    assert "pictures.outside" in refused.out
+    assert not (procedure.parent / "out").exists()
+    assert run("publish", procedure, "--to", "out", "--draft").code == 0
+    assert json.loads((procedure.parent / "out" / MANIFEST).read_text())["draft"] is True
+
+
+def test_a_moved_film_is_found_by_its_folder(
+    run: Run, procedure: Path, film: Path, tmp_path: Path
+) -> None:
+    (procedure / ".recording-places.json").unlink()
+    lost = run("check", procedure)
+    assert lost.code == 1
+    assert "pictures.no_recording" in lost.out
+    assert run("check", procedure, "--media", film.parent).code == 0
+
+
+def test_another_film_of_the_same_name_is_noticed(
+    run: Run, procedure: Path, film: Path, tmp_path: Path
+) -> None:
+    films.make(procedure / film.name, films.steady(90, 1000), size=(96, 64))
+    (procedure / ".recording-places.json").unlink()
+    done = run("check", procedure)
+    assert done.code == 1
+    assert "pictures.changed_recording" in done.out
+
+
+def test_stopped_by_the_user_leaves_nothing(procedure: Path, tmp_path: Path) -> None:
+    with subprocess.Popen(
+        [COMMAND, "publish", procedure, "--to", "out"],
+        cwd=tmp_path,
+        stderr=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    ) as running:
+        assert running.stderr is not None
+        for line in running.stderr:
+            if "cutting" in line:
+                running.terminate()
+                break
+        _, rest = running.communicate(timeout=60)
+    assert running.returncode == 3
+    assert "stopped on request" in rest
+    assert [p.name for p in tmp_path.iterdir()] == ["belt-change"]
+
+
+def test_killed_at_ten_random_moments_leaves_the_old_or_the_new(
+    run: Run, procedure: Path, tmp_path: Path
+) -> None:
+    """As a user would lose power: no warning, at any moment; the fault at each write and
+    rename is in tests/test_storage.py."""
+    file = procedure / "procedure.yaml"
+    texts = {"old": file.read_text(), "new": file.read_text().replace("Belt change", "New belt")}
+    reference, seconds = {}, 0.0
+    for name, text in texts.items():
+        file.write_text(text)
+        began = time.monotonic()
+        assert run("publish", procedure, "--to", name).code == 0
+        seconds = time.monotonic() - began
+        reference[name] = content(tmp_path / name)
+    chance = random.Random(10)
+    for case in range(10):
+        target = tmp_path / f"case-{case}" / "out"
+        shutil.copytree(tmp_path / "old", target)
+        running = subprocess.Popen(
+            [COMMAND, "publish", procedure, "--to", target],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        time.sleep(chance.uniform(0.1, seconds))
+        running.kill()
+        running.wait()
+        assert content(target) in (reference["old"], reference["new"])
+    assert run("publish", procedure, "--to", target).code == 0
+    assert content(target) == reference["new"]
+    assert [p.name for p in target.parent.iterdir()] == ["out"]
