@@ -13,7 +13,8 @@ from author.errors import InputError
 from author.resources import font_folder
 
 _FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
-_LONG_WORD = re.compile(r"[^\s\u200b]{25,}|(?=[^\s\u200b]*[\d_./\\:=-])[^\s\u200b]{13,}")
+# Hyphens are left out: a line may end at them anyway.
+_LONG_WORD = re.compile(r"[^\s\u200b-]{25,}|(?=[^\s\u200b-]*[\d_./\\:=])[^\s\u200b-]{13,}")
 _PIECE = 6
 BREAK = "\u200b"
 # Never drawn, so no font needs them: joiners, variation selectors, soft hyphen.

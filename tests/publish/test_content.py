@@ -146,4 +146,5 @@ def test_only_very_long_words_get_breaks():
         glyphs.with_breaks("countersunk 39.967 clips/07.mp4") == "countersunk 39.967 clips/07.mp4"
     )
     assert glyphs.BREAK in glyphs.with_breaks("A" * 40)
-    assert glyphs.BREAK in glyphs.with_breaks("BW-101-2RS/C3")
+    assert glyphs.BREAK in glyphs.with_breaks("BW101/2RS/C3/P6")
+    assert glyphs.with_breaks("replace-guide-blocks") == "replace-guide-blocks"
