@@ -183,7 +183,7 @@ def _output_options(span: Span) -> dict[str, Any]:
     options: dict[str, Any] = {
         "c:v": "libx264",
         "preset": "veryfast",
-        "crf": 20,
+        "crf": 23,
         "pix_fmt": "yuv420p",
         "bf": 0,  # so that the clip needs no edit list for its pictures
         "g": 60,

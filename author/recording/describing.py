@@ -80,7 +80,7 @@ def describe(path: Path, progress: Progress = SILENT, cancel: Cancel | None = No
 
     Args:
         path: the film.
-        progress: hears of hashing (bytes) and decoding (seconds of film).
+        progress: hears of hashing (MB) and decoding (seconds of film).
         cancel: looked at many times a second.
 
     Raises:
@@ -118,7 +118,7 @@ def sha256_of(path: Path, progress: Progress = SILENT, cancel: Cancel | None = N
                     cancel.check()
                 digest.update(chunk)
                 done += len(chunk)
-                progress.report("taking the fingerprint", done, total)
+                progress.report(f"fingerprint of {path.name}, MB", done >> 20, total >> 20)
     except OSError as error:
         raise MachineError(f"cannot be read ({error.strerror})", file=path) from None
     cache.store_digest(path, digest.hexdigest())
@@ -176,7 +176,7 @@ def _scan(path: Path, progress: Progress, cancel: Cancel | None) -> FilmIndex:
     with Decoder(path, cancel) as decoder:
         for answer in decoder.ask("scan", str(path)):
             if answer[0] == "progress":
-                progress.report("reading the recording", answer[1], answer[2])
+                progress.report(f"reading {path.name}, seconds", answer[1], answer[2])
             else:
                 return FilmIndex.from_plain(answer[1])
     raise MachineError("the decoder gave no answer", file=path)
