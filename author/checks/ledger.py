@@ -40,6 +40,7 @@ def check(subject: Subject) -> Iterator[Remark]:
     for name, account in accounts.items():
         yield from _left_over(name, account)
     yield from _stacks(procedure)
+    yield from _order_if(procedure)
     yield from _never_used(procedure)
 
 
@@ -86,6 +87,8 @@ def _goes_on(part: Part, account: Account, movement: Movement, path: Path) -> It
     if movement.act == "refits":
         if part.single_use:
             yield remark("ledger.single_use", f"'{part.id}' is single use and goes back", path)
+        elif part.replace == "always":
+            yield remark("ledger.always_new", f"the old '{part.id}' goes back", path)
         available = account.in_hand
         account.in_hand -= min(count, available)
     else:
@@ -171,6 +174,14 @@ class _Pile:
             return True
         self.on[place] += -1 if off else 1
         return not any(self.on[place + 1 :])
+
+
+def _order_if(procedure: Procedure) -> Iterator[Remark]:
+    for index, part in enumerate(procedure.parts):
+        if part.order == "only_if" and part.order_if is None:
+            yield remark(
+                "ledger.order_if", f"when '{part.id}' is ordered is not said", ("parts", index)
+            )
 
 
 def _never_used(procedure: Procedure) -> Iterator[Remark]:

@@ -60,6 +60,8 @@ def _clip(
     clip: Clip, ref: RecordingRef, facts: RecordingFacts | None, path: Path
 ) -> Iterator[Remark]:
     length = facts.duration if facts else ref.duration
+    if clip.grade != "as_recommended" and clip.grade_reason is None:
+        yield remark("pictures.grade", "why the clip is graded so is not said", path)
     if clip.start >= clip.end:
         yield remark("pictures.empty_span", "'from' is not before 'to'", path)
     elif facts and clip.end <= length and facts.index_at(clip.start) == facts.index_at(clip.end):
