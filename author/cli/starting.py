@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from author.cli.showing import progress_shown
+from author.cli.showing import print_json, progress_shown
 from author.procedure.times import clock_text
 from author.progress import Cancel
 from author.tasks.starting import start_procedure
@@ -23,8 +23,9 @@ from author.tasks.starting import start_procedure
     metavar="FILE",
     help="A film of the job. May be given more than once.",
 )
+@click.option("--json", "as_json", is_flag=True, help="Print what was made for programs.")
 @click.pass_obj
-def new_command(cancel: Cancel, folder: Path, recordings: tuple[Path, ...]) -> int:
+def new_command(cancel: Cancel, folder: Path, recordings: tuple[Path, ...], as_json: bool) -> int:
     """Start a procedure in FOLDER from one or more recordings.
 
     The films stay where they are. What only a person knows is left marked
@@ -32,6 +33,10 @@ def new_command(cancel: Cancel, folder: Path, recordings: tuple[Path, ...]) -> i
     """
     with progress_shown() as progress:
         started = start_procedure(folder, recordings, progress, cancel)
+    if as_json:
+        names = {name: facts.file for name, facts in started.recordings.items()}
+        print_json({"file": str(started.file), "recordings": names})
+        return 0
     click.echo(f"Made {started.file}")
     for name, facts in started.recordings.items():
         click.echo(f"  {name}: {facts.file}, {clock_text(facts.duration)} long")

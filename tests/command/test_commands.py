@@ -81,6 +81,11 @@ def test_new_makes_what_check_reads_and_says_what_is_missing(run: Run, procedure
     assert (procedure / "procedure.yaml").read_text().startswith("schema: procedure/1\n")
 
 
+def test_new_tells_programs_what_it_made(run: Run, film: Path) -> None:
+    told = json.loads(run("new", "job", "--recording", film, "--json").out)
+    assert told == {"file": "job/procedure.yaml", "recordings": {"belt-change": "belt change.mp4"}}
+
+
 def test_new_keeps_a_procedure_that_is_there(run: Run, procedure: Path, film: Path) -> None:
     before = content(procedure)
     done = run("new", procedure, "--recording", film)
