@@ -57,7 +57,8 @@ class ReelwrightError(Exception):
     def __str__(self) -> str:
         """Return the whole error as one line."""
         text = f"{self.place}: {self.problem}" if self.place else self.problem
-        return one_line(f"{text}. {self.remedy}." if self.remedy else f"{text}.")
+        stop = "" if self.remedy.endswith("?") else "."
+        return one_line(f"{text}. {self.remedy}{stop}" if self.remedy else f"{text}.")
 
 
 class InputError(ReelwrightError):

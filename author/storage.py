@@ -213,7 +213,8 @@ def new_generation(target: Path) -> Iterator[Generation]:
             finally:
                 shutil.rmtree(folder, ignore_errors=True)
     except OSError as error:
-        raise file_error(error, error.filename or target) from error
+        inside = str(error.filename or "").startswith(str(target))
+        raise file_error(error, error.filename if inside else target) from error
 
 
 def _check_target(target: Path) -> None:

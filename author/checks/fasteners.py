@@ -30,6 +30,7 @@ def check(subject: Subject) -> Iterator[Remark]:
             path = (*placed.path, "torques", index)
             yield from _order(spec, path)
             yield from _passes(spec, path)
+            yield from _count(spec, placed.step, names, path)
 
 
 def _tightened(procedure: Procedure, names: dict[str, str]) -> set[str]:
@@ -93,3 +94,23 @@ def _passes(spec: TorqueSpec, path: Path) -> Iterator[Remark]:
     if percents[-1] != 100 or percents != sorted(set(percents)):
         said = ", ".join(str(p) for p in percents)
         yield remark("fasteners.passes", f"the passes of '{spec.id}' are {said}", (*path, "passes"))
+
+
+def _count(spec: TorqueSpec, step: Step, names: dict[str, str], path: Path) -> Iterator[Remark]:
+    """Compare the pattern with what goes on, where one kind of fastener does in this step."""
+    threaded = [
+        movement
+        for movement in step.ledger or ()
+        if movement.act in {"refits", "replaces"}
+        and _THREADED.search(_WHAT_FOR.sub("", names.get(movement.part, "")))
+    ]
+    drawn = len(spec.fasteners or ()) or 1
+    if len({m.part for m in threaded}) != 1 or len(step.torques or ()) != 1:
+        return
+    count = sum(movement.quantity for movement in threaded)
+    if count != drawn:
+        yield remark(
+            "fasteners.count",
+            f"{count} of '{threaded[0].part}' go on, but '{spec.id}' tightens {drawn}",
+            (*path, "fasteners") if spec.fasteners else path,
+        )

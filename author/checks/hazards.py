@@ -9,7 +9,9 @@ from author.checks.remarks import Path, Remark, Subject, remark
 from author.procedure.steps import Hazard
 
 _POWER = re.compile(
-    r"\b(mains|electric\w*|motor|switch(ed)? (on|off)|power(ed)?|voltage|hydraulic pressure)\b",
+    r"\b(mains|electric\w*|motors?|switch(ed)? (on|off)|power(ed)?|voltage|hydraulic pressure"
+    r"|(can|may|could|might) start|starts? (up|by itself|at any time|unexpectedly)"
+    r"|unexpected start)\b",
     re.IGNORECASE,
 )
 # "Lock and tag the switch" isolates; a lock nut or a locking ring does not.

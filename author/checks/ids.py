@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterable, Iterator
 
 from author.checks.remarks import Path, Remark, Subject, remark
@@ -23,7 +24,9 @@ def check(subject: Subject) -> Iterator[Remark]:
     known["specs"] = {spec.id for _, _, spec in procedure.placed_specs()}
     for path, where, name in references(procedure):
         if name not in known[where]:
-            yield remark("ids.reference", f"'{name}' is not among the {where}", path)
+            close = difflib.get_close_matches(name, known[where], n=1)
+            hint = f"Did you mean '{close[0]}'?" if close else None
+            yield remark("ids.reference", f"'{name}' is not among the {where}", path, hint)
 
 
 def _unique(procedure: Procedure) -> Iterator[Remark]:

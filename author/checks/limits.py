@@ -14,6 +14,7 @@ from author.procedure.units import Unit, all_units
 
 # Rule of tens: the instrument resolves at least a tenth of the tolerance.
 _RESOLUTION_SHARE = 10
+_LEAST_RATIO = 4
 # What is counted needs no instrument.
 _COUNTED = {"count", "turns"}
 
@@ -117,9 +118,36 @@ def _instrument(spec: LimitSpec, tool: Tool, path: Path) -> Iterator[Remark]:
         yield remark(
             "instruments.range", f"the range of '{tool.id}' does not cover '{spec.id}'", path
         )
-    if tool.resolution is None or spec.lower is None or spec.upper is None:
+    if spec.lower is not None and spec.upper is not None:
+        tolerance = (Fraction(spec.upper) - Fraction(spec.lower)) * unit.factor
+        yield from _fineness(spec, tool, tolerance, path)
+
+
+def uncertainty_ratio(tolerance: Fraction, uncertainty: Fraction) -> Fraction:
+    """Return how many times the tolerance holds the band of an instrument's uncertainty.
+
+    Args:
+        tolerance: upper less lower limit.
+        uncertainty: expanded uncertainty (k = 2) in the same unit; not zero.
+
+    Source: ANSI/NCSL Z540.3, 5.3 b): tolerance ÷ (2 × U95), at least 4 to 1.
+    """
+    return tolerance / (2 * uncertainty)
+
+
+def _fineness(spec: LimitSpec, tool: Tool, tolerance: Fraction, path: Path) -> Iterator[Remark]:
+    scale = all_units()[tool.measures or ""]
+    if tool.uncertainty and tolerance > 0:
+        ratio = uncertainty_ratio(tolerance, Fraction(tool.uncertainty) * scale.factor)
+        if ratio < _LEAST_RATIO:
+            yield remark(
+                "instruments.uncertainty",
+                f"'{tool.id}' is uncertain by ±{tool.uncertainty:f} {scale.symbol}: "
+                f"the tolerance of '{spec.id}' is {float(ratio):.1f} times that, not 4",
+                path,
+            )
+    if tool.resolution is None:
         return
-    tolerance = (Fraction(spec.upper) - Fraction(spec.lower)) * unit.factor
     step = Fraction(tool.resolution) * scale.factor
     if 0 < tolerance < step * _RESOLUTION_SHARE:
         yield remark(

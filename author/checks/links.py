@@ -11,6 +11,12 @@ def check(subject: Subject) -> Iterator[Remark]:
     """Yield remarks on decisions and holds."""
     for placed in subject.procedure.placed_steps():
         decision = placed.step.decision
+        if decision and all(way.step == placed.step.id for way in decision.ways):
+            yield remark(
+                "links.no_way_on",
+                f"every way from '{placed.step.id}' leads back to it",
+                (*placed.path, "decision"),
+            )
         for index, way in enumerate(decision.ways if decision else ()):
             ways = [way.step, way.section, way.procedure, way.stop]
             count = sum(w is not None for w in ways)

@@ -35,6 +35,12 @@ def check(subject: Subject) -> Iterator[Remark]:
         if step.still and step.still.recording in recordings:
             ref = recordings[step.still.recording]
             yield from _still(step.still, ref, subject.facts.get(ref.id), (*path, "still"))
+            if step.still.masks is None and _hidden(step.still, step.clip):
+                yield remark(
+                    "pictures.unmasked",
+                    "the clip hides a part of the picture, its still does not",
+                    (*path, "still"),
+                )
         if step.still is None and step.not_filmed is None:
             yield remark("pictures.none", f"step '{step.id}' has no still", path)
 
@@ -106,3 +112,13 @@ def _callout(callout: Callout, path: Path) -> Iterator[Remark]:
         missing.append("width" if callout.size[0] == 0 else "height")
     if missing:
         yield remark("pictures.callout", f"the {callout.shape} has no {missing[0]}", path)
+
+
+def _hidden(still: Still, clip: Clip | None) -> bool:
+    """Whether a still lies in a span that the clip of its step masks."""
+    return (
+        clip is not None
+        and clip.masks is not None
+        and clip.recording == still.recording
+        and clip.start <= still.at < clip.end
+    )

@@ -74,6 +74,15 @@ class Verdict:
         return sum(r.rule.severity == severity for r in self.remarks)
 
 
+def _forbids(remark: Remark) -> bool:
+    """Whether a remark keeps a procedure from leaving the house.
+
+    Places still to be written are no fault of a procedure that was just begun, so they
+    warn; nobody wants them on a wall either.
+    """
+    return remark.rule.severity == "error" or remark.rule.id == "wording.unwritten"
+
+
 def check(
     procedure: Procedure,
     facts: Mapping[str, RecordingFacts | None] | None = None,
@@ -92,7 +101,7 @@ def check(
     found.sort(key=lambda r: (_document_order(procedure, r.path), ranks[r.rule.id]))
     remarks = tuple(found)
     known = MappingProxyType({k: f for k, f in subject.facts.items() if f is not None})
-    clean = subject.recordings_known and not any(r.rule.severity == "error" for r in remarks)
+    clean = subject.recordings_known and not any(_forbids(r) for r in remarks)
     return Verdict(
         remarks=remarks,
         checked=CheckedProcedure(procedure, known, remarks, _ONLY_HERE) if clean else None,

@@ -54,6 +54,6 @@ def show_report(report: CheckReport) -> None:
     procedure = report.loaded.procedure
     steps = sum(1 for _ in procedure.placed_steps())
     click.echo(
-        f"{procedure.id}, revision {procedure.revision}: {steps} steps, "
+        f"{procedure.id}, revision {procedure.revision}: {steps} step{'s' * (steps != 1)}, "
         f"{', '.join(counts) or 'no remark'}."
     )

@@ -12,7 +12,7 @@ from author.cli.showing import print_json, progress_shown
 from author.progress import Cancel
 from author.publish.pdf import Paper
 from author.tasks.checking import CheckReport
-from author.tasks.publishing import OUTPUTS, Published, publish
+from author.tasks.publishing import OUTPUTS, PLACES, Published, publish
 
 
 @click.command("publish")
@@ -73,16 +73,37 @@ def show_result(result: Published | CheckReport, as_json: bool = False) -> int:
             print_json({"published": None, **result.as_plain()})
         else:
             show_report(result)
-            click.echo("Nothing was published. Mend the errors, or publish with --draft.")
+            click.echo(
+                "Nothing was published. Mend the errors and write what is still to be written, "
+                "or publish with --draft."
+            )
         return 1
     if as_json:
         check = result.report.as_plain()
-        print_json({"published": str(result.folder), "files": dict(result.files), **check})
+        print_json(
+            {
+                "published": str(result.folder),
+                "files": dict(result.files),
+                "stale": list(result.stale),
+                **check,
+            }
+        )
         return 0
     show_report(result.report)
     click.echo(f"Published in {result.folder}:")
     tops = Counter(name.split("/")[0] for name in result.files)
-    for top, count in tops.items():
-        single = top in result.files
-        click.echo(f"  {top}" if single else f"  {top}/  {count} files")
+    for name in OUTPUTS:
+        place = PLACES[name]
+        if place in tops:
+            what = (
+                place
+                if place in result.files
+                else f"{place}/, {tops[place]} file{'s' * (tops[place] != 1)}"
+            )
+            click.echo(f"  {what}{'' if name in result.made else ' (kept)'}")
+    if result.stale:
+        click.echo(
+            f"Kept, but of another state of the procedure: {', '.join(result.stale)}. "
+            "Publish without --only to make them anew."
+        )
     return 0

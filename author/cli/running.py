@@ -64,6 +64,7 @@ def cli() -> None:
 def run(arguments: Sequence[str]) -> int:
     """Run the command line and return its exit code."""
     _use_utf8()
+    arguments = arguments or ["--help"]
     try:
         with _stoppable() as cancel:
             result = cli.main(

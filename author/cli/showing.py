@@ -20,15 +20,18 @@ class _Lines:
     """Progress as lines, for a log or a pipe: each job once, then every two seconds."""
 
     def __init__(self) -> None:
-        self._job = ""
+        self._told: tuple[str, int, int | None] = ("", 0, None)
         self._said = 0.0
 
     def report(self, job: str, done: int, total: int | None) -> None:
         """Take one report."""
         now = time.monotonic()
-        if job == self._job and now - self._said < _EVERY and done != total:
+        told = (job, done, total)
+        if told == self._told or (
+            job == self._told[0] and now - self._said < _EVERY and done != total
+        ):
             return
-        self._job, self._said = job, now
+        self._told, self._said = told, now
         share = "" if not total else f" {done}/{total}"
         click.echo(f"  {job}{share}", err=True)
 

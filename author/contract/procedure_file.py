@@ -224,7 +224,7 @@ def _words(detail: ErrorDetails, path: tuple[str | int, ...]) -> tuple[str, str]
     context = detail.get("ctx", {})
     if kind == "extra_forbidden":
         close, known = _close_keys(path), ", ".join(_known_keys(path[:-1]))
-        hint = f"Did you mean '{close[0]}'" if close else f"Keys here are: {known}"
+        hint = f"Did you mean '{close[0]}'?" if close else f"Keys here are: {known}"
         return f"unknown key '{str(path[-1])[:40]}'", hint
     if kind == "missing" and key == path[-1]:
         stated = "; where there is nothing to list, write 'none'" if key in _STATED_KEYS else ""
@@ -233,7 +233,8 @@ def _words(detail: ErrorDetails, path: tuple[str | int, ...]) -> tuple[str, str]
         return f"'{key}' is {_shown(detail['input'])}", f"Write one of: {context['expected']}"
     if kind == "value_error":
         text = str(context["error"])
-        problem = f"'{key}' {text}" if text.startswith(("is ", "has ", "begins ")) else text
+        named = f"'{key}' {_shown(detail['input'])}"
+        problem = f"{named} {text}" if text.startswith(("is ", "has ", "begins ")) else text
         return f"{problem}", f"Mend '{key}' here"
     if kind in _KINDS or kind in _SIZES:
         return _type_words(kind, key, detail)
@@ -241,7 +242,9 @@ def _words(detail: ErrorDetails, path: tuple[str | int, ...]) -> tuple[str, str]
         form = _FORMS.get(key, f"Mend '{key}' here")
         return f"'{key}' is {_shown(detail['input'])}, which has not the right form", form
     if kind in {"missing", "too_short", "too_long"}:
-        return f"'{key}' has the wrong number of entries", _entries(kind, context)
+        empty = kind == "too_short" and not detail["input"]
+        said = "is an empty list" if empty else "has the wrong number of entries"
+        return f"'{key}' {said}", _entries(kind, context)
     return f"'{key}': {detail['msg'][0].lower()}{detail['msg'][1:]}", f"Mend '{key}' here"
 
 

@@ -40,6 +40,29 @@ _END_COMMENT = re.compile(r"(^|[ \t])#")
 # Not printable by YAML 1.2.2, section 5.1; and the three line separators that YAML 1.1
 # and 1.2 read differently.
 _REFUSED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
+# What the parser says, and what a person can do about it.
+_SYNTAX = {
+    "did not find expected '-' indicator": (
+        "this line does not line up with the list above it",
+        "Indent it like its neighbours",
+    ),
+    "did not find expected key": (
+        "this line does not line up with the keys above it",
+        "Indent it like its neighbours; a quote inside a text has to be doubled",
+    ),
+    "mapping values are not allowed": (
+        "a colon stands where no key can be",
+        "Put a text that has a colon in it in quotes",
+    ),
+    "cannot start any token": (
+        "a tab or a special sign begins a value here",
+        "Indent with spaces, and put such a text in quotes",
+    ),
+    "unexpected end of stream": (
+        "a quote is opened and never closed",
+        "Close it on the line where the text ends",
+    ),
+}
 _LOADER: type[Any] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -240,9 +263,13 @@ def _events(text: str, file: str) -> Iterator[Any]:
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
         said = getattr(error, "problem", None) or getattr(error, "context", None) or "unreadable"
+        problem, remedy = next(
+            (words for part, words in _SYNTAX.items() if part in said),
+            (f"this is not valid YAML: {said}", "Look for a missing colon, quote or indent here"),
+        )
         raise InputError(
-            f"this is not valid YAML: {said}",
-            remedy="Look for a missing colon, quote or indent here",
+            problem,
+            remedy=remedy,
             file=file,
             line=mark.line + 1 if mark else None,
             column=mark.column + 1 if mark else None,

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from author.procedure.quantities import Limits
-from author.procedure.units import all_quantities, all_units, find_unit
+from author.procedure.units import all_quantities, all_units, find_unit, nearest_unit
 from author.procedure.values import SOME, Id, Line, Node, Number, Point, SiNumber
 
 Quantity = Annotated[str, Field(json_schema_extra=lambda s: s.update(enum=[*all_quantities()]))]
@@ -18,14 +18,16 @@ def _unit_symbol(value: object) -> object:
         return value
     unit = find_unit(value)
     if unit is None:
-        msg = f"{value[:20]!r} is not a unit on the list (schema/units.yaml)"
+        close = nearest_unit(value)
+        hint = f"did you mean {close}?" if close else f"units are: {', '.join(all_units())}"
+        msg = f"{value[:20]!r} is not a unit on the list: {hint}"
         raise ValueError(msg)
     return unit.symbol
 
 
 def _quantity(value: object) -> object:
     if isinstance(value, str) and value not in all_quantities():
-        msg = f"{value[:20]!r} is not a kind of quantity (schema/units.yaml)"
+        msg = f"{value[:20]!r} is not a kind of quantity: {', '.join(all_quantities())}"
         raise ValueError(msg)
     return value
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
 from author.procedure.quantities import round_fraction
@@ -65,9 +65,9 @@ def read_clock(text: str) -> Decimal:
 
 
 def clock_text(seconds: Decimal, decimals: int = 1) -> str:
-    """Return seconds as minutes and seconds a person reads, cut, not rounded: ``2:05.3``."""
-    cut = seconds.quantize(Decimal(1).scaleb(-decimals), rounding="ROUND_FLOOR")
-    minutes, rest = divmod(cut, 60)
+    """Return seconds as minutes and seconds a person reads, rounded: ``2:05.3``."""
+    rounded = seconds.quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_EVEN)
+    minutes, rest = divmod(rounded, 60)
     width = 3 + decimals if decimals else 2
     return f"{int(minutes)}:{rest:0{width}.{decimals}f}"
 

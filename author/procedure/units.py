@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -89,3 +90,10 @@ def find_unit(spelling: str) -> Unit | None:
     """Return the unit a person means by ``spelling``, or None if it is not on the list."""
     symbol = _spellings().get(" ".join(spelling.split()))
     return None if symbol is None else all_units()[symbol]
+
+
+def nearest_unit(spelling: str) -> str | None:
+    """Return the symbol of the unit whose spelling is most like a wrong one, or None."""
+    folded = {known.lower(): symbol for known, symbol in _spellings().items()}
+    close = difflib.get_close_matches(spelling.lower(), folded, n=1)
+    return folded[close[0]] if close else None

@@ -18,7 +18,7 @@ from author.recording.index import Chapter, FilmIndex, Sound
 from author.recording.opening import check_file
 from author.recording.process import Decoder
 
-_CHUNK = 1 << 20
+_CHUNK = _MB = 1 << 20
 _KEPT = 8
 
 
@@ -118,7 +118,9 @@ def sha256_of(path: Path, progress: Progress = SILENT, cancel: Cancel | None = N
                     cancel.check()
                 digest.update(chunk)
                 done += len(chunk)
-                progress.report(f"fingerprint of {path.name}, MB", done >> 20, total >> 20)
+                progress.report(
+                    f"fingerprint of {path.name}, MB", -(-done // _MB), -(-total // _MB)
+                )
     except OSError as error:
         raise MachineError(f"cannot be read ({error.strerror})", file=path) from None
     cache.store_digest(path, digest.hexdigest())

@@ -35,7 +35,7 @@ class CheckReport:
         """Return each remark as one line of text."""
         return [
             f"{self.loaded.file}:{line}:{column}: {remark.rule.severity} {remark.rule.id}: "
-            f"{remark.problem}. {remark.remedy}."
+            f"{remark.problem}. {remark.remedy}{'' if remark.remedy.endswith('?') else '.'}"
             for remark in self.verdict.remarks
             for line, column in [self.place(remark)]
         ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
 from pathlib import Path
 
 from author import recording
@@ -14,6 +15,7 @@ from author.procedure.lists import RecordingRef
 from author.progress import SILENT, Cancel, Progress
 from author.storage import replace_file
 
+_MOST_ENTRIES = 5_000
 # Where the films of this folder lie on this machine: private, never part of the document.
 PLACES_FILE = ".recording-places.json"
 
@@ -43,15 +45,21 @@ def candidates(ref: RecordingRef, folder: Path, extra: Sequence[Path] = ()) -> I
     """Yield the files that could be a recording, nearest first.
 
     A file is looked for by its name in the folders given, in the procedure's folder, in
-    ``media`` there, in the folder above, and where it was when the procedure was made.
+    ``media`` there, in the folder above, and where it was when the procedure was made;
+    then, under any name, by its size in the same folders.
     """
-    for place in (*extra, folder, folder / "media", folder.parent):
+    places = [p for p in (*extra, folder, folder / "media", folder.parent) if p.is_dir()]
+    for place in places:
         path = place / ref.file
         if path.is_file():
             yield path
     noted = _remembered(folder).get(ref.file)
     if noted is not None and noted.is_file():
         yield noted
+    for place in places:
+        for path in sorted(islice(place.iterdir(), _MOST_ENTRIES)):
+            if path.name != ref.file and path.is_file() and path.stat().st_size == ref.size:
+                yield path
 
 
 def find_recordings(
@@ -84,9 +92,13 @@ def find_recordings(
     facts: dict[str, RecordingFacts | None] = {}
     for ref in loaded.procedure.recordings:
         found = list(candidates(ref, loaded.file.parent, extra))
-        path = next(iter(found), None)
+        path = next((p for p in found if p.name == ref.file), None)
         fact = None
         for same_size in (p for p in found if p.stat().st_size == ref.size):
+            # Under another name it may be anything: its content is looked at first.
+            renamed = same_size.name != ref.file
+            if renamed and recording.sha256_of(same_size, progress, cancel) != ref.sha256:
+                continue
             known = recording.facts_of(same_size, progress, cancel)
             if known.sha256 == ref.sha256:
                 path, fact = same_size, known

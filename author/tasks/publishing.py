@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import author
 from author import recording
@@ -25,7 +27,7 @@ from author.tasks.checking import CheckReport, check_procedure
 
 OUTPUTS = ("yaml", "pdf", "stills", "clips")
 PDF_FILE = "procedure.pdf"
-_PLACES = {"yaml": PROCEDURE_FILE, "pdf": PDF_FILE, "stills": "stills", "clips": "clips"}
+PLACES = {"yaml": PROCEDURE_FILE, "pdf": PDF_FILE, "stills": "stills", "clips": "clips"}
 
 
 @dataclass(frozen=True)
@@ -37,12 +39,14 @@ class Published:
         files: SHA-256 of each file by its name below the folder.
         report: the check it rests on.
         made: names of the outputs made in this run, of ``OUTPUTS``.
+        stale: names of outputs that were kept and show another state of the procedure.
     """
 
     folder: Path
     files: Mapping[str, str]
     report: CheckReport
     made: tuple[str, ...]
+    stale: tuple[str, ...]
 
 
 def publish(
@@ -88,18 +92,33 @@ def publish(
         return report
     job = _Job(judged, report.paths, progress, cancel, paper)
     with new_generation(to) as generation:
-        job.make(generation, only, read_manifest(to))
+        old = read_manifest(to)
+        job.make(generation, only, old)
         cancel.check()
         progress.report("putting it in place", 0, None)
-        files = generation.commit(
-            _about(judged), keep=tuple(_PLACES[name] for name in OUTPUTS if name not in only)
-        )
-    return Published(to, files, report, tuple(name for name in OUTPUTS if name in only))
+        shown = _states(job, only, old)
+        kept = tuple(PLACES[name] for name in OUTPUTS if name not in only)
+        files = generation.commit(_about(judged, shown), keep=kept)
+    there = {name.split("/")[0] for name in files}
+    stale = tuple(n for n, s in shown.items() if s != job.state and PLACES[n] in there)
+    return Published(to, files, report, tuple(n for n in OUTPUTS if n in only), stale)
 
 
-def _about(judged: Publishable) -> dict[str, object]:
+def _states(job: _Job, only: Sequence[str], old: Mapping[str, Any] | None) -> dict[str, str]:
+    """Return which state of the procedure each output shows."""
+    before = (old or {}).get("shows")
+    known = before if isinstance(before, dict) else {}
+    return {
+        name: job.state if name in only else str(known.get(name, "unknown"))
+        for name in OUTPUTS
+        if name in only or name in known
+    }
+
+
+def _about(judged: Publishable, shown: Mapping[str, str]) -> dict[str, object]:
     procedure = judged.procedure
     return {
+        "shows": dict(shown),
         "procedure": procedure.id,
         "revision": procedure.revision,
         "state": procedure.state,
@@ -146,14 +165,16 @@ class _Job:
         self.cancel = cancel
         self.paper = paper
         self.steps = list(judged.procedure.placed_steps())
+        self.yaml = published_yaml(judged.procedure)
+        mark = b"draft" if isinstance(judged, DraftProcedure) else b""
+        self.state = hashlib.sha256(self.yaml + mark).hexdigest()
         self.names = {p.step.id: f"{p.number:02d}-{p.step.id}" for p in self.steps}
 
     def make(
-        self, generation: Generation, only: Sequence[str], old: Mapping[str, object] | None
+        self, generation: Generation, only: Sequence[str], old: Mapping[str, Any] | None
     ) -> None:
-        yaml = published_yaml(self.judged.procedure)
         if "yaml" in only:
-            generation.write(PROCEDURE_FILE, yaml)
+            generation.write(PROCEDURE_FILE, self.yaml)
         pictures = self._pictures() if {"pdf", "stills"} & set(only) else {}
         if "stills" in only:
             self._stills(generation, pictures)
@@ -166,7 +187,7 @@ class _Job:
         if "pdf" in only:
             self.cancel.check()
             self.progress.report("setting the PDF", 0, None)
-            data = make_pdf(self.judged, pictures, yaml=yaml, clips=clips, paper=self.paper)
+            data = make_pdf(self.judged, pictures, yaml=self.yaml, clips=clips, paper=self.paper)
             generation.write(PDF_FILE, data)
 
     def _with_clip(self) -> list[PlacedStep]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,7 +13,7 @@ from author import recording
 from author.checks.wording import UNWRITTEN
 from author.contract import parse_procedure, write_yaml
 from author.contract.procedure_file import PROCEDURE_FILE, as_plain
-from author.errors import InputError
+from author.errors import InputError, ReelwrightError
 from author.procedure.document import SCHEMA_NAME
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress
@@ -67,12 +68,18 @@ def start_procedure(
         facts[_new_id(path.stem, facts)] = recording.facts_of(path, progress, cancel)
     data = write_yaml(_first_draft(folder, facts)).encode()
     canonical = write_yaml(as_plain(parse_procedure(data, file).procedure)).encode()
+    fresh = not folder.exists()
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise file_error(error, folder) from error
-    remember_places(folder, {path.name: path.resolve() for path in recordings})
-    replace_file(file, canonical)
+    try:
+        remember_places(folder, {path.name: path.resolve() for path in recordings})
+        replace_file(file, canonical)
+    except ReelwrightError:
+        if fresh:
+            shutil.rmtree(folder, ignore_errors=True)
+        raise
     return Started(file, facts)
 
 

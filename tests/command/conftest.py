@@ -58,6 +58,14 @@ def film(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
+def written(procedure: Path) -> Path:
+    """The same with every place written that ``new`` leaves open."""
+    file = procedure / "procedure.yaml"
+    file.write_text(file.read_text().replace("(to be written) ", "Demo: "))
+    return procedure
+
+
+@pytest.fixture
 def procedure(run: Run, film: Path, tmp_path: Path) -> Path:
     """A procedure folder as ``new`` makes it."""
     done = run("new", "belt-change", "--recording", film)

@@ -68,7 +68,7 @@ EDITS = {
     "unknown key": ("labour", "purpose: ", "pupose: ", "unknown key 'pupose'"),
     "duplicate key": ("id", "revision: 1\n", "revision: 1\nrevision: 2\n", "twice"),
     "wrong type": ("revision", "revision: 1", "revision: first", "whole number"),
-    "not yaml": ("title", "title: ", "title: 'open ", "not valid YAML"),
+    "not yaml": ("title", "title: ", "title: 'open ", "line"),
     "empty value": ("purpose", "language: en", "language:", "empty"),
     "old schema": ("schema", "procedure/1", "procedure/9", "newer"),
 }
@@ -98,13 +98,13 @@ def test_several_faults_are_told_at_once(run: Run, procedure: Path) -> None:
     assert len(done.err.splitlines()) == 2
 
 
-def test_a_place_that_cannot_be_written(run: Run, procedure: Path, film: Path) -> None:
-    (procedure.parent / "file").write_text("x")
+def test_a_place_that_cannot_be_written(run: Run, written: Path, film: Path) -> None:
+    (written.parent / "file").write_text("x")
     for arguments in (
-        ["publish", procedure, "--to", "file/out"],
-        ["publish", procedure, "--to", "file"],
-        ["publish", procedure, "--to", procedure],
-        ["publish", procedure, "--to", "/proc/out"],
+        ["publish", written, "--to", "file/out"],
+        ["publish", written, "--to", "file"],
+        ["publish", written, "--to", written],
+        ["publish", written, "--to", "/proc/out"],
         ["frame", film, "--at", "1", "--out", "nowhere/x.png"],
         ["frame", film, "--at", "1", "--out", "/proc/x.png"],
         ["new", "file/job", "--recording", film],

@@ -95,10 +95,10 @@ def test_new_keeps_a_procedure_that_is_there(run: Run, procedure: Path, film: Pa
 
 
 def test_publish_is_the_same_twice_and_clips_are_exact(
-    run: Run, procedure: Path, tmp_path: Path
+    run: Run, written: Path, tmp_path: Path
 ) -> None:
-    assert run("publish", procedure, "--to", "one").code == 0
-    assert run("publish", procedure, "--to", "two").code == 0
+    assert run("publish", written, "--to", "one").code == 0
+    assert run("publish", written, "--to", "two").code == 0
     one, two = content(tmp_path / "one"), content(tmp_path / "two")
     assert one == two
     assert {name.split("/")[0] for name in one} == {
@@ -107,27 +107,53 @@ def test_publish_is_the_same_twice_and_clips_are_exact(
     assert json.loads(run("recording", "one/clips/01-step-1.mp4", "--json").out)["frames"] == 90
 
 
-def test_publish_only_keeps_the_other_outputs(run: Run, procedure: Path, tmp_path: Path) -> None:
-    assert run("publish", procedure, "--to", "out").code == 0
+def test_publish_only_keeps_the_other_outputs(run: Run, written: Path, tmp_path: Path) -> None:
+    assert run("publish", written, "--to", "out").code == 0
     before = content(tmp_path / "out")
-    file = procedure / "procedure.yaml"
+    file = written / "procedure.yaml"
     file.write_text(file.read_text().replace("Belt change", "Change the belt"))
-    assert run("publish", procedure, "--to", "out", "--only", "yaml").code == 0
+    assert run("publish", written, "--to", "out", "--only", "yaml").code == 0
     after = content(tmp_path / "out")
     changed = {name for name in before if before[name] != after[name]}
     assert set(before) == set(after)
     assert changed == {"procedure.yaml", MANIFEST}
 
 
-def test_publish_refuses_errors_and_draft_marks_them(run: Run, procedure: Path) -> None:
-    file = procedure / "procedure.yaml"
-    file.write_text(file.read_text().replace('to: "3.000000"', 'to: "9.000000"'))
+def test_outputs_kept_from_another_state_are_named(run: Run, written: Path, tmp_path: Path) -> None:
+    assert "(kept)" not in run("publish", written, "--to", "out").out
+    same = run("publish", written, "--to", "out", "--only", "pdf")
+    assert "clips/, 1 file (kept)" in same.out
+    assert "another state" not in same.out
+    file = written / "procedure.yaml"
+    file.write_text(file.read_text().replace("Belt change", "Change the belt"))
+    told = json.loads(run("publish", written, "--to", "out", "--only", "pdf", "--json").out)
+    assert told["stale"] == ["yaml", "stills", "clips"]
+    assert (
+        "another state of the procedure: yaml"
+        in run("publish", written, "--to", "out", "--only", "pdf").out
+    )
+    assert json.loads(run("publish", written, "--to", "out", "--json").out)["stale"] == []
+
+
+def test_a_procedure_with_open_places_is_published_as_draft_only(
+    run: Run, procedure: Path, tmp_path: Path
+) -> None:
     refused = run("publish", procedure, "--to", "out")
     assert refused.code == 1
-    assert "pictures.outside" in refused.out
-    assert not (procedure.parent / "out").exists()
+    assert "still to be written" in refused.out
+    assert not (tmp_path / "out").exists()
     assert run("publish", procedure, "--to", "out", "--draft").code == 0
-    assert json.loads((procedure.parent / "out" / MANIFEST).read_text())["draft"] is True
+
+
+def test_publish_refuses_errors_and_draft_marks_them(run: Run, written: Path) -> None:
+    file = written / "procedure.yaml"
+    file.write_text(file.read_text().replace('to: "3.000000"', 'to: "9.000000"'))
+    refused = run("publish", written, "--to", "out")
+    assert refused.code == 1
+    assert "pictures.outside" in refused.out
+    assert not (written.parent / "out").exists()
+    assert run("publish", written, "--to", "out", "--draft").code == 0
+    assert json.loads((written.parent / "out" / MANIFEST).read_text())["draft"] is True
 
 
 def test_a_moved_film_is_found_by_its_folder(
@@ -140,6 +166,16 @@ def test_a_moved_film_is_found_by_its_folder(
     assert run("check", procedure, "--media", film.parent).code == 0
 
 
+def test_a_renamed_film_is_found_by_its_content(
+    run: Run, procedure: Path, film: Path, tmp_path: Path
+) -> None:
+    (procedure / ".recording-places.json").unlink()
+    (procedure / "media").mkdir()
+    (procedure / "media" / "letter.mp4").write_bytes(b"x" * film.stat().st_size)
+    shutil.copy(film, procedure / "media" / "renamed by the camera.mp4")
+    assert run("check", procedure).code == 0
+
+
 def test_another_film_of_the_same_name_is_noticed(
     run: Run, procedure: Path, film: Path, tmp_path: Path
 ) -> None:
@@ -150,9 +186,9 @@ def test_another_film_of_the_same_name_is_noticed(
     assert "pictures.changed_recording" in done.out
 
 
-def test_stopped_by_the_user_leaves_nothing(procedure: Path, tmp_path: Path) -> None:
+def test_stopped_by_the_user_leaves_nothing(written: Path, tmp_path: Path) -> None:
     with subprocess.Popen(
-        [COMMAND, "publish", procedure, "--to", "out"],
+        [COMMAND, "publish", written, "--to", "out"],
         cwd=tmp_path,
         stderr=subprocess.PIPE,
         stdout=subprocess.PIPE,
@@ -170,17 +206,17 @@ def test_stopped_by_the_user_leaves_nothing(procedure: Path, tmp_path: Path) -> 
 
 
 def test_killed_at_ten_random_moments_leaves_the_old_or_the_new(
-    run: Run, procedure: Path, tmp_path: Path
+    run: Run, written: Path, tmp_path: Path
 ) -> None:
     """As a user would lose power: no warning, at any moment; the fault at each write and
     rename is in tests/test_storage.py."""
-    file = procedure / "procedure.yaml"
+    file = written / "procedure.yaml"
     texts = {"old": file.read_text(), "new": file.read_text().replace("Belt change", "New belt")}
     reference, seconds = {}, 0.0
     for name, text in texts.items():
         file.write_text(text)
         began = time.monotonic()
-        assert run("publish", procedure, "--to", name).code == 0
+        assert run("publish", written, "--to", name).code == 0
         seconds = time.monotonic() - began
         reference[name] = content(tmp_path / name)
     chance = random.Random(10)
@@ -188,7 +224,7 @@ def test_killed_at_ten_random_moments_leaves_the_old_or_the_new(
         target = tmp_path / f"case-{case}" / "out"
         shutil.copytree(tmp_path / "old", target)
         running = subprocess.Popen(
-            [COMMAND, "publish", procedure, "--to", target],
+            [COMMAND, "publish", written, "--to", target],
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
@@ -196,6 +232,6 @@ def test_killed_at_ten_random_moments_leaves_the_old_or_the_new(
         running.kill()
         running.wait()
         assert content(target) in (reference["old"], reference["new"])
-    assert run("publish", procedure, "--to", target).code == 0
+    assert run("publish", written, "--to", target).code == 0
     assert content(target) == reference["new"]
     assert [p.name for p in target.parent.iterdir()] == ["out"]

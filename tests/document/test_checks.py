@@ -4,6 +4,7 @@ import dataclasses
 import re
 from collections.abc import Callable
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ import pytest
 
 import author.checks
 from author.checks import CheckedProcedure, DraftProcedure, all_rules, check
+from author.checks.limits import uncertainty_ratio
 from author.checks.wording import UNWRITTEN
 from author.contract import parse_procedure
 from author.procedure.facts import Damage
@@ -94,6 +96,7 @@ def callout(**keys: Any) -> Change:
 
 FASTENERS = [{"name": "A", "at": ["0.2", "0.5"]}, {"name": "B", "at": ["0.8", "0.5"]}]
 TWINS = [FASTENERS[0], FASTENERS[0]]
+MASK = {"at": ["0.5", "0.5"], "size": ["0.2", "0.2"]}
 GO = {"when": "It is", "step": "guard-on"}
 OFF = [("removes", "washer", 1), ("removes", "ring", 1), ("removes", "sleeve", 1)]
 ON = [("refits", "sleeve", 1), ("refits", "ring", 1), ("refits", "washer", 1)]
@@ -147,6 +150,9 @@ CASES: list[tuple[str, list[Change], list[Change]]] = [
           "upper": "0.2", "spread_of": "gap", "instrument": "caliper", "source": "card"}))]),
     ("instruments.resolution", [lambda p: p["tools"][0].update(resolution="0.151")],
      [lambda p: p["tools"][0].update(resolution="0.15")]),
+    # ±0.75 mm of tolerance, U 0.1876: 3.99 to 1. ANSI/NCSL Z540.3 5.3 b) asks for 4 to 1.
+    ("instruments.uncertainty", [lambda p: p["tools"][0].update(uncertainty="0.1876")],
+     [lambda p: p["tools"][0].update(uncertainty="0.1875")]),
     ("fasteners.no_torque", [named("Guard screw M5")], [named("Screwdriver")]),
     ("fasteners.no_torque", [named("Nut, axle")], [named("Tab washer of the axle nut")]),
     ("fasteners.no_torque", [named("M5 bolt")], [named("Nut lock")]),
@@ -172,6 +178,8 @@ CASES: list[tuple[str, list[Change], list[Change]]] = [
      [lambda p: torque(p, passes=[{"percent": 50}, {"percent": 100}])]),
     ("fasteners.passes", [lambda p: torque(p, passes=[{"percent": 50}])],
      [lambda p: torque(p, passes=[{"percent": 100}])]),
+    ("fasteners.count", [named("Guard screw"), torque],
+     [named("Guard screw"), lambda p: torque(p, fasteners=FASTENERS, order=["A", "B"])]),
     ("ledger.not_refitted", [acts([CLIPS], [("refits", "clip", 1)])],
      [acts([CLIPS], [("refits", "clip", 1), ("replaces", "clip", 1)])]),
     ("ledger.not_replaced", [acts([("destroys", "clip", 2)], [("replaces", "clip", 1)])],
@@ -222,6 +230,9 @@ CASES: list[tuple[str, list[Change], list[Change]]] = [
      [lambda p: step(p, 0).update(action="Take the lock nut and locking ring off the motor.")],
      [lambda p: (step(p, 0).update(action="Open the motor cover."),
                  p.update(prerequisites=[{"id": "safe", "what": "The saw is locked out"}]))]),
+    ("hazards.isolation", [lambda p: p["general_hazards"][0].update(
+        hazard="The fan can start at any time.")],
+     [lambda p: p["general_hazards"][0].update(hazard="Start with the long screw.")]),
     ("hazards.none", [lambda p: p.update(general_hazards="none")],
      [lambda p: step(p, 0).update(hazards=p.pop("general_hazards")),
       lambda p: p.update(general_hazards="none")]),
@@ -232,6 +243,9 @@ CASES: list[tuple[str, list[Change], list[Change]]] = [
     # A number with its unit is one word, a sign is none.
     ("wording.length", [lambda p: step(p, 0).update(action="Set " + "it " * 19 + "to 5 N·m.")],
      [lambda p: step(p, 0).update(action="Set " + "it " * 17 + "– to 5 N·m.")]),
+    ("pictures.unmasked", [filmed, clip(masks=[MASK])],
+     [filmed, clip(masks=[MASK]), still(masks=[MASK])]),
+    ("pictures.unmasked", [], [filmed, clip(masks=[MASK]), still(at="15")]),
     ("pictures.grade", [filmed, clip(grade="do_not_copy")],
      [filmed, clip(grade="do_not_copy", grade_reason="no gloves")]),
     ("pictures.none", [lambda p: step(p, 0).pop("not_filmed")], []),
@@ -250,6 +264,8 @@ CASES: list[tuple[str, list[Change], list[Change]]] = [
      [decision(GO, {"when": "x", "procedure": {"id": "other"}})]),
     ("links.branch", [decision(GO, {**GO, "stop": "x"})],
      [decision(GO, {"when": "x", "stop": "x"})]),
+    ("links.no_way_on", [decision(*[{"when": "x", "step": "guard-off"}] * 2)],
+     [decision({"when": "x", "step": "guard-off"}, GO)]),
     ("links.hold", [finding(holds=True, released_by="technician")],
      [finding(holds=True, released_by="technician", follow_on="Weld it")]),
     ("links.hold", [finding(holds=True, follow_on="Weld it")], [finding()]),
@@ -370,3 +386,12 @@ def test_only_the_rules_make_a_checked_procedure() -> None:
     with pytest.raises(dataclasses.FrozenInstanceError):
         checked.remarks = ()  # type: ignore[misc]
     assert not isinstance(judge(base()).draft, CheckedProcedure)
+
+
+def test_the_uncertainty_ratio_is_that_of_the_published_example() -> None:
+    """±0.05 V with U 0.0125 V is 4 to 1, with 0.025 V 2 to 1 (techmaster.us) [S]."""
+    tolerance = Fraction("0.10")
+    assert uncertainty_ratio(tolerance, Fraction("0.0125")) == 4
+    assert uncertainty_ratio(tolerance, Fraction("0.025")) == 2
+    # 4.00 µm with U 1.600 µm: 2.50 when 4.00 is half the tolerance (harpermetrology.com) [S].
+    assert uncertainty_ratio(Fraction("8.00"), Fraction("1.600")) == Fraction("2.5")

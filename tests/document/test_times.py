@@ -49,10 +49,11 @@ def test_what_is_no_clock_reading_is_refused(text: str) -> None:
 
 @pytest.mark.parametrize(
     ("seconds", "decimals", "text"),
-    [("125.39", 1, "2:05.3"), ("59.999999", 1, "0:59.9"), ("59.999999", 0, "0:59"),
+    [("125.39", 1, "2:05.4"), ("59.999999", 1, "1:00.0"), ("59.949999", 1, "0:59.9"),
+     ("5.28", 1, "0:05.3"),
      ("0", 1, "0:00.0"), ("7200", 0, "120:00"), ("125.123456", 6, "2:05.123456")],
 )  # fmt: skip
-def test_clock_text_is_cut_not_rounded(seconds: str, decimals: int, text: str) -> None:
+def test_clock_text_is_rounded(seconds: str, decimals: int, text: str) -> None:
     assert clock_text(Decimal(seconds), decimals) == text
 
 
