@@ -11,6 +11,7 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 
 from author.errors import one_line
 from author.procedure.facts import Damage
@@ -19,6 +20,8 @@ from author.recording.index import FilmIndex, seconds
 _MAX_REPORTED = 50
 _SLACK = Fraction(1, 2)
 """Seconds a header's duration may differ: encoders round it and sound ends a little later."""
+_HOLE = Fraction(1, 2)
+"""Seconds without a picture that may be a hole, in a file that is not whole."""
 
 # Said by decoders of films that are whole.
 _HARMLESS = (
@@ -177,7 +180,7 @@ def _complaints(seen: Observed, index: FilmIndex) -> list[Damage]:
             passages.append((start, end, f"{each.source}: {each.text}", 1))
     found = []
     for start, end, text, count in passages:
-        more = f" and {count - 1} more" if count > 1 else ""
+        more = f", and {count - 1} more complaints of the decoder" if count > 1 else ""
         what = f"the pictures may be spoilt ({one_line(text)}{more})"
         found.append(
             Damage(index.clock(_boundary(index, start)), index.clock(_boundary(index, end)), what)
@@ -227,8 +230,26 @@ def _tail(seen: Observed, index: FilmIndex) -> list[Damage]:
         return [Damage(end, claimed, f"the file breaks off here{lacks}")]
     if container:
         text = one_line(f"{container[0].source}: {container[0].text}")
-        return [Damage(None, None, f"the container is not whole ({text})")]
+        return _holes(index) or [Damage(None, None, f"a part of the file is unreadable ({text})")]
     return []
+
+
+def _holes(index: FilmIndex) -> list[Damage]:
+    """Long times without a picture; a camera may pause, so only asked of an unreadable file."""
+    steps = [after - before for before, after in pairwise(index.ticks)]
+    if not steps:
+        return []
+    usual = sorted(steps)[len(steps) // 2]
+    long = max(_HOLE / index.time_base, Fraction(usual * 10))
+    return [
+        Damage(
+            index.clock(before + usual),
+            index.clock(after),
+            "a part of the file is unreadable, and no picture is found here",
+        )
+        for before, after in pairwise(index.ticks)
+        if after - before > long
+    ]
 
 
 def _boundary(index: FilmIndex, at: int) -> int:

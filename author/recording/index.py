@@ -14,7 +14,7 @@ from typing import Any
 
 from author.procedure.facts import Damage
 
-INDEX_VERSION = 1
+INDEX_VERSION = 2
 """Raised whenever the meaning of a stored index changes, so that old ones are rebuilt."""
 
 _MICRO = 1_000_000

@@ -9,7 +9,7 @@ import av
 import pytest
 
 from author.errors import InputError
-from author.recording import FrameReader, describe
+from author.recording import FrameReader, describe, facts_of
 
 from . import films
 from .conftest import LONG_GOP
@@ -172,3 +172,21 @@ def test_a_stream_that_comes_up_later_is_passed_over(tmp_path):
     with FrameReader(path, facts) as reader:
         assert len(list(reader.frames(range(100)))) == 100
         assert reader.frame(65).index == 65
+
+
+def test_a_hole_in_an_unreadable_file_is_placed(tmp_path):
+    source, good, bad = tmp_path / "a.mp4", tmp_path / "good.mkv", tmp_path / "bad.mkv"
+    films.make(source, films.steady(300), options={**LONG_GOP, "g": "25"}, size=(192, 128))
+    films.ffmpeg("-i", source, "-c", "copy", "-cluster_time_limit", "200", good)
+    data = bytearray(good.read_bytes())
+    first, end = len(data) // 2, len(data) * 5 // 8
+    data[first:end] = bytes(byte ^ 0x5A for byte in data[first:end])
+    bad.write_bytes(data)
+    facts = facts_of(bad)
+    lost = sorted(set(facts_of(good).frame_starts) - set(facts.frame_starts))
+    hole = next(each for each in facts.damage if "no picture is found" in each.what)
+    assert hole.start is not None
+    assert hole.end is not None
+    assert hole.start <= lost[1]
+    assert hole.end >= lost[-1]
+    assert usable(bad)

@@ -12,6 +12,7 @@ import pytest
 from author.errors import Cancelled, InputError
 from author.progress import Cancel
 from author.recording import FrameReader, cache, describe, facts_of, sha256_of
+from author.recording.index import INDEX_VERSION
 
 from . import films
 
@@ -140,7 +141,7 @@ def test_the_cache_is_bounded(tmp_path, monkeypatch, film):
     monkeypatch.setattr(cache, "MAX_BYTES", 3000)
     for number in range(20):
         cache.store_index(f"{number:064}", stored)
-        os.utime(tmp_path / f"index-1-{number:064}.z", (number, number))
+        os.utime(tmp_path / f"index-{INDEX_VERSION}-{number:064}.z", (number, number))
     cache.store_index("f" * 64, stored)
     assert sum(each.stat().st_size for each in tmp_path.iterdir()) <= 3000
     assert cache.load_index("f" * 64) == stored
