@@ -101,7 +101,15 @@ MAKERS: dict[str, Callable[[Path], Path]] = {
         "high.mp4", "-c:v", "libx265", "-pix_fmt", "yuv420p10le", "-x265-params", "log-level=error"
     ),
     "interlaced": _ffmpeg("inter.ts", "-c:v", "libx264", "-flags", "+ilme+ildct", "-qp", "4"),
-    "mpeg2": _ffmpeg("two.mpg", "-c:v", "mpeg2video", "-bf", "2", "-q:v", "2"),
+    # Pictures large enough that each has packets, and so a time stamp, of its own.
+    "mpeg2": _plain(
+        "two.mpg",
+        films.steady(75, 1),
+        Fraction(1, 30),
+        codec="mpeg2video",
+        options={"bf": "2", "qmin": "1", "qmax": "1"},
+        size=(384, 256),
+    ),
     "flv": _ffmpeg("flash.flv", "-c", "copy"),
     "raw": _ffmpeg("bare.h264", "-c", "copy"),
 }
