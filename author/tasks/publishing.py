@@ -264,7 +264,7 @@ class _Job:
         if clip is None or clip.grade == "as_recommended":
             return None
         facts = self.judged.facts[clip.recording]
-        path = generation.path(f".overlay-{self.names[placed.step.id]}.png")
+        name = f".overlay-{self.names[placed.step.id]}.png"
         banner = grade_banner(
             facts.width,
             facts.height,
@@ -273,8 +273,8 @@ class _Job:
             language=self.judged.procedure.language,
             place=f"step {placed.number} ({placed.step.id})",
         )
-        path.write_bytes(banner)
-        return path
+        generation.write(name, banner)
+        return generation.path(name)
 
     def _clip(self, placed: PlacedStep, out: Path, overlay: Path | None) -> None:
         clip = placed.step.clip

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-import shutil
+import errno
 from pathlib import Path
 
 import pytest
+
+from author import storage
+from author.cli import running
+from author.storage import MANIFEST
 
 from .conftest import Run
 
@@ -114,12 +118,35 @@ def test_a_place_that_cannot_be_written(run: Run, written: Path, film: Path) -> 
         assert done.problem
 
 
-def test_a_full_disk_is_the_machines_fault(run: Run, film: Path, tmp_path: Path) -> None:
+def test_a_full_disk_is_the_machines_fault(
+    run: Run,
+    written: Path,
+    film: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A disk cannot be filled in a test everywhere: its error is raised at each write."""
+    assert run("publish", written, "--to", "out", "--only", "yaml").code == 0
     (tmp_path / "old.png").write_bytes(b"old")
-    shutil.copy(film, tmp_path / "film.mp4")
-    done = run("frame", film, "--at", "1", "--out", "/dev/full/x.png")
-    assert done.code == 2
+    kept, manifest = listing(tmp_path), (tmp_path / "out" / MANIFEST).read_bytes()
+
+    def full(what: str, path: Path) -> None:
+        if what == "write":
+            raise OSError(errno.ENOSPC, "No space left on device", str(path))
+
+    monkeypatch.setattr(storage, "before_step", full)
+    monkeypatch.chdir(tmp_path)
+    for arguments in (
+        ["frame", str(film), "--at", "1", "--out", "old.png"],
+        ["publish", str(written), "--to", "out", "--only", "yaml"],
+        ["new", "job", "--recording", str(film)],
+    ):
+        assert running.run(arguments) == 3
+        assert "the disk is full" in capsys.readouterr().err
+    assert listing(tmp_path) == kept
     assert (tmp_path / "old.png").read_bytes() == b"old"
+    assert (tmp_path / "out" / MANIFEST).read_bytes() == manifest
 
 
 @pytest.mark.parametrize("at", ["x", "-1", "1:75", "99", "1e3", "nan"])
