@@ -105,6 +105,13 @@ class Cancelled(ReelwrightError):
         super().__init__("stopped on request", remedy="Nothing was changed")
 
 
+# Line separators, signs that turn the direction of writing, and signs that are not seen.
+_UNSEEN = frozenset(
+    "\u061c\u200b\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e\u2060"
+    "\u2066\u2067\u2068\u2069\ufeff"
+)
+
+
 def one_line(text: str) -> str:
     r"""Return ``text`` with line ends and control characters made harmless.
 
@@ -118,6 +125,6 @@ def _visible(char: str) -> str:
     code = ord(char)
     if code < 0x20 or 0x7F <= code < 0xA0:
         return " " if char in "\t\r" else f"\\x{code:02x}"
-    if 0x202A <= code <= 0x202E or 0x2066 <= code <= 0x2069 or 0xD800 <= code <= 0xDFFF:
+    if char in _UNSEEN or 0xD800 <= code <= 0xDFFF:
         return f"\\u{code:04x}"
     return char

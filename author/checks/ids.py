@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Iterator
 
-from author.checks.remarks import Path, Remark, Subject, remark
+from author.checks.remarks import Path, Remark, Subject, all_rules, remark
 from author.procedure.document import PlacedStep, Procedure
 
 Reference = tuple[Path, str, str]
@@ -22,6 +22,7 @@ def check(subject: Subject) -> Iterator[Remark]:
     known["steps"] = {placed.step.id for placed in procedure.placed_steps()}
     known["sections"] = {section.id for section in procedure.sections}
     known["specs"] = {spec.id for _, _, spec in procedure.placed_specs()}
+    known["rules"] = set(all_rules())
     for path, where, name in references(procedure):
         if name not in known[where]:
             close = difflib.get_close_matches(name, known[where], n=1)
@@ -30,13 +31,11 @@ def check(subject: Subject) -> Iterator[Remark]:
 
 
 def _unique(procedure: Procedure) -> Iterator[Remark]:
-    lists = ("prerequisites", "close_outs", "findings", *_LISTS)
+    lists = ("prerequisites", "close_outs", "findings", "stacks", "chains", *_LISTS)
     groups: list[Iterable[tuple[Path, str]]] = [
         [((name, index, "id"), entry.id) for index, entry in enumerate(getattr(procedure, name))]
         for name in lists
     ]
-    stacks = enumerate(procedure.stacks or ())
-    groups.append([(("stacks", index, "id"), stack.id) for index, stack in stacks])
     groups.append(
         [
             (("sections", index, "id"), section.id)
@@ -44,14 +43,8 @@ def _unique(procedure: Procedure) -> Iterator[Remark]:
         ]
         + [((*placed.path, "id"), placed.step.id) for placed in procedure.placed_steps()]
     )
-    groups.append([((*path, "id"), spec.id) for _, path, spec in procedure.placed_specs()])
-    groups.append(
-        [
-            ((*placed.path, "critical_points", index, "id"), point.id)
-            for placed in procedure.placed_steps()
-            for index, point in enumerate(placed.step.critical_points or ())
-        ]
-    )
+    # A sign-off or a reading names a spec, a critical point or a criterion by its id alone.
+    groups.append([((*path, "id"), point.id) for _, path, point in procedure.placed_points()])
     for group in groups:
         seen: set[str] = set()
         for path, name in group:
@@ -65,12 +58,18 @@ def references(procedure: Procedure) -> Iterator[Reference]:
     for index, supply in enumerate(procedure.supplies):
         if supply.recommended_by:
             yield ("supplies", index, "recommended_by"), "sources", supply.recommended_by
-    for index, stack in enumerate(procedure.stacks or ()):
-        for place, part in enumerate(stack.inside_out):
-            yield ("stacks", index, "inside_out", place), "parts", part
+    yield from _part_references(procedure)
     for index, close_out in enumerate(procedure.close_outs):
         if close_out.role:
             yield ("close_outs", index, "role"), "people", close_out.role
+    for index, concession in enumerate(procedure.concessions):
+        yield ("concessions", index, "role"), "people", concession.role
+        yield ("concessions", index, "rule"), "rules", concession.rule
+    for index, chain in enumerate(procedure.chains):
+        yield ("chains", index, "closes"), "specs", chain.closes
+        for place, link in enumerate(chain.links):
+            if link.spec:
+                yield ("chains", index, "links", place, "spec"), "specs", link.spec
     for index, finding in enumerate(procedure.findings):
         if finding.step:
             yield ("findings", index, "step"), "steps", finding.step
@@ -81,8 +80,25 @@ def references(procedure: Procedure) -> Iterator[Reference]:
     yield from _specs(procedure)
 
 
+def _part_references(procedure: Procedure) -> Iterator[Reference]:
+    for index, part in enumerate(procedure.parts):
+        for place, content in enumerate(part.contains or ()):
+            yield ("parts", index, "contains", place, "part"), "parts", content.part
+    for index, stack in enumerate(procedure.stacks):
+        for place, name in enumerate(stack.inside_out):
+            yield ("stacks", index, "inside_out", place), "parts", name
+    for index, before in enumerate(procedure.prerequisites):
+        for place, left in enumerate(before.hands_over or ()):
+            yield ("prerequisites", index, "hands_over", place, "part"), "parts", left.part
+    for index, after in enumerate(procedure.close_outs):
+        for place, left in enumerate(after.discharges or ()):
+            yield ("close_outs", index, "discharges", place, "part"), "parts", left.part
+
+
 def _step(placed: PlacedStep) -> Iterator[Reference]:
     step, path = placed.step, placed.path
+    for index, role in enumerate(step.people or ()):
+        yield (*path, "people", index), "people", role
     if step.clip:
         yield (*path, "clip", "recording"), "recordings", step.clip.recording
     if step.still:
@@ -104,8 +120,9 @@ def _step(placed: PlacedStep) -> Iterator[Reference]:
     for index, way in enumerate(step.ladder or ()):
         for place, tool in enumerate(way.tools or ()):
             yield (*path, "ladder", index, "tools", place), "tools", tool
-    if step.decision:
-        yield from _decision(placed)
+    yield from _decision(placed)
+    if step.goes_to:
+        yield (*path, "goes_to"), "steps", step.goes_to
 
 
 def _decision(placed: PlacedStep) -> Iterator[Reference]:

@@ -1,39 +1,38 @@
-"""Numbers: limits in order, units that fit, sources, and instruments that can decide."""
+"""Numbers: limits in order, units that fit, sources, and what a reading outside leads to."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
+from author.checks.instruments import fits
 from author.checks.remarks import Path, Remark, Subject, remark
-from author.procedure.lists import Tool
-from author.procedure.quantities import round_fraction
-from author.procedure.specs import LimitSpec, SiValues
-from author.procedure.units import Unit, all_units
+from author.procedure.fits import read_zone
+from author.procedure.quantities import round_fraction, second_unit
+from author.procedure.specs import LimitSpec, SiValues, TorqueSpec
+from author.procedure.steps import Step
+from author.procedure.units import all_units
 
-# Rule of tens: the instrument resolves at least a tenth of the tolerance.
-_RESOLUTION_SHARE = 10
-_LEAST_RATIO = 4
-# What is counted needs no instrument.
-_COUNTED = {"count", "turns"}
+# A size with its zone as drawings give it: 40 N7, ø17 h6. A thread such as M8 is none.
+_ZONE = re.compile(r"(?<![\w.])ø?\d+(?:\.\d+)?\s?(?:[A-Z]{1,2}|[a-z]{1,2})\d{1,2}(?![\w.])")
 
 
 def check(subject: Subject) -> Iterator[Remark]:
     """Yield remarks on limit and torque specs."""
-    tools = {tool.id: tool for tool in subject.procedure.tools}
-    for _, path, spec in subject.procedure.placed_specs():
+    specs = {spec.id: spec for _, _, spec in subject.procedure.placed_specs()}
+    for placed, path, spec in subject.procedure.placed_specs():
         yield from _order(spec, path)
         yield from _unit(spec, path)
-        if spec.source is None:
-            yield remark("limits.no_source", f"'{spec.id}' names no source", path)
-        tool = tools.get(spec.instrument or "")
-        if spec.instrument is None:
-            counted = spec.quantity in _COUNTED
-            if not spec.reference and spec.spread_of is None and not counted:
-                yield remark("instruments.none", f"'{spec.id}' names no instrument", path)
-        elif tool is not None:
-            yield from _instrument(spec, tool, (*path, "instrument"))
+        yield from _second_unit(spec, path)
+        yield from _fit(spec, path)
+        yield from _spread(spec, specs, path)
+        yield from _reactions(spec, placed.step, path)
+    for _, path, point in subject.procedure.placed_points():
+        if point.source is None:
+            rule = "limits.no_source" if isinstance(point, LimitSpec) else "review.no_source"
+            yield remark(rule, f"'{point.id}' names no source", path)
 
 
 def _order(spec: LimitSpec, path: Path) -> Iterator[Remark]:
@@ -89,70 +88,86 @@ def _plain(value: Fraction) -> Decimal:
     return Decimal(text.rstrip("0").rstrip("."))
 
 
-def _fits(scale: Unit, unit: Unit) -> bool:
-    if scale.quantity == "temperature" and unit.quantity == "temperature_difference":
-        return True
-    return scale.quantity == unit.quantity
-
-
-def _instrument(spec: LimitSpec, tool: Tool, path: Path) -> Iterator[Remark]:
-    if tool.measures is None:
-        yield remark("instruments.unit", f"'{tool.id}' is not said to measure anything", path)
+def _fit(spec: LimitSpec, path: Path) -> Iterator[Remark]:
+    """Compare a diameter that names its ISO 286 zone with the limits of that zone."""
+    unit = all_units()[spec.unit]
+    if unit.quantity != "length" or spec.lower is None or spec.upper is None:
         return
-    scale, unit = all_units()[tool.measures], all_units()[spec.unit]
-    if not _fits(scale, unit):
-        yield remark(
-            "instruments.unit",
-            f"'{tool.id}' measures {scale.symbol}, '{spec.id}' is in {unit.symbol}",
-            path,
-        )
-        return
-    # A spread, or a difference, is worked out from readings that lie elsewhere.
-    apart = spec.spread_of is not None or scale.quantity != unit.quantity
-    values = [] if apart else [unit.to_si(v) for v in spec.limits().values()]
-    ends = [None if e is None else scale.to_si(e) for e in (tool.range_from, tool.range_to)]
-    if any(
-        (ends[0] is not None and v < ends[0]) or (ends[1] is not None and v > ends[1])
-        for v in values
-    ):
-        yield remark(
-            "instruments.range", f"the range of '{tool.id}' does not cover '{spec.id}'", path
-        )
-    if spec.lower is not None and spec.upper is not None:
-        tolerance = (Fraction(spec.upper) - Fraction(spec.lower)) * unit.factor
-        yield from _fineness(spec, tool, tolerance, path)
-
-
-def uncertainty_ratio(tolerance: Fraction, uncertainty: Fraction) -> Fraction:
-    """Return how many times the tolerance holds the band of an instrument's uncertainty.
-
-    Args:
-        tolerance: upper less lower limit.
-        uncertainty: expanded uncertainty (k = 2) in the same unit; not zero.
-
-    Source: ANSI/NCSL Z540.3, 5.3 b): tolerance ÷ (2 × U95), at least 4 to 1.
-    """
-    return tolerance / (2 * uncertainty)
-
-
-def _fineness(spec: LimitSpec, tool: Tool, tolerance: Fraction, path: Path) -> Iterator[Remark]:
-    scale = all_units()[tool.measures or ""]
-    if tool.uncertainty and tolerance > 0:
-        ratio = uncertainty_ratio(tolerance, Fraction(tool.uncertainty) * scale.factor)
-        if ratio < _LEAST_RATIO:
+    for named in _ZONE.findall(f"{spec.characteristic} {spec.where or ''}"):
+        try:
+            zone = read_zone(named).limits()
+        except ValueError:
+            continue
+        ends = [(spec.lower, zone.lower), (spec.upper, zone.upper)]
+        if any(own is None or unit.to_si(own) != zone.unit.to_si(iso) for own, iso in ends if iso):
             yield remark(
-                "instruments.uncertainty",
-                f"'{tool.id}' is uncertain by ±{tool.uncertainty:f} {scale.symbol}: "
-                f"the tolerance of '{spec.id}' is {float(ratio):.1f} times that, not 4",
+                "limits.fit",
+                f"{named} is {zone.lower:f} to {zone.upper:f} mm, '{spec.id}' says "
+                f"{spec.lower:f} to {spec.upper:f} {unit.symbol}",
                 path,
             )
-    if tool.resolution is None:
+
+
+def _second_unit(spec: LimitSpec, path: Path) -> Iterator[Remark]:
+    crossed = None not in (spec.lower, spec.upper) and spec.lower >= spec.upper  # type: ignore[operator]
+    if crossed:
         return
-    step = Fraction(tool.resolution) * scale.factor
-    if 0 < tolerance < step * _RESOLUTION_SHARE:
+    try:
+        second_unit(spec.limits())
+    except ValueError as error:
+        yield remark("limits.second_unit", f"'{spec.id}': {error}", path)
+
+
+def _spread(spec: LimitSpec, specs: dict[str, LimitSpec], path: Path) -> Iterator[Remark]:
+    if spec.positions and len(set(spec.positions)) != len(spec.positions):
         yield remark(
-            "instruments.resolution",
-            f"'{tool.id}' steps in {tool.resolution:f} {scale.symbol}, "
-            f"more than a tenth of the tolerance of '{spec.id}'",
+            "limits.spread",
+            f"'{spec.id}' has two positions of one name",
+            (*path, "positions"),
+            "Give each position a name of its own",
+        )
+    readings = specs.get(spec.spread_of or "")
+    if readings is None:
+        return
+    unit, other = all_units()[spec.unit], all_units()[readings.unit]
+    said = None
+    if len(readings.positions or ()) < 2:
+        said = f"'{readings.id}' has no positions to be spread over"
+    elif not fits(other, unit):
+        said = f"'{spec.id}' is in {unit.symbol}, the readings of '{readings.id}' in {other.symbol}"
+    elif spec.upper is not None:
+        if readings.lower is None or readings.upper is None:
+            return
+        room = (Fraction(readings.upper) - Fraction(readings.lower)) * other.factor
+        if room > 0 and Fraction(spec.upper) * unit.factor >= room:
+            said = f"readings of '{readings.id}' inside their limits can never break '{spec.id}'"
+    if said:
+        yield remark("limits.spread", said, (*path, "spread_of"))
+
+
+def _reactions(spec: LimitSpec, step: Step, path: Path) -> Iterator[Remark]:
+    """Ask for a reaction to every reading that can be, and to no other."""
+    possible = {
+        "below": spec.lower is not None,
+        "above": spec.upper is not None,
+        "undecided": spec.decision_rule == "guard_band",
+    }
+    decided = step.decision is not None and step.decision.spec == spec.id
+    missing = []
+    for side, can_be in possible.items():
+        reaction = getattr(spec, side)
+        if reaction is not None and not can_be:
+            yield remark(
+                "limits.reaction_never",
+                f"no reading of '{spec.id}' can be {side}",
+                (*path, side),
+            )
+        elif reaction is None and can_be:
+            missing.append(side)
+    # A torque wrench is set to the value; its joint has no reading to be outside.
+    if missing and not (decided or spec.reference or isinstance(spec, TorqueSpec)):
+        yield remark(
+            "limits.no_reaction",
+            f"'{spec.id}' does not say what to do {' or '.join(missing)}",
             path,
         )

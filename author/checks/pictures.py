@@ -108,8 +108,6 @@ def _end(end: Decimal | None) -> Decimal:
 
 def _callout(callout: Callout, path: Path) -> Iterator[Remark]:
     missing = [key for key in _NEEDS[callout.shape] if getattr(callout, key) is None]
-    if callout.size is not None and 0 in callout.size:
-        missing.append("width" if callout.size[0] == 0 else "height")
     if missing:
         yield remark("pictures.callout", f"the {callout.shape} has no {missing[0]}", path)
 

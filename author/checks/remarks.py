@@ -9,6 +9,7 @@ from typing import Literal, cast
 
 from author.procedure.document import Procedure
 from author.procedure.facts import RecordingFacts
+from author.procedure.review import ReviewSheet
 from author.resources import load_table
 
 Severity = Literal["error", "warning", "advice"]
@@ -25,6 +26,7 @@ class Rule:
         why: one sentence that says why it matters.
         source: the standard and clause, or ``common practice, no source``.
         remedy: what to do about a remark, one sentence.
+        may_stand: whether a concession can let a remark of it stand.
     """
 
     id: str
@@ -32,6 +34,7 @@ class Rule:
     why: str
     source: str
     remedy: str
+    may_stand: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +55,24 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
+class Neighbour:
+    """What is known of another procedure of the shop.
+
+    Attributes:
+        revisions: revisions that are there.
+        needs: ids of the procedures its newest revision asks for as prerequisites.
+        leaves_off: by revision, the pieces its close-outs leave to others, by the part's
+            id or number and by whether they are kept or scrapped.
+        finds_off: by revision, the pieces its prerequisites hand over to it, likewise.
+    """
+
+    revisions: frozenset[int]
+    needs: frozenset[str]
+    leaves_off: Mapping[int, Mapping[tuple[str, str], int]]
+    finds_off: Mapping[int, Mapping[tuple[str, str], int]]
+
+
+@dataclass(frozen=True, slots=True)
 class Subject:
     """What the rules look at.
 
@@ -60,11 +81,18 @@ class Subject:
         facts: what is known of each recording by its id; None for one that was not
             found. Empty where recordings were not looked for.
         recordings_known: whether recordings were looked for at all.
+        review: the sign-offs beside the procedure, if there are any.
+        review_known: whether sign-offs were looked for at all.
+        shelf: the other procedures of the shop by id; None where they were not looked
+            for, and then nothing is asked about them.
     """
 
     procedure: Procedure
     facts: Mapping[str, RecordingFacts | None]
     recordings_known: bool
+    review: ReviewSheet | None = None
+    review_known: bool = False
+    shelf: Mapping[str, Neighbour] | None = None
 
 
 @cache
@@ -78,6 +106,7 @@ def all_rules() -> dict[str, Rule]:
             why=entry["why"],
             source=entry["source"],
             remedy=entry["remedy"],
+            may_stand=entry.get("may_stand", True),
         )
         for entry in table
     }

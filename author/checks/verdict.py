@@ -6,23 +6,45 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import InitVar, dataclass
 from functools import cache
 from types import MappingProxyType
+from typing import Literal
 
 from pydantic import BaseModel
 
-from author.checks import fasteners, hazards, ids, ledger, limits, links, pictures, wording
-from author.checks.remarks import Path, Remark, Subject, all_rules
+from author.checks import (
+    chains,
+    fasteners,
+    hazards,
+    ids,
+    instruments,
+    joints,
+    ledger,
+    limits,
+    links,
+    pictures,
+    review,
+    said_numbers,
+    wording,
+)
+from author.checks.concessions import Conceded, concede
+from author.checks.remarks import Neighbour, Path, Remark, Subject, all_rules
 from author.procedure.document import Procedure
 from author.procedure.facts import RecordingFacts
+from author.procedure.review import ReviewSheet
 
 _FAMILIES: tuple[Callable[[Subject], Iterator[Remark]], ...] = (
     ids.check,
     limits.check,
+    said_numbers.check,
+    chains.check,
+    instruments.check,
     fasteners.check,
+    joints.check,
     ledger.check,
     hazards.check,
     wording.check,
     pictures.check,
     links.check,
+    review.check,
 )
 _ONLY_HERE = object()
 
@@ -34,6 +56,7 @@ class _Judged:
     procedure: Procedure
     facts: Mapping[str, RecordingFacts]
     remarks: tuple[Remark, ...]
+    conceded: tuple[Conceded, ...]
     maker: InitVar[object]  # not kept, so a copy with other contents cannot be made
 
     def __post_init__(self, maker: object) -> None:
@@ -61,11 +84,13 @@ class Verdict:
 
     Attributes:
         remarks: in the order of the document.
+        conceded: remarks that a concession in the document lets stand.
         checked: the checked procedure, or None if a remark is an error.
         draft: the procedure for publishing as a draft.
     """
 
     remarks: tuple[Remark, ...]
+    conceded: tuple[Conceded, ...]
     checked: CheckedProcedure | None
     draft: DraftProcedure
 
@@ -86,6 +111,8 @@ def _forbids(remark: Remark) -> bool:
 def check(
     procedure: Procedure,
     facts: Mapping[str, RecordingFacts | None] | None = None,
+    sign_offs: ReviewSheet | Literal["none", "unknown"] = "unknown",
+    shelf: Mapping[str, Neighbour] | None = None,
 ) -> Verdict:
     """Hold a procedure against every rule.
 
@@ -94,18 +121,36 @@ def check(
         facts: what is known of each recording by its id, None for one that was looked
             for and not found. Without it, rules about recordings ask nothing, and no
             checked procedure is given.
+        sign_offs: the sign-offs beside the procedure; ``none`` where there are none, and
+            without it nothing is asked about them.
+        shelf: the other procedures of the shop by id; without it nothing is asked about
+            them.
     """
-    subject = Subject(procedure, facts or {}, recordings_known=facts is not None)
+    subject = Subject(
+        procedure,
+        facts or {},
+        recordings_known=facts is not None,
+        review=sign_offs if isinstance(sign_offs, ReviewSheet) else None,
+        review_known=sign_offs != "unknown",
+        shelf=shelf,
+    )
     found = [remark for family in _FAMILIES for remark in family(subject)]
     ranks = {rule: rank for rank, rule in enumerate(all_rules())}
-    found.sort(key=lambda r: (_document_order(procedure, r.path), ranks[r.rule.id]))
-    remarks = tuple(found)
+
+    def order(remark: Remark) -> tuple[tuple[int, ...], int]:
+        return _document_order(procedure, remark.path), ranks[remark.rule.id]
+
+    left, conceded = concede(procedure, sorted(found, key=order))
+    remarks = tuple(sorted(left, key=order))
     known = MappingProxyType({k: f for k, f in subject.facts.items() if f is not None})
     clean = subject.recordings_known and not any(_forbids(r) for r in remarks)
     return Verdict(
         remarks=remarks,
-        checked=CheckedProcedure(procedure, known, remarks, _ONLY_HERE) if clean else None,
-        draft=DraftProcedure(procedure, known, remarks, _ONLY_HERE),
+        conceded=conceded,
+        checked=(
+            CheckedProcedure(procedure, known, remarks, conceded, _ONLY_HERE) if clean else None
+        ),
+        draft=DraftProcedure(procedure, known, remarks, conceded, _ONLY_HERE),
     )
 
 

@@ -1,4 +1,4 @@
-"""Sentences a person takes in at one reading."""
+"""Actions a person takes in at one reading and can do without guessing or reckoning."""
 
 from __future__ import annotations
 
@@ -8,31 +8,130 @@ from functools import cache
 
 from pydantic import BaseModel
 
+from author.checks import clauses
 from author.checks.remarks import Path, Remark, Subject, remark
-from author.procedure.units import all_units
+from author.checks.text import Phrases, count_words, sentences, tokens
+from author.checks.vague import no_observation, reckoned, vague
+from author.procedure.steps import Step
 
 _MOST_WORDS = 20
+_MOST_ORDERS = 2
 # What `reelwright new` writes where only a person knows the words.
 UNWRITTEN = "(to be written)"
-# Letters or digits begin a word; a number with its unit counts as one, a lone sign as none.
-_WORD = re.compile(r"[^\W_][\w'’\-./·]*")
-
-
-@cache
-def _with_unit() -> re.Pattern[str]:
-    units = "|".join(re.escape(symbol) for symbol in sorted(all_units(), key=len, reverse=True))
-    return re.compile(rf"([0-9])\s+({units})(?!\w)")
+# Both words of such pairs name one thing, or both ends of a range.
+_PAIRS = Phrases(
+    """
+    between … and, either … or, (back|to) and (forth|fro), (up|in|on) and (down|out|off),
+    more or less, (one|two|three) or (two|more|three|four), nuts? and bolts?, lock and tag
+    """
+)
+_AND = Phrases("and")
+_OR = Phrases("or")
+_OPPOSITES = {
+    "open": "closed", "closed": "open", "shut": "open", "on": "off", "off": "on",
+    "locked": "unlocked", "unlocked": "locked", "engaged": "disengaged",
+    "disengaged": "engaged", "connected": "disconnected", "disconnected": "connected",
+    "running": "stopped",
+}  # fmt: skip
+_NOT = re.compile(
+    rf"\b(?:is|are|has|does|do)(?:\s+not|n['’]t)\s+({'|'.join(_OPPOSITES)})(?=\s*(?:[,;.)]|$|then\b))",
+    re.IGNORECASE,
+)
 
 
 def check(subject: Subject) -> Iterator[Remark]:
-    """Yield remarks on the words of a procedure."""
+    """Yield remarks on the words of a procedure.
+
+    Rules about English words ask nothing of a procedure in another language.
+    """
     yield from _unwritten(subject.procedure, ())
+    language = subject.procedure.language
+    english = language == "en" or language.startswith("en-")
     for placed in subject.procedure.placed_steps():
-        count = len(_WORD.findall(_with_unit().sub(r"\1", placed.step.action)))
+        action = placed.step.action
+        if action.startswith(UNWRITTEN):
+            continue
+        said = [tokens(sentence) for sentence in sentences(action)]
+        path = (*placed.path, "action")
+        count = max(map(count_words, said))
         if count > _MOST_WORDS:
+            yield remark("wording.length", f"the action has {count} words", path)
+        if english:
+            yield from _orders([clauses.without_asides(words) for words in said], path)
+            yield from _in_words(placed.step, placed.path)
+
+
+def _orders(said: list[list[str]], path: Path) -> Iterator[Remark]:
+    """Look at the sentences of an action, as words."""
+    found = [order for words in said for order in clauses.orders(words)]
+    giving = sum(clauses.holds_order(words) for words in said) if len(said) > 1 else 1
+    if len(found) > _MOST_ORDERS or giving > 1:
+        listed = f"the action asks for {', '.join(found)}"
+        if len(found) <= _MOST_ORDERS:
+            listed = f"the action has {giving} sentences that each give an order"
+        yield remark("wording.actions", listed, path)
+    elif len(said) > 1:
+        yield remark("wording.sentences", f"the action has {len(said)} sentences", path)
+    shows = clauses.not_an_order(said[0])
+    if shows is not None:
+        yield remark("wording.imperative", f"the action is no order: '{shows}'", path)
+    for words in said:
+        behind = clauses.condition_behind(words)
+        if behind is not None:
+            yield remark("wording.condition", f"'{behind}' stands behind the action", path)
+        for condition in clauses.conditions(words):
+            yield from _condition(" ".join(condition), path)
+
+
+def _condition(text: str, path: Path) -> Iterator[Remark]:
+    bare = _PAIRS.without(text)
+    if "and/or" in bare or (_AND.search(bare) and _OR.search(bare)):
+        yield remark("wording.and_or", "one condition joins with both 'and' and 'or'", path)
+    double = _NOT.search(text)
+    if double:
+        word = double[1].lower()
+        yield remark(
+            "wording.negative",
+            f"'not {word}' says '{_OPPOSITES[word]}' in a roundabout way",
+            path,
+            f"Say '{_OPPOSITES[word]}'",
+        )
+
+
+def _in_words(step: Step, path: Path) -> Iterator[Remark]:
+    """Look for words that leave the reader to guess or to reckon."""
+    for place, text in _demands(step):
+        words = vague(text)
+        if words is not None:
+            yield remark("wording.vague", f"'{words}' leaves open how much", (*path, *place))
+        words = reckoned(text)
+        if words is not None:
+            yield remark("wording.reckoned", f"'{words}' has to be worked out", (*path, *place))
+    for index, criterion in enumerate(step.criteria or ()):
+        if no_observation(criterion.accept):
             yield remark(
-                "wording.length", f"the action has {count} words", (*placed.path, "action")
+                "wording.acceptance",
+                f"'{criterion.accept}' is a verdict, nothing that is seen, felt or heard",
+                (*path, "criteria", index, "accept"),
             )
+    for index, way in enumerate(step.decision.ways if step.decision else ()):
+        yield from _condition(way.when, (*path, "decision", "ways", index, "when"))
+
+
+def _demands(step: Step) -> Iterator[tuple[Path, str]]:
+    """Yield what a step asks for in words, with its path in the step."""
+    yield ("action",), step.action
+    for key, specs in (("specs", step.specs), ("torques", step.torques)):
+        for index, spec in enumerate(specs or ()):
+            yield (key, index, "characteristic"), spec.characteristic
+            if spec.where is not None:
+                yield (key, index, "where"), spec.where
+    for index, point in enumerate(step.critical_points or ()):
+        yield ("critical_points", index, "what"), point.what
+    for index, criterion in enumerate(step.criteria or ()):
+        yield ("criteria", index, "accept"), criterion.accept
+    if step.witness is not None:
+        yield ("witness", "what"), step.witness.what
 
 
 def _unwritten(value: object, path: Path) -> Iterator[Remark]:
@@ -44,5 +143,11 @@ def _unwritten(value: object, path: Path) -> Iterator[Remark]:
         for index, entry in enumerate(value):
             yield from _unwritten(entry, (*path, index))
     elif isinstance(value, BaseModel):
-        for name, field in type(value).model_fields.items():
-            yield from _unwritten(getattr(value, name), (*path, field.alias or name))
+        for name, key in _keys(type(value)):
+            yield from _unwritten(getattr(value, name), (*path, key))
+
+
+@cache
+def _keys(model: type[BaseModel]) -> tuple[tuple[str, str], ...]:
+    """Return field and key of all that a block of the file holds."""
+    return tuple((name, field.alias or name) for name, field in model.model_fields.items())

@@ -25,6 +25,11 @@ COMMANDS = {
     "frame": ("recordings", "Write the exact frame at a time as a picture."),
     "new": ("starting", "Start a procedure from recordings."),
     "check": ("checking", "Hold a procedure against every rule."),
+    "rule": ("checking", "Tell what a rule asks, why, and where it comes from."),
+    "ledger": ("ledger", "Say what every way through a procedure leaves off."),
+    "specs": ("specs", "List every number a reviewer signs, with all it rests on."),
+    "compare": ("comparing", "Tell what has changed between two versions of a procedure."),
+    "sign-off": ("signing_off", "Accept or query numbers and critical points."),
     "publish": ("publishing", "Make YAML, PDF, stills and clips of a checked procedure."),
     "about": ("about", "Say which versions are at work and where cache and log lie."),
 }
@@ -40,7 +45,7 @@ class _Commands(click.Group):
         if cmd_name not in COMMANDS:
             return None
         module = import_module(f"author.cli.{COMMANDS[cmd_name][0]}")
-        command: click.Command = getattr(module, f"{cmd_name}_command")
+        command: click.Command = getattr(module, f"{cmd_name.replace('-', '_')}_command")
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002

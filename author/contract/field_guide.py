@@ -6,19 +6,32 @@ the units; a test holds the committed file and those together.
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from pydantic import BaseModel
+
 from author.checks import all_rules
-from author.contract.json_schema import procedure_schema
-from author.procedure.quantities import NUMBER_PATTERN
+from author.contract import guide_words as words
+from author.contract.json_schema import FORMS, schema_of
+from author.contract.procedure_file import as_plain, read_procedure
+from author.contract.reading import read_model
+from author.contract.yaml_writer import write_yaml
+from author.procedure.quantities import AMOUNT_PATTERN, NUMBER_PATTERN
 from author.procedure.times import DURATION_PATTERN, MARK_PATTERN
 from author.procedure.units import all_units
 from author.procedure.values import (
+    DATE_PATTERN,
     FILE_NAME_PATTERN,
+    FINGERPRINT_PATTERN,
     FRACTION_PATTERN,
     ID_PATTERN,
     LINE_PATTERN,
+    MOMENT_PATTERN,
+    RULE_PATTERN,
+    SHARE_PATTERN,
     SI_NUMBER_PATTERN,
 )
 from author.resources import load_table, schema_folder
@@ -29,103 +42,215 @@ _KINDS = {
     LINE_PATTERN: "line",
     FILE_NAME_PATTERN: "file name",
     NUMBER_PATTERN: "number",
+    AMOUNT_PATTERN: "amount",
     SI_NUMBER_PATTERN: "number",
     MARK_PATTERN: "mark",
     FRACTION_PATTERN: "fraction",
+    SHARE_PATTERN: "share",
     DURATION_PATTERN: "duration",
+    DATE_PATTERN: "date",
+    MOMENT_PATTERN: "moment",
+    FINGERPRINT_PATTERN: "fingerprint",
+    RULE_PATTERN: "[rule](#the-rules)",
 }
-_INTRODUCTION = """\
-# The procedure file, for other tools
-
-A procedure is one file, `procedure.yaml`, in a folder of its own. This folder is the
-contract: it holds no program, and all that is said here can be relied on.
-
-| file | what it is |
-| --- | --- |
-| `procedure.v1.schema.json` | JSON Schema, draft 2020-12, of `procedure/1` |
-| `rules.yaml` | what a procedure is held against beyond its form |
-| `units.yaml` | units, with exact factors to SI |
-| `examples/valid` | procedures every validator has to accept |
-| `examples/invalid/schema` | files every validator has to reject; the first line says why |
-| `examples/invalid/rules` | files of the right form that break a rule; the first line says which |
-
-## What is promised
-
-- The first key is `schema: procedure/1`. A file that says so keeps this form for good: a
-  change that an old reader could not read gets another number and another schema beside
-  this one. Nothing is taken for `procedure/1` that the schema does not list.
-- The text is YAML 1.2 core schema in UTF-8: no tags, anchors, aliases, merge keys or second
-  document; a key stands once; nesting ends at 40, size at 32 MB.
-- Canonical files read the same in YAML 1.1: text that an old reader would take for a truth
-  value, a number, a date or a time is quoted.
-- Reading a canonical file and writing it changes no byte. Comments on lines of their own
-  are kept by the key they stand before; comments behind a value are not, and a program
-  says so before it saves. Keys equal to their default are not written.
-
-## How values are written
-
-| kind | form |
-| --- | --- |
-| id | lower-case words joined by hyphens, at most 48 characters: `axle-nut` |
-| line | text of one line, at most 400 characters; no control character, line separator or \
-direction override; no space at either end |
-| file name | a name without a folder |
-| number | decimal digits in quotes, `"9.80"`: the zero states the resolution and is kept. No \
-exponent, no sign but minus, no comma. A program may accept a plain `9.80` and has to quote it |
-| mark | seconds on the clock a player shows, at most six decimals, in quotes: `"12.500000"`. \
-It means the frame whose start is nearest; the end of the film counts as a start |
-| fraction | a place in a picture, in quotes: `"0"` left or top, `"1"` right or bottom, at most \
-six decimals |
-| point | two fractions: across, down |
-| duration | hours and minutes, `PT2H30M`, `PT2H` or `PT45M` |
-
-A span `from`, `to` holds the frames from the one `from` means up to, not including, the one
-`to` means.
-
-A list that a reader has to have thought of is there always: with entries, or as the word
-`none`. An empty list and an empty value (`null`) are refused everywhere. Inside a step, a
-list that has no entries is absent.
-
-A second unit is never written: it is worked out from `units.yaml`, the lower limit rounded
-up and the upper limit down, with the fewest decimals that keep nine tenths of the tolerance.
-Published files carry `si` beside the limits: derived, rounded to twelve decimals, not signed.
-
-The schema cannot say everything: a space at the end of a line, an id that is used twice or
-names nothing, limits that are crossed. Those are in the table of rules, or refused on reading.
-"""
+_EXAMPLES = {
+    "procedure/1": "examples/valid",
+    "job_record/1": "examples/job_record/valid",
+    "review/1": "examples/review/valid",
+}
+_EXAMPLE_LETTERS = 70
+_SHOWN_LINES = 40
+_SHOWN_WHOLE = "vice-jaws.yaml"
+_SHOWN_POINT = "seats-clean"
 
 
 def guide_text() -> str:
     """Return the field guide as the text that is committed."""
-    parts = [
-        _INTRODUCTION,
+    chapters = [
+        words.KINDS,
+        words.PROMISES,
+        words.VALUES,
+        _whole(),
+        _meaning(),
         *_blocks(),
-        "## The rules\n",
-        "`error`: may not be published but as a draft. `warning`: look at it. `advice`: could "
-        "be better.\n",
-        _table(
+        "## The rules\n\n`error`: may not be published but as a draft. `warning`: look at it. "
+        "`advice`: could be better.\n\n"
+        + _table(
             ("rule", "severity", "why", "source", "remedy"),
             ((f"`{r.id}`", r.severity, r.why, r.source, r.remedy) for r in all_rules().values()),
         ),
-        "## The units\n",
-        "SI value = value × factor + offset. Every factor is exact but for π.\n",
-        _table(("unit", "name", "quantity", "SI", "factor", "offset", "shown beside"), _units()),
+        "## The units\n\nSI value = value × factor + offset. Every factor is exact but for π.\n\n"
+        + _table(("unit", "name", "quantity", "SI", "factor", "offset", "shown beside"), _units()),
     ]
-    return "\n".join(parts)
+    return "\n".join([words.FILES, _contents("\n".join(chapters)), *chapters])
+
+
+def _contents(text: str) -> str:
+    """Return a list of the headings of a text with links, blocks of a form on one line."""
+    lines = ["## Contents\n"]
+    below: list[str] = []
+    for line in [*text.splitlines(), "## "]:
+        level, _, heading = line.partition(" ")
+        if level == "###":
+            below.append(_link(heading))
+        elif level == "##":
+            if below:
+                lines.append(f"  {', '.join(below)}")
+            below = []
+            lines += [f"- {_link(heading)}"] if heading else []
+    return "\n".join(lines) + "\n"
+
+
+def _link(heading: str) -> str:
+    """Return a link to a heading of the same page."""
+    kept = (c for c in heading.lower() if c.isalnum() or c in " -_")
+    return f"[{heading.replace('`', '')}](#{''.join(kept).replace(' ', '-')})"
+
+
+def _whole() -> str:
+    file = schema_folder() / "examples" / "valid" / _SHOWN_WHOLE
+    text = file.read_text(encoding="utf-8")
+    return f"{words.WHOLE.format(file=_SHOWN_WHOLE)}\n```yaml\n{text}```\n"
+
+
+def _meaning() -> str:
+    """Return what blocks mean together, with one fingerprint worked out in the open."""
+    procedure = read_procedure(schema_folder() / "examples" / "valid" / _SHOWN_WHOLE).procedure
+    point = next(p for _, _, p in procedure.placed_points() if p.id == _SHOWN_POINT)
+    source = next(s for s in procedure.sources if s.id == point.source)
+    text = json.dumps(
+        [as_plain(point), as_plain(source), None],
+        sort_keys=True,
+        ensure_ascii=False,
+        separators=(",", ":"),
+    )
+    return words.MEANING.format(
+        point=point.id, text=text, content=hashlib.sha256(text.encode()).hexdigest()
+    )
 
 
 def _blocks() -> Iterator[str]:
-    schema = procedure_schema()
-    yield "## The blocks\n"
-    for name, block in [("Procedure", schema), *schema["$defs"].items()]:
-        yield f"### {name}\n"
-        yield f"{block['description']}\n"
-        required = set(block.get("required", ()))
-        rows = (
-            (f"`{key}`", "yes" if key in required else "", _value(node), node["description"])
-            for key, node in block["properties"].items()
+    told: set[str] = set()
+    for form, model in FORMS.items():
+        schema, seen = schema_of(form), _Seen(form)
+        yield (
+            f"## The blocks of `{form}`\n\n"
+            f"Every example is taken from a file in `{_EXAMPLES[form]}`. `…` stands for what was "
+            "left out here.\n"
         )
-        yield _table(("key", "required", "value", "meaning"), rows)
+        for name, block in _in_reading_order(model.__name__, schema).items():
+            if name not in told:
+                told.add(name)
+                yield _block(name, block, seen)
+
+
+def _in_reading_order(root: str, schema: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """Return the blocks of a schema as a reader of a file meets them."""
+    found = {root: schema}
+    waiting = [schema]
+    while waiting:
+        inner = []
+        for name in _names_in(waiting.pop(0)["properties"]):
+            if name not in found:
+                found[name] = schema["$defs"][name]
+                inner.append(found[name])
+        waiting = [*inner, *waiting]
+    return found
+
+
+def _names_in(node: Any) -> Iterator[str]:
+    """Yield the names of the blocks a part of a schema refers to."""
+    if isinstance(node, dict):
+        if "$ref" in node:
+            yield node["$ref"].rsplit("/", 1)[-1]
+        for inner in node.values():
+            yield from _names_in(inner)
+    elif isinstance(node, list):
+        for inner in node:
+            yield from _names_in(inner)
+
+
+def _block(name: str, block: dict[str, Any], seen: _Seen) -> str:
+    required = set(block.get("required", ()))
+    rows = (
+        (
+            f"`{key}`",
+            "yes" if key in required else "",
+            _value(node),
+            node["description"],
+            _code(seen.values.get((name, key))),
+        )
+        for key, node in block["properties"].items()
+    )
+    table = _table(("key", "required", "value", "meaning", "example"), rows)
+    shown = write_yaml(seen.fullest[name]) if name in seen.fullest else ""
+    shown = f"\n```yaml\n{shown}```\n" if 0 < shown.count("\n") <= _SHOWN_LINES else ""
+    return f"### {name}\n\n{block['description']}\n\n{table}{shown}"
+
+
+class _Seen:
+    """What the valid examples of a form show.
+
+    Attributes:
+        values: for each block and key its plain value, the first in the examples.
+        fullest: for each block the plain one with the most keys, the first of those.
+    """
+
+    def __init__(self, form: str) -> None:
+        self.values: dict[tuple[str, str], Any] = {}
+        self.fullest: dict[str, dict[str, Any]] = {}
+        for file in sorted((schema_folder() / _EXAMPLES[form]).glob("*.yaml")):
+            document, tree = read_model(file.read_bytes(), file, FORMS[form], form)
+            self._gather(document, tree.value)
+
+    def _gather(self, node: BaseModel, plain: dict[str, Any]) -> None:
+        name = type(node).__name__
+        if len(plain) > len(self.fullest.get(name, ())):
+            self.fullest[name] = plain
+        for attribute, field in type(node).model_fields.items():
+            key, value = field.alias or attribute, getattr(node, attribute)
+            if key not in plain:
+                continue
+            known = self.values.get((name, key))
+            if known is None or known == "none":
+                self.values[name, key] = plain[key]
+            if isinstance(value, BaseModel):
+                self._gather(value, plain[key])
+            elif isinstance(value, tuple):
+                for entry, inner in zip(value, plain[key], strict=False):
+                    if isinstance(entry, BaseModel):
+                        self._gather(entry, inner)
+
+
+def _code(value: Any) -> str:
+    """Show a value as YAML on one line; ``…`` stands for what is left out of long ones."""
+    if value is None:
+        return ""
+    text = _flow(value) if isinstance(value, dict | list) else _scalar(value)
+    return f"`{text}`".replace("|", "\\|")
+
+
+def _flow(value: Any) -> str:
+    if isinstance(value, dict):
+        return f"{{{_some(f'{key}: {_flow(inner)}' for key, inner in value.items())}}}"
+    if isinstance(value, list):
+        return f"[{_some(map(_flow, value))}]"
+    text = _scalar(value)
+    # What stands between brackets needs quotes where it has a comma or a bracket in it.
+    bare = not text.startswith('"') and any(sign in text for sign in ",[]{}")
+    return json.dumps(text, ensure_ascii=False) if bare else text
+
+
+def _scalar(value: Any) -> str:
+    return write_yaml({"a": value}).removeprefix("a: ").rstrip("\n")
+
+
+def _some(entries: Iterable[str]) -> str:
+    """Join as many entries as there is room for, one at the least."""
+    shown, left = "", list(entries)
+    while left and (not shown or len(shown) + len(left[0]) <= _EXAMPLE_LETTERS):
+        shown += (", " if shown else "") + left.pop(0)
+    return f"{shown}, …" if left else shown
 
 
 def _value(node: dict[str, Any]) -> str:
@@ -147,7 +272,7 @@ def _kind(node: dict[str, Any]) -> str:
         return f"`{node['const']}`"
     if "enum" in node:
         return _choices(node["enum"])
-    if node["type"] == "array":
+    if node.get("type") == "array":
         return _list(node)
     if node["type"] == "integer":
         low, high = node.get("minimum"), node.get("maximum")
@@ -165,7 +290,7 @@ def _choices(options: list[str]) -> str:
 
 def _list(node: dict[str, Any]) -> str:
     if "prefixItems" in node:
-        return "point"
+        return "extent" if _kind(node["prefixItems"][0]) == "share" else "point"
     least = node.get("minItems", 0)
     return f"list of {_kind(node['items'])}" + (f", {least} or more" if least > 1 else "")
 

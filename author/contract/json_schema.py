@@ -1,7 +1,7 @@
-"""Makes the JSON Schema of a procedure from the model.
+"""Makes the JSON Schema of every kind of file from its model.
 
-``python -m author.contract.json_schema`` writes it to ``schema/``; a test holds the
-committed file and the model together.
+``python -m author.contract.json_schema`` writes them to ``schema/``; a test holds the
+committed files and the models together.
 """
 
 from __future__ import annotations
@@ -13,36 +13,53 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from author.procedure import document, lists, specs, steps
+from author.procedure import document, items, job_record, lists, review, specs, steps
 from author.procedure.document import SCHEMA_NAME, Procedure
+from author.procedure.job_record import RECORD_SCHEMA, JobRecord
+from author.procedure.review import REVIEW_SCHEMA, ReviewSheet
 from author.resources import schema_folder
 
-SCHEMA_FILE = "procedure.v1.schema.json"
+FORMS: dict[str, type[BaseModel]] = {
+    SCHEMA_NAME: Procedure,
+    RECORD_SCHEMA: JobRecord,
+    REVIEW_SCHEMA: ReviewSheet,
+}
+"""The model behind each schema the program writes."""
 _ATTRIBUTE = re.compile(r"^    (\w+): (.*?)(?=^    \w+: |\Z)", re.MULTILINE | re.DOTALL)
 
 
-def procedure_schema() -> dict[str, Any]:
-    """Return the JSON Schema (draft 2020-12) of ``procedure/1``."""
-    schema = Procedure.model_json_schema(by_alias=True, mode="validation")
+def schema_file(name: str) -> str:
+    """Return the file name of a schema, e.g. ``procedure.v1.schema.json``."""
+    return f"{name.replace('/', '.v')}.schema.json"
+
+
+def schema_of(name: str) -> dict[str, Any]:
+    """Return the JSON Schema (draft 2020-12) of a kind of file.
+
+    Args:
+        name: a key of ``FORMS``, e.g. ``procedure/1``.
+    """
+    model = FORMS[name]
+    schema = model.model_json_schema(by_alias=True, mode="validation")
     models = {
         name: model
-        for module in (document, lists, specs, steps)
+        for module in (document, items, job_record, lists, review, specs, steps)
         for name, model in vars(module).items()
         if isinstance(model, type) and issubclass(model, BaseModel)
     }
-    for name, entry in [*schema["$defs"].items(), ("Procedure", schema)]:
-        _describe(entry, models[name])
+    for block, entry in [*schema["$defs"].items(), (model.__name__, schema)]:
+        _describe(entry, models[block])
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:reelwright:procedure:1",
-        "title": f"Reelwright {SCHEMA_NAME}",
+        "$id": f"urn:reelwright:{name.replace('/', ':')}",
+        "title": f"Reelwright {name}",
         **_tidy({key: value for key, value in schema.items() if key != "title"}),
     }
 
 
-def schema_text() -> str:
-    """Return the schema as the text that is committed."""
-    return json.dumps(procedure_schema(), indent=2, ensure_ascii=False) + "\n"
+def schema_text(name: str) -> str:
+    """Return a schema as the text that is committed."""
+    return json.dumps(schema_of(name), indent=2, ensure_ascii=False) + "\n"
 
 
 def _describe(entry: dict[str, Any], model: type[BaseModel]) -> None:
@@ -91,8 +108,9 @@ def _tidy(node: Any, *, named: bool = False) -> Any:
 
 
 def main() -> None:
-    """Write the schema into the schema folder."""
-    (schema_folder() / SCHEMA_FILE).write_text(schema_text(), encoding="utf-8")
+    """Write the schemas into the schema folder."""
+    for name in FORMS:
+        (schema_folder() / schema_file(name)).write_text(schema_text(name), encoding="utf-8")
 
 
 if __name__ == "__main__":

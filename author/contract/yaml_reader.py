@@ -2,7 +2,8 @@
 
 Built from the event stream of libyaml, so depth, size and count are bounded before
 anything is built. No tags, anchors, aliases or merge keys; a duplicate key is an error;
-numbers with a fraction become ``Decimal`` and keep their digits.
+numbers with a fraction become ``Decimal`` and keep their digits. Where libyaml is laxer
+than YAML 1.2 in a way that could be read in two ways, the text is refused.
 
 Source of the scalar rules: YAML 1.2.2, section 10.3.2 (core schema, tag resolution).
 """
@@ -13,18 +14,23 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any
+from functools import cache
+from typing import Any, NoReturn
 
 import yaml
 
+from author.contract.yaml_comments import find_comments
+from author.contract.yaml_places import Path, Places, packed
+from author.contract.yaml_text import MAX_BYTES, decoded
 from author.errors import FileErrors, InputError
 
-MAX_BYTES = 32 * 1024 * 1024
+__all__ = ["MAX_BYTES", "MAX_FAULTS", "Path", "YamlTree", "parse_yaml"]
+
 MAX_DEPTH = 40
 MAX_NODES = 2_000_000
+MAX_KEYS = 1_000
+MAX_ENTRIES = 100_000
 MAX_FAULTS = 50
-
-Path = tuple[str | int, ...]
 
 _NULL = re.compile(r"^(null|Null|NULL|~|)$")
 _TRUE = re.compile(r"^(true|True|TRUE)$")
@@ -35,11 +41,6 @@ _OTHER_NUMBER = re.compile(
     r"^([-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?|[-+]?[0-9]{31,}"
     r"|0o[0-7]+|0x[0-9a-fA-F]+|[-+]?(\.inf|\.Inf|\.INF)|(\.nan|\.NaN|\.NAN))$"
 )
-_COMMENT = re.compile(r"^[ \t]*#(.*)$")
-_END_COMMENT = re.compile(r"(^|[ \t])#")
-# Not printable by YAML 1.2.2, section 5.1; and the three line separators that YAML 1.1
-# and 1.2 read differently.
-_REFUSED = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
 # What the parser says, and what a person can do about it.
 _SYNTAX = {
     "did not find expected '-' indicator": (
@@ -54,16 +55,39 @@ _SYNTAX = {
         "a colon stands where no key can be",
         "Put a text that has a colon in it in quotes",
     ),
+    "could not find expected ':'": (
+        "this is neither a key with a colon nor part of the text above it",
+        "Write a colon and a space behind the key, or indent the text that goes on",
+    ),
     "cannot start any token": (
         "a tab or a special sign begins a value here",
         "Indent with spaces, and put such a text in quotes",
     ),
+    "found a tab character": (
+        "a tab stands where only spaces can",
+        "Put spaces in its place",
+    ),
     "unexpected end of stream": (
-        "a quote is opened and never closed",
+        "a quote is opened here and never closed",
         "Close it on the line where the text ends",
     ),
+    "Unicode character escape": (
+        "an escape here stands for no whole character",
+        "Write the character itself",
+    ),
+    "nesting depth": (
+        f"nested deeper than {MAX_DEPTH}",
+        "A procedure needs no such depth",
+    ),
+    "alphabetic or numeric character": (
+        "an anchor (&) or alias (*) is not allowed",
+        "Write the value out, or put a text that begins so in quotes",
+    ),
+    "directive": ("a YAML directive is not allowed here", "Take the line out"),
+    "incompatible YAML document": ("a YAML directive is not allowed here", "Take the line out"),
 }
 _LOADER: type[Any] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_QUOTES = {"'", '"'}
 
 
 @dataclass
@@ -72,147 +96,185 @@ class YamlTree:
 
     Attributes:
         value: dictionaries, lists, str, int, bool, Decimal; never None inside.
-        positions: line and column, from 1, of each value by its path.
-        key_positions: the same for the key of each mapping entry.
+        places: where each key and each entry of a list stands.
+        start: line and column, from 1, of the whole.
         comments: whole-line comments by the path of the node they stand before; those
             after the last node have the empty path.
         dropped_comments: lines, from 1, of comments that share their line with a value.
     """
 
     value: Any = None
-    positions: dict[Path, tuple[int, int]] = field(default_factory=dict)
-    key_positions: dict[Path, tuple[int, int]] = field(default_factory=dict)
+    places: Places | None = None
+    start: tuple[int, int] = (1, 1)
     comments: dict[Path, tuple[str, ...]] = field(default_factory=dict)
     dropped_comments: tuple[int, ...] = ()
 
     def place(self, path: Path) -> tuple[int, int]:
         """Return line and column of a path, or of the nearest thing that holds it."""
-        for length in range(len(path), -1, -1):
-            part = path[:length]
-            found = self.key_positions.get(part) or self.positions.get(part)
-            if found is not None:
-                return found
-        return (1, 1)
+        found = None if self.places is None else self.places.place(path)
+        return found or self.start
 
 
-@dataclass
 class _Frame:
     """A collection being filled."""
 
-    value: dict[str, Any] | list[Any]
-    path: Path
-    key: str | None = None
-    waiting_for_key: bool = True
+    __slots__ = ("at", "flow", "indent", "key", "name", "places", "value")
+
+    def __init__(self, event: Any, outer: _Frame | None) -> None:
+        mapping = type(event) is yaml.MappingStartEvent
+        self.value: dict[str, Any] | list[Any] = {} if mapping else []
+        self.places = Places(mapping=mapping)
+        self.key: str | None = None  # of a mapping, while its value is awaited
+        self.name: str | int = ""  # what the outer collection knows it by
+        if outer is not None:
+            self.name = len(outer.value) if outer.key is None else outer.key
+        self.flow = bool(event.flow_style)
+        self.at = event.start_mark
+        # Column of the block collection that holds the line; -1 if none does.
+        self.indent: int = event.start_mark.column
+        if self.flow:
+            self.indent = -1 if outer is None else outer.indent
 
 
 class _Builder:
     """Fills a tree from parser events and collects faults on the way."""
 
-    def __init__(self, file: str) -> None:
+    def __init__(self, text: str, file: str) -> None:
+        self.text = text
         self.file = file
         self.tree = YamlTree()
         self.faults: list[InputError] = []
         self.stack: list[_Frame] = []
+        self.frame: _Frame | None = None
         self.nodes = 0
         self.documents = 0
-        self.scalar_ends: dict[int, int] = {}
-        self.inside_scalars: set[int] = set()
+        self.spans: list[tuple[int, int]] = []
+        self.takers = {
+            yaml.ScalarEvent: self._scalar,
+            yaml.MappingStartEvent: self._open,
+            yaml.SequenceStartEvent: self._open,
+            yaml.MappingEndEvent: self._close,
+            yaml.SequenceEndEvent: self._close,
+            yaml.AliasEvent: self._node,
+            yaml.DocumentStartEvent: self._document,
+        }
 
-    def fault(self, mark: Any, problem: str, remedy: str) -> None:
+    def fault(self, line: int, column: int, problem: str, remedy: str) -> None:
+        """Note a fault at a place counted from 0; raises if there are enough."""
         self.faults.append(
-            InputError(
-                problem, remedy=remedy, file=self.file, line=mark.line + 1, column=mark.column + 1
-            )
+            InputError(problem, remedy=remedy, file=self.file, line=line + 1, column=column + 1)
         )
         if len(self.faults) >= MAX_FAULTS:
-            raise FileErrors(self.faults)
+            self.tell()
 
-    def stop(self, mark: Any, problem: str, remedy: str) -> None:
-        self.fault(mark, problem, remedy)
-        raise FileErrors(self.faults)
+    def stop(self, mark: Any, problem: str, remedy: str) -> NoReturn:
+        self.fault(mark.line, mark.column, problem, remedy)
+        self.tell()
+
+    def tell(self) -> NoReturn:
+        """Raise the faults; one of a collection in brackets is noted when it is closed."""
+        raise FileErrors(sorted(self.faults, key=lambda fault: (fault.line, fault.column)))
 
     def take(self, event: Any) -> None:
-        mark = event.start_mark
-        if isinstance(event, yaml.DocumentStartEvent):
-            self.documents += 1
-            if self.documents > 1:
-                self.stop(mark, "a second document begins here", "Keep one document in a file")
-            if event.tags or (event.version and tuple(event.version) != (1, 2)):
-                self.stop(mark, "a YAML directive is not allowed here", "Take the line out")
-        elif isinstance(event, yaml.AliasEvent):
-            self.stop(mark, f"an alias (*{event.anchor}) is not allowed", "Write the value out")
-        elif isinstance(event, yaml.NodeEvent):
-            self._node(event, mark)
-        elif isinstance(event, yaml.CollectionEndEvent):
-            self.stack.pop()
+        taker = self.takers.get(type(event))
+        if taker is not None:
+            taker(event)
 
-    def _node(self, event: Any, mark: Any) -> None:
+    def _document(self, event: Any) -> None:
+        self.documents += 1
+        if self.documents > 1:
+            self.stop(
+                event.start_mark, "a second document begins here", "Keep one document in a file"
+            )
+        if event.tags or (event.version and tuple(event.version) != (1, 2)):
+            self.stop(event.start_mark, *_SYNTAX["directive"])
+
+    def _node(self, event: Any) -> None:
+        """Count a node and refuse what no file of ours has."""
         self.nodes += 1
         if self.nodes > MAX_NODES:
-            self.stop(mark, f"more than {MAX_NODES} values", "Split the file")
+            self.stop(event.start_mark, f"more than {MAX_NODES} values", "Split the file")
         if event.anchor is not None:
-            self.stop(mark, f"an anchor (&{event.anchor}) is not allowed", "Write the value out")
-        if event.tag is not None:
-            self.stop(mark, f"a tag ({event.tag}) is not allowed", "Write the plain value")
-        if isinstance(event, yaml.ScalarEvent):
-            self._note_lines(event)
-        frame = self.stack[-1] if self.stack else None
-        if frame is not None and isinstance(frame.value, dict) and frame.waiting_for_key:
-            self._key(frame, event, mark)
-            return
-        path = () if frame is None else self._path_in(frame)
-        self.tree.positions[path] = (mark.line + 1, mark.column + 1)
-        if isinstance(event, yaml.ScalarEvent):
-            self._place(frame, self._scalar(event, mark))
-            return
+            sign = "an alias (*" if type(event) is yaml.AliasEvent else "an anchor (&"
+            said = f"{sign}{event.anchor[:40]}) is not allowed"
+            self.stop(event.start_mark, said, "Write the value out")
+        if type(event) is not yaml.AliasEvent and event.tag is not None:
+            said = f"a tag ({event.tag[:60]}) is not allowed"
+            self.stop(event.start_mark, said, "Write the plain value")
+
+    def _open(self, event: Any) -> None:
+        self._node(event)
+        outer, mark = self.frame, event.start_mark
+        if outer is not None and outer.key is None and isinstance(outer.value, dict):
+            self.stop(mark, "a key must be a word", "Write a plain key and a colon")
         if len(self.stack) >= MAX_DEPTH:
             self.stop(mark, f"nested deeper than {MAX_DEPTH}", "A procedure needs no such depth")
-        value: dict[str, Any] | list[Any] = {} if isinstance(event, yaml.MappingStartEvent) else []
-        self._place(frame, value)
-        self.stack.append(_Frame(value, path))
+        frame = _Frame(event, outer)
+        if outer is None:
+            self.tree.places = frame.places
+        self._place(frame.value, mark)
+        self.stack.append(frame)
+        self.frame = frame
 
-    def _note_lines(self, event: Any) -> None:
-        """Remember where a scalar lies, so that a # in it is no comment."""
-        first, last, column = event.start_mark.line, event.end_mark.line, event.end_mark.column
-        self.scalar_ends[last] = max(column, self.scalar_ends.get(last, 0))
-        self.inside_scalars.update(range(first + 1, last))
+    def _close(self, event: Any) -> None:
+        frame = self.stack.pop()
+        outer = self.frame = self.stack[-1] if self.stack else None
+        if outer is not None and frame.value:
+            outer.places.put(frame.name, frame.places)
+        if frame.flow and (outer is None or not outer.flow):
+            self._check_indent(frame.at, event.end_mark, frame.indent)
 
-    def _path_in(self, frame: _Frame) -> Path:
-        key: str | int = len(frame.value) if isinstance(frame.value, list) else str(frame.key)
-        return (*frame.path, key)
+    def _scalar(self, event: Any) -> None:
+        self._node(event)
+        mark, style, text = event.start_mark, event.style, event.value
+        frame = self.frame
+        if style in _QUOTES and frame is not None and not frame.flow:
+            self._check_indent(mark, event.end_mark, frame.indent)
+        if "#" in text:
+            block = style and style not in _QUOTES
+            # Behind the sign that begins a text block a comment may stand.
+            begin = self.text.find("\n", mark.index) if block else mark.index
+            self.spans.append((begin, event.end_mark.index))
+        if frame is not None and frame.key is None and isinstance(frame.value, dict):
+            self._key(frame, text, mark, plain=not style)
+        else:  # the C parser says "" for the style of a plain scalar
+            self._place(text if style else self._plain(text, mark), mark)
 
-    def _key(self, frame: _Frame, event: Any, mark: Any) -> None:
-        if not isinstance(event, yaml.ScalarEvent):
-            self.stop(mark, "a key must be a word", "Write a plain key and a colon")
-        if event.value == "<<" and not event.style:
+    def _key(self, frame: _Frame, key: str, mark: Any, *, plain: bool) -> None:
+        if plain and key == "<<":
             self.stop(mark, "a merge key (<<) is not allowed", "Write the entries out")
-        key = event.value
+        if frame.flow and self.text[mark.index - 1] == "?":
+            # libyaml takes the sign away, YAML 1.2 has it in the text.
+            self.stop(mark, "a question mark stands before this text", "Put the text in quotes")
+        marks = frame.places.marks
+        if len(marks) >= MAX_KEYS:
+            self.stop(mark, f"more than {MAX_KEYS} keys in one block", "Take some out")
         if key in frame.value:
-            first = self.tree.key_positions[(*frame.path, key)][0]
-            self.fault(
-                mark,
-                f"the key {key[:40]!r} stands here twice (first on line {first})",
-                "Keep one of the two",
-            )
+            line, _ = frame.places.place((key,)) or (1, 1)
+            said = f"the key {key[:40]!r} stands here twice (first on line {line})"
+            self.fault(mark.line, mark.column, said, "Keep one of the two")
         frame.key = key
-        frame.waiting_for_key = False
-        self.tree.key_positions[(*frame.path, key)] = (mark.line + 1, mark.column + 1)
+        marks[key] = packed(mark.line, mark.column)  # type: ignore[call-overload]
 
-    def _place(self, frame: _Frame | None, value: Any) -> None:
+    def _place(self, value: Any, mark: Any) -> None:
+        frame = self.frame
         if frame is None:
             self.tree.value = value
-        elif isinstance(frame.value, list):
-            frame.value.append(value)
+            self.tree.start = (mark.line + 1, mark.column + 1)
+        elif frame.key is None:
+            frame.value.append(value)  # type: ignore[union-attr]
+            frame.places.marks.append(packed(mark.line, mark.column))  # type: ignore[union-attr]
+            if len(frame.value) > MAX_ENTRIES:
+                self.stop(mark, f"more than {MAX_ENTRIES} entries in one list", "Split the file")
         else:
-            frame.value[str(frame.key)] = value
-            frame.waiting_for_key = True
+            frame.value[frame.key] = value  # type: ignore[call-overload]
+            frame.key = None
 
-    def _scalar(self, event: Any, mark: Any) -> Any:
-        text: str = event.value
-        if event.style:  # quoted or a block; the C parser says "" for a plain one
-            return text
+    def _plain(self, text: str, mark: Any) -> Any:
         if _NULL.match(text):
-            self.fault(mark, "a value is empty", "Give a value or take the key out")
+            self.fault(
+                mark.line, mark.column, "a value is empty", "Give a value or take the key out"
+            )
             return None
         if _TRUE.match(text) or _FALSE.match(text):
             return bool(_TRUE.match(text))
@@ -221,52 +283,51 @@ class _Builder:
         if _DECIMAL.match(text) and len(text) <= 60:
             return Decimal(text)
         if _OTHER_NUMBER.match(text):
-            self.fault(mark, f"{text[:30]!r} is no plain number", "Write plain digits, as 0.05")
+            said = f"{text[:30]!r} is no plain number"
+            self.fault(mark.line, mark.column, said, "Write plain digits, as 0.05")
             return None
+        if text == "-":
+            self.fault(mark.line, mark.column, "a dash stands alone", "Put it in quotes")
         return text
 
+    def _check_indent(self, start: Any, end: Any, indent: int) -> None:
+        """Refuse lines of a quoted text or a collection in brackets that stand too far left.
 
-def _decode(data: bytes, file: str) -> str:
-    if len(data) > MAX_BYTES:
-        raise InputError(
-            f"the file is larger than {MAX_BYTES // 1024 // 1024} MB",
-            remedy="This is no procedure, or it has to be split",
-            file=file,
-        )
-    encoding = "utf-16" if data[:2] in {b"\xff\xfe", b"\xfe\xff"} else "utf-8-sig"
-    try:
-        return data.decode(encoding)
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        raise InputError(
-            "the text is not UTF-8", remedy="Save it as UTF-8", file=file, line=line
-        ) from None
+        libyaml takes them; YAML 1.2.2, section 8.1, wants them deeper than the block that
+        holds them, and other readers refuse them. A line that begins with the closing
+        bracket can be misread by none.
+        """
+        if indent < 0 or start.line == end.line:
+            return
+        found = _too_far_left(indent).search(self.text, start.index, end.index)
+        if found is not None:
+            line = self.text.count("\n", start.index, found.end()) + start.line
+            said = "this line has to stand further to the right, by spaces"
+            column = found.end() - found.start() - 1
+            self.fault(line, column, said, "Indent it deeper than its key")
 
 
-def _refuse_characters(text: str, file: str) -> None:
-    found = _REFUSED.search(text)
-    if found is None:
-        return
-    before = re.split("\r\n|\r|\n", text[: found.start()])
-    raise InputError(
-        f"a control character (U+{ord(found[0]):04X}) stands in the text",
-        remedy="Take it out",
-        file=file,
-        line=len(before),
-        column=len(before[-1]) + 1,
-    )
+@cache
+def _too_far_left(indent: int) -> re.Pattern[str]:
+    """Match a line end and the spaces of a line that has no more of them than ``indent``.
+
+    Lines that are blank, a comment, or begin with a closing bracket may stand anywhere.
+    """
+    return re.compile(rf"\n {{0,{indent}}}(?=[^ \n])(?!\t*[\n#\]}}])")
 
 
 def _events(text: str, file: str) -> Iterator[Any]:
     try:
         yield from yaml.parse(text, Loader=_LOADER)
     except yaml.YAMLError as error:
-        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
         said = getattr(error, "problem", None) or getattr(error, "context", None) or "unreadable"
         problem, remedy = next(
             (words for part, words in _SYNTAX.items() if part in said),
-            (f"this is not valid YAML: {said}", "Look for a missing colon, quote or indent here"),
+            (f"this cannot be read as YAML: {said}", "Look for a missing colon, quote or indent"),
         )
+        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+        if "unexpected end of stream" in said or "expected ':'" in said:
+            mark = getattr(error, "context_mark", None) or mark  # where it begins
         raise InputError(
             problem,
             remedy=remedy,
@@ -286,59 +347,18 @@ def parse_yaml(data: bytes, file: str) -> YamlTree:
     Raises:
         InputError: if it is not such text; ``FileErrors`` tells several faults at once.
     """
-    text = _decode(data, file)
-    _refuse_characters(text, file)
-    builder = _Builder(file)
-    try:
-        for event in _events(text, file):
-            builder.take(event)
-    except RecursionError:
-        raise InputError(
-            "nested too deep", remedy="A procedure needs no such depth", file=file
-        ) from None
+    text = decoded(data, file)
+    builder = _Builder(text, file)
+    for event in _events(text, file):
+        builder.take(event)
     if builder.faults:
-        raise FileErrors(builder.faults)
+        builder.tell()
     if builder.documents == 0:
         raise InputError(
             "the file is empty", remedy="Make one with 'reelwright new'", file=file, line=1
         )
-    _gather_comments(text, builder)
-    return builder.tree
-
-
-def _gather_comments(text: str, builder: _Builder) -> None:
-    if "#" not in text:
-        return
     tree = builder.tree
-    starts = _first_nodes(tree)
-    waiting: list[str] = []
-    comments: dict[Path, tuple[str, ...]] = {}
-    dropped: list[int] = []
-    for number, source in enumerate(text.splitlines(), start=1):
-        if number - 1 in builder.inside_scalars:
-            continue
-        end = builder.scalar_ends.get(number - 1, 0)
-        match = _COMMENT.match(source) if end == 0 else None
-        if match:
-            waiting.append(match[1])
-            continue
-        if number in starts and waiting:
-            comments[starts[number]] = tuple(waiting)
-            waiting = []
-        if _END_COMMENT.search(source[end:]):
-            dropped.append(number)
-    if waiting:
-        comments[()] = tuple(waiting)
-    tree.comments = comments
-    tree.dropped_comments = tuple(dropped)
-
-
-def _first_nodes(tree: YamlTree) -> dict[int, Path]:
-    """Return the outermost node that begins on each line that any begins on."""
-    starts: dict[int, Path] = {}
-    # A value under a key begins with its key, an entry of a list where it stands.
-    for path, (line, _) in {**tree.positions, **tree.key_positions}.items():
-        known = starts.get(line)
-        if path and (known is None or len(path) < len(known)):
-            starts[line] = path
-    return starts
+    if "#" in text:
+        places = tree.places or Places(mapping=True)
+        tree.comments, tree.dropped_comments = find_comments(text, builder.spans, places, file)
+    return tree

@@ -8,24 +8,27 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from author.procedure.items import Part, Stack, Supply, Tool
 from author.procedure.lists import (
+    Change,
     CloseOut,
+    Concession,
     Finding,
     Machine,
-    Part,
     Person,
     Prerequisite,
     RecordingRef,
+    ReviewPlan,
     Source,
-    Stack,
-    Supply,
-    Tool,
 )
-from author.procedure.specs import LimitSpec
-from author.procedure.steps import Hazard, Section, Step
+from author.procedure.specs import Chain, LimitSpec
+from author.procedure.steps import Criterion, CriticalPoint, Hazard, Section, Step
 from author.procedure.values import SOME, STATED, Count, Duration, Id, Line, Node
 
 SCHEMA_NAME = "procedure/1"
+
+Point = LimitSpec | CriticalPoint | Criterion
+"""What a reviewer signs: a number, a critical point, or a criterion."""
 
 State = Literal["draft", "in_review", "approved", "superseded", "withdrawn"]
 
@@ -80,8 +83,12 @@ class Procedure(Node):
         stacks: parts that must go back in order.
         general_hazards: hazard messages for the whole job.
         sections: the work.
+        chains: dimensions that have to add up.
         close_outs: what must be done after.
         findings: defects seen on the unit.
+        concessions: remarks that may stand, with reason and role.
+        changes: what each revision changed.
+        review: who wrote it, and when it is looked at again.
         note: anything else worth saying.
     """
 
@@ -104,11 +111,15 @@ class Procedure(Node):
     parts: Annotated[tuple[Part, ...], STATED]
     tools: Annotated[tuple[Tool, ...], STATED]
     supplies: Annotated[tuple[Supply, ...], STATED]
-    stacks: Annotated[tuple[Stack, ...], *SOME] | None = None
+    stacks: Annotated[tuple[Stack, ...], STATED]
     general_hazards: Annotated[tuple[Hazard, ...], STATED]
     sections: Annotated[tuple[Section, ...], *SOME]
+    chains: Annotated[tuple[Chain, ...], STATED]
     close_outs: Annotated[tuple[CloseOut, ...], STATED]
     findings: Annotated[tuple[Finding, ...], STATED]
+    concessions: Annotated[tuple[Concession, ...], STATED]
+    changes: Annotated[tuple[Change, ...], STATED]
+    review: ReviewPlan | None = None
     note: Line | None = None
 
     def placed_steps(self) -> Iterator[PlacedStep]:
@@ -125,3 +136,10 @@ class Procedure(Node):
             for key, specs in (("specs", placed.step.specs), ("torques", placed.step.torques)):
                 for index, spec in enumerate(specs or ()):
                     yield placed, (*placed.path, key, index), spec
+
+    def placed_points(self) -> Iterator[tuple[PlacedStep, tuple[str | int, ...], Point]]:
+        """Yield all a reviewer signs, step by step, with its step and its path."""
+        for placed in self.placed_steps():
+            for key in ("specs", "torques", "critical_points", "criteria"):
+                for index, point in enumerate(getattr(placed.step, key) or ()):
+                    yield placed, (*placed.path, key, index), point

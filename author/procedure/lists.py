@@ -1,4 +1,4 @@
-"""What a procedure lists up front: unit, people, recordings, sources, parts, tools, supplies."""
+"""What stands around the work: unit, people, films, sources, what comes before and after."""
 
 from __future__ import annotations
 
@@ -6,8 +6,31 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from author.procedure.specs import UnitSymbol
-from author.procedure.values import SOME, Count, FileName, Id, Line, Mark, Node, Number
+from author.procedure.values import (
+    SOME,
+    Count,
+    Date,
+    Duration,
+    FileName,
+    Fingerprint,
+    Id,
+    Line,
+    Mark,
+    Node,
+    RuleId,
+)
+
+
+class SerialRange(Node):
+    """Serial numbers from one to another, both included.
+
+    Attributes:
+        start: the first; ``from`` in the file.
+        end: the last; ``to`` in the file; absent where all later ones are meant.
+    """
+
+    start: Annotated[Line, Field(alias="from")]
+    end: Annotated[Line | None, Field(alias="to")] = None
 
 
 class Machine(Node):
@@ -15,11 +38,17 @@ class Machine(Node):
 
     Attributes:
         name: what it is called in the shop.
-        applies_to: which ones, by serial numbers or build, and which not.
+        number: its type or inventory number.
+        applies_to: which ones, by build, in words.
+        serials: which ones, by serial number.
+        not_for: which ones it must not be used on.
     """
 
     name: Line
+    number: Line | None = None
     applies_to: Line | None = None
+    serials: Annotated[tuple[SerialRange, ...], *SOME] | None = None
+    not_for: Line | None = None
 
 
 class Person(Node):
@@ -30,12 +59,14 @@ class Person(Node):
         role: the role in words.
         count: how many people of that role the job needs.
         skill: what they must be trained or licensed for.
+        time: how long each of them is needed, such as ``PT45M``.
     """
 
     id: Id
     role: Line
     count: Count = 1
     skill: Line | None = None
+    time: Duration | None = None
 
 
 class RecordingRef(Node):
@@ -55,7 +86,7 @@ class RecordingRef(Node):
     file: FileName
     size: Annotated[int, Field(ge=0)]
     duration: Mark
-    sha256: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+    sha256: Fingerprint
     shows: Line | None = None
 
 
@@ -74,90 +105,6 @@ class Source(Node):
     title: Line
 
 
-class Part(Node):
-    """Something that comes off, goes back, or is replaced.
-
-    Attributes:
-        id: short name used by steps.
-        name: what it is.
-        number: the shop's or maker's number to order by.
-        quantity: how many are on the machine and handled in this job.
-        replace: whether a new one goes in: always, if found worn, or never.
-        order: when to order: always, in case, only if ``order_if`` holds, or never.
-        order_if: the condition for ``only_if``.
-        pack_size: how many come in one pack.
-        single_use: true where the part must not be fitted a second time.
-        note: anything else worth saying.
-    """
-
-    id: Id
-    name: Line
-    number: Line | None = None
-    quantity: Count = 1
-    replace: Literal["always", "if_worn", "never"]
-    order: Literal["always", "in_case", "only_if", "never"]
-    order_if: Line | None = None
-    pack_size: Count = 1
-    single_use: bool = False
-    note: Line | None = None
-
-
-class Tool(Node):
-    """What the hand holds, measuring instruments included.
-
-    Attributes:
-        id: short name used by steps.
-        name: what it is, with size.
-        measures: unit of its scale, for an instrument.
-        range_from: lower end of its range, in that unit.
-        range_to: upper end of its range, in that unit.
-        resolution: smallest step of its scale, in that unit.
-        uncertainty: expanded uncertainty (k = 2), in that unit.
-        note: anything else worth saying.
-    """
-
-    id: Id
-    name: Line
-    measures: UnitSymbol | None = None
-    range_from: Number | None = None
-    range_to: Number | None = None
-    resolution: Number | None = None
-    uncertainty: Number | None = None
-    note: Line | None = None
-
-
-class Supply(Node):
-    """What is used up: grease, cleaner, threadlocker, cloth.
-
-    Attributes:
-        id: short name used by steps.
-        name: what it is, with grade.
-        number: number to order by.
-        recommended_by: id of the source that asks for it.
-        note: anything else worth saying.
-    """
-
-    id: Id
-    name: Line
-    number: Line | None = None
-    recommended_by: Id | None = None
-    note: Line | None = None
-
-
-class Stack(Node):
-    """Parts that sit on one another and must go back in order.
-
-    Attributes:
-        id: short name.
-        name: what the stack is.
-        inside_out: ids of the parts, the first fitted first.
-    """
-
-    id: Id
-    name: Line
-    inside_out: Annotated[tuple[Id, ...], *SOME]
-
-
 class ProcedureRef(Node):
     """Another procedure, at a revision.
 
@@ -170,6 +117,22 @@ class ProcedureRef(Node):
     revision: Count | None = None
 
 
+class LeftOff(Node):
+    """Parts that one procedure leaves off and another fits.
+
+    Attributes:
+        part: id of the part in this procedure.
+        quantity: how many.
+        places: from which of the part's places, where it has named ones.
+        state: ``kept`` to go back, or ``scrapped``, so that new ones go in.
+    """
+
+    part: Id
+    quantity: Count = 1
+    places: Annotated[tuple[Line, ...], *SOME] | None = None
+    state: Literal["kept", "scrapped"] = "kept"
+
+
 class Prerequisite(Node):
     """What must be done or true before the job starts.
 
@@ -177,11 +140,13 @@ class Prerequisite(Node):
         id: short name.
         what: one sentence.
         procedure: the procedure that does it, if there is one.
+        hands_over: parts it has left off, which this procedure finds off.
     """
 
     id: Id
     what: Line
     procedure: ProcedureRef | None = None
+    hands_over: Annotated[tuple[LeftOff, ...], *SOME] | None = None
 
 
 class CloseOut(Node):
@@ -192,12 +157,14 @@ class CloseOut(Node):
         what: one sentence.
         role: id of the role that does it.
         procedure: the procedure that does it, if there is one.
+        discharges: parts this procedure leaves off, which the close-out fits.
     """
 
     id: Id
     what: Line
     role: Id | None = None
     procedure: ProcedureRef | None = None
+    discharges: Annotated[tuple[LeftOff, ...], *SOME] | None = None
 
 
 class Finding(Node):
@@ -222,3 +189,47 @@ class Finding(Node):
     released_by: Id | None = None
     follow_on: Line | None = None
     procedure: ProcedureRef | None = None
+
+
+class Concession(Node):
+    """A remark that may stand, with who answers for it. It is listed, never silent.
+
+    Attributes:
+        rule: id of the rule whose remark stands.
+        at: id of the thing it is about (step, spec, part …), or the key of the list.
+        reason: why it may stand.
+        role: id of the role that answers for it.
+    """
+
+    rule: RuleId
+    at: Line
+    reason: Line
+    role: Id
+
+
+class Change(Node):
+    """What a revision changed.
+
+    Attributes:
+        revision: the revision.
+        date: when it was written.
+        what: what changed, one sentence.
+        by: who wrote it: a name, initials or a role.
+    """
+
+    revision: Count
+    date: Date
+    what: Line
+    by: Line | None = None
+
+
+class ReviewPlan(Node):
+    """Who wrote the procedure, so that another signs it, and when it is looked at again.
+
+    Attributes:
+        authors: names or initials of those who wrote it.
+        due: the day by which it has to be reviewed again.
+    """
+
+    authors: Annotated[tuple[Line, ...], *SOME]
+    due: Date | None = None

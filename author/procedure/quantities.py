@@ -15,12 +15,15 @@ from fractions import Fraction
 from author.procedure.units import Unit, all_units
 
 NUMBER_PATTERN = r"^-?(0|[1-9][0-9]{0,11})(\.[0-9]{1,12})?$"
+# More than zero: some digit that is not 0.
+AMOUNT_PATTERN = r"^(0\.0{0,11}[1-9][0-9]{0,11}|[1-9][0-9]{0,11}(\.[0-9]{1,12})?)$"
 _NUMBER = re.compile(NUMBER_PATTERN)
 _AMBIGUOUS = re.compile(r"-?(0|[1-9][0-9]{0,2}),[0-9]{3}")
 
 # A converted tolerance keeps at least this share of the original.
 _KEPT_SHARE = Fraction(9, 10)
 _MOST_DECIMALS = 12
+_CLOSE_UNITS = {"°"}
 
 
 def read_number(text: str) -> Decimal:
@@ -160,3 +163,29 @@ def _decimals_for_resolution(limits: Limits, unit: Unit) -> int:
     while Fraction(1, 10**decimals) > step and decimals < _MOST_DECIMALS:
         decimals += 1
     return decimals
+
+
+def number_text(value: Decimal) -> str:
+    """Return a number with its digits as written and a true minus sign."""
+    return format(value, "f").replace("-", "−")
+
+
+def with_unit(text: str, unit: Unit) -> str:
+    """Return a text of digits with the unit behind it."""
+    return f"{text}{unit.symbol}" if unit.symbol in _CLOSE_UNITS else f"{text} {unit.symbol}"
+
+
+def range_text(limits: Limits) -> str:
+    """Return what is accepted: a range, one limit, or the nominal where there is no limit."""
+    lower, upper = limits.lower, limits.upper
+    if lower is not None and upper is not None:
+        if lower == upper:
+            return f"exactly {with_unit(number_text(lower), limits.unit)}"
+        return with_unit(f"{number_text(lower)} to {number_text(upper)}", limits.unit)
+    if upper is not None:
+        return f"max {with_unit(number_text(upper), limits.unit)}"
+    if lower is not None:
+        return f"min {with_unit(number_text(lower), limits.unit)}"
+    if limits.nominal is not None:
+        return with_unit(number_text(limits.nominal), limits.unit)
+    return "no number given"

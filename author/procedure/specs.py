@@ -8,7 +8,18 @@ from pydantic import BeforeValidator, Field
 
 from author.procedure.quantities import Limits
 from author.procedure.units import all_quantities, all_units, find_unit, nearest_unit
-from author.procedure.values import SOME, Id, Line, Node, Number, Point, SiNumber
+from author.procedure.values import (
+    SEVERAL,
+    SOME,
+    Amount,
+    Count,
+    Id,
+    Line,
+    Node,
+    Number,
+    Point,
+    SiNumber,
+)
 
 Quantity = Annotated[str, Field(json_schema_extra=lambda s: s.update(enum=[*all_quantities()]))]
 
@@ -46,11 +57,13 @@ class Reaction(Node):
         do: ``repeat`` the step, ``recover`` by what ``how`` says, or ``stop`` the job.
         how: one sentence that says what to do.
         step: the step to go back to, if any.
+        at_most: how often it may be done before the job stops.
     """
 
     do: Literal["repeat", "recover", "stop"]
     how: Line
     step: Id | None = None
+    at_most: Count | None = None
 
 
 class SiValues(Node):
@@ -73,7 +86,7 @@ class LimitSpec(Node):
     """One numeric requirement.
 
     Attributes:
-        id: name of the requirement, unique in the procedure.
+        id: name of the requirement, unique among specs, critical points and criteria.
         characteristic: what is measured, e.g. ``Bore diameter``.
         where: where it is measured.
         positions: names of the readings to take, if more than one.
@@ -89,6 +102,9 @@ class LimitSpec(Node):
         spread_of: id of another spec with several positions; this spec then limits the
             largest less the smallest of its readings.
         source: id of the source the numbers come from.
+        decision_rule: ``simple_acceptance`` accepts every reading inside the limits;
+            ``guard_band`` only one that lies inside by at least the instrument's
+            uncertainty, and leaves those nearer to a limit undecided.
         below: what to do about a reading below the limits.
         above: what to do about a reading above the limits.
         undecided: what to do when the instrument cannot tell.
@@ -110,6 +126,7 @@ class LimitSpec(Node):
     instrument: Id | None = None
     spread_of: Id | None = None
     source: Id | None = None
+    decision_rule: Literal["simple_acceptance", "guard_band"] = "simple_acceptance"
     below: Reaction | None = None
     above: Reaction | None = None
     undecided: Reaction | None = None
@@ -145,6 +162,22 @@ class Pass(Node):
     note: Line | None = None
 
 
+class WrenchExtension(Node):
+    """An adapter that makes the torque wrench longer, so that it has to be set lower.
+
+    Attributes:
+        unit: unit of both lengths.
+        wrench: from the middle of the wrench's grip to its square drive.
+        adds: from the square drive to the fastener; negative where it comes back.
+        angle: between adapter and wrench in degrees, 0 in line; 0 if absent.
+    """
+
+    unit: UnitSymbol
+    wrench: Amount
+    adds: Number
+    angle: Number | None = None
+
+
 class TorqueSpec(LimitSpec):
     """A limit spec for a threaded joint.
 
@@ -152,6 +185,8 @@ class TorqueSpec(LimitSpec):
         thread: designation, e.g. ``M16 × 1.5`` (ISO 261).
         property_class: e.g. ``8.8`` (ISO 898-1), if known.
         threads: condition of the threads when tightened: dry, oiled, threadlocker …
+        nut_factor: K of T = K·d·F for that condition, if the source gives it.
+        extension: adapter the wrench is used with, if any.
         fasteners: the fasteners of the pattern, where there is more than one.
         order: names of the fasteners in tightening order.
         passes: rounds of tightening, rising to 100 per cent.
@@ -161,6 +196,46 @@ class TorqueSpec(LimitSpec):
     thread: Line
     property_class: Line | None = None
     threads: Line
+    nut_factor: Amount | None = None
+    extension: WrenchExtension | None = None
     fasteners: Annotated[tuple[Fastener, ...], *SOME] | None = None
     order: Annotated[tuple[Line, ...], *SOME] | None = None
     passes: Annotated[tuple[Pass, ...], *SOME] | None = None
+
+
+class ChainLink(Node):
+    """One dimension of a chain.
+
+    Attributes:
+        what: what it is, e.g. ``Width of the bearing``.
+        spec: id of the spec that limits it; its limits then stand there alone.
+        lower: its smallest size, where no spec has it.
+        upper: its largest size, where no spec has it.
+        direction: whether it ``adds`` to the closing dimension or ``subtracts`` from it.
+    """
+
+    what: Line
+    spec: Id | None = None
+    lower: Number | None = None
+    upper: Number | None = None
+    direction: Literal["adds", "subtracts"]
+
+
+class Chain(Node):
+    """Dimensions that add up to one that is left over: a gap, an end float, a height.
+
+    Attributes:
+        id: short name.
+        name: what the chain is.
+        unit: unit of the numbers given here.
+        method: ``worst_case`` adds the tolerances, ``root_sum_square`` their squares.
+        closes: id of the spec that limits what is left over.
+        links: the dimensions, in the order of the chain.
+    """
+
+    id: Id
+    name: Line
+    unit: UnitSymbol
+    method: Literal["worst_case", "root_sum_square"]
+    closes: Id
+    links: Annotated[tuple[ChainLink, ...], *SEVERAL]

@@ -8,7 +8,7 @@ from pydantic import Field
 
 from author.procedure.lists import ProcedureRef
 from author.procedure.specs import LimitSpec, TorqueSpec
-from author.procedure.values import SEVERAL, SOME, Count, Id, Line, Mark, Node, Point
+from author.procedure.values import SEVERAL, SOME, Count, Extent, Id, Line, Mark, Node, Point
 
 
 class Hazard(Node):
@@ -36,7 +36,7 @@ class Mask(Node):
     """
 
     at: Point
-    size: Point
+    size: Extent
 
 
 class Callout(Node):
@@ -53,7 +53,7 @@ class Callout(Node):
     shape: Literal["arrow", "ring", "box", "label", "leader"]
     at: Point
     tail: Point | None = None
-    size: Point | None = None
+    size: Extent | None = None
     text: Line | None = None
 
 
@@ -119,18 +119,22 @@ class Movement(Node):
             that is in hand; ``destroys`` takes it off so that it is scrap.
         part: id of the part.
         quantity: how many.
+        places: at which of the part's places, where it has named ones.
+        orientation: which way round, relative to the machine and not to the camera.
     """
 
     act: Literal["removes", "refits", "replaces", "discards", "destroys"]
     part: Id
     quantity: Count = 1
+    places: Annotated[tuple[Line, ...], *SOME] | None = None
+    orientation: Line | None = None
 
 
 class CriticalPoint(Node):
     """What is not a number but must be right.
 
     Attributes:
-        id: short name.
+        id: short name, unique among specs, critical points and criteria.
         kind: orientation, order, supply and its grade, or criterion.
         what: one sentence, relative to the machine, not to the camera.
         source: id of its source.
@@ -180,12 +184,14 @@ class Criterion(Node):
     """Something looked at, felt or heard.
 
     Attributes:
+        id: short name, unique among specs, critical points and criteria.
         look_for: what to look for.
         accept: what is accepted.
         otherwise: what happens if not.
         source: id of its source.
     """
 
+    id: Id
     look_for: Line
     accept: Line
     otherwise: Line
@@ -201,6 +207,7 @@ class Branch(Node):
         section: id of the section to go to.
         procedure: procedure to go to.
         stop: why the job stops here and what to do with the machine.
+        at_most: how often this way may be taken, for a way that leads back.
     """
 
     when: Line
@@ -208,6 +215,7 @@ class Branch(Node):
     section: Id | None = None
     procedure: ProcedureRef | None = None
     stop: Line | None = None
+    at_most: Count | None = None
 
 
 class Decision(Node):
@@ -231,13 +239,14 @@ class Step(Node):
         id: short name, unique in the procedure.
         action: one imperative sentence.
         reason: why it is done, if that helps.
+        people: ids of the roles that do it, where it is not the first listed alone.
         hazards: hazard messages, shown before the action.
         clip: the span that shows it.
         still: the frame that shows it.
         not_filmed: why there is no picture of it.
         tools: ids of the tools used.
         supplies: supplies used.
-        ledger: what comes off and goes on.
+        ledger: what comes off and goes on, in the order it is done.
         specs: limit specs.
         torques: torque specs.
         critical_points: what must be right without a number.
@@ -245,12 +254,15 @@ class Step(Node):
         witness: a check somebody else must see.
         ladder: ways to do it, mildest first.
         decision: ways on from here.
+        goes_to: id of the step the work goes on at, where it is not the next; for steps
+            that put something right and lead back.
         note: anything else worth saying.
     """
 
     id: Id
     action: Line
     reason: Line | None = None
+    people: Annotated[tuple[Id, ...], *SOME] | None = None
     hazards: Annotated[tuple[Hazard, ...], *SOME] | None = None
     clip: Clip | None = None
     still: Still | None = None
@@ -265,6 +277,7 @@ class Step(Node):
     witness: WitnessPoint | None = None
     ladder: Annotated[tuple[Way, ...], *SEVERAL] | None = None
     decision: Decision | None = None
+    goes_to: Id | None = None
     note: Line | None = None
 
     def all_specs(self) -> tuple[LimitSpec, ...]:

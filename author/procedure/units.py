@@ -11,7 +11,7 @@ from functools import cache
 from author.resources import load_table
 
 # Sixty digits of pi: far below any resolution a shop writes down.
-_PI = Fraction("3.14159265358979323846264338327950288419716939937510582097494")
+PI = Fraction("3.14159265358979323846264338327950288419716939937510582097494")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class Unit:
 
 def _fraction(text: str) -> Fraction:
     top, _, bottom = text.partition("/")
-    upper = _PI if top == "pi" else Fraction(top)
+    upper = PI if top == "pi" else Fraction(top)
     return upper / Fraction(bottom) if bottom else upper
 
 
@@ -77,7 +77,8 @@ def all_quantities() -> dict[str, str]:
 
 
 @cache
-def _spellings() -> dict[str, str]:
+def all_spellings() -> dict[str, str]:
+    """Return the symbol of the unit behind every spelling that is understood."""
     table = load_table("units.yaml")["units"]
     found = {symbol: symbol for symbol in table}
     for symbol, entry in table.items():
@@ -86,14 +87,35 @@ def _spellings() -> dict[str, str]:
     return found
 
 
+@cache
+def spoken_spellings() -> dict[str, str]:
+    """Return the symbols by what is read in any case, with spaces for hyphens.
+
+    These are spellings in small letters of three letters or more. Shorter ones are left
+    out: there the case tells units apart, as in mm and Mm.
+    """
+    spoken = ((key, symbol) for key, symbol in all_spellings().items() if key == key.lower())
+    return {_folded(key): symbol for key, symbol in spoken if sum(map(str.isalpha, key)) > 2}
+
+
+def _folded(spelling: str) -> str:
+    return " ".join(spelling.casefold().replace("-", " ").split())
+
+
 def find_unit(spelling: str) -> Unit | None:
-    """Return the unit a person means by ``spelling``, or None if it is not on the list."""
-    symbol = _spellings().get(" ".join(spelling.split()))
+    """Return the unit a person means by ``spelling``, or None if it is not on the list.
+
+    Args:
+        spelling: a symbol (``N·m``), another spelling (``Nm``) or the words as they are
+            spoken, in any case and with or without hyphens (``Foot-pounds``).
+    """
+    symbol = all_spellings().get(" ".join(spelling.split()))
+    symbol = symbol or spoken_spellings().get(_folded(spelling))
     return None if symbol is None else all_units()[symbol]
 
 
 def nearest_unit(spelling: str) -> str | None:
     """Return the symbol of the unit whose spelling is most like a wrong one, or None."""
-    folded = {known.lower(): symbol for known, symbol in _spellings().items()}
+    folded = {known.lower(): symbol for known, symbol in all_spellings().items()}
     close = difflib.get_close_matches(spelling.lower(), folded, n=1)
     return folded[close[0]] if close else None

@@ -8,8 +8,9 @@ the file by hand.
 from __future__ import annotations
 
 import re
+from datetime import date, datetime
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
 from pydantic import (
     AfterValidator,
@@ -19,32 +20,91 @@ from pydantic import (
     Field,
     GetCoreSchemaHandler,
     GetJsonSchemaHandler,
+    ModelWrapValidatorHandler,
     PlainSerializer,
+    ValidationError,
+    ValidationInfo,
     WithJsonSchema,
+    model_validator,
 )
 from pydantic_core import CoreSchema, core_schema
 
-from author.procedure.quantities import NUMBER_PATTERN, read_number
+from author.procedure.quantities import AMOUNT_PATTERN, NUMBER_PATTERN, read_number
 from author.procedure.times import DURATION_PATTERN, MARK_PATTERN, read_duration, read_mark
 
 ID_PATTERN = r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
-LINE_PATTERN = r"^[^\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e\u2066-\u2069]+$"
-FILE_NAME_PATTERN = (
-    r'^[^\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e\u2066-\u2069/\\:*?"<>|]+$'
+# No control characters, line ends, signs that turn the direction of writing (property
+# Bidi_Control of Unicode, from memory) or signs that cannot be seen at all.
+_UNSEEN = (
+    r"\u0000-\u001f\u007f-\u009f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060\u2066-\u2069\ufeff"
 )
+LINE_PATTERN = rf"^[^{_UNSEEN}]+$"
+FILE_NAME_PATTERN = rf'^[^{_UNSEEN}/\\:*?"<>|]+$'
 _LINE = re.compile(LINE_PATTERN)
+_AMOUNT = re.compile(AMOUNT_PATTERN)
 _FILE_NAME = re.compile(FILE_NAME_PATTERN)
 _ID = re.compile(ID_PATTERN)
 SI_NUMBER_PATTERN = r"^-?(0|[1-9][0-9]{0,17})(\.[0-9]{1,12})?$"
 _SI_NUMBER = re.compile(SI_NUMBER_PATTERN)
 FRACTION_PATTERN = r"^(0(\.[0-9]{1,6})?|1(\.0{1,6})?)$"
 _FRACTION = re.compile(FRACTION_PATTERN)
+# A share of the picture that is not nothing.
+SHARE_PATTERN = (
+    r"^(0\.([1-9][0-9]{0,5}|0[1-9][0-9]{0,4}|00[1-9][0-9]{0,3}|0{3}[1-9][0-9]{0,2}"
+    r"|0{4}[1-9][0-9]?|0{5}[1-9])|1(\.0{1,6})?)$"
+)
+FINGERPRINT_PATTERN = r"^[0-9a-f]{64}$"
+RULE_PATTERN = r"^[a-z]+\.[a-z_]+$"
+DATE_PATTERN = r"^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$"
+_DATE = re.compile(DATE_PATTERN)
+MOMENT_PATTERN = (
+    r"^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T"
+    r"([01][0-9]|2[0-3]):[0-5][0-9](:[0-5][0-9])?(Z|[+-]([01][0-9]|2[0-3]):[0-5][0-9])$"
+)
+_MOMENT = re.compile(MOMENT_PATTERN)
+
+
+class TooManyFaults(Exception):
+    """A file has more faults than are worth counting; ends its reading at once."""
+
+
+class FaultCount:
+    """How many faults reading has met; the context of a validation that must not run on.
+
+    Attributes:
+        left: how many more are borne.
+    """
+
+    def __init__(self, left: int) -> None:
+        self.left = left
+
+    def add(self, faults: int) -> None:
+        """Count faults.
+
+        Raises:
+            TooManyFaults: if there are more than are borne.
+        """
+        self.left -= faults
+        if self.left < 0:
+            raise TooManyFaults
 
 
 class Node(BaseModel):
     """Base of everything in a document: frozen, strict, no unknown keys."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _count_faults(
+        cls, value: Any, handler: ModelWrapValidatorHandler[Self], info: ValidationInfo
+    ) -> Self:
+        try:
+            return handler(value)
+        except ValidationError as error:
+            if isinstance(info.context, FaultCount):
+                info.context.add(error.error_count())
+            raise
 
 
 def _check_id(value: str) -> str:
@@ -54,7 +114,12 @@ def _check_id(value: str) -> str:
     return value
 
 
-def _check_line(value: str) -> str:
+def check_line(value: str) -> str:
+    """Return a text that has the form of a line.
+
+    Raises:
+        ValueError: if it has not; the message says what is wrong with it.
+    """
     if not _LINE.fullmatch(value):
         msg = "has a line end, a control character or a hidden direction mark in it"
         raise ValueError(msg)
@@ -76,6 +141,14 @@ def _number(value: object) -> Decimal:
         msg = "is not a number: write it in quotes with a decimal point, such as '9.80'"
         raise ValueError(msg)
     return read_number(value if isinstance(value, str) else format(value, "f"))
+
+
+def _amount(value: object) -> Decimal:
+    number = _number(value)
+    if not _AMOUNT.fullmatch(format(number, "f")):
+        msg = "is not more than zero"
+        raise ValueError(msg)
+    return number
 
 
 def _si_number(value: object) -> Decimal:
@@ -101,8 +174,38 @@ def _fraction(value: object) -> Decimal:
     return number
 
 
+def _share(value: object) -> Decimal:
+    number = _fraction(value)
+    if not number:
+        msg = "is nothing of the picture: give a share of more than 0"
+        raise ValueError(msg)
+    return number
+
+
 def _duration(value: str) -> str:
     read_duration(value)
+    return value
+
+
+def _check_date(value: str) -> str:
+    try:
+        if not _DATE.fullmatch(value):
+            raise ValueError
+        date.fromisoformat(value)
+    except ValueError:
+        msg = "is not a day of the calendar, year first, such as 2026-03-31"
+        raise ValueError(msg) from None
+    return value
+
+
+def _check_moment(value: str) -> str:
+    try:
+        if not _MOMENT.fullmatch(value):
+            raise ValueError
+        datetime.fromisoformat(value)
+    except ValueError:
+        msg = "is not a moment with its time zone, such as 2026-03-31T14:05:00+01:00"
+        raise ValueError(msg) from None
     return value
 
 
@@ -119,7 +222,7 @@ Id = Annotated[
 Line = Annotated[
     str,
     Field(min_length=1, max_length=400, json_schema_extra={"pattern": LINE_PATTERN}),
-    AfterValidator(_check_line),
+    AfterValidator(check_line),
 ]
 FileName = Annotated[
     str,
@@ -131,6 +234,12 @@ Number = Annotated[
     BeforeValidator(_number),
     PlainSerializer(_plain, return_type=str),
     WithJsonSchema({"type": "string", "pattern": NUMBER_PATTERN, "maxLength": 26}),
+]
+Amount = Annotated[
+    Decimal,
+    BeforeValidator(_amount),
+    PlainSerializer(_plain, return_type=str),
+    WithJsonSchema({"type": "string", "pattern": AMOUNT_PATTERN, "maxLength": 26}),
 ]
 SiNumber = Annotated[
     Decimal,
@@ -150,12 +259,30 @@ PictureFraction = Annotated[
     PlainSerializer(_plain, return_type=str),
     WithJsonSchema({"type": "string", "pattern": FRACTION_PATTERN}),
 ]
+PictureShare = Annotated[
+    Decimal,
+    BeforeValidator(_share),
+    PlainSerializer(_plain, return_type=str),
+    WithJsonSchema({"type": "string", "pattern": SHARE_PATTERN}),
+]
 Duration = Annotated[
     str,
     Field(json_schema_extra={"pattern": DURATION_PATTERN}),
     AfterValidator(_duration),
 ]
 Count = Annotated[int, Field(ge=1, le=10_000)]
+Fingerprint = Annotated[str, Field(pattern=FINGERPRINT_PATTERN)]
+RuleId = Annotated[str, Field(max_length=60, pattern=RULE_PATTERN)]
+Date = Annotated[
+    str,
+    Field(json_schema_extra={"pattern": DATE_PATTERN}),
+    AfterValidator(_check_date),
+]
+Moment = Annotated[
+    str,
+    Field(json_schema_extra={"pattern": MOMENT_PATTERN}),
+    AfterValidator(_check_moment),
+]
 
 
 def _as_tuple(value: object) -> object:
@@ -204,5 +331,9 @@ SEVERAL = (Field(min_length=2), BeforeValidator(_as_tuple))
 
 Point = Annotated[
     tuple[PictureFraction, PictureFraction],
+    BeforeValidator(_as_tuple),
+]
+Extent = Annotated[
+    tuple[PictureShare, PictureShare],
     BeforeValidator(_as_tuple),
 ]

@@ -9,9 +9,8 @@ from collections.abc import Iterator, Mapping
 
 from author.checks.verdict import DraftProcedure, Publishable
 from author.procedure.document import Procedure
-from author.procedure.lists import CloseOut, Finding, Part, RecordingRef, Source, Supply, Tool
-from author.procedure.times import clock_text, read_duration
-from author.publish import number_texts, palette
+from author.procedure.times import read_duration
+from author.publish import list_content, palette
 from author.publish.lookup import Data, Lookup, procedure_text, shortened, step_reference
 from author.publish.step_content import hazard_data, step_data
 
@@ -23,20 +22,6 @@ _STATES = {
     "withdrawn": "Withdrawn, do not use",
 }
 _MARKS = {"superseded": "SUPERSEDED", "withdrawn": "WITHDRAWN"}
-_REPLACE = {"always": "New one every time", "if_worn": "New one if worn", "never": "Goes back"}
-_SOURCE_KINDS = {
-    "maker": "Maker's manual",
-    "standard": "Published standard",
-    "shop": "Shop rule",
-    "measured": "Read on this unit",
-    "film": "Said on the film",
-    "demo": "Invented demo data",
-}
-_FINDING_STATES = {
-    "dealt_with": "Dealt with in this job",
-    "inherited": "Left over from an earlier job",
-    "deferred": "Left for another job",
-}
 
 
 _HEAD_LETTERS = 48
@@ -63,21 +48,24 @@ def page_data(judged: Publishable, clips: Mapping[str, str]) -> Data:
         "metadata": _metadata(procedure),
         "front": _front(procedure, lookup),
         "contents": [_contents_row(s) for s in sections],
-        "parts": [_part(part) for part in procedure.parts],
-        "tools": [_tool(tool) for tool in procedure.tools],
-        "supplies": [_supply(supply, lookup) for supply in procedure.supplies],
+        "parts": [list_content.part_data(part, lookup) for part in procedure.parts],
+        "tools": [list_content.tool_data(tool) for tool in procedure.tools],
+        "supplies": [list_content.supply_data(supply, lookup) for supply in procedure.supplies],
         "stacks": [
             {"name": s.name, "parts": [lookup.part(p) for p in s.inside_out]}
-            for s in procedure.stacks or ()
+            for s in procedure.stacks
         ],
+        "chains": [list_content.chain_data(chain, lookup) for chain in procedure.chains],
+        "concessions": [list_content.concession_data(c, lookup) for c in procedure.concessions],
+        "changes": [list_content.change_data(change) for change in reversed(procedure.changes)],
         "general_hazards": [hazard_data(h) for h in procedure.general_hazards],
         "step_hazards": _step_hazards(procedure),
         "sections": sections,
         "numbers": _numbers(sections),
-        "close_outs": [_close_out(c, lookup) for c in procedure.close_outs],
-        "findings": [_finding(f, lookup) for f in procedure.findings],
-        "sources": [_source(n, s) for n, s in enumerate(procedure.sources, 1)],
-        "recordings": [_recording(r) for r in procedure.recordings],
+        "close_outs": [list_content.close_out_data(c, lookup) for c in procedure.close_outs],
+        "findings": [list_content.finding_data(f, lookup) for f in procedure.findings],
+        "sources": [list_content.source_data(n, s) for n, s in enumerate(procedure.sources, 1)],
+        "recordings": [list_content.recording_data(r) for r in procedure.recordings],
         "note": procedure.note,
     }
 
@@ -96,15 +84,29 @@ def _front(procedure: Procedure, lookup: Lookup) -> Data:
         "notice": procedure.notice,
         "purpose": procedure.purpose,
         "unit": procedure.unit.name,
-        "applies_to": procedure.unit.applies_to,
+        "applies_to": list_content.applies_to(procedure.unit),
         "labour_time": labour_text(procedure.labour_time),
-        "people": [{"role": p.role, "count": p.count, "skill": p.skill} for p in procedure.people],
+        "people": [
+            {
+                "role": p.role,
+                "count": p.count,
+                "skill": p.skill,
+                "time": labour_text(p.time),
+            }
+            for p in procedure.people
+        ],
+        "authors": ", ".join(procedure.review.authors) if procedure.review else "",
+        "review_due": procedure.review.due if procedure.review else None,
         "limits_of_use": [*procedure.limits_of_use],
         "prerequisites": [
-            {"what": p.what, "procedure": procedure_text(p.procedure)}
+            {
+                "what": p.what,
+                "procedure": procedure_text(p.procedure),
+                "parts": list_content.left_off(p.hands_over, lookup),
+            }
             for p in procedure.prerequisites
         ],
-        "holds": [_finding(f, lookup) for f in procedure.findings if f.holds],
+        "holds": [list_content.finding_data(f, lookup) for f in procedure.findings if f.holds],
     }
 
 
@@ -145,44 +147,6 @@ def _contents_row(section: Data) -> Data:
     }
 
 
-def _part(part: Part) -> Data:
-    order = {
-        "always": "Order always",
-        "in_case": "Order in case it is needed",
-        "only_if": f"Order only if {part.order_if}" if part.order_if else "Order only if asked for",
-        "never": "Do not order",
-    }[part.order]
-    pack = f", pack of {part.pack_size}" if part.pack_size > 1 else ""
-    return {
-        "name": part.name,
-        "number": part.number,
-        "quantity": part.quantity,
-        "replace": _REPLACE[part.replace],
-        "order": f"{order}{pack if part.order != 'never' else ''}",
-        "single_use": part.single_use,
-        "note": part.note,
-    }
-
-
-def _tool(tool: Tool) -> Data:
-    return {
-        "name": tool.name,
-        "range": number_texts.scale_text(tool.measures, tool.range_from, tool.range_to),
-        "resolution": number_texts.value_text(tool.measures, tool.resolution),
-        "uncertainty": number_texts.value_text(tool.measures, tool.uncertainty),
-        "note": tool.note,
-    }
-
-
-def _supply(supply: Supply, lookup: Lookup) -> Data:
-    return {
-        "name": supply.name,
-        "number": supply.number,
-        "recommended": lookup.source(supply.recommended_by),
-        "note": supply.note,
-    }
-
-
 def _step_hazards(procedure: Procedure) -> list[Data]:
     """Return every hazard of a step, gravest first, each with its step."""
     found = [
@@ -201,45 +165,6 @@ def _numbers(sections: list[Data]) -> list[Data]:
         for step in section["steps"]
         for spec in step["specs"]
     ]
-
-
-def _close_out(close_out: CloseOut, lookup: Lookup) -> Data:
-    return {
-        "what": close_out.what,
-        "role": lookup.role(close_out.role),
-        "procedure": procedure_text(close_out.procedure),
-    }
-
-
-def _finding(finding: Finding, lookup: Lookup) -> Data:
-    return {
-        "what": finding.what,
-        "step": lookup.step(finding.step),
-        "state": _FINDING_STATES[finding.state],
-        "holds": finding.holds,
-        "released_by": lookup.role(finding.released_by),
-        "follow_on": finding.follow_on,
-        "procedure": procedure_text(finding.procedure),
-    }
-
-
-def _source(number: int, source: Source) -> Data:
-    return {
-        "number": number,
-        "label": f"source-{number}",
-        "kind": _SOURCE_KINDS[source.kind],
-        "title": source.title,
-    }
-
-
-def _recording(recording: RecordingRef) -> Data:
-    return {
-        "id": recording.id,
-        "file": recording.file,
-        "length": clock_text(recording.duration),
-        "fingerprint": recording.sha256[:16],
-        "shows": recording.shows,
-    }
 
 
 def texts(data: object, place: str = "the front matter") -> Iterator[tuple[str, str]]:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from author.procedure.document import PlacedStep, Procedure
-from author.procedure.lists import Part, ProcedureRef, Source, Supply, Tool
+from author.procedure.items import Part, Supply, Tool
+from author.procedure.lists import ProcedureRef, Source
 from author.procedure.specs import LimitSpec
 
 Data = dict[str, Any]

@@ -8,40 +8,28 @@ from fractions import Fraction
 from author.procedure.quantities import (
     Limits,
     decimals_of,
+    number_text,
+    range_text,
     round_fraction,
     second_unit,
+    with_unit,
 )
-from author.procedure.units import Unit, all_units
+from author.procedure.units import all_units
+
+__all__ = [
+    "in_second_unit",
+    "nominal_text",
+    "number_text",
+    "pass_texts",
+    "range_text",
+    "scale_text",
+    "second_text",
+    "value_text",
+    "with_unit",
+]
 
 _NO_BREAK = "\u00a0"
-_CLOSE_UNITS = {"°"}
 _SIGNIFICANT = 2
-
-
-def number_text(value: Decimal) -> str:
-    """Return a number with its digits as written and a true minus sign."""
-    return format(value, "f").replace("-", "−")
-
-
-def with_unit(text: str, unit: Unit) -> str:
-    """Return a text of digits with the unit behind it."""
-    return f"{text}{unit.symbol}" if unit.symbol in _CLOSE_UNITS else f"{text} {unit.symbol}"
-
-
-def range_text(limits: Limits) -> str:
-    """Return what is accepted: a range, one limit, or the nominal where there is no limit."""
-    lower, upper = limits.lower, limits.upper
-    if lower is not None and upper is not None:
-        if lower == upper:
-            return f"exactly {with_unit(number_text(lower), limits.unit)}"
-        return with_unit(f"{number_text(lower)} to {number_text(upper)}", limits.unit)
-    if upper is not None:
-        return f"max {with_unit(number_text(upper), limits.unit)}"
-    if lower is not None:
-        return f"min {with_unit(number_text(lower), limits.unit)}"
-    if limits.nominal is not None:
-        return with_unit(number_text(limits.nominal), limits.unit)
-    return "no number given"
 
 
 def nominal_text(limits: Limits) -> str | None:

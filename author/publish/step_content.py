@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from author.checks.instruments import uncertainty_in
+from author.checks.joints import settings_of
 from author.procedure.document import PlacedStep
-from author.procedure.quantities import Limits
+from author.procedure.quantities import Limits, decimals_of, round_fraction
 from author.procedure.specs import LimitSpec, Pass, Reaction, TorqueSpec
 from author.procedure.steps import Branch, Callout, Clip, Hazard, Movement, Step, Still, Way
 from author.procedure.times import clock_text
+from author.procedure.units import all_units
 from author.publish import number_texts
 from author.publish.lookup import Data, Lookup, procedure_text, shortened, step_reference
 
@@ -71,6 +74,7 @@ def step_data(placed: PlacedStep, lookup: Lookup, clips: Mapping[str, str]) -> D
         "witness": _witness(step, lookup),
         "ladder": [_way(way, lookup) for way in step.ladder or ()],
         "decision": _decision(step, lookup),
+        "goes_to": lookup.step(step.goes_to),
     }
 
 
@@ -130,6 +134,8 @@ def grade_words(grade: str, reason: str | None) -> str:
 def _uses(step: Step, lookup: Lookup) -> list[Data]:
     """Return tools, supplies and moves of parts, each as a label and its lines."""
     rows: dict[str, list[str]] = {}
+    if step.people:
+        rows["Who"] = [lookup.role(role) or "" for role in step.people]
     if step.tools:
         rows["Tools"] = [lookup.tool(t) for t in step.tools]
     for use in step.supplies or ():
@@ -143,7 +149,9 @@ def _uses(step: Step, lookup: Lookup) -> list[Data]:
 def _moved(move: Movement, lookup: Lookup) -> str:
     part = lookup.parts.get(move.part)
     number = f" ({part.number})" if part and part.number and move.act == "replaces" else ""
-    return f"{move.quantity}\u00a0× {lookup.part(move.part)}{number}"
+    where = f", {', '.join(move.places)}" if move.places else ""
+    turned = f" – {move.orientation}" if move.orientation else ""
+    return f"{move.quantity}\u00a0× {lookup.part(move.part)}{number}{where}{turned}"
 
 
 def spec_data(spec: LimitSpec, lookup: Lookup) -> Data:
@@ -155,6 +163,7 @@ def spec_data(spec: LimitSpec, lookup: Lookup) -> Data:
         "range": number_texts.range_text(limits),
         "nominal": number_texts.nominal_text(limits),
         "second": number_texts.second_text(limits),
+        "guarded": _guarded(spec, lookup),
         "reference": spec.reference,
         "unit": spec.unit,
         "datum": spec.datum,
@@ -184,6 +193,22 @@ def _instrument(key: str, lookup: Lookup) -> str:
     return f"{tool.name}, reads {resolution}" if resolution else tool.name
 
 
+def _guarded(spec: LimitSpec, lookup: Lookup) -> str | None:
+    """Return which readings are accepted where the instrument's uncertainty is kept off."""
+    tool = lookup.tools.get(spec.instrument or "")
+    band = None if tool is None else uncertainty_in(tool, all_units()[spec.unit])
+    if spec.decision_rule != "guard_band" or band is None:
+        return None
+    limits = spec.limits()
+    inner = Limits(
+        None if limits.lower is None else limits.lower + band,
+        None,
+        None if limits.upper is None else limits.upper - band,
+        limits.unit,
+    )
+    return f"accept a reading of {number_texts.range_text(inner)}"
+
+
 def _spread(spec: LimitSpec, lookup: Lookup) -> Data | None:
     if spec.spread_of is None:
         return None
@@ -208,9 +233,15 @@ def _reaction(when: str, reaction: Reaction, lookup: Lookup) -> Data:
         "when": when,
         "do": _DOES[reaction.do],
         "stop": reaction.do == "stop",
-        "how": reaction.how,
+        "how": f"{reaction.how}{_at_most(reaction.at_most)}",
         "step": lookup.step(reaction.step),
     }
+
+
+def _at_most(times: int | None) -> str:
+    if times is None:
+        return ""
+    return " (once)" if times == 1 else f" (at most {times} times)"
 
 
 def _torque(spec: TorqueSpec) -> Data:
@@ -220,6 +251,7 @@ def _torque(spec: TorqueSpec) -> Data:
         "thread": spec.thread,
         "property_class": spec.property_class,
         "threads": spec.threads,
+        "setting": _setting(spec),
         "order": [*(spec.order or ())],
         "pattern": [
             {
@@ -231,6 +263,18 @@ def _torque(spec: TorqueSpec) -> Data:
         ],
         "passes": [_round(p, limits) for p in spec.passes or ()],
     }
+
+
+def _setting(spec: TorqueSpec) -> str | None:
+    """Return what the wrench is set to where an adapter makes it longer."""
+    aim = spec.nominal or spec.upper or spec.lower
+    setting = None if aim is None else settings_of(spec, aim)
+    if spec.extension is None or aim is None or setting is None:
+        return None
+    value = round_fraction(setting, decimals_of(aim) + 1)
+    only = Limits(None, value, None, all_units()[spec.unit])
+    adds = number_texts.value_text(spec.extension.unit, spec.extension.adds)
+    return f"with the {adds} adapter set the wrench to {number_texts.range_text(only)}"
 
 
 def _round(entry: Pass, limits: Limits) -> Data:
@@ -280,4 +324,4 @@ def _branch(way: Branch, lookup: Lookup) -> Data:
         go = {"kind": "go", "text": "", "reference": lookup.section(way.section)}
     else:
         go = {"kind": "go", "text": procedure_text(way.procedure) or "", "reference": None}
-    return {"when": way.when, **go}
+    return {"when": f"{way.when}{_at_most(way.at_most)}", **go}

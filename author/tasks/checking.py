@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
-from author.checks import Remark, Verdict, check
+from author.checks import Conceded, Remark, Verdict, check
 from author.contract import LoadedProcedure, read_procedure
+from author.contract.review_file import read_review
+from author.procedure.review import ReviewSheet
 from author.progress import SILENT, Cancel, Progress
 from author.tasks.media import find_recordings
+from author.tasks.shelf import look_over
 
 
 @dataclass(frozen=True)
@@ -34,11 +37,27 @@ class CheckReport:
     def lines(self) -> list[str]:
         """Return each remark as one line of text."""
         return [
-            f"{self.loaded.file}:{line}:{column}: {remark.rule.severity} {remark.rule.id}: "
-            f"{remark.problem}. {remark.remedy}{'' if remark.remedy.endswith('?') else '.'}"
-            for remark in self.verdict.remarks
-            for line, column in [self.place(remark)]
+            *(
+                f"{self._where(remark)}: {remark.rule.severity} {remark.rule.id}: "
+                f"{remark.problem}. {remark.remedy}{'' if remark.remedy.endswith('?') else '.'}"
+                for remark in self.verdict.remarks
+            ),
+            *(
+                f"{self._where(stands.remark)}: conceded {stands.remark.rule.id}: "
+                f"{stands.remark.problem}. {stands.concession.reason} "
+                f"({self._role(stands)})."
+                for stands in self.verdict.conceded
+            ),
         ]
+
+    def _where(self, remark: Remark) -> str:
+        line, column = self.place(remark)
+        return f"{self.loaded.file}:{line}:{column}"
+
+    def _role(self, stands: Conceded) -> str:
+        people = self.loaded.procedure.people
+        role = stands.concession.role
+        return next((person.role for person in people if person.id == role), role)
 
     def as_plain(self) -> dict[str, Any]:
         """Return the report for programs."""
@@ -50,21 +69,29 @@ class CheckReport:
             "errors": self.verdict.count("error"),
             "warnings": self.verdict.count("warning"),
             "advice": self.verdict.count("advice"),
-            "remarks": [
+            "remarks": [self._plain(remark) for remark in self.verdict.remarks],
+            "concessions": [
                 {
-                    "rule": remark.rule.id,
-                    "severity": remark.rule.severity,
-                    "line": line,
-                    "column": column,
-                    "path": "/" + "/".join(str(part) for part in remark.path),
-                    "problem": remark.problem,
-                    "remedy": remark.remedy,
-                    "why": remark.rule.why,
-                    "source": remark.rule.source,
+                    **self._plain(stands.remark),
+                    "reason": stands.concession.reason,
+                    "role": stands.concession.role,
                 }
-                for remark in self.verdict.remarks
-                for line, column in [self.place(remark)]
+                for stands in self.verdict.conceded
             ],
+        }
+
+    def _plain(self, remark: Remark) -> dict[str, Any]:
+        line, column = self.place(remark)
+        return {
+            "rule": remark.rule.id,
+            "severity": remark.rule.severity,
+            "line": line,
+            "column": column,
+            "path": "/" + "/".join(str(part) for part in remark.path),
+            "problem": remark.problem,
+            "remedy": remark.remedy,
+            "why": remark.rule.why,
+            "source": remark.rule.source,
         }
 
 
@@ -73,12 +100,17 @@ def check_procedure(
     media: Sequence[Path] = (),
     progress: Progress = SILENT,
     cancel: Cancel | None = None,
+    shelf: Path | None = None,
 ) -> CheckReport:
     """Read a procedure, look at its recordings and hold it against every rule.
+
+    Sign-offs are read from the procedure's folder, if there are any.
 
     Args:
         path: the procedure's folder or file.
         media: more folders to look for recordings in.
+        shelf: a folder of procedure folders, in which the other procedures that this
+            one names are looked for; without it nothing is asked about them.
         progress: told how far it is.
         cancel: looked at on the way.
 
@@ -87,5 +119,7 @@ def check_procedure(
         MachineError: if the machine fails.
     """
     loaded = read_procedure(path)
+    sign_offs: ReviewSheet | Literal["none"] = read_review(loaded.file.parent) or "none"
+    others = None if shelf is None else look_over(shelf, loaded.procedure, cancel)
     paths, facts = find_recordings(loaded, media, progress, cancel)
-    return CheckReport(loaded, check(loaded.procedure, facts), paths)
+    return CheckReport(loaded, check(loaded.procedure, facts, sign_offs, others), paths)

@@ -119,10 +119,11 @@ def _first_draft(folder: Path, facts: dict[str, RecordingFacts]) -> dict[str, An
             for name, fact in facts.items()
         ],
         "sources": [{"id": "film", "kind": "film", "title": "The technician's word on the film"}],
-        **dict.fromkeys(("prerequisites", "parts", "tools", "supplies"), "none"),
-        "general_hazards": "none",
+        **dict.fromkeys(
+            ("prerequisites", "parts", "tools", "supplies", "stacks", "general_hazards"), "none"
+        ),
         "sections": [{"id": "work", "title": "Work", "steps": _first_steps(facts)}],
-        **dict.fromkeys(("close_outs", "findings"), "none"),
+        **dict.fromkeys(("chains", "close_outs", "findings", "concessions", "changes"), "none"),
     }
 
 

@@ -42,6 +42,7 @@ _BASE: Plain = {
         }
     ],
     "supplies": [{"id": "cloth", "name": "Cloth, lint free"}],
+    "stacks": "none",
     "general_hazards": [
         {
             "signal": "CAUTION",
@@ -77,14 +78,19 @@ _BASE: Plain = {
                             "upper": "6.00",
                             "instrument": "caliper",
                             "source": "card",
+                            "below": {"do": "recover", "how": "Move the guard out"},
+                            "above": {"do": "recover", "how": "Move the guard in"},
                         }
                     ],
                 },
             ],
         }
     ],
+    "chains": "none",
     "close_outs": "none",
     "findings": "none",
+    "concessions": "none",
+    "changes": "none",
 }
 
 

@@ -1,6 +1,7 @@
 """The procedure file: canonical both ways, and every fault told with place and remedy."""
 
 import json
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -64,7 +65,7 @@ FAULTS: list[tuple[str, Plain, str, str, str]] = [
     ("unknown key in a step", changed(lambda p: step(p, 0).update(reeson="x")), "reeson:",
      "unknown key 'reeson'", "Did you mean 'reason'"),
     ("unknown key unlike any", changed(lambda p: p["unit"].update(zzz="x")), "zzz:",
-     "unknown key 'zzz'", "Keys here are: name, applies_to"),
+     "unknown key 'zzz'", "Keys here are: name, number, applies_to"),
     ("missing key", changed(lambda p: p["parts"][0].pop("name")), "- id: clip",
      "the key 'name' is missing", "Add 'name:'"),
     ("missing list", changed(lambda p: p.pop("findings")), "schema:", "'findings' is missing",
@@ -125,6 +126,9 @@ FAULTS: list[tuple[str, Plain, str, str, str]] = [
     ("other fingerprint", changed(filmed, lambda p: p["recordings"][0].update(sha256="x")),
      "sha256:", "not the right form", "64 hexadecimal"),
     ("older schema", changed(lambda p: p.update(schema="procedure/0")), "schema:",
+     "this program reads 'procedure/1' and knows no way from version 0 to 1",
+     "or write 'schema: procedure/1' if it is of that version already"),
+    ("other schema", changed(lambda p: p.update(schema="procedure/x")), "schema:",
      "this program reads 'procedure/1'", "Write 'schema: procedure/1' first"),
     ("newer schema", changed(lambda p: p.update(schema="procedure/2")), "schema:",
      "'procedure/2'", "newer Reelwright"),
@@ -202,6 +206,7 @@ LETTERS = st.characters(
 )
 LINES = st.text(LETTERS, min_size=1, max_size=30).filter(lambda t: t == t.strip())
 NUMBERS = st.from_regex(r"-?(0|[1-9][0-9]{0,6})(\.[0-9]{1,6})?", fullmatch=True)
+AMOUNTS = NUMBERS.filter(lambda text: Decimal(text) > 0)
 MARKS = st.integers(0, 10**9).map(lambda n: f"{n // 10**6}.{n % 10**6:06d}")
 SHARES = st.integers(0, 1000).map(lambda n: f"{n / 1000:.3f}")
 POINTS = st.tuples(SHARES, SHARES).map(list)
@@ -265,14 +270,25 @@ PROCEDURES = block(
                    "order": st.just("always")}, single_use=st.booleans(),
                   pack_size=st.integers(1, 5))
         ),
-        "tools": stated(block({"id": IDS, "name": LINES}, resolution=NUMBERS)),
-        "supplies": st.just("none"), "general_hazards": st.just("none"),
+        "tools": stated(block({"id": IDS, "name": LINES}, resolution=AMOUNTS)),
+        "supplies": st.just("none"), "stacks": stated(
+            block({"id": IDS, "name": LINES, "inside_out": several(IDS)})
+        ),
+        "general_hazards": st.just("none"), "chains": st.just("none"),
         "sections": several(
             st.fixed_dictionaries({"id": IDS, "title": LINES, "steps": several(STEPS)})
         ),
         "close_outs": st.just("none"),
         "findings": stated(
             block({"id": IDS, "what": LINES, "state": st.just("deferred")}, holds=st.booleans())
+        ),
+        "concessions": stated(
+            st.fixed_dictionaries(
+                {"rule": st.just("limits.order"), "at": LINES, "reason": LINES, "role": IDS}
+            )
+        ),
+        "changes": stated(
+            block({"revision": st.integers(1, 9), "date": st.just("2026-02-28"), "what": LINES})
         ),
     },
     labour_time=st.sampled_from(["PT1H", "PT25M"]), note=LINES, data=st.sampled_from(["shop"]),

@@ -1,7 +1,9 @@
 """Numbers keep their digits, and a second unit never widens a tolerance."""
 
+import re
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 
 import pint
 import pytest
@@ -18,9 +20,40 @@ from author.procedure.quantities import (
     second_unit,
 )
 from author.procedure.specs import LimitSpec
-from author.procedure.units import all_quantities, all_units, find_unit
+from author.procedure.units import all_quantities, all_units, find_unit, spoken_spellings
+from document.published import (
+    AC_NEWTON_METRES,
+    AC_RANGES,
+    ALL,
+    DIFFERENCES,
+    DUAL,
+    DUAL_WRONG,
+    EXACT_FACTORS,
+    FACTORS,
+    HALF_EVEN,
+    INWARD,
+    MARKS,
+    ROUNDED,
+    TABLES,
+    TEMPERATURES,
+    Published,
+)
 
 UNITS = all_units()
+
+
+def test_published_values_say_where_they_stand() -> None:
+    assert len(set(ALL)) >= 150
+    for value in ALL:
+        assert value.source, value
+        assert value.mark in MARKS, value
+        assert (value.mark == "M") == ("from memory" in value.source), value
+    # A table no test reads would only be counted.
+    tests = "".join(
+        path.read_text(encoding="utf-8") for path in Path(__file__).parent.glob("test_*.py")
+    )
+    for name in TABLES:
+        assert re.search(rf'parametrize\("value", .*\b{name}\b', tests), name
 
 
 @pytest.mark.parametrize(
@@ -68,36 +101,28 @@ def test_any_decimal_comes_back(value: Decimal) -> None:
 
 # --- factors ------------------------------------------------------------------------------
 
-# NIST SP 811 (2008), appendices B.8 and B.9, as printed; marks say how each was seen:
-# [S] on a page of the source, [S2] in a second copy, [M] from memory.
-NIST = [
-    ("in", "2.54E-02"),  # [S]
-    ("ft", "3.048E-01"),  # [S]
-    ("lb", "4.5359237E-01"),  # [S2]
-    ("lbf", "4.448222E+00"),  # [S]
-    ("lbf·ft", "1.355818E+00"),  # [S2]
-    ("lbf·in", "1.129848E-01"),  # [S2]
-    ("psi", "6.894757E+03"),  # [S2]
-    ("US fl oz", "2.957353E-05"),  # [S]
-    ("US qt", "9.463529E-04"),  # digits [M]
-    ("US gal", "3.785412E-03"),  # [S]
-]
 
-
-@pytest.mark.parametrize(("symbol", "printed"), NIST)
-def test_factor_agrees_with_nist_sp_811(symbol: str, printed: str) -> None:
-    decimals = decimals_of(Decimal(printed))
-    assert round_fraction(UNITS[symbol].factor, decimals) == Decimal(printed)
+@pytest.mark.parametrize("value", [*FACTORS, *EXACT_FACTORS], ids=str)
+def test_published_factors(value: Published) -> None:
+    assert value.agrees(UNITS[value.given[0]].factor)
 
 
 def test_derived_factors_are_exact() -> None:
     inch, foot = Fraction("0.0254"), Fraction("0.3048")
-    force = Fraction("0.45359237") * Fraction("9.80665")  # pound and standard gravity, exact
+    gravity = Fraction("9.80665")
+    force = Fraction("0.45359237") * gravity  # pound and standard gravity, exact
     assert UNITS["lbf"].factor == force
     assert UNITS["lbf·ft"].factor == force * foot
     assert UNITS["lbf·in"].factor == force * inch
+    assert UNITS["ozf·in"].factor == force / 16 * inch
     assert UNITS["psi"].factor == force / inch**2
+    assert UNITS["hp"].factor == 550 * force * foot
     assert UNITS["oz"].factor == Fraction("0.45359237") / 16
+    assert UNITS["kgf·m"].factor == UNITS["kgf"].factor == gravity
+    assert UNITS["kgf·cm"].factor == gravity / 100
+    assert UNITS["kgf/cm²"].factor == gravity * 10000
+    assert UNITS["inHg"].factor == inch * Fraction("13595.1") * gravity
+    assert UNITS["µin"].factor == inch / 10**6
     assert UNITS["US gal"].factor == 231 * inch**3  # 231 cubic inches
     assert UNITS["US qt"].factor == UNITS["US gal"].factor / 4
     assert UNITS["US fl oz"].factor == UNITS["US gal"].factor / 128
@@ -106,18 +131,24 @@ def test_derived_factors_are_exact() -> None:
 PINT_NAMES = {
     "°": "degree", "N·m": "newton*meter", "N·cm": "newton*centimeter", "lbf·ft": "lbf*foot",
     "lbf·in": "lbf*inch", "°C": "degC", "°F": "degF", "K": "delta_degC", "US fl oz": "floz",
-    "US qt": "quart", "US gal": "gallon", "r/min": "rpm", "Ω": "ohm", "kΩ": "kiloohm",
+    "US qt": "quart", "US gal": "gallon", "r/min": "rpm", "kgf·m": "kgf*meter",
+    "kgf·cm": "kgf*centimeter", "ozf·in": "ozf*inch", "kgf/cm²": "kgf/centimeter**2",
+    "inHg": "inHg", "Δ°F": "delta_degF", "L/min": "liter/minute", "US gal/min": "gallon/minute",
+    "hp": "horsepower", "µin": "microinch", "arcmin": "arcminute", "mΩ": "milliohm",
+    "MΩ": "megaohm", "thou/ft": "thou/foot", "Ω": "ohm", "kΩ": "kiloohm",
     "in": "inch", "ft": "foot", "m": "meter", "%": "percent", "h": "hour", "min": "minute",
 }  # fmt: skip
 PINT_SI = {"N·m": "newton*meter", "m³": "meter**3", "Ω": "ohm", "1": "", "rad/s": "radian/second",
-           "K": "kelvin"}  # fmt: skip
+           "K": "kelvin", "m³/s": "meter**3/second", "F": "farad"}  # fmt: skip
 
 
 @pytest.mark.parametrize("symbol", [s for s in UNITS if s not in {"pcs", "turn"}])
 def test_every_unit_agrees_with_pint(symbol: str) -> None:
     unit = UNITS[symbol]
     registry = pint.get_application_registry()
-    si = "delta_degC" if symbol == "K" else PINT_SI.get(unit.si, unit.si)
+    si = (
+        "delta_degC" if unit.quantity == "temperature_difference" else PINT_SI.get(unit.si, unit.si)
+    )
     for value in (0, 1, 250):
         theirs = registry.Quantity(value, PINT_NAMES.get(symbol, symbol)).to(si).magnitude
         assert float(unit.to_si(Decimal(value))) == pytest.approx(theirs, rel=1e-12, abs=1e-12)
@@ -137,12 +168,34 @@ def test_table_of_units_holds_together() -> None:
     ("spelling", "symbol"),
     [("Nm", "N·m"), ("ft-lb", "lbf·ft"), ("um", "µm"), ("μm", "µm"), ("mils", "thou"),
      ("lbf/in²", "psi"), ("rpm", "r/min"), ("litre", "L"), ("Ω", "Ω"), ("newton  metre", "N·m"),
-     ("N\N{DOT OPERATOR}m", "N·m"), ("US  qt", "US qt"), ('"', "in")],
+     ("N\N{DOT OPERATOR}m", "N·m"), ("US  qt", "US qt"), ('"', "in"), ("\N{OHM SIGN}", "Ω"),
+     ("M\N{OHM SIGN}", "MΩ"), ("m\N{OHM SIGN}", "mΩ"), ("kgm", "kgf·m"), ("N/mm²", "MPa"),
+     ("in Hg", "inHg"), ("hPa", "mbar"), ("in.lb", "lbf·in"), ("oz-in", "ozf·in"),
+     ("deg C", "°C"), ("cc", "mL"), ("lpm", "L/min"), ("mm/m", "mm/m"), ("rpm", "r/min")],
 )  # fmt: skip
 def test_usual_spellings_are_understood(spelling: str, symbol: str) -> None:
     found = find_unit(spelling)
     assert found is not None
     assert found.symbol == symbol
+
+
+@pytest.mark.parametrize(
+    ("spoken", "symbol"),
+    [("foot pounds", "lbf·ft"), ("Foot-Pounds", "lbf·ft"), ("inch pounds", "lbf·in"),
+     ("newton meters", "N·m"), ("Newton Metres", "N·m"), ("ounce inches", "ozf·in"),
+     ("pounds per square inch", "psi"), ("PSI", "psi"), ("inches of mercury", "inHg"),
+     ("thousandths of an inch", "thou"), ("microns", "µm"), ("degrees celsius", "°C"),
+     ("Degrees Fahrenheit", "°F"), ("degrees", "°"), ("minutes of arc", "arcmin"),
+     ("cubic centimeters", "mL"), ("fluid ounces", "US fl oz"),
+     ("gallons per minute", "US gal/min"),
+     ("RPM", "r/min"), ("revolutions per minute", "r/min"), ("surface feet per minute", "ft/min"),
+     ("millimetres per second", "mm/s"), ("Hertz", "Hz"), ("horsepower", "hp"),
+     ("millivolts", "mV"), ("megohms", "MΩ"), ("microfarads", "µF"), ("pounds of force", "lbf"),
+     ("kilos", "kg"), ("half turns", None), ("MM", None), ("mw", None), ("", None)],
+)  # fmt: skip
+def test_spoken_forms_are_understood(spoken: str, symbol: str | None) -> None:
+    found = find_unit(spoken)
+    assert (found and found.symbol) == symbol
 
 
 def test_no_spelling_means_two_units() -> None:
@@ -152,8 +205,14 @@ def test_no_spelling_means_two_units() -> None:
     for symbol, entry in load_table("units.yaml")["units"].items():
         for spelling in {symbol, *entry["spellings"]}:
             assert seen.setdefault(spelling, symbol) == symbol, spelling
+            found = find_unit(spelling)
+            assert found is not None
+            assert found.symbol == symbol
+    # What is read in any case means one unit as well, and what is read as it stands.
+    for spelling, symbol in seen.items():
+        folded = " ".join(spelling.casefold().replace("-", " ").split())
+        assert spoken_spellings().get(folded, symbol) == symbol or len(spelling) < 3, spelling
     assert find_unit("furlong") is None
-    assert find_unit("MM") is None
 
 
 # --- rounding of limits -------------------------------------------------------------------
@@ -164,87 +223,59 @@ def limits(lower: str | None, upper: str | None, unit: str, nominal: str | None 
     return Limits(*numbers, unit=UNITS[unit])
 
 
-# Digits the nine-tenths rule and the source agree on. lower, upper, unit -> other unit.
-SAME_DIGITS = [
-    # tec-ease.com, tip 65, after ASME Y14.5M-1994 and ANSI/IEEE 268 [S]
-    ("10.7", "11.3", "mm", "in", "0.422", "0.444"),
-    # FAA AC 43.13-1B (1998), table 7-1 [S], exact factors, rounded inward [C]
-    ("20", "25", "lbf·in", "N·m", "2.26", "2.82"),
-    # 0.250 to 0.254 in [C]
-    ("0.250", "0.254", "in", "mm", "6.35", "6.45"),
-    # 30 to 35 lbf·ft [C]
-    ("30", "35", "lbf·ft", "N·m", "40.7", "47.4"),
-]
-
-
-@pytest.mark.parametrize(("lower", "upper", "unit", "other", "low", "high"), SAME_DIGITS)
-def test_published_limits_in_a_second_unit(
-    lower: str, upper: str, unit: str, other: str, low: str, high: str
-) -> None:
+@pytest.mark.parametrize("value", INWARD, ids=str)
+def test_published_limits_in_a_second_unit(value: Published) -> None:
+    lower, upper, unit, other = value.given
     found = convert(limits(lower, upper, unit), UNITS[other])
-    assert (str(found.lower), str(found.upper)) == (low, high)
+    assert f"{found.lower} {found.upper}" == value.value
 
 
-# FAA AC 43.13-1B (1998), table 7-1, lbf·in [S]; N·m to two decimals, inward [C].
-AC_43_13 = [
-    ("20", "25", "2.26", "2.82"),
-    ("50", "70", "5.65", "7.90"),
-    ("100", "140", "11.30", "15.81"),
-    ("160", "190", "18.08", "21.46"),
-]
-
-
-@pytest.mark.parametrize(("lower", "upper", "low", "high"), AC_43_13)
-def test_torque_ranges_at_two_decimals_and_by_our_rule(
-    lower: str, upper: str, low: str, high: str
-) -> None:
-    factor = UNITS["lbf·in"].factor
-    exact = [Fraction(lower) * factor, Fraction(upper) * factor]
-    assert str(round_fraction(exact[0], 2, "ROUND_CEILING")) == low
-    assert str(round_fraction(exact[1], 2, "ROUND_FLOOR")) == high
-    ours = convert(limits(lower, upper, "lbf·in"), UNITS["N·m"])
+@pytest.mark.parametrize("value", AC_NEWTON_METRES, ids=str)
+def test_torque_ranges_at_two_decimals_and_by_our_rule(value: Published) -> None:
+    low, high = (UNITS["lbf·in"].to_si(Decimal(end)) for end in value.given)
+    assert str(round_fraction(low, 2, "ROUND_CEILING")) == value.value.split()[0]
+    assert str(round_fraction(high, 2, "ROUND_FLOOR")) == value.value.split()[1]
+    ours = convert(limits(*value.given, "lbf·in"), UNITS["N·m"])
     assert ours.lower is not None
     assert ours.upper is not None
     # Ours may take fewer decimals, and then lies inside.
-    assert Decimal(low) <= ours.lower < ours.upper <= Decimal(high)
+    assert value.numbers[0] <= ours.lower < ours.upper <= value.numbers[1]
 
 
-# AC 43.13-1B, table 7-1, the rest of the tension nuts, fine and coarse, and shear nuts [S].
-MORE_AC = ["12-15", "450-500", "480-690", "800-1000", "1100-1300", "2300-2500", "30-40", "60-85",
-           "95-110", "290-410", "40-50", "80-90", "160-185", "400-480"]  # fmt: skip
-
-
-@pytest.mark.parametrize("both", MORE_AC)
-def test_more_torque_ranges_stay_inside(both: str) -> None:
-    lower, upper = both.split("-")
+@pytest.mark.parametrize("value", AC_RANGES, ids=str)
+def test_torque_ranges_stay_inside(value: Published) -> None:
+    lower, upper = value.value.split()
     before = limits(lower, upper, "lbf·in")
     _assert_inside(before, convert(before, UNITS["N·m"]))
 
 
-# TM 9-2320-362-14&P, table F-1 [S]: lb-ft and the N·m printed beside it.
-DUAL = [(26, 35), (43, 58), (65, 88), (90, 122), (130, 176), (185, 251), (440, 597), (635, 861),
-        (343, 465), (225, 305)]  # fmt: skip
-# The same table where it is off by itself: true 406.7, 28.5, 569.4 [C].
-DUAL_WRONG = [(300, 408), (21, 29), (420, 570)]
+@pytest.mark.parametrize("value", DUAL, ids=str)
+def test_published_dual_unit_table(value: Published) -> None:
+    assert value.agrees(UNITS["lbf·ft"].to_si(Decimal(value.given[0])))
 
 
-@pytest.mark.parametrize(("pounds", "newtons"), DUAL)
-def test_published_dual_unit_table(pounds: int, newtons: int) -> None:
-    assert round_fraction(UNITS["lbf·ft"].to_si(Decimal(pounds)), 0) == newtons
+@pytest.mark.parametrize("value", DUAL_WRONG, ids=str)
+def test_published_table_where_it_contradicts_itself(value: Published) -> None:
+    assert not value.agrees(UNITS["lbf·ft"].to_si(Decimal(value.given[0])))
 
 
-@pytest.mark.parametrize(("pounds", "newtons"), DUAL_WRONG)
-def test_published_table_where_it_contradicts_itself(pounds: int, newtons: int) -> None:
-    assert round_fraction(UNITS["lbf·ft"].to_si(Decimal(pounds)), 0) != newtons
+@pytest.mark.parametrize("value", TEMPERATURES, ids=str)
+def test_temperatures(value: Published) -> None:
+    fahrenheit, celsius = Decimal(value.given[0]), value.numbers[0]
+    assert value.agrees(UNITS["°C"].from_si(UNITS["°F"].to_si(fahrenheit)))
+    assert UNITS["°F"].from_si(UNITS["°C"].to_si(celsius)) == fahrenheit
 
 
-@pytest.mark.parametrize(
-    ("fahrenheit", "celsius"),
-    [("98.6", "37"), ("212", "100"), ("-40", "-40"), ("32", "0")],  # NIST SP 811, app. B [S2]
-)
-def test_temperatures(fahrenheit: str, celsius: str) -> None:
-    assert UNITS["°C"].from_si(UNITS["°F"].to_si(Decimal(fahrenheit))) == Fraction(celsius)
-    assert UNITS["°F"].from_si(UNITS["°C"].to_si(Decimal(celsius))) == Fraction(fahrenheit)
+@pytest.mark.parametrize("value", DIFFERENCES, ids=str)
+def test_differences_of_temperature(value: Published) -> None:
+    assert value.agrees(UNITS["Δ°F"].to_si(Decimal(value.given[0])))
+
+
+@pytest.mark.parametrize("value", ROUNDED, ids=str)
+def test_one_converted_value_keeps_what_its_digits_say(value: Published) -> None:
+    number, unit, other = value.given
+    found = convert(limits(None, None, unit, number), UNITS[other])
+    assert str(found.nominal) == value.value
 
 
 def test_psi() -> None:
@@ -252,13 +283,10 @@ def test_psi() -> None:
     assert float(UNITS["psi"].factor) == pytest.approx(6894.757293168361, rel=1e-15)
 
 
-@pytest.mark.parametrize(
-    ("value", "decimals", "rounded"),
-    # ASME A112.18.1-2018, annex A.2 [S]; US Army rounding text, MM0440 [S]
-    [("1.655000", 2, "1.66"), ("1.625000", 2, "1.62"), ("60.25132", 1, "60.3")],
-)
-def test_half_goes_to_even(value: str, decimals: int, rounded: str) -> None:
-    assert str(round_fraction(Fraction(value), decimals)) == rounded
+@pytest.mark.parametrize("value", HALF_EVEN, ids=str)
+def test_half_goes_to_even(value: Published) -> None:
+    number, decimals = value.given
+    assert str(round_fraction(Fraction(number), int(decimals))) == value.value
 
 
 def test_no_tolerance_is_refused() -> None:

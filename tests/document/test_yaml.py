@@ -9,7 +9,7 @@ import yaml
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from author.contract import yaml_reader
+from author.contract import yaml_comments, yaml_reader, yaml_text
 from author.contract.yaml_reader import parse_yaml
 from author.contract.yaml_writer import write_yaml
 from author.errors import FileErrors, InputError
@@ -75,12 +75,28 @@ FAULTS = [
     ("? [a]\n: 1", 1, 3, "key must be a word"),
     ("{a: 1}: 2", 1, 1, "key must be a word"),
     ("a:\n\t- 1", 2, 1, "a tab"),
-    ("a: [1", 1, None, "not valid YAML"),
-    ("a: 'x", 1, None, "never closed"),
+    ("a: [1", 1, None, "cannot be read as YAML"),
+    ("b: 1\na: 'x\n  y", 2, 4, "never closed"),
+    ("a: 1\nb\nc: 2", 2, 1, "neither a key with a colon nor"),
     ("a: b: c", 1, 5, "a colon"),
     ("a: @x", 1, 4, "special sign"),
-    ("a: \"\\q\"", 1, None, "not valid YAML"),
-    ("a: \"\\ud800\"", 1, None, "not valid YAML"),
+    ("a: \"\\q\"", 1, None, "cannot be read as YAML"),
+    ("a: \"\\ud83d\\ude00\"", 1, None, "no whole character"),
+    ("a: 1\n\t\nb: 2", 2, 1, "a tab stands"),
+    ("%FOO bar\n---\na: 1", 1, None, "directive"),
+    ("a: &", 1, None, "an anchor (&) or alias"),
+    # libyaml reads these; YAML 1.2 does not, or reads them otherwise.
+    ("a: {?x: 1}", 1, 6, "a question mark"),
+    ("a: [?x]", 1, 6, "a question mark"),
+    ("a: [-]", 1, 5, "a dash stands alone"),
+    ("a: [b,\nc]", 2, 1, "further to the right"),
+    ("a:\n  - b: [c,\n    d]", 3, 5, "further to the right"),
+    ("a: [b,\n\tc]", 2, 1, "further to the right"),
+    ("a: {b: [c,\n  d], e: 'f\ng'}", 3, 1, "further to the right"),
+    ("ok: 1\na: 'b\n\n  c\nd'", 5, 1, "further to the right"),
+    ("a: 'b'# c", 1, 7, "right behind a value"),
+    ("a: [b,# c\n ]", 1, 7, "right behind a value"),
+    ("a: |# c\n  x", 1, 5, "right behind a value"),
     ("ok: 1\nab: \x00", 2, 5, "U+0000"),
     ("ok: 1\r\nab: \x1b[31m", 2, 5, "U+001B"),
     ("a: \x7f", 1, 4, "U+007F"),
@@ -89,7 +105,7 @@ FAULTS = [
     ("a: b # \u2029", 1, 8, "U+2029"),
     ("a: \ufffe", 1, 4, "U+FFFE"),
     ("a: " + "[" * 60, 1, None, "deeper than"),
-    ("a: " + "[" * 100_000, 1, None, ""),
+    ("a: " + "[" * 100_000, 1, None, "deeper than"),
     ("a: " + "{x: " * 60, 1, None, "deeper than"),
     ("\n".join(f"{' ' * n}a:" for n in range(60)), 41, None, "deeper than"),
 ]  # fmt: skip
@@ -102,8 +118,7 @@ def test_faults_name_line_and_column(text: str, line: int, column: int | None, w
     error = caught.value
     assert words in error.problem
     assert error.line is not None
-    if words:
-        assert error.line >= line if column is None else error.line == line
+    assert error.line >= line if column is None else error.line == line
     assert column is None or error.column == column
     assert error.file == "a.yaml"
     assert error.remedy
@@ -118,9 +133,13 @@ def test_faults_name_line_and_column(text: str, line: int, column: int | None, w
         (b"\xef\xbb\xbf", "empty"),
         (b"a: 1\nb: \xff", "not UTF-8"),
         (b"a: \xed\xa0\x80", "not UTF-8"),
-        (b"\xff\xfea", "not UTF-8"),
-        (b"\xff\xfe\x00\x00a\x00\x00\x00", "U+0000"),
-        (b"a\x00:\x00 \x001\x00", "U+0000"),
+        (b"\xff\xfea", "not whole UTF-16"),
+        ("a: 1\r\nb: \u0a0a".encode("utf-16") + b"\xd8", "not whole UTF-16"),
+        (b"\xff\xfe\x00\x00a\x00\x00\x00", "is UTF-32"),
+        ("a: 1".encode("utf-32-be"), "is UTF-32"),
+        ("a: 1".encode("utf-16-le"), "UTF-16 without its byte-order mark"),
+        ("a: 1".encode("utf-16-be"), "UTF-16 without its byte-order mark"),
+        (b"\x00\x00", "U+0000"),
     ],
 )
 def test_bytes_that_are_no_text(data: bytes, words: str) -> None:
@@ -150,9 +169,9 @@ def test_yaml_1_2_directive_is_allowed() -> None:
 
 def test_several_faults_at_once() -> None:
     with pytest.raises(FileErrors) as caught:
-        read("a: ~\nb: 1e3\nb: 2\n")
-    assert [fault.line for fault in caught.value.faults] == [1, 2, 3]
-    assert str(caught.value).count("\n") == 2
+        read("a: ~\nb: 1e3\nb: 2\nc: [1,\n~, ~]\n")
+    assert [fault.line for fault in caught.value.faults] == [1, 2, 3, 5, 5, 5]
+    assert str(caught.value).count("\n") == 5
 
 
 def test_faults_are_not_told_without_end() -> None:
@@ -161,21 +180,36 @@ def test_faults_are_not_told_without_end() -> None:
     assert len(caught.value.faults) == yaml_reader.MAX_FAULTS
 
 
-def test_size_and_count_are_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(yaml_reader, "MAX_NODES", 100)
-    with pytest.raises(InputError, match="more than 100 values"):
-        read("a: [" + "1, " * 200 + "1]")
-    monkeypatch.setattr(yaml_reader, "MAX_BYTES", 100)
-    with pytest.raises(InputError, match="larger than"):
-        read("a: " + "x" * 200)
+@pytest.mark.parametrize(
+    ("module", "limit", "text", "words"),
+    [
+        (yaml_reader, "MAX_NODES", "a: [" + "[1, 2], " * 50 + "1]", "more than 100 values"),
+        (yaml_reader, "MAX_ENTRIES", "a: [" + "1, " * 200 + "1]", "more than 100 entries"),
+        (yaml_reader, "MAX_KEYS", "".join(f"a{n}: 1\n" for n in range(101)), "more than 100 keys"),
+        (yaml_comments, "MAX_COMMENTS", "a: 1\n" + "# b\n" * 101, "more than 100 comments"),
+        (yaml_text, "MAX_BYTES", "a: " + "x" * 200, "larger than"),
+    ],
+)
+def test_size_and_counts_are_bounded(
+    module: Any, limit: str, text: str, words: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(module, limit, 100)
+    with pytest.raises(InputError, match=words):
+        read(text)
+    monkeypatch.setattr(module, limit, 10_000)
+    assert read(text)
 
 
 def test_places_of_values() -> None:
     tree = parse_yaml(b"a:\n  - b: 1\n    c: [x, yy]\n", "a.yaml")
-    assert tree.positions[("a", 0, "c", 1)] == (3, 12)
-    assert tree.key_positions[("a", 0, "c")] == (3, 5)
+    assert tree.place(("a", 0, "c", 1)) == (3, 12)
+    assert tree.place(("a", 0, "c")) == (3, 5)
     assert tree.place(("a", 0, "zz", 3)) == (2, 5)
+    assert tree.place(("a", 1)) == (1, 1)
+    assert tree.place(("a", "b")) == (1, 1)
     assert tree.place(("nothing",)) == (1, 1)
+    assert parse_yaml(b"# one\n  a", "a.yaml").place(("x",)) == (2, 3)
+    assert parse_yaml("é😀: [x, y]".encode(), "a.yaml").place(("é😀", 1)) == (1, 9)
 
 
 # --- comments -----------------------------------------------------------------------------
@@ -221,7 +255,12 @@ c: 'it''s # x'
 d: it's#x
 e: |
   x
-  # still text"""
+  # still text
+f: "one # x
+  two"
+g: ['a # b', "c # d
+  e"]
+h: {i#j: k, "l # m": n}"""
 
 
 def test_text_that_looks_like_a_comment_is_none() -> None:

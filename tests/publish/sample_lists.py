@@ -208,4 +208,7 @@ LISTS: dict[str, Any] = {
         },
         {"id": "chute-dent", "what": "The dust chute is dented.", "state": "inherited"},
     ],
+    "chains": "none",
+    "concessions": "none",
+    "changes": "none",
 }

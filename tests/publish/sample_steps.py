@@ -181,6 +181,7 @@ MEASURE: list[dict[str, Any]] = [
         "supplies": [{"supply": "cleaner", "amount": "two short sprays", "where": "in the bore"}],
         "criteria": [
             {
+                "id": "bore-scores",
                 "look_for": "Scores that a fingernail catches",
                 "accept": "None",
                 "otherwise": "Stop and ask the supervisor.",
@@ -291,7 +292,6 @@ FIT: list[dict[str, Any]] = [
         "ledger": [
             {"act": "replaces", "part": "bearing", "quantity": 2},
             {"act": "refits", "part": "ring"},
-            {"act": "refits", "part": "sleeve"},
         ],
         "specs": [
             {
@@ -337,6 +337,7 @@ FIT: list[dict[str, Any]] = [
         "not_filmed": "the camera was full",
         "tools": ["torque-wrench"],
         "ledger": [
+            {"act": "refits", "part": "sleeve"},
             {"act": "replaces", "part": "tab-washer"},
             {"act": "refits", "part": "axle-nut"},
         ],

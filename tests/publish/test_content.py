@@ -6,12 +6,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from author.checks import check
+from author.contract import read_procedure
+from author.contract.procedure_file import as_plain
 from author.errors import InputError
 from author.procedure.quantities import Limits
 from author.procedure.units import all_units
 from author.publish import glyphs, number_texts
 from author.publish.content import labour_text, page_data, texts
+from author.resources import schema_folder
 from publish import sample
+
+VALID = schema_folder() / "examples" / "valid"
 
 
 def limits(unit, lower=None, nominal=None, upper=None):
@@ -148,3 +154,31 @@ def test_only_very_long_words_get_breaks():
     assert glyphs.BREAK in glyphs.with_breaks("A" * 40)
     assert glyphs.BREAK in glyphs.with_breaks("BW101/2RS/C3/P6")
     assert glyphs.with_breaks("replace-guide-blocks") == "replace-guide-blocks"
+
+
+def strings(node, path=()):
+    if isinstance(node, str):
+        yield path, node
+    elif isinstance(node, dict):
+        for key, value in node.items():
+            yield from strings(value, (*path, key))
+    elif isinstance(node, list):
+        for index, value in enumerate(node):
+            yield from strings(value, (*path, index))
+
+
+@pytest.mark.parametrize("file", sorted(VALID.glob("*.yaml")), ids=lambda f: f.stem)
+def test_no_words_of_the_document_are_left_out(file):
+    procedure = read_procedure(file).procedure
+    data = page_data(check(procedure).draft, {})
+    printed = " ".join(text for _, text in texts(data)).replace("\u00a0", " ")
+    words = [(path, text) for path, text in strings(as_plain(procedure)) if " " in text]
+    assert len(words) > 20
+    assert [(path, text) for path, text in words if text not in printed] == []
+
+
+def test_what_passes_between_procedures_and_how_often_is_said():
+    data = page_data(check(read_procedure(VALID / "everything-once.yaml").procedure).draft, {})
+    printed = " ".join(text for _, text in texts(data))
+    for words in ("kept to go back", "(once)", "accept a reading of", "set the wrench to"):
+        assert words in printed, words

@@ -215,7 +215,7 @@ def test_without_stills_and_with_one_step():
     lists = dict.fromkeys(
         ("parts", "tools", "supplies", "sources", "findings", "close_outs", "people"), "none"
     )
-    pdf = made(sample.draft(sections=one, general_hazards="none", stacks=None, **lists), {})
+    pdf = made(sample.draft(sections=one, general_hazards="none", stacks="none", **lists), {})
     text = "".join(page_texts(pdf))
     assert "Lookatit." in text
     assert "None." in text

@@ -80,7 +80,9 @@ def span(published: Published, placed: PlacedStep) -> tuple[int, int]:
 def test_stills_are_the_frames_marked(published: Published) -> None:
     for placed in published.report.loaded.procedure.placed_steps():
         still = placed.step.still
-        assert still is not None
+        if still is None:
+            assert placed.step.not_filmed
+            continue
         name = f"stills/{placed.number:02d}-{placed.step.id}"
         ending = ".png" if still.callouts else ".jpg"
         pixels = decode_still((published.folder / f"{name}{ending}").read_bytes())

@@ -1,0 +1,31 @@
+"""``reelwright ledger``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from author.cli.showing import print_json
+from author.errors import one_line
+from author.tasks.ledger_report import report_ledger
+
+
+@click.command("ledger")
+@click.argument("procedure", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
+def ledger_command(procedure: Path, as_json: bool) -> int:
+    """Say what every way through PROCEDURE leaves off the machine, in hand or scrapped.
+
+    Each decision and each reaction that leads to a step is followed. A way that ends at a
+    stop leaves off what was off at that moment: whoever takes over has to know.
+    """
+    report = report_ledger(procedure)
+    if as_json:
+        print_json(report.as_plain())
+        return 0
+    one = report.procedure
+    click.echo(one_line(f"{one.id}, revision {one.revision}: {one.title}"))
+    for line in report.lines():
+        click.echo(one_line(line))
+    return 0

@@ -1,0 +1,50 @@
+"""``reelwright sign-off``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from author.errors import InputError
+from author.procedure.values import check_line
+from author.tasks.signing_off import sign_off
+
+_SHOWN = 8
+
+
+@click.command("sign-off")
+@click.argument("procedure", type=click.Path(path_type=Path))
+@click.argument("points", nargs=-1)
+@click.option("--by", required=True, metavar="NAME", help="Name or initials of who signs.")
+@click.option("--role", required=True, metavar="ROLE", help="What that person is to the shop.")
+@click.option("--query", metavar="TEXT", help="Query the points instead, and say what is wrong.")
+@click.option("--all", "every", is_flag=True, help="Sign every number and critical point.")
+def sign_off_command(
+    procedure: Path, points: tuple[str, ...], by: str, role: str, query: str | None, every: bool
+) -> int:
+    """Accept POINTS of PROCEDURE as they are now: specs, critical points and criteria by id.
+
+    Sign-offs stand in review.yaml beside the procedure. A later change of a point, of its
+    source or of its instrument makes its sign-off stale.
+    """
+    if bool(points) == every:
+        raise InputError("no point is named", remedy="Name points by their ids, or say --all")
+    for name, text in (("--by", by), ("--role", role), ("--query", query or "x")):
+        _check(name, text)
+    done = sign_off(procedure, points, by=by, role=role, query=query)
+    word = "accepted" if query is None else "queried"
+    click.echo(f"{len(done.points)} {word} by {by}, {role}: {done.file}")
+    if done.open:
+        more = f" and {len(done.open) - _SHOWN} more" if len(done.open) > _SHOWN else ""
+        click.echo(f"{len(done.open)} still open: {', '.join(done.open[:_SHOWN])}{more}")
+    else:
+        click.echo("Every number and critical point is accepted.")
+    return 0
+
+
+def _check(name: str, text: str) -> None:
+    try:
+        check_line(text)
+    except ValueError as error:
+        raise InputError(f"{name} {error}", remedy="Write it on one line") from None

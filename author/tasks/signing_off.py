@@ -1,0 +1,113 @@
+"""Say of numbers and critical points that they are accepted or queried, beside the procedure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Literal
+
+from author.contract import read_procedure
+from author.contract.review_file import read_review, write_review
+from author.errors import InputError
+from author.procedure.document import Procedure
+from author.procedure.review import REVIEW_SCHEMA, ReviewSheet, SignOff, point_content
+
+
+@dataclass(frozen=True, slots=True)
+class SignedOff:
+    """What was written.
+
+    Attributes:
+        file: the file of sign-offs.
+        points: ids said something of, in the order of the document.
+        open: ids that nobody has accepted as they are now.
+    """
+
+    file: Path
+    points: tuple[str, ...]
+    open: tuple[str, ...]
+
+
+def sign_off(
+    path: Path,
+    points: Sequence[str],
+    *,
+    by: str,
+    role: str,
+    query: str | None = None,
+    day: date | None = None,
+) -> SignedOff:
+    """Write that somebody accepts or queries points of a procedure, as they are now.
+
+    Sign-offs of an earlier revision are not carried over: the sheet begins anew.
+
+    Args:
+        path: the procedure's folder or file.
+        points: ids of specs, critical points and criteria; all of them if empty.
+        by: name or initials.
+        role: what the person is to the shop.
+        query: what is wrong, where the points are queried and not accepted.
+        day: the day; today if None.
+
+    Raises:
+        InputError: if a point is not there, or the person wrote the procedure.
+        MachineError: if the file cannot be written.
+    """
+    loaded = read_procedure(path)
+    procedure, folder = loaded.procedure, loaded.file.parent
+    known = {point.id: point for _, _, point in procedure.placed_points()}
+    for name in points:
+        if name not in known:
+            close = get_close_matches(name, known, n=1)
+            hint = f"Did you mean '{close[0]}'?" if close else "'reelwright specs' lists them"
+            raise InputError(f"'{name[:48]}' is no number or critical point", remedy=hint)
+    authors = procedure.review.authors if procedure.review else ()
+    if by.casefold() in {author.casefold() for author in authors}:
+        raise InputError(
+            f"{by} wrote this procedure", remedy="Have somebody else sign it", file=loaded.file
+        )
+    verdict: Literal["accepted", "queried"] = "accepted" if query is None else "queried"
+    chosen = [name for name in known if name in points or not points]
+    fresh = [
+        SignOff(
+            point=name,
+            content=point_content(procedure, known[name]),
+            verdict=verdict,
+            by=by,
+            role=role,
+            date=(day or date.today()).isoformat(),
+            note=query,
+        )
+        for name in chosen
+    ]
+    sheet = ReviewSheet.model_validate(
+        {
+            "schema": REVIEW_SCHEMA,
+            "procedure": procedure.id,
+            "revision": procedure.revision,
+            "sign_offs": (*_kept(read_review(folder), procedure), *fresh),
+        }
+    )
+    return SignedOff(write_review(folder, sheet), tuple(chosen), _open(procedure, sheet))
+
+
+def _kept(sheet: ReviewSheet | None, procedure: Procedure) -> tuple[SignOff, ...]:
+    same = sheet and (sheet.procedure, sheet.revision) == (procedure.id, procedure.revision)
+    return sheet.sign_offs if sheet and same else ()
+
+
+def _open(procedure: Procedure, sheet: ReviewSheet) -> tuple[str, ...]:
+    latest = sheet.latest()
+
+    def accepted(name: str, content: str) -> bool:
+        last = latest.get(name)
+        return last is not None and last.verdict == "accepted" and last.content == content
+
+    return tuple(
+        point.id
+        for _, _, point in procedure.placed_points()
+        if not accepted(point.id, point_content(procedure, point))
+    )

@@ -1,0 +1,122 @@
+"""Sign-offs beside a procedure: written, counted, stale, and never by the author."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from author.contract.review_file import REVIEW_FILE, read_review
+from author.resources import schema_folder
+
+from .conftest import Run
+
+EXAMPLE = schema_folder() / "examples" / "valid" / "vice-jaws.yaml"
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    """An approved procedure in a folder of its own, with two points to sign."""
+    folder = tmp_path / "job"
+    folder.mkdir()
+    shutil.copy(EXAMPLE, folder / "procedure.yaml")
+    return folder
+
+
+def test_points_are_accepted_one_by_one_or_all_at_once(run: Run, job: Path) -> None:
+    one = run("sign-off", job, "jaw-torque", "--by", "A. Reader", "--role", "Foreman")
+    assert one.code == 0
+    assert "1 still open: seats-clean" in one.out
+    assert "review.not_signed" in run("check", job).out
+    rest = run("sign-off", job, "--all", "--by", "A. Reader", "--role", "Foreman")
+    assert "Every number and critical point is accepted." in rest.out
+    checked = run("check", job)
+    assert checked.code == 0
+    assert "no remark" in checked.out
+    sheet = read_review(job)
+    assert sheet is not None
+    assert [s.point for s in sheet.sign_offs] == ["jaw-torque", "seats-clean", "jaw-torque"]
+
+
+def test_a_later_change_makes_a_sign_off_stale(run: Run, job: Path) -> None:
+    run("sign-off", job, "--all", "--by", "A. Reader", "--role", "Foreman")
+    file = job / "procedure.yaml"
+    text = file.read_text(encoding="utf-8")
+    line = next(line for line in text.splitlines() if line.strip().startswith("upper:"))
+    file.write_text(text.replace(line, line[:-1] + '5"'), encoding="utf-8")
+    checked = run("check", job)
+    assert checked.code == 1
+    assert "review.stale: 'jaw-torque'" in checked.out
+    assert "'seats-clean'" not in checked.out
+
+
+def test_a_query_is_told_until_it_is_answered(run: Run, job: Path) -> None:
+    run("sign-off", job, "--all", "--by", "A. Reader", "--role", "Foreman")
+    who = ("--by", "B. Reader", "--role", "Foreman")
+    run("sign-off", job, "jaw-torque", *who, "--query", "Which grease?")
+    checked = run("check", job)
+    assert checked.code == 1
+    assert "'jaw-torque' is queried by B. Reader: Which grease. " in checked.out
+    run("sign-off", job, "jaw-torque", *who)
+    assert run("check", job).code == 0
+
+
+def test_sign_offs_of_an_earlier_revision_are_not_carried_over(run: Run, job: Path) -> None:
+    run("sign-off", job, "--all", "--by", "A. Reader", "--role", "Foreman")
+    file = job / "procedure.yaml"
+    text = file.read_text(encoding="utf-8").replace("revision: 1\n", "revision: 2\n", 1)
+    file.write_text(text, encoding="utf-8")
+    assert "review.other_revision" in run("check", job).out
+    done = run("sign-off", job, "jaw-torque", "--by", "A. Reader", "--role", "Foreman")
+    assert "1 still open" in done.out
+    assert "review.other_revision" not in run("check", job).out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "problem", "remedy"),
+    [
+        (("jaw-torqe", "--by", "A", "--role", "F"), "no number or critical point", "jaw-torque"),
+        (("--by", "A", "--role", "F"), "no point is named", "--all"),
+        (("jaw-torque", "--all", "--by", "A", "--role", "F"), "no point is named", "--all"),
+        (("jaw-torque", "--role", "F"), "--by", "--help"),
+        (("jaw-torque", "--by", "A\nB", "--role", "F"), "--by has a line end", "one line"),
+    ],
+)
+def test_a_wrong_call_writes_nothing(
+    run: Run, job: Path, arguments: tuple[str, ...], problem: str, remedy: str
+) -> None:
+    done = run("sign-off", job, *arguments)
+    assert done.code == 2
+    assert problem in done.problem
+    assert remedy in done.problem
+    assert not (job / REVIEW_FILE).exists()
+
+
+def test_the_author_cannot_sign(run: Run, job: Path) -> None:
+    done = run("sign-off", job, "--all", "--by", "a. r.", "--role", "Foreman")
+    assert done.code == 2
+    assert "wrote this procedure" in done.problem
+    run("sign-off", job, "--all", "--by", "B. Reader", "--role", "Foreman")
+    sheet = (job / REVIEW_FILE).read_text(encoding="utf-8")
+    (job / REVIEW_FILE).write_text(sheet.replace("B. Reader", "A. R."), encoding="utf-8")
+    assert "review.own_work" in run("check", job).out
+
+
+def test_a_damaged_sheet_is_told_and_left_as_it_is(run: Run, job: Path) -> None:
+    (job / REVIEW_FILE).write_text("schema: review/1\nprocedure: [", encoding="utf-8")
+    for command in (("check", job), ("sign-off", job, "--all", "--by", "A", "--role", "F")):
+        done = run(*command)
+        assert done.code == 2
+        assert REVIEW_FILE in done.problem
+    assert (job / REVIEW_FILE).read_text(encoding="utf-8").endswith("[")
+
+
+def test_the_ledger_says_what_each_way_leaves_off(run: Run, tmp_path: Path) -> None:
+    shutil.copy(schema_folder() / "examples" / "valid" / "coolant-pump-seal.yaml", tmp_path)
+    done = run("ledger", "coolant-pump-seal.yaml")
+    assert done.code == 0
+    assert "to the last step" in done.out
+    assert "nothing is left off" in done.out
+    assert "to a stop, by way of:" in done.out
+    assert "in hand" in done.out
