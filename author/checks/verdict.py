@@ -27,6 +27,7 @@ from author.checks import (
 )
 from author.checks.concessions import Conceded, concede
 from author.checks.remarks import Neighbour, Path, Remark, Subject, all_rules
+from author.memory import collector_at_rest
 from author.procedure.document import Procedure
 from author.procedure.facts import RecordingFacts
 from author.procedure.review import ReviewSheet
@@ -134,7 +135,8 @@ def check(
         review_known=sign_offs != "unknown",
         shelf=shelf,
     )
-    found = [remark for family in _FAMILIES for remark in family(subject)]
+    with collector_at_rest():
+        found = [remark for family in _FAMILIES for remark in family(subject)]
     ranks = {rule: rank for rank, rule in enumerate(all_rules())}
 
     def order(remark: Remark) -> tuple[tuple[int, ...], int]:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import contextlib
 import difflib
-import gc
 import re
 import types
 import typing
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -18,6 +16,7 @@ from pydantic_core import ErrorDetails
 from author.contract.upgrades import missing_step, upgraded_tree
 from author.contract.yaml_reader import MAX_BYTES, MAX_FAULTS, YamlTree, parse_yaml
 from author.errors import FileErrors, InputError
+from author.memory import collector_at_rest
 from author.procedure.values import STATED, FaultCount, TooManyFaults
 from author.storage import file_error
 
@@ -76,23 +75,8 @@ def read_model(data: bytes, file: Path, model: type[Model], schema: str) -> tupl
     Raises:
         InputError: if it is wrong; ``FileErrors`` tells several faults at once.
     """
-    with _collector_at_rest():
+    with collector_at_rest():
         return _read(data, file, model, schema)
-
-
-@contextlib.contextmanager
-def _collector_at_rest() -> Iterator[None]:
-    """Keep Python from searching for cycles while a tree grows that has none.
-
-    The searches cost a third of the time a long file takes to read.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _read(data: bytes, file: Path, model: type[Model], schema: str) -> tuple[Model, YamlTree]:

@@ -57,14 +57,35 @@ class Ways:
         A way back is bounded where it, or another way that the round needs, says how
         often it may be taken.
         """
-        free = [[e.target for e in edges if e.at_most is None] for edges in self.edges]
+        round_of = self._rounds()
         return [
             edge
             for index, edges in enumerate(self.edges)
             for edge in edges
             if isinstance(edge.target, int) and edge.target <= index and edge.at_most is None
-            if index in self._spread({edge.target}, free)
+            if round_of[edge.target] == round_of[index]
         ]
+
+    def _rounds(self) -> list[int]:
+        """Return a number for each step, the same for steps that lead to one another.
+
+        Only ways that may be taken without end count. Source: Kosaraju and Sharir, strongly
+        connected components by two walks, here without recursion (from memory).
+        """
+        free = [[e.target for e in edges if e.at_most is None] for edges in self.edges]
+        onward = [[t for t in targets if isinstance(t, int)] for targets in free]
+        back: list[list[int]] = [[] for _ in onward]
+        for index, targets in enumerate(onward):
+            for target in targets:
+                back[target].append(index)
+        round_of = [-1] * len(onward)
+        for start in reversed(_finished(onward)):
+            waiting = [start] if round_of[start] < 0 else []
+            while waiting:
+                index = waiting.pop()
+                round_of[index] = start
+                waiting.extend(before for before in back[index] if round_of[before] < 0)
+        return round_of
 
     def leading_out(self) -> set[int]:
         """Return the steps from which some end can be reached."""
@@ -87,6 +108,25 @@ class Ways:
                     seen.add(target)
                     waiting.append(target)
         return seen
+
+
+def _finished(onward: list[list[int]]) -> list[int]:
+    """Return the steps in the order in which a walk in depth is done with them."""
+    seen = [False] * len(onward)
+    done: list[int] = []
+    for start in range(len(onward)):
+        waiting = [(start, iter(onward[start]))] if not seen[start] else []
+        seen[start] = True
+        while waiting:
+            index, rest = waiting[-1]
+            target = next((one for one in rest if not seen[one]), None)
+            if target is None:
+                done.append(index)
+                waiting.pop()
+            else:
+                seen[target] = True
+                waiting.append((target, iter(onward[target])))
+    return done
 
 
 def ways_of(procedure: Procedure) -> Ways:
