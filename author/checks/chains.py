@@ -43,9 +43,14 @@ def _chain(chain: Chain, specs: dict[str, LimitSpec], path: Path) -> Iterator[Re
         yield remark(
             "limits.chain",
             f"the links of '{chain.id}' leave {found.lower.normalize():f} to "
-            f"{found.upper.normalize():f} {unit.symbol}, outside the limits of '{closing.id}'",
+            f"{found.upper.normalize():f} {unit.symbol}, but '{closing.id}' allows "
+            f"{_text(low)} to {_text(high)}",
             path,
         )
+
+
+def _text(value: Decimal | None) -> str:
+    return "any" if value is None else f"{value:f}"
 
 
 def _ends(

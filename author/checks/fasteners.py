@@ -83,7 +83,12 @@ def _order(spec: TorqueSpec, path: Path) -> Iterator[Remark]:
         return
     if sorted(spec.order) != sorted(names):
         missing = sorted(set(names) - set(spec.order))
-        said = f"misses {', '.join(missing)}" if missing else "does not match the fasteners"
+        twice = sorted({name for name in spec.order if spec.order.count(name) > 1})
+        said = " and ".join(
+            [f"misses {', '.join(missing)}"] * bool(missing)
+            + [f"has {', '.join(twice)} twice"] * bool(twice)
+        )
+        said = said or "does not match the fasteners"
         yield remark("fasteners.order", f"the order of '{spec.id}' {said}", (*path, "order"))
 
 

@@ -16,6 +16,8 @@ _SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 _POWER = Phrases(
     """
     mains, electric*(?! (screwdriver|tape|contact cleaner|grease)s?), motors?, switch(ed)? (on|off),
+    start button, plug is in, plugged in, press start,
+    spindle (starts|runs|turns) (up|by itself|on),
     power(ed)?(?! (tools?|steering|drills?|screwdrivers?|factor)), voltage, hydraulic pressure,
     (can|may|could|might) start, starts? (up|by itself|at any time|unexpectedly), unexpected start
     """

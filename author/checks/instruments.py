@@ -103,8 +103,12 @@ def _instrument(spec: LimitSpec, tool: Tool, path: Path) -> Iterator[Remark]:
         (ends[0] is not None and v < ends[0]) or (ends[1] is not None and v > ends[1])
         for v in values
     ):
+        said = f"'{tool.id}' reaches from {_end(tool.range_from)} to {_end(tool.range_to)} "
+        needs = " and ".join(f"{value:f}" for value in spec.limits().values())
         yield remark(
-            "instruments.range", f"the range of '{tool.id}' does not cover '{spec.id}'", path
+            "instruments.range",
+            f"{said}{scale.symbol}, '{spec.id}' needs {needs} {unit.symbol}",
+            path,
         )
     if spec.lower is not None and spec.upper is not None:
         tolerance = (Fraction(spec.upper) - Fraction(spec.lower)) * unit.factor
@@ -114,6 +118,10 @@ def _instrument(spec: LimitSpec, tool: Tool, path: Path) -> Iterator[Remark]:
         yield from _fineness(spec, tool, tolerance, path)
 
 
+def _end(value: Decimal | None) -> str:
+    return "…" if value is None else f"{value:f}"
+
+
 def _fineness(spec: LimitSpec, tool: Tool, tolerance: Fraction, path: Path) -> Iterator[Remark]:
     scale = all_units()[tool.measures or ""]
     if tool.uncertainty and tolerance > 0:
@@ -121,8 +129,8 @@ def _fineness(spec: LimitSpec, tool: Tool, tolerance: Fraction, path: Path) -> I
         if ratio < LEAST_RATIO:
             yield remark(
                 "instruments.uncertainty",
-                f"'{tool.id}' is uncertain by ±{tool.uncertainty:f} {scale.symbol}: "
-                f"the tolerance of '{spec.id}' is {float(ratio):.1f} times that, not 4",
+                f"'{tool.id}' is uncertain by ±{tool.uncertainty:f} {scale.symbol}: its "
+                f"uncertainty ratio for '{spec.id}' is {float(ratio):.2g} to 1, not 4 to 1",
                 path,
             )
     if tool.resolution is None:

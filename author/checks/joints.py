@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -91,11 +92,10 @@ def _strength(spec: TorqueSpec, path: Path) -> Iterator[Remark]:
     load = load_of(spec)
     if load is None or load.share <= _MOST_SHARE:
         return
-    percent = round(load.share * 100)
+    percent = math.ceil(load.share * 100)
     said = f"K {load.nut_factor:f}{'' if load.given else ' for such threads'}"
-    sure = load.given and load.share > 1
     yield remark(
-        "fasteners.over_proof" if sure else "fasteners.utilisation",
+        "fasteners.over_proof" if load.share > 1 else "fasteners.utilisation",
         f"the upper limit of '{spec.id}' puts {percent} % of its proof load on the screw, {said}",
         path,
     )

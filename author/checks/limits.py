@@ -48,7 +48,7 @@ def _order(spec: LimitSpec, path: Path) -> Iterator[Remark]:
             )
             if value is not None
         )  # fmt: skip
-        yield remark("limits.order", f"the limits of '{spec.id}' are crossed: {said}", path)
+        yield remark("limits.order", f"the numbers of '{spec.id}' do not rise: {said}", path)
     elif spec.lower is not None and spec.lower == spec.upper:
         yield remark("limits.order", f"the limits of '{spec.id}' leave no tolerance", path)
 

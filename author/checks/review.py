@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from author.checks.remarks import Remark, Subject, remark
-from author.procedure.review import point_content
+from author.procedure.review import authors_of, point_content, same_name
 
 
 def check(subject: Subject) -> Iterator[Remark]:
     """Yield remarks on sign-offs; where they were not looked for, none."""
     procedure, sheet = subject.procedure, subject.review
+    newest = max((change.revision for change in procedure.changes), default=1)
+    if newest != procedure.revision:
+        said = f"'changes' ends at revision {newest}, this is revision {procedure.revision}"
+        yield remark("review.changes", said, ("changes",))
     if sheet is None:
         if subject.review_known and procedure.state == "approved":
             yield remark("review.not_signed", "approved, but nobody has signed", ("state",))
         return
     latest = sheet.latest()
-    authors = {name.casefold() for name in procedure.review.authors} if procedure.review else set()
+    authors = {same_name(name) for name in authors_of(procedure)}
     if (sheet.procedure, sheet.revision) != (procedure.id, procedure.revision):
         said = f"the sign-offs are of '{sheet.procedure}', revision {sheet.revision}"
         yield remark("review.other_revision", said, ("revision",))
@@ -27,10 +31,10 @@ def check(subject: Subject) -> Iterator[Remark]:
             said = f"'{point.id}' or what it rests on was changed after {sign_off.date}"
             yield remark("review.stale", said, path)
         if sign_off is not None and sign_off.verdict == "queried":
-            note = (sign_off.note or "no reason given").rstrip(".!? ")
+            note = f"“{sign_off.note}”" if sign_off.note else "no reason given"
             said = f"'{point.id}' is queried by {sign_off.by}: {note}"
             yield remark("review.queried", said, path)
-        if sign_off is not None and sign_off.by.casefold() in authors:
+        if sign_off is not None and same_name(sign_off.by) in authors:
             yield remark("review.own_work", f"{sign_off.by} wrote and signed '{point.id}'", path)
         accepted = current and sign_off is not None and sign_off.verdict == "accepted"
         if procedure.state == "approved" and not accepted:

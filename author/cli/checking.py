@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import asdict
 from difflib import get_close_matches
 from pathlib import Path
+from typing import Any
 
 import click
 
 from author.checks import Rule, all_rules
 from author.cli.showing import print_json, progress_shown
-from author.errors import InputError, one_line
+from author.errors import FileErrors, InputError, one_line
 from author.progress import Cancel
 from author.tasks.checking import CheckReport, check_procedure
 
@@ -49,8 +50,13 @@ def check_command(
     concession lets stand is listed after them. Leaves with 1 if a remark is an error, or
     with --strict a warning. 'reelwright rule RULE' tells why a rule is there.
     """
-    with progress_shown() as progress:
-        report = check_procedure(procedure, media, progress, cancel, shelf)
+    try:
+        with progress_shown() as progress:
+            report = check_procedure(procedure, media, progress, cancel, shelf)
+    except InputError as error:
+        if as_json:
+            print_json({"faults": _faults(error)})
+        raise
     if as_json:
         print_json(report.as_plain())
     else:
@@ -59,20 +65,39 @@ def check_command(
     return 1 if any(report.verdict.count(severity) for severity in counted) else 0
 
 
+def _faults(error: InputError) -> list[dict[str, Any]]:
+    """Return what keeps a file from being read, for programs."""
+    faults = error.faults if isinstance(error, FileErrors) else (error,)
+    return [
+        {
+            "file": fault.file,
+            "line": fault.line,
+            "column": fault.column,
+            "problem": fault.problem,
+            "remedy": fault.remedy,
+        }
+        for fault in faults
+    ]
+
+
 @click.command("rule")
 @click.argument("rule", required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
 def rule_command(rule: str | None, as_json: bool) -> int:
-    """Tell what RULE asks, why, and where it comes from; without RULE, list them all."""
+    """Tell what RULE asks, why, and where it comes from.
+
+    With the name of a family, such as limits, its rules are listed; without RULE, all.
+    """
     rules = all_rules()
-    if rule is not None and rule not in rules:
+    family = [one for one in rules.values() if one.id.startswith(f"{rule}.")]
+    if rule is not None and rule not in rules and not family:
         close = get_close_matches(rule, rules, n=1)
         hint = f"Did you mean '{close[0]}'?" if close else "'reelwright rule' lists them"
         raise InputError(f"there is no rule '{rule[:60]}'", remedy=hint)
-    chosen = list(rules.values()) if rule is None else [rules[rule]]
+    chosen = list(rules.values()) if rule is None else family or [rules[rule]]
     if as_json:
         print_json([asdict(one) for one in chosen])
-    elif rule is None:
+    elif rule not in rules:
         width = max(len(name) for name in rules)
         for one in chosen:
             click.echo(f"{one.id:<{width}}  {one.severity:<7}  {one.why}")

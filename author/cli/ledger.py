@@ -17,8 +17,10 @@ from author.tasks.ledger_report import report_ledger
 def ledger_command(procedure: Path, as_json: bool) -> int:
     """Say what every way through PROCEDURE leaves off the machine, in hand or scrapped.
 
-    Each decision and each reaction that leads to a step is followed. A way that ends at a
-    stop leaves off what was off at that moment: whoever takes over has to know.
+    Each decision and each reaction that leads to a step is followed. Ways that come to the
+    same end with the same parts off are told once, by the shortest. A way that ends at a stop
+    leaves off what was off at that moment: whoever takes over has to know. Where a reaction
+    alone says stop, or a way back is used up, look at the step in the procedure.
     """
     report = report_ledger(procedure)
     if as_json:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from author.errors import InputError
-from author.procedure.values import check_line
+from author.procedure.values import LINE_LENGTH, check_line
 from author.tasks.signing_off import sign_off
 
 _SHOWN = 8
@@ -29,9 +29,11 @@ def sign_off_command(
     source or of its instrument makes its sign-off stale.
     """
     if bool(points) == every:
-        raise InputError("no point is named", remedy="Name points by their ids, or say --all")
-    for name, text in (("--by", by), ("--role", role), ("--query", query or "x")):
-        _check(name, text)
+        said = "points are named beside --all" if every else "no point is named"
+        raise InputError(said, remedy="Name points by their ids, or say --all")
+    for name, text in (("--by", by), ("--role", role), ("--query", query)):
+        if text is not None:
+            _check(name, text)
     done = sign_off(procedure, points, by=by, role=role, query=query)
     word = "accepted" if query is None else "queried"
     click.echo(f"{len(done.points)} {word} by {by}, {role}: {done.file}")
@@ -44,6 +46,9 @@ def sign_off_command(
 
 
 def _check(name: str, text: str) -> None:
+    if not text or len(text) > LINE_LENGTH:
+        said = "is empty" if not text else f"has more than {LINE_LENGTH} characters"
+        raise InputError(f"{name} {said}", remedy="Write a few words")
     try:
         check_line(text)
     except ValueError as error:

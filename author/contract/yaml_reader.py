@@ -273,7 +273,10 @@ class _Builder:
     def _plain(self, text: str, mark: Any) -> Any:
         if _NULL.match(text):
             self.fault(
-                mark.line, mark.column, "a value is empty", "Give a value or take the key out"
+                mark.line,
+                mark.column,
+                "a value is empty",
+                "Give a value, write none for a list, or take the key out",
             )
             return None
         if _TRUE.match(text) or _FALSE.match(text):

@@ -22,7 +22,7 @@ _DENIED = re.compile(
     r"|\b(?P<before>\w+) free\b(?! of| from)"
 )
 # Threads without these are dry.
-_WET = {"oil", "oiled", "oily", "grease", "greased", "lubricant", "lubricated", "plated"}
+_WET = {"oil", "oiled", "oily", "grease", "greased", "lubricant", "lubricated"}
 
 
 @cache
@@ -130,22 +130,30 @@ def nut_factor_for(condition: str) -> Decimal | None:
     Returns:
         None where no word is known, or one whose K nobody published (threadlocker).
 
+    Dry threads of unknown plating are taken for zinc: more preload than bare steel gets.
+
     Source: Shigley, table 8-15; wax from the martin-sprocket torque table.
     """
     text = " ".join(condition.casefold().replace("-", " ").split())
     said = _DENIED.sub(_without, text)
     if any(re.search(rf"\b{word}\b", said) for word in _tables()["nut_factor_unknown"]):
         return None
-    found = [
-        Decimal(row["factor"])
-        for row in _tables()["nut_factors"]
-        if any(re.search(rf"\b{word}\b", said) for word in row["words"])
-    ]
-    return min(found, default=None)
+    rows = [row for row in _tables()["nut_factors"] if _names(row, said)]
+    dry = _tables()["nut_factor_dry"]
+    if not rows and _names(dry, said):
+        rows = [dry]
+    return min((Decimal(row["factor"]) for row in rows), default=None)
+
+
+def _names(row: dict[str, Any], said: str) -> bool:
+    return any(re.search(rf"\b{word}\b", said) for word in row["words"])
 
 
 def _without(denied: re.Match[str]) -> str:
-    return " dry " if (denied["after"] or denied["before"]) in _WET else " "
+    what = denied["after"] or denied["before"]
+    if what == "plated":
+        return " unplated "
+    return " dry " if what in _WET else " "
 
 
 def wrench_setting(torque: Exact, length: Exact, extension: Exact, angle: Exact = 0) -> Fraction:

@@ -58,6 +58,17 @@ class ReviewSheet(Node):
         return {sign_off.point: sign_off for sign_off in self.sign_offs}
 
 
+def authors_of(procedure: Procedure) -> tuple[str, ...]:
+    """Return who wrote a procedure: its authors, and whoever wrote a revision of it."""
+    named = procedure.review.authors if procedure.review else ()
+    return (*named, *(change.by for change in procedure.changes if change.by))
+
+
+def same_name(name: str) -> str:
+    """Return what two spellings of one name share: ``A. R.``, ``a.r.`` and ``AR``."""
+    return "".join(char for char in name.casefold() if char.isalnum())
+
+
 def point_content(procedure: Procedure, point: Point) -> str:
     """Return the fingerprint of a point with all it rests on.
 

@@ -32,6 +32,7 @@ from pydantic_core import CoreSchema, core_schema
 from author.procedure.quantities import AMOUNT_PATTERN, NUMBER_PATTERN, read_number
 from author.procedure.times import DURATION_PATTERN, MARK_PATTERN, read_duration, read_mark
 
+LINE_LENGTH = 400
 ID_PATTERN = r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
 # No control characters, line ends, signs that turn the direction of writing (property
 # Bidi_Control of Unicode, from memory) or signs that cannot be seen at all.
@@ -221,7 +222,7 @@ Id = Annotated[
 ]
 Line = Annotated[
     str,
-    Field(min_length=1, max_length=400, json_schema_extra={"pattern": LINE_PATTERN}),
+    Field(min_length=1, max_length=LINE_LENGTH, json_schema_extra={"pattern": LINE_PATTERN}),
     AfterValidator(check_line),
 ]
 FileName = Annotated[

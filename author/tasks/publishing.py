@@ -86,7 +86,7 @@ def publish(
         )
     report = check_procedure(path, media, progress, cancel)
     judged: Publishable | None = report.verdict.checked
-    if judged is None and draft:
+    if draft:
         judged = report.verdict.draft
     if judged is None:
         return report

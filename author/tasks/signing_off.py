@@ -13,7 +13,14 @@ from author.contract import read_procedure
 from author.contract.review_file import read_review, write_review
 from author.errors import InputError
 from author.procedure.document import Procedure
-from author.procedure.review import REVIEW_SCHEMA, ReviewSheet, SignOff, point_content
+from author.procedure.review import (
+    REVIEW_SCHEMA,
+    ReviewSheet,
+    SignOff,
+    authors_of,
+    point_content,
+    same_name,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +71,7 @@ def sign_off(
             close = get_close_matches(name, known, n=1)
             hint = f"Did you mean '{close[0]}'?" if close else "'reelwright specs' lists them"
             raise InputError(f"'{name[:48]}' is no number or critical point", remedy=hint)
-    authors = procedure.review.authors if procedure.review else ()
-    if by.casefold() in {author.casefold() for author in authors}:
+    if same_name(by) in {same_name(author) for author in authors_of(procedure)}:
         raise InputError(
             f"{by} wrote this procedure", remedy="Have somebody else sign it", file=loaded.file
         )

@@ -257,3 +257,14 @@ def test_what_lies_on_a_shelf_besides_procedures_is_passed_over(run: Run, tmp_pa
     (tmp_path / "shop" / "notes").mkdir()
     (tmp_path / "shop" / "notes" / "other.yaml").write_text("- a\n")
     assert shelf_rules(run) == []
+
+
+def test_json_tells_the_faults_of_a_file_that_cannot_be_read(run: Run, tmp_path: Path) -> None:
+    file = tmp_path / "procedure.yaml"
+    file.write_text("schema: procedure/1\nid: A b\n", encoding="utf-8")
+    done = run("check", file, "--json")
+    assert done.code == 2
+    faults = json.loads(done.out)["faults"]
+    assert {fault["line"] for fault in faults} == {1, 2}
+    assert all(fault["problem"] and fault["remedy"] for fault in faults)
+    assert "is not an id" in done.err

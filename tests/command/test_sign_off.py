@@ -57,7 +57,7 @@ def test_a_query_is_told_until_it_is_answered(run: Run, job: Path) -> None:
     run("sign-off", job, "jaw-torque", *who, "--query", "Which grease?")
     checked = run("check", job)
     assert checked.code == 1
-    assert "'jaw-torque' is queried by B. Reader: Which grease. " in checked.out
+    assert "'jaw-torque' is queried by B. Reader: “Which grease?”. " in checked.out
     run("sign-off", job, "jaw-torque", *who)
     assert run("check", job).code == 0
 
@@ -78,7 +78,8 @@ def test_sign_offs_of_an_earlier_revision_are_not_carried_over(run: Run, job: Pa
     [
         (("jaw-torqe", "--by", "A", "--role", "F"), "no number or critical point", "jaw-torque"),
         (("--by", "A", "--role", "F"), "no point is named", "--all"),
-        (("jaw-torque", "--all", "--by", "A", "--role", "F"), "no point is named", "--all"),
+        (("jaw-torque", "--all", "--by", "A", "--role", "F"), "beside --all", "--all"),
+        (("jaw-torque", "--by", "A", "--role", "F", "--query", ""), "is empty", "words"),
         (("jaw-torque", "--role", "F"), "--by", "--help"),
         (("jaw-torque", "--by", "A\nB", "--role", "F"), "--by has a line end", "one line"),
     ],

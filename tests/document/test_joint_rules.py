@@ -67,16 +67,16 @@ JOINT_CASES: list[Case] = [
     # What is not read as a thread has a remark of its own.
     ("fasteners.class", [], [torqued(thread="5 mm", property_class="8.9")]),
     ("fasteners.over_proof", [torqued(**SURE, upper="8.23")], [torqued(**SURE, upper="8.22")]),
-    # K taken from the condition of the threads is no more than likely.
-    ("fasteners.over_proof", [], [torqued(**HARD, upper="9")]),
+    # K taken from the condition of the threads counts as well: 9 N·m at K 0.20 is too much.
+    ("fasteners.over_proof", [torqued(**HARD, upper="9")], [torqued(**HARD, upper="8.22")]),
     ("fasteners.over_proof", [torqued(**SURE, unit="lbf·in", upper="73")],
      [torqued(**SURE, unit="lbf·in", upper="72")]),
     ("fasteners.utilisation", [torqued(**SURE, upper="7.41")], [torqued(**SURE, upper="7.40")]),
-    ("fasteners.utilisation", [torqued(**HARD, upper="9")],
-     [torqued(threads="Zinc plated", upper="9")]),
-    # Dry threads take up more of it: K 0.30, not 0.20 (Shigley, table 8-15).
+    ("fasteners.utilisation", [torqued(**HARD, upper="8.22")],
+     [torqued(threads="Zinc plated", upper="8.22")]),
+    # Black threads take up more of it: K 0.30, not 0.20 (Shigley, table 8-15).
     ("fasteners.utilisation", [torqued(**HARD, upper="7.41")],
-     [torqued(property_class="8.8", threads="Dry", upper="11.10")]),
+     [torqued(property_class="8.8", threads="Dry, black", upper="11.10")]),
     # 400 mm and 100 mm more: the wrench is set to four fifths, 3.2 to 4.8 N·m.
     ("fasteners.wrench", [adapted(), wrench(range_from="3.3")],
      [adapted(), wrench(range_from="3.2", range_to="4.8")]),
@@ -99,7 +99,7 @@ def test_an_adapter_is_asked_for_the_setting_not_for_the_torque() -> None:
 
 @pytest.mark.parametrize(
     ("keys", "words"),
-    [(SURE, "puts 106 % of its proof load on the screw, K 0.20"),
+    [(SURE, "puts 107 % of its proof load on the screw, K 0.20"),
      (HARD, "% of its proof load on the screw, K 0.20 for such threads")],
 )  # fmt: skip
 def test_the_load_is_told_with_the_nut_factor_it_rests_on(keys: Plain, words: str) -> None:

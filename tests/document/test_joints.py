@@ -98,12 +98,13 @@ def test_published_nut_factors(value: Published) -> None:
 
 @pytest.mark.parametrize(
     ("condition", "factor"),
-    [("Dry", "0.30"), ("clean and dry", "0.30"), ("lightly oiled", "0.18"), ("Greased", "0.18"),
-     ("dry, zinc plated", "0.20"), ("zinc plated, oiled", "0.18"), ("no oil", "0.30"),
-     ("oil-free", "0.30"), ("threads free of grease", "0.30"), ("not lightly oiled", "0.30"),
-     ("degreased", "0.30"), ("no rust, oiled", "0.18"), ("non-plated", "0.30"),
+    [("Dry", "0.20"), ("clean and dry", "0.20"), ("dry, black", "0.30"),
+     ("lightly oiled", "0.18"), ("Greased", "0.18"),
+     ("dry, zinc plated", "0.20"), ("zinc plated, oiled", "0.18"), ("no oil", "0.20"),
+     ("oil-free", "0.20"), ("threads free of grease", "0.20"), ("not lightly oiled", "0.20"),
+     ("degreased", "0.20"), ("no rust, oiled", "0.18"), ("non-plated", "0.30"),
      ("threadlocker, medium", None), ("dry, with threadlocker", None), ("copper grease", None),
-     ("no threadlocker, dry", "0.30"), ("as found", None), ("clean", None), ("", None)],
+     ("no threadlocker, dry", "0.20"), ("as found", None), ("clean", None), ("", None)],
 )  # fmt: skip
 def test_conditions_of_threads(condition: str, factor: str | None) -> None:
     assert nut_factor_for(condition) == (None if factor is None else D(factor))

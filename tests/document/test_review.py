@@ -131,7 +131,7 @@ def test_a_sign_off_stays_good_where_digits_are_the_same() -> None:
 def test_what_is_queried_is_told_with_its_note_and_person() -> None:
     procedure = load(changed()).procedure
     (remark,) = check(procedure, {}, signed(QUERY)(procedure)).remarks
-    assert remark.problem == "'gap' is queried by J. R.: Is it not 5.00"
+    assert remark.problem == "'gap' is queried by J. R.: “Is it not 5.00?”"
     assert remark.path == ("sections", 0, "steps", 1, "specs", 0)
 
 
@@ -153,6 +153,9 @@ CROSSED = sets(lower="7")
 
 REVIEW_CASES: list[Case] = [
     # A critical point and a criterion have a source as a number has.
+    ("review.changes", [lambda p: p.update(revision=2)],
+     [lambda p: p.update(revision=2, changes=[
+         {"revision": 2, "date": "2026-05-04", "what": "The gap was widened"}])]),
     ("review.no_source", [pointed, lambda p: step(p, 0)["critical_points"][0].pop("source")],
      [pointed]),
     ("review.no_source", [pointed, lambda p: step(p, 0)["criteria"][0].pop("source")],
