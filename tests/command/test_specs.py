@@ -121,10 +121,10 @@ def test_a_torque_tells_the_load_of_its_screw(
 ) -> None:
     rows = block(run("specs", job).out, "nut-torque")
     assert rows["thread"] == "M16 × 1.5, class 8; threads dry and clean"
-    # T/(K·d) over As·Sp: 42 N·m, K 0.30 for dry threads (Shigley, table 8-15), As 167 mm²,
-    # Sp 580 N/mm² (ISO 898-1): 9.03 %, shown rounded up [C].
+    # T/(K·d) over As·Sp: 42 N·m, K 0.20 as for zinc (Shigley, table 8-15), As 167 mm²,
+    # Sp 580 N/mm² (ISO 898-1): 13.55 %, shown rounded up [C].
     assert rows["load"] == (
-        "10 % of the proof load at 42 N·m, with K 0.30, assumed for threads “dry and clean”; "
+        "14 % of the proof load at 42 N·m, with K 0.20, assumed for threads “dry and clean”; "
         "ISO 898-1, class 8.8, named by nut class 8"
     )
     torque = numbers(
