@@ -16,7 +16,7 @@ from author.procedure.specs import TorqueSpec
 from author.procedure.threads import Thread, proof_strength, read_thread
 from author.procedure.units import all_units
 
-# Shigley, section 8-8: nine tenths of the proof load is for joints that are never undone.
+# Shigley on preload: nine tenths of the proof load is for joints that are never undone.
 _MOST_SHARE = Fraction(9, 10)
 # Pipe, trapezoidal and other threads that no table of screws is about: ISO 228-1, ISO 7-1,
 # ASME B1.20.1, ISO 2904 (from memory).

@@ -41,7 +41,7 @@ def torque_for_preload(preload: Exact, diameter: Exact, nut_factor: Exact) -> Fr
     Raises:
         ValueError: if the diameter or the nut factor is not more than zero.
 
-    Source: T = K·d·F (Shigley, section 8-8). Preload scatters by as much as ±25 % about
+    Source: T = K·d·F (Shigley on preload). Preload scatters by as much as ±25 % about
     what it gives.
     """
     return _lever(diameter, nut_factor) * Fraction(preload)
@@ -58,7 +58,7 @@ def preload_from_torque(torque: Exact, diameter: Exact, nut_factor: Exact) -> Fr
     Raises:
         ValueError: if the diameter or the nut factor is not more than zero.
 
-    Source: F = T/(K·d) (Shigley, section 8-8).
+    Source: F = T/(K·d) (Shigley on preload).
     """
     return Fraction(torque) / _lever(diameter, nut_factor)
 
@@ -93,7 +93,7 @@ def recommended_preload(
         ValueError: if the class is not known for that thread.
 
     Source: 0.75 of the proof load for joints that are undone, 0.90 for permanent ones
-    (Shigley, section 8-8).
+    (Shigley on preload).
     """
     share = _tables()["preload_share"]["permanent" if permanent else "reused"]
     return Fraction(share) * proof_load(thread, property_class)
