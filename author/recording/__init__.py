@@ -1,4 +1,4 @@
-"""Recordings: what a film is, its exact frames, stills and clips.
+"""Recordings: what a film is, its exact frames, what is seen and heard in it, stills and clips.
 
 The only package that knows a media library. A recording's clock starts at the
 container's start; marks are seconds with six decimals and mean the frame whose start
@@ -7,31 +7,49 @@ aspect and edit lists are applied before anybody sees a frame. Decoding runs in 
 process of its own.
 """
 
+from author.recording.analyses import Analyses, analyses_of, joined_analyses
 from author.recording.cache import folder as cache_folder
-from author.recording.clips import export_clip
-from author.recording.describing import Description, describe, facts_of, sha256_of
+from author.recording.chapters import Joined, JoinedReader, in_order, join
+from author.recording.clips import ClipMade, ClipOrder, export_clip, export_clips
+from author.recording.describing import Description, describe, facts_of
 from author.recording.ffmpeg import ffmpeg_version
 from author.recording.index import Chapter, Sound
+from author.recording.knowing import sha256_of
+from author.recording.offsets import Offset
 from author.recording.picture import Pixels
 from author.recording.reader import Frame, FrameReader
 from author.recording.spans import Mask
-from author.recording.stills import decode_still, encode_still, hide
+from author.recording.stills import decode_still, encode_still, for_screen, hide
+from author.recording.together import offsets_of
 
 __all__ = [
+    "Analyses",
     "Chapter",
+    "ClipMade",
+    "ClipOrder",
     "Description",
     "Frame",
     "FrameReader",
+    "Joined",
+    "JoinedReader",
     "Mask",
+    "Offset",
     "Pixels",
     "Sound",
+    "analyses_of",
     "cache_folder",
     "decode_still",
     "describe",
     "encode_still",
     "export_clip",
+    "export_clips",
     "facts_of",
     "ffmpeg_version",
+    "for_screen",
     "hide",
+    "in_order",
+    "join",
+    "joined_analyses",
+    "offsets_of",
     "sha256_of",
 ]

@@ -1,8 +1,9 @@
 """What was found of a film, kept on disk so that it is not decoded again.
 
 Every entry is compressed with a checksum; one that is damaged or of another version
-counts as absent. The folder is bounded: the entries not used for longest go first.
-Nothing here raises: a cache that cannot be written is a cache that is not there.
+counts as absent. Entries and previews are bounded, each by a size of its own: those not
+used for longest go first. Nothing here raises: a cache that cannot be written is a cache
+that is not there.
 """
 
 from __future__ import annotations
@@ -10,22 +11,33 @@ from __future__ import annotations
 import json
 import os
 import secrets
+import shutil
 import time
 import zlib
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 import platformdirs
 
+from author.progress import Cancel, Progress
 from author.recording.index import INDEX_VERSION, FilmIndex
+from author.recording.preview import remove
 
 MAX_BYTES = 64 * 1024 * 1024
 """Size the cache folder is held to."""
 
+PREVIEW_BYTES = 4 * 1024**3
+"""Size the previews are held to, unless ``REELWRIGHT_PREVIEW_MB`` says another."""
+
+_LEAVE_FREE = 256 * 1024 * 1024
+"""Bytes of the disk that no preview is begun in."""
+
 # A file changed this short a time ago could change again within one tick of its clock.
 _SETTLED_NS = 3_000_000_000
+_SAMPLES, _SAMPLE = 16, 1 << 16
 _BROKEN = (OSError, ValueError, KeyError, TypeError, ArithmeticError, zlib.error)
 
 
@@ -66,6 +78,106 @@ def store_digest(path: Path, digest: str) -> None:
         state = _state(path)
         if time.time_ns() - max(state[1], state[2]) > _SETTLED_NS:
             _store(_digest_file(path), {"state": state, "sha256": digest})
+
+
+def load_quick(path: Path) -> FilmIndex | None:
+    """Return the quick index of a file that has not changed since, or None."""
+    try:
+        plain = _load(_quick_file(path))
+        return None if plain is None else FilmIndex.from_plain(plain)
+    except _BROKEN:
+        return None
+
+
+def store_quick(path: Path, index: FilmIndex) -> None:
+    """Keep the quick index of a file."""
+    with suppress(OSError):
+        _store(_quick_file(path), index.to_plain())
+
+
+def _quick_file(path: Path) -> Path:
+    """Named after a hint of the content: size, time and a few samples, read in no time."""
+    size, changed = path.stat().st_size, path.stat().st_mtime_ns
+    hint = sha256(f"{size} {changed} ".encode())
+    with path.open("rb") as stream:
+        for number in range(_SAMPLES):
+            stream.seek(max(0, size - _SAMPLE) * number // (_SAMPLES - 1))
+            hint.update(stream.read(_SAMPLE))
+    return folder() / f"quick-{INDEX_VERSION}-{hint.hexdigest()}.z"
+
+
+def preview_folder(digest: str) -> Path:
+    """Return where the preview of the film with this SHA-256 is kept."""
+    return folder() / f"preview-{digest}"
+
+
+def room_for_preview(digest: str) -> Path | None:
+    """Return the folder for a film's preview after making room, or None if there is none."""
+    place = preview_folder(digest)
+    with suppress(OSError):
+        place.mkdir(parents=True, exist_ok=True)
+        prune_previews(place)
+        if shutil.disk_usage(place).free > _LEAVE_FREE and _preview_limit() > 0:
+            return place
+    return None
+
+
+def use_preview(digest: str) -> Path:
+    """Return the folder of a film's preview, noted as used now."""
+    place = preview_folder(digest)
+    with suppress(OSError):
+        os.utime(place / "state")
+    return place
+
+
+def prune_previews(spare: Path) -> None:
+    """Throw away the previews not used for longest until the rest is small enough."""
+    found = []
+    for each in folder().glob("preview-*"):
+        with suppress(OSError):
+            size = sum(file.stat().st_size for file in each.iterdir())
+            used = each / "state"
+            when = (used if used.exists() else each).stat().st_mtime_ns
+            found.append((when, size, each))
+    total = sum(size for _, size, _ in found)
+    for _, size, each in sorted(found):
+        if total <= _preview_limit():
+            break
+        if each != spare:
+            remove(each)
+            total -= size
+
+
+def _preview_limit() -> int:
+    named = os.environ.get("REELWRIGHT_PREVIEW_MB", "")
+    return int(named) * 1024 * 1024 if named.isdecimal() else PREVIEW_BYTES
+
+
+@contextmanager
+def alone(digest: str, progress: Progress, cancel: Cancel | None) -> Iterator[None]:
+    """Be the only one who surveys the film with this SHA-256; wait while another does.
+
+    Raises:
+        Cancelled: the user asked to stop while waiting.
+    """
+    from filelock import FileLock, Timeout
+
+    lock = FileLock(folder() / f"lock-{digest[:16]}", timeout=0)
+    while True:
+        try:
+            lock.acquire()
+            break
+        except Timeout:
+            progress.report("waiting for another reading of the same film", 0, None)
+        except OSError:
+            break  # no lock can be had here: better read twice than not at all
+        if cancel is not None:
+            cancel.check()
+        time.sleep(0.1)
+    try:
+        yield
+    finally:
+        lock.release()
 
 
 def _state(path: Path) -> list[int]:
@@ -110,7 +222,14 @@ def _store(file: Path, plain: dict[str, Any]) -> None:
 def _prune(directory: Path) -> None:
     """Throw away the oldest entries until the folder is small enough."""
     entries = []
-    for pattern in ("index-*.z", "digest-*.z", ".index-*.z.*", ".digest-*.z.*"):
+    for pattern in (
+        "index-*.z",
+        "digest-*.z",
+        "quick-*.z",
+        ".index-*.z.*",
+        ".digest-*.z.*",
+        ".quick-*.z.*",
+    ):
         for each in directory.glob(pattern):
             with suppress(OSError):
                 status = each.stat()

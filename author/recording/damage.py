@@ -23,6 +23,12 @@ _SLACK = Fraction(1, 2)
 _HOLE = Fraction(1, 2)
 """Seconds without a picture that may be a hole, in a file that is not whole."""
 
+_ONE_PASSAGE = 1
+"""Seconds between two complaints of the sound that are told as one passage."""
+
+SOUND = "sound"
+"""Source of complaints that are about the sound; all others are about the pictures."""
+
 # Said by decoders of films that are whole.
 _HARMLESS = (
     "co located POCs unavailable",
@@ -41,7 +47,7 @@ class Complaint:
     """One line the media library logged at error level.
 
     Attributes:
-        source: the part that said it, such as ``h264``.
+        source: the part that said it, such as ``h264``, or ``SOUND``.
         text: what it said.
         where: first and last tick of the packets then in the decoder, or None if it
             came from reading the container.
@@ -117,6 +123,7 @@ def damage_of(seen: Observed, index: FilmIndex) -> tuple[Damage, ...]:
         *_late_start(seen, index),
         *_lost(seen, index),
         *_complaints(seen, index),
+        *_sound(seen, index),
         *_corrupt(seen, index),
         *_jumps(seen, index),
         *_tail(seen, index),
@@ -132,7 +139,7 @@ def damage_of(seen: Observed, index: FilmIndex) -> tuple[Damage, ...]:
 def _late_start(seen: Observed, index: FilmIndex) -> list[Damage]:
     """Pictures before the first one that could be decoded."""
     early = [tick for tick in seen.visible if tick < seen.ticks[0]]
-    if not early:
+    if not early or not seen.timed:
         return []
     what = (
         f"{_pictures(len(early))} at the start cannot be decoded: the recording begins"
@@ -144,28 +151,33 @@ def _late_start(seen: Observed, index: FilmIndex) -> list[Damage]:
 
 def _lost(seen: Observed, index: FilmIndex) -> list[Damage]:
     """Pictures that are in the file and did not come out of the decoder."""
-    if seen.interlaced or not seen.timed or index.codec in ("vp8", "vp9", "av1", "libdav1d"):
-        return []  # there, packets are not frames
-    known = set(seen.ticks)
-    lost = sorted(t for t in seen.visible if t not in known and t > seen.ticks[0])
-    if not lost or len(lost) * 5 > len(seen.visible) * 2:
-        return []
     runs: dict[int, list[int]] = {}
-    for tick in lost:
+    for tick in _undecoded(seen, index):
         runs.setdefault(bisect_right(seen.ticks, tick), []).append(tick)
     found = []
     for after, ticks in runs.items():
+        if after == len(seen.ticks) and _breaks_off(seen):
+            continue  # told with the end of the file
         what = f"{_pictures(len(ticks))} cannot be decoded"
         end = max(_boundary(index, after), ticks[-1])
         found.append(Damage(index.clock(ticks[0]), index.clock(end), what))
     return found
 
 
+def _undecoded(seen: Observed, index: FilmIndex) -> list[int]:
+    """Ticks of pictures after the first that were read and not decoded, rising."""
+    if seen.interlaced or not seen.timed or index.codec in ("vp8", "vp9", "av1", "libdav1d"):
+        return []  # there, packets are not frames
+    known = set(seen.ticks)
+    lost = sorted(t for t in seen.visible if t not in known and t > seen.ticks[0])
+    return [] if len(lost) * 5 > len(seen.visible) * 2 else lost
+
+
 def _complaints(seen: Observed, index: FilmIndex) -> list[Damage]:
     """Passages the decoder complained of: from there to the next key frame."""
     passages: list[tuple[int, int, str, int]] = []
     for each in seen.complaints:
-        if each.where is None or any(text in each.text for text in _HARMLESS):
+        if each.where is None or each.source == SOUND or _harmless(each):
             continue
         first, last = each.where
         if last < seen.ticks[0]:
@@ -181,10 +193,35 @@ def _complaints(seen: Observed, index: FilmIndex) -> list[Damage]:
     found = []
     for start, end, text, count in passages:
         more = f", and {count - 1} more complaints of the decoder" if count > 1 else ""
-        what = f"the pictures may be spoilt ({one_line(text)}{more})"
+        what = f"{_pictures(end - start)} may be spoilt ({one_line(text)}{more})"
         found.append(
             Damage(index.clock(_boundary(index, start)), index.clock(_boundary(index, end)), what)
         )
+    return found
+
+
+def _sound(seen: Observed, index: FilmIndex) -> list[Damage]:
+    """Passages of the sound that could not be decoded."""
+    complaints = [
+        (*each.where, each.text)
+        for each in seen.complaints
+        if each.source == SOUND and each.where is not None
+    ]
+    passages: list[list[tuple[int, int, str]]] = []
+    for each in sorted(complaints):
+        last = passages[-1][-1][1] if passages else None
+        if last is not None and (each[0] - last) * index.time_base <= _ONE_PASSAGE:
+            passages[-1].append(each)
+        else:
+            passages.append([each])
+    found = []
+    for passage in passages:
+        first, last, text = passage[0][0], passage[-1][1], one_line(passage[0][2])
+        pieces = "1 piece" if len(passage) == 1 else f"{len(passage)} pieces"
+        end = max(last, _boundary(index, bisect_right(seen.ticks, last)))
+        start = max(Decimal("0.000000"), index.clock(first))
+        what = f"{pieces} of the sound cannot be decoded ({text})"
+        found.append(Damage(start, max(start, index.clock(end)), what))
     return found
 
 
@@ -214,19 +251,15 @@ def _jumps(seen: Observed, index: FilmIndex) -> list[Damage]:
 
 def _tail(seen: Observed, index: FilmIndex) -> list[Damage]:
     """What the file claims to hold beyond what was found."""
-    missing = 0 if seen.listed is None else max(0, seen.listed - seen.packets)
-    short = Fraction(0)
-    if seen.claimed_end is not None:
-        short = max(short, seen.claimed_end - seen.real_end)
-    container = [
-        each
-        for each in seen.complaints
-        if each.where is None and not any(text in each.text for text in _HARMLESS)
-    ]
+    container = [each for each in seen.complaints if each.where is None and not _harmless(each)]
     end = index.clock(index.end_tick)
     claimed = None if seen.claimed_end is None else max(end, seconds(seen.claimed_end))
-    if missing or short > _SLACK or seen.cut:
-        lacks = f", {_pictures(missing)} missing" if missing else ""
+    if _breaks_off(seen):
+        last = sum(tick > seen.ticks[-1] for tick in _undecoded(seen, index))
+        missing = _unlisted(seen) + last
+        # Without a list of pictures, what is missing is only known by its length.
+        guess = _about(index, _short(seen), "missing") if not _unlisted(seen) else ""
+        lacks = f", {_pictures(missing)} missing" if missing and not guess else guess
         return [Damage(end, claimed, f"the file breaks off here{lacks}")]
     if container:
         text = one_line(f"{container[0].source}: {container[0].text}")
@@ -234,22 +267,49 @@ def _tail(seen: Observed, index: FilmIndex) -> list[Damage]:
     return []
 
 
+def _breaks_off(seen: Observed) -> bool:
+    """Whether the file ends before what it claims to hold."""
+    return bool(seen.cut) or _unlisted(seen) > 0 or _short(seen) > _SLACK
+
+
+def _unlisted(seen: Observed) -> int:
+    """Pictures in the container's list that were not in the file."""
+    return 0 if seen.listed is None else max(0, seen.listed - seen.packets)
+
+
+def _short(seen: Observed) -> Fraction:
+    """Seconds the film is shorter than its header claims."""
+    return Fraction(0) if seen.claimed_end is None else seen.claimed_end - seen.real_end
+
+
 def _holes(index: FilmIndex) -> list[Damage]:
     """Long times without a picture; a camera may pause, so only asked of an unreadable file."""
-    steps = [after - before for before, after in pairwise(index.ticks)]
-    if not steps:
-        return []
-    usual = sorted(steps)[len(steps) // 2]
+    usual = _usual(index)
     long = max(_HOLE / index.time_base, Fraction(usual * 10))
-    return [
-        Damage(
-            index.clock(before + usual),
-            index.clock(after),
-            "a part of the file is unreadable, and no picture is found here",
-        )
-        for before, after in pairwise(index.ticks)
-        if after - before > long
-    ]
+    found = []
+    for before, after in pairwise(index.ticks):
+        if after - before > long:
+            lost = _about(index, (after - before - usual) * index.time_base, "lost")
+            what = f"a part of the file is unreadable, and no picture is found here{lost}"
+            found.append(Damage(index.clock(before + usual), index.clock(after), what))
+    return found
+
+
+def _usual(index: FilmIndex) -> int:
+    """Median of the ticks from a frame to the next; 0 with a single frame."""
+    steps = sorted(after - before for before, after in pairwise(index.ticks))
+    return steps[len(steps) // 2] if steps else 0
+
+
+def _about(index: FilmIndex, length: Fraction, fate: str) -> str:
+    """How many pictures have room in so many seconds, at the film's usual rate."""
+    usual = _usual(index)
+    count = round(length / (usual * index.time_base)) if usual else 0
+    return f", about {_pictures(count)} {fate}" if count > 0 else ""
+
+
+def _harmless(complaint: Complaint) -> bool:
+    return any(text in complaint.text for text in _HARMLESS)
 
 
 def _boundary(index: FilmIndex, at: int) -> int:

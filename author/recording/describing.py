@@ -2,24 +2,15 @@
 
 from __future__ import annotations
 
-import hashlib
-from collections import OrderedDict
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
-from threading import Lock
 
-from author.errors import InputError, MachineError
 from author.procedure.facts import Damage, RecordingFacts
 from author.progress import SILENT, Cancel, Progress
-from author.recording import cache
 from author.recording.index import Chapter, FilmIndex, Sound
-from author.recording.opening import check_file
-from author.recording.process import Decoder
-
-_CHUNK = _MB = 1 << 20
-_KEPT = 8
+from author.recording.knowing import known
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,91 +88,6 @@ def facts_of(
 ) -> RecordingFacts:
     """Return what the checks need to know of a film; raises as ``describe``."""
     return describe(path, progress, cancel).facts
-
-
-def sha256_of(path: Path, progress: Progress = SILENT, cancel: Cancel | None = None) -> str:
-    """Read a whole file and return its SHA-256 in lower-case hexadecimal.
-
-    Raises:
-        InputError: missing, a folder, or empty.
-        MachineError: it cannot be read.
-        Cancelled: the user asked to stop.
-    """
-    check_file(path)
-    digest = hashlib.sha256()
-    done = 0
-    try:
-        total = path.stat().st_size
-        with path.open("rb") as stream:
-            while chunk := stream.read(_CHUNK):
-                if cancel is not None:
-                    cancel.check()
-                digest.update(chunk)
-                done += len(chunk)
-                progress.report(
-                    f"fingerprint of {path.name}, MB", -(-done // _MB), -(-total // _MB)
-                )
-    except OSError as error:
-        raise MachineError(f"cannot be read ({error.strerror})", file=path) from None
-    cache.store_digest(path, digest.hexdigest())
-    return digest.hexdigest()
-
-
-def known(
-    path: Path, progress: Progress = SILENT, cancel: Cancel | None = None
-) -> tuple[str, FilmIndex]:
-    """Return a film's SHA-256 and index, reading only what is not known already.
-
-    Raises:
-        InputError, MachineError, Cancelled: as ``describe``.
-    """
-    check_file(path)
-    digest = cache.load_digest(path) or sha256_of(path, progress, cancel)
-    index = _MEMORY.get(digest)
-    if index is None:
-        index = cache.load_index(digest)
-    if index is None:
-        index = _scan(path, progress, cancel)
-        if cache.load_digest(path) != digest and sha256_of(path, cancel=cancel) != digest:
-            raise InputError(
-                "changed while it was being read", remedy="Wait until it is complete", file=path
-            )
-        cache.store_index(digest, index)
-    _MEMORY.put(digest, index)
-    return digest, index
-
-
-class _Memory:
-    """The indices used last in this process."""
-
-    def __init__(self) -> None:
-        self._lock = Lock()
-        self._kept: OrderedDict[tuple[str, str], FilmIndex] = OrderedDict()
-
-    def get(self, digest: str) -> FilmIndex | None:
-        with self._lock:
-            return self._kept.get((str(cache.folder()), digest))
-
-    def put(self, digest: str, index: FilmIndex) -> None:
-        with self._lock:
-            key = (str(cache.folder()), digest)
-            self._kept[key] = index
-            self._kept.move_to_end(key)
-            while len(self._kept) > _KEPT:
-                self._kept.popitem(last=False)
-
-
-_MEMORY = _Memory()
-
-
-def _scan(path: Path, progress: Progress, cancel: Cancel | None) -> FilmIndex:
-    with Decoder(path, cancel) as decoder:
-        for answer in decoder.ask("scan", str(path)):
-            if answer[0] == "progress":
-                progress.report(f"reading {path.name}, seconds", answer[1], answer[2])
-            else:
-                return FilmIndex.from_plain(answer[1])
-    raise MachineError("the decoder gave no answer", file=path)
 
 
 def _description(path: Path, digest: str, index: FilmIndex) -> Description:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import queue
+import re
 import subprocess
 import threading
 from collections import deque
@@ -10,14 +11,28 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import cache
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 
 from author.errors import InputError, MachineError
 from author.progress import Cancel
 
 _LOOK_EVERY = 0.05  # seconds between looks at the cancel flag
 _KEPT_LINES = 400
+_LAST_LINES = 30
+SCALING = "bicubic+accurate_rnd+full_chroma_int+bitexact"
+# A damaged packet must not fail a whole job; times stay those of the film.
+_JOB_OPTIONS = (
+    *("-hide_banner", "-nostdin", "-nostats", "-copyts", "-y"),
+    *("-max_error_rate", "1", "-sws_flags", SCALING, "-filter_complex_threads", "1"),
+    *("-stats_period", "0.2", "-progress", "pipe:1"),
+)
+# The first such line of a log says what is wrong, those after it what came of it.
+_TELLING = re.compile(r"\b(error|invalid|failed|unable|cannot|could not|no such|no path)\b", re.I)
 _HIDE_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)
+
+
+class DiskFullError(MachineError):
+    """There is no space left to write to."""
 
 
 @cache
@@ -60,6 +75,40 @@ def ffmpeg_version() -> str:
     return lines[0].partition(" Copyright")[0] if lines else "ffmpeg"
 
 
+def together(outputs: Sequence[Any]) -> Any:
+    """Return one ffmpeg job that writes several outputs, the first one first."""
+    import ffmpeg
+
+    if len(outputs) == 1:
+        return outputs[0]
+    return ffmpeg.merge_outputs(*outputs)
+
+
+def execute(
+    job: Any,
+    *,
+    file: Path,
+    heard: Callable[[int], None] = lambda _: None,
+    cancel: Cancel | None = None,
+) -> str:
+    """Run a job and return what it wrote to its log.
+
+    Args:
+        job: outputs of an ffmpeg-python graph.
+        file: the film, named in errors.
+        heard: called with the number of frames the first output with pictures has.
+        cancel: looked at many times a second; the program is killed when raised.
+
+    Raises:
+        InputError, MachineError, Cancelled: as ``run``.
+    """
+    import ffmpeg
+
+    node = job.global_args(*_JOB_OPTIONS)
+    command = [str(each) for each in ffmpeg.compile(node, cmd=ffmpeg_program())]
+    return run(command, file=file, heard=heard, cancel=cancel)
+
+
 def run(
     command: Sequence[str],
     *,
@@ -82,11 +131,11 @@ def run(
     """
     process = _started(command)
     log: deque[str] = deque(maxlen=_KEPT_LINES)
-    lines: queue.SimpleQueue[str | None] = queue.SimpleQueue()
+    lines: queue.SimpleQueue[str] = queue.SimpleQueue()
     assert process.stdout is not None  # noqa: S101 - asked for above
     assert process.stderr is not None  # noqa: S101 - asked for above
     readers = [
-        threading.Thread(target=_read, args=(process.stdout, lines.put), daemon=True),
+        threading.Thread(target=_read, args=(process.stdout, lines.put, True), daemon=True),
         threading.Thread(target=_read, args=(process.stderr, log.append), daemon=True),
     ]
     try:
@@ -120,37 +169,42 @@ def _started(command: Sequence[str]) -> subprocess.Popen[bytes]:
         raise MachineError(f"the ffmpeg program cannot be run ({error.strerror})") from None
 
 
-def _read(stream: IO[bytes], take: Callable[[str], None]) -> None:
+def _read(stream: IO[bytes], take: Callable[[str], None], ends: bool = False) -> None:
+    """Hand on each line; with ``ends``, an empty one after the last."""
     with suppress(OSError, ValueError):
         for line in stream:
             take(line.decode("utf-8", "replace").rstrip())
+    if ends:
+        take("")
 
 
 def _follow(
     process: subprocess.Popen[bytes],
-    lines: queue.SimpleQueue[str | None],
+    lines: queue.SimpleQueue[str],
     heard: Callable[[int], None],
     cancel: Cancel | None,
 ) -> None:
+    """Hand on how many frames are written until the program has ended."""
+    talking = True
     while True:
         if cancel is not None:
             cancel.check()
-        try:
-            line = lines.get(timeout=_LOOK_EVERY)
-        except queue.Empty:
-            if process.poll() is not None:
+        with suppress(queue.Empty, subprocess.TimeoutExpired):
+            if not talking:
+                process.wait(_LOOK_EVERY)
                 return
-            continue
-        if line is not None and line.startswith("frame="):
-            with suppress(ValueError):
-                heard(int(line[6:]))
+            line = lines.get(timeout=_LOOK_EVERY)
+            talking = bool(line)
+            if line.startswith("frame="):
+                with suppress(ValueError):
+                    heard(int(line[6:]))
 
 
 def _failure(log: str, code: int, file: Path) -> InputError | MachineError:
     if "No space left on device" in log or "Disk quota exceeded" in log:
-        return MachineError("the disk is full", remedy="Free some space and publish again")
+        return DiskFullError("the disk is full", remedy="Free some space and publish again")
     if "Invalid data found when processing input" in log and "Error opening input" in log:
         return InputError("is not a video file that can be read", file=file)
-    lines = [line for line in log.splitlines() if line.strip()]
-    last = lines[-1][:200] if lines else f"exit code {code}"
+    lines = log.splitlines()[-_LAST_LINES:]
+    last = next((line[:200] for line in lines if _TELLING.search(line)), f"exit code {code}")
     return MachineError(f"no clip could be made of it: ffmpeg says {last!r}", file=file)

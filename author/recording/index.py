@@ -17,12 +17,12 @@ from author.procedure.facts import Damage
 INDEX_VERSION = 2
 """Raised whenever the meaning of a stored index changes, so that old ones are rebuilt."""
 
-_MICRO = 1_000_000
+MICRO = 1_000_000
 
 
 def seconds(value: Fraction) -> Decimal:
     """Return exact seconds as a decimal with six places, rounded half to even."""
-    return (Decimal(round(value * _MICRO)) / _MICRO).quantize(
+    return (Decimal(round(value * MICRO)) / MICRO).quantize(
         Decimal("0.000001"), rounding=ROUND_HALF_EVEN
     )
 
@@ -136,7 +136,7 @@ class FilmIndex:
 
     def clock(self, tick: int) -> Decimal:
         """Return a tick as seconds on the recording's clock."""
-        return seconds(tick * self.time_base - Fraction(self.origin, _MICRO))
+        return seconds(tick * self.time_base - Fraction(self.origin, MICRO))
 
     def boundary(self, index: int) -> int:
         """Return the tick at which frame ``index`` starts, or the film ends."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -18,6 +20,7 @@ FORMATS = (
 )
 """Containers that hold a film of their own; playlists and scripts that name other files do not."""
 
+_NO_NAME = (errno.ENAMETOOLONG, errno.ELOOP, errno.EINVAL)
 _REMEDY = "Give a video file as the camera wrote it, such as MP4, MOV, MKV, AVI or MPEG-TS"
 
 
@@ -25,12 +28,15 @@ def check_file(path: Path) -> None:
     """Raise unless ``path`` is a file with something in it that can be read.
 
     Raises:
-        InputError: missing, a folder, or empty.
+        InputError: missing, a folder, a device, or empty.
         MachineError: it is there and the system will not let it be read.
     """
     try:
-        if path.is_dir():
+        mode = path.stat().st_mode
+        if stat.S_ISDIR(mode):
             raise InputError("is a folder, not a recording", remedy=_REMEDY, file=path)
+        if not stat.S_ISREG(mode):  # a pipe or a device may never come to an end
+            raise InputError("is not a file but a device", remedy=_REMEDY, file=path)
         with path.open("rb") as stream:
             if not stream.read(1):
                 raise InputError(
@@ -39,15 +45,19 @@ def check_file(path: Path) -> None:
     except (FileNotFoundError, NotADirectoryError):
         raise InputError("there is no such file", remedy="Check the path", file=path) from None
     except OSError as error:
+        if error.errno in _NO_NAME:
+            raise _misnamed(path) from None
         raise MachineError(
             f"cannot be read ({error.strerror})",
             remedy="Check the permissions of the file and that the disk is connected",
             file=path,
         ) from None
     except ValueError:
-        raise InputError(
-            "is not a name a file can have", remedy="Check the path", file=path
-        ) from None
+        raise _misnamed(path) from None
+
+
+def _misnamed(path: Path) -> InputError:
+    return InputError("is not a name a file can have", remedy="Check the path", file=path)
 
 
 def url_of(path: Path) -> str:
@@ -76,6 +86,7 @@ def opened(path: Path) -> Iterator[tuple[InputContainer, VideoStream]]:
     except (av.error.MemoryError, av.error.PermissionError, av.error.OSError) as error:
         raise MachineError(f"cannot be read ({error.strerror})", file=path) from None
     except (av.FFmpegError, ValueError):
+        check_file(path)  # it may have gone meanwhile
         raise _unreadable(path) from None
     with container:
         yield container, _pictures(container, path)

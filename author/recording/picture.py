@@ -18,6 +18,9 @@ from author.recording.index import Geometry
 Pixels = npt.NDArray[np.uint8]
 """Height × width × 3, RGB, one byte each."""
 
+Size = tuple[int, int]
+"""Width and height in pixels."""
+
 MAX_PIXELS = 100_000_000
 """The largest picture that is shown; larger ones are refused (8K has 33 million)."""
 
@@ -29,7 +32,7 @@ _SCALING = (
     | Interpolation.BITEXACT
 )
 # ITU-T H.273 matrix coefficients -> the scaler's numbers for them.
-_SCALER_MATRIX = {1: 1, 4: 4, 5: 5, 6: 5, 7: 7, 9: 9, 10: 9}
+SCALER_MATRIX = {1: 1, 4: 4, 5: 5, 6: 5, 7: 7, 9: 9, 10: 9}
 _FULL_RANGE = 2
 _LIMITED_RANGE = 1
 
@@ -41,7 +44,7 @@ def matrix_of(named: int, height: int) -> int:
         named: what the stream names; if nothing known, the size decides, as players do.
         height: stored height in pixels.
     """
-    if named in _SCALER_MATRIX:
+    if named in SCALER_MATRIX:
         return named
     return 1 if height >= 720 else 6
 
@@ -49,6 +52,11 @@ def matrix_of(named: int, height: int) -> int:
 def is_full_range(frame: VideoFrame) -> bool:
     """Return whether the frame's luma uses all values from 0."""
     return frame.color_range == _FULL_RANGE or frame.format.name.startswith("yuvj")
+
+
+def scaler_range(full: bool) -> int:
+    """Return the scaler's number for a range of luma."""
+    return _FULL_RANGE if full else _LIMITED_RANGE
 
 
 def geometry_of(frame: VideoFrame, sample_aspect: Fraction | None) -> Geometry:
@@ -95,18 +103,39 @@ class Painter:
     def paint(self, frame: VideoFrame) -> Pixels:
         """Return the shown picture; the array may be a view that is not contiguous."""
         geometry = self._geometry
+        matrix, full = matrix_of(frame.colorspace, frame.height), is_full_range(frame)
+        size = (geometry.scaled_width, geometry.scaled_height)
+        return self._turned(self._rgb(frame, size, matrix, full, _SCALING))
+
+    def paint_small(self, frame: VideoFrame, matrix: int, full: bool, size: Size) -> Pixels:
+        """Return a reduced copy as it is shown, quickly: for a look, not for a still.
+
+        Args:
+            frame: a reduced copy (``reducing``), which carries no colours of its own.
+            matrix: colour matrix of the film (ITU-T H.273).
+            full: whether the film's luma uses all values from 0.
+            size: width and height of the picture, before it is turned.
+        """
+        return self._turned(self._rgb(frame, size, matrix, full, Interpolation.FAST_BILINEAR))
+
+    def _rgb(
+        self, frame: VideoFrame, size: Size, matrix: int, full: bool, how: Interpolation
+    ) -> Pixels:
         rgb = self._reformatter.reformat(
             frame,
-            width=geometry.scaled_width,
-            height=geometry.scaled_height,
+            width=size[0],
+            height=size[1],
             format="rgb24",
-            src_colorspace=_SCALER_MATRIX[matrix_of(frame.colorspace, frame.height)],
-            src_color_range=_FULL_RANGE if is_full_range(frame) else _LIMITED_RANGE,
+            src_colorspace=SCALER_MATRIX[matrix],
+            src_color_range=scaler_range(full),
             dst_color_range=_FULL_RANGE,
-            interpolation=_SCALING,
+            interpolation=how,
             threads=1,
         )
-        pixels: Pixels = np.asarray(rgb.to_ndarray(), dtype=np.uint8)
+        return np.asarray(rgb.to_ndarray(), dtype=np.uint8)
+
+    def _turned(self, pixels: Pixels) -> Pixels:
+        geometry = self._geometry
         if geometry.transpose:
             pixels = pixels.transpose(1, 0, 2)
         if geometry.flip_x:

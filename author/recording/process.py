@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import multiprocessing
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
+from multiprocessing.connection import Connection
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -22,12 +23,18 @@ _REMEDY = "Convert a copy with another program and use that, or report the file"
 class Decoder:
     """A decoding process for one film. Use it as a context manager."""
 
-    def __init__(self, path: Path, cancel: Cancel | None = None) -> None:
+    def __init__(
+        self,
+        path: Path,
+        cancel: Cancel | None = None,
+        serving: Callable[[Connection], None] = serve,
+    ) -> None:
         """Start the process.
 
         Args:
             path: the film, named in errors.
             cancel: looked at while waiting.
+            serving: what the process does with its end of the pipe.
 
         Raises:
             MachineError: no process can be started.
@@ -37,7 +44,7 @@ class Decoder:
         context = multiprocessing.get_context("spawn")
         self._pipe, theirs = context.Pipe()
         self._process = context.Process(
-            target=serve, args=(theirs,), daemon=True, name="reelwright-decoder"
+            target=serving, args=(theirs,), daemon=True, name="reelwright-decoder"
         )
         try:
             self._process.start()
@@ -93,17 +100,21 @@ class Decoder:
         """
         self.send(*request)
         while True:
-            answer = self._receive()
-            match answer:
-                case ("input", problem, remedy):
-                    raise InputError(problem, remedy=remedy, file=self._path)
-                case ("machine", problem, remedy):
-                    raise MachineError(problem, remedy=remedy, file=self._path)
-                case ("bug", trace, _):
-                    raise RuntimeError(f"the decoding process failed:\n{trace}")
-            yield answer
+            yield self.receive()
 
-    def _receive(self) -> tuple[Any, ...]:
+    def receive(self) -> tuple[Any, ...]:
+        """Wait for the next answer and return it; raises as ``ask``."""
+        answer = self._received()
+        match answer:
+            case ("input", problem, remedy):
+                raise InputError(problem, remedy=remedy, file=self._path)
+            case ("machine", problem, remedy):
+                raise MachineError(problem, remedy=remedy, file=self._path)
+            case ("bug", trace, _):
+                raise RuntimeError(f"the decoding process failed:\n{trace}")
+        return answer
+
+    def _received(self) -> tuple[Any, ...]:
         try:
             while not self._pipe.poll(_LOOK_EVERY):
                 if self._cancel is not None and self._cancel.requested:

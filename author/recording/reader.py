@@ -16,7 +16,8 @@ import numpy as np
 from author.errors import InputError, MachineError
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel
-from author.recording.describing import known
+from author.recording.knowing import known
+from author.recording.opening import check_file
 from author.recording.picture import Pixels
 from author.recording.process import Decoder
 
@@ -58,6 +59,7 @@ class FrameReader:
         self._path = path
         self._facts = facts
         self._cancel = cancel
+        self._state = state_of(path)
         digest, self._index = known(path, SILENT, cancel)
         if digest != facts.sha256:
             raise changed(path)
@@ -123,6 +125,8 @@ class FrameReader:
                     complete = True
                     return
                 frame = self._copy(memory, answer[1])
+                if state_of(self._path) != self._state:
+                    raise changed(self._path)
                 decoder.send("next")
                 yield frame
         finally:
@@ -152,6 +156,21 @@ class FrameReader:
             if answer[0] == "ready":
                 break
         return self._decoder, self._memory
+
+
+def state_of(path: Path) -> tuple[int, int, int]:
+    """Return what differs when a file has been written to or another took its place.
+
+    Raises:
+        InputError: it is gone.
+        MachineError: it cannot be asked.
+    """
+    try:
+        status = path.stat()
+    except OSError:
+        check_file(path)
+        status = path.stat()
+    return status.st_size, status.st_mtime_ns, status.st_ino
 
 
 def changed(path: Path) -> InputError:

@@ -8,20 +8,21 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from author.recording.colour import Colours
+from author.recording.ffmpeg import SCALING
+from author.recording.high_range import lowered
 from author.recording.index import FilmIndex
 from author.recording.opening import FORMATS, url_of
 
 Mask = tuple[float, float, float, float]
 """x, y, width, height of a hidden area, as fractions of the shown picture."""
 
-SCALING = "bicubic+accurate_rnd+full_chroma_int+bitexact"
 SOUND_RATE = 48_000
 THREADS = 2  # a fixed number: the bytes of a clip depend on it
 
 _MICRO = 1_000_000
-# ITU-T H.273 numbers -> ffmpeg's names.
-_MATRIX = {1: "bt709", 4: "fcc", 5: "bt470bg", 6: "smpte170m", 7: "smpte240m", 9: "bt2020nc"}
-_MATRIX[10] = "bt2020nc"
+_SOUND_LEAD = Fraction(1, 10)
+"""Seconds before the span at which reading begins, so that the sound has run in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +33,14 @@ class Span:
     index: FilmIndex
     first: int
     end: int
-    masks: tuple[Mask, ...]
-    overlay: Path | None
+    masks: tuple[Mask, ...] = ()
+    overlay: Path | None = None
+
+    @property
+    def preroll(self) -> int:
+        """Frames before the span that are decoded when it is sought by itself."""
+        key = self.index.key_before(self.first) if self.index.timed else 0
+        return self.first - max(0, key)
 
     @property
     def ticks(self) -> tuple[int, int]:
@@ -94,29 +101,75 @@ def film_input(span: Span, seek: Fraction | None) -> Any:
     )
 
 
-def picture(span: Span, source: Any) -> Any:
-    """Return the chain of filters from the stored pictures to those of the clip."""
+def picture_seek(span: Span, back: int = 0) -> Fraction | None:
+    """Return seconds after the container's start to seek to, or None to read from the start.
+
+    Args:
+        span: the span wanted.
+        back: how many key frames before the nearest one to begin.
+    """
+    index = span.index
+    key = index.key_before(span.first, back) if index.timed else -1
+    return None if key <= 0 else _since_start(index, key)
+
+
+def sound_seek(span: Span) -> Fraction | None:
+    """Return the same for the sound: so far before the span that the sound has run in."""
+    index = span.index
+    for back in range(len(index.keys) if index.timed else 0):
+        key = index.key_before(span.first, back)
+        if key <= 0:
+            return None
+        if index.ticks[key] * index.time_base <= span.start - _SOUND_LEAD:
+            return _since_start(index, key)
+    return None
+
+
+def _since_start(index: FilmIndex, key: int) -> Fraction | None:
+    """Seconds from the container's start to a key frame, rounded up to what ffmpeg reads."""
+    micro = math.ceil(index.ticks[key] * index.time_base * _MICRO) - index.container_start
+    return Fraction(micro, _MICRO) if micro > 0 else None
+
+
+def trimmed(source: Any, span: Span, first: int, end: int) -> Any:
+    """Return the stored pictures of frames ``[first, end)``, their times untouched."""
+    index = span.index
+    if index.timed:
+        return source.filter("trim", start_pts=index.ticks[first], end_pts=index.boundary(end))
+    # The file tells no times: frames are counted.
+    return source.filter("trim", start_frame=first, end_frame=end)
+
+
+def picture(span: Span, source: Any, colours: Colours) -> Any:
+    """Return the chain of filters from the stored pictures to those of the clip.
+
+    Args:
+        span: the span wanted.
+        source: the film's stored pictures, from a time before the span.
+        colours: how the film's colours are meant.
+    """
     index, geometry = span.index, span.index.geometry
     first, end = span.ticks
-    matrix = _MATRIX.get(index.matrix, "bt709")
     width, height = geometry.shown
-    shown_range = "pc" if index.full_range else "tv"
-    chain = source[str(index.stream)]
+    chain = trimmed(source, span, span.first, span.end)
     if index.timed:
-        chain = chain.filter("trim", start_pts=first, end_pts=end)
         chain = chain.filter("setpts", f"PTS-({first})")
-    else:  # the file tells no times: frames are counted, and each lasts equally long
-        chain = chain.filter("trim", start_frame=span.first, end_frame=span.end)
+    else:  # each frame lasts equally long
         step = (end - first) * index.time_base / (span.end - span.first)
         chain = chain.filter("settb", f"1/{span.timescale}")
         chain = chain.filter("setpts", f"N*{round(step * span.timescale)}")
+    if colours.high_range:
+        named = colours.primaries == "auto"
+        chain = lowered(chain, colours.matrix, colours.full_range, named=named)
+        colours = Colours("bt709", "bt709", "bt709")
+    matrix = colours.matrix
     chain = chain.filter(
         "scale",
         geometry.scaled_width,
         geometry.scaled_height,
         in_color_matrix=matrix,
         out_color_matrix=matrix,
-        in_range=shown_range,
+        in_range="pc" if colours.full_range else "tv",
         out_range="tv",
         flags=SCALING,
     )
@@ -133,7 +186,14 @@ def picture(span: Span, source: Any) -> Any:
     if span.overlay is not None:
         chain = _overlaid(chain, span.overlay, matrix)
     chain = _even(chain, width, height)
-    return chain.filter("setparams", colorspace=matrix, range="tv", field_mode="prog")
+    return chain.filter(
+        "setparams",
+        colorspace=matrix,
+        color_primaries=colours.primaries,
+        color_trc=colours.transfer,
+        range="tv",
+        field_mode="prog",
+    )
 
 
 def _overlaid(chain: Any, overlay: Path, matrix: str) -> Any:
@@ -166,11 +226,14 @@ def mask_box(mask: Mask, width: int, height: int) -> tuple[int, int, int, int]:
 
 
 def sound(span: Span, source: Any) -> Any:
-    """Return the sound of exactly the span: silence where the film has none."""
-    assert span.index.sound is not None  # noqa: S101 - has_sound was asked
+    """Return the sound of exactly the span: silence where the film has none.
+
+    Args:
+        span: the span wanted.
+        source: the film's sound, from a time before the span.
+    """
     start, length = span.start, span.length
-    chain = source[str(span.index.sound.stream)]
-    chain = chain.filter("atrim", start=decimal(start), end=decimal(start + length))
+    chain = source.filter("atrim", start=decimal(start), end=decimal(start + length))
     chain = chain.filter("asetpts", f"PTS-({decimal(start)})/TB")
     chain = chain.filter("aresample", SOUND_RATE, **{"async": 1, "first_pts": 0})
     chain = chain.filter("aformat", channel_layouts="stereo")

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import Literal
 
 import numpy as np
 
 from author.errors import InputError
+from author.progress import SILENT, Cancel
+from author.recording.colour import colours_of
+from author.recording.high_range import lowered_still
+from author.recording.knowing import known
 from author.recording.picture import Pixels
 from author.recording.spans import Mask, mask_box
 
@@ -53,6 +58,21 @@ def decode_still(data: bytes) -> Pixels:
     if found is None:
         raise InputError("the picture cannot be read", remedy="Give a PNG or JPEG file")
     return np.asarray(cv2.cvtColor(found, cv2.COLOR_BGR2RGB), dtype=np.uint8)
+
+
+def for_screen(path: Path, cancel: Cancel | None = None) -> Callable[[Pixels], Pixels]:
+    """Return what makes a film's frames fit for an ordinary screen, as clips are.
+
+    That is nothing but for films of high dynamic range (PQ, HLG), whose frames look pale
+    and dark as they are.
+
+    Raises:
+        InputError, MachineError, Cancelled: as ``describe``.
+    """
+    transfer = colours_of(path, known(path, SILENT, cancel)[1], cancel).high_range
+    if transfer is None:
+        return lambda pixels: pixels
+    return lambda pixels: lowered_still(pixels, transfer)
 
 
 def hide(pixels: Pixels, masks: Sequence[Mask]) -> Pixels:

@@ -6,9 +6,11 @@ else with it. It holds nothing that must not be lost.
 
 from __future__ import annotations
 
+import os
 import signal
 import time
 import traceback
+from contextlib import suppress
 from multiprocessing.connection import Connection
 from multiprocessing.shared_memory import SharedMemory
 from pathlib import Path
@@ -19,21 +21,27 @@ from av.video.frame import VideoFrame
 
 from author.errors import InputError, MachineError
 from author.recording.index import FilmIndex
-from author.recording.picture import Painter
-from author.recording.scan import scan
+from author.recording.key_pictures import key_pictures, strip_pictures
+from author.recording.packets import index_packets
+from author.recording.picture import Painter, Pixels
 from author.recording.seeking import Seeker
+from author.recording.survey import survey
 
 _TELL_EVERY = 0.1  # seconds
+_SAMPLES = 1 << 20
 
 
 def serve(pipe: Connection) -> None:
     """Answer requests until the pipe closes.
 
-    Requests are tuples: ``("scan", path)``, ``("open", path, index, memory)``,
-    ``("frames", indices)``. Answers are ``("progress", done, total)``,
-    ``("index", plain)``, ``("ready",)``, ``("frame", index)`` (which waits for any
-    word before the memory is used again), ``("done",)``, and for failures
-    ``("input" | "machine" | "bug", problem, remedy)``.
+    Requests are tuples: ``("survey", path, folder)``, ``("packets", path)``,
+    ``("keys", path, index, most)``,
+    ``("strip", folder, index, frames)``, ``("sound", path, index, rate)``,
+    ``("open", path, index, memory)``, ``("frames", indices)``. Answers are
+    ``("progress", done, total)``, ``("part", plain)``, ``("index", plain)``,
+    ``("picture", frame, pixels)``, ``("samples", bytes)``, ``("ready",)``,
+    ``("frame", index)`` (which waits for any word before the memory is used again),
+    ``("done",)``, and for failures ``("input" | "machine" | "bug", problem, remedy)``.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when to stop
     session = _Session(pipe)
@@ -59,6 +67,12 @@ def serve(pipe: Connection) -> None:
         pipe.close()
 
 
+def _be_modest() -> None:
+    """Let the window and the cursor have the processor first, where the system knows how."""
+    with suppress(AttributeError, OSError):
+        os.nice(5)
+
+
 class _Session:
     def __init__(self, pipe: Connection) -> None:
         self._pipe = pipe
@@ -70,9 +84,26 @@ class _Session:
 
     def answer(self, request: tuple[Any, ...]) -> None:
         match request:
-            case ("scan", path):
-                index = scan(Path(path), self._tell)
-                self._pipe.send(("index", index.to_plain()))
+            case ("survey", path, folder):
+                _be_modest()
+                found = survey(Path(path), None if folder is None else Path(folder), self._tell)
+                self._pipe.send(("index", found.index.to_plain()))
+            case ("packets", path):
+                quick = index_packets(Path(path), self._tell, self._part)
+                self._pipe.send(("index", None if quick is None else quick.to_plain()))
+            case ("keys", path, plain, most):
+                key_pictures(Path(path), FilmIndex.from_plain(plain), most, self._picture)
+                self._pipe.send(("done",))
+            case ("strip", folder, plain, frames):
+                strip_pictures(Path(folder), FilmIndex.from_plain(plain), frames, self._picture)
+                self._pipe.send(("done",))
+            case ("sound", path, plain, rate):
+                from author.recording.sound_reading import read_sound
+
+                samples = read_sound(Path(path), FilmIndex.from_plain(plain), rate, self._tell)
+                for at in range(0, len(samples), _SAMPLES):
+                    self._pipe.send(("samples", samples[at : at + _SAMPLES].tobytes()))
+                self._pipe.send(("done",))
             case ("open", path, plain, memory):
                 self._open(Path(path), FilmIndex.from_plain(plain), memory)
                 self._pipe.send(("ready",))
@@ -104,6 +135,12 @@ class _Session:
         del target  # or the memory could not be closed
         self._pipe.send(("frame", index))
         self._pipe.recv()
+
+    def _part(self, index: FilmIndex) -> None:
+        self._pipe.send(("part", index.to_plain()))
+
+    def _picture(self, frame: int, pixels: Pixels) -> None:
+        self._pipe.send(("picture", frame, np.ascontiguousarray(pixels)))
 
     def _tell(self, done: int, total: int | None) -> None:
         now = time.monotonic()

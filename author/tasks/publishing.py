@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-import os
 from collections.abc import Iterable, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -16,12 +14,14 @@ from author.checks import DraftProcedure, Publishable
 from author.checks.limits import si_values
 from author.contract import parse_procedure, write_yaml
 from author.contract.procedure_file import PROCEDURE_FILE, as_plain
-from author.errors import InputError, MachineError
+from author.errors import InputError
 from author.procedure.document import PlacedStep, Procedure
 from author.procedure.steps import Mask
 from author.progress import SILENT, Cancel, Progress
 from author.publish.drawing import draw_callouts, grade_banner
 from author.publish.pdf import Paper, StillPicture, make_pdf
+from author.recording.clips import ClipOrder, export_clips
+from author.recording.stills import for_screen
 from author.storage import Generation, new_generation, read_manifest
 from author.tasks.checking import CheckReport, check_procedure
 
@@ -205,14 +205,14 @@ class _Job:
         total = sum(len(steps) for frames in wanted.values() for steps in frames.values())
         pictures: dict[str, StillPicture] = {}
         for name, frames in wanted.items():
+            fit = for_screen(self.paths[name], self.cancel)
             with recording.FrameReader(self.paths[name], self.judged.facts[name]) as reader:
                 for frame in reader.frames(sorted(frames)):
+                    shown = fit(frame.pixels)
                     for placed in frames[frame.index]:
                         self.cancel.check()
                         still = placed.step.still
-                        pixels = recording.hide(
-                            frame.pixels, _boxes(still.masks if still else None)
-                        )
+                        pixels = recording.hide(shown, _boxes(still.masks if still else None))
                         height, width = pixels.shape[:2]
                         jpeg = recording.encode_still(pixels, "jpeg")
                         pictures[placed.step.id] = StillPicture(jpeg, width, height)
@@ -235,29 +235,28 @@ class _Job:
             self.progress.report("drawing stills", count, len(shown))
 
     def _clips(self, generation: Generation, clips: Mapping[str, str]) -> None:
-        """Cut every clip; each ffmpeg has fixed threads, so two run beside each other."""
-        steps = self._with_clip()
-        overlays = {p.step.id: self._overlay(generation, p) for p in steps}
-        done = 0
-        self.progress.report("cutting clips", 0, len(steps))
-        with ThreadPoolExecutor(max_workers=max(1, min(4, os.cpu_count() or 1))) as pool:
-            waiting = [
-                pool.submit(self._clip, p, generation.path(clips[p.step.id]), overlays[p.step.id])
-                for p in steps
-            ]
-            try:
-                for future in waiting:
-                    future.result()
-                    done += 1
-                    self.progress.report("cutting clips", done, len(steps))
-            except BaseException:
-                for future in waiting:
-                    future.cancel()
-                self.cancel.request()
-                raise
-        for overlay in overlays.values():
-            if overlay:
-                overlay.unlink()
+        """Cut every clip, those of one recording together."""
+        orders: dict[str, list[ClipOrder]] = {}
+        for placed in self._with_clip():
+            clip = placed.step.clip
+            if clip is None:
+                continue
+            facts = self.judged.facts[clip.recording]
+            order = ClipOrder(
+                name=f"step {placed.number} ({placed.step.id})",
+                first=facts.index_at(clip.start),
+                end=facts.index_at(clip.end),
+                out=generation.path(clips[placed.step.id]),
+                masks=_boxes(clip.masks),
+                overlay=self._overlay(generation, placed),
+            )
+            orders.setdefault(clip.recording, []).append(order)
+        for name, wanted in orders.items():
+            facts = self.judged.facts[name]
+            export_clips(self.paths[name], facts, wanted, self.progress, self.cancel)
+        for order in (order for wanted in orders.values() for order in wanted):
+            if order.overlay:
+                order.overlay.unlink()
 
     def _overlay(self, generation: Generation, placed: PlacedStep) -> Path | None:
         clip = placed.step.clip
@@ -275,25 +274,6 @@ class _Job:
         )
         generation.write(name, banner)
         return generation.path(name)
-
-    def _clip(self, placed: PlacedStep, out: Path, overlay: Path | None) -> None:
-        clip = placed.step.clip
-        if clip is None:
-            return
-        self.cancel.check()
-        facts = self.judged.facts[clip.recording]
-        recording.export_clip(
-            self.paths[clip.recording],
-            facts,
-            facts.index_at(clip.start),
-            facts.index_at(clip.end),
-            out,
-            masks=_boxes(clip.masks),
-            overlay=overlay,
-            cancel=self.cancel,
-        )
-        if not out.is_file():
-            raise MachineError("the clip was not written", remedy="Run it again", file=out)
 
 
 def _boxes(masks: Iterable[Mask] | None) -> tuple[tuple[float, float, float, float], ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -25,6 +26,7 @@ class SavedFrame:
         start: its start in seconds, six decimals.
         width: pixels.
         height: pixels.
+        reason: why this frame was chosen, if it was looked for; else empty.
     """
 
     path: Path
@@ -32,6 +34,7 @@ class SavedFrame:
     start: Decimal
     width: int
     height: int
+    reason: str = ""
 
 
 def save_frame(
@@ -40,13 +43,16 @@ def save_frame(
     out: Path,
     progress: Progress = SILENT,
     cancel: Cancel | None = None,
+    *,
+    best_within: Decimal | None = None,
 ) -> SavedFrame:
-    """Write the frame whose start is nearest to a time.
+    """Write the frame whose start is nearest to a time, or the best one for a still near it.
 
     Args:
         path: the recording.
         at: seconds on the recording's clock.
         out: picture to write, ``.png`` or ``.jpg``.
+        best_within: look this many seconds before and after it for the sharpest frame.
         progress: told how far it is.
         cancel: looked at on the way.
 
@@ -69,21 +75,111 @@ def save_frame(
         )
     # The film's end is a boundary, not a frame: a time there means the last frame.
     index = min(facts.index_at(at), facts.frame_count - 1)
+    reason = ""
+    if best_within is not None:
+        found = recording.analyses_of(path, progress, cancel)
+        choice = found.best_still(index, float(best_within))
+        index, reason = choice.index, choice.reason
     with recording.FrameReader(path, facts) as reader:
         frame = reader.frame(index)
     data = recording.encode_still(frame.pixels, "png" if form == "png" else "jpeg")
     replace_file(out, data)
     height, width = frame.pixels.shape[:2]
-    return SavedFrame(out, index, frame.start, width, height)
+    return SavedFrame(out, index, frame.start, width, height, reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """A passage of a recording: what, from when to when (seconds, half open)."""
+
+    what: str
+    start: Decimal
+    end: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class RecordingReport:
+    """What a recording is, and what is seen and heard in it.
+
+    Attributes:
+        description: what it is and whether it is whole.
+        shots: changes of shot; from the first frame of the change to the first whole one.
+        motion: spans in which something is worked at, or all is still.
+        pauses: times without speech, or None without sound.
+    """
+
+    description: recording.Description
+    shots: tuple[Passage, ...]
+    motion: tuple[Passage, ...]
+    pauses: tuple[Passage, ...] | None
 
 
 def describe_recording(
     path: Path, progress: Progress = SILENT, cancel: Cancel | None = None
-) -> recording.Description:
-    """Read a film through and say what it is and whether it is whole.
+) -> RecordingReport:
+    """Read a film through and say what it is, whether it is whole, and what happens in it.
 
     Raises:
         InputError: if it is no film.
-        MachineError: if it cannot be read or the decoder dies.
+        MachineError: if it cannot be read, the decoder dies, or the cache has no room.
     """
-    return recording.describe(path, progress, cancel)
+    description = recording.describe(path, progress, cancel)
+    found = recording.analyses_of(path, progress, cancel)
+    facts = description.facts
+    return RecordingReport(description, *_passages(found, (*facts.frame_starts, facts.duration)))
+
+
+def _passages(
+    found: recording.Analyses, starts: Sequence[Decimal]
+) -> tuple[tuple[Passage, ...], tuple[Passage, ...], tuple[Passage, ...] | None]:
+    """Shots, motion and pauses as passages; ``starts`` holds each frame's start, and the end."""
+    shots = tuple(Passage(s.kind, starts[s.start], starts[s.index]) for s in found.shots)
+    motion = tuple(Passage(m.kind, starts[m.start], starts[m.end]) for m in found.motion)
+    pauses = tuple(Passage("pause", each.start, each.end) for each in found.pauses)
+    return shots, motion, None if found.heard is None else pauses
+
+
+@dataclass(frozen=True, slots=True)
+class PartsReport:
+    """A recording that the camera split into several files.
+
+    Attributes:
+        joined: the parts, in order, on one clock.
+        shots: changes of shot.
+        motion: spans in which something is worked at, or all is still.
+        pauses: times without speech, or None without sound.
+    """
+
+    joined: recording.Joined
+    shots: tuple[Passage, ...]
+    motion: tuple[Passage, ...]
+    pauses: tuple[Passage, ...] | None
+
+
+def join_parts(
+    paths: Sequence[Path], progress: Progress = SILENT, cancel: Cancel | None = None
+) -> PartsReport:
+    """Put the files of one recording, in the order of their names, on one clock.
+
+    Raises:
+        InputError: if one is no film or cannot follow on from the first.
+        MachineError: if one cannot be read, the decoder dies, or the cache has no room.
+    """
+    ordered = recording.in_order(paths)
+    parts = [(path, recording.facts_of(path, progress, cancel)) for path in ordered]
+    joined = recording.join(parts)
+    seen = [recording.analyses_of(path, progress, cancel) for path in ordered]
+    found = recording.joined_analyses(seen, joined)
+    return PartsReport(joined, *_passages(found, (*joined.frame_starts, joined.duration)))
+
+
+def place_recordings(
+    paths: Sequence[Path], progress: Progress = SILENT, cancel: Cancel | None = None
+) -> tuple[recording.Offset, ...]:
+    """Find from their sound where each recording after the first begins on the first's clock.
+
+    Raises:
+        InputError: if one is no film, has no sound, or cannot be placed for sure.
+        MachineError: if one cannot be read or the decoder dies.
+    """
+    return recording.offsets_of(paths, progress, cancel)

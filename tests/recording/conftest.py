@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from . import films
+from . import films, handmade
 
 ONE = 1 << 16
 LONG_GOP = {"g": "60", "bf": "3", "sc_threshold": "0", "preset": "veryfast", "crf": "18"}
@@ -46,6 +46,49 @@ def _ffmpeg(name: str, *arguments: str):
     return make
 
 
+def _edited(name: str, *edits: tuple[Fraction, Fraction | None], sound: Fraction | None = None):
+    """A film of steady frames with this edit list for its pictures."""
+
+    def make(folder: Path) -> Path:
+        wave = None if sound is None else films.tone(float(sound))
+        path = films.make(folder / name, films.steady(75), options=LONG_GOP, sound=wave)
+        return handmade.with_edits(path, edits)
+
+    return make
+
+
+def _two_pass(name: str, codec: str):
+    """A film with pictures that are decoded and never shown: only two passes make them."""
+
+    def make(folder: Path) -> Path:
+        source, out = MAKERS["b_frames"](folder), folder / name
+        for number in (1, 2):
+            films.ffmpeg(
+                *("-i", source, "-c:v", codec, "-pass", str(number)),
+                *("-passlogfile", folder / "log", "-deadline", "good", "-cpu-used", "4"),
+                *("-auto-alt-ref", "1", "-lag-in-frames", "25", "-b:v", "400k", out),
+            )
+        return out
+
+    return make
+
+
+def _trimmed(folder: Path) -> Path:
+    """A film cut without decoding: its first frames are there and an edit list hides them."""
+    source, out = MAKERS["b_frames"](folder), folder / "trimmed.mp4"
+    films.ffmpeg("-ss", "0.5", "-i", source, "-c", "copy", out)
+    return out
+
+
+def _fields(name: str, *arguments: str):
+    def make(folder: Path) -> Path:
+        source, out = handmade.field_pairs(folder / "fields.ts", 30), folder / name
+        films.ffmpeg("-i", source, "-c", "copy", *arguments, out)
+        return out
+
+    return make
+
+
 def _plain(name: str, ticks=None, base=Fraction(1, 30_000), **more):
     def make(folder: Path) -> Path:
         chosen = {"options": LONG_GOP, **more}
@@ -57,6 +100,11 @@ def _plain(name: str, ticks=None, base=Fraction(1, 30_000), **more):
 def _m(a: int, b: int, c: int, d: int) -> list[int]:
     return [a * ONE, b * ONE, 0, c * ONE, d * ONE, 0, 0, 0, ONE << 14]
 
+
+# Composition begins two frames in, as films with B-frames written by libav have it.
+_LEAD = Fraction(2, 30)
+_OPEN_HEVC = "log-level=error:open-gop=1:keyint=20:min-keyint=20:bframes=3:scenecut=0"
+_FAST_VP9 = {"deadline": "realtime", "cpu-used": "8"}
 
 # Where a stored pixel goes: (a, b) is the way of stored x on the screen, (c, d) of stored y.
 MAKERS: dict[str, Callable[[Path], Path]] = {
@@ -91,9 +139,7 @@ MAKERS: dict[str, Callable[[Path], Path]] = {
     "refresh": _plain("refresh.mp4", options={"intra-refresh": "1", "g": "20", "bf": "0"}),
     "full_range": _plain("full.mp4", pixel_format="yuvj420p"),
     "vp9": _plain("nine.webm", codec="libvpx-vp9", options={"deadline": "realtime"}),
-    "vp8": _plain(
-        "eight.webm", codec="libvpx", options={"auto-alt-ref": "1", "lag-in-frames": "9"}
-    ),
+    "vp8": _two_pass("eight.webm", "libvpx"),
     "mjpeg": _plain("motion.avi", codec="mjpeg", pixel_format="yuvj420p", options={}),
     "part2": _ffmpeg("part2.avi", "-c:v", "mpeg4", "-bf", "2", "-q:v", "2", "-g", "25"),
     "part2_mp4": _ffmpeg("part2.mp4", "-c:v", "mpeg4", "-bf", "2", "-q:v", "2", "-g", "25"),
@@ -110,6 +156,42 @@ MAKERS: dict[str, Callable[[Path], Path]] = {
         options={"bf": "2", "qmin": "1", "qmax": "1"},
         size=(384, 256),
     ),
+    "long_gop": _plain("long.mp4", films.steady(260), options={**LONG_GOP, "g": "250"}),
+    "hevc_open_ts": _ffmpeg("open.ts", "-c:v", "libx265", "-x265-params", _OPEN_HEVC),
+    "hevc_open": _ffmpeg(
+        *("open.mp4", "-c:v", "libx265", "-pix_fmt", "yuv420p10le"),
+        *("-x265-params", _OPEN_HEVC, "-tag:v", "hvc1"),
+    ),
+    # The clock of the stream has 33 bits: it wraps one second in.
+    "ts_wrap": _plain("wrap.ts", films.steady(75, 3003, 2**33 - 90_000), Fraction(1, 90_000)),
+    "video_late_ts": _plain("late.ts", films.steady(60, 1000, 45_000), sound=films.tone(3.5)),
+    "trimmed": _trimmed,
+    "delayed": _edited(
+        "delayed.mp4", (Fraction(1, 2), None), (Fraction(5, 2), _LEAD), sound=Fraction(3)
+    ),
+    "delayed_alone": _edited("alone.mp4", (Fraction(3, 4), None), (Fraction(5, 2), _LEAD)),
+    "cut_out": _edited(
+        "cut_out.mp4", (Fraction(1), _LEAD), (Fraction(1, 2), 2 + _LEAD), sound=Fraction(3, 2)
+    ),
+    "negative": _plain(
+        "negative.mov",
+        films.steady(75, 1000, -30_000),
+        sound=films.tone(1.5),
+        container={"avoid_negative_ts": "disabled"},
+    ),
+    "vp9_hidden": _two_pass("hidden.webm", "libvpx-vp9"),
+    "odd_small_colour": _plain("odd.webm", codec="libvpx-vp9", options=_FAST_VP9, size=(97, 65)),
+    "live_webm": _plain(
+        "live.webm", codec="libvpx-vp9", options=_FAST_VP9, container={"live": "1"}
+    ),
+    "live_mkv": _ffmpeg("live.mkv", "-c", "copy", "-live", "1"),
+    "av1": _plain("one.mp4", codec="libsvtav1", options={"preset": "12", "g": "30", "crf": "20"}),
+    "field_pairs": _fields("pairs.m2ts", "-mpegts_m2ts_mode", "1"),
+    "field_pairs_mp4": _fields("pairs.mp4"),
+    "avi_b_frames": _plain("order.avi", films.steady(75, 1), Fraction(1, 30)),
+    "mxf": _ffmpeg("studio.mxf", "-c:v", "mpeg2video", "-bf", "2", "-qscale:v", "2"),
+    "prores": _ffmpeg("ten.mov", "-c:v", "prores_ks", "-profile:v", "2"),
+    "wmv": _ffmpeg("old.wmv", "-c:v", "wmv2", "-q:v", "2", "-g", "20"),
     "flv": _ffmpeg("flash.flv", "-c", "copy"),
     "raw": _ffmpeg("bare.h264", "-c", "copy"),
 }

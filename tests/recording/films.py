@@ -64,6 +64,7 @@ def make(
     sound: np.ndarray | None = None,
     sound_start: Fraction = Fraction(0),
     form: str | None = None,
+    first_number: int = 0,
 ) -> Path:
     """Write a film whose frames are shown at ``ticks``; ``size`` is that of the shown picture."""
     with av.open(str(path), "w", format=form, options=container or {}) as film:
@@ -79,21 +80,21 @@ def make(
             stream.set_display_matrix(matrix)
         audio = film.add_stream("aac", rate=RATE, layout="mono") if sound is not None else None
         packets = []
-        for number, tick in enumerate(ticks):
+        for number, tick in enumerate(ticks, first_number):
             frame = av.VideoFrame.from_ndarray(to_stored(draw(number, *size)), format="rgb24")
             frame = frame.reformat(format=pixel_format)
             frame.pts, frame.time_base = tick, base
             packets += stream.encode(frame)
         packets += stream.encode(None)
         if audio is not None:
-            packets += _coded(audio, sound, sound_start)
+            packets += coded(audio, sound, sound_start)
         packets.sort(key=lambda each: each.dts * each.time_base)
         for packet in packets:
             film.mux(packet)
     return path
 
 
-def _coded(stream, samples: np.ndarray, start: Fraction) -> list:
+def coded(stream, samples: np.ndarray, start: Fraction) -> list:
     packets = []
     first = int(start * RATE)
     for at in range(0, len(samples), 1024):

@@ -3,26 +3,35 @@
 from __future__ import annotations
 
 import json
-import re
 import shutil
-import subprocess
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 
 import av
-import imageio_ffmpeg
 import numpy as np
+import psutil
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from author.errors import Cancelled, InputError, MachineError
 from author.progress import Cancel
 from author.recording import (
     FrameReader,
+    clips,
     describe,
+    encode_still,
     export_clip,
     facts_of,
     ffmpeg_version,
 )
+from author.recording.clip_groups import grouped
+from author.recording.clips import ClipOrder, export_clips
+from author.recording.index import FilmIndex, Geometry
+from author.recording.knowing import known
+from author.recording.spans import Span
 
 from . import films
 
@@ -54,7 +63,6 @@ SPANS = {
     "raw": [(31, 50)],
     "mjpeg": [(31, 50)],
 }
-CASES = [(name, *span) for name, spans in SPANS.items() for span in spans]
 
 
 class Clip:
@@ -72,22 +80,113 @@ class Clip:
         self.numbers = [films.number_in(each.to_ndarray(format="rgb24")) for each in frames]
 
 
-@pytest.mark.parametrize(("name", "first", "end"), CASES)
-def test_a_clip_holds_its_frames_at_their_times(film, tmp_path, name, first, end):
-    path, out = film(name), tmp_path / "clip.mp4"
+def orders(folder, spans, **more):
+    return [
+        ClipOrder(f"clip {at}", first, end, folder / f"{at}.mp4", **more)
+        for at, (first, end) in enumerate(spans)
+    ]
+
+
+@pytest.mark.parametrize("name", SPANS)
+def test_a_clip_holds_its_frames_at_their_times(film, tmp_path, name):
+    path = film(name)
     facts = facts_of(path)
-    export_clip(path, facts, first, end, out)
-    clip = Clip(out)
-    assert clip.numbers == list(range(first, end))
-    starts = [each - facts.frame_starts[first] for each in facts.frame_starts[first:end]]
-    stop = facts.frame_starts[end] if end < facts.frame_count else facts.duration
-    wanted = [*starts, stop - facts.frame_starts[first]]
-    found = [*clip.starts, clip.duration]
-    worst = max(abs(Fraction(one) - two) for one, two in zip(wanted, found, strict=True))
-    assert worst <= Fraction(2, 100_000)
-    assert not clip.turned
-    assert clip.aspect in (None, 0, 1)
-    assert clip.size == (facts.width // 2 * 2, facts.height // 2 * 2)
+    wanted = orders(tmp_path, SPANS[name])
+    made = export_clips(path, facts, wanted)
+    assert [each.out for each in made] == [each.out for each in wanted]
+    for order in wanted:
+        first, end = order.first, order.end
+        clip = Clip(order.out)
+        assert clip.numbers == list(range(first, end))
+        starts = [each - facts.frame_starts[first] for each in facts.frame_starts[first:end]]
+        stop = facts.frame_starts[end] if end < facts.frame_count else facts.duration
+        wanted_times = [*starts, stop - facts.frame_starts[first]]
+        found = [*clip.starts, clip.duration]
+        worst = max(abs(Fraction(one) - two) for one, two in zip(wanted_times, found, strict=True))
+        assert worst <= Fraction(2, 100_000)
+        assert not clip.turned
+        assert clip.aspect in (None, 0, 1)
+        assert clip.size == (facts.width // 2 * 2, facts.height // 2 * 2)
+
+
+IN_COMPANY = ["vfr_b_mkv", "ts", "sound_first", "open_gop_ts", "refresh", "raw"]
+
+
+@pytest.mark.parametrize("name", IN_COMPANY)
+def test_a_clip_is_the_same_in_any_company(film, tmp_path, name):
+    """Overlapping, equal and neighbouring spans, each with masks of its own."""
+    path = film(name)
+    facts = facts_of(path)
+    masks = [((0.1, 0.6, 0.2, 0.3),), (), ((0.5, 0.5, 0.25, 0.25), (0, 0, 0.1, 0.1))]
+    spans = [(31, 44), (24, 40), (31, 44), (46, 52)]
+    wanted = [
+        replace(order, masks=masks[at % 3]) for at, order in enumerate(orders(tmp_path, spans))
+    ]
+    overlay = tmp_path / "overlay.png"
+    overlay.write_bytes(encode_still(np.full((9, 20, 3), 200, np.uint8), "png"))
+    wanted[0] = replace(wanted[0], overlay=overlay)
+    index = known(path)[1]
+    groups = grouped(wanted, lambda each: Span(path, index, each.first, each.end))
+    assert len(groups) < len(wanted)
+    export_clips(path, facts, wanted)
+    alone = replace(wanted[0], out=tmp_path / "alone.mp4")
+    export_clips(path, facts, [alone])
+    assert alone.out.read_bytes() == wanted[0].out.read_bytes()
+    assert wanted[0].out.read_bytes() != wanted[2].out.read_bytes()
+
+
+@given(
+    keys=st.sets(st.integers(1, 999), max_size=30),
+    spans=st.lists(st.tuples(st.integers(0, 990), st.integers(1, 60)), min_size=1, max_size=25),
+    size=st.sampled_from([(640, 360), (1920, 1080), (3840, 2160)]),
+)
+def test_groups_never_decode_more_than_clips_by_themselves(keys, spans, size):
+    index = flat_index(1000, tuple(sorted({0, *keys})), size)
+    wanted = [Span(Path("film"), index, first, min(first + n, 1000)) for first, n in spans]
+    groups = grouped(wanted, lambda span: span)
+    flat = [span for group in groups for span in group]
+    assert sorted(map(id, flat)) == sorted(map(id, wanted))
+
+    def decoded(group):
+        first = min(span.first for span in group)
+        return max(span.end for span in group) - max(0, index.key_before(first))
+
+    assert sum(map(decoded, groups)) <= sum(decoded([span]) for span in wanted)
+    assert max(len(group) for group in groups) * size[0] * size[1] <= 3840 * 2160
+
+
+def flat_index(count, keys, size):
+    return FilmIndex(
+        container="mp4",
+        codec="h264",
+        stream=0,
+        time_base=Fraction(1, 30),
+        container_start=0,
+        origin=0,
+        ticks=tuple(range(count)),
+        end_tick=count,
+        keys=keys,
+        timed=True,
+        geometry=Geometry(*size, *size),
+        matrix=1,
+        full_range=False,
+        sound=None,
+        chapters=(),
+        damage=(),
+    )
+
+
+def test_what_lies_between_far_clips_is_not_decoded(film, tmp_path, monkeypatch):
+    """Two clips in different groups of pictures are two runs, each from its key frame."""
+    path = film("no_b")  # a key frame every 12 frames
+    seeks = []
+    real = clips.film_input
+    monkeypatch.setattr(
+        clips, "film_input", lambda span, seek: seeks.append(seek) or real(span, seek)
+    )
+    export_clips(path, facts_of(path), orders(tmp_path, [(14, 17), (60, 63), (64, 66)]))
+    assert len(seeks) == 2
+    assert round((max(seeks) - min(seeks)) * 30) == 60 - 12
 
 
 def test_our_own_reader_finds_a_clip_whole(film, tmp_path):
@@ -139,37 +238,6 @@ def test_sound_stays_with_the_picture(tmp_path, start, kind):
     assert abs(second - (3.0 - 50 / 30)) < 0.012
 
 
-def loudness(path):
-    """Integrated loudness and true peak by ffmpeg's other meter."""
-    command = [imageio_ffmpeg.get_ffmpeg_exe(), "-nostdin", "-hide_banner", "-i", str(path)]
-    command += ["-af", "ebur128=peak=true", "-f", "null", "-"]
-    log = subprocess.run(command, capture_output=True, text=True, check=True).stderr
-    summary = log[log.rindex("Summary") :]
-    loud = float(re.search(r"I:\s+(-?[\d.]+) LUFS", summary)[1])
-    return loud, float(re.search(r"Peak:\s+(-?[\d.]+|-inf) dBFS", summary)[1])
-
-
-@pytest.mark.parametrize("level", [0.02, 0.1, 0.9])
-def test_loudness_is_even(tmp_path, level):
-    rng = np.random.default_rng(1)
-    bursts = np.repeat(rng.uniform(0.2, 1, 40), films.RATE // 8)
-    wave = films.tone(5, level=level) * bursts
-    path = films.make(tmp_path / "loud.mp4", films.steady(150), options={"g": "30"}, sound=wave)
-    out = tmp_path / "clip.mp4"
-    export_clip(path, facts_of(path), 10, 140, out)
-    loud, peak = loudness(out)
-    assert abs(loud + 16) <= 1
-    assert peak <= -1
-
-
-@pytest.mark.parametrize("level", [0.0, 0.0005])
-def test_silence_stays_silent(tmp_path, level):
-    path = films.make(tmp_path / "quiet.mp4", films.steady(60), sound=films.tone(2, level=level))
-    out = tmp_path / "clip.mp4"
-    export_clip(path, facts_of(path), 10, 50, out)
-    assert np.abs(sound_of(out)).max() < 0.01
-
-
 def test_no_sound_in_the_span_makes_a_clip_without_sound(film, tmp_path):
     out = tmp_path / "clip.mp4"
     export_clip(film("sound_late"), facts_of(film("sound_late")), 0, 10, out)
@@ -204,11 +272,21 @@ def test_same_bytes_each_time(film, tmp_path):
     assert (tmp_path / "one.mp4").read_bytes() == (tmp_path / "two.mp4").read_bytes()
 
 
+def boxes(data):
+    """The outermost boxes of an MP4 file in their order: ISO/IEC 14496-12, 4.2."""
+    found, at = [], 0
+    while at < len(data):
+        size, kind = int.from_bytes(data[at : at + 4], "big"), data[at + 4 : at + 8]
+        found.append(kind)
+        at += size
+    return found
+
+
 def test_fast_start_and_no_dates(film, tmp_path):
     out = tmp_path / "clip.mp4"
     export_clip(film("sound_first"), facts_of(film("sound_first")), 5, 50, out)
     data = out.read_bytes()
-    assert data.index(b"moov") < data.index(b"mdat")
+    assert boxes(data) == [b"ftyp", b"moov", b"free", b"mdat"]
     with av.open(str(out)) as clip:
         assert "creation_time" not in json.dumps([clip.metadata, clip.streams.video[0].metadata])
     assert ffmpeg_version().startswith("ffmpeg version ")
@@ -216,8 +294,6 @@ def test_fast_start_and_no_dates(film, tmp_path):
 
 @pytest.mark.parametrize("name", ["-dash.mp4", 'it\'s "quoted" 50%d a:b.mp4', "größe 🎬.mp4"])
 def test_awkward_names(film, tmp_path, name, monkeypatch):
-    from pathlib import Path
-
     monkeypatch.chdir(tmp_path)
     shutil.copy(film("b_frames"), name)
     out = Path("out " + name)
@@ -258,6 +334,32 @@ def test_cancelled_and_failed_clips_leave_what_was_there(film, tmp_path):
         export_clip(path, facts, 0, 9, tmp_path / "missing" / "clip.mp4")
 
 
+def test_a_clip_that_fails_is_named_and_nothing_is_replaced(film, tmp_path):
+    path = film("b_frames")
+    good, bad, other = orders(tmp_path, [(5, 9), (7, 12), (11, 15)])
+    good.out.write_bytes(b"before")
+    broken = tmp_path / "overlay.png"
+    broken.write_bytes(b"no picture")
+    bad = replace(bad, name="step 7 (bolt)", overlay=broken)
+    with pytest.raises(MachineError, match=r"step 7 \(bolt\)"):
+        export_clips(path, facts_of(path), [good, bad, other])
+    assert good.out.read_bytes() == b"before"
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["0.mp4", "overlay.png"]
+    with pytest.raises(InputError, match="clip 1 has no frames from 70 up to 76"):
+        export_clips(path, facts_of(path), orders(tmp_path, [(5, 9), (70, 76)]))
+
+
+def test_cancel_ends_every_ffmpeg(film, tmp_path):
+    path = film("vp9")
+    facts = facts_of(path)
+    stop = Stop()
+    with pytest.raises(Cancelled):
+        export_clips(path, facts, orders(tmp_path, [(0, 70), (3, 75)]), stop, stop.cancel)
+    children = psutil.Process().children(recursive=True)
+    assert [each.name() for each in children if "ffmpeg" in each.name()] == []
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_progress(film, tmp_path):
     heard = []
 
@@ -266,8 +368,8 @@ def test_progress(film, tmp_path):
             heard.append((done, total))
 
     path = film("b_frames")
-    export_clip(path, facts_of(path), 10, 60, tmp_path / "clip.mp4", progress=Ear())
-    assert heard[-1] == (50, 50)
+    export_clips(path, facts_of(path), orders(tmp_path, [(10, 60), (50, 75), (2, 4)]), Ear())
+    assert heard[-1] == (77, 77)
     assert heard == sorted(heard)
 
 
@@ -306,7 +408,7 @@ def test_a_full_disk_is_the_machines_fault(film, tmp_path, monkeypatch):
         "#!/bin/sh\necho 'av_interleaved_write_frame(): No space left on device' >&2\nexit 1\n"
     )
     script.chmod(0o755)
-    monkeypatch.setattr("author.recording.clips.ffmpeg_program", lambda: str(script))
+    monkeypatch.setattr("author.recording.ffmpeg.ffmpeg_program", lambda: str(script))
     path, folder = film("b_frames"), tmp_path / "out"
     folder.mkdir()
     with pytest.raises(MachineError, match="disk is full"):

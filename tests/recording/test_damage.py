@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from author.errors import InputError
 from author.recording import FrameReader, describe, facts_of
 
-from . import films
+from . import films, handmade
 from .conftest import LONG_GOP
 
 
@@ -36,6 +37,7 @@ def test_cut_tail(tmp_path, keep):
     assert "breaks off" in facts.damage[-1].what
     assert abs(facts.damage[-1].start - facts.duration) < Decimal("0.2")
     assert abs(facts.damage[-1].end - Decimal("3.333333")) < Decimal("0.1")
+    assert f"{100 - facts.frame_count} pictures missing" in facts.damage[-1].what
     numbers = usable(path)
     assert numbers[:-2] == list(range(len(numbers) - 2))
 
@@ -48,7 +50,7 @@ def test_cut_tail_of_other_containers(tmp_path, name):
     facts = describe(path).facts
     assert 3 < facts.frame_count < 90
     if name.endswith("mkv"):
-        assert "breaks off" in facts.damage[-1].what
+        assert f"breaks off here, about {100 - facts.frame_count} p" in facts.damage[-1].what
     assert usable(path)[:20] == list(range(20))
 
 
@@ -65,6 +67,9 @@ def test_one_bad_sample(tmp_path):
     facts = describe(path).facts
     assert facts.damage
     assert any(d.start <= time <= d.end for d in facts.damage if d.start is not None)
+    spoilt = facts.damage[0]
+    count = facts.index_at(spoilt.end) - facts.index_at(spoilt.start)
+    assert spoilt.what.startswith(f"{count} pictures may be spoilt")
     for each in facts.damage:
         assert each.start > Decimal("0.7")
         assert each.end < Decimal("1.8")
@@ -87,14 +92,100 @@ def test_a_start_in_the_middle_of_a_group(tmp_path):
     assert usable(path) == list(range(25, 100))
 
 
-def test_a_hole_in_a_stream(tmp_path):
+@pytest.mark.parametrize("name", ["open_gop_ts", "hevc_open_ts"])
+def test_a_start_at_a_key_frame_whose_leading_pictures_hang_on_what_is_gone(film, tmp_path, name):
+    source, path = film(name), tmp_path / "cut.ts"
+    data = source.read_bytes()
+    with av.open(str(source)) as each:
+        key = [p.pos for p in each.demux(video=0) if p.size and p.is_keyframe][1]
+    path.write_bytes(data[: 188 * 3] + data[key - key % 188 :])
+    facts = describe(path).facts
+    assert "3 pictures at the start cannot be decoded" in facts.damage[0].what
+    assert usable(path) == list(range(20, 75))
+
+
+def test_a_start_in_the_middle_of_a_group_of_field_pairs(tmp_path):
+    path = handmade.field_pairs(tmp_path / "fields.ts", 36)
+    data = path.read_bytes()
+    with av.open(str(path)) as film:
+        field = [p.pos for p in film.demux(video=0) if p.size][5]
+    path.write_bytes(data[: 188 * 3] + data[field - field % 188 :])
+    facts = describe(path).facts
+    assert "middle of a group" in facts.damage[0].what
+    assert facts.damage[0].end == facts.frame_starts[0]
+    assert usable(path) == list(range(12, 36))
+
+
+def packets_in(data: bytes, pid: int) -> list[int]:
+    """Where the transport packets of one stream begin (ITU-T H.222.0, 2.4.3.2)."""
+    return [at for at in range(0, len(data), 188) if (data[at + 1] & 31) << 8 | data[at + 2] == pid]
+
+
+def test_lost_packets_of_the_picture(tmp_path):
     path = whole(tmp_path / "hole.ts")
     data = path.read_bytes()
-    middle = len(data) // 188 // 2 * 188
-    path.write_bytes(data[:middle] + data[middle + 188 * 7 :])
+    lost = packets_in(data, 256)[len(data) // 188 // 2 :][:7]
+    before = sum(at in lost for at in range(0, len(data), 188))
+    path.write_bytes(b"".join(data[a : a + 188] for a in range(0, len(data), 188) if a not in lost))
+    assert before == 7
     facts = describe(path).facts
-    assert facts.damage
-    assert usable(path)[:20] == list(range(20))
+    (hurt, *_) = facts.damage
+    assert Decimal(1) < hurt.start < hurt.end < Decimal("2.6")
+    assert re.match(r"\d+ pictures (may be|cannot be|incomplete)", hurt.what)
+    numbers = usable(path)
+    assert numbers[:30] == list(range(30))
+    assert numbers[-25:] == list(range(75, 100))
+
+
+def spoil_sound(path: Path, first: int, count: int) -> tuple[Decimal, Decimal]:
+    """Turn the bits of some packets of the sound over; return from when to when."""
+    with av.open(str(path)) as film:
+        packets = [p for p in film.demux(audio=0) if p.size][first : first + count]
+        times = [Decimal(p.pts) / Decimal(p.time_base.denominator) for p in packets]
+        places = [(p.pos, bytes(p)) for p in packets]
+    data = bytearray(path.read_bytes())
+    for block, content in places:
+        at = data.index(content, block)  # behind the head of its block
+        data[at : at + len(content)] = bytes(255 - byte for byte in content)
+    path.write_bytes(data)
+    return times[0], times[-1]
+
+
+@pytest.mark.parametrize("name", ["sound.mp4", "sound.mkv"])
+def test_damaged_sound(tmp_path, name):
+    path = whole(tmp_path / name, sound=films.tone(3.4, level=0.4))
+    first, last = spoil_sound(path, 40, 4)
+    facts = describe(path).facts
+    (hurt,) = facts.damage
+    assert "4 pieces of the sound cannot be decoded" in hurt.what
+    assert abs(hurt.start - first) < Decimal("0.05")
+    assert Decimal(0) <= hurt.end - last < Decimal("0.1")
+    assert usable(path) == list(range(100))
+
+
+def test_lost_packets_of_the_sound(tmp_path):
+    path = whole(tmp_path / "sound.ts", sound=films.tone(3.4, level=0.4))
+    data = path.read_bytes()
+    sound = packets_in(data, 257)
+    within = [n for n, at in enumerate(sound) if not data[at + 1] & 64]  # not the first of a piece
+    lost = sound[within[len(within) // 2] :][:4]
+    path.write_bytes(b"".join(data[a : a + 188] for a in range(0, len(data), 188) if a not in lost))
+    facts = describe(path).facts
+    (hurt,) = facts.damage
+    assert "of the sound" in hurt.what
+    assert Decimal(1) < hurt.start <= hurt.end < Decimal("2.5")
+    assert usable(path) == list(range(100))
+
+
+def test_a_clock_that_begins_anew(tmp_path):
+    """Two recordings in one stream: the second cannot be placed, and that is told."""
+    path = whole(tmp_path / "two.ts")
+    path.write_bytes(path.read_bytes() * 2)
+    facts = describe(path).facts
+    backwards = [each for each in facts.damage if "runs backwards" in each.what]
+    left_out = sum(int(re.search(r"(\d+) pictures? left", each.what)[1]) for each in backwards)
+    assert left_out + facts.frame_count == 200
+    assert usable(path)[:99] == list(range(99))
 
 
 BAD = {
