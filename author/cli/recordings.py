@@ -291,7 +291,7 @@ def frame_command(
                 "start": f"{saved.start:f}",
                 "width": saved.width,
                 "height": saved.height,
-                "reason": saved.reason or None,
+                **({"reason": saved.reason} if best is not None else {}),
             }
         )
     else:

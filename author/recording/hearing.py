@@ -205,8 +205,8 @@ def _powers(samples: Floats, count: int) -> Floats:
     if not count or not samples.any():
         return np.zeros((count, _SIZE // 2 + 1), np.float32)
     frames = np.lib.stride_tricks.sliding_window_view(samples, _SIZE)[::_HOP][:count]
-    spectra = np.fft.rfft(frames * _WINDOW, axis=1)
     with np.errstate(over="ignore", invalid="ignore"):
+        spectra = np.fft.rfft(frames * _WINDOW, axis=1)
         power = (spectra.real**2 + spectra.imag**2).astype(np.float32, copy=False)
         sound = np.isfinite(power.sum(1))
     power[~sound] = 0  # a damaged packet can decode to anything

@@ -122,6 +122,7 @@ class Watcher:
         self._seen: deque[_Seen] = deque(maxlen=MIX_LENGTHS[-1] + 1)
         self._uneasy = 0
         self._odd = False
+        self._moving = 0.0
         self._noise: float | None = None
         self._thumbs = np.zeros((MIX_LENGTHS[-1] + 1, 16 * 9), np.float32)
 
@@ -129,6 +130,8 @@ class Watcher:
         """Begin anew: the next frame has no frame before it."""
         self._seen.clear()
         self._uneasy = 0
+        self._odd = False
+        self._moving = 0.0
         self._noise = None
 
     def look(
@@ -178,11 +181,13 @@ class Watcher:
             if self._uneasy:
                 record["flags"] = FAR
                 record["like_far"] = _likeness(now, self._seen[-lag])[0]
-            record["moving"] = _moved(now, self._seen[-lag])
+            # Movement and dissolves last: each is looked for in every other frame.
+            if not self._odd:
+                self._moving = _moved(now, self._seen[-lag])
+            record["moving"] = self._moving
         self._seen.append(now)
         self._thumbs[:-1] = self._thumbs[1:]
         self._thumbs[-1] = record["thumb"].ravel()
-        # A dissolve lasts: every other frame is enough to see it.
         self._odd = not self._odd
         mixed = _mixed(self._thumbs[-len(self._seen) :]) if self._odd else 0
         if mixed:
@@ -242,7 +247,8 @@ def _mixed(thumbs: _Floats) -> int:
     share = (middle @ whole[:, :, None])[..., 0] / size[:, None]
     rest = middle - share[..., None] * whole[:, None]
     misfit = np.square(rest).sum(2).max(1) / size
-    steps = np.diff(share, axis=1, prepend=0.0, append=1.0).min(1)
+    steps = np.minimum((share[:, 1:] - share[:, :-1]).min(1), share[:, 0])
+    steps = np.minimum(steps, 1 - share[:, -1])
     good = (misfit < _MISFIT) & (steps > 0.06) & (size > _DIFFERENT * whole.shape[1])
     if not good.any():
         return 0
@@ -373,9 +379,10 @@ def _noise(top: Plane, low: Plane, distance: int) -> float:
     quarter of pieces of 32 points with the least lies about a tenth under the mean.
     """
     differences = cv2.absdiff(top[:, distance:], low[:, :-distance])
-    height, width = differences.shape
-    # Sixteenths of a grey level; larger ones are cut off, the flat quarter has none.
-    scaled = cv2.convertScaleAbs(differences, alpha=16.0)
-    pieces = _reduced(np.asarray(scaled, np.uint8), max(1, width // 32), height).ravel()
+    height, count = differences.shape[0], max(1, differences.shape[1] // 32)
+    # Whole pieces only: their mean has a fast path in the library. Sixteenths of a grey
+    # level; larger differences are cut off, the flat quarter has none.
+    scaled = cv2.convertScaleAbs(differences[:, : 32 * count], alpha=16.0)
+    pieces = _reduced(np.asarray(scaled, np.uint8), count, height).ravel()
     quarter = float(np.partition(pieces, len(pieces) // 4)[len(pieces) // 4]) / 16
     return 1.1 * quarter * math.sqrt(math.pi / 2) / math.sqrt(2)

@@ -119,5 +119,5 @@ def _sigmoid(value: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 # Weights of ``_features`` and of ``_company``, and the constant; fitted on generated sounds.
-_ALONE = np.array([11.31, 4.34, 0.44, 0.16, -5.61])
-_TOGETHER = np.array([11.24, 1.61, 0.37, 0.22, 6.59, -7.6])
+_ALONE = np.array([17.75, 4.02, 0.35, 0.24, -6.21])
+_TOGETHER = np.array([15.17, 1.44, 0.3, 0.23, 7.22, -7.45])

@@ -224,19 +224,30 @@ NOISES: dict[str, Callable[[np.random.Generator, int], Wave]] = {
 """Noises by name, of level 1 (steady ones) or with peaks up to 1 (blows)."""
 
 
-def in_noise(
-    rng: np.random.Generator, length: float, kind: str, ratio: float
-) -> tuple[Wave, list[tuple[float, float]]]:
-    """Return speech in a noise ``ratio`` dB below its active level, and its pauses.
+def with_noise(
+    rng: np.random.Generator,
+    said: Wave,
+    pauses: Sequence[tuple[float, float]],
+    kind: str,
+    ratio: float,
+) -> Wave:
+    """Return speech in a noise ``ratio`` dB below its active level.
 
-    For blows the ratio sets the room's noise; the blows themselves peak near the speech.
+    For blows the ratio sets the room's noise; the blows themselves are as loud as the voice.
     """
-    said, pauses = speech(rng, length)
     level = active_rms(said, pauses) * 10 ** (-ratio / 20)
     noise = NOISES[kind](rng, len(said))
     alone = kind in ("hammer", "clinks")
     noise = noise + room(rng, len(said)) * level if alone else noise * level
-    return (said + noise).astype(np.float32), pauses
+    return (said + noise).astype(np.float32)
+
+
+def in_noise(
+    rng: np.random.Generator, length: float, kind: str, ratio: float
+) -> tuple[Wave, list[tuple[float, float]]]:
+    """Return speech in a noise ``ratio`` dB below its active level, and its pauses."""
+    said, pauses = speech(rng, length)
+    return with_noise(rng, said, pauses, kind, ratio), pauses
 
 
 def scene(rng: np.random.Generator, length: float) -> Wave:

@@ -14,12 +14,10 @@ from author.progress import SILENT, Cancel
 from author.recording import cache, describe
 from author.recording.knowing import known, quick_index
 from author.recording.packets import index_packets
+from author.recording.picture import Painter
 from author.recording.seeking import Seeker
 
 from . import films
-
-# Times that only the decoder knows, or pictures that the survey leaves out.
-ONLY_BY_DECODING = {"raw", "avi_b_frames", "part2"}
 
 
 def nobody(done: int, total: int | None) -> None: ...
@@ -53,15 +51,16 @@ def test_frames_are_found_by_it_in_any_order(name, film):
     wanted = [n for n, tick in enumerate(quick.ticks) if tick in set(exact.ticks)]
     random.Random(5).shuffle(wanted)
     assert len(wanted) > 40
-    from author.recording.picture import Painter
-
     painter, seeker = Painter(quick.geometry), Seeker(film(name), quick)
     try:
         for number in wanted[:30]:
-            found = []
-            seeker.run(number, number, lambda n, frame: found.append((n, painter.paint(frame))))
-            expected = exact.ticks.index(quick.ticks[number])
-            assert [(n, films.number_in(p)) for n, p in found] == [(number, expected)]
+            found: dict[int, int] = {}
+
+            def give(at, frame, found=found):
+                found[at] = films.number_in(painter.paint(frame))
+
+            seeker.run(number, number, give)
+            assert found == {number: exact.ticks.index(quick.ticks[number])}
     finally:
         seeker.close()
 

@@ -15,11 +15,13 @@ from __future__ import annotations
 import os
 import random
 import statistics
+import subprocess
 import sys
 import tempfile
 import threading
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import av
@@ -125,9 +127,8 @@ def others(path: Path, index: FilmIndex, at: list[int], walks: list[int]) -> dic
         film.set(cv2.CAP_PROP_POS_FRAMES, n)
         film.read()
 
-    say(
-        f"random frame, OpenCV              {spread([timed(lambda n=n: positioned(n)) for n in at])}"
-    )
+    times = [timed(lambda n=n: positioned(n)) for n in at]
+    say(f"random frame, OpenCV              {spread(times)}")
     back = [n - k for n in walks[:2] for k in range(1, 13)]
     times = [timed(lambda n=n: positioned(n)) for n in back]
     found["cv_back"] = statistics.median(times)
@@ -188,9 +189,8 @@ def indexing(path: Path) -> None:
 
     demux()
     bare, index = (min(timed(work) for _ in range(3)) for work in (demux, ours))
-    say(
-        f"demuxing an hour: {bare:.2f} s, packet index: {index:.2f} s, {index / bare:.2f} × (bar 1.3)"
-    )
+    ratio = index / bare
+    say(f"demuxing an hour: {bare:.2f} s, packet index: {index:.2f} s, {ratio:.2f} × (bar 1.3)")
 
 
 def key_strip(path: Path, index: FilmIndex) -> None:
@@ -331,16 +331,9 @@ def memory_of_4k(folder: Path) -> None:
                 asked(cursor, screen, n - k, "reduced")
             time.sleep(1.0)
     walking_most, most = most, 0
-    try:
-        import subprocess
-
-        process = subprocess.Popen(
-            [sys.executable, __file__, "--survey-some", str(hour)], stdout=subprocess.DEVNULL
-        )
-        process.wait()
-    finally:
-        done.set()
-        watcher.join()
+    subprocess.run([sys.executable, __file__, "--survey-some", str(hour)], check=True)
+    done.set()
+    watcher.join()
     say(
         f"an hour of 4K: walking {walking_most / 1e6:.0f} MB, survey {most / 1e6:.0f} MB in all"
         " processes together, this one included (bar 700)"
@@ -355,11 +348,8 @@ def survey_some(path: Path) -> None:
         if done >= 60:
             raise EnoughError
 
-    with tempfile.TemporaryDirectory() as folder:
-        try:
-            survey(path, Path(folder), tell)
-        except EnoughError:
-            pass
+    with tempfile.TemporaryDirectory() as folder, suppress(EnoughError):
+        survey(path, Path(folder), tell)
 
 
 def main() -> None:
