@@ -114,7 +114,7 @@ class _Seen:
 class Watcher:
     """Makes the record of each frame of one film, in order.
 
-    Costs under half a millisecond a frame at 1080p on one core. Holds a few
+    Costs about half a millisecond a frame at 1080p on one core. Holds a few
     frames of 80 × 45 points, never a whole picture.
     """
 

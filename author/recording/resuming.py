@@ -70,6 +70,7 @@ def read_halt(folder: Path | None) -> Halt | None:
     try:
         records = read_records(folder, state["frames"])
         keys = np.flatnonzero(records["flags"][: max(0, len(records) - _WARM_UP)] & KEY)
+        keys = keys[keys % 2 == 0]  # some looks are taken at every other frame
         if not len(keys) or keys[-1] == 0:
             return None
         return Halt(

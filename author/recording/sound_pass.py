@@ -7,6 +7,7 @@ from typing import cast
 
 import av
 import numpy as np
+import numpy.typing as npt
 from av.audio.frame import AudioFrame
 from av.audio.resampler import AudioResampler
 from av.audio.stream import AudioStream
@@ -17,6 +18,8 @@ from av.video.stream import VideoStream
 from author.recording.containers import base_of, heard_stream
 from author.recording.hearing import RATE, Listener
 from author.recording.index import MICRO
+
+_BATCH = RATE  # samples
 
 
 class SoundPass:
@@ -31,6 +34,8 @@ class SoundPass:
         self._listener = Listener()
         self._resampler = self._fresh()
         self._heard = False
+        self._waiting: list[npt.NDArray[np.float32]] = []
+        self._begun = self._count = 0
 
     @property
     def stream_index(self) -> int:
@@ -68,9 +73,21 @@ class SoundPass:
             if each.pts is None or each.time_base is None:
                 continue
             start = round((each.pts * each.time_base - self._start) * RATE)
-            self._listener.hear(each.to_ndarray().reshape(-1).astype(np.float32), start)
+            if start != self._begun + self._count or self._count >= _BATCH:
+                self._hand_over()
+                self._begun = start
+            samples = each.to_ndarray().reshape(-1).astype(np.float32)
+            self._waiting.append(samples)
+            self._count += len(samples)
+
+    def _hand_over(self) -> None:
+        """Let the listener have what has come together: it works better on longer pieces."""
+        if self._waiting:
+            self._listener.hear(np.concatenate(self._waiting), self._begun)
             self._heard = True
+        self._waiting, self._count = [], 0
 
     def finish(self) -> bytes:
         """Return what was heard; empty if there was nothing to hear."""
+        self._hand_over()
         return self._listener.finish().to_bytes() if self._heard else b""

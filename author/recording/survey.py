@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import cast
 
 import av
+import cv2
 import numpy as np
 from av.container import InputContainer
 from av.packet import Packet
@@ -45,7 +46,7 @@ from author.recording.sound_pass import SoundPass
 
 _MAX_FRAMES = 4_000_000
 _MAX_COMPLAINTS = 5_000
-_THREADS = 2
+_THREADS = 3
 _FRAMES_BETWEEN_MARKS = 600
 
 Tell = Callable[[int, int | None], None]
@@ -92,6 +93,7 @@ def survey(path: Path, folder: Path | None, tell: Tell) -> Surveyed:
 
 def _reading(path: Path, folder: Path | None, tell: Tell, halt: Halt | None) -> Surveyed | None:
     """Read the film; None if the place to go on from was not met."""
+    cv2.setNumThreads(1)  # the decoder's threads have the processor
     av.logging.set_level(av.logging.ERROR)
     av.logging.set_skip_repeated(False)
     try:
@@ -227,7 +229,8 @@ class _Reading:
             base = packet.time_base / containers.base_of(self.stream)
             at = round(packet.pts * base)
             self.seen.complaints.append(Complaint("sound", problem, (at, at)))
-        self.log[:] = [each for each in self.log if each[1] != self.sound.codec]
+        if self.log:
+            self.log[:] = [each for each in self.log if each[1] != self.sound.codec]
 
     def _drain(self, recent: Collection[int]) -> None:
         """Take over what the library complained of since the last look.

@@ -4,7 +4,8 @@
 tables: CPU time of listening to an hour; pauses of 0.5 s and more found within 0.15 s, in
 each noise; offsets found and refused at each level of noise; offset of two hours, with the
 memory it takes. All seeds are others than those on which weights were fitted (1 to 35).
-With ``--voices`` and a folder of spoken WAV, FLAC or G.722 files, the pauses are measured on those as well.
+With ``--voices`` and a folder of spoken WAV, FLAC or G.722 files, the pauses are measured
+on those as well.
 """
 
 from __future__ import annotations

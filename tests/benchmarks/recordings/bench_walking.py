@@ -244,7 +244,6 @@ def surveying(path: Path, folder: Path) -> None:
     def decode() -> None:
         with av.open(str(path)) as film:
             film.streams.video[0].thread_type = "AUTO"
-            film.streams.video[0].thread_count = 2
             for _ in film.decode(video=0):
                 pass
 
@@ -276,6 +275,14 @@ def jumping(path: Path, index: FilmIndex, folder: Path) -> None:
             full.append(screen.time_of(ticket, ("reduced",)) - start)
         say(f"picture after a jump, preview     {spread(times)}   (bar p95 10 ms)")
         say(f"  replaced by the frame           {spread(full)}")
+        back = []
+        for _ in range(8):
+            n = chance.randrange(300, len(index.ticks))
+            asked(cursor, screen, n, "preview", "reduced")
+            for k in range(1, 61):
+                back.append(asked(cursor, screen, n - k, "preview", "reduced"))
+                time.sleep(1 / 30)
+        say(f"60 back, 30 a second, preview     {spread(back)}   (bar longest 120 ms)")
 
 
 def hour_of_preview(five: Path, hour: Path, folder: Path) -> Path:
@@ -368,7 +375,9 @@ def main() -> None:
         walking(five, index)
         indexing(hour)
         key_strip(hour, long)
+        known, os.environ["REELWRIGHT_CACHE"] = os.environ["REELWRIGHT_CACHE"], f"{scratch}/new"
         opening(hour)
+        os.environ["REELWRIGHT_CACHE"] = known
         preview = Path(scratch) / "preview"
         surveying(five, preview)
         jumping(hour, long, hour_of_preview(five, hour, preview))
