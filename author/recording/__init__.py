@@ -5,22 +5,30 @@ container's start; marks are seconds with six decimals and mean the frame whose 
 is nearest; spans are half open slices of frame indices. Rotation, mirroring, sample
 aspect and edit lists are applied before anybody sees a frame. Decoding runs in a
 process of its own.
+
+
+Its parts are loaded when they are first asked for: the media libraries are large, and what
+only reads a document does not need them.
 """
 
-from author.recording.analyses import Analyses, analyses_of, joined_analyses
-from author.recording.cache import folder as cache_folder
-from author.recording.chapters import Joined, JoinedReader, in_order, join
-from author.recording.clips import ClipMade, ClipOrder, export_clip, export_clips
-from author.recording.describing import Description, describe, facts_of
-from author.recording.ffmpeg import ffmpeg_version
-from author.recording.index import Chapter, Sound
-from author.recording.knowing import sha256_of
-from author.recording.offsets import Offset
-from author.recording.picture import Pixels
-from author.recording.reader import Frame, FrameReader
-from author.recording.spans import Mask
-from author.recording.stills import decode_still, encode_still, for_screen, hide
-from author.recording.together import offsets_of
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from author.recording.analyses import Analyses, analyses_of, joined_analyses
+    from author.recording.cache import folder as cache_folder
+    from author.recording.chapters import Joined, JoinedReader, in_order, join
+    from author.recording.clips import ClipMade, ClipOrder, export_clip, export_clips
+    from author.recording.describing import Description, describe, facts_of
+    from author.recording.ffmpeg import ffmpeg_version
+    from author.recording.index import Chapter, Sound
+    from author.recording.knowing import sha256_of
+    from author.recording.offsets import Offset
+    from author.recording.picture import Pixels
+    from author.recording.reader import Frame, FrameReader
+    from author.recording.spans import Mask
+    from author.recording.stills import decode_still, encode_still, for_screen, hide
+    from author.recording.together import offsets_of
 
 __all__ = [
     "Analyses",
@@ -53,3 +61,48 @@ __all__ = [
     "offsets_of",
     "sha256_of",
 ]
+
+_MODULES = {
+    "Analyses": "analyses",
+    "Chapter": "index",
+    "ClipMade": "clips",
+    "ClipOrder": "clips",
+    "Description": "describing",
+    "Frame": "reader",
+    "FrameReader": "reader",
+    "Joined": "chapters",
+    "JoinedReader": "chapters",
+    "Mask": "spans",
+    "Offset": "offsets",
+    "Pixels": "picture",
+    "Sound": "index",
+    "analyses_of": "analyses",
+    "cache_folder": "cache",
+    "decode_still": "stills",
+    "describe": "describing",
+    "encode_still": "stills",
+    "export_clip": "clips",
+    "export_clips": "clips",
+    "facts_of": "describing",
+    "ffmpeg_version": "ffmpeg",
+    "for_screen": "stills",
+    "hide": "stills",
+    "in_order": "chapters",
+    "join": "chapters",
+    "joined_analyses": "analyses",
+    "offsets_of": "together",
+    "sha256_of": "knowing",
+}
+_OTHER_NAMES = {"cache_folder": "folder"}
+
+
+def __getattr__(name: str) -> Any:
+    """Load the module a name of the package comes from.
+
+    Raises:
+        AttributeError: the package has no such name.
+    """
+    if name not in _MODULES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    module = import_module(f"{__name__}.{_MODULES[name]}")
+    return getattr(module, _OTHER_NAMES.get(name, name))

@@ -21,11 +21,8 @@ from av.video.frame import VideoFrame
 
 from author.errors import InputError, MachineError
 from author.recording.index import FilmIndex
-from author.recording.key_pictures import key_pictures, strip_pictures
-from author.recording.packets import index_packets
 from author.recording.picture import Painter, Pixels
 from author.recording.seeking import Seeker
-from author.recording.survey import survey
 
 _TELL_EVERY = 0.1  # seconds
 _SAMPLES = 1 << 20
@@ -83,18 +80,27 @@ class _Session:
         self._told = 0.0
 
     def answer(self, request: tuple[Any, ...]) -> None:
+        # Each request loads what it needs: most processes live for a few frames only.
         match request:
             case ("survey", path, folder):
+                from author.recording.survey import survey
+
                 _be_modest()
                 found = survey(Path(path), None if folder is None else Path(folder), self._tell)
                 self._pipe.send(("index", found.index.to_plain()))
             case ("packets", path):
+                from author.recording.packets import index_packets
+
                 quick = index_packets(Path(path), self._tell, self._part)
                 self._pipe.send(("index", None if quick is None else quick.to_plain()))
             case ("keys", path, plain, most):
+                from author.recording.key_pictures import key_pictures
+
                 key_pictures(Path(path), FilmIndex.from_plain(plain), most, self._picture)
                 self._pipe.send(("done",))
             case ("strip", folder, plain, frames):
+                from author.recording.key_pictures import strip_pictures
+
                 strip_pictures(Path(folder), FilmIndex.from_plain(plain), frames, self._picture)
                 self._pipe.send(("done",))
             case ("sound", path, plain, rate):
