@@ -16,9 +16,9 @@ from author.procedure.times import clock_text, read_clock
 from author.progress import Cancel
 from author.recording import Description, Offset
 from author.tasks.recordings import (
+    Happenings,
     PartsReport,
     Passage,
-    RecordingReport,
     describe_recording,
     join_parts,
     place_recordings,
@@ -61,8 +61,8 @@ def recording_command(
         else:
             found = describe_recording(files[0], progress, cancel)
             description = found.description
-            plain = _plain(description) | _happenings(found)
-            rows = [*_rows(description), *_seen(found, description.facts.duration)]
+            plain = _plain(description) | _happenings(found.happenings)
+            rows = [*_rows(description), *_seen(found.happenings, description.facts.duration)]
             rows.append(("SHA-256", description.facts.sha256))
     if as_json:
         print_json(plain)
@@ -81,7 +81,7 @@ def _joined_rows(parts: PartsReport) -> Iterator[tuple[str, str]]:
     yield "length", f"{clock_text(joined.duration, 3)} ({joined.duration:f} s)"
     yield "frames", f"{joined.frame_count:,}"
     yield from _damage_rows(joined.damage)
-    yield from _seen(parts, joined.duration)
+    yield from _seen(parts.happenings, joined.duration)
 
 
 def _joined_plain(parts: PartsReport) -> dict[str, Any]:
@@ -96,7 +96,7 @@ def _joined_plain(parts: PartsReport) -> dict[str, Any]:
         "duration": f"{joined.duration:f}",
         "frames": joined.frame_count,
         "damage": _damage_plain(joined.damage),
-        **_happenings(parts),
+        **_happenings(parts.happenings),
     }
 
 
@@ -150,7 +150,7 @@ def _damage_rows(found: Sequence[Damage]) -> Iterator[tuple[str, str]]:
         yield "damage", "none found"
 
 
-def _seen(found: RecordingReport | PartsReport, length: Decimal) -> Iterator[tuple[str, str]]:
+def _seen(found: Happenings, length: Decimal) -> Iterator[tuple[str, str]]:
     """What happens in the film, in three lines."""
     count = len(found.shots)
     places = [clock_text(each.start, 1) for each in found.shots[:_SHOTS_SHOWN]]
@@ -168,7 +168,7 @@ def _share(passages: Sequence[Passage], what: str, length: Decimal) -> str:
     return f"{round(100 * total / length) if length else 0} %"
 
 
-def _happenings(found: RecordingReport | PartsReport) -> dict[str, Any]:
+def _happenings(found: Happenings) -> dict[str, Any]:
     def listed(passages: Sequence[Passage], key: str) -> list[dict[str, str]]:
         return [
             {key: each.what, "from": f"{each.start:f}", "to": f"{each.end:f}"} for each in passages

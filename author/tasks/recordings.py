@@ -98,20 +98,26 @@ class Passage:
 
 
 @dataclass(frozen=True, slots=True)
-class RecordingReport:
-    """What a recording is, and what is seen and heard in it.
+class Happenings:
+    """What is seen and heard in a recording.
 
     Attributes:
-        description: what it is and whether it is whole.
         shots: changes of shot; from the first frame of the change to the first whole one.
         motion: spans in which something is worked at, or all is still.
         pauses: times without speech, or None without sound.
     """
 
-    description: recording.Description
     shots: tuple[Passage, ...]
     motion: tuple[Passage, ...]
     pauses: tuple[Passage, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
+class RecordingReport:
+    """What a recording is and whether it is whole, and what happens in it."""
+
+    description: recording.Description
+    happenings: Happenings
 
 
 def describe_recording(
@@ -126,34 +132,24 @@ def describe_recording(
     description = recording.describe(path, progress, cancel)
     found = recording.analyses_of(path, progress, cancel)
     facts = description.facts
-    return RecordingReport(description, *_passages(found, (*facts.frame_starts, facts.duration)))
+    starts = (*facts.frame_starts, facts.duration)
+    return RecordingReport(description, _happenings(found, starts))
 
 
-def _passages(
-    found: recording.Analyses, starts: Sequence[Decimal]
-) -> tuple[tuple[Passage, ...], tuple[Passage, ...], tuple[Passage, ...] | None]:
-    """Shots, motion and pauses as passages; ``starts`` holds each frame's start, and the end."""
+def _happenings(found: recording.Analyses, starts: Sequence[Decimal]) -> Happenings:
+    """Turn frame indices into times; ``starts`` holds each frame's start, and the end."""
     shots = tuple(Passage(s.kind, starts[s.start], starts[s.index]) for s in found.shots)
     motion = tuple(Passage(m.kind, starts[m.start], starts[m.end]) for m in found.motion)
     pauses = tuple(Passage("pause", each.start, each.end) for each in found.pauses)
-    return shots, motion, None if found.heard is None else pauses
+    return Happenings(shots, motion, None if found.heard is None else pauses)
 
 
 @dataclass(frozen=True, slots=True)
 class PartsReport:
-    """A recording that the camera split into several files.
-
-    Attributes:
-        joined: the parts, in order, on one clock.
-        shots: changes of shot.
-        motion: spans in which something is worked at, or all is still.
-        pauses: times without speech, or None without sound.
-    """
+    """A recording that the camera split into several files, on one clock."""
 
     joined: recording.Joined
-    shots: tuple[Passage, ...]
-    motion: tuple[Passage, ...]
-    pauses: tuple[Passage, ...] | None
+    happenings: Happenings
 
 
 def join_parts(
@@ -170,7 +166,8 @@ def join_parts(
     joined = recording.join(parts)
     seen = [recording.analyses_of(path, progress, cancel) for path in ordered]
     found = recording.joined_analyses(seen, joined)
-    return PartsReport(joined, *_passages(found, (*joined.frame_starts, joined.duration)))
+    starts = (*joined.frame_starts, joined.duration)
+    return PartsReport(joined, _happenings(found, starts))
 
 
 def place_recordings(
