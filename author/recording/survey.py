@@ -103,6 +103,9 @@ def _reading(path: Path, folder: Path | None, tell: Tell, halt: Halt | None) -> 
             try:
                 return reading.run(tell)
             finally:
+                # A decoder's thread that wants to complain waits for Python, and Python waits
+                # for that thread when the decoder is freed: let them all end their work first.
+                stream.codec_context.flush_buffers()
                 reading.writer.close()
     finally:
         av.logging.set_level(None)

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import errno
+import random
 import shutil
+import subprocess
+import sys
 from fractions import Fraction
 from pathlib import Path
 
@@ -177,3 +180,29 @@ def test_the_track_is_held_to_its_rate(tmp_path):
     writer.close()
     # Pure noise over ten seconds: no film is worse, and an hour of it stays under 300 MB.
     assert writer.size / 10 * 3600 < 290e6
+
+
+def test_stopping_while_the_decoder_complains_never_hangs(tmp_path):
+    path = films.make(
+        tmp_path / "spoilt.mp4",
+        films.steady(300),
+        options={"g": "40", "bf": "3"},
+        size=(640, 360),
+    )
+    data, chance = bytearray(path.read_bytes()), random.Random(1)
+    for _ in range(400):
+        data[chance.randrange(2000, len(data) - 20_000)] ^= 0xFF
+    path.write_bytes(data)
+    script = (
+        "import sys\nfrom pathlib import Path\nfrom author.recording.survey import survey\n"
+        "for round in range(60):\n"
+        "    left = 3 + round % 25\n"
+        "    def tell(done, total):\n"
+        "        global left\n"
+        "        left -= 1\n"
+        "        if left < 0: raise KeyError\n"
+        "    try: survey(Path(sys.argv[1]), None, tell)\n"
+        "    except KeyError: pass\n"
+    )
+    # In a process of its own: what hangs holds the interpreter, and nothing could stop it.
+    subprocess.run([sys.executable, "-c", script, path], check=True, timeout=120)
