@@ -20,6 +20,7 @@ from typing import Any
 from av.video.frame import VideoFrame
 
 from author.errors import InputError, MachineError
+from author.memory import give_back_at_once
 from author.recording.index import FilmIndex
 from author.recording.kept_frames import Kept, Layout
 from author.recording.picture import Painter, Pixels
@@ -40,6 +41,7 @@ def serve_walk(pipe: Connection) -> None:
     frame, problem, remedy)``, and ``("input" | "machine" | "bug", problem, remedy)``.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when to stop
+    give_back_at_once()
     walk: _Walk | None = None
     try:
         while True:
@@ -312,7 +314,8 @@ class _Walk:
         if first >= self._front.position >= 0:
             return self._front
         if self._behind is None:
-            self._behind = Seeker(self._path, self._index)
+            # One thread: a second one holds whole frames more, and is wanted in front.
+            self._behind = Seeker(self._path, self._index, threads=1)
         return self._behind
 
     def _goal(self) -> tuple[int, int] | None:

@@ -20,6 +20,7 @@ import numpy as np
 from av.video.frame import VideoFrame
 
 from author.errors import InputError, MachineError
+from author.memory import give_back_at_once
 from author.recording.index import FilmIndex
 from author.recording.picture import Painter, Pixels
 from author.recording.seeking import Seeker
@@ -41,6 +42,7 @@ def serve(pipe: Connection) -> None:
     ``("done",)``, and for failures ``("input" | "machine" | "bug", problem, remedy)``.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when to stop
+    give_back_at_once()
     session = _Session(pipe)
     try:
         while True:
