@@ -100,7 +100,7 @@ class Verdict:
         return sum(r.rule.severity == severity for r in self.remarks)
 
 
-def _forbids(remark: Remark) -> bool:
+def forbids(remark: Remark) -> bool:
     """Whether a remark keeps a procedure from leaving the house.
 
     Places still to be written are no fault of a procedure that was just begun, so they
@@ -145,7 +145,7 @@ def check(
     left, conceded = concede(procedure, sorted(found, key=order))
     remarks = tuple(sorted(left, key=order))
     known = MappingProxyType({k: f for k, f in subject.facts.items() if f is not None})
-    clean = subject.recordings_known and not any(_forbids(r) for r in remarks)
+    clean = subject.recordings_known and not any(forbids(r) for r in remarks)
     return Verdict(
         remarks=remarks,
         conceded=conceded,

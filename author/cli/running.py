@@ -31,6 +31,8 @@ COMMANDS = {
     "compare": ("comparing", "Tell what has changed between two versions of a procedure."),
     "sign-off": ("signing_off", "Accept or query numbers and critical points."),
     "publish": ("publishing", "Make YAML, PDF, stills and clips of a checked procedure."),
+    "order-sheet": ("sheets", "Write one order sheet for some procedures."),
+    "record-sheet": ("sheets", "Write a record sheet, blank or filled from a job record."),
     "about": ("about", "Say which versions are at work and where cache and log lie."),
 }
 

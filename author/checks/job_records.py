@@ -1,0 +1,168 @@
+"""A job record against the procedure it names: what is in it, and whether it belongs there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from author.checks.instruments import fits
+from author.procedure.document import PlacedStep, Procedure
+from author.procedure.items import Part, Tool
+from author.procedure.job_record import JobRecord, Reading
+from author.procedure.specs import LimitSpec, TorqueSpec
+from author.procedure.units import all_units
+
+Path = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RecordFault:
+    """Something that makes a record no record of the procedure.
+
+    Attributes:
+        path: the place in the record.
+        problem: what is wrong, one sentence without a full stop.
+        remedy: what can be done about it.
+    """
+
+    path: Path
+    problem: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a record may name; of two equal ids the first counts.
+
+    Attributes:
+        procedure: the document.
+        steps: steps by id.
+        specs: step and spec by the spec's id.
+        points: ids of criteria and critical points.
+        parts: parts by id.
+        tools: tools by id.
+        roles: words for a role by its id.
+    """
+
+    procedure: Procedure
+    steps: Mapping[str, PlacedStep]
+    specs: Mapping[str, tuple[PlacedStep, LimitSpec]]
+    points: frozenset[str]
+    parts: Mapping[str, Part]
+    tools: Mapping[str, Tool]
+    roles: Mapping[str, str]
+
+    @classmethod
+    def of(cls, procedure: Procedure) -> Known:
+        """Return what records of a procedure may name."""
+        steps = {placed.step.id: placed for placed in reversed([*procedure.placed_steps()])}
+        specs: dict[str, tuple[PlacedStep, LimitSpec]] = {}
+        points = set()
+        for placed, _, point in procedure.placed_points():
+            if isinstance(point, LimitSpec):
+                specs.setdefault(point.id, (placed, point))
+            else:
+                points.add(point.id)
+        return cls(
+            procedure=procedure,
+            steps=steps,
+            specs=specs,
+            points=frozenset(points),
+            parts={part.id: part for part in reversed(procedure.parts)},
+            tools={tool.id: tool for tool in reversed(procedure.tools)},
+            roles={person.id: person.role for person in reversed(procedure.people)},
+        )
+
+
+def positions_of(spec: LimitSpec) -> tuple[str | None, ...]:
+    """Return where the readings of a spec are taken: named places, fasteners, or one place."""
+    if spec.positions:
+        return spec.positions
+    if isinstance(spec, TorqueSpec) and spec.fasteners and len(spec.fasteners) > 1:
+        return spec.order or tuple(fastener.name for fastener in spec.fasteners)
+    return (None,)
+
+
+def faults_of(record: JobRecord, procedure: Procedure) -> tuple[RecordFault, ...]:
+    """Return what makes a record no record of a procedure, in the order of the record.
+
+    Where it is of another procedure or revision, that alone is told.
+    """
+    named = record.procedure
+    wanted = f"{procedure.id}, revision {procedure.revision}"
+    if named.revision is None:
+        return (
+            RecordFault(
+                ("procedure",), "the record does not say of which revision it is",
+                "Write 'revision' under 'procedure'",
+            ),
+        )  # fmt: skip
+    if (named.id, named.revision) != (procedure.id, procedure.revision):
+        said = f"the record is of {named.id}, revision {named.revision}, not of {wanted}"
+        return (RecordFault(("procedure",), said, "Name the procedure it was made with"),)
+    return tuple(_faults(record, Known.of(procedure)))
+
+
+def _faults(record: JobRecord, known: Known) -> Iterator[RecordFault]:
+    for index, worker in enumerate(record.workers):
+        yield from _listed(known.roles, worker.role, "people", ("workers", index, "role"))
+    for index, used in enumerate(record.instruments):
+        yield from _listed(known.tools, used.tool, "tools", ("instruments", index, "tool"))
+    for index, reading in enumerate(record.readings):
+        yield from _reading(reading, record, known, ("readings", index))
+    for index, seen in enumerate(record.observations):
+        path: Path = ("observations", index, "point")
+        points = "criteria and critical points"
+        yield from _listed(known.points, seen.point, points, path)
+    for key in ("witnessed", "deviations", "findings", "questions"):
+        for index, entry in enumerate(getattr(record, key)):
+            if entry.step is not None:
+                yield from _listed(known.steps, entry.step, "steps", (key, index, "step"))
+    for index, part in enumerate(record.parts_used):
+        yield from _listed(known.parts, part.part, "parts", ("parts_used", index, "part"))
+
+
+def _reading(
+    reading: Reading, record: JobRecord, known: Known, path: Path
+) -> Iterator[RecordFault]:
+    count = len(record.instruments)
+    if reading.instrument is not None and reading.instrument >= count:
+        yield RecordFault(
+            (*path, "instrument"),
+            f"there is no instrument {reading.instrument}: the record lists {count}",
+            "Count the instruments from 0",
+        )
+    if reading.spec not in known.specs:
+        yield from _listed(known.specs, reading.spec, "numbers", (*path, "spec"))
+        return
+    spec = known.specs[reading.spec][1]
+    read, given = all_units()[reading.unit], all_units()[spec.unit]
+    if not fits(read, given):
+        yield RecordFault(
+            (*path, "unit"),
+            f"'{spec.id}' is read in {read.symbol}, its limits are in {given.symbol}",
+            f"Give the reading in a unit of {given.quantity.replace('_', ' ')}",
+        )
+    places = positions_of(spec)
+    # A round of screws may be read as a whole.
+    whole = reading.position is None and not spec.positions
+    if reading.position not in places and not whole:
+        said = f"at no position '{reading.position}'" if reading.position else "at a position"
+        problem = f"'{spec.id}' is read {said}"
+        if reading.position is None:
+            problem = f"at which position '{spec.id}' was read is not said"
+        names = ", ".join(place for place in places if place is not None)
+        remedy = f"Its positions are: {names}" if names else "Leave 'position' out"
+        yield RecordFault((*path, "position"), problem, remedy)
+
+
+def _listed(
+    names: Mapping[str, object] | frozenset[str], name: str, what: str, path: Path
+) -> Iterator[RecordFault]:
+    if name not in names:
+        known = ", ".join(sorted(names)[:8])
+        yield RecordFault(
+            path,
+            f"'{name}' is not among the {what} of the procedure",
+            f"Take one of: {known}{' …' if len(names) > 8 else ''}" if names else "Leave it out",
+        )

@@ -1,0 +1,251 @@
+"""What a job record says against what its procedure makes of it.
+
+A record stands as it was written. Where the limits lead to another verdict, where a rule,
+an instrument or a witness is another one than the procedure asks for, it is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal, localcontext
+from fractions import Fraction
+from math import lcm
+
+from author.checks.instruments import uncertainty_in
+from author.checks.job_records import Known, positions_of
+from author.procedure.conformity import Conformity, judge
+from author.procedure.items import Tool
+from author.procedure.job_record import JobRecord, Reading
+from author.procedure.quantities import Limits, number_text, with_unit
+from author.procedure.specs import LimitSpec
+from author.procedure.units import Unit, all_units
+
+VERDICTS = {
+    "accept": "accepted",
+    "reject": "rejected",
+    "cannot_tell": "cannot tell",
+    "not_judged": "not judged",
+}
+RULES = {"simple_acceptance": "simple acceptance", "guard_band": "guard band"}
+_DIGITS = 400
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedReading:
+    """A reading and what the program makes of it.
+
+    Attributes:
+        reading: the reading.
+        verdict: one of the verdicts of a record, None where the program cannot judge.
+        side: ``below`` or ``above`` where it is not accepted.
+        why: why the program cannot judge.
+    """
+
+    reading: Reading
+    verdict: str | None
+    side: str | None = None
+    why: str | None = None
+
+    @property
+    def differs(self) -> bool:
+        """Whether the record says something else."""
+        return self.verdict != self.reading.verdict
+
+
+def judge_reading(reading: Reading, record: JobRecord, known: Known) -> JudgedReading:
+    """Return what the program makes of a reading, by the limits and rule of the procedure.
+
+    The reading is compared exactly, in whatever unit it was read. A guard band is that of
+    the instrument it was read with, or else of the one the procedure names.
+
+    Args:
+        reading: a reading of a spec that the procedure has, in a unit that fits.
+        record: the record it stands in.
+        known: what the procedure has.
+    """
+    _, spec = known.specs[reading.spec]
+    if spec.reference:
+        return JudgedReading(reading, "not_judged")
+    unit = all_units()[spec.unit]
+    tool = tool_of(reading, record, known)
+    band = None if tool is None else uncertainty_in(tool, unit)
+    value = unit.from_si(all_units()[reading.unit].to_si(reading.value))
+    if unit.quantity == "temperature_difference":
+        # A difference read on a scale of temperatures has no offset.
+        value = Fraction(reading.value) * all_units()[reading.unit].factor / unit.factor
+    if spec.decision_rule == "guard_band" and band is None:
+        said = f"how uncertain its instrument is in {unit.symbol} is not known"
+        return JudgedReading(reading, None, why=said)
+    try:
+        found = _judged(value, spec, band, unit)
+    except ValueError as error:
+        return JudgedReading(reading, None, why=str(error).partition(":")[0])
+    return JudgedReading(reading, found.outcome, found.side)
+
+
+def _judged(value: Fraction, spec: LimitSpec, band: Decimal | None, unit: Unit) -> Conformity:
+    """Judge an exact value: everything is counted in a step that divides all of it."""
+    limits = spec.limits()
+    numbers = [value, *(Fraction(v) for v in (*limits.values(), band) if v is not None)]
+    steps = lcm(*(number.denominator for number in numbers))
+
+    def counted(number: Fraction | Decimal | None) -> Decimal | None:
+        return None if number is None else Decimal(int(Fraction(number) * steps))
+
+    with localcontext() as context:
+        context.prec = _DIGITS
+        return judge(
+            Decimal(int(value * steps)),
+            Limits(counted(limits.lower), None, counted(limits.upper), unit),
+            counted(band),
+            spec.decision_rule,
+        )
+
+
+def tool_of(reading: Reading, record: JobRecord, known: Known) -> Tool | None:
+    """Return the tool a reading was taken with, or else the one the procedure asks for."""
+    if reading.instrument is not None:
+        return known.tools.get(record.instruments[reading.instrument].tool)
+    return known.tools.get(asked_tool(known.specs[reading.spec][1], known) or "")
+
+
+def asked_tool(spec: LimitSpec, known: Known) -> str | None:
+    """Return the id of the tool a spec is read with; a spread has that of its readings."""
+    _, base = known.specs.get(spec.spread_of or "", (None, None))
+    return spec.instrument or (base.instrument if base is not None else None)
+
+
+def told_of(
+    record: JobRecord, judged: Sequence[JudgedReading], known: Known, content: str | None
+) -> tuple[str, ...]:
+    """Return what has to be told beside a record, a sentence each, without full stop.
+
+    Args:
+        record: a record without faults.
+        judged: its readings as the program judges them, in the order of the record.
+        known: what the procedure has.
+        content: SHA-256 of the procedure file at hand, None if it is not known.
+    """
+    found = [*_of_the_whole(record, known, content)]
+    for index, one in enumerate(judged):
+        place = place_of(one.reading, known)
+        found += [f"{place}: {said}" for said in _of_reading(one, record, known)]
+        spread = _spread(one.reading, [j.reading for j in judged[:index]], known)
+        found += [f"{place}: {spread}"] if spread else []
+    if record.outcome == "done":
+        found += _left_open(judged, known)
+    found += _witnesses(record, known)
+    return tuple(dict.fromkeys(found))
+
+
+def place_of(reading: Reading, known: Known) -> str:
+    """Return where a reading belongs, in words."""
+    placed, spec = known.specs[reading.spec]
+    at = f", {reading.position}" if reading.position else ""
+    return f"Step {placed.number}, {spec.characteristic}{at}"
+
+
+def _of_the_whole(record: JobRecord, known: Known, content: str | None) -> Iterator[str]:
+    if content is not None and content != record.content:
+        yield (
+            "The procedure file has been changed since: the record was made with the file "
+            f"whose fingerprint begins {record.content[:16]}, this one begins {content[:16]}"
+        )
+    if record.data != known.procedure.data:
+        words = {"demo": "invented demo data", "shop": "real work"}
+        yield (
+            f"The record is said to be of {words[record.data]}, "
+            f"the procedure of {words[known.procedure.data]}"
+        )
+    began = datetime.fromisoformat(record.began)
+    if record.ended is not None and datetime.fromisoformat(record.ended) < began:
+        yield "The work is said to have ended before it began"
+    if record.outcome == "done" and record.ended is None:
+        yield "The job is said to be done, but not when it ended"
+    for used in record.instruments:
+        if used.calibrated is not None and used.calibrated > record.began[:10]:
+            yield f"{used.number} is said to have been calibrated after the work began"
+
+
+def _of_reading(one: JudgedReading, record: JobRecord, known: Known) -> Iterator[str]:
+    reading, (_, spec) = one.reading, known.specs[one.reading.spec]
+    value = with_unit(number_text(reading.value), all_units()[reading.unit])
+    recorded = VERDICTS[reading.verdict]
+    if one.verdict is None:
+        yield f"{value} is recorded as {recorded}; it cannot be judged here: {one.why}"
+    elif one.differs:
+        near = {"below": "too near the lower limit", "above": "too near the upper limit"}
+        side = ""
+        if one.side is not None:
+            side = f"{one.side} the limits" if one.verdict == "reject" else near[one.side]
+        said = f"{VERDICTS[one.verdict]}{', ' if side else ''}{side}"
+        yield f"{value} is recorded as {recorded}; by the procedure: {said}"
+    if reading.rule not in {None, spec.decision_rule}:
+        asked, taken = RULES[spec.decision_rule], RULES[reading.rule or ""]
+        yield f"decided by {taken}, the procedure asks for {asked}"
+    asked_for = asked_tool(spec, known)
+    tool = tool_of(reading, record, known)
+    if reading.instrument is not None and tool is not None and asked_for not in {None, tool.id}:
+        wanted = known.tools[asked_for].name if asked_for in known.tools else asked_for
+        yield f"read with “{tool.name}”, the procedure asks for “{wanted}”"
+    if {reading.verdict, one.verdict} & {"reject", "cannot_tell"} and reading.reaction is None:
+        yield f"nothing is recorded of what was done about {value}"
+
+
+def _spread(reading: Reading, before: Sequence[Reading], known: Known) -> str | None:
+    """Return what is wrong with a spread, from the last readings of its base before it."""
+    base = known.specs.get(known.specs[reading.spec][1].spread_of or "")
+    if base is None:
+        return None
+    last = {
+        one.position: one for one in before if one.spec == base[1].id and one.phase == reading.phase
+    }
+    if set(last) != set(positions_of(base[1])) or len(last) < 2:
+        return None
+    if len({one.unit for one in (*last.values(), reading)}) > 1:
+        return None
+    values = [one.value for one in last.values()]
+    spread = max(values) - min(values)
+    if spread == reading.value:
+        return None
+    unit = all_units()[reading.unit]
+    said = with_unit(number_text(spread), unit)
+    return f"largest less smallest of the readings is {said}"
+
+
+def _left_open(judged: Sequence[JudgedReading], known: Known) -> Iterator[str]:
+    """Yield the numbers whose last word is not that they are met, though the job is done."""
+    last: dict[tuple[str, str | None], JudgedReading] = {}
+    for one in judged:
+        last[one.reading.spec, one.reading.position] = one
+    for one in last.values():
+        verdicts = {one.verdict, one.reading.verdict}
+        if verdicts & {"reject", "cannot_tell"} or one.verdict is None:
+            place = place_of(one.reading, known)
+            yield f"{place}: the last reading is not accepted, yet the job is said to be done"
+
+
+def _witnesses(record: JobRecord, known: Known) -> Iterator[str]:
+    roles = {worker.name.casefold(): worker.role for worker in record.workers}
+    for seen in record.witnessed:
+        placed = known.steps[seen.step]
+        point = placed.step.witness
+        if point is None:
+            yield f"Step {placed.number} has no witness point, yet {seen.by} is named for one"
+            continue
+        role = roles.get(seen.by.casefold(), point.role)
+        if role != point.role:
+            asked = known.roles.get(point.role, point.role)
+            yield (
+                f"Step {placed.number}: {seen.by}, recorded as {known.roles.get(role, role)}, "
+                f"saw what is to be seen by: {asked}"
+            )
+        elif len(record.workers) == 1 and seen.by.casefold() in roles:
+            yield f"Step {placed.number}: {seen.by} did the work alone and is the witness as well"
+    if record.outcome == "done":
+        named = {seen.step for seen in record.witnessed}
+        for placed in known.procedure.placed_steps():
+            if placed.step.witness is not None and placed.step.id not in named:
+                yield f"Step {placed.number}: nobody is recorded as having seen its witness point"
