@@ -8,7 +8,10 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
-HEAVY = {"av", "cv2", "numpy", "ffmpeg", "imageio_ffmpeg", "typst", "PyQt6", "rich"}
+HEAVY = {
+    "av", "cv2", "numpy", "ffmpeg", "imageio_ffmpeg", "typst", "pikepdf", "jinja2", "chardet",
+    "PyQt6", "rich",
+}  # fmt: skip
 
 
 def loaded_by(code: str) -> set[str]:

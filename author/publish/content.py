@@ -5,34 +5,37 @@ The templates only place what stands here; nothing is computed there but page nu
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from author.checks.verdict import DraftProcedure, Publishable
 from author.procedure.document import Procedure
 from author.procedure.times import read_duration
 from author.publish import list_content, palette
 from author.publish.lookup import Data, Lookup, procedure_text, shortened, step_reference
+from author.publish.signatures import Signature, signature_rows
 from author.publish.step_content import hazard_data, step_data
 
 _STATES = {
-    "draft": "Draft",
+    "draft": "Draft, not approved",
     "in_review": "In review, not approved",
     "approved": "Approved",
     "superseded": "Superseded, do not use",
     "withdrawn": "Withdrawn, do not use",
 }
 _MARKS = {"superseded": "SUPERSEDED", "withdrawn": "WITHDRAWN"}
-
-
+_FRONT = "the front matter"
 _HEAD_LETTERS = 48
 
 
-def page_data(judged: Publishable, clips: Mapping[str, str]) -> Data:
+def page_data(
+    judged: Publishable, clips: Mapping[str, str], signatures: Sequence[Signature] = ()
+) -> Data:
     """Return the whole procedure as data for the templates.
 
     Args:
         judged: the procedure and whether it is a draft.
         clips: relative path of the clip by step id.
+        signatures: who signed it.
     """
     procedure = judged.procedure
     lookup = Lookup.of(procedure)
@@ -46,11 +49,15 @@ def page_data(judged: Publishable, clips: Mapping[str, str]) -> Data:
         "region": procedure.language.partition("-")[2] or None,
         "short_title": shortened(procedure.title, _HEAD_LETTERS if mark else _HEAD_LETTERS + 20),
         "metadata": _metadata(procedure),
-        "front": _front(procedure, lookup),
-        "contents": [_contents_row(s) for s in sections],
+        # Lists stand before what names their entries: a fault is told where it is mended.
         "parts": [list_content.part_data(part, lookup) for part in procedure.parts],
         "tools": [list_content.tool_data(tool) for tool in procedure.tools],
         "supplies": [list_content.supply_data(supply, lookup) for supply in procedure.supplies],
+        "sources": [list_content.source_data(n, s) for n, s in enumerate(procedure.sources, 1)],
+        "recordings": [list_content.recording_data(r) for r in procedure.recordings],
+        "front": _front(procedure, lookup),
+        "signatures": signature_rows(procedure, signatures),
+        "contents": [_contents_row(s) for s in sections],
         "stacks": [
             {"name": s.name, "parts": [lookup.part(p) for p in s.inside_out]}
             for s in procedure.stacks
@@ -59,13 +66,12 @@ def page_data(judged: Publishable, clips: Mapping[str, str]) -> Data:
         "concessions": [list_content.concession_data(c, lookup) for c in procedure.concessions],
         "changes": [list_content.change_data(change) for change in reversed(procedure.changes)],
         "general_hazards": [hazard_data(h) for h in procedure.general_hazards],
-        "step_hazards": _step_hazards(procedure),
         "sections": sections,
+        "step_hazards": _step_hazards(procedure),
+        "hazards_by_step": _hazards_by_step(procedure),
         "numbers": _numbers(sections),
         "close_outs": [list_content.close_out_data(c, lookup) for c in procedure.close_outs],
         "findings": [list_content.finding_data(f, lookup) for f in procedure.findings],
-        "sources": [list_content.source_data(n, s) for n, s in enumerate(procedure.sources, 1)],
-        "recordings": [list_content.recording_data(r) for r in procedure.recordings],
         "note": procedure.note,
     }
 
@@ -157,6 +163,18 @@ def _step_hazards(procedure: Procedure) -> list[Data]:
     return sorted(found, key=lambda h: palette.SIGNALS.index(h["signal"]))
 
 
+def _hazards_by_step(procedure: Procedure) -> list[Data]:
+    """Return every hazard of a step once, gravest first, with all the steps it lurks at."""
+    merged: dict[tuple[str, str], Data] = {}
+    for row in _step_hazards(procedure):
+        key = (row["signal"], row["hazard"])
+        entry = {"signal": row["signal"], "hazard": row["hazard"], "steps": []}
+        steps = merged.setdefault(key, entry)["steps"]
+        if row["step"] not in steps:
+            steps.append(row["step"])
+    return [*merged.values()]
+
+
 def _numbers(sections: list[Data]) -> list[Data]:
     """Return every spec that is measured, in order, each with its step."""
     return [
@@ -167,7 +185,7 @@ def _numbers(sections: list[Data]) -> list[Data]:
     ]
 
 
-def texts(data: object, place: str = "the front matter") -> Iterator[tuple[str, str]]:
+def texts(data: object, place: str = _FRONT) -> Iterator[tuple[str, str]]:
     """Yield every text of page data with the place it stands at, in words.
 
     Args:
@@ -179,21 +197,30 @@ def texts(data: object, place: str = "the front matter") -> Iterator[tuple[str, 
     elif isinstance(data, dict):
         if "action" in data and "number" in data:
             place = f"step {data['number']} ({data['id']})"
+        elif "steps" in data and "title" in data:
+            place = f"section {data['number']}"
         for key, value in data.items():
-            yield from texts(value, _PLACES.get(key, place))
+            yield from texts(value, _PLACES.get(key, place) if place == _FRONT else place)
     elif isinstance(data, list):
         for value in data:
             yield from texts(value, place)
 
 
 _PLACES = {
+    "signatures": "the list of signatures",
+    "people": "the list of people",
+    "prerequisites": "the list of prerequisites",
+    "holds": "the list of findings",
     "parts": "the list of parts",
     "tools": "the list of tools",
     "supplies": "the list of supplies",
-    "stacks": "the stacks",
-    "general_hazards": "the general hazards",
-    "close_outs": "the close-outs",
-    "findings": "the findings",
+    "stacks": "the list of stacks",
+    "chains": "the list of dimension chains",
+    "concessions": "the list of concessions",
+    "changes": "the list of changes",
+    "general_hazards": "the list of general hazards",
+    "close_outs": "the list of close-outs",
+    "findings": "the list of findings",
     "sources": "the list of sources",
     "recordings": "the list of recordings",
 }

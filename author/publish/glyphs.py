@@ -13,8 +13,10 @@ from author.errors import InputError
 from author.resources import font_folder
 
 _FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
-# Hyphens are left out: a line may end at them anyway.
+# Hyphens are left out: a line may end at them anyway, but for one before a digit.
 _LONG_WORD = re.compile(r"[^\s\u200b-]{25,}|(?=[^\s\u200b-]*[\d_./\\:=])[^\s\u200b-]{13,}")
+_LONG_NUMBER = re.compile(r"[^\s\u200b]{13,}")
+_BEFORE_DIGIT = re.compile(r"(?<=-)(?=\d)")
 _PIECE = 6
 BREAK = "\u200b"
 # Never drawn, so no font needs them: joiners, variation selectors, soft hyphen.
@@ -31,7 +33,6 @@ _NEVER_BROKEN = frozenset(
         "shape",
         "colours",
         "alt",
-        "unit",
         "metadata",
     )
 )
@@ -80,6 +81,7 @@ def breakable(data: Any) -> Any:
 
 def with_breaks(text: str) -> str:
     """Return text in which a very long word may be broken anywhere without a hyphen."""
+    text = _LONG_NUMBER.sub(lambda found: _BEFORE_DIGIT.sub(BREAK, found.group()), text)
     return _LONG_WORD.sub(lambda found: _broken(found.group()), text)
 
 

@@ -34,14 +34,6 @@ _FINDING_STATES = {
     "inherited": "Left over from an earlier job",
     "deferred": "Left for another job",
 }
-_SOURCE_KINDS = {
-    "maker": "Maker's manual",
-    "standard": "Published standard",
-    "shop": "Shop rule",
-    "measured": "Read on this unit",
-    "film": "Said on the film",
-    "demo": "Invented demo data",
-}
 
 
 def part_data(part: Part, lookup: Lookup) -> Data:
@@ -68,6 +60,7 @@ def tool_data(tool: Tool) -> Data:
     """Return a tool or instrument."""
     return {
         "name": tool.name,
+        "instrument": tool.measures is not None,
         "range": number_texts.scale_text(tool.measures, tool.range_from, tool.range_to),
         "resolution": number_texts.value_text(tool.measures, tool.resolution),
         "uncertainty": number_texts.value_text(tool.measures, tool.uncertainty),
@@ -123,6 +116,7 @@ def recording_data(recording: RecordingRef) -> Data:
     return {
         "id": recording.id,
         "file": recording.file,
+        "shown": recording.file,
         "length": clock_text(recording.duration),
         "fingerprint": recording.sha256[:16],
         "shows": recording.shows,
@@ -165,7 +159,10 @@ def applies_to(unit: Machine) -> str | None:
 def left_off(parts: tuple[LeftOff, ...] | None, lookup: Lookup) -> str | None:
     """Return parts that pass from one procedure to another, in words."""
     words = {"kept": "kept to go back", "scrapped": "scrapped"}
-    listed = (f"{p.quantity} × {lookup.part(p.part)} ({words[p.state]})" for p in parts or ())
+    listed = (
+        f"{p.quantity} × {', '.join((lookup.part(p.part), *(p.places or ())))} ({words[p.state]})"
+        for p in parts or ()
+    )
     return "; ".join(listed) or None
 
 

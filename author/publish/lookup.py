@@ -26,6 +26,7 @@ class Lookup:
         supplies: supplies by id.
         sources: number in the list of sources and source, by id.
         roles: words for a role by its id.
+        films: file name of a recording by its id.
         steps: placed step by id; the first where an id is used twice.
         sections: title and number of a section, from 1, by id.
         specs: placed step and spec by the spec's id.
@@ -36,6 +37,7 @@ class Lookup:
     supplies: dict[str, Supply]
     sources: dict[str, tuple[int, Source]]
     roles: dict[str, str]
+    films: dict[str, str]
     steps: dict[str, PlacedStep]
     sections: dict[str, tuple[str, int]]
     specs: dict[str, tuple[PlacedStep, LimitSpec]]
@@ -58,6 +60,7 @@ class Lookup:
             supplies={s.id: s for s in reversed(procedure.supplies)},
             sources={s.id: (n, s) for n, s in reversed([*enumerate(procedure.sources, 1)])},
             roles={p.id: p.role for p in reversed(procedure.people)},
+            films={r.id: r.file for r in reversed(procedure.recordings)},
             steps=steps,
             sections=sections,
             specs=specs,
@@ -78,6 +81,10 @@ class Lookup:
     def role(self, key: str | None) -> str | None:
         """Return a role in words."""
         return None if key is None else self.roles.get(key, _missing(key))
+
+    def film(self, key: str) -> str:
+        """Return the file name of a recording."""
+        return self.films.get(key, _missing(key))
 
     def source(self, key: str | None) -> Data | None:
         """Return a reference to an entry of the list of sources."""

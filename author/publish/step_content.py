@@ -59,7 +59,7 @@ def step_data(placed: PlacedStep, lookup: Lookup, clips: Mapping[str, str]) -> D
         "still": None,
         "alt": None if step.still is None else alt_text(step.still),
         "callouts": [] if step.still is None else callout_data(step.still.callouts or ()),
-        "clip": None if step.clip is None else _clip(step.clip, clips.get(step.id)),
+        "clip": None if step.clip is None else _clip(step.clip, lookup, clips.get(step.id)),
         "not_filmed": step.not_filmed,
         "uses": _uses(step, lookup),
         "specs": [spec_data(spec, lookup) for spec in step.all_specs()],
@@ -114,11 +114,12 @@ def callout_data(callouts: tuple[Callout, ...]) -> list[Data]:
     return found
 
 
-def _clip(clip: Clip, path: str | None) -> Data:
+def _clip(clip: Clip, lookup: Lookup, path: str | None) -> Data:
     return {
         "path": path,
         "shown": path,
         "recording": clip.recording,
+        "film": lookup.film(clip.recording),
         "span": f"{clock_text(clip.start)} to {clock_text(clip.end)}",
         "grade": clip.grade,
         "grade_words": grade_words(clip.grade, clip.grade_reason),

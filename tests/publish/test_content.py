@@ -1,19 +1,24 @@
 """What is printed, before it is set."""
 
+import json
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pydantic import ValidationError
 
 from author.checks import check
 from author.contract import read_procedure
 from author.contract.procedure_file import as_plain
 from author.errors import InputError
+from author.procedure.document import Procedure
 from author.procedure.quantities import Limits
+from author.procedure.review import ReviewSheet, point_content
 from author.procedure.units import all_units
 from author.publish import glyphs, number_texts
 from author.publish.content import labour_text, page_data, texts
+from author.publish.signatures import Signature, signatures_of
 from author.resources import schema_folder
 from publish import sample
 
@@ -93,6 +98,15 @@ def test_step_hazards_are_listed_gravest_first():
     assert found[0]["step"] == {"text": "step 1", "to": "step-1", "paged": True}
 
 
+def test_a_hazard_of_several_steps_is_listed_once_with_all_of_them():
+    document = sample.document()
+    steps = document["sections"][0]["steps"]
+    steps[1]["hazards"].append(steps[0]["hazards"][0])
+    rows = page_data(sample.draft(**document), {})["hazards_by_step"]
+    assert [r["signal"] for r in rows] == ["WARNING", "WARNING", "CAUTION", "NOTICE", "NOTICE"]
+    assert [step["text"] for step in rows[0]["steps"]] == ["step 1", "step 2"]
+
+
 def test_ways_on_lead_to_steps_procedures_and_stops():
     ways = steps_of(page_data(sample.draft(), {}))["measure-bore"]["decision"]["ways"]
     assert ways[0]["reference"]["to"] == "step-5"
@@ -123,9 +137,70 @@ def test_a_draft_may_name_what_is_not_there():
 
 
 def test_texts_know_their_place():
-    places = {text: place for place, text in texts(page_data(sample.draft(), {}))}
+    found = [*texts(page_data(sample.draft(), {}))]
+    places = {text: place for place, text in reversed(found)}
     assert places["Close the press shield and stand beside it."] == "step 5 (press-in)"
     assert places["Tab washer"] == "the list of parts"
+
+
+PLACES = {
+    "people": "the list of people",
+    "prerequisites": "the list of prerequisites",
+    "parts": "the list of parts",
+    "tools": "the list of tools",
+    "supplies": "the list of supplies",
+    "stacks": "the list of stacks",
+    "general_hazards": "the list of general hazards",
+    "chains": "the list of dimension chains",
+    "close_outs": "the list of close-outs",
+    "findings": "the list of findings",
+    "concessions": "the list of concessions",
+    "changes": "the list of changes",
+    "sources": "the list of sources",
+    "recordings": "the list of recordings",
+}
+
+
+def place_of(path, plain):
+    """Return where a text of a document is printed, in words."""
+    if path[0] != "sections":
+        return PLACES.get(path[0], "the front matter")
+    if path[2] != "steps":
+        return f"section {path[1] + 1}"
+    before = sum(len(section["steps"]) for section in plain["sections"][: path[1]])
+    step = plain["sections"][path[1]]["steps"][path[3]]
+    return f"step {before + path[3] + 1} ({step['id']})"
+
+
+def with_text(node, path, text):
+    """Return a document with the text at a path changed, sharing all else."""
+    if not path:
+        return text
+    copied = node.copy()
+    copied[path[0]] = with_text(node[path[0]], path[1:], text)
+    return copied
+
+
+def test_a_missing_glyph_is_refused_in_every_text_and_its_place_is_named():
+    plain = as_plain(read_procedure(VALID / "everything-once.yaml").procedure)
+    tried, fixed = set(), set()
+    for path, text in strings(plain):
+        kind = tuple("*" if isinstance(key, int) else key for key in path)
+        if kind in tried | fixed or "si" in kind:  # derived, and not printed
+            continue
+        try:
+            changed = Procedure.model_validate_json(
+                json.dumps(with_text(plain, path, f"{text} \u65e5"))
+            )
+        except ValidationError:  # an id, a number or a word of a list
+            fixed.add(kind)
+            continue
+        tried.add(kind)
+        with pytest.raises(InputError) as caught:
+            glyphs.refuse_missing(texts(page_data(check(changed).draft, {})))
+        # A part's name is printed at the steps too; the list of parts comes first.
+        assert str(caught.value).startswith(f"{place_of(path, plain)} has characters"), path
+    assert len(tried) > 80
 
 
 def test_missing_characters_are_named_with_their_place():
@@ -154,6 +229,8 @@ def test_only_very_long_words_get_breaks():
     assert glyphs.BREAK in glyphs.with_breaks("A" * 40)
     assert glyphs.BREAK in glyphs.with_breaks("BW101/2RS/C3/P6")
     assert glyphs.with_breaks("replace-guide-blocks") == "replace-guide-blocks"
+    assert glyphs.with_breaks("2026-03-02") == "2026-03-02"
+    assert glyphs.with_breaks("SC-BW-101-2RS-C3") == f"SC-BW-{glyphs.BREAK}101-{glyphs.BREAK}2RS-C3"
 
 
 def strings(node, path=()):
@@ -182,3 +259,61 @@ def test_what_passes_between_procedures_and_how_often_is_said():
     printed = " ".join(text for _, text in texts(data))
     for words in ("kept to go back", "(once)", "accept a reading of", "set the wrench to"):
         assert words in printed, words
+
+
+def signed(*said, revision=3):
+    """Return the sample and its sheet: each sign-off is who, role, verdict, place, content."""
+    procedure = sample.draft().procedure
+    points = [point for _, _, point in procedure.placed_points()]
+    sign_offs = [
+        {
+            "point": points[place].id,
+            "content": content or point_content(procedure, points[place]),
+            "verdict": verdict,
+            "by": by,
+            "role": role,
+            "date": date,
+        }
+        for by, role, verdict, place, content, date in said
+    ]
+    sheet = {"schema": "review/1", "procedure": procedure.id, "revision": revision}
+    return procedure, ReviewSheet.model_validate({**sheet, "sign_offs": tuple(sign_offs)})
+
+
+def test_signatures_say_who_signed_what_in_what_role_and_when():
+    procedure, sheet = signed(
+        ("K. O.", "Keeper", "queried", 0, None, "2026-03-01"),
+        ("k.o.", "Keeper", "accepted", 0, None, "2026-03-04"),
+        ("K. O.", "Keeper", "accepted", 1, None, "2026-03-02"),
+        ("K. O.", "Keeper", "queried", 2, None, "2026-03-03"),
+        ("M. T.", "Second fitter", "accepted", 0, "0" * 64, "2026-03-03"),
+    )
+    count = len([*procedure.placed_points()])
+    keeper, fitter = signatures_of(procedure, sheet)
+    assert (keeper.role, keeper.date) == ("Keeper", "2026-03-04")
+    assert keeper.what == f"2 of {count} numbers and points accepted; QUERIED: step 4"
+    assert fitter.what == (
+        f"0 of {count} numbers and points accepted; 1 changed since, to be signed anew"
+    )
+
+
+def test_sign_offs_of_another_revision_sign_nothing():
+    procedure, sheet = signed(("K. O.", "Keeper", "accepted", 0, None, "2026-03-01"), revision=2)
+    assert signatures_of(procedure, sheet) == ()
+    assert signatures_of(procedure, None) == ()
+
+
+def test_who_has_not_signed_stands_there_without_a_date():
+    rows = page_data(sample.draft(review={"authors": ["A. R."]}), {})["signatures"]
+    assert [(r["role"], r["name"], r["what"], r["date"]) for r in rows] == [
+        ("Author", "A. R.", None, None),
+        ("Reviewer", "", None, None),
+    ]
+    signature = Signature("Keeper", "K. O.", "3 of 3 accepted", "2026-03-01")
+    rows = page_data(sample.draft(), {}, [signature])["signatures"]
+    assert [r["role"] for r in rows] == ["Author", "Keeper"]
+
+
+def test_a_film_is_named_by_its_file():
+    clip = steps_of(page_data(sample.draft(), {}))["wheel-off"]["clip"]
+    assert (clip["film"], clip["path"]) == ("phone.mp4", None)

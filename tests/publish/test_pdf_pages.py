@@ -1,0 +1,303 @@
+"""Where things stand on the pages, and what the pages look like."""
+
+import random
+import subprocess
+import sys
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pytest
+
+from author.errors import Cancelled, MachineError
+from author.procedure.values import LINE_LENGTH
+from author.progress import Cancel
+from author.publish import compiling
+from author.publish.pdf import make_pdf
+from author.resources import font_folder
+from publish import golden_pages, sample
+from publish.pdf_reading import flat, page_height, page_texts, stills, words
+from publish.sample_lists import hazard
+
+MM = 72 / 25.4
+# A word of a letter for what it is, and the number of its step: of an action, a way to avoid
+# a hazard, and what is printed last.
+MARK = r"\bq[avz]\d+x\b"
+
+
+def some_words(dice: random.Random, most: int) -> str:
+    """Return words, some of them very long, up to a number of letters."""
+    text = ""
+    while len(text) < most - 70:
+        text += " " + "m" * dice.choice([2, 3, 5, 8, 8, 60 if dice.random() < 0.1 else 4])
+        if dice.random() < 0.08:
+            break
+    return text.strip() or "so"
+
+
+def still_of(dice: random.Random, step: dict, number: int) -> dict:
+    """Give a step a still, and return it by the step's id."""
+    callouts = [
+        {"shape": "leader", "at": ["0.5", "0.5"], "text": some_words(dice, 120)}
+        for _ in range(dice.randint(0, 4))
+    ]
+    step["still"] = {"recording": "saw", "at": "1.000000", "alt": "A wheel", "callouts": callouts}
+    if not callouts:
+        del step["still"]["callouts"]
+    size = dice.choice([sample.LANDSCAPE, sample.PORTRAIT])
+    return {step["id"]: sample.picture(size, 100 + number)}
+
+
+def specs_of(dice: random.Random, number: int, most: int) -> list[dict]:
+    return [
+        {
+            "id": f"size-{number}-{place}",
+            "characteristic": "Size",
+            "quantity": "length",
+            "unit": "mm",
+            "upper": "1.0",
+            "positions": [f"p{k}" for k in range(dice.randint(1, 9))],
+        }
+        for place in range(dice.randint(1, most))
+    ]
+
+
+def full(dice: random.Random, number: int, warned: bool) -> tuple[dict, dict]:
+    """Return a step that takes four fifths of a page, and its still."""
+    step = {"id": f"s-{number}", "action": f"Turn qa{number}x.", "not_filmed": f"qz{number}x"}
+    if warned:
+        step["hazards"] = [hazard("DANGER", "It falls", "It kills", f"Keep qv{number}x.")] * 2
+    shown = still_of(dice, step, number)
+    step["still"].pop("callouts", None)
+    step["specs"] = [
+        {**spec, "id": f"size-{number}-{place}", "positions": [f"p{k}" for k in range(6)]}
+        for place, spec in enumerate(specs_of(dice, number, 1) * (3 if warned else 4))
+    ]
+    return step, shown
+
+
+def crowded(dice: random.Random, count: int, pictured: float = 0.7) -> tuple[list[dict], dict]:
+    """Return a section of uneven steps, of which each fits on a page, and their stills."""
+    steps, shown = [], {}
+    for n in range(1, count + 1):
+        if pictured and dice.random() < 0.15:
+            step, still = full(dice, n, warned=dice.random() < 0.6)
+            steps.append(step)
+            shown |= still
+            continue
+        step = {"id": f"s-{n}", "action": f"Turn qa{n}x {some_words(dice, 160)}."}
+        step["not_filmed"] = f"qz{n}x"
+        long = dice.random() < 0.2
+        count_of = dice.choice([0, 0, 1, 2]) if long else dice.choice([0, 0, 0, 1, 2, 4])
+        letters = LINE_LENGTH - 60 if long else 90
+        if count_of:
+            step["hazards"] = [
+                hazard(
+                    dice.choice(["DANGER", "WARNING", "CAUTION", "NOTICE"]),
+                    some_words(dice, letters),
+                    some_words(dice, letters),
+                    f"Keep qv{n}x {some_words(dice, letters)}.",
+                )
+                for _ in range(count_of)
+            ]
+        if dice.random() < pictured:
+            shown |= still_of(dice, step, n)
+        if dice.random() < 0.4:
+            step["specs"] = specs_of(dice, n, 2)
+        if dice.random() < 0.2:
+            ways = [{"when": "it is worn", "step": f"s-{dice.randint(1, count)}"}]
+            step["decision"] = {"question": "Is it worn?", "ways": [*ways, *ways]}
+        steps.append(step)
+    return [{"id": "all", "title": "All", "steps": steps}], shown
+
+
+def set_pages(sections, shown, paper="a4"):
+    judged = sample.draft(sections=sections, findings="none")
+    return make_pdf(judged, shown, yaml=sample.YAML, clips={}, paper=paper)
+
+
+def first(spots, mark):
+    (spot,) = spots[mark]
+    return spot
+
+
+@pytest.mark.parametrize(
+    ("seed", "paper", "count", "pictured"),
+    [
+        (1, "a4", 60, 0.7),
+        (2, "us-letter", 24, 0.7),
+        (3, "a4", 12, 1.0),
+        (4, "us-letter", 24, 0.0),
+        (5, "a4", 1, 1.0),
+        (6, "us-letter", 36, 0.8),
+        (7, "a4", 24, 0.5),
+    ],
+)
+def test_a_step_with_a_hazard_is_in_one_view(seed, paper, count, pictured):
+    """Its hazards, its action, its still and its last line: one page, in this order."""
+    sections, shown = crowded(random.Random(seed), count, pictured)
+    pdf = set_pages(sections, shown, paper)
+    spots, seen = words(pdf, MARK), stills(pdf)
+    foot, head = 17 * MM, page_height(pdf) - 21 * MM
+    for step in sections[0]["steps"]:
+        number = step["id"][2:]
+        action, last = first(spots, f"qa{number}x"), first(spots, f"qz{number}x")
+        warned = spots.get(f"qv{number}x", [])
+        assert len(warned) == len(step.get("hazards", []))
+        assert all(w.page == action.page and w.bottom > action.top for w in warned)
+        if step["id"] in shown:
+            (still,) = seen[shown[step["id"]].jpeg]
+            assert still.page == action.page
+            assert still.top < action.bottom
+            assert still.bottom >= foot
+        if warned:
+            assert last.page == action.page
+            assert last.top < action.bottom
+        assert all(s.top <= head + 1 and s.bottom >= foot for s in (action, last, *warned))
+
+
+def test_a_step_that_no_page_holds_begins_one_and_keeps_hazards_action_and_still_together():
+    dice = random.Random(8)
+    sections, shown = crowded(dice, 6)
+    step = sections[0]["steps"][3]
+    step["hazards"] = [
+        hazard("DANGER", "It falls", "It kills", f"Keep qv4x {some_words(dice, 300)}.")
+        for _ in range(3)
+    ]
+    step["specs"] = specs_of(dice, 4, 1) * 12
+    for place, spec in enumerate(step["specs"]):
+        step["specs"][place] = {**spec, "id": f"size-4-{place}"}
+    shown |= still_of(dice, step, 4)
+    pdf = set_pages(sections, shown)
+    spots, seen = words(pdf, MARK), stills(pdf)
+    action, (still,) = first(spots, "qa4x"), seen[shown["s-4"].jpeg]
+    assert {action.page, still.page} == {w.page for w in spots["qv4x"]} | {still.page}
+    assert first(spots, "qz4x").page > action.page
+    assert first(spots, "qz3x").page < action.page
+
+
+def test_more_hazards_than_a_page_holds_are_all_printed():
+    sections, shown = crowded(random.Random(9), 3)
+    step = sections[0]["steps"][1]
+    step["hazards"] = [
+        hazard("WARNING", f"qh{n}x" + " m" * 190, "m" + " m" * 190, "m" + " m" * 190)
+        for n in range(12)
+    ]
+    pdf = set_pages(sections, shown)
+    printed = words(pdf, r"\bqh\d+x\b")
+    assert len(printed) == 12
+    pages = {spot.page for spots in printed.values() for spot in spots}
+    assert len(pages) > 2
+
+
+def test_all_limits_stand_on_one_sheet_where_they_can():
+    """Rows are set tight rather than begin a second sheet for the last of them."""
+    steps = [
+        {"id": f"s-{n}", "action": f"Measure qa{n}x.", "specs": specs_of(random.Random(n), n, 1)}
+        for n in range(17)
+    ]
+    for n, step in enumerate(steps):
+        step["specs"][0] |= {"positions": ["one", "two"], "characteristic": f"Size qb{n}x"}
+    pdf = set_pages([{"id": "all", "title": "All", "steps": steps}], {})
+    sheets = {spots[-1].page for spots in words(pdf, r"\bqb\d+x\b").values()}
+    assert len(sheets) == 1
+
+
+@pytest.mark.parametrize(("count", "short"), [(1, True), (3, True), (24, False)])
+def test_safety_stands_on_the_page_of_the_lists_only_if_all_of_it_fits_there(count, short):
+    tools = [{"id": f"t-{n}", "name": f"Tool {n}"} for n in range(count)]
+    lists = dict.fromkeys(("parts", "supplies", "sources", "findings"), "none")
+    document = sample.document(tools=tools, stacks="none", general_hazards="none", **lists)
+    steps = [
+        {"id": f"s-{n}", "action": "Go.", "hazards": [hazard("NOTICE", f"It {n}", None, "Do.")]}
+        for n in range(22 if not short else 2)
+    ]
+    document["sections"] = [{"id": "all", "title": "All", "steps": steps}]
+    pdf = make_pdf(sample.draft(**document), {}, yaml=b"", clips={})
+    texts = page_texts(pdf)
+    assert ("Atsinglesteps" in texts[1]) is short
+    page = texts[1 if short else 2]
+    assert all(flat(f"It {n}") in page for n in range(len(steps)))
+
+
+def test_page_numbers_in_the_text_are_those_of_the_pages():
+    sections, shown = crowded(random.Random(10), 40)
+    pdf = set_pages(sections, shown)
+    texts = page_texts(pdf)
+    spots = words(pdf, MARK)
+    for step in sections[0]["steps"]:
+        if "decision" in step:
+            target = step["decision"]["ways"][0]["step"][2:]
+            page = first(spots, f"qa{target}x").page
+            assert f"Gotostep{target}(page{page})" in "".join(texts)
+
+
+@pytest.mark.parametrize("name", [n for pages in golden_pages.PAGES.values() for n in pages])
+def test_pages_look_as_they_did(name, rendered, tmp_path):
+    before = cv2.imread(str(golden_pages.FOLDER / f"{name}.png"), cv2.IMREAD_GRAYSCALE)
+    now = rendered[name]
+    hint = f"look at {tmp_path}; if the change is meant, run: {golden_pages.COMMAND}"
+    cv2.imwrite(str(tmp_path / f"{name}.png"), now)
+    assert before is not None, hint
+    assert before.shape == now.shape, hint
+    # Edges and the grain of stills differ a little from one machine to another: compare
+    # what is left when both are made a little unsharp.
+    soft = [cv2.blur(page, (3, 3)).astype(int) for page in (before, now)]
+    apart = np.abs(soft[0] - soft[1])
+    assert apart.mean() < 3, hint
+    assert (apart > 60).mean() < 0.002, hint
+
+
+@pytest.fixture(scope="module")
+def rendered():
+    return golden_pages.rendered()
+
+
+def folder_with(tmp_path: Path, text: str) -> Path:
+    (tmp_path / "page.typ").write_text(text)
+    return tmp_path
+
+
+def test_pages_whose_numbers_move_them_are_given_steady_numbers(tmp_path):
+    """With room for any number, the text does not move when the number changes."""
+    going_round = (
+        '#if "steady" not in sys.inputs { context { pagebreak(); '
+        "for n in range(counter(page).final().first()) { pagebreak() } } }\n"
+        '#set document(title: "A")\n= A'
+    )
+    compiler = compiling.compiler(folder_with(tmp_path, going_round), "page", font_folder())
+    assert compiling.settled(compiler)
+
+
+def test_pages_that_do_not_come_to_rest_are_never_handed_out(tmp_path):
+    endless = (
+        "#context { for n in range(counter(page).final().first()) { pagebreak() } }\n"
+        '#set document(title: "A")\n= A'
+    )
+    folder = folder_with(tmp_path, endless)
+    done = subprocess.run(
+        [sys.executable, compiling.__file__, folder, "page", font_folder(), folder / "out.pdf"],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode != 0
+    assert "do not come to rest" in done.stderr
+    assert not (folder / "out.pdf").exists()
+
+
+def test_a_typesetter_that_is_ended_is_told_as_such(monkeypatch, tmp_path):
+    script = tmp_path / "killed.py"
+    script.write_text("import os, signal\nos.kill(os.getpid(), signal.SIGKILL)\n")
+    monkeypatch.setattr(
+        "author.publish.typesetting.Path.with_name", lambda _self, _name: script, raising=True
+    )
+    with pytest.raises(MachineError, match="signal 9"):
+        set_pages(sample.many_steps(1), {})
+
+
+def test_setting_pages_can_be_cancelled():
+    cancel = Cancel()
+    cancel.request()
+    with pytest.raises(Cancelled):
+        make_pdf(sample.draft(), {}, yaml=b"", clips={}, cancel=cancel)
