@@ -70,7 +70,12 @@ class RecordingFacts:
         """
         after = bisect_left(self.frame_starts, seconds)
         candidates = [i for i in (after - 1, after) if 0 <= i <= self.frame_count]
-        return min(candidates, key=lambda i: (abs(self._boundary(i) - seconds), i))
+        return min(candidates, key=lambda i: (abs(self.boundary(i) - seconds), i))
 
-    def _boundary(self, index: int) -> Decimal:
+    def boundary(self, index: int) -> Decimal:
+        """Where a frame begins, or the film ends, seconds on the recording's clock.
+
+        Args:
+            index: from 0 up to and including ``frame_count``.
+        """
         return self.duration if index == self.frame_count else self.frame_starts[index]
