@@ -24,7 +24,6 @@ import platformdirs
 
 from author.progress import Cancel, Progress
 from author.recording.index import INDEX_VERSION, FilmIndex
-from author.recording.preview import remove
 
 MAX_BYTES = 64 * 1024 * 1024
 """Size the cache folder is held to."""
@@ -144,8 +143,17 @@ def prune_previews(spare: Path) -> None:
         if total <= _preview_limit():
             break
         if each != spare:
-            remove(each)
+            remove_preview(each)
             total -= size
+
+
+def remove_preview(folder: Path) -> None:
+    """Delete a preview; what cannot be deleted stays."""
+    for name in ("state", "state.part", "records", "sound", "track"):
+        with suppress(OSError):
+            (folder / name).unlink(missing_ok=True)
+    with suppress(OSError):
+        folder.rmdir()
 
 
 def _preview_limit() -> int:

@@ -7,18 +7,20 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
+from multiprocessing.connection import Connection
 from multiprocessing.shared_memory import SharedMemory
 from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from author.errors import Cancelled, MachineError, ReelwrightError
 from author.progress import Cancel
 from author.recording.index import FilmIndex
 from author.recording.kept_frames import SLOTS, layout_for
-from author.recording.picture import Pixels, Size
 from author.recording.process import Decoder
 from author.recording.slots import take
-from author.recording.walking import serve_walk
+
+if TYPE_CHECKING:
+    from author.recording.picture import Pixels, Size
 
 CACHE_BYTES = 256 * 1024 * 1024
 _MOST_RESTARTS = 3
@@ -61,6 +63,13 @@ class Lost:
 
 
 Heard = Callable[[Shown | Lost], None]
+
+
+def _walk(pipe: Connection) -> None:
+    """Walk, in the process beside: only there the media libraries are loaded."""
+    from author.recording.walking import serve_walk
+
+    serve_walk(pipe)
 
 
 class Cursor:
@@ -159,7 +168,7 @@ class Cursor:
             self._memory.unlink()
 
     def _started(self) -> Decoder:
-        decoder = Decoder(self._path, self._cancel, serve_walk)
+        decoder = Decoder(self._path, self._cancel, _walk)
         try:
             plain = self._index.to_plain()
             decoder.send("open", str(self._path), plain, self._memory.name, self._layout)

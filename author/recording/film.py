@@ -11,16 +11,19 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from author.errors import Cancelled, InputError, MachineError, ReelwrightError
 from author.progress import Cancel, Progress
 from author.recording import cache
-from author.recording.analyses import Analyses, analyses_of
 from author.recording.cursor import CACHE_BYTES, Cursor, Lost, Shown
 from author.recording.index import FilmIndex
 from author.recording.knowing import known, quick_index, sha256_of
-from author.recording.picture import Pixels, Size
 from author.recording.process import Decoder
+
+if TYPE_CHECKING:
+    from author.recording.analyses import Analyses
+    from author.recording.picture import Pixels, Size
 
 _STRIP = 600
 """Most key frames that are pictured."""
@@ -192,6 +195,8 @@ class Film:
                 self._cursor.use_preview(cache.preview_folder(digest))
         _, index = known(self._path, progress, self._cancel)
         self._adopt(index, exact=True)
+        from author.recording.analyses import analyses_of
+
         analyses = analyses_of(self._path, progress, self._cancel)
         with self._lock:
             if self._cursor is not None:

@@ -5,11 +5,14 @@ from __future__ import annotations
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
-
-from av.video.frame import VideoFrame
+from typing import TYPE_CHECKING
 
 from author.recording.index import FilmIndex
-from author.recording.picture import Size
+
+if TYPE_CHECKING:
+    from av.video.frame import VideoFrame
+
+    from author.recording.picture import Size
 
 _FEWEST, _MOST = 96, 360
 _HELD_BYTES = 192 * 1024 * 1024

@@ -17,7 +17,6 @@ from author.progress import SILENT, Cancel, Progress
 from author.recording import cache
 from author.recording.index import FilmIndex
 from author.recording.opening import check_file
-from author.recording.preview import remove
 from author.recording.process import Decoder
 
 _CHUNK = _MB = 1 << 20
@@ -84,7 +83,7 @@ def surveyed(
     index = _survey(path, place, progress, cancel)
     if cache.load_digest(path) != digest and sha256_of(path, cancel=cancel) != digest:
         if place is not None:
-            remove(place)
+            cache.remove_preview(place)
         raise InputError(
             "changed while it was being read", remedy="Wait until it is complete", file=path
         )

@@ -7,12 +7,13 @@ import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-
-import av
-from av.container import InputContainer
-from av.video.stream import VideoStream
+from typing import TYPE_CHECKING
 
 from author.errors import InputError, MachineError
+
+if TYPE_CHECKING:
+    from av.container import InputContainer
+    from av.video.stream import VideoStream
 
 FORMATS = (
     "mov,mp4,matroska,webm,mpegts,mpeg,avi,asf,flv,mxf,ogg,ivf,nut,dv,wtv,gif,"
@@ -76,6 +77,8 @@ def opened(path: Path) -> Iterator[tuple[InputContainer, VideoStream]]:
         InputError: it is no film, holds no pictures, is encrypted or has no decoder.
         MachineError: reading failed.
     """
+    import av
+
     check_file(path)
     try:
         container = av.open(
@@ -105,6 +108,8 @@ def _unreadable(path: Path) -> InputError:
 
 
 def _pictures(container: InputContainer, path: Path) -> VideoStream:
+    import av
+
     films = [
         each
         for each in container.streams.video

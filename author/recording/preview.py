@@ -24,6 +24,7 @@ import numpy.typing as npt
 from av.video.codeccontext import VideoCodecContext
 from av.video.frame import VideoFrame
 
+from author.recording.cache import remove_preview
 from author.recording.looks import LOOK, LOOKS_VERSION
 from author.recording.reducing import reduced_size
 
@@ -183,7 +184,7 @@ class PreviewWriter:
         """The disk is full or gone: keep no preview, and give the space back."""
         self.close()
         if self._folder is not None:
-            remove(self._folder)
+            remove_preview(self._folder)
 
 
 def _coder(width: int, height: int, rate: Fraction) -> VideoCodecContext:
@@ -206,15 +207,6 @@ def _coder(width: int, height: int, rate: Fraction) -> VideoCodecContext:
 def preview_size(width: int, height: int) -> tuple[int, int]:
     """Return the size of the preview of stored pictures of this size."""
     return reduced_size(width, height, PIXELS)
-
-
-def remove(folder: Path) -> None:
-    """Delete a preview; what cannot be deleted stays."""
-    for name in ("state", "state.part", "records", "sound", "track"):
-        with suppress(OSError):
-            (folder / name).unlink(missing_ok=True)
-    with suppress(OSError):
-        folder.rmdir()
 
 
 def read_state(folder: Path) -> dict[str, Any] | None:

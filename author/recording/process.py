@@ -12,12 +12,18 @@ from typing import Any
 
 from author.errors import Cancelled, InputError, MachineError
 from author.progress import Cancel
-from author.recording.worker import serve
 
 _LOOK_EVERY = 0.05  # seconds between looks at the cancel flag
 _PATIENCE = 2.0  # seconds a process may take to end by itself
 
 _REMEDY = "Convert a copy with another program and use that, or report the file"
+
+
+def _serve(pipe: Connection) -> None:
+    """Decode, in the process beside: only there the media libraries are loaded."""
+    from author.recording.worker import serve
+
+    serve(pipe)
 
 
 class Decoder:
@@ -27,7 +33,7 @@ class Decoder:
         self,
         path: Path,
         cancel: Cancel | None = None,
-        serving: Callable[[Connection], None] = serve,
+        serving: Callable[[Connection], None] = _serve,
     ) -> None:
         """Start the process.
 

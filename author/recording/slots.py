@@ -10,12 +10,14 @@ import struct
 import threading
 from multiprocessing.connection import Connection
 from multiprocessing.shared_memory import SharedMemory
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from author.recording.kept_frames import HEADER, SLOTS, Layout
-from author.recording.picture import Pixels
+
+if TYPE_CHECKING:
+    from author.recording.picture import Pixels
 
 _NUMBER = struct.Struct("<qq")
 

@@ -1,14 +1,14 @@
 """Walking through a film beside other libraries, in one run.
 
 ``python tests/benchmarks/recordings/bench_walking.py [FOLDER]``: films are made in FOLDER
-once (five minutes and one hour of 1080p30, an hour of 4K; about 10 GB). ``--memory FOLDER``
-looks at the memory of an hour of 4K alone. Needs ``pip install decord`` to compare.
+once (five minutes and one hour of 1080p30; about 5 GB). Needs ``pip install decord`` to
+compare. The memory of an hour of 4K is looked at by ``memory_of_4k.py``.
 
 Bars: walking back median at least 100 × faster than OpenCV's positioning, p95 at most
 33 ms, longest at most 120 ms; forward p95 at most 33 ms; a random exact frame at most
 1.1 × plain PyAV; a picture after a jump with the preview ready p95 at most 10 ms; packet
 index at most 1.3 × demuxing; key pictures of an hour at most 1.5 × (demuxing + decoding
-them); survey at least 0.75 of plain decoding; an hour of 4K within 700 MB.
+them); survey at least 0.75 of plain decoding.
 """
 
 from __future__ import annotations
@@ -16,19 +16,16 @@ from __future__ import annotations
 import os
 import random
 import statistics
-import subprocess
 import sys
 import tempfile
 import threading
 import time
 from collections.abc import Callable
-from contextlib import suppress
 from pathlib import Path
 
 import av
 import cv2
 import made
-import psutil
 
 from author.recording.cursor import Cursor, Lost, Shown
 from author.recording.film import Film, Indexed, KeyPicture
@@ -87,14 +84,6 @@ class Screen:
             found = ready()
             assert found is not None
             return found
-
-    def wait_for(self, frame: int, qualities: tuple[str, ...]) -> None:
-        def there() -> bool:
-            return any(isinstance(e, Shown) and (e.frame, e.quality) in wanted for _, e in self.got)
-
-        wanted = {(frame, quality) for quality in qualities}
-        with self.change:
-            assert self.change.wait_for(there, timeout=120)
 
     def forget(self) -> None:
         with self.change:
@@ -315,97 +304,7 @@ def hour_of_preview(five: Path, hour: Path, folder: Path) -> Path:
     return out
 
 
-def most_memory(*arguments: str | Path) -> int:
-    """Return the most bytes that this script run by itself and all its children held."""
-    most = 0
-    with subprocess.Popen([sys.executable, __file__, *map(str, arguments)]) as child:
-        root = psutil.Process(child.pid)
-        while child.poll() is None:
-            total = 0
-            with suppress(psutil.Error):
-                for each in [root, *root.children(recursive=True)]:
-                    with suppress(psutil.Error):
-                        total += each.memory_full_info().pss
-            most = max(most, total)
-            time.sleep(0.05)
-    if child.returncode:
-        raise SystemExit(f"{arguments[0]} failed")
-    return most
-
-
-def memory_of_4k(folder: Path) -> None:
-    hour = made.repeated(made.five_minutes(folder, "3840x2160", 20), 180)
-    quick_index(hour)
-    kinds = ("--walk-some", "--survey-some", "--open-some")
-    walking, surveyed, opened = (most_memory(each, hour) / 1e6 for each in kinds)
-    say(
-        f"an hour of 4K, all processes: walking {walking:.0f} MB, survey {surveyed:.0f} MB, "
-        f"walking while it is surveyed {opened:.0f} MB (bar 700)"
-    )
-
-
-def walk_some(hour: Path) -> None:
-    index = quick_index(hour)
-    assert index is not None
-    screen = Screen()
-    with Cursor(hour, index, screen) as cursor:
-        around(lambda n, full, *kinds: asked(cursor, screen, n, *kinds, full=full), index)
-
-
-def around(ask: Callable[..., object], index: FilmIndex) -> None:
-    chance = random.Random(SEED)
-    for _ in range(12):
-        n = chance.randrange(100, len(index.ticks) - 50)
-        ask(n, True, "full")
-        for k in range(1, 25):
-            ask(n - k, False, "reduced")
-        time.sleep(1.0)
-
-
-def open_some(hour: Path) -> None:
-    """Walk through a film that is surveyed at the same time."""
-    index = quick_index(hour)
-    assert index is not None
-    screen = Screen()
-    ready = threading.Event()
-
-    def heard(event: object) -> None:
-        if isinstance(event, Shown | Lost):
-            screen(event)
-        elif isinstance(event, Indexed):
-            ready.set()
-
-    with Film(hour, heard) as film:
-        ready.wait(60)
-
-        def ask(n: int, full: bool, *kinds: str) -> None:
-            screen.forget()
-            film.show(n, full=full)
-            screen.wait_for(n, kinds)
-
-        around(ask, index)
-
-
-def survey_some(path: Path) -> None:
-    class EnoughError(Exception):
-        pass
-
-    def tell(done: int, total: int | None) -> None:
-        if done >= 60:
-            raise EnoughError
-
-    with tempfile.TemporaryDirectory() as folder, suppress(EnoughError):
-        survey(path, Path(folder), tell)
-
-
 def main() -> None:
-    some = {"--survey-some": survey_some, "--walk-some": walk_some, "--open-some": open_some}
-    if sys.argv[1:2] and sys.argv[1] in some:
-        some[sys.argv[1]](Path(sys.argv[2]))
-        return
-    if sys.argv[1:2] == ["--memory"]:
-        memory_of_4k(Path(sys.argv[2]))
-        return
     with tempfile.TemporaryDirectory() as scratch:
         os.environ["REELWRIGHT_CACHE"] = str(Path(scratch) / "cache")
         folder = Path(sys.argv[1]) if len(sys.argv) > 1 else Path(scratch)
@@ -424,7 +323,6 @@ def main() -> None:
         preview = Path(scratch) / "preview"
         surveying(five, preview)
         jumping(hour, long, hour_of_preview(five, hour, preview))
-        memory_of_4k(folder)
 
 
 if __name__ == "__main__":
