@@ -20,7 +20,9 @@ _MOST_HELD = 60
 _BYTES_A_PIXEL = 1.5  # 8-bit 4:2:0
 # Whole frames that two decoders have in hand: references, frames on their way out, threads.
 _IN_DECODERS = 26
-_LEAST_KEPT = 48 * 1024 * 1024
+# Frames of 4K and more: one decoder takes as much as all else that is kept.
+_LARGE = 6_000_000 * _BYTES_A_PIXEL
+_KEPT_OF_LARGE = 48 * 1024 * 1024
 SLOTS = 2
 HEADER = 64
 """Bytes before the pixels of a slot: its number, written before and after them."""
@@ -34,12 +36,14 @@ class Layout:
         count: most frames kept.
         pixels: most pixels of each.
         held: most frames held for a moment as they were decoded.
+        decoders: 2 where one may go back while the other stands ready to go on.
         slot_bytes: size of one slot of the memory shared with the parent.
     """
 
     count: int
     pixels: int
     held: int
+    decoders: int
     slot_bytes: int
 
 
@@ -47,7 +51,8 @@ def layout_for(index: FilmIndex, box: Size, cache_bytes: int) -> Layout:
     """Return how to keep frames of a film: fewer pixels before fewer frames.
 
     What the decoders take for themselves is taken off, so that large films do not take
-    more memory than small ones: an hour of 4K stays below 700 MB.
+    more memory than small ones: an hour of 4K, walked through while it is surveyed, stays
+    below 700 MB.
 
     Args:
         index: the film.
@@ -57,12 +62,13 @@ def layout_for(index: FilmIndex, box: Size, cache_bytes: int) -> Layout:
     geometry = index.geometry
     count = min(max(int(_longest_group(index.keys, len(index.ticks)) * 1.1) + 50, _FEWEST), _MOST)
     frame = geometry.stored_width * geometry.stored_height * _BYTES_A_PIXEL
+    large = frame > _LARGE
     room = cache_bytes + _HELD_BYTES - _IN_DECODERS * frame
-    kept = min(cache_bytes, max(room * 2 / 3, _LEAST_KEPT))
+    kept = min(cache_bytes, _KEPT_OF_LARGE if large else max(room * 2 / 3, _KEPT_OF_LARGE))
     pixels = min(int(kept / count / _BYTES_A_PIXEL), box[0] * box[1])
-    held = max(1, min(_MOST_HELD, int((room - kept) / frame)))
+    held = 1 if large else max(1, min(_MOST_HELD, int((room - kept) / frame)))
     width, height = geometry.shown
-    return Layout(count, pixels, held, HEADER + width * height * 3)
+    return Layout(count, pixels, held, 1 if large else 2, HEADER + width * height * 3)
 
 
 def _longest_group(keys: Sequence[int], frames: int) -> int:

@@ -311,7 +311,7 @@ class _Walk:
 
     def _seeker_for(self, first: int) -> Seeker:
         """The front decoder goes forward from where it stands; another one goes back."""
-        if first >= self._front.position >= 0:
+        if self._layout.decoders == 1 or first >= self._front.position >= 0:
             return self._front
         if self._behind is None:
             # One thread: a second one holds whole frames more, and is wanted in front.

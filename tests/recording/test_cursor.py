@@ -196,6 +196,17 @@ def test_it_is_no_longer_asked_after_it_is_closed(walk):
     assert len(screen.got) == count
 
 
+def test_of_a_large_film_less_is_kept_and_every_frame_still_true(walk, monkeypatch):
+    from author.recording import kept_frames
+
+    monkeypatch.setattr(kept_frames, "_LARGE", 0)
+    cursor, screen, count = walk("b_frames")
+    assert cursor._layout.decoders == 1
+    for frame in (60, 59, 58, 30, 31, 32, 5, 6, count - 1):
+        screen.wait(cursor.show(frame))
+    screen.all_true()
+
+
 def test_a_better_index_may_come_while_walking(walk, film):
     cursor, screen, _ = walk("open_gop")
     _, index = known(film("open_gop"))
@@ -236,7 +247,7 @@ def film_index(tmp_path_factory):
 @settings(max_examples=30)
 @given(st.lists(st.integers(0, 300), max_size=200), st.integers(0, 300))
 def test_kept_frames_are_those_nearest(numbers, centre):
-    kept = Kept(Layout(count=20, pixels=1, held=1, slot_bytes=1))
+    kept = Kept(Layout(count=20, pixels=1, held=1, decoders=2, slot_bytes=1))
     kept.centre = centre
     for number in numbers:
         kept.put(number, None)
