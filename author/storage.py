@@ -14,7 +14,7 @@ import json
 import os
 import secrets
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +23,7 @@ from author.folder_exchange import exchange, hold_lock
 
 MANIFEST = "publication.json"
 MANIFEST_FORMAT = "reelwright-publication/1"
+_SCRATCH = ".scratch"
 
 _REMEDIES = {
     errno.EACCES: "Look at its permissions, or name another place",
@@ -118,11 +119,13 @@ class Generation:
     Attributes:
         target: where the outputs will be.
         folder: where they are built.
+        old: the manifest of what is in the target now, None if there is none.
     """
 
     def __init__(self, target: Path, folder: Path) -> None:
         self.target = target
         self.folder = folder
+        self.old = read_manifest(target)
 
     def path(self, name: str) -> Path:
         """Return where to build an output, its folder made.
@@ -138,7 +141,40 @@ class Generation:
         """Write one output."""
         write_file(self.path(name), data)
 
-    def commit(self, about: dict[str, Any], *, keep: tuple[str, ...] = ()) -> dict[str, str]:
+    def scratch(self, name: str) -> Path:
+        """Return where to build a file that is no output itself; ``commit`` leaves it out."""
+        return self.path(f"{_SCRATCH}/{name}")
+
+    def reuse(self, earlier: str, place: Path) -> bool:
+        """Put an output of the target into this generation.
+
+        Args:
+            earlier: its name in the target.
+            place: where to, as ``path`` or ``scratch`` gave it.
+
+        Returns:
+            False, with nothing done, if it is not there any more as the manifest lists it.
+        """
+        listed = self.old["files"].get(earlier) if self.old else None
+        source = self.target.joinpath(*earlier.split("/"))
+        if listed is None or source.is_symlink() or not source.is_file():
+            return False
+        if file_sha256(source) != listed:
+            return False
+        _carry(source, place)
+        return True
+
+    def share(self, source: Path, name: str) -> None:
+        """Make an output of a file of this generation, without taking its bytes twice."""
+        _carry(source, self.path(name))
+
+    def commit(
+        self,
+        about: dict[str, Any],
+        *,
+        keep: tuple[str, ...] = (),
+        made_from: Mapping[str, str] | None = None,
+    ) -> dict[str, str]:
         """Put the outputs in their place in one step.
 
         Files in the target that no manifest lists are somebody's own: they are carried
@@ -148,11 +184,13 @@ class Generation:
             about: what the manifest says of the outputs, beside the list of files.
             keep: first parts of names (``clips``, ``procedure.pdf``) whose old outputs
                 stay valid where no new ones were built.
+            made_from: by its name, what an output was made from; noted for those there.
 
         Returns:
             SHA-256 of every output by its name.
         """
-        old = read_manifest(self.target)
+        shutil.rmtree(self.folder / _SCRATCH, ignore_errors=True)
+        old = self.old
         listed: dict[str, str] = old["files"] if old else {}
         files = {name: file_sha256(path) for name, path in _files_in(self.folder)}
         seen = set(listed) | {MANIFEST}
@@ -171,9 +209,9 @@ class Generation:
             elif file_sha256(source) != listed[name]:
                 _carry(source, _free_name(self.path(f"{name}.kept")))
         files = dict(sorted(files.items()))
-        text = json.dumps(
-            {"format": MANIFEST_FORMAT, **about, "files": files}, indent=2, ensure_ascii=False
-        )
+        noted = {name: key for name, key in sorted((made_from or {}).items()) if name in files}
+        whole = {"format": MANIFEST_FORMAT, **about, "made_from": noted, "files": files}
+        text = json.dumps(whole, indent=2, ensure_ascii=False)
         self.write(MANIFEST, f"{text}\n".encode())
         before_step("exchange", self.target)
         exchange(self.folder, self.target)

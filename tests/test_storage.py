@@ -38,7 +38,7 @@ KILLED_RUN = textwrap.dedent("""
     with storage.new_generation(target) as generation:
         generation.write("procedure.yaml", text.encode())
         generation.write("clips/01-a.mp4", text.encode() * 500)
-        generation.commit({"made_from": text})
+        generation.commit({"shows": text})
     print(steps)
 """)
 

@@ -48,9 +48,10 @@ def publish_command(
     media: tuple[Path, ...],
     as_json: bool,
 ) -> int:
-    """Check PROCEDURE and publish it: YAML, PDF, stills and clips.
+    """Check PROCEDURE and publish it: PDF, work page, clips, sheets, and files for programs.
 
-    What was there before stays until all of the new is made.
+    What was there before stays until all of the new is made; what would come out the same
+    is not made again.
     """
     with progress_shown() as progress:
         result = publish(
@@ -84,7 +85,9 @@ def show_result(result: Published | CheckReport, as_json: bool = False) -> int:
             {
                 "published": str(result.folder),
                 "files": dict(result.files),
+                "unchanged": list(result.unchanged),
                 "stale": list(result.stale),
+                "notes": list(result.notes),
                 **check,
             }
         )
@@ -93,17 +96,24 @@ def show_result(result: Published | CheckReport, as_json: bool = False) -> int:
     click.echo(f"Published in {result.folder}:")
     tops = Counter(name.split("/")[0] for name in result.files)
     for name in OUTPUTS:
-        place = PLACES[name]
-        if place in tops:
-            what = (
-                place
-                if place in result.files
-                else f"{place}/, {tops[place]} file{'s' * (tops[place] != 1)}"
-            )
-            click.echo(f"  {what}{'' if name in result.made else ' (kept)'}")
+        for place in PLACES[name]:
+            if place in tops:
+                click.echo(f"  {_what(place, tops[place], result)}{_how(name, result)}")
+    for note in result.notes:
+        click.echo(f"Note: {note}.")
     if result.stale:
         click.echo(
             f"Kept, but of another state of the procedure: {', '.join(result.stale)}. "
             "Publish without --only to make them anew."
         )
     return 0
+
+
+def _what(place: str, files: int, result: Published) -> str:
+    return place if place in result.files else f"{place}/, {files} file{'s' * (files != 1)}"
+
+
+def _how(name: str, result: Published) -> str:
+    if name not in result.made:
+        return " (kept)"
+    return " (as before)" if name in result.unchanged else ""

@@ -314,8 +314,7 @@ class _Walk:
         if self._layout.decoders == 1 or first >= self._front.position >= 0:
             return self._front
         if self._behind is None:
-            # One thread: a second one holds whole frames more, and is wanted in front.
-            self._behind = Seeker(self._path, self._index, threads=1)
+            self._behind = Seeker(self._path, self._index)
         return self._behind
 
     def _goal(self) -> tuple[int, int] | None:

@@ -45,3 +45,25 @@ def load_table(name: str) -> dict[str, Any]:
         msg = f"{name} is not a table"
         raise TypeError(msg)
     return table
+
+
+@cache
+def program_digest() -> str:
+    """SHA-256 over the program's own files: outputs it made are good as long as it is the same.
+
+    Returns:
+        64 hexadecimal digits; the same wherever the same version is installed.
+    """
+    import hashlib
+
+    digest = hashlib.sha256()
+    for base in (_PACKAGE, schema_folder()):
+        for path in sorted(base.rglob("*")):
+            if path.is_file() and path.suffix not in {".pyc", ".pyo"}:
+                name = path.relative_to(base).as_posix()
+                if base == _PACKAGE and name.startswith("_schema/"):
+                    continue
+                content = path.read_bytes()
+                digest.update(f"{name}\0{len(content)}\0".encode())
+                digest.update(content)
+    return digest.hexdigest()

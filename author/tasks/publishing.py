@@ -1,9 +1,9 @@
-"""Publish a procedure: YAML, PDF, stills and clips, all from one judged procedure."""
+"""Publish a procedure: everything that leaves the house, all from one judged procedure."""
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -11,23 +11,43 @@ from typing import Any
 import author
 from author import recording
 from author.checks import DraftProcedure, Publishable
-from author.checks.limits import si_values
-from author.contract import parse_procedure, write_yaml
-from author.contract.procedure_file import PROCEDURE_FILE, as_plain
+from author.contract.procedure_file import PROCEDURE_FILE
+from author.contract.review_file import read_review
 from author.errors import InputError
-from author.procedure.document import PlacedStep, Procedure
-from author.procedure.steps import Mask
+from author.procedure.review import ReviewSheet
 from author.progress import SILENT, Cancel, Progress
-from author.publish.drawing import draw_callouts, grade_banner
-from author.publish.pdf import Paper, StillPicture, make_pdf
-from author.recording.clips import ClipOrder, export_clips
-from author.recording.stills import for_screen
-from author.storage import Generation, new_generation, read_manifest
+from author.publish.annotations import web_annotations
+from author.publish.canonical_json import canonical_json
+from author.publish.captions import Cue, chapters, cut, webvtt
+from author.publish.order_sheet import order_csv, order_pdf, sheet_of
+from author.publish.page import PageClip, PagePicture, work_page
+from author.publish.pdf import Paper, make_pdf
+from author.publish.published_yaml import published_yaml
+from author.publish.record_sheet import record_pdf
+from author.publish.signatures import signatures_of
+from author.recording.captions import find_captions, read_captions
+from author.storage import new_generation
 from author.tasks.checking import CheckReport, check_procedure
+from author.tasks.made_before import MadeBefore, key_of
+from author.tasks.published_media import MadeFile, PublishedMedia
 
-OUTPUTS = ("yaml", "pdf", "stills", "clips")
-PDF_FILE = "procedure.pdf"
-PLACES = {"yaml": PROCEDURE_FILE, "pdf": PDF_FILE, "stills": "stills", "clips": "clips"}
+PLACES: dict[str, tuple[str, ...]] = {
+    "yaml": (PROCEDURE_FILE,),
+    "json": ("procedure.json",),
+    "pdf": ("procedure.pdf",),
+    "page": ("page",),
+    "stills": ("stills",),
+    "clips": ("clips",),
+    "captions": ("captions",),
+    "order": ("order.csv", "order.pdf"),
+    "record": ("record.pdf",),
+    "annotations": ("annotations.jsonld",),
+}
+"""Each output and the names in the published folder that are its own."""
+
+OUTPUTS = tuple(PLACES)
+PDF_FILE = PLACES["pdf"][0]
+_PAGE_FILES = ("index.html", "page.css", "page.js")
 
 
 @dataclass(frozen=True)
@@ -38,15 +58,19 @@ class Published:
         folder: where it is.
         files: SHA-256 of each file by its name below the folder.
         report: the check it rests on.
-        made: names of the outputs made in this run, of ``OUTPUTS``.
+        made: names of the outputs asked for in this run, of ``OUTPUTS``.
+        unchanged: those of them in which no file had to be made anew.
         stale: names of outputs that were kept and show another state of the procedure.
+        notes: what the user should know of what was made, one sentence each.
     """
 
     folder: Path
     files: Mapping[str, str]
     report: CheckReport
     made: tuple[str, ...]
+    unchanged: tuple[str, ...]
     stale: tuple[str, ...]
+    notes: tuple[str, ...]
 
 
 def publish(
@@ -62,12 +86,15 @@ def publish(
 ) -> Published | CheckReport:
     """Check a procedure and, if it may leave the house, make its outputs.
 
+    What the folder holds from a run before and would come out the same is taken from
+    there, not made again.
+
     Args:
         path: the procedure's folder or file.
         to: the folder to publish into.
         only: which outputs to make; the others that are there stay.
         draft: publish in spite of errors, with DRAFT on every page.
-        paper: ``a4`` or ``us-letter``.
+        paper: size of the pages.
         media: more folders to look for recordings in.
         progress: told how far it is.
         cancel: looked at on the way; nothing is left half-written.
@@ -76,11 +103,12 @@ def publish(
         What was made, or the report alone if remarks of severity error forbid it.
 
     Raises:
-        InputError: if the procedure, a film or the folder is wrong.
+        InputError: if the procedure, a film, its captions or the folder is wrong.
         MachineError: if the machine fails.
     """
     cancel = cancel or Cancel()
-    if to.resolve() == (path if path.is_dir() else path.parent).resolve():
+    own = path if path.is_dir() else path.parent
+    if to.resolve() == own.resolve():
         raise InputError(
             "this is the procedure's own folder", remedy="Publish into another", file=to
         )
@@ -90,28 +118,41 @@ def publish(
         judged = report.verdict.draft
     if judged is None:
         return report
-    job = _Job(judged, report.paths, progress, cancel, paper)
+    wanted = tuple(name for name in OUTPUTS if name in only)
+    review = read_review(report.loaded.file.parent)
     with new_generation(to) as generation:
-        old = read_manifest(to)
-        job.make(generation, only, old)
+        before = MadeBefore(generation)
+        shown = PublishedMedia(judged, report.paths, generation, before, progress, cancel)
+        job = _Job(judged, report.paths, review, shown, before, paper, progress, cancel)
+        job.make(wanted, generation.old)
         cancel.check()
         progress.report("putting it in place", 0, None)
-        shown = _states(job, only, old)
-        kept = tuple(PLACES[name] for name in OUTPUTS if name not in only)
-        files = generation.commit(_about(judged, shown), keep=kept)
+        states = _states(job.state, wanted, generation.old)
+        keep = tuple(top for name in OUTPUTS if name not in wanted for top in PLACES[name])
+        files = generation.commit(
+            _about(judged, states), keep=keep, made_from={**before.before, **before.keys}
+        )
     there = {name.split("/")[0] for name in files}
-    stale = tuple(n for n, s in shown.items() if s != job.state and PLACES[n] in there)
-    return Published(to, files, report, tuple(n for n in OUTPUTS if n in only), stale)
+    fresh = {name.split("/")[0] for name in before.fresh}
+    return Published(
+        folder=to,
+        files=files,
+        report=report,
+        made=wanted,
+        unchanged=tuple(n for n in wanted if not fresh & set(PLACES[n])),
+        stale=tuple(n for n, s in states.items() if s != job.state and there & set(PLACES[n])),
+        notes=tuple(shown.notes),
+    )
 
 
-def _states(job: _Job, only: Sequence[str], old: Mapping[str, Any] | None) -> dict[str, str]:
+def _states(state: str, wanted: Sequence[str], old: Mapping[str, Any] | None) -> dict[str, str]:
     """Return which state of the procedure each output shows."""
     before = (old or {}).get("shows")
     known = before if isinstance(before, dict) else {}
     return {
-        name: job.state if name in only else str(known.get(name, "unknown"))
+        name: state if name in wanted else str(known.get(name, "unknown"))
         for name in OUTPUTS
-        if name in only or name in known
+        if name in wanted or name in known
     }
 
 
@@ -127,27 +168,6 @@ def _about(judged: Publishable, shown: Mapping[str, str]) -> dict[str, object]:
     }
 
 
-def published_yaml(procedure: Procedure) -> bytes:
-    """Return the procedure as canonical YAML with the SI values beside its numbers."""
-    sections = []
-    for section in procedure.sections:
-        steps = []
-        for step in section.steps:
-            changes = {
-                key: tuple(s.model_copy(update={"si": si_values(s)}) for s in specs)
-                for key, specs in (("specs", step.specs), ("torques", step.torques))
-                if specs
-            }
-            steps.append(step.model_copy(update=changes))
-        sections.append(section.model_copy(update={"steps": tuple(steps)}))
-    whole = procedure.model_copy(update={"sections": tuple(sections)})
-    data = write_yaml(as_plain(whole)).encode()
-    if parse_procedure(data, Path(PROCEDURE_FILE)).procedure != whole:
-        msg = "the YAML just written does not read back as the same procedure"
-        raise AssertionError(msg)
-    return data
-
-
 class _Job:
     """One run of publishing."""
 
@@ -155,135 +175,164 @@ class _Job:
         self,
         judged: Publishable,
         paths: Mapping[str, Path],
+        review: ReviewSheet | None,
+        media: PublishedMedia,
+        before: MadeBefore,
+        paper: Paper,
         progress: Progress,
         cancel: Cancel,
-        paper: Paper,
     ) -> None:
         self.judged = judged
         self.paths = paths
+        self.signatures = signatures_of(judged.procedure, review)
+        self.media = media
+        self.before = before
+        self.paper = paper
         self.progress = progress
         self.cancel = cancel
-        self.paper = paper
-        self.steps = list(judged.procedure.placed_steps())
         self.yaml = published_yaml(judged.procedure)
         mark = b"draft" if isinstance(judged, DraftProcedure) else b""
         self.state = hashlib.sha256(self.yaml + mark).hexdigest()
-        self.names = {p.step.id: f"{p.number:02d}-{p.step.id}" for p in self.steps}
 
-    def make(
-        self, generation: Generation, only: Sequence[str], old: Mapping[str, Any] | None
-    ) -> None:
-        if "yaml" in only:
-            generation.write(PROCEDURE_FILE, self.yaml)
-        pictures = self._pictures() if {"pdf", "stills"} & set(only) else {}
-        if "stills" in only:
-            self._stills(generation, pictures)
-        clips = {p.step.id: f"clips/{self.names[p.step.id]}.mp4" for p in self._with_clip()}
-        if "clips" in only:
-            self._clips(generation, clips)
+    def make(self, wanted: Sequence[str], old: Mapping[str, Any] | None) -> None:
+        """Make the outputs wanted."""
+        stills = self.media.stills() if {"pdf", "stills", "page"} & set(wanted) else {}
+        if "stills" in wanted:
+            self.media.put_stills(stills)
+        clips = self.media.clips() if {"clips", "page"} & set(wanted) else {}
+        names = {
+            p.step.id: f"clips/{self.media.names[p.step.id]}.mp4" for p in self.media.with_clip()
+        }
+        if "clips" in wanted:
+            for step, made in clips.items():
+                self.before.put(made.path, names[step], made.key, fresh=made.fresh)
         else:
             there = (old or {}).get("files", {})
-            clips = {k: v for k, v in clips.items() if isinstance(there, dict) and v in there}
-        if "pdf" in only:
-            self.cancel.check()
+            names = {step: name for step, name in names.items() if name in there}
+        cues = self._captions() if {"captions", "page"} & set(wanted) else {}
+        write = self.before.write
+        makers: dict[str, Callable[[], None]] = {
+            "yaml": lambda: write(PROCEDURE_FILE, self.state, lambda: self.yaml),
+            "json": lambda: write(
+                PLACES["json"][0], self.state, lambda: canonical_json(self.judged.procedure)
+            ),
+            "pdf": lambda: self._pdf(stills, names),
+            "page": lambda: self._page(stills, clips, cues),
+            "captions": lambda: self._put_captions(cues),
+            "order": self._order,
+            "record": self._record,
+            "annotations": self._annotations,
+        }
+        for name in wanted:
+            if name in makers:
+                self.cancel.check()
+                makers[name]()
+
+    def _pdf(self, stills: Mapping[str, MadeFile], clips: Mapping[str, str]) -> None:
+        def made() -> bytes:
             self.progress.report("setting the PDF", 0, None)
-            data = make_pdf(self.judged, pictures, yaml=self.yaml, clips=clips, paper=self.paper)
-            generation.write(PDF_FILE, data)
-
-    def _with_clip(self) -> list[PlacedStep]:
-        return [p for p in self.steps if p.step.clip and p.step.clip.recording in self.paths]
-
-    def _pictures(self) -> dict[str, StillPicture]:
-        """Decode the still of every step, each film in one pass; masks are burnt in."""
-        wanted: dict[str, dict[int, list[PlacedStep]]] = {}
-        for placed in self.steps:
-            still = placed.step.still
-            if still and still.recording in self.paths:
-                facts = self.judged.facts[still.recording]
-                index = min(facts.index_at(still.at), facts.frame_count - 1)
-                wanted.setdefault(still.recording, {}).setdefault(index, []).append(placed)
-        total = sum(len(steps) for frames in wanted.values() for steps in frames.values())
-        pictures: dict[str, StillPicture] = {}
-        for name, frames in wanted.items():
-            fit = for_screen(self.paths[name], self.cancel)
-            with recording.FrameReader(self.paths[name], self.judged.facts[name]) as reader:
-                for frame in reader.frames(sorted(frames)):
-                    shown = fit(frame.pixels)
-                    for placed in frames[frame.index]:
-                        self.cancel.check()
-                        still = placed.step.still
-                        pixels = recording.hide(shown, _boxes(still.masks if still else None))
-                        height, width = pixels.shape[:2]
-                        jpeg = recording.encode_still(pixels, "jpeg")
-                        pictures[placed.step.id] = StillPicture(jpeg, width, height)
-                        self.progress.report("picking stills", len(pictures), total)
-        return pictures
-
-    def _stills(self, generation: Generation, pictures: Mapping[str, StillPicture]) -> None:
-        shown = [p for p in self.steps if p.step.id in pictures]
-        language = self.judged.procedure.language
-        for count, placed in enumerate(shown, start=1):
-            self.cancel.check()
-            picture, still = pictures[placed.step.id], placed.step.still
-            place = f"step {placed.number} ({placed.step.id})"
-            name = f"stills/{self.names[placed.step.id]}"
-            if still and still.callouts:
-                drawn = draw_callouts(picture, still.callouts, language=language, place=place)
-                generation.write(f"{name}.png", drawn)
-            else:
-                generation.write(f"{name}.jpg", picture.jpeg)
-            self.progress.report("drawing stills", count, len(shown))
-
-    def _clips(self, generation: Generation, clips: Mapping[str, str]) -> None:
-        """Cut every clip, those of one recording together."""
-        orders: dict[str, list[ClipOrder]] = {}
-        for placed in self._with_clip():
-            clip = placed.step.clip
-            if clip is None:
-                continue
-            facts = self.judged.facts[clip.recording]
-            order = ClipOrder(
-                name=f"step {placed.number} ({placed.step.id})",
-                first=facts.index_at(clip.start),
-                end=facts.index_at(clip.end),
-                out=generation.path(clips[placed.step.id]),
-                masks=_boxes(clip.masks),
-                overlay=self._overlay(generation, placed),
+            return make_pdf(
+                self.judged,
+                {step: self.media.picture(step, still) for step, still in stills.items()},
+                yaml=self.yaml,
+                clips=clips,
+                paper=self.paper,
+                signatures=self.signatures,
+                cancel=self.cancel,
             )
-            orders.setdefault(clip.recording, []).append(order)
-        for name, wanted in orders.items():
-            facts = self.judged.facts[name]
-            export_clips(self.paths[name], facts, wanted, self.progress, self.cancel)
-        for order in (order for wanted in orders.values() for order in wanted):
-            if order.overlay:
-                order.overlay.unlink()
 
-    def _overlay(self, generation: Generation, placed: PlacedStep) -> Path | None:
-        clip = placed.step.clip
-        if clip is None or clip.grade == "as_recommended":
-            return None
-        facts = self.judged.facts[clip.recording]
-        name = f".overlay-{self.names[placed.step.id]}.png"
-        banner = grade_banner(
-            facts.width,
-            facts.height,
-            clip.grade,
-            clip.grade_reason,
-            language=self.judged.procedure.language,
-            place=f"step {placed.number} ({placed.step.id})",
+        shown = {step: still.key for step, still in stills.items()}
+        signed = [str(signature) for signature in self.signatures]
+        self.before.write(
+            PDF_FILE, key_of("pdf", self.state, shown, clips, self.paper, signed), made
         )
-        generation.write(name, banner)
-        return generation.path(name)
 
-
-def _boxes(masks: Iterable[Mask] | None) -> tuple[tuple[float, float, float, float], ...]:
-    """Return masks as left, top, width and height, as shares of the picture."""
-    return tuple(
-        (
-            float(mask.at[0] - mask.size[0] / 2),
-            float(mask.at[1] - mask.size[1] / 2),
-            float(mask.size[0]),
-            float(mask.size[1]),
+    def _page(
+        self,
+        stills: Mapping[str, MadeFile],
+        clips: Mapping[str, MadeFile],
+        cues: Mapping[str, tuple[Cue, ...]],
+    ) -> None:
+        names = self.media.names
+        for folder, suffix, files in (("stills", "jpg", stills), ("clips", "mp4", clips)):
+            for step, made in files.items():
+                name = f"page/{folder}/{names[step]}.{suffix}"
+                self.before.put(made.path, name, made.key, fresh=made.fresh)
+        facts = self.judged.facts
+        pictures, shown = {}, {}
+        for placed in self.media.steps:
+            step, still, clip = placed.step.id, placed.step.still, placed.step.clip
+            if step in stills and still is not None:
+                of = facts[still.recording]
+                pictures[step] = PagePicture(f"stills/{names[step]}.jpg", of.width, of.height)
+            if step in clips and clip is not None:
+                of = facts[clip.recording]
+                first, end = of.index_at(clip.start), of.index_at(clip.end)
+                start, stop = of.frame_starts[first], of.boundary(end)
+                shown[step] = PageClip(
+                    f"clips/{names[step]}.mp4",
+                    of.width,
+                    of.height,
+                    tuple(at - start for at in of.frame_starts[first:end]),
+                    stop - start,
+                    cut(cues.get(clip.recording, ()), start, stop),
+                )
+        content = hashlib.sha256(self.yaml).hexdigest()
+        self.before.write_all(
+            [f"page/{name}" for name in _PAGE_FILES],
+            key_of("page", self.state, pictures, shown),
+            lambda: {
+                f"page/{name}": data
+                for name, data in work_page(self.judged, pictures, shown, content=content).items()
+            },
         )
-        for mask in masks or ()
-    )
+
+    def _captions(self) -> dict[str, tuple[Cue, ...]]:
+        """Return what is said on each recording, from the caption file beside it."""
+        found = {name: find_captions(path) for name, path in self.paths.items()}
+        return {name: read_captions(file) for name, file in found.items() if file is not None}
+
+    def _put_captions(self, cues: Mapping[str, tuple[Cue, ...]]) -> None:
+        """Write captions and chapters of each recording, and the captions of each clip."""
+        files: dict[str, bytes] = {}
+        for name in self.paths:
+            marks = chapters(self.judged.procedure, name, self.judged.facts[name])
+            if marks:
+                files[f"captions/{name}-chapters.vtt"] = webvtt(marks)
+            if name in cues:
+                files[f"captions/{name}.vtt"] = webvtt(cues[name])
+        for placed in self.media.with_clip():
+            clip = placed.step.clip
+            if clip is None or clip.recording not in cues:
+                continue
+            of = self.judged.facts[clip.recording]
+            start = of.boundary(of.index_at(clip.start))
+            said = cut(cues[clip.recording], start, of.boundary(of.index_at(clip.end)))
+            files[f"captions/{self.media.names[placed.step.id]}.vtt"] = webvtt(said)
+        for name, data in files.items():
+            self.before.write(name, key_of("captions", data.hex()), lambda d=data: d)  # type: ignore[misc]
+
+    def _order(self) -> None:
+        names = PLACES["order"]
+        sheet = sheet_of(self.judged)
+        self.before.write_all(
+            names,
+            key_of("order", self.state, self.paper),
+            lambda: dict(zip(names, (order_csv(sheet), order_pdf(sheet, self.paper)), strict=True)),
+        )
+
+    def _record(self) -> None:
+        content = hashlib.sha256(self.yaml).hexdigest()
+        self.before.write(
+            PLACES["record"][0],
+            key_of("record", self.state, self.paper),
+            lambda: record_pdf(self.judged, paper=self.paper, content=content),
+        )
+
+    def _annotations(self) -> None:
+        ends = {n: (f.frame_count, f.duration, f.sha256) for n, f in self.judged.facts.items()}
+        self.before.write(
+            PLACES["annotations"][0],
+            key_of("annotations", self.state, ends),
+            lambda: web_annotations(self.judged),
+        )

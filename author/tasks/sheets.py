@@ -5,6 +5,7 @@ No film is looked at: there is no picture on a sheet.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +23,7 @@ from author.procedure.orders import Job, OrderSheet, order_sheet
 from author.procedure.review import ReviewSheet
 from author.progress import SILENT, Cancel, Progress
 from author.publish.order_sheet import order_csv, order_pdf
+from author.publish.published_yaml import published_yaml
 from author.publish.record_sheet import sheet_pdf
 from author.storage import file_error, file_sha256, read_manifest, replace_file
 from author.tasks.checking import CheckReport
@@ -210,11 +212,6 @@ def _content(loaded: LoadedProcedure, record: JobRecord | None) -> str:
     own = file_sha256(loaded.file)
     if record is None or record.content == own:
         return own
-    import hashlib
-
-    # Only here, because it loads what films are read with.
-    from author.tasks.publishing import published_yaml
-
     published = hashlib.sha256(published_yaml(loaded.procedure)).hexdigest()
     return published if record.content == published else own
 

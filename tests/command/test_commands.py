@@ -14,6 +14,7 @@ from recording import films
 from author.cli.running import COMMANDS, cli
 from author.recording import decode_still
 from author.storage import MANIFEST
+from author.tasks.publishing import OUTPUTS
 
 from .conftest import Run
 
@@ -99,7 +100,8 @@ def test_publish_is_the_same_twice_and_clips_are_exact(
     one, two = content(tmp_path / "one"), content(tmp_path / "two")
     assert one == two
     assert {name.split("/")[0] for name in one} == {
-        "procedure.yaml", "procedure.pdf", "clips", "stills", MANIFEST,
+        "procedure.yaml", "procedure.json", "procedure.pdf", "page", "clips", "stills",
+        "captions", "order.csv", "order.pdf", "record.pdf", "annotations.jsonld", MANIFEST,
     }  # fmt: skip
     assert json.loads(run("recording", "one/clips/01-step-1.mp4", "--json").out)["frames"] == 90
 
@@ -124,12 +126,67 @@ def test_outputs_kept_from_another_state_are_named(run: Run, written: Path, tmp_
     file = written / "procedure.yaml"
     file.write_text(file.read_text().replace("Belt change", "Change the belt"))
     told = json.loads(run("publish", written, "--to", "out", "--only", "pdf", "--json").out)
-    assert told["stale"] == ["yaml", "stills", "clips"]
+    assert told["stale"] == [name for name in OUTPUTS if name != "pdf"]
     assert (
         "another state of the procedure: yaml"
         in run("publish", written, "--to", "out", "--only", "pdf").out
     )
     assert json.loads(run("publish", written, "--to", "out", "--json").out)["stale"] == []
+
+
+def test_what_would_come_out_the_same_is_not_made_again(
+    run: Run, written: Path, tmp_path: Path
+) -> None:
+    first = json.loads(run("publish", written, "--to", "out", "--json").out)
+    assert first["unchanged"] == []
+    kept = {name: (tmp_path / "out" / name).stat().st_ino for name in first["files"]}
+    again = json.loads(run("publish", written, "--to", "out", "--json").out)
+    assert again["unchanged"] == [*OUTPUTS]
+    assert again["files"] == first["files"]
+    file = written / "procedure.yaml"
+    file.write_text(file.read_text().replace("Belt change", "Change the belt"))
+    told = json.loads(run("publish", written, "--to", "out", "--json").out)
+    assert {"stills", "clips"} <= set(told["unchanged"])
+    assert not {"yaml", "json", "pdf", "page"} & set(told["unchanged"])
+    same = {n for n in told["files"] if (tmp_path / "out" / n).stat().st_ino == kept[n]}
+    assert {n for n in same if n.endswith(".mp4")} == {
+        n for n in told["files"] if n.endswith(".mp4")
+    }
+    assert run("publish", written, "--to", "fresh").code == 0
+    assert content(tmp_path / "out") == content(tmp_path / "fresh")
+
+
+def test_an_output_somebody_changed_is_made_again_and_theirs_kept(
+    run: Run, written: Path, tmp_path: Path
+) -> None:
+    assert run("publish", written, "--to", "out").code == 0
+    before = content(tmp_path / "out")
+    clip = tmp_path / "out" / "clips" / "01-step-1.mp4"
+    clip.unlink()
+    clip.write_bytes(b"mine")
+    told = json.loads(run("publish", written, "--to", "out", "--json").out)
+    after = content(tmp_path / "out")
+    assert after.pop("clips/01-step-1.mp4.kept") == b"mine"
+    assert after == before
+    assert "yaml" in told["unchanged"]
+
+
+def test_captions_beside_the_film_come_with_it(
+    run: Run, written: Path, film: Path, tmp_path: Path
+) -> None:
+    (written / "media").mkdir()
+    shutil.copy(film, written / "media")
+    (written / ".recording-places.json").unlink()
+    said = "1\n00:00:00,500 --> 00:00:01,000\nDemo: <i>belt</i> off\n"
+    captions = (written / "media" / film.name).with_suffix(".srt")
+    captions.write_text(said)
+    assert run("publish", written, "--to", "out", "--only", "captions").code == 0
+    clip = (tmp_path / "out" / "captions" / "01-step-1.vtt").read_text()
+    assert clip == "WEBVTT\n\n00:00:00.500 --> 00:00:01.000\nDemo: belt off\n"
+    captions.write_bytes(b"\x89PNG\r\n")
+    wrong = run("publish", written, "--to", "out", "--only", "captions")
+    assert wrong.code == 2
+    assert captions.name in wrong.problem
 
 
 def test_a_procedure_with_open_places_is_published_as_draft_only(

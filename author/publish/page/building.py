@@ -1,0 +1,122 @@
+"""The work page as files: one document, one style sheet, one script."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from author.checks.verdict import Publishable
+from author.publish.page import colours
+from author.publish.page.callouts import plate_rules
+from author.publish.page.media import PageClip, PagePicture
+from author.publish.page.page_content import media_facts, page_content
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+# What decides and remembers first, then what is seen; each uses only what stands before it.
+SCRIPTS = (
+    "numbers",
+    "judging",
+    "job",
+    "keeping",
+    "elements",
+    "clips",
+    "screens",
+    "measuring",
+    "points",
+    "onward",
+    "closing",
+    "printing",
+    "main",
+)
+_PACKAGE = "author.publish.page"
+
+
+def work_page(
+    judged: Publishable,
+    pictures: Mapping[str, PagePicture],
+    clips: Mapping[str, PageClip],
+    *,
+    content: str,
+) -> dict[str, bytes]:
+    """Return the files of the work page but for pictures and clips, the same for the same input.
+
+    Args:
+        judged: the checked procedure, or a draft, whose screens are all marked so.
+        pictures: stills by step id, their callouts not drawn.
+        clips: clips by step id.
+        content: SHA-256 of the published procedure file, in hexadecimal.
+
+    Returns:
+        ``index.html``, ``page.css`` and ``page.js`` by name.
+    """
+    procedure = judged.procedure
+    data, facts = page_content(judged, pictures, clips, content)
+    media = media_facts(procedure, clips)
+    page = _templates().get_template("index.html.jinja")
+    document = page.render(
+        data,
+        language_tag=procedure.language,
+        facts_json=_embedded(facts),
+        media_json=_embedded(media),
+    )
+    return {
+        "index.html": document.encode(),
+        "page.css": "\n".join((colours.as_css(), _text("page.css"), _plates(data))).encode(),
+        "page.js": page_script().encode(),
+    }
+
+
+def _plates(data: Mapping[str, Any]) -> str:
+    steps = (step for section in data["sections"] for step in section["steps"])
+    return plate_rules([step["drawing"] for step in steps if step["drawing"]])
+
+
+def page_script() -> str:
+    """Return all scripts as one classic script that leaves no name behind.
+
+    Its lines stay as they are written but for what a browser has no use of: comments on
+    lines of their own, empty lines, and the spaces at the beginning of a line.
+    """
+    lines = (line.strip() for name in SCRIPTS for line in _text(f"scripts/{name}.js").splitlines())
+    kept = (line for line in lines if line and not line.startswith("//"))
+    return "\n".join(("(() => {", '"use strict";', *kept, "})();", ""))
+
+
+def _text(name: str) -> str:
+    return resources.files(_PACKAGE).joinpath(name).read_text(encoding="utf-8")
+
+
+@cache
+def _templates() -> Environment:
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    made = Environment(
+        loader=PackageLoader(_PACKAGE, "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    made.filters["lower_first"] = _lower_first
+    return made
+
+
+def _lower_first(text: str) -> str:
+    """Return a name as it stands inside a sentence; one that begins with a code stays."""
+    return text if text[1:2].isupper() or text[1:2].isdigit() else text[:1].lower() + text[1:]
+
+
+def _embedded(data: Mapping[str, Any]) -> Any:
+    """Return data as JSON that ends no script element and holds no markup."""
+    from markupsafe import Markup
+
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    for sign in "<>&\u2028\u2029":
+        text = text.replace(sign, f"\\u{ord(sign):04x}")
+    return Markup(text)  # noqa: S704 - no character of markup is left in it

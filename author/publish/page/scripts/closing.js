@@ -1,0 +1,107 @@
+// Before the first step and after the last: who works, what lies ready, the end, the record.
+
+PAINT.start = () => {
+  if (!job) return;
+  const [words, label] = standing();
+  byId("kept-words").textContent = `Begun ${job.began.slice(0, 16).replace("T", " ")} by ${job.workers[0].name}. ${words}.`;
+  byId("kept-on").href = `#${label === "step-1" ? "ready" : label}`;
+};
+
+function beginJob() {
+  const result = newJob(FACTS, { name: byId("who-name").value, role: byId("who-role").value, serial: byId("who-serial").value });
+  job = result.job || null;
+  if (!settle(result, byId("who-problem"))) return byId("who-name").focus();
+  take("who-name", "who-serial");
+  return leadTo("ready");
+}
+
+function putAway() {
+  if (!confirm("This device forgets the job. Is its record saved?")) return;
+  forget();
+  job = null;
+  trouble(null);
+  show();
+}
+
+async function loadFile({ target }) {
+  const result = loadRecordFile(await target.files[0].text(), FACTS);
+  if (!settle(result, byId("load-problem"))) return;
+  job = result.job;
+  settle({ unkept: keep(job).problem });
+  leadTo(standing()[1]);
+}
+
+function roleWords(id) {
+  return (FACTS.roles.find((one) => one.id === id) || { role: id }).role;
+}
+
+PAINT.ready = (screen) => {
+  paintHazards(screen);
+  fill(byId("worker-list"), (job ? job.workers : []).map((one, index) => make("li", {}, `${one.name}, ${roleWords(one.role)} `,
+    index === job.by ? "(writes now)"
+      : button("Write as them", () => settle(setWorker(job, index))))));
+};
+
+function addHand() {
+  const result = addWorker(job, FACTS, { name: byId("more-name").value, role: byId("more-role").value });
+  if (settle(result, byId("more-problem"))) take("more-name");
+}
+
+function readyRows() {
+  const hazards = all("#ready .hazard").filter((one) => !isRead(one));
+  const before = all('#ready [data-tick^="before"]').filter((one) => !one.checked);
+  return [...hazards.map((place) => ({ words: "Read this hazard message.", place, must: true })),
+    ...before.map((place) => ({ words: `Not ticked: ${place.nextElementSibling.textContent}`, place }))];
+}
+
+function leaveReady() {
+  const [first] = FACTS.steps;
+  if (!readyRows().length) return leadTo(first.label);
+  return showOpen(byId("ready"), readyRows, (given) => deviate(job, FACTS, { ...given, step: first.id }), () => leadTo(first.label));
+}
+
+function tickAll(press) {
+  for (const box of all(`[data-tick^="${press.dataset.all}:"]`)) tick(job, null, box.dataset.tick, true);
+  refresh();
+}
+
+PAINT.stop = () => {
+  if (job && job.outcome === "stopped") byId("stop-why").textContent = job.note || "The job was stopped.";
+  else leadTo(standing()[1]);
+};
+
+function goOnAgain() {
+  if (settle(resume(job))) leadTo(standing()[1]);
+}
+
+PAINT.finish = () => {
+  if (!job) return;
+  fill(byId("written"), writtenRows());
+  fill(byId("hours"), job.workers.map((one, index) => {
+    const hours = make("input", { type: "text", inputmode: "decimal", id: `hours-${index}`, maxlength: 20, autocomplete: "off",
+      change: () => settle(setHours(job, index, hours.value), byId("close-problem")) });
+    hours.value = one.hours || draftOf(hours.id);
+    return make("div", { class: "field" }, make("label", { for: hours.id }, `Hours of ${one.name}`), hours);
+  }));
+  byId("handover").disabled = job.outcome !== "open";
+  if (job.handover) byId("handover").value = job.handover;
+};
+
+function finishJob() {
+  const handover = byId("handover").value;
+  const left = all("#finish [data-tick]").filter((one) => !one.checked).length;
+  const result = left && !handover.trim() ? { problem: `${left} things are not ticked. Say in the handover who does them.` }
+    : finish(job, FACTS, job.at === null ? "done" : "stopped", handover);
+  if (settle(result, byId("close-problem"))) keepDraft("handover", "");
+  focusOn(byId(result.problem ? "handover" : "save"));
+}
+
+function saveFile(name, text) {
+  const href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+  make("a", { href, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(href), 10000);
+}
+
+function saveRecord() {
+  saveFile(recordName(job), recordText(job, FACTS));
+}

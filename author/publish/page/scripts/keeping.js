@@ -1,0 +1,145 @@
+// What is kept on this device, by procedure and revision, so that nothing typed is lost.
+
+const KEPT_FORM = 1;
+// A tab in the background may sleep for a minute; one that is silent longer counts as closed.
+const SILENT = 90000;
+const TAB = Math.random().toString(36).slice(2);
+const KEEPING_PROBLEMS = {
+  denied: "This browser keeps nothing here: save the record as a file before you leave.",
+  full: "The storage of this browser is full: save the record as a file now.",
+  broken: "What is kept of a job here cannot be read: put it away to begin anew.",
+  other_content: "A job of another content of this revision is kept here: save its record first.",
+  another: "Another job is kept here: put it away first.",
+  elsewhere: "This job is open in another tab: go on there, or take it over.",
+};
+
+// The place of this page in the storage: what it wrote there last, and the job it is of.
+const EMPTY = { text: null, job: null, blocked: null, drafts: {} };
+const shelf = { ...EMPTY };
+
+function notKept(kind) {
+  return { kind, problem: KEEPING_PROBLEMS[kind] };
+}
+
+// Does something with the storage; what goes wrong there is told and never thrown.
+function withStorage(body) {
+  try {
+    return globalThis.localStorage ? body(globalThis.localStorage) : notKept("denied");
+  } catch (error) {
+    return notKept(/quota/i.test(error.name) ? "full" : "denied");
+  }
+}
+
+function parsed(text) {
+  try {
+    return JSON.parse(text) || {};
+  } catch {
+    return {};
+  }
+}
+
+function openElsewhere(storage) {
+  const { tab = TAB, at = 0 } = parsed(storage.getItem(`${shelf.base}/open`));
+  return tab !== TAB && Math.abs(Date.now() - at) < SILENT;
+}
+
+function sayOpen(storage) {
+  storage.setItem(`${shelf.base}/open`, JSON.stringify({ tab: TAB, at: Date.now() }));
+}
+
+// First of all -> {job | null, problem | null, kind, other}; kind: null, "denied", "full",
+// "elsewhere", or "broken" or "other_content" (other: its job), which stay until forget().
+function kept(facts) {
+  const { procedure: { id, revision }, content } = facts;
+  Object.assign(shelf, EMPTY, { base: `reelwright/${id}/${revision}`, content });
+  const found = withStorage((storage) => {
+    if (openElsewhere(storage)) return notKept("elsewhere");
+    shelf.text = storage.getItem(`${shelf.base}/job`);
+    const drafts = parsed(storage.getItem(`${shelf.base}/drafts`));
+    if (drafts.content === content) shelf.drafts = drafts.texts || {};
+    if (shelf.text === null) return null;
+    const { form, content: of, job } = parsed(shelf.text);
+    const sound = form === KEPT_FORM && isSound(job);
+    if (sound && of === content) return { job };
+    shelf.blocked = sound ? "other_content" : "broken";
+    return { ...notKept(shelf.blocked), other: sound ? job : null };
+  });
+  // Said apart, so that a full storage still gives back what is in it.
+  const said = found && found.problem ? null : withStorage(sayOpen);
+  const answer = { job: null, problem: null, kind: null, other: null, ...found, ...said };
+  shelf.job = answer.job;
+  return answer;
+}
+
+// Whether what was kept is a job at all: then a record can be made of it.
+function isSound(job) {
+  try {
+    return job.workers.length > 0 && recordText(job) !== "";
+  } catch {
+    return false;
+  }
+}
+
+function anotherIsKept(job) {
+  return shelf.job !== null && shelf.job !== job;
+}
+
+// Writes unless another tab has the job, or has written since.
+function putOnShelf(name, value) {
+  return withStorage((storage) => {
+    if (shelf.blocked) return notKept(shelf.blocked);
+    const there = storage.getItem(`${shelf.base}/job`);
+    const other = there !== null && there !== shelf.text;
+    if (other || openElsewhere(storage)) return notKept("elsewhere");
+    const text = JSON.stringify(value);
+    storage.setItem(`${shelf.base}/${name}`, text);
+    if (name === "job") shelf.text = text;
+    sayOpen(storage);
+    return { ok: true };
+  });
+}
+
+// -> {ok} | {problem, kind}
+function keep(job) {
+  if (anotherIsKept(job)) return notKept("another");
+  shelf.job = job;
+  return putOnShelf("job", { form: KEPT_FORM, content: job.content, job });
+}
+
+// Text in a field that is not in the job yet; "" when it is.
+function keepDraft(key, text) {
+  if (draftOf(key) === text) return { ok: true };
+  shelf.drafts = { ...shelf.drafts, [key]: [...text].slice(0, 1000).join("") || undefined };
+  return putOnShelf("drafts", { content: shelf.content, texts: shelf.drafts });
+}
+
+function draftOf(key) {
+  return Object.prototype.hasOwnProperty.call(shelf.drafts, key) && shelf.drafts[key] || "";
+}
+
+// Puts the job away, whatever it was.
+function forget() {
+  Object.assign(shelf, EMPTY);
+  return withStorage((storage) => {
+    for (const name of ["job", "drafts"]) storage.removeItem(`${shelf.base}/${name}`);
+    return { ok: true };
+  });
+}
+
+// After "elsewhere"; then kept(facts) again.
+function takeOver() {
+  return withStorage((storage) => sayOpen(storage) || { ok: true });
+}
+
+// Stays the one tab that has the job open; told({kind, problem}) once another has taken over.
+function watchKeeping(told) {
+  const mine = (storage) => openElsewhere(storage) || sayOpen(storage);
+  setInterval(() => withStorage(mine), SILENT / 5);
+  addEventListener("storage", ({ key }) => {
+    const lost = key === `${shelf.base}/open` && withStorage(openElsewhere) === true;
+    if (lost) told(notKept("elsewhere"));
+  });
+  addEventListener("pagehide", () => withStorage((storage) => {
+    if (!openElsewhere(storage)) storage.removeItem(`${shelf.base}/open`);
+  }));
+}

@@ -1,0 +1,97 @@
+// Puts everything in its place once.
+
+// What a button does that stands in the document from the start, by itself and its place.
+const ACTS = {
+  pressRead, useInstrument, doReaction, takeBack, signWitness, fitPart, askJump, goDeviating, goAhead, goOnAgain,
+  beginJob, putAway, addHand, leaveReady, tickAll, finishJob, saveRecord, printAll,
+  met: (press, place) => answer(place, press.dataset.met === "yes"),
+  decide: (press, place) => decide(place, true),
+  measureAgain: (press, place) => measureAgain(place),
+  ask: (press, place) => askInstrument(place, press.dataset.ask),
+  way: (press) => goFrom(stepOf(press), { decision: Number(press.dataset.way) }),
+  note: (press) => noteOther(press.dataset.note),
+  halt: () => stopHere(noted || standsAt(), null),
+  quiet: () => trouble(null),
+  theme: () => {
+    keepDraft("theme", ROOT.dataset.theme === "dark" ? "light" : "dark");
+    setTheme();
+  },
+};
+
+const DARK = matchMedia("(prefers-color-scheme: dark)");
+
+// As it was chosen here, or else as the device has it.
+function setTheme() {
+  ROOT.dataset.theme = draftOf("theme") || (DARK.matches ? "dark" : "light");
+  byId("theme").setAttribute("aria-pressed", ROOT.dataset.theme === "dark");
+}
+
+function onClick({ target }) {
+  const press = target.closest("[data-act]");
+  if (press) ACTS[press.dataset.act](press, press.closest(".hazard, .box, .instrument, .point, .witness, .new-part"));
+  else if (target.closest("[data-other]")) noted = stepOf(target);
+  else if (target.closest(".skip")) setTimeout(() => get("h2", shown).focus());
+}
+
+function onChange({ target }) {
+  if (target.dataset.tick) settle(tick(job, null, target.dataset.tick, target.checked));
+  if (target.dataset.round) {
+    const { spec } = target.closest("[data-spec]").dataset;
+    settle(tick(job, stepOf(target).id, roundKey(spec, target.dataset.round), target.checked));
+  }
+  const group = target.closest(".point");
+  const seen = group && job && observed(job, FACTS, group.dataset.point);
+  if (seen) answer(group, seen.met);
+}
+
+// Enter in a field presses the button beside it.
+function onKey(event) {
+  const entry = event.key === "Enter" && !event.isComposing && event.target.matches("input") && event.target.closest(".entry");
+  if (!entry) return;
+  event.preventDefault();
+  get("button", entry).click();
+}
+
+// A number is decided on as well when its field is left.
+function onLeave({ target, relatedTarget }) {
+  const box = target.matches(".box input") && target.closest(".box");
+  if (box && job && target.value.trim() && target.offsetParent && !box.contains(relatedTarget)) decide(box, false);
+}
+
+function onInput({ target }) {
+  if (!target.id || ["checkbox", "file"].includes(target.type)) return;
+  const result = keepDraft(target.id, target.value);
+  if (result.problem) trouble(result.problem);
+}
+
+function workHere() {
+  takeOver();
+  location.reload();
+}
+
+function told({ problem, kind, other }) {
+  trouble(problem, kind === "elsewhere" ? button("Work here from now on", workHere) : null,
+    other ? button("Save that job as a file", () => saveFile("other-job.json", JSON.stringify(other))) : null,
+    kind === "broken" || other ? button("Put that job away", putAway) : null);
+}
+
+function start() {
+  const found = kept(FACTS);
+  job = found.job;
+  if (found.problem) told(found);
+  watchKeeping(told);
+  setTheme();
+  DARK.addEventListener("change", setTheme);
+  for (const input of all("input[id]:not([type=checkbox], [type=file]), textarea")) input.value = draftOf(input.id) || input.value;
+  for (const [name, act] of Object.entries({ click: onClick, change: onChange, keydown: onKey, focusout: onLeave, input: onInput })) {
+    document.addEventListener(name, act);
+  }
+  byId("load-file").addEventListener("change", loadFile);
+  addEventListener("hashchange", show);
+  addEventListener("beforeprint", layPaper);
+  all(".film").forEach(setUpClip);
+  ROOT.classList.add("ready");
+  show(true);
+}
+
+start();

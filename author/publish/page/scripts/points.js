@@ -1,0 +1,91 @@
+// What is read, ticked, seen, fitted and witnessed.
+
+// Hazards read while there is no job yet, by somebody who looks at the page beforehand.
+const LOOKED = new Set();
+
+function isRead(panel) {
+  const step = stepOf(panel);
+  const { hazard } = panel.dataset;
+  return job ? (step ? hazardRead(job, step.id, Number(hazard)) : ticked(job, null, hazard)) : LOOKED.has(panel);
+}
+
+// Shows which messages are read, and returns whether all are.
+function paintHazards(screen) {
+  const panels = all(".hazard", screen);
+  for (const panel of panels) panel.classList.toggle("done", isRead(panel));
+  return panels.every(isRead);
+}
+
+function pressRead(press, panel) {
+  const step = stepOf(panel);
+  const { hazard } = panel.dataset;
+  LOOKED.add(panel);
+  settle(!job ? {} : step ? readHazard(job, FACTS, step.id, Number(hazard)) : tick(job, null, hazard, true));
+  const more = all(".read button", shown).find((one) => one.offsetParent);
+  focusOn(more || get(".action, [data-tick]", shown) || shown);
+}
+
+function paintPoint(group) {
+  const seen = job && observed(job, FACTS, group.dataset.point);
+  for (const press of all("[data-met]", group)) {
+    press.setAttribute("aria-pressed", Boolean(seen) && seen.met === (press.dataset.met === "yes"));
+  }
+}
+
+function answer(group, met) {
+  const input = get("input", group);
+  const otherwise = get(".otherwise", group);
+  settle(observe(job, FACTS, group.dataset.point, met, input.value), group, met ? "Confirmed." : otherwise.textContent);
+}
+
+function paintWitness(place) {
+  const seen = job && witnessOf(job, FACTS, place.dataset.witness);
+  place.classList.toggle("done", Boolean(seen));
+  if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${seen.by}, ${seen.at.slice(0, 16).replace("T", " ")}`);
+}
+
+function signWitness(press, place) {
+  const input = get("input", place);
+  if (settle(witness(job, FACTS, place.dataset.witness, input.value), place, "Signed.")) take(input.id);
+}
+
+function paintPart(place) {
+  const rows = (job ? job.parts_used : []).map((row, index) => [row, index]).filter(([row]) => row.part === place.dataset.part);
+  fill(get(".taken", place), rows.map(([row, index]) => make("li", { class: "reading" }, icon("tick"),
+    `${row.quantity} × ${row.number || "without a number"}`, button(`Take out ${row.number || ""}`, () => settle(takeOut(job, "parts_used", index))))));
+}
+
+function fitPart(press, place) {
+  const { part, quantity } = place.dataset;
+  settle(usePart(job, FACTS, { part, number: get("input", place).value, quantity }), place, "Noted.");
+}
+
+// --- What is not as the procedure shows it ---
+
+let noted = null;
+
+PAINT.other = () => {
+  const step = noted || standsAt() || FACTS.steps[0];
+  byId("other-step").textContent = `At step ${step.number}: ${get(".action", byId(step.label)).textContent}`;
+  byId("other-back").href = `#${step.label}`;
+  fill(byId("other-written"), writtenRows(step));
+};
+
+// Defects, questions and deviations written down, at one step or at all.
+function writtenRows(step) {
+  const rows = (list, words) => (job ? job[list] : []).filter((row) => !step || row.step === step.id).map((row) => make("li", {},
+    row.step ? `Step ${findStep(FACTS, row.step).number}. ` : "", words(row)));
+  return [rows("findings", (row) => `Defect${row.holds ? ", holds the unit" : ""}: ${row.what}`),
+    rows("questions", (row) => `Question: ${row.text}`),
+    rows("deviations", (row) => `Done otherwise: ${row.what}. Why: ${row.reason}. Allowed by ${row.approved_by || "nobody"}.`)];
+}
+
+function noteOther(what) {
+  const step = (noted || standsAt() || FACTS.steps[0]).id;
+  const { value } = byId(what);
+  const result = what === "finding"
+    ? find(job, FACTS, { what: value, step, holds: byId("finding-holds").checked }) : ask(job, FACTS, { text: value, step });
+  if (!settle(result, byId("other-problem"), "Written into the record.")) return;
+  take(what);
+  byId("finding-holds").checked = false;
+}

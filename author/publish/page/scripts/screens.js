@@ -1,0 +1,68 @@
+// One screen at a time, by the fragment of the address, so that back and forward work.
+
+let shown = null;
+// What brings a screen up to date from the job, by its id.
+const PAINT = {};
+
+function show(first) {
+  const asked = byId(decodeURIComponent(location.hash.slice(1))) || byId("start");
+  const screen = asked.closest(".screen") || get(".screen", asked) || byId("start");
+  const fresh = screen !== shown;
+  shown = screen;
+  for (const one of all(".screen")) one.classList.toggle("shown", one === screen);
+  ROOT.dataset.screen = stepOf(screen) ? "step" : screen.id;
+  const title = get("h2", screen);
+  document.title = `${title.textContent} – ${get("h1").textContent}`;
+  restClips(screen);
+  refresh();
+  if (asked !== screen && screen.contains(asked)) return focusOn(asked);
+  if (fresh) scrollTo(0, 0);
+  return first === true || !fresh || title.focus({ preventScroll: true });
+}
+
+function leadTo(label) {
+  if (location.hash === `#${label}`) show();
+  else location.hash = label;
+}
+
+// Brings what is shown up to date. Nothing is remembered in the page, all in the job.
+function refresh() {
+  const step = stepOf(shown);
+  const [words, label, done] = standing();
+  byId("standing-words").textContent = words;
+  byId("standing").href = `#${label}`;
+  const [gone, here] = all("rect", byId("scale"));
+  gone.setAttribute("width", done);
+  here.setAttribute("x", done);
+  for (const one of all(":is(.doing, #ready, #other) :is(input, button)")) one.disabled = !job;
+  for (const box of all("[data-tick]", shown)) box.checked = Boolean(job) && ticked(job, null, box.dataset.tick);
+  Object.assign(ROOT.dataset, { job: job ? job.outcome : "none", end: job && !standsAt() ? "yes" : "no",
+    at: !step ? "none" : atStep(step) ? "here" : "elsewhere" });
+  if (step) {
+    paintStep(shown, step);
+    paintOnward(step);
+  } else if (PAINT[shown.id]) PAINT[shown.id](shown);
+  if (shown.contains(byId("open"))) paintOpen();
+}
+
+// Where the job stands: in words, the label of its screen, and how many steps lie behind it.
+function standing() {
+  const count = FACTS.steps.length;
+  const at = standsAt();
+  const done = at ? at.number - 1 : count;
+  if (!job) return [`Not begun: ${count} step${count === 1 ? "" : "s"}`, "start", 0];
+  if (job.outcome !== "open") return [`Job ${job.outcome}`, job.outcome === "done" ? "finish" : "stop", done];
+  return at ? [`Job at step ${at.number} of ${count}`, at.label, done] : [`All ${count} steps done`, "finish", done];
+}
+
+PAINT.steps = (screen) => {
+  const at = standsAt();
+  for (const link of all("[data-index]", screen)) {
+    const step = labelled(link.dataset.index);
+    const here = at === step;
+    const behind = Boolean(job) && (!at || step.number < at.number);
+    const open = behind && !openStep(job, FACTS, step.id).every((one) => one.allowed);
+    link.parentElement.className = here ? "here" : behind && !open ? "behind" : "";
+    get(".state", link).textContent = here ? "The job stands here" : open ? "Behind, not all done" : behind ? "Done" : "";
+  }
+};

@@ -1,0 +1,473 @@
+"""The work page in a real browser: from disk and from a server, by keyboard alone."""
+
+import io
+import json
+
+import jsonschema
+import numpy as np
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from generate import pixel_code
+from PIL import Image
+from playwright.sync_api import expect
+
+from author.resources import schema_folder
+from page import small_page
+
+# Seconds a loaded machine may take for what an idle one does at once.
+PATIENCE = 20_000
+LAST = len(small_page.TICKS) - 1
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    made = tmp_path_factory.mktemp("page")
+    small_page.write_page(made)
+    return made
+
+
+@pytest.fixture
+def context(browser):
+    made = browser.new_context(viewport={"width": 820, "height": 1180}, accept_downloads=True)
+    made.set_default_timeout(PATIENCE)
+    yield made
+    made.close()
+
+
+class Tab:
+    """A tab that fails on errors of the page and on requests that leave the folder."""
+
+    def __init__(self, context, address):
+        self.page = context.new_page()
+        self.root = address.rpartition("/")[0]
+        self.faults = []
+        self.page.on("pageerror", lambda error: self.faults.append(str(error)))
+        self.page.on("console", lambda m: m.type == "error" and self.faults.append(m.text))
+        self.page.on("request", self._looked_at)
+        self.page.goto(address)
+
+    def _looked_at(self, request):
+        if not request.url.startswith((self.root, "data:", "blob:")):
+            self.faults.append(f"asks for {request.url}")
+
+    def begin(self):
+        self.page.fill("#who-name", "Ann Bee")
+        self.page.click("[data-act=beginJob]")
+        expect(self.page.locator("#ready-title")).to_be_focused()
+
+    def go(self, label):
+        self.page.evaluate("(label) => { location.hash = label; }", label)
+        expect(self.page.locator(f"#{label}.shown")).to_have_count(1)
+
+    def read_hazards(self):
+        for _ in range(2):
+            self.page.locator("#step-1 [data-act=pressRead]:visible").first.click()
+
+    def until(self, expression):
+        """Wait for something on the page, which may not run words of ours itself."""
+        for _ in range(PATIENCE // 20):
+            if self.page.evaluate(expression):
+                return
+            self.page.wait_for_timeout(20)
+        raise AssertionError(f"never came true: {expression}")
+
+    def number_shown(self):
+        """Return the number that the picture of the clip carries in its pixels."""
+        data = self.page.locator("#step-1 video").screenshot()
+        shown = Image.open(io.BytesIO(data)).convert("RGB").resize(small_page.SIZE)
+        return pixel_code.read(np.asarray(shown))
+
+
+@pytest.fixture
+def tab(context, folder):
+    opened = Tab(context, (folder / "index.html").as_uri())
+    yield opened
+    assert opened.faults == []
+
+
+def video(tab, what):
+    return tab.page.evaluate(f"document.querySelector('#step-1 video').{what}")
+
+
+def test_hazards_hold_the_clip_until_they_are_read(tab):
+    tab.begin()
+    tab.go("step-1")
+    cover = tab.page.locator("#step-1 .cover")
+    expect(cover).to_be_visible()
+    assert tab.page.locator("#step-1 [data-do=play]").is_disabled()
+    tab.page.locator("#step-1 [data-act=pressRead]").first.click()
+    expect(cover).to_be_visible()
+    assert video(tab, "paused")
+    tab.page.locator("#step-1 [data-act=pressRead]:visible").click()
+    expect(cover).to_be_hidden()
+    tab.until("!document.querySelector('#step-1 video').paused")
+    assert video(tab, "muted")
+
+
+def opened_clip(tab):
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.until("!document.querySelector('#step-1 video').paused")
+
+
+def test_the_clip_loops_without_sound_and_its_captions_come_and_go(tab):
+    opened_clip(tab)
+    tab.page.evaluate(
+        """() => {
+          const video = document.querySelector("#step-1 video");
+          const line = document.querySelector("#step-1 .caption");
+          [window.turns, window.said, window.before] = [0, new Set(), 0];
+          video.addEventListener("timeupdate", () => {
+            if (video.currentTime < before) turns += 1;
+            before = video.currentTime;
+          });
+          new MutationObserver(() => said.add(line.textContent)).observe(line, {childList: true});
+        }"""
+    )
+    tab.until("turns >= 2 && said.size >= 2")
+    assert set(tab.page.evaluate("[...said]")) <= {"", "First the guard.", "Mind <the> edge."}
+    tab.page.click("#step-1 [data-do=captions]")
+    expect(tab.page.locator("#step-1 .caption")).to_be_hidden()
+    tab.page.click("#step-1 [data-do=slow]")
+    assert video(tab, "playbackRate") == 0.5
+    tab.page.click("#step-1 [data-do=sound]")
+    assert not video(tab, "muted")
+
+
+def test_pictures_are_picked_one_by_one_exactly(tab):
+    """Each picture carries its own number in its pixels; the first follows the last."""
+    opened_clip(tab)
+    tab.page.click("#step-1 [data-do=play]")
+    tab.page.evaluate("document.querySelector('#step-1 video').currentTime = 0.001")
+    place = tab.page.locator("#step-1 .at-picture")
+    expect(place).to_have_text(f"Picture 1 of {LAST + 1}. ")
+    for name, numbers in (("on", range(1, 7)), ("back", (5, 4, 3, 2, 1, 0, LAST, LAST - 1))):
+        for number in numbers:
+            tab.page.click(f"#step-1 [data-do={name}]")
+            expect(place).to_have_text(f"Picture {number + 1} of {LAST + 1}. ")
+            tab.until("!document.querySelector('#step-1 video').seeking")
+            tab.page.wait_for_timeout(60)
+            assert tab.number_shown() == number
+
+
+def test_clips_stay_still_where_motion_is_to_be_reduced(browser, folder):
+    context = browser.new_context(reduced_motion="reduce")
+    tab = Tab(context, (folder / "index.html").as_uri())
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    expect(tab.page.locator("#step-1 .cover")).to_be_hidden()
+    assert video(tab, "paused")
+    context.close()
+
+
+def test_from_a_server_the_clip_plays_and_loops(context, folder, served):
+    tab = Tab(context, f"{served(folder)}/index.html")
+    opened_clip(tab)
+    tab.page.evaluate(
+        """() => {
+          const video = document.querySelector("#step-1 video");
+          [window.turns, window.before] = [0, 0];
+          video.addEventListener("timeupdate", () => {
+            if (video.currentTime < before) turns += 1;
+            before = video.currentTime;
+          });
+        }"""
+    )
+    tab.until("turns >= 1")
+    assert tab.faults == []
+
+
+def test_pictures_are_picked_even_where_a_server_sends_no_parts_of_files(context, folder, served):
+    tab = Tab(context, f"{served(folder)}/index.html")
+    opened_clip(tab)
+    tab.page.click("#step-1 [data-do=play]")
+    tab.page.click("#step-1 [data-do=on]")
+    tab.until("document.querySelector('#step-1 video').currentSrc.startsWith('blob:')")
+    place = tab.page.locator("#step-1 .at-picture")
+    for _ in range(3):
+        tab.page.click("#step-1 [data-do=on]")
+        tab.until("!document.querySelector('#step-1 video').seeking")
+    tab.page.wait_for_timeout(60)
+    expect(place).to_have_text(f"Picture {tab.number_shown() + 1} of {LAST + 1}. ")
+    expect(tab.page.locator("#step-1 .whole")).to_be_hidden()
+    assert tab.faults == []
+
+
+# --- a whole job by keyboard ---
+
+
+class Keys:
+    """Hands that have a keyboard and nothing else."""
+
+    def __init__(self, tab):
+        self.page = tab.page
+
+    def focused(self):
+        return self.page.evaluate(
+            """() => {
+              const one = document.activeElement;
+              const label = one.id && document.querySelector(`label[for="${one.id}"]`);
+              return (label || one).textContent.trim().replace(/\\s+/g, " ");
+            }"""
+        )
+
+    def to(self, words, most=80):
+        """Go on by Tab until the focus is on what is called by these words."""
+        for _ in range(most):
+            self.page.keyboard.press("Tab")
+            if self.focused().startswith(words):
+                return self
+        raise AssertionError(f"{words!r} is not reached by Tab; at {self.focused()!r}")
+
+    def type(self, words):
+        self.page.keyboard.type(words)
+        return self
+
+    def enter(self):
+        self.page.keyboard.press("Enter")
+        return self
+
+    def space(self):
+        self.page.keyboard.press("Space")
+        return self
+
+
+def test_a_whole_job_by_keyboard_gives_a_record_that_validates(tab):
+    page, keys = tab.page, Keys(tab)
+    keys.to("Your name").type("Ann Bee").enter()
+    expect(page.locator("#ready-title")).to_be_focused()
+    for words in ("Those who use", "The saw is isolated", "The blade is off"):
+        keys.to(words).space()
+    keys.to("I have read this").enter().enter()
+    keys.to("Go to step 1").enter()
+    expect(page.locator("#step-1-title")).to_be_focused()
+    keys.to("I have read this").enter().enter()
+    keys.to("Yes, it is so").enter()
+    keys.to("Go on to step 2").enter()
+    expect(page.locator("#step-2-title")).to_be_focused()
+    keys.to("Number on the bore gauge").type("G-7").enter()
+    expect(page.locator("#step-2-spec-1-box-1")).to_be_focused()
+    keys.type("39,97").enter()
+    expect(page.locator("#step-2 .reaction:focus")).to_contain_text("Clean and measure again")
+    keys.to("Done: measure again").enter().type("39.990").enter()
+    expect(page.locator("#step-2-spec-1-box-2")).to_be_focused()
+    keys.type("39.9855").enter()
+    expect(page.locator("#step-2 .reading.accept")).to_have_count(3)
+    keys.to("both readings are inside").enter()
+    expect(page.locator("#step-3-title")).to_be_focused()
+    finish_last_step(page, keys)
+    expect(page.locator("#finish-title")).to_be_focused()
+    keys.to("What the next person").type("Guide blocks are next.")
+    keys.to("Finish the job").enter()
+    expect(page.locator("#save")).to_be_focused()
+    with page.expect_download() as saved:
+        keys.enter()
+    record = json.loads(saved.value.path().read_text(encoding="utf-8"))
+    schema = json.loads((schema_folder() / "job_record.v1.schema.json").read_text())
+    jsonschema.Draft202012Validator(schema).validate(record)
+    assert record["outcome"] == "done"
+    assert [r["verdict"] for r in record["readings"] if r["spec"] == "bore"] == [
+        "reject", "accept", "accept",
+    ]  # fmt: skip
+    assert record["witnessed"][0]["by"] == "C D"
+    assert record["handover"] == "Guide blocks are next."
+
+
+def finish_last_step(page, keys):
+    keys.to("Round 1").space()
+    keys.to("Round 2").space()
+    keys.to("Number on the torque wrench").type("W1").enter()
+    keys.type("9.5").enter().type("9,6").enter()
+    keys.to("Accept").enter()
+    keys.to("Fitted").enter()
+    keys.to("Initials").type("a.b.").enter()
+    expect(page.locator("#step-3-witness-problem")).to_be_visible()
+    page.keyboard.press("Control+A")
+    keys.type("C D").enter()
+    expect(page.locator("#step-3 .seen-by")).to_contain_text("C D")
+    keys.to("Go on to the end").enter()
+
+
+# --- what is kept, and where one is led ---
+
+
+def test_nothing_typed_is_lost_on_reload(tab):
+    tab.begin()
+    tab.page.check("#before-2")
+    tab.go("step-2")
+    tab.page.fill("#step-2-spec-1-box-1", "39.990")
+    tab.page.press("#step-2-spec-1-box-1", "Enter")
+    tab.page.locator("#step-2-spec-1-number").press_sequentially("G-")
+    tab.page.reload()
+    expect(tab.page.locator("#step-2-spec-1-number")).to_have_value("G-")
+    expect(tab.page.locator("#step-2 .reading.accept .value")).to_have_text("39.990 mm")
+    tab.go("ready")
+    expect(tab.page.locator("#before-2")).to_be_checked()
+    expect(tab.page.locator("#before-1")).not_to_be_checked()
+
+
+def test_a_number_with_two_meanings_is_asked_about_and_one_left_is_decided(tab):
+    tab.begin()
+    tab.go("step-2")
+    tab.page.fill("#step-2-spec-1-box-1", "39,990")
+    tab.page.press("#step-2-spec-1-box-1", "Enter")
+    tab.page.locator("#step-2 .problem button", has_text="39.990").click()
+    expect(tab.page.locator("#step-2 .reading .value")).to_have_text("39.990 mm")
+    tab.page.locator("#step-2-spec-1-box-2").press_sequentially("40.5")
+    tab.page.locator("#step-2-title").click()
+    reaction = tab.page.locator("#step-2 .reaction:visible")
+    expect(reaction).to_contain_text("STOP: Send the wheel away.")
+    expect(tab.page.locator("#shouted")).to_contain_text("along: 40.5 mm. Reject.")
+
+
+def test_a_stop_leads_to_the_record(tab):
+    tab.begin()
+    tab.page.locator("#ready [data-act=pressRead]").first.click()
+    tab.go("step-1")
+    tab.page.click("#step-1 [data-other]")
+    tab.page.fill("#finding", "A crack in the frame")
+    tab.page.check("#finding-holds")
+    tab.page.click("[data-note=finding]")
+    tab.page.click("[data-act=halt]")
+    expect(tab.page.locator("#stop-title")).to_be_focused()
+    expect(tab.page.locator("#standing")).to_have_text("Job stopped")
+    tab.page.click("#stop a.act")
+    expect(tab.page.locator("#written")).to_contain_text("holds the unit: A crack in the frame")
+
+
+def test_what_is_open_is_listed_and_only_a_deviation_leads_past_it(tab):
+    opened_clip(tab)
+    tab.page.click("#go-on")
+    expect(tab.page.locator("#open-list li")).to_have_count(1)
+    tab.page.locator("#open-list button").click()
+    assert tab.page.evaluate("document.activeElement.closest('.point') !== null")
+    tab.page.click("[data-act=goDeviating]")
+    expect(tab.page.locator("#deviation-problem")).to_be_visible()
+    for name in ("what", "why", "by"):
+        tab.page.fill(f"#deviation-{name}", f"words for {name}")
+    tab.page.click("[data-act=goDeviating]")
+    expect(tab.page.locator("#step-2-title")).to_be_focused()
+
+
+def test_addresses_of_steps_and_the_browser_s_back_and_forward_work(context, folder):
+    tab = Tab(context, (folder / "index.html").as_uri() + "#step-3")
+    expect(tab.page.locator("#step-3.shown")).to_be_visible()
+    tab.go("step-1")
+    tab.page.go_back()
+    expect(tab.page.locator("#step-3-title")).to_be_focused()
+    tab.page.go_forward()
+    expect(tab.page.locator("#step-1-title")).to_be_focused()
+    assert tab.page.title().startswith("Step 1 of 3")
+
+
+@pytest.mark.parametrize("width", [320, 390, 820, 1440])
+def test_no_screen_is_wider_than_the_window(browser, folder, width):
+    context = browser.new_context(viewport={"width": width, "height": 640})
+    tab = Tab(context, (folder / "index.html").as_uri())
+    tab.begin()
+    for screen in (
+        "start",
+        "ready",
+        "steps",
+        "step-1",
+        "step-2",
+        "step-3",
+        "finish",
+        "about",
+        "other",
+    ):
+        tab.go(screen)
+        wide, small = tab.page.evaluate(
+            """() => [
+              document.documentElement.scrollWidth,
+              [...document.querySelectorAll("a, button, input, select, textarea, summary")]
+                .filter((one) => one.offsetParent && !one.matches(".skip"))
+                .map((one) => [one.textContent, one.getBoundingClientRect()])
+                .filter(([, box]) => box.width < 48 || box.height < 48).map(([words]) => words),
+            ]"""
+        )
+        assert wide <= width, screen
+        assert small == [], screen
+    context.close()
+
+
+# --- for those who do not see it, or see it otherwise ---
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_no_screen_or_state_has_a_fault_that_axe_finds(browser, folder, theme):
+    context = browser.new_context(
+        viewport={"width": 390, "height": 844},
+        color_scheme=theme,
+        reduced_motion="reduce",
+        bypass_csp=True,
+    )
+    tab, axe = Tab(context, (folder / "index.html").as_uri()), Axe()
+    found = {"start": faults_in(axe, tab)}
+    tab.begin()
+    for screen in ("ready", "steps", "step-1", "other", "about", "finish"):
+        tab.go(screen)
+        found[screen] = faults_in(axe, tab)
+    tab.go("step-2")
+    for value in ("39.97", "39.983", "40.5", "39.99"):
+        tab.page.locator("#step-2 .entry input[inputmode]:visible").first.fill(value)
+        tab.page.locator("#step-2 [data-act=decide]:visible").first.click()
+        found[value] = faults_in(axe, tab)
+        tab.page.locator("#step-2 [data-act=takeBack]:visible").first.click()
+    tab.go("step-1")
+    tab.page.click("#go-on")
+    found["open"] = faults_in(axe, tab)
+    tab.go("other")
+    tab.page.click("[data-act=halt]")
+    expect(tab.page.locator("#stop.shown")).to_have_count(1)
+    found["stop"] = faults_in(axe, tab)
+    assert {name: faults for name, faults in found.items() if faults} == {}
+    context.close()
+
+
+def faults_in(axe, tab):
+    answer = axe.run(tab.page, options={"resultTypes": ["violations"]}).response
+    return [f"{v['id']}: {v['nodes'][0]['html'][:120]}" for v in answer["violations"]]
+
+
+def test_dark_colours_can_be_chosen_and_stay_chosen(tab):
+    ground = "getComputedStyle(document.body).backgroundColor"
+    before = tab.page.evaluate(ground)
+    tab.page.click("#theme")
+    assert tab.page.evaluate(ground) != before
+    dark = tab.page.evaluate(ground)
+    tab.page.reload()
+    assert tab.page.evaluate(ground) == dark
+    expect(tab.page.locator("#theme")).to_have_attribute("aria-pressed", "true")
+
+
+def test_paper_shows_the_record_and_every_step_in_order(tab):
+    tab.begin()
+    tab.page.evaluate("() => { window.print = () => { window.printed = true; }; }")
+    tab.go("finish")
+    tab.page.click("[data-act=printAll]")
+    tab.until("window.printed === true")
+    tab.page.emulate_media(media="print")
+    shown = tab.page.evaluate(
+        """() => ["paper", "start", "step-1", "step-2", "step-3", "finish"]
+          .map((id) => document.getElementById(id).getBoundingClientRect())
+          .map((box) => box.height > 0 ? box.top + scrollY : -1)"""
+    )
+    assert min(shown) >= 0
+    assert shown == sorted(shown)
+    assert "Ann Bee" in tab.page.inner_text("#paper")
+    assert video(tab, "paused")
+
+
+def test_without_script_all_steps_are_read_one_after_another(browser, folder):
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto((folder / "index.html").as_uri())
+    expect(page.locator(".no-script")).to_be_visible()
+    for number in (1, 2, 3):
+        expect(page.locator(f"#step-{number} .action")).to_be_visible()
+    expect(page.locator("#step-1 .plate-words").first).to_be_visible()
+    expect(page.locator("[data-act=decide]").first).to_be_hidden()
+    context.close()

@@ -1,0 +1,340 @@
+"""How a job goes on: readings and spreads, what is still open, ways on and back, deviations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from publish.sample import document
+
+from author.procedure.document import Procedure
+from author.publish.lookup import Lookup
+from author.publish.page.facts import job_facts
+from page.jobs import CONTENT, Job, Plain, facts_of, procedure_named, recorded
+from page.node_page import REF, SCRIPTS, NodePage, ScriptFault, names_in, script_text
+
+SEATS = ["rear, across", "rear, along", "front, across", "front, along"]
+WHY = {"what": "Went on", "reason": "The gauge is away", "approvedBy": "The keeper"}
+
+
+@pytest.fixture(scope="module")
+def node() -> Iterator[NodePage]:
+    with NodePage() as opened:
+        yield opened
+
+
+def begun(node: NodePage, name: str, at: str | None = None, worker: str = "K. O.") -> Job:
+    """A job that stands at a step, all of which but its readings is done."""
+    node.ask(clear=True, mode="open", ahead=0)
+    node.ask(crash=True)
+    job = Job(node, facts_of(procedure_named(name)), name=worker)
+    if at is not None:
+        if job.plain()["at"] != at:
+            job.well("jumpTo", at, WHY)
+        job.read_all(job.step(at))
+    return job
+
+
+def kinds(job: Job, step: str, way: Plain | None = None) -> list[str]:
+    return [one["kind"] for one in job.do("openStep", step, way) if not one["allowed"]]
+
+
+# --- facts ---
+
+
+def test_facts_name_what_the_page_decides_by() -> None:
+    facts = facts_of(procedure_named("everything-once"))
+    step = next(step for step in facts["steps"] if step["id"] == "measure-bore")
+    bore, spread = step["specs"]
+    assert bore["boxes"] == SEATS
+    assert bore["reject"] == {"lower": "39.980", "upper": "40.009"}
+    assert bore["accept"] == {"lower": "39.984", "upper": "40.005"}
+    assert bore["reactions"]["below"]["to"] == f"step-{step['number'] + 1}"
+    assert (spread["spread_of"], spread["spread_scale"], spread["boxes"]) == (
+        "seat-bore", ["1", "1"], [""],
+    )  # fmt: skip
+    ways = [step["ways"][f"measure-bore/{n}"] for n in range(4)]
+    assert [way["step"] for way in ways] == ["measure-depth", "dress-bore", "set-gauge", None]
+    assert [way["back"] for way in ways] == [False, False, True, False]
+    assert [(way["stop"], way["at_most"]) for way in ways] == [
+        (False, None), (False, 2), (False, 1), (True, None),
+    ]  # fmt: skip
+    assert facts["steps"][-1]["ways"]["next"]["to"] is None
+    torque = next(s for step in facts["steps"] for s in step["specs"] if s["id"] == "bolt-torque")
+    assert (torque["boxes"], torque["passes"]) == (["near side", "far side"], 2)
+    gib = facts_of(procedure_named("gib-adjustment"))
+    (pattern,) = [
+        s["boxes"] for step in gib["steps"] for s in step["specs"] if len(s["boxes"]) == 4
+    ]
+    assert pattern == ["2", "3", "1", "4"], "in tightening order"
+
+
+def test_facts_of_a_draft_that_names_what_is_not_there() -> None:
+    spec = {
+        "id": "gap", "characteristic": "Gap", "quantity": "length", "unit": "mm", "upper": "1",
+        "instrument": "lost", "spread_of": "lost", "decision_rule": "guard_band",
+        "above": {"do": "recover", "how": "Go back", "step": "lost"},
+    }  # fmt: skip
+    ways = [
+        {"when": "a", "step": "lost"},
+        {"when": "b", "section": "lost"},
+        {"when": "c", "section": "all", "at_most": 1},
+    ]
+    decision = {"question": "Which?", "spec": "lost", "ways": ways}
+    step = {"id": "one", "action": "Measure.", "not_filmed": "No", "specs": [spec],
+            "goes_to": "lost", "decision": decision}  # fmt: skip
+    sections = [{"id": "all", "title": "All", "steps": [step]}]
+    procedure = Procedure.model_validate(document(sections=sections, people="none"))
+    facts = job_facts(procedure, Lookup.of(procedure), CONTENT, "DRAFT")
+    (found,) = facts["steps"]
+    assert found["goes_to"] is None
+    lost = [found["ways"][name] for name in ("one/0", "one/1", "gap/above")]
+    assert [(way["to"], way["ends"], way["back"]) for way in lost] == [(None, False, False)] * 3
+    again = found["ways"]["one/2"]
+    assert (again["to"], again["back"], again["at_most"]) == ("step-1", True, 1)
+    assert found["decision"] == {"spec": None}
+    (gap,) = found["specs"]
+    assert (gap["instrument"], gap["spread_of"], gap["boxes"]) == (None, None, [""])
+    assert gap["accept"] is None
+    assert "uncertainty" in (gap["why_not"] or "")
+    assert gap["reactions"]["above"] is not None
+    assert gap["reactions"]["above"]["to"] is None
+    assert facts["roles"] == [{"id": "worker", "role": "Worker"}]
+    assert facts["mark"] == "DRAFT"
+
+
+# --- readings ---
+
+
+def test_each_reading_is_kept_and_the_last_holds(node: NodePage, tmp_path: Path) -> None:
+    job = begun(node, "heating-pump")
+    for typed in ("104", "122", "136"):
+        job.well("setReading", "cold-pressure", "", typed)
+    record = recorded(job.do("recordText"), tmp_path)
+    verdicts = [(row.verdict, row.reaction) for row in record.readings]
+    reactions = job.facts["steps"]
+    spec = next(s for step in reactions for s in step["specs"] if s["id"] == "cold-pressure")
+    below, undecided = (spec["reactions"][side]["how"] for side in ("below", "undecided"))
+    assert verdicts == [("reject", below), ("cannot_tell", undecided), ("accept", None)]
+    assert [r["value"] for r in job.do("readingsOf", "cold-pressure", "")] == ["104", "122", "136"]
+
+
+def test_a_reading_is_refused_where_there_is_none(node: NodePage) -> None:
+    job = begun(node, "everything-once")
+    for spec, box in (("seat-bore", ""), ("seat-round", ""), ("constructor", "")):
+        assert "not in the procedure" in job.refused("setReading", spec, box, "0.01")
+    assert "the number alone" in job.refused("setReading", "seat-bore", SEATS[0], "40 mm")
+    asked = job.do("setReading", "seat-bore", SEATS[0], "39,990")
+    assert asked["choices"] == ["39990", "39.990"]
+    assert "two things" in job.refused("setReading", "seat-bore", SEATS[0], "39,990")
+    assert job.plain()["readings"] == []
+
+
+def test_a_spread_is_judged_once_all_places_are_read(node: NodePage) -> None:
+    job = begun(node, "everything-once", "measure-bore")
+    for box, value in zip(SEATS[:3], ("39.990", "39.995", "40.000"), strict=True):
+        assert job.well("setReading", "seat-bore", box, value)["spreads"] == []
+    assert "reading" in kinds(job, "measure-bore")
+    (spread,) = job.well("setReading", "seat-bore", SEATS[3], "40.0035")["spreads"]
+    assert (spread["value"], spread["verdict"], spread["left"]) == ("0.0135", "reject", 0)
+    assert kinds(job, "measure-bore") == ["reaction"]
+    (spread,) = job.well("setReading", "seat-bore", SEATS[3], "40.001")["spreads"]
+    assert (spread["value"], spread["verdict"]) == ("0.011", "accept")
+    assert kinds(job, "measure-bore") == []
+    found = [row["value"] for row in job.do("recordOf")["readings"] if row["spec"] == "seat-round"]
+    assert found == ["0.0135", "0.011"]
+
+
+def test_a_reading_typed_wrongly_is_taken_back_in_the_open(node: NodePage, tmp_path: Path) -> None:
+    job = begun(node, "everything-once", "measure-bore")
+    for box in SEATS:
+        job.well("setReading", "seat-bore", box, "39.99")
+    job.well("setReading", "seat-bore", SEATS[0], "3.999")
+    job.well("takeBackReading", 5, "A digit left out")
+    (held,) = job.do("readingsOf", "seat-bore", SEATS[0])
+    assert held["value"] == "39.99"
+    assert [row["value"] for row in job.do("readingsOf", "seat-round", "")] == ["0.00", "0.00"]
+    assert kinds(job, "measure-bore") == []
+    assert "cannot be taken back" in job.refused("takeBackReading", 5, "Again")
+    assert "cannot be taken back" in job.refused("takeBackReading", 4, "A spread")
+    record = recorded(job.do("recordText"), tmp_path)
+    assert [r.note for r in record.readings if r.verdict == "not_judged"] == [
+        "Taken back: A digit left out"
+    ] * 2
+
+
+def test_readings_too_far_apart_for_a_record_are_refused(node: NodePage) -> None:
+    job = begun(node, "everything-once", "measure-bore")
+    for box in SEATS[:3]:
+        job.well("setReading", "seat-bore", box, "999999999999")
+    assert "too far apart" in job.refused("setReading", "seat-bore", SEATS[3], "-1")
+
+
+def test_a_repetition_ends_after_so_many_times(node: NodePage) -> None:
+    job = begun(node, "everything-once", step_of("bolt-torque"))
+    left = []
+    for typed in ("19.0", "19.1", "19.2"):
+        reading = job.well("setReading", "bolt-torque", "near side", typed)["reading"]
+        left.append(reading["left"])
+    assert left == [2, 1, 0]
+    assert job.well("setReading", "bolt-torque", "far side", "19.0")["reading"]["left"] == 2
+
+
+def step_of(spec: str) -> str:
+    facts = facts_of(procedure_named("everything-once"))
+    found: str = next(s["id"] for s in facts["steps"] if any(o["id"] == spec for o in s["specs"]))
+    return found
+
+
+# --- what is open, and going on ---
+
+
+def test_nothing_is_passed_over(node: NodePage) -> None:
+    job = begun(node, "coolant-pump-seal")
+    facts = job.facts["steps"]
+    step = next(s for s in facts if s["specs"] and s["hazards"] == 0 and not s["decision"])
+    job.well("jumpTo", step["id"], WHY)
+    wanted = {"reading", "instrument"} | ({"point"} if step["points"] else set())
+    assert set(kinds(job, step["id"])) >= wanted
+    found = job.do("goOn", step["id"], None)
+    assert "still open" in found["problem"]
+    assert {one["kind"] for one in found["open"]} == set(kinds(job, step["id"]))
+    assert "Say who allowed it" in job.refused(
+        "deviate", {**WHY, "step": step["id"], "approvedBy": " "}
+    )
+    job.well("deviate", {**WHY, "step": step["id"]})
+    assert kinds(job, step["id"]) == []
+    assert job.well("goOn", step["id"], None)["to"] == step["ways"]["next"]["to"]
+    assert job.do("recordOf")["deviations"][-1]["approved_by"] == "The keeper"
+
+
+def test_a_hazard_has_to_be_read_whatever_is_allowed(node: NodePage) -> None:
+    job = begun(node, "coolant-pump-seal")
+    step = next(s for s in job.facts["steps"] if s["hazards"])
+    job.well("jumpTo", step["id"], WHY)
+    job.well("deviate", {**WHY, "step": step["id"]})
+    assert set(kinds(job, step["id"])) == {"hazard"}
+    assert "still open" in job.do("goOn", step["id"], None)["problem"]
+    for n in range(step["hazards"]):
+        job.well("readHazard", step["id"], n)
+        assert job.do("hazardRead", step["id"], n)
+    assert kinds(job, step["id"]) == []
+
+
+def test_a_point_that_is_not_met_stays_open(node: NodePage) -> None:
+    job = begun(node, "coolant-pump-seal")
+    step = next(s for s in job.facts["steps"] if s["points"] and not s["decision"])
+    point = step["points"][0]
+    job.well("observe", point, False, "")
+    job.well("observe", point, False, "Scored")
+    assert [o["kind"] for o in job.do("openStep", step["id"]) if o.get("point") == point] == [
+        "point"
+    ]
+    job.well("observe", point, True, "Polished out")
+    assert [o for o in job.do("openStep", step["id"]) if o.get("point") == point] == []
+    seen = [(one["met"], one.get("seen")) for one in job.do("recordOf")["observations"]]
+    assert seen == [(False, "Scored"), (True, "Polished out")]
+
+
+@pytest.mark.parametrize("worker", ["K. O.", "Kim Olsen", "KO", "kim olsen", "K.-O."])
+@pytest.mark.parametrize("second", ["KO", "k o", "K.O.", "Ｋ．Ｏ．", " k. o "])
+def test_a_witness_is_somebody_else(node: NodePage, worker: str, second: str) -> None:
+    job = begun(node, "coolant-pump-seal", worker=worker)
+    step = next(s["id"] for s in job.facts["steps"] if s["witness"])
+    assert "second person" in job.refused("witness", step, second)
+    assert "initials or a name" in job.refused("witness", step, "...")
+    assert job.do("witnessOf", step) is None
+    job.well("witness", step, "M. P.")
+    assert job.do("witnessOf", step)["by"] == "M. P."
+    other = next(s["id"] for s in job.facts["steps"] if not s["witness"])
+    assert "not in the procedure" in job.refused("witness", other, "M. P.")
+    assert "cannot be" in job.refused("witness", "constructor", "M. P.")
+
+
+def test_the_full_name_of_who_signed_with_initials_is_no_second_person(node: NodePage) -> None:
+    job = begun(node, "coolant-pump-seal", worker="K. O.")
+    step = next(s["id"] for s in job.facts["steps"] if s["witness"])
+    assert "second person" in job.refused("witness", step, "Kim Olsen")
+    job.well("witness", step, "Mia Olsen")
+
+
+def test_a_fault_of_the_script_is_not_told_as_a_refusal(node: NodePage) -> None:
+    job = begun(node, "vice-jaws")
+    before = job.plain()
+    with pytest.raises(ScriptFault, match="TypeError"):
+        node.call("usePart", REF("made.job"), None, {"part": "x"})
+    assert job.plain() == before
+
+
+def test_a_decision_leads_on_and_back_as_often_as_it_may(node: NodePage) -> None:
+    job = begun(node, "everything-once", "measure-bore")
+    for times in range(2):
+        for box in SEATS:
+            job.well("setReading", "seat-bore", box, "39.97")
+        asked = job.do("describe", job.do("readingsOf", "seat-bore", SEATS[0])[-1]["index"])
+        assert (asked["reaction"]["to"], asked["left"]) == (job.step("dress-bore")["label"], 2)
+        assert "Choose one" in job.refused("goOn", "measure-bore", None)
+        assert set(kinds(job, "measure-bore", {"decision": 0})) == {"reaction"}
+        assert job.do("wayLeft", "measure-bore", {"decision": 1}) == 2 - times
+        assert job.well("goOn", "measure-bore", {"decision": 1})["to"] == asked["reaction"]["to"]
+        job.well("goOn", "dress-bore", None)
+        assert job.plain()["at"] == "clean-bore"
+        # All between has to be done again.
+        assert job.do("readingsOf", "seat-bore", SEATS[0]) == []
+        assert "reading" in kinds(job, "measure-bore", {"decision": 0})
+        job.well("jumpTo", "measure-bore", WHY)
+        job.read_all(job.step("measure-bore"))
+    job.well("setReading", "seat-bore", SEATS[0], "39.97")
+    assert "as often as it may be" in job.refused("goOn", "measure-bore", {"decision": 1})
+    assert job.well("goOn", "measure-bore", {"decision": 3})["stopped"].startswith("Order")
+    assert len(job.do("recordOf")["readings"]) == 11
+    rows = [row for row in job.do("recordOf")["readings"] if row["verdict"] == "reject"]
+    assert "Take the high spots down and measure again" in {row["reaction"] for row in rows}
+
+
+def test_a_reaction_leads_where_it_says_and_stops_the_job(node: NodePage, tmp_path: Path) -> None:
+    job = begun(node, "everything-once", "measure-bore")
+    way = {"spec": "seat-bore", "side": "below"}
+    assert "No reading asks" in job.refused("goOn", "measure-bore", way)
+    job.well("setReading", "seat-bore", SEATS[0], "39.97")
+    assert "does not stand" in job.refused("goOn", "dress-bore", None)
+    assert job.do("openStep", "measure-bore", way) == []
+    assert job.well("goOn", "measure-bore", way)["to"] == job.step("dress-bore")["label"]
+    job.well("jumpTo", "measure-bore", WHY)
+    job.well("setReading", "seat-bore", SEATS[0], "40.5")
+    stop = {"spec": "seat-bore", "side": "above"}
+    assert job.well("goOn", "measure-bore", stop)["to"] is None
+    record = recorded(job.do("recordText"), tmp_path)
+    how = "Order a cartridge; the grinder stays locked and tagged"
+    assert (record.outcome, record.readings[-1].reaction) == ("stopped", how)
+    assert record.note == f"Stopped at step measure-bore, gone back; {how}"
+    assert "has ended" in job.refused("setReading", "seat-bore", SEATS[1], "40")
+    job.well("find", {"what": "The seat is worn"})
+    job.well("resume")
+    assert job.do("recordOf")["outcome"] == "open"
+
+
+def test_the_end_is_behind_the_last_step(node: NodePage, tmp_path: Path) -> None:
+    job = begun(node, "vice-jaws")
+    last = job.facts["steps"][-1]
+    assert "not behind you" in job.refused("finish", "done")
+    job.well("jumpTo", last["id"], WHY)
+    job.well("deviate", {**WHY, "step": last["id"]})
+    job.read_all({**last, "points": [], "specs": [], "witness": None})
+    assert job.well("goOn", last["id"], None)["to"] is None
+    job.well("finish", "done", "All in place")
+    record = recorded(job.do("recordText"), tmp_path)
+    assert (record.outcome, record.handover, record.note) == ("done", "All in place", None)
+
+
+# --- the scripts themselves ---
+
+
+def test_no_name_is_given_twice_and_nothing_reaches_outside() -> None:
+    texts = [script_text(name) for name in SCRIPTS]
+    names = [name for text in texts for name in names_in(text)]
+    assert len(names) == len(set(names))
+    assert sum(len(text.encode()) for text in texts) <= 36_000
+    for word in ("eval(", "innerHTML", "fetch(", "import(", "Function(", "document."):
+        assert not any(word in text for text in texts), word
