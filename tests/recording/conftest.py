@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from fractions import Fraction
+from multiprocessing import get_context
 from pathlib import Path
 
 import numpy as np
@@ -97,6 +98,21 @@ def _plain(name: str, ticks=None, base=Fraction(1, 30_000), **more):
     return make
 
 
+def _av1(folder: Path) -> Path:
+    """Made in a process of its own: run by root, the encoder SVT-AV1 gives the whole process
+    that uses it the highest priority of all, and everything else on the machine waits."""
+    path = folder / "one.mp4"
+    made = get_context("spawn").Process(
+        target=films.make,
+        args=(path, films.steady(75)),
+        kwargs={"codec": "libsvtav1", "options": {"preset": "12", "g": "30", "crf": "20"}},
+    )
+    made.start()
+    made.join()
+    assert made.exitcode == 0
+    return path
+
+
 def _m(a: int, b: int, c: int, d: int) -> list[int]:
     return [a * ONE, b * ONE, 0, c * ONE, d * ONE, 0, 0, 0, ONE << 14]
 
@@ -185,7 +201,7 @@ MAKERS: dict[str, Callable[[Path], Path]] = {
         "live.webm", codec="libvpx-vp9", options=_FAST_VP9, container={"live": "1"}
     ),
     "live_mkv": _ffmpeg("live.mkv", "-c", "copy", "-live", "1"),
-    "av1": _plain("one.mp4", codec="libsvtav1", options={"preset": "12", "g": "30", "crf": "20"}),
+    "av1": _av1,
     "field_pairs": _fields("pairs.m2ts", "-mpegts_m2ts_mode", "1"),
     "field_pairs_mp4": _fields("pairs.mp4"),
     "avi_b_frames": _plain("order.avi", films.steady(75, 1), Fraction(1, 30)),
