@@ -104,6 +104,13 @@ def test_hazards_hold_the_clip_until_they_are_read(tab):
     assert video(tab, "muted")
 
 
+def test_a_job_without_a_name_is_not_begun_and_the_field_says_so(tab):
+    tab.page.click("[data-act=beginJob]")
+    expect(tab.page.locator("#who-problem")).to_be_visible()
+    expect(tab.page.locator("#who-name")).to_be_focused()
+    tab.begin()
+
+
 def opened_clip(tab):
     tab.begin()
     tab.go("step-1")
@@ -247,7 +254,7 @@ def test_a_whole_job_by_keyboard_gives_a_record_that_validates(tab):
     keys.to("Yes, it is so").enter()
     keys.to("Go on to step 2").enter()
     expect(page.locator("#step-2-title")).to_be_focused()
-    keys.to("Number on the bore gauge").type("G-7").enter()
+    keys.to("Serial or inventory number of the bore gauge").type("G-7").enter()
     expect(page.locator("#step-2-spec-1-box-1")).to_be_focused()
     keys.type("39,97").enter()
     expect(page.locator("#step-2 .reaction:focus")).to_contain_text("Clean and measure again")
@@ -278,7 +285,7 @@ def test_a_whole_job_by_keyboard_gives_a_record_that_validates(tab):
 def finish_last_step(page, keys):
     keys.to("Round 1").space()
     keys.to("Round 2").space()
-    keys.to("Number on the torque wrench").type("W1").enter()
+    keys.to("Serial or inventory number of the torque wrench").type("W1").enter()
     keys.type("9.5").enter().type("9,6").enter()
     keys.to("Accept").enter()
     keys.to("Fitted").enter()

@@ -190,6 +190,38 @@ def step_of(spec: str) -> str:
 # --- what is open, and going on ---
 
 
+def test_nobody_allows_himself_what_is_done_otherwise(node: NodePage) -> None:
+    job = begun(node, "coolant-pump-seal", worker="Kim Olsen")
+    step = job.plain()["at"]
+    for own in ("Kim Olsen", "k.o.", "KO"):
+        said = job.refused("deviate", {**WHY, "step": step, "approvedBy": own})
+        assert "Somebody else" in said
+
+
+def test_stop_and_the_second_person_cannot_be_allowed_otherwise(node: NodePage) -> None:
+    job = begun(node, "coolant-pump-seal")
+    stops = [
+        (step, spec, side)
+        for step in job.facts["steps"]
+        for spec in step["specs"]
+        for side, reaction in spec["reactions"].items()
+        if reaction and reaction["do"] == "stop" and side in ("below", "above")
+        and spec["reject"]["lower" if side == "below" else "upper"]
+        and not spec["spread_of"] and not (step["decision"] or {}).get("spec")
+    ]  # fmt: skip
+    step, spec, side = stops[0]
+    job.well("jumpTo", step["id"], WHY)
+    far = {"below": "-999", "above": "99999"}[side]
+    job.well("setReading", spec["id"], spec["boxes"][0], far)
+    job.well("deviate", {**WHY, "step": step["id"]})
+    left = [o for o in job.do("openStep", step["id"]) if not o["allowed"]]
+    assert "reaction" in [o["kind"] for o in left if o["must"]]
+    seen = next(s["id"] for s in job.facts["steps"] if s["witness"])
+    job.well("jumpTo", seen, WHY)
+    job.well("deviate", {**WHY, "step": seen})
+    assert "witness" in kinds(job, seen)
+
+
 def test_nothing_is_passed_over(node: NodePage) -> None:
     job = begun(node, "coolant-pump-seal")
     facts = job.facts["steps"]

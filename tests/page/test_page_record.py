@@ -175,7 +175,7 @@ def test_texts_are_lines_of_the_contract(node: NodePage, typed: str, kept: str |
 def test_too_long_a_text_is_refused_with_how_much(node: NodePage) -> None:
     job = fresh(node, "vice-jaws")
     assert "3 characters too many" in job.refused("finish", "stopped", "x" * 403)
-    assert "What it is is missing" in job.refused("find", {"what": " \u200b"})
+    assert "The description is missing" in job.refused("find", {"what": " \u200b"})
 
 
 @pytest.mark.parametrize(

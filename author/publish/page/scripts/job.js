@@ -24,7 +24,7 @@ const KEYS = {
 };
 // Who is asked for it is told it by these names.
 const NAMES = {
-  approved_by: "Who allowed it", by: "The name", text: "The question", what: "What it is",
+  approved_by: "Who allowed it", by: "The name", text: "The question", what: "The description",
 };
 const UNKNOWN = "This is not in the procedure.";
 const CHECKS = {
@@ -151,7 +151,8 @@ function blankJob({ procedure, content, data, unit, steps }) {
 // -> {ok, unkept, job}
 function newJob(facts, given) {
   const job = blankJob(facts);
-  return { ...beginJobOf(job, facts, given), job };
+  const begun = beginJobOf(job, facts, given);
+  return begun.ok ? { ...begun, job } : begun;
 }
 
 const beginJobOf = act((job, facts, given) => {
@@ -354,11 +355,15 @@ function samePerson(one, other) {
   return a === b || a === initials(other) || b === initials(one);
 }
 
+function worksHere(job, name) {
+  return job.workers.some((one) => samePerson(one.name, name));
+}
+
 const witness = work((job, facts, step, initials) => {
   const entry = entryOf(facts, "witnessed", { step, by: initials, at: now() });
   check(findStep(facts, step).witness, UNKNOWN);
   check(folded(entry.by), "Write initials or a name.");
-  check(!job.workers.some((one) => samePerson(one.name, entry.by)),
+  check(!worksHere(job, entry.by),
     `A second person has to look: ${entry.by} is too like a name of those who do the work.`);
   job.witnessed.push(entry);
 });
@@ -392,8 +397,8 @@ function leadsAway(job, step, way, on) {
 }
 
 // What is still open at a step, for a way on -> [{key, kind, text, allowed, spec, box, point,
-// tool, index}]; kind: hazard, instrument, reading, reaction (not accepted), round, point,
-// witness; allowed: a deviation covers it, which it never does for a hazard.
+// tool, index, must}]; kind: hazard, instrument, reading, reaction (not accepted), round,
+// point, witness; allowed: a deviation covers it; must: none can, as for a hazard.
 function openStep(job, facts, id, way) {
   const step = findStep(facts, id);
   const on = step && wayOn(job, step, way);
@@ -405,7 +410,8 @@ function openStep(job, facts, id, way) {
     found.push({ key, kind, text, allowed: covered.includes(key), ...more });
   };
   for (let n = 0; n < step.hazards; n += 1) {
-    if (!hazardRead(job, id, n)) add("hazard", n, `Read hazard message ${n + 1}.`, { index: n });
+    const must = { index: n, must: true };
+    if (!hazardRead(job, id, n)) add("hazard", n, `Read hazard message ${n + 1}.`, must);
   }
   if (leadsAway(job, step, way, on)) return found;
   for (const spec of step.specs) addOpen(job, facts, step, spec, add);
@@ -417,7 +423,8 @@ function openStep(job, facts, id, way) {
       add("point", `${point}/no`, "It is not as it has to be.", { point });
     }
   }
-  if (step.witness && !witnessOf(job, facts, id)) add("witness", id, "A second person has to look.");
+  const alone = step.witness && !witnessOf(job, facts, id);
+  if (alone) add("witness", id, "A second person has to look.", { must: true });
   return found;
 }
 
@@ -438,7 +445,9 @@ function addOpen(job, facts, step, spec, add) {
     if (!row || accepted(row)) continue;
     // A decision by this number says what is done about it.
     if (!row.asked && step.decision && step.decision.spec === id) continue;
-    add("reaction", `${id}/${box}/${row.index}`, `Not accepted: ${what}.`, { spec: id, box });
+    const must = Boolean(row.asked) && row.asked.do === "stop";
+    const key = `${id}/${box}/${row.index}`;
+    add("reaction", key, `${must ? "STOP" : "Not accepted"}: ${what}.`, { spec: id, box, must });
   }
 }
 
@@ -447,8 +456,10 @@ const deviate = work(addDeviation);
 
 function addDeviation(job, facts, { approvedBy, way, ...given }, jumps) {
   const entry = entryOf(facts, "deviations", { ...given, approved_by: approvedBy });
-  const open = openStep(job, facts, entry.step, way).filter((one) => one.kind !== "hazard");
-  check(entry.approved_by || !(jumps || open.length), "Say who allowed it.");
+  const open = openStep(job, facts, entry.step, way).filter((one) => !one.must);
+  const by = entry.approved_by;
+  check(by || !(jumps || open.length), "Say who allowed it.");
+  check(!by || !worksHere(job, by), "Somebody else has to allow it, not those who do the work.");
   job.deviations.push({ ...entry, covers: open.map((one) => one.key) });
 }
 

@@ -31,7 +31,7 @@ function paintOnward(step) {
     const open = openStep(job, FACTS, step.id).filter((one) => !one.allowed).length;
     const next = labelled(step.goes_to) || FACTS.steps[step.number];
     const [words, more] = all("span, small", byId("go-on"));
-    words.textContent = step.decision ? "Decide" : next ? `Go on to step ${next.number}` : "Go on to the end";
+    words.textContent = step.decision ? "Choose the way on" : next ? `Go on to step ${next.number}` : "Go on to the end";
     more.textContent = open ? `${open} still open` : "";
   }
   byId("go-back").href = byId("standing").href;
@@ -64,13 +64,13 @@ function askJump(press) {
 
 // What is open at a step, and where it is put right.
 function openRows(step, way) {
-  return openStep(job, FACTS, step.id, way).filter((one) => !one.allowed).map(({ kind, text, spec, box, index, point, tool }) => {
+  return openStep(job, FACTS, step.id, way).filter((one) => !one.allowed).map(({ kind, text, spec, box, index, point, tool, must }) => {
     const screen = byId(step.label);
     const within = all("[data-spec]", screen).find((one) => one.dataset.spec === spec) || screen;
     const known = { hazard: index, point, instrument: tool, witness: step.id, round: index };
     const name = kind in known ? kind : "box";
     const place = all(`[data-${name}]`, within).find((one) => one.dataset[name] === String(kind in known ? known[kind] : box));
-    return { words: text, place: place || within, must: kind === "hazard" };
+    return { words: text, place: place || within, must };
   });
 }
 

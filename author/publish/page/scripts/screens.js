@@ -52,7 +52,7 @@ function standing() {
   const done = at ? at.number - 1 : count;
   if (!job) return [`Not begun: ${count} step${count === 1 ? "" : "s"}`, "start", 0];
   if (job.outcome !== "open") return [`Job ${job.outcome}`, job.outcome === "done" ? "finish" : "stop", done];
-  return at ? [`Job at step ${at.number} of ${count}`, at.label, done] : [`All ${count} steps done`, "finish", done];
+  return at ? [`Job at step ${at.number} of ${count}`, at.label, done] : ["After the last step", "finish", done];
 }
 
 PAINT.steps = (screen) => {
