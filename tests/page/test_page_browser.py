@@ -111,6 +111,17 @@ def test_a_job_without_a_name_is_not_begun_and_the_field_says_so(tab):
     tab.begin()
 
 
+def test_what_another_role_answers_for_is_ticked_by_somebody_of_that_role(tab):
+    tab.begin()
+    tab.go("finish")
+    own, others = (tab.page.locator(f"#after-{n}") for n in (1, 2))
+    own.check()
+    expect(own).to_be_checked()
+    others.click()
+    expect(others).not_to_be_checked()
+    expect(tab.page.locator("#trouble-words")).to_contain_text("Tool room supervisor")
+
+
 def opened_clip(tab):
     tab.begin()
     tab.go("step-1")

@@ -127,3 +127,5 @@ def _name_lists(data: Data, procedure: Procedure) -> None:
     for shown, kind, entries in ticked:
         for row, entry in zip(shown, entries, strict=True):
             row["key"] = f"{kind}:{entry.id}"
+    for row, close_out in zip(data["close_outs"], procedure.close_outs, strict=True):
+        row["by"] = close_out.role

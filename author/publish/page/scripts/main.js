@@ -34,7 +34,11 @@ function onClick({ target }) {
 }
 
 function onChange({ target }) {
-  if (target.dataset.tick) settle(tick(job, null, target.dataset.tick, target.checked));
+  const { tick: key, role } = target.dataset;
+  // What another role answers for is ticked by somebody of that role.
+  if (role && target.checked && job.workers[job.by].role !== role) {
+    settle({ problem: `For ${roleWords(role)}: add them at “Get ready”, or leave it and say so in the handover.` });
+  } else if (key) settle(tick(job, null, key, target.checked));
   if (target.dataset.round) {
     const { spec } = target.closest("[data-spec]").dataset;
     settle(tick(job, stepOf(target).id, roundKey(spec, target.dataset.round), target.checked));
