@@ -12,16 +12,10 @@ from author.procedure.document import Procedure
 from author.procedure.times import read_duration
 from author.publish import list_content, palette
 from author.publish.lookup import Data, Lookup, procedure_text, shortened, step_reference
+from author.publish.sheet_frame import STATES
 from author.publish.signatures import Signature, signature_rows
 from author.publish.step_content import hazard_data, step_data
 
-_STATES = {
-    "draft": "Draft, not approved",
-    "in_review": "In review, not approved",
-    "approved": "Approved",
-    "superseded": "Superseded, do not use",
-    "withdrawn": "Withdrawn, do not use",
-}
 _MARKS = {"superseded": "SUPERSEDED", "withdrawn": "WITHDRAWN"}
 _FRONT = "the front matter"
 _HEAD_LETTERS = 48
@@ -77,7 +71,7 @@ def page_data(
 
 
 def _metadata(procedure: Procedure) -> Data:
-    keywords = [procedure.id, f"revision {procedure.revision}", _STATES[procedure.state]]
+    keywords = [procedure.id, f"revision {procedure.revision}", STATES[procedure.state]]
     return {"title": procedure.title, "purpose": procedure.purpose, "keywords": keywords}
 
 
@@ -86,7 +80,7 @@ def _front(procedure: Procedure, lookup: Lookup) -> Data:
         "title": procedure.title,
         "id": procedure.id,
         "revision": procedure.revision,
-        "state": _STATES[procedure.state],
+        "state": STATES[procedure.state],
         "notice": procedure.notice,
         "purpose": procedure.purpose,
         "unit": procedure.unit.name,

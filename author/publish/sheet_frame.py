@@ -9,7 +9,7 @@ from author.publish import palette
 from author.publish.lookup import Data, shortened
 
 STATES = {
-    "draft": "Draft",
+    "draft": "Draft, not approved",
     "in_review": "In review, not approved",
     "approved": "Approved",
     "superseded": "Superseded, do not use",
