@@ -17,3 +17,8 @@ def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         patch.setenv("REELWRIGHT_CACHE", str(folder))
         patch.setenv("REELWRIGHT_LOG", str(folder / "log"))
         yield folder
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the sample's tests first: theirs is the longest file, and no worker may begin it last."""
+    items.sort(key=lambda item: item.path.parent.name != "sample")

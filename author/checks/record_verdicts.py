@@ -15,6 +15,7 @@ from math import lcm
 
 from author.checks.instruments import uncertainty_in
 from author.checks.job_records import Known, positions_of
+from author.checks.reading_steps import fineness, step_of
 from author.procedure.conformity import Conformity, judge
 from author.procedure.items import Tool
 from author.procedure.job_record import JobRecord, Reading
@@ -190,18 +191,24 @@ def _of_reading(one: JudgedReading, record: JobRecord, known: Known) -> Iterator
     if reading.instrument is not None and tool is not None and asked_for not in {None, tool.id}:
         wanted = known.tools[asked_for].name if asked_for in known.tools else asked_for
         yield f"read with “{tool.name}”, the procedure asks for “{wanted}”"
+    step = None if tool is None or reading.unit != spec.unit else step_of(tool, spec)
+    if tool is not None and step is not None and fineness(reading.value, step) == "finer":
+        steps = with_unit(number_text(step), all_units()[spec.unit])
+        yield f"“{tool.name}” reads in steps of {steps}: {value} cannot be read from it"
     if {reading.verdict, one.verdict} & {"reject", "cannot_tell"} and reading.reaction is None:
         yield f"nothing is recorded of what was done about {value}"
 
 
 def _spread(reading: Reading, before: Sequence[Reading], known: Known) -> str | None:
-    """Return what is wrong with a spread, from the last readings of its base before it."""
+    """Return what is wrong with a spread, from the readings it says or the last before it."""
     base = known.specs.get(known.specs[reading.spec][1].spread_of or "")
     if base is None:
         return None
     last = {
         one.position: one for one in before if one.spec == base[1].id and one.phase == reading.phase
     }
+    if reading.computed_from is not None:
+        last = {before[n].position: before[n] for n in reading.computed_from}
     if set(last) != set(positions_of(base[1])) or len(last) < 2:
         return None
     if len({one.unit for one in (*last.values(), reading)}) > 1:
@@ -219,12 +226,17 @@ def _left_open(judged: Sequence[JudgedReading], known: Known) -> Iterator[str]:
     """Yield the numbers whose last word is not that they are met, though the job is done."""
     last: dict[tuple[str, str | None], JudgedReading] = {}
     for one in judged:
-        last[one.reading.spec, one.reading.position] = one
+        key = one.reading.spec, one.reading.position
+        if key not in last or last[key].reading.superseded or not one.reading.superseded:
+            last[key] = one
     for one in last.values():
         verdicts = {one.verdict, one.reading.verdict}
         if verdicts & {"reject", "cannot_tell"} or one.verdict is None:
             place = place_of(one.reading, known)
             yield f"{place}: the last reading is not accepted, yet the job is said to be done"
+        elif one.reading.superseded:
+            place = place_of(one.reading, known)
+            yield f"{place}: not read again, though the work went back over it"
 
 
 def _witnesses(record: JobRecord, known: Known) -> Iterator[str]:

@@ -49,8 +49,11 @@ fingerprint of that point: see [What is signed](#what-is-signed).
 **`job_record/1`** is one execution: who, on which unit, what was read before and after, what
 was decided by it, what was done otherwise. A page in a browser writes it as JSON, a person as
 YAML; the keys are the same, and a reader takes both. It names the procedure, its revision and
-in `content` the SHA-256 of the bytes of the `procedure.yaml` that was followed. Where it lies
-is for the shop to say; nothing in it depends on its place or name.
+in `content` the SHA-256 of the bytes of the `procedure.yaml` that was followed. It holds
+everything the page knows of the job, so that another device goes on from it: where the job
+stands, what was read, ticked, hung and signed by whom, which ways were taken. Where the work
+went back, what was written before stays and is `superseded`. Where it lies is for the shop to
+say; nothing in it depends on its place or name.
 """
 
 PROMISES = """\

@@ -24,6 +24,8 @@ from author.procedure.values import (
 
 RECORD_SCHEMA = "job_record/1"
 
+Index = Annotated[int, Field(ge=0, le=99_999)]
+
 
 class Worker(Node):
     """Somebody who took part.
@@ -53,6 +55,38 @@ class UsedInstrument(Node):
     calibrated: Date | None = None
 
 
+class HazardRead(Node):
+    """A hazard message that somebody has read.
+
+    Attributes:
+        step: id of its step; absent for one that holds through the whole job.
+        message: which of the messages there, from 0.
+        by: who read it, by the name among ``workers``.
+        at: when.
+    """
+
+    step: Id | None = None
+    message: Index
+    by: Line
+    at: Moment
+
+
+class MadeReady(Node):
+    """Something that is true or lies ready before the work.
+
+    Attributes:
+        kind: in which list of the procedure it stands.
+        item: its id there.
+        by: who saw to it, by the name among ``workers``.
+        at: when.
+    """
+
+    kind: Literal["prerequisite", "part", "tool", "supply"]
+    item: Id
+    by: Line
+    at: Moment
+
+
 class Reading(Node):
     """One measured value and what was decided by it.
 
@@ -70,6 +104,10 @@ class Reading(Node):
         reaction: what was done about it, if it was not accepted.
         by: name or initials of who read it.
         note: anything else worth saying.
+        computed_from: for a number worked out from other readings, their indices in
+            ``readings``, from 0.
+        superseded: true where the work went back since, or the reading was taken back: it
+            decides nothing any more.
     """
 
     spec: Id
@@ -83,6 +121,26 @@ class Reading(Node):
     reaction: Line | None = None
     by: Line | None = None
     note: Line | None = None
+    computed_from: Annotated[tuple[Index, ...], *SOME] | None = None
+    superseded: bool = False
+
+
+class RoundTightened(Node):
+    """A round of tightening that was gone through.
+
+    Attributes:
+        spec: id of the torque spec.
+        round: which of its rounds, from 0.
+        by: who tightened, by the name among ``workers``.
+        at: when.
+        superseded: true where the work went back since.
+    """
+
+    spec: Id
+    round: Index
+    by: Line
+    at: Moment
+    superseded: bool = False
 
 
 class Observation(Node):
@@ -93,12 +151,14 @@ class Observation(Node):
         met: whether it was as it has to be.
         seen: what was seen.
         by: name or initials.
+        superseded: true where the work went back since.
     """
 
     point: Id
     met: bool
     seen: Line | None = None
     by: Line | None = None
+    superseded: bool = False
 
 
 class Witnessed(Node):
@@ -108,9 +168,31 @@ class Witnessed(Node):
         step: id of the step.
         by: name or initials of the second person.
         at: when.
+        superseded: true where the work went back since.
     """
 
     step: Id
+    by: Line
+    at: Moment
+    superseded: bool = False
+
+
+class WayTaken(Node):
+    """A way that was taken where there are several, or that a reading asked for.
+
+    Attributes:
+        step: id of the step it leads on from.
+        branch: which of the ways of its decision, from 0; absent where a reaction led on.
+        spec: id of the spec whose reaction led on.
+        side: which of its reactions.
+        by: who went on, by the name among ``workers``.
+        at: when.
+    """
+
+    step: Id
+    branch: Index | None = None
+    spec: Id | None = None
+    side: Literal["below", "above", "undecided"] | None = None
     by: Line
     at: Moment
 
@@ -122,11 +204,13 @@ class PartUsed(Node):
         part: id of the part in the procedure.
         number: the number on the one that went in.
         quantity: how many.
+        step: id of the step at which it went in.
     """
 
     part: Id
     number: Line | None = None
     quantity: Count = 1
+    step: Id | None = None
 
 
 class Deviation(Node):
@@ -137,12 +221,17 @@ class Deviation(Node):
         what: what was done instead.
         reason: why.
         approved_by: who allowed it.
+        covers: what was still open at the step and is passed over by it, by kind and name,
+            such as ``reading/bore/front, across``.
+        superseded: true where the work went back since.
     """
 
     step: Id
     what: Line
     reason: Line
     approved_by: Line | None = None
+    covers: Annotated[tuple[Line, ...], *SOME] | None = None
+    superseded: bool = False
 
 
 class NewFinding(Node):
@@ -152,11 +241,41 @@ class NewFinding(Node):
         what: what is wrong.
         step: id of the step at which it was seen.
         holds: true where the unit must not be used until it is released.
+        tagged_by: who hung the tag that says so on the unit, by the name among ``workers``.
     """
 
     what: Line
     step: Id | None = None
     holds: bool = False
+    tagged_by: Line | None = None
+
+
+class TagHung(Node):
+    """The tag that keeps the unit out of use for a finding the procedure knows of.
+
+    Attributes:
+        finding: id of the finding in the procedure.
+        by: who hung it, by the name among ``workers``.
+        at: when.
+    """
+
+    finding: Id
+    by: Line
+    at: Moment
+
+
+class ClosedOut(Node):
+    """A close-out of the procedure that was done.
+
+    Attributes:
+        close_out: its id in the procedure.
+        by: who did it, by the name among ``workers``.
+        at: when.
+    """
+
+    close_out: Id
+    by: Line
+    at: Moment
 
 
 class Question(Node):
@@ -184,14 +303,23 @@ class JobRecord(Node):
         began: when the work began.
         ended: when it ended; absent while it goes on.
         outcome: ``done``, ``stopped`` before the end, or ``open`` while it goes on.
+        stands_at: id of the step at which the job stands or was stopped.
+        after_last: true where the last step is behind it.
+        writes: who writes now, as an index into ``workers``, from 0.
         workers: who took part.
         instruments: the instruments used.
+        hazards_read: hazard messages that were read.
+        made_ready: what was true or lay ready before the work.
         readings: measured values in the order they were taken.
+        rounds_tightened: rounds of tightening that were gone through.
         observations: what was seen of criteria and critical points.
         witnessed: witness points that were seen.
+        ways_taken: which ways were taken, in order.
         parts_used: parts that went in.
         deviations: what was done otherwise than written.
         findings: defects seen.
+        tags_hung: tags that keep the unit out of use, for findings known before.
+        close_outs: close-outs that were done.
         questions: questions to the author.
         handover: what the next person has to know.
         note: anything else worth saying.
@@ -206,14 +334,23 @@ class JobRecord(Node):
     began: Moment
     ended: Moment | None = None
     outcome: Literal["done", "stopped", "open"]
+    stands_at: Id | None = None
+    after_last: bool = False
+    writes: Index | None = None
     workers: Annotated[tuple[Worker, ...], *SOME]
     instruments: Annotated[tuple[UsedInstrument, ...], STATED]
+    hazards_read: Annotated[tuple[HazardRead, ...], STATED]
+    made_ready: Annotated[tuple[MadeReady, ...], STATED]
     readings: Annotated[tuple[Reading, ...], STATED]
+    rounds_tightened: Annotated[tuple[RoundTightened, ...], STATED]
     observations: Annotated[tuple[Observation, ...], STATED]
     witnessed: Annotated[tuple[Witnessed, ...], STATED]
+    ways_taken: Annotated[tuple[WayTaken, ...], STATED]
     parts_used: Annotated[tuple[PartUsed, ...], STATED]
     deviations: Annotated[tuple[Deviation, ...], STATED]
     findings: Annotated[tuple[NewFinding, ...], STATED]
+    tags_hung: Annotated[tuple[TagHung, ...], STATED]
+    close_outs: Annotated[tuple[ClosedOut, ...], STATED]
     questions: Annotated[tuple[Question, ...], STATED]
     handover: Line | None = None
     note: Line | None = None

@@ -188,6 +188,8 @@ class Criterion(Node):
         look_for: what to look for.
         accept: what is accepted.
         otherwise: what happens if not.
+        if_not: ``stop`` where the job must not go on while it is not met, as for a try-out of
+            the lockout: nobody can allow that otherwise.
         source: id of its source.
     """
 
@@ -195,6 +197,7 @@ class Criterion(Node):
     look_for: Line
     accept: Line
     otherwise: Line
+    if_not: Literal["stop"] | None = None
     source: Id | None = None
 
 

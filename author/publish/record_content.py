@@ -20,7 +20,7 @@ from author.procedure.quantities import Limits, convert, number_text, with_unit
 from author.procedure.specs import LimitSpec
 from author.procedure.steps import Criterion, CriticalPoint
 from author.procedure.units import all_units
-from author.publish import list_content, record_lists
+from author.publish import list_content, record_lists, record_ticks
 from author.publish.lookup import Data, Lookup
 from author.publish.sheet_frame import STATES, frame
 from author.publish.step_content import spec_data
@@ -87,14 +87,16 @@ def record_data(
         ),
         "filled": record is not None,
         "room": filling.room,
-        "head": _head(procedure, record, content),
+        "head": _head(filling, content),
         "applies_to": list_content.applies_to(procedure.unit),
         "workers": record_lists.workers(procedure, record),
         "instruments": record_lists.instruments(filling.known, record, _tools(filling)),
         "summary": _summary(filling),
         "told": [*told],
         "holds": record_lists.holds(procedure, record, filling.lookup),
+        "before": record_ticks.before_work(procedure, record),
         "steps": [*_steps(filling)],
+        "after": record_ticks.after_work(procedure, record),
         "parts": record_lists.parts(procedure, record, filling.lookup),
         "deviations": record_lists.deviations(record, filling.lookup),
         "findings": record_lists.findings(record, filling.lookup),
@@ -105,7 +107,8 @@ def record_data(
     }
 
 
-def _head(procedure: Procedure, record: JobRecord | None, content: str | None) -> Data:
+def _head(filling: Filling, content: str | None) -> Data:
+    procedure, record = filling.known.procedure, filling.record
     fingerprint = record.content if record else content
     groups = [fingerprint[start : start + 16] for start in range(0, 64, 16)] if fingerprint else []
     outcomes = {"done": "Done", "stopped": "Stopped before the end", "open": "Goes on"}
@@ -120,8 +123,19 @@ def _head(procedure: Procedure, record: JobRecord | None, content: str | None) -
         "serial": record.serial if record else None,
         "began": record_lists.moment_text(record.began) if record else None,
         "ended": record_lists.moment_text(record.ended) if record else None,
-        "outcome": outcomes[record.outcome] if record else None,
+        "outcome": f"{outcomes[record.outcome]}{_stands(filling)}" if record else None,
     }
+
+
+def _stands(filling: Filling) -> str:
+    """Return where a job stands or was stopped."""
+    record = filling.record
+    if record is None or record.outcome == "done":
+        return ""
+    if record.after_last:
+        return ", after the last step"
+    placed = filling.known.steps.get(record.stands_at or "")
+    return "" if placed is None else f", at step {placed.number}"
 
 
 def _tools(filling: Filling) -> list[str]:
@@ -150,7 +164,8 @@ def _steps(filling: Filling) -> Iterator[Data]:
         step = placed.step
         points: list[Criterion | CriticalPoint] = [*(step.critical_points or ())]
         points += step.criteria or ()
-        if not (step.all_specs() or points or step.witness):
+        said = record_ticks.at_step(placed, filling.record, filling.lookup)
+        if not (step.all_specs() or points or step.witness or said):
             continue
         yield {
             "number": placed.number,
@@ -159,6 +174,7 @@ def _steps(filling: Filling) -> Iterator[Data]:
             "specs": [_spec(spec, filling) for spec in step.all_specs()],
             "points": [_point(point, filling) for point in points],
             "witness": _witness(placed, filling),
+            "said": said,
         }
 
 
@@ -226,6 +242,7 @@ def _reading(one: JudgedReading, spec: LimitSpec, filling: Filling) -> Data:
         "by": reading.by,
         "reaction": reading.reaction,
         "note": reading.note,
+        "superseded": reading.superseded,
     }
 
 
@@ -253,7 +270,7 @@ def _point(point: Criterion | CriticalPoint, filling: Filling) -> Data:
 
 
 def _seen(one: Observation) -> Data:
-    return {"met": one.met, "seen": one.seen, "by": one.by}
+    return {"met": one.met, "seen": one.seen, "by": one.by, "superseded": one.superseded}
 
 
 def _witness(placed: PlacedStep, filling: Filling) -> Data | None:
@@ -265,7 +282,11 @@ def _witness(placed: PlacedStep, filling: Filling) -> Data | None:
         "what": point.what,
         "role": filling.lookup.role(point.role),
         "rows": [
-            {"by": one.by, "at": record_lists.moment_text(one.at)}
+            {
+                "by": one.by,
+                "at": record_lists.moment_text(one.at),
+                "superseded": one.superseded,
+            }
             for one in seen
             if one.step == placed.step.id
         ],

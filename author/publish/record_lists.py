@@ -88,6 +88,7 @@ def parts(procedure: Procedure, record: JobRecord | None, lookup: Lookup) -> lis
             "listed": lookup.parts[one.part].number,
             "fitted": one.number,
             "quantity": str(one.quantity),
+            "step": _step(one.step, lookup),
         }
         for one in (record.parts_used if record else ())
     ]
@@ -95,7 +96,7 @@ def parts(procedure: Procedure, record: JobRecord | None, lookup: Lookup) -> lis
         return used
     there = {one.part for one in record.parts_used} if record else set()
     return used + [
-        {"name": part.name, "listed": part.number, "fitted": None, "quantity": None}
+        {"name": part.name, "listed": part.number, "fitted": None, "quantity": None, "step": None}
         for part in procedure.parts
         if part.replace != "never" and part.id not in there
     ]
@@ -109,6 +110,7 @@ def deviations(record: JobRecord | None, lookup: Lookup) -> list[Data]:
             "what": one.what,
             "reason": one.reason,
             "approved_by": one.approved_by,
+            "superseded": one.superseded,
         }
         for one in (record.deviations if record else ())
     ]
@@ -117,7 +119,12 @@ def deviations(record: JobRecord | None, lookup: Lookup) -> list[Data]:
 def findings(record: JobRecord | None, lookup: Lookup) -> list[Data]:
     """Return the defects that were seen."""
     return [
-        {"step": _step(one.step, lookup), "what": one.what, "holds": one.holds}
+        {
+            "step": _step(one.step, lookup),
+            "what": one.what,
+            "holds": one.holds,
+            "tagged_by": one.tagged_by,
+        }
         for one in (record.findings if record else ())
     ]
 

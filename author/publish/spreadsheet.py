@@ -41,16 +41,19 @@ _DAY = re.compile(
 _TRUTH = {"true", "false", "wahr", "falsch", "vrai", "faux", "vero", "falso", "verdadero"}
 # Whole numbers that every spreadsheet shows as they are: with more digits some turn to 1E+11.
 _PLAIN = re.compile(r"0|[1-9][0-9]{0,10}")
+_DECIMAL = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 
 
-def text_cell(text: str) -> str:
+def text_cell(text: str, *, decimals: bool = False) -> str:
     """Return a text as a cell that every spreadsheet shows as it was written.
 
     Args:
         text: any text; a whole number of up to eleven digits stays a number.
+        decimals: whether a plain decimal, such as ``-4.50``, stays a number as well: to be
+            reckoned with, though a spreadsheet may show it with other digits.
     """
     inside = _INSIDE.sub(r"\1'", text)
-    if _PLAIN.fullmatch(text):
+    if (_DECIMAL if decimals else _PLAIN).fullmatch(text):
         return text
     changed = (
         text.startswith("'")
@@ -62,23 +65,31 @@ def text_cell(text: str) -> str:
     return f"'{inside}" if changed else inside
 
 
-def table_csv(columns: Sequence[str], rows: Iterable[Sequence[str | int | None]]) -> bytes:
-    """Return a table as CSV: UTF-8 with its mark, a row of column names, lines ended CR LF.
+def table_csv(
+    columns: Sequence[str],
+    rows: Iterable[Sequence[str | int | None]],
+    *,
+    decimals: bool = False,
+    mark: bool = True,
+) -> bytes:
+    """Return a table as CSV: UTF-8, a row of column names, lines ended CR LF.
 
     Args:
         columns: the names.
         rows: the cells of each row. Whole numbers stay numbers, texts stay texts, None is
             an empty cell.
+        decimals: whether plain decimals in texts stay numbers as well.
+        mark: whether it begins with the mark that tells a spreadsheet that it is UTF-8; what
+            is piped into another program goes without.
     """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(columns)
-    writer.writerows([_cell(cell) for cell in row] for row in rows)
-    # The mark at the beginning tells a spreadsheet that it is UTF-8.
-    return b"\xef\xbb\xbf" + out.getvalue().encode()
+    writer.writerows([_cell(cell, decimals) for cell in row] for row in rows)
+    return (b"\xef\xbb\xbf" if mark else b"") + out.getvalue().encode()
 
 
-def _cell(cell: str | int | None) -> str | int:
+def _cell(cell: str | int | None, decimals: bool) -> str | int:
     if cell is None:
         return ""
-    return text_cell(cell) if isinstance(cell, str) else cell
+    return text_cell(cell, decimals=decimals) if isinstance(cell, str) else cell

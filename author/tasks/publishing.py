@@ -278,12 +278,15 @@ class _Job:
                     cut(cues.get(clip.recording, ()), start, stop),
                 )
         content = hashlib.sha256(self.yaml).hexdigest()
+        signed = [str(signature) for signature in self.signatures]
         self.before.write_all(
             [f"page/{name}" for name in _PAGE_FILES],
-            key_of("page", self.state, pictures, shown),
+            key_of("page", self.state, pictures, shown, signed),
             lambda: {
                 f"page/{name}": data
-                for name, data in work_page(self.judged, pictures, shown, content=content).items()
+                for name, data in work_page(
+                    self.judged, pictures, shown, content=content, signatures=self.signatures
+                ).items()
             },
         )
 

@@ -2,18 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import re
 from typing import Any
 
+from author.publish import spreadsheet
 from author.tasks.spec_data import table_plain
 from author.tasks.spec_table import SpecTable
-
-_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
-# A cell that begins with one of these is run as a formula by a spreadsheet. The wide forms
-# count too: some spreadsheets take them for the same (OWASP, CSV injection, from memory).
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 # Name of each column, and the keys that lead to its value.
 _PLACE = {"step": "step", "step_id": "step_id", "section": "section", "id": "id", "kind": "kind"}
@@ -89,6 +82,7 @@ POINT_COLUMNS = {
     "what": "what",
     "accept": "accept",
     "otherwise": "otherwise",
+    "if_not": "if_not",
     **_SOURCE,
     **_SIGNED,
 }
@@ -103,16 +97,8 @@ def table_csv(table: SpecTable, *, points_only: bool = False) -> bytes:
     """
     columns = POINT_COLUMNS if points_only else NUMBER_COLUMNS
     rows = table_plain(table)["points" if points_only else "numbers"]
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(columns)
-    writer.writerows([harmless(_cell(row, keys)) for keys in columns.values()] for row in rows)
-    return out.getvalue().encode()
-
-
-def harmless(text: str) -> str:
-    """Return a cell that no spreadsheet runs as a formula; numbers stay as they are."""
-    return f"'{text}" if text.startswith(_FORMULA) and not _NUMBER.fullmatch(text) else text
+    cells = ([_cell(row, keys) for keys in columns.values()] for row in rows)
+    return spreadsheet.table_csv([*columns], cells, decimals=True, mark=False)
 
 
 def _cell(row: Any, keys: str) -> str:

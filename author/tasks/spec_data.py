@@ -95,6 +95,7 @@ def _point(row: PointRow) -> Plain:
         "what": point.what if isinstance(point, CriticalPoint) else point.look_for,
         "accept": None if isinstance(point, CriticalPoint) else point.accept,
         "otherwise": None if isinstance(point, CriticalPoint) else point.otherwise,
+        "if_not": None if isinstance(point, CriticalPoint) else point.if_not,
         "source": _source(row.source, point.source),
         "signed": _signed(row.signed),
     }

@@ -1,8 +1,8 @@
-"""Gloved hands: an arm, a palm and fingers made of round bars, in a few poses."""
+"""Hands, bare or gloved: an arm, a palm and fingers made of round bars, in a few poses."""
 
 from __future__ import annotations
 
-from generate.kit import LEATHER, SLEEVE, Kit, Material, Point, curve, poly, rect
+from generate.kit import SKIN, SLEEVE, Kit, Material, Point, along, curve, poly, rect
 
 # Finger lines in the hand's own frame: wrist at 0,0, fingers towards +x, thumb below.
 POSES: dict[str, tuple[Point, tuple[tuple[Point, ...], ...], tuple[Point, ...]]] = {
@@ -49,12 +49,28 @@ POSES: dict[str, tuple[Point, tuple[tuple[Point, ...], ...], tuple[Point, ...]]]
 }
 
 
+# The fingers, counted from the little one, whose nails are seen; 4 is the thumb.
+NAILS = {"point": (3,), "pinch": (3, 4), "grip": (), "flat": (0, 1, 2, 3)}
+
+
 def _arm(k: Kit, length: float, mat: Material) -> None:
-    """Draw forearm and cuff, running back from the wrist."""
+    """Draw the sleeve and, from the wrist on, the glove's cuff or bare skin."""
+    if mat is SKIN:
+        k.tube(poly([(-104, 4), (-14, -2)], closed=False), mat, 84)
+        k.tube(poly([(-length, 16), (-104, 4)], closed=False), SLEEVE, 124)
+        k.seg((-74, -56), (-68, 64), "#000000", 3, 0.35)
+        return
     k.tube(poly([(-length, 16), (-86, 2)], closed=False), SLEEVE, 124)
     k.tube(poly([(-64, 0), (-40, 0)], closed=False), mat, 104)
     for x in (-72, -54):
         k.seg((x, -44), (x, 44), "#000000", 2.5, 0.35)
+
+
+def _nail(k: Kit, before: Point, end: Point, thick: float) -> None:
+    """Draw the nail on a finger that runs to its end from the point before."""
+    base = along(before, end, 0.72)
+    k.line(poly([base, end], closed=False), "#8f5644", thick * 0.5)
+    k.line(poly([base, end], closed=False), "#f7ded3", thick * 0.38)
 
 
 def hand(
@@ -63,7 +79,7 @@ def hand(
     angle: float,
     scale: float = 1.0,
     pose: str = "grip",
-    mat: Material = LEATHER,
+    mat: Material = SKIN,
     flip: bool = False,
     arm: float = 1000,
 ) -> None:
@@ -76,15 +92,11 @@ def hand(
         for line in fingers:
             k.tube(curve(line), mat, 30, 1.6)
         k.tube(curve(thumb), mat, 33, 1.6)
+        if mat is SKIN:
+            for i in NAILS[pose]:
+                line = (*fingers, thumb)[i]
+                _nail(k, line[-2], line[-1], 30)
+            return
         with k.clip(palm):
             for y in (-34, -8, 18):
                 k.seg((30, y + 6), (88, y), "#000000", 2, 0.18)
-
-
-def fingers_over(
-    k: Kit, tip: Point, angle: float, scale: float = 1.0, mat: Material = LEATHER
-) -> None:
-    """Draw only four finger ends curled over a bar held by a hand behind it."""
-    with k.at(tip[0], tip[1], angle, scale):
-        for y in (-42, -14, 14, 42):
-            k.tube(poly([(-10, y), (26, y)], closed=False), mat, 26, 1.6)

@@ -34,6 +34,8 @@ from generate.wheel import blade_line, wheel
 UPPER = (620.0, 190.0)
 LOWER = (620.0, 560.0)
 RADIUS = 118.0
+GUARD_PAINT = Material(("#e9e2cc", "#d8d0b5", "#beb595"), "paint")
+CHUTE_PAINT = Material(("#6d737a", "#4c5259", "#33383d"), "paint")
 
 
 def saw(k: Kit, angle: float = 0, door: str = "shut", blade: bool = True) -> None:
@@ -45,12 +47,17 @@ def saw(k: Kit, angle: float = 0, door: str = "shut", blade: bool = True) -> Non
     k.shape(rect(lx - 200, ly + 140, 450, 34, 6), DARK, "v", 2.5, 14)
     k.shape(rect(ux - 20, uy - 60, 220, 120, 14), GREEN, "v", 2.5)
     k.shape(circle(ux, uy, RADIUS + 26), DEEP_GREEN, "d", 2.5, 20)
+    if door == "open":
+        _guard_small(k)
     wheel(k, ux, uy, RADIUS, angle, 8)
     _saw_blade(k, blade)
     k.shape(circle(lx, ly, 128), DEEP_GREEN, "r", 3, 8)
-    k.shape(circle(lx, ly, 112), GREEN, "r", 2)
-    for i in range(5):
-        k.seg((lx - 60, ly - 40 + 20 * i), (lx + 60, ly - 40 + 20 * i), "#1d3125", 7)
+    if door == "open":
+        wheel(k, lx, ly, RADIUS, angle + 30, 8)
+    else:
+        k.shape(circle(lx, ly, 112), GREEN, "r", 2)
+        for i in range(5):
+            k.seg((lx - 60, ly - 40 + 20 * i), (lx + 60, ly - 40 + 20 * i), "#1d3125", 7)
     _upper_door(k, door)
     k.shape(rect(ux - 330, 386, 380, 30, 5), CAST, "v", 2.5, 22)
     k.shape(rect(ux - 200, 414, 120, 42, 4), DARK, "v", 2)
@@ -61,6 +68,22 @@ def saw(k: Kit, angle: float = 0, door: str = "shut", blade: bool = True) -> Non
     k.shape(rect(ux - 44, -10, 88, 20, 8), BLACK, "v", 2, 6)
     switch_small(k, 805, 330)
     k.shape(rect(lx + 120, 420, 40, 34, 5), GREY, "d", 2)
+
+
+def _guard_small(k: Kit) -> None:
+    """Draw the inner guard behind the open upper door as seen from afar, its screws in."""
+    ux, uy = UPPER
+    k.shape(rect(ux - 156, uy - 142, 312, 284, 30), GUARD_PAINT, "d", 2.5, 10)
+    k.shape(circle(ux, uy, RADIUS + 6), DEEP_GREEN, "d", 2.5)
+    for dx, dy in ((-128, -114), (128, -114), (-128, 114)):
+        screw_head(k, ux + dx, uy + dy, 8, dx + dy, 2)
+    k.shape(
+        poly([(ux + 96, uy + 92), (ux + 166, uy + 80), (ux + 166, uy + 170), (ux + 90, uy + 170)]),
+        CHUTE_PAINT,
+        "h",
+        2,
+        8,
+    )
 
 
 def _saw_blade(k: Kit, on: bool) -> None:
@@ -151,9 +174,10 @@ def isolator(k: Kit, angle: float) -> None:
     k.line(rect(416, 106, 388, 468, 14), "#ffffff", 2.5, 0.5)
     for x, y in ((436, 126), (784, 126), (436, 554), (784, 554)):
         screw_head(k, x, y, 14, x, 3)
-    k.shape(rect(470, 170, 280, 280, 14), YELLOW, "d", 2.5, 8)
-    k.text("I  ON", 610, 194, 34)
-    k.text("O  OFF", 686, 430, 30)
+    k.shape(rect(440, 170, 356, 280, 14), YELLOW, "d", 2.5, 8)
+    k.text("I  ON", 610, 190, 34)
+    k.text("O", 760, 304, 34)
+    k.text("OFF", 760, 340, 30)
     k.shape(circle(610, 320, 92), RED, "r", 2.5, 10)
     with k.at(610, 320, angle):
         handle = rect(-32, -112, 64, 224, 24)
@@ -166,7 +190,7 @@ def isolator(k: Kit, angle: float) -> None:
 def guard_plate(k: Kit) -> None:
     """Draw the wheel guard's fixed plate close up, without screws and chute."""
     body = rect(240, 40, 820, 640, 90)
-    k.shape(body, Material(("#e9e2cc", "#d8d0b5", "#beb595"), "paint"), "d", 3, 26)
+    k.shape(body, GUARD_PAINT, "d", 3, 26)
     k.line(rect(258, 58, 784, 604, 76), "#ffffff", 3, 0.55)
     k.shape(circle(620, 360, 180), DEEP_GREEN, "d", 3)
     wheel(k, 620, 360, 420 / 2.4, 14, 0)
@@ -193,7 +217,7 @@ def dust_chute(k: Kit, swing: float) -> None:
     """Draw the dust chute: a dark duct hung at its top, swung aside by swing degrees."""
     with k.at(1100, 470, -swing):
         duct = poly([(-290, 30), (40, -40), (90, 40), (70, 330), (-250, 330)])
-        k.shape(duct, Material(("#6d737a", "#4c5259", "#33383d"), "paint"), "h", 3, 30)
+        k.shape(duct, CHUTE_PAINT, "h", 3, 30)
         for i in range(6):
             y = 80 + 44 * i
             k.seg((-250 + 6 * i, y), (96, y), "#1c1f22", 7, 0.7)
@@ -223,7 +247,7 @@ def tension_gear(k: Kit, turns: float, slack: float) -> None:
         k.seg((800, y), (842 if i % 5 == 0 else 826, y), "#15171a", 4)
         if i % 5 == 0:
             k.text(str(10 - i), 880, y, 34)
-    pointer = 84 + 243 * slack
+    pointer = 84 + 270 * slack
     k.shape(
         poly(
             [

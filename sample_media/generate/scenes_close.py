@@ -10,10 +10,24 @@ from generate import gauges, places, tools
 from generate import machine as m
 from generate.camera import Jolt, View
 from generate.hands import hand
-from generate.kit import BLACK, BRIGHT, DARK, GREEN, RED, STEEL, Kit, circle, ease, poly, rect
+from generate.kit import (
+    BLACK,
+    BRIGHT,
+    DARK,
+    GREEN,
+    LEATHER,
+    RED,
+    STEEL,
+    Kit,
+    arc,
+    circle,
+    ease,
+    poly,
+    rect,
+)
 from generate.scene import Scene
 from generate.scenes_removal import _guard_back, _wheel_back
-from generate.wheel import blade_strip, wheel
+from generate.wheel import blade_line, blade_strip, wheel
 
 
 def runout(k: Kit, u: float) -> None:
@@ -67,8 +81,8 @@ def blade_on(k: Kit, u: float) -> None:
     wheel(k, 640, 370, 268, 12)
     drop = 210 * (1 - ease(u, 0.12, 0.72))
     _toothed(k, 640, 370, 280, drop)
-    hand(k, (352, 470 - drop), -24, 1.05, "grip")
-    hand(k, (928, 470 - drop), 204, 1.05, "grip", flip=True)
+    hand(k, (352, 470 - drop), -24, 1.05, "grip", LEATHER)
+    hand(k, (928, 470 - drop), 204, 1.05, "grip", LEATHER, flip=True)
     k.mark("cutting_side_teeth", 352, 580 - drop)
     k.mark("blade", 640, 100 - drop)
     k.mark("upper_wheel", 640, 370)
@@ -92,7 +106,7 @@ def tension(k: Kit, u: float) -> None:
     k.flat(poly([(tip - 12, 270), (tip, 226), (tip + 12, 270)]), "#c01818")
     gauges.spring_gauge(k, tip + 2, 362, 22 * push)
     grip = tip + 620 - 22 * push * 3.2
-    hand(k, (grip - 30, 372), 188, 1.25, "grip")
+    hand(k, (grip - 30, 372), 188, 1.25, "grip", LEATHER)
     k.mark("blade", 466 + bow, 480)
     k.mark("deflection_scale", 502 - 5 * s, 190)
     k.mark("spring_gauge", tip + 330, 362)
@@ -111,7 +125,7 @@ def track(k: Kit, u: float) -> None:
         k.shape(_star(92), BLACK, "r", 3, 16)
         k.shape(circle(0, 0, 32), STEEL, "r", 2)
         k.seg((0, -36), (0, -74), "#ffffff", 8)
-    hand(k, (1030, 360), 218 + 10 * math.sin(turn / 12), 1.2, "grip")
+    hand(k, (1030, 360), 218 + 10 * math.sin(turn / 12), 1.2, "grip", LEATHER)
     k.mark("blade", 470 + off, 300)
     k.mark("rim_edge", 320, 300)
     k.mark("tracking_knob", 1010, 335)
@@ -134,6 +148,10 @@ def guard_back(k: Kit, u: float) -> None:
     """Draw the scene "guard_back" at share u of its length."""
     step = min(7, int(u * 8))
     v = u * 8 - step
+    with k.clip(circle(620, 360, 179)):
+        blade_line(k, poly([(446, 560), (446, 360)], closed=False), 7)
+        blade_line(k, arc(620, 360, 174, 180, 180), 7)
+        blade_line(k, poly([(794, 360), (794, 560)], closed=False), 7)
     for name in m.SCREWS:
         turn = 40 * (step > ORDER.index(name)) + 30 * (step - 4 > ORDER.index(name))
         if name == ORDER[step % 4]:
@@ -164,7 +182,8 @@ def handover(k: Kit, u: float) -> None:
         k.shape(rect(520, -130, 220, 180, 12), STEEL, "h", 2.5, 14)
         m.guide_block(k, 600, 350, 1.15)
         blade_strip(k, 606, -140, 250, 60, 0, 0)
-        hand(k, (660 + 300 * (1 - ease(u, 0, 0.16)), 462), 196, 1.1, "point", flip=True)
+        come = 300 * (1 - ease(u, 0, 0.16))
+        hand(k, (660 + come, 462), 196, 1.1, "point", LEATHER, flip=True)
         k.mark("groove", 606, 440)
         k.mark("guide_block", 400, 480)
         return

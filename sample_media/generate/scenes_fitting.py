@@ -13,7 +13,6 @@ from generate.hands import hand
 from generate.kit import (
     BRIGHT,
     GREEN,
-    NITRILE,
     STEEL,
     Kit,
     along,
@@ -25,7 +24,7 @@ from generate.kit import (
 )
 from generate.parts import axle_end, bearing_box, ears, nut, retaining_ring, tab_washer, washer
 from generate.scene import Scene
-from generate.scenes_removal import _edge_part
+from generate.scenes_removal import _edge_part, cradle_side
 from generate.section import HubSection
 from generate.wheel import can, hub_close, hub_tilted, side_axle, wheel, wheel_side
 
@@ -74,7 +73,7 @@ def _pressing(k: Kit, hub: HubSection, u: float, final: float, first: bool) -> f
     hub.bearing(k, depth)
     hub.draw_cut(k)
     _press_sleeve(k, hub, depth)
-    hand(k, (grip[0], grip[1] - 6), 20, 0.95, "grip", NITRILE)
+    hand(k, (grip[0], grip[1] - 6), 20, 0.95, "grip")
     k.mark("pressing_sleeve", *hub.at(-17, depth - 10))
     k.mark("bearing_outer_ring", *hub.at(-18.5, depth + 6))
     k.mark("shoulder", *hub.at(-18.4, hub.depth(16.5 if first else 32.0)))
@@ -120,7 +119,7 @@ def depth_front(k: Kit, u: float) -> None:
     y = (375.0, 452.0, 375.0)[part]
     lift = 0 if settled else 46
     gauges.depth_gauge(k, x, y - lift, 1.02, words, 40, 260)
-    hand(k, (x + 96, y - 150 - lift), 196, 0.95, "pinch", NITRILE)
+    hand(k, (x + 96, y - 150 - lift), 196, 0.95, "pinch")
     k.mark("readout", x, y - lift - 180)
     k.mark("gauge_foot", x - 100, y - lift - 16)
     k.mark("hub_face", 640 - 250, 380)
@@ -130,8 +129,8 @@ def sleeve_in(k: Kit, u: float) -> None:
     """Draw the scene "sleeve_in" at share u of its length."""
     down = ease(u, 0.25, 0.72)
     depth = 110.0
-    hub_tilted(k, 640, 400, 185, depth, "bare")
-    y = mix(60, 400, down)
+    hub_tilted(k, 640, 400, 185, depth, "through")
+    y = mix(60, 455, down)
     mouth = skia.Path()
     mouth.addOval(skia.Rect.MakeLTRB(640 - 185, 400 - 92, 640 + 185, 400 + 92))
     above = skia.Path(mouth)
@@ -143,7 +142,7 @@ def sleeve_in(k: Kit, u: float) -> None:
             k.flat(circle(0, 0, 79), "#2a2f34")
     if u < 0.84:
         away = 420 * ease(u, 0.74, 0.84)
-        hand(k, (742 + away, y + 18 - away * 0.4), 168, 1.0, "pinch", NITRILE)
+        hand(k, (742 + away, y + 18 - away * 0.4), 168, 1.0, "pinch")
     k.mark("sleeve", 640, y + 50)
     k.mark("hub_back_face", 640 + 250, 400)
 
@@ -164,7 +163,7 @@ def press_back(k: Kit, u: float) -> None:
         words = "2.01" if u > 0.67 else f"{9 - 6.5 * down:.2f}"
         x, y = hub.at(-18, 0)
         gauges.depth_gauge(k, x + 30, y - 150 * (1 - down), 1.1, words, 9, 250)
-        hand(k, (x + 120, y - 150 * (1 - down) - 150), 190, 0.95, "pinch", NITRILE)
+        hand(k, (x + 120, y - 150 * (1 - down) - 150), 190, 0.95, "pinch")
         k.mark("readout", x + 30, y - 194)
         k.mark("back_face", *hub.at(28, 0))
     k.mark("bearing", *hub.at(-14, 8))
@@ -190,13 +189,13 @@ def ring_in(k: Kit, u: float) -> None:
         away = ease(u, 0.4, 0.48)
         with k.at(220 * away, -420 * away):
             tools.ring_pliers(k, a, b, 270)
-            hand(k, ((a[0] + b[0]) / 2 + 30, (a[1] + b[1]) / 2 - 250), 140, 1.12, "grip", NITRILE)
+            hand(k, ((a[0] + b[0]) / 2 + 30, (a[1] + b[1]) / 2 - 250), 140, 1.12, "grip")
     else:
         a = math.radians(-62 + 305 * ease(u, 0.54, 0.98))
         come = 300 * (1 - ease(u, 0.48, 0.54))
         tip = (640 + 176 * math.cos(a) + come, 400 + 176 * math.sin(a) + come)
         tools.pick(k, tip, 22)
-        hand(k, (tip[0] + 268, tip[1] + 86), 202, 1.0, "grip", NITRILE)
+        hand(k, (tip[0] + 268, tip[1] + 86), 202, 1.0, "grip")
         k.mark("pick", *tip)
     k.mark("retaining_ring", 640 - 186, 400)
     k.mark("ring_ears", 640, 238)
@@ -215,12 +214,13 @@ def wheel_on(k: Kit, u: float) -> None:
     """Draw the scene "wheel_on" at share u of its length."""
     slide = 1 - ease(u, 0.08, 0.52)
     x = 362 + 360 * slide
+    cradle_side(k, x)
     wheel_side(k, x, 300, 236, 200)
     v = ease(u, 0.62, 0.9)
     at = along((730, 630), (604, 300), v)
     _edge_part(k, "washer", at, 0 if v else 1)
     _edge_part(k, "nut", (470, 640), 1)
-    _edge_part(k, "tab", (600, 640), 1)
+    _edge_part(k, "tab", (600, 640), 1, 0)
     if u < 0.6:
         away = 400 * ease(u, 0.52, 0.6)
         hand(k, (x + 170 + away, 108), 128, 1.0, "flat")

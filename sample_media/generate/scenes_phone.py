@@ -11,6 +11,7 @@ from generate.kit import (
     BRIGHT,
     CLOTH,
     DARK,
+    GREEN,
     GREY,
     NITRILE,
     STEEL,
@@ -91,7 +92,7 @@ def look_feel(k: Kit, u: float) -> None:
         k.shape(rect(-330, -38, 300, 76, 16), DARK, "v", 3, 20)
         k.shape(poly([(-40, -38), (40, -58), (40, 58), (-40, 38)]), STEEL, "v", 3)
         k.flat(rect(34, -54, 12, 108, 4), "#fffbe6")
-    hand(k, (x, y), -104 + 14 * math.cos(a), 1.2, "point", NITRILE)
+    hand(k, (x, y), -104 + 14 * math.cos(a), 1.2, "point")
     k.mark("fingertip", x, y)
     k.mark("bore", 360 - 180, 720)
     k.mark("torch", 120, 190)
@@ -114,7 +115,7 @@ def measure_bore(k: Kit, u: float) -> None:
     needle = -0.2 + 0.06 * abs(rock)
     deep = 14 if step >= 2 else 0
     gauges.bore_gauge(k, 360, 850 + deep, 188, turn, needle, (360 + 8 * rock, 330 + deep), 236)
-    hand(k, (366 + 6 * rock, 640 + deep), -30, 1.1, "grip", NITRILE, arm=560)
+    hand(k, (366 + 6 * rock, 640 + deep), -30, 1.1, "grip", arm=560)
     k.mark("dial", 360, 330)
     k.mark("needle", *_needle(330 + deep))
     k.mark("bore", 360 - 180, 850)
@@ -131,25 +132,22 @@ AXLE_X = 285.0
 
 def _axle_back(k: Kit) -> None:
     """Draw what does not move: axle."""
-    places.bench_tall(k)
-    k.shape(rect(-120, 1040, 960, 330, 12), GREY, "v", 3, 20)
+    k.shape(rect(-150, -150, 1020, 1600), places.FLOOR, "v", 0)
+    k.shape(rect(-150, 1130, 1020, 320, 20), GREEN, "v", 3, 26)
+    k.shape(rect(110, 1070, 350, 70, 14), GREEN, "h", 2.5, 14)
 
 
 def _axle(k: Kit) -> None:
-    """Draw the axle upright in a vice: outer seat at the top, thread above it."""
+    """Draw the axle on the saw frame, seen from above: outer seat at the top, then thread."""
     with k.at(AXLE_X - 360):
-        k.shape(rect(290, 1010, 140, 330, 8), STEEL, "h", 3, 16)
-        k.shape(rect(262, 880, 196, 140, 8), BRIGHT, "h", 3, 14)
+        k.shape(rect(230, 980, 260, 96, 8), STEEL, "h", 3, 14)
+        k.shape(rect(262, 880, 196, 110, 8), BRIGHT, "h", 3, 14)
         k.shape(rect(300, 640, 120, 244, 4), BRIGHT, "h", 2.5)
         k.shape(rect(308, 520, 104, 124, 3), STEEL, "h", 2.5)
         k.shape(rect(300, 300, 120, 224, 4), BRIGHT, "h", 2.5)
         k.shape(rect(312, 120, 96, 184, 4), STEEL, "h", 2.5)
         for i in range(15):
             k.seg((312, 134 + 11 * i), (408, 140 + 11 * i), "#23272b", 3, 0.8)
-        for x in (60, 480):
-            k.shape(rect(x, 1060, 180, 250, 10), DARK, "h", 3, 20)
-        k.shape(rect(236, 1060, 54, 240, 4), STEEL, "h", 2)
-        k.shape(rect(430, 1060, 54, 240, 4), STEEL, "h", 2)
 
 
 def _measure_axle(k: Kit, u: float, y: float, final: str, name: str) -> None:
@@ -158,8 +156,8 @@ def _measure_axle(k: Kit, u: float, y: float, final: str, name: str) -> None:
     gap = 121 + 60 * (1 - close)
     words = final if u > 0.58 else f"{17.9 - 0.9 * close + 0.003 * math.sin(u * 80):.3f}"
     gauges.micrometer(k, AXLE_X, y, gap, 6 * close, words, 0.82)
-    hand(k, (AXLE_X + 0.82 * 425, y + 12), 200, 0.9, "pinch", NITRILE, True, arm=420)
-    hand(k, (AXLE_X - 0.82 * 165, y + 160), -38, 1.0, "grip", NITRILE, arm=480)
+    hand(k, (AXLE_X + 0.82 * 425, y + 12), 200, 0.9, "pinch", flip=True, arm=420)
+    hand(k, (AXLE_X - 0.82 * 165, y + 160), -38, 1.0, "grip", arm=480)
     k.mark(name, AXLE_X, y - 70)
     k.mark("readout", AXLE_X, y + 167)
     k.mark("anvil", AXLE_X - 70, y)
@@ -202,7 +200,7 @@ def tab_compare(k: Kit, u: float) -> None:
             k.flat(circle(-100 + 62 * i, 118 - (i * 31) % 40, 9 + i), "#8a5a2b", 0.35)
     tab_washer(k, 360, 880, 170, 0, -90, 18)
     point = ease(u, 0.1, 0.35)
-    hand(k, (410 + 260 * (1 - point), 268 + 160 * (1 - point)), -152, 1.1, "point", NITRILE, True)
+    hand(k, (410 + 260 * (1 - point), 268 + 160 * (1 - point)), -152, 1.1, "point", flip=True)
     k.mark("crack", 336, 250)
     k.mark("old_washer", 360, 540)
     k.mark("new_washer", 360, 1000)

@@ -142,7 +142,7 @@ def _side_back(k: Kit) -> None:
 REST: tuple[Point, ...] = ((470, 640), (600, 640), (730, 640))
 
 
-def _edge_part(k: Kit, kind: str, at: Point, lying: float) -> None:
+def _edge_part(k: Kit, kind: str, at: Point, lying: float, bent: float = 0.3) -> None:
     """Draw nut, tab washer or washer: edge-on at the axle, from above on the cloth."""
     with k.at(*at):
         if lying > 0.5:
@@ -150,7 +150,7 @@ def _edge_part(k: Kit, kind: str, at: Point, lying: float) -> None:
                 if kind == "nut":
                     nut(k, 0, 0, 50, 10, 10)
                 elif kind == "tab":
-                    tab_washer(k, 0, 0, 52, 0.3, -60, 10)
+                    tab_washer(k, 0, 0, 52, bent, -60, 10)
                 else:
                     washer(k, 0, 0, 60, 0.45, 10)
             return
@@ -161,6 +161,12 @@ def _edge_part(k: Kit, kind: str, at: Point, lying: float) -> None:
                 k.seg((-20, y), (20, y), "#22272b", 2.5)
         if kind == "tab":
             k.shape(rect(-4, -74, 9, 26, 2), CAST, "v", 2)
+
+
+def cradle_side(k: Kit, x: float) -> None:
+    """Draw the cradle from the side, under the wheel whose left face is at x."""
+    k.shape(rect(x - 26, 524, 252, 40, 4), PALE_WOOD, "v", 2.5, 8)
+    k.seg((x - 22, 546), (x + 222, 544), "#8a6432", 2.5, 0.45)
 
 
 def _path(start: Point, end: Point, u: float) -> Point:
@@ -175,6 +181,7 @@ def _path(start: Point, end: Point, u: float) -> Point:
 def wheel_off(k: Kit, u: float) -> None:
     """Draw the scene "wheel_off" at share u of its length."""
     slide = ease(u, 0.62, 0.92)
+    cradle_side(k, 362 + 330 * slide)
     wheel_side(k, 362 + 330 * slide, 300, 236, 200)
     starts = {"nut": (604.0, 300.0), "tab": (578.0, 300.0), "washer": (566.0, 300.0)}
     carried: Point | None = None
@@ -201,7 +208,6 @@ def _bench_hub_back(k: Kit) -> None:
     """Draw what does not move: bench hub."""
     places.bench(k)
     hub_close(k, 640, 452, 165, "bearing", 10)
-    tools.glasses(k, 236, 560, 0.95)
 
 
 def ring_out(k: Kit, u: float) -> None:

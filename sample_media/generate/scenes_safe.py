@@ -9,6 +9,7 @@ from generate.hands import hand
 from generate.kit import (
     GREY,
     LAMP_GREEN,
+    LEATHER,
     RED,
     Kit,
     arc,
@@ -96,13 +97,19 @@ def lock_out(k: Kit, u: float) -> None:
 
 def try_start(k: Kit, u: float) -> None:
     """Draw the scene "try_start" at share u of its length."""
-    down = ease(u, 0.3, 0.36) - ease(u, 0.5, 0.56) + ease(u, 0.6, 0.64) - ease(u, 0.78, 0.84)
+    down = ease(u, 0.4, 0.44) - ease(u, 0.52, 0.56) + ease(u, 0.62, 0.66) - ease(u, 0.74, 0.78)
+    turn = mix(-45, 45, ease(u, 0.06, 0.18) - ease(u, 0.88, 0.98))
     m.lamp(k, 800, 380, False)
     m.button(k, 720, 520, RED, "O")
     m.button(k, 500, 520, LAMP_GREEN, "I", down)
-    m.switch_knob(k, 45)
-    away = 1 - ease(u, 0.04, 0.26) + ease(u, 0.88, 1)
-    hand(k, (494 - 300 * away, 540 + 240 * away - 8 + 8 * down), -42, 1.25, "point")
+    m.switch_knob(k, turn)
+    if 0.24 < u < 0.84:
+        away = 1 - ease(u, 0.24, 0.38) + ease(u, 0.78, 0.84)
+        hand(k, (494 - 380 * away, 540 + 340 * away - 8 + 8 * down), -42, 1.25, "point")
+    else:
+        away = ease(u, 0.18, 0.24) if u < 0.5 else 1 - ease(u, 0.84, 0.88)
+        with k.at(610 + 420 * away, 250 + 340 * away, turn * 0.5):
+            hand(k, (14, 10), 222, 1.18, "grip")
     k.mark("start_button", 500, 520)
     k.mark("lamp", 800, 380)
 
@@ -124,7 +131,7 @@ def release_tension(k: Kit, u: float) -> None:
     y = 560 + 70 * math.sin(turn + 0.7)
     hand(k, (x - 10, y + 6), -68, 1.1, "grip", arm=520)
     k.mark("hand_wheel", 641, 560)
-    k.mark("tension_indicator", 780, 84 + 243 * slack)
+    k.mark("tension_indicator", 780, 84 + 270 * slack)
     k.mark("blade", 1080 + 74 * ease(u, 0.55, 0.95), 360)
 
 
@@ -155,8 +162,8 @@ def blade_off(k: Kit, u: float) -> None:
                 k.flat(poly(tooth), "#dfe5ea")
     left, right = 600 - 177 + dx, 600 + 177 + dx
     come = 1 - ease(u, 0, 0.18)
-    hand(k, (left - 8, 430 + dy + 300 * come), -35, 1.0, "grip")
-    hand(k, (right + 8, 470 + dy + 300 * come), 215, 1.0, "grip", flip=True)
+    hand(k, (left - 8, 430 + dy + 300 * come), -35, 1.0, "grip", LEATHER)
+    hand(k, (right + 8, 470 + dy + 300 * come), 215, 1.0, "grip", LEATHER, flip=True)
     k.mark("blade_teeth", left, 300 + dy)
     k.mark("left_glove", left - 30, 440 + dy)
     k.mark("upper_wheel", 600, 245)
@@ -185,7 +192,8 @@ SCENES = (
     ),
     Scene(
         "try_start",
-        "The green start button is pressed; the lamp stays dark and nothing turns.",
+        "The switch is turned to I and the green start button pressed: the lamp stays dark and"
+        " nothing turns. The switch goes back to O.",
         "Now try to start it. Nothing turns. Good.",
         _panel_back, try_start, 0.7,
     ),

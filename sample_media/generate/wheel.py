@@ -134,6 +134,10 @@ def hub_tilted(
             else:
                 k.shape(ring(0, 0, r, r * 0.8), CAST, "s", 2)
                 k.flat(circle(0, 0, r * 0.8), "#16191c")
+                if what == "through":
+                    with k.clip(circle(0, 0, r * 0.8)):
+                        bearing(k, 0, 0, r * 0.99, spin)
+                        k.flat(circle(0, 0, r * 0.42), "#121416")
         groove = skia.Path()
         groove.addOval(
             skia.Rect.MakeLTRB(x - r, y - r * flat + r * 0.09, x + r, y + r * flat + r * 0.09)
@@ -203,6 +207,7 @@ def side_axle(k: Kit, x: float, y: float, s: float = 1.0) -> None:
     k.shape(rect(x - 20, y - 72 * s, 60 * s, 144 * s, 8), STEEL, "v", 2.4, 12)
     k.shape(rect(x + 40 * s, y - 40 * s, 34 * s, 80 * s, 4), BRIGHT, "v", 2.4)
     k.shape(rect(x + 70 * s, y - 28 * s, 240 * s, 56 * s, 3), BRIGHT, "v", 2.4)
+    k.shape(rect(x + 150 * s, y - 25 * s, 78 * s, 50 * s, 3), STEEL, "v", 2.4)
     k.shape(rect(x + 308 * s, y - 24 * s, 92 * s, 48 * s, 4), STEEL, "v", 2.4)
     for i in range(11):
         tx = x + (314 + 8 * i) * s

@@ -21,6 +21,7 @@ from page.node_page import REF, NodePage
 
 Plain = dict[str, Any]
 CONTENT = "5b" * 32
+WHY = {"what": "Went on", "reason": "The gauge is away", "approvedBy": "The keeper"}
 _VALIDATOR = jsonschema.Draft202012Validator(schema_of(RECORD_SCHEMA))
 
 
@@ -48,7 +49,7 @@ class Job:
     """
 
     WITHOUT_FACTS = (
-        *("setWorker", "setHours", "takeOut", "tick", "ticked", "hazardRead", "resume"),
+        *("setWorker", "setHours", "takeOut", "tagFound", "hazardRead", "roundDone", "resume"),
         *("instrumentOf", "recordOf", "recordText", "recordName", "keep"),
     )
 
@@ -98,14 +99,32 @@ class Job:
             if spec["instrument"] and self.do("instrumentOf", spec["instrument"]) is None:
                 self.well("setInstrument", spec["instrument"], {"number": "A-1"})
             for n in range(spec["passes"]):
-                key = self.node.call("roundKey", spec["id"], n, page=self.page)
-                self.well("tick", step["id"], key, True)
+                self.well("tightenRound", spec["id"], n, True)
         if step["witness"]:
             self.well("witness", step["id"], "M. P.")
 
     def step(self, name: str) -> Plain:
         """Return the facts of a step."""
         return next(step for step in self.facts["steps"] if step["id"] == name)
+
+    def step_of(self, spec: str) -> str:
+        """Return the id of the step of a spec."""
+        steps = self.facts["steps"]
+        found: str = next(s["id"] for s in steps if spec in [one["id"] for one in s["specs"]])
+        return found
+
+    def stand(self, name: str) -> None:
+        """Move to a step by deviations, doing on the way what no deviation covers."""
+        here, target = self.plain()["at"], self.step(name)["number"]
+        number = self.step(here)["number"] if here else target + 1
+        for step in self.facts["steps"][number - 1 : max(number, target) - 1]:
+            if step["stops"]:
+                if self.plain()["at"] != step["id"]:
+                    self.well("jumpTo", step["id"], WHY)
+                for point in step["stops"]:
+                    self.well("observe", point, True, "")
+        if self.plain()["at"] != name:
+            self.well("jumpTo", name, WHY)
 
 
 def recorded(text: str, folder: Path) -> JobRecord:

@@ -7,7 +7,7 @@ const readline = require("node:readline");
 const vm = require("node:vm");
 
 const source = fs.readFileSync(process.argv[2], "utf8");
-const names = [...source.matchAll(/^(?:function|const|class) ([A-Za-z_]\w*)/gm)].map((found) => found[1]);
+const names = process.argv.slice(3);
 const script = new vm.Script(`"use strict";\n(() => {\n${source}\nreturn { ${names.join(", ")} };\n})();`, {
   filename: "page.js",
 });

@@ -17,7 +17,10 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-SCRIPTS = ("numbers", "judging", "job", "keeping")
+SCRIPTS = (
+    *("numbers", "judging", "entries", "people", "readings", "seen", "going", "record"),
+    "keeping",
+)
 """Those that need no document, in the order in which they are joined."""
 _DRIVER = Path(__file__).with_name("node_page.js")
 _NAME = re.compile(r"^(?:async )?(?:function|const|let|class) ([A-Za-z_]\w*)", re.MULTILINE)
@@ -52,11 +55,12 @@ class NodePage:
     """
 
     def __init__(self, zone: str = "Europe/Vienna", scripts: tuple[str, ...] = SCRIPTS) -> None:
+        joined = "\n".join(script_text(name) for name in scripts)
         with tempfile.NamedTemporaryFile("w", suffix=".js", delete=False, encoding="utf-8") as file:
-            file.write("\n\n".join(script_text(name) for name in scripts))
+            file.write(joined)
         self._file = Path(file.name)
         self._node = subprocess.Popen(
-            ["node", str(_DRIVER), file.name],
+            ["node", str(_DRIVER), file.name, *names_in(joined)],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             env={**os.environ, "TZ": zone},

@@ -16,16 +16,17 @@ class Element:
 
     tag: str
     attributes: dict[str, str | None]
-    around: list[Element]
-    text: str = ""
+    # Told in full in a fault, an element and all around it would take minutes.
+    around: list[Element] = field(repr=False)
+    text: str = field(default="", repr=False)
 
 
 @dataclass
 class Document:
     """All elements in order, and all text that is shown."""
 
-    elements: list[Element] = field(default_factory=list)
-    text: str = ""
+    elements: list[Element] = field(default_factory=list, repr=False)
+    text: str = field(default="", repr=False)
 
     def all(self, *tags: str) -> list[Element]:
         return [e for e in self.elements if e.tag in tags]

@@ -11,6 +11,8 @@ from generate import pixel_code
 from PIL import Image
 from playwright.sync_api import expect
 
+from author.checks.verdict import check
+from author.procedure.document import Procedure
 from author.resources import schema_folder
 from page import small_page
 
@@ -62,6 +64,21 @@ class Tab:
     def read_hazards(self):
         for _ in range(2):
             self.page.locator("#step-1 [data-act=pressRead]:visible").first.click()
+
+    def work_on_to_step_2(self):
+        self.begin()
+        self.go("step-1")
+        self.read_hazards()
+        self.page.click("#step-1 [data-met=yes]")
+        self.page.click("#go-on")
+        expect(self.page.locator("#step-2-title")).to_be_focused()
+
+    def move_here(self):
+        """Move the job to the step that is looked at, by a deviation."""
+        self.page.click(".step.shown [data-act=askJump]")
+        for name in ("what", "why", "by"):
+            self.page.fill(f"#deviation-{name}", f"words for {name}")
+        self.page.click("[data-act=goDeviating]")
 
     def until(self, expression):
         """Wait for something on the page, which may not run words of ours itself."""
@@ -271,7 +288,7 @@ def test_a_whole_job_by_keyboard_gives_a_record_that_validates(tab):
     expect(page.locator("#step-2 .reaction:focus")).to_contain_text("Clean and measure again")
     keys.to("Done: measure again").enter().type("39.990").enter()
     expect(page.locator("#step-2-spec-1-box-2")).to_be_focused()
-    keys.type("39.9855").enter()
+    keys.type("39.986").enter()
     expect(page.locator("#step-2 .reading.accept")).to_have_count(3)
     keys.to("both readings are inside").enter()
     expect(page.locator("#step-3-title")).to_be_focused()
@@ -312,7 +329,8 @@ def finish_last_step(page, keys):
 
 
 def test_nothing_typed_is_lost_on_reload(tab):
-    tab.begin()
+    tab.work_on_to_step_2()
+    tab.go("ready")
     tab.page.check("#before-2")
     tab.go("step-2")
     tab.page.fill("#step-2-spec-1-box-1", "39.990")
@@ -327,8 +345,7 @@ def test_nothing_typed_is_lost_on_reload(tab):
 
 
 def test_a_number_with_two_meanings_is_asked_about_and_one_left_is_decided(tab):
-    tab.begin()
-    tab.go("step-2")
+    tab.work_on_to_step_2()
     tab.page.fill("#step-2-spec-1-box-1", "39,990")
     tab.page.press("#step-2-spec-1-box-1", "Enter")
     tab.page.locator("#step-2 .problem button", has_text="39.990").click()
@@ -429,18 +446,25 @@ def test_no_screen_or_state_has_a_fault_that_axe_finds(browser, folder, theme):
         tab.go(screen)
         found[screen] = faults_in(axe, tab)
     tab.go("step-2")
+    found["looked at"] = faults_in(axe, tab)
+    tab.move_here()
     for value in ("39.97", "39.983", "40.5", "39.99"):
         tab.page.locator("#step-2 .entry input[inputmode]:visible").first.fill(value)
         tab.page.locator("#step-2 [data-act=decide]:visible").first.click()
         found[value] = faults_in(axe, tab)
         tab.page.locator("#step-2 [data-act=takeBack]:visible").first.click()
-    tab.go("step-1")
-    tab.page.click("#go-on")
+    tab.page.locator("#step-2 [data-act=way]").first.click()
     found["open"] = faults_in(axe, tab)
+    tab.go("step-3")
+    tab.move_here()
+    tab.page.click("#step-3 [data-met=no]")
+    found["not as asked"] = faults_in(axe, tab)
     tab.go("other")
     tab.page.click("[data-act=halt]")
     expect(tab.page.locator("#stop.shown")).to_have_count(1)
     found["stop"] = faults_in(axe, tab)
+    tab.go("step-3")
+    found["ended"] = faults_in(axe, tab)
     assert {name: faults for name, faults in found.items() if faults} == {}
     context.close()
 
@@ -489,3 +513,181 @@ def test_without_script_all_steps_are_read_one_after_another(browser, folder):
     expect(page.locator("#step-1 .plate-words").first).to_be_visible()
     expect(page.locator("[data-act=decide]").first).to_be_hidden()
     context.close()
+
+
+# --- where the job stands, and what stops it ---
+
+
+def test_a_step_that_is_only_looked_at_is_read_and_not_written(tab):
+    tab.work_on_to_step_2()
+    tab.go("step-3")
+    line = tab.page.locator("#step-3 .looking")
+    expect(line).to_contain_text("You are looking at step 3. The job stands at step 2.")
+    written = tab.page.locator("#step-3 .doing :is(input, button)")
+    assert written.count() > 6
+    assert all(one.is_disabled() for one in written.all())
+    tab.go("step-1")
+    expect(tab.page.locator("#step-1 [data-met=yes]")).to_have_attribute("aria-pressed", "true")
+    assert tab.page.locator("#step-1 [data-met=no]").is_disabled()
+    expect(tab.page.locator("#step-1 .looking")).to_be_visible()
+    tab.page.click("#step-1 .looking a")
+    expect(tab.page.locator("#step-2-title")).to_be_focused()
+    expect(tab.page.locator("#step-2 .looking")).to_be_hidden()
+    assert tab.page.locator("#step-2-spec-1-box-1").is_enabled()
+
+
+def test_a_job_is_moved_to_another_step_by_a_deviation_and_then_written_there(tab):
+    tab.begin()
+    tab.go("step-3")
+    tab.move_here()
+    expect(tab.page.locator("#standing")).to_have_text("Job at step 3 of 3")
+    tab.page.fill("#step-3-witness", "C D")
+    tab.page.press("#step-3-witness", "Enter")
+    expect(tab.page.locator("#step-3 .seen-by")).to_contain_text("C D")
+
+
+def test_once_a_job_has_ended_nothing_writes_but_its_clips_can_be_looked_at(tab):
+    tab.begin()
+    tab.go("other")
+    tab.page.click("[data-act=halt]")
+    expect(tab.page.locator("#stop-title")).to_be_focused()
+    before = kept_job(tab)
+    tab.go("step-1")
+    tab.read_hazards()
+    expect(tab.page.locator("#step-1 .cover")).to_be_hidden()
+    expect(tab.page.locator("#step-1 .looking")).to_contain_text("Nothing is written here")
+    for screen in ("ready", "step-1", "step-2", "step-3", "other", "finish"):
+        tab.go(screen)
+        within = f"#{screen} :is(.doing, .form, .ticks, .closing) :is(input, textarea)"
+        assert all(one.is_disabled() for one in tab.page.locator(within).all()), screen
+    assert kept_job(tab) == before
+
+
+def kept_job(tab):
+    return tab.page.evaluate("Object.entries(localStorage).find(([key]) => key.endsWith('/job'))")
+
+
+@pytest.fixture(scope="module")
+def stopping(tmp_path_factory):
+    """The small page, whose first step must not be left before its check is met."""
+    made = tmp_path_factory.mktemp("stopping")
+    plain = small_page.document()
+    plain["sections"][0]["steps"][0]["criteria"] = [
+        {
+            "id": "dead",
+            "look_for": "Movement when the start button is pressed",
+            "accept": "Nothing moves",
+            "otherwise": "Step back and find the isolator that is still on.",
+            "if_not": "stop",
+        }
+    ]
+    small_page.write_page(made, check(Procedure.model_validate(plain)).draft)
+    return made
+
+
+def test_no_deviation_leads_past_a_check_that_stops_the_job(context, stopping):
+    tab = Tab(context, (stopping / "index.html").as_uri())
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.page.locator("#step-1 [data-met=yes]").first.click()
+    criterion = tab.page.locator("#step-1-criterion-1")
+    criterion.locator("[data-met=no]").click()
+    expect(criterion.locator(".octagon")).to_be_visible()
+    tab.page.click("#go-on")
+    expect(tab.page.locator("#open-list li")).to_have_text(["STOP: it is not as it has to be."])
+    expect(tab.page.locator("#no-deviation")).to_be_visible()
+    expect(tab.page.locator("#deviation")).to_be_hidden()
+    tab.go("step-3")
+    tab.move_here()
+    expect(tab.page.locator("#deviation-problem")).to_contain_text("Step 1 says STOP")
+    expect(tab.page.locator("#standing")).to_have_text("Job at step 1 of 3")
+    tab.page.click("#go-back")
+    criterion.locator("[data-act=stopPoint]").click()
+    expect(tab.page.locator("#stop-why")).to_have_text(
+        "Step back and find the isolator that is still on."
+    )
+    assert tab.faults == []
+
+
+def test_where_repeats_are_used_up_it_is_said_what_happened_and_whom_to_ask(tab):
+    tab.work_on_to_step_2()
+    for again in (False, True):
+        if again:
+            tab.page.locator("#step-2 [data-act=doReaction]:visible").click()
+        tab.page.fill("#step-2-spec-1-box-1", "39.970")
+        tab.page.press("#step-2-spec-1-box-1", "Enter")
+    words = tab.page.locator("#step-2 .does:visible")
+    expect(words).to_contain_text(
+        "“Clean and measure again” was done once, as often as it may be, and the reading is still "
+        "not accepted. The job stops here."
+    )
+    expect(words).to_contain_text("ask whoever answers for this procedure")
+    tab.page.locator("#step-2 [data-act=doReaction]:visible").click()
+    expect(tab.page.locator("#stop-why")).to_contain_text("the reading is still not accepted")
+
+
+# --- two tabs, and another tablet ---
+
+
+def test_a_second_tab_says_what_the_first_one_does_and_may_take_over(context, folder, served):
+    address = f"{served(folder)}/index.html"
+    first, second = Tab(context, address), Tab(context, address)
+    standing = second.page.locator("#standing")
+    expect(standing).to_contain_text("Not begun")
+    first.begin()
+    expect(standing).to_have_text("Job at step 1 of 3, in another tab")
+    expect(second.page.locator("#who")).to_be_hidden()
+    first.go("step-1")
+    first.read_hazards()
+    first.page.click("#step-1 [data-met=yes]")
+    first.page.click("#go-on")
+    expect(standing).to_have_text("Job at step 2 of 3, in another tab")
+    second.go("step-2")
+    assert second.page.locator("#step-2-spec-1-box-1").is_disabled()
+    second.page.locator("#trouble-more button", has_text="Work here").click()
+    expect(standing).to_have_text("Job at step 2 of 3")
+    expect(first.page.locator("#trouble-words")).to_contain_text("another tab")
+    expect(first.page.locator("#standing")).to_have_text("Job at step 2 of 3, in another tab")
+    assert first.page.locator("#step-2-spec-1-box-1").is_disabled()
+    second.page.fill("#step-2-spec-1-number", "G-7")
+    second.page.press("#step-2-spec-1-number", "Enter")
+    expect(second.page.locator("#step-2 .instrument.done")).to_have_count(1)
+    second.page.close()
+    first.page.evaluate("() => { dispatchEvent(new Event('focus')); }")
+    expect(first.page.locator("#standing")).to_have_text("Job at step 2 of 3")
+    expect(first.page.locator("#step-2 .instrument.done")).to_have_count(1)
+    assert first.faults == second.faults == []
+
+
+def test_another_tablet_goes_on_from_a_saved_file(browser, context, folder, tmp_path):
+    tab = Tab(context, (folder / "index.html").as_uri())
+    tab.begin()
+    tab.page.check("#before-1")
+    tab.page.locator("#ready [data-act=pressRead]").first.click()
+    tab.go("finish")
+    tab.page.check("#after-1")
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.page.click("#step-1 [data-met=yes]")
+    tab.page.click("#go-on")
+    tab.go("finish")
+    with tab.page.expect_download() as saved:
+        tab.page.click("#save")
+    file = tmp_path / "record.json"
+    saved.value.save_as(file)
+    other = browser.new_context()
+    there = Tab(other, (folder / "index.html").as_uri())
+    there.page.set_input_files("#load-file", file)
+    expect(there.page.locator("#step-2-title")).to_be_focused()
+    expect(there.page.locator("#standing")).to_have_text("Job at step 2 of 3")
+    assert kept_job(there) == kept_job(tab)
+    there.go("step-1")
+    expect(there.page.locator("#step-1 .cover")).to_be_hidden()
+    there.go("ready")
+    expect(there.page.locator("#before-1")).to_be_checked()
+    expect(there.page.locator("#ready .hazard").first).to_contain_text("Read")
+    there.go("finish")
+    expect(there.page.locator("#after-1")).to_be_checked()
+    assert there.faults == []
+    other.close()

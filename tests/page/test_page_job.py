@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,12 +11,12 @@ from publish.sample import document
 
 from author.procedure.document import Procedure
 from author.publish.lookup import Lookup
+from author.publish.page.building import page_script, stamp
 from author.publish.page.facts import job_facts
-from page.jobs import CONTENT, Job, Plain, facts_of, procedure_named, recorded
+from page.jobs import CONTENT, WHY, Job, Plain, facts_of, procedure_named, recorded
 from page.node_page import REF, SCRIPTS, NodePage, ScriptFault, names_in, script_text
 
 SEATS = ["rear, across", "rear, along", "front, across", "front, along"]
-WHY = {"what": "Went on", "reason": "The gauge is away", "approvedBy": "The keeper"}
 
 
 @pytest.fixture(scope="module")
@@ -30,8 +31,7 @@ def begun(node: NodePage, name: str, at: str | None = None, worker: str = "K. O.
     node.ask(crash=True)
     job = Job(node, facts_of(procedure_named(name)), name=worker)
     if at is not None:
-        if job.plain()["at"] != at:
-            job.well("jumpTo", at, WHY)
+        job.stand(at)
         job.read_all(job.step(at))
     return job
 
@@ -109,6 +109,7 @@ def test_facts_of_a_draft_that_names_what_is_not_there() -> None:
 
 def test_each_reading_is_kept_and_the_last_holds(node: NodePage, tmp_path: Path) -> None:
     job = begun(node, "heating-pump")
+    job.stand(job.step_of("cold-pressure"))
     for typed in ("104", "122", "136"):
         job.well("setReading", "cold-pressure", "", typed)
     record = recorded(job.do("recordText"), tmp_path)
@@ -124,6 +125,8 @@ def test_a_reading_is_refused_where_there_is_none(node: NodePage) -> None:
     job = begun(node, "everything-once")
     for spec, box in (("seat-bore", ""), ("seat-round", ""), ("constructor", "")):
         assert "not in the procedure" in job.refused("setReading", spec, box, "0.01")
+    assert "does not stand" in job.refused("setReading", "seat-bore", SEATS[0], "40.000")
+    job.stand("measure-bore")
     assert "the number alone" in job.refused("setReading", "seat-bore", SEATS[0], "40 mm")
     asked = job.do("setReading", "seat-bore", SEATS[0], "39,990")
     assert asked["choices"] == ["39990", "39.990"]
@@ -172,19 +175,14 @@ def test_readings_too_far_apart_for_a_record_are_refused(node: NodePage) -> None
 
 
 def test_a_repetition_ends_after_so_many_times(node: NodePage) -> None:
-    job = begun(node, "everything-once", step_of("bolt-torque"))
+    job = begun(node, "everything-once")
+    job.stand(job.step_of("bolt-torque"))
     left = []
     for typed in ("19.0", "19.1", "19.2"):
         reading = job.well("setReading", "bolt-torque", "near side", typed)["reading"]
         left.append(reading["left"])
     assert left == [2, 1, 0]
     assert job.well("setReading", "bolt-torque", "far side", "19.0")["reading"]["left"] == 2
-
-
-def step_of(spec: str) -> str:
-    facts = facts_of(procedure_named("everything-once"))
-    found: str = next(s["id"] for s in facts["steps"] if any(o["id"] == spec for o in s["specs"]))
-    return found
 
 
 # --- what is open, and going on ---
@@ -210,23 +208,107 @@ def test_stop_and_the_second_person_cannot_be_allowed_otherwise(node: NodePage) 
         and not spec["spread_of"] and not (step["decision"] or {}).get("spec")
     ]  # fmt: skip
     step, spec, side = stops[0]
-    job.well("jumpTo", step["id"], WHY)
+    job.stand(step["id"])
     far = {"below": "-999", "above": "99999"}[side]
     job.well("setReading", spec["id"], spec["boxes"][0], far)
     job.well("deviate", {**WHY, "step": step["id"]})
     left = [o for o in job.do("openStep", step["id"]) if not o["allowed"]]
     assert "reaction" in [o["kind"] for o in left if o["must"]]
     seen = next(s["id"] for s in job.facts["steps"] if s["witness"])
-    job.well("jumpTo", seen, WHY)
+    job.stand(seen)
     job.well("deviate", {**WHY, "step": seen})
     assert "witness" in kinds(job, seen)
+
+
+def test_no_deviation_covers_a_check_that_stops_the_job(node: NodePage) -> None:
+    job = begun(node, "everything-once")
+    assert job.step("try-start")["stops"] == ["grinder-dead"]
+    # Neither passed at its step, nor jumped over, seen or unseen.
+    assert "says STOP" in job.refused("jumpTo", "rest-off", WHY)
+    job.well("jumpTo", "try-start", WHY)
+    for met in (None, False):
+        if met is not None:
+            job.well("observe", "grinder-dead", met, "The lamp is on")
+        job.well("deviate", {**WHY, "step": "try-start"})
+        left = [one for one in job.do("openStep", "try-start") if not one["allowed"]]
+        assert [(one["point"], one["must"]) for one in left] == [("grinder-dead", True)]
+        assert "still open" in job.do("goOn", "try-start", None)["problem"]
+        assert "Step 4 says STOP" in job.refused("jumpTo", "rest-off", WHY)
+    # Back is always open; and on, once it is put right.
+    job.well("jumpTo", "lock", WHY)
+    job.well("jumpTo", "try-start", WHY)
+    job.well("observe", "grinder-dead", True, "The right isolator is off")
+    job.well("deviate", {**WHY, "step": "try-start"})
+    job.well("goOn", "try-start", None)
+
+
+def test_a_file_cannot_say_that_a_stop_is_covered(node: NodePage) -> None:
+    job = begun(node, "everything-once")
+    job.well("jumpTo", "try-start", WHY)
+    record = job.do("recordOf")
+    record["deviations"].append(
+        {"step": "try-start", "what": "A", "reason": "B", "covers": ["point/grinder-dead"]}
+    )
+    found = node.call("loadRecordFile", json.dumps(record), REF("facts"), hold="loaded")
+    assert found.keys() == {"job"}
+    went = node.call("goOn", REF("loaded.job"), REF("facts"), "try-start", None)
+    assert "still open" in went["problem"]
+
+
+def test_a_reading_that_says_stop_is_not_jumped_over(node: NodePage) -> None:
+    job = begun(node, "heating-pump")
+    job.stand("measure-voltage")
+    job.well("setReading", "pump-voltage", "line to earth", "230")
+    assert "Step 7 says STOP" in job.refused("jumpTo", "plug-off", WHY)
+    job.well("setReading", "pump-voltage", "line to earth", "0")
+    job.well("jumpTo", "plug-off", WHY)
+
+
+def test_where_the_job_does_not_stand_nothing_is_written(node: NodePage) -> None:
+    job = begun(node, "coolant-pump-seal")
+    job.stand("measure-depth")
+    job.well("setReading", "seal-depth", "12 o'clock", "1.3")
+    job.well("goOn", "measure-depth", {"decision": 2})
+    job.well("resume")
+    job.well("jumpTo", "spacer-on", WHY)
+    for act in (
+        ("setReading", "seal-depth", "12 o'clock", "1.3"),
+        ("takeBackReading", 0, "Mistyped"),
+        ("observe", "pump-dead", True, ""),
+        ("tightenRound", "cover-torque", 0, True),
+        ("witness", "seal-in", "M. P."),
+        ("deviate", {**WHY, "step": "seal-in"}),
+        ("goOn", "seal-in", None),
+    ):
+        assert "does not stand at this step" in job.refused(*act), act
+    # To read what is dangerous there is always allowed.
+    job.well("readHazard", "isolate", 0)
+    assert job.do("hazardRead", "isolate", 0)
+
+
+def test_a_round_and_a_tick_are_of_the_procedure(node: NodePage) -> None:
+    job = begun(node, "coolant-pump-seal")
+    for act in (
+        ("tick", "tool:lunch", True),
+        ("tick", "general-1", True),
+        ("readHazard", "isolate", 1),
+        ("tightenRound", "cover-torque", 2, True),
+        ("tightenRound", "seal-depth", 0, True),
+        ("tagFound", 0),
+    ):
+        assert "not in the procedure" in job.refused(*act), act
+    job.well("tick", "tool:hook", True)
+    job.well("tick", "tool:hook", True)
+    assert len(job.do("recordOf")["made_ready"]) == 1
+    job.well("tick", "tool:hook", False)
+    assert job.do("recordOf")["made_ready"] == "none"
 
 
 def test_nothing_is_passed_over(node: NodePage) -> None:
     job = begun(node, "coolant-pump-seal")
     facts = job.facts["steps"]
     step = next(s for s in facts if s["specs"] and s["hazards"] == 0 and not s["decision"])
-    job.well("jumpTo", step["id"], WHY)
+    job.stand(step["id"])
     wanted = {"reading", "instrument"} | ({"point"} if step["points"] else set())
     assert set(kinds(job, step["id"])) >= wanted
     found = job.do("goOn", step["id"], None)
@@ -244,7 +326,7 @@ def test_nothing_is_passed_over(node: NodePage) -> None:
 def test_a_hazard_has_to_be_read_whatever_is_allowed(node: NodePage) -> None:
     job = begun(node, "coolant-pump-seal")
     step = next(s for s in job.facts["steps"] if s["hazards"])
-    job.well("jumpTo", step["id"], WHY)
+    job.stand(step["id"])
     job.well("deviate", {**WHY, "step": step["id"]})
     assert set(kinds(job, step["id"])) == {"hazard"}
     assert "still open" in job.do("goOn", step["id"], None)["problem"]
@@ -258,6 +340,8 @@ def test_a_point_that_is_not_met_stays_open(node: NodePage) -> None:
     job = begun(node, "coolant-pump-seal")
     step = next(s for s in job.facts["steps"] if s["points"] and not s["decision"])
     point = step["points"][0]
+    assert "does not stand" in job.refused("observe", point, False, "")
+    job.stand(step["id"])
     job.well("observe", point, False, "")
     job.well("observe", point, False, "Scored")
     assert [o["kind"] for o in job.do("openStep", step["id"]) if o.get("point") == point] == [
@@ -274,6 +358,7 @@ def test_a_point_that_is_not_met_stays_open(node: NodePage) -> None:
 def test_a_witness_is_somebody_else(node: NodePage, worker: str, second: str) -> None:
     job = begun(node, "coolant-pump-seal", worker=worker)
     step = next(s["id"] for s in job.facts["steps"] if s["witness"])
+    job.stand(step)
     assert "second person" in job.refused("witness", step, second)
     assert "initials or a name" in job.refused("witness", step, "...")
     assert job.do("witnessOf", step) is None
@@ -287,6 +372,7 @@ def test_a_witness_is_somebody_else(node: NodePage, worker: str, second: str) ->
 def test_the_full_name_of_who_signed_with_initials_is_no_second_person(node: NodePage) -> None:
     job = begun(node, "coolant-pump-seal", worker="K. O.")
     step = next(s["id"] for s in job.facts["steps"] if s["witness"])
+    job.stand(step)
     assert "second person" in job.refused("witness", step, "Kim Olsen")
     job.well("witness", step, "Mia Olsen")
 
@@ -315,7 +401,7 @@ def test_a_decision_leads_on_and_back_as_often_as_it_may(node: NodePage) -> None
         # All between has to be done again.
         assert job.do("readingsOf", "seat-bore", SEATS[0]) == []
         assert "reading" in kinds(job, "measure-bore", {"decision": 0})
-        job.well("jumpTo", "measure-bore", WHY)
+        job.stand("measure-bore")
         job.read_all(job.step("measure-bore"))
     job.well("setReading", "seat-bore", SEATS[0], "39.97")
     assert "as often as it may be" in job.refused("goOn", "measure-bore", {"decision": 1})
@@ -333,16 +419,16 @@ def test_a_reaction_leads_where_it_says_and_stops_the_job(node: NodePage, tmp_pa
     assert "does not stand" in job.refused("goOn", "dress-bore", None)
     assert job.do("openStep", "measure-bore", way) == []
     assert job.well("goOn", "measure-bore", way)["to"] == job.step("dress-bore")["label"]
-    job.well("jumpTo", "measure-bore", WHY)
+    job.stand("measure-bore")
     job.well("setReading", "seat-bore", SEATS[0], "40.5")
     stop = {"spec": "seat-bore", "side": "above"}
     assert job.well("goOn", "measure-bore", stop)["to"] is None
     record = recorded(job.do("recordText"), tmp_path)
     how = "Order a cartridge; the grinder stays locked and tagged"
     assert (record.outcome, record.readings[-1].reaction) == ("stopped", how)
-    assert record.note == f"Stopped at step measure-bore, gone back; {how}"
-    assert "has ended" in job.refused("setReading", "seat-bore", SEATS[1], "40")
-    job.well("find", {"what": "The seat is worn"})
+    assert (record.note, record.stands_at) == (how, "measure-bore")
+    for late in (("setReading", "seat-bore", SEATS[1], "40"), ("find", {"what": "Worn"})):
+        assert "has ended" in job.refused(*late)
     job.well("resume")
     assert job.do("recordOf")["outcome"] == "open"
 
@@ -351,7 +437,7 @@ def test_the_end_is_behind_the_last_step(node: NodePage, tmp_path: Path) -> None
     job = begun(node, "vice-jaws")
     last = job.facts["steps"][-1]
     assert "not behind you" in job.refused("finish", "done")
-    job.well("jumpTo", last["id"], WHY)
+    job.stand(last["id"])
     job.well("deviate", {**WHY, "step": last["id"]})
     job.read_all({**last, "points": [], "specs": [], "witness": None})
     assert job.well("goOn", last["id"], None)["to"] is None
@@ -363,10 +449,14 @@ def test_the_end_is_behind_the_last_step(node: NodePage, tmp_path: Path) -> None
 # --- the scripts themselves ---
 
 
+def test_the_small_script_is_made_of_the_scripts_as_they_are() -> None:
+    made = page_script().partition("\n")[0]
+    assert f"{made}\n" == stamp(), "run: bash tests/page_script.sh"
+
+
 def test_no_name_is_given_twice_and_nothing_reaches_outside() -> None:
     texts = [script_text(name) for name in SCRIPTS]
     names = [name for text in texts for name in names_in(text)]
     assert len(names) == len(set(names))
-    assert sum(len(text.encode()) for text in texts) <= 36_000
     for word in ("eval(", "innerHTML", "fetch(", "import(", "Function(", "document."):
         assert not any(word in text for text in texts), word

@@ -13,7 +13,8 @@ from page.node_page import REF, NodePage
 
 FACTS = facts_of(procedure_named("coolant-pump-seal"))
 OTHER = facts_of(procedure_named("coolant-pump-seal"), content="0" * 64)
-READ = ("setReading", "seal-depth", "12 o'clock", "1.38")
+TICKS = [key for key in FACTS["ticks"] if key.startswith("tool:")]
+READ = ("find", {"what": "1.38"})
 
 
 @pytest.fixture
@@ -77,11 +78,11 @@ def test_what_cannot_be_kept_is_said_at_once_and_not_lost(
     found = job.do(*READ)
     assert found["ok"]
     assert "save the record as a file" in found["unkept"]
-    assert job.do("recordOf")["readings"][0]["value"] == "1.38"
+    assert job.do("recordOf")["findings"][0]["what"] == "1.38"
     assert node.call("keepDraft", "x", "y")["kind"] == kind
     node.ask(mode="open")
-    job.well("setReading", "seal-depth", "4 o'clock", "1.40")
-    assert [r["value"] for r in stored(node, "job")["job"]["readings"]] == ["1.38", "1.40"]
+    job.well("find", {"what": "1.40"})
+    assert [r["what"] for r in stored(node, "job")["job"]["findings"]] == ["1.38", "1.40"]
 
 
 def test_a_full_storage_still_gives_back_what_is_in_it(node: NodePage) -> None:
@@ -180,13 +181,13 @@ def test_the_second_tab_is_told_and_may_take_over(node: NodePage) -> None:
     assert node.call("takeOver", page="second") == {"ok": True}
     assert [one["kind"] for one in node.ask(page="first", see="told")] == ["elsewhere"]
     again = node.call("kept", REF("facts"), page="second", hold="kept")
-    assert again["job"]["readings"][0]["value"] == "1.38"
-    reading = ("seal-depth", "4 o'clock", "1.41")
-    taken = node.call("setReading", REF("kept.job"), REF("facts"), *reading, page="second")
+    assert again["job"]["findings"][0]["what"] == "1.38"
+    given = {"what": "1.41"}
+    taken = node.call("find", REF("kept.job"), REF("facts"), given, page="second")
     assert taken["unkept"] is None
-    lost = first.do("setReading", "seal-depth", "8 o'clock", "1.50")
+    lost = first.do("find", {"what": "1.50"})
     assert "another tab" in lost["unkept"]
-    assert [r["value"] for r in stored(node, "job")["job"]["readings"]] == ["1.38", "1.41"]
+    assert [r["what"] for r in stored(node, "job")["job"]["findings"]] == ["1.38", "1.41"]
 
 
 def test_a_tab_that_was_closed_or_fell_silent_holds_nothing(node: NodePage) -> None:
@@ -220,8 +221,9 @@ def test_a_tab_that_slept_does_not_write_over_what_came_after(node: NodePage) ->
     node.ask(ahead=200_000)
     kept(node, page="second")
     node.call("kept", REF("facts"), page="second", hold="kept")
-    found = node.call("tick", REF("kept.job"), None, "second", True, page="second")
+    found = node.call("tick", REF("kept.job"), REF("facts"), TICKS[1], True, page="second")
     assert found["unkept"] is None
     node.ask(ahead=400_000)
-    assert "another tab" in first.do("tick", None, "first", True)["unkept"]
-    assert [one["key"] for one in stored(node, "job")["job"]["ticks"]] == ["second"]
+    assert "another tab" in first.do("tick", TICKS[0], True)["unkept"]
+    ticks = stored(node, "job")["job"]["made_ready"]
+    assert [f"{one['kind']}:{one['item']}" for one in ticks] == [TICKS[1]]

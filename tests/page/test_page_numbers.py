@@ -11,6 +11,7 @@ import json
 import sys
 from collections.abc import Iterator
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ if __name__ == "__main__":
 
 from publish.sample import document
 
+from author.checks.reading_steps import fineness
 from author.procedure.conformity import judge
 from author.procedure.document import Procedure
 from author.procedure.quantities import Limits, read_number
@@ -63,6 +65,14 @@ TEXTS = [
     "00.5", "-01", "0x10", "1e3", "1E-3", "NaN", "Infinity", "9.8 mm", "9 8", "1_000",
     "\u0661\u0662", "\uff11\uff12", "\u00bd", "1\u202f250", "1'250", "9.80\u0000", "1/2",
     "1000000000000", "0.1234567890123", "1,1234567890123", "9" * 60, "five",
+]  # fmt: skip
+
+
+STEPS = ["0.001", "0.002", "0.05", "0.10", "0.5", "1", "2", "10", "0.000000000001"]
+STEPPED = [
+    "39.987", "39.9870", "39.9873", "39.98", "40", "40.0", "6.00", "6.03", "6.05", "6.0", "6",
+    "-0.05", "-0.07", "0", "0.0", "20", "20.5", "20.25", "200", "205", "1250.5",
+    "999999999999.999999999999",
 ]  # fmt: skip
 
 
@@ -124,6 +134,10 @@ def made_vectors() -> Plain:
         "cases_are": ["value", "verdict", "side"],
         "judged": judged,
         "read": [{"text": text, **read(text)} for text in TEXTS],
+        "steps": [
+            {"step": step, "cases": [[v, fineness(Decimal(v), Decimal(step))] for v in STEPPED]}
+            for step in STEPS
+        ],
     }
 
 
@@ -323,6 +337,26 @@ def test_a_spread_in_another_unit_is_exact_or_a_last_digit_more(
     rest = int(Decimal(found).scaleb(12)) - exact * 10**12
     assert 0 <= rest < 1
     assert not found.endswith((".", ".0"))
+
+
+def test_the_script_knows_the_steps_of_a_scale_as_the_program(page: NodePage) -> None:
+    for row in vectors()["steps"]:
+        for value, kind in row["cases"]:
+            assert page.call("fineness", value, row["step"]) == kind, (row["step"], value)
+
+
+@settings(max_examples=150, deadline=None)
+@given(value=numbers(), step=numbers().map(lambda text: text.removeprefix("-")))
+def test_a_value_the_scale_shows_is_a_whole_number_of_its_steps(
+    page: NodePage, value: str, step: str
+) -> None:
+    if Decimal(step) == 0:
+        return
+    kind = page.call("fineness", value, step)
+    assert kind == fineness(Decimal(value), Decimal(step))
+    if kind is None:
+        assert (Fraction(value) / Fraction(step)).denominator == 1
+        assert _places(value) <= _places(step)
 
 
 def test_a_reference_and_what_has_no_limit_are_not_judged(page: NodePage) -> None:

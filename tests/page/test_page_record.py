@@ -12,10 +12,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from author.checks.job_records import faults_of
 from author.procedure.conformity import judge
 from author.procedure.document import Procedure
 from author.procedure.job_record import JobRecord
-from page.jobs import CONTENT, Job, Plain, facts_of, procedure_named, recorded
+from page.jobs import CONTENT, WHY, Job, Plain, facts_of, procedure_named, recorded
 from page.node_page import REF, NodePage
 
 EXAMPLES = ["coolant-pump-seal", "everything-once", "heating-pump", "valve-clearance", "vice-jaws"]
@@ -53,8 +54,9 @@ class Acts:
     def __init__(self, job: Job, data: st.DataObject) -> None:
         self.job, self.data, self.facts = job, data, job.facts
         self.steps = [step["id"] for step in self.facts["steps"]]
-        self.specs = [spec for step in self.facts["steps"] for spec in step["specs"]]
-        self.points = [point for step in self.facts["steps"] for point in step["points"]]
+        self.specs: list[Plain] = []
+        self.points: list[str] = []
+        self.parts: list[str] = []
 
     def one(self, choices: list[Any]) -> Any:
         return self.data.draw(st.sampled_from([*choices, "constructor", None]))
@@ -72,7 +74,19 @@ class Acts:
         spec = self.data.draw(st.sampled_from(self.specs))
         return (spec["id"], self.one(spec["boxes"]), self.data.draw(NUMBERS))
 
+    def looked_at(self) -> None:
+        """Draw from the step where the job stands, and now and then from all."""
+        here = self.job.plain()["at"]
+        near = self.data.draw(st.integers(0, 3)) > 0
+        steps = [s for s in self.facts["steps"] if s["id"] == here or not near]
+        steps = steps or self.facts["steps"]
+        everywhere = [spec for step in self.facts["steps"] for spec in step["specs"]]
+        self.specs = [spec for step in steps for spec in step["specs"]] or everywhere
+        self.points = [point for step in steps for point in step["points"]]
+        self.parts = [part["part"] for step in steps for part in step["parts"]]
+
     def drawn(self) -> tuple[str, tuple[Any, ...]]:
+        self.looked_at()
         n = self.data.draw(st.integers(0, 6))
         here = self.job.plain()["at"] or self.steps[-1]
         step = self.data.draw(st.sampled_from([here, here, here, *self.steps]))
@@ -88,29 +102,36 @@ class Acts:
             "takeBackReading": (n, self.text()),
             "observe": (self.one(self.points), self.data.draw(st.booleans()), self.text()),
             "witness": (step, self.text()),
-            "usePart": ({"part": self.one([*self.facts["parts"]]), "number": self.text()},),
-            "find": ({"what": self.text(), "step": step, "holds": n == 3},),
+            "usePart": ({"part": self.one(self.parts), "number": self.text()},),
+            "find": ({"what": self.text(), "step": step, "holds": n > 1},),
+            "tagFound": (n % 2,),
+            "tick": (self.one(self.facts["ticks"]), n > 1),
+            "readHazard": (step, n % 3),
+            "tightenRound": (self.data.draw(st.sampled_from(self.specs))["id"], n % 3, n != 4),
             "ask": ({"text": self.text(), "step": self.one(self.steps)},),
-            "takeOut": (self.one(["findings", "readings"]), 0),
+            "takeOut": (self.one(["findings", "readings", "parts_used"]), 0),
             "deviate": ({**words, "step": step, "way": self.way()},),
             "jumpTo": (step, words),
             "goOn": (step, self.way()),
             "finish": (self.one(["done", "stopped"]), self.text()),
             "resume": (),
         }
-        often = ["setReading"] * 5 + ["goOn", "deviate", "observe"] * 2
+        often = ["setReading"] * 5 + ["goOn", "deviate", "observe", "jumpTo"] * 2
+        often += ["tick", "readHazard", "tightenRound", "usePart", "tagFound"]
         name = self.data.draw(st.sampled_from([*often, *acts]))
         return name, acts[name]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(data=st.data())
-def test_every_record_validates(
+def test_every_record_validates_and_brings_the_whole_job_with_it(
     node: NodePage, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
 ) -> None:
     name = data.draw(st.sampled_from(EXAMPLES))
     job = fresh(node, name)
     acts = Acts(job, data)
+    if data.draw(st.booleans()):
+        job.stand(data.draw(st.sampled_from(acts.steps)))
     for _ in range(data.draw(st.integers(1, 25))):
         act, args = acts.drawn()
         before = job.plain()
@@ -123,13 +144,14 @@ def test_every_record_validates(
     record = recorded(text, tmp_path_factory.mktemp("record"))
     agrees(record, procedure_named(name), job.facts)
     loaded = node.call("loadRecordFile", text, REF("facts"))
-    assert loaded.keys() == {"job"}, loaded
+    assert loaded == {"job": job.plain()}
     assert node.call("recordText", loaded["job"]) == text
 
 
 def agrees(record: JobRecord, procedure: Procedure, facts: Plain) -> None:
     """Hold a record against its procedure: names, units, verdicts, rules."""
     assert (record.procedure.id, record.procedure.revision) == (procedure.id, procedure.revision)
+    assert faults_of(record, procedure) == ()
     assert (record.content, record.data, record.unit) == (CONTENT, procedure.data, facts["unit"])
     assert {w.role for w in record.workers} <= {p.id for p in procedure.people}
     assert {i.tool for i in record.instruments} <= facts["tools"].keys()
@@ -186,6 +208,7 @@ def test_moments_carry_the_offset_of_the_device(zone: str, hours: float, tmp_pat
     with NodePage(zone=zone) as node:
         node.ask(ahead=0)
         job = fresh(node, "coolant-pump-seal")
+        job.stand(witness_step(job))
         job.well("witness", witness_step(job), "M. P.")
         job.well("finish", "stopped", "Locked and tagged")
         record = recorded(job.do("recordText"), tmp_path)
@@ -212,8 +235,9 @@ def test_a_record_just_begun_says_none(node: NodePage, tmp_path: Path) -> None:
     plain = json.loads(text)
     assert list(plain)[:4] == ["schema", "procedure", "content", "data"]
     lists = [key for key, value in plain.items() if value == "none"]
-    assert lists == ["instruments", "readings", "observations", "witnessed", "parts_used",
-                     "deviations", "findings", "questions"]  # fmt: skip
+    named = [name for name, field in JobRecord.model_fields.items() if field.annotation]
+    assert lists == [name for name in named if plain.get(name) == "none"]
+    assert len(lists) == 14
     assert recorded(text, tmp_path).outcome == "open"
     assert text.endswith("}\n")
     assert job.do("recordName").startswith("vice-jaws-1-20")
@@ -225,6 +249,8 @@ def test_hours_parts_findings_and_questions(node: NodePage, tmp_path: Path) -> N
     job.well("setHours", 0, "1,5")
     assert "Write hours" in job.refused("setHours", 0, "0")
     assert "Write hours" in job.refused("setHours", 0, "-1")
+    assert "another step" in job.refused("usePart", {"part": "seal"})
+    job.stand("seal-in")
     job.well("usePart", {"part": "seal", "number": "CP-030", "quantity": "2"})
     for count in ("0", "1.5", "10001", "two", "-1"):
         assert "cannot be" in job.refused("usePart", {"part": "seal", "quantity": count})
@@ -234,7 +260,7 @@ def test_hours_parts_findings_and_questions(node: NodePage, tmp_path: Path) -> N
     job.well("ask", {"text": "Which driver?", "step": step})
     record = recorded(job.do("recordText"), tmp_path)
     assert format(record.workers[0].hours or 0, "f") == "1.5"
-    assert [(p.number, p.quantity) for p in record.parts_used] == [("CP-030", 2)]
+    assert [(p.number, p.quantity, p.step) for p in record.parts_used] == [("CP-030", 2, "seal-in")]
     assert [(f.what, f.step, f.holds) for f in record.findings] == [
         ("The face is worn", step, True)
     ]
@@ -243,6 +269,9 @@ def test_hours_parts_findings_and_questions(node: NodePage, tmp_path: Path) -> N
 
 def test_an_instrument_is_asked_for_once_and_changed_openly(node: NodePage) -> None:
     job = fresh(node, "coolant-pump-seal")
+    given = {"number": "DG-O7", "calibrated": ""}
+    assert "where the job stands" in job.refused("setInstrument", "depth-gauge", given)
+    job.stand("measure-depth")
     job.well("setReading", "seal-depth", "12 o'clock", "1.38")
     job.well("setInstrument", "depth-gauge", {"number": "DG-O7", "calibrated": ""})
     mended = {"number": "DG-07", "calibrated": "2026-06-15", "correct": True}
@@ -279,7 +308,7 @@ def test_another_tablet_goes_on_where_the_job_stands(node: NodePage) -> None:
     found = loaded(node, job.do("recordText"))["job"]
     assert found["at"] == job.plain()["at"] == job.facts["steps"][1]["id"]
     assert to == "step-2"
-    assert [row["past"] for row in found["observations"]] == [False] * len(first["points"])
+    assert [row["superseded"] for row in found["observations"]] == [False] * len(first["points"])
 
 
 def test_a_done_and_a_stopped_job_load_as_they_ended(node: NodePage) -> None:
@@ -290,6 +319,9 @@ def test_a_done_and_a_stopped_job_load_as_they_ended(node: NodePage) -> None:
     assert found["ended"] == job.plain()["ended"]
 
 
+SIGNED = {"by": "K. O.", "at": "2026-03-31T14:05:00Z"}
+ROUND = {"spec": "seal-depth", "round": 0, **SIGNED}
+DEVIATION = {"step": "lock", "what": "A", "reason": "B", "approved_by": "C"}
 FAULTS: list[tuple[str, Plain]] = [
     ("another procedure", {"content": "0" * 64}),
     ("another procedure", {"procedure": {"id": "vice-jaws", "revision": 1}}),
@@ -300,7 +332,23 @@ FAULTS: list[tuple[str, Plain]] = [
     ("who works", {"outcome": "maybe"}),
     ("who works", {"outcome": "done"}),
     ("no job record", {"workers": 5}),
-    ("not in the procedure", {"note": "Stands at step nowhere; x"}),
+    ("at which step the job stands", {"stands_at": "nowhere"}),
+    ("at which step the job stands", {"stands_at": None}),
+    ("who works", {"writes": 1}),
+    ("not in the procedure", {"hazards_read": [{"message": 7, **SIGNED}]}),
+    ("not in the procedure", {"hazards_read": [{"step": "lock", "message": 0, **SIGNED}]}),
+    ("“-1” cannot be", {"hazards_read": [{"message": -1, **SIGNED}]}),
+    ("not in the procedure", {"made_ready": [{"kind": "tool", "item": "seal", **SIGNED}]}),
+    ("not in the procedure", {"close_outs": [{"close_out": "lunch", **SIGNED}]}),
+    ("not in the procedure", {"tags_hung": [{"finding": "seal", **SIGNED}]}),
+    ("among those who work", {"tags_hung": [{"finding": "hose", **SIGNED, "by": "M. P."}]}),
+    ("“constructor” cannot be", {"rounds_tightened": [ROUND | {"spec": "constructor"}]}),
+    ("not in the procedure", {"rounds_tightened": [ROUND]}),
+    ("not in the procedure", {"ways_taken": [{"step": "lock", "branch": 0, **SIGNED}]}),
+    ("not in the procedure", {"ways_taken": [{"step": "lock", **SIGNED}]}),
+    ("not in the procedure", {"deviations": [DEVIATION | {"covers": ["witness/seal-in"]}]}),
+    ("not in the procedure", {"findings": [{"what": "A", "holds": False, "tagged_by": "K. O."}]}),
+    ("not that of its readings", {"computed_from": [0]}),
     ("too many", {"handover": "x" * 401}),
     ("another verdict", {"verdict": "accept"}),
     ("not in the procedure", {"unit": "in"}),
@@ -315,11 +363,12 @@ FAULTS: list[tuple[str, Plain]] = [
 @pytest.mark.parametrize(("said", "change"), FAULTS, ids=lambda value: str(value)[:40])
 def test_a_file_that_is_not_this_job_is_refused(node: NodePage, said: str, change: Plain) -> None:
     job = fresh(node, "coolant-pump-seal")
+    job.stand("measure-depth")
     job.well("setReading", "seal-depth", "12 o'clock", "1.47")
     record = job.do("recordOf")
     assert loaded(node, record).keys() == {"job"}
     inner = record["readings"][0]
-    target = inner if change.keys() & {*inner, "instrument", "phase"} else record
+    target = inner if change.keys() & {*inner, "instrument", "phase", "computed_from"} else record
     target.update(change)
     assert said in loaded(node, record)["problem"]
 
@@ -338,14 +387,7 @@ def test_whatever_stands_in_a_file_its_record_validates(
 ) -> None:
     """One value of a record is replaced: it is refused, or what is loaded is sound."""
     job = fresh(node, "coolant-pump-seal")
-    job.well("setInstrument", "depth-gauge", {"number": "DG-07", "calibrated": "2026-06-15"})
-    for box in ("12 o'clock", "4 o'clock", "8 o'clock"):
-        job.well("setReading", "seal-depth", box, "1.47")
-    job.well("observe", "pump-dead", True, "Dead")
-    job.well("witness", witness_step(job), "M. P.")
-    job.well("usePart", {"part": "seal", "number": "CP-030"})
-    job.well("find", {"what": "Worn", "step": "seat-seal", "holds": True})
-    job.well("jumpTo", "seat-seal", {"what": "Left out", "reason": "Done", "approvedBy": "F. J."})
+    filled(job)
     record = job.do("recordOf")
     target: Any = record
     while True:
@@ -363,6 +405,44 @@ def test_whatever_stands_in_a_file_its_record_validates(
     agrees(
         recorded(text, tmp_path_factory.mktemp("odd")), procedure_named(job_name(job)), job.facts
     )
+
+
+def filled(job: Job) -> None:
+    """Leave an entry in every list of the record of a pump job, but for a decision."""
+    job.stand("isolate")
+    job.well("readHazard", "isolate", 0)
+    for key in ("general-0", "before:drained", "tool:hook", "after:refill", "hold:hose"):
+        job.well("tick", key, True)
+    job.stand("try-start")
+    job.well("observe", "pump-dead", True, "Dead")
+    job.stand("seal-in")
+    job.well("usePart", {"part": "seal", "number": "CP-030"})
+    job.well("witness", "seal-in", "M. P.")
+    job.stand("measure-depth")
+    job.well("setInstrument", "depth-gauge", {"number": "DG-07", "calibrated": "2026-06-15"})
+    for box in ("12 o'clock", "4 o'clock", "8 o'clock"):
+        job.well("setReading", "seal-depth", box, "1.47")
+    job.well("find", {"what": "Worn", "step": "seat-seal", "holds": True})
+    job.well("tagFound", 0)
+    job.well("deviate", {**WHY, "step": "measure-depth"})
+    job.well("jumpTo", "seat-seal", {"what": "Left out", "reason": "Done", "approvedBy": "F. J."})
+
+
+def test_another_tablet_knows_all_that_was_read_ticked_and_hung(node: NodePage) -> None:
+    job = fresh(node, "coolant-pump-seal")
+    filled(job)
+    before = job.plain()
+    text = job.do("recordText")
+    node.call("forget")
+    found = node.call("loadRecordFile", text, REF("facts"), hold="loaded")["job"]
+    assert found == before
+    record = json.loads(text)
+    assert record["findings"][0]["tagged_by"] == record["tags_hung"][0]["by"] == "K. O."
+    assert [one.get("superseded") for one in record["witnessed"]] == [None]
+    assert {one.get("superseded") for one in record["readings"]} == {True}
+    for key in ("general-0", "tool:hook", "after:refill", "hold:hose"):
+        assert node.call("ticked", REF("loaded.job"), REF("facts"), key)
+    assert node.call("hazardRead", REF("loaded.job"), "isolate", 0)
 
 
 def job_name(job: Job) -> str:

@@ -114,10 +114,13 @@ TOLD = [
     ("another rule", set_reading(8, rule="simple_acceptance"),
      "decided by simple acceptance, the procedure asks for guard band"),
     ("another instrument", set_reading(5, instrument=0), "the procedure asks for “Torque wrench"),
+    ("digits no gauge shows", set_reading(8, value="150.3"), "150.3 kPa cannot be read from it"),
     ("no reaction", lambda r: r["readings"][7].pop("reaction"),
      "nothing is recorded of what was done about 122 kPa"),
     ("left open", lambda r: r["readings"].pop(8),
      "the last reading is not accepted, yet the job is said to be done"),
+    ("not read again", lambda r: r["readings"][8].update(superseded=True),
+     "not read again, though the work went back over it"),
     ("calibrated later", lambda r: r["instruments"][0].update(calibrated="2026-12-01"),
      "VT-01 is said to have been calibrated after the work began"),
     ("ended before", lambda r: r.update(ended="2026-11-02T07:29:00Z"), "ended before it began"),
@@ -179,6 +182,21 @@ def refused(changes, name: str = "heating-pump") -> InputError:
     return caught.value
 
 
+F_J = {"by": "F. J.", "at": "2026-11-02T08:12:00Z"}
+
+
+def read_hazard(**entry):
+    return lambda r: r.update(hazards_read=[{"message": 0, **F_J, **entry}])
+
+
+def tightened(**entry):
+    return lambda r: r["rounds_tightened"][0].update(entry)
+
+
+def went(**entry):
+    return lambda r: r["ways_taken"][0].update(entry)
+
+
 WRONG = [
     ("revision", lambda r: r["procedure"].update(revision=7), "revision 7, not of heating-pump"),
     ("no revision", lambda r: r["procedure"].pop("revision"), "does not say of which revision"),
@@ -192,7 +210,28 @@ WRONG = [
     ("role", lambda r: r["workers"][0].update(role="x"), "'x' is not among the people"),
     ("part", lambda r: r["parts_used"][0].update(part="x"), "'x' is not among the parts"),
     ("step", lambda r: r.update(findings=[{"what": "A", "step": "x"}]), "not among the steps"),
-]
+    ("stands", lambda r: r.update(stands_at="x"), "'x' is not among the steps"),
+    ("writes", lambda r: r.update(writes=2), "there is no worker 2"),
+    ("general", read_hazard(message=1), "the procedure has 1 hazard messages there"),
+    ("hazard", read_hazard(step="lock"), "the procedure has 0 hazard messages there"),
+    ("hazard of none", read_hazard(step="x"), "'x' is not among the steps"),
+    ("ready", lambda r: r.update(made_ready=[{"kind": "tool", "item": "pump", **F_J}]),
+     "'pump' is not among the tool"),
+    ("round", tightened(round=2), "there is no entry 2"),
+    ("round of none", tightened(spec="x"), "'x' is not among the numbers"),
+    ("no round", tightened(spec="pump-voltage"), "0 rounds of tightening"),
+    ("close-out", lambda r: r["close_outs"][0].update(close_out="x"), "not among the close-outs"),
+    ("tag", lambda r: r.update(tags_hung=[{"finding": "x", **F_J}]), "'x' is not among the find"),
+    ("tag for nothing", lambda r: r.update(findings=[{"what": "A", "tagged_by": "F. J."}]),
+     "does not hold the unit"),
+    ("way of none", went(step="x"), "'x' is not among the steps"),
+    ("no way", went(side=None), "has no such way on"),
+    ("no such side", went(spec="pump-voltage"), "has no such way on"),
+    ("two ways", went(branch=0), "has no such way on"),
+    ("no branch", went(branch=3, spec=None, side=None), "has no such way on"),
+    ("somebody else", went(by="Z."), "'Z.' is not among the workers"),
+    ("worked out", set_reading(1, computed_from=[0]), "is none before it"),
+]  # fmt: skip
 
 
 @pytest.mark.parametrize(("changes", "words"), [t[1:] for t in WRONG], ids=[t[0] for t in WRONG])
@@ -329,10 +368,35 @@ def test_what_holds_the_unit_stands_on_the_first_page(blank):
     assert "HOLD" not in page_texts(record_pdf(sample.draft(findings="none")))[0]
 
 
+def test_what_was_read_ticked_and_hung_is_shown_with_who_and_when(filled):
+    shown = text_of(filled)
+    for said in (
+        "Stopped before the end, at step 13",
+        "CAUTION: Coolant makes the floor slippery K. O. 2026-08-20, 15:41 (+01:00)",
+        "Parts lie ready: 1 of 4",
+        "Hazard message 1 read by K. O., 2026-08-20, 15:44 (+01:00)",
+        "Way on: a reading is above the limits: stopped.",
+        "at step 11",
+        "tag hung by K. O.",
+        "HOLD tag hung on the unit: The pressure hose is cracked K. O. 2026-08-20, 16:33",
+    ):
+        assert flat(said) in shown, said
+    assert shown.count("superseded") == 3
+
+
+def test_a_blank_sheet_has_room_for_what_is_done_before_and_after(blank):
+    shown = text_of(blank)
+    for said in ("Before the work", "Tools lie ready, all", "Before the unit is used again"):
+        assert flat(said) in shown, said
+
+
 def test_markup_in_a_record_comes_out_as_text():
     plain = copy.deepcopy(record_plain("coolant-pump-stopped"))
     plain.update(unit=EVERYTHING, serial=EVERYTHING, handover=EVERYTHING, note=EVERYTHING)
-    plain["workers"][0]["name"] = EVERYTHING
+    plain["workers"][0]["name"] = plain["findings"][0]["tagged_by"] = EVERYTHING
+    for key in ("hazards_read", "made_ready", "ways_taken", "tags_hung"):
+        for entry in plain[key]:
+            entry["by"] = EVERYTHING
     plain["instruments"][0]["number"] = EVERYTHING
     plain["readings"][1].update(reaction=EVERYTHING, note=EVERYTHING, by=EVERYTHING)
     plain["observations"][0].update(seen=EVERYTHING, by=EVERYTHING)
@@ -345,7 +409,7 @@ def test_markup_in_a_record_comes_out_as_text():
     pdf = sheet_pdf(
         example("coolant-pump-seal"), draft=False, record=JobRecord.model_validate(plain)
     )
-    assert text_of(pdf).count(flat(EVERYTHING)) >= 18
+    assert text_of(pdf).count(flat(EVERYTHING)) >= 24
 
 
 def test_characters_without_a_glyph_are_refused():

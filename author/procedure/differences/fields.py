@@ -251,6 +251,7 @@ FIELDS: dict[type[Node], dict[str, Told]] = {
         "look_for": Told("what to look for"),
         "accept": Told("what is accepted", "safety"),
         "otherwise": Told("what to do otherwise"),
+        "if_not": Told("whether the job stops if it is not met", "safety"),
         "source": _SOURCE,
     },
     steps.Branch: {

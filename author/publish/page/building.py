@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
@@ -13,6 +14,7 @@ from author.publish.page import colours
 from author.publish.page.callouts import plate_rules
 from author.publish.page.media import PageClip, PagePicture
 from author.publish.page.page_content import media_facts, page_content
+from author.publish.signatures import Signature
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -21,7 +23,12 @@ if TYPE_CHECKING:
 SCRIPTS = (
     "numbers",
     "judging",
-    "job",
+    "entries",
+    "people",
+    "readings",
+    "seen",
+    "going",
+    "record",
     "keeping",
     "elements",
     "clips",
@@ -42,6 +49,7 @@ def work_page(
     clips: Mapping[str, PageClip],
     *,
     content: str,
+    signatures: Sequence[Signature] = (),
 ) -> dict[str, bytes]:
     """Return the files of the work page but for pictures and clips, the same for the same input.
 
@@ -50,12 +58,13 @@ def work_page(
         pictures: stills by step id, their callouts not drawn.
         clips: clips by step id.
         content: SHA-256 of the published procedure file, in hexadecimal.
+        signatures: who signed it, shown on the first screen.
 
     Returns:
         ``index.html``, ``page.css`` and ``page.js`` by name.
     """
     procedure = judged.procedure
-    data, facts = page_content(judged, pictures, clips, content)
+    data, facts = page_content(judged, pictures, clips, content, signatures)
     media = media_facts(procedure, clips)
     page = _templates().get_template("index.html.jinja")
     document = page.render(
@@ -76,15 +85,26 @@ def _plates(data: Mapping[str, Any]) -> str:
     return plate_rules([step["drawing"] for step in steps if step["drawing"]])
 
 
-def page_script() -> str:
-    """Return all scripts as one classic script that leaves no name behind.
+def joined_script() -> str:
+    """Return all scripts as one classic script that leaves no name behind."""
+    texts = (_text(f"scripts/{name}.js") for name in SCRIPTS)
+    return "\n".join(("(() => {", '"use strict";', *texts, "})();", ""))
 
-    Its lines stay as they are written but for what a browser has no use of: comments on
-    lines of their own, empty lines, and the spaces at the beginning of a line.
+
+def stamp() -> str:
+    """Return the first line of the small script: what it was made from."""
+    return f"// {hashlib.sha256(joined_script().encode()).hexdigest()}\n"
+
+
+def page_script() -> str:
+    """Return the script of the page, in which names and spaces are made short.
+
+    It is made by ``bash tests/page_script.sh`` and kept, so that no program for it is needed
+    here and its bytes are the same everywhere. While the scripts are being changed and it has
+    not been made anew, they are sent as they are.
     """
-    lines = (line.strip() for name in SCRIPTS for line in _text(f"scripts/{name}.js").splitlines())
-    kept = (line for line in lines if line and not line.startswith("//"))
-    return "\n".join(("(() => {", '"use strict";', *kept, "})();", ""))
+    small = _text("page.min.js")
+    return small if small.startswith(stamp()) else joined_script()
 
 
 def _text(name: str) -> str:

@@ -11,9 +11,11 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from author.procedure.callout_places import default_size, default_tail
+from author.publish.callout_look import GAP, head_corners, plate_side
+
 Data = dict[str, Any]
 
-_HEAD = 1.15
 # What a plate takes at most, on the smallest screen: an em as a share of the picture's width
 # there, a letter in em, the widest line, a line and the edges of the plate in em.
 _EM = 0.06
@@ -21,7 +23,6 @@ _LETTER = 0.65
 _WIDEST = 0.46
 _LINE = 1.2
 _EDGES = 0.9
-_GAP = 0.45
 
 
 def callout_shapes(callouts: Sequence[Data], width: int, height: int) -> Data:
@@ -41,7 +42,7 @@ def callout_shapes(callouts: Sequence[Data], width: int, height: int) -> Data:
     }
     for callout in callouts:
         shape, at = callout["shape"], callout["at"]
-        tail = callout["tail"] or _default_tail(at)
+        tail = callout["tail"] or default_tail(*at)
         if shape in ("arrow", "leader"):
             drawn["lines"].append((*_percent(tail), *_percent(at)))
         if shape == "arrow":
@@ -68,28 +69,19 @@ def plate_rules(drawings: Sequence[Data]) -> str:
     return "".join(sorted(rules))
 
 
-def _default_tail(at: list[float]) -> list[float]:
-    """Return a place at some distance from another, towards the middle of the picture."""
-    x, y = at
-    return [x + (0.14 if x < 0.5 else -0.14), y + (0.16 if y < 0.5 else -0.16)]
-
-
 def _percent(place: Sequence[float]) -> tuple[str, str]:
     return f"{place[0] * 100:.2f}%", f"{place[1] * 100:.2f}%"
 
 
-def _head(at: list[float], tail: list[float], width: int, height: int) -> str:
+def _head(at: Sequence[float], tail: Sequence[float], width: int, height: int) -> str:
     """Return the head of an arrow as a path whose unit is an em and whose tip is at 0,0."""
-    dx, dy = (at[0] - tail[0]) * width, (at[1] - tail[1]) * height
-    length = math.hypot(dx, dy) or 1.0
-    ux, uy = dx / length, dy / length
-    corners = [(-_HEAD * ux + side * uy, -_HEAD * uy - side * ux) for side in (0.5, -0.5)]
+    corners = head_corners((at[0] - tail[0]) * width, (at[1] - tail[1]) * height)
     return "M0 0" + "".join(f"L{x:.3f} {y:.3f}" for x, y in corners) + "Z"
 
 
 def _outline(drawn: Data, callout: Data, ratio: float) -> None:
     x, y = callout["at"]
-    w, h = callout["size"] or (0.14, 0.14 * ratio)
+    w, h = callout["size"] or default_size(ratio)
     if callout["shape"] == "ring":
         drawn["rings"].append((*_percent((x, y)), *_percent((w / 2, h / 2))))
     else:
@@ -113,12 +105,8 @@ def _plate(text: str, x: float, y: float, ratio: float, away: float = 0.0) -> Da
     natural = (len(text) * _LETTER + _EDGES) * _EM
     wide = min(natural, _WIDEST)
     tall = min(1.0, (math.ceil(natural / _WIDEST) * _LINE + _EDGES) * _EM * ratio)
-    room = away + tall / 2 + _GAP * _EM * ratio
-    side = "over"
-    if away and y + room + tall / 2 <= 1:
-        side, y = "below", y + away
-    elif away and y - room - tall / 2 >= 0:
-        side, y = "above", y - away
+    side = plate_side(y, away, tall + GAP * _EM * ratio, 1) if away else "over"
+    y += {"below": away, "above": -away, "over": 0}[side]
     place = {"x": x, "y": y, "s": _back(x, wide), "t": _back(y, tall)}
     return {"text": text, "side": side, "place": {k: round(v * 1000) for k, v in place.items()}}
 

@@ -11,8 +11,11 @@ from decimal import Decimal
 from typing import Literal, TypedDict
 
 from author.checks.instruments import fits, uncertainty_in
+from author.checks.reading_steps import step_of
 from author.procedure.conformity import judge
 from author.procedure.document import PlacedStep, Procedure
+from author.procedure.items import Part, Supply, Tool
+from author.procedure.lists import CloseOut, Finding, Prerequisite
 from author.procedure.specs import LimitSpec, TorqueSpec
 from author.procedure.steps import Step
 from author.procedure.units import all_units
@@ -59,6 +62,8 @@ class SpecFacts(TypedDict):
         spread_scale: two whole numbers as texts: times and by, from the unit of those
             readings to this one.
         instrument: id of the tool it is read with.
+        step_of_scale: smallest step that tool shows, in ``unit``; None where it is not known,
+            or the number is not written down as the tool shows it.
         reactions: what to do about a reading that is not accepted.
         passes: rounds of tightening.
     """
@@ -76,6 +81,7 @@ class SpecFacts(TypedDict):
     spread_of: str | None
     spread_scale: list[str] | None
     instrument: str | None
+    step_of_scale: str | None
     reactions: ReactionsFacts
     passes: int
 
@@ -104,6 +110,7 @@ class StepFacts(TypedDict):
         goes_to: label of the step the work goes on at, where it is not the next.
         witness: id of the role that has to see it.
         points: ids of critical points, then of criteria.
+        stops: those of them without which the job must not go on.
         parts: parts fitted new.
         specs: numbers to read.
         ways: every way on, by its name.
@@ -117,6 +124,7 @@ class StepFacts(TypedDict):
     goes_to: str | None
     witness: str | None
     points: list[str]
+    stops: list[str]
     parts: list[FittedFacts]
     specs: list[SpecFacts]
     ways: dict[str, OnwardFacts]
@@ -164,6 +172,7 @@ class JobFacts(TypedDict):
         roles: who takes part; never empty.
         tools: tools by id.
         parts: parts by id.
+        ticks: keys of what is ticked outside the steps, such as ``tool:feeler-gauge``.
         steps: the steps, in order.
     """
 
@@ -175,6 +184,7 @@ class JobFacts(TypedDict):
     roles: list[RoleFacts]
     tools: dict[str, ToolFacts]
     parts: dict[str, PartFacts]
+    ticks: list[str]
     steps: list[StepFacts]
 
 
@@ -207,8 +217,25 @@ def job_facts(procedure: Procedure, lookup: Lookup, content: str, mark: str | No
             p.id: {"name": p.name, "number": p.number, "quantity": p.quantity}
             for p in lookup.parts.values()
         },
+        "ticks": _ticks(procedure),
         "steps": [_step(placed, procedure, lookup) for placed in procedure.placed_steps()],
     }
+
+
+def _ticks(procedure: Procedure) -> list[str]:
+    lists: tuple[
+        tuple[str, Iterable[Prerequisite | Part | Tool | Supply | CloseOut | Finding]], ...
+    ]
+    lists = (
+        ("before", procedure.prerequisites),
+        ("part", procedure.parts),
+        ("tool", procedure.tools),
+        ("supply", procedure.supplies),
+        ("after", procedure.close_outs),
+        ("hold", (finding for finding in procedure.findings if finding.holds)),
+    )
+    general = [f"general-{index}" for index in range(len(procedure.general_hazards))]
+    return general + [f"{word}:{entry.id}" for word, entries in lists for entry in entries]
 
 
 def _step(placed: PlacedStep, procedure: Procedure, lookup: Lookup) -> StepFacts:
@@ -225,6 +252,7 @@ def _step(placed: PlacedStep, procedure: Procedure, lookup: Lookup) -> StepFacts
             *(point.id for point in step.critical_points or ()),
             *(criterion.id for criterion in step.criteria or ()),
         ],
+        "stops": [c.id for c in step.criteria or () if c.if_not == "stop"],
         "parts": _fitted(step),
         "specs": [_spec(step.id, spec, lookup) for spec in step.all_specs()],
         "ways": onward_facts(placed, procedure, lookup),
@@ -265,6 +293,7 @@ def _spec(step: str, spec: LimitSpec, lookup: Lookup) -> SpecFacts:
         "spread_of": None if base is None else base.id,
         "spread_scale": scale,
         "instrument": instrument if instrument in lookup.tools else None,
+        "step_of_scale": _text(_step_of_scale(spec, lookup)),
         "reactions": {
             "below": reaction_facts(spec.below, lookup),
             "above": reaction_facts(spec.above, lookup),
@@ -304,6 +333,11 @@ def _band(instrument: str | None, spec: LimitSpec, lookup: Lookup) -> Decimal | 
     """Return the expanded uncertainty of the instrument in the unit of the spec, if known."""
     tool = lookup.tools.get(instrument or "")
     return None if tool is None else uncertainty_in(tool, all_units()[spec.unit])
+
+
+def _step_of_scale(spec: LimitSpec, lookup: Lookup) -> Decimal | None:
+    tool = lookup.tools.get(spec.instrument or "")
+    return None if tool is None else step_of(tool, spec)
 
 
 def _zones(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from author.checks.verdict import Publishable
+from author.procedure.bolt_patterns import turn_text
 from author.procedure.document import PlacedStep, Procedure
 from author.procedure.specs import LimitSpec, TorqueSpec
 from author.publish.content import page_data
@@ -14,6 +15,7 @@ from author.publish.page.callouts import callout_shapes
 from author.publish.page.facts import JobFacts, StepFacts, job_facts
 from author.publish.page.media import PageClip, PagePicture
 from author.publish.page.pattern import pattern_drawing
+from author.publish.signatures import Signature
 
 # A name of a place this long stands over a box of half the width.
 _SHORT = 14
@@ -24,6 +26,7 @@ def page_content(
     pictures: Mapping[str, PagePicture],
     clips: Mapping[str, PageClip],
     content: str,
+    signatures: Sequence[Signature] = (),
 ) -> tuple[Data, JobFacts]:
     """Return everything the templates set, and what the scripts decide by.
 
@@ -32,9 +35,10 @@ def page_content(
         pictures: stills by step id.
         clips: clips by step id.
         content: SHA-256 of the published procedure file.
+        signatures: who signed the procedure.
     """
     procedure = judged.procedure
-    data = page_data(judged, {step: clip.file for step, clip in clips.items()})
+    data = page_data(judged, {step: clip.file for step, clip in clips.items()}, signatures)
     lookup = Lookup.of(procedure)
     facts = job_facts(procedure, lookup, content, data["mark"])
     shown = [(step, section) for section in data["sections"] for step in section["steps"]]
@@ -89,7 +93,9 @@ def _complete(step: Data, placed: PlacedStep, facts: StepFacts, lookup: Lookup) 
         shown["worked_out"] = decided["spread_of"] is not None
         shown["tool"] = _tool(spec, lookup)
         shown["wide"] = any(len(box) > _SHORT for box in shown["boxes"])
+        shown["turns"] = {}
         if isinstance(spec, TorqueSpec):
+            shown["turns"] = _turns(spec.order or ())
             pattern = shown["torque"]["pattern"]
             shown["torque"]["drawing"] = pattern_drawing(pattern) if len(pattern) > 1 else None
     for shown, point in zip(step["critical_points"], source.critical_points or (), strict=True):
@@ -108,6 +114,14 @@ def _complete(step: Data, placed: PlacedStep, facts: StepFacts, lookup: Lookup) 
     ]
 
 
+def _turns(order: Sequence[str]) -> dict[str, str]:
+    """Return when each fastener has its turn, in words; the first time counts."""
+    found: dict[str, str] = {}
+    for rank, name in enumerate(order, start=1):
+        found.setdefault(name, turn_text(rank))
+    return found
+
+
 def _tool(spec: LimitSpec, lookup: Lookup) -> Data | None:
     """Return the instrument a spec is measured with, by its id and name alone."""
     if spec.instrument is None or spec.instrument not in lookup.tools:
@@ -123,6 +137,7 @@ def _name_lists(data: Data, procedure: Procedure) -> None:
         (data["tools"], "tool", procedure.tools),
         (data["supplies"], "supply", procedure.supplies),
         (data["close_outs"], "after", procedure.close_outs),
+        (data["findings"], "hold", procedure.findings),
     ]
     for shown, kind, entries in ticked:
         for row, entry in zip(shown, entries, strict=True):

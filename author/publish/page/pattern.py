@@ -1,9 +1,15 @@
-"""The bolt pattern of a joint as a drawing: where each circle, number, name and line stands."""
+"""The bolt pattern of a joint as a drawing: where each circle, name, turn and line stands.
+
+A short name stands in its circle, as on the still and over the field its torque is typed in;
+when it has its turn stands beside it as ``1st``, so that no number is taken for a name.
+"""
 
 from __future__ import annotations
 
 from itertools import pairwise
 from typing import Any
+
+from author.procedure.bolt_patterns import turn_text
 
 WIDTH = 360
 HEIGHT = 270
@@ -13,6 +19,9 @@ _RADIUS = 24
 # Below this share of the width a name begins at the edge, above the rest it ends there.
 _SIDE = 0.34
 _LETTERS = 14
+# Letters that fit into a circle, and how many of them in large ones.
+_SHORT = 3
+_WIDE = 2
 _LEAST_EXTENT = 0.3
 
 
@@ -23,7 +32,8 @@ def pattern_drawing(pattern: list[dict[str, Any]]) -> dict[str, Any]:
         pattern: fasteners as ``shown``, ``at`` (shares of the drawing) and ``rank`` or None.
 
     Returns:
-        Width, height, ``circles`` with their names, and ``lines`` from each to the next.
+        Width, height, ``circles`` with what stands inside and beside each, and ``lines`` from
+        each to the next.
     """
     spots = _spread_out([f["at"] for f in pattern])
     ranked = sorted((f["rank"], spot) for f, spot in zip(pattern, spots, strict=True) if f["rank"])
@@ -60,15 +70,19 @@ def _circle(fastener: dict[str, Any], spot: tuple[float, float]) -> dict[str, An
         anchor, name_x = "start", 6.0
     elif x > WIDTH * (1 - _SIDE):
         anchor, name_x = "end", WIDTH - 6.0
-    name = fastener["shown"]
-    short = len(name) <= 3
+    name, rank = fastener["shown"], fastener["rank"]
+    turn = turn_text(rank) if rank else "–"
+    short = len(name) <= _SHORT
+    long_name = name if len(name) <= _LETTERS else f"{name[: _LETTERS - 1].rstrip()}…"
+    inside, beside = (name, turn) if short else (turn, long_name)
     above = y <= HEIGHT / 2
     return {
         "x": x,
         "y": y,
-        "rank": fastener["rank"] or "–",
-        "name": name if len(name) <= _LETTERS else f"{name[: _LETTERS - 1].rstrip()}…",
-        "name_x": x if short else name_x,
+        "inside": inside,
+        "beside": beside,
+        "small": len(inside) > _WIDE,
+        "beside_x": x if short else name_x,
         "anchor": "middle" if short else anchor,
-        "name_y": round(y - _RADIUS - 9 if above else y + _RADIUS + 23, 1),
+        "beside_y": round(y - _RADIUS - 9 if above else y + _RADIUS + 23, 1),
     }

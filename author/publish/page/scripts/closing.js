@@ -1,9 +1,11 @@
 // Before the first step and after the last: who works, what lies ready, the end, the record.
 
 PAINT.start = () => {
-  if (!job) return;
+  const one = job || away;
+  if (!one) return;
   const [words, label] = standing();
-  byId("kept-words").textContent = `Begun ${job.began.slice(0, 16).replace("T", " ")} by ${job.workers[0].name}. ${words}.`;
+  byId("kept-words").textContent = `Begun ${one.began.slice(0, 16).replace("T", " ")} by ${one.workers[0].name}. ${words}.`;
+  byId("kept-on").parentElement.hidden = !job;
   byId("kept-on").href = `#${label === "step-1" ? "ready" : label}`;
 };
 
@@ -37,6 +39,7 @@ function roleWords(id) {
 
 PAINT.ready = (screen) => {
   paintHazards(screen);
+  paintFolds();
   fill(byId("worker-list"), (job ? job.workers : []).map((one, index) => make("li", {}, `${one.name}, ${roleWords(one.role)} `,
     index === job.by ? "(writes now)"
       : button("Write as them", () => settle(setWorker(job, index))))));
@@ -56,12 +59,12 @@ function readyRows() {
 
 function leaveReady() {
   const [first] = FACTS.steps;
-  if (!readyRows().length) return leadTo(first.label);
+  if (job.at !== first.id || !readyRows().length) return leadTo(first.label);
   return showOpen(byId("ready"), readyRows, (given) => deviate(job, FACTS, { ...given, step: first.id }), () => leadTo(first.label));
 }
 
 function tickAll(press) {
-  for (const box of all(`[data-tick^="${press.dataset.all}:"]`)) tick(job, null, box.dataset.tick, true);
+  for (const box of all(`[data-tick^="${press.dataset.all}:"]`)) tick(job, FACTS, box.dataset.tick, true);
   refresh();
 }
 
@@ -83,13 +86,12 @@ PAINT.finish = () => {
     hours.value = one.hours || draftOf(hours.id);
     return make("div", { class: "field" }, make("label", { for: hours.id }, `Hours of ${one.name}`), hours);
   }));
-  byId("handover").disabled = job.outcome !== "open";
   if (job.handover) byId("handover").value = job.handover;
 };
 
 function finishJob() {
   const handover = byId("handover").value;
-  const left = all("#finish [data-tick]").filter((one) => !one.checked).length;
+  const left = all("#finish [data-tick]").filter((one) => !one.checked).length + job.findings.filter((one) => one.holds && !one.tagged_by).length;
   const result = left && !handover.trim() ? { problem: `${left} things are not ticked. Say in the handover who does them.` }
     : finish(job, FACTS, job.at === null ? "done" : "stopped", handover);
   if (settle(result, byId("close-problem"))) keepDraft("handover", "");

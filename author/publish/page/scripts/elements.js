@@ -3,8 +3,9 @@
 const FACTS = JSON.parse(byId("facts").textContent);
 const MEDIA = JSON.parse(byId("media").textContent);
 const ROOT = document.documentElement;
-// The job that is worked on; null before it begins.
+// The job that is worked on, null before it begins; and one that another tab works on.
 let job = null;
+let away = null;
 
 function byId(id) {
   return document.getElementById(id);
@@ -71,6 +72,8 @@ function take(...ids) {
 
 // Puts the focus on an element, or on the first thing in it that can have it.
 function focusOn(element) {
+  const fold = element.closest("details");
+  if (fold) fold.open = true;
   const can = "input, button, select, textarea, a[href], [tabindex]";
   const first = element.matches(can) ? element : all(can, element).find((one) => one.offsetParent && !one.disabled);
   (first || element).focus({ preventScroll: true });
@@ -84,6 +87,10 @@ function stepOf(element) {
 
 function labelled(label) {
   return FACTS.steps.find((step) => step.label === label) || null;
+}
+
+function working() {
+  return job !== null && job.outcome === "open";
 }
 
 function standsAt() {

@@ -53,7 +53,7 @@ function kept(facts) {
   const { procedure: { id, revision }, content } = facts;
   Object.assign(shelf, EMPTY, { base: `reelwright/${id}/${revision}`, content });
   const found = withStorage((storage) => {
-    if (openElsewhere(storage)) return notKept("elsewhere");
+    if (openElsewhere(storage)) return elsewhere();
     shelf.text = storage.getItem(`${shelf.base}/job`);
     const drafts = parsed(storage.getItem(`${shelf.base}/drafts`));
     if (drafts.content === content) shelf.drafts = drafts.texts || {};
@@ -69,6 +69,16 @@ function kept(facts) {
   const answer = { job: null, problem: null, kind: null, other: null, ...found, ...said };
   shelf.job = answer.job;
   return answer;
+}
+
+// The job of this content that is kept here, whoever has it open.
+function peek() {
+  const found = withStorage((storage) => parsed(storage.getItem(`${shelf.base}/job`)));
+  return found.content === shelf.content && isSound(found.job) ? found.job : null;
+}
+
+function elsewhere() {
+  return { ...notKept("elsewhere"), other: peek() };
 }
 
 // Whether what was kept is a job at all: then a record can be made of it.
@@ -137,7 +147,7 @@ function watchKeeping(told) {
   setInterval(() => withStorage(mine), SILENT / 5);
   addEventListener("storage", ({ key }) => {
     const lost = key === `${shelf.base}/open` && withStorage(openElsewhere) === true;
-    if (lost) told(notKept("elsewhere"));
+    if (lost) told(elsewhere());
   });
   addEventListener("pagehide", () => withStorage((storage) => {
     if (!openElsewhere(storage)) storage.removeItem(`${shelf.base}/open`);

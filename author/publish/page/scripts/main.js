@@ -3,13 +3,15 @@
 // What a button does that stands in the document from the start, by itself and its place.
 const ACTS = {
   pressRead, useInstrument, doReaction, takeBack, signWitness, fitPart, askJump, goDeviating, goAhead, goOnAgain,
-  beginJob, putAway, addHand, leaveReady, tickAll, finishJob, saveRecord, printAll,
+  beginJob, putAway, addHand, leaveReady, tickAll, finishJob, saveRecord, printAll, printRecord,
+  askComma: () => settle(setComma(job)),
   met: (press, place) => answer(place, press.dataset.met === "yes"),
   decide: (press, place) => decide(place, true),
   measureAgain: (press, place) => measureAgain(place),
   ask: (press, place) => askInstrument(place, press.dataset.ask),
   way: (press) => goFrom(stepOf(press), { decision: Number(press.dataset.way) }),
   note: (press) => noteOther(press.dataset.note),
+  stopPoint: (press, place) => stopHere(null, null, get(".what-now", place).textContent),
   halt: () => stopHere(noted || standsAt(), null),
   quiet: () => trouble(null),
   theme: () => {
@@ -38,10 +40,10 @@ function onChange({ target }) {
   // What another role answers for is ticked by somebody of that role.
   if (role && target.checked && job.workers[job.by].role !== role) {
     settle({ problem: `For ${roleWords(role)}: add them at “Get ready”, or leave it and say so in the handover.` });
-  } else if (key) settle(tick(job, null, key, target.checked));
+  } else if (key) settle(tick(job, FACTS, key, target.checked));
   if (target.dataset.round) {
     const { spec } = target.closest("[data-spec]").dataset;
-    settle(tick(job, stepOf(target).id, roundKey(spec, target.dataset.round), target.checked));
+    settle(tightenRound(job, FACTS, spec, Number(target.dataset.round), target.checked));
   }
   const group = target.closest(".point");
   const seen = group && job && observed(job, FACTS, group.dataset.point);
@@ -56,12 +58,6 @@ function onKey(event) {
   get("button", entry).click();
 }
 
-// A number is decided on as well when its field is left.
-function onLeave({ target, relatedTarget }) {
-  const box = target.matches(".box input") && target.closest(".box");
-  if (box && job && target.value.trim() && target.offsetParent && !box.contains(relatedTarget)) decide(box, false);
-}
-
 function onInput({ target }) {
   if (!target.id || ["checkbox", "file"].includes(target.type)) return;
   const result = keepDraft(target.id, target.value);
@@ -74,9 +70,21 @@ function workHere() {
 }
 
 function told({ problem, kind, other }) {
-  trouble(problem, kind === "elsewhere" ? button("Work here from now on", workHere) : null,
-    other ? button("Save that job as a file", () => saveFile("other-job.json", JSON.stringify(other))) : null,
-    kind === "broken" || other ? button("Put that job away", putAway) : null);
+  const elsewhere = kind === "elsewhere";
+  if (elsewhere) [job, away] = [null, other];
+  trouble(problem, elsewhere ? button("Work here from now on", workHere) : null,
+    other ? button("Save that job as a file", () => saveFile("other-job.json", recordText(other))) : null,
+    kind === "broken" || kind === "other_content" ? button("Put that job away", putAway) : null);
+}
+
+// Without a job of its own a tab says what another one does, and once it is looked at again
+// goes on with a job that is open nowhere.
+function lookAgain({ type }) {
+  if (job) return;
+  const found = type === "focus" ? kept(FACTS) : { job };
+  if (found.job) trouble(null);
+  [job, away] = [found.job, found.job ? null : peek()];
+  refresh();
 }
 
 function start() {
@@ -84,6 +92,7 @@ function start() {
   job = found.job;
   if (found.problem) told(found);
   watchKeeping(told);
+  for (const kind of ["storage", "focus"]) addEventListener(kind, lookAgain);
   setTheme();
   DARK.addEventListener("change", setTheme);
   for (const input of all("input[id]:not([type=checkbox], [type=file]), textarea")) input.value = draftOf(input.id) || input.value;

@@ -58,6 +58,14 @@ function compareNumbers(a, b) {
   return less.startsWith("-") ? -1 : Number(/[1-9]/.test(less));
 }
 
+// How a reading differs from what a scale of such steps can show: "finer", "coarser" or null, as
+// author/checks/reading_steps.py has it.
+function fineness(value, step) {
+  const places = Math.max(placesOf(value), placesOf(step));
+  if (places > placesOf(step) || scaled(value, places) % scaled(step, places)) return "finer";
+  return placesOf(value) < placesOf(step.replace(/(\.\d*?)0+$/, "$1")) ? "coarser" : null;
+}
+
 // The largest less the smallest.
 function spreadOf(values) {
   const sorted = [...values].sort(compareNumbers);

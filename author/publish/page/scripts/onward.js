@@ -9,12 +9,13 @@ function paintStep(screen, step) {
   for (const press of all(".way", screen)) {
     const left = job ? wayLeft(job, FACTS, step.id, { decision: Number(press.dataset.way) }) : null;
     press.disabled = !atStep(step) || left === 0;
-    tell(get(".count", press), left === null ? "" : timesLeft("May be taken", left));
+    tell(get(".count", press), left === null ? "" : left ? timesLeft("May be taken", left)
+      : "Taken as often as it may be. Choose another way, or stop and ask.");
   }
 }
 
 function atStep(step) {
-  return job !== null && job.outcome === "open" && job.at === step.id;
+  return working() && job.at === step.id;
 }
 
 function paintOnward(step) {
@@ -35,6 +36,16 @@ function paintOnward(step) {
     more.textContent = open ? `${open} still open` : "";
   }
   byId("go-back").href = byId("standing").href;
+  const place = get(".looking", shown);
+  place.hidden = here || !job;
+  if (!job) return;
+  const at = standsAt();
+  const stands = at ? `at step ${at.number}` : "after the last step";
+  get("span", place).textContent = working() ? `You are looking at step ${step.number}. The job stands ${stands}.`
+    : `This job is ${job.outcome}. Nothing is written here any more.`;
+  get("a", place).href = byId("standing").href;
+  get("a", place).textContent = working() && at ? `Go back to step ${at.number}` : "To the end of the job";
+  get("button", place).hidden = !working();
 }
 
 function goAhead() {
@@ -51,9 +62,9 @@ function goFrom(step, way) {
   return leadTo(result.stopped !== null ? "stop" : result.to || "finish");
 }
 
-function stopHere(step, way) {
+function stopHere(step, way, why) {
   if (way && atStep(step)) goFrom(step, way);
-  else if (settle(finish(job, FACTS, "stopped"))) leadTo("stop");
+  else if (settle(finish(job, FACTS, "stopped", "", why))) leadTo("stop");
 }
 
 // Out of its order the work goes on at a step only as a deviation.

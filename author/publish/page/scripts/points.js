@@ -1,12 +1,13 @@
 // What is read, ticked, seen, fitted and witnessed.
 
-// Hazards read while there is no job yet, by somebody who looks at the page beforehand.
+// Hazards read by somebody who looks at the page beside a job.
 const LOOKED = new Set();
 
 function isRead(panel) {
   const step = stepOf(panel);
   const { hazard } = panel.dataset;
-  return job ? (step ? hazardRead(job, step.id, Number(hazard)) : ticked(job, null, hazard)) : LOOKED.has(panel);
+  const read = job && (step ? hazardRead(job, step.id, Number(hazard)) : ticked(job, FACTS, hazard));
+  return read || !working() && LOOKED.has(panel);
 }
 
 // Shows which messages are read, and returns whether all are.
@@ -20,7 +21,7 @@ function pressRead(press, panel) {
   const step = stepOf(panel);
   const { hazard } = panel.dataset;
   LOOKED.add(panel);
-  settle(!job ? {} : step ? readHazard(job, FACTS, step.id, Number(hazard)) : tick(job, null, hazard, true));
+  settle(!working() ? {} : step ? readHazard(job, FACTS, step.id, Number(hazard)) : tick(job, FACTS, hazard, true));
   const more = all(".read button", shown).find((one) => one.offsetParent);
   focusOn(more || get(".action, [data-tick]", shown) || shown);
 }
@@ -50,7 +51,8 @@ function signWitness(press, place) {
 }
 
 function paintPart(place) {
-  const rows = (job ? job.parts_used : []).map((row, index) => [row, index]).filter(([row]) => row.part === place.dataset.part);
+  const rows = (job ? job.parts_used : []).map((row, index) => [row, index])
+    .filter(([row]) => row.part === place.dataset.part && row.step === stepOf(place).id);
   fill(get(".taken", place), rows.map(([row, index]) => make("li", { class: "reading" }, icon("tick"),
     `${row.quantity} × ${row.number || "without a number"}`, button(`Take out ${row.number || ""}`, () => settle(takeOut(job, "parts_used", index))))));
 }
@@ -75,7 +77,9 @@ PAINT.other = () => {
 function writtenRows(step) {
   const rows = (list, words) => (job ? job[list] : []).filter((row) => !step || row.step === step.id).map((row) => make("li", {},
     row.step ? `Step ${findStep(FACTS, row.step).number}. ` : "", words(row)));
-  return [rows("findings", (row) => `Defect${row.holds ? ", holds the unit" : ""}: ${row.what}`),
+  const tag = (row) => (row.tagged_by ? ` HOLD tag hung by ${row.tagged_by}.`
+    : button("The HOLD tag hangs on the unit", () => settle(tagFound(job, job.findings.indexOf(row)))));
+  return [rows("findings", (row) => [`Defect${row.holds ? ", holds the unit" : ""}: ${row.what} `, row.holds ? tag(row) : ""]),
     rows("questions", (row) => `Question: ${row.text}`),
     rows("deviations", (row) => `Done otherwise: ${row.what}. Why: ${row.reason}. Allowed by ${row.approved_by || "nobody"}.`)];
 }

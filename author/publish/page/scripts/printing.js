@@ -1,48 +1,123 @@
-// On paper: the record first, then the whole procedure in its order.
+// On paper: the record, alone or before the whole procedure in its order.
 
-// What is said of an entry of the record instead of its id.
+// The words beside a box that is ticked.
+function tickWords(key) {
+  const box = all("[data-tick]").find((one) => one.dataset.tick === key);
+  return box ? box.labels[0].firstChild.textContent : key;
+}
+
+function plain(words) {
+  return words.replaceAll("_", " ");
+}
+
+// What is said of an entry of the record instead of its id: by its value, its row, the record.
 const PAPER = {
   step: (id) => `Step ${findStep(FACTS, id).number}`,
-  spec: (id) => findSpec(FACTS, id).characteristic,
-  point: (id) => all("[data-point]").find((one) => one.dataset.point === id).querySelector("legend").textContent,
+  spec: (id) => `Step ${findStep(FACTS, findSpec(FACTS, id).step).number}: ${findSpec(FACTS, id).characteristic}`,
+  point: (id) => get("legend", all("[data-point]").find((one) => one.dataset.point === id)).textContent,
   tool: (id) => FACTS.tools[id].name,
   part: (id) => FACTS.parts[id].name,
   role: roleWords,
+  value: (value, { unit }) => `${value} ${unit}`,
   verdict: (word) => WORDS[word],
-  instrument: (index, { instruments }) => instruments[index].number,
+  quantity: String,
+  instrument: (index, row, { instruments }) => instruments[index].number,
+  item: (id, { kind }) => tickWords(`${kind === "prerequisite" ? "before" : kind}:${id}`),
+  close_out: (id) => tickWords(`after:${id}`),
+  finding: (id) => tickWords(`hold:${id}`),
   procedure: ({ id, revision }) => `${id}, revision ${revision}`,
 };
+// What is told beside something else, or only to programs.
+const UNTOLD = /^(schema|data|rule|unit|kind|computed_from|covers|superseded|stands_at|after_last|writes)$/;
 
-function paperCell(name, value, record) {
-  if (value === undefined) return "–";
-  if (value === true || value === false) return value ? "yes" : "no";
-  return PAPER[name] ? PAPER[name](value, record) : String(value);
+function paperCell(name, row, record) {
+  const value = row[name];
+  if (value === undefined) return "message" in row ? "Whole job" : "–";
+  if (PAPER[name]) return PAPER[name](value, row, record);
+  if (typeof value === "boolean") return value ? "yes" : "no";
+  return typeof value === "number" ? `${name} ${value + 1}` : value.replace(/^(\d{4}-\d\d-\d\d)T(\d\d:\d\d).*$/, "$1 $2");
 }
 
-function paperTable(name, rows, record) {
-  const heads = [...new Set(rows.flatMap((row) => Object.keys(row)))].filter((head) => head !== "rule");
-  const plain = (words) => words.replaceAll("_", " ");
-  const line = (kind, cell) => make("tr", {}, heads.map((head) => make(kind, {}, cell(head))));
-  return [make("h3", {}, plain(name)),
-    make("table", {}, line("th", plain), rows.map((row) => line("td", (head) => paperCell(head, row[head], record))))];
+// The columns that are read first stand first.
+const FIRST = ["step", "spec", "point", "position", "value", "verdict", "reaction", "what"];
+// Long lists of little: they are set close.
+const TICKED = ["hazards_read", "made_ready", "rounds_tightened", "tags_hung", "close_outs"];
+
+function paperList(name, rows, record) {
+  const one = (key) => new Set(rows.map((row) => row[key])).size === 1;
+  const ticked = TICKED.includes(name);
+  const place = (head) => (FIRST.includes(head) ? FIRST.indexOf(head) : FIRST.length);
+  const heads = Object.keys(Object.assign({}, ...rows)).sort((a, b) => place(a) - place(b))
+    .filter((head) => !UNTOLD.test(head) && !(head === "by" && one("by")) && !(head === "at" && ticked));
+  const cells = (row) => heads.map((head) => paperCell(head, row, record));
+  const gone = (row) => ({ class: row.superseded ? "superseded" : "" });
+  const line = (kind, words, given) => make("tr", given, words.map((cell, n) => make(kind, { class: `is-${heads[n]}` }, cell)));
+  const by = one("by") && rows[0].by ? `, by ${rows[0].by}` : "";
+  const times = ticked ? `, ${[rows[0], rows[rows.length - 1]].map((row) => paperCell("at", row)).join(" to ")}` : "";
+  return [make("h3", {}, plain(name), by, times), ticked
+    ? make("ul", { class: "close" }, rows.map((row) => make("li", gone(row), cells(row).join(", "))))
+    : make("table", {}, line("th", heads.map(plain), {}), rows.map((row) => line("td", cells(row), gone(row))))];
 }
 
 function layPaper() {
+  byId("paper").hidden = !job;
+  if (job) layRecord(recordOf(job, FACTS));
+  if (ROOT.dataset.paper) return;
+  foldLists(null);
   for (const image of all("img[loading]")) image.loading = "eager";
   for (const screen of all(".step")) paintStep(screen, stepOf(screen));
-  byId("paper").hidden = !job;
-  if (!job) return;
-  const record = recordOf(job, FACTS);
-  const entries = Object.entries(record).filter(([name]) => name !== "schema");
-  const single = entries.filter(([, value]) => !Array.isArray(value));
-  fill(byId("paper-body"),
-    make("dl", { class: "facts" }, single.map(([name, value]) => make("div", {},
-      make("dt", {}, name.replaceAll("_", " ")), make("dd", {}, paperCell(name, value, record))))),
-    entries.filter(([, value]) => Array.isArray(value)).map(([name, value]) => paperTable(name, value, record)));
 }
 
+function layRecord(record) {
+  const names = Object.keys(record).filter((name) => name === "unit" || !UNTOLD.test(name));
+  const [lists, single] = [true, false].map((kind) => names.filter((name) => Array.isArray(record[name]) === kind));
+  fill(byId("paper-body"), make("dl", { class: "facts" }, single.map((name) => make("div", {},
+    make("dt", {}, plain(name)), make("dd", {}, paperCell(name, record, record))))),
+    lists.map((name) => paperList(name, record[name], record)));
+}
+
+// The browser prints all of it, unless only the record is asked for.
 async function printAll() {
   layPaper();
   await Promise.all(all("img").map((image) => image.decode().catch(() => {})));
   print();
 }
+
+function printRecord() {
+  ROOT.dataset.paper = "record";
+  layPaper();
+  print();
+}
+
+// --- Lists that fold: one is open on the screen, all are on paper ---
+
+const FOLDS = all(".fold");
+
+// Folds all but one, or unfolds all.
+function foldLists(kept) {
+  for (const one of FOLDS) {
+    one.toggleAttribute("name", false);
+    one.open = !kept || one === kept;
+    if (kept) one.setAttribute("name", "fold");
+  }
+}
+
+function paintFolds() {
+  for (const one of FOLDS) {
+    const [place, boxes] = [get(".laid", one), all("[data-tick]", one)];
+    const done = boxes.filter((box) => box.checked).length;
+    if (boxes.length) place.textContent = `${done} of ${boxes.length} ${place.dataset.laid}`;
+    one.classList.toggle("all", boxes.length > 0 && done === boxes.length);
+  }
+  get(".laid", byId("hands")).textContent = job ? job.workers.map((one) => one.name).join(", ") : "";
+}
+
+foldLists(FOLDS[0]);
+addEventListener("afterprint", () => {
+  delete ROOT.dataset.paper;
+  foldLists(FOLDS[0]);
+});
+// What was folded above it moves the list that was opened.
+document.addEventListener("toggle", ({ target }) => {
+  if (target.open && target.matches(".fold[name]")) target.scrollIntoView({ block: "nearest" });
+}, true);

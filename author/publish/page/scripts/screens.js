@@ -34,25 +34,35 @@ function refresh() {
   const [gone, here] = all("rect", byId("scale"));
   gone.setAttribute("width", done);
   here.setAttribute("x", done);
-  for (const one of all(":is(.doing, #ready, #other) :is(input, button)")) one.disabled = !job;
-  for (const box of all("[data-tick]", shown)) box.checked = Boolean(job) && ticked(job, null, box.dataset.tick);
-  Object.assign(ROOT.dataset, { job: job ? job.outcome : "none", end: job && !standsAt() ? "yes" : "no",
+  lock(step);
+  for (const box of all("[data-tick]", shown)) box.checked = Boolean(job) && ticked(job, FACTS, box.dataset.tick);
+  Object.assign(ROOT.dataset, { job: job ? job.outcome : away ? "away" : "none", end: job && !standsAt() ? "yes" : "no",
     at: !step ? "none" : atStep(step) ? "here" : "elsewhere" });
   if (step) {
     paintStep(shown, step);
     paintOnward(step);
   } else if (PAINT[shown.id]) PAINT[shown.id](shown);
   if (shown.contains(byId("open"))) paintOpen();
+  lock(step);
+}
+
+// Work is written while the job goes on, at a step only where the job stands.
+function lock(step) {
+  const free = working() && (!step || atStep(step));
+  const written = ":is(.doing, #ready, #other, #written) :is(input, select, button:not(.way)), #finish :is(input, textarea)";
+  for (const one of all(written)) one.disabled = !free;
 }
 
 // Where the job stands: in words, the label of its screen, and how many steps lie behind it.
 function standing() {
   const count = FACTS.steps.length;
-  const at = standsAt();
-  const done = at ? at.number - 1 : count;
-  if (!job) return [`Not begun: ${count} step${count === 1 ? "" : "s"}`, "start", 0];
-  if (job.outcome !== "open") return [`Job ${job.outcome}`, job.outcome === "done" ? "finish" : "stop", done];
-  return at ? [`Job at step ${at.number} of ${count}`, at.label, done] : ["After the last step", "finish", done];
+  const one = job || away;
+  if (!one) return [`Not begun: ${count} step${count === 1 ? "" : "s"}`, "start", 0];
+  const { outcome } = one;
+  const at = findStep(FACTS, one.at);
+  const words = outcome !== "open" ? `Job ${outcome}` : at ? `Job at step ${at.number} of ${count}` : "After the last step";
+  const label = outcome === "stopped" ? "stop" : at ? at.label : "finish";
+  return [`${words}${job ? "" : ", in another tab"}`, job ? label : "start", at ? at.number - 1 : count];
 }
 
 PAINT.steps = (screen) => {

@@ -1,0 +1,96 @@
+// Who works on a job and with what, what goes in, and what is written down beside the work.
+
+function blankJob({ procedure, content, data, unit, steps }) {
+  const lists = Object.fromEntries(Object.keys(KEYS).map((list) => [list, []]));
+  return {
+    procedure, content, data, unit, serial: null, began: now(), ended: null, outcome: "open",
+    ...lists, handover: null, note: null, by: 0, at: steps[0].id,
+  };
+}
+
+// -> {ok, unkept, job}
+function newJob(facts, given) {
+  const job = blankJob(facts);
+  const begun = beginJobOf(job, facts, given);
+  return begun.ok ? { ...begun, job } : begun;
+}
+
+const beginJobOf = act((job, facts, given) => {
+  check(!anotherIsKept(job), "A job is kept here already: go on with it or put it away.");
+  job.workers.push(entryOf(facts, "workers", given));
+  job.serial = lineOrNull(given.serial, "The serial number");
+});
+
+// {name, role}; who is added works from now on.
+const addWorker = work((job, facts, given) => {
+  job.by = job.workers.push(entryOf(facts, "workers", given)) - 1;
+});
+
+// Who works now, and whose name stands with what is written.
+const setWorker = work((job, n) => {
+  job.by = check(job.workers[n], UNKNOWN) && n;
+});
+
+const setHours = work((job, n, text) => {
+  const { value = "", problem } = readNumber(text);
+  check(CHECKS.hours(value), problem || "Write hours such as 1.5.");
+  check(job.workers[n], UNKNOWN).hours = value;
+});
+
+// {part, number, quantity}: what goes in at the step where the job stands
+const usePart = work((job, facts, given) => {
+  const entry = entryOf(facts, "parts_used", { ...given, step: job.at });
+  const here = findStep(facts, job.at);
+  check(here && here.parts.some((one) => one.part === entry.part), "This part goes in at another step.");
+  job.parts_used.push(entry);
+});
+
+function adding(list) {
+  return work((job, facts, given) => {
+    job[list].push(entryOf(facts, list, given));
+  });
+}
+
+// {what, step, holds}
+const find = adding("findings");
+// {step, text}
+const ask = adding("questions");
+
+const takeOut = work((job, list, n) => {
+  check(/^(parts_used|findings|questions)$/.test(list) && job[list][n], "This stays in the record.");
+  if (list === "parts_used") standsHere(job, job[list][n].step);
+  job[list].splice(n, 1);
+});
+
+// The tag that keeps the unit out of use for a defect found in this job.
+const tagFound = work((job, n) => {
+  const found = job.findings[n];
+  check(found && found.holds, UNKNOWN);
+  found.tagged_by = job.workers[job.by].name;
+});
+
+function instrumentIndex(job, tool) {
+  const index = job.instruments.map((one) => one.tool).lastIndexOf(tool);
+  return index < 0 ? null : index;
+}
+
+// -> {tool, number, calibrated} | null
+function instrumentOf(job, tool) {
+  return job.instruments[instrumentIndex(job, tool)] || null;
+}
+
+// {number, calibrated: "2026-03-31" | "", correct}: correct mends what was typed, else it is
+// another instrument from now on.
+const setInstrument = work((job, facts, tool, { number, calibrated, correct }) => {
+  const before = instrumentIndex(job, tool);
+  const index = correct && before !== null ? before : job.instruments.length;
+  check(index < 1000, "A record takes no more instruments.");
+  const entry = entryOf(facts, "instruments", { tool, number, calibrated });
+  const here = findStep(facts, job.at);
+  check(here && here.specs.some((spec) => spec.instrument === tool), "Nothing is measured with it where the job stands.");
+  job.instruments[index] = entry;
+  // What was read before its number was asked for.
+  for (const row of job.readings) {
+    if (row.tool === tool && row.instrument === null) row.instrument = index;
+  }
+});
