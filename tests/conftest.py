@@ -16,6 +16,7 @@ def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("REELWRIGHT_CACHE", str(folder))
         patch.setenv("REELWRIGHT_LOG", str(folder / "log"))
+        patch.setenv("REELWRIGHT_STATE", str(folder / "state"))
         yield folder
 
 

@@ -32,7 +32,7 @@ def test_import_contracts_hold() -> None:
 @pytest.mark.parametrize(
     "code",
     [
-        "import author.procedure.document, author.checks, author.contract",
+        "import author.procedure.document, author.checks, author.contract, author.editing",
         "import author.cli",
         "from author.cli.running import run; run(['--help'])",
     ],

@@ -23,6 +23,7 @@ COMMANDS = {
     "demo": ("demo", "Run the whole way once on the sample recordings."),
     "recording": ("recordings", "Say what a film is and whether it is whole."),
     "frame": ("recordings", "Write the exact frame at a time as a picture."),
+    "bench": ("bench", "Open the window in which film becomes a procedure."),
     "new": ("starting", "Start a procedure from recordings."),
     "check": ("checking", "Hold a procedure against every rule."),
     "rule": ("checking", "Tell what a rule asks, why, and where it comes from."),
@@ -81,7 +82,7 @@ def run(arguments: Sequence[str]) -> int:
     except (Exception, KeyboardInterrupt) as error:
         code = _told(error)
         if code > 2 and not isinstance(error, Cancelled | KeyboardInterrupt):
-            from author.cli.log import note_failure
+            from author.tasks.failure_log import note_failure
 
             note_failure(error, arguments)
         return code

@@ -44,7 +44,7 @@ def specs_command(procedure: Path, as_csv: bool, as_json: bool, points_only: boo
 
         print_json(table_plain(table, points_only=points_only))
     else:
-        from author.cli.spec_layout import MOST_WIDE, Layout
+        from author.tasks.spec_layout import MOST_WIDE, Layout
 
         width = MOST_WIDE
         if sys.stdout.isatty():

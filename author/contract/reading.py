@@ -104,7 +104,7 @@ def _read(data: bytes, file: Path, model: type[Model], schema: str) -> tuple[Mod
             file=file,
             line=1,
         )
-    causes = _first_causes(details, model)
+    causes = first_causes(details, model)
     faults = [_fault(detail, tree, file, model) for detail in causes[:MAX_FAULTS]]
     raise FileErrors(sorted(faults, key=lambda f: (f.line, f.column)))
 
@@ -171,7 +171,7 @@ def _check_schema_name(value: dict[str, Any], schema: str, tree: YamlTree, file:
     )
 
 
-def _first_causes(details: list[ErrorDetails], model: type[BaseModel]) -> list[ErrorDetails]:
+def first_causes(details: list[ErrorDetails], model: type[BaseModel]) -> list[ErrorDetails]:
     """Leave out what only follows from another fault.
 
     A list is too short where an entry of it is wrong; a key is missing where it is
@@ -194,14 +194,21 @@ def _close_keys(path: tuple[str | int, ...], model: type[BaseModel]) -> list[str
 
 def _fault(detail: ErrorDetails, tree: YamlTree, file: Path, model: type[BaseModel]) -> InputError:
     path = tuple(detail["loc"])
-    problem, remedy = _words(detail, path, model)
+    problem, remedy = words_of_fault(detail, path, model)
     line, column = tree.place(path)
     return InputError(problem, remedy=remedy, file=file, line=line, column=column)
 
 
-def _words(
+def words_of_fault(
     detail: ErrorDetails, path: tuple[str | int, ...], model: type[BaseModel]
 ) -> tuple[str, str]:
+    """Return what is wrong at a place, and what to do about it.
+
+    Args:
+        detail: the fault as the validator tells it.
+        path: the place.
+        model: the model the whole is read as.
+    """
     kind = detail["type"]
     key = next((part for part in reversed(path) if isinstance(part, str)), "the file")
     context = detail.get("ctx", {})

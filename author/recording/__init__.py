@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from author.recording.cache import folder as cache_folder
     from author.recording.chapters import Joined, JoinedReader, in_order, join
     from author.recording.clips import ClipMade, ClipOrder, export_clip, export_clips
-    from author.recording.describing import Description, describe, facts_of
+    from author.recording.describing import Description, describe, facts_of, quick_facts_of
     from author.recording.ffmpeg import ffmpeg_version
     from author.recording.index import Chapter, Sound
     from author.recording.knowing import sha256_of
@@ -59,6 +59,7 @@ __all__ = [
     "join",
     "joined_analyses",
     "offsets_of",
+    "quick_facts_of",
     "sha256_of",
 ]
 
@@ -91,6 +92,7 @@ _MODULES = {
     "join": "chapters",
     "joined_analyses": "analyses",
     "offsets_of": "together",
+    "quick_facts_of": "describing",
     "sha256_of": "knowing",
 }
 _OTHER_NAMES = {"cache_folder": "folder"}

@@ -106,6 +106,7 @@ class Cursor:
         self._heard = heard
         self._layout = layout_for(index, box, cache_bytes)
         self._preview: Path | None = None
+        self._running = False
         self._ticket = 0
         self._last: tuple[int, int, bool] | None = None
         self._restarts = 0
@@ -156,6 +157,13 @@ class Cursor:
             with suppress(MachineError):
                 self._decoder.send("preview", str(folder))
 
+    def run(self, on: bool) -> None:
+        """Say whether the film runs: then frames to come are decoded ahead, none before."""
+        with self._lock:
+            self._running = on
+            with suppress(MachineError):
+                self._decoder.send("run", on)
+
     def close(self) -> None:
         """End the process, the thread and the memory. May be called twice."""
         self._cancel.request()
@@ -174,6 +182,7 @@ class Cursor:
             decoder.send("open", str(self._path), plain, self._memory.name, self._layout)
             if self._preview is not None:
                 decoder.send("preview", str(self._preview))
+            decoder.send("run", self._running)
         except MachineError:
             decoder.close()
             raise
@@ -193,11 +202,13 @@ class Cursor:
 
     def _tell(self, answer: tuple[Any, ...]) -> None:
         match answer:
-            case ("shown", ticket, frame, quality, number, width, height):
+            case ("shown", ticket, frame, tick, quality, number, width, height):
                 size = self._layout.slot_bytes
                 pixels = take(self._memory, size, number, width, height)
-                if pixels is not None and ticket == self._ticket:
-                    start = self._index.clock(self._index.ticks[frame])
+                # A picture from before a better index may go by another number.
+                numbered = self._index.ticks[frame : frame + 1] == (tick,)
+                if pixels is not None and numbered and ticket == self._ticket:
+                    start = self._index.clock(tick)
                     self._heard(Shown(ticket, frame, start, quality, pixels))
             case ("lost", ticket, frame, problem, remedy):
                 error = ReelwrightError(problem, remedy=remedy, file=self._path)

@@ -9,8 +9,9 @@ from pathlib import Path
 
 from author.procedure.facts import Damage, RecordingFacts
 from author.progress import SILENT, Cancel, Progress
+from author.recording import cache
 from author.recording.index import Chapter, FilmIndex, Sound
-from author.recording.knowing import known
+from author.recording.knowing import known, quick_index, sha256_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +91,24 @@ def facts_of(
     return describe(path, progress, cancel).facts
 
 
-def _description(path: Path, digest: str, index: FilmIndex) -> Description:
+def quick_facts_of(
+    path: Path, progress: Progress = SILENT, cancel: Cancel | None = None
+) -> RecordingFacts:
+    """Return the same as far as it can be had without decoding the film.
+
+    Its times are what the container says; ``facts_of`` corrects them later where frames
+    cannot be shown. Raises as ``describe``.
+    """
+    index = quick_index(path, progress=progress, cancel=cancel)
+    if index is None:
+        return facts_of(path, progress, cancel)
+    digest = cache.load_digest(path) or sha256_of(path, progress, cancel)
+    return _facts(path, digest, index)
+
+
+def _facts(path: Path, digest: str, index: FilmIndex) -> RecordingFacts:
     width, height = index.geometry.shown
-    facts = RecordingFacts(
+    return RecordingFacts(
         file=path.name,
         size=path.stat().st_size,
         sha256=digest,
@@ -102,6 +118,10 @@ def _description(path: Path, digest: str, index: FilmIndex) -> Description:
         duration=index.clock(index.end_tick),
         damage=index.damage,
     )
+
+
+def _description(path: Path, digest: str, index: FilmIndex) -> Description:
+    facts = _facts(path, digest, index)
     spread = _spread(index)
     return Description(
         facts=facts,

@@ -110,6 +110,7 @@ class Film:
         self._lock = threading.Lock()
         self._cursor: Cursor | None = None
         self._wish: tuple[int, bool] = (0, False)
+        self._running = False
         self._thread = threading.Thread(target=self._open, name="reelwright-film")
         self._thread.start()
 
@@ -130,6 +131,13 @@ class Film:
             self._wish = (frame, full)
             if self._cursor is not None:
                 self._cursor.show(frame, full=full)
+
+    def run(self, on: bool) -> None:
+        """Say whether the film runs: then frames to come are decoded ahead, none before."""
+        with self._lock:
+            self._running = on
+            if self._cursor is not None:
+                self._cursor.run(on)
 
     def close(self) -> None:
         """Stop everything and wait for its end. May be called twice."""
@@ -170,6 +178,7 @@ class Film:
                 self._cursor = Cursor(
                     self._path, index, self._tell, box=self._box, cache_bytes=self._cache_bytes
                 )
+                self._cursor.run(self._running)
                 frame, full = self._wish
                 self._cursor.show(min(frame, len(index.ticks) - 1), full=full)
             else:

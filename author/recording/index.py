@@ -6,7 +6,7 @@ decimals only here, at the edge, rounded half to even.
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from dataclasses import asdict, dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
@@ -141,6 +141,19 @@ class FilmIndex:
     def boundary(self, index: int) -> int:
         """Return the tick at which frame ``index`` starts, or the film ends."""
         return self.end_tick if index == len(self.ticks) else self.ticks[index]
+
+    def index_at(self, mark: Decimal) -> int:
+        """Return the frame boundary a mark means, by the rule of ``RecordingFacts.index_at``.
+
+        Args:
+            mark: seconds on the recording's clock.
+
+        Returns:
+            An index from 0 up to and including the number of frames.
+        """
+        after = bisect_left(self.ticks, mark, key=self.clock)
+        nearby = [each for each in (after - 1, after) if 0 <= each <= len(self.ticks)]
+        return min(nearby, key=lambda each: (abs(self.clock(self.boundary(each)) - mark), each))
 
     def key_before(self, index: int, back: int = 0) -> int:
         """Return the key frame at or before ``index``, or one ``back`` key frames earlier.

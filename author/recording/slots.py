@@ -32,8 +32,8 @@ class Slots:
         self._count = 0
         self._lock = threading.Lock()
 
-    def show(self, ticket: int, frame: int, quality: str, pixels: Pixels) -> None:
-        """Hand a picture over."""
+    def show(self, ticket: int, frame: int, tick: int, quality: str, pixels: Pixels) -> None:
+        """Hand a picture over of the frame that begins at a tick."""
         height, width = pixels.shape[:2]
         with self._lock:
             self._count += 1
@@ -47,7 +47,7 @@ class Slots:
             target[...] = pixels
             del target  # or the memory could not be closed
             _NUMBER.pack_into(buffer, start, self._count, self._count)
-            self._pipe.send(("shown", ticket, frame, quality, self._count, width, height))
+            self._pipe.send(("shown", ticket, frame, tick, quality, self._count, width, height))
 
     def lost(self, ticket: int, frame: int, problem: str, remedy: str) -> None:
         """Say that a frame cannot be shown."""

@@ -23,7 +23,7 @@ from author.recording.packets import Tell
 LONGEST = 12 * 3600
 """Seconds of sound that are read at most; bounds memory against false time stamps."""
 
-_SAME_RUN = Fraction(1, 100)
+SAME_RUN = Fraction(1, 100)
 """Seconds that a frame may lie off from where the last one ended and still go on from it:
 time stamps are rounded, to a millisecond in some containers."""
 
@@ -62,7 +62,7 @@ def read_sound(path: Path, index: FilmIndex, rate: int, tell: Tell) -> NDArray[n
             raise _changed(path)
         placer = _Placer(found, rate, Fraction(index.origin, MICRO))
         total = int(index.sound.end)
-        for number, frame in enumerate(_frames(container, stream)):
+        for number, frame in enumerate(sound_frames(container, stream)):
             placer.take(frame)
             if number % 50 == 0:
                 tell(min(total, placer.reached // rate), total)
@@ -74,7 +74,7 @@ def _changed(path: Path) -> InputError:
     return InputError("changed while it was open", remedy="Open it again", file=path)
 
 
-def _frames(container: InputContainer, stream: AudioStream) -> Iterator[AudioFrame]:
+def sound_frames(container: InputContainer, stream: AudioStream) -> Iterator[AudioFrame]:
     """Yield the sound, passing over packets that do not decode."""
     packets = container.demux(stream)
     while True:
@@ -123,7 +123,7 @@ class _Placer:
         if start is None:
             start = Fraction(0)
         form = (frame.format.name, len(frame.layout.channels), frame.sample_rate)
-        on = self._expected is not None and abs(start - self._expected) <= _SAME_RUN
+        on = self._expected is not None and abs(start - self._expected) <= SAME_RUN
         if not on or form != self._form:
             self.close_run()
             self._resampler = AudioResampler("flt", "mono", self._rate)

@@ -8,6 +8,7 @@ are made smaller before fewer are kept.
 
 from __future__ import annotations
 
+import os
 import signal
 import threading
 import traceback
@@ -29,16 +30,17 @@ from author.recording.reducing import Reducer, upright
 from author.recording.seeking import Seeker
 from author.recording.slots import Slots
 
-_AHEAD_FIRST, _BACK_FIRST, _AHEAD = 8, 60, 30
+_AHEAD_FIRST, _BACK_FIRST, _AHEAD, _AHEAD_RUNNING = 8, 60, 30, 45
 
 
 def serve_walk(pipe: Connection) -> None:
     """Answer a cursor until the pipe closes.
 
     Requests are ``("open", path, index, memory, layout)``, ``("show", ticket, frame,
-    full)``, ``("index", plain)`` for a better index and ``("preview", folder)``. Answers
-    are ``("shown", ticket, frame, quality, slot, width, height)``, ``("lost", ticket,
-    frame, problem, remedy)``, and ``("input" | "machine" | "bug", problem, remedy)``.
+    full)``, ``("index", plain)`` for a better index, ``("preview", folder)`` and ``("run",
+    on)`` while the film runs. Answers are ``("shown", ticket, frame, tick, quality, slot,
+    width, height)``, ``("lost", ticket, frame, problem, remedy)``, and ``("input" |
+    "machine" | "bug", problem, remedy)``.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides when to stop
     give_back_at_once()
@@ -60,6 +62,8 @@ def serve_walk(pipe: Connection) -> None:
                         walk.adopt(FilmIndex.from_plain(plain))
                     case ("preview", folder) if walk is not None:
                         walk.use_preview(Path(folder))
+                    case ("run", on) if walk is not None:
+                        walk.run(on)
     except (EOFError, OSError):
         pass  # the parent is gone or has closed
     finally:
@@ -104,6 +108,7 @@ class _Walk:
         self._better: FilmIndex | None = None
         self._renumbers = False
         self._at = 0
+        self._running = False
         self._closed = False
         # From here on only the thread that decodes touches them.
         self._painter = Painter(index.geometry)
@@ -129,7 +134,9 @@ class _Walk:
             small, quality = self._preview.picture(wanted.frame), "preview"
         if small is not None:
             pixels = self._small(self._listening, small)
-            self._slots.show(wanted.ticket, wanted.frame, quality, pixels)
+            self._slots.show(
+                wanted.ticket, wanted.frame, index.ticks[wanted.frame], quality, pixels
+            )
         with self._change:
             self._at = wanted.frame
             self._kept.centre = wanted.frame
@@ -153,6 +160,12 @@ class _Walk:
             self._preview.close()
         self._preview = Preview(folder, self._index.ticks)
 
+    def run(self, on: bool) -> None:
+        """While the film runs, only frames to come are decoded ahead."""
+        with self._change:
+            self._running = on
+            self._change.notify()
+
     def close(self) -> None:
         with self._change:
             self._closed = True
@@ -168,6 +181,9 @@ class _Walk:
     # The thread that decodes.
 
     def _work(self) -> None:
+        # What is kept is shown by the other thread: let it have the processor first.
+        with suppress(AttributeError, OSError):
+            os.nice(2)
         while True:
             with self._change:
                 if self._closed:
@@ -229,9 +245,7 @@ class _Walk:
             return
         small = self._kept.get(wanted.frame)
         if small is not None and not wanted.full:
-            self._slots.show(
-                wanted.ticket, wanted.frame, "reduced", self._small(self._painter, small)
-            )
+            self._show(wanted, "reduced", self._small(self._painter, small))
             self._finish(wanted)
             return
 
@@ -259,11 +273,14 @@ class _Walk:
 
     def _deliver(self, wanted: _Wanted, source: VideoFrame) -> None:
         small = self._keep(wanted.frame, source)
-        self._slots.show(wanted.ticket, wanted.frame, "reduced", self._small(self._painter, small))
+        self._show(wanted, "reduced", self._small(self._painter, small))
         if wanted.full and not self._interrupted(wanted):
-            pixels = self._painter.paint(source)
-            self._slots.show(wanted.ticket, wanted.frame, "full", pixels)
+            self._show(wanted, "full", self._painter.paint(source))
         self._finish(wanted)
+
+    def _show(self, wanted: _Wanted, quality: str, pixels: Pixels) -> None:
+        tick = self._index.ticks[wanted.frame]
+        self._slots.show(wanted.ticket, wanted.frame, tick, quality, pixels)
 
     def _hold(self, number: int, frame: VideoFrame) -> None:
         """Keep a decoded frame as it is for a moment: making it smaller takes time."""
@@ -320,12 +337,15 @@ class _Walk:
     def _goal(self) -> tuple[int, int] | None:
         """Return the frames to decode next, inclusive; None if all that is wanted is kept."""
         at, room = self._at, self._layout.count - _AHEAD - 4
-        for first, last in (
-            (at, at + _AHEAD_FIRST),
-            (at - min(_BACK_FIRST, room), at),
-            (at, at + _AHEAD),
-            (at - room, at),
-        ):
+        goals = [(at, at + _AHEAD_FIRST), (at, at + _AHEAD_RUNNING)]
+        if not self._running:
+            goals = [
+                (at, at + _AHEAD_FIRST),
+                (at - min(_BACK_FIRST, room), at),
+                (at, at + _AHEAD),
+                (at - room, at),
+            ]
+        for first, last in goals:
             low, high = max(0, first), min(last, len(self._index.ticks) - 1)
             missing = [n for n in range(low, high + 1) if not self._there(n)]
             if not missing:

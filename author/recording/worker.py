@@ -103,6 +103,7 @@ class _Session:
             case ("strip", folder, plain, frames):
                 from author.recording.key_pictures import strip_pictures
 
+                _be_modest()
                 strip_pictures(Path(folder), FilmIndex.from_plain(plain), frames, self._picture)
                 self._pipe.send(("done",))
             case ("sound", path, plain, rate):

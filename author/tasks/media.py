@@ -21,13 +21,14 @@ PLACES_FILE = ".recording-places.json"
 
 
 def remember_places(folder: Path, places: Mapping[str, Path]) -> None:
-    """Note where films lie that are not beside the procedure.
+    """Note where films lie that are not beside the procedure, besides those noted already.
 
     Args:
         folder: the procedure's folder.
         places: path of each film by its file name.
     """
-    plain = {name: str(path) for name, path in sorted(places.items())}
+    known = _remembered(folder) | dict(places)
+    plain = {name: str(path) for name, path in sorted(known.items())}
     replace_file(folder / PLACES_FILE, (json.dumps(plain, indent=2) + "\n").encode())
 
 

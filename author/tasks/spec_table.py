@@ -150,8 +150,17 @@ def spec_table(path: Path) -> SpecTable:
         MachineError: if they cannot be read.
     """
     loaded = read_procedure(path)
+    return table_of(loaded, read_review(loaded.file.parent))
+
+
+def table_of(loaded: LoadedProcedure, sheet: ReviewSheet | None) -> SpecTable:
+    """Make the table of a procedure that was read already.
+
+    Args:
+        loaded: the procedure and its file.
+        sheet: the sign-offs beside it, if there are any.
+    """
     procedure = loaded.procedure
-    sheet = read_review(loaded.file.parent)
     remark = _remark(procedure, sheet)
     book = _Book.of(procedure, sheet if remark is None else None)
     numbers, points = [], []

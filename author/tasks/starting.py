@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -39,6 +39,8 @@ def start_procedure(
     recordings: Sequence[Path],
     progress: Progress = SILENT,
     cancel: Cancel | None = None,
+    *,
+    read_through: bool = True,
 ) -> Started:
     """Make a procedure folder from recordings.
 
@@ -49,6 +51,8 @@ def start_procedure(
         recordings: films of the job, in order.
         progress: told how far it is.
         cancel: looked at on the way.
+        read_through: whether every frame is decoded first; without it the durations are
+            what the containers say, until somebody has read the films through.
 
     Raises:
         InputError: if the folder holds a procedure, or a film is no film.
@@ -63,9 +67,10 @@ def start_procedure(
             raise InputError(
                 "two recordings have the same name", remedy="Rename one of them", file=name
             )
+    find_out = recording.facts_of if read_through else recording.quick_facts_of
     facts: dict[str, RecordingFacts] = {}
     for path in recordings:
-        facts[_new_id(path.stem, facts)] = recording.facts_of(path, progress, cancel)
+        facts[new_id(path.stem, facts)] = find_out(path, progress, cancel)
     data = write_yaml(_first_draft(folder, facts)).encode()
     canonical = write_yaml(as_plain(parse_procedure(data, file).procedure)).encode()
     fresh = not folder.exists()
@@ -83,7 +88,7 @@ def start_procedure(
     return Started(file, facts)
 
 
-def _new_id(text: str, taken: dict[str, Any]) -> str:
+def new_id(text: str, taken: Container[str]) -> str:
     """Return an id made from a file name that is not taken yet."""
     words = re.findall(r"[a-z0-9]+", text.lower())
     name = "-".join(words)[:40].strip("-")
@@ -99,7 +104,7 @@ def _first_draft(folder: Path, facts: dict[str, RecordingFacts]) -> dict[str, An
     title = " ".join(folder.resolve().name.replace("_", " ").replace("-", " ").split())
     return {
         "schema": SCHEMA_NAME,
-        "id": _new_id(folder.resolve().name, {}),
+        "id": new_id(folder.resolve().name, ()),
         "title": re.sub(r"[^\w .,]", "", title)[:200].strip().capitalize() or UNWRITTEN,
         "revision": 1,
         "state": "draft",

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from author.cli import running
-from author.cli.log import LOG_FILE, log_folder, note_failure
+from author.tasks.failure_log import LOG_FILE, log_folder, note_failure
 
 from .conftest import Run
 

@@ -133,13 +133,15 @@ class Layout:
         text = f"Step {placed.number}, {placed.step.id}: {placed.step.action}"
         return self._wrapped(text, "", hanging=2)
 
-    def _block(self, row: NumberRow | PointRow) -> list[str]:
+    def said(self, row: NumberRow | PointRow) -> tuple[str, Rows]:
+        """Return a row in words: its title, and what it rests on, each with a label."""
         if isinstance(row, NumberRow):
             where = f", {_lower(row.spec.where)}" if row.spec.where else ""
-            title = f"{row.spec.id}: {row.spec.characteristic}{where}"
-            rows = self._number(row)
-        else:
-            title, rows = self._title(row), self._point(row)
+            return f"{row.spec.id}: {row.spec.characteristic}{where}", self._number(row)
+        return self._title(row), self._point(row)
+
+    def _block(self, row: NumberRow | PointRow) -> list[str]:
+        title, rows = self.said(row)
         lines = self._wrapped(f"{_BOXES[row.signed.state]} {title}", "  ", hanging=_DEEP)
         for label, text in rows:
             first = f"{'':<{_DEEP}}{label:<{_LABEL}}"
@@ -163,7 +165,7 @@ class Layout:
     def _point(self, row: PointRow) -> Rows:
         if not isinstance(row.point, CriticalPoint):
             yield "accept", row.point.accept
-            yield "otherwise", row.point.otherwise
+            yield "otherwise", f"{'STOP. ' if row.point.if_not else ''}{row.point.otherwise}"
         yield from _signed(row)
 
     def _number(self, row: NumberRow) -> Rows:

@@ -1,0 +1,233 @@
+"""Keeps the work: saves it, offers back what a crash left, and notices another's change.
+
+The file is never written over when somebody else has changed it: what both did is merged,
+or the person is asked for each place where both wrote.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PyQt6.QtCore import QObject, QTimer
+from PyQt6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+from author.bench.actions import Actions
+from author.bench.session import Session
+from author.editing import Changed, Conflict, Saved, SaveResult, WouldDrop
+from author.editing.merging import Side
+from author.errors import ReelwrightError
+
+_LOOK_EVERY = 2000
+_MOST_TOLD = 8
+
+
+class Keeper(QObject):
+    """Does what the menu says of saving, and asks what only a person can decide."""
+
+    def __init__(self, session: Session, deeds: Actions, window: QWidget) -> None:
+        super().__init__(window)
+        self._session = session
+        self._window = window
+        self._deeds = deeds
+        self._look = QTimer(self)
+        self._look.setInterval(_LOOK_EVERY)
+        self._look.timeout.connect(self._look_at_file)
+        self._asking = False
+        deeds["save"].triggered.connect(self.save)
+        deeds["save_as"].triggered.connect(self.save_as)
+        session.changed.connect(self._words_of_undo)
+        session.title_changed.connect(self._words_of_undo)
+        self._words_of_undo()
+        self._look.start()
+        QTimer.singleShot(0, self._begin)
+
+    def close(self) -> None:
+        """Stop looking at the file."""
+        self._look.stop()
+
+    def save(self, *, drop_comments: bool = False) -> None:
+        """Save beside the window's thread; what stands in the way is asked about."""
+        document = self._session.document
+        if document.read_only:
+            self._session.tell("error", self._held())
+            return
+        job = document.saving(drop_comments=drop_comments)
+        self._session.jobs.run("save", lambda _p, _c: job.run(), self._saved, self._failed)
+
+    def save_as(self) -> None:
+        """Write a copy into another folder; the work goes on with the file that is open."""
+        start = str(self._session.document.file.parent.parent)
+        folder = QFileDialog.getExistingDirectory(self._window, self.tr("Folder"), start)
+        if folder:
+            path = Path(folder) / self._session.document.file.name
+            if path.exists():
+                self._session.tell("error", self.tr("There is a procedure in this folder already."))
+                return
+            document = self._session.document
+            self._session.jobs.run(
+                "copy",
+                lambda _p, _c: document.save_copy(path),
+                lambda _: self._session.tell(
+                    "good", self.tr("A copy is in %1").replace("%1", folder)
+                ),
+                self._failed,
+            )
+
+    def may_close(self) -> bool:
+        """Whether the window may close; what is not saved is asked about."""
+        document = self._session.document
+        if not document.dirty or document.read_only:
+            return True
+        box = QMessageBox(self._window)
+        box.setIcon(QMessageBox.Icon.Question)
+        box.setText(self.tr("This work is not saved in the file yet."))
+        box.setInformativeText(
+            self.tr("If it is kept aside, it is offered the next time this procedure is opened.")
+        )
+        save = box.addButton(self.tr("&Save and close"), QMessageBox.ButtonRole.AcceptRole)
+        aside = box.addButton(self.tr("&Keep it aside"), QMessageBox.ButtonRole.DestructiveRole)
+        stay = box.addButton(self.tr("&Go on working"), QMessageBox.ButtonRole.RejectRole)
+        box.setDefaultButton(save)
+        box.setEscapeButton(stay)
+        box.exec()
+        if box.clickedButton() is save:
+            return self._save_now()
+        return box.clickedButton() is aside
+
+    def _save_now(self) -> bool:
+        document = self._session.document
+        try:
+            result = document.save()
+        except ReelwrightError as error:
+            self._failed(error)
+            return False
+        if isinstance(result, Saved):
+            return True
+        self._saved_otherwise(result)
+        return False
+
+    def _begin(self) -> None:
+        """Say who else has the file, and offer what a crash left."""
+        document = self._session.document
+        if document.read_only:
+            self._session.tell("warning", self._held())
+        if document.journal_problem:
+            self._session.tell("warning", document.journal_problem)
+        recovery = document.recovery
+        if recovery is None:
+            return
+        if recovery.problem:
+            self._session.tell("warning", recovery.problem)
+            document.decline_recovery()
+            return
+        box = QMessageBox(self._window)
+        box.setText(
+            self.tr("Work was left that is not in the file: %n change(s).", "", recovery.gestures)
+        )
+        box.setInformativeText(_told(recovery.labels))
+        take = box.addButton(self.tr("&Take it up"), QMessageBox.ButtonRole.AcceptRole)
+        box.addButton(self.tr("&Leave it aside"), QMessageBox.ButtonRole.RejectRole)
+        box.setDefaultButton(take)
+        box.exec()
+        if box.clickedButton() is not take:
+            document.decline_recovery()
+            return
+        merge = document.accept_recovery()
+        if merge is not None and merge.procedure is None:
+            prefer = self._ask_whose(merge.conflicts)
+            if prefer is not None:
+                document.accept_recovery(prefer=prefer)
+
+    def _saved(self, result: SaveResult) -> None:
+        document = self._session.document
+        document.saved(result)
+        if isinstance(result, Saved):
+            self._session.title_changed.emit()
+            self._session.tell("good", self.tr("Saved in %1").replace("%1", str(document.file)))
+        else:
+            self._saved_otherwise(result)
+
+    def _saved_otherwise(self, result: SaveResult) -> None:
+        if isinstance(result, WouldDrop):
+            box = QMessageBox(self._window)
+            box.setText(self.tr("Saving drops comments of the file that have no place any more."))
+            lines = ", ".join(str(line) for line in result.lines)
+            box.setInformativeText(self.tr("Lines of the file: %1").replace("%1", lines))
+            drop = box.addButton(self.tr("&Drop them and save"), QMessageBox.ButtonRole.AcceptRole)
+            box.addButton(self.tr("Do &not save"), QMessageBox.ButtonRole.RejectRole)
+            box.exec()
+            if box.clickedButton() is drop:
+                self.save(drop_comments=True)
+        elif isinstance(result, Changed) and self._take_in(result):
+            self.save()
+
+    def _look_at_file(self) -> None:
+        if self._asking or self._session.jobs.is_running("save"):
+            return
+        look = self._session.document.looking()
+        self._session.jobs.run("look", lambda _p, _c: look.run(), self._looked)
+
+    def _looked(self, changed: object) -> None:
+        if isinstance(changed, Changed):
+            self._take_in(changed)
+
+    def _take_in(self, changed: Changed) -> bool:
+        """Take another's change into the document; whether that was done."""
+        document = self._session.document
+        if changed.problem is not None:
+            self._session.tell("error", str(changed.problem))
+            return False
+        prefer: Side | None = None
+        if changed.merge.procedure is None:
+            prefer = self._ask_whose(changed.merge.conflicts)
+            if prefer is None:
+                return False
+        document.take_in(changed, prefer=prefer)
+        self._session.tell("advice", self.tr("Somebody changed the file; that was taken in."))
+        return True
+
+    def _ask_whose(self, conflicts: Sequence[Conflict]) -> Side | None:
+        """Ask whose words count where both wrote; None if neither is to be decided now."""
+        self._asking = True
+        try:
+            box = QMessageBox(self._window)
+            box.setText(self.tr("Somebody else changed the same places of this file."))
+            box.setInformativeText(
+                _told([f"{one.what}: “{one.mine}” – “{one.theirs}”" for one in conflicts])
+            )
+            mine = box.addButton(self.tr("&Mine there"), QMessageBox.ButtonRole.AcceptRole)
+            theirs = box.addButton(self.tr("&Theirs there"), QMessageBox.ButtonRole.DestructiveRole)
+            box.addButton(self.tr("Decide &later"), QMessageBox.ButtonRole.RejectRole)
+            box.exec()
+            pressed = box.clickedButton()
+            if pressed is mine:
+                return "mine"
+            return "theirs" if pressed is theirs else None
+        finally:
+            self._asking = False
+
+    def _held(self) -> str:
+        holder = self._session.document.held_by
+        who = f"{holder.user}, {holder.host}" if holder else self.tr("somebody")
+        return self.tr("Open for reading only: %1 works on it.").replace("%1", who)
+
+    def _failed(self, error: ReelwrightError) -> None:
+        self._session.tell("error", str(error))
+
+    def _words_of_undo(self, *_: object) -> None:
+        document = self._session.document
+        for name, can, label in (
+            ("undo", document.can_undo, document.undo_label),
+            ("redo", document.can_redo, document.redo_label),
+        ):
+            action = self._deeds[name]
+            action.setEnabled(can)
+            plain = self.tr("&Undo") if name == "undo" else self.tr("&Redo")
+            action.setText(f"{plain}: {label}" if can and label else plain)
+
+
+def _told(lines: Sequence[str]) -> str:
+    more = len(lines) - _MOST_TOLD
+    shown = list(lines[:_MOST_TOLD])
+    return "\n".join([*shown, f"… {more}"] if more > 0 else shown)

@@ -1,0 +1,205 @@
+"""The first pane: shows the film at once, and asks where the procedure shall be kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from PyQt6.QtCore import QSize, Qt, pyqtSignal
+from PyQt6.QtGui import QPixmap
+from PyQt6.QtWidgets import (
+    QFileDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
+
+from author.bench.films import FilmDesk, FramePicture
+from author.bench.jobs import JobRunner
+from author.contract.procedure_file import PROCEDURE_FILE
+from author.errors import ReelwrightError
+from author.progress import Cancel, Progress
+from author.tasks.opening import Opened, open_for_editing
+from author.tasks.starting import new_id, start_procedure
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is to be opened: one procedure, or recordings a new one begins from.
+
+    Attributes:
+        procedure: folder or file of the procedure; None for a new one.
+        recordings: films of the new one.
+    """
+
+    procedure: Path | None
+    recordings: tuple[Path, ...] = ()
+
+
+def wish_of(paths: Sequence[Path]) -> Wish:
+    """Tell procedures from recordings: a folder or a YAML file is a procedure."""
+    first = paths[0]
+    if first.is_dir() or first.suffix.lower() in {".yaml", ".yml"}:
+        return Wish(first, tuple(paths[1:]))
+    return Wish(None, tuple(paths))
+
+
+def folder_for(recording: Path) -> Path:
+    """Return a free folder beside a recording for the procedure made from it."""
+    base = recording.resolve().parent / f"{recording.stem}-procedure"
+    free, count = base, 1
+    while (free / PROCEDURE_FILE).exists():
+        count += 1
+        free = base.with_name(f"{base.name}-{count}")
+    return free
+
+
+class OpeningPane(QWidget):
+    """Opens what is wished; of new recordings the first is shown while they are read."""
+
+    opened = pyqtSignal(object, object)
+    """An ``Opened``, and the ``FilmDesk`` with the films that are open already, or None."""
+
+    def __init__(self, wish: Wish | None = None, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Reelwright")
+        self.jobs = JobRunner(self)
+        self.films: FilmDesk | None = None
+        self._wish: Wish | None = None
+        self._picture = QLabel()
+        self._picture.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self._picture.setMinimumSize(QSize(320, 180))
+        self._picture.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self._picture.setAccessibleName(self.tr("First frame of the recording"))
+        self._says = QLabel(
+            self.tr("Open a procedure to go on with it, or film of a job to begin one.")
+        )
+        self._says.setWordWrap(True)
+        self._says.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
+        self._folder = QLineEdit()
+        self._begin = QPushButton(self.tr("&Begin the procedure"))
+        self._lay_out()
+        self.resize(880, 620)
+        if wish is not None:
+            self.take(wish)
+
+    def take(self, wish: Wish) -> None:
+        """Begin to open something."""
+        self._close_films()
+        self._wish = wish
+        if wish.procedure is not None:
+            self._open_procedure(wish.procedure)
+            return
+        self.films = FilmDesk(self)
+        self.films.shown.connect(self._show)
+        self.films.failed.connect(lambda _id, error: self._fail(error))
+        names: list[str] = []
+        for path in wish.recordings:
+            names.append(new_id(path.stem, names))
+            self.films.open(names[-1], path)
+        self._folder.setText(str(folder_for(wish.recordings[0])))
+        self._form.show()
+        self._begin.setEnabled(True)
+        self._begin.setDefault(True)
+        self._begin.setFocus()
+        self._says.setText(
+            self.tr("A new procedure from %1. The film itself is not changed or moved.").replace(
+                "%1", ", ".join(path.name for path in wish.recordings)
+            )
+        )
+
+    def close_all(self) -> None:
+        """End what runs behind. May be called twice."""
+        self.jobs.close()
+        self._close_films()
+
+    def _lay_out(self) -> None:
+        self._form = QWidget()
+        form = QFormLayout(self._form)
+        form.setContentsMargins(0, 0, 0, 0)
+        label = QLabel(self.tr("&Folder of the procedure"))
+        label.setBuddy(self._folder)
+        form.addRow(label, self._folder)
+        self._begin.setDefault(True)
+        self._begin.clicked.connect(self._start)
+        self._folder.returnPressed.connect(self._start)
+        form.addRow("", self._begin)
+        self._form.hide()
+        procedure = QPushButton(self.tr("Open a &procedure …"))
+        procedure.clicked.connect(self._choose_procedure)
+        films = QPushButton(self.tr("Open &recordings …"))
+        films.clicked.connect(self._choose_films)
+        row = QHBoxLayout()
+        row.addWidget(procedure)
+        row.addWidget(films)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.addWidget(self._picture, 1)
+        column.addWidget(self._says)
+        column.addWidget(self._form)
+        column.addLayout(row)
+
+    def _choose_procedure(self) -> None:
+        file, _ = QFileDialog.getOpenFileName(
+            self, self.tr("Procedure"), "", self.tr("Procedures (*.yaml)")
+        )
+        if file:
+            self.take(Wish(Path(file)))
+
+    def _choose_films(self) -> None:
+        files, _ = QFileDialog.getOpenFileNames(self, self.tr("Recordings"))
+        if files:
+            self.take(Wish(None, tuple(Path(file) for file in files)))
+
+    def _open_procedure(self, path: Path) -> None:
+        self._form.hide()
+        self._says.setText(self.tr("Opening %1 …").replace("%1", str(path)))
+        self.jobs.run(
+            "open",
+            lambda _progress, _cancel: open_for_editing(path),
+            self._hand_over,
+            self._fail,
+        )
+
+    def _start(self) -> None:
+        wish = self._wish
+        if wish is None or not self._begin.isEnabled():
+            return
+        folder = Path(self._folder.text().strip()).expanduser()
+        self._begin.setEnabled(False)
+        self._says.setText(self.tr("Reading the fingerprint of the recordings …"))
+
+        def work(progress: Progress, cancel: Cancel) -> Opened:
+            started = start_procedure(folder, wish.recordings, progress, cancel, read_through=False)
+            return open_for_editing(started.file)
+
+        self.jobs.run("open", work, self._hand_over, self._fail)
+
+    def _hand_over(self, opened: Opened) -> None:
+        films, self.films = self.films, None
+        if films is not None:
+            films.shown.disconnect(self._show)
+        self.opened.emit(opened, films)
+
+    def _show(self, picture: FramePicture) -> None:
+        size = self._picture.size() * self.devicePixelRatioF()
+        image = picture.image.scaled(
+            size, Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
+        )
+        image.setDevicePixelRatio(self.devicePixelRatioF())
+        self._picture.setPixmap(QPixmap.fromImage(image))
+
+    def _fail(self, error: ReelwrightError) -> None:
+        self._begin.setEnabled(True)
+        self._says.setText(str(error))
+
+    def _close_films(self) -> None:
+        if self.films is not None:
+            self.films.close()
+            self.films = None

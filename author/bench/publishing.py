@@ -1,0 +1,223 @@
+"""Publishing from the window: what would leave the house, what forbids it, how far it is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PyQt6.QtCore import QObject, Qt, QUrl
+from PyQt6.QtGui import QDesktopServices
+from PyQt6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QDialog,
+    QFileDialog,
+    QGridLayout,
+    QGroupBox,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QProgressBar,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from author.bench.actions import Actions
+from author.bench.session import Session
+from author.editing import Saved, SaveResult
+from author.errors import ReelwrightError
+from author.progress import Cancel, Progress
+from author.tasks.checking import CheckReport
+from author.tasks.publishing import OUTPUTS, Published, publish
+
+_JOB = "publish"
+_Answer = tuple[SaveResult | None, Published | CheckReport | None]
+
+
+class Publishing(QObject):
+    """Opens the publishing sheet when it is asked for."""
+
+    def __init__(self, session: Session, deeds: Actions, window: QWidget) -> None:
+        super().__init__(window)
+        self._session = session
+        self._window = window
+        self.sheet: PublishSheet | None = None
+        deeds["publish"].triggered.connect(self.open)
+
+    def open(self) -> None:
+        """Show the sheet; it stays beside the window while it works."""
+        if self.sheet is None:
+            self.sheet = PublishSheet(self._session, self._window)
+        self.sheet.show()
+        self.sheet.raise_()
+        self.sheet.ready()
+
+
+class PublishSheet(QDialog):
+    """Chooses outputs and folder, saves, publishes, and says what was made."""
+
+    def __init__(self, session: Session, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("Publish"))
+        self._session = session
+        self._ticks = {name: QCheckBox(words) for name, words in self._outputs().items()}
+        self._folder = QLineEdit(str(session.document.file.parent / "published"))
+        self._paper = QComboBox()
+        self._paper.addItem(self.tr("A4"), "a4")
+        self._paper.addItem(self.tr("US Letter"), "us-letter")
+        self._draft = QCheckBox(self.tr("In spite of errors, with &DRAFT on every page"))
+        self._says = QLabel()
+        self._says.setWordWrap(True)
+        self._says.setTextInteractionFlags(Qt.TextInteractionFlag.TextBrowserInteraction)
+        self._bar = QProgressBar()
+        self._bar.setTextVisible(False)
+        self._go = QPushButton(self.tr("&Publish"))
+        self._halt = QPushButton(self.tr("&Stop"))
+        self._look = QPushButton(self.tr("Open the &folder"))
+        self._lay_out()
+        self._go.clicked.connect(self._begin)
+        self._halt.clicked.connect(self._stop)
+        self._look.clicked.connect(self._show_folder)
+        session.jobs.progressed.connect(self._progress)
+        self._at_work(False)
+
+    def ready(self) -> None:
+        """Say what would forbid publishing, and give the keys to the button."""
+        verdict = self._session.verdict
+        if verdict is not None and not self._session.jobs.is_running(_JOB):
+            errors = verdict.count("error")
+            self._says.setText(
+                self.tr("%n error(s) forbid it: see the remarks.", "", errors) if errors else ""
+            )
+        self._go.setFocus()
+
+    def _outputs(self) -> dict[str, str]:
+        words = {
+            "yaml": self.tr("Procedure, &YAML"),
+            "json": self.tr("Procedure, &JSON"),
+            "pdf": self.tr("Illustrated P&DF"),
+            "page": self.tr("&Work page"),
+            "stills": self.tr("S&tills"),
+            "clips": self.tr("&Clips"),
+            "captions": self.tr("Capt&ions"),
+            "order": self.tr("&Order sheet"),
+            "record": self.tr("&Record sheet"),
+            "annotations": self.tr("&Marks for other programs"),
+        }
+        return {name: words[name] for name in OUTPUTS}
+
+    def _lay_out(self) -> None:
+        outputs = QGroupBox(self.tr("What is made"))
+        grid = QGridLayout(outputs)
+        for place, tick in enumerate(self._ticks.values()):
+            tick.setChecked(True)
+            grid.addWidget(tick, place // 2, place % 2)
+        choose = QPushButton("…")
+        choose.setAccessibleName(self.tr("Choose the folder"))
+        choose.clicked.connect(self._choose_folder)
+        into = QLabel(self.tr("&Into"))
+        into.setBuddy(self._folder)
+        folder = QHBoxLayout()
+        for part in (into, self._folder, choose):
+            folder.addWidget(part)
+        on = QLabel(self.tr("P&aper"))
+        on.setBuddy(self._paper)
+        paper = QHBoxLayout()
+        paper.addWidget(on)
+        paper.addWidget(self._paper)
+        paper.addWidget(self._draft)
+        paper.addStretch(1)
+        row = QHBoxLayout()
+        for button in (self._go, self._halt, self._look):
+            row.addWidget(button)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.addWidget(outputs)
+        column.addLayout(folder)
+        column.addLayout(paper)
+        column.addWidget(self._bar)
+        column.addWidget(self._says)
+        column.addLayout(row)
+        self._go.setDefault(True)
+        self.setMinimumWidth(560)
+
+    def _choose_folder(self) -> None:
+        folder = QFileDialog.getExistingDirectory(self, self.tr("Folder"), self._folder.text())
+        if folder:
+            self._folder.setText(folder)
+
+    def _begin(self) -> None:
+        document = self._session.document
+        only = tuple(name for name, tick in self._ticks.items() if tick.isChecked())
+        to, draft = Path(self._folder.text()).expanduser(), self._draft.isChecked()
+        paper = self._paper.currentData()
+        media = tuple({path.parent for path in self._places()})
+        saving = document.saving() if document.dirty and not document.read_only else None
+
+        def work(progress: Progress, cancel: Cancel) -> _Answer:
+            saved = saving.run() if saving is not None else None
+            if saving is not None and not isinstance(saved, Saved):
+                return saved, None
+            made = publish(
+                document.file,
+                to,
+                only=only,
+                draft=draft,
+                paper=paper,
+                media=media,
+                progress=progress,
+                cancel=cancel,
+            )
+            return saved, made
+
+        self._at_work(True)
+        self._says.setText(self.tr("Saving and checking …"))
+        self._session.jobs.run(_JOB, work, self._done, self._fail)
+
+    def _places(self) -> list[Path]:
+        films = self._session.films
+        return [path for one in films.recordings if (path := films.path(one)) is not None]
+
+    def _stop(self) -> None:
+        self._session.jobs.cancel(_JOB)
+        self._at_work(False)
+        self._says.setText(self.tr("Stopped. What was published before is as it was."))
+
+    def _done(self, answer: _Answer) -> None:
+        saved, made = answer
+        self._at_work(False)
+        if saved is not None:
+            self._session.document.saved(saved)
+            self._session.title_changed.emit()
+        if made is None:
+            self._says.setText(
+                self.tr("The file was changed by somebody else or would lose comments: save first.")
+            )
+        elif isinstance(made, CheckReport):
+            self._says.setText(
+                self.tr("%n error(s) forbid it: see the remarks.", "", made.verdict.count("error"))
+            )
+        else:
+            lines = [self.tr("Made in %1").replace("%1", str(made.folder)), *made.notes]
+            self._says.setText("\n".join(lines))
+            self._look.setEnabled(True)
+            self._look.setFocus()
+
+    def _fail(self, error: ReelwrightError) -> None:
+        self._at_work(False)
+        self._says.setText(str(error))
+
+    def _progress(self, name: str, job: str, done: int, total: int | None) -> None:
+        if name == _JOB:
+            self._bar.setRange(0, total or 0)
+            self._bar.setValue(done)
+            self._says.setText(job)
+
+    def _at_work(self, on: bool) -> None:
+        self._go.setEnabled(not on)
+        self._halt.setEnabled(on)
+        self._bar.setVisible(on)
+        self._look.setEnabled(not on and Path(self._folder.text()).is_dir())
+
+    def _show_folder(self) -> None:
+        QDesktopServices.openUrl(QUrl.fromLocalFile(self._folder.text()))

@@ -1,0 +1,242 @@
+"""What the window works on: the open document, the chosen step, the films, the remarks.
+
+Views read from here and ask it to do commands; they never keep a second copy. Everything
+runs on the window's thread and waits for nothing: checks, saving and reading are jobs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Literal
+
+from PyQt6.QtCore import QObject, QTimer, pyqtSignal
+
+from author.bench.films import FilmDesk
+from author.bench.jobs import JobRunner
+from author.checks import Verdict, check
+from author.editing import Change, Command, SetField, exists, path_of
+from author.errors import ReelwrightError, one_line
+from author.procedure.document import PlacedStep, Procedure
+from author.procedure.facts import RecordingFacts
+from author.procedure.review import ReviewSheet
+from author.recording import facts_of
+from author.tasks.opening import Opened
+
+TreePath = tuple[str | int, ...]
+Severity = Literal["good", "advice", "warning", "error"]
+_CHECK_AFTER = 200
+"""Milliseconds without a change before the rules are asked again."""
+
+
+class Session(QObject):
+    """One document on the bench, with its films."""
+
+    changed = pyqtSignal(object, object)
+    """The document changed: the snapshots before and after."""
+    step_chosen = pyqtSignal(str)
+    """Another step is chosen; empty when there is none."""
+    place_wanted = pyqtSignal(object)
+    """A place of the document is to be shown and its field to take the keys: a path."""
+    mark_changed = pyqtSignal(object)
+    """The begun mark, seconds, or None."""
+    checked = pyqtSignal(object)
+    """A ``Verdict`` over the newest snapshot."""
+    title_changed = pyqtSignal()
+    said = pyqtSignal(str, str)
+    """Something to tell: severity and words."""
+
+    def __init__(
+        self,
+        opened: Opened,
+        films: FilmDesk | None = None,
+        parent: QObject | None = None,
+    ) -> None:
+        """Begin to work on a document and open its films.
+
+        Args:
+            opened: the document and where its films lie.
+            films: films that are open already, by the ids of the document.
+            parent: owner.
+        """
+        super().__init__(parent)
+        self.document = opened.document
+        self.sign_offs = opened.sign_offs
+        self.jobs = JobRunner(self)
+        self.films = films or FilmDesk()
+        self.films.setParent(self)
+        self.verdict: Verdict | None = None
+        self._facts: dict[str, RecordingFacts | None] = {}
+        self._step = next((placed.step.id for placed in self.procedure.placed_steps()), "")
+        self._mark: Decimal | None = None
+        self._check_soon = QTimer(self)
+        self._check_soon.setSingleShot(True)
+        self._check_soon.setInterval(_CHECK_AFTER)
+        self._check_soon.timeout.connect(self.check)
+        self._stop_hearing = self.document.on_change(self._take_change)
+        self.films.surveyed.connect(self._read_facts)
+        for recording, path in opened.places.items():
+            self.films.open(recording, path)
+        for ref in self.procedure.recordings:
+            if ref.id not in opened.places:
+                self._facts[ref.id] = None
+        self._check_soon.start()
+
+    @property
+    def procedure(self) -> Procedure:
+        """The newest snapshot of the document."""
+        return self.document.procedure
+
+    # --- the chosen step, and the mark begun ---
+
+    @property
+    def step(self) -> str:
+        """Id of the chosen step; empty when there is none."""
+        return self._step
+
+    def placed(self, step: str | None = None) -> PlacedStep | None:
+        """Return a step (the chosen one) with its number and place."""
+        wanted = self._step if step is None else step
+        return next((one for one in self.procedure.placed_steps() if one.step.id == wanted), None)
+
+    def choose_step(self, step: str) -> None:
+        """Choose a step."""
+        if step != self._step:
+            self._step = step
+            self.step_chosen.emit(step)
+
+    def go_to(self, path: TreePath) -> None:
+        """Choose the step a place lies in, and have its field shown and given the keys."""
+        self._choose_at(path)
+        self.place_wanted.emit(path)
+
+    @property
+    def mark(self) -> Decimal | None:
+        """Where a step was begun that has no end yet, seconds."""
+        return self._mark
+
+    def set_mark(self, at: Decimal | None) -> None:
+        """Begin a step at a moment, or take the beginning back."""
+        self._mark = at
+        self.mark_changed.emit(at)
+
+    # --- changing the document ---
+
+    def do(self, command: Command, merge: str | None = None) -> bool:
+        """Do a command; what it refuses is told.
+
+        Args:
+            command: what to do.
+            merge: commands that follow one another with the same word are one entry.
+
+        Returns:
+            Whether it was done.
+        """
+        try:
+            self.document.do(command, merge=merge)
+        except ReelwrightError as error:
+            self.tell("error", one_line(str(error)))
+            return False
+        return True
+
+    def undo(self) -> None:
+        """Undo the last gesture."""
+        if self.document.can_undo:
+            self._show_place(self.document.undo())
+
+    def redo(self) -> None:
+        """Do again what was undone last."""
+        if self.document.can_redo:
+            self._show_place(self.document.redo())
+
+    def tell(self, severity: Severity, words: str) -> None:
+        """Say something on the status line."""
+        self.said.emit(severity, words)
+
+    # --- the rules ---
+
+    def facts(self) -> Mapping[str, RecordingFacts | None]:
+        """What is known of the recordings that were read through, by id."""
+        return self._facts
+
+    def check(self) -> None:
+        """Hold the newest snapshot against the rules, beside the window's thread."""
+        procedure, facts = self.procedure, dict(self._facts)
+        sign_offs: ReviewSheet | Literal["none"] = self.sign_offs or "none"
+        known = {ref.id for ref in procedure.recordings} <= set(facts)
+        self.jobs.run(
+            "check",
+            lambda _progress, _cancel: check(procedure, facts if known else None, sign_offs),
+            self._take_verdict,
+        )
+
+    def take_sign_offs(self, sheet: ReviewSheet | None) -> None:
+        """Take what reviewers have said by now."""
+        self.sign_offs = sheet
+        self._check_soon.start()
+
+    # --- the end ---
+
+    def title(self) -> str:
+        """Return the words for the title of the window."""
+        star = "*" if self.document.dirty else ""
+        return f"{star}{self.procedure.title} – Reelwright"
+
+    def close(self) -> None:
+        """End every job, film and the journal. May be called twice."""
+        self._check_soon.stop()
+        self._stop_hearing()
+        self.jobs.close()
+        self.films.close()
+        self.document.close()
+
+    def _read_facts(self, recording: str) -> None:
+        path = self.films.path(recording)
+        if path is not None:
+            self.jobs.run(
+                f"facts of {recording}",
+                lambda progress, cancel: facts_of(path, progress, cancel),
+                lambda facts: self._take_facts(recording, facts),
+                lambda error: self.tell("error", str(error)),
+            )
+
+    def _take_facts(self, recording: str, facts: RecordingFacts) -> None:
+        """Take what the reading found; a container may have said another duration."""
+        self._facts[recording] = facts
+        ref = next((one for one in self.procedure.recordings if one.id == recording), None)
+        if ref is not None and ref.sha256 == facts.sha256 and ref.duration != facts.duration:
+            self.do(SetField(("recordings", recording, "duration"), facts.duration))
+        self._check_soon.start()
+
+    def _take_verdict(self, verdict: Verdict) -> None:
+        self.verdict = verdict
+        self.checked.emit(verdict)
+
+    def _take_change(self, before: Procedure, after: Procedure, _entry: object) -> None:
+        if self.placed() is None:
+            self.choose_step(_near(before, after, self._step))
+        self._check_soon.start()
+        self.changed.emit(before, after)
+        self.title_changed.emit()
+
+    def _show_place(self, change: Change) -> None:
+        """Choose the step an undone or redone change is about; the keys stay where they are."""
+        self.document.end_merge()
+        if exists(self.procedure, change.place):
+            self._choose_at(path_of(self.procedure, change.place))
+
+    def _choose_at(self, path: TreePath) -> None:
+        if len(path) >= 4 and path[0] == "sections" and path[2] == "steps":
+            section = self.procedure.sections[int(path[1])]
+            self.choose_step(section.steps[int(path[3])].id)
+
+
+def _near(before: Procedure, after: Procedure, gone: str) -> str:
+    """Return the step that stands where a step stood that is gone, or the last."""
+    order = [placed.step.id for placed in before.placed_steps()]
+    left = [placed.step.id for placed in after.placed_steps()]
+    at = order.index(gone) if gone in order else 0
+    if len(order) == len(left) and left[at] not in order:
+        return left[at]  # it was renamed
+    behind = next((one for one in order[at:] if one in set(left)), None)
+    return behind or (left[-1] if left else "")

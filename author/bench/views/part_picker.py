@@ -1,0 +1,280 @@
+"""Picks a thing from the lists by typing its name; a name that is not there makes it at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from PyQt6.QtCore import QAbstractListModel, QCoreApplication, QModelIndex, Qt, pyqtSignal
+from PyQt6.QtGui import QFocusEvent, QKeyEvent
+from PyQt6.QtWidgets import QApplication, QFrame, QLabel, QLineEdit, QListView, QVBoxLayout, QWidget
+
+from author.bench.fields import TEXT_KEYS, Keys, one_spaced
+from author.editing import AddEntry
+from author.procedure.document import Procedure
+from author.procedure.references import words_for
+
+if TYPE_CHECKING:
+    from author.bench.session import Session
+
+_PICK_KEYS = TEXT_KEYS | {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape}
+_LIST_KEYS = {Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown}
+_HEIGHT = 340
+
+
+def say(text: str) -> str:
+    """Return words of a picker in the language of the window."""
+    return QCoreApplication.translate("Picker", text)
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One thing that can be picked.
+
+    Attributes:
+        what: what is picked, for the one who asked.
+        words: what it is called; what is typed is looked for here first.
+        detail: more about it, on a line of its own; looked for as well.
+        also: other words by which it is found, which are not shown.
+        entry: for a thing that is to be made, the entry and its list.
+    """
+
+    what: Any
+    words: str
+    detail: str = ""
+    also: str = ""
+    entry: tuple[str, Mapping[str, Any]] | None = None
+
+
+class _Offers(QAbstractListModel):
+    """The offers that have all the words typed."""
+
+    def __init__(self, offers: Sequence[Offer], fresh: Callable[[str], Sequence[Offer]]) -> None:
+        super().__init__()
+        self._all = tuple(offers)
+        self._fresh = fresh
+        self.shown: tuple[Offer, ...] = self._all
+
+    def narrow(self, text: str) -> None:
+        """Show what has all the words of a text, what begins with it first."""
+        wanted = text.casefold().split()
+        said = one_spaced(text).casefold()
+        found = [offer for offer in self._all if all(word in _searched(offer) for word in wanted)]
+        found.sort(key=lambda offer: _rank(offer, said, wanted))
+        if said and not any(offer.words.casefold() == said for offer in found):
+            found.extend(self._fresh(one_spaced(text)))
+        self.beginResetModel()
+        self.shown = tuple(found)
+        self.endResetModel()
+
+    def rowCount(self, parent: QModelIndex | None = None) -> int:  # noqa: N802 - Qt's name
+        """Return how many are shown."""
+        return 0 if parent is not None and parent.isValid() else len(self.shown)
+
+    def data(self, index: QModelIndex, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Return what a row shows."""
+        offer = self.shown[index.row()]
+        text = f"{offer.words}\n{offer.detail}" if offer.detail else offer.words
+        if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole}:
+            return text
+        return offer if role == Qt.ItemDataRole.UserRole else None
+
+
+def _rank(offer: Offer, said: str, wanted: Sequence[str]) -> int:
+    words = offer.words.casefold()
+    if words.startswith(said):
+        return 0
+    # A word's beginning tells more than letters in the middle of another.
+    for rank, text in enumerate((words, _searched(offer)), start=1):
+        if all(f" {word}" in f" {text}" for word in wanted):
+            return rank
+    return 3
+
+
+def _searched(offer: Offer) -> str:
+    return f"{offer.words} {offer.also} {offer.detail}".casefold()
+
+
+class _Filter(QLineEdit):
+    """What is looked for; the list under it follows its arrow keys."""
+
+    left = pyqtSignal()
+    entered = pyqtSignal()
+
+    def __init__(self, rows: QListView) -> None:
+        super().__init__()
+        self._rows = rows
+        Keys(None, self, _PICK_KEYS, letters=True)
+
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+        """Hand keys that move to the list."""
+        if event is None:
+            return
+        if event.key() in _LIST_KEYS:
+            QApplication.sendEvent(self._rows, event)
+        elif event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        elif event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.entered.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+        """Give up when the keys go elsewhere in the window."""
+        super().focusOutEvent(event)
+        kept = {Qt.FocusReason.ActiveWindowFocusReason, Qt.FocusReason.PopupFocusReason}
+        if event is not None and event.reason() not in kept:
+            self.left.emit()
+
+
+class Picker(QFrame):
+    """A slip of paper laid over a window: a line to type in, and what fits what is typed.
+
+    Args:
+        over: what it is laid over.
+        title: what is asked.
+        offers: what can be picked.
+        fresh: makes offers of new things out of what is typed.
+    """
+
+    taken = pyqtSignal(object)
+    """The ``Offer`` that was taken."""
+
+    def __init__(
+        self,
+        over: QWidget,
+        title: str,
+        offers: Sequence[Offer],
+        fresh: Callable[[str], Sequence[Offer]] = lambda _: (),
+    ) -> None:
+        super().__init__(over.window())
+        self._before = QApplication.focusWidget()
+        self._ended = False
+        self.setFrameShape(QFrame.Shape.Box)
+        self.setAutoFillBackground(True)
+        self.setAccessibleName(title)
+        self.offers = _Offers(offers, fresh)
+        self.offers.setParent(self)
+        self.rows = QListView()
+        self.rows.setModel(self.offers)
+        self.rows.setWordWrap(True)
+        self.rows.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.rows.setAccessibleName(title)
+        self.rows.setAlternatingRowColors(True)
+        self.rows.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.rows.clicked.connect(lambda _: self._take())
+        self.filter = _Filter(self.rows)
+        self.filter.setAccessibleName(title)
+        self.filter.setPlaceholderText(say("Type a few letters; Enter takes, Escape leaves"))
+        self.filter.textChanged.connect(self._narrow)
+        self.filter.entered.connect(self._take)
+        self.filter.left.connect(self.leave)
+        heading = QLabel(title)
+        heading.setProperty("heading", True)
+        heading.setWordWrap(True)
+        heading.setBuddy(self.filter)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8, 6, 8, 8)
+        column.setSpacing(4)
+        for part in (heading, self.filter, self.rows):
+            column.addWidget(part)
+        self._lay_over(over)
+        self._narrow("")
+        self.show()
+        self.raise_()
+        self.filter.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def leave(self) -> None:
+        """Go without taking anything; the keys go back to where they were."""
+        if not self._end():
+            return
+        if self._before is not None and self.filter.hasFocus():
+            self._before.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.hide()
+        self.deleteLater()
+
+    def _take(self) -> None:
+        offer = self.rows.currentIndex().data(Qt.ItemDataRole.UserRole)
+        if not isinstance(offer, Offer) or not self._end():
+            return
+        if self._before is not None:
+            self._before.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.hide()
+        self.taken.emit(offer)
+        self.deleteLater()
+
+    def _end(self) -> bool:
+        """Whether it had not ended yet; it has now."""
+        first, self._ended = not self._ended, True
+        return first
+
+    def _narrow(self, text: str) -> None:
+        self.offers.narrow(text)
+        self.rows.setCurrentIndex(self.offers.index(0))
+
+    def _lay_over(self, over: QWidget) -> None:
+        window = over.window()
+        if window is None:
+            return
+        at = over.mapTo(window, over.rect().topLeft())
+        width = max(300, min(over.width(), 620))
+        height = min(_HEIGHT + self.fontMetrics().height() * 3, window.height() - 8)
+        left = max(4, min(at.x(), window.width() - width - 4))
+        self.setGeometry(left, max(4, min(at.y(), window.height() - height - 4)), width, height)
+
+
+def offers_of(
+    procedure: Procedure, key: str, detail: Callable[[Any], str] = lambda _: ""
+) -> list[Offer]:
+    """Return the entries of a list as offers; what is picked is the list and the id."""
+    return [
+        Offer((key, entry.id), words_for(entry), detail(entry)) for entry in getattr(procedure, key)
+    ]
+
+
+def fresh_offers(*keys: str) -> Callable[[str], Sequence[Offer]]:
+    """Return what makes offers of new entries of some lists out of a name."""
+
+    def made(text: str) -> list[Offer]:
+        return [offer for key in keys for offer in _fresh(key, text)]
+
+    return made
+
+
+def _fresh(key: str, text: str) -> list[Offer]:
+    if key == "sources":
+        kinds = (
+            ("maker", say("New source: maker's manual “{0}”")),
+            ("standard", say("New source: published standard “{0}”")),
+            ("shop", say("New source: the shop's own rule “{0}”")),
+            ("measured", say("New source: reading on this unit “{0}”")),
+            ("film", say("New source: said on the film “{0}”")),
+            ("demo", say("New source: invented demo data “{0}”")),
+        )
+        return [
+            Offer((key, None), words.format(text), entry=(key, {"kind": kind, "title": text}))
+            for kind, words in kinds
+        ]
+    entries: dict[str, tuple[str, dict[str, Any]]] = {
+        "parts": (say("New part “{0}”"), {"name": text, "replace": "never", "order": "never"}),
+        "tools": (say("New tool “{0}”"), {"name": text}),
+        "supplies": (say("New supply “{0}”"), {"name": text}),
+        "people": (say("New role “{0}”"), {"role": text}),
+    }
+    words, entry = entries[key]
+    return [Offer((key, None), words.format(text), entry=(key, entry))]
+
+
+def picked(session: Session, offer: Offer) -> tuple[str, str] | None:
+    """Return the list and the id of what was picked, made first where it is new.
+
+    Returns:
+        None if the document refused it; the session has told why.
+    """
+    if offer.entry is None:
+        return str(offer.what[0]), str(offer.what[1])
+    key, entry = offer.entry
+    if not session.do(AddEntry((key,), dict(entry))):
+        return None
+    return key, getattr(session.procedure, key)[-1].id

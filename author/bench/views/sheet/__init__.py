@@ -1,0 +1,1 @@
+"""The groups of the job sheet, and the forms they are made of."""

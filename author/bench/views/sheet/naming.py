@@ -1,0 +1,44 @@
+"""Gives a step a name that a person can say, once its action is written."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from author.checks.wording import UNWRITTEN
+from author.editing import Entry, Rename
+from author.editing.ids import ids_in, new_id, taken_with
+
+if TYPE_CHECKING:
+    from author.bench.session import Session
+
+_BY_NUMBER = re.compile(r"step-[0-9]+(-[0-9]+)?")
+
+
+def name_after_action(session: Session) -> None:
+    """Rename the chosen step after its action, once that was written for the first time.
+
+    Only a step that is called by the number it was made as: a number in a name goes wrong
+    with the first step that is moved. What somebody named keeps its name.
+    """
+    placed = session.placed()
+    if placed is None or not _BY_NUMBER.fullmatch(placed.step.id):
+        return
+    step = placed.step
+    # One entry with the writing: whoever undoes the words undoes the name they gave.
+    merge = "/".join(("steps", step.id, "action"))
+    last = session.document.history[-1] if session.document.history else None
+    if last is None or last.merge != merge or not was_just_written(step.action, step.id, last):
+        return
+    procedure = session.procedure
+    name = new_id(step.action, taken_with(ids_in(procedure), "steps"), step.id)
+    if session.do(Rename(("steps", step.id), name), merge):
+        session.document.end_merge()
+        session.choose_step(name)
+
+
+def was_just_written(now: str, step: str, entry: Entry) -> bool:
+    """Whether an action that is written now was not before an entry."""
+    steps = (one.step for one in entry.before.procedure.placed_steps())
+    was = next((one.action for one in steps if one.id == step), "")
+    return was.startswith(UNWRITTEN) and not now.startswith(UNWRITTEN)

@@ -1,0 +1,200 @@
+"""Marks on the film that begin and end a step.
+
+The first press of the key notes the frame shown as the first one. The second makes the
+step: the frame shown then is the last one inside, so the span ends at the begin of the
+frame behind it. What is seen at either press belongs to the step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from PyQt6.QtCore import QObject
+
+from author.bench.actions import Actions
+from author.checks.wording import UNWRITTEN
+from author.editing import AddStep, MoveMark, SetSpan, Span
+from author.procedure.steps import Step
+
+if TYPE_CHECKING:
+    from author.bench.session import Session
+
+
+class StepMarks(QObject):
+    """Turns marks into steps, and moves the marks of the chosen one.
+
+    Args:
+        session: whose document and films.
+        deeds: what the window can do.
+    """
+
+    def __init__(self, session: Session, deeds: Actions, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._deeds = deeds
+        self._recording = ""
+        pairs: tuple[tuple[str, Callable[[], None]], ...] = (
+            ("mark", self.mark),
+            ("unmark", self.unmark),
+            ("begin_here", self.begin_here),
+            ("end_here", self.end_here),
+        )
+        for name, deed in pairs:
+            deeds[name].triggered.connect(lambda _=False, deed=deed: deed())
+
+    # --- making a step ---
+
+    def mark(self) -> None:
+        """Begin a step at the frame shown, or end it there and make it."""
+        if not self._is_read():
+            return
+        if self._session.mark is None:
+            self._begin()
+            return
+        span = self._span_to_here()
+        if span is not None and self._make(span):
+            self._session.set_mark(None)
+            length = f"{span.end - span.start:.1f}"
+            self._session.tell(
+                "good",
+                self.tr("A step of %1 s. Write its action; Enter goes back to the film.").replace(
+                    "%1", length
+                ),
+            )
+            self._deeds["write_action"].trigger()
+
+    def unmark(self) -> None:
+        """Take the begun mark back."""
+        if self._session.mark is not None:
+            self._session.set_mark(None)
+            self._session.tell("advice", self.tr("The mark is taken back"))
+
+    def _begin(self) -> None:
+        films = self._session.films
+        self._recording = films.front
+        self._session.set_mark(films.moment)
+        self._session.tell(
+            "advice",
+            self.tr("The step begins with this frame. Press %1 again on its last frame.").replace(
+                "%1", self._deeds["mark"].shortcut().toString()
+            ),
+        )
+
+    def _span_to_here(self) -> Span | None:
+        """Return the span between the mark and the frame shown, both inside, whichever is first."""
+        films, mark = self._session.films, self._session.mark
+        if mark is None:
+            return None
+        if self._recording and films.front != self._recording:
+            self._session.tell(
+                "error",
+                self.tr(
+                    "The step was begun on the other film: go back to it, or take the mark back"
+                ),
+            )
+            return None
+        frames = sorted((films.frame_at(mark), films.frame))
+        return Span(films.front, films.start_of(frames[0]), films.start_of(frames[1] + 1))
+
+    def _make(self, span: Span) -> bool:
+        """Make a step of a span, behind the chosen one, and choose it."""
+        session = self._session
+        begun = self._begun_step(span.recording)
+        if begun is not None:
+            if session.do(SetSpan(begun, span)):
+                session.choose_step(begun)
+                return True
+            return False
+        there = {one.step.id for one in session.procedure.placed_steps()}
+        if not session.do(AddStep(after=session.step or None, span=span)):
+            return False
+        made = [p.step.id for p in session.procedure.placed_steps() if p.step.id not in there]
+        session.choose_step(made[0])
+        return True
+
+    def _begun_step(self, recording: str) -> str | None:
+        """Return the step that a new procedure has for a whole film, while nobody wrote it."""
+        placed = [one.step for one in self._session.procedure.placed_steps()]
+        here = [step for step in placed if step.clip and step.clip.recording == recording]
+        if len(here) != 1 or not self._is_whole_film(here[0]) or not _is_untouched(here[0]):
+            return None
+        return here[0].id
+
+    def _is_whole_film(self, step: Step) -> bool:
+        films, clip = self._session.films, step.clip
+        index = None if clip is None else films.index(clip.recording)
+        if clip is None or index is None:
+            return False
+        first, last = (
+            films.frame_at(clip.start, clip.recording),
+            films.frame_at(clip.end, clip.recording),
+        )
+        return first == 0 and last >= len(index.ticks)
+
+    # --- moving the marks of a step ---
+
+    def begin_here(self) -> None:
+        """Let the chosen step begin with the frame shown."""
+        self._set("from")
+
+    def end_here(self) -> None:
+        """Let the frame shown be the last one of the chosen step."""
+        self._set("to")
+
+    def _set(self, which: str) -> None:
+        placed = self._session.placed()
+        if placed is None or not self._is_read():
+            return
+        films, clip = self._session.films, placed.step.clip
+        if clip is None or clip.recording != films.front:
+            self._span_for(placed.step, which)
+        elif which == "from":
+            self._session.do(MoveMark(placed.step.id, "from", films.moment))
+        else:
+            self._session.do(MoveMark(placed.step.id, "to", self._behind()))
+
+    def _span_for(self, step: Step, which: str) -> None:
+        """Give a span to a step that has none on this film: first its begin, then its end."""
+        if which == "from":
+            self._begin()
+            return
+        if self._session.mark is None:
+            key = self._deeds["begin_here"].shortcut().toString()
+            self._session.tell(
+                "error",
+                self.tr("The step has no span on this film: let it begin first, with %1").replace(
+                    "%1", key
+                ),
+            )
+            return
+        span = self._span_to_here()
+        if span is not None and self._session.do(SetSpan(step.id, span)):
+            self._session.set_mark(None)
+
+    def _behind(self) -> Decimal:
+        films = self._session.films
+        return films.start_of(films.frame + 1)
+
+    def _is_read(self) -> bool:
+        films = self._session.films
+        if films.front and films.index() is not None:
+            return True
+        self._session.tell(
+            "error",
+            self.tr("The film is still being read: try again in a moment")
+            if films.front
+            else self.tr("There is no film: add a recording first"),
+        )
+        return False
+
+
+def _is_untouched(step: Step) -> bool:
+    """Whether a step has nothing but a clip and a still that nobody worked on."""
+    fields = set(type(step).model_fields) - {"id", "action", "clip", "still"}
+    return (
+        step.action.startswith(UNWRITTEN)
+        and all(getattr(step, name) is None for name in fields)
+        and (step.still is None or not (step.still.callouts or step.still.masks))
+    )

@@ -1,0 +1,168 @@
+"""Real windows on a screen that is not there, and nothing left running behind them."""
+
+from __future__ import annotations
+
+import gc
+import os
+import threading
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import psutil
+import pytest
+from PyQt6 import sip
+from PyQt6.QtCore import QSettings, QTimer
+from PyQt6.QtWidgets import QApplication
+from recording.films import make, steady, tone
+
+from author.bench import theme
+from author.bench.session import Session
+from author.bench.window import BenchWindow
+from author.tasks.opening import open_for_editing
+from author.tasks.starting import start_procedure
+
+
+@pytest.fixture(scope="session")
+def qapp_args() -> list[str]:
+    return ["reelwright"]
+
+
+@pytest.fixture(scope="session")
+def bench_film(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Six seconds, 150 frames, each with its own number in its pixels, and a tone."""
+    folder = tmp_path_factory.mktemp("film")
+    options = {"g": "25", "bf": "0"}
+    return make(
+        folder / "bench.mp4",
+        steady(150, 1200),
+        size=(320, 192),
+        options=options,
+        sound=tone(6, beeps=(1, 3)),
+    )
+
+
+@pytest.fixture(scope="session")
+def begun(bench_film: Path, tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """The bytes of a procedure that was just begun from the film."""
+    folder = tmp_path_factory.mktemp("begun") / "job"
+    return start_procedure(folder, [bench_film]).file.read_bytes()
+
+
+@pytest.fixture(autouse=True)
+def own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Journals and settings apart from the user's own."""
+    monkeypatch.setenv("REELWRIGHT_STATE", str(tmp_path / "state"))
+    QSettings.setDefaultFormat(QSettings.Format.IniFormat)
+    QSettings.setPath(
+        QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings")
+    )
+    QApplication.setOrganizationName("Reelwright tests")
+    yield
+
+
+@dataclass(frozen=True)
+class Running:
+    """What runs beside the test."""
+
+    threads: frozenset[str]
+    children: frozenset[int]
+
+
+def running() -> Running:
+    here = psutil.Process(os.getpid())
+    names = {thread.name for thread in threading.enumerate() if "reelwright" in thread.name}
+    return Running(frozenset(names), frozenset(child.pid for child in here.children()))
+
+
+@pytest.fixture(autouse=True)
+def nothing_is_left(qapp: QApplication) -> Iterator[None]:
+    """Fail a test after which a window, a running timer, a thread or a process is left."""
+    before = running()
+    timers = {id(one) for one in _timers()}
+    windows = {id(one) for one in QApplication.topLevelWidgets()}
+    theme.put_on(qapp, dark=False)
+    yield
+    for _ in range(3):
+        qapp.sendPostedEvents(None, 52)  # QEvent.Type.DeferredDelete
+        qapp.processEvents()
+    gc.collect()
+    after = running()
+    assert after.threads <= before.threads
+    assert after.children <= before.children | _helpers()
+    assert [one for one in QApplication.topLevelWidgets() if id(one) not in windows] == []
+    assert [one for one in _timers() if id(one) not in timers and one.isActive()] == []
+
+
+def _timers() -> list[QTimer]:
+    found = [one for one in gc.get_objects() if isinstance(one, QTimer)]
+    return [one for one in found if not sip.isdeleted(one)]
+
+
+def _helpers() -> frozenset[int]:
+    """Processes the language itself keeps: those that look after shared memory and forks."""
+    here = psutil.Process(os.getpid())
+    kept = ("resource_tracker", "forkserver")
+    return frozenset(
+        child.pid
+        for child in here.children()
+        if any(word in " ".join(child.cmdline()) for word in kept)
+    )
+
+
+@pytest.fixture
+def job_folder(tmp_path: Path, begun: bytes, bench_film: Path) -> Path:
+    """A procedure folder with one film, a hard link beside it."""
+    folder = tmp_path / "job"
+    folder.mkdir()
+    (folder / "procedure.yaml").write_bytes(begun)
+    (folder / bench_film.name).hardlink_to(bench_film)
+    return folder
+
+
+@pytest.fixture
+def open_session(qapp: QApplication) -> Iterator[Callable[[Path], Session]]:
+    """Opens sessions and closes them."""
+    opened: list[Session] = []
+
+    def open_one(path: Path) -> Session:
+        opened.append(Session(open_for_editing(path)))
+        return opened[-1]
+
+    yield open_one
+    for one in opened:
+        one.close()
+        one.deleteLater()
+
+
+@pytest.fixture
+def session(open_session: Callable[[Path], Session], job_folder: Path) -> Session:
+    """A session on a procedure that was just begun; its film is being read."""
+    return open_session(job_folder)
+
+
+@pytest.fixture
+def open_window(
+    open_session: Callable[[Path], Session],
+) -> Iterator[Callable[[Path], BenchWindow]]:
+    """Opens bench windows and closes them."""
+    opened: list[BenchWindow] = []
+
+    def open_one(path: Path) -> BenchWindow:
+        window = BenchWindow(open_session(path))
+        opened.append(window)
+        window.show()
+        return window
+
+    yield open_one
+    for window in opened:
+        window.keeper.close()
+        window.film_view.stop()
+        window.hide()
+        window.deleteLater()
+
+
+@pytest.fixture
+def window(open_window: Callable[[Path], BenchWindow], job_folder: Path) -> BenchWindow:
+    """The window on a procedure that was just begun."""
+    return open_window(job_folder)
