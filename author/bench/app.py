@@ -134,10 +134,11 @@ class Bench(QObject):
         self._rest.end()
         if self.pane is not None:
             self.pane.close_all()
+            self._away(self.pane)
             self.pane = None
         if self.window is not None:
             self.settings.setValue("geometry", self.window.saveGeometry())
-            self.window.session.close()
+            self._put_away(self.window)
             self.window = None
 
     def tell_of_fault(
@@ -179,13 +180,24 @@ class Bench(QObject):
             self.pane.deleteLater()
             self.pane = None
 
+    def _put_away(self, window: BenchWindow) -> None:
+        """End a window and its session. Both are gone before the application is."""
+        session = window.session
+        window.put_down()
+        self._away(window)
+        self._away(session)
+
+    def _away(self, thing: QObject) -> None:
+        thing.deleteLater()
+        self._app.sendPostedEvents(thing, QEvent.Type.DeferredDelete.value)
+
     def _open_another(self) -> None:
         """Put this work away and ask what is to be opened."""
         window = self.window
         if window is None or not window.close():
             return
         self.window = None
-        window.deleteLater()
+        self._put_away(window)
         self.open(())
 
     def _dress(self) -> None:

@@ -6,7 +6,7 @@ tray with one of four papers: remarks, what is off the machine, what is said, th
 
 from __future__ import annotations
 
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtGui import QCloseEvent
 from PyQt6.QtWidgets import (
     QButtonGroup,
@@ -43,6 +43,9 @@ _TAPE = 280
 class Tray(QWidget):
     """A stack of papers, one on top; its tabs are buttons that say what lies there."""
 
+    turned = pyqtSignal(QWidget)
+    """Another paper lies on top."""
+
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._papers = QStackedWidget()
@@ -51,6 +54,7 @@ class Tray(QWidget):
         self._tabs.addStretch(1)
         self._group = QButtonGroup(self)
         self._group.idClicked.connect(self._papers.setCurrentIndex)
+        self._papers.currentChanged.connect(self._tell)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
@@ -74,6 +78,11 @@ class Tray(QWidget):
         button = self._group.button(at)
         if button is not None:
             button.setChecked(True)
+
+    def _tell(self, at: int) -> None:
+        paper = self._papers.widget(at)
+        if paper is not None:
+            self.turned.emit(paper)
 
     def top(self) -> QWidget | None:
         """Return the paper on top."""
@@ -120,7 +129,7 @@ class BenchWindow(QMainWindow):
             (self.review_view, self.tr("Review")),
         ):
             self.tray.add(paper, words)
-        left = QSplitter(Qt.Orientation.Vertical)
+        left = self._left = QSplitter(Qt.Orientation.Vertical)
         left.addWidget(self.pictures)
         left.addWidget(self.tray)
         left.setStretchFactor(0, 3)
@@ -148,6 +157,7 @@ class BenchWindow(QMainWindow):
             ("show_review", self.review_view),
         ):
             deeds[name].triggered.connect(lambda _=False, paper=paper: self.tray.bring(paper))
+        self.tray.turned.connect(self._make_room)
         deeds["still"].toggled.connect(self.show_still)
         deeds["close"].triggered.connect(self.close)
         deeds["undo"].triggered.connect(self.session.undo)
@@ -170,6 +180,12 @@ class BenchWindow(QMainWindow):
             action.setChecked(on)
             action.blockSignals(False)
 
+    def _make_room(self, paper: QWidget) -> None:
+        """Give the review half of the column: it has a list, what it rests on, and fields."""
+        whole = self._left.height()
+        share = 2 if paper is self.review_view else 3
+        self._left.setSizes([whole * (share - 1) // share, whole // share])
+
     def to_film(self) -> None:
         """Leave whatever is being written, and give the keys to the film."""
         self.deed_checked("still", False)
@@ -185,7 +201,12 @@ class BenchWindow(QMainWindow):
         if not self.keeper.may_close():
             event.ignore()
             return
+        self.put_down()
+        event.accept()
+
+    def put_down(self) -> None:
+        """End all that runs for this window, and its session. May be called twice."""
+        self.hide()
         self.film_view.stop()
         self.keeper.close()
         self.session.close()
-        event.accept()

@@ -156,9 +156,7 @@ def open_window(
 
     yield open_one
     for window in opened:
-        window.keeper.close()
-        window.film_view.stop()
-        window.hide()
+        window.put_down()
         window.deleteLater()
 
 

@@ -26,11 +26,6 @@ TEXTS = {
 def bench(qapp: QApplication):
     made = Bench(qapp)
     yield made
-    if made.window is not None:
-        made.window.keeper.close()
-        made.window.film_view.stop()
-        made.window.hide()
-        made.window.deleteLater()
     made.close()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QLabel, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHeaderView, QLabel, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
 from author.bench.session import Session
@@ -87,6 +87,11 @@ class LedgerView(QWidget):
                 self.tr("This step"),
             ]
         )
+        header = self._table.header()
+        if header is not None:
+            header.setStretchLastSection(False)
+            header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+            header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._says)
@@ -126,10 +131,9 @@ class LedgerView(QWidget):
                 str(line.on),
             ]
             item = QTreeWidgetItem([*cells, ", ".join(line.empty), "●" if line.moved else ""])
+            item.setToolTip(0, line.name)
             for cell in (1, 2, 3):
                 item.setTextAlignment(cell, Qt.AlignmentFlag.AlignRight)
             if line.moved:
                 item.setToolTip(5, self.tr("moved by this step"))
             self._table.addTopLevelItem(item)
-        for cell in range(self._table.columnCount()):
-            self._table.resizeColumnToContents(cell)

@@ -9,10 +9,13 @@ from __future__ import annotations
 from PyQt6.QtCore import QSettings, QSignalBlocker, Qt
 from PyQt6.QtWidgets import (
     QFormLayout,
+    QFrame,
     QHBoxLayout,
+    QHeaderView,
     QLabel,
     QLineEdit,
     QPushButton,
+    QScrollArea,
     QSplitter,
     QTreeWidget,
     QTreeWidgetItem,
@@ -50,6 +53,11 @@ class ReviewView(QWidget):
         self._list.setUniformRowHeights(True)
         self._list.setHeaderLabels([self.tr("Step"), self.tr("Number or point"), self.tr("Signed")])
         self._list.setAccessibleName(self.tr("Numbers and points to sign"))
+        header = self._list.header()
+        if header is not None:
+            header.setStretchLastSection(False)
+            header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+            header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         self._says = QLabel()
         self._says.setWordWrap(True)
         self._says.setTextFormat(Qt.TextFormat.PlainText)
@@ -87,8 +95,6 @@ class ReviewView(QWidget):
             self._list.clear()
             for row in rows:
                 self._list.addTopLevelItem(self._item(row))
-            for column in (0, 2):
-                self._list.resizeColumnToContents(column)
             if rows:
                 self._list.setCurrentItem(self._list.topLevelItem(min(max(at, 0), len(rows) - 1)))
         self._tell_row()
@@ -170,7 +176,11 @@ class ReviewView(QWidget):
         paper = QWidget()
         right = QVBoxLayout(paper)
         right.setContentsMargins(4, 0, 0, 0)
-        right.addWidget(self._says, 1)
+        rests_on = QScrollArea()
+        rests_on.setWidgetResizable(True)
+        rests_on.setFrameShape(QFrame.Shape.NoFrame)
+        rests_on.setWidget(self._says)
+        right.addWidget(rests_on, 1)
         right.addLayout(form)
         right.addLayout(buttons)
         across = QSplitter(Qt.Orientation.Horizontal)
