@@ -205,12 +205,14 @@ class PartUsed(Node):
         number: the number on the one that went in.
         quantity: how many.
         step: id of the step at which it went in.
+        superseded: true where the work went back since, or a later step took it out.
     """
 
     part: Id
     number: Line | None = None
     quantity: Count = 1
     step: Id | None = None
+    superseded: bool = False
 
 
 class Deviation(Node):

@@ -84,7 +84,7 @@ def parts(procedure: Procedure, record: JobRecord | None, lookup: Lookup) -> lis
     """Return the parts that went in; on a blank sheet and while it goes on, those that may."""
     used = [
         {
-            "name": lookup.part(one.part),
+            "name": f"{lookup.part(one.part)}{' (superseded)' * one.superseded}",
             "listed": lookup.parts[one.part].number,
             "fitted": one.number,
             "quantity": str(one.quantity),

@@ -19,7 +19,6 @@ from generate.kit import (
     RED,
     STEEL,
     Kit,
-    arc,
     circle,
     ease,
     poly,
@@ -27,7 +26,7 @@ from generate.kit import (
 )
 from generate.scene import Scene
 from generate.scenes_removal import _guard_back, _wheel_back
-from generate.wheel import blade_line, blade_strip, wheel
+from generate.wheel import blade_strip, wheel
 
 
 def runout(k: Kit, u: float) -> None:
@@ -148,10 +147,8 @@ def guard_back(k: Kit, u: float) -> None:
     """Draw the scene "guard_back" at share u of its length."""
     step = min(7, int(u * 8))
     v = u * 8 - step
-    with k.clip(circle(620, 360, 179)):
-        blade_line(k, poly([(446, 560), (446, 360)], closed=False), 7)
-        blade_line(k, arc(620, 360, 174, 180, 180), 7)
-        blade_line(k, poly([(794, 360), (794, 560)], closed=False), 7)
+    with k.clip(circle(620, 360, 179)), k.at(620, 360, 0, 0.605):
+        _toothed(k, 0, 0, 280, 0)
     for name in m.SCREWS:
         turn = 40 * (step > ORDER.index(name)) + 30 * (step - 4 > ORDER.index(name))
         if name == ORDER[step % 4]:
@@ -167,7 +164,8 @@ def guard_back(k: Kit, u: float) -> None:
     tools.driver(k, x, y, angle, 300, m.YELLOW)
     a = math.radians(angle)
     turn = 24 * math.sin(math.pi * ease(v, 0.3, 0.8))
-    hand(k, (x + 238 * math.cos(a) - 10, y + 238 * math.sin(a)), 180 + angle + turn, 1.0, "grip")
+    grip = (x + 238 * math.cos(a) - 10, y + 238 * math.sin(a))
+    hand(k, grip, 180 + angle + turn, 1.0, "grip", LEATHER)
     k.mark("driver_tip", x, y)
 
 
@@ -225,7 +223,8 @@ SCENES = (
     ),
     Scene(
         "guard_back",
-        "Four guard screws are tightened crosswise with a torque driver, in two passes.",
+        "Gloved, because the blade is on: four guard screws are tightened crosswise with a torque"
+        " driver, in two passes.",
         "Four guard screws, crosswise. Three newton metres first, then six.",
         _guard_back, guard_back, 0.2, least=6.4,
     ),

@@ -230,7 +230,7 @@ def test_who_has_signed_what(run: Run, job: Path) -> None:
     assert block(text, "front-depth")["signed"].endswith(": Is 4.45 right?")
     assert block(text, "nut-torque")["signed"].startswith("stale: accepted by K. L.")
     assert "signed" not in block(text, "outer-seat")
-    assert text.splitlines()[-1].endswith("1 accepted, 1 queried, 1 stale, 28 not signed.")
+    assert text.splitlines()[-1].endswith("1 accepted, 1 queried, 1 stale, 33 not signed.")
     for box, name in (("[x]", "bore-diameter"), ("[?]", "front-depth"), ("[!]", "nut-torque")):
         assert f"{box} {name}: " in text
     states = {
@@ -241,7 +241,7 @@ def test_who_has_signed_what(run: Run, job: Path) -> None:
     file.write_text(file.read_text().replace("revision: 1\n", "revision: 2\n", 1))
     later = run("specs", job).out
     assert "the sign-offs are of upper-wheel-bearings, revision 1: none counts here" in later
-    assert later.splitlines()[-1].endswith(": 31 not signed.")
+    assert later.splitlines()[-1].endswith(": 36 not signed.")
 
 
 def test_an_author_who_signed_is_named(run: Run, tmp_path: Path) -> None:
@@ -273,7 +273,7 @@ def test_csv_reads_back_with_one_row_for_each_number(run: Run, job: Path) -> Non
     points = subprocess.run(
         [COMMAND, "specs", job, "--csv", "--points"], check=True, capture_output=True
     )
-    assert len(list(csv.DictReader(io.StringIO(points.stdout.decode(), newline="")))) == 14
+    assert len(list(csv.DictReader(io.StringIO(points.stdout.decode(), newline="")))) == 19
 
 
 @pytest.mark.parametrize(

@@ -49,8 +49,16 @@ class Job:
     """
 
     WITHOUT_FACTS = (
-        *("setWorker", "setHours", "takeOut", "tagFound", "hazardRead", "roundDone", "resume"),
-        *("instrumentOf", "recordOf", "recordText", "recordName", "keep"),
+        *("setWorker", "setHours", "takeOut", "tagFound", "hazardRead", "roundDone"),
+        *(
+            "setHandover",
+            "fittedAt",
+            "instrumentOf",
+            "recordOf",
+            "recordText",
+            "recordName",
+            "keep",
+        ),
     )
 
     def __init__(
@@ -100,6 +108,9 @@ class Job:
                 self.well("setInstrument", spec["instrument"], {"number": "A-1"})
             for n in range(spec["passes"]):
                 self.well("tightenRound", spec["id"], n, True)
+        for part in step["parts"]:
+            if not self.do("fittedAt", step["id"], part["part"]):
+                self.well("usePart", part)
         if step["witness"]:
             self.well("witness", step["id"], "M. P.")
 
@@ -118,11 +129,15 @@ class Job:
         here, target = self.plain()["at"], self.step(name)["number"]
         number = self.step(here)["number"] if here else target + 1
         for step in self.facts["steps"][number - 1 : max(number, target) - 1]:
-            if step["stops"]:
+            for n in range(step["hazards"]):
+                self.well("readHazard", step["id"], n)
+            if step["stops"] or step["witness"]:
                 if self.plain()["at"] != step["id"]:
                     self.well("jumpTo", step["id"], WHY)
                 for point in step["stops"]:
                     self.well("observe", point, True, "")
+                if step["witness"] and self.do("witnessOf", step["id"]) is None:
+                    self.well("witness", step["id"], "M. P.")
         if self.plain()["at"] != name:
             self.well("jumpTo", name, WHY)
 

@@ -44,6 +44,8 @@ class Tab:
         self.root = address.rpartition("/")[0]
         self.faults = []
         self.page.on("pageerror", lambda error: self.faults.append(str(error)))
+        self.asked = []
+        self.page.on("dialog", self._answer)
         self.page.on("console", lambda m: m.type == "error" and self.faults.append(m.text))
         self.page.on("request", self._looked_at)
         self.page.goto(address)
@@ -51,6 +53,20 @@ class Tab:
     def _looked_at(self, request):
         if not request.url.startswith((self.root, "data:", "blob:")):
             self.faults.append(f"asks for {request.url}")
+
+    def _answer(self, dialog):
+        self.asked.append(dialog.message)
+        dialog.accept()
+
+    def take_back(self, name=None):
+        """Take the reading back that is shown first; one that stops the job with a name."""
+        self.page.locator("#step-2 [data-act=takeBack]:visible").first.click()
+        if name is None:
+            self.page.click("#mistyped")
+            return
+        self.page.fill("#retake-why", "Mistyped")
+        self.page.fill("#retake-by", name)
+        self.page.locator("#retake .entry [data-act=retake]").click()
 
     def begin(self):
         self.page.fill("#who-name", "Ann Bee")
@@ -275,10 +291,14 @@ def test_a_whole_job_by_keyboard_gives_a_record_that_validates(tab):
     expect(page.locator("#ready-title")).to_be_focused()
     for words in ("Those who use", "The saw is isolated", "The blade is off"):
         keys.to(words).space()
-    keys.to("I have read this").enter().enter()
+    for _ in range(2):
+        keys.to("I have read this").enter()
     keys.to("Go to step 1").enter()
     expect(page.locator("#step-1-title")).to_be_focused()
     keys.to("I have read this").enter().enter()
+    # A second press marks nothing: the focus is on the words of the next.
+    expect(page.locator("#step-1 .hazard.done")).to_have_count(1)
+    keys.to("I have read this").enter()
     keys.to("Yes, it is so").enter()
     keys.to("Go on to step 2").enter()
     expect(page.locator("#step-2-title")).to_be_focused()
@@ -315,7 +335,7 @@ def finish_last_step(page, keys):
     keys.to("Round 2").space()
     keys.to("Serial or inventory number of the torque wrench").type("W1").enter()
     keys.type("9.5").enter().type("9,6").enter()
-    keys.to("Accept").enter()
+    keys.to("As it must be").enter()
     keys.to("Fitted").enter()
     keys.to("Initials").type("a.b.").enter()
     expect(page.locator("#step-3-witness-problem")).to_be_visible()
@@ -447,12 +467,20 @@ def test_no_screen_or_state_has_a_fault_that_axe_finds(browser, folder, theme):
         found[screen] = faults_in(axe, tab)
     tab.go("step-2")
     found["looked at"] = faults_in(axe, tab)
+    tab.page.click("#step-2 [data-act=askJump]")
+    found["not moved"] = faults_in(axe, tab)
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.go("step-2")
     tab.move_here()
     for value in ("39.97", "39.983", "40.5", "39.99"):
         tab.page.locator("#step-2 .entry input[inputmode]:visible").first.fill(value)
         tab.page.locator("#step-2 [data-act=decide]:visible").first.click()
         found[value] = faults_in(axe, tab)
         tab.page.locator("#step-2 [data-act=takeBack]:visible").first.click()
+        found[f"{value} taken back"] = faults_in(axe, tab)
+        tab.page.click("#retake [data-act=leaveRetake]")
+        tab.take_back("The keeper" if value == "40.5" else None)
     tab.page.locator("#step-2 [data-act=way]").first.click()
     found["open"] = faults_in(axe, tab)
     tab.go("step-3")
@@ -539,6 +567,13 @@ def test_a_step_that_is_only_looked_at_is_read_and_not_written(tab):
 def test_a_job_is_moved_to_another_step_by_a_deviation_and_then_written_there(tab):
     tab.begin()
     tab.go("step-3")
+    tab.page.click("#step-3 [data-act=askJump]")
+    expect(tab.page.locator("#open-list li")).to_have_count(2)
+    expect(tab.page.locator("#open-list li").first).to_contain_text("Step 1 has a hazard message")
+    expect(tab.page.locator("#deviation")).to_be_hidden()
+    tab.page.locator("#open-list button").first.click()
+    tab.read_hazards()
+    tab.go("step-3")
     tab.move_here()
     expect(tab.page.locator("#standing")).to_have_text("Job at step 3 of 3")
     tab.page.fill("#step-3-witness", "C D")
@@ -556,11 +591,88 @@ def test_once_a_job_has_ended_nothing_writes_but_its_clips_can_be_looked_at(tab)
     tab.read_hazards()
     expect(tab.page.locator("#step-1 .cover")).to_be_hidden()
     expect(tab.page.locator("#step-1 .looking")).to_contain_text("Nothing is written here")
-    for screen in ("ready", "step-1", "step-2", "step-3", "other", "finish"):
+    for screen in ("ready", "step-1", "step-2", "step-3", "other"):
         tab.go(screen)
-        within = f"#{screen} :is(.doing, .form, .ticks, .closing) :is(input, textarea)"
+        within = f"#{screen} :is(.doing, .form, .ticks) :is(input, textarea)"
         assert all(one.is_disabled() for one in tab.page.locator(within).all()), screen
     assert kept_job(tab) == before
+
+
+def test_after_a_stop_the_end_is_written_and_going_on_takes_another_person(tab):
+    tab.begin()
+    tab.go("other")
+    tab.page.click("[data-act=halt]")
+    tab.page.click("#stop a.act")
+    tab.page.fill("#handover", "Locked and tagged")
+    tab.page.fill("#hours-0", "1.5")
+    tab.page.check("#after-1")
+    tab.page.reload()
+    expect(tab.page.locator("#handover")).to_have_value("Locked and tagged")
+    expect(tab.page.locator("#hours-0")).to_have_value("1.5")
+    expect(tab.page.locator("#after-1")).to_be_checked()
+    with tab.page.expect_download():
+        tab.page.click("#save")
+    expect(tab.page.locator("#saved")).to_contain_text("Saved as ")
+    tab.page.click("#reopen")
+    tab.page.fill("#resume-why", "A slip of the hand")
+    tab.page.fill("#resume-by", "Ann Bee")
+    tab.page.click("#stop [data-act=goOnAgain]")
+    expect(tab.page.locator("#resume-problem")).to_contain_text("Somebody else")
+    tab.page.fill("#resume-by", "C D")
+    tab.page.click("#stop [data-act=goOnAgain]")
+    expect(tab.page.locator("#standing")).to_have_text("Job at step 1 of 3")
+    assert "A slip of the hand" in kept_job(tab)[1]
+
+
+def test_a_stop_leaves_no_way_but_the_stop_or_another_person(tab):
+    tab.work_on_to_step_2()
+    tab.page.fill("#step-2-spec-1-box-2", "39.983")
+    tab.page.press("#step-2-spec-1-box-2", "Enter")
+    tab.page.fill("#step-2-spec-1-box-1", "40.5")
+    # Left for the other box, the focus goes to what the reading asks for all the same.
+    tab.page.locator("#step-2-spec-2-name").click()
+    expect(tab.page.locator("#step-2 .reaction.stop:visible")).to_be_focused()
+    ways = tab.page.locator("#step-2 .way")
+    assert [way.is_disabled() for way in ways.all()] == [True, True, False]
+    expect(ways.nth(1)).to_contain_text("No way leads on but to stop the job")
+    tab.page.locator("#step-2 .box").first.locator("[data-act=takeBack]").click()
+    tab.page.fill("#retake-why", "Mistyped")
+    tab.page.locator("#retake .entry [data-act=retake]").click()
+    expect(tab.page.locator("#retake-problem")).to_have_text("Say who allowed it.")
+    tab.page.fill("#retake-by", "C D")
+    tab.page.locator("#retake .entry [data-act=retake]").click()
+    expect(tab.page.locator("#step-2-spec-1-box-1")).to_be_focused()
+    assert [way.is_disabled() for way in ways.all()] == [False, False, False]
+    ways.nth(1).click()
+    expect(tab.page.locator("#step-1-title")).to_be_focused()
+    assert tab.asked[0].startswith("This takes back the readings of steps 1 to 2")
+
+
+def test_ways_for_what_is_not_accepted_are_shut_and_say_why(tab):
+    tab.work_on_to_step_2()
+    for box in (1, 2):
+        tab.page.fill(f"#step-2-spec-1-box-{box}", "39.990")
+        tab.page.press(f"#step-2-spec-1-box-{box}", "Enter")
+    ways = tab.page.locator("#step-2 .way")
+    expect(ways.nth(1)).to_contain_text("All readings are accepted")
+    assert [way.is_disabled() for way in ways.all()] == [False, True, True]
+
+
+def test_a_double_tap_fits_one_part_and_its_number_is_typed(tab):
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.go("step-3")
+    tab.move_here()
+    place = tab.page.locator("#step-3 .new-part")
+    expect(place.locator(".fitted")).to_have_text("Fitted: 0 of 1")
+    expect(place.locator("input")).to_have_value("")
+    place.locator("[data-act=fitPart]").dblclick(force=True)
+    expect(place.locator(".fitted")).to_have_text("Fitted: 1 of 1")
+    expect(place.locator(".taken li")).to_have_count(1)
+    tab.page.wait_for_timeout(1_000)
+    place.locator(".taken button").click()
+    expect(place.locator(".fitted")).to_have_text("Fitted: 0 of 1")
 
 
 def kept_job(tab):
@@ -599,8 +711,9 @@ def test_no_deviation_leads_past_a_check_that_stops_the_job(context, stopping):
     expect(tab.page.locator("#no-deviation")).to_be_visible()
     expect(tab.page.locator("#deviation")).to_be_hidden()
     tab.go("step-3")
-    tab.move_here()
-    expect(tab.page.locator("#deviation-problem")).to_contain_text("Step 1 says STOP")
+    tab.page.click("#step-3 [data-act=askJump]")
+    expect(tab.page.locator("#open-list")).to_contain_text("Step 1 says STOP")
+    expect(tab.page.locator("#deviation")).to_be_hidden()
     expect(tab.page.locator("#standing")).to_have_text("Job at step 1 of 3")
     tab.page.click("#go-back")
     criterion.locator("[data-act=stopPoint]").click()

@@ -99,7 +99,7 @@ class Acts:
             "setHours": (n % 2, self.data.draw(NUMBERS)),
             "setInstrument": (tool, {"number": self.text(), "calibrated": "2024-02-29"}),
             "setReading": self.reading(),
-            "takeBackReading": (n, self.text()),
+            "takeBackReading": (n, self.text(), self.text()),
             "observe": (self.one(self.points), self.data.draw(st.booleans()), self.text()),
             "witness": (step, self.text()),
             "usePart": ({"part": self.one(self.parts), "number": self.text()},),
@@ -114,7 +114,8 @@ class Acts:
             "jumpTo": (step, words),
             "goOn": (step, self.way()),
             "finish": (self.one(["done", "stopped"]), self.text()),
-            "resume": (),
+            "resume": (words,),
+            "setHandover": (self.text(),),
         }
         often = ["setReading"] * 5 + ["goOn", "deviate", "observe", "jumpTo"] * 2
         often += ["tick", "readHazard", "tightenRound", "usePart", "tagFound"]
@@ -166,7 +167,7 @@ def agrees(record: JobRecord, procedure: Procedure, facts: Plain) -> None:
         if row.instrument is not None:
             assert spec.spread_of or record.instruments[row.instrument].tool == spec.instrument
         if row.verdict == "not_judged":
-            assert spec.reference or (row.note or "").startswith("Taken back: ")
+            assert spec.reference or row.superseded
             assert (row.rule, row.reaction) == (None, None)
             continue
         assert row.rule == spec.decision_rule
@@ -251,7 +252,9 @@ def test_hours_parts_findings_and_questions(node: NodePage, tmp_path: Path) -> N
     assert "Write hours" in job.refused("setHours", 0, "-1")
     assert "another step" in job.refused("usePart", {"part": "seal"})
     job.stand("seal-in")
-    job.well("usePart", {"part": "seal", "number": "CP-030", "quantity": "2"})
+    assert "fits 1, and 0" in job.refused("usePart", {"part": "seal", "quantity": "2"})
+    job.well("usePart", {"part": "seal", "number": "CP-030"})
+    assert "1 went in" in job.refused("usePart", {"part": "seal", "number": "CP-030"})
     for count in ("0", "1.5", "10001", "two", "-1"):
         assert "cannot be" in job.refused("usePart", {"part": "seal", "quantity": count})
     job.well("find", {"what": "The face is worn", "step": step, "holds": True})
@@ -260,7 +263,7 @@ def test_hours_parts_findings_and_questions(node: NodePage, tmp_path: Path) -> N
     job.well("ask", {"text": "Which driver?", "step": step})
     record = recorded(job.do("recordText"), tmp_path)
     assert format(record.workers[0].hours or 0, "f") == "1.5"
-    assert [(p.number, p.quantity, p.step) for p in record.parts_used] == [("CP-030", 2, "seal-in")]
+    assert [(p.number, p.quantity, p.step) for p in record.parts_used] == [("CP-030", 1, "seal-in")]
     assert [(f.what, f.step, f.holds) for f in record.findings] == [
         ("The face is worn", step, True)
     ]
@@ -327,7 +330,7 @@ FAULTS: list[tuple[str, Plain]] = [
     ("another procedure", {"procedure": {"id": "vice-jaws", "revision": 1}}),
     ("another procedure", {"schema": "job_record/2"}),
     ("“king” cannot be", {"workers": [{"name": "A", "role": "king"}]}),
-    ("no job record", {"workers": []}),
+    ("among those who work", {"workers": []}),
     ("who works", {"began": "yesterday"}),
     ("who works", {"outcome": "maybe"}),
     ("who works", {"outcome": "done"}),
@@ -421,7 +424,7 @@ def filled(job: Job) -> None:
     job.stand("measure-depth")
     job.well("setInstrument", "depth-gauge", {"number": "DG-07", "calibrated": "2026-06-15"})
     for box in ("12 o'clock", "4 o'clock", "8 o'clock"):
-        job.well("setReading", "seal-depth", box, "1.47")
+        job.well("setReading", "seal-depth", box, "1.40")
     job.well("find", {"what": "Worn", "step": "seat-seal", "holds": True})
     job.well("tagFound", 0)
     job.well("deviate", {**WHY, "step": "measure-depth"})

@@ -82,6 +82,14 @@ def test_it_holds_what_the_scenario_asks() -> None:
     assert set(used) == {"saw", "phone"}
 
 
+def test_whoever_works_beside_the_blade_is_warned_and_gloved() -> None:
+    steps = [placed.step for placed in read_procedure(SAMPLE).procedure.placed_steps()]
+    on = next(i for i, step in enumerate(steps) if step.id == "blade-on")
+    for step in steps[on:]:
+        assert {"cut-gloves", "glasses"} <= set(step.tools or ()), step.id
+        assert any("gloves" in hazard.avoid for hazard in step.hazards or ()), step.id
+
+
 def test_its_published_numbers_are_those_of_the_standards() -> None:
     """ISO 286-2: 40 N7 is −8/−33 µm (Schaeffler's table), 17 h6 is 0/−11 µm."""
     specs = {spec.id: spec for _, _, spec in read_procedure(SAMPLE).procedure.placed_specs()}
@@ -116,9 +124,9 @@ FAULTS = {
         ("- id: bore-diameter",),
     ),
     "ledger.not_refitted": (
-        "          - act: refits\n            part: spacer-sleeve\n",
-        "          - act: removes\n            part: spacer-sleeve\n",
-        ("- id: bearings-out", "ledger:", "part: spacer-sleeve"),
+        "        ledger:\n          - act: refits\n            part: blade\n",
+        "",
+        ("- id: blade-off", "ledger:", "part: blade"),
     ),
     "pictures.outside": (None, None, ("- id: hand-over", "clip:", "to: ")),
 }
@@ -134,9 +142,6 @@ def test_one_fault_is_named_with_rule_line_and_remedy(
         step = next(p.step for p in procedure.placed_steps() if p.step.id == "hand-over")
         assert step.clip is not None
         before, after = f'to: "{step.clip.end:f}"', 'to: "999.000000"'
-    elif rule == "ledger.not_refitted":
-        after = ""
-        before = "        ledger:\n          - act: refits\n            part: spacer-sleeve\n"
     assert before in TEXT
     text = TEXT.replace(before, str(after), 1)
     bad = loaded(text, tmp_path / "procedure.yaml")

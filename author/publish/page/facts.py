@@ -64,6 +64,7 @@ class SpecFacts(TypedDict):
         instrument: id of the tool it is read with.
         step_of_scale: smallest step that tool shows, in ``unit``; None where it is not known,
             or the number is not written down as the tool shows it.
+        scale_range: ends of the range of that tool, in ``unit``; None as for ``step_of_scale``.
         reactions: what to do about a reading that is not accepted.
         passes: rounds of tightening.
     """
@@ -82,6 +83,7 @@ class SpecFacts(TypedDict):
     spread_scale: list[str] | None
     instrument: str | None
     step_of_scale: str | None
+    scale_range: EndFacts | None
     reactions: ReactionsFacts
     passes: int
 
@@ -93,7 +95,7 @@ class DecisionFacts(TypedDict):
 
 
 class FittedFacts(TypedDict):
-    """A part a step fits new, and how many."""
+    """A part a step fits new or takes out, and how many."""
 
     part: str
     quantity: int
@@ -112,6 +114,7 @@ class StepFacts(TypedDict):
         points: ids of critical points, then of criteria.
         stops: those of them without which the job must not go on.
         parts: parts fitted new.
+        removes: parts taken out.
         specs: numbers to read.
         ways: every way on, by its name.
         decision: the spec whose reading decides, if any, where there are several ways.
@@ -126,6 +129,7 @@ class StepFacts(TypedDict):
     points: list[str]
     stops: list[str]
     parts: list[FittedFacts]
+    removes: list[FittedFacts]
     specs: list[SpecFacts]
     ways: dict[str, OnwardFacts]
     decision: DecisionFacts | None
@@ -253,7 +257,8 @@ def _step(placed: PlacedStep, procedure: Procedure, lookup: Lookup) -> StepFacts
             *(criterion.id for criterion in step.criteria or ()),
         ],
         "stops": [c.id for c in step.criteria or () if c.if_not == "stop"],
-        "parts": _fitted(step),
+        "parts": _handled(step, ("replaces",)),
+        "removes": _handled(step, ("removes", "destroys")),
         "specs": [_spec(step.id, spec, lookup) for spec in step.all_specs()],
         "ways": onward_facts(placed, procedure, lookup),
         "decision": None
@@ -262,10 +267,10 @@ def _step(placed: PlacedStep, procedure: Procedure, lookup: Lookup) -> StepFacts
     }
 
 
-def _fitted(step: Step) -> list[FittedFacts]:
+def _handled(step: Step, acts: tuple[str, ...]) -> list[FittedFacts]:
     counts: dict[str, int] = {}
     for move in step.ledger or ():
-        if move.act == "replaces":
+        if move.act in acts:
             counts[move.part] = counts.get(move.part, 0) + move.quantity
     return [{"part": part, "quantity": count} for part, count in counts.items()]
 
@@ -294,6 +299,7 @@ def _spec(step: str, spec: LimitSpec, lookup: Lookup) -> SpecFacts:
         "spread_scale": scale,
         "instrument": instrument if instrument in lookup.tools else None,
         "step_of_scale": _text(_step_of_scale(spec, lookup)),
+        "scale_range": _scale_range(spec, lookup),
         "reactions": {
             "below": reaction_facts(spec.below, lookup),
             "above": reaction_facts(spec.above, lookup),
@@ -338,6 +344,16 @@ def _band(instrument: str | None, spec: LimitSpec, lookup: Lookup) -> Decimal | 
 def _step_of_scale(spec: LimitSpec, lookup: Lookup) -> Decimal | None:
     tool = lookup.tools.get(spec.instrument or "")
     return None if tool is None else step_of(tool, spec)
+
+
+def _scale_range(spec: LimitSpec, lookup: Lookup) -> EndFacts | None:
+    """Return the range of an instrument, where a reading is what it shows and in its unit."""
+    tool = lookup.tools.get(spec.instrument or "")
+    if tool is None or tool.measures != spec.unit or step_of(tool, spec) is None:
+        return None
+    if tool.range_from is None and tool.range_to is None:
+        return None
+    return {"lower": _text(tool.range_from), "upper": _text(tool.range_to)}
 
 
 def _zones(

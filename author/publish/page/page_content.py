@@ -15,6 +15,7 @@ from author.publish.page.callouts import callout_shapes
 from author.publish.page.facts import JobFacts, StepFacts, job_facts
 from author.publish.page.media import PageClip, PagePicture
 from author.publish.page.pattern import pattern_drawing
+from author.publish.page.ways_on import only_by_ways, plain_ways
 from author.publish.signatures import Signature
 
 # A name of a place this long stands over a box of half the width.
@@ -43,11 +44,15 @@ def page_content(
     facts = job_facts(procedure, lookup, content, data["mark"])
     shown = [(step, section) for section in data["sections"] for step in section["steps"]]
     rows = zip(shown, procedure.placed_steps(), facts["steps"], strict=True)
+    aside = only_by_ways(
+        {one["id"]: plain_ways(one["ways"], one["decision"] is not None) for one in facts["steps"]}
+    )
     for (step, section), placed, known in rows:
         _complete(step, placed, known, lookup)
         step["section"] = {"number": section["number"], "title": section["title"]}
         step["still"] = pictures.get(placed.step.id) if placed.step.still else None
         step["drawing"] = _drawing(step)
+        step["aside"] = placed.step.id in aside
         step["film"] = clips.get(placed.step.id) if placed.step.clip else None
     data["count"] = len(shown)
     data["roles"] = facts["roles"]

@@ -6,6 +6,7 @@ says; steps are named by their labels on the page, ``step-7``.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Literal, TypedDict
 
 from author.procedure.document import PlacedStep, Procedure
@@ -90,6 +91,50 @@ def onward_facts(
             if reaction is not None:
                 found[f"{spec.id}/{side}"] = _reaction(placed, reaction, lookup)
     return found
+
+
+def plain_ways(ways: Mapping[str, OnwardFacts], decided: bool) -> dict[str, OnwardFacts]:
+    """Return the ways a job takes unasked: those of the decision, or else the plain one.
+
+    Args:
+        ways: every way on of a step.
+        decided: whether a decision has to be taken there.
+    """
+    if not decided:
+        return {"next": ways["next"]}
+    return {name: way for name, way in ways.items() if name.rpartition("/")[2].isdecimal()}
+
+
+def only_by_ways(steps: Mapping[str, Mapping[str, OnwardFacts]]) -> frozenset[str]:
+    """Return the ids of the steps that a job can pass by: without them the end is reached too.
+
+    Ways back and stops lead to no end, and a reaction only asks for a way.
+
+    Args:
+        steps: the ways on of every step by its id, in order, those without a decision with
+            the plain way on alone, those with one without it.
+    """
+    first = next(iter(steps), None)
+    ways = {
+        step: [w for w in on.values() if not w["back"] and not w["stop"]]
+        for step, on in steps.items()
+    }
+    return frozenset(one for one in steps if one != first and _ends(first, ways, one))
+
+
+def _ends(first: str | None, ways: Mapping[str, Sequence[OnwardFacts]], without: str) -> bool:
+    """Return whether the end is reached from the first step without one of them."""
+    seen, left = {without}, [first]
+    while left:
+        step = left.pop()
+        if step is None or step in seen:
+            continue
+        seen.add(step)
+        for way in ways[step]:
+            if way["step"] is None:
+                return True
+            left.append(way["step"])
+    return False
 
 
 def _branch(

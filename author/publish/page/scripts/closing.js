@@ -73,21 +73,39 @@ PAINT.stop = () => {
   else leadTo(standing()[1]);
 };
 
-function goOnAgain() {
-  if (settle(resume(job))) leadTo(standing()[1]);
+// A stopped job goes on where its stop is told, with another person.
+function goOnAgain(press) {
+  if (job.outcome === "stopped" && press.id === "reopen") return leadTo("stop");
+  const [reason, approvedBy] = ["resume-why", "resume-by"].map((id) => byId(id).value);
+  if (!settle(resume(job, FACTS, { reason, approvedBy }), byId("resume-problem"))) return undefined;
+  take("resume-why", "resume-by");
+  return leadTo(standing()[1]);
 }
 
 PAINT.finish = () => {
   if (!job) return;
   fill(byId("written"), writtenRows());
-  fill(byId("hours"), job.workers.map((one, index) => {
-    const hours = make("input", { type: "text", inputmode: "decimal", id: `hours-${index}`, maxlength: 20, autocomplete: "off",
-      change: () => settle(setHours(job, index, hours.value), byId("close-problem")) });
-    hours.value = one.hours || draftOf(hours.id);
-    return make("div", { class: "field" }, make("label", { for: hours.id }, `Hours of ${one.name}`), hours);
-  }));
-  if (job.handover) byId("handover").value = job.handover;
+  const place = byId("hours");
+  const names = JSON.stringify(job.workers.map((one) => one.name));
+  // Made anew only for others, so that the focus stays in them.
+  if (place.dataset.of !== names) {
+    fill(place, job.workers.map((one, index) => {
+      const hours = make("input", { type: "text", inputmode: "decimal", id: `hours-${index}`, maxlength: 20, autocomplete: "off",
+        change: () => settle(setHours(job, index, hours.value), byId("close-problem")) });
+      return make("div", { class: "field" }, make("label", { for: hours.id }, `Hours of ${one.name}`), hours);
+    }));
+  }
+  place.dataset.of = names;
+  for (const [index, hours] of all("input", place).entries()) {
+    if (document.activeElement !== hours) hours.value = job.workers[index].hours || draftOf(hours.id);
+  }
+  const handover = byId("handover");
+  if (job.handover && document.activeElement !== handover) handover.value = job.handover;
 };
+
+function writeHandover(text) {
+  if (settle(setHandover(job, text), byId("close-problem"))) keepDraft("handover", "");
+}
 
 function finishJob() {
   const handover = byId("handover").value;
@@ -106,4 +124,7 @@ function saveFile(name, text) {
 
 function saveRecord() {
   saveFile(recordName(job), recordText(job, FACTS));
+  const words = `Saved as ${recordName(job)}. Look for it among the downloads of this device.`;
+  tell(byId("saved"), words);
+  say(words);
 }

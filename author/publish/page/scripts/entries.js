@@ -19,7 +19,7 @@ const KEYS = {
   observations: "point! met! seen by superseded",
   witnessed: "step! by! at! superseded",
   ways_taken: "step! branch spec side by! at!",
-  parts_used: "part! number quantity step",
+  parts_used: "part! number quantity step superseded",
   deviations: "step! what! reason! approved_by covers superseded",
   findings: "what! step holds tagged_by",
   tags_hung: "finding! by! at!",
@@ -47,7 +47,7 @@ const CHECKS = {
   round: isCount,
   branch: isCount,
   calibrated: (day) => check(isDay(day) && day <= now().slice(0, 10),
-    "The day of the last calibration is none such as 2026-03-31, or still to come."),
+    "The day of the last calibration has to be a day such as 2026-03-31, and not one to come."),
   at: isMoment,
 };
 // What is no text; a list of texts or numbers is never trusted here.
@@ -72,11 +72,12 @@ function check(good, problem, more) {
 }
 
 // Makes a function that changes a job: all of it or nothing, and what is changed is kept.
-function act(body, isWork = false) {
+function act(body, during = "any") {
   return (job, ...given) => {
     const before = JSON.stringify(job);
     try {
-      check(!isWork || job.outcome === "open", "This job has ended: go on with it first.");
+      const on = during === "any" || job.outcome === "open" || job.outcome === during;
+      check(on, "This job has ended: go on with it first.");
       const found = body(job, ...given);
       return { ok: true, unkept: keep(job).problem || null, ...found };
     } catch (error) {
@@ -89,7 +90,12 @@ function act(body, isWork = false) {
 
 // The same for work, which has an end.
 function work(body) {
-  return act(body, true);
+  return act(body, "open");
+}
+
+// The same for what is written down after a stop as well.
+function closing(body) {
+  return act(body, "stopped");
 }
 
 function standsHere(job, step) {
@@ -122,6 +128,13 @@ function entryOf(facts, list, given) {
 // Who did it and when, for an entry.
 function signed(job, entry) {
   return { ...entry, by: job.workers[job.by].name, at: now() };
+}
+
+// Somebody who allows something, who is none of those who do the work.
+function allowedBy(job, name) {
+  const by = check(lineOrNull(name, "Who allowed it"), "Say who allowed it.");
+  check(folded(by) && !worksHere(job, by), "Somebody else has to allow it, not those who do the work.");
+  return by;
 }
 
 function cut(text) {

@@ -3,15 +3,16 @@
 // A way on is undefined (the next step, or goes_to), {decision: n}, or {spec, side: "below" |
 // "above" | "undecided"} for what a reaction says.
 
-function timesTaken(job, key) {
-  return job.ways_taken.filter((one) => key === (one.spec ? `${one.spec}/${one.side}` : `${one.step}/${one.branch}`)).length;
-}
-
-// A way as the facts have it, with how often it may be taken yet (null: no end).
+// A way as the facts have it, with how often it may be taken yet (null: no end). Whichever way
+// leads from a step to the same one, it counts, and the least of their limits holds.
 function wayOn(job, step, way) {
-  const key = !way ? "next" : way.spec ? `${way.spec}/${way.side}` : `${step.id}/${way.decision}`;
-  const on = step.ways[key];
-  return on && { ...on, left: on.at_most && Math.max(0, on.at_most - timesTaken(job, key)) };
+  const { ways } = step;
+  const on = ways[!way ? "next" : way.spec ? `${way.spec}/${way.side}` : `${step.id}/${way.decision}`];
+  if (!on) return on;
+  const alike = Object.keys(ways).filter((key) => key !== "next" && (ways[key] === on || on.to && ways[key].to === on.to));
+  const most = alike.map((key) => ways[key].at_most).filter((one) => one !== null && (on.back || on.at_most !== null));
+  const taken = job.ways_taken.filter((one) => alike.includes(one.spec ? `${one.spec}/${one.side}` : `${one.step}/${one.branch}`));
+  return { ...on, left: most.length ? Math.max(0, Math.min(...most) - taken.length) : null };
 }
 
 function wayLeft(job, facts, id, way) {
@@ -21,6 +22,43 @@ function wayLeft(job, facts, id, way) {
 function refusedRows(job, { specs }) {
   const rows = specs.flatMap(({ id, boxes }) => boxes.map((box) => held(job, id, box)));
   return rows.filter((row) => row && !accepted(row));
+}
+
+// Whether a number decides on the way, and all that is measured at the step is accepted.
+function allAccepted(job, facts, { specs, decision }) {
+  const by = decision && findSpec(facts, decision.spec);
+  const judged = [...new Set([...specs, by])].filter((spec) => spec && spec.judged);
+  return Boolean(by) && by.judged && judged.every(({ id, boxes }) => boxes.every((box) => {
+    const row = held(job, id, box);
+    return row && accepted(row);
+  }));
+}
+
+// Why a way cannot be taken now, in words, or "".
+function wayShut(job, facts, step, way) {
+  const on = wayOn(job, step, way);
+  if (on.left === 0) return "Taken as often as it may be. Choose another way, or stop and ask.";
+  const stop = !on.stop && refusedRows(job, step).find((row) => saysStop(job, facts, row));
+  if (stop) return `STOP: ${stop.value} ${stop.unit} was read. No way leads on but to stop the job.`;
+  const mends = on.back || on.stop || step.specs.some(({ reactions }) =>
+    Object.values(reactions).some((one) => one && one.to && one.to === on.to));
+  const idle = way && !way.spec && mends && allAccepted(job, facts, step);
+  return idle ? "All readings are accepted: this way is for one that is not." : "";
+}
+
+// What is lost on a way back, in words, or "".
+function lostOn(job, facts, step, way) {
+  const on = wayOn(job, step, way);
+  const target = on && on.back && findStep(facts, on.step);
+  const lists = ["readings", "observations", "witnessed", "rounds_tightened", "parts_used"];
+  if (!target || !lists.some((list) => counting(job[list], ({ step: at }) => between(facts, target, step, at)).length)) return "";
+  const places = target === step ? `step ${step.number}` : `steps ${target.number} to ${step.number}`;
+  return `This takes back the readings of ${places}, and all that was seen and signed there: it has to be done again.`;
+}
+
+function between(facts, first, last, id) {
+  const { number = 0 } = findStep(facts, id) || {};
+  return first.number <= number && number <= last.number;
 }
 
 // Whether a way leads back or aside, so that the work of the step need not be whole.
@@ -50,6 +88,10 @@ function openStep(job, facts, id, way) {
   for (const point of step.points) addPoint(job, facts, step, point, away && (on.back ? "back" : "aside"), add);
   if (away) return found;
   for (const spec of step.specs) addOpen(job, facts, step, spec, add);
+  for (const { part, quantity } of step.parts) {
+    const fitted = fittedAt(job, id, part);
+    if (fitted < quantity) add("part", part, `Fitted: ${fitted} of ${quantity}: ${facts.parts[part].name}.`, { part });
+  }
   const alone = step.witness && !witnessOf(job, facts, id);
   if (alone) add("witness", id, "A second person has to look.", { must: true });
   return found;
@@ -82,7 +124,7 @@ function addOpen(job, facts, step, spec, add) {
     if (!row || accepted(row)) continue;
     // A decision by this number says what is done about it.
     if (!row.asked && step.decision && step.decision.spec === id) continue;
-    const must = Boolean(row.asked) && row.asked.do === "stop";
+    const must = saysStop(job, facts, row);
     const key = `${id}/${box}/${row.index}`;
     add("reaction", key, `${must ? "STOP" : "Not accepted"}: ${what}.`, { spec: id, box, must });
   }
@@ -99,8 +141,7 @@ const deviate = work((job, facts, given) => {
 
 function deviationOf(job, facts, given) {
   const entry = entryOf(facts, "deviations", { ...given, approved_by: given.approvedBy });
-  const by = entry.approved_by;
-  check(!by || !worksHere(job, by), "Somebody else has to allow it, not those who do the work.");
+  if (entry.approved_by) allowedBy(job, entry.approved_by);
   return entry;
 }
 
@@ -109,7 +150,8 @@ function standAt(job, facts, target, step) {
   job.at = target ? target.id : null;
   if (!target || target.number > step.number) return;
   const ids = facts.steps.slice(target.number - 1, step.number).map((one) => one.id);
-  for (const list of [job.readings, job.observations, job.witnessed, job.deviations, job.rounds_tightened]) {
+  const { readings, observations, witnessed, deviations, rounds_tightened: rounds, parts_used: parts } = job;
+  for (const list of [readings, observations, witnessed, deviations, rounds, parts]) {
     for (const one of list) if (ids.includes(one.step)) one.superseded = true;
   }
   for (const row of job.readings) if (row.computed_from.some((n) => job.readings[n].superseded)) row.superseded = true;
@@ -125,9 +167,11 @@ const goOn = work((job, facts, id, way) => {
   const rows = refusedRows(job, step);
   const asks = (row) => row.spec === way.spec && sideOf(row) === way.side;
   check(!way || !way.spec || rows.some(asks), "No reading asks for this.");
-  check(on.left !== 0, "This was done as often as it may be: stop.");
+  const shut = wayShut(job, facts, step, way);
+  check(!way || !shut, shut);
   const open = openStep(job, facts, id, way).filter((one) => !one.allowed);
   check(!open.length, "Something is still open at this step.", { open });
+  check(!shut, shut);
   if (way) {
     const { spec = null, side = null, decision: branch = null } = way;
     job.ways_taken.push(signed(job, { step: id, branch, spec, side }));
@@ -137,30 +181,53 @@ const goOn = work((job, facts, id, way) => {
     row.reaction = cut(row.asked && row.asked.to === on.to ? row.asked.how : went);
   }
   if (on.stop) end(job, "stopped", on.words);
-  else standAt(job, facts, findStep(facts, on.step), step);
+  else {
+    if (!on.back) takeOff(job, step);
+    standAt(job, facts, findStep(facts, on.step), step);
+  }
   return { to: on.to, stopped: on.stop ? on.words : null };
 });
 
-// Out of order, by a deviation {what, reason, approvedBy} -> {ok, to: label}. What no deviation
-// covers is not jumped over either.
+// What keeps the job from being moved to a step, which no deviation covers -> [{step, text}]: a
+// STOP where it stands, and on the way ahead what is dangerous and not known or seen.
+function jumpOpen(job, facts, target) {
+  const at = findStep(facts, job.at);
+  if (!at) return [];
+  const found = [];
+  const add = (step, text) => found.push({ step: step.id, text: `Step ${step.number} ${text}` });
+  for (const step of new Set([at, ...facts.steps.slice(at.number - 1, target.number - 1)])) {
+    for (const row of refusedRows(job, step)) {
+      if (saysStop(job, facts, row)) add(step, `says STOP: ${row.value} ${row.unit} was read.`);
+    }
+    if (target.number > at.number) addAhead(job, facts, step, (text) => add(step, text));
+  }
+  return found;
+}
+
+function addAhead(job, facts, step, add) {
+  for (let n = 0; n < step.hazards; n += 1) {
+    if (!hazardRead(job, step.id, n)) add(`has a hazard message that is not read: number ${n + 1}.`);
+  }
+  for (const point of step.stops) {
+    const seen = observed(job, facts, point);
+    if (!seen) add("has a check that stops the job, and it is not answered.");
+    else if (!seen.met) add("says STOP: it is not as it has to be.");
+  }
+  if (step.witness && !witnessOf(job, facts, step.id)) add("waits for a second person to look.");
+}
+
+// Out of order, by a deviation {what, reason, approvedBy} -> {ok, to: label}
 const jumpTo = work((job, facts, id, given) => {
   const target = check(findStep(facts, id), UNKNOWN);
   const step = findStep(facts, job.at) || facts.steps[facts.steps.length - 1];
-  const stop = job.at && stopBetween(job, facts, step, target);
-  check(!stop, stop && `Step ${stop.number} says STOP: it has to be put right there before later steps are worked on.`);
+  const open = jumpOpen(job, facts, target);
+  check(!open.length, `First: ${open.map((one) => one.text).join(" ")}`, { open });
   const entry = deviationOf(job, facts, { ...given, step: step.id });
   check(entry.approved_by, "Say who allowed it.");
   job.deviations.push(entry);
   standAt(job, facts, target, step);
   return { to: target.label };
 });
-
-// The first step from one on and before another where the job has to stop, if there is one.
-function stopBetween(job, facts, from, to) {
-  return facts.steps.slice(from.number - 1, to.number - 1).find((step) =>
-    step.stops.some((point) => !(observed(job, facts, point) || {}).met)
-    || refusedRows(job, step).some((row) => row.asked && row.asked.do === "stop"));
-}
 
 function end(job, outcome, note) {
   Object.assign(job, { outcome, note, ended: outcome === "open" ? null : now() });
@@ -169,8 +236,23 @@ function end(job, outcome, note) {
 // outcome: "done" or "stopped"; handover: what the next person has to know; why it is stopped
 const finish = work((job, facts, outcome, handover, why) => {
   check(outcome !== "done" || job.at === null, "The last step is not behind you yet.");
-  job.handover = lineOrNull(handover, "The handover");
+  job.handover = lineOrNull(handover, "The handover") || job.handover;
   end(job, outcome === "done" ? outcome : "stopped", why ? cut(why) : null);
 });
 
-const resume = act((job) => end(job, "open", null));
+const setHandover = closing((job, text) => {
+  job.handover = lineOrNull(text, "The handover");
+});
+
+// {reason, approvedBy}: a job that was stopped goes on only with another person. Its place alone
+// is opened again: what was read stands, and a STOP with it.
+const resume = act((job, facts, given = {}) => {
+  if (job.outcome === "stopped") {
+    const step = job.at || facts.steps[facts.steps.length - 1].id;
+    const what = cut(`Went on with the job after it was stopped${job.note ? `: ${job.note}` : ""}`);
+    const entry = entryOf(facts, "deviations", { ...given, step, what, approved_by: given.approvedBy });
+    allowedBy(job, entry.approved_by);
+    job.deviations.push(entry);
+  }
+  end(job, "open", null);
+});

@@ -8,6 +8,7 @@ const ACTS = {
   met: (press, place) => answer(place, press.dataset.met === "yes"),
   decide: (press, place) => decide(place, true),
   measureAgain: (press, place) => measureAgain(place),
+  retake, leaveRetake,
   ask: (press, place) => askInstrument(place, press.dataset.ask),
   way: (press) => goFrom(stepOf(press), { decision: Number(press.dataset.way) }),
   note: (press) => noteOther(press.dataset.note),
@@ -37,6 +38,7 @@ function onClick({ target }) {
 
 function onChange({ target }) {
   const { tick: key, role } = target.dataset;
+  if (target.id === "handover") writeHandover(target.value);
   // What another role answers for is ticked by somebody of that role.
   if (role && target.checked && job.workers[job.by].role !== role) {
     settle({ problem: `For ${roleWords(role)}: add them at “Get ready”, or leave it and say so in the handover.` });

@@ -33,8 +33,20 @@ function askInstrument(place, again) {
   first.focus();
 }
 
+// A calibration this long ago is asked about once (common practice, no source).
+const OLD = 5;
+
+function longAgo(day) {
+  return day && Number(day.slice(0, 4)) + OLD + day.slice(4) < now().slice(0, 10);
+}
+
 function useInstrument(press, place) {
   const [number, day] = all("input", place);
+  if (isDay(day.value) && longAgo(day.value) && place.dataset.sure !== day.value) {
+    place.dataset.sure = day.value;
+    settle({ problem: `${day.value} is more than ${OLD} years ago. Is the day right? Then press “Use this one” again.` }, place);
+    return;
+  }
   const result = setInstrument(job, FACTS, place.dataset.instrument,
     { number: number.value, calibrated: day.value, correct: place.dataset.again === "correct" });
   if (result.ok) {
@@ -69,11 +81,18 @@ function doesOf(reaction) {
 }
 
 // What the steps of its instrument say about the digits of a value.
-function aboutSteps(value, { instrument, step_of_scale: step, unit }) {
+function aboutSteps(value, { instrument, step_of_scale: step, scale_range: range, unit }) {
+  const { name } = FACTS.tools[instrument] || {};
+  const outside = range && (range.lower !== null && compareNumbers(value, range.lower) < 0
+    || range.upper !== null && compareNumbers(value, range.upper) > 0);
+  if (outside) {
+    const ends = [["from", range.lower], ["to", range.upper]].filter(([, end]) => end !== null).map((one) => one.join(" "));
+    return { asked: true, words: `${name} reads ${ends.join(" ")} ${unit}: ${value} lies outside.` };
+  }
   const kind = step && fineness(value, step);
-  const finer = kind === "finer";
-  const said = finer ? `${value} cannot be read from it.` : `was ${value} all that it showed?`;
-  return { finer, words: kind && `${FACTS.tools[instrument].name} reads in steps of ${step} ${unit}: ${said}` };
+  const asked = kind === "finer";
+  const said = asked ? `${value} cannot be read from it.` : `was ${value} all that it showed?`;
+  return { asked, words: kind && `${name} reads in steps of ${step} ${unit}: ${said}` };
 }
 
 function paintBox(box, spec) {
@@ -84,19 +103,19 @@ function paintBox(box, spec) {
   fill(get(".taken", box), rows.map((row) => make("li", { class: `reading ${row.verdict} ${row === last ? "" : "before"}` },
     verdictOf(row, `${row.value.replace("-", "−")} ${row.unit}`), row === last ? aboutSteps(row.value, spec).words : null)));
   paintPending(box, spec);
-  // A spread says nothing while a reading it was worked out from is to be taken again.
-  const base = findSpec(FACTS, spec.spread_of);
-  const unsure = base && last && base.boxes.some((name) => !fits(readingsOf(job, FACTS, base.id, name).pop()));
+  for (const press of all("[data-act=measureAgain]", box)) press.hidden = Boolean(last && stoppedBy(job, FACTS, last));
+  const base = spec.spread_of;
   const place = get(".reaction", box);
-  place.hidden = Boolean(!last || fits(last) || again || unsure);
+  place.hidden = Boolean(!last || fits(last) || again || unsettled(job, FACTS, spec));
   if (place.hidden) return;
-  const { reaction, left, stop, target } = reactionOf(box, spec, last);
+  const { reaction, left, way, stop, target } = reactionOf(box, spec, last);
+  const shut = !stop && target && wayShut(job, FACTS, stepOf(box), way);
   place.classList.toggle("stop", stop);
   const [does, times, go] = all(".does, .times, button", place);
   does.textContent = whatToDo(reaction, left);
-  tell(times, left ? timesLeft("It may be done", left) : "");
+  tell(times, shut || (left ? timesLeft("It may be done", left) : ""));
   go.textContent = stop ? "Stop the job here" : target ? `Go to step ${target.number}` : "Done: measure again";
-  go.hidden = Boolean(base) && !stop && !target;
+  go.hidden = Boolean(shut) || Boolean(base) && !stop && !target;
 }
 
 function times(count) {
@@ -137,9 +156,40 @@ function measureAgain(box) {
   get("input", box).focus();
 }
 
+// The form for a reading that was typed wrongly, put into its box.
+let retaken = null;
+
 function takeBack(press, box) {
-  const { index } = rowsOf(box, specOf(box)).pop();
-  if (settle(takeBackReading(job, FACTS, index, "Mistyped"), box)) measureAgain(box);
+  const row = rowsOf(box, specOf(box)).pop();
+  const form = byId("retake");
+  retaken = { box, row };
+  const stop = Boolean(stoppedBy(job, FACTS, row));
+  box.append(form);
+  form.hidden = false;
+  get("p", form).textContent = stop
+    ? "This reading says STOP. It is taken back only if somebody else allows it; the record keeps it, struck out."
+    : "The record keeps the reading, struck out.";
+  byId("retake-by").parentElement.hidden = !stop;
+  byId("mistyped").hidden = stop;
+  tell(byId("retake-problem"), "");
+  focusOn(stop ? byId("retake-why") : byId("mistyped"));
+}
+
+function leaveRetake() {
+  byId("retake").hidden = true;
+  focusOn(get("[data-act=takeBack]", retaken.box));
+}
+
+function retake(press) {
+  const { box, row } = retaken;
+  const [why, by] = ["retake-why", "retake-by"].map((id) => byId(id).value);
+  const reason = press.id === "mistyped" ? "Mistyped" : why;
+  const result = takeBackReading(job, FACTS, row.index, reason, by);
+  if (result.ok) {
+    take("retake-why", "retake-by");
+    byId("retake").hidden = true;
+  }
+  if (settle(result, byId("retake-problem"))) measureAgain(box);
 }
 
 // --- What is typed, before it is a reading ---
@@ -166,10 +216,10 @@ function paintPending(box, spec) {
   place.classList.remove("typing");
   const [shown, then, steps] = all("p", place);
   const found = judgeReading(spec, value);
-  const { finer, words } = aboutSteps(value, spec);
+  const { asked, words } = aboutSteps(value, spec);
   shown.className = `reading ${found.verdict}`;
-  fill(shown, finer ? [] : verdictOf(found));
-  tell(then, finer ? "" : doesOf(found.reaction));
+  fill(shown, asked ? [] : verdictOf(found));
+  tell(then, asked ? "" : doesOf(found.reaction));
   tell(steps, words);
   return `${nameOf(box)}, ${value}: ${place.innerText}`;
 }
@@ -205,6 +255,12 @@ function onLeave({ target, relatedTarget }) {
     && document.activeElement !== target) decide(box, false);
 }
 
+// The box of a reading that was worked out.
+function boxOf({ index }) {
+  const { spec } = job.readings[index];
+  return get(".box", all("[data-spec]", shown).find((one) => one.dataset.spec === spec));
+}
+
 function askAbout(box, problem, answers) {
   settle({ problem }, box);
   get(".problem", box).append(make("p", { class: "row" }, answers.map(([words, click]) => button(words, click))));
@@ -221,12 +277,12 @@ function decide(box, follow, sure) {
       choices.map((choice, comma) => [choice, () => settle(setComma(job, comma)) && decide(box, true)]));
     return;
   }
-  const { finer, words } = value ? aboutSteps(value, spec) : {};
-  if (finer && sure !== value) {
+  const { asked, words } = value ? aboutSteps(value, spec) : {};
+  if (asked && sure !== value) {
     askAbout(box, `${words} Type what it shows, or:`, [[`It was read so: ${value}`, () => decide(box, true, value)]]);
     return;
   }
-  const result = setReading(job, FACTS, spec.id, box.dataset.box, value || input.value, finer ? words : null);
+  const result = setReading(job, FACTS, spec.id, box.dataset.box, value || input.value, asked ? words : null);
   if (result.ok) {
     delete box.dataset.again;
     take(input.id);
@@ -235,7 +291,9 @@ function decide(box, follow, sure) {
   const { verdict, reaction, left } = result.reading;
   const does = reaction ? whatToDo(reaction, left) : "";
   say(`${nameOf(box)}: ${value} ${spec.unit}. ${WORDS[verdict]}. ${does}`, !fits(result.reading));
-  if (!follow) return;
-  if (fits(result.reading)) focusNext(box);
-  else focusOn(get(".reaction", box));
+  const places = [box, ...result.spreads.map(boxOf)].map((one) => get(".reaction", one));
+  const asking = places.find((one) => !one.hidden);
+  // Once the browser has put the focus where it goes.
+  if (asking) setTimeout(() => focusOn(asking), 0);
+  else if (follow) focusNext(box);
 }

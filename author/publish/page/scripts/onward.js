@@ -7,10 +7,11 @@ function paintStep(screen, step) {
   all(".new-part", screen).forEach(paintPart);
   all(".witness", screen).forEach(paintWitness);
   for (const press of all(".way", screen)) {
-    const left = job ? wayLeft(job, FACTS, step.id, { decision: Number(press.dataset.way) }) : null;
-    press.disabled = !atStep(step) || left === 0;
-    tell(get(".count", press), left === null ? "" : left ? timesLeft("May be taken", left)
-      : "Taken as often as it may be. Choose another way, or stop and ask.");
+    const way = { decision: Number(press.dataset.way) };
+    const left = job ? wayLeft(job, FACTS, step.id, way) : null;
+    const shut = atStep(step) ? wayShut(job, FACTS, step, way) : "";
+    press.disabled = !atStep(step) || Boolean(shut);
+    tell(get(".count", press), shut || (left ? timesLeft("May be taken", left) : ""));
   }
 }
 
@@ -55,6 +56,8 @@ function goAhead() {
 }
 
 function goFrom(step, way) {
+  const lost = !wayShut(job, FACTS, step, way) && !openRows(step, way).length && lostOn(job, FACTS, step, way);
+  if (lost && !confirm(lost)) return undefined;
   const result = goOn(job, FACTS, step.id, way);
   if (result.open) return showOpen(byId(step.label), () => openRows(step, way), (given) => deviate(job, FACTS, { ...given, step: step.id, way }), () => goFrom(step, way));
   if (!settle(result)) return undefined;
@@ -70,15 +73,17 @@ function stopHere(step, way, why) {
 // Out of its order the work goes on at a step only as a deviation.
 function askJump(press) {
   const step = stepOf(press);
-  showOpen(byId(step.label), null, (given) => jumpTo(job, FACTS, step.id, given), show);
+  const rows = () => jumpOpen(job, FACTS, step).map(({ step: at, text }) =>
+    ({ words: text, must: true, go: () => leadTo(findStep(FACTS, at).label) }));
+  showOpen(byId(step.label), rows, (given) => jumpTo(job, FACTS, step.id, given), show, "Out of its order");
 }
 
 // What is open at a step, and where it is put right.
 function openRows(step, way) {
-  return openStep(job, FACTS, step.id, way).filter((one) => !one.allowed).map(({ kind, text, spec, box, index, point, tool, must }) => {
+  return openStep(job, FACTS, step.id, way).filter((one) => !one.allowed).map(({ kind, text, spec, box, index, point, tool, part, must }) => {
     const screen = byId(step.label);
     const within = all("[data-spec]", screen).find((one) => one.dataset.spec === spec) || screen;
-    const known = { hazard: index, point, instrument: tool, witness: step.id, round: index };
+    const known = { hazard: index, point, instrument: tool, witness: step.id, round: index, part };
     const name = kind in known ? kind : "box";
     const place = all(`[data-${name}]`, within).find((one) => one.dataset[name] === String(kind in known ? known[kind] : box));
     return { words: text, place: place || within, must };
@@ -88,8 +93,8 @@ function openRows(step, way) {
 // The list of what is open with the form of a deviation, put at the end of a screen.
 let opened = null;
 
-function showOpen(screen, rows, allow, then) {
-  opened = { rows, allow, then };
+function showOpen(screen, rows, allow, then, title) {
+  opened = { rows, allow, then, title };
   const open = byId("open");
   screen.append(open);
   open.hidden = false;
@@ -99,11 +104,12 @@ function showOpen(screen, rows, allow, then) {
 }
 
 function paintOpen() {
-  const rows = opened.rows ? opened.rows() : [];
-  if (opened.rows && !rows.length) byId("open").hidden = true;
+  const rows = opened.rows();
+  const { title } = opened;
+  if (!title && !rows.length) byId("open").hidden = true;
   const must = rows.some((row) => row.must);
-  byId("open-title").textContent = opened.rows ? `${rows.length} still open here` : "Out of its order";
-  fill(byId("open-list"), rows.map((row) => make("li", {}, button(row.words, () => focusOn(row.place)))));
+  byId("open-title").textContent = title ? `${title}${must ? ": not before this is done" : ""}` : `${rows.length} still open here`;
+  fill(byId("open-list"), rows.map((row) => make("li", {}, button(row.words, row.go || (() => focusOn(row.place))))));
   byId("deviation").hidden = must;
   byId("no-deviation").hidden = !must;
 }

@@ -31,7 +31,7 @@ const setWorker = work((job, n) => {
   job.by = check(job.workers[n], UNKNOWN) && n;
 });
 
-const setHours = work((job, n, text) => {
+const setHours = closing((job, n, text) => {
   const { value = "", problem } = readNumber(text);
   check(CHECKS.hours(value), problem || "Write hours such as 1.5.");
   check(job.workers[n], UNKNOWN).hours = value;
@@ -41,9 +41,28 @@ const setHours = work((job, n, text) => {
 const usePart = work((job, facts, given) => {
   const entry = entryOf(facts, "parts_used", { ...given, step: job.at });
   const here = findStep(facts, job.at);
-  check(here && here.parts.some((one) => one.part === entry.part), "This part goes in at another step.");
+  const wanted = here && here.parts.find((one) => one.part === entry.part);
+  check(wanted, "This part goes in at another step.");
+  const fitted = fittedAt(job, here.id, entry.part);
+  check(fitted + entry.quantity <= wanted.quantity, `This step fits ${wanted.quantity}, and ${fitted} went in already.`);
   job.parts_used.push(entry);
 });
+
+// How many of a part went in at a step and are in yet.
+function fittedAt(job, step, part) {
+  return counting(job.parts_used, (one) => one.step === step && one.part === part).reduce((sum, one) => sum + one.quantity, 0);
+}
+
+// What a step takes out that went in before it is in no more, the last first.
+function takeOff(job, { id, removes }) {
+  for (const { part, quantity } of removes) {
+    let left = quantity;
+    for (const one of counting(job.parts_used, (row) => row.part === part && row.step !== id).reverse()) {
+      one.superseded = left > 0;
+      left -= one.quantity;
+    }
+  }
+}
 
 function adding(list) {
   return work((job, facts, given) => {
@@ -58,12 +77,15 @@ const ask = adding("questions");
 
 const takeOut = work((job, list, n) => {
   check(/^(parts_used|findings|questions)$/.test(list) && job[list][n], "This stays in the record.");
-  if (list === "parts_used") standsHere(job, job[list][n].step);
+  if (list === "parts_used") {
+    standsHere(job, job[list][n].step);
+    check(!job[list][n].superseded, "This stays in the record.");
+  }
   job[list].splice(n, 1);
 });
 
 // The tag that keeps the unit out of use for a defect found in this job.
-const tagFound = work((job, n) => {
+const tagFound = closing((job, n) => {
   const found = job.findings[n];
   check(found && found.holds, UNKNOWN);
   found.tagged_by = job.workers[job.by].name;

@@ -23,7 +23,8 @@ function pressRead(press, panel) {
   LOOKED.add(panel);
   settle(!working() ? {} : step ? readHazard(job, FACTS, step.id, Number(hazard)) : tick(job, FACTS, hazard, true));
   const more = all(".read button", shown).find((one) => one.offsetParent);
-  focusOn(more || get(".action, [data-tick]", shown) || shown);
+  // On the text of the next, so that a second press of Enter marks nothing.
+  focusOn(more ? get(".what", more.closest(".hazard")) : get(".action, [data-tick]", shown) || shown);
 }
 
 function paintPoint(group) {
@@ -51,15 +52,33 @@ function signWitness(press, place) {
 }
 
 function paintPart(place) {
+  const { part, quantity } = place.dataset;
+  const step = stepOf(place).id;
   const rows = (job ? job.parts_used : []).map((row, index) => [row, index])
-    .filter(([row]) => row.part === place.dataset.part && row.step === stepOf(place).id);
+    .filter(([row]) => row.part === part && row.step === step && !row.superseded);
+  const fitted = job ? fittedAt(job, step, part) : 0;
+  place.classList.toggle("done", fitted >= Number(quantity));
+  get(".fitted", place).textContent = `Fitted: ${fitted} of ${quantity}`;
+  for (const press of all("[data-count=rest]", place)) press.textContent = `Fitted: all ${quantity - fitted}`;
   fill(get(".taken", place), rows.map(([row, index]) => make("li", { class: "reading" }, icon("tick"),
-    `${row.quantity} × ${row.number || "without a number"}`, button(`Take out ${row.number || ""}`, () => settle(takeOut(job, "parts_used", index))))));
+    `${row.quantity} × ${row.number || "without a number"}`, button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))))));
+}
+
+// A second tap this soon is the same one.
+const TAP = 700;
+let fittedLast = 0;
+
+function tappedTwice() {
+  return Date.now() - fittedLast < TAP;
 }
 
 function fitPart(press, place) {
-  const { part, quantity } = place.dataset;
-  settle(usePart(job, FACTS, { part, number: get("input", place).value, quantity }), place, "Noted.");
+  if (tappedTwice()) return;
+  fittedLast = Date.now();
+  const { part, quantity: all } = place.dataset;
+  const quantity = press.dataset.count === "rest" ? all - fittedAt(job, stepOf(place).id, part) : 1;
+  const input = get("input", place);
+  if (settle(usePart(job, FACTS, { part, number: input.value, quantity }), place, "Noted.")) take(input.id);
 }
 
 // --- What is not as the procedure shows it ---

@@ -21,6 +21,8 @@ const PAPER = {
   value: (value, { unit }) => `${value} ${unit}`,
   verdict: (word) => WORDS[word],
   quantity: String,
+  message: (n, { step }) => get(".what", all(step ? `#${findStep(FACTS, step).label} .hazard` : "#ready .hazard")[n]).textContent,
+  branch: (n, { step }) => get(`[data-way="${n}"] strong`, byId(findStep(FACTS, step).label)).textContent,
   instrument: (index, row, { instruments }) => instruments[index].number,
   item: (id, { kind }) => tickWords(`${kind === "prerequisite" ? "before" : kind}:${id}`),
   close_out: (id) => tickWords(`after:${id}`),
@@ -56,7 +58,7 @@ function paperList(name, rows, record) {
   const times = ticked ? `, ${[rows[0], rows[rows.length - 1]].map((row) => paperCell("at", row)).join(" to ")}` : "";
   return [make("h3", {}, plain(name), by, times), ticked
     ? make("ul", { class: "close" }, rows.map((row) => make("li", gone(row), cells(row).join(", "))))
-    : make("table", {}, line("th", heads.map(plain), {}), rows.map((row) => line("td", cells(row), gone(row))))];
+    : make("table", {}, make("thead", {}, line("th", heads.map(plain), {})), make("tbody", {}, rows.map((row) => line("td", cells(row), gone(row)))))];
 }
 
 function layPaper() {
@@ -68,10 +70,22 @@ function layPaper() {
   for (const screen of all(".step")) paintStep(screen, stepOf(screen));
 }
 
+// What has to be known first: why it was stopped, what holds the unit, what is not done yet.
+function paperHead() {
+  const open = (word) => FACTS.ticks.filter((key) => key.startsWith(`${word}:`));
+  const hung = (done) => (done ? "The tag hangs." : "The tag does not hang yet.");
+  const hold = (what, done) => make("p", {}, make("b", { class: "hold-word" }, "HOLD"), ` ${what.replace(/([^.!?])$/, "$1.")} ${hung(done)}`);
+  const todo = open("after").filter((key) => !ticked(job, FACTS, key)).map((key) => make("li", {}, tickWords(key)));
+  return [job.outcome === "stopped" ? make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${job.note || "The job was stopped; why is not written down."}`) : "",
+    open("hold").map((key) => hold(tickWords(key).replace(/^.*?: /, ""), ticked(job, FACTS, key))),
+    job.findings.filter((one) => one.holds).map((one) => hold(one.what, one.tagged_by)),
+    todo.length ? [make("h3", {}, "Not done yet"), make("ul", { class: "plain" }, todo)] : ""];
+}
+
 function layRecord(record) {
   const names = Object.keys(record).filter((name) => name === "unit" || !UNTOLD.test(name));
   const [lists, single] = [true, false].map((kind) => names.filter((name) => Array.isArray(record[name]) === kind));
-  fill(byId("paper-body"), make("dl", { class: "facts" }, single.map((name) => make("div", {},
+  fill(byId("paper-body"), paperHead(), make("dl", { class: "facts" }, single.map((name) => make("div", {},
     make("dt", {}, plain(name)), make("dd", {}, paperCell(name, record, record))))),
     lists.map((name) => paperList(name, record[name], record)));
 }

@@ -64,11 +64,30 @@ function describe(job, facts, index) {
   if (reaction) {
     const alike = readingsOf(job, facts, spec, box).filter((one) => sideOf(one) === sideOf(row));
     const before = alike.filter((one) => one.index < index).length;
-    const taken = reaction.to ? timesTaken(job, `${spec}/${sideOf(row)}`) : before;
     const most = reaction.do === "stop" ? 0 : reaction.at_most;
-    left = most && Math.max(0, most - taken);
+    left = reaction.to ? wayLeft(job, facts, row.step, { spec, side: sideOf(row) }) : most && Math.max(0, most - before);
   }
   return { index, value, verdict, side, reaction, left };
+}
+
+// Whether a spread says nothing yet, as a reading it was worked out from is to be taken again.
+function unsettled(job, facts, { spread_of: of }) {
+  const base = findSpec(facts, of);
+  return Boolean(base) && base.boxes.some((box) => {
+    const row = held(job, of, box);
+    return !row || !accepted(row);
+  });
+}
+
+// Whether a reading stops the job: its reaction does, or was done as often as it may be.
+function saysStop(job, facts, row) {
+  return !accepted(row) && !row.superseded && !unsettled(job, facts, findSpec(facts, row.spec))
+    && describe(job, facts, row.index).left === 0;
+}
+
+// The reading that stops the job, of a reading and the spreads worked out from it.
+function stoppedBy(job, facts, row) {
+  return job.readings.find((one) => (one === row || one.computed_from.includes(row.index)) && saysStop(job, facts, one));
 }
 
 // note: what has to be known of it -> {ok, reading, spreads: [reading]} | {problem} | {problem, choices: [a, b]}
@@ -78,23 +97,38 @@ const setReading = work((job, facts, id, box, text, note = null) => {
   standsHere(job, spec.step);
   const { value, choices, problem = "The comma can mean two things." } = readNumber(text);
   check(value, problem, choices && { choices });
+  const before = held(job, id, box);
+  check(!before || !stoppedBy(job, facts, before),
+    "STOP stands here: stop the job. Only a reading that was typed wrongly is taken back.");
   const reading = addReading(job, facts, spec, box, value, { note: lineOrNull(note, "The note") });
   return { reading, spreads: addSpreads(job, facts, spec) };
 });
 
+// As records of before say of a reading that was taken back.
 const NO_VERDICT = {
   superseded: true, verdict: "not_judged", side: null, rule: null, asked: null, reaction: null,
 };
 
-// A reading that was typed wrongly stays in the record, but decides nothing.
-const takeBackReading = work((job, facts, index, reason) => {
+// A reading that was typed wrongly stays in the record with its verdict, but decides nothing. One
+// that stops the job is taken back only with another person.
+const takeBackReading = work((job, facts, index, reason, approvedBy) => {
   const row = job.readings[index];
-  check(row && !row.superseded && !row.computed_from.length, "This reading cannot be taken back.");
-  standsHere(job, row.step);
+  const cannot = "This reading cannot be taken back.";
+  standsHere(job, check(row, cannot).step);
+  check(!row.superseded && !row.computed_from.length, cannot);
   const why = check(lineOrNull(reason, "The reason"), "The reason is missing.");
-  const note = cut(`Taken back: ${why}`);
-  for (const one of job.readings) {
-    if (one === row || one.computed_from.includes(index)) Object.assign(one, NO_VERDICT, { note });
+  const stop = stoppedBy(job, facts, row);
+  const by = stop ? allowedBy(job, approvedBy) : null;
+  const spec = findSpec(facts, row.spec);
+  if (stop) {
+    const what = cut(`Took back the reading ${row.value} ${row.unit} of ${spec.characteristic}${row.box && `, ${row.box}`}, which says STOP`);
+    job.deviations.push({ step: row.step, what, reason: why, approved_by: by, superseded: false, covers: [] });
   }
-  addSpreads(job, facts, findSpec(facts, row.spec));
+  const note = cut(`Taken back: ${why}${by ? `. Allowed by ${by}` : ""}`);
+  for (const one of job.readings) {
+    if (one !== row && !one.computed_from.includes(index)) continue;
+    Object.assign(one, { superseded: true, note });
+    if (!accepted(one)) one.reaction = "Taken back";
+  }
+  addSpreads(job, facts, spec);
 });

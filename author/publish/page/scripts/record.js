@@ -90,7 +90,7 @@ const LOADED = {
     return byWorker(entry, job);
   },
   deviations: (entry, facts, job, { covers = [] }) => {
-    const known = (key) => /^(instrument|reading|reaction|round|point)\/./.test(key) && key === lineOrNull(key, "An entry");
+    const known = (key) => /^(instrument|reading|reaction|round|point|part)\/./.test(key) && key === lineOrNull(key, "An entry");
     check(covers.every(known), UNKNOWN);
     return { ...entry, covers };
   },

@@ -49,8 +49,10 @@ function refresh() {
 // Work is written while the job goes on, at a step only where the job stands.
 function lock(step) {
   const free = working() && (!step || atStep(step));
-  const written = ":is(.doing, #ready, #other, #written) :is(input, select, button:not(.way)), #finish :is(input, textarea)";
+  const written = ":is(.doing, #ready, #other) :is(input, select, button:not(.way))";
   for (const one of all(written)) one.disabled = !free;
+  // What is told and ticked at the end is written after a stop as well.
+  for (const one of all("#finish :is(input, textarea), #written button")) one.disabled = !working() && (!job || job.outcome !== "stopped");
 }
 
 // Where the job stands: in words, the label of its screen, and how many steps lie behind it.
@@ -74,5 +76,6 @@ PAINT.steps = (screen) => {
     const open = behind && !openStep(job, FACTS, step.id).every((one) => one.allowed);
     link.parentElement.className = here ? "here" : behind && !open ? "behind" : "";
     get(".state", link).textContent = here ? "The job stands here" : open ? "Behind, not all done" : behind ? "Done" : "";
+    if (open && "aside" in link.dataset) link.parentElement.className = get(".state", link).textContent = "";
   }
 };

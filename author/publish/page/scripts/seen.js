@@ -21,8 +21,9 @@ function sameTick(one, entry) {
   return !one.step && Object.keys(entry).every((key) => one[key] === entry[key]);
 }
 
-const tick = work((job, facts, key, on) => {
+const tick = closing((job, facts, key, on) => {
   const { list, entry } = ticking(facts, key);
+  check(job.outcome === "open" || /^(close_outs|tags_hung)$/.test(list), "This job has ended: go on with it first.");
   const others = job[list].filter((one) => !sameTick(one, entry));
   if (on && others.length < job[list].length) return;
   const step = list === "hazards_read" ? { step: null } : {};
