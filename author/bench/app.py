@@ -128,6 +128,7 @@ class Bench(QObject):
         pane.opened.connect(self._put_on_bench)
         self.pane = pane
         pane.show()
+        pane.activateWindow()
 
     def close(self) -> None:
         """End everything that runs behind the windows."""
@@ -173,6 +174,7 @@ class Bench(QObject):
             window.restoreGeometry(geometry)
         self.window = window
         window.show()
+        window.activateWindow()
         self._rest.settle()
         if self.pane is not None:
             self.pane.close_all()

@@ -69,6 +69,18 @@ class ChoiceField(QComboBox):
         """Ask for the values anew, then show them."""
         self._offer()
         super().showPopup()
+        self._fit_popup()
+
+    def _fit_popup(self) -> None:
+        """Make the list as high as its lines: Qt leaves the edge of a list out of its reckoning."""
+        view = self.view()
+        port = None if view is None else view.viewport()
+        paper = None if view is None else view.window()
+        if view is None or port is None or paper is None or self.count() > self.maxVisibleItems():
+            return
+        lines = sum(view.sizeHintForRow(row) for row in range(self.count()))
+        if lines > port.height():
+            paper.resize(paper.width(), paper.height() + lines - port.height())
 
     def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
         """Ask for the values anew: keys choose among them without the list being shown."""

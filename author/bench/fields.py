@@ -25,6 +25,7 @@ from PyQt6.QtWidgets import (
 
 from author.bench.choices import ChoiceField, Option, TicksField, options_of, step_options
 from author.bench.places import TEXT_KEYS, Address, Keys, Place, attempt, read, sentence
+from author.bench.returning import Back
 from author.checks.wording import UNWRITTEN
 from author.errors import InputError
 
@@ -121,6 +122,11 @@ class TextField(QLineEdit):
             return
         self.place.write(value)
 
+    def show_text(self, text: str) -> None:
+        """Show a text that the document does not have."""
+        if text != self.text():
+            self.setText(text)
+
     def _show(self, value: Any) -> None:
         text = self._show_as(value)
         if text != one_spaced(self.text()):
@@ -172,6 +178,7 @@ class LongField(QPlainTextEdit):
         self.setAccessibleName(name)
         self.setTabChangesFocus(True)
         self.setUndoRedoEnabled(False)
+        self._back = Back(self)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.place = Place(session, self, None, self._show)
@@ -197,9 +204,17 @@ class LongField(QPlainTextEdit):
     def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
         """Take Enter as the end of the writing."""
         if event is not None and event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            if self.receivers(self.done) == 0:
+                self._back.go()
             self.done.emit()
             return
         super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+        """Note where the keys were."""
+        if event is not None:
+            self._back.take(event.reason())
+        super().focusInEvent(event)
 
     def text(self) -> str:
         """Return what stands in it."""
@@ -217,6 +232,13 @@ class LongField(QPlainTextEdit):
         self.updateGeometry()
         if not self._showing:
             self.place.write(self.value_of(self.toPlainText()))
+
+    def show_text(self, text: str) -> None:
+        """Show a text that the document does not have."""
+        if text != self.toPlainText():
+            self._showing = True
+            self.setPlainText(text)
+            self._showing = False
 
     def _show(self, value: Any) -> None:
         text = self.text_of(value)

@@ -19,10 +19,11 @@ from typing import TYPE_CHECKING, Any
 from PyQt6.QtCore import QObject, pyqtSignal
 from PyQt6.QtGui import QGuiApplication, QImage
 
+from author.bench.images import FramePicture, image_of
 from author.procedure.cues import Cue
 from author.procedure.facts import RecordingFacts
-from author.recording.cursor import Lost, Quality, Shown
-from author.recording.film import Failed, Film, Indexed, KeyPicture, Reading, Surveyed
+from author.recording.cursor import Lost, Shown
+from author.recording.film import Failed, Film, Indexed, KeyPicture, Reading, StripPicture, Surveyed
 
 if TYPE_CHECKING:
     from author.errors import ReelwrightError
@@ -33,25 +34,6 @@ if TYPE_CHECKING:
 _LARGEST_BOX = (1280, 720)
 _PATIENCE = 2.0
 """Seconds after which an answer is no longer waited for."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class FramePicture:
-    """A picture of one frame of one recording.
-
-    Attributes:
-        recording: id of the recording.
-        frame: index of the frame in the recording's index.
-        start: when it is shown, seconds on the recording's clock.
-        quality: ``preview``, ``reduced`` or ``full``.
-        image: the picture, upright.
-    """
-
-    recording: str
-    frame: int
-    start: Decimal
-    quality: Quality
-    image: QImage
 
 
 @dataclass(eq=False)
@@ -95,6 +77,8 @@ class FilmDesk(QObject):
     """A small picture of a key frame: recording, frame, ``QImage``."""
     captioned = pyqtSignal(str)
     """What is said in a recording is known from captions."""
+    strip_pictured = pyqtSignal(str, int, object)
+    """A small picture that was wished for: recording, frame, ``QImage``."""
     surveyed = pyqtSignal(str)
     """All is known of a recording."""
     reading = pyqtSignal(str, str, int, object)
@@ -296,6 +280,12 @@ class FilmDesk(QObject):
         if opened is not None and opened.asked == opened.frame:
             opened.film.show(opened.frame, full=True)
 
+    def picture_strip(self, frames: Sequence[int]) -> None:
+        """Have small pictures made of frames of the recording in front, as it is known now."""
+        opened = self._films.get(self._front)
+        if opened is not None and opened.index is not None:
+            opened.film.picture_strip(opened.index, frames)
+
     def _ask(self, opened: _Open, frame: int) -> None:
         opened.next = None
         opened.asked, opened.asked_at = frame, time.monotonic()
@@ -328,6 +318,8 @@ class FilmDesk(QObject):
                 image = image_of(event.pixels)
                 opened.keys[event.frame] = image
                 self.key_pictured.emit(recording, event.frame, image)
+            case StripPicture():
+                self.strip_pictured.emit(recording, event.frame, image_of(event.pixels))
             case Surveyed():
                 opened.analyses = event.analyses
                 self.surveyed.emit(recording)
@@ -389,10 +381,3 @@ def _box() -> tuple[int, int]:
     half = round(screen.size().width() * screen.devicePixelRatio() / 2)
     width = min(max(half, 640), _LARGEST_BOX[0])
     return width, width * 9 // 16
-
-
-def image_of(pixels: Any) -> QImage:
-    """Return a picture (height × width × 3, RGB bytes) as an image that owns its bytes."""
-    height, width = pixels.shape[:2]
-    data = pixels if pixels.flags.c_contiguous else pixels.copy()
-    return QImage(data.data, width, height, 3 * width, QImage.Format.Format_RGB888).copy()

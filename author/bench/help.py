@@ -108,6 +108,11 @@ class KeysSheet(QDialog):
     def _filter(self, text: str) -> None:
         for item in self._items():
             item.setHidden(text.casefold() not in f"{item.text(0)} {item.text(1)}".casefold())
+        for row in range(self._list.topLevelItemCount()):
+            group = self._list.topLevelItem(row)
+            if group is not None:
+                inside = [one for n in range(group.childCount()) if (one := group.child(n))]
+                group.setHidden(all(one.isHidden() for one in inside))
 
     def _first(self) -> QTreeWidgetItem | None:
         return next((item for item in self._items() if not item.isHidden()), None)

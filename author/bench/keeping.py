@@ -20,6 +20,8 @@ from author.errors import ReelwrightError
 
 _LOOK_EVERY = 2000
 _MOST_TOLD = 8
+_WRITING = ("save", "sign", "publish")
+"""Jobs that write the file."""
 
 
 class Keeper(QObject):
@@ -125,7 +127,7 @@ class Keeper(QObject):
         box.setText(
             self.tr("Work was left that is not in the file: %n change(s).", "", recovery.gestures)
         )
-        box.setInformativeText(_told(recovery.labels))
+        box.setInformativeText(_told(recovery.labels[::-1]))
         take = box.addButton(self.tr("&Take it up"), QMessageBox.ButtonRole.AcceptRole)
         box.addButton(self.tr("&Leave it aside"), QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(take)
@@ -163,14 +165,20 @@ class Keeper(QObject):
             self.save()
 
     def _look_at_file(self) -> None:
-        if self._asking or self._session.jobs.is_running("save"):
+        if self._asking or self._writes():
             return
         look = self._session.document.looking()
         self._session.jobs.run("look", lambda _p, _c: look.run(), self._looked)
 
     def _looked(self, changed: object) -> None:
-        if isinstance(changed, Changed):
+        # What this window is just writing itself is nobody else's change.
+        if not isinstance(changed, Changed) or self._writes():
+            return
+        if not self._session.document.wrote(changed):
             self._take_in(changed)
+
+    def _writes(self) -> bool:
+        return any(self._session.jobs.is_running(name) for name in _WRITING)
 
     def _take_in(self, changed: Changed) -> bool:
         """Take another's change into the document; whether that was done."""

@@ -6,27 +6,33 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from PyQt6.QtCore import QSize, Qt, pyqtSignal
-from PyQt6.QtGui import QPixmap
+from PyQt6.QtCore import QSettings, QSize, Qt, pyqtSignal
+from PyQt6.QtGui import QKeyEvent, QPixmap
 from PyQt6.QtWidgets import (
     QFileDialog,
     QFormLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
+    QListWidget,
+    QListWidgetItem,
     QPushButton,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
-from author.bench.films import FilmDesk, FramePicture
+from author.bench.films import FilmDesk
+from author.bench.images import FramePicture
 from author.bench.jobs import JobRunner
 from author.contract.procedure_file import PROCEDURE_FILE
+from author.editing.journal_file import journal_path
 from author.errors import ReelwrightError
 from author.progress import Cancel, Progress
 from author.tasks.opening import Opened, open_for_editing
 from author.tasks.starting import new_id, start_procedure
+
+_MOST_RECENT = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,14 +56,33 @@ def wish_of(paths: Sequence[Path]) -> Wish:
     return Wish(None, tuple(paths))
 
 
-def folder_for(recording: Path) -> Path:
-    """Return a free folder beside a recording for the procedure made from it."""
+def folders_for(recording: Path) -> tuple[list[Path], Path]:
+    """Return the folders beside a recording for procedures made from it.
+
+    Returns:
+        Those that hold one already, and one that is free.
+    """
     base = recording.resolve().parent / f"{recording.stem}-procedure"
-    free, count = base, 1
+    taken: list[Path] = []
+    free = base
     while (free / PROCEDURE_FILE).exists():
-        count += 1
-        free = base.with_name(f"{base.name}-{count}")
-    return free
+        taken.append(free)
+        free = base.with_name(f"{base.name}-{len(taken) + 1}")
+    return taken, free
+
+
+def recent() -> list[Path]:
+    """Return the folders of procedures opened last, those that are still there."""
+    kept = QSettings().value("recent", [], type=list) or []
+    folders = [Path(str(one)) for one in kept]
+    return [one for one in folders if (one / PROCEDURE_FILE).exists()]
+
+
+def note_recent(file: Path) -> None:
+    """Note a procedure as opened last."""
+    folder = file.resolve().parent
+    folders = [folder, *(one for one in recent() if one != folder)]
+    QSettings().setValue("recent", [str(one) for one in folders[:_MOST_RECENT]])
 
 
 class OpeningPane(QWidget):
@@ -82,12 +107,24 @@ class OpeningPane(QWidget):
         )
         self._says.setWordWrap(True)
         self._says.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard)
+        self._list = QListWidget()
         self._folder = QLineEdit()
         self._begin = QPushButton(self.tr("&Begin the procedure"))
         self._lay_out()
         self.resize(880, 620)
         if wish is not None:
             self.take(wish)
+
+    @property
+    def says(self) -> str:
+        """What it says now."""
+        return self._says.text()
+
+    @property
+    def offered(self) -> list[str]:
+        """The procedures it offers to go on with, in words."""
+        items = (self._list.item(row) for row in range(self._list.count()))
+        return [item.text() for item in items if item is not None]
 
     def take(self, wish: Wish) -> None:
         """Begin to open something."""
@@ -103,21 +140,59 @@ class OpeningPane(QWidget):
         for path in wish.recordings:
             names.append(new_id(path.stem, names))
             self.films.open(names[-1], path)
-        self._folder.setText(str(folder_for(wish.recordings[0])))
+        taken, free = folders_for(wish.recordings[0])
+        self._folder.setText(str(free))
         self._form.show()
         self._begin.setEnabled(True)
-        self._begin.setDefault(True)
-        self._begin.setFocus()
-        self._says.setText(
-            self.tr("A new procedure from %1. The film itself is not changed or moved.").replace(
-                "%1", ", ".join(path.name for path in wish.recordings)
+        names_of_films = ", ".join(path.name for path in wish.recordings)
+        if taken:
+            self._offer(taken[::-1])
+            self._says.setText(
+                self.tr(
+                    "There is a procedure from %1 already. Go on with it, or begin another."
+                ).replace("%1", names_of_films)
             )
-        )
+            self._list.setFocus()
+        else:
+            self._list.hide()
+            self._begin.setFocus()
+            self._says.setText(
+                self.tr(
+                    "A new procedure from %1. The film itself is not changed or moved."
+                ).replace("%1", names_of_films)
+            )
 
     def close_all(self) -> None:
         """End what runs behind. May be called twice."""
         self.jobs.close()
         self._close_films()
+
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+        """Let Enter begin the procedure wherever the keys are."""
+        if event is not None and event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            focused = self.focusWidget()
+            if isinstance(focused, QPushButton):
+                focused.click()
+            elif focused is not self._list:  # the list has told of it already
+                self._start()
+        else:
+            super().keyPressEvent(event)
+
+    def _offer(self, folders: Sequence[Path]) -> None:
+        """List procedures to go on with; one with work that is not in its file says so."""
+        self._list.clear()
+        for folder in folders:
+            unsaved = journal_path((folder / PROCEDURE_FILE).resolve()).exists()
+            words = self.tr("%1 (with work that is not saved)") if unsaved else "%1"
+            item = QListWidgetItem(words.replace("%1", str(folder)))
+            item.setData(Qt.ItemDataRole.UserRole, str(folder))
+            self._list.addItem(item)
+        self._list.setCurrentRow(0)
+        self._list.setVisible(bool(folders))
+
+    def _go_on(self, item: QListWidgetItem | None) -> None:
+        if item is not None:
+            self.take(Wish(Path(item.data(Qt.ItemDataRole.UserRole))))
 
     def _lay_out(self) -> None:
         self._form = QWidget()
@@ -128,9 +203,12 @@ class OpeningPane(QWidget):
         form.addRow(label, self._folder)
         self._begin.setDefault(True)
         self._begin.clicked.connect(self._start)
-        self._folder.returnPressed.connect(self._start)
         form.addRow("", self._begin)
         self._form.hide()
+        self._list.setAccessibleName(self.tr("Procedures to go on with"))
+        self._list.setMaximumHeight(130)
+        self._list.itemActivated.connect(self._go_on)
+        self._offer(recent())
         procedure = QPushButton(self.tr("Open a &procedure …"))
         procedure.clicked.connect(self._choose_procedure)
         films = QPushButton(self.tr("Open &recordings …"))
@@ -142,6 +220,7 @@ class OpeningPane(QWidget):
         column = QVBoxLayout(self)
         column.addWidget(self._picture, 1)
         column.addWidget(self._says)
+        column.addWidget(self._list)
         column.addWidget(self._form)
         column.addLayout(row)
 
@@ -159,6 +238,7 @@ class OpeningPane(QWidget):
 
     def _open_procedure(self, path: Path) -> None:
         self._form.hide()
+        self._list.hide()
         self._says.setText(self.tr("Opening %1 …").replace("%1", str(path)))
         self.jobs.run(
             "open",
@@ -183,6 +263,7 @@ class OpeningPane(QWidget):
 
     def _hand_over(self, opened: Opened) -> None:
         films, self.films = self.films, None
+        note_recent(opened.document.file)
         if films is not None:
             films.shown.disconnect(self._show)
         self.opened.emit(opened, films)

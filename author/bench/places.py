@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 from weakref import ref
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 Address = tuple[str | int, ...]
 _NOT_READ = object()
+_PAUSE = 2.0
+"""Seconds without a key after which what is written next is an entry of its own."""
 
 _UNDO = QKeySequence.StandardKey.Undo
 _REDO = QKeySequence.StandardKey.Redo
@@ -88,8 +91,35 @@ def read(procedure: Procedure, at: Address) -> Any:
     return node
 
 
+class Pauses:
+    """Lets what is written after a pause be an entry of its own.
+
+    Args:
+        session: whose document.
+    """
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._last = now()
+
+    def write(self) -> None:
+        """Say that something is going to be written."""
+        before, self._last = self._last, now()
+        if self._last - before > _PAUSE:
+            self._session.document.end_merge()
+
+
+def now() -> float:
+    """Return seconds of a clock that only goes on."""
+    return time.monotonic()
+
+
 class Place(QObject):
-    """Ties a field to one place of the document."""
+    """Ties a field to one place of the document.
+
+    What the document refused is kept, and shown again when the field stands for the same
+    place the next time, if nothing else was written there meanwhile.
+    """
 
     problem_changed = pyqtSignal(str)
     """Why the document refuses what the field holds; empty when it does not."""
@@ -104,6 +134,9 @@ class Place(QObject):
         self._at = at
         self._value: Any = _NOT_READ
         self._writing = False
+        self._pauses = Pauses(session)
+        self._owner: object = None
+        self._refused: dict[Address, tuple[object, Any, str, str]] = {}
         self.problem = ""
         session.changed.connect(self._follow)
 
@@ -126,12 +159,38 @@ class Place(QObject):
         """Stand for another place from now on, and show what is there."""
         if self._writing:
             return
-        if at != self._at:
+        self._keep_refused()
+        moved = at != self._at
+        if moved:
             self.end_visit()
         self._at = at
         self._value = self.value
-        self.refuse("")
-        self._show(self._value)
+        self._owner = self._owner_of(at)
+        if not self._recall(moved=moved):
+            self.refuse("")
+            self._show(self._value)
+
+    def _owner_of(self, at: Address | None) -> object:
+        """Return the id of the entry a place lies in: its number in a list may be another's."""
+        node = read(self._session.procedure, at[:-1]) if at else None
+        return getattr(node, "id", None)
+
+    def _keep_refused(self) -> None:
+        text = getattr(self._field, "text", None)
+        if self._at is not None and self.problem and callable(text):
+            self._refused[self._at] = (self._owner, self._value, str(text()), self.problem)
+
+    def _recall(self, *, moved: bool) -> bool:
+        """Show again what was refused at this place; whether there was something."""
+        kept = None if self._at is None else self._refused.pop(self._at, None)
+        again = getattr(self._field, "show_text", None)
+        if kept is None or again is None or kept[:2] != (self._owner, self._value):
+            return False
+        if moved:
+            self._show(self._value)
+        again(kept[2])
+        self.refuse(kept[3])
+        return True
 
     def write(self, value: Any) -> bool:
         """Write a value; all that is written in one visit is one entry.
@@ -145,6 +204,7 @@ class Place(QObject):
             self.refuse("")
             return True
         self._writing = True
+        self._pauses.write()
         try:
             merge = "/".join(map(str, self._at))
             self.refuse(attempt(self._session, SetField(self._at, value), merge))

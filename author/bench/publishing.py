@@ -24,6 +24,8 @@ from PyQt6.QtWidgets import (
 
 from author.bench.actions import Actions
 from author.bench.session import Session
+from author.checks import Remark, Verdict
+from author.checks.verdict import forbids
 from author.editing import Saved, SaveResult
 from author.errors import ReelwrightError
 from author.progress import Cancel, Progress
@@ -50,6 +52,7 @@ class Publishing(QObject):
             self.sheet = PublishSheet(self._session, self._window)
         self.sheet.show()
         self.sheet.raise_()
+        self.sheet.activateWindow()
         self.sheet.ready()
 
 
@@ -74,6 +77,10 @@ class PublishSheet(QDialog):
         self._go = QPushButton(self.tr("&Publish"))
         self._halt = QPushButton(self.tr("&Stop"))
         self._look = QPushButton(self.tr("Open the &folder"))
+        self._first = QPushButton(self.tr("&Go to the first remark"))
+        self._first.hide()
+        self._first.clicked.connect(self._go_to_first)
+        self._forbids: list[Remark] = []
         self._lay_out()
         self._go.clicked.connect(self._begin)
         self._halt.clicked.connect(self._stop)
@@ -85,11 +92,22 @@ class PublishSheet(QDialog):
         """Say what would forbid publishing, and give the keys to the button."""
         verdict = self._session.verdict
         if verdict is not None and not self._session.jobs.is_running(_JOB):
-            errors = verdict.count("error")
-            self._says.setText(
-                self.tr("%n error(s) forbid it: see the remarks.", "", errors) if errors else ""
-            )
+            self._tell_forbidden(verdict)
         self._go.setFocus()
+
+    def _tell_forbidden(self, verdict: Verdict) -> None:
+        """Say what keeps it from being published, and offer the way to the first."""
+        self._forbids = [remark for remark in verdict.remarks if forbids(remark)]
+        self._first.setVisible(bool(self._forbids))
+        if not self._forbids:
+            self._says.clear()
+            return
+        count = self.tr("%n remark(s) forbid it. The first:", "", len(self._forbids))
+        self._says.setText(f"{count} {self._forbids[0].problem}")
+
+    def _go_to_first(self) -> None:
+        self.hide()
+        self._session.go_to(self._forbids[0].path)
 
     def _outputs(self) -> dict[str, str]:
         words = {
@@ -128,7 +146,7 @@ class PublishSheet(QDialog):
         paper.addWidget(self._draft)
         paper.addStretch(1)
         row = QHBoxLayout()
-        for button in (self._go, self._halt, self._look):
+        for button in (self._go, self._halt, self._look, self._first):
             row.addWidget(button)
         row.addStretch(1)
         column = QVBoxLayout(self)
@@ -194,9 +212,7 @@ class PublishSheet(QDialog):
                 self.tr("The file was changed by somebody else or would lose comments: save first.")
             )
         elif isinstance(made, CheckReport):
-            self._says.setText(
-                self.tr("%n error(s) forbid it: see the remarks.", "", made.verdict.count("error"))
-            )
+            self._tell_forbidden(made.verdict)
         else:
             lines = [self.tr("Made in %1").replace("%1", str(made.folder)), *made.notes]
             self._says.setText("\n".join(lines))

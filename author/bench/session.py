@@ -142,12 +142,12 @@ class Session(QObject):
     def undo(self) -> None:
         """Undo the last gesture."""
         if self.document.can_undo:
-            self._show_place(self.document.undo())
+            self._show_place(self.document.undo(), self.tr("Undone: %1"))
 
     def redo(self) -> None:
         """Do again what was undone last."""
         if self.document.can_redo:
-            self._show_place(self.document.redo())
+            self._show_place(self.document.redo(), self.tr("Done again: %1"))
 
     def tell(self, severity: Severity, words: str) -> None:
         """Say something on the status line."""
@@ -219,11 +219,13 @@ class Session(QObject):
         self.changed.emit(before, after)
         self.title_changed.emit()
 
-    def _show_place(self, change: Change) -> None:
+    def _show_place(self, change: Change, words: str) -> None:
         """Choose the step an undone or redone change is about; the keys stay where they are."""
         self.document.end_merge()
         if exists(self.procedure, change.place):
             self._choose_at(path_of(self.procedure, change.place))
+        if change.entry is not None:
+            self.tell("advice", words.replace("%1", change.entry.label))
 
     def _choose_at(self, path: TreePath) -> None:
         if len(path) >= 4 and path[0] == "sections" and path[2] == "steps":

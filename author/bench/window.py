@@ -168,7 +168,7 @@ class BenchWindow(QMainWindow):
 
     def show_still(self, on: bool) -> None:
         """Show the step's still in place of the film and the tray, or both again."""
-        self.tray.setVisible(not on or self.tray.top() is self.review_view)
+        self.tray.setVisible(not on)
         self.pictures.setCurrentWidget(self.still_view if on else self.film_view)
         self.deed_checked("still", on)
 

@@ -224,6 +224,10 @@ class OpenDocument(Editor):
         self.looked(result)
         return result if isinstance(result, Changed) else None
 
+    def wrote(self, changed: Changed) -> bool:
+        """Whether what was found in the file is what this document wrote last."""
+        return changed.stamp is not None and changed.stamp.sha256 == self._stamp.sha256
+
     def take_in(self, changed: Changed, prefer: Side | None = None) -> Merge:
         """Bring what another has written into the document, as one entry that can be undone.
 

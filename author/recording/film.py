@@ -13,13 +13,14 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from author.errors import Cancelled, InputError, MachineError, ReelwrightError
+from author.errors import Cancelled, MachineError, ReelwrightError
 from author.progress import Cancel, Progress
 from author.recording import cache
 from author.recording.cursor import CACHE_BYTES, Cursor, Lost, Shown
 from author.recording.index import FilmIndex
 from author.recording.knowing import known, quick_index, sha256_of
 from author.recording.process import Decoder
+from author.recording.strip import Strip
 
 if TYPE_CHECKING:
     from author.recording.analyses import Analyses
@@ -57,6 +58,19 @@ class KeyPicture:
     pixels: Pixels
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class StripPicture:
+    """A small picture that was wished for.
+
+    Attributes:
+        frame: index of the frame in the index the wish was of.
+        pixels: height × width × 3, RGB.
+    """
+
+    frame: int
+    pixels: Pixels
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """How far the reading of the film is: what is done, how much, of how much."""
@@ -80,7 +94,7 @@ class Failed:
     error: ReelwrightError
 
 
-Event = Indexed | KeyPicture | Reading | Surveyed | Failed | Shown | Lost
+Event = Indexed | KeyPicture | StripPicture | Reading | Surveyed | Failed | Shown | Lost
 
 
 class Film:
@@ -109,6 +123,7 @@ class Film:
         self._cancel = Cancel()
         self._lock = threading.Lock()
         self._cursor: Cursor | None = None
+        self._strip = Strip(path, lambda frame, pixels: self._tell(StripPicture(frame, pixels)))
         self._wish: tuple[int, bool] = (0, False)
         self._running = False
         self._thread = threading.Thread(target=self._open, name="reelwright-film")
@@ -139,9 +154,19 @@ class Film:
             if self._cursor is not None:
                 self._cursor.run(on)
 
+    def picture_strip(self, index: FilmIndex, frames: Sequence[int]) -> None:
+        """Wish for small pictures out of the preview; each comes as a ``StripPicture``.
+
+        Args:
+            index: the index told last.
+            frames: indices of frames in it; those the preview does not hold are left out.
+        """
+        self._strip.want(index, frames)
+
     def close(self) -> None:
         """Stop everything and wait for its end. May be called twice."""
         self._cancel.request()
+        self._strip.close()
         self._thread.join()
         if self._cursor is not None:
             self._cursor.close()
@@ -199,18 +224,21 @@ class Film:
     def _survey(self) -> None:
         progress = self._progress()
         digest = cache.load_digest(self._path) or sha256_of(self._path, progress, self._cancel)
-        with self._lock:
-            if self._cursor is not None:
-                self._cursor.use_preview(cache.preview_folder(digest))
+        self._use_preview(digest)
         _, index = known(self._path, progress, self._cancel)
         self._adopt(index, exact=True)
         from author.recording.analyses import analyses_of
 
         analyses = analyses_of(self._path, progress, self._cancel)
+        self._use_preview(digest)
+        self._tell(Surveyed(analyses))
+
+    def _use_preview(self, digest: str) -> None:
+        place = cache.use_preview(digest)
+        self._strip.use_preview(place)
         with self._lock:
             if self._cursor is not None:
-                self._cursor.use_preview(cache.preview_folder(digest))
-        self._tell(Surveyed(analyses))
+                self._cursor.use_preview(place)
 
     def _progress(self) -> Progress:
         return _Told(self._tell)
@@ -225,37 +253,3 @@ class _Told:
     def report(self, job: str, done: int, total: int | None) -> None:
         """Take one report."""
         self._tell(Reading(job, done, total))
-
-
-def strip(
-    path: Path,
-    index: FilmIndex,
-    frames: Sequence[int],
-    give: Callable[[int, Pixels], None],
-    cancel: Cancel | None = None,
-) -> None:
-    """Give small pictures of frames out of the film's preview, for the strip below the film.
-
-    Frames that the preview does not hold (yet) are left out.
-
-    Args:
-        path: the film.
-        index: the index the frames are of.
-        frames: indices of frames.
-        give: takes the index of a frame and its picture, upright, about 160 × 90.
-        cancel: looked at between pictures.
-
-    Raises:
-        InputError: the fingerprint of the film is not known yet.
-        MachineError: the decoder crashed.
-        Cancelled: the user asked to stop.
-    """
-    digest = cache.load_digest(path)
-    if digest is None:
-        raise InputError("was not read yet", remedy="Open the recording first", file=path)
-    place = cache.use_preview(digest)
-    with Decoder(path, cancel) as decoder:
-        for answer in decoder.ask("strip", str(place), index.to_plain(), list(frames)):
-            if answer[0] == "done":
-                return
-            give(answer[1], answer[2])

@@ -34,7 +34,8 @@ def serve(pipe: Connection) -> None:
 
     Requests are tuples: ``("survey", path, folder)``, ``("packets", path)``,
     ``("keys", path, index, most)``,
-    ``("strip", folder, index, frames)``, ``("sound", path, index, rate)``,
+    ``("strip", folder, index, frames)`` (None for the index of before),
+    ``("sound", path, index, rate)``,
     ``("open", path, index, memory)``, ``("frames", indices)``. Answers are
     ``("progress", done, total)``, ``("part", plain)``, ``("index", plain)``,
     ``("picture", frame, pixels)``, ``("samples", bytes)``, ``("ready",)``,
@@ -76,6 +77,7 @@ class _Session:
     def __init__(self, pipe: Connection) -> None:
         self._pipe = pipe
         self._seeker: Seeker | None = None
+        self._strip_index: FilmIndex | None = None
         self._painter: Painter | None = None
         self._memory: SharedMemory | None = None
         self._shape = (0, 0, 3)
@@ -104,7 +106,10 @@ class _Session:
                 from author.recording.key_pictures import strip_pictures
 
                 _be_modest()
-                strip_pictures(Path(folder), FilmIndex.from_plain(plain), frames, self._picture)
+                if plain is not None:
+                    self._strip_index = FilmIndex.from_plain(plain)
+                assert self._strip_index is not None  # noqa: S101 - it comes with the first
+                strip_pictures(Path(folder), self._strip_index, frames, self._picture)
                 self._pipe.send(("done",))
             case ("sound", path, plain, rate):
                 from author.recording.sound_reading import read_sound

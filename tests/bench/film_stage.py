@@ -10,7 +10,7 @@ from PyQt6.QtWidgets import QMainWindow, QSplitter
 from recording import films
 
 from author.bench.actions import Actions
-from author.bench.films import FramePicture
+from author.bench.images import FramePicture
 from author.bench.session import Session
 from author.bench.views.film_view import FilmView
 from author.bench.views.tape_view import TapeView

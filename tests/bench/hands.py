@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtTest import QTest
-from PyQt6.QtWidgets import QApplication, QWidget
+from PyQt6.QtWidgets import QApplication, QMessageBox, QWidget
 
 _NONE = Qt.KeyboardModifier.NoModifier
 _NAMED = {"Enter": Qt.Key.Key_Return, "Esc": Qt.Key.Key_Escape, "Tab": Qt.Key.Key_Tab,
@@ -48,3 +48,17 @@ class Hands:
             QTest.keyClick(QApplication.focusWidget() or self._window, letter)
             self.pressed += 1
         QApplication.processEvents()
+
+
+def answer_by(monkeypatch, words: str) -> list[str]:
+    """Answer every question by the button whose words begin so; return the questions asked."""
+    asked: list[str] = []
+
+    def answer(box: QMessageBox) -> int:
+        asked.append(box.text())
+        button = next(b for b in box.buttons() if b.text().replace("&", "").startswith(words))
+        button.click()
+        return 0
+
+    monkeypatch.setattr(QMessageBox, "exec", answer)
+    return asked

@@ -17,7 +17,7 @@ from PyQt6.QtGui import QImage, QKeyEvent
 from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from author.bench.films import FramePicture
+from author.bench.images import FramePicture
 from author.bench.session import Session
 from author.bench.views.film_moves import said_at
 from author.bench.views.film_picture import FilmPicture, fitted

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from author.bench.films import FilmDesk, FramePicture
+from author.bench.films import FilmDesk
+from author.bench.images import FramePicture
 from author.recording.film import Film
 
 from .film_stage import number_in

@@ -83,8 +83,8 @@ def test_a_wrong_time_is_told_and_stays(saw: Session, front: FrontMatter, qtbot:
     field = named(front, QLineEdit, "Labour time")
     was = saw.procedure.labour_time
     field.selectAll()
-    qtbot.keyClicks(field, "3 hours")
-    assert (saw.procedure.labour_time, field.text()) == (was, "3 hours")
+    qtbot.keyClicks(field, "3 days")
+    assert (saw.procedure.labour_time, field.text()) == (was, "3 days")
     assert field.property("wrong") is True
 
 

@@ -3,26 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from PyQt6.QtWidgets import QMessageBox
 
 from author.bench.window import BenchWindow
 from author.contract import read_procedure
 from author.editing import SetField
 from author.tasks.opening import open_for_editing
 
-
-def press(monkeypatch, words: str) -> list[str]:
-    """Answer every question by the button whose words begin so; return the questions asked."""
-    asked: list[str] = []
-
-    def answer(box: QMessageBox) -> int:
-        asked.append(box.text())
-        button = next(b for b in box.buttons() if b.text().replace("&", "").startswith(words))
-        button.click()
-        return 0
-
-    monkeypatch.setattr(QMessageBox, "exec", answer)
-    return asked
+from .hands import answer_by as press
 
 
 def title_in(file) -> str:

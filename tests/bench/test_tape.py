@@ -169,7 +169,7 @@ def test_pressing_a_bracket_chooses_its_step(qtbot: QtBot, stage: Stage) -> None
     stage.session.choose_step(first)
     qtbot.mouseClick(stage.tape.viewport(), LEFT, pos=place(stage, line(stage, second) + 2, 4.0))
     assert stage.session.step == second
-    assert stage.desk.frame == 0
+    assert stage.desk.frame == 100  # the film goes to the still of the step
 
 
 @pytest.mark.parametrize(

@@ -106,7 +106,7 @@ def test_from_a_recording_to_a_published_procedure_without_the_mouse(
     mend_what_forbids(window, hands, qtbot)
     hands.press("Ctrl+P")
     sheet = window.publishing.sheet
-    qtbot.waitUntil(sheet.isVisible)
+    qtbot.waitUntil(lambda: QApplication.activeWindow() is sheet)
     Hands(sheet).press("Enter")
     folder = session.document.file.parent / "published"
     qtbot.waitUntil((folder / "procedure.pdf").exists, timeout=60_000)

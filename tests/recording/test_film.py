@@ -5,13 +5,12 @@ from __future__ import annotations
 import multiprocessing
 import threading
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 
 from author.recording.cursor import Shown
-from author.recording.film import Failed, Film, Indexed, KeyPicture, Reading, Surveyed, strip
-from author.recording.knowing import known, sha256_of
+from author.recording.film import Failed, Film, Indexed, KeyPicture, Reading, StripPicture, Surveyed
+from author.recording.knowing import known
 
 from . import films
 
@@ -121,21 +120,36 @@ def test_it_can_be_closed_at_any_moment(film, moment):
 
 
 @pytest.mark.usefixtures("_own")
-def test_the_strip_comes_out_of_the_preview(film):
+def test_the_strip_comes_out_of_the_preview_the_newest_wish_first(film):
     path = film("left")
-    _, index = known(path)
-    if sha256_of(path) and not _settled(path):
-        return
-    found = {}
-    strip(path, index, [0, 5, 11], lambda frame, pixels: found.update({frame: pixels}))
-    assert {n: films.number_in(p) for n, p in found.items()} == {0: 0, 5: 5, 11: 11}
+    story = Story()
+    with Film(path, story) as opened:
+        story.until(Surveyed)
+        _, index = known(path)
+        for frames in ([1], [2], [3], [0, 5, 11]):
+            opened.picture_strip(index, frames)
+        found = {}
+        while not {0, 5, 11} <= set(found):
+            picture = story.until(StripPicture)
+            found[picture.frame] = picture.pixels
+            story.events.remove(picture)
+    assert {n: films.number_in(p) for n, p in found.items()} == {n: n for n in found}
     assert all(p.shape[0] > p.shape[1] or p.shape[1] <= 160 for p in found.values())
 
 
-def _settled(path: Path) -> bool:
-    from author.recording import cache
-
-    return cache.load_digest(path) is not None
+@pytest.mark.usefixtures("_own")
+def test_many_wishes_take_one_process_and_closing_ends_it(film):
+    path = film("left")
+    story = Story()
+    with Film(path, story) as opened:
+        story.until(Surveyed)
+        _, index = known(path)
+        before = len(multiprocessing.active_children())
+        for number in range(30):
+            opened.picture_strip(index, [number % 12])
+        story.until(StripPicture)
+        assert len(multiprocessing.active_children()) <= before + 1
+    assert multiprocessing.active_children() == []
 
 
 def test_times_are_decimal(film):

@@ -6,7 +6,7 @@ from PyQt6.QtCore import QRect, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import QColor, QFont, QImage, QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
-from author.bench.films import FramePicture
+from author.bench.images import FramePicture
 from author.bench.theme import colours_of
 
 _DARKROOM = QColor("#101214")

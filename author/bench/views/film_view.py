@@ -11,7 +11,7 @@ from PyQt6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
-from author.bench.films import FramePicture
+from author.bench.images import FramePicture
 from author.bench.playing import Player
 from author.bench.sound import Loudspeaker
 from author.bench.theme import colours_of

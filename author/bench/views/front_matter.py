@@ -15,6 +15,7 @@ from author.bench.views.sheet.forms import EntryList
 from author.bench.views.sheet.hazards import hazard_row
 from author.bench.views.sheet.named import named_row
 from author.bench.views.sheet.rows import Row, choices, say, unwritten
+from author.bench.views.sheet.typed import time_row
 from author.procedure.document import Procedure
 from author.procedure.lists import ProcedureRef, ReviewPlan
 
@@ -78,7 +79,7 @@ def _job_rows() -> tuple[Row, ...]:
             one=say("range of serial numbers"),
         ),
         Row("limits_of_use", say("Limits of use"), "lines", blank=(), hint=say("one on each line")),
-        Row("labour_time", say("Labour time"), hint="PT2H30M"),
+        time_row("labour_time", say("Labour time"), say("2 h 30 min")),
         Row("notice", say("Notice"), "long", hint=say("printed with the title")),
         Row("revision", say("Revision"), "count"),
         Row("language", say("Language"), hint="en"),
@@ -99,7 +100,7 @@ def _people_row() -> Row:
         Row("role", say("Role"), "long", blank=unwritten("the role")),
         Row("count", say("How many"), "count"),
         Row("skill", say("Trained for"), "long"),
-        Row("time", say("Time"), hint="PT45M"),
+        time_row("time", say("Time"), say("45 min")),
     )
     return Row(
         "people",

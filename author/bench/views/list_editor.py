@@ -20,6 +20,7 @@ from author.bench.views.paper import Page, Paper, scrolled
 from author.bench.views.sheet.forms import Form, give_keys, places_in
 from author.bench.views.sheet.named import named_row, names_row
 from author.bench.views.sheet.rows import Row, choices, say, unwritten
+from author.bench.views.sheet.typed import number_row
 from author.editing import AddEntry, MoveEntry, RemoveEntry
 from author.procedure.document import Procedure
 from author.procedure.references import words_for
@@ -272,10 +273,10 @@ def _tool_rows() -> tuple[Row, ...]:
         Row(
             "measures", say("Its scale is in"), "choice", options=_units, none=say("no instrument")
         ),
-        Row("range_from", say("Range from")),
-        Row("range_to", say("Range to")),
-        Row("resolution", say("Smallest step")),
-        Row("uncertainty", say("Uncertainty (k = 2)")),
+        number_row("range_from", say("Range from")),
+        number_row("range_to", say("Range to")),
+        number_row("resolution", say("Smallest step")),
+        number_row("uncertainty", say("Uncertainty (k = 2)")),
         Row("note", say("Note"), "long"),
     )
 
@@ -318,8 +319,8 @@ def _chain_rows() -> tuple[Row, ...]:
     links = (
         Row("what", say("Dimension"), "long", blank=unwritten("what it is")),
         named_row("spec", say("Limited by"), "points", none=say("the numbers below")),
-        Row("lower", say("Smallest")),
-        Row("upper", say("Largest")),
+        number_row("lower", say("Smallest")),
+        number_row("upper", say("Largest")),
         Row(
             "direction",
             say("It"),

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+from weakref import WeakKeyDictionary
 
 from PyQt6.QtCore import QAbstractListModel, QCoreApplication, QModelIndex, Qt, pyqtSignal
 from PyQt6.QtGui import QFocusEvent, QKeyEvent
 from PyQt6.QtWidgets import QApplication, QFrame, QLabel, QLineEdit, QListView, QVBoxLayout, QWidget
 
 from author.bench.fields import TEXT_KEYS, Keys, one_spaced
-from author.editing import AddEntry
+from author.editing import AddEntry, SetField
 from author.procedure.document import Procedure
 from author.procedure.references import words_for
 
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 _PICK_KEYS = TEXT_KEYS | {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape}
 _LIST_KEYS = {Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown}
 _HEIGHT = 340
+_MADE: WeakKeyDictionary[Session, set[str]] = WeakKeyDictionary()
+"""Parts that were made by typing a name: nobody said yet when a new one is needed."""
 
 
 def say(text: str) -> str:
@@ -277,4 +280,27 @@ def picked(session: Session, offer: Offer) -> tuple[str, str] | None:
     key, entry = offer.entry
     if not session.do(AddEntry((key,), dict(entry))):
         return None
-    return key, getattr(session.procedure, key)[-1].id
+    made = str(getattr(session.procedure, key)[-1].id)
+    if key == "parts":
+        _MADE.setdefault(session, set()).add(made)
+    return key, made
+
+
+def see_to_order(session: Session, part: str) -> None:
+    """Have a part ordered of which a new one goes on, unless somebody said it is not.
+
+    Done inside the gesture by which the new one goes on. What a picker said of the part when
+    it made it is changed; what a person said is not, and is told.
+
+    Args:
+        session: whose document.
+        part: id of the part.
+    """
+    found = next((one for one in session.procedure.parts if one.id == part), None)
+    if found is None or found.order != "never" or found.replace == "always":
+        return
+    if part in _MADE.get(session, ()) and found.replace == "never":
+        for key in ("replace", "order"):
+            session.do(SetField(("parts", part, key), "always"))
+        return
+    session.tell("warning", say("A new one goes on, and “{0}” is never ordered").format(found.name))

@@ -10,7 +10,7 @@ from PyQt6.QtGui import QFocusEvent
 from PyQt6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from author.bench.fields import TEXT_KEYS, one_spaced, step_options, whole_number
-from author.bench.places import Address, Keys, attempt, read, sentence
+from author.bench.places import Address, Keys, Pauses, attempt, read, sentence
 from author.editing import SetField
 from author.errors import InputError
 from author.procedure.document import Procedure
@@ -62,6 +62,7 @@ class ReactionEditor(QWidget):
     def __init__(self, session: Session, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._pauses = Pauses(session)
         self._at: Address | None = None
         self._shown: Reaction | None = None
         self.do = self._made(QComboBox(), self.tr("%1: what to do").replace("%1", name))
@@ -171,6 +172,7 @@ class ReactionEditor(QWidget):
             self._tell(sentence(error))
             return
         merge = "/".join(map(str, self._at))
+        self._pauses.write()
         self._shown = None
         said = attempt(self._session, SetField(self._at, value), merge)
         self._tell(said)

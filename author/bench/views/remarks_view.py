@@ -13,6 +13,8 @@ from author.checks import Remark, Verdict
 from author.checks.verdict import forbids
 from author.procedure.document import Procedure
 
+# What a remark on a whole entry asks for.
+_FIELDS = {"instruments.none": "instrument", "limits.no_source": "source"}
 _REMARK = Qt.ItemDataRole.UserRole
 
 
@@ -135,7 +137,11 @@ class RemarksView(QWidget):
         remark = None if item is None else item.data(0, _REMARK)
         if remark is not None:
             self._tell(item)
-            self._session.go_to(remark.path)
+            key = _FIELDS.get(remark.rule.id)
+            self._session.go_to(remark.path if key is None else (*remark.path, key))
+            # The place may lie where this list is covered.
+            words = f"{_sentence(remark.problem)} {_sentence(remark.remedy)}"
+            self._session.tell(remark.rule.severity, words)
 
 
 def place_words(procedure: Procedure, path: Sequence[str | int]) -> str:

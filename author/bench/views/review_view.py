@@ -24,6 +24,7 @@ from PyQt6.QtWidgets import (
 )
 
 from author.bench.actions import Actions
+from author.bench.choices import ChoiceField, Option
 from author.bench.session import Session
 from author.contract.review_file import read_review
 from author.editing import Saved, SaveResult
@@ -169,6 +170,8 @@ class ReviewView(QWidget):
             (self.tr("What is wrong"), self._note),
         ):
             form.addRow(words, field)
+        name = self.tr("State of the procedure")
+        form.addRow(self.tr("State"), ChoiceField(self._session, self._states, ("state",), name))
         buttons = QHBoxLayout()
         buttons.addWidget(accept)
         buttons.addWidget(query)
@@ -189,6 +192,16 @@ class ReviewView(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(across)
+
+    def _states(self) -> list[Option]:
+        words = {
+            "draft": self.tr("draft"),
+            "in_review": self.tr("in review"),
+            "approved": self.tr("approved"),
+            "superseded": self.tr("superseded"),
+            "withdrawn": self.tr("withdrawn"),
+        }
+        return list(words.items())
 
     def _item(self, row: Row) -> QTreeWidgetItem:
         name = row.spec.characteristic if isinstance(row, NumberRow) else _point_words(row)

@@ -8,12 +8,14 @@ from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import QFormLayout, QLabel, QWidget
 
 from author.bench.actions import Actions
-from author.bench.fields import ChoiceField, Option, TextField, options_of, under
+from author.bench.fields import ChoiceField, Option, TextField, under
 from author.bench.places import Address, read, sentence
 from author.bench.views.reaction_editor import ReactionEditor
+from author.bench.views.sheet.named import NamedChoice
 from author.bench.views.spec_fields import (
     EntryBox,
     EntryField,
+    InstrumentChoice,
     NoteLabel,
     names_in,
     numbers_as_typed,
@@ -55,7 +57,6 @@ class SpecEditor(QWidget):
         self._step = ""
         self._said: LimitSpec | None = None
         self._said_tools: tuple[Tool, ...] = ()
-        self._unread: dict[Address, str] = {}
         self._drafts: dict[str, list[str]] = {}
         self._optional: list[QWidget] = []
         self.form = QFormLayout(self)
@@ -88,8 +89,6 @@ class SpecEditor(QWidget):
         self.setEnabled(at is not None)
         self._bind()
         self._fit_rows()
-        if at is not None and at in self._unread:
-            self.limits.recall(self._unread.pop(at))
 
     def begin(self, step: str) -> None:
         """Begin a new requirement of a step, and give the keys to its first field."""
@@ -103,10 +102,8 @@ class SpecEditor(QWidget):
         self.what.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _keep_typed(self) -> None:
-        """Keep what was typed and is not in the document, until its place is shown again."""
-        if self._at is not None and self.limits.place.problem:
-            self._unread[self._at] = self.limits.text()
-        elif self._at is None and self._step:
+        """Keep what was typed of a new one, until one of its step is begun again."""
+        if self._at is None and self._step:
             self._drafts[self._step] = [line.text() for line in self._draft_lines()]
 
     def focus_field(self, key: str) -> bool:
@@ -138,17 +135,17 @@ class SpecEditor(QWidget):
         self._row(self.tr("What"), self.what, "characteristic", optional=False)
         self.form.addRow(self._label(self.tr("Limits"), self.limits), self.limit_box)
         self._build_more()
-        self.instrument = ChoiceField(
-            self.session, self._instruments, None, self.tr("Instrument"), none=self.tr("none named")
+        self.instrument = InstrumentChoice(
+            self.session, self._instruments, self.tr("Instrument"), none=self.tr("none named")
         )
         self.verdict = NoteLabel()
         self._row(self.tr("With"), self.instrument, "instrument", self.verdict)
-        self.source = ChoiceField(
+        self.source = NamedChoice(
             self.session,
-            lambda: options_of(self.session.procedure, "sources"),
-            None,
+            "sources",
             self.tr("Source of the numbers"),
             none=self.tr("none named"),
+            new=self.tr("New source …"),
         )
         self._row(self.tr("Source"), self.source, "source")
         self.where = self._line(self.tr("Where it is measured"))
@@ -351,10 +348,12 @@ class SpecEditor(QWidget):
             if spec is not None and scale.quantity == spec.quantity:
                 trial = spec.model_copy(update={"instrument": tool.id})
                 judged = adequacy(trial, {tool.id: tool}, {})
-                good = judged.verdict != "not adequate"
-                said = self.tr("fine enough") if good else self.tr("not good enough")
+                said, rank = {
+                    "adequate": (self.tr("fine enough"), 0),
+                    "not judged": (self.tr("not judged"), 0),
+                    "not adequate": (self.tr("not good enough"), 1),
+                }[judged.verdict]
                 words = f"{said}: {words}"
-                rank = 0 if good else 1
             found.append((rank, (tool.id, words)))
         return [option for _, option in sorted(found, key=lambda one: one[0])]
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtGui import QFocusEvent
 from PyQt6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
-from author.bench.fields import TextField
-from author.bench.places import sentence
+from author.bench.fields import Option, TextField
+from author.bench.places import read, sentence
+from author.bench.views.part_picker import Offer
+from author.bench.views.sheet.named import NamedChoice
+from author.bench.views.sheet.rows import say
 from author.errors import InputError
 from author.procedure.spec_entry import (
     Entry,
@@ -87,14 +91,6 @@ class EntryField(TextField):
         except InputError:
             return None
 
-    def recall(self, text: str) -> None:
-        """Show a text again that was not read, and why; the document stays as it is."""
-        self.setText(text)
-        try:
-            read_entry(text, self._unit, self._quantity)
-        except InputError as error:
-            self.place.refuse(sentence(error))
-
     def _write(self, text: str) -> None:
         try:
             entry = read_entry(text, self._unit, self._quantity)
@@ -165,6 +161,35 @@ def zone_note(entry: Entry) -> dict[str, str]:
     """Return the note that says which zone of ISO 286 the limits are of, if any."""
     is_zone = entry.explanation.startswith(_OF_A_ZONE)
     return {"note": entry.explanation} if is_zone else {}
+
+
+class InstrumentChoice(NamedChoice):
+    """The instrument of a requirement; a new one reads in the unit of what is measured.
+
+    Args:
+        session: whose document.
+        options: the instruments with their words.
+        name: what assistive technology calls the field.
+        none: words for no instrument.
+    """
+
+    def __init__(
+        self, session: Session, options: Callable[[], Sequence[Option]], name: str, *, none: str
+    ) -> None:
+        self._instruments = options
+        super().__init__(session, "tools", name, none=none, new=say("New instrument …"))
+
+    def named(self) -> Sequence[Option]:
+        """Return the instruments."""
+        return self._instruments()
+
+    def fresh(self, text: str) -> Sequence[Offer]:
+        """Return the offer of a new instrument of a name."""
+        at = self.place.at
+        spec = None if at is None else read(self.place.session.procedure, at[:-1])
+        scale = {"measures": spec.unit} if isinstance(spec, LimitSpec) else {}
+        words = say("New instrument “{0}”").format(text)
+        return [Offer(("tools", None), words, entry=("tools", {"name": text, **scale}))]
 
 
 class EntryBox(QWidget):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QTimer
+from PyQt6.QtCore import QElapsedTimer, QTimer
 from PyQt6.QtWidgets import QLabel, QStatusBar, QWidget
 
 from author.bench.session import Session
@@ -10,6 +10,7 @@ from author.errors import ReelwrightError
 
 _QUIET_JOBS = {"check", "look"}
 _STAYS = 12_000
+_FRESH = 800
 
 
 class StatusLine(QStatusBar):
@@ -27,7 +28,10 @@ class StatusLine(QStatusBar):
         self._wipe.setSingleShot(True)
         self._wipe.setInterval(_STAYS)
         self._wipe.timeout.connect(self._said.clear)
+        self._since = QElapsedTimer()
+        self._since.start()
         session.said.connect(self.say)
+        session.changed.connect(self._leave_behind)
         session.jobs.progressed.connect(self._progress)
         session.jobs.ended.connect(self._ended)
         session.films.reading.connect(self._reading)
@@ -42,6 +46,7 @@ class StatusLine(QStatusBar):
             style.polish(self._said)
         self._said.setText(words)
         self._said.setToolTip(words)
+        self._since.restart()
         if severity == "error":
             self._wipe.stop()
         else:
@@ -50,6 +55,11 @@ class StatusLine(QStatusBar):
     def words(self) -> str:
         """Return what is said now."""
         return self._said.text()
+
+    def _leave_behind(self, *_: object) -> None:
+        """Wipe what was said before the work went on; what the change itself said stays."""
+        if self._since.elapsed() > _FRESH:
+            self._said.clear()
 
     def _progress(self, name: str, job: str, done: int, total: int | None) -> None:
         if name not in _QUIET_JOBS:

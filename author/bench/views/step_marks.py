@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
-from PyQt6.QtCore import QObject
+from PyQt6.QtCore import QCoreApplication, QObject
 
 from author.bench.actions import Actions
 from author.checks.wording import UNWRITTEN
-from author.editing import AddStep, MoveMark, SetSpan, Span
+from author.editing import NO_ALT, AddStep, MoveMark, SetField, SetSpan, Span
 from author.procedure.steps import Step
 
 if TYPE_CHECKING:
@@ -151,9 +151,9 @@ class StepMarks(QObject):
         if clip is None or clip.recording != films.front:
             self._span_for(placed.step, which)
         elif which == "from":
-            self._session.do(MoveMark(placed.step.id, "from", films.moment))
+            move_end(self._session, placed.step.id, "from", films.moment)
         else:
-            self._session.do(MoveMark(placed.step.id, "to", self._behind()))
+            move_end(self._session, placed.step.id, "to", self._behind())
 
     def _span_for(self, step: Step, which: str) -> None:
         """Give a span to a step that has none on this film: first its begin, then its end."""
@@ -188,6 +188,72 @@ class StepMarks(QObject):
             else self.tr("There is no film: add a recording first"),
         )
         return False
+
+
+def film_to_step(session: Session) -> None:
+    """Let the film go to the still of the chosen step, or else to the begin of its clip."""
+    placed = session.placed()
+    if placed is None:
+        return
+    films, clip, still = session.films, placed.step.clip, placed.step.still
+    for recording, at in (
+        *(((still.recording, still.at),) if still is not None else ()),
+        *(((clip.recording, clip.start),) if clip is not None else ()),
+    ):
+        if films.path(recording) is None or films.index(recording) is None:
+            continue
+        if films.front != recording or films.frame != films.frame_at(at, recording):
+            films.show_at(at, recording)
+        return
+
+
+def move_end(session: Session, step: str, end: Literal["from", "to"], to: Decimal) -> bool:
+    """Move an end of a step's clip; a still nobody worked on is taken anew if it is left outside.
+
+    Args:
+        session: whose document.
+        step: id of the step.
+        end: which end.
+        to: where it goes, seconds.
+
+    Returns:
+        Whether the document took it.
+    """
+    words = (
+        _say("Move the begin of step {0}") if end == "from" else _say("Move the end of step {0}")
+    )
+    placed = session.placed(step)
+    number = placed.number if placed is not None else ""
+    with session.document.gesture(words.format(number)):
+        if not session.do(MoveMark(step, end, to)):
+            return False
+        placed = session.placed(step)
+        if placed is None or _still_lies_inside(placed.step):
+            return True
+        clip, still = placed.step.clip, placed.step.still
+        if clip is None or still is None:
+            return True
+        if still.alt == NO_ALT and not still.callouts and not still.masks:
+            middle = Span(clip.recording, clip.start, clip.end).middle()
+            anew = still.model_copy(update={"at": middle})
+            return session.do(SetField(("steps", step, "still"), anew))
+    session.tell(
+        "warning",
+        _say("The still of step {0} lies outside the step now: take another frame").format(number),
+    )
+    return True
+
+
+def _still_lies_inside(step: Step) -> bool:
+    """Whether the still is a frame of the clip; one of another recording is none it could leave."""
+    clip, still = step.clip, step.still
+    if clip is None or still is None or still.recording != clip.recording:
+        return True
+    return clip.start <= still.at < clip.end
+
+
+def _say(text: str) -> str:
+    return QCoreApplication.translate("StepMarks", text)
 
 
 def _is_untouched(step: Step) -> bool:

@@ -209,7 +209,12 @@ class StepSheet(QWidget):
             return
         for group in self.groups:
             if group.go_to(rest):
+                # What was opened for it has its place only when it was laid out.
+                QTimer.singleShot(0, self._see_keys)
                 return
+
+    def _see_keys(self) -> None:
+        self._keep_in_sight(None, QApplication.focusWidget())
 
     def _show_paper(self, path: tuple[str | int, ...]) -> None:
         for which in ("front", "lists"):

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from PyQt6.QtCore import QItemSelectionModel, QModelIndex, Qt
 from PyQt6.QtGui import QDropEvent, QKeyEvent
-from PyQt6.QtWidgets import QAbstractItemView, QListView, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QAbstractItemView, QApplication, QListView, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
-from author.bench.views.step_marks import StepMarks
+from author.bench.views.step_marks import StepMarks, film_to_step
 from author.bench.views.steps_delegate import StepsDelegate
 from author.bench.views.steps_model import ROW, OutlineRow, StepsModel
 from author.checks.wording import UNWRITTEN
@@ -58,6 +58,15 @@ class Outline(QListView):
             self._entered()
             return
         super().keyPressEvent(event)
+
+    def scrollTo(  # noqa: N802 - Qt's name
+        self,
+        index: QModelIndex,
+        hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
+    ) -> None:
+        """Let a line be seen, but for while a button is pressed: the hand means what it is on."""
+        if QApplication.mouseButtons() == Qt.MouseButton.NoButton:
+            super().scrollTo(index, hint)
 
     def dropEvent(self, event: QDropEvent | None) -> None:  # noqa: N802 - Qt's name
         """Move what is dropped to between two lines.
@@ -123,6 +132,7 @@ class StepsView(QWidget):
         assert selection is not None  # noqa: S101 - a view with a model has one
         self._selection = selection
         selection.currentChanged.connect(self._current_changed)
+        self.list.clicked.connect(self._clicked)
         self._session.step_chosen.connect(self._choose)
         self._session.changed.connect(self._follow)
         self._session.place_wanted.connect(self._show_place)
@@ -147,6 +157,19 @@ class StepsView(QWidget):
             return
         if isinstance(row, OutlineRow) and not row.is_section:
             self._session.choose_step(row.id)
+            film_to_step(self._session)
+
+    def _clicked(self, index: QModelIndex) -> None:
+        """Let the film go to the step clicked, and the light stay on the one that is shown."""
+        row = index.data(ROW)
+        if not isinstance(row, OutlineRow) or row.is_section:
+            return
+        if row.id == self._session.step:
+            film_to_step(self._session)
+        shown = self.model.index(self.model.row_of(self._session.step))
+        if shown.isValid() and not self._selection.isSelected(shown):
+            flag = QItemSelectionModel.SelectionFlag
+            self._selection.select(shown, flag.Select | flag.Rows)
 
     def _choose(self, step: str) -> None:
         """Let the list show the step that was chosen."""
@@ -177,6 +200,7 @@ class StepsView(QWidget):
         at = order.index(step) + by if step in order else 0
         if 0 <= at < len(order):
             self._session.choose_step(order[at])
+            film_to_step(self._session)
 
     def _enter(self) -> None:
         row = self._current()

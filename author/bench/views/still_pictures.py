@@ -14,7 +14,7 @@ from pathlib import Path
 from PyQt6.QtCore import QObject, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import QImage
 
-from author.bench.films import image_of
+from author.bench.images import image_of
 from author.bench.session import Session
 from author.errors import Cancelled, ReelwrightError
 from author.progress import Cancel, Progress

@@ -19,7 +19,7 @@ from PyQt6.QtWidgets import (
 
 from author.bench.actions import Actions
 from author.bench.fields import LongField, TextField
-from author.bench.films import FramePicture
+from author.bench.images import FramePicture
 from author.bench.session import Session
 from author.bench.views.callout_list import CalloutList, shape_name
 from author.bench.views.callout_pad import CalloutPad

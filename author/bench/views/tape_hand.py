@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from PyQt6.QtCore import QPointF, Qt
 
+from author.bench.views.step_marks import film_to_step, move_end
 from author.bench.views.tape_bands import StepSpan, TapeContent
 from author.bench.views.tape_painting import End, TapePainter
 from author.bench.views.tape_scale import TapeScale
-from author.editing import MoveMark
 
 if TYPE_CHECKING:
     from author.bench.session import Session
@@ -73,9 +73,10 @@ class TapeHand:
             span, end = drawn
             if span != self.chosen(content):
                 to = span.start if end == "from" else span.end
-                self._session.do(MoveMark(span.step, end, to))
+                move_end(self._session, span.step, end, to)
         elif pressed is not None:
             self._session.choose_step(pressed.step)
+            film_to_step(self._session)
 
     def shape(self, at: QPointF, content: TapeContent, tape: TapePainter) -> Qt.CursorShape:
         """Return the shape of the hand over a place."""

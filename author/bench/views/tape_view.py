@@ -11,7 +11,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from PyQt6.QtCore import QEvent, QPointF, QSize, Qt, QTimer, pyqtSignal
+from PyQt6.QtCore import QEvent, QPointF, QSize, Qt, QTimer
 from PyQt6.QtGui import (
     QColor,
     QImage,
@@ -27,21 +27,16 @@ from PyQt6.QtGui import (
 from PyQt6.QtWidgets import QAbstractScrollArea, QFrame, QScrollBar, QSizePolicy, QWidget
 
 from author.bench.actions import Actions
-from author.bench.films import image_of
 from author.bench.theme import colours_of
 from author.bench.views.tape_bands import TapeContent, TapePictures, spans_of
 from author.bench.views.tape_hand import TapeHand
 from author.bench.views.tape_painting import Columns, TapePainter
 from author.bench.views.tape_scale import TapeScale
-from author.errors import InputError
 from author.procedure.document import Procedure
 from author.procedure.times import clock_text
-from author.progress import Cancel, Progress
-from author.recording.film import strip
 
 if TYPE_CHECKING:
     from author.bench.session import Session
-    from author.recording.picture import Pixels
 
 _TILE = 128
 _AT_ONCE = 0.005  # seconds of painting tiles before the window may go on
@@ -55,8 +50,6 @@ _STEP = 1.25
 
 class TapeView(QAbstractScrollArea):
     """Shows the recording in front as a tape."""
-
-    _pictured = pyqtSignal(str, float, QImage)
 
     def __init__(self, session: Session, _deeds: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -140,7 +133,7 @@ class TapeView(QAbstractScrollArea):
         session.changed.connect(self._take_change)
         session.step_chosen.connect(lambda _: self._port().update())
         session.mark_changed.connect(lambda _: self._port().update())
-        self._pictured.connect(self._take_picture)
+        films.strip_pictured.connect(self._take_key_picture)
         self._bar().valueChanged.connect(lambda _: self._more_pictures.start())
 
     def _port(self) -> QWidget:
@@ -237,8 +230,7 @@ class TapeView(QAbstractScrollArea):
     def _want_pictures(self) -> None:
         """Have the pictures made that are wanted in sight and not there yet."""
         films, slot = self._films, self._columns.slot
-        path, index = films.path(films.front), films.index()
-        if path is None or index is None or not self._columns.picture_width:
+        if films.index() is None or not self._columns.picture_width:
             return
         frames = []
         for number in range(self._top // slot - 1, (self._top + self._room) // slot + 2):
@@ -248,19 +240,7 @@ class TapeView(QAbstractScrollArea):
                 frames.append(frame + (films.start_of(frame) < first))
         wanted = sorted({frame for frame in frames if frame < films.count()})
         if wanted:
-            starts = {frame: float(films.start_of(frame)) for frame in wanted}
-            recording = films.front
-
-            def work(_progress: Progress, cancel: Cancel) -> None:
-                def give(frame: int, pixels: Pixels) -> None:
-                    self._pictured.emit(recording, starts[frame], image_of(pixels))
-
-                try:
-                    strip(path, index, wanted, give, cancel)
-                except InputError:
-                    return  # it has not been read so far yet: key pictures will do
-
-            self._session.jobs.run("tape", work, lambda _: None)
+            films.picture_strip(wanted)
 
     # --- painting ---
 

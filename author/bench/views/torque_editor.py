@@ -11,6 +11,7 @@ from PyQt6.QtWidgets import QWidget
 
 from author.bench.fields import ChoiceField, TextField
 from author.bench.views.bolts_editor import BoltsEditor
+from author.bench.views.sheet.typed import number_typed
 from author.bench.views.spec_editor import SpecEditor
 from author.bench.views.spec_fields import NoteLabel
 from author.errors import InputError
@@ -119,7 +120,9 @@ class TorqueEditor(SpecEditor):
         )
         self.strength.setPlaceholderText("8.8, grade 5")
         self._row(self.tr("Class"), self.strength, "property_class")
-        self.factor = self._line(self.tr("Nut factor K, if the source gives it"))
+        self.factor = self._line(
+            self.tr("Nut factor K, if the source gives it"), read_as=number_typed
+        )
         self.load = NoteLabel()
         self._row(self.tr("Nut factor K"), self.factor, "nut_factor", self.load)
         self.rounds = _PassesField(self.session, self.tr("Rounds in per cent of the torque"))

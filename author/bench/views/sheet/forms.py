@@ -38,6 +38,7 @@ from author.bench.views.sheet.rows import Row, say, sign_button
 from author.editing import AddEntry, MoveEntry, RemoveEntry, path_of
 from author.errors import InputError
 from author.procedure.document import Procedure
+from author.procedure.steps import Hazard
 
 if TYPE_CHECKING:
     from author.bench.session import Session
@@ -357,7 +358,7 @@ def nearest_field(session: Session, root: QWidget, at: Address) -> QWidget | Non
         root: where to look.
         at: path or address of the place; it need not be there.
     """
-    wanted = _path(session.procedure, at)
+    wanted = _with_gap(session.procedure, _path(session.procedure, at))
     best: QWidget | None = None
     most = -1
     for place, found in places_in(root):
@@ -367,6 +368,14 @@ def nearest_field(session: Session, root: QWidget, at: Address) -> QWidget | Non
         if shared > most:
             best, most = found, shared
     return best
+
+
+def _with_gap(procedure: Procedure, path: Address) -> Address:
+    """Return the path of what is missing in a hazard message, where it is the message's own."""
+    found = read(procedure, path)
+    if isinstance(found, Hazard) and found.consequence is None and found.signal != "NOTICE":
+        return (*path, "consequence")
+    return path
 
 
 def _path(procedure: Procedure, at: Address) -> Address:

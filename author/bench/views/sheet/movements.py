@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any, Literal
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QLabel, QToolButton, QVBoxLayout, QWidget
 
-from author.bench.fields import Option, TicksField, read
-from author.bench.views.part_picker import Offer, Picker, fresh_offers, picked
+from author.bench.fields import ChoiceField, Option, Place, TicksField, read
+from author.bench.views.part_picker import Offer, Picker, fresh_offers, picked, see_to_order
 from author.bench.views.sheet.forms import EntryList, give_keys
 from author.bench.views.sheet.group import ListGroup
-from author.bench.views.sheet.named import named_row
-from author.bench.views.sheet.rows import Row, choices, say
+from author.bench.views.sheet.named import NamedChoice
+from author.bench.views.sheet.rows import Row, say
 from author.editing import AddEntry
 from author.procedure.document import Procedure
 from author.procedure.items import Part
@@ -46,22 +46,51 @@ class PlacesTicks(TicksField):
         return [(each, each) for each in dict.fromkeys((*known, *(movement.places or ())))]
 
 
+class ActChoice(ChoiceField):
+    """What is done with a part; one of which a new one goes on has to be ordered."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session, _acts, name=say("What is done"))
+
+    def _take(self, row: int) -> None:
+        session = self.place.session
+        with session.document.gesture(say("Say what is done with the part")):
+            super()._take(row)
+            _see_to_order(self.place)
+
+
+class MovedPart(NamedChoice):
+    """The part that is moved; one of which a new one goes on has to be ordered."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session, "parts", say("Part"))
+
+    def chosen(self) -> None:
+        """See to the part's order as well."""
+        _see_to_order(self.place)
+
+
+def _see_to_order(place: Place) -> None:
+    movement = None if place.at is None else read(place.session.procedure, place.at[:-1])
+    if isinstance(movement, Movement) and movement.act == "replaces":
+        see_to_order(place.session, movement.part)
+
+
+def _acts() -> list[Option]:
+    return [
+        ("removes", say("comes off, is kept")),
+        ("refits", say("goes back on, the same one")),
+        ("replaces", say("a new one goes on")),
+        ("discards", say("is in hand, becomes scrap")),
+        ("destroys", say("comes off as scrap")),
+    ]
+
+
 def movement_row() -> Row:
     """Return the row of a ledger entry."""
     rows = (
-        Row(
-            "act",
-            say("What is done"),
-            "choice",
-            options=choices(
-                ("removes", say("comes off, is kept")),
-                ("refits", say("goes back on, the same one")),
-                ("replaces", say("a new one goes on")),
-                ("discards", say("is in hand, becomes scrap")),
-                ("destroys", say("comes off as scrap")),
-            ),
-        ),
-        named_row("part", say("Part"), "parts"),
+        Row("act", say("What is done"), "own", make=ActChoice),
+        Row("part", say("Part"), "own", make=MovedPart),
         Row("quantity", say("How many"), "count"),
         Row("places", say("At which places"), "own", make=PlacesTicks, when_there=True),
         Row("orientation", say("Which way round"), "long", hint=say("relative to the machine")),
@@ -178,6 +207,8 @@ class MovementsGroup(ListGroup):
             entry = movement_of(part, account, way)
             if not self.session.do(AddEntry(self.address("ledger"), entry)):
                 return
+            if entry["act"] == "replaces":
+                see_to_order(self.session, found[1])
         self.ask_for()
 
     def head_button(self) -> QToolButton | None:

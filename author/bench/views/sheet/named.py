@@ -30,33 +30,58 @@ class NamedChoice(ChoiceField):
         key: key of the list.
         name: what assistive technology calls the field.
         none: words for no entry, where it may be absent.
+        new: words for a new entry.
     """
 
     def __init__(
-        self, session: Session, key: str, name: str = "", *, none: str | None = None
+        self,
+        session: Session,
+        key: str,
+        name: str = "",
+        *,
+        none: str | None = None,
+        new: str | None = None,
     ) -> None:
         self._key = key
-        super().__init__(session, self._named, name=name, none=none)
+        self._new = new or say("New …")
+        super().__init__(session, self._with_new, name=name, none=none)
 
-    def _named(self) -> Sequence[Option]:
-        return [*options_of(self.place.session.procedure, self._key), (_NEW, say("New …"))]
+    def _with_new(self) -> Sequence[Option]:
+        return [*self.named(), (_NEW, self._new)]
+
+    def named(self) -> Sequence[Option]:
+        """Return the entries that can be chosen."""
+        return options_of(self.place.session.procedure, self._key)
+
+    def fresh(self, text: str) -> Sequence[Offer]:
+        """Return the offers of a new entry of a name."""
+        return fresh_offers(self._key)(text)
+
+    def chosen(self) -> None:
+        """Do what else follows of a choice, in the same gesture."""
+
+    def _label(self) -> str:
+        return say("Choose {0}").format(self.accessibleName())
 
     def _take(self, row: int) -> None:
         if self.itemData(row) != _NEW:
-            super()._take(row)
+            with self.place.session.document.gesture(self._label()):
+                super()._take(row)
+                self.chosen()
             return
         self._show(self.place.value)
         session = self.place.session
         offers = offers_of(session.procedure, self._key)
-        picker = Picker(self, self.accessibleName(), offers, fresh_offers(self._key))
+        picker = Picker(self, self.accessibleName(), offers, self.fresh)
         picker.taken.connect(self._take_offer)
 
     def _take_offer(self, offer: Offer) -> None:
         session = self.place.session
-        with session.document.gesture(say("Choose {0}").format(self.accessibleName())):
+        with session.document.gesture(self._label()):
             found = picked(session, offer)
             if found is not None:
                 self.place.write(found[1])
+                self.chosen()
         self.place.end_visit()
         self._show(self.place.value)
         self.setFocus(Qt.FocusReason.OtherFocusReason)

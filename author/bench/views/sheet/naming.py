@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from author.checks.wording import UNWRITTEN
@@ -27,8 +28,12 @@ def name_after_action(session: Session) -> None:
     step = placed.step
     # One entry with the writing: whoever undoes the words undoes the name they gave.
     merge = "/".join(("steps", step.id, "action"))
-    last = session.document.history[-1] if session.document.history else None
-    if last is None or last.merge != merge or not was_just_written(step.action, step.id, last):
+    history = session.document.history
+    if not history or history[-1].merge != merge:
+        return
+    # Whoever thinks between the words writes them as several entries.
+    entries = takewhile(lambda entry: entry.now == ("steps", step.id), reversed(history))
+    if not any(was_just_written(step.action, step.id, entry) for entry in entries):
         return
     procedure = session.procedure
     name = new_id(step.action, taken_with(ids_in(procedure), "steps"), step.id)

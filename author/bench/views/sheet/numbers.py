@@ -13,12 +13,29 @@ from author.bench.views.sheet.rows import say, sign_button
 from author.editing import RemoveEntry
 from author.procedure.document import Procedure
 from author.procedure.spec_entry import text_of_spec
-from author.procedure.specs import LimitSpec
+from author.procedure.specs import LimitSpec, TorqueSpec
 from author.procedure.steps import Step
 
 if TYPE_CHECKING:
     from author.bench.session import Session
     from author.bench.views.spec_editor import SpecEditor
+
+
+def _open_question(spec: LimitSpec) -> str:
+    """Return the key of the first thing a requirement as a whole can be asked for."""
+    if spec.instrument is None and spec.spread_of is None and not spec.reference:
+        return "instrument"
+    if spec.source is None:
+        return "source"
+    if isinstance(spec, TorqueSpec):
+        return "characteristic"
+    sides = {
+        "below": spec.lower is not None,
+        "above": spec.upper is not None,
+        "undecided": spec.decision_rule == "guard_band",
+    }
+    missing = (side for side, can_be in sides.items() if can_be and getattr(spec, side) is None)
+    return next(missing, "characteristic")
 
 
 class NumbersGroup(Group):
@@ -71,7 +88,7 @@ class NumbersGroup(Group):
             self.add()
             return True
         self.open(self._specs[index].id)
-        wanted = str(rest[2]) if len(rest) > 2 else "characteristic"
+        wanted = str(rest[2]) if len(rest) > 2 else _open_question(self._specs[index])
         if not self.editor.focus_field(wanted):
             self.editor.focus_field("characteristic")
         return True
