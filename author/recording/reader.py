@@ -3,23 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
-from multiprocessing.shared_memory import SharedMemory
 from pathlib import Path
-from types import TracebackType
-from typing import Any
 
-import numpy as np
-
-from author.errors import InputError, MachineError
+from author.errors import InputError
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel
+from author.recording.frame_process import FrameProcess
 from author.recording.knowing import known
 from author.recording.opening import check_file
 from author.recording.picture import Pixels
-from author.recording.process import Decoder
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,7 +31,7 @@ class Frame:
     start: Decimal
 
 
-class FrameReader:
+class FrameReader(FrameProcess):
     """Reads frames of one film; a context manager that ends its process.
 
     The process starts with the first frame asked for.
@@ -56,37 +50,12 @@ class FrameReader:
             MachineError: it cannot be read.
             Cancelled: the user asked to stop.
         """
-        self._path = path
         self._facts = facts
-        self._cancel = cancel
         self._state = state_of(path)
-        digest, self._index = known(path, SILENT, cancel)
+        digest, index = known(path, SILENT, cancel)
         if digest != facts.sha256:
             raise changed(path)
-        self._decoder: Decoder | None = None
-        self._memory: SharedMemory | None = None
-
-    def __enter__(self) -> FrameReader:
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        self.close()
-
-    def close(self) -> None:
-        """End the process and give back its memory. May be called twice."""
-        if self._decoder is not None:
-            self._decoder.close()
-            self._decoder = None
-        if self._memory is not None:
-            self._memory.close()
-            with suppress(FileNotFoundError):
-                self._memory.unlink()
-            self._memory = None
+        super().__init__(path, index, cancel)
 
     def frame(self, index: int) -> Frame:
         """Return one frame; raises as ``frames``."""
@@ -124,7 +93,8 @@ class FrameReader:
                 if answer[0] == "done":
                     complete = True
                     return
-                frame = self._copy(memory, answer[1])
+                start = self._facts.frame_starts[answer[1]]
+                frame = Frame(self._copy(memory), answer[1], start)
                 if state_of(self._path) != self._state:
                     raise changed(self._path)
                 decoder.send("next")
@@ -132,30 +102,6 @@ class FrameReader:
         finally:
             if not complete:  # the process is in the middle of something: end it
                 self.close()
-
-    def _copy(self, memory: SharedMemory, index: int) -> Frame:
-        width, height = self._facts.width, self._facts.height
-        shared: np.ndarray[Any, np.dtype[np.uint8]] = np.ndarray(
-            (height, width, 3), np.uint8, memory.buf
-        )
-        pixels = shared.copy()
-        del shared  # or the memory could not be closed
-        return Frame(pixels, index, self._facts.frame_starts[index])
-
-    def _ready(self) -> tuple[Decoder, SharedMemory]:
-        if self._decoder is not None and self._memory is not None:
-            return self._decoder, self._memory
-        size = self._facts.width * self._facts.height * 3
-        try:
-            self._memory = SharedMemory(create=True, size=size)
-        except OSError as error:
-            raise MachineError(f"no memory for a picture ({error.strerror})") from None
-        self._decoder = Decoder(self._path, self._cancel)
-        plain = self._index.to_plain()
-        for answer in self._decoder.ask("open", str(self._path), plain, self._memory.name):
-            if answer[0] == "ready":
-                break
-        return self._decoder, self._memory
 
 
 def state_of(path: Path) -> tuple[int, int, int]:
