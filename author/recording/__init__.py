@@ -11,8 +11,14 @@ Its parts are loaded when they are first asked for: the media libraries are larg
 only reads a document does not need them.
 """
 
+import os
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
+
+# Nothing here multiplies large matrices, and numpy's threads for that spin while they wait:
+# they cost each process, and each decoding process, a third of its start. Said before numpy
+# is loaded, and heard by the processes that are started.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 if TYPE_CHECKING:
     from author.recording.analyses import Analyses, analyses_of, joined_analyses

@@ -18,6 +18,8 @@ _MARKS = (
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
+# A time, or the name of one in JSON: no text of captions is without.
+_TIME = re.compile(r'-->|[0-9]:[0-9]{2}|"start')
 _WIDE = ("utf-32-le", "utf-32-be", "utf-16-le", "utf-16-be")
 # Supersets stand for the codes inside them: GB 18030 for GB 2312, CP949 for EUC-KR.
 _LATIN_OR_ASIAN = (
@@ -48,7 +50,7 @@ def decoded(data: bytes) -> str | None:
     if b"\0" in data:
         # Every other byte of Western text in UTF-16 is zero; no other text has one.
         texts = (_strictly(data, codec) for codec in _WIDE)
-        return next((text for text in texts if text is not None and "-->" in text), None)
+        return next((text for text in texts if text is not None and _TIME.search(text)), None)
     text = _strictly(data, "utf-8")
     if text is not None:
         return text
