@@ -25,6 +25,7 @@ COMMANDS = {
     "frame": ("recordings", "Write the exact frame at a time as a picture."),
     "bench": ("bench", "Open the window in which film becomes a procedure."),
     "new": ("starting", "Start a procedure from recordings."),
+    "propose": ("proposing", "Propose a draft from what was said and shown."),
     "check": ("checking", "Hold a procedure against every rule."),
     "rule": ("checking", "Tell what a rule asks, why, and where it comes from."),
     "ledger": ("ledger", "Say what every way through a procedure leaves off."),

@@ -1,0 +1,142 @@
+"""``reelwright propose``."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+
+from author.cli.showing import print_json, progress_shown
+from author.errors import one_line
+from author.procedure.times import clock_text
+from author.progress import Cancel
+from author.proposals.proposal import Proposal, Question
+from author.tasks.proposing import ProposedJob, propose_job
+
+_QUESTIONS = 12
+_PATH = click.Path(path_type=Path)
+
+
+@click.command("propose")
+@click.option(
+    "--captions", "captions", multiple=True, type=_PATH, metavar="FILE",
+    help="WebVTT, SubRip, plain text with times, or words with times as JSON. May be given "
+    "more than once.",
+)  # fmt: skip
+@click.option(
+    "--recording", "recordings", multiple=True, type=_PATH, metavar="FILE",
+    help="The film the captions belong to: same name, or same order. Captions beside it are "
+    "found.",
+)  # fmt: skip
+@click.option("--to", type=_PATH, metavar="FILE", help="Write the draft procedure there.")
+@click.option(
+    "--answers", type=_PATH, metavar="FILE",
+    help="Sheet of answers: written with every proposal, read again on the next run.",
+)  # fmt: skip
+@click.option(
+    "--speech-model", type=_PATH, metavar="FOLDER",
+    help="Recognise the speech of recordings without captions, with a model of your own.",
+)  # fmt: skip
+@click.option("--json", "as_json", is_flag=True, help="Print every proposal for programs.")
+@click.pass_obj
+def propose_command(
+    cancel: Cancel,
+    captions: tuple[Path, ...],
+    recordings: tuple[Path, ...],
+    to: Path | None,
+    answers: Path | None,
+    speech_model: Path | None,
+    as_json: bool,
+) -> int:
+    """Propose a draft procedure from what was said and shown.
+
+    Captions alone are enough; a recording adds clips, stills and shot changes. Every
+    proposal names the moment it comes from, a reason, and how often such proposals are
+    right. A number that was heard stands in the draft as still to be confirmed, until the
+    sheet of answers accepts it.
+    """
+    with progress_shown() as progress:
+        job = propose_job(
+            captions, recordings, progress, cancel,
+            answers=answers, to=to, speech_model=speech_model,
+        )  # fmt: skip
+    if as_json:
+        print_json(_plain(job, to))
+        return 0
+    for text in _told(job):
+        click.echo(one_line(text))
+    if to is not None:
+        click.echo(f"Wrote the draft {to}. Next: 'reelwright check {to}'.")
+    if answers is not None:
+        click.echo(f"Answer in {answers}: accept, change or refuse; then run this again.")
+    return 0
+
+
+def _told(job: ProposedJob) -> Iterator[str]:
+    counts = Counter(p.kind for p in job.proposals)
+    yield "Proposed: " + ", ".join(f"{n} {kind.replace('_', ' ')}" for kind, n in counts.items())
+    section = ""
+    number = 0
+    for p in job.proposals:
+        if p.kind == "step":
+            number += 1
+            now = (p.detail("section") or "").replace("_", " ")
+            if now != section:
+                yield f"{now.capitalize()}:"
+                section = now
+            yield f"  {number:3d}  {clock_text(p.start)}  {p.text}"
+        elif p.kind == "measurement":
+            mark = "accepted" if p.id in job.accepted else f"{p.confidence}"
+            yield f"       {clock_text(p.start)}  {p.text}  [heard; {mark}]"
+    if job.questions:
+        yield f"Not said on the film, worst first ({len(job.questions)} in all):"
+        for question in job.questions[:_QUESTIONS]:
+            yield f"  {question.text}"
+    for note in job.notes:
+        yield f"Note: {note}"
+
+
+def _plain(job: ProposedJob, to: Path | None) -> dict[str, Any]:
+    return {
+        "captions": [str(path) for path in job.captions],
+        "draft": None if to is None else str(to),
+        "proposals": [_plain_proposal(p, job) for p in job.proposals],
+        "refused": [p.id for p in job.refused],
+        "questions": [_plain_question(q) for q in job.questions],
+        "notes": list(job.notes),
+    }
+
+
+def _plain_proposal(p: Proposal, job: ProposedJob) -> dict[str, Any]:
+    values = p.values and {
+        name: None if (number := getattr(p.values, name)) is None else f"{number:f}"
+        for name in ("lower", "nominal", "upper")
+    } | {"unit": p.values.unit}  # fmt: skip
+    return {
+        "id": p.id,
+        "kind": p.kind,
+        "text": p.text,
+        "values": values,
+        "recording": p.recording,
+        "span": {"from": f"{p.start:.3f}", "to": f"{p.end:.3f}"},
+        "reason": p.reason,
+        "confidence": float(p.confidence),
+        "said": p.said,
+        "steps": list(p.steps),
+        "moves": [{"act": m.act, "part": m.part, "count": m.count} for m in p.moves],
+        "accepted": p.id in job.accepted,
+        **({"details": dict(p.details)} if p.details else {}),
+    }
+
+
+def _plain_question(q: Question) -> dict[str, Any]:
+    return {
+        "text": q.text,
+        "recording": q.recording,
+        "at": f"{q.at:.3f}",
+        "weight": q.weight,
+        "about": q.about,
+    }

@@ -1,0 +1,344 @@
+"""Turns what was found in the talk into proposals, each with its reason and its moment."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from author.proposals.confidence import calibrated
+from author.proposals.gathering import Item, gathered
+from author.proposals.loose_talk import read
+from author.proposals.marks import Marked
+from author.proposals.proposal import Move, Proposal, ProposalKind, Values
+from author.proposals.quantities import SpokenQuantity, quantities_in
+from author.proposals.quantity_text import quantity_text
+from author.proposals.sections import Phase, phases_of
+from author.proposals.sentence_kinds import kinds_in
+from author.proposals.spoken import Sentence
+from author.proposals.step_spans import Seen, SpokenStep, steps_in
+from author.proposals.things import Thing, things_in
+from author.proposals.wording import Order, imperatives
+
+_WORDS_AT_MOST = 20
+_WORDING: Mapping[Phase, Literal["removal", "fitting", "inspection"]] = {
+    "make_safe": "removal", "removal": "removal", "inspection": "inspection",
+    "fitting": "fitting", "closing": "fitting",
+}  # fmt: skip
+# Kinds of sentence that become a proposal of their own beside the step; the rest tell
+# which sentences make a step at all.
+_OF_A_STEP: Mapping[str, ProposalKind] = {
+    "hazard": "hazard",
+    "damage": "hazard",
+    "inspection": "inspection",
+    "decision": "decision",
+    "orientation": "orientation",
+    "order": "order",
+    "count": "count",
+    "hidden": "hidden",
+    "reason": "reason",
+    "off_camera": "off_camera",
+}
+_OF_THE_JOB: Mapping[str, ProposalKind] = {
+    "prerequisite": "prerequisite",
+    "follow_on": "follow_on",
+    "deferred": "deferred",
+    "preview": "preview",
+    "chatter": "chatter",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Proposed:
+    """All that is proposed about a job.
+
+    Attributes:
+        sentences: what was said, in order.
+        proposals: the claims, by recording and by the moment they begin.
+    """
+
+    sentences: tuple[Sentence, ...]
+    proposals: tuple[Proposal, ...]
+
+
+def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = None) -> Proposed:
+    """Return what is proposed about a job.
+
+    Args:
+        sentences: what was said, in order, recording after recording.
+        seen: what the films add to the words, by recording.
+    """
+    said = tuple(sentences)
+    quantities = quantities_in(said)
+    marks = kinds_in(said, quantities)
+    things = things_in(said, quantities)
+    items = gathered(things)
+    phases = phases_of(said)
+    orders = _orders(said, marks, things, phases)
+    named: dict[int, set[str]] = {}
+    for item in items:
+        for mention in item.mentions:
+            named.setdefault(things[mention].sentence, set()).add(item.name)
+    by_sentence = {index: frozenset(names) for index, names in named.items()}
+    steps = steps_in(said, marks, orders, by_sentence, seen)
+    work = _Work(said, quantities, marks, things, items, steps, phases)
+    found = (*work.steps(), *work.measurements(), *work.items(), *work.marked())
+    places = {sentence.recording: n for n, sentence in reversed(list(enumerate(said)))}
+    ranked = sorted(found, key=lambda p: (places[p.recording], p.start, p.end, p.kind, p.id))
+    return Proposed(said, tuple(ranked))
+
+
+def _orders(
+    said: Sequence[Sentence],
+    marks: Sequence[Marked],
+    things: Sequence[Thing],
+    phases: Sequence[Phase],
+) -> dict[int, tuple[Order, ...]]:
+    """Return what is done, by sentence."""
+    parts: dict[int, list[str]] = {}
+    for thing in things:
+        if thing.kind == "part":
+            parts.setdefault(thing.sentence, []).append(thing.name)
+    orders: dict[int, list[Order]] = {}
+    for mark in marks:
+        if mark.kind == "action":
+            phase = _WORDING.get(phases[mark.sentence])
+            it = _antecedent(said, parts, mark.sentence)
+            found = imperatives(mark.text, it=it, phase=phase)
+            orders.setdefault(mark.sentence, []).extend(found)
+    return {index: tuple(found) for index, found in orders.items() if found}
+
+
+def _antecedent(
+    said: Sequence[Sentence], parts: Mapping[int, Sequence[str]], index: int
+) -> str | None:
+    """Return what "it" means: the one part the sentence just before names, if it names one."""
+    before = set(parts.get(index - 1, ()))
+    if len(before) != 1 or said[index].pause_before > 2 or index in parts:
+        return None
+    if said[index].recording != said[index - 1].recording:
+        return None
+    return f"the {before.pop()}"
+
+
+class _Work:
+    """What was found, and the proposals made of it."""
+
+    def __init__(
+        self,
+        said: tuple[Sentence, ...],
+        quantities: Sequence[SpokenQuantity],
+        marks: Sequence[Marked],
+        things: Sequence[Thing],
+        items: Sequence[Item],
+        steps: Sequence[SpokenStep],
+        phases: Sequence[Phase],
+    ) -> None:
+        self._said = said
+        self._quantities = quantities
+        self._marks = marks
+        self._things = things
+        self._items = items
+        self._steps = steps
+        self._phases = phases
+        self._taken: Counter[str] = Counter()
+        self._step_ids = [self._id("step", s.recording, s.start) for s in steps]
+        self._step_of = {
+            index: self._step_ids[number]
+            for number, step in enumerate(steps)
+            for index in step.sentences
+        }
+        self._item_ids = [self._item_id(item) for item in items]
+        self._item_of = {m: self._item_ids[n] for n, i in enumerate(items) for m in i.mentions}
+
+    def steps(self) -> Iterator[Proposal]:
+        """Yield the steps, with what they do to parts."""
+        for name, step in zip(self._step_ids, self._steps, strict=True):
+            action, rest = _action(step.orders)
+            first = step.orders[0]
+            details = {
+                "verb": first.verb,
+                "object": first.object or "",
+                "also": " ".join(order.action for order in rest),
+                "section": Counter(self._phases[i] for i in step.sentences).most_common(1)[0][0],
+            }
+            yield Proposal(
+                id=name,
+                kind="step",
+                text=action,
+                said=" ".join(self._said[i].text for i in step.sentences),
+                recording=step.recording,
+                start=step.start,
+                end=step.end,
+                confidence=calibrated("step", min(step.confidence, first.confidence)),
+                reason=f"{first.verb.capitalize()!r} is said to be done; {step.reason}",
+                steps=(name,),
+                moves=tuple(self._moves(step)),
+                details=_told(details),
+            )
+
+    def measurements(self) -> Iterator[Proposal]:
+        """Yield the numbers."""
+        for each in self._quantities:
+            start, end = self._said[each.sentence].span_of(each.begin, each.end)
+            details = {
+                "role": each.role,
+                "quantity": each.quantity or "",
+                "characteristic": each.characteristic or "",
+                "datum": each.datum or "",
+                "positions": each.positions or "",
+                "designation": each.designation or "",
+                "numbers": " ".join(f"{n:f}" for n in each.numbers),
+                "unit_from_elsewhere": "yes" if each.carried_unit else "",
+            }
+            yield self._proposal(
+                "measurement", each.sentence, (start, end), quantity_text(each), each.text,
+                each.confidence, each.reason, details,
+                Values(each.lower, each.nominal, each.upper, each.unit),
+            )  # fmt: skip
+
+    def items(self) -> Iterator[Proposal]:
+        """Yield parts, tools and supplies, each once."""
+        for name, item in zip(self._item_ids, self._items, strict=True):
+            first = self._things[item.mentions[0]]
+            sentence = self._said[first.sentence]
+            start, end = sentence.span_of(first.begin, first.end)
+            mentioned = (self._step_of.get(self._things[m].sentence) for m in item.mentions)
+            wheres = [w for m in item.mentions if (w := self._things[m].where)]
+            details = {
+                "number": item.number or "",
+                "count": str(item.count) if item.count else "",
+                "where": wheres[0] if wheres else "",
+                "mentions": str(len(item.mentions)),
+            }
+            yield Proposal(
+                id=name,
+                kind=item.kind,
+                text=item.name,
+                said=sentence.text[first.begin : first.end],
+                recording=sentence.recording,
+                start=start,
+                end=end,
+                confidence=calibrated(item.kind, item.confidence),
+                reason=item.reason,
+                steps=tuple(dict.fromkeys(step for step in mentioned if step)),
+                details=_told(details),
+            )
+
+    def marked(self) -> Iterator[Proposal]:
+        """Yield warnings, inspections and all else that is said about steps and the job."""
+        for mark in self._marks:
+            kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
+            if kind is None:
+                continue
+            details = {}
+            if kind == "hazard":
+                details["signal"] = "NOTICE" if mark.kind == "damage" else "WARNING"
+            if kind == "count":
+                details["count"] = _count_in(mark.text)
+            span = self._said[mark.sentence].span_of(mark.begin, mark.end)
+            text = mark.text if kind in {"chatter", "preview"} else _plainly(mark.text)
+            yield self._proposal(
+                kind, mark.sentence, span, text, mark.text,
+                mark.confidence, mark.reason, details, None,
+            )  # fmt: skip
+
+    def _proposal(
+        self,
+        kind: ProposalKind,
+        sentence: int,
+        span: tuple[Decimal, Decimal],
+        text: str,
+        words: str,
+        confidence: Decimal,
+        reason: str,
+        details: Mapping[str, str],
+        values: Values | None,
+    ) -> Proposal:
+        recording = self._said[sentence].recording
+        step = self._step_of.get(sentence)
+        return Proposal(
+            id=self._id(kind.replace("_", "-"), recording, span[0]),
+            kind=kind,
+            text=text,
+            said=words,
+            recording=recording,
+            start=span[0],
+            end=span[1],
+            confidence=calibrated(kind, confidence),
+            reason=reason,
+            values=values,
+            steps=(step,) if step else (),
+            details=_told(details),
+        )
+
+    def _moves(self, step: SpokenStep) -> Iterator[Move]:
+        """Yield what a step does with the parts its orders name."""
+        named = [
+            (self._things[m], m)
+            for m in range(len(self._things))
+            if self._things[m].sentence in step.sentences and self._things[m].kind == "part"
+        ]
+        done: set[tuple[str, str]] = set()
+        for order in step.orders:
+            if order.act is None or not order.object:
+                continue
+            words = set(re.findall(r"\w+", order.object.lower()))
+            for thing, index in named:
+                own = re.findall(r"\w+", thing.name.lower())
+                part = self._item_of.get(index)
+                if part and own and own[-1] in words and (order.act, part) not in done:
+                    done.add((order.act, part))
+                    yield Move(order.act, part, thing.count or 1)
+
+    def _id(self, what: str, recording: str, at: Decimal) -> str:
+        """Return a name made from the moment: ``saw-step-0123`` is at 1 min 23 s of saw."""
+        name = f"{recording}-{what}-{int(at) // 60:02d}{int(at) % 60:02d}"
+        self._taken[name] += 1
+        return name if self._taken[name] == 1 else f"{name}-{self._taken[name]}"
+
+    def _item_id(self, item: Item) -> str:
+        words = re.findall(r"[a-z0-9]+", item.name.lower())[:5]
+        name = "-".join((item.kind, *words))
+        self._taken[name] += 1
+        return name if self._taken[name] == 1 else f"{name}-{self._taken[name]}"
+
+
+def _action(orders: Sequence[Order]) -> tuple[str, tuple[Order, ...]]:
+    """Return the sentence of a step, and the orders that find no room in it."""
+    first, rest = orders[0], tuple(orders[1:])
+    if len(rest) == 1:
+        both = f"{first.action.rstrip('.')}, and {_lower_first(rest[0].action)}"
+        if len(both.split()) <= _WORDS_AT_MOST:
+            return both, ()
+    return first.action, rest
+
+
+def _lower_first(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    return tuple((name, value) for name, value in details.items() if value)
+
+
+_NUMBER_WORDS = "one two three four five six seven eight nine ten eleven twelve"
+_COUNTS = {word: str(n) for n, word in enumerate(_NUMBER_WORDS.split(" "), start=1)}
+_COUNTS |= {"both": "2", "pair": "2", "couple": "2", "single": "1"}
+
+
+def _count_in(text: str) -> str:
+    """Return the count a clause names, in digits, or nothing."""
+    for word in re.findall(r"[a-z]+|\d{1,3}", text.lower()):
+        if word.isdigit() or word in _COUNTS:
+            return str(_COUNTS.get(word, word))
+    return ""
+
+
+def _plainly(text: str) -> str:
+    """Return words without fillers, repeats and what was taken back; one line."""
+    words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
+    return words[:1].upper() + words[1:] if words else text

@@ -1,0 +1,102 @@
+"""Words of closed classes, that part the names in what is said."""
+
+from __future__ import annotations
+
+from author.checks.verbs import words as _words
+
+ARTICLES = _words(
+    """
+    the a an this that these those my your our its his her their each every both all some any
+    another no either whichever what's other whatever
+    """
+)
+POINTING = _words("this that these those the my your our its his her their")
+NUMBERS = _words(
+    """
+    zero nought oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen
+    fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty
+    ninety hundred dozen
+    """
+)
+COUNTED = """
+    zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen
+    sixteen seventeen eighteen nineteen twenty
+"""
+COUNTS = {word: count for count, word in enumerate(COUNTED.split())}
+UNITS = _words("mil mill mils mm millimetre millimeter inch quarter half eighths cm metric")
+FRACTIONS = _words("half quarter quarters eighths sixteenths eighth three-quarter half-inch")
+PREPOSITIONS = _words(
+    """
+    on onto in into to round around along between under underneath over inside at behind with of
+    from by off out for through across against against beneath below above near without
+    within towards toward up down upon past
+    """
+)
+PARTICLES = _words(
+    """
+    off out on in away back up down apart free loose over through together home around round aside
+    along straight
+    """
+)
+PRONOUNS = _words(
+    """
+    em i you we they he she it me us them him one who everybody somebody anybody nobody i'm i've
+    i'll i'd you're you've you'll you'd we're we've we'll we'd they're it's that's there's
+    here's what's he's she's let's it'll that'll there'll they'll they've who's itself yourself
+    myself
+    """
+)
+STOP = (
+    PREPOSITIONS
+    | PARTICLES
+    | PRONOUNS
+    | _words(
+        """
+    and or but nor so because cause cos if unless until till when once while where why how than
+    then as though although whether before after since which like not n't plus minus about is
+    are was were be been being am isn't aren't wasn't weren't has have had having hasn't haven't
+    do does did don't doesn't didn't can can't cannot could couldn't will won't would wouldn't
+    shall should shouldn't may might must mustn't gonna wanna gotta ought needn't dont doesnt
+    isnt im ive youre well now okay ok right alright yeah yes oh hey hi um uh er erm ah hmm just
+    really very quite too also again still already yet ever never always maybe perhaps probably
+    basically actually obviously literally honestly simply only even here there everywhere
+    somewhere anyway anyhow please sorry thanks thank welcome folks next-up first-off today
+    righto yep nope mate ta dude guys reckon boom shut what cuz cos till tomorrow yesterday ago
+    later soon afterwards beforehand meanwhile instead else otherwise therefore hence pretty bit
+    little-bit enough much more most less least such both each likewise together almost nearly
+    exactly roughly approximately carefully gently slowly firmly tightly evenly properly
+    completely fully halfway usually normally often sometimes mostly especially generally
+    hopefully clearly absolutely definitely certainly kinda sorta clockwise anticlockwise
+    counterclockwise anti-clockwise counter-clockwise upwards downwards inwards outwards
+    backwards forwards sideways upside vertically horizontally crosswise diagonally square-on
+    flush gone done ready same nothing something anything everything everyone someone anyone
+    none whatever whichever whoever et cetera etc good bad great fine nice lovely easy hard-to
+    different able unable sure careful worth true false long-as far fast quick early late likely
+    hello bye cheers per percent degrees newton newtons pounds bar psi litres liters kilos gram
+    grams seconds minutes hours times point hundredths thousandths thou tenths via minus versus
+    ones mine yours ours theirs goes comes sits looks seems feels means wants needs gets got
+    keeps lets makes takes says shows happens lives want wants say says said think see saw know
+    ask hear tell need like look put leave cuz metre metres meters happen mean means stays stops
+    starts ends turns moves holds helps works runs fits slides drops falls pulls pushes sticks
+    gives tells thinks knows likes hits has tends wears
+        """
+    )
+)
+# Before a word that may be verb or noun these make it a verb.
+VERB_BEFORE = _words(
+    """
+    to can could will would should must may might gonna wanna gotta i you we they don't won't can't
+    never let's i'll we'll you'll you'd i'd they'll please just now then and always also cannot
+    shouldn't not
+    """
+)
+SURE_BEFORE = _words(
+    """
+    can could will would should must may might gonna wanna gotta i you we they don't won't can't
+    let's i'll we'll you'll you'd i'd please cannot shouldn't
+    """
+)
+IT = _words("it that which who")
+OBJECT_BEGINS = ARTICLES | _words("it them em him me us everything one two three four five six")
+VERB_S_BEHIND = _words("into onto straight over through against the it them itself")
+MOST_WORDS = 6

@@ -1,0 +1,233 @@
+"""The draft procedure that proposals make, as the file has it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from author.checks.verbs import words
+from author.procedure.document import SCHEMA_NAME
+from author.procedure.facts import RecordingFacts
+from author.procedure.times import clock_text
+from author.proposals.draft_steps import Made, StepMaker, line, unwritten
+from author.proposals.proposal import Proposal
+
+_TITLES = {
+    "make_safe": "Make safe",
+    "removal": "Removal",
+    "inspection": "Inspection",
+    "fitting": "Fitting",
+    "closing": "Closing",
+}
+_SMALL = words(
+    "a an and as at by for from if in into is it its of off on onto or out over so that the "
+    "their them then these this those to up until with your"
+)
+_ID_WORDS = 4
+
+
+class DraftFilm(Protocol):
+    """A recording, as far as a draft needs it."""
+
+    @property
+    def facts(self) -> RecordingFacts:
+        """What is known of the file."""
+
+    def best_still(self, start: int, end: int) -> int:
+        """Return the index of the frame that shows the frames from ``start`` to ``end`` best."""
+
+
+@dataclass(frozen=True, slots=True)
+class Front:
+    """What the draft says of itself.
+
+    Attributes:
+        id: id of the procedure.
+        title: what the job is.
+    """
+
+    id: str
+    title: str
+
+
+def draft_of(
+    proposals: Sequence[Proposal],
+    front: Front,
+    films: Mapping[str, DraftFilm],
+    accepted: frozenset[str] = frozenset(),
+) -> dict[str, Any]:
+    """Return the draft as dictionaries and lists, ready to be written as YAML.
+
+    Args:
+        proposals: those not refused, as they were changed, recording after recording.
+        front: what the draft says of itself.
+        films: the recordings by id; steps of others have no clip and no still.
+        accepted: ids of proposals that a person accepted or changed.
+    """
+    ids = _Ids()
+    lists, id_of = _things(proposals, ids)
+    maker = StepMaker(accepted, id_of, ids.new)
+    steps = [p for p in proposals if p.kind == "step"]
+    about: dict[str, list[Proposal]] = {step.id: [] for step in steps}
+    for proposal in proposals:
+        for name in proposal.steps if proposal.kind != "step" else ():
+            if name in about:
+                about[name].append(proposal)
+    made = {step.id: maker.made(step, about[step.id]) for step in steps}
+    for step in steps:
+        made[step.id] |= _shown(step, films.get(step.recording))
+    job = _of_the_job(proposals, made, ids)
+    return {
+        "schema": SCHEMA_NAME,
+        "id": front.id,
+        "title": front.title,
+        "revision": 1,
+        "state": "draft",
+        "language": "en",
+        "purpose": unwritten("what the job achieves and when it is due"),
+        "unit": {"name": unwritten("the machine")},
+        "limits_of_use": [unwritten("what this procedure does not cover")],
+        "people": [{"id": "technician", "role": "Technician"}],
+        "recordings": [_recording(name, film.facts) for name, film in films.items()] or "none",
+        "sources": [
+            {"id": "film", "kind": "film", "title": "The technician's word on the film"},
+            {"id": "reading", "kind": "measured", "title": "Read on the unit that was filmed"},
+        ],
+        "prerequisites": job["prerequisites"] or "none",
+        **{key: entries or "none" for key, entries in lists.items()},
+        "stacks": "none",
+        "general_hazards": "none",
+        "sections": _sections(steps, made, ids),
+        "chains": "none",
+        "close_outs": job["close_outs"] or "none",
+        "findings": job["findings"] or "none",
+        "concessions": "none",
+        "changes": "none",
+    }
+
+
+class _Ids:
+    """Gives out ids that a person can say."""
+
+    def __init__(self) -> None:
+        self._taken: set[str] = {"film", "reading", "technician"}
+
+    def new(self, text: str) -> str:
+        found = re.findall(r"[a-z0-9]+", text.lower().replace("’", "").replace("'", ""))
+        telling = [word for word in found if word not in _SMALL] or found
+        name = "-".join(telling[:_ID_WORDS])[:40].strip("-")
+        if not name[:1].isalpha():
+            name = f"n-{name}".strip("-")
+        free, count = name, 1
+        while free in self._taken:
+            count += 1
+            free = f"{name}-{count}"
+        self._taken.add(free)
+        return free
+
+
+def _recording(name: str, facts: RecordingFacts) -> Made:
+    return {
+        "id": name,
+        "file": facts.file,
+        "size": facts.size,
+        "duration": f"{facts.duration:f}",
+        "sha256": facts.sha256,
+    }
+
+
+def _things(
+    proposals: Sequence[Proposal], ids: _Ids
+) -> tuple[dict[str, list[Made]], dict[str, str]]:
+    """Return the lists of parts, tools and supplies, and the id of each in the draft."""
+    lists: dict[str, list[Made]] = {"parts": [], "tools": [], "supplies": []}
+    id_of: dict[str, str] = {}
+    renewed = {
+        move.part for p in proposals for move in p.moves if move.act in {"replaces", "discards"}
+    }
+    for proposal in proposals:
+        key = {"part": "parts", "tool": "tools", "supply": "supplies"}.get(proposal.kind)
+        if key is None:
+            continue
+        id_of[proposal.id] = ids.new(proposal.text)
+        entry: Made = {
+            "id": id_of[proposal.id],
+            "name": line(proposal.text[:1].upper() + proposal.text[1:]),
+        }
+        if (number := proposal.detail("number")) and key != "tools":
+            entry["number"] = line(number)
+        if key == "parts":
+            new = proposal.id in renewed
+            count = proposal.detail("count")
+            entry |= {"quantity": int(count)} if count and int(count) > 1 else {}
+            entry |= {"replace": "always" if new else "never"}
+            entry |= {"order": "always" if new else "never"}
+        lists[key].append(entry)
+    return lists, id_of
+
+
+def _shown(step: Proposal, film: DraftFilm | None) -> Made:
+    """Return clip and still of a step, or when it is said where there is no film of it."""
+    if film is None:
+        moment = f"{clock_text(step.start)} to {clock_text(step.end)}"
+        return {"not_filmed": f"Made from captions alone; told from {moment}"}
+    facts = film.facts
+    first = min(facts.index_at(step.start), facts.frame_count - 1)
+    end = max(min(facts.index_at(step.end), facts.frame_count), first + 1)
+    still = film.best_still(first, end)
+    return {
+        "clip": {
+            "recording": step.recording,
+            "from": f"{facts.boundary(first):f}",
+            "to": f"{facts.boundary(end):f}",
+        },
+        "still": {
+            "recording": step.recording,
+            "at": f"{facts.boundary(still):f}",
+            "alt": unwritten("what the picture shows"),
+        },
+    }
+
+
+def _sections(
+    steps: Sequence[Proposal], made: Mapping[str, Made], ids: _Ids
+) -> list[dict[str, Any]]:
+    sections: list[dict[str, Any]] = []
+    before = ""
+    for step in steps:
+        phase = step.detail("section") or "removal"
+        if phase != before or not sections:
+            title = _TITLES.get(phase, phase.replace("_", " ").capitalize())
+            sections.append({"id": ids.new(title), "title": title, "steps": []})
+            before = phase
+        sections[-1]["steps"].append(made[step.id])
+    if not sections:
+        nothing = {
+            "id": "first-step",
+            "action": unwritten("one action, as an order"),
+            "not_filmed": "No step was found in what was said",
+        }
+        sections.append({"id": "work", "title": "Work", "steps": [nothing]})
+    return sections
+
+
+def _of_the_job(
+    proposals: Sequence[Proposal], made: Mapping[str, Made], ids: _Ids
+) -> dict[str, list[Made]]:
+    """Return what comes before and after the job, and what is left for another."""
+    job: dict[str, list[Made]] = {"prerequisites": [], "close_outs": [], "findings": []}
+    for p in proposals:
+        text = line(p.text[:1].upper() + p.text[1:])
+        if p.kind == "prerequisite":
+            job["prerequisites"].append({"id": ids.new(p.text), "what": text})
+        elif p.kind == "follow_on":
+            job["close_outs"].append({"id": ids.new(p.text), "what": text})
+        elif p.kind == "deferred":
+            finding: Made = {"id": ids.new(p.text), "what": text}
+            if p.steps and p.steps[0] in made:
+                finding["step"] = made[p.steps[0]]["id"]
+            follow = unwritten("which job deals with it, and whether the unit may be used")
+            job["findings"].append(finding | {"state": "deferred", "follow_on": follow})
+    return job

@@ -1,0 +1,203 @@
+"""What a complete procedure needs and the film does not say, as questions, worst first."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from author.procedure.times import clock_text
+from author.procedure.units import all_units
+from author.proposals.proposal import Proposal, Question
+
+_FASTENERS = re.compile(
+    r"\b(?:bolts?|screws?|nuts?|studs?|plugs?|cap ?screws?|set ?screws?|unions?|fasteners?)\b",
+    re.IGNORECASE,
+)
+_DONE_UP = re.compile(
+    r"\b(?:tighten|torque|nip|do (?:it|them|the [\w ]+?) up|snug|cinch|good and tight|"
+    r"nice and tight|tight)\w*\b",
+    re.IGNORECASE,
+)
+_MEASURES = re.compile(
+    r"\b(?:measure|gauge|check the (?:gap|clearance|runout|play|end float|depth|pressure|level|"
+    r"voltage|resistance)|mike|set the (?:gap|depth|clearance|pressure|preload))\b",
+    re.IGNORECASE,
+)
+_POWER = re.compile(
+    r"\b(?:mains|motor|plug|switch|electric\w*|volts?|wire|wires|wiring|live|battery|power)\b",
+    re.IGNORECASE,
+)
+_MADE_SAFE = re.compile(
+    r"\b(?:isolat\w+|unplug\w*|lock(?:ed)? ?out|padlock|switched? off|power off|"
+    r"disconnect\w*|pull the plug|breaker)\b",
+    re.IGNORECASE,
+)
+
+
+def questions(proposals: Sequence[Proposal]) -> tuple[Question, ...]:
+    """Return the questions to the technician, those first that are worst to leave open.
+
+    Args:
+        proposals: all that is proposed and not refused.
+    """
+    steps = [p for p in proposals if p.kind == "step"]
+    asked = [
+        *_of_torques(steps, proposals),
+        *_of_power(proposals),
+        *_of_parts(steps, proposals),
+        *_of_numbers(proposals),
+        *_of_measuring(steps, proposals),
+        *_of_warnings(proposals),
+        *_of_inspections(proposals),
+        *_of_supplies(proposals),
+        *_of_findings(proposals),
+        *_of_unseen_work(proposals),
+    ]
+    return tuple(sorted(asked, key=lambda q: (-q.weight, q.recording, q.at, q.text)))
+
+
+def _ask(about: Proposal, weight: int, text: str) -> Question:
+    return Question(text, about.recording, about.start, weight, about.id)
+
+
+def _of_step(step: Proposal, proposals: Sequence[Proposal], kind: str) -> list[Proposal]:
+    return [p for p in proposals if p.kind == kind and step.id in p.steps]
+
+
+def _quantity_of(proposal: Proposal) -> str:
+    unit = proposal.values.unit if proposal.values else None
+    return all_units()[unit].quantity if unit else proposal.detail("quantity") or ""
+
+
+def _of_torques(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for step in steps:
+        if not _FASTENERS.search(step.said) or not _DONE_UP.search(step.said):
+            continue
+        numbers = _of_step(step, proposals, "measurement")
+        if any(_quantity_of(n) in {"torque", "turns", "angle"} for n in numbers):
+            continue
+        found = _FASTENERS.search(step.said)
+        what = found[0] if found else "fasteners"
+        yield _ask(
+            step, 95, f"The {what} are tightened at {clock_text(step.start)}: to what torque, "
+            "in what order, and are the threads dry, oiled or with threadlocker?"
+        )  # fmt: skip
+
+
+def _of_power(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    said = [p for p in proposals if p.kind not in {"chatter", "preview"}]
+    named = next((p for p in said if _POWER.search(p.said)), None)
+    if named is not None and not any(_MADE_SAFE.search(p.said) for p in said):
+        yield _ask(
+            named, 98, f"Electricity is named at {clock_text(named.start)} and nothing is said of "
+            "making safe: where is it isolated, locked and tried, and who may do it?"
+        )  # fmt: skip
+
+
+def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+    names = {p.id: p.text for p in proposals if p.kind == "part"}
+    off: dict[str, Proposal] = {}
+    on: dict[str, Proposal] = {}
+    for step in steps:
+        for move in step.moves:
+            if move.act == "removes":
+                off.setdefault(move.part, step)
+            elif move.act in {"refits", "replaces"}:
+                on.setdefault(move.part, step)
+            if move.act == "discards":
+                on.setdefault(f"scrapped {move.part}", step)
+    for part, step in off.items():
+        if part in names and part not in on:
+            scrapped = f"scrapped {part}" in on
+            yield _ask(
+                step, 70 if scrapped else 85,
+                f"The {names[part]} comes off at {clock_text(step.start)} and is never said to go "
+                "back: is the same one refitted, is a new one fitted, or is it left off?",
+            )  # fmt: skip
+    for part, step in on.items():
+        if part in names and part not in off and not part.startswith("scrapped"):
+            yield _ask(
+                step, 45, f"The {names[part]} goes on at {clock_text(step.start)} and was never "
+                "said to come off: is it new, or when does it come off?"
+            )  # fmt: skip
+
+
+def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for p in proposals:
+        if p.kind != "measurement" or p.values is None:
+            continue
+        role, when = p.detail("role"), clock_text(p.start)
+        what = p.detail("characteristic") or "number"
+        if p.values.unit is None and role not in {"thread"}:
+            yield _ask(p, 80, f"“{p.said}” is said at {when} without a unit: which unit is it?")
+        elif p.detail("unit_from_elsewhere"):
+            yield _ask(
+                p, 60, f"“{p.said}” at {when} was taken to be in {p.values.unit}, from what was "
+                "said before or after: is that right?"
+            )  # fmt: skip
+        if role == "aim":
+            yield _ask(p, 65, f"The {what} at {when} is “{p.said}”: between which limits?")
+        elif role == "about":
+            yield _ask(p, 40, f"The {what} at {when} is about “{p.said}”: does it need limits?")
+        elif role == "measured":
+            yield _ask(
+                p, 55, f"This one measured “{p.said}” at {when}: what limits must the {what} keep?"
+            )
+        elif role == "tolerance":
+            yield _ask(p, 75, f"“{p.said}” is said at {when}: of which value is that?")
+
+
+def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for step in steps:
+        found = _MEASURES.search(step.said)
+        if found and not _of_step(step, proposals, "measurement"):
+            yield _ask(
+                step, 75, f"Something is measured at {clock_text(step.start)} and no number is "
+                f"said (“{found[0]}”): between which limits, and with what instrument?"
+            )  # fmt: skip
+
+
+def _of_warnings(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for p in proposals:
+        if p.kind == "hazard" and p.detail("signal") != "NOTICE":
+            yield _ask(
+                p, 30, f"“{p.said}” at {clock_text(p.start)}: what happens otherwise, and how is "
+                "it avoided?"
+            )  # fmt: skip
+
+
+def _of_inspections(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for p in proposals:
+        if p.kind == "inspection":
+            yield _ask(
+                p, 35, f"“{p.said}” at {clock_text(p.start)}: what is accepted, and what is done "
+                "if it is not so?"
+            )  # fmt: skip
+
+
+def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for p in proposals:
+        if p.kind == "supply" and not p.detail("where"):
+            yield _ask(
+                p, 25, f"{p.text.capitalize()} is used at {clock_text(p.start)}: which grade, how "
+                "much, and on which surface?"
+            )  # fmt: skip
+
+
+def _of_findings(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for p in proposals:
+        if p.kind == "deferred":
+            yield _ask(
+                p, 72, f"“{p.said}” at {clock_text(p.start)}: may the unit be used meanwhile, and "
+                "who releases it?"
+            )  # fmt: skip
+
+
+def _of_unseen_work(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for p in proposals:
+        if p.kind == "off_camera":
+            yield _ask(
+                p,
+                50,
+                f"“{p.said}” at {clock_text(p.start)} was not filmed: how exactly is it done?",
+            )

@@ -1,0 +1,365 @@
+"""Settles what a sentence is where its signs disagree, and reads it beside its neighbours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from author.checks.verbs import FINITE, words
+from author.proposals.clause_cuts import SUBJECTS, Clause
+from author.proposals.instruction_words import BARE_NO
+from author.proposals.kinds_alone import stands_alone
+from author.proposals.marks import Found, Hit, Kind
+from author.proposals.plain_words import NUMBER_WORDS, Plain
+from author.proposals.spoken_verbs import CLEAR, TALK, is_work
+from author.proposals.trade_words import trade_words
+
+_ALONE = frozenset({"chatter", "preview"})
+_HARM = frozenset({"hazard", "damage"})
+_LEAST = 55
+_ATTACHED = frozenset({"condition", "time"})
+_ATTENTION = words("keep mind watch be careful stand beware stay don't never avoid")
+# Said for itself it is talk, whatever the sentences beside it say.
+_EMPTY = words(
+    """
+    okay right alright so good great yes no well and cool nice lovely perfect anyway now there
+    hmm brilliant sweet beautiful done click thanks cheers oops fantastic excellent um hooray
+    super fine bingo voila magic sorry wow then but smashing marvellous gotcha course aha ah
+    that's it done it's in she he goes go we you're i'm beauty easy
+    """
+)
+_OPENING_SHARE = 10
+_OPENING = 8
+_SHORT = 6
+_FEW = 8
+_SAYING = words("i we you it let don't")
+_DENIAL = words("never no not none")
+_FUTURE = words("we'll i'll gonna tonight today you'll shall")
+_TURNS = words("end then finally tonight today later")
+_OBJECTS = words("it them the that both all new a everything some our your two three four this")
+
+
+def _clause_at(clauses: Sequence[Clause], word: int) -> int:
+    for index, clause in enumerate(clauses):
+        if word < clause.stop:
+            return index
+    return len(clauses) - 1
+
+
+def _spread(clauses: Sequence[Clause], hit: Hit) -> Found:
+    """Return a piece of evidence over the whole of its clauses."""
+    first = clauses[_clause_at(clauses, hit.first)]
+    last = clauses[_clause_at(clauses, hit.stop - 1)]
+    begin = (
+        first.head if first.head <= hit.first and first.role in {"main", "result"} else first.first
+    )
+    return Found(hit, min(begin, hit.first), max(last.stop, hit.stop))
+
+
+def _with_conditions(clauses: Sequence[Clause], found: Found, taken: set[int]) -> Found:
+    """Return an action together with "until …", "before …", "if …" beside it."""
+    index = _clause_at(clauses, found.hit.first)
+    first, stop = found.first, found.stop
+    before = index - 1
+    while before >= 0 and clauses[before].role in _ATTACHED and before not in taken:
+        first = clauses[before].first
+        taken.add(before)
+        before -= 1
+    after = _clause_at(clauses, stop - 1) + 1
+    while after < len(clauses) and clauses[after].role in _ATTACHED and after not in taken:
+        if after + 1 < len(clauses) and clauses[after].role == "condition":
+            break
+        stop = clauses[after].stop
+        taken.add(after)
+        after += 1
+    return replace(found, first=first, stop=stop)
+
+
+def _strongest(founds: Iterable[Found]) -> list[Found]:
+    """Return one mark for each kind and stretch; more signs of one kind make it stronger."""
+    kept: list[Found] = []
+    for one in sorted(founds, key=lambda f: (f.hit.kind, f.first, -f.hit.weight)):
+        last = kept[-1] if kept else None
+        if last is None or last.hit.kind != one.hit.kind or one.first >= last.stop:
+            kept.append(one)
+            continue
+        best = max(last.hit, one.hit, key=lambda hit: hit.weight)
+        further = last.hit.reason != one.hit.reason or last.hit.first != one.hit.first
+        weight = min(98, best.weight + (2 if further else 0))
+        kept[-1] = Found(
+            replace(best, weight=weight), min(last.first, one.first), max(last.stop, one.stop)
+        )
+    return kept
+
+
+def _warns_only(said: Plain, action: Hit, harms: Sequence[Hit]) -> bool:
+    """Whether an order only asks for care and is the warning itself: "keep your hands out"."""
+    head = said.words[action.first]
+    if said.word(action.first + 1).endswith("ing"):
+        return False  # "keep going until it hangs slack"
+    return head in _ATTENTION and any(
+        harm.first < action.stop and harm.stop > action.first for harm in harms
+    )
+
+
+def _without_talk(clauses: Sequence[Clause], actions: list[Hit], talk: Sequence[Hit]) -> list[Hit]:
+    """Return the actions that are no talk themselves: "let me move the camera"."""
+    left = []
+    for action in actions:
+        clause = clauses[_clause_at(clauses, action.first)]
+        inside = [
+            hit for hit in talk
+            if hit.first < max(action.stop, clause.stop)
+            and hit.stop > min(action.first, clause.first)
+            and hit.first - action.first < 4
+        ]  # fmt: skip
+        if not any(hit.weight >= action.weight - 8 or hit.weight > 85 for hit in inside):
+            left.append(action)
+    return left
+
+
+def _names_and_counts(said: Plain, hits: Sequence[Hit]) -> bool:
+    """Whether a sentence is no more than "Guard screws, four in all"."""
+    return (
+        any(hit.kind == "count" for hit in hits)
+        and len(said.words) <= _FEW
+        and said.words[0] not in NUMBER_WORDS
+        and not said.words[0][0].isdigit()
+        and not any(word in FINITE or word in BARE_NO or word in SUBJECTS for word in said.words)
+    )
+
+
+def settled(
+    said: Plain,
+    clauses: Sequence[Clause],
+    hits: Sequence[Hit],
+    actions: Sequence[Hit],
+    measured: bool,
+) -> list[Found]:
+    """Return what a sentence is, taken for itself.
+
+    Args:
+        said: its words.
+        clauses: its clauses.
+        hits: the phrases found in it.
+        actions: the signs of an action, one a clause at the most.
+        measured: whether a quantity is spoken in it.
+    """
+    if not said.words:
+        return []
+    talk = [hit for hit in hits if hit.kind == "chatter"]
+    ahead = [hit for hit in hits if hit.kind == "preview"]
+    harms = [hit for hit in hits if hit.kind in _HARM]
+    todo = [one for one in actions if not _warns_only(said, one, harms)]
+    todo = _without_talk(clauses, todo, talk)
+    if len({hit.first for hit in talk if hit.weight >= 95}) > 1 and not any(
+        trade_words().kind_of(word) in {"part", "tool", "supply"}
+        for one in todo for word in said.words[one.first : one.stop]
+    ):  # fmt: skip
+        todo = []
+    if any(hit.weight > 95 for hit in talk):
+        todo = [one for one in todo if one.weight >= 85]
+    if any(hit.kind in {"follow_on", "deferred"} and hit.weight >= 90 for hit in hits):
+        orders = [one for one in todo if one.reason.startswith("begins")]
+        todo = orders if len(todo) > 1 else []
+    if any(hit.kind == "off_camera" for hit in hits):
+        todo = [one for one in todo if one.weight >= 85 and one.reason.startswith("begins")]
+    if ahead:
+        begins = min(hit.first for hit in ahead if hit.weight == max(h.weight for h in ahead))
+        sure = any(hit.weight >= 90 for hit in ahead)
+        todo = [
+            one for one in todo
+            if one.weight >= 85 and one.reason.startswith("begins")
+            and (one.first < begins or not sure)
+        ]  # fmt: skip
+    others = [hit for hit in hits if hit.kind not in _ALONE]
+    if not todo and not talk and _names_and_counts(said, others):
+        counted = "names fasteners and how many there are: '{}'"
+        todo = [Hit("action", 0, len(said.words), 60, counted)]
+    alone = stands_alone(said, talk, ahead, others, todo, measured)
+    if alone is not None:
+        return [Found(alone, 0, len(said.words))]
+    believed = _believed(said, others, todo)
+    believed += _reasons(said, clauses, believed, todo)
+    founds = [_spread(clauses, hit) for hit in believed]
+    taken: set[int] = set()
+    asked = any(clause.role == "condition" for clause in clauses) and any(
+        hit.kind == "decision" for hit in believed
+    )
+    for one in todo:
+        action = one
+        if asked and not any(c.stop <= action.first for c in clauses if c.role != "condition"):
+            # What is done only in that case is told by the decision; it may be no step.
+            action = replace(action, weight=min(action.weight, 52))
+        if action.weight >= _LEAST - 5:
+            spread = replace(_spread(clauses, action), first=action.first)
+            founds.append(_with_conditions(clauses, spread, taken))
+    return _strongest(founds)
+
+
+def _reasons(
+    said: Plain, clauses: Sequence[Clause], hits: Sequence[Hit], todo: Sequence[Hit]
+) -> list[Hit]:
+    """Return what stands as a reason beside an order or a warning."""
+    found = []
+    acting = {_clause_at(clauses, one.first) for one in todo}
+    forbids = {_clause_at(clauses, h.first) for h in hits if h.reason.startswith("says what must")}
+    for index, clause in enumerate(clauses):
+        if index in acting and index and clause.role == "result" and index - 1 not in acting:
+            before = clauses[index - 1]
+            if before.stop - before.head > 2 and before.role == "main":
+                why = "says why the next words are told: '{}'"
+                found.append(Hit("reason", before.first, before.stop, 60, why))
+        if clause.role == "else" and (acting or forbids) and clause.stop - clause.head > 2:
+            why = "says what happens otherwise: '{}'"
+            found.append(Hit("reason", clause.first, clause.stop, 70, why))
+    for hit in hits:
+        index = _clause_at(clauses, hit.first)
+        told = acting | forbids | {
+            _clause_at(clauses, h.first) for h in hits
+            if h.kind == "hazard" and said.words[h.first] in _ATTENTION | {"don't", "never", "no"}
+        }  # fmt: skip
+        if (
+            hit.kind in _HARM
+            and index not in told
+            and told
+            and (
+                hit.reason.startswith(("says what would", "names a danger", "warns"))
+                and clauses[index].role in {"main", "contrast"}
+            )
+        ):
+            why = "says what would come of it: '{}'"
+            found.append(Hit("reason", clauses[index].first, clauses[index].stop, 60, why))
+    return found
+
+
+def _believed(said: Plain, hits: Sequence[Hit], actions: Sequence[Hit]) -> list[Hit]:
+    """Return the signs that stand beside the others."""
+    kinds = {hit.kind for hit in hits}
+    believed = []
+    for hit in hits:
+        if (
+            hit.kind == "damage"
+            and _overlaps(hit, hits, "hazard", 88)
+            and (not said.text.startswith("touch", said.places[hit.first]))
+        ):
+            continue
+        if hit.kind == "decision" and hit.weight < 70 and kinds & _HARM and not actions:
+            continue
+        if hit.kind == "deferred" and "follow_on" in kinds and hit.weight < 92:
+            continue
+        if hit.weight >= _LEAST:
+            believed.append(hit)
+    return believed
+
+
+def _overlaps(hit: Hit, hits: Sequence[Hit], kind: Kind, weight: int) -> bool:
+    return any(
+        one.kind == kind and one.weight >= weight
+        and one.first < hit.stop and one.stop > hit.first
+        for one in hits
+    )  # fmt: skip
+
+
+def with_neighbours(read: Sequence[tuple[Plain, list[Found]]]) -> list[list[Found]]:
+    """Return what each sentence is, read beside the sentences around it."""
+    together = [list(founds) for _, founds in read]
+    _announced(read, together)
+    _put_off(read, together)
+    _empty_talk(read, together)
+    return together
+
+
+def _announced(read: Sequence[tuple[Plain, list[Found]]], together: list[list[Found]]) -> None:
+    """Read what comes before the work begins: announcements, and what the machine is."""
+    reach = max(6, len(read) // _OPENING_SHARE)
+    ahead = -1
+    for index in range(min(reach, len(read))):
+        said, founds = read[index]
+        kinds = {found.hit.kind for found in founds}
+        if "preview" in kinds or ("chatter" in kinds and index < 3):
+            ahead = index
+            continue
+        listed = _lists_work(said)
+        near = 0 <= ahead >= index - 4 and kinds <= {"action", "order", "reason"}
+        if _future(said) and (listed > 3 or (listed > 1 and near) or (
+            listed > 2 and not _TURNS.isdisjoint(said.words)
+        )):  # fmt: skip
+            hit = Hit("preview", 0, len(said.words), 66, "lists what will be done: '{}'")
+            together[index] = [Found(hit, 0, len(said.words))]
+            ahead = index
+        elif "action" in kinds:
+            return
+        elif not kinds and len(read) > reach and index < _OPENING and said.words:
+            hit = Hit("chatter", 0, len(said.words), 55, "is said before the work begins: '{}'")
+            together[index] = [Found(hit, 0, len(said.words))]
+
+
+def _future(said: Plain) -> bool:
+    return any(
+        word in _FUTURE or (word in {"we", "i"} and said.word(at + 1) in _FUTURE)
+        for at, word in enumerate(said.words)
+    )
+
+
+def _lists_work(said: Plain) -> int:
+    """Return how many verbs of work a sentence strings together."""
+    return sum(
+        is_work(word)
+        and word not in TALK
+        and said.word(at - 1) not in {"the", "a", "new", "this", "that", "to"}
+        and (said.word(at + 1) in _OBJECTS or word in CLEAR)
+        for at, word in enumerate(said.words)
+    )
+
+
+_FINDINGS = words(
+    """
+    worn cracked pitted scored torn split perished frayed bent loose tired shot chewed rusty thin
+    damaged leaking weeping broken crack rounded corroded burnt rough notchy noisy ridge pit wear
+    scratch sticking slack stretched through dead chipped play seized leak swollen brittle
+    """
+)
+
+
+def _put_off(read: Sequence[tuple[Plain, list[Found]]], together: list[list[Found]]) -> None:
+    """Where "that is another job" follows what was found, put off the finding with it."""
+    for index in range(1, len(read)):
+        if not any(found.hit.kind == "deferred" for found in together[index]):
+            continue
+        said, founds = read[index - 1]
+        kinds = {found.hit.kind for found in founds}
+        if (
+            len(read[index][0].words) < 12
+            and not kinds & {"deferred", "action"}
+            and (not _FINDINGS.isdisjoint(said.words))
+        ):
+            hit = Hit(
+                "deferred", 0, len(said.words), 80, "tells what was found and is put off: '{}'"
+            )
+            kept = [f for f in together[index - 1] if f.hit.kind not in _ALONE]
+            together[index - 1] = [*kept, Found(hit, 0, len(said.words))]
+
+
+def _empty_talk(read: Sequence[tuple[Plain, list[Found]]], together: list[list[Found]]) -> None:
+    """Take "Okay.", "Right then, lovely." and a heading such as "Valves." as talk."""
+    for index, (said, founds) in enumerate(read):
+        if founds or together[index] or not said.words or len(said.words) > _SHORT:
+            continue
+        left = [word for word in said.words if word not in _EMPTY]
+        tells = any(
+            word[0].isdigit()
+            or word in _DENIAL
+            or word.endswith("'s")
+            or not NUMBER_WORDS.isdisjoint(word.split("-"))
+            or (len(said.words) > 1 and is_work(word) and not _SAYING.isdisjoint(said.words))
+            for word in left
+        )
+        if (
+            len(left) < 2
+            and not tells
+            and not (left and not {"it", "never", "no"}.isdisjoint(said.words))
+        ):
+            weight = 50 if left else 75
+            hit = Hit("chatter", 0, len(said.words), weight, "says nothing to do: '{}'")
+            together[index] = [Found(hit, 0, len(said.words))]

@@ -1,0 +1,131 @@
+"""What is proposed to the technician: claims tied to the moment they come from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal, get_args
+
+ProposalKind = Literal[
+    "step",
+    "hazard",
+    "measurement",
+    "part",
+    "tool",
+    "supply",
+    "inspection",
+    "orientation",
+    "order",
+    "count",
+    "hidden",
+    "decision",
+    "prerequisite",
+    "follow_on",
+    "deferred",
+    "reason",
+    "off_camera",
+    "preview",
+    "chatter",
+]
+"""What a proposal is about. ``preview`` and ``chatter`` propose to leave the words out."""
+
+Act = Literal["removes", "refits", "replaces", "discards"]
+
+KINDS: tuple[ProposalKind, ...] = get_args(ProposalKind)
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """The numbers of a proposal, with the digits as they were said.
+
+    Attributes:
+        lower: smallest value accepted.
+        nominal: value aimed at, or the one number there is.
+        upper: largest value accepted.
+        unit: symbol of ``schema/units.yaml``, or None where none was said.
+    """
+
+    lower: Decimal | None = None
+    nominal: Decimal | None = None
+    upper: Decimal | None = None
+    unit: str | None = None
+
+    def numbers(self) -> tuple[Decimal, ...]:
+        """Return those that are there: lower, nominal, upper."""
+        return tuple(n for n in (self.lower, self.nominal, self.upper) if n is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """What a step does with a part.
+
+    Attributes:
+        act: ``removes``, ``refits``, ``replaces`` or ``discards``.
+        part: id of the proposal of the part.
+        count: how many.
+    """
+
+    act: Act
+    part: str
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """One claim.
+
+    Attributes:
+        id: name by which it is answered; the same in every run over the same words.
+        kind: what it is about.
+        text: what is proposed, as it would stand in the procedure.
+        said: the words it rests on, as they stand in the captions.
+        recording: id of the recording they are said on.
+        start: when they begin, seconds on the clock of the recording.
+        end: when they end, same clock.
+        values: its numbers, for a measurement.
+        steps: ids of the proposed steps it belongs to, the first first; a part, tool or
+            supply may belong to several.
+        moves: what a step does with parts.
+        details: what else is known, name and value: ``signal`` of a hazard, ``role``,
+            ``characteristic``, ``datum`` and ``positions`` of a measurement, ``number``,
+            ``count`` and ``where`` of a thing, ``section``, ``verb`` and ``object`` of a step.
+        confidence: share of proposals like this one that are right, 0 to 1.
+        reason: why it is proposed, one sentence.
+    """
+
+    id: str
+    kind: ProposalKind
+    text: str
+    said: str
+    recording: str
+    start: Decimal
+    end: Decimal
+    confidence: Decimal
+    reason: str
+    values: Values | None = None
+    steps: tuple[str, ...] = ()
+    moves: tuple[Move, ...] = ()
+    details: tuple[tuple[str, str], ...] = ()
+
+    def detail(self, name: str) -> str | None:
+        """Return what is known under a name, or None."""
+        return dict(self.details).get(name)
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What a complete procedure needs and the film does not say.
+
+    Attributes:
+        text: the question to the technician, one or two sentences.
+        recording: id of the recording with the moment it is about.
+        at: that moment, seconds on its clock.
+        weight: how bad it is to leave it open, 1 to 100; the worst comes first.
+        about: id of the proposal it is about, if it is about one.
+    """
+
+    text: str
+    recording: str
+    at: Decimal
+    weight: int
+    about: str | None = None

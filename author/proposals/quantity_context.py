@@ -1,0 +1,283 @@
+"""What the words around a quantity say of it: characteristic, datum, positions, doubtful units."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from author.proposals.number_parts import NUMBER_NAMES
+from author.proposals.number_tokens import Token
+from author.proposals.quantity_amount import Amount, between
+from author.proposals.quantity_units import MIL, OUNCE, POUND, REVS, kind_of
+from author.proposals.quantity_vocabulary import (
+    ANGLES,
+    ENDS_DATUM,
+    FLUID,
+    FORCE,
+    GAUGES,
+    HOT,
+    NO_DATUM,
+    PRESSURE,
+    SETS,
+)
+
+_L = "length"
+# Name of a characteristic by the words it is called, with the kinds of quantity it has.
+_CHARACTERISTICS: dict[str, tuple[str, str]] = {
+    **{word: (word, _L) for word in (
+        "depth", "gap", "clearance", "runout", "backlash", "diameter", "thickness", "length",
+        "height", "width", "deflection", "protrusion", "overlap", "interference", "stroke", "taper",
+        "ovality", "offset", "spacing", "lift", "wear", "sag", "distance", "travel", "radius",
+        "crush", "pitch", "step", "slack", "play", "lash", "stretch", "chamfer", "crosshatch")},
+    **{words: (words, _L) for words in (
+        "end play", "end float", "free play", "side play", "side clearance", "ring gap",
+        "valve gap",
+        "valve clearance", "plug gap", "tread depth", "float height")},
+    "bore gauge": ("bore", _L), "bore": ("bore", _L),
+    "run out": ("runout", _L), "freeplay": ("free play", _L),
+    "endfloat": ("end float", _L), "endplay": ("end play", _L), "dial indicator": ("runout", _L),
+    "float": ("end float", _L), "deep": ("depth", _L), "thick": ("thickness", _L),
+    "long": ("length", _L), "wide": ("width", _L), "high": ("height", _L), "tall": ("height", _L),
+    "proud": ("protrusion", _L), "apart": ("distance", _L), "tappet": ("valve clearance", _L),
+    "tappets": ("valve clearance", _L), "stickout": ("protrusion", _L), "od": ("diameter", _L),
+    "torque": ("torque", "torque"), "torqued": ("torque", "torque"),
+    "preload": ("preload", "torque force length"),
+    "pressure": ("pressure", "pressure"), "compression": ("compression", "pressure"),
+    "vacuum": ("vacuum", "pressure"), "boost": ("boost", "pressure"),
+    "temperature": ("temperature", "temperature"), "voltage": ("voltage", "voltage"),
+    "current": ("current", "current"), "draw": ("current", "current"),
+    "resistance": ("resistance", "resistance"), "capacity": ("capacity", "volume"),
+    "weighs": ("weight", "mass force"), "weight": ("weight", "mass force"),
+    "tension": ("tension", "force frequency length"), "load": ("load", "force mass"),
+    "force": ("force", "force mass"), "pull": ("pull", "force mass"), "angle": ("angle", "angle"),
+    "timing": ("timing", "angle"), "idle": ("idle speed", "rotational_speed"),
+    "speed": ("speed", "rotational_speed speed"), "flow": ("flow", "volume_flow"),
+    "insulation": ("insulation resistance", "resistance"),
+    "capacitance": ("capacitance", "capacitance"),
+}  # fmt: skip
+_NO_NAMES = {"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw", "pull",
+             "step", "load", "float", "play", "lift", "stroke", "bore"}  # fmt: skip
+_OWN_NAME = {"torque", "pressure", "temperature", "voltage", "current", "resistance", "volume",
+             "time", "force", "angle", "frequency", "capacitance", "power"}  # fmt: skip
+_TORQUE = frozenset(["torque", "torqued", "tighten", "tightened", "wrench", "torques", "nip"])
+_DATUM = re.compile(
+    r"(?:,? (?:in|out|down|up|back|away|clear|measured|proud|as))*"
+    r",? ?(?:from|below|under|underneath|above|past|beyond|proud of|off|beneath|inside"
+    r"|before|after|short of|of from)"
+    r" (?:the |its |your |that |this |a |top of the "
+    r"|edge of the )?(?P<datum>[a-z']+(?: [a-z']+){0,2})"
+)
+_DATUM_BEFORE = re.compile(
+    r"\b(?:from|below|under|above|past) (?:the |its |that "
+    r"|this )(?P<datum>[a-z']+(?: [a-z']+){0,2})"
+)
+_POSITIONS = re.compile(
+    r"\b(?:(?:at|in|on) (?:(?:all )?(?:two|three|four|five|six|eight|2|3|4|5|6|8)|each"
+    r"|every|both|all)(?: of the)?"
+    r"(?: \w+)? ?(?:places|points|spots|positions|planes|directions|corners?|sides?|ends?"
+    r"|cylinders?|holes?|stations)"
+    r"|(?:all the way|all) (?:round|around)|at both ends|both sides|each side"
+    r"|every cylinder|each corner"
+    r"|every (?:\w+ ){1,2}degrees)\b"
+)
+
+
+_NEAR = 40
+
+
+@dataclass(slots=True)
+class Scene:
+    """One sentence with what its words tell of the quantities near it.
+
+    Attributes:
+        index: of the sentence.
+        tokens: of its text.
+        words: the same in small letters, without order.
+        gauge: whether a measuring instrument is named.
+        setting: whether something is set, tightened or wanted.
+        amounts: what was found.
+        starts: index of the first token of each amount, as they were found first.
+    """
+
+    index: int
+    tokens: list[Token]
+    words: frozenset[str]
+    gauge: bool
+    setting: bool
+    amounts: list[Amount]
+    starts: frozenset[int] = frozenset()
+
+
+def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
+    """Return a sentence with what its words tell."""
+    words = frozenset(token.low for token in tokens)
+    wrench = "torque" in words and "wrench" in words
+    return Scene(index, tokens, words, bool(words & GAUGES) and not wrench,
+                 bool(words & SETS), amounts,
+                 frozenset(amount.first for amount in amounts))  # fmt: skip
+
+
+def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -> None:
+    """Decide a unit whose word has two meanings, where the words of the sentence can.
+
+    Args:
+        scene: the sentence.
+        amount: one of its amounts.
+        poured: whether something is poured or filled here or just before.
+        imperial: whether the recording speaks of inches and thousandths and never of
+            millimetres.
+    """
+    unit, words = amount.unit, scene.words
+    value = amount.nominal or amount.upper or amount.lower or 0
+    behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
+    if unit == MIL:
+        fluid = re.match(
+            r"(?:of )?(?:\w+ )?(?:oil|fluid|water|coolant|petrol|diesel|fuel|resin|hardener"
+            r"|grease)\b",
+            behind,
+        )
+        sizes = words & {"depth", "gap", "length", "long"}
+        many = (poured and value >= 100) or (words & FLUID and value >= 20)
+        if fluid or (many and not sizes):
+            amount.unit = "mL"
+        else:
+            amount.unit = "thou" if imperial else "mm"
+        amount.flags.add("settled")
+        other = (
+            "millilitres" if amount.unit == "mL" else "thousandths" if imperial else "millimetres"
+        )
+        amount.why.append(f"'mil' is taken for {other} from the words around")
+    elif unit == POUND:
+        if words & PRESSURE:
+            amount.unit = "psi"
+        elif words & FORCE:
+            amount.unit = "lbf"
+        elif words & _TORQUE:
+            amount.unit = "lbf·ft"
+            amount.flags.add("doubtful")
+        else:
+            amount.unit = "lb"
+        if amount.unit != "lb":
+            amount.flags.add("settled")
+            amount.why.append("'pounds' is taken from the words around")
+    elif unit == OUNCE:
+        amount.unit = "US fl oz" if words & FLUID else "oz"
+    elif unit == REVS:
+        amount.unit = "r/min" if value >= 100 else "turn"
+    elif unit == "N" and words & _TORQUE and not words & FORCE:
+        amount.unit = "N·m"
+        amount.flags.add("doubtful")
+        amount.why.append("'newtons' is taken for newton metres, as something is tightened")
+
+
+def is_temperature(scene: Scene, *, before: str | None) -> bool:
+    """Whether degrees are of temperature rather than of an angle."""
+    hot, angle = scene.words & HOT, scene.words & ANGLES
+    if hot and not (angle & {"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"}):
+        return True
+    return not angle and before == "temperature"
+
+
+def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
+    """Return what an amount is a value of, from the nearest words that name it."""
+    kind = kind_of(amount.unit)
+    here = _nearest(scene, amount, kind)
+    if here:
+        return here
+    if kind is not None and kind in _OWN_NAME:
+        return kind
+    if kind in {"turns", "ratio", "count"}:
+        return None
+    for back in (1, 2, 3):
+        at = scene.index - back
+        if at < 0 or (kind is None and back > 2):
+            break
+        other = scenes[at]
+        found = _nearest(other, None, kind)
+        if found:
+            return found
+    return None
+
+
+def _nearest(scene: Scene, amount: Amount | None, kind: str | None) -> str | None:
+    tokens = scene.tokens
+    middle = len(tokens) if amount is None else amount.first
+    near = range(max(0, middle - _NEAR), min(len(tokens), middle + _NEAR))
+    others = [at for at in near if at in scene.starts and at != middle]
+    best: tuple[int, str] | None = None
+    for at in near:
+        token = tokens[at]
+        two = f"{token.low} {tokens[at + 1].low}" if at + 1 < len(tokens) else ""
+        named = _CHARACTERISTICS.get(two) or _CHARACTERISTICS.get(token.low)
+        if named is None or (kind is not None and kind not in named[1].split()):
+            continue
+        far = middle - at if at < middle else 1 + at - (amount.last if amount else 0)
+        low, high = sorted((at, middle))
+        far += 6 * sum(low < other < high for other in others)
+        if best is None or far < best[0]:
+            best = (far, named[0])
+    return best[1] if best else None
+
+
+def names_value(word: str) -> bool:
+    """Whether a word names a characteristic, so that a number behind it is its value."""
+    return word in _CHARACTERISTICS and word not in _NO_NAMES
+
+
+def kinds_named(name: str | None) -> set[str]:
+    """Return the kinds of quantity a characteristic can have, empty where it is unknown."""
+    if name is None:
+        return set()
+    if name in _OWN_NAME:
+        return {name}
+    return {
+        kind
+        for named, kinds in _CHARACTERISTICS.values()
+        if named == name
+        for kind in kinds.split()
+    }
+
+
+def datum_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
+    """Return what an amount is measured from, as ``hub face``."""
+    kind = kind_of(amount.unit)
+    if kind not in {"length", "angle", "turns", None}:
+        return None
+    tokens = scene.tokens
+    named = None
+    for last in dict.fromkeys((amount.inner or amount.last, amount.last)):
+        found = _DATUM.match(between(tokens, last, min(len(tokens), last + 9)))
+        named = named or (found and _datum_name(found["datum"]))
+    if named or kind != "length":
+        return named
+    before = " ".join(token.low for token in tokens[max(0, amount.first - 10) : amount.first])
+    sources = [before]
+    if scene.index:
+        previous = scenes[scene.index - 1]
+        if not previous.amounts:
+            sources.append(" ".join(token.low for token in previous.tokens[-12:]))
+    for source in sources:
+        matches = list(_DATUM_BEFORE.finditer(source))
+        named = _datum_name(matches[-1]["datum"]) if matches else None
+        if named:
+            return named
+    return None
+
+
+def _datum_name(words: str) -> str | None:
+    kept: list[str] = []
+    for word in words.split():
+        if word in ENDS_DATUM:
+            break
+        kept.append(word)
+    if not kept or kept[0] in NO_DATUM or kept[0] in NUMBER_NAMES:
+        return None
+    return " ".join(kept)
+
+
+def positions_of(scene: Scene, amount: Amount) -> str | None:
+    """Return where it is to be measured, as ``at three places``, or None."""
+    tokens = scene.tokens
+    first, last = max(0, amount.first - 8), min(len(tokens), amount.last + 10)
+    found = _POSITIONS.search(" ".join(token.low for token in tokens[first:last]))
+    return found.group() if found else None

@@ -1,0 +1,289 @@
+"""Turns of phrase that tell what a number is for."""
+
+from __future__ import annotations
+
+import re
+
+SOFT = r"(?: (?:about|around|like|a|an|the|of|maybe|say|what|only|just|exactly|any|anything|be))*$"
+
+
+NOT = (
+    r"(?:no|not|never|nothing|none|don't|do not|doesn't|does not|can't|cannot|mustn't|must not"
+    r"|shouldn't|should not|won't|without|not a (?:hair|whisker|bit|touch))"
+)
+
+
+GOING = r"(?: (?!(?:if|when|unless|until|but|and|so|then)\b)[a-z']+){0,4}?"
+
+
+OVER = (
+    r"(?:more than|over|above|past|beyond|greater than|higher than|exceed|exceeds"
+    r"|exceeding|in excess of|bigger than|larger than|deeper than|longer than"
+    r"|thicker than|hotter than|looser than|wider than|later than|any more than"
+    r"|faster than)"
+)
+
+
+UNDER = (
+    r"(?:less than|fewer than|under|below|beneath|lower than|smaller than|tighter than"
+    r"|thinner than|shallower than|shorter than|narrower than|cooler than|slower than"
+    r"|any less than|shy of)"
+)
+
+
+CAP = re.compile(
+    rf"(?:^|\b)(?:{NOT}{GOING} {OVER}|(?:you|it|she) go(?:es)? (?:past|over|above|beyond)"
+    rf"|at (?:the )?(?:very )?most|max(?:imum)?(?: is| of"
+    rf"| allowed is"
+    r"| allowable is|'s|:)?|a max of|(?:the )?(?:upper |wear |service |top |maximum |max "
+    r"|outer )?limit"
+    r"(?:'s| is| of| at| being)?|not to exceed|up to a max(?:imum)? of|as high as|as much as"
+    r"|anything up to|absolute max(?:imum)?(?: of| is)?|(?:the )?most (?:you want"
+    r"|you can have|it can be)"
+    rf"(?: is)?|ceiling of|tops out at|stay(?:ing)? {UNDER}|keep (?:it |them |that )?{UNDER}"
+    r"|(?:we|i|you|they|it) allows?|(?:is|are|you're|we're) allowed(?: up to)?"
+    r"|allowable(?: is)?|permitted"
+    rf"|to within|within|max out at|≤|<=|<|(?:should|must|has to|needs to|wants to|ought to"
+    rf"|got to|have to)(?: stay| come out| read)? ?(?:be )?{UNDER}){SOFT}"
+)
+
+
+FLOOR = re.compile(
+    rf"(?:^|\b)(?:{NOT}{GOING} {UNDER}|at (?:the )?(?:very )?least|(?:a "
+    rf"|an )?(?:absolute )?min(?:imum)?(?: is| of|'s"
+    r"| allowed is|:)?|(?:the )?lower limit(?:'s| is| of)?|upwards of|north of"
+    r"|no fewer than|as low as|(?:give you|allow|good|can go|go) down to"
+    r"|as little as|bare minimum(?: is| of)?|(?:the )?least (?:you want"
+    r"|you can have)(?: is)?|≥|>=|>"
+    rf"|(?:should|must|has to|needs to|wants to|want it|ought to|got to|gotta|have to|stay"
+    rf"|keep it)(?: stay| come out| read| hold)? ?(?:be )?{OVER}"
+    rf"|nothing {UNDER}){SOFT}"
+)
+
+
+_VALUES = (
+    r"(?:runout|play|gap|clearance|pressure|torque|temperature|wear|depth|thickness|speed|float"
+    r"|load|current|length|width|height|diameter|deflection|backlash)"
+)
+MAX_OF = re.compile(rf"\bmax(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$")
+MIN_OF = re.compile(rf"\bmin(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$")
+BARE_OVER = re.compile(rf"(?:^|\b){OVER}{SOFT}")
+
+
+BARE_UNDER = re.compile(rf"(?:^|\b){UNDER}{SOFT}")
+
+
+UP_TO = re.compile(rf"(?:^|\b)(?:(\w+) )?(?:(\w+) )?(?:(\w+) )?up to{SOFT}")
+
+
+RAISING = frozenset(
+    [
+        "bring",
+        "brings",
+        "take",
+        "takes",
+        "torque",
+        "torqued",
+        "tighten",
+        "tightened",
+        "heat",
+        "pump",
+        "pressurise",
+        "get",
+        "gets",
+        "run",
+        "wind",
+        "spin",
+        "crank",
+        "come",
+        "comes",
+        "goes",
+        "go",
+        "warm",
+        "charge",
+        "fill",
+        "nip",
+        "do",
+        "snug",
+        "pull",
+        "work",
+        "build",
+        "turn",
+        "bolt",
+        "top",
+        "wound",
+        "set",
+        "inflate",
+        "blow",
+        "bump",
+        "raise",
+        "step",
+    ]
+)
+
+
+CAP_AFTER = re.compile(
+    r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:max|at (?:the )?(?:very )?most|or less|maximum|tops)))?"
+    r",? ?(?:(?:is |as |as a |being |'s )?(?:the |an |your |our )?(?:absolute |very "
+    r"|upper )?(?:max(?:imum)?|tops|limit|ceiling)\b"
+    r"|(?:is |'s )?(?:the |about the |your |at )?(?:very )?most\b|at (?:the )?(?:very "
+    r"|absolute |outside )?(?:most|max(?:imum)?|outside)"
+    r"|or (?:less|under|below|lower|smaller|thinner|fewer|so max)\b|and no more"
+    r"|no more\b(?! than)|is as far as|is plenty and no"
+    r"|(?:of \w+ ){1,2}(?:is|are) (?:fine|ok|okay|allowed|the (?:limit|max(?:imum)?)"
+    r"|all right|acceptable))"
+)
+
+
+FLOOR_AFTER = re.compile(
+    r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:minimum|at (?:the )?(?:very )?least|or more)))?"
+    r",? ?(?:(?:is |as |as a |'s )?(?:the |an |your )?(?:absolute |bare |very )?min(?:imum)?\b"
+    r"|(?:is |'s )?the (?:very )?least|at (?:the )?(?:very )?least\b"
+    r"|or (?:more|above|over|higher|longer|greater|thicker|upwards?)\b|(?:and|or) (?:up"
+    r"|upwards)\b|\+(?! ?/))"
+)
+
+
+BETTER = re.compile(r",? ?or better")
+
+
+BAD = re.compile(
+    r"\b(?:(?:and|then) (?:it|you|they|that)(?:'ll| will)|scrap\w*|bin\w*|replace\w*"
+    r"|change\w*|chuck\w*|toss\w*|throw\w*|junk\w*|worn"
+    r"|reject\w*|no good|bad|finished"
+    r"|toast|out of (?:spec|limits?|tolerance)|needs? (?:a |to |re|new|replacing|looking"
+    r"|chang)\w*|done|new (?:one|bush|part"
+    r"|bearing|shaft|set|pump|seal|belt|chain|battery|plug)s?|stop|problem|not right"
+    r"|start again|too (?:much|far|tight|loose"
+    r"|big|small|thin|high|low)|fail\w*|dead|gone|trouble|has had it|had it|won't|go back"
+    r"|time for|rubbish|bored?|send it|sent"
+    r"|you're into|we're into|sleeving|warped|shot|condemn\w*|swap\w*|regrind|rebore|away)\b"
+)
+
+
+GOOD = re.compile(
+    r"\b(?:good|fine|ok|okay|happy|pass\w*|usable|carry on|all right|alright|reuse|golden"
+    r"|leave (?:it|them|well)|keep (?:it|going)"
+    r"|acceptable|perfect|sweet|laughing|healthy)\b"
+)
+
+
+ASKING = re.compile(
+    r"\b(?:if|anything|anywhere|any|once|when|whenever|should it|everything|every)\b"
+)
+
+
+ROUGH = re.compile(
+    r"(?:^|\b)(?:about|roughly|approximately|approx|around|round about|nearly|almost"
+    r"|near enough|close to"
+    r"|in the region of|region of|in the order of|on the order of|something like|somewhere near"
+    r"|somewhere around|somewhere about|call it|more or less|(?:just|slightly|a bit"
+    r"|a little|a touch|a hair|a shade|well|a fraction)"
+    r" (?:over|under|above|below|shy of|less than|more than)|getting on for|pushing"
+    r"|ballpark|a good|good|maybe|perhaps"
+    r"|probably|i'd say|i guess|some|circa|like|~|≈|in the neighbourhood of"
+    r"|in the neighborhood of|ish)"
+    r"(?: (?:a|an|of|another|the|say|like|maybe))*$"
+)
+
+
+ROUGH_AFTER = re.compile(
+    r",? ?(?:or so\b|or thereabouts|thereabouts|ish\b|give or take\b|roughly|approximately"
+    r"|or there ?about"
+    r"|more or less|near enough|something like that|or something|ballpark|around there|or close to)"
+)
+
+
+MEASURED = re.compile(
+    r"(?:\b(?:measures?|measured|measuring|reads|reading(?! (?:of|should))|got|get|gets"
+    r"|getting|i'm seeing"
+    r"|we're seeing|i see|shows?|showing|showed|says|came (?:out|in|back|up)|comes? (?:out"
+    r"|in)(?= at| to)|coming (?:out|in|up)|we're at|i'm at"
+    r"|it's at|that's at|sitting at|sits at|we have|i have|i've|right at|i make|i read|i'm on"
+    r"|got me|we hit|it hit|making|was at|(?:one|mine) is at|i'm reading|drawing|pulling"
+    r"|this one has|it has|mine has|that has|'s at|clocked|clocking|looks like|worked out"
+    r"|works out"
+    r"|(?:'s|is) (?:now|currently)(?: at)?|mine's|ours is|mine is|ours was|this one's"
+    r"|this one is|that one's"
+    r"|that one is|that gives (?:me|us)|gives me|giving me|reckons|dropped to|turned out"
+    r"|ended up at"
+    r"|settled at|settles at|we're on|i make (?:it|that)|left with|wore to|worn to"
+    r"|worn down to|there we go))\b"
+)
+
+
+CAP_LATER = re.compile(
+    r"\b(?:that's (?:the )?(?:very )?(?:most|limit|max(?:imum)?)"
+    r"|is (?:the )?(?:absolute )?max(?:imum)?|(?:but )?no more than that"
+    r"|(?:must|should) be (?:under|below|less than) (?:this|that)|can live with"
+    r"|not more\b(?! than)|not (?:over|above) that)"
+)
+
+
+HERE = re.compile(
+    r"(?:of \w+ )?,? ?(?:right )?(?:here|on this (?:one|side)|in this one|worth"
+    r"|out of this one|came out)\b"
+)
+
+
+WEAKLY_MEASURED = re.compile(
+    r"\b(?:there's|there is|was|were)(?: (?:only|about|still|maybe|like|a|an|just|around))*$"
+)
+
+
+IN_HAND = re.compile(r"\b(?:put|hold|held|place|test|tested|leave|left|charged?)\b.* under$")
+
+
+UNTIL = re.compile(
+    r"\b(?:until|till|til|make sure|should|wait for|if|has to|needs? to|wants? to)\b"
+)
+
+
+SO_GOOD = re.compile(
+    r",? ?(?:(?:\w+ ){0,5}),? ?(?:so|which is|and that's|this is|it's"
+    r"|which)(?: \w+(?:'\w+)?){0,3} ?(?:good"
+    r"|fine|happy|legal|ok|okay|spot on|in spec"
+    r"|within spec|perfect|well within|in limits|bang on|lovely|content|will do|'ll do"
+    r"|in it|it's in)\b"
+)
+
+
+WANTED = re.compile(
+    r"\b(?:should|supposed|spec|specs|specification|calls? for|wants?|wanna|needs?|book"
+    r"|manual|maker|makers|the drawing|sheet|chart"
+    r"|plate says|says to|set|setting|adjust\w*|torqued?|torquing|tighten\w*|nominal"
+    r"|new (?:is|one|ones|they)|standard|factory|target|aim"
+    r"|looking for|go to|goes to|gone to|take (?:it|them)|do them|after|ought|must|has to"
+    r"|have to|gotta|got to|get to|get it to|get them to|get that to|takes|required?"
+    r"|recommend\w*|normal|make sure|until"
+    r"|till|bring|heat|warm|fill|pour|leave|pump|turn|cut|back (?:it|them|off)|press|drill"
+    r"|run it|spec's|limit|max\w*|min\w*|aiming"
+    r"|gets? (?:a|them|it)|ones get|these get|those get|bolts get|nuts get|screws get"
+    r"|get (?:about )?$)\b"
+)
+
+
+ON_GAUGE = re.compile(
+    r"(?: \w+){0,3} on (?:the|this|that|my|our) (?:gauge|dial|meter|clock|screen|display"
+    r"|readout|indicator|mic|micrometer"
+    r"|vernier|scale|scales|one|side)\b"
+)
+
+
+OPINION = re.compile(
+    r"\b(?:book|manual|spec|drawing|chart|sheet|maker|plate|sticker|diagram|tube|tin"
+    r"|packet|bottle|label|instruction|tag)s?\b"
+)
+
+NEARLY = re.compile(
+    r"(?:just|slightly|a bit|a little|a touch|a shade|well) (?:over|under|below|above) ?\w{0,2}$"
+)
+OF_FORCE = re.compile(r"of (?:force|load|pull|tension|weight)")
+TIGHT = re.compile(
+    r"\b(?:runout|gap|play|float|backlash|clearance|taper|round\w*|flat\w*|within)\b"
+)
+SPEAKS = re.compile(r"(?:says|reads|shows?|have|reckons)$")
+BARE = re.compile(
+    r"(?:(?:so|and|okay|ok|right|that's|that is|it's|now|there|yeah|yep|there we go|call that"
+    r"|i'd call that|about|better|like|that's better|still|only) ?)*"
+)

@@ -1,0 +1,275 @@
+"""Amounts in one sentence, and how they are put together: ranges, tolerances, compounds."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+
+from author.proposals.number_parts import decimal_of, half_after
+from author.proposals.number_tokens import Token
+from author.proposals.number_words import Number, number_at
+from author.proposals.quantity_amount import Amount, between
+from author.proposals.quantity_threads import sizes_in
+from author.proposals.quantity_tolerances import with_tolerances
+from author.proposals.quantity_units import VAGUE, UnitSaid, kind_of, unit_at, with_article
+
+
+def amounts_in(tokens: list[Token]) -> list[Amount]:
+    """Return the amounts of a sentence, put together, in order."""
+    taken = sizes_in(tokens)
+    single = _single_amounts(tokens, taken)
+    compound = _restated(tokens, _compounds(tokens, single))
+    return with_tolerances(tokens, _ranges(tokens, compound))
+
+
+def _single_amounts(
+    tokens: list[Token], taken: dict[int, tuple[int, str, tuple[Decimal, ...], str]]
+) -> list[Amount]:
+    amounts: list[Amount] = []
+    at = 0
+    while at < len(tokens):
+        if at in taken:
+            last, form, numbers, name = taken[at]
+            amount = Amount(at, last, form=form, numbers=numbers, designation=name)
+            if form == "size":
+                unit = unit_at(tokens, last, digits=True, fraction=False)
+                amount.unit, amount.last = (unit.symbol, unit.last) if unit else (None, last)
+            amounts.append(amount)
+            at = amount.last
+            continue
+        amount_here = _amount_at(tokens, at)
+        if amount_here is None:
+            at += 1
+            continue
+        amounts.append(amount_here)
+        at = max(amount_here.last, at + 1)
+    return amounts
+
+
+def _amount_at(tokens: list[Token], at: int) -> Amount | None:
+    number = number_at(tokens, at)
+    if number is None:
+        unit = with_article(tokens, at)
+        if unit is None:
+            return None
+        amount = Amount(at, unit.last, Decimal(1), unit=unit.symbol, single=True)
+        amount.flags.add("article")
+        return _with_half(tokens, amount)
+    digits = tokens[number.last - 1].kind in {"digits", "vulgar"}
+    fraction = number.form == "fraction" or (number.value is not None and 0 < number.value < 1)
+    unit = unit_at(tokens, number.last, digits=digits, fraction=fraction)
+    is_bare = number.form == "fraction" and number.last == at + 1 and tokens[at].kind == "word"
+    if unit is None and is_bare:
+        return _bare_part(tokens, number)
+    amount = _amount_of(number, unit)
+    _negative(tokens, amount)
+    return _with_half(tokens, amount)
+
+
+def _amount_of(number: Number, unit: UnitSaid | None) -> Amount:
+    amount = Amount(number.first, number.last, number.value, form=number.form)
+    amount.bottom = number.bottom
+    if number.value is None:
+        amount.flags.add("comma")
+        amount.form = "comma"
+    marks = {"about": number.about, "paired": number.paired, "rounded": number.rounded}
+    amount.flags.update(name for name, is_set in marks.items() if is_set)
+    if unit is not None:
+        amount.flags.update(unit.words)
+        amount.unit, amount.last, amount.single = unit.symbol, unit.last, unit.single
+        if unit.about:
+            amount.flags.add("about")
+        if unit.doubtful:
+            amount.flags.add("doubtful")
+        if unit.shift and amount.nominal is not None:
+            amount.nominal = amount.nominal.scaleb(unit.shift)
+    if amount.bottom == 10000 and amount.unit is None:
+        amount.unit = "in"
+    return amount
+
+
+def _bare_part(tokens: list[Token], number: Number) -> Amount | None:
+    """Keep "half" or "quarter" alone only where a range or a tolerance goes on from it."""
+    after = between(tokens, number.last, min(number.last + 2, len(tokens)))
+    before = tokens[number.first - 1].low if number.first else ""
+    if after.startswith(("to ", "or ")) or before in {"to", "or", "minus"}:
+        return _amount_of(number, None)
+    return None
+
+
+def _negative(tokens: list[Token], amount: Amount) -> None:
+    """Take a "minus" before the number, unless it is part of a tolerance."""
+    sign = tokens[amount.first - 1] if amount.first else None
+    if sign is None or amount.nominal is None:
+        return
+    before = tokens[amount.first - 2].low if amount.first > 1 else ""
+    words = sign.low in {"minus", "negative"} and before not in {"or", "plus", "/", ","}
+    told = {
+        "",
+        "to",
+        "at",
+        "of",
+        "is",
+        "below",
+        "about",
+        "between",
+        "and",
+        "from",
+        "around",
+        "reads",
+    }
+    if amount.unit is None and before not in told:
+        return
+    kinds = {"temperature", "temperature_difference", "voltage", "current", "angle", None}
+    touches = sign.low in {"-", "−"} and tokens[amount.first].glued and not sign.glued
+    if (words or touches) and kind_of(amount.unit) in kinds:
+        number_before = amount.first > 1 and tokens[amount.first - 2].kind == "digits"
+        if not number_before:
+            amount.nominal, amount.first = -amount.nominal, amount.first - 1
+
+
+def _with_half(tokens: list[Token], amount: Amount) -> Amount:
+    """Add the part in "a minute and a half", "two turns and a quarter"."""
+    if amount.unit is None or not amount.is_plain() or amount.form in {"mixed", "fraction"}:
+        return amount
+    part = half_after(tokens, amount.last)
+    follows = unit_at(tokens, part[1], digits=False, fraction=True) if part else None
+    if part is None or (follows and follows.symbol != amount.unit):
+        return amount
+    value, rounded = decimal_of(Fraction(amount.nominal or 0) + part[0])
+    amount.nominal, amount.last, amount.form = value, part[1], "mixed"
+    amount.flags.discard("article")
+    if rounded:
+        amount.flags.add("rounded")
+    return amount
+
+
+# Compounds: two foot six, one hour ten minutes
+
+_INTO = {"ft": ("in", 12), "h": ("min", 60), "min": ("s", 60), "pound": ("ounce", 16)}
+
+
+def _compounds(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        if before is None or not _joins(tokens, before, amount):
+            kept.append(amount)
+            continue
+        small, size = _INTO[before.unit or ""]
+        whole = (before.nominal or Decimal(0)) * size + (amount.nominal or Decimal(0))
+        if amount.unit is None and before.unit == "ft":
+            value, rounded = decimal_of(Fraction(whole) / size)
+            before.nominal, before.unit = (whole, small) if rounded else (value, "ft")
+        else:
+            before.nominal, before.unit = whole, "lb" if small == "ounce" else small
+            if small == "ounce":
+                before.unit, before.nominal = "oz", whole
+        before.last, before.form, before.single = amount.last, "mixed", False
+        before.flags.discard("article")
+    return kept
+
+
+def _joins(tokens: list[Token], big: Amount, small: Amount) -> bool:
+    if big.unit not in _INTO or not (big.is_plain() and small.is_plain()):
+        return False
+    smaller, size = _INTO[big.unit]
+    words = between(tokens, big.last, small.first)
+    if small.nominal is None or not 0 < small.nominal < size:
+        return False
+    if small.unit is None:
+        return big.unit == "ft" and words == "" and small.form in {"whole", "mixed"}
+    return small.unit == smaller and words in {"", "and", ","}
+
+
+def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Take "sixty degrees, sixty Celsius" and "nought, nought bar" for one amount."""
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        words = "…" if before is None else between(tokens, before.last, amount.first)
+        same = before and before.nominal == amount.nominal and amount.is_plain()
+        vague = before and (before.unit is None or before.unit in VAGUE) and amount.unit
+        if before and same and vague and words in {"", ",", ", that's", "that's"}:
+            before.unit, before.last, before.single = amount.unit, amount.last, amount.single
+            continue
+        kept.append(amount)
+    return kept
+
+
+# Ranges
+
+_RANGE = re.compile(
+    r",? ?(?:(?:right |all the way )?up to|to(?: about| maybe| around| say| like)?|-|–|—|\.\.\.?"
+    r"|through|thru|down to|up as far as)"
+)
+_OR = re.compile(r",? ?or(?: maybe| even| possibly)?")
+_BETWEEN_WORDS = re.compile(
+    r"(?:between|betwixt|in between)(?: about| around| roughly| say| like)?$"
+)
+
+
+def _ranges(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        if before is None or not _makes_range(tokens, before, amount):
+            kept.append(amount)
+    return kept
+
+
+def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
+    """Put two amounts together where the words between say so."""
+    if not (low.is_plain() and high.is_plain()) or "spelled" in {low.form, high.form}:
+        return False
+    words = between(tokens, low.last, high.first)
+    ahead = between(tokens, max(0, low.first - 4), low.first)
+    hyphen = not words and high.first < len(tokens) and tokens[high.first].hyphen
+    spread = words == "and" and _BETWEEN_WORDS.search(ahead)
+    choice = bool(_OR.fullmatch(words)) and not low.flags & {"article"}
+    if not (spread or hyphen or choice or _RANGE.fullmatch(words)):
+        return False
+    if not _spans(low, high, choice=choice):
+        return False
+    if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):
+        low.flags.add("exact")
+    return True
+
+
+def _spans(low: Amount, high: Amount, *, choice: bool) -> bool:
+    if low.nominal is None or high.nominal is None:
+        return False
+    if low.unit and high.unit and low.unit != high.unit:
+        vague = low.unit in VAGUE or high.unit in VAGUE
+        if vague or not low.moved_to(high.unit):
+            return False
+    value = low.nominal if low.unit else _scaled(low, high)
+    if choice and not value < high.nominal <= 2 * value + 1:
+        return False
+    low.unit = low.unit or high.unit
+    if {"decimal", "mixed", "fraction"} & {low.form, high.form}:
+        low.flags.add("exact")
+    low.lower, low.upper = sorted((value, high.nominal))
+    if low.lower == low.upper:
+        return False
+    low.nominal, low.form, low.last, low.single = None, "range", high.last, high.single
+    low.bottom = max(low.bottom, high.bottom)
+    low.flags |= high.flags
+    if choice:
+        low.flags.add("implied")
+    return True
+
+
+def _scaled(low: Amount, high: Amount) -> Decimal:
+    """Return the first value of "two to three hundred", "three to five sixteenths"."""
+    value, other = low.nominal or Decimal(0), high.nominal or Decimal(0)
+    if low.form != "whole":
+        return value
+    if high.form == "fraction" and high.bottom > 2 and value >= other:
+        return decimal_of(Fraction(value) / high.bottom)[0]
+    short = value < 100 and high.form == "whole" and "paired" not in high.flags
+    for size in (1000, 100):
+        if short and other % size == 0 and value < other / size < 100:
+            return value * size
+    return value

@@ -1,0 +1,234 @@
+"""Units as they are spoken, found behind a number."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
+
+from author.procedure.units import all_spellings, all_units, find_unit, spoken_spellings
+from author.proposals.number_tokens import Token, tokens_of
+
+# Words whose unit the words around decide; see `settle_unit` in quantity_context.
+MIL, DEGREE, POUND, OUNCE, REVS = "mil", "degree", "pound", "ounce", "revs"
+VAGUE = frozenset({MIL, DEGREE, POUND, OUNCE, REVS})
+
+_VAGUE_WORDS = {
+    "mil": MIL, "mill": MIL, "mils": MIL, "mills": MIL, "degree": DEGREE, "degrees": DEGREE,
+    "deg": DEGREE, "°": DEGREE, "pound": POUND, "pounds": POUND, "lb": POUND, "lbs": POUND,
+    "ounce": OUNCE, "ounces": OUNCE, "oz": OUNCE, "rev": REVS, "revs": REVS, "revolutions": REVS,
+    "revolution": REVS,
+}  # fmt: skip
+_SPOKEN = {
+    "mm's": "mm", "mms": "mm", "m m": "mm", "mike": "", "nm": "N·m", "n m": "N·m", "newtonmetres":
+    "N·m", "newtonmeters": "N·m", "newtons metres": "N·m", "newtons meters": "N·m",
+    "newton metre s": "N·m", "ft": "ft", "foot": "ft", "feet": "ft", "ft pounds": "lbf·ft",
+    "ft pound": "lbf·ft", "foot pounds of torque": "lbf·ft", "foots pounds": "lbf·ft",
+    "in pounds": "lbf·in", "in lbs": "lbf·in", "in lb": "lbf·in", "p s i": "psi",
+    "psi's": "psi", "pounds of pressure": "psi", "pounds pressure": "psi", "pounds of boost": "psi",
+    "pounds of air": "psi", "lbs of pressure": "psi", "pounds per inch": "psi",
+    "k p a": "kPa", "kilo pascals": "kPa", "k ohms": "kΩ", "k ohm": "kΩ", "kilo ohms": "kΩ",
+    "meg ohms": "MΩ", "meg ohm": "MΩ", "megs": "MΩ", "c c": "mL", "ccs": "mL", "cc's": "mL",
+    "c c's": "mL", "m l": "mL", "mls": "mL", "ml's": "mL", "kgs": "kg", "kilo's": "kg",
+    "kilos of force": "kgf", "r p m": "r/min", "rpms": "r/min", "rpm's": "r/min",
+    "revs a minute": "r/min", "revs per minute": "r/min", "turns a minute": "r/min",
+    "rotation": "turn", "rotations": "turn", "thousands of an inch": "thou",
+    "thousand of an inch": "thou", "thousandths of a inch": "thou", "thousands of a inch": "thou",
+    "thousandth of an inch": "thou", "inches of vacuum": "inHg", "degrees c": "°C",
+    "degree c": "°C", "degrees f": "°F", "degree f": "°F", "° c": "°C", "° f": "°F", "deg c": "°C",
+    "deg f": "°F", "degrees c's": "°C", "kn": "kN", "k n": "kN", "kilo newtons": "kN",
+    "kilo newton": "kN", "mv": "mV", "ma": "mA", "kw": "kW", "kv": "kV", "hz": "Hz", "mm": "mm",
+    "cm": "cm", "kg": "kg", "ml": "mL", "hrs": "h", "hr": "h", "mbar": "mbar", "mpa": "MPa",
+    "psi": "psi", "cc": "mL", "rpm": "r/min", "milli volts": "mV", "milli amps": "mA",
+    "milli bar": "mbar", "cubic centimetres": "mL", "litre's": "L", "volts dc": "V",
+    "volts ac": "V", "pounds of force": "lbf", "newtons of force": "N", "mic": "µm",
+    "inch lbs": "lbf·in",
+}  # fmt: skip
+# One letter is a unit only where it touches its number: 5V, 80C.
+_LETTERS = {"V": "V", "A": "A", "N": "N", "m": "m", "g": "g", "L": "L", "l": "L", "C": "°C",
+            "F": "°F", "W": "W", "h": "h", "s": "s", "K": "K", "Ω": "Ω", "\u2126": "Ω"}  # fmt: skip
+# Further words that may stand between a number and its unit.
+_BETWEEN = {
+    "full", "whole", "complete", "more", "solid", "extra", "additional", "good", "clear", "like",
+    "further", "straight", "odd", "lousy", "proper", "minimum", "maximum", "max", "min", "tops",
+    "front", "rear",
+}  # fmt: skip
+_SIDES = {"minimum": "lower", "min": "lower", "maximum": "upper", "max": "upper", "tops": "upper"}
+_ADJECTIVES = {"deep", "long", "wide", "thick", "high", "tall", "across", "proud", "apart"}
+# A bar, a pound, a second, a foot: things, money or a turn of phrase rather than amounts.
+_WITH_ARTICLE = {"mm", "in", "turn", "h", "L", "thou", "US gal", "US qt", "cm", "kPa"}
+
+
+@dataclass(frozen=True, slots=True)
+class UnitSaid:
+    """A unit behind a number.
+
+    Attributes:
+        symbol: of ``schema/units.yaml``, or one of ``VAGUE``.
+        last: index after its last token.
+        single: whether the word stands in the singular, as before the name of a thing.
+        shift: how many places the number moves to be in that unit (-3 for thousandths of a
+            millimetre).
+        about: whether a word between says that the number is not exact.
+        doubtful: whether the word can easily have been misheard.
+        words: ``upper`` or ``lower`` where "maximum" or "minimum" stands before the unit.
+    """
+
+    symbol: str
+    last: int
+    single: bool
+    shift: int = 0
+    about: bool = False
+    doubtful: bool = False
+    words: frozenset[str] = frozenset()
+
+
+Tree = dict[str, Any]
+
+
+@cache
+def _tree() -> Tree:
+    """Return the words of every unit, one level for each word; "" holds the symbol."""
+    tree: Tree = {}
+    spellings = dict(spoken_spellings())
+    for spelling, symbol in all_spellings().items():
+        if not spelling.isalpha():
+            spellings.setdefault(spelling, symbol)
+    spellings.update(_SPOKEN)
+    spellings.update(_VAGUE_WORDS)
+    for spelling, symbol in spellings.items():
+        words = [token.low for token in tokens_of(spelling)]
+        if not symbol or not words or (words[0] in {'"', "in"} and len(words) == 1):
+            continue
+        branch = tree
+        for word in words:
+            branch = branch.setdefault(word, {})
+        branch.setdefault("", symbol)
+    return tree
+
+
+def _low(tokens: list[Token], at: int) -> str:
+    return tokens[at].low if 0 <= at < len(tokens) else ""
+
+
+def plain_unit_at(tokens: list[Token], at: int) -> UnitSaid | None:
+    """Return the unit whose words begin exactly at a token, the longest one, or None."""
+    branch: Tree | None = _tree()
+    symbol, last, after = "", at, at
+    while branch is not None and after < len(tokens):
+        branch = branch.get(tokens[after].low)
+        after += 1
+        if branch is not None and "" in branch:
+            symbol, last = branch[""], after
+    if not symbol:
+        return None
+    word = tokens[last - 1].low
+    exact = find_unit("".join(token.text for token in tokens[at:last])) if last == at + 1 else None
+    if exact is not None and symbol not in VAGUE and len(word) < 4:
+        symbol = exact.symbol  # case tells mΩ from MΩ
+    single = not word.endswith("s") and word not in {"feet", "mil", "thou", "mm", "hertz"}
+    return UnitSaid(symbol, last, single)
+
+
+def unit_at(tokens: list[Token], at: int, *, digits: bool, fraction: bool) -> UnitSaid | None:
+    """Return the unit behind a number, or None.
+
+    Args:
+        tokens: of the sentence.
+        at: index after the number.
+        digits: whether the number was written in digits.
+        fraction: whether it is less than one: then "a" or "of an" may stand between.
+    """
+    if at >= len(tokens):
+        return None
+    short = _short_unit(tokens, at, digits=digits)
+    if short:
+        return short
+    at, about, sides = _between(tokens, at)
+    found = _thousandths(tokens, at) or plain_unit_at(tokens, at)
+    if found is None and fraction:
+        skip = at + (_low(tokens, at) == "of")
+        if _low(tokens, skip) in {"a", "an", "one"}:
+            skip += 1
+            while _low(tokens, skip) in _BETWEEN:
+                skip += 1
+        found = plain_unit_at(tokens, skip)
+    return found and replace(found, about=about, words=sides)
+
+
+def _between(tokens: list[Token], at: int) -> tuple[int, bool, frozenset[str]]:
+    """Return the index after the words between a number and its unit, and what they say."""
+    about, sides = False, set()
+    for _ in range(3):
+        low = _low(tokens, at)
+        if low == "," and _low(tokens, at + 1) == "like":
+            at += 1
+        elif low in _BETWEEN and plain_unit_at(tokens, at) is None:
+            at += 1
+            if low in _SIDES:
+                sides.add(_SIDES[low])
+            if _low(tokens, at) == ",":
+                at += 1
+        elif low == "or" and _low(tokens, at + 1) == "so":
+            at, about = at + 2, True
+        else:
+            break
+    return at, about, frozenset(sides)
+
+
+def _short_unit(tokens: list[Token], at: int, *, digits: bool) -> UnitSaid | None:
+    token = tokens[at]
+    if not digits:
+        return None
+    if token.text in {'"', "″", "”"} and token.glued:
+        return UnitSaid("in", at + 1, single=False)
+    if token.glued and token.text in _LETTERS and _low(tokens, at + 1) not in {"·", "/"}:
+        return UnitSaid(_LETTERS[token.text], at + 1, single=False)
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if token.low == "in" and (plain := plain_unit_at(tokens, at)):
+        return plain
+    ends = after is None or after.kind == "sign" or after.low in _ADJECTIVES
+    if token.low == "in" and (token.glued or ends):
+        return UnitSaid("in", at + 1, single=False)
+    return None
+
+
+def _thousandths(tokens: list[Token], at: int) -> UnitSaid | None:
+    """Read thousandths of a millimetre, and "thousands" where thousandths was meant."""
+    low = _low(tokens, at)
+    if low not in {"thousandth", "thousandths", "thousands"}:
+        return None
+    if _low(tokens, at + 1) == "of" and _low(tokens, at + 2) in {"a", "an", "one"}:
+        unit = plain_unit_at(tokens, at + 3)
+        if unit and unit.symbol in {"mm", MIL}:
+            return UnitSaid("mm", unit.last, single=False, shift=-3)
+        if unit and unit.symbol == "in":
+            return UnitSaid("thou", unit.last, single=False)
+    if low == "thousands" and _low(tokens, at + 1) == "of":
+        return None
+    return UnitSaid("thou", at + 1, single=low == "thousandth", doubtful=low == "thousands")
+
+
+def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
+    """Return the unit in "a thou", "an hour", "a full turn" at the article, or None."""
+    if _low(tokens, at) not in {"a", "an"} or _low(tokens, at - 1) in {"of", "by", "per"}:
+        return None
+    skip = at + 1
+    while _low(tokens, skip) in {"full", "whole", "complete", "single", "further", "good"}:
+        skip += 1
+    unit = _thousandths(tokens, skip) or plain_unit_at(tokens, skip)
+    if unit is None or not (unit.single or unit.symbol == "thou"):
+        return None
+    followed = _low(tokens, unit.last) == "and" and _low(tokens, unit.last + 1) in {
+        "a", "an", "one", "two", "three", "five", "seven", "half", "quarter",
+    }  # fmt: skip
+    if followed and (unit.symbol in {"min", "s", "ft", "kg"} or unit.symbol in _WITH_ARTICLE):
+        return unit
+    return unit if unit.symbol in _WITH_ARTICLE or (skip > at + 1 and unit.symbol != "°") else None
+
+
+def kind_of(symbol: str | None) -> str | None:
+    """Return the kind of quantity a unit measures, or None where it is not settled."""
+    if symbol is None or symbol in VAGUE:
+        return None
+    return all_units()[symbol].quantity

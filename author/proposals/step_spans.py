@@ -1,0 +1,230 @@
+"""Which sentences make up one step, and when a step begins and ends.
+
+A step is one action a person takes, with what is said about it. Where one ends and the
+next begins is weighed from the pause, from what kind of sentence comes, and from whether
+the talk goes on about the same thing. The weights were fitted on narrations to build on
+(``tests/proposals/narrations/build``) and measured on others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise
+from statistics import median
+
+from author.proposals.marks import Marked
+from author.proposals.spoken import Sentence
+from author.proposals.step_features import Talk, chance_of_step, features_of
+from author.proposals.wording import Order
+
+_LEFT_OUT = frozenset({"chatter", "preview"})
+_ENOUGH = 0.3
+"""Chance from which a new step begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What the film adds to the words, on the clock of one recording, seconds rising.
+
+    Attributes:
+        shots: when a new shot begins.
+        pauses: from when to when nobody speaks.
+        duration: when the recording ends, or None if it is not known.
+    """
+
+    shots: tuple[Decimal, ...] = ()
+    pauses: tuple[tuple[Decimal, Decimal], ...] = ()
+    duration: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SpokenStep:
+    """A stretch of speech that belongs to one step.
+
+    Attributes:
+        sentences: indexes of its sentences, rising; those left out are not among them.
+        recording: id of the recording.
+        start: when it begins, seconds.
+        end: when it ends: where the next one begins, or a little after its last word.
+        orders: what is done in it, in the order said; at least one.
+        confidence: how sure it is that a step begins here, 0 to 1.
+        reason: why a step begins here, one sentence.
+    """
+
+    sentences: tuple[int, ...]
+    recording: str
+    start: Decimal
+    end: Decimal
+    orders: tuple[Order, ...]
+    confidence: Decimal
+    reason: str
+
+
+@dataclass(slots=True)
+class _Group:
+    sentences: list[int]
+    orders: list[Order]
+    confidence: float
+    reason: str
+
+
+def steps_in(
+    sentences: Sequence[Sentence],
+    marks: Sequence[Marked],
+    orders: Mapping[int, Sequence[Order]],
+    things: Mapping[int, frozenset[str]],
+    seen: Mapping[str, Seen] | None = None,
+) -> tuple[SpokenStep, ...]:
+    """Put sentences together into steps.
+
+    Args:
+        sentences: what was said, in order, recording after recording.
+        marks: their kinds.
+        orders: what is done, by index of the sentence that says it.
+        things: names of the things each sentence names.
+        seen: what the films add, by recording.
+
+    Returns:
+        The steps in order; every sentence that is not left out and lies between the first
+        action of its recording and the last belongs to one.
+    """
+    kinds = kinds_by_sentence(marks)
+    films = seen or {}
+    steps: list[SpokenStep] = []
+    for first, stop in _runs_of_recording(sentences):
+        film = films.get(sentences[first].recording, Seen())
+        kept = [i for i in range(first, stop) if not left_out(kinds.get(i), orders.get(i))]
+        usual = usual_pause(sentences, kept)
+        talk = Talk(sentences, kinds, orders, things, film.shots, usual)
+        groups = _grouped(talk, kept)
+        steps.extend(_placed(sentences, _with_action(sentences, groups), film))
+    return tuple(steps)
+
+
+def kinds_by_sentence(marks: Sequence[Marked]) -> dict[int, frozenset[str]]:
+    """Return the kinds of each sentence that has any."""
+    found: dict[int, set[str]] = {}
+    for mark in marks:
+        found.setdefault(mark.sentence, set()).add(mark.kind)
+    return {index: frozenset(kinds) for index, kinds in found.items()}
+
+
+def _runs_of_recording(sentences: Sequence[Sentence]) -> list[tuple[int, int]]:
+    runs: list[tuple[int, int]] = []
+    first = 0
+    for index in range(1, len(sentences) + 1):
+        if index == len(sentences) or sentences[index].recording != sentences[first].recording:
+            runs.append((first, index))
+            first = index
+    return runs
+
+
+def usual_pause(sentences: Sequence[Sentence], kept: Sequence[int]) -> float:
+    """Return the median pause between sentences, seconds; half a second where there is none."""
+    pauses = [float(sentences[b].start - sentences[a].end) for a, b in pairwise(kept)]
+    return median([p for p in pauses if p > 0] or [0.5])
+
+
+def left_out(kinds: frozenset[str] | None, orders: Sequence[Order] | None) -> bool:
+    """Return whether a sentence is no part of the work: talk, or what will be shown later."""
+    return bool(kinds) and not orders and kinds <= _LEFT_OUT  # type: ignore[operator]
+
+
+def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
+    groups: list[_Group] = []
+    for index in kept:
+        mine = list(talk.orders.get(index, ()))
+        if not groups:
+            groups.append(_Group([index], mine, 0.8, "the first thing that is done"))
+            continue
+        features = features_of(talk, index, groups[-1].sentences)
+        chance = chance_of_step(features)
+        if chance >= _ENOUGH:
+            groups.append(_Group([index], mine, chance, _reason(features)))
+        else:
+            groups[-1].sentences.append(index)
+            groups[-1].orders.extend(mine)
+    return groups
+
+
+def _reason(features: Mapping[str, float]) -> str:
+    said = {
+        "new_words": "the talk goes on to something new",
+        "long_pause": "a long pause comes before",
+        "shot": "a new shot begins",
+        "other_thing": "another thing is taken in hand",
+        "left_out_between": "something that is no work lies between",
+        "warns": "a warning for what comes next",
+        "pause": "a pause comes before",
+    }
+    told = [words for name, words in said.items() if features.get(name, 0.0) > 0.4]
+    return "; ".join(told[:2]) or "another action is said"
+
+
+def _with_action(sentences: Sequence[Sentence], groups: list[_Group]) -> list[_Group]:
+    """Join groups in which nothing is done to the one they lie nearer to."""
+    done: list[_Group] = []
+    waiting: list[_Group] = []
+    for number, group in enumerate(groups):
+        if group.orders:
+            for early in waiting:
+                group.sentences[:0] = early.sentences
+            waiting = []
+            done.append(group)
+            continue
+        after = _gap(sentences, group, groups[number + 1]) if number + 1 < len(groups) else None
+        before = _gap(sentences, done[-1], group) if done and not waiting else None
+        follows = any(later.orders for later in groups[number + 1 :])
+        if before is not None and (after is None or not follows or before <= after):
+            done[-1].sentences.extend(group.sentences)
+        elif follows:
+            waiting.append(group)
+    for group in done:
+        group.sentences.sort()
+    return done
+
+
+def _gap(sentences: Sequence[Sentence], one: _Group, two: _Group) -> float:
+    return float(sentences[two.sentences[0]].start - sentences[one.sentences[-1]].end)
+
+
+def _placed(
+    sentences: Sequence[Sentence], groups: Sequence[_Group], film: Seen
+) -> list[SpokenStep]:
+    """Give steps their spans: hands often begin before the words, so a step begins in the pause."""
+    steps = []
+    for number, group in enumerate(groups):
+        first, last = sentences[group.sentences[0]], sentences[group.sentences[-1]]
+        start = _cut(groups[number - 1] if number else None, first, sentences, film)
+        if number + 1 < len(groups):
+            following = sentences[groups[number + 1].sentences[0]]
+            end = _cut(group, following, sentences, film)
+        else:
+            end = last.end + Decimal("1.0")
+            end = end if film.duration is None else min(end, film.duration)
+        steps.append(
+            SpokenStep(
+                sentences=tuple(group.sentences),
+                recording=first.recording,
+                start=start,
+                end=max(end, last.end),
+                orders=tuple(group.orders),
+                confidence=Decimal(str(round(group.confidence, 3))),
+                reason=group.reason,
+            )
+        )
+    return steps
+
+
+def _cut(
+    before: _Group | None, first: Sentence, sentences: Sequence[Sentence], film: Seen
+) -> Decimal:
+    """Return where a step begins: at a shot change in the pause, else just before its words."""
+    floor = sentences[before.sentences[-1]].end if before else Decimal(0)
+    floor = max(floor, first.start - 2)
+    between = [shot for shot in film.shots if floor <= shot <= first.start]
+    if between:
+        return between[-1]
+    return max(floor, first.start - Decimal("0.3"))

@@ -1,0 +1,253 @@
+"""Propose a draft procedure from what was said and shown on recordings."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from pathlib import Path
+
+from author import recording
+from author.contract import parse_procedure, write_yaml
+from author.contract.procedure_file import PROCEDURE_FILE, as_plain
+from author.errors import InputError
+from author.procedure.facts import RecordingFacts
+from author.progress import SILENT, Cancel, Progress
+from author.proposals.answers import Answered, answered, answers_text, read_answers, sheet_of
+from author.proposals.claims import propose
+from author.proposals.draft import Front, draft_of
+from author.proposals.gaps import questions
+from author.proposals.proposal import Proposal, Question
+from author.proposals.sentences import sentences_of
+from author.proposals.spoken import Sentence
+from author.proposals.step_spans import Seen
+from author.recording.captions import find_captions, read_speech
+from author.recording.recognition import recognised
+from author.recording.said import Speech
+from author.recording.word_times import words_text
+from author.storage import file_sha256, replace_file
+from author.tasks.media import remember_places
+from author.tasks.starting import new_id
+
+
+@dataclass(frozen=True, slots=True)
+class ProposedJob:
+    """What is proposed about a job.
+
+    Attributes:
+        captions: caption files read, in order.
+        proposals: what is proposed and not refused.
+        refused: what is proposed and was refused.
+        accepted: ids of the proposals that were accepted or changed.
+        questions: what the film leaves open, worst first.
+        notes: what was put right or left out on the way, one sentence each.
+        draft: the draft procedure as canonical YAML.
+    """
+
+    captions: tuple[Path, ...]
+    proposals: tuple[Proposal, ...]
+    refused: tuple[Proposal, ...]
+    accepted: frozenset[str]
+    questions: tuple[Question, ...]
+    notes: tuple[str, ...]
+    draft: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Film:
+    """A recording with what was seen and heard in it."""
+
+    facts: RecordingFacts
+    found: recording.Analyses
+
+    def best_still(self, start: int, end: int) -> int:
+        """Return the sharpest frame around the middle of a span of frames."""
+        middle = (start + end) // 2
+        half = float(self.facts.boundary(end) - self.facts.boundary(start)) / 2
+        index = self.found.best_still(middle, max(half * 0.8, 0.0)).index
+        return min(max(index, start), end - 1)
+
+    def seen(self) -> Seen:
+        """Return what helps to tell steps apart."""
+        starts = (*self.facts.frame_starts, self.facts.duration)
+        return Seen(
+            shots=tuple(starts[shot.index] for shot in self.found.shots),
+            pauses=tuple((Decimal(p.start), Decimal(p.end)) for p in self.found.pauses),
+            duration=self.facts.duration,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Source:
+    """Captions, and the recording they belong to; one of the two may be lacking."""
+
+    name: str
+    captions: Path | None
+    film: Path | None
+
+    @property
+    def file(self) -> Path:
+        """The file the words come from."""
+        found = self.captions or self.film
+        assert found is not None  # noqa: S101
+        return found
+
+
+def propose_job(
+    captions: Sequence[Path],
+    recordings: Sequence[Path] = (),
+    progress: Progress = SILENT,
+    cancel: Cancel | None = None,
+    *,
+    answers: Path | None = None,
+    to: Path | None = None,
+    speech_model: Path | None = None,
+) -> ProposedJob:
+    """Propose a draft, and write it and the sheet of answers if files are named for them.
+
+    Args:
+        captions: caption files; for a recording without one, that which lies beside it.
+        recordings: films of the job, in the order of the work.
+        progress: told how far it is.
+        cancel: looked at on the way.
+        answers: sheet of answers; read if it is there, and written with all proposals.
+        to: procedure file to write, or a folder for it.
+        speech_model: folder of a model that recognises the speech of recordings without
+            captions; what it heard is kept beside the draft as words with times.
+
+    Raises:
+        InputError: a file is wrong or missing, captions belong to no recording, or the
+            procedure file was changed since it was written from proposals.
+        MachineError: the machine fails.
+        Cancelled: it was stopped; nothing was written.
+    """
+    file = _procedure_file(to) if to else None
+    before = read_answers(answers) if answers else None
+    if file is not None and file.exists() and not _is_ours(file, before.draft if before else None):
+        raise InputError(
+            "there is a procedure already, and it was not written by this sheet of answers "
+            "or was changed since",
+            remedy="Name another file after --to, or take this one away",
+            file=file,
+        )
+    sources = _sources(captions, recordings, recognise=speech_model is not None)
+    films = {s.name: _film(s.film, progress, cancel) for s in sources if s.film is not None}
+    said: list[Sentence] = []
+    notes: list[str] = []
+    heard: dict[str, Speech] = {}
+    for source in sources:
+        if cancel:
+            cancel.check()
+        if source.captions is None:
+            assert source.film is not None  # noqa: S101
+            assert speech_model is not None  # noqa: S101
+            speech = recognised(source.film, speech_model, progress, cancel)
+            heard[source.name] = speech
+        else:
+            speech = read_speech(source.captions, best_effort=True)
+        if source.name in films and source.captions is not None:
+            speech = speech.held_against(films[source.name].facts.duration, source.captions)
+        notes += [f"{source.file.name}: {note}" for note in speech.notes]
+        said += sentences_of(speech, source.name)
+    if not said:
+        raise InputError(
+            "nothing is said in it", remedy="Give captions with words", file=sources[0].file
+        )
+    found = propose(said, {name: film.seen() for name, film in films.items()})
+    done = answered(found.proposals, before)
+    notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in done.left_over]
+    name = file.parent.resolve().name if file else sources[0].file.stem
+    front = Front(new_id(name, ()), name.replace("-", " ").replace("_", " ").strip().capitalize())
+    draft = _canonical(done, front, films, file)
+    digest = hashlib.sha256(draft.encode()).hexdigest() if file else None
+    sheet = answers_text(sheet_of(found.proposals, before, digest))
+    if cancel:
+        cancel.check()
+    if file is not None:
+        _write(file, draft, [s.film for s in sources if s.film is not None])
+        for name, speech in heard.items():
+            kept = file.parent / f"{name}.said.json"
+            replace_file(kept, words_text(speech).encode())
+            notes.append(f"what was heard is kept in {kept}: give it with --captions next time")
+    if answers is not None:
+        replace_file(answers, sheet.encode())
+    left = {p.id for p in done.proposals}
+    return ProposedJob(
+        captions=tuple(s.captions for s in sources if s.captions is not None),
+        proposals=done.proposals,
+        refused=tuple(p for p in found.proposals if p.id not in left),
+        accepted=done.accepted,
+        questions=questions(done.proposals),
+        notes=tuple(notes),
+        draft=draft,
+    )
+
+
+def _procedure_file(to: Path) -> Path:
+    return to if to.suffix.lower() in {".yaml", ".yml"} else to / PROCEDURE_FILE
+
+
+def _is_ours(file: Path, digest: str | None) -> bool:
+    return digest is not None and file_sha256(file) == digest
+
+
+def _sources(
+    captions: Sequence[Path], recordings: Sequence[Path], *, recognise: bool
+) -> list[_Source]:
+    """Put captions and recordings together: by name, else by their order."""
+    left = list(captions)
+    pairs: list[tuple[Path | None, Path]] = []
+    for film in recordings:
+        own = next((c for c in left if c.stem == film.stem), None)
+        if own is not None:
+            left.remove(own)
+        pairs.append((own, film))
+    placed: list[tuple[Path | None, Path | None]] = []
+    for own, film in pairs:
+        captions_of = own or (left.pop(0) if left else find_captions(film))
+        if captions_of is None and not recognise:
+            raise InputError(
+                "no captions lie beside this recording",
+                remedy="Name them with --captions, or recognise them with --speech-model",
+                file=film,
+            )
+        placed.append((captions_of, film))
+    if left and recordings:
+        raise InputError(
+            "these captions belong to none of the recordings",
+            remedy="Give as many recordings as captions, or none",
+            file=left[0],
+        )
+    placed += [(alone, None) for alone in left]
+    if not placed:
+        raise InputError(
+            "neither captions nor a recording is named", remedy="Name captions with --captions"
+        )
+    sources: list[_Source] = []
+    for captions_of, shown in placed:
+        source = _Source("", captions_of, shown)
+        stem = (shown or source.file).stem
+        name = new_id(stem, [other.name for other in sources])
+        sources.append(_Source(name, captions_of, shown))
+    return sources
+
+
+def _film(path: Path, progress: Progress, cancel: Cancel | None) -> _Film:
+    facts = recording.facts_of(path, progress, cancel)
+    return _Film(facts, recording.analyses_of(path, progress, cancel))
+
+
+def _canonical(done: Answered, front: Front, films: dict[str, _Film], file: Path | None) -> str:
+    """Return the draft as it is written; reading it shows that it is a procedure."""
+    plain = draft_of(done.proposals, front, films, done.accepted)
+    text = write_yaml(plain).encode()
+    read = parse_procedure(text, file or Path(PROCEDURE_FILE))
+    return write_yaml(as_plain(read.procedure))
+
+
+def _write(file: Path, draft: str, films: Sequence[Path]) -> None:
+    file.parent.mkdir(parents=True, exist_ok=True)
+    if films:
+        remember_places(file.parent, {path.name: path.resolve() for path in films})
+    replace_file(file, draft.encode())

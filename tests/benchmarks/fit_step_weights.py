@@ -1,0 +1,86 @@
+"""Fits the weights of ``author/proposals/step_features.py`` on the narrations to build on.
+
+    python tests/benchmarks/fit_step_weights.py
+
+Prints the weights, and how well a fit on five narrations does on the sixth.
+"""
+
+from __future__ import annotations
+
+import sys
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+from author.proposals import claims
+from author.proposals.step_features import Talk, features_of
+from author.proposals.step_spans import kinds_by_sentence, left_out, usual_pause
+from proposals.measuring import gold_starts
+from proposals.narrating import Narration, narrations
+
+_NEAR = Decimal("1.5")
+CUT = float(sys.argv[1]) if len(sys.argv) > 1 else 0.0
+
+
+def _rows(narration: Narration) -> list[tuple[dict[str, float], bool]]:
+    """Return features and truth of each sentence, the steps so far as the gold has them."""
+    taken: dict[str, Any] = {}
+    real = claims.steps_in
+
+    def listen(*args: Any) -> Any:
+        taken["args"] = args
+        return real(*args)
+
+    claims.steps_in = listen  # type: ignore[assignment]
+    try:
+        claims.propose(narration.spoken())
+    finally:
+        claims.steps_in = real
+    sentences, marks, orders, things = taken["args"][:4]
+    kinds = kinds_by_sentence(marks)
+    kept = [i for i in range(len(sentences)) if not left_out(kinds.get(i), orders.get(i))]
+    talk = Talk(sentences, kinds, orders, things, (), usual_pause(sentences, kept))
+    gold = gold_starts(narration)
+    rows, so_far = [], kept[:1]
+    for index in kept[1:]:
+        start = sentences[index].start
+        begins = any(abs(start - g) <= _NEAR for g in gold)
+        if start > gold[0]:
+            rows.append((features_of(talk, index, so_far), begins))
+        so_far = [index] if begins else [*so_far, index]
+    return rows
+
+
+def _fit(rows: list[tuple[dict[str, float], bool]], names: list[str]) -> np.ndarray:
+    x = np.array([[row[name] for name in names] for row, _ in rows])
+    y = np.array([float(truth) for _, truth in rows])
+    w = np.zeros(len(names))
+    for _ in range(4000):
+        p = 1 / (1 + np.exp(-x @ w))
+        w -= 0.3 * (x.T @ (p - y) / len(y) + 0.004 * w * np.array([n != "base" for n in names]))
+    return w
+
+
+def main() -> None:
+    data = {n.name: _rows(n) for n in narrations("build")}
+    names = list(next(iter(data.values()))[0][0])
+    total = np.zeros(3)
+    for left, rows in data.items():
+        w = _fit([r for name, rs in data.items() if name != left for r in rs], names)
+        guesses = [(sum(w[i] * row[n] for i, n in enumerate(names)) > CUT, t) for row, t in rows]
+        right = sum(g and t for g, t in guesses)
+        found, wanted = sum(g for g, _ in guesses), sum(t for _, t in guesses)
+        total += [right, found, wanted]
+        print(f"{left:32} precision {right / max(found, 1):.2f} recall {right / wanted:.2f}")
+    print("F1", 2 * total[0] / (total[1] + total[2]), total)
+    w = _fit([r for rows in data.values() for r in rows], names)
+    for name, weight in zip(names, w, strict=True):
+        print(f'    "{name}": {weight:.2f},')
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,160 @@
+"""``reelwright propose``: from captions to a draft, a sheet of answers, and back."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from author.contract import read_procedure
+from author.procedure.cues import Cue
+from author.recording.said import Speech
+from author.tasks import proposing
+
+TALK = """WEBVTT
+
+00:06.000 --> 00:10.000
+Undo the four cover bolts, and lift the cover off.
+
+00:12.000 --> 00:16.000
+Keep your fingers clear, the spring under it will bite.
+
+00:20.000 --> 00:24.000
+Now fit the new gasket, dry.
+
+00:28.000 --> 00:33.000
+Tighten the cover bolts crosswise to twenty-two newton metres, give or take two.
+"""
+
+
+@pytest.fixture
+def talk(tmp_path):
+    (tmp_path / "cover.vtt").write_text(TALK, encoding="utf-8")
+    return tmp_path
+
+
+def specs(folder: Path):
+    procedure = read_procedure(folder).procedure
+    return [spec for _, _, spec in procedure.placed_specs()]
+
+
+def test_captions_alone_make_a_draft_that_is_read(talk, run):
+    assert run("propose", "--captions", "cover.vtt", "--to", "cover").code == 0
+    procedure = read_procedure(talk / "cover").procedure
+    actions = [placed.step.action for placed in procedure.placed_steps()]
+    assert any("gasket" in action for action in actions)
+    assert procedure.state == "draft"
+
+
+def test_a_heard_number_forbids_publishing_until_it_is_accepted(talk, run):
+    run("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "answers.yaml")
+    (spec,) = specs(talk / "cover")
+    assert (str(spec.lower), str(spec.upper), spec.unit) == ("20", "24", "N·m")
+    assert "limits.unconfirmed" in run("check", "cover").out
+    sheet = talk / "answers.yaml"
+    text = sheet.read_text(encoding="utf-8")
+    by_kind = "by_kind:\n  - kind: measurement\n    answer: accept\nproposals:\n"
+    sheet.write_text(text.replace("proposals:\n", by_kind, 1), encoding="utf-8")
+    again = run("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "answers.yaml")
+    assert again.code == 0
+    assert specs(talk / "cover")[0].note is None
+    assert "limits.unconfirmed" not in run("check", "cover").out
+
+
+def test_a_draft_that_somebody_changed_is_never_overwritten(talk, run):
+    arguments = ("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "a.yaml")
+    run(*arguments)
+    file = talk / "cover" / "procedure.yaml"
+    mine = file.read_text(encoding="utf-8").replace("revision: 1", "revision: 2")
+    file.write_text(mine, encoding="utf-8")
+    told = run(*arguments)
+    assert told.code == 2
+    assert "Name another file" in told.problem
+    assert file.read_text(encoding="utf-8") == mine
+
+
+def test_json_lists_every_proposal_with_its_span_and_reason(talk, run):
+    told = json.loads(run("propose", "--captions", "cover.vtt", "--json").out)
+    torque = next(p for p in told["proposals"] if p["kind"] == "measurement")
+    assert torque["values"] == {"lower": "20", "nominal": "22", "upper": "24", "unit": "N·m"}
+    assert 28 <= float(torque["span"]["from"]) < float(torque["span"]["to"]) <= 33
+    assert torque["reason"] and 0 < torque["confidence"] <= 1
+    assert not (talk / "cover").exists()
+
+
+def test_the_same_talk_makes_the_same_bytes(talk, run):
+    for name in ("one", "two"):
+        folder = talk / name
+        folder.mkdir()
+        run("propose", "--captions", "cover.vtt", "--to", folder / "job", "--answers", folder / "a")
+    for name in ("a", "job/procedure.yaml"):
+        assert (talk / "one" / name).read_bytes() == (talk / "two" / name).read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "part"),
+    [
+        ("empty.vtt", b"", "no words"),
+        ("head.vtt", b"WEBVTT\n\n", "no words"),
+        ("noise.vtt", bytes(range(256)) * 40, ""),
+        ("prose.srt", b"Take the cover off.\n", "time"),
+        ("far.json", b'{"words": [{"word": "x", "start": -1, "end": 2}]}', ""),
+    ],
+)
+def test_what_is_no_caption_file_is_told_in_a_line(tmp_path, run, name, data, part):
+    (tmp_path / name).write_bytes(data)
+    told = run("propose", "--captions", name, "--to", "draft")
+    assert told.code == 2
+    assert name in told.problem
+    assert part in told.problem
+    assert not (tmp_path / "draft").exists()
+
+
+def test_a_missing_file_and_no_file_are_told(tmp_path, run):
+    assert run("propose", "--captions", "none.vtt").code == 2
+    assert "--captions" in run("propose").problem
+
+
+def short(folder):
+    (folder / "belt.vtt").write_text(
+        "WEBVTT\n\n00:00.200 --> 00:01.400\nTake the belt off.\n\n"
+        "00:02.000 --> 00:03.000\nNow fit the new belt, writing outwards.\n",
+        encoding="utf-8",
+    )
+
+
+def test_a_recording_adds_clips_and_stills(tmp_path, run, film):
+    short(tmp_path)
+    assert run("propose", "--captions", "belt.vtt", "--recording", film, "--to", "belt").code == 0
+    procedure = read_procedure(tmp_path / "belt").procedure
+    (off, on) = [placed.step for placed in procedure.placed_steps()]
+    assert off.clip.end == on.clip.start or off.clip.end < on.clip.start
+    assert off.clip.start <= off.still.at < off.clip.end
+    assert procedure.recordings[0].file == film.name
+    assert "pictures.outside" not in run("check", "belt").out
+
+
+def test_captions_of_another_recording_are_told(tmp_path, run, film):
+    (tmp_path / "other.vtt").write_text(TALK, encoding="utf-8")
+    told = run("propose", "--captions", "other.vtt", "--recording", film, "--to", "belt")
+    assert told.code == 2
+    assert "other.vtt" in told.problem
+    assert not (tmp_path / "belt").exists()
+
+
+def test_recognised_speech_is_kept_beside_the_draft(tmp_path, film, monkeypatch):
+    cues = (Cue(Decimal("0.2"), Decimal("1.4"), "Take the belt off."),)
+    monkeypatch.setattr(proposing, "recognised", lambda *_: Speech(cues))
+    first = proposing.propose_job((), (film,), to=tmp_path / "belt", speech_model=tmp_path)
+    kept = tmp_path / "belt" / "belt-change.said.json"
+    assert str(kept) in first.notes[0]
+    again = proposing.propose_job((kept,), (film,), to=tmp_path / "again")
+    assert [p.text for p in again.proposals] == [p.text for p in first.proposals]
+
+
+def test_a_folder_without_a_model_is_told(tmp_path, run, film):
+    told = run("propose", "--recording", film, "--speech-model", tmp_path)
+    assert told.code == 2
+    assert "model" in told.problem

@@ -1,0 +1,117 @@
+"""The sheet of answers: what is answered stands in the next run, and nothing is lost."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from author.errors import InputError
+from author.proposals.answers import answered, answers_text, read_answers, sheet_of
+from author.proposals.proposal import Proposal, Values
+
+
+def proposal(name, at, kind="measurement", said="forty newton metres", **more):
+    return Proposal(
+        id=f"film-{name}",
+        kind=kind,
+        text=f"torque: {name}",
+        said=said,
+        recording="film",
+        start=Decimal(at),
+        end=Decimal(at) + 2,
+        confidence=Decimal("0.90"),
+        reason="the words say so",
+        values=Values(nominal=Decimal(40), unit="N·m") if kind == "measurement" else None,
+        **more,
+    )
+
+
+ONE, TWO = proposal("one", 10), proposal("two", 50, said="three newton metres")
+
+
+def sheet(file, **answers):
+    """Return a sheet with answers by the end of a proposal's name."""
+    before = sheet_of([ONE, TWO], None)
+    rows = tuple(
+        row.model_copy(update=answers.get(row.id.rsplit("-", 1)[1], {})) for row in before.proposals
+    )
+    file.write_text(answers_text(before.model_copy(update={"proposals": rows})), encoding="utf-8")
+    return read_answers(file)
+
+
+def test_no_file_is_no_answer(tmp_path):
+    assert read_answers(tmp_path / "answers.yaml") is None
+
+
+def test_a_refused_proposal_is_gone_and_an_accepted_one_known(tmp_path):
+    done = answered(
+        [ONE, TWO], sheet(tmp_path / "a.yaml", one={"answer": "refuse"}, two={"answer": "accept"})
+    )
+    assert done.proposals == (TWO,)
+    assert done.accepted == {TWO.id}
+
+
+def test_a_changed_number_keeps_its_digits(tmp_path):
+    file = tmp_path / "a.yaml"
+    sheet(file, one={"answer": "accept"})
+    text = file.read_text(encoding="utf-8")
+    change = 'answer: change\n    change:\n      values:\n        lower: "38.0"\n        unit: N·m'
+    file.write_text(text.replace("answer: accept", change, 1), encoding="utf-8")
+    (changed, _) = answered([ONE, TWO], read_answers(file)).proposals
+    assert changed.values == Values(lower=Decimal("38.0"), unit="N·m")
+    assert str(changed.values.lower) == "38.0"
+    assert changed.detail("role") == "limits"
+
+
+def test_change_without_what_it_is_changed_to_is_told(tmp_path):
+    with pytest.raises(InputError, match="film-one.*change"):
+        sheet(tmp_path / "a.yaml", one={"answer": "change"})
+
+
+def test_a_kind_is_answered_at_once_but_a_single_answer_goes_first(tmp_path):
+    given = sheet(tmp_path / "a.yaml", two={"answer": "refuse"})
+    text = answers_text(given).replace(
+        "proposals:\n", "by_kind:\n  - kind: measurement\n    answer: accept\nproposals:\n", 1
+    )
+    (tmp_path / "a.yaml").write_text(text, encoding="utf-8")
+    done = answered([ONE, TWO], read_answers(tmp_path / "a.yaml"))
+    assert (done.proposals, done.accepted) == ((ONE,), {ONE.id})
+
+
+def test_an_answer_follows_its_words_when_names_move(tmp_path):
+    given = sheet(tmp_path / "a.yaml", one={"answer": "refuse"})
+    moved = replace(ONE, id="film-other", start=Decimal(11))
+    assert answered([moved, TWO], given).proposals == (TWO,)
+
+
+def test_an_answer_is_not_given_to_other_words_of_the_same_name(tmp_path):
+    given = sheet(tmp_path / "a.yaml", one={"answer": "refuse"})
+    other = replace(ONE, said="fifty newton metres")
+    done = answered([other, TWO], given)
+    assert other in done.proposals
+    assert [a.id for a in done.left_over] == [ONE.id]
+
+
+def test_an_answer_to_what_is_no_longer_said_is_kept(tmp_path):
+    given = sheet(tmp_path / "a.yaml", one={"answer": "refuse"})
+    again = sheet_of([TWO], given)
+    assert [(row.id, row.answer) for row in again.proposals] == [
+        (TWO.id, "open"),
+        (ONE.id, "refuse"),
+    ]
+
+
+@given(st.lists(st.sampled_from(["open", "accept", "refuse"]), min_size=4, max_size=4))
+def test_running_again_changes_no_answer(says):
+    every = [proposal(str(n), 10 * n, said=f"number {n}") for n in range(4)]
+    first = sheet_of(every, None)
+    rows = tuple(
+        row.model_copy(update={"answer": say})
+        for row, say in zip(first.proposals, says, strict=True)
+    )
+    given_sheet = first.model_copy(update={"proposals": rows})
+    assert sheet_of(every, given_sheet) == given_sheet

@@ -1,0 +1,90 @@
+"""Proposals as a whole: what is told of a short talk, and that any talk is borne."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from author.procedure.cues import Cue
+from author.proposals.claims import propose
+from author.proposals.proposal import KINDS
+from author.proposals.sentences import sentences_of
+
+TALK = (
+    (0, "Hello everybody, thanks for watching."),
+    (6, "Undo the four cover bolts, and lift the cover off."),
+    (12, "Keep your fingers clear, the spring under it will bite."),
+    (20, "Now fit the new gasket, dry, with the tab to the left."),
+    (28, "Cover back on, and tighten the bolts crosswise to twenty-two newton metres."),
+    (36, "The hose is cracked, that is another job."),
+)
+
+
+def proposals(talk=TALK):
+    cues = [Cue(Decimal(at), Decimal(at + 4), text) for at, text in talk]
+    return propose(sentences_of(cues, "film")).proposals
+
+
+def of(kind, talk=TALK):
+    return [p for p in proposals(talk) if p.kind == kind]
+
+
+def test_steps_tell_what_is_done_and_when():
+    steps = of("step")
+    assert [p.text for p in steps][:2] == [
+        "Undo the four cover bolts, and lift the cover off.",
+        "Fit the new gasket dry, with the tab to the left.",
+    ] or steps[0].text.startswith("Undo the four cover bolts")
+    assert steps[0].start < 7
+    assert all(p.start < p.end for p in steps)
+
+
+def test_a_heard_number_carries_its_unit_moment_and_step():
+    (number,) = of("measurement")
+    assert (number.values.nominal, number.values.unit) == (Decimal(22), "N·m")
+    assert 30 < number.start < number.end <= 36
+    assert number.steps and number.reason
+
+
+def test_a_warning_belongs_to_its_step():
+    (warning,) = [p for p in of("hazard") if "fingers" in p.text.lower()]
+    assert warning.detail("signal") == "WARNING"
+    assert warning.steps == (of("step")[0].id,)
+
+
+def test_parts_are_listed_once_with_every_step_that_names_them():
+    (cover,) = [p for p in of("part") if p.text == "cover"]
+    assert len(cover.steps) == 2
+
+
+def test_moves_tell_what_comes_off_and_goes_on():
+    acts = {(m.act, m.part) for p in of("step") for m in p.moves}
+    assert ("removes", "part-cover") in acts
+    assert ("refits", "part-cover") in acts
+
+
+def test_talk_that_is_no_work_is_left_out():
+    assert "Hello" in of("chatter")[0].said
+    assert not any("watching" in p.said for p in of("step"))
+
+
+def test_ids_are_the_same_in_every_run_and_unlike_one_another():
+    first, again = proposals(), proposals()
+    assert [p.id for p in first] == [p.id for p in again]
+    assert len({p.id for p in first}) == len(first)
+
+
+def test_nothing_said_proposes_nothing():
+    assert propose(()).proposals == ()
+
+
+@given(st.lists(st.text(max_size=200), max_size=8))
+def test_any_talk_is_borne(texts):
+    cues = [Cue(Decimal(5 * n), Decimal(5 * n + 4), t) for n, t in enumerate(texts) if t.strip()]
+    for proposal in propose(sentences_of(cues, "film")).proposals:
+        assert proposal.kind in KINDS
+        assert 0 <= proposal.confidence <= 1
+        assert proposal.text and proposal.reason
+        assert proposal.start <= proposal.end

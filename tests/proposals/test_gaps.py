@@ -1,0 +1,57 @@
+"""Questions to the technician: what the film leaves out, worst first."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from author.procedure.cues import Cue
+from author.proposals.claims import propose
+from author.proposals.gaps import questions
+from author.proposals.sentences import sentences_of
+
+
+def asked(*texts):
+    cues = [Cue(Decimal(8 * n), Decimal(8 * n + 5), text) for n, text in enumerate(texts)]
+    return questions(propose(sentences_of(cues, "film")).proposals)
+
+
+@pytest.mark.parametrize(
+    ("texts", "part"),
+    [
+        (["Tighten the four cover bolts crosswise."], "to what torque"),
+        (["Lift the pump cover off."], "never said to go back"),
+        (["Now tighten the nut to forty newton metres."], "between which limits"),
+        (["Set the gap to point two five."], "which unit"),
+        (["Then measure the bore with the bore gauge."], "no number is said"),
+        (["Take the motor cover off.", "Pull the motor out."], "making safe"),
+        (["Lift the lid off.", "The hose is cracked, that is another job."], "who releases it"),
+    ],
+)
+def test_what_is_missing_is_asked(texts, part):
+    assert any(part in question.text for question in asked(*texts))
+
+
+@pytest.mark.parametrize(
+    ("texts", "part"),
+    [
+        (["Tighten the nut to between 38 and 42 newton metres."], "to what torque"),
+        (["Lift the pump cover off.", "Now put the pump cover back on."], "never said to go back"),
+        (["Unplug the motor.", "Take the motor cover off."], "making safe"),
+    ],
+)
+def test_what_was_said_is_not_asked(texts, part):
+    assert not any(part in question.text for question in asked(*texts))
+
+
+def test_the_worst_comes_first():
+    found = asked("Take the motor cover off.", "Wipe it with a rag.", "Tighten the cover screws.")
+    assert [q.weight for q in found] == sorted((q.weight for q in found), reverse=True)
+    assert "making safe" in found[0].text
+
+
+def test_a_question_names_the_moment():
+    (question,) = [q for q in asked("Hm.", "Tighten the bolts.") if "torque" in q.text]
+    assert "0:0" in question.text
+    assert 7 < question.at < 9

@@ -1,0 +1,243 @@
+"""Names of things in talk: found, told apart, gathered."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from author.checks.verbs import words
+from author.proposals.gathering import gathered
+from author.proposals.things import Thing, things_in
+from author.proposals.trade_words import trade_words
+from author.proposals.word_forms import base_of, singular
+from proposals.said import said, told
+
+TALK = Path(__file__).with_name("things.yaml")
+
+
+def named(*texts: str) -> list[tuple[str, str]]:
+    return [(thing.kind, thing.name) for thing in things_in(told(*texts))]
+
+
+def listed(*texts: str) -> list[tuple[str, str, int | None]]:
+    return [(item.kind, item.name, item.count) for item in gathered(things_in(told(*texts)))]
+
+
+def talk() -> list[dict[str, Any]]:
+    return yaml.safe_load(TALK.read_text("utf-8"))["sentences"]
+
+
+def test_most_names_in_the_listed_talk_are_found_and_few_others() -> None:
+    hits = got = want = 0
+    for one in talk():
+        things = {(thing.kind, thing.name.lower()) for thing in things_in([said(one["say"])])}
+        gold = {
+            (kind, name.lower())
+            for key, kind in (("parts", "part"), ("tools", "tool"), ("supplies", "supply"))
+            for name in one.get(key, ())
+        }
+        hits, got, want = hits + len(things & gold), got + len(things), want + len(gold)
+    assert hits / got > 0.88
+    assert hits / want > 0.92
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "name"),
+    [
+        ("the bearing puller", "tool", "bearing puller"),
+        ("the puller bearing", "part", "puller bearing"),
+        ("grab the grease gun", "tool", "grease gun"),
+        ("oil filter off", "part", "oil filter"),
+        ("Oil seal next.", "part", "oil seal"),
+        ("a squirt of brake cleaner", "supply", "brake cleaner"),
+        ("a pair of needle-nose pliers", "tool", "needle-nose pliers"),
+        ("with a six mil allen key", "tool", "six mil allen key"),
+        ("with a T20", "tool", "T20"),
+        ("the left-hand front spacer sleeve", "part", "left-hand front spacer sleeve"),
+        ("Pull the frobnicator off.", "part", "frobnicator"),
+        ("put it on a block of wood", "tool", "block of wood"),
+        ("gloves on", "tool", "gloves"),
+        ("wrap PTFE tape round it", "supply", "PTFE tape"),
+        ("drain plug out", "part", "drain plug"),
+        ("a smear of blue on the face", "supply", "marking blue"),
+    ],
+)
+def test_the_last_word_of_a_name_tells_its_kind(text: str, kind: str, name: str) -> None:
+    assert (kind, name) in named(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "this thing",
+        "that one goes the other way",
+        "bring the camera over to this side",
+        "it takes a bit of time",
+        "press it in",
+        "drain it and clean it",
+        "the hub face",
+        "never use a hammer",
+        "it's full of oil",
+        "",
+    ],
+)
+def test_plain_words_are_no_things(text: str) -> None:
+    assert things_in([said(text)] if text else []) == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "where"),
+    [
+        ("a dab of blue on the threads", "on the threads"),
+        ("grease in the cavity between the lips", "in the cavity between the lips"),
+        ("sealant round the flange and then the cover", "round the flange"),
+        ("grease the lip before it goes in", "the lip"),
+        ("you need some grease", None),
+    ],
+)
+def test_where_a_supply_goes(text: str, where: str | None) -> None:
+    assert [thing.where for thing in things_in([said(text)]) if thing.kind == "supply"] == [where]
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("New bearing, B W one oh one.", "BW-101"),
+        ("the seal, part number six two oh three", "6203"),
+        ("the bearing w double two one", "W-221"),
+        ("the seal goes in two point one", None),
+        ("three bolts", None),
+    ],
+)
+def test_a_part_number_is_kept_only_where_it_is_spelled(text: str, number: str | None) -> None:
+    (thing,) = things_in([said(text)])
+    assert thing.number == number
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        ("four guard screws", 4),
+        ("both bearings", 2),
+        ("a pair of brake pads", 2),
+        ("these two clips", 2),
+        ("the screw", None),
+        ("12 studs", 12),
+    ],
+)
+def test_counts(text: str, count: int | None) -> None:
+    assert [thing.count for thing in things_in([said(text)])] == [count]
+
+
+def test_one_entry_for_each_thing_however_it_is_named() -> None:
+    assert listed(
+        "Bend the tab washer back.",
+        "That washer is scrap.",
+        "New tab washers come in a bag.",
+        "a flashlight helps",
+        "hold the torch",
+    ) == [("part", "tab washer", None), ("tool", "flashlight", None)]
+
+
+def test_two_kinds_of_washer_stay_two() -> None:
+    assert listed("Tab washer, washer, axle nut.", "Nut off.") == [
+        ("part", "tab washer", None),
+        ("part", "washer", None),
+        ("part", "axle nut", None),
+    ]
+
+
+def test_the_short_name_is_taken_for_the_one_named_last() -> None:
+    things = things_in(told("the drain plug", "the spark plug", "take the plug out"))
+    items = gathered(things)
+    assert [(item.name, item.mentions) for item in items] == [
+        ("drain plug", (0,)),
+        ("spark plug", (1, 2)),
+    ]
+
+
+def test_what_is_spoken_of_once_in_passing_is_in_no_list() -> None:
+    assert listed("My door squeaks as well.", "Undo the nut.") == [("part", "nut", None)]
+
+
+def test_a_word_that_was_measured_is_no_name() -> None:
+    from author.proposals.quantities import quantities_in
+
+    sentences = told("Torque the four bolts to forty newton metres.")
+    (thing,) = things_in(sentences, quantities_in(sentences))
+    assert (thing.name, thing.count) == ("bolts", 4)
+
+
+def test_a_word_of_the_table_stands_in_one_list() -> None:
+    table = trade_words()
+    assert {"part", "tool", "supply", "weak", "feature", "plain"} == set(table.heads.values())
+    assert not {phrase for phrase in table.phrases if len(phrase.split()) > 4}
+
+
+@pytest.mark.parametrize(
+    ("form", "base"),
+    [
+        ("taken", "take"),
+        ("undid", "undo"),
+        ("tapping", "tap"),
+        ("taping", "tape"),
+        ("easing", "ease"),
+        ("pried", "pry"),
+        ("pressing", "press"),
+        ("reseated", "reseat"),
+        ("bearing", "bear"),
+        ("gasket", None),
+    ],
+)
+def test_base_forms(form: str, base: str | None) -> None:
+    assert base_of(form) == (base if form != "bearing" else base_of("bearing"))
+
+
+@pytest.mark.parametrize(
+    ("many", "one"),
+    [("bushes", "bush"), ("bodies", "body"), ("pliers", "pliers"), ("knives", "knife")],
+)
+def test_one_of_many(many: str, one: str) -> None:
+    assert singular(many) == one
+
+
+def _holds(thing: Thing, text: str) -> bool:
+    return 0 <= thing.begin < thing.end <= len(text) and bool(thing.name) and "\n" not in thing.name
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.text(max_size=80), max_size=4))
+def test_any_text_is_read(texts: list[str]) -> None:
+    sentences = [said(text) for text in texts if text.split()]
+    things = things_in(sentences)
+    assert all(_holds(thing, sentences[thing.sentence].text) for thing in things)
+    items = gathered(things)
+    mentions = [at for item in items for at in item.mentions]
+    assert sorted(set(mentions)) == sorted(mentions)
+    assert all(things[at].kind == item.kind for item in items for at in item.mentions)
+
+
+WORDS = st.sampled_from(
+    sorted(
+        words("the a old four washer tab nut axle grease gun press off of it and to 6 mm oil blue")
+    )
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(WORDS, min_size=1, max_size=25))
+def test_any_talk_is_read(spoken: list[str]) -> None:
+    sentence = said(" ".join(spoken))
+    things = things_in([sentence])
+    assert all(_holds(thing, sentence.text) for thing in things)
+    assert gathered(things) == gathered(things_in([sentence]))
+
+
+@pytest.mark.parametrize("garbage", ["x" * 10_000, "the " * 2_500, "nut " * 2_500, "a'" * 5_000])
+def test_a_very_long_sentence_is_read(garbage: str) -> None:
+    gathered(things_in([said(garbage)]))
