@@ -166,6 +166,13 @@ def _lists(procedure: Procedure, parts: Mapping[str, Part]) -> Iterator[Remark]:
         path: Path = ("parts", index)
         if part.order == "only_if" and part.order_if is None:
             yield remark("ledger.order_if", f"when '{part.id}' is ordered is not said", path)
+        if part.id in replaced and "never" in (part.order, part.replace):
+            key = "order" if part.order == "never" else "replace"
+            yield remark(
+                "ledger.never_ordered",
+                f"a new '{part.id}' goes in, and the list says '{key}: never'",
+                (*path, key),
+            )
         if part.places and len(set(part.places)) != part.quantity:
             yield remark(
                 "ledger.place",

@@ -41,6 +41,13 @@ def check(subject: Subject) -> Iterator[Remark]:
                     "the clip hides a part of the picture, its still does not",
                     (*path, "still"),
                 )
+            if step.clip and _lies_outside(step.still, step.clip):
+                yield remark(
+                    "pictures.still_outside",
+                    f"the still is of {clock_text(step.still.at)}, the clip of step '{step.id}' "
+                    f"is from {clock_text(step.clip.start)} to {clock_text(step.clip.end)}",
+                    (*path, "still", "at"),
+                )
         if step.still is None and step.not_filmed is None:
             yield remark("pictures.none", f"step '{step.id}' has no still", path)
 
@@ -119,4 +126,17 @@ def _hidden(still: Still, clip: Clip | None) -> bool:
         and clip.masks is not None
         and clip.recording == still.recording
         and clip.start <= still.at < clip.end
+    )
+
+
+def _lies_outside(still: Still, clip: Clip) -> bool:
+    """Whether a still is of the clip's recording and no frame of the clip.
+
+    One of another recording may well be of the same moment; where the clip shows nothing,
+    another rule says so.
+    """
+    return (
+        clip.recording == still.recording
+        and clip.start < clip.end
+        and not clip.start <= still.at < clip.end
     )

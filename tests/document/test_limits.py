@@ -59,6 +59,8 @@ LIMIT_CASES: list[Case] = [
     ("limits.si_value", [sets(si={"unit": "m", "upper": "0.006"})],
      [sets(si={"unit": "m", "lower": "0.0045", "upper": "0.0060"})]),
     ("limits.no_source", [sets(source=None)], []),
+    ("limits.unconfirmed", [sets(note="(to be written) confirm what was heard")],
+     [sets(note="heard on the film (to be written down)")]),
     # 40 N7 is −8/−33 µm: medias.schaeffler, ISO-tolerances, after ISO 286-2 [S].
     ("limits.fit", [sets(characteristic="Bore, 40 N7", lower="39.970", upper="39.992")],
      [sets(characteristic="Bore, 40 N7", lower="39.967", upper="39.992")]),
