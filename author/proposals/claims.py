@@ -11,6 +11,7 @@ from typing import Literal
 
 from author.proposals.confidence import calibrated
 from author.proposals.gathering import Item, gathered
+from author.proposals.implied_orders import implied_orders
 from author.proposals.loose_talk import read
 from author.proposals.marks import Marked
 from author.proposals.proposal import Move, Proposal, ProposalKind, Values
@@ -83,7 +84,8 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
         for mention in item.mentions:
             named.setdefault(things[mention].sentence, set()).add(item.name)
     by_sentence = {index: frozenset(names) for index, names in named.items()}
-    steps = steps_in(said, marks, orders, by_sentence, seen)
+    implied = implied_orders(said, quantities, marks, things)
+    steps = steps_in(said, marks, orders, by_sentence, implied, seen)
     work = _Work(said, quantities, marks, things, items, steps, phases)
     found = (*work.steps(), *work.measurements(), *work.items(), *work.marked())
     places = {sentence.recording: n for n, sentence in reversed(list(enumerate(said)))}

@@ -105,7 +105,7 @@ WEIGHTS: Mapping[str, float] = {
     "many": 0.85,
     "lasted": 0.29,
     "short": -0.80,
-    "shot": 1.50,  # not fitted: the narrations have no pictures
+    "shot": 5.00,  # not fitted: the narrations have no pictures
 }
 
 

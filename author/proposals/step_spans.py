@@ -68,6 +68,7 @@ class _Group:
     orders: list[Order]
     confidence: float
     reason: str
+    shown: bool = False  # the film or a long pause shows that something new begins
 
 
 def steps_in(
@@ -75,6 +76,7 @@ def steps_in(
     marks: Sequence[Marked],
     orders: Mapping[int, Sequence[Order]],
     things: Mapping[int, frozenset[str]],
+    implied: Mapping[int, Order],
     seen: Mapping[str, Seen] | None = None,
 ) -> tuple[SpokenStep, ...]:
     """Put sentences together into steps.
@@ -84,6 +86,7 @@ def steps_in(
         marks: their kinds.
         orders: what is done, by index of the sentence that says it.
         things: names of the things each sentence names.
+        implied: what is meant to be done where nobody says it, by sentence.
         seen: what the films add, by recording.
 
     Returns:
@@ -99,6 +102,9 @@ def steps_in(
         usual = usual_pause(sentences, kept)
         talk = Talk(sentences, kinds, orders, things, film.shots, usual)
         groups = _grouped(talk, kept)
+        for group in groups:
+            if group.shown and not group.orders:
+                group.orders += [implied[i] for i in group.sentences if i in implied][:1]
         steps.extend(_placed(sentences, _with_action(sentences, groups), film))
     return tuple(steps)
 
@@ -142,7 +148,8 @@ def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
         features = features_of(talk, index, groups[-1].sentences)
         chance = chance_of_step(features)
         if chance >= _ENOUGH:
-            groups.append(_Group([index], mine, chance, _reason(features)))
+            shown = bool(features["shot"] or features["long_pause"])
+            groups.append(_Group([index], mine, chance, _reason(features), shown))
         else:
             groups[-1].sentences.append(index)
             groups[-1].orders.extend(mine)
