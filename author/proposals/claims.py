@@ -159,8 +159,10 @@ class _Work:
     def steps(self) -> Iterator[Proposal]:
         """Yield the steps, with what they do to parts."""
         for name, step in zip(self._step_ids, self._steps, strict=True):
-            action, rest = _action(step.orders)
-            first = step.orders[0]
+            # What is done only if something fails is proposed as a decision.
+            certain = [o for o in step.orders if not o.action.startswith(("If ", "When "))]
+            action, rest = _action(certain or step.orders)
+            first = next((o for o in step.orders if o.action in action), step.orders[0])
             details = {
                 "verb": first.verb,
                 "object": first.object or "",
@@ -294,7 +296,8 @@ class _Work:
                 part = self._item_of.get(index)
                 if part and own and own[-1] in words and (order.act, part) not in done:
                     done.add((order.act, part))
-                    yield Move(order.act, part, thing.count or 1)
+                    count = thing.count or int(_count_in(order.action) or 1)
+                    yield Move(order.act, part, count)
 
     def _id(self, what: str, recording: str, at: Decimal) -> str:
         """Return a name made from the moment: ``saw-step-0123`` is at 1 min 23 s of saw."""
@@ -310,13 +313,26 @@ class _Work:
 
 
 def _action(orders: Sequence[Order]) -> tuple[str, tuple[Order, ...]]:
-    """Return the sentence of a step, and the orders that find no room in it."""
-    first, rest = orders[0], tuple(orders[1:])
+    """Return the sentence of a step, and the orders that find no room in it.
+
+    What is put on to be safe is not what the step is for, if anything else is done in it.
+    """
+    first = next((o for o in orders if not _PUT_ON.search(o.action)), orders[0])
+    rest = tuple(order for order in orders if order is not first)
+    if _PUT_ON.search(orders[0].action) and len(rest) == 1:
+        return first.action, rest
     if len(rest) == 1:
         both = f"{first.action.rstrip('.')}, and {_lower_first(rest[0].action)}"
         if len(both.split()) <= _WORDS_AT_MOST:
             return both, ()
     return first.action, rest
+
+
+_PUT_ON = re.compile(
+    r"^(?:put|wear|get|pop|keep|leave)\b.*\b(?:gloves?|glasses|goggles|mask|visor|ear ?(?:plugs|"
+    r"muffs|defenders)|eye protection|apron|boots)\b",
+    re.IGNORECASE,
+)
 
 
 def _lower_first(text: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 from typing import Any, Protocol
 
 from author.checks.verbs import words
@@ -26,6 +27,8 @@ _SMALL = words(
     "their them then these this those to up until with your"
 )
 _ID_WORDS = 4
+_EVIDENCE = 2000
+_WIDTH = 92
 
 
 class DraftFilm(Protocol):
@@ -52,13 +55,26 @@ class Front:
     title: str
 
 
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A draft ready to be written.
+
+    Attributes:
+        plain: the procedure as dictionaries and lists.
+        comments: the words each step rests on, as comments by the path they stand before.
+    """
+
+    plain: dict[str, Any]
+    comments: dict[tuple[str | int, ...], tuple[str, ...]]
+
+
 def draft_of(
     proposals: Sequence[Proposal],
     front: Front,
     films: Mapping[str, DraftFilm],
     accepted: frozenset[str] = frozenset(),
-) -> dict[str, Any]:
-    """Return the draft as dictionaries and lists, ready to be written as YAML.
+) -> Draft:
+    """Return the draft that proposals make.
 
     Args:
         proposals: those not refused, as they were changed, recording after recording.
@@ -79,7 +95,8 @@ def draft_of(
     for step in steps:
         made[step.id] |= _shown(step, films.get(step.recording))
     job = _of_the_job(proposals, made, ids)
-    return {
+    sections = _sections(steps, made, ids)
+    plain = {
         "schema": SCHEMA_NAME,
         "id": front.id,
         "title": front.title,
@@ -99,13 +116,28 @@ def draft_of(
         **{key: entries or "none" for key, entries in lists.items()},
         "stacks": "none",
         "general_hazards": "none",
-        "sections": _sections(steps, made, ids),
+        "sections": sections,
         "chains": "none",
         "close_outs": job["close_outs"] or "none",
         "findings": job["findings"] or "none",
         "concessions": "none",
         "changes": "none",
     }
+    return Draft(plain, _evidence(steps, made, sections))
+
+
+def _evidence(
+    steps: Sequence[Proposal], made: Mapping[str, Made], sections: Sequence[Made]
+) -> dict[tuple[str | int, ...], tuple[str, ...]]:
+    said = {made[step.id]["id"]: step for step in steps}
+    comments: dict[tuple[str | int, ...], tuple[str, ...]] = {}
+    for place, section in enumerate(sections):
+        for number, entry in enumerate(section["steps"]):
+            if step := said.get(entry["id"]):
+                words = f"Said at {clock_text(step.start)}: {line(step.said, _EVIDENCE)}"
+                told = tuple(f" {part}" for part in wrap(words, _WIDTH))
+                comments["sections", place, "steps", number] = told
+    return comments
 
 
 class _Ids:

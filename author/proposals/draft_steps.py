@@ -202,7 +202,7 @@ def _sentence(text: str) -> str:
 def _notes(notes: Sequence[str]) -> str:
     """Return notes as one line; what is to be confirmed comes first, so that it counts."""
     ranked = sorted(notes, key=lambda note: not note.startswith(UNWRITTEN))
-    return line(" ".join(ranked))
+    return line(" ".join(note if note[-1:] in ".!?”" else f"{note}." for note in ranked))
 
 
 def _has_limits(proposal: Proposal) -> bool:

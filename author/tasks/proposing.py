@@ -10,7 +10,7 @@ from pathlib import Path
 
 from author import recording
 from author.contract import parse_procedure, write_yaml
-from author.contract.procedure_file import PROCEDURE_FILE, as_plain
+from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress
@@ -240,10 +240,9 @@ def _film(path: Path, progress: Progress, cancel: Cancel | None) -> _Film:
 
 def _canonical(done: Answered, front: Front, films: dict[str, _Film], file: Path | None) -> str:
     """Return the draft as it is written; reading it shows that it is a procedure."""
-    plain = draft_of(done.proposals, front, films, done.accepted)
-    text = write_yaml(plain).encode()
-    read = parse_procedure(text, file or Path(PROCEDURE_FILE))
-    return write_yaml(as_plain(read.procedure))
+    draft = draft_of(done.proposals, front, films, done.accepted)
+    text = write_yaml(draft.plain, draft.comments).encode()
+    return parse_procedure(text, file or Path(PROCEDURE_FILE)).text()
 
 
 def _write(file: Path, draft: str, films: Sequence[Path]) -> None:

@@ -1,0 +1,87 @@
+"""The draft that proposals make: what was said, and nothing that was not."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+from author.checks.wording import UNWRITTEN
+from author.contract import parse_procedure, write_yaml
+from author.procedure.cues import Cue
+from author.proposals.claims import propose
+from author.proposals.draft import Front, draft_of
+from author.proposals.sentences import sentences_of
+
+
+def draft(*texts, accepted=lambda _: False):
+    cues = [Cue(Decimal(8 * n), Decimal(8 * n + 5), text) for n, text in enumerate(texts)]
+    proposals = propose(sentences_of(cues, "film")).proposals
+    taken = frozenset(p.id for p in proposals if accepted(p))
+    made = draft_of(proposals, Front("job", "Job"), {}, taken)
+    loaded = parse_procedure(write_yaml(made.plain, made.comments).encode(), Path("p.yaml"))
+    return loaded.procedure, loaded.text()
+
+
+def steps(procedure):
+    return [placed.step for placed in procedure.placed_steps()]
+
+
+def test_a_heard_number_stands_to_be_confirmed_with_its_words():
+    procedure, _ = draft("Press the seal in to a depth of four and a half millimetres.")
+    ((_, _, spec),) = procedure.placed_specs()
+    assert spec.nominal == Decimal("4.5")
+    assert spec.note.startswith(UNWRITTEN)
+    assert "four and a half millimetres" in spec.note
+
+
+def test_an_accepted_number_stands_as_it_is():
+    procedure, _ = draft(
+        "Press the seal in to a depth of four and a half millimetres.",
+        accepted=lambda p: p.kind == "measurement",
+    )
+    ((_, _, spec),) = procedure.placed_specs()
+    assert spec.note is None
+
+
+def test_the_words_stand_before_the_step_as_evidence():
+    _, text = draft("So, um, lift the cover off.")
+    assert "# Said at 0:00" in text
+    assert "lift the cover off" in text
+
+
+def test_a_warning_gets_no_words_that_were_not_said():
+    procedure, _ = draft("Lift the cover off.", "Never put your fingers under the spring.")
+    (hazard,) = [h for step in steps(procedure) for h in step.hazards or ()]
+    assert hazard.avoid == "Never put your fingers under the spring"
+    assert hazard.hazard.startswith(UNWRITTEN)
+    assert hazard.consequence is None
+
+
+def test_gloves_are_not_what_the_step_is_for():
+    procedure, _ = draft("Put your gloves on. Lift the blade off.")
+    assert steps(procedure)[0].action.startswith("Lift the blade off")
+
+
+def test_a_way_that_fails_leads_to_the_next_one():
+    procedure, _ = draft(
+        "Drive the bearing out with the drift. If it doesn't move after ten blows, "
+        "pull it with the puller."
+    )
+    (step,) = steps(procedure)
+    assert step.action == "Drive the bearing out with the drift."
+    assert step.note is None
+    first, second = step.ladder
+    assert first.give_up_when == "It doesn't move after ten blows"
+    assert second.how == "Pull it with the puller"
+
+
+def test_nothing_said_about_steps_leaves_one_to_be_written():
+    procedure, _ = draft("Hello everybody.")
+    assert steps(procedure)[0].action.startswith(UNWRITTEN)
+
+
+def test_hostile_words_stay_words():
+    text = 'Lift the "<b>cover</b>": {x} # off, then 1:30 it\'s !!tag &a *b'
+    procedure, yaml = draft(text)
+    again = parse_procedure(yaml.encode(), Path("p.yaml"))
+    assert again.procedure == procedure
