@@ -19,6 +19,7 @@ from author.bench.films import FilmDesk
 from author.bench.opening import OpeningPane, wish_of
 from author.bench.session import Session
 from author.bench.window import BenchWindow
+from author.progress import Cancel
 from author.tasks.failure_log import note_failure
 from author.tasks.opening import Opened
 
@@ -28,12 +29,13 @@ _INPUT = {QEvent.Type.KeyPress, QEvent.Type.MouseButtonPress, QEvent.Type.Wheel}
 _TRANSLATIONS = Path(__file__).parent / "translations"
 
 
-def run(paths: Sequence[Path], *, dark: bool | None = None) -> int:
+def run(paths: Sequence[Path], *, dark: bool | None = None, cancel: Cancel | None = None) -> int:
     """Show the window until it is closed.
 
     Args:
         paths: a procedure, or recordings to begin one from; nothing opens the first pane.
         dark: dark colours; None takes what was chosen last, or the system's.
+        cancel: a stop asked for while the window was loading ends it at once.
 
     Returns:
         The exit code.
@@ -49,6 +51,8 @@ def run(paths: Sequence[Path], *, dark: bool | None = None) -> int:
     beat = QTimer()
     beat.timeout.connect(lambda: None)
     beat.start(300)
+    if cancel and cancel.requested:
+        QTimer.singleShot(0, app.closeAllWindows)
     try:
         return app.exec()
     finally:

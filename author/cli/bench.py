@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from author.errors import InputError, MachineError
+from author.progress import Cancel
 
 _INSTALL = (
     "Install the libraries Qt needs: on Debian and Ubuntu libegl1 libgl1 libxkbcommon0 "
@@ -20,7 +21,8 @@ _INSTALL = (
 @click.command("bench")
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--dark/--light", default=None, help="Colours of the window.")
-def bench_command(paths: tuple[Path, ...], dark: bool | None) -> int:
+@click.pass_obj
+def bench_command(cancel: Cancel, paths: tuple[Path, ...], dark: bool | None) -> int:
     """Open the window on a PROCEDURE, or on RECORDINGS to begin one from.
 
     Without anything it asks. The films stay where they are and are never changed.
@@ -33,7 +35,7 @@ def bench_command(paths: tuple[Path, ...], dark: bool | None) -> int:
         from author.bench.app import run
     except ImportError as error:
         raise MachineError(f"the window cannot be shown: {error}", remedy=_INSTALL) from None
-    return run(paths, dark=dark)
+    return run(paths, dark=dark, cancel=cancel)
 
 
 def _look_for_display() -> None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from recording import films
+
+from .warm_command import WarmCommand
 
 COMMAND = Path(sys.executable).with_name("reelwright")
 
@@ -35,14 +38,43 @@ Run = Callable[..., Done]
 
 
 @pytest.fixture
-def run(tmp_path: Path) -> Run:
-    """Run the command in the test's own folder."""
+def started(tmp_path: Path) -> Run:
+    """Start the command anew in the test's own folder, as a user does."""
 
     def call(*arguments: str | Path) -> Done:
         done = subprocess.run(
             [COMMAND, *arguments], cwd=tmp_path, check=False, capture_output=True, text=True
         )
         return Done(done.returncode, done.stdout, done.stderr)
+
+    return call
+
+
+@pytest.fixture(scope="session")
+def warm() -> Iterator[WarmCommand | None]:
+    """The command with the program loaded; none where a process cannot be forked."""
+    if not hasattr(os, "fork"):
+        yield None
+        return
+    with WarmCommand() as command:
+        yield command
+
+
+@pytest.fixture
+def run(
+    started: Run,
+    warm: WarmCommand | None,
+    tmp_path: Path,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Run:
+    """Run the command in the test's own folder, in a process that has the program loaded."""
+    if warm is None:
+        return started
+    told = tmp_path_factory.mktemp("told")
+
+    def call(*arguments: str | Path) -> Done:
+        done = warm.run(list(map(str, arguments)), tmp_path, told)
+        return Done(done.code, done.out, done.err)
 
     return call
 

@@ -12,8 +12,8 @@ from author.tasks.failure_log import LOG_FILE, log_folder, note_failure
 from .conftest import Run
 
 
-def test_about_names_versions_and_places(run: Run) -> None:
-    done = run("about")
+def test_about_names_versions_and_places(started: Run) -> None:
+    done = started("about")
     assert done.code == 0
     for word in ("reelwright", "procedure/1", "ffmpeg", "cache folder", "REELWRIGHT_CACHE", "log"):
         assert word in done.out

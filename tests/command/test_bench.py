@@ -9,6 +9,7 @@ import sys
 import time
 from pathlib import Path
 
+import psutil
 import pytest
 
 from author.cli import running
@@ -66,6 +67,17 @@ def test_qt_that_does_not_load_is_told(
     assert "the window cannot be shown" in capsys.readouterr().err
 
 
+def wait_for_window(program: psutil.Process) -> None:
+    """Wait until the program has loaded its screen and waits for its user."""
+    maps = getattr(program, "memory_maps", list)  # not told everywhere
+    while hasattr(program, "memory_maps") and not any("qoffscreen" in one.path for one in maps()):
+        time.sleep(0.2)
+    used, before = sum(program.cpu_times()[:2]), -1.0
+    while used - before > 0.1:
+        time.sleep(1)
+        before, used = used, sum(program.cpu_times()[:2])
+
+
 def test_it_starts_as_a_program_and_ends_on_ctrl_c(tmp_path: Path) -> None:
     environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen", "XDG_CONFIG_HOME": str(tmp_path)}
     with subprocess.Popen(
@@ -74,9 +86,12 @@ def test_it_starts_as_a_program_and_ends_on_ctrl_c(tmp_path: Path) -> None:
         stderr=subprocess.PIPE,
         text=True,
     ) as program:
-        time.sleep(3)
-        assert program.poll() is None
-        program.send_signal(2)
-        _, said = program.communicate(timeout=30)
+        try:
+            wait_for_window(psutil.Process(program.pid))
+            assert program.poll() is None
+            program.send_signal(2)
+            _, said = program.communicate(timeout=60)
+        finally:
+            program.kill()
     assert program.returncode == 0
     assert "Traceback" not in said

@@ -28,8 +28,8 @@ def content(folder: Path) -> dict[str, bytes]:
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_each_command_has_help_that_names_its_options(run: Run, name: str) -> None:
-    done = run(name, "--help")
+def test_each_command_has_help_that_names_its_options(started: Run, name: str) -> None:
+    done = started(name, "--help")
     command = cli.get_command(click.Context(cli), name)
     assert done.code == 0
     assert command is not None
@@ -38,14 +38,14 @@ def test_each_command_has_help_that_names_its_options(run: Run, name: str) -> No
     assert all(option.opts[0] in done.out for option in options)
 
 
-def test_help_lists_every_command(run: Run) -> None:
-    done = run("--help")
+def test_help_lists_every_command(started: Run) -> None:
+    done = started("--help")
     assert done.code == 0
     assert all(name in done.out and text in done.out for name, (_, text) in COMMANDS.items())
 
 
-def test_frame_writes_the_nearest_frame(run: Run, film: Path, tmp_path: Path) -> None:
-    done = run("frame", film, "--at", "1.51", "--out", "still.png", "--json")
+def test_frame_writes_the_nearest_frame(started: Run, film: Path, tmp_path: Path) -> None:
+    done = started("frame", film, "--at", "1.51", "--out", "still.png", "--json")
     assert done.code == 0
     told = json.loads(done.out)
     assert told["frame"] == 45
@@ -60,12 +60,12 @@ def test_frame_at_the_very_end_is_the_last(run: Run, film: Path) -> None:
     }  # fmt: skip
 
 
-def test_recording_says_what_matters(run: Run, film: Path) -> None:
-    done = run("recording", film)
+def test_recording_says_what_matters(started: Run, film: Path) -> None:
+    done = started("recording", film)
     assert done.code == 0
     assert "192 × 128" in done.out
     assert "none found" in done.out
-    told = json.loads(run("recording", film, "--json").out)
+    told = json.loads(started("recording", film, "--json").out)
     assert (told["frames"], told["duration"], told["damage"]) == (90, "3.000000", [])
 
 
@@ -79,8 +79,8 @@ def test_new_makes_what_check_reads_and_says_what_is_missing(run: Run, procedure
     assert (procedure / "procedure.yaml").read_text().startswith("schema: procedure/1\n")
 
 
-def test_new_tells_programs_what_it_made(run: Run, film: Path) -> None:
-    told = json.loads(run("new", "job", "--recording", film, "--json").out)
+def test_new_tells_programs_what_it_made(started: Run, film: Path) -> None:
+    told = json.loads(started("new", "job", "--recording", film, "--json").out)
     assert told == {"file": "job/procedure.yaml", "recordings": {"belt-change": "belt change.mp4"}}
 
 
@@ -93,17 +93,17 @@ def test_new_keeps_a_procedure_that_is_there(run: Run, procedure: Path, film: Pa
 
 
 def test_publish_is_the_same_twice_and_clips_are_exact(
-    run: Run, written: Path, tmp_path: Path
+    started: Run, written: Path, tmp_path: Path
 ) -> None:
-    assert run("publish", written, "--to", "one").code == 0
-    assert run("publish", written, "--to", "two").code == 0
+    assert started("publish", written, "--to", "one").code == 0
+    assert started("publish", written, "--to", "two").code == 0
     one, two = content(tmp_path / "one"), content(tmp_path / "two")
     assert one == two
     assert {name.split("/")[0] for name in one} == {
         "procedure.yaml", "procedure.json", "procedure.pdf", "page", "clips", "stills",
         "captions", "order.csv", "order.pdf", "record.pdf", "annotations.jsonld", MANIFEST,
     }  # fmt: skip
-    assert json.loads(run("recording", "one/clips/01-step-1.mp4", "--json").out)["frames"] == 90
+    assert json.loads(started("recording", "one/clips/01-step-1.mp4", "--json").out)["frames"] == 90
 
 
 def test_publish_only_keeps_the_other_outputs(run: Run, written: Path, tmp_path: Path) -> None:

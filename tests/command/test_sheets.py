@@ -33,8 +33,10 @@ def unsigned(tmp_path: Path) -> Path:
     return file
 
 
-def test_an_order_sheet_over_two_procedures(run: Run, tmp_path: Path) -> None:
-    done = run("order-sheet", SAMPLE, BOARD, "--times", "dishwasher-board=3", "--to", "made/here")
+def test_an_order_sheet_over_two_procedures(started: Run, tmp_path: Path) -> None:
+    done = started(
+        "order-sheet", SAMPLE, BOARD, "--times", "dishwasher-board=3", "--to", "made/here"
+    )
     assert done.code == 0, done.err
     assert "Wrote made/here/order.csv" in done.out
     assert "dishwasher-board, revision 1: 3 times" in done.out
@@ -122,13 +124,13 @@ def test_a_procedure_with_errors_is_refused_and_marked_as_a_draft(run: Run, tmp_
     assert refused["checks"][0]["errors"] == 1
 
 
-def test_a_blank_and_a_filled_record_sheet(run: Run, unsigned: Path, tmp_path: Path) -> None:
-    blank = run("record-sheet", unsigned, "--to", "blank.pdf")
+def test_a_blank_and_a_filled_record_sheet(started: Run, unsigned: Path, tmp_path: Path) -> None:
+    blank = started("record-sheet", unsigned, "--to", "blank.pdf")
     assert blank.code == 0, blank.err
     assert blank.out == "Wrote blank.pdf: coolant-pump-seal, revision 1, blank\n"
-    filled = run("record-sheet", unsigned, "--record", RECORD, "--to", "filled.pdf")
+    filled = started("record-sheet", unsigned, "--record", RECORD, "--to", "filled.pdf")
     assert filled.out == "Wrote filled.pdf: coolant-pump-seal, revision 1, filled, 4 readings\n"
-    told = json.loads(run("record-sheet", unsigned, "--to", "blank.pdf", "--json").out)
+    told = json.loads(started("record-sheet", unsigned, "--to", "blank.pdf", "--json").out)
     assert (told["filled"], told["draft"]) == (False, False)
     assert (tmp_path / "blank.pdf").read_bytes() != (tmp_path / "filled.pdf").read_bytes()
 

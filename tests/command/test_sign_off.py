@@ -51,15 +51,15 @@ def test_a_later_change_makes_a_sign_off_stale(run: Run, job: Path) -> None:
     assert "'seats-clean'" not in checked.out
 
 
-def test_a_query_is_told_until_it_is_answered(run: Run, job: Path) -> None:
-    run("sign-off", job, "--all", "--by", "A. Reader", "--role", "Foreman")
+def test_a_query_is_told_until_it_is_answered(started: Run, job: Path) -> None:
+    started("sign-off", job, "--all", "--by", "A. Reader", "--role", "Foreman")
     who = ("--by", "B. Reader", "--role", "Foreman")
-    run("sign-off", job, "jaw-torque", *who, "--query", "Which grease?")
-    checked = run("check", job)
+    started("sign-off", job, "jaw-torque", *who, "--query", "Which grease?")
+    checked = started("check", job)
     assert checked.code == 1
     assert "'jaw-torque' is queried by B. Reader: “Which grease?”. " in checked.out
-    run("sign-off", job, "jaw-torque", *who)
-    assert run("check", job).code == 0
+    started("sign-off", job, "jaw-torque", *who)
+    assert started("check", job).code == 0
 
 
 def test_sign_offs_of_an_earlier_revision_are_not_carried_over(run: Run, job: Path) -> None:
@@ -113,9 +113,9 @@ def test_a_damaged_sheet_is_told_and_left_as_it_is(run: Run, job: Path) -> None:
     assert (job / REVIEW_FILE).read_text(encoding="utf-8").endswith("[")
 
 
-def test_the_ledger_says_what_each_way_leaves_off(run: Run, tmp_path: Path) -> None:
+def test_the_ledger_says_what_each_way_leaves_off(started: Run, tmp_path: Path) -> None:
     shutil.copy(schema_folder() / "examples" / "valid" / "coolant-pump-seal.yaml", tmp_path)
-    done = run("ledger", "coolant-pump-seal.yaml")
+    done = started("ledger", "coolant-pump-seal.yaml")
     assert done.code == 0
     assert "to the last step" in done.out
     assert "nothing is left off" in done.out

@@ -6,7 +6,6 @@ import json
 import jsonschema
 import numpy as np
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from generate import pixel_code
 from PIL import Image
 from playwright.sync_api import expect
@@ -15,6 +14,7 @@ from author.checks.verdict import check
 from author.procedure.document import Procedure
 from author.resources import schema_folder
 from page import small_page
+from page.axe_faults import axe_faults
 
 # Seconds a loaded machine may take for what an idle one does at once.
 PATIENCE = 20_000
@@ -459,16 +459,16 @@ def test_no_screen_or_state_has_a_fault_that_axe_finds(browser, folder, theme):
         reduced_motion="reduce",
         bypass_csp=True,
     )
-    tab, axe = Tab(context, (folder / "index.html").as_uri()), Axe()
-    found = {"start": faults_in(axe, tab)}
+    tab = Tab(context, (folder / "index.html").as_uri())
+    found = {"start": axe_faults(tab.page)}
     tab.begin()
     for screen in ("ready", "steps", "step-1", "other", "about", "finish"):
         tab.go(screen)
-        found[screen] = faults_in(axe, tab)
+        found[screen] = axe_faults(tab.page)
     tab.go("step-2")
-    found["looked at"] = faults_in(axe, tab)
+    found["looked at"] = axe_faults(tab.page)
     tab.page.click("#step-2 [data-act=askJump]")
-    found["not moved"] = faults_in(axe, tab)
+    found["not moved"] = axe_faults(tab.page)
     tab.go("step-1")
     tab.read_hazards()
     tab.go("step-2")
@@ -476,30 +476,25 @@ def test_no_screen_or_state_has_a_fault_that_axe_finds(browser, folder, theme):
     for value in ("39.97", "39.983", "40.5", "39.99"):
         tab.page.locator("#step-2 .entry input[inputmode]:visible").first.fill(value)
         tab.page.locator("#step-2 [data-act=decide]:visible").first.click()
-        found[value] = faults_in(axe, tab)
+        found[value] = axe_faults(tab.page)
         tab.page.locator("#step-2 [data-act=takeBack]:visible").first.click()
-        found[f"{value} taken back"] = faults_in(axe, tab)
+        found[f"{value} taken back"] = axe_faults(tab.page)
         tab.page.click("#retake [data-act=leaveRetake]")
         tab.take_back("The keeper" if value == "40.5" else None)
     tab.page.locator("#step-2 [data-act=way]").first.click()
-    found["open"] = faults_in(axe, tab)
+    found["open"] = axe_faults(tab.page)
     tab.go("step-3")
     tab.move_here()
     tab.page.click("#step-3 [data-met=no]")
-    found["not as asked"] = faults_in(axe, tab)
+    found["not as asked"] = axe_faults(tab.page)
     tab.go("other")
     tab.page.click("[data-act=halt]")
     expect(tab.page.locator("#stop.shown")).to_have_count(1)
-    found["stop"] = faults_in(axe, tab)
+    found["stop"] = axe_faults(tab.page)
     tab.go("step-3")
-    found["ended"] = faults_in(axe, tab)
+    found["ended"] = axe_faults(tab.page)
     assert {name: faults for name, faults in found.items() if faults} == {}
     context.close()
-
-
-def faults_in(axe, tab):
-    answer = axe.run(tab.page, options={"resultTypes": ["violations"]}).response
-    return [f"{v['id']}: {v['nodes'][0]['html'][:120]}" for v in answer["violations"]]
 
 
 def test_dark_colours_can_be_chosen_and_stay_chosen(tab):

@@ -3,12 +3,12 @@
 import json
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from author.publish.page import work_page
 from author.publish.signatures import Signature
 from page import small_page
+from page.axe_faults import axe_faults
 from page.test_page_browser import PATIENCE, Tab
 
 BOX = "#step-2-spec-1-box-"
@@ -264,20 +264,20 @@ def test_no_state_of_a_reading_has_a_fault_that_axe_finds(browser, folder, theme
         reduced_motion="reduce",
         bypass_csp=True,
     )
-    tab, axe, found = Tab(context, (folder / "index.html").as_uri()), Axe(), {}
+    tab, found = Tab(context, (folder / "index.html").as_uri()), {}
     tab.begin()
     tab.page.locator("#ready summary", has_text="Tools").click()
-    found["list"] = faults(tab, axe)
+    found["list"] = faults(tab)
     stand_at_bore(tab)
     type_slowly(tab, 1, "39.983")
     expect(pending(tab)).to_contain_text("Cannot tell")
-    found["at rest"] = faults(tab, axe)
+    found["at rest"] = faults(tab)
     enter(tab, 1, "39.9873")
-    found["asked"] = faults(tab, axe)
+    found["asked"] = faults(tab)
     enter(tab, 1, "39,990")
     tab.page.locator("#step-2 .problem:visible button").last.click()
     expect(tab.page.locator("#step-2 .comma:visible")).to_have_count(1)
-    found["comma"] = faults(tab, axe)
+    found["comma"] = faults(tab)
     assert {name: said for name, said in found.items() if said} == {}
     context.close()
 
@@ -296,11 +296,9 @@ def stand_at_bore(tab):
     expect(tab.page.locator("#step-2.shown")).to_have_count(1)
 
 
-def faults(tab, axe):
+def faults(tab):
     """Return what axe finds, what is wider than the screen, and targets too small for a finger."""
-    answer = axe.run(tab.page, options={"resultTypes": ["violations"]}).response
-    found = [f"{v['id']}: {v['nodes'][0]['html'][:120]}" for v in answer["violations"]]
-    return found + tab.page.evaluate(
+    return axe_faults(tab.page) + tab.page.evaluate(
         """() => [...document.querySelectorAll("a, button, input, select, textarea, summary")]
           .filter((one) => one.offsetParent && !one.matches(".skip"))
           .map((one) => [one.textContent, one.getBoundingClientRect()])

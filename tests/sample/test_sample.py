@@ -18,11 +18,13 @@ from generate.pixel_code import read
 
 from author import recording
 from author.checks import check
+from author.checks.wording import UNWRITTEN
 from author.contract import LoadedProcedure, parse_procedure, read_procedure
 from author.procedure.document import PlacedStep
 from author.procedure.units import all_units
 from author.recording import FrameReader, decode_still, facts_of
 from author.tasks.checking import CheckReport, check_procedure
+from author.tasks.proposing import ProposedJob, propose_job
 from author.tasks.publishing import OUTPUTS, Published, publish
 
 MEDIA = Path(__file__).resolve().parents[2] / "sample_media"
@@ -276,3 +278,66 @@ def test_the_loudness_of_a_clip_is_even(published: Published) -> None:
     summary = done.stderr[done.stderr.rindex("Integrated loudness") :]
     value = float(summary.split("I:")[1].split("LUFS")[0])
     assert value == pytest.approx(-16, abs=1)
+
+
+# --- what is proposed from the talk ---
+
+# All numbers that are said on the two films, heard by a person: lower, nominal, upper, unit.
+SPOKEN = [
+    (None, "6", None, "kg"),
+    (None, None, "8", "kN"),
+    ("4.45", "4.5", "4.6", "mm"),
+    ("1.9", "2", "2.1", "mm"),
+    ("38", "40", "42", "N·m"),
+    (None, None, "0.15", "mm"),
+    (None, "5", None, "mm"),
+    (None, "20", None, "N"),
+    (None, "3", None, "N·m"),
+    (None, "6", None, "N·m"),
+    (None, "40", None, "mm"),
+    (None, "39.98", None, "mm"),
+    (None, "16.995", None, "mm"),
+    (None, "16.994", None, "mm"),
+]
+
+
+@pytest.fixture(scope="module")
+def proposed() -> ProposedJob:
+    """What is proposed from the two films and the captions beside them."""
+    return propose_job((), (MEDIA / "saw.mp4", MEDIA / "phone.mp4"))
+
+
+def test_most_steps_of_the_procedure_are_found_in_the_talk(proposed: ProposedJob) -> None:
+    left = [p for p in proposed.proposals if p.kind == "step"]
+    clips = [placed.step.clip for placed in read_procedure(SAMPLE).procedure.placed_steps()]
+    found = 0
+    for clip in clips:
+        near = [
+            p
+            for p in left
+            if clip and p.recording == clip.recording and abs(p.start - clip.start) <= 2
+        ]
+        if near:
+            left.remove(near[0])
+            found += 1
+    assert found >= 0.8 * len(clips)
+
+
+def test_nine_tenths_of_the_numbers_that_are_said_are_found(proposed: ProposedJob) -> None:
+    heard = Counter(
+        (p.values.lower, p.values.nominal, p.values.upper, p.values.unit)
+        for p in proposed.proposals
+        if p.values
+    )
+    wanted = Counter(
+        (*(None if n is None else Decimal(n) for n in numbers), unit) for *numbers, unit in SPOKEN
+    )
+    assert (heard & wanted).total() >= 0.9 * len(SPOKEN)
+    assert heard.total() <= len(SPOKEN) + 1
+
+
+def test_the_draft_is_read_and_no_number_in_it_is_confirmed(proposed: ProposedJob) -> None:
+    draft = parse_procedure(proposed.draft.encode(), Path("draft.yaml")).procedure
+    specs = [spec for _, _, spec in draft.placed_specs()]
+    assert len(specs) >= 10
+    assert all((spec.note or "").startswith(UNWRITTEN) for spec in specs)
