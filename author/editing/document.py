@@ -14,7 +14,7 @@ from author.editing.holding import Hold, Holder
 from author.editing.journal import Journal
 from author.editing.journal_file import header, journal_path
 from author.editing.merging import Merge, Side, merge, sharing
-from author.editing.patches import difference
+from author.editing.patches import differs
 from author.editing.records import Record, file_record
 from author.editing.recovery import Recovery
 from author.editing.saving import (
@@ -80,7 +80,7 @@ class OpenDocument(Editor):
         """Whether the document differs from what was opened or saved last."""
         now, saved = self.procedure, self._saved
         if self._clean is None or self._clean[0] is not now or self._clean[1] is not saved:
-            self._clean = now, saved, bool(difference(saved, now))
+            self._clean = now, saved, differs(saved, now)
         return self._clean[2]
 
     @property

@@ -54,14 +54,22 @@ class _ById:
         return isinstance(other, _ById) and self.node is other.node
 
 
-def once(job: Callable[[Argument], Result]) -> Callable[[Argument], Result]:
-    """Keep what a function says of a node or a list: snapshots share most of theirs."""
+def once(most: int) -> Callable[[Callable[[Argument], Result]], Callable[[Argument], Result]]:
+    """Keep what a function says of a node or a list: snapshots share most of theirs.
 
-    @lru_cache(maxsize=8_192)
-    def kept(key: _ById) -> Result:
-        return job(key.node)  # type: ignore[arg-type]
+    Args:
+        most: how many are kept, with the nodes they are of. Of what every change makes anew
+            few: they would keep alive every snapshot there was.
+    """
 
-    return lambda node: kept(_ById(node))
+    def keeping(job: Callable[[Argument], Result]) -> Callable[[Argument], Result]:
+        @lru_cache(maxsize=most)
+        def kept(key: _ById) -> Result:
+            return job(key.node)  # type: ignore[arg-type]
+
+        return lambda node: kept(_ById(node))
+
+    return keeping
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +87,14 @@ class Use:
     id: str
 
 
-@once
+@once(256)
 def _points(steps: tuple[Step, ...]) -> tuple[str, ...]:
     return tuple(
         point.id for step in steps for key in POINT_LISTS for point in getattr(step, key) or ()
     )
 
 
-@once
+@once(4)
 def _ids(procedure: Procedure) -> dict[str, Counter[str]]:
     found = {key: Counter([e.id for e in getattr(procedure, key)]) for key in LISTS}
     sections = procedure.sections
@@ -114,7 +122,7 @@ def kind_of(path: Path) -> str | None:
     return POINTS if len(path) == 6 and path[4] in POINT_LISTS else None
 
 
-@once
+@once(2_048)
 def _uses(node: Node) -> dict[str, tuple[Use, ...]]:
     """Return the places below a node that name something, by what they name."""
     found: dict[str, list[Use]] = {}
@@ -123,7 +131,7 @@ def _uses(node: Node) -> dict[str, tuple[Use, ...]]:
     return {name: tuple(uses) for name, uses in found.items()}
 
 
-@once
+@once(256)
 def _namers(entries: tuple[Node, ...]) -> dict[str, tuple[int, ...]]:
     """Return which entries of a list name something, by what they name."""
     found: dict[str, list[int]] = {}

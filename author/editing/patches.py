@@ -51,6 +51,22 @@ def difference(old: Procedure, new: Procedure) -> Patch:
     return _block(old, new, places)
 
 
+def differs(old: Any, new: Any) -> bool:
+    """Whether anything differs between two values of a document; ends at the first that does.
+
+    Numbers differ in their digits too, as in the file.
+    """
+    if old is new:
+        return False
+    if type(old) is not type(new):
+        return bool(plain_value(old) != plain_value(new))
+    if isinstance(new, Node):
+        return any(differs(getattr(old, f), getattr(new, f)) for f in type(new).model_fields)
+    if isinstance(new, tuple):
+        return len(old) != len(new) or any(map(differs, old, new))
+    return bool(plain_value(old) != plain_value(new))
+
+
 def _block(old: Node, new: Node, places: Mapping[int, list[int]]) -> Patch:
     patch: Patch = {}
     for field in type(new).model_fields:

@@ -1,5 +1,8 @@
 """One gesture is one entry; whoever shows the document is told each step."""
 
+import contextlib
+import gc
+import weakref
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
@@ -9,6 +12,7 @@ from typing import Any
 import pytest
 
 from author.editing import MoveMark, OpenDocument, RemoveSteps, SetField, SplitStep, open_document
+from author.editing.ids import ids_in
 from author.errors import InputError
 from editing.opened import guard, same
 
@@ -186,3 +190,16 @@ def test_what_a_worker_has_opened_another_thread_closes(tmp_path: Path) -> None:
     again = open_document(tmp_path / "guard")
     assert not again.read_only and again.recovery is None
     again.close()
+
+
+def test_snapshots_that_cannot_be_undone_any_more_are_let_go(tmp_path: Path) -> None:
+    guard(tmp_path / "guard").close()
+    with contextlib.closing(open_document(tmp_path / "guard", bound=5)) as document:
+        seen = []
+        for number in range(60):
+            document.do(SetField(TITLE, f"Title {number}"))
+            document.do(SetField(("steps", "guard-off", "action"), f"Undo nut {number}."))
+            ids_in(document.procedure)  # as the views do
+            seen.append(weakref.ref(document.procedure))
+        gc.collect()
+        assert sum(each() is not None for each in seen) < 15

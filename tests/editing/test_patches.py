@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from author.contract.procedure_file import as_plain, read_procedure
 from author.editing import MoveSteps, RemoveSection, SplitSection
-from author.editing.patches import difference, pairing, patched
+from author.editing.patches import difference, differs, pairing, patched
 from author.errors import InputError
 from editing.opened import EVERYTHING, same, small
 
@@ -125,3 +125,19 @@ def test_any_garbage_is_refused_or_leads_to_a_document(patch: dict[str, Any]) ->
 def test_a_difference_that_does_not_fit_is_refused(patch: dict[str, Any]) -> None:
     with pytest.raises(InputError):
         patched(small(), patch)
+
+
+@settings(max_examples=20)
+@given(st.integers(0, 2**32), st.integers(0, 3))
+def test_what_differs_has_a_difference(seed: int, edits: int) -> None:
+    other = edited(as_plain(WHOLE), Random(seed), edits)
+    assert differs(WHOLE, other) is bool(difference(WHOLE, other))
+    assert not differs(WHOLE, WHOLE.model_copy(deep=True))
+
+
+def test_digits_make_a_difference() -> None:
+    spec = next(spec for _, _, spec in WHOLE.placed_specs() if spec.upper is not None)
+    assert spec.upper is not None
+    longer = spec.model_copy(update={"upper": spec.upper.quantize(spec.upper / spec.upper / 10**9)})
+    assert longer == spec
+    assert differs(spec, longer)
