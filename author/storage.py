@@ -89,7 +89,7 @@ def replace_file(path: Path, data: bytes) -> None:
         write_file(part, data)
         before_step("rename", path)
         part.replace(path)
-        _flush_folder(path.parent)
+        flush_folder(path.parent)
     except OSError as error:
         raise file_error(error, path) from error
     finally:
@@ -97,7 +97,8 @@ def replace_file(path: Path, data: bytes) -> None:
             part.unlink(missing_ok=True)
 
 
-def _flush_folder(folder: Path) -> None:
+def flush_folder(folder: Path) -> None:
+    """Make sure of the names in a folder on the disk; Windows has no way and no need."""
     if os.name != "posix":
         return
     handle = os.open(folder, os.O_RDONLY)
@@ -221,7 +222,7 @@ class Generation:
                 place = self.target.joinpath(*name.split("/"))
                 place.parent.mkdir(parents=True, exist_ok=True)
                 _carry(source, _free_name(place))
-        _flush_folder(self.target.parent)
+        flush_folder(self.target.parent)
         return files
 
 

@@ -31,6 +31,7 @@ def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         patch.setenv("REELWRIGHT_CACHE", str(folder))
         patch.setenv("REELWRIGHT_LOG", str(folder / "log"))
         patch.setenv("REELWRIGHT_STATE", str(folder / "state"))
+        patch.setenv("REELWRIGHT_KEYS", str(folder / "keys"))
         yield folder
 
 

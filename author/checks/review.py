@@ -16,7 +16,8 @@ def check(subject: Subject) -> Iterator[Remark]:
         said = f"'changes' ends at revision {newest}, this is revision {procedure.revision}"
         yield remark("review.changes", said, ("changes",))
     if sheet is None:
-        if subject.review_known and procedure.state == "approved":
+        to_sign = any(True for _ in procedure.placed_points())
+        if subject.review_known and procedure.state == "approved" and to_sign:
             yield remark("review.not_signed", "approved, but nobody has signed", ("state",))
         return
     latest = sheet.latest()

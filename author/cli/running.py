@@ -35,6 +35,7 @@ COMMANDS = {
     "publish": ("publishing", "Make YAML, PDF, stills and clips of a checked procedure."),
     "order-sheet": ("sheets", "Write one order sheet for some procedures."),
     "record-sheet": ("sheets", "Write a record sheet, blank or filled from a job record."),
+    "library": ("library", "Keep procedures together: find, order, sign, see what is due."),
     "about": ("about", "Say which versions are at work and where cache and log lie."),
 }
 

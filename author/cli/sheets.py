@@ -63,14 +63,14 @@ def order_sheet_command(
         made = make_order_sheet(
             procedures,
             to,
-            times=_read_times(times),
+            times=read_times(times),
             draft=draft,
             paper=paper,
             progress=progress,
             cancel=cancel,
         )
     if not isinstance(made, MadeOrder):
-        return _refused(made, as_json)
+        return refused(made, as_json)
     sheet = made.sheet
     parts, supplies = (*sheet.numbered, *sheet.unnumbered), sheet.supplies
     look = sum(bool(line.remarks) for line in parts) + sum(bool(s.remarks) for s in supplies)
@@ -138,7 +138,7 @@ def record_sheet_command(
     """
     made = make_record_sheet(procedure, to, record=record, draft=draft, paper=paper)
     if isinstance(made, CheckReport):
-        return _refused([made], as_json)
+        return refused([made], as_json)
     one = made.loaded.procedure
     if as_json:
         print_json(
@@ -157,7 +157,7 @@ def record_sheet_command(
     return 0
 
 
-def _refused(reports: Sequence[CheckReport], as_json: bool) -> int:
+def refused(reports: Sequence[CheckReport], as_json: bool) -> int:
     """Print the remarks that forbid a sheet, and return the exit code."""
     if as_json:
         print_json({"files": [], "checks": [report.as_plain() for report in reports]})
@@ -171,7 +171,12 @@ def _refused(reports: Sequence[CheckReport], as_json: bool) -> int:
     return 1
 
 
-def _read_times(given: Sequence[str]) -> dict[str, int]:
+def read_times(given: Sequence[str]) -> dict[str, int]:
+    """Return how often each procedure is done, from texts such as ``dishwasher-board=3``.
+
+    Raises:
+        InputError: one of them is not an id and a number.
+    """
     found: dict[str, int] = {}
     for text in given:
         match = _TIMES.fullmatch(text)

@@ -220,4 +220,53 @@ For the criterion `{point}` of the procedure above that text is
 ```
 
 and its SHA-256 `{content}`.
+
+### The sheet of a library
+
+`library.yaml` in the folder of a shop library:
+
+| key | what |
+| --- | --- |
+| schema | `library/1` |
+| name | what the shop calls the library |
+| people | `none`, or a list: `name`; `roles`, some of reader, author, reviewer, keeper; \
+`key`, the public key if they sign |
+
+### Signatures in a library
+
+An act is a JSON file, canonical by RFC 8785, ended by one line feed; a reader accepts no other
+bytes: `{{"signature": <128 hex digits>, "signed": {{…}}}}`. The signature is Ed25519 (RFC 8032)
+by the key that `signed.key` names, over the bytes `reelwright `, the value of `signed.form`, a
+line feed, and the canonical JSON of `signed`.
+
+`procedure-act/1`, in `procedures/<id>/signatures/<number, four digits>-<purpose>.json`:
+
+| key | meaning |
+| --- | --- |
+| `form` | `procedure-act/1` |
+| `number` | counts from 1 |
+| `before` | SHA-256 of the file before it; of the first, SHA-256 of the library's founding file |
+| `library` | SHA-256 of the founding file |
+| `keys` | SHA-256 of the newest file in `history/` when it was signed |
+| `time` | `2026-09-14T08:08:00Z`, never before that of the act before |
+| `purpose` | `authored`, `reviewed`, `published`, or the new state |
+| `procedure`, `revision`, `state` | what it is about; the state it has with this act |
+| `name`, `role`, `key` | who signed, as what; the public key, 64 hex digits |
+| `files` | SHA-256 of the stored bytes by path below the procedure's folder: \
+`procedure.yaml`; `review.yaml` in acts reviewed, approved, superseded, withdrawn; every still \
+and clip that a `publication.json` in a folder beside them lists; in act published also that \
+`publication.json` |
+| `reason` | one line, may be absent |
+
+`library-act/1`, in `history/`: `number`, `before` (of the first 64 zeros), `time`, `name`,
+`role` (`keeper`), `key`, `reason` likewise; `purpose` is `founded`, `admitted` or `revoked`;
+`holder` has `name`, `roles` and `key` of whom it is about; `seed` (first act) 64 chance digits;
+`since` (revoked) the first day that does not count; `known` (revoked) the number of the last
+act of that key by procedure.
+
+Heads kept elsewhere, `library-heads/1`: `library`, `time`, `history` and by procedure `number`
+and `sha256` of the newest act.
+
+Numbers are whole; everything else is text. Bytes are signed as stored, so a later version of
+the schema breaks no signature.
 """

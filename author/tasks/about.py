@@ -9,6 +9,8 @@ from pathlib import Path
 
 import author
 from author.editing.journal_file import state_folder
+from author.library.keys import keys_folder
+from author.library.tables import INDEX_VERSION
 from author.procedure.document import SCHEMA_NAME
 from author.recording import cache_folder, ffmpeg_version
 from author.resources import schema_folder
@@ -25,6 +27,8 @@ _PACKAGES = (
     "PyYAML",
     "numpy",
     "PyQt6",
+    "cryptography",
+    "SQLAlchemy",
 )
 _LOG_LINES = 200
 
@@ -35,6 +39,7 @@ def about() -> str:
         ("reelwright", author.__version__),
         ("schema", SCHEMA_NAME),
         ("publication", MANIFEST_FORMAT),
+        ("library index", str(INDEX_VERSION)),
         ("python", sys.version.split()[0]),
         ("system", platform.platform()),
         ("ffmpeg", ffmpeg_version()),
@@ -42,6 +47,7 @@ def about() -> str:
         ("schema folder", str(schema_folder())),
         ("cache folder", f"{cache_folder()} (REELWRIGHT_CACHE)"),
         ("journals", f"{state_folder()} (REELWRIGHT_STATE)"),
+        ("keys", f"{keys_folder()} (REELWRIGHT_KEYS)"),
         ("log", f"{log_folder() / LOG_FILE} (REELWRIGHT_LOG)"),
         ("settings", "of the window: Qt's place for Reelwright; the commands have none"),
     ]

@@ -9,6 +9,8 @@ from pydantic import ValidationError
 
 from author.procedure.document import Procedure
 
+from .examples import copied
+
 Plain = dict[str, Any]
 Place = tuple[str | int, ...]
 
@@ -18,7 +20,7 @@ def edited(plain: Plain, chance: Random, edits: int) -> Procedure:
     found = Procedure.model_validate(plain)
     for _ in range(edits):
         for _ in range(20):
-            tried = copy.deepcopy(plain)
+            tried = copied(plain)
             _edit(tried, chance)
             try:
                 found = Procedure.model_validate(tried)

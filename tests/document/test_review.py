@@ -98,6 +98,11 @@ def test_rules_about_sign_offs(rule: str, changes: list[Change], bad: Sheet, goo
     assert rule not in on_sheet(changes, good)
 
 
+def test_approved_with_nothing_to_sign_needs_no_sheet() -> None:
+    without = [approved, lambda p: step(p, 1).pop("specs")]
+    assert "review.not_signed" not in on_sheet(without, nobody)
+
+
 TOUCHED: list[tuple[Change, bool]] = [
     (sets(upper="6.01"), True),
     (sets(upper="6.000"), True),

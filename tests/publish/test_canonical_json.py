@@ -15,10 +15,11 @@ from hypothesis import strategies as st
 
 from author.checks.limits import si_values
 from author.contract import parse_procedure, read_procedure
+from author.contract.canonical_json import canonical
 from author.contract.procedure_file import as_plain
 from author.errors import InputError
 from author.procedure.document import Procedure
-from author.publish.canonical_json import canonical, canonical_json
+from author.publish.canonical_json import canonical_json
 from author.publish.published_yaml import with_si_values
 from publish import sample
 

@@ -1,0 +1,247 @@
+"""``reelwright library`` sign, state, verify, audit and history."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import cast
+
+import click
+
+from author.cli.library_keys import (
+    PATH,
+    SIGNING_ROLES,
+    admit_command,
+    check_words,
+    json_option,
+    key_command,
+    reason_option,
+    revoke_command,
+    shop_argument,
+    signer_of,
+    signing_options,
+)
+from author.cli.showing import print_json, progress_shown
+from author.errors import one_line
+from author.library.audit import Audit
+from author.library.manifest import Purpose
+from author.library.shop import Role
+from author.library.states import STATES, words
+from author.progress import Cancel
+from author.tasks.library_audit import (
+    audit_plain,
+    keep_heads,
+    key_line,
+    key_rows,
+    procedure_lines,
+    verify,
+)
+from author.tasks.library_signing import Signing, sign
+
+_role = click.option(
+    "--role", type=click.Choice(SIGNING_ROLES), help="The role to sign in, of several."
+)
+_media = click.option(
+    "--media", type=PATH, multiple=True, help="Another folder to look for recordings in."
+)
+
+
+@click.command("sign")
+@shop_argument
+@click.argument("procedure")
+@click.option(
+    "--purpose",
+    required=True,
+    type=click.Choice(["authored", "reviewed", "published"]),
+    help="Signed as what.",
+)
+@_role
+@reason_option
+@signing_options
+@json_option
+def sign_command(
+    shop: Path,
+    procedure: str,
+    purpose: str,
+    role: str | None,
+    reason: str | None,
+    key: str,
+    passphrase_file: Path | None,
+    as_json: bool,
+) -> int:
+    """Sign PROCEDURE of the library SHOP as it is stored; its state stays.
+
+    What is signed are the exact bytes of the procedure, its stills and clips; in a review also
+    the sign-offs; as published also every page, print and sheet made of it. A later change of
+    any of them is told by 'library verify'.
+    """
+    check_words("--reason", reason)
+    done = sign(
+        shop,
+        procedure,
+        cast("Purpose", purpose),
+        signer_of(key, passphrase_file),
+        role=cast("Role | None", role),
+        reason=reason,
+    )
+    return _told(done, as_json)
+
+
+@click.command("state")
+@shop_argument
+@click.argument("procedure")
+@click.argument("state", type=click.Choice(STATES))
+@_role
+@reason_option
+@_media
+@signing_options
+@json_option
+@click.pass_obj
+def state_command(
+    cancel: Cancel,
+    shop: Path,
+    procedure: str,
+    state: str,
+    role: str | None,
+    reason: str | None,
+    media: tuple[Path, ...],
+    key: str,
+    passphrase_file: Path | None,
+    as_json: bool,
+) -> int:
+    """Give PROCEDURE of the library SHOP another STATE, signed.
+
+    An author hands it in for review; a reviewer who did not write it approves it, once every
+    number and critical point is accepted; an approved one is taken back, superseded or withdrawn.
+    """
+    check_words("--reason", reason)
+    signer = signer_of(key, passphrase_file)
+    with progress_shown() as progress:
+        done = sign(
+            shop,
+            procedure,
+            cast("Purpose", state),
+            signer,
+            role=cast("Role | None", role),
+            reason=reason,
+            media=media,
+            progress=progress,
+            cancel=cancel,
+        )
+    return _told(done, as_json)
+
+
+@click.command("verify")
+@shop_argument
+@click.argument("procedures", nargs=-1)
+@click.option("--head", type=PATH, help="Heads of the histories that were kept elsewhere.")
+@json_option
+@click.pass_obj
+def verify_command(
+    cancel: Cancel, shop: Path, procedures: tuple[str, ...], head: Path | None, as_json: bool
+) -> int:
+    """Say whether PROCEDURES of the library SHOP, or all, are as they were signed.
+
+    Nothing is asked of the network and nothing is written. Exit code 1 if anything differs.
+    """
+    with progress_shown() as progress:
+        report = verify(shop, procedures, head, progress, cancel)
+    if as_json:
+        print_json(audit_plain(report))
+    else:
+        _tell(report)
+    return 1 if report.all_problems else 0
+
+
+@click.command("audit")
+@shop_argument
+@click.option("--head", type=PATH, help="Heads of the histories that were kept elsewhere.")
+@json_option
+@click.pass_obj
+def audit_command(cancel: Cancel, shop: Path, head: Path | None, as_json: bool) -> int:
+    """List every procedure of the library SHOP with its state, and what is not as signed."""
+    with progress_shown() as progress:
+        report = verify(shop, (), head, progress, cancel)
+    if as_json:
+        print_json(audit_plain(report))
+        return 1 if report.all_problems else 0
+    for one in report.procedures:
+        revision = "-" if one.revision is None else one.revision
+        acts = [report.entry.act for report in one.acts]
+        ruling = [act for act in acts if act.purpose in STATES]
+        newest = next(reversed(ruling or acts), None)
+        by = f"{newest.name}, {newest.role}, {newest.time[:10]}" if newest else "nobody has signed"
+        fine = "NOT as signed" if one.problems else "as signed" if newest else ""
+        text = f"{one.procedure}  revision {revision}  {words(one.state)}  {by}  {fine}"
+        click.echo(one_line(text.rstrip()))
+    _tell(report)
+    return 1 if report.all_problems else 0
+
+
+@click.command("history")
+@shop_argument
+@click.argument("procedure", required=False)
+@click.option("--head-to", type=PATH, help="Write where the histories stand, to keep elsewhere.")
+@json_option
+def history_command(shop: Path, procedure: str | None, head_to: Path | None, as_json: bool) -> int:
+    """Tell who signed PROCEDURE of the library SHOP; without it, whose keys count."""
+    if head_to is not None:
+        heads = keep_heads(shop, head_to, (procedure,) if procedure else ())
+        if not as_json:
+            known = procedure or f"procedures: {len(heads.procedures)}"
+            click.echo(one_line(f"{head_to}: heads of the keys and of {known}"))
+    if procedure is None:
+        rows = key_rows(shop)
+        if as_json:
+            print_json({"acts": rows})
+        else:
+            for row in rows:
+                click.echo(one_line(key_line(row)))
+        return 0
+    report = verify(shop, (procedure,))
+    if as_json:
+        print_json(audit_plain(report)["procedures"][0])
+    else:
+        for line in procedure_lines(report.procedures[0]):
+            click.echo(one_line(line))
+    return 0
+
+
+COMMANDS = (
+    key_command,
+    admit_command,
+    revoke_command,
+    sign_command,
+    state_command,
+    verify_command,
+    audit_command,
+    history_command,
+)
+"""What the group ``library`` takes in."""
+
+
+def _told(done: Signing, as_json: bool) -> int:
+    act = done.entry.act
+    if as_json:
+        plain = act.model_dump(mode="json", exclude_none=True)
+        print_json({**plain, "file": str(done.file), "notes": list(done.notes)})
+        return 0
+    files = "1 file" if len(act.files) == 1 else f"{len(act.files)} files"
+    said = (
+        f"{act.procedure}, revision {act.revision}: {words(act.purpose)} by {act.name}, "
+        f"{act.role}, {files}: {done.file}"
+    )
+    for line in (said, *done.notes):
+        click.echo(one_line(line))
+    return 0
+
+
+def _tell(report: Audit) -> None:
+    for problem in report.all_problems:
+        click.echo(one_line(f"{problem.file}: {problem.said}."))
+    if report.founded is None:
+        click.echo("No key is admitted to this library: nothing in it is signed.")
+        return
+    signed = sum(bool(one.acts) for one in report.procedures)
+    said = "not everything is as signed" if report.all_problems else "everything is as signed"
+    click.echo(f"{signed} of {len(report.procedures)} procedures signed; {said}.")
+    click.echo(f"Fingerprint of the library: {report.founded}")

@@ -1,0 +1,115 @@
+"""Turns filters into conditions on the tables of the index."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from sqlalchemy import ColumnElement, Connection, Select, and_, or_, select
+
+from author.library.query import Filters, SpecRange
+from author.library.tables import hazards, procedures, specs, things
+from author.library.words import folded, number_key, words_in
+
+_UNSURE = Fraction(1, 10**12)
+
+
+def allowed(connection: Connection, filters: Filters) -> Select[tuple[int]]:
+    """Return a query for the ids of the procedures that pass all filters.
+
+    Args:
+        connection: to the index.
+        filters: what a procedure has to be.
+    """
+    return select(procedures.c.id).where(*_conditions(connection, filters))
+
+
+def _conditions(connection: Connection, filters: Filters) -> Iterator[ColumnElement[bool]]:
+    own = procedures.c
+    if not filters.older:
+        yield own.current
+    if filters.states:
+        yield own.state.in_(filters.states)
+    if filters.unit:
+        named = and_(*(own.unit_folded.contains(w, autoescape=True) for w in _of(filters.unit)))
+        key = number_key(filters.unit)
+        yield or_(named, own.unit_key == key) if key else named
+    if filters.author:
+        yield own.authors_folded.contains(folded(filters.author), autoescape=True)
+    if filters.changed_since:
+        yield own.changed >= filters.changed_since
+    if filters.changed_before:
+        yield own.changed < filters.changed_before
+    if filters.hold is not None:
+        yield own.holds == filters.hold
+    for kind, wanted in (
+        ("part", filters.parts),
+        ("tool", filters.tools),
+        ("supply", filters.supplies),
+    ):
+        for text in wanted:
+            yield own.id.in_(select(things.c.file).where(things.c.kind == kind, is_thing(text)))
+    for text in filters.hazards:
+        has = (hazards.c.folded.contains(word, autoescape=True) for word in _of(text))
+        yield own.id.in_(select(hazards.c.file).where(*has))
+    for asked in filters.specs:
+        yield own.id.in_(select(specs.c.file).where(reaches(connection, asked)))
+
+
+def is_thing(text: str) -> ColumnElement[bool]:
+    """Return the condition that a part, tool or supply is one of a number, id or name.
+
+    Args:
+        text: a number, however its dashes are set, an id, or words of the name.
+    """
+    own = things.c
+    ways: list[ColumnElement[bool]] = [own.item == text]
+    if number_key(text):
+        ways.append(own.key == number_key(text))
+    named = [own.folded.contains(word, autoescape=True) for word in _of(text)]
+    if named:
+        ways.append(and_(*named))
+    return or_(*ways)
+
+
+def _of(text: str) -> list[str]:
+    return words_in(text) or [folded(text)]
+
+
+def reaches(connection: Connection, asked: SpecRange) -> ColumnElement[bool]:
+    """Return the condition that the numbers of a requirement reach into a range.
+
+    The ends in the table are rounded: where one lies as near to an end of the range as
+    rounding could matter, its own digits decide.
+
+    Args:
+        connection: to the index.
+        asked: the range.
+    """
+    own = specs.c
+    surely, perhaps = [own.quantity == asked.quantity], [own.quantity == asked.quantity]
+    if asked.upper is not None:
+        below, above = _around(asked.upper)
+        surely.append(own.lowest <= below)
+        perhaps.append(own.lowest <= above)
+    if asked.lower is not None:
+        below, above = _around(asked.lower)
+        surely.append(own.highest >= above)
+        perhaps.append(own.highest >= below)
+    if len(surely) == 1:
+        return surely[0]
+    digits = (own.unit, own.lower, own.nominal, own.upper)
+    unsure = connection.execute(select(*digits).distinct().where(*perhaps, ~and_(*surely)))
+    exact = [
+        and_(*(column.is_(value) if value is None else column == value
+               for column, value in zip(digits, row, strict=True)))
+        for row in unsure
+        if asked.holds(*row)
+    ]  # fmt: skip
+    return or_(and_(*surely), *exact)
+
+
+def _around(end: Fraction) -> tuple[float, float]:
+    """Return numbers surely below and surely above an end, whatever was rounded."""
+    room = abs(end) * _UNSURE + Fraction(1, 10**300)
+    return float(end - room), float(end + room)

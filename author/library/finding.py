@@ -1,0 +1,217 @@
+"""Finds procedures in the index: by words, by filters, ranked, with the hit shown."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from sqlalchemy import Connection, func, select, text
+
+from author.library import fulltext
+from author.library.facts import unpack
+from author.library.filtering import allowed
+from author.library.fulltext import Hit, Term
+from author.library.query import Asked, Filters, SpecRange
+from author.library.tables import files, passages, procedures, specs, words
+from author.library.words import SHORTEST_CORRECTED, edits_between
+
+_LONG_WORD = 7
+_MOST_CORRECTIONS = 3
+_MOST_SPECS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class FoundSpec:
+    """A requirement whose numbers reach into a range that was asked for.
+
+    Attributes:
+        step: number of the step.
+        characteristic: what is measured.
+        unit: unit of the numbers.
+        lower, nominal, upper: the numbers, with their digits; None where there is none.
+    """
+
+    step: int
+    characteristic: str
+    unit: str
+    lower: str | None
+    nominal: str | None
+    upper: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A procedure that was found.
+
+    Attributes:
+        place: its place below the folder of procedures.
+        procedure: its id.
+        revision: its revision.
+        current: False for an older revision.
+        title: what the job is.
+        state: its state.
+        unit: the unit it applies to.
+        changed: day of its last change, None if none is noted.
+        holds: whether a finding holds the unit.
+        weight: the greater, the better it fits; 0 without words.
+        hit: the passage that fits best; None without words.
+        specs: the first requirements that reach into a range asked for.
+    """
+
+    place: str
+    procedure: str
+    revision: int
+    current: bool
+    title: str
+    state: str
+    unit: str
+    changed: str | None
+    holds: bool
+    weight: float = 0.0
+    hit: Hit | None = None
+    specs: tuple[FoundSpec, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a query found.
+
+    Attributes:
+        results: the best first.
+        more: whether there are more than were asked for.
+        taken_as: words nobody has, with those taken for them.
+        any_word: True where no procedure has all the words, so that any will do.
+    """
+
+    results: tuple[Found, ...]
+    more: bool = False
+    taken_as: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    any_word: bool = False
+
+
+def find(connection: Connection, asked: Asked, filters: Filters, most: int) -> Answer:
+    """Return the procedures that have the words and pass the filters.
+
+    A word matches by its stem. One that no procedure has is taken for the words nearest to
+    it. Where no procedure has all words, those with any of them are given.
+
+    Args:
+        connection: to the index.
+        asked: words, and ranges typed among them.
+        filters: what a procedure has to be.
+        most: how many to give at the most.
+    """
+    filters = replace(filters, specs=(*filters.specs, *asked.specs))
+    fitting = allowed(connection, filters)
+    terms, taken_as = _terms(connection, asked)
+    any_word = False
+    if terms:
+        found = fulltext.ranked(connection, fulltext.match_text(terms), fitting, most + 1)
+        if not found and len(terms) > 1:
+            match = fulltext.match_text(terms, every=False)
+            found = fulltext.ranked(connection, match, fitting, most + 1)
+            any_word = bool(found)
+    elif asked.words:
+        found = []
+    else:
+        statement = (
+            select(procedures.c.id)
+            .join(files, files.c.id == procedures.c.id)
+            .where(procedures.c.id.in_(fitting))
+            .order_by(procedures.c.title, files.c.place)
+            .limit(most + 1)
+        )
+        found = [(id_, 0.0) for id_ in connection.scalars(statement)]
+    shown = _shown(connection, found[:most], terms, filters.specs)
+    return Answer(tuple(shown), len(found) > most, taken_as, any_word)
+
+
+def _terms(connection: Connection, asked: Asked) -> tuple[list[Term], dict[str, tuple[str, ...]]]:
+    """Return the words as they are looked for, those nobody has replaced by their like."""
+    terms: list[Term] = []
+    taken_as: dict[str, tuple[str, ...]] = {}
+    for ways in asked.words:
+        term = Term(ways)
+        if not fulltext.is_known(connection, term):
+            word = ways[0][0]
+            begun = Term(ways, prefix=True)
+            like = () if fulltext.is_known(connection, begun) else _like(connection, word)
+            if like:
+                taken_as[word] = like
+                term = Term(tuple((one,) for one in like))
+            else:
+                term = begun
+        terms.append(term)
+    return terms, taken_as
+
+
+def _like(connection: Connection, word: str) -> tuple[str, ...]:
+    """Return the words of the library a typing slip could have made this one from."""
+    if len(word) < SHORTEST_CORRECTED or not word.isalpha():
+        return ()
+    most = 1 if len(word) < _LONG_WORD else 2
+    # Two slips leave one of three pieces whole, not far from its place.
+    size = math.ceil(len(word) / 3)
+    pieces = [
+        f"instr(substr(word, {max(1, at + 1 - most)}, {size + 2 * most}), :piece{at}) > 0"
+        for at in range(0, len(word), size)
+    ]
+    near = connection.execute(
+        select(words.c.word, words.c.procedures)
+        .where(func.length(words.c.word).between(len(word) - most, len(word) + most))
+        .where(text(f"({' OR '.join(pieces)})")),
+        {f"piece{at}": word[at : at + size] for at in range(0, len(word), size)},
+    )
+    ranked = sorted(
+        (slips, -count, one)
+        for one, count in near
+        if (slips := edits_between(word, one, most)) <= most
+    )
+    return tuple(one for slips, _, one in ranked if slips == ranked[0][0])[:_MOST_CORRECTIONS]
+
+
+def _shown(
+    connection: Connection,
+    found: Sequence[tuple[int, float]],
+    terms: Sequence[Term],
+    ranges: Sequence[SpecRange],
+) -> list[Found]:
+    ids = [id_ for id_, _ in found]
+    own = procedures.c
+    rows = connection.execute(
+        select(
+            own.id, files.c.place, own.procedure, own.revision, own.current, own.title,
+            own.state, own.unit, own.changed, own.holds,
+        ).join(files, files.c.id == own.id).where(own.id.in_(ids))
+    )  # fmt: skip
+    about = {row[0]: Found(*tuple(row)[1:]) for row in rows}
+    hits: dict[int, Hit] = {}
+    if terms:
+        packed = connection.execute(select(passages).where(passages.c.id.in_(ids)))
+        hits = fulltext.best_passages([(id_, unpack(some)[0]) for id_, some in packed], terms)
+    reached = _reached(connection, ids, ranges)
+    return [
+        replace(about[id_], weight=weight, hit=hits.get(id_), specs=tuple(reached.get(id_, ())))
+        for id_, weight in found
+    ]
+
+
+def _reached(
+    connection: Connection, ids: Sequence[int], ranges: Sequence[SpecRange]
+) -> dict[int, list[FoundSpec]]:
+    """Return the first requirements of each procedure that reach into a range."""
+    if not ranges or not ids:
+        return {}
+    own = specs.c
+    rows = connection.execute(
+        select(own.file, own.step, own.characteristic, own.unit, own.lower, own.nominal, own.upper)
+        .where(own.file.in_(ids), own.quantity.in_({one.quantity for one in ranges}))
+        .order_by(own.file, own.step, own.item)
+    )
+    found: dict[int, list[FoundSpec]] = {}
+    for file, step, characteristic, *numbers in rows:
+        some = found.setdefault(file, [])
+        if len(some) < _MOST_SPECS and any(one.holds(*numbers) for one in ranges):
+            some.append(FoundSpec(step, characteristic, *numbers))
+    return found

@@ -1,0 +1,182 @@
+"""A library on disk: ``library.yaml`` with the shop's name and people, and where things lie."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from author.contract.procedure_file import PROCEDURE_FILE, as_plain
+from author.contract.reading import read_bytes, read_model
+from author.contract.yaml_writer import write_yaml
+from author.errors import InputError
+from author.procedure.values import SOME, STATED, Line, Node
+from author.storage import file_error, replace_file
+
+SHOP_FILE = "library.yaml"
+SHOP_SCHEMA = "library/1"
+PROCEDURES = "procedures"
+RECORDS = "records"
+REVISIONS = "revisions"
+INDEX = ".index"
+
+Role = Literal["reader", "author", "reviewer", "keeper"]
+
+
+class Member(Node):
+    """Somebody who works with the library.
+
+    Attributes:
+        name: name or initials, as procedures and sign-offs have it.
+        roles: what they may do: read, write procedures, review them, keep the library.
+        key: public key their signatures are checked with, if they sign.
+    """
+
+    name: Line
+    roles: Annotated[tuple[Role, ...], *SOME]
+    key: Line | None = None
+
+
+class ShopSheet(Node):
+    """What ``library.yaml`` says.
+
+    Attributes:
+        schema_name: ``library/1``; written as ``schema``, always first.
+        name: what the shop calls the library.
+        people: those who work with it.
+    """
+
+    schema_name: Annotated[Literal["library/1"], Field(alias="schema")]
+    name: Line
+    people: Annotated[tuple[Member, ...], STATED]
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """A library that is there.
+
+    Attributes:
+        folder: its folder.
+        sheet: what its ``library.yaml`` says.
+    """
+
+    folder: Path
+    sheet: ShopSheet
+
+    @property
+    def procedures(self) -> Path:
+        """Folder of the procedure folders."""
+        return self.folder / PROCEDURES
+
+    def place_of(self, procedure: str) -> Path:
+        """Return the folder of a procedure, by its id."""
+        return self.procedures / procedure
+
+
+def open_shop(folder: Path) -> Shop:
+    """Return the library in a folder.
+
+    Raises:
+        InputError: if there is none, or its ``library.yaml`` is wrong.
+        MachineError: if it cannot be read.
+    """
+    file = folder / SHOP_FILE
+    if not file.is_file():
+        raise InputError(
+            f"there is no library here: {SHOP_FILE} is missing",
+            remedy=f"Make one with 'reelwright library new {folder}', or name another folder",
+            file=folder,
+        )
+    sheet, _ = read_model(read_bytes(file), file, ShopSheet, SHOP_SCHEMA)
+    return Shop(Path(os.path.abspath(folder)), sheet)  # noqa: PTH100 - without following links
+
+
+def new_shop(folder: Path, name: str) -> Shop:
+    """Make an empty library.
+
+    Args:
+        folder: missing or empty.
+        name: what the shop calls it.
+
+    Raises:
+        InputError: if the folder is in use or cannot be written, or the name is no line.
+        MachineError: if the machine fails.
+    """
+    if (folder / SHOP_FILE).exists():
+        raise InputError("there is a library already", remedy="Name a new folder", file=folder)
+    if folder.exists() and not _is_free(folder):
+        raise InputError(
+            "this is not an empty folder", remedy="Name an empty or a new folder", file=folder
+        )
+    text = write_yaml({"schema": SHOP_SCHEMA, "name": name, "people": "none"}).encode()
+    read_model(text, folder / SHOP_FILE, ShopSheet, SHOP_SCHEMA)
+    try:
+        (folder / PROCEDURES).mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise file_error(error, folder) from error
+    replace_file(folder / SHOP_FILE, text)
+    return open_shop(folder)
+
+
+def _is_free(folder: Path) -> bool:
+    """Whether a folder holds nothing but hidden files, or what a killed run left of this one."""
+    if not folder.is_dir():
+        return False
+    seen = [one for one in folder.iterdir() if not one.name.startswith(".")]
+    return not seen or (
+        seen == [folder / PROCEDURES] and seen[0].is_dir() and not any(seen[0].iterdir())
+    )
+
+
+def write_sheet(shop: Shop, sheet: ShopSheet) -> Shop:
+    """Put another ``library.yaml`` in its place, all or nothing.
+
+    Raises:
+        InputError, MachineError: if it cannot be written.
+    """
+    replace_file(shop.folder / SHOP_FILE, write_yaml(as_plain(sheet)).encode())
+    return Shop(shop.folder, sheet)
+
+
+def folder_names(shop: Shop) -> list[str]:
+    """Return the names of the procedure folders, sorted, those being built left out.
+
+    Raises:
+        InputError: if the folder of procedures cannot be read.
+        MachineError: if the machine fails.
+    """
+    try:
+        with os.scandir(shop.procedures) as entries:
+            return sorted(
+                entry.name
+                for entry in entries
+                if not entry.name.startswith(".") and entry.is_dir(follow_symlinks=False)
+            )
+    except FileNotFoundError:
+        return []
+    except OSError as error:
+        raise file_error(error, shop.procedures) from error
+
+
+def procedure_folders(shop: Shop) -> Iterator[tuple[str, Path]]:
+    """Yield the name and path of every procedure folder, those being built left out.
+
+    Raises:
+        InputError, MachineError: if the folder of procedures cannot be read.
+    """
+    for name in folder_names(shop):
+        yield name, shop.procedures / name
+
+
+def revision_files(folder: Path) -> Iterator[tuple[int, Path]]:
+    """Yield number and procedure file of the older revisions kept in a procedure's folder."""
+    place = folder / REVISIONS
+    if not place.is_dir():
+        return
+    numbers = sorted(int(one.name) for one in place.iterdir() if one.name.isdecimal())
+    for number in numbers:
+        yield number, place / str(number) / PROCEDURE_FILE

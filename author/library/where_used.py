@@ -1,0 +1,183 @@
+"""Which procedures use a part, a tool, a supply or another procedure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from sqlalchemy import ColumnElement, Connection, select
+
+from author.library.filtering import is_thing
+from author.library.tables import links, procedures, things
+from author.library.words import number_key
+from author.procedure.superseded import Succession
+
+LINKS = {
+    "before": "has to be done before",
+    "after": "has to be done after",
+    "finding": "deals with a finding of",
+    "branch": "a decision leads to it from",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One use of a thing by one procedure.
+
+    Attributes:
+        kind: ``part``, ``tool``, ``supply`` or ``procedure``.
+        name: what the procedure calls it; what it says of another procedure.
+        number: the number the procedure has for it, None without one.
+        role: how it is named: ``own`` for the thing itself, ``older`` for a number that the
+            procedure's part has taken the place of, ``instead`` for an alternative; of a
+            procedure ``before``, ``after``, ``finding`` or ``branch``.
+        procedure: id of the procedure that uses it.
+        revision: its revision.
+        title: its title.
+        state: its state.
+        unit: the unit it applies to.
+        quantity: how many pieces, of a part.
+        steps: numbers of the steps that use it.
+        superseded_by: the newest numbers, where the number the procedure orders by has been
+            superseded.
+    """
+
+    kind: str
+    name: str
+    number: str | None
+    role: str
+    procedure: str
+    revision: int
+    title: str
+    state: str
+    unit: str
+    quantity: int | None
+    steps: tuple[int, ...]
+    superseded_by: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Uses:
+    """Where something is used.
+
+    Attributes:
+        what: what was asked for.
+        results: the uses, by kind, procedure and name.
+        superseded_by: the newest numbers, where what was asked for is a superseded number.
+        older: the numbers that it has taken the place of.
+    """
+
+    what: str
+    results: tuple[Use, ...]
+    superseded_by: tuple[str, ...]
+    older: tuple[str, ...]
+
+
+def where_used(connection: Connection, what: str, *, older_revisions: bool = False) -> Uses:
+    """Return where something is used.
+
+    A number is looked for first, however its dashes are set, with all older numbers that
+    lead to it; then the id of a procedure; then ids and names of parts, tools and supplies.
+
+    Args:
+        connection: to the index.
+        what: a number, an id or a name.
+        older_revisions: look through older revisions too.
+    """
+    numbers = succession_of(connection)
+    keys = {number_key(number): number for number in _all_numbers(numbers)}
+    number = keys.get(number_key(what), what)
+    newest = tuple(one for one in numbers.newest(number) if one != number)
+    older = _leading_to(numbers, number)
+    asked = {number_key(one) for one in (what, *older)} - {""}
+    found = list(_things(connection, things.c.key.in_(asked), numbers, older_revisions))
+    found += _procedures(connection, what, older_revisions)
+    if not found:
+        found = list(_things(connection, is_thing(what), numbers, older_revisions))
+    ranked = sorted(found, key=lambda one: (one.kind, one.procedure, one.revision, one.name))
+    return Uses(what, tuple(ranked), newest, older)
+
+
+def succession_of(connection: Connection) -> Succession:
+    """Return which numbers took the place of which, as all procedures say."""
+    rows = connection.execute(
+        select(things.c.file, things.c.item, things.c.number, things.c.role)
+        .join(procedures, procedures.c.id == things.c.file)
+        .where(things.c.kind == "part", things.c.role.in_(("own", "older")), procedures.c.current)
+        .where(
+            things.c.file.in_(select(things.c.file).where(things.c.role == "older")),
+        )
+    ).all()
+    own = {(row.file, row.item): row.number for row in rows if row.role == "own"}
+    newer: dict[str, set[str]] = {}
+    for row in rows:
+        new = own.get((row.file, row.item))
+        if row.role == "older" and new is not None and new != row.number:
+            newer.setdefault(row.number, set()).add(new)
+    return Succession({old: tuple(sorted(news)) for old, news in sorted(newer.items())})
+
+
+def _all_numbers(numbers: Succession) -> Iterator[str]:
+    for old, news in numbers.newer.items():
+        yield from (old, *news)
+
+
+def _leading_to(numbers: Succession, number: str) -> tuple[str, ...]:
+    """Return the numbers that a number has taken the place of, sorted."""
+    before: dict[str, list[str]] = {}
+    for old, news in numbers.newer.items():
+        for new in news:
+            before.setdefault(new, []).append(old)
+    found: set[str] = set()
+    waiting = [number]
+    while waiting:
+        for old in before.get(waiting.pop(), ()):
+            if old not in found and old != number:
+                found.add(old)
+                waiting.append(old)
+    return tuple(sorted(found))
+
+
+def _things(
+    connection: Connection, wanted: ColumnElement[bool], numbers: Succession, older: bool
+) -> Iterator[Use]:
+    own, use = procedures.c, things.c
+    rows = connection.execute(
+        select(
+            use.kind, use.name, use.number, use.role, use.quantity, use.steps,
+            own.procedure, own.revision, own.title, own.state, own.unit,
+        )
+        .join(procedures, own.id == use.file)
+        .where(wanted, *_current(older))
+    )  # fmt: skip
+    for row in rows:
+        ends = numbers.newest(row.number) if row.number and row.role != "older" else ()
+        yield Use(
+            row.kind, row.name, row.number, row.role,
+            row.procedure, row.revision, row.title, row.state, row.unit,
+            row.quantity if row.kind == "part" else None,
+            tuple(map(int, row.steps.split())),
+            tuple(one for one in ends if one != row.number),
+        )  # fmt: skip
+
+
+def _procedures(connection: Connection, what: str, older: bool) -> Iterator[Use]:
+    own, link = procedures.c, links.c
+    rows = connection.execute(
+        select(
+            link.kind, link.what, link.revision.label("asked"), link.step,
+            own.procedure, own.revision, own.title, own.state, own.unit,
+        )
+        .join(procedures, own.id == link.file)
+        .where(link.target == what, *_current(older))
+    )  # fmt: skip
+    for row in rows:
+        yield Use(
+            "procedure", row.what, None if row.asked is None else f"revision {row.asked}", row.kind,
+            row.procedure, row.revision, row.title, row.state, row.unit,
+            None, () if row.step is None else (row.step,),
+        )  # fmt: skip
+
+
+def _current(older: bool) -> Iterable[ColumnElement[bool]]:
+    return () if older else (procedures.c.current,)

@@ -1,0 +1,127 @@
+"""Open a library, put procedures into it, and keep its index up to date."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from author.errors import InputError
+from author.library.database import Index
+from author.library.indexing import Refreshed, refresh
+from author.library.listing import FileProblem, problems
+from author.library.shelving import Shelved, shelve, tidy
+from author.library.shop import Shop, new_shop, open_shop
+from author.progress import SILENT, Cancel, Progress
+
+_GLANCE = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Reindexed:
+    """What a look over a library did to its index.
+
+    Attributes:
+        index: the file of the index.
+        apart: whether it lies in the cache folder, because the library cannot be written.
+        done: what was read, removed and built anew.
+        problems: procedure files that are no use, with what to do about them.
+    """
+
+    index: Path
+    apart: bool
+    done: Refreshed
+    problems: tuple[FileProblem, ...]
+
+
+def new_library(folder: Path, name: str) -> Shop:
+    """Make an empty library.
+
+    Raises:
+        InputError: if the folder is in use or cannot be written, or the name is no line.
+        MachineError: if the machine fails.
+    """
+    return new_shop(folder, name)
+
+
+def shelve_folders(
+    folder: Path,
+    sources: Sequence[Path],
+    *,
+    progress: Progress = SILENT,
+    cancel: Cancel | None = None,
+) -> Iterator[Shelved]:
+    """Put procedure folders into a library, one after another.
+
+    Yields:
+        What became of each, when it is there.
+
+    Raises:
+        InputError: if one of them cannot be taken; those before it are in the library.
+        MachineError: if the machine fails.
+    """
+    shop = open_shop(folder)
+    cancel = cancel or Cancel()
+    for done, source in enumerate(sources):
+        cancel.check()
+        progress.report("shelving procedures", done, len(sources))
+        yield shelve(shop, source, cancel)
+    progress.report("shelving procedures", len(sources), len(sources))
+
+
+def reindex(
+    folder: Path,
+    *,
+    anew: bool = False,
+    thorough: bool = True,
+    progress: Progress = SILENT,
+    cancel: Cancel | None = None,
+) -> Reindexed:
+    """Hold the index of a library against every file, and mend it.
+
+    Args:
+        folder: the library.
+        anew: build the index from nothing.
+        thorough: read every file; else only those whose time or size has changed.
+        progress: told how many files are read.
+        cancel: looked at between files.
+
+    Raises:
+        InputError, MachineError: if the library or the index cannot be read or written.
+        Cancelled: on request.
+    """
+    shop = open_shop(folder)
+    if thorough:
+        with suppress(InputError):  # a library that cannot be written has nothing to mend
+            tidy(shop)
+    index = Index(shop)
+    done = refresh(
+        shop, index, anew=anew, thorough=thorough, progress=progress, cancel=cancel or Cancel()
+    )
+    with index.reading() as connection:
+        found = problems(connection)
+    index.close()
+    return Reindexed(index.file, index.apart, done, tuple(found))
+
+
+def watch(folder: Path, seconds: float, cancel: Cancel, tell: Callable[[Reindexed], None]) -> None:
+    """Keep the index of a library up to date until asked to stop.
+
+    Args:
+        folder: the library.
+        seconds: time between two looks.
+        cancel: ends the watch.
+        tell: told of each look that changed something.
+
+    Raises:
+        InputError, MachineError: if the library or the index cannot be read or written.
+    """
+    while not cancel.requested:
+        seen = reindex(folder, thorough=False, cancel=cancel)
+        if seen.done.read or seen.done.removed or seen.done.rebuilt:
+            tell(seen)
+        until = time.monotonic() + seconds
+        while time.monotonic() < until and not cancel.requested:
+            time.sleep(min(_GLANCE, seconds))

@@ -1,0 +1,351 @@
+"""Puts proposals that a person accepts into an open document, by its commands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from author.checks.wording import UNWRITTEN
+from author.contract.procedure_file import as_plain
+from author.editing import AddEntry, Address, AddStep, Command, Outcome, RemoveSteps, SetField, Span
+from author.editing.ids import ids_in, new_id, taken_with
+from author.editing.steps import new_step_id
+from author.errors import InputError
+from author.procedure.document import PlacedStep, Procedure
+from author.procedure.references import POINTS
+from author.proposals.draft_steps import StepMaker, line, unwritten
+from author.proposals.entries import (
+    JOB_LISTS,
+    NOTHING,
+    THING_LISTS,
+    job_entry,
+    named,
+    section_title,
+    thing_entry,
+)
+from author.proposals.proposal import Proposal
+from author.tasks.proposal_places import Known, Places, ShownBy, unwritten_step
+
+_ROOM = 400
+_MICRO = Decimal("0.000001")
+_SOURCES = {
+    "film": ("film", "The technician's word on the film"),
+    "reading": ("measured", "Read on the unit that was filmed"),
+}
+_NEEDS_UNIT = {"limits", "aim", "about", "measured", "tolerance"}
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What came of putting proposals into a document.
+
+    Attributes:
+        command: the change; None if all of it stands there already.
+        done: ids of the proposals that are in the document now.
+        waiting: ids of those that belong to a step that is not in it.
+        problems: why others cannot be put in, by id.
+        placed: ids in the document of steps and things, those known before included.
+    """
+
+    command: TakeIn | None
+    done: tuple[str, ...]
+    waiting: tuple[str, ...]
+    problems: Mapping[str, InputError]
+    placed: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class TakeIn(Command):
+    """A change that was worked out for one snapshot of the document.
+
+    Attributes:
+        before: the snapshot.
+        after: what it becomes.
+        words: what is done.
+        was: address, in the snapshot, of what it is about.
+        now: the same afterwards.
+    """
+
+    before: Procedure
+    after: Procedure
+    words: str
+    was: Address
+    now: Address
+
+    def outcome(self, procedure: Procedure) -> Outcome:
+        """Return what the command makes of the document it was worked out for."""
+        if procedure is not self.before:
+            raise InputError("the document was changed meanwhile", remedy="Accept it once more")
+        return Outcome(self.after, self.words, self.was, self.now)
+
+
+def taken(procedure: Procedure, wanted: Sequence[Proposal], known: Known) -> Taken:
+    """Work out what accepting proposals makes of a document, as one command.
+
+    Args:
+        procedure: the document.
+        wanted: the proposals, as they were changed.
+        known: what is known of all others.
+    """
+    work = _Taking(procedure, known)
+    done, waiting, problems = [], [], {}
+    ranks = {"step": 0, **dict.fromkeys(THING_LISTS, 1)}
+    for proposal in sorted(wanted, key=lambda p: ranks.get(p.kind, 2)):
+        before, placed = work.procedure, dict(work.placed)
+        try:
+            if work.take(proposal):
+                work.accepted.add(proposal.id)
+                done.append(proposal.id)
+            else:
+                waiting.append(proposal.id)
+        except InputError as error:
+            work.procedure, work.placed = before, placed
+            problems[proposal.id] = error
+    command = None
+    if work.procedure is not procedure and work.began_at is not None and work.last is not None:
+        told = next(p for p in wanted if p.id == done[0])
+        words = f"Accept {len(done)} proposals" if len(done) > 1 else f"Accept: {told.text}"
+        command = TakeIn(procedure, work.procedure, words[:120], work.began_at, work.last)
+    return Taken(command, tuple(done), tuple(waiting), problems, work.placed)
+
+
+class _Taking(Places):
+    """Commands done one after another on a snapshot."""
+
+    def __init__(self, procedure: Procedure, known: Known) -> None:
+        super().__init__(procedure, known)
+        self.accepted = set(known.accepted)
+        self.began_at: Address | None = None
+        self.last: Address | None = None
+
+    def take(self, p: Proposal) -> bool:
+        """Put one proposal in; False if its step is not there."""
+        if p.kind in NOTHING:
+            return True
+        if p.kind == "step":
+            self._take_step(p)
+        elif p.kind in THING_LISTS:
+            self._take_thing(p)
+        elif p.kind in JOB_LISTS:
+            self._take_job(p)
+        else:
+            host = self.host(p)
+            if host is None:
+                return False
+            self._take_claim(p, host)
+        return True
+
+    def _do(self, command: Command) -> Address:
+        outcome = command.outcome(self.procedure)
+        self.procedure = outcome.procedure
+        self.began_at = outcome.was if self.began_at is None else self.began_at
+        self.last = outcome.now
+        return outcome.now
+
+    # --- steps ---
+
+    def _take_step(self, p: Proposal) -> None:
+        if self.step_of(p) is not None:
+            return
+        shown = self.known.shown.get(p.id) or ShownBy(
+            p.start.quantize(_MICRO), p.end.quantize(_MICRO)
+        )
+        about = [
+            thing
+            for thing in self.known.proposals.values()
+            if thing.kind in {"tool", "supply"} and p.id in thing.steps and self._is_in(thing)
+        ]
+        parts = [self.known.proposals[move.part] for move in p.moves
+                 if move.part in self.known.proposals]  # fmt: skip
+        id_of = {one.id: name for one in (*about, *parts) if (name := self.thing_of(one))}
+        more = StepMaker(frozenset(), id_of, self._free_id).made(p, about)
+        del more["id"]
+        add = AddStep(
+            action=more.pop("action"),
+            span=Span(p.recording, shown.start, shown.end),
+            still_at=shown.still,
+            more=more,
+        )
+        place = self._add(p, add, (self.order.get(p.recording, 0), shown.start))
+        self.placed[p.id] = str(place[1])
+        self._clear_begun(p.recording, str(place[1]))
+
+    def _is_in(self, thing: Proposal) -> bool:
+        return thing.id in self.accepted and self.thing_of(thing) is not None
+
+    def _add(self, p: Proposal, add: AddStep, at: tuple[int, Decimal]) -> Address:
+        """Add a step to the section it is guessed to be of, at its place by time."""
+        title = section_title(p)
+        sections = self.sections_of(title)
+        if not sections:
+            return self._add_section(title, add, at)
+        begun = [s for s in sections if (first := self.first(s)) and first <= at]
+        section = begun[-1] if begun else sections[0]
+        behind = next((s for s in section.steps if (t := self.time(s)) and t > at), None)
+        if behind is not None:
+            return self._do(replace(add, before=behind.id))
+        return self._do(replace(add, section=section.id))
+
+    def _add_section(self, title: str, add: AddStep, at: tuple[int, Decimal]) -> Address:
+        number = sum(len(s.steps) for s in self.procedure.sections) + 1
+        name = new_step_id(self.procedure, add.action, number)
+        assert add.span is not None  # noqa: S101 - every proposed step has one
+        still = add.span.middle() if add.still_at is None else add.still_at
+        step = {
+            "id": name,
+            "action": add.action,
+            "clip": add.span.clip(),
+            "still": {
+                "recording": add.span.recording,
+                "at": still,
+                "alt": unwritten("what the picture shows"),
+            },
+            **add.more,
+        }
+        own = new_id(title, {name, *taken_with(ids_in(self.procedure), "sections")}, "section")
+        before = next(
+            (s.id for s in self.procedure.sections if (first := self.first(s)) and first > at),
+            None,
+        )
+        entry = {"id": own, "title": title, "steps": [step]}
+        self._do(AddEntry(("sections",), entry, before))
+        self.last = ("steps", name)
+        return self.last
+
+    def _clear_begun(self, recording: str, new: str) -> None:
+        """Take out the step of the whole film that every new procedure begins with."""
+        others = [
+            placed
+            for placed in self.procedure.placed_steps()
+            if placed.step.id != new
+            and placed.step.clip is not None
+            and placed.step.clip.recording == recording
+        ]
+        if len(others) == 1 and self._is_begun(others[0]):
+            self._do(RemoveSteps((others[0].step.id,)))
+            self.last = ("steps", new)
+
+    def _is_begun(self, placed: PlacedStep) -> bool:
+        step = placed.step
+        plain = set(as_plain(step)) - {"id", "action", "clip", "still"}
+        still = step.still
+        return (
+            unwritten_step(step)
+            and not plain
+            and step.clip is not None
+            and step.clip.start == 0
+            and (still is None or (still.alt.startswith(UNWRITTEN) and not still.callouts))
+        )
+
+    # --- things of the job ---
+
+    def _take_thing(self, p: Proposal) -> None:
+        name = self.thing_of(p)
+        if name is None:
+            renewed = any(
+                move.part == p.id and move.act in {"replaces", "discards"}
+                for step in self.known.proposals.values()
+                for move in step.moves
+            )
+            place = self._do(AddEntry((THING_LISTS[p.kind],), thing_entry(p, renewed=renewed)))
+            name = str(place[1])
+        self.placed[p.id] = name
+        for step in self.known.proposals.values():
+            moved = [m for m in step.moves if m.part == p.id]
+            used = step.kind == "step" and step.id in p.steps and p.kind != "part"
+            if (moved or used) and (host := self.step_of(step)):
+                self._use(p, step, name, host)
+
+    def _use(self, thing: Proposal, step: Proposal, name: str, host: str) -> None:
+        """Say at a step that a thing is used or moved there, if it does not say so."""
+        bare = replace(step, details=(), moves=tuple(m for m in step.moves if m.part == thing.id))
+        made = StepMaker(frozenset(), {thing.id: name}, self._free_id).made(bare, [thing])
+        there = self.step(host)
+        for use in made.get("tools", ()):
+            if use not in (there.tools or ()):
+                self._do(AddEntry(("steps", host, "tools"), use))
+        for use in made.get("supplies", ()):
+            if all(one.supply != name for one in there.supplies or ()):
+                self._do(AddEntry(("steps", host, "supplies"), use))
+        for move in made.get("ledger", ()):
+            if all((one.part, one.act) != (name, move["act"]) for one in there.ledger or ()):
+                self._do(AddEntry(("steps", host, "ledger"), move))
+
+    def _take_job(self, p: Proposal) -> None:
+        key = JOB_LISTS[p.kind]
+        entry = job_entry(p, self.host(p) if p.kind == "deferred" else None)
+        if all(one.what != entry["what"] for one in getattr(self.procedure, key)):
+            self._do(AddEntry((key,), entry))
+
+    # --- claims about a step ---
+
+    def _take_claim(self, p: Proposal, host: str) -> None:
+        if p.kind == "measurement":
+            _check_unit(p)
+        step = self.step(host)
+        bare = replace(p, kind="step", text=step.action, details=(), moves=(), values=None)
+        made = StepMaker(frozenset({p.id}), {}, self._free_id).made(bare, [p])
+        if p.kind == "measurement" and "note" in made:
+            made["note"] = named(p.text)
+        for key in ("hazards", "specs", "torques", "critical_points", "criteria"):
+            for entry in made.get(key, ()):
+                self._add_claim(host, key, entry)
+        if "reason" in made:
+            if step.reason is None:
+                self._do(SetField(("steps", host, "reason"), made["reason"]))
+            elif step.reason != made["reason"]:
+                self._add_note(host, made["reason"])
+        if "ladder" in made:
+            if step.ladder is None:
+                self._do(SetField(("steps", host, "ladder"), made["ladder"]))
+            else:
+                self._add_note(host, unwritten(f"decide as was said: “{line(p.said, 200)}”"))
+        if "note" in made:
+            self._add_note(host, made["note"])
+
+    def _add_claim(self, host: str, key: str, entry: dict[str, Any]) -> None:
+        there = [as_plain(one) for one in getattr(self.step(host), key) or ()]
+        if "source" in entry:
+            entry["source"] = self._source(entry["source"])
+        if not any(_says(one, entry) for one in there):
+            self._do(AddEntry(("steps", host, key), entry))
+
+    def _add_note(self, host: str, words: str) -> None:
+        note = self.step(host).note
+        if note is not None and words in note:
+            return
+        whole = words if note is None else f"{note} {words}"
+        if len(whole) > _ROOM:
+            raise InputError(
+                "there is no more room in the note of its step",
+                remedy="Shorten the note, then accept it",
+            )
+        self._do(SetField(("steps", host, "note"), whole))
+
+    def _source(self, name: str) -> str:
+        kind, title = _SOURCES[name]
+        found = next((s.id for s in self.procedure.sources if s.kind == kind), None)
+        if found is None:
+            place = self._do(AddEntry(("sources",), {"kind": kind, "title": title}))
+            found = str(place[1])
+        return found
+
+    def _free_id(self, words: str) -> str:
+        return new_id(words, taken_with(ids_in(self.procedure), POINTS), "point")
+
+
+def _says(there: Mapping[str, Any], entry: Mapping[str, Any]) -> bool:
+    return all(str(there.get(key)) == str(value) for key, value in entry.items() if key != "id")
+
+
+def _check_unit(p: Proposal) -> None:
+    values = p.values
+    if values is None or values.unit is not None or not values.numbers():
+        return
+    if p.detail("role") in _NEEDS_UNIT:
+        raise InputError(
+            f"no unit was said with “{line(p.said, 80)}”",
+            remedy="Change it: write the number with its unit",
+        )

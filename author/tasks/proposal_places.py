@@ -1,0 +1,185 @@
+"""Finds in a document what accepted proposals have become.
+
+What was accepted in this run is known by its id; a thing is found by its name, and a step
+by the film: the one whose clip covers more than half of what both show together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from author.checks.wording import UNWRITTEN
+from author.procedure.document import Procedure
+from author.procedure.steps import Section, Step
+from author.proposals.entries import NOTHING, THING_LISTS, named, section_title
+from author.proposals.proposal import Proposal
+
+_ALIKE = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class ShownBy:
+    """What shows a step on its recording: marks in seconds.
+
+    Attributes:
+        start: of the first frame.
+        end: of the frame up to which it goes.
+        still: of the frame that shows it best; the middle if None.
+    """
+
+    start: Decimal
+    end: Decimal
+    still: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is known of the proposals besides the document.
+
+    Attributes:
+        proposals: all of them by id, as they were changed.
+        accepted: ids of those that were accepted or changed.
+        shown: what shows the proposed steps, by id, where more is known than their words.
+        placed: ids in the document of steps and things, by the id of the proposal.
+    """
+
+    proposals: Mapping[str, Proposal]
+    accepted: frozenset[str] = frozenset()
+    shown: Mapping[str, ShownBy] = field(default_factory=dict)
+    placed: Mapping[str, str] = field(default_factory=dict)
+
+
+def step_in(procedure: Procedure, proposal: Proposal, known: Known) -> str | None:
+    """Return the id of the step of the document that a proposed step is, or None."""
+    return Places(procedure, known).step_of(proposal)
+
+
+def host_of(procedure: Procedure, proposal: Proposal, known: Known) -> str | None:
+    """Return the id of the step a proposal would be put into, or None."""
+    return Places(procedure, known).host(proposal)
+
+
+def not_there(procedure: Procedure, known: Known) -> frozenset[str]:
+    """Return the accepted proposals that this document cannot have taken in.
+
+    They are the accepted steps that are not in it and what belongs to those alone; if it
+    has none of the accepted steps, all that was accepted.
+    """
+    work = Places(procedure, known)
+    accepted = [known.proposals[name] for name in known.accepted if name in known.proposals]
+    steps = {p.id for p in accepted if p.kind == "step"}
+    gone = {name for name in steps if work.step_of(known.proposals[name]) is None}
+    if gone and gone == steps:
+        return frozenset(p.id for p in accepted if p.kind not in NOTHING)
+    lost = {p.id for p in accepted if p.steps and gone.issuperset(p.steps)}
+    return frozenset(gone | lost)
+
+
+class Places:
+    """Finds steps, things and sections in a snapshot of a document.
+
+    Args:
+        procedure: the snapshot; may be replaced by another.
+        known: what is known of the proposals.
+    """
+
+    def __init__(self, procedure: Procedure, known: Known) -> None:
+        self.procedure = procedure
+        self.known = known
+        self.placed = dict(known.placed)
+        self.order = {ref.id: n for n, ref in enumerate(procedure.recordings)}
+
+    def step_of(self, proposal: Proposal) -> str | None:
+        """Return the step that a proposed step is."""
+        steps = [placed.step for placed in self.procedure.placed_steps()]
+        known = self.placed.get(proposal.id)
+        if known is not None and any(step.id == known for step in steps):
+            return known
+        steps_of = self.known.proposals
+        claimed = {
+            at for name, at in self.placed.items()
+            if name in steps_of and steps_of[name].kind == "step"
+        }  # fmt: skip
+        best, found = _ALIKE, None
+        for step in steps:
+            if step.id not in claimed and not unwritten_step(step):
+                share = _alike(step, proposal)
+                if share >= best:
+                    best, found = share, step.id
+        return found
+
+    def host(self, proposal: Proposal) -> str | None:
+        """Return the step a claim belongs to: its own, else that which shows its moment."""
+        for name in proposal.steps:
+            step = self.known.proposals.get(name)
+            found = self.step_of(step) if step is not None else None
+            if found is not None:
+                return found
+        for placed in self.procedure.placed_steps():
+            clip = placed.step.clip
+            if (
+                clip is not None
+                and clip.recording == proposal.recording
+                and clip.start <= proposal.start < clip.end
+                and not unwritten_step(placed.step)
+            ):
+                return placed.step.id
+        return None
+
+    def step(self, name: str) -> Step:
+        """Return a step of the document by its id."""
+        return next(p.step for p in self.procedure.placed_steps() if p.step.id == name)
+
+    def thing_of(self, thing: Proposal) -> str | None:
+        """Return the id of a part, tool or supply that is in its list."""
+        entries: tuple[Any, ...] = getattr(self.procedure, THING_LISTS[thing.kind])
+        known = self.placed.get(thing.id)
+        if known is not None and any(entry.id == known for entry in entries):
+            return known
+        name = named(thing.text).casefold()
+        same = (e.id for e in entries if " ".join(e.name.split()).casefold() == name)
+        return next(same, None)
+
+    def sections_of(self, title: str) -> list[Section]:
+        """Return the sections that are the guessed one: by title, or by most put into them."""
+        titles = {
+            self.placed[p.id]: section_title(p)
+            for p in self.known.proposals.values()
+            if p.kind == "step" and p.id in self.placed
+        }
+        found = []
+        for section in self.procedure.sections:
+            put_in = [titles[step.id] for step in section.steps if step.id in titles]
+            if section.title.casefold() == title.casefold() or (
+                put_in and 2 * put_in.count(title) > len(put_in)
+            ):
+                found.append(section)
+        return found
+
+    def first(self, section: Section) -> tuple[int, Decimal] | None:
+        """Return when the first filmed and written step of a section begins."""
+        times = (self.time(step) for step in section.steps if not unwritten_step(step))
+        return next((at for at in times if at is not None), None)
+
+    def time(self, step: Step) -> tuple[int, Decimal] | None:
+        """Return when a step begins: number of its recording, seconds; None without a clip."""
+        clip = step.clip
+        return None if clip is None else (self.order.get(clip.recording, 0), clip.start)
+
+
+def unwritten_step(step: Step) -> bool:
+    """Whether the action of a step is still to be written."""
+    return step.action.startswith(UNWRITTEN)
+
+
+def _alike(step: Step, proposal: Proposal) -> float:
+    """Return what two spans show both, as a share of what they show together."""
+    clip = step.clip
+    if clip is None or clip.recording != proposal.recording:
+        return 0.0
+    both = min(clip.end, proposal.end) - max(clip.start, proposal.start)
+    together = max(clip.end, proposal.end) - min(clip.start, proposal.start)
+    return float(both / together) if together > 0 else 0.0

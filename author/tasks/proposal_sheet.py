@@ -1,0 +1,316 @@
+"""Proposals for an open document, and the sheet of answers beside it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from pathlib import Path
+
+from author.errors import InputError
+from author.procedure.facts import RecordingFacts
+from author.procedure.quantities import Limits
+from author.procedure.spec_entry import entry_text, read_entry
+from author.procedure.units import all_units
+from author.progress import SILENT, Cancel, Progress
+from author.proposals.answers import (
+    Answer,
+    AnswerSheet,
+    Changed,
+    SaidValues,
+    Say,
+    answered,
+    answers_text,
+    read_answers,
+    sheet_of,
+)
+from author.proposals.claims import propose
+from author.proposals.draft_steps import line
+from author.proposals.gaps import questions
+from author.proposals.proposal import Proposal, Question
+from author.proposals.sentences import sentences_of
+from author.proposals.spoken import Sentence
+from author.proposals.step_spans import Seen
+from author.recording.analyses import Analyses
+from author.recording.captions import find_captions, read_speech
+from author.storage import replace_file
+from author.tasks.proposal_places import ShownBy
+
+ANSWERS_FILE = "proposals.yaml"
+"""Name of the sheet of answers in the folder of a procedure."""
+
+_FOR_INFORMATION = {"about", "measured"}
+_writing = threading.Lock()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OpenFilm:
+    """A film that is open, with what is known of it so far.
+
+    Attributes:
+        recording: its id in the document.
+        path: where it lies.
+        duration: its length in seconds, or None.
+        facts: where its frames are, or None.
+        analyses: what was seen and heard in it, or None.
+    """
+
+    recording: str
+    path: Path
+    duration: Decimal | None = None
+    facts: RecordingFacts | None = None
+    analyses: Analyses | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What a person says to a proposal.
+
+    Attributes:
+        say: ``open``, ``accept``, ``change`` or ``refuse``.
+        change: what is to stand in its place, if it was changed.
+    """
+
+    say: Say = "open"
+    change: Changed | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What is proposed, what was answered, and what the films leave out.
+
+    Attributes:
+        proposals: all that is proposed, in the order said.
+        decisions: the answers, by the id of the proposal; open ones are left out.
+        shown: what shows the proposed steps, where a film was looked through.
+        questions: worst first.
+        notes: what was put right or left out on the way, one sentence each.
+    """
+
+    proposals: tuple[Proposal, ...]
+    decisions: Mapping[str, Decision]
+    shown: Mapping[str, ShownBy] = field(default_factory=dict)
+    questions: tuple[Question, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def propose_for(
+    films: Sequence[OpenFilm],
+    answers: Path,
+    progress: Progress = SILENT,
+    cancel: Cancel | None = None,
+) -> Sheet:
+    """Propose from the captions beside open films; answers given before are kept.
+
+    Args:
+        films: the films, in the order of the work.
+        answers: the sheet of answers; need not be there.
+        progress: told how far it is.
+        cancel: looked at on the way.
+
+    Raises:
+        InputError: no captions lie beside any film, nothing is said in them, they are of
+            another recording, or the sheet of answers is wrong.
+        Cancelled: it was stopped.
+    """
+    before = read_answers(answers)
+    said: list[Sentence] = []
+    notes: list[str] = []
+    for done, film in enumerate(films):
+        progress.report("reading what is said", done, len(films))
+        if cancel:
+            cancel.check()
+        said += _said_on(film, notes)
+    if not said:
+        first = films[0].path if films else None
+        raise InputError(
+            "no captions with words lie beside the films",
+            remedy="Lay captions of the same name beside the film: WebVTT, SubRip, or text "
+            "with times",
+            file=first,
+        )
+    progress.report("proposing", 0, None)
+    seen = {film.recording: each for film in films if (each := _seen(film)) is not None}
+    found = propose(said, seen)
+    if cancel:
+        cancel.check()
+    held = answered(found.proposals, before)
+    notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in held.left_over]
+    sheet = sheet_of(found.proposals, before)
+    by_film = {film.recording: film for film in films}
+    steps = [p for p in found.proposals if p.kind == "step"]
+    shown = {p.id: best for p in steps if (best := _shown_by(p, by_film[p.recording])) is not None}
+    return Sheet(
+        found.proposals,
+        _decisions(found.proposals, sheet),
+        shown,
+        questions(held.proposals),
+        tuple(notes),
+    )
+
+
+def keep_answers(
+    file: Path,
+    proposals: Sequence[Proposal],
+    decided: Mapping[str, Decision],
+    cancel: Cancel | None = None,
+) -> tuple[Question, ...]:
+    """Write answers into the sheet; those of others that stand in it by now stay.
+
+    Args:
+        file: the sheet of answers.
+        proposals: all that is proposed.
+        decided: what was decided, by the id of the proposal, ``open`` where an answer was
+            taken back.
+        cancel: looked at before the sheet is read.
+
+    Returns:
+        What the film leaves out after these answers, worst first.
+
+    Raises:
+        InputError: if the sheet in the file is wrong; it stays as it is.
+        MachineError: if it cannot be written.
+        Cancelled: it was stopped; nothing was written.
+    """
+    with _writing:
+        if cancel:
+            cancel.check()
+        before = read_answers(file)
+        sheet = _with(sheet_of(proposals, before), decided)
+        text = answers_text(sheet).encode()
+        if before is None or text != answers_text(before).encode():
+            replace_file(file, text)
+    return questions(answered(proposals, sheet).proposals)
+
+
+def _said_on(film: OpenFilm, notes: list[str]) -> list[Sentence]:
+    captions = find_captions(film.path)
+    if captions is None:
+        notes.append(f"no captions lie beside {film.path.name}")
+        return []
+    speech = read_speech(captions, best_effort=True)
+    if film.duration is not None:
+        speech = speech.held_against(film.duration, captions)
+    notes += [f"{captions.name}: {note}" for note in speech.notes]
+    return list(sentences_of(speech, film.recording))
+
+
+def _seen(film: OpenFilm) -> Seen | None:
+    if film.facts is None or film.analyses is None:
+        return None
+    starts = (*film.facts.frame_starts, film.facts.duration)
+    return Seen(
+        shots=tuple(starts[shot.index] for shot in film.analyses.shots),
+        pauses=tuple((Decimal(p.start), Decimal(p.end)) for p in film.analyses.pauses),
+        duration=film.facts.duration,
+    )
+
+
+def _shown_by(step: Proposal, film: OpenFilm) -> ShownBy | None:
+    """Return the frames that show a step, and the sharpest around their middle."""
+    facts, analyses = film.facts, film.analyses
+    if facts is None or analyses is None:
+        return None
+    first = min(facts.index_at(step.start), facts.frame_count - 1)
+    end = max(min(facts.index_at(step.end), facts.frame_count), first + 1)
+    start, stop = facts.boundary(first), facts.boundary(end)
+    best = analyses.best_still((first + end) // 2, float(stop - start) * 0.4).index
+    return ShownBy(start, stop, facts.boundary(min(max(best, first), end - 1)))
+
+
+def _decisions(proposals: Sequence[Proposal], sheet: AnswerSheet) -> dict[str, Decision]:
+    by_kind = {each.kind: each.answer for each in sheet.by_kind or ()}
+    rows = {row.id: row for row in sheet.proposals}
+    found: dict[str, Decision] = {}
+    for proposal in proposals:
+        row = rows[proposal.id]
+        say: Say = by_kind.get(row.kind, "open") if row.answer == "open" else row.answer
+        if say != "open":
+            found[proposal.id] = Decision(say, row.change)
+    return found
+
+
+def _with(sheet: AnswerSheet, decided: Mapping[str, Decision]) -> AnswerSheet:
+    """Return a sheet with other answers; an answer by kind goes where one is opened again."""
+    opened = {
+        row.kind for row in sheet.proposals if row.id in decided and decided[row.id].say == "open"
+    }
+    gone = {each.kind: each.answer for each in sheet.by_kind or () if each.kind in opened}
+    rows = tuple(_row(row, decided.get(row.id), gone.get(row.kind)) for row in sheet.proposals)
+    by_kind = tuple(each for each in sheet.by_kind or () if each.kind not in gone)
+    return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind or None})
+
+
+def _row(row: Answer, decision: Decision | None, by_kind: Say | None) -> Answer:
+    if decision is not None:
+        return row.model_copy(update={"answer": decision.say, "change": decision.change})
+    if by_kind is not None and row.answer == "open":
+        return row.model_copy(update={"answer": by_kind})
+    return row
+
+
+def as_changed(proposal: Proposal, change: Changed) -> Proposal:
+    """Return a proposal as a person has changed it.
+
+    A number that is for information stays so until it is given limits.
+    """
+    sheet = _with(sheet_of((proposal,), None), {proposal.id: Decision("change", change)})
+    changed = answered((proposal,), sheet).proposals[0]
+    role = proposal.detail("role")
+    if change.values is None or role not in _FOR_INFORMATION or _has_limits(change.values):
+        return changed
+    details = dict(changed.details) | {"role": role}
+    return replace(changed, details=tuple(details.items()))
+
+
+def entry_of(proposal: Proposal) -> str:
+    """Return how what is proposed is typed: its text, or for a number its limits."""
+    values = proposal.values
+    if proposal.kind != "measurement" or values is None or not values.numbers():
+        return proposal.text
+    reference = proposal.detail("role") in _FOR_INFORMATION
+    if values.unit is not None:
+        limits = Limits(values.lower, values.nominal, values.upper, all_units()[values.unit])
+        return entry_text(limits, reference=reference)
+    limits = Limits(values.lower, values.nominal, values.upper, all_units()["mm"])
+    return entry_text(limits, reference=reference).removesuffix("mm")
+
+
+def change_of(proposal: Proposal, typed: str) -> Changed | None:
+    """Return what a person has typed in place of what is proposed; None if that is the same.
+
+    Raises:
+        InputError: if it is empty, or no number with limits and unit where one is asked for.
+    """
+    words = line(typed) if typed.strip() else ""
+    if not words:
+        raise InputError("nothing stands in its place", remedy="Write it, or refuse it")
+    if words == entry_of(proposal):
+        return None
+    values = proposal.values
+    if proposal.kind != "measurement" or values is None or not values.numbers():
+        return Changed(text=words)
+    entry = read_entry(words, all_units()[values.unit] if values.unit else None)
+    new, reference = entry.limits, proposal.detail("role") in _FOR_INFORMATION
+    if entry.reference and not reference:
+        raise InputError(
+            "this number is one to meet, not for information",
+            remedy="Accept it, then say so in its job sheet",
+        )
+    if reference and not entry.reference and new.lower is None and new.upper is None:
+        raise InputError(
+            "this number is for information, and one to meet has limits",
+            remedy="Write limits, such as 39.97..39.99 mm, or ref before the number",
+        )
+    name = proposal.detail("characteristic") or proposal.detail("quantity") or "value"
+    return Changed(
+        text=line(f"{name}: {entry_text(new, reference=entry.reference)}"),
+        values=SaidValues(
+            lower=new.lower, nominal=new.nominal, upper=new.upper, unit=new.unit.symbol
+        ),
+    )
+
+
+def _has_limits(values: SaidValues) -> bool:
+    return values.lower is not None or values.upper is not None

@@ -1,0 +1,322 @@
+"""The index is what the files say, however it came about; losing it loses nothing."""
+
+from __future__ import annotations
+
+import errno
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+import textwrap
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from author.contract import write_yaml
+from author.errors import InputError, MachineError
+from author.library import database, indexing, scanning
+from author.library.database import Index
+from author.library.indexing import refresh
+from author.library.query import Filters
+from author.library.shop import PROCEDURES, Shop, new_shop, open_shop
+from author.progress import Cancel
+from author.tasks.library_finding import find_in
+from author.tasks.library_shelves import reindex, watch
+
+from .shops import content, found, ids, looked_over, part, procedure, put, shop_of, torque
+
+NAMES = ("drum-seal", "tank-lid", "wash-pump")
+WHAT = ("plain", "numbered", "torqued", "damaged", "gone", "older")
+
+
+def write(shop: Shop, name: str, what: str, round_: int) -> None:
+    """Bring one folder of a library into another form, as a person or git might."""
+    folder = shop.place_of(name)
+    if what == "gone":
+        shutil.rmtree(folder, ignore_errors=True)
+        return
+    plain = procedure(name, f"Refit {name} guard {round_}", revision=round_ + 1)
+    if what == "numbered":
+        plain["parts"] = [part("Clip of the drum", f"BW-10{round_}", supersedes=["BW-101"])]
+    if what == "torqued":
+        torque("20", "30", "N·m")(plain)
+    file = put(folder, plain)
+    if what == "damaged":
+        file.write_text("schema: procedure/1\nid: [", encoding="utf-8")
+    if what == "older" and round_:
+        put(folder / "revisions" / str(round_), plain | {"revision": round_})
+
+
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(
+    st.lists(
+        st.lists(st.tuples(st.sampled_from(NAMES), st.sampled_from(WHAT)), min_size=1, max_size=3),
+        min_size=1,
+        max_size=4,
+    )
+)
+def test_an_index_kept_up_to_date_is_the_one_built_from_nothing(
+    tmp_path_factory: pytest.TempPathFactory, rounds: list[list[tuple[str, str]]]
+) -> None:
+    shop = new_shop(tmp_path_factory.mktemp("edits") / "shop", "Demo shop")
+    for number, edits in enumerate(rounds):
+        for name, what in edits:
+            write(shop, name, what, number)
+        index, _ = looked_over(shop)
+    kept = content(index)
+    assert index.is_whole()
+    looked_over(shop, anew=True)
+    assert content(Index(shop)) == kept
+
+
+def test_only_what_has_changed_is_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shop = shop_of(tmp_path / "shop", *(procedure(name) for name in NAMES))
+    long_ago = 1_700_000_000
+    for file in shop.procedures.glob("*/*.yaml"):
+        os.utime(file, (long_ago, long_ago))
+    assert looked_over(shop)[1].read == 3
+    read: list[str] = []
+    real = indexing.read_all
+
+    def watched(orders: list[tuple[str, Path, str]], *rest: object) -> object:
+        read.extend(place for place, *_ in orders)
+        return real(orders, *rest)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(indexing, "read_all", watched)
+    looked_over(shop)
+    assert read == []
+    file = shop.place_of("tank-lid") / "procedure.yaml"
+    os.utime(file, (long_ago + 9, long_ago + 9))
+    assert looked_over(shop)[1].read == 0  # looked at: the content is the same
+    put(shop.place_of("tank-lid"), procedure("tank-lid", "Polish the tank lid"))
+    assert looked_over(shop)[1].read == 1
+    assert read == ["tank-lid", "tank-lid"]
+    assert ids(found(shop, "polish")) == ["tank-lid"]
+
+
+def test_a_file_changed_in_the_same_moment_with_the_same_size_is_noticed(tmp_path: Path) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid", "Refit the red lid"))
+    file = shop.place_of("tank-lid") / "procedure.yaml"
+    looked_over(shop)
+    before = file.stat()
+    file.write_text(file.read_text().replace("the red lid", "the tan lid"), encoding="utf-8")
+    os.utime(file, ns=(before.st_atime_ns, before.st_mtime_ns))
+    assert ids(found(shop, "tan")) == ["tank-lid"]
+
+
+def test_a_clock_set_back_leaves_nothing_unseen(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid", "Refit the red lid"))
+    looked_over(shop)
+    monkeypatch.setattr(scanning.time, "time_ns", lambda: 1_000_000_000)
+    put(shop.place_of("tank-lid"), procedure("tank-lid", "Refit the tan lid"))
+    assert ids(found(shop, "tan")) == ["tank-lid"]
+    put(shop.place_of("tank-lid"), procedure("tank-lid", "Refit the blue lid"))
+    assert ids(found(shop, "blue")) == ["tank-lid"]
+
+
+def spoilt(file: Path, how: str) -> None:
+    if how == "deleted":
+        shutil.rmtree(file.parent)
+    elif how == "no database":
+        file.write_bytes(b"not a database" * 500)
+    elif how == "empty":
+        file.write_bytes(b"")
+    elif how == "cut":
+        file.write_bytes(file.read_bytes()[: file.stat().st_size // 2])
+    elif how == "other version":
+        with sqlite3.connect(file) as connection:
+            connection.execute("UPDATE notes SET value = '0'")
+    elif how == "table gone":
+        with sqlite3.connect(file) as connection:
+            connection.execute("DROP TABLE things")
+    else:
+        data = bytearray(file.read_bytes())
+        for at in range(4096, len(data), 4096):
+            data[at : at + 64] = b"\xff" * 64
+        file.write_bytes(data)
+
+
+@pytest.mark.parametrize(
+    "how",
+    ["deleted", "no database", "empty", "cut", "other version", "table gone", "overwritten"],
+)
+def test_a_lost_index_is_built_anew_and_said(tmp_path: Path, how: str) -> None:
+    shop = shop_of(tmp_path / "shop", *(procedure(name) for name in NAMES))
+    index, _ = looked_over(shop)
+    index.close()
+    spoilt(index.file, how)
+    reply = find_in(shop.folder, "tank", Filters(parts=("clip",)), 5)
+    assert ids(reply.value) == ["tank-lid"]
+    assert any("built anew" in note for note in reply.notes)
+    assert not find_in(shop.folder, "tank", Filters(), 5).notes
+
+
+def test_reindex_finds_damage_that_no_query_met(tmp_path: Path) -> None:
+    shop = shop_of(tmp_path / "shop", *(procedure(name) for name in NAMES))
+    index, _ = looked_over(shop)
+    with sqlite3.connect(index.file) as connection:
+        connection.execute("DELETE FROM passages WHERE id = 1")
+    assert reindex(shop.folder).done.rebuilt
+    assert not reindex(shop.folder).done.rebuilt
+
+
+def test_damaged_and_misplaced_procedures_are_named(tmp_path: Path) -> None:
+    shop = shop_of(tmp_path / "shop", *(procedure(name) for name in NAMES))
+    long = procedure("long-title", "x" * 10_000)
+    put(shop.place_of("long-title"), long)
+    put(shop.place_of("Tank-Lid"), procedure("tank-lid"))  # differs only in case
+    (shop.place_of("drum-seal") / "procedure.yaml").write_bytes(b"\xff\xfe\x00")
+    (shop.procedures / "linked").mkdir()
+    (shop.procedures / "linked" / "procedure.yaml").symlink_to(tmp_path / "elsewhere")
+    reply = find_in(shop.folder, "refit", Filters(), 9)
+    told = {one.place: one for one in reply.problems}
+    assert set(told) == {"long-title", "Tank-Lid", "drum-seal", "linked"}
+    assert "at most 400" in told["long-title"].problem
+    assert told["long-title"].line == 3
+    assert all(one.remedy for one in reply.problems)
+    assert {"tank-lid", "wash-pump"} <= set(ids(reply.value))
+
+
+def test_many_files_are_read_by_processes_of_their_own(tmp_path: Path) -> None:
+    shop = new_shop(tmp_path / "shop", "Demo shop")
+    text = write_yaml(procedure("one"))
+    for number in range(60):
+        folder = shop.place_of(f"one-{number}")
+        folder.mkdir()
+        (folder / "procedure.yaml").write_text(text.replace("id: one\n", f"id: one-{number}\n"))
+    index = Index(shop)
+    assert refresh(shop, index, workers=2).read == 60
+    apart = content(index)
+    refresh(shop, index, workers=1, anew=True)
+    assert content(index) == apart
+
+
+def test_a_library_that_cannot_be_written_has_its_index_in_the_cache(
+    tmp_path: Path, own_cache: Path
+) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid"))
+    (shop.folder / ".index").write_text("a file where the folder should be")
+    reply = find_in(shop.folder, "tank", Filters(), 5)
+    assert ids(reply.value) == ["tank-lid"]
+    assert any("cache" in note for note in reply.notes)
+    assert Index(shop).folder.is_relative_to(own_cache)
+
+
+def test_a_full_disk_is_the_machine_s_failure(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid"))
+
+    def full(_what: str, path: Path) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device", str(path))
+
+    monkeypatch.setattr(indexing, "before_step", full)
+    with pytest.raises(MachineError) as told:
+        looked_over(shop)
+    assert told.value.exit_code == 3
+    monkeypatch.undo()
+    with pytest.MonkeyPatch.context() as patch:
+        # The engine's own word for it, by a size the file may not grow beyond.
+        real = database._prepare
+
+        def small(connection: sqlite3.Connection, record: object) -> None:
+            real(connection, record)
+            connection.execute("PRAGMA max_page_count=20")
+
+        patch.setattr(database, "_prepare", small)
+        with pytest.raises(MachineError, match="disk is full"):
+            looked_over(shop, anew=True)
+    assert ids(found(shop, "tank")) == ["tank-lid"]
+
+
+HOLDER = textwrap.dedent("""
+    import sys, time
+    from pathlib import Path
+    from author.library.database import Index
+    from author.library.shop import open_shop
+
+    with Index(open_shop(Path(sys.argv[1]))).lock(5):
+        print("held", flush=True)
+        time.sleep(60)
+""")
+
+
+def test_readers_go_on_while_another_run_writes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid"))
+    looked_over(shop)
+    holder = subprocess.Popen(
+        [sys.executable, "-c", HOLDER, shop.folder], stdout=subprocess.PIPE, text=True
+    )
+    try:
+        assert holder.stdout is not None
+        assert holder.stdout.readline() == "held\n"
+        put(shop.place_of("drum-seal"), procedure("drum-seal"))
+        index = Index(shop)
+        done = refresh(shop, index, wait=0.1)
+        assert done.behind
+        with pytest.raises(InputError, match="another run"):
+            refresh(shop, index, wait=0.1, anew=True)
+    finally:
+        holder.kill()
+        holder.communicate()
+    assert set(ids(found(shop, "refit"))) == {"tank-lid", "drum-seal"}
+
+
+RACER = textwrap.dedent("""
+    import sys
+    from pathlib import Path
+    from author.library.query import Filters
+    from author.tasks.library_finding import find_in
+
+    print(len(find_in(Path(sys.argv[1]), "refit", Filters(), 50).value.results))
+""")
+
+
+def test_two_that_begin_at_once_both_find_everything(tmp_path: Path) -> None:
+    shop = shop_of(tmp_path / "shop", *(procedure(f"lid-{n}") for n in range(20)))
+    call = [sys.executable, "-c", RACER, shop.folder]
+    racers = [subprocess.Popen(call, stdout=subprocess.PIPE, text=True) for _ in range(2)]
+    assert [racer.communicate()[0] for racer in racers] == ["20\n", "20\n"]
+
+
+def test_a_watch_takes_up_what_changes_until_it_is_stopped(tmp_path: Path) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid"))
+    cancel = Cancel()
+    seen: list[int] = []
+
+    def tell(one: object) -> None:
+        seen.append(one.done.read)  # type: ignore[attr-defined]
+        if len(seen) == 1:
+            put(shop.place_of("drum-seal"), procedure("drum-seal"))
+        else:
+            cancel.request()
+
+    watch(shop.folder, 0.01, cancel, tell)
+    assert seen == [1, 1]
+
+
+def test_a_library_says_what_is_missing(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="no library"):
+        open_shop(tmp_path)
+    new_shop(tmp_path / "shop", "Demo shop")
+    with pytest.raises(InputError, match="already"):
+        new_shop(tmp_path / "shop", "Demo shop")
+    (tmp_path / "full").mkdir()
+    (tmp_path / "full" / "a.txt").write_text("mine")
+    with pytest.raises(InputError, match="empty"):
+        new_shop(tmp_path / "full", "Demo shop")
+    (tmp_path / "begun" / PROCEDURES).mkdir(parents=True)  # a run was killed
+    new_shop(tmp_path / "begun", "Demo shop")
+    with pytest.raises(InputError):
+        new_shop(tmp_path / "bad", "two\nlines")
+    assert not (tmp_path / "bad").exists()
+    (tmp_path / "shop" / "library.yaml").write_text("schema: library/2\nname: x\npeople: none\n")
+    with pytest.raises(InputError, match="library/2"):
+        open_shop(tmp_path / "shop")

@@ -1,0 +1,224 @@
+"""The commands as a shop uses them, from the first key to the approved procedure."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+import pytest
+
+from author.cli.library_signing import COMMANDS
+from author.errors import ReelwrightError
+from author.library.keys import public_pem
+from author.library.shop import new_shop
+from author.progress import Cancel
+from author.tasks.library_keys import make_key
+
+from .bench_shop import KEEPER, BenchShop, make
+
+PASSPHRASE = "four words of test"  # noqa: S105 - of the tests alone
+Run = Callable[..., tuple[int, str]]
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Run:
+    """Run a command; its exit code and what it printed, or the error in one line."""
+    group = click.Group("library", commands=COMMANDS)
+
+    def call(*arguments: object) -> tuple[int, str]:
+        try:
+            code = group.main(list(map(str, arguments)), standalone_mode=False, obj=Cancel())
+        except ReelwrightError as error:
+            assert "\n" not in str(error)
+            return error.exit_code, str(error)
+        return code or 0, capsys.readouterr().out
+
+    return call
+
+
+@pytest.fixture(scope="module")
+def own_keys(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Keys of a keeper, an author and a reviewer, all under one passphrase."""
+    folder = tmp_path_factory.mktemp("keys")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("REELWRIGHT_KEYS", str(folder))
+        patch.setenv("REELWRIGHT_PASSPHRASE", PASSPHRASE)
+        for name, role in (("K. Keeper", "keeper"), ("A. Author", "author"), ("R. R", "reviewer")):
+            make_key(name, role, PASSPHRASE)
+        yield folder
+
+
+def test_from_the_first_key_to_the_approved_procedure(
+    own_keys: Path, run: Run, tmp_path: Path
+) -> None:
+    folder = tmp_path / "shop"
+    new_shop(folder, "Demo tool room")
+    shop = BenchShop(folder)
+    shop.put()
+    assert "nothing in it is signed" in run("verify", folder)[1]
+    keeper = ("--key", "K. Keeper")
+    code, text = run("admit", folder, own_keys / "k-keeper.public.pem", *keeper)
+    assert (code, "founded by K. Keeper, keeper" in text) == (0, True)
+    run("admit", folder, own_keys / "a-author.public.pem", *keeper)
+    more = ("--name", "R. Reviewer", "--role", "reviewer", "--role", "author")
+    code, text = run("admit", folder, own_keys / "r-r.public.pem", *more, *keeper, "--json")
+    assert json.loads(text)["roles"] == ["reviewer", "author"]
+
+    code, text = run("sign", folder, "belt-change", "--purpose", "authored", "--key", "A. Author")
+    assert (code, "belt-change, revision 2: authored by A. Author" in text) == (0, True)
+    run("state", folder, "belt-change", "in_review", "--key", "A. Author")
+    code, text = run("state", folder, "belt-change", "approved", "--key", "A. Author")
+    assert (code, "nobody judges own work" in text) == (2, True)
+    shop.accept()
+    reviewer = ("--key", own_keys / "r-r.key.pem")
+    code, text = run("state", folder, "belt-change", "approved", *reviewer, "--json")
+    plain = json.loads(text)
+    assert (plain["state"], plain["name"], plain["notes"]) == ("approved", "R. Reviewer", [])
+    assert Path(plain["file"]).is_file()
+
+    code, text = run("verify", folder)
+    assert (code, text.split("\n")[0]) == (0, "1 of 1 procedures signed; everything is as signed.")
+    code, text = run("audit", folder)
+    assert (code, "belt-change  revision 2  approved  R. Reviewer" in text) == (0, True)
+    code, text = run("history", folder, "belt-change", "--json")
+    assert [act["purpose"] for act in json.loads(text)["acts"]] == [
+        "authored",
+        "in_review",
+        "approved",
+    ]
+    code, text = run("history", folder, "belt-change")
+    assert len(text.strip().split("\n")) == 3
+    code, text = run("history", folder, "--head-to", tmp_path / "heads.json")
+    assert "founded   K. Keeper (keeper;" in text
+    assert json.loads((tmp_path / "heads.json").read_text())["procedures"].keys() == {"belt-change"}
+
+    code, text = run("revoke", folder, "A. Author", "--reason", "Left", *keeper)
+    assert (code, "revoked   A. Author" in text, "“Left”" in text) == (0, True, True)
+    shop.edit('upper: "45"', 'upper: "95"')
+    code, text = run("verify", folder, "belt-change", "--head", tmp_path / "heads.json")
+    assert (code, "not everything is as signed" in text) == (1, True)
+    code, text = run("audit", folder, "--json")
+    told = json.loads(text)
+    assert (code, told["as_signed"], told["procedures"][0]["as_signed"]) == (1, False, False)
+    assert "procedure.yaml was changed" in told["procedures"][0]["problems"][0]["problem"]
+
+
+def test_a_new_key(own_keys: Path, run: Run, tmp_path: Path) -> None:
+    secret = tmp_path / "secret.txt"
+    secret.write_text("some longer words\nmore\n")
+    code, text = run("key", "N. New", "--role", "author", "--passphrase-file", secret, "--json")
+    plain = json.loads(text)
+    assert (code, Path(plain["private"]).parent) == (0, own_keys)
+    assert "Name: N. New\nRole: author" in Path(plain["public"]).read_text()
+
+
+def _no_key(shop: Path, keys: Path) -> list[object]:
+    return ["sign", shop, "belt-change", "--purpose", "authored", "--key", "Nobody"]
+
+
+def _public_as_private(shop: Path, keys: Path) -> list[object]:
+    key = keys / "a-author.public.pem"
+    return ["sign", shop, "belt-change", "--purpose", "authored", "--key", key]
+
+
+def _wrong_passphrase(shop: Path, keys: Path) -> list[object]:
+    wrong = keys / "wrong.txt"
+    wrong.write_text("something else\n")
+    more = ["--key", "A. Author", "--passphrase-file", wrong]
+    return ["sign", shop, "belt-change", "--purpose", "authored", *more]
+
+
+def _no_passphrase_file(shop: Path, keys: Path) -> list[object]:
+    more = ["--key", "A. Author", "--passphrase-file", keys / "none.txt"]
+    return ["sign", shop, "belt-change", "--purpose", "authored", *more]
+
+
+def _passphrase_of_bytes(shop: Path, keys: Path) -> list[object]:
+    (keys / "bytes.txt").write_bytes(b"\xff\xfe\x00")
+    more = ["--key", "A. Author", "--passphrase-file", keys / "bytes.txt"]
+    return ["state", shop, "belt-change", "in_review", *more]
+
+
+def _no_library(shop: Path, keys: Path) -> list[object]:
+    return ["verify", keys]
+
+
+def _no_head(shop: Path, keys: Path) -> list[object]:
+    return ["verify", shop, "--head", keys / "a-author.public.pem"]
+
+
+def _no_role(shop: Path, keys: Path) -> list[object]:
+    file = keys / "bare.pem"
+    file.write_bytes(public_pem(KEEPER.public, "X", "president"))
+    return ["admit", shop, file, "--key", "K. Keeper"]
+
+
+def _no_day(shop: Path, keys: Path) -> list[object]:
+    return ["revoke", shop, "A. Author", "--from", "yesterday", "--key", "K. Keeper"]
+
+
+def _two_lines(shop: Path, keys: Path) -> list[object]:
+    return ["state", shop, "belt-change", "in_review", "--reason", "a\nb", "--key", "K. Keeper"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "expected"),
+    [
+        (_no_key, "there is no key of 'Nobody'"),
+        (_public_as_private, "no private Ed25519 key"),
+        (_wrong_passphrase, "the passphrase does not open this key"),
+        (_no_passphrase_file, "there is no such file"),
+        (_passphrase_of_bytes, "this is no text"),
+        (_no_library, "there is no library here"),
+        (_no_head, "no heads of histories"),
+        (_no_role, "the file names no role"),
+        (_no_day, "which is no day"),
+        (_two_lines, "has a line end"),
+    ],
+)
+def test_one_clear_error(
+    own_keys: Path,
+    run: Run,
+    tmp_path: Path,
+    arguments: Callable[[Path, Path], list[object]],
+    expected: str,
+) -> None:
+    new_shop(tmp_path / "shop", "Demo")
+    BenchShop(tmp_path / "shop").put()
+    code, text = run(*arguments(tmp_path / "shop", own_keys))
+    assert (code, expected in text) == (2, True), text
+
+
+def test_nobody_to_ask(own_keys: Path, run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("REELWRIGHT_PASSPHRASE")
+    code, text = run("key", "Z. Z", "--role", "author")
+    assert (code, "nobody to ask for the passphrase" in text) == (2, True)
+
+
+def test_the_passphrase_is_typed_twice_without_echo(
+    own_keys: Path,
+    run: Run,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.delenv("REELWRIGHT_PASSPHRASE")
+    asked = []
+
+    def prompt(text: str, **options: object) -> str:
+        asked.append(options)
+        return PASSPHRASE
+
+    monkeypatch.setattr("author.cli.library_keys.click.prompt", prompt)
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+    code, _ = run("key", "T. Typed", "--role", "author")
+    assert code == 0
+    assert asked == [{"hide_input": True, "confirmation_prompt": True, "err": True}]
+
+
+def test_what_stands_in_files_is_shown_as_text(run: Run, tmp_path: Path) -> None:
+    shop = make(tmp_path / "shop", approved=False)
+    (shop.folder / "procedures" / "x\x1b[31m").mkdir()
+    code, text = run("verify", shop.folder)
+    assert code == 1
+    assert "\x1b" not in text
