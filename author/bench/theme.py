@@ -7,13 +7,17 @@ stands in the blue of marking-out fluid. Hazard colours are those of the printed
 from __future__ import annotations
 
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
+from PyQt6 import sip
 from PyQt6.QtGui import QColor, QFont, QFontDatabase, QPalette
-from PyQt6.QtWidgets import QApplication
+from PyQt6.QtWidgets import QApplication, QWidget
 
 from author.resources import font_folder
 
 FAMILY = "DejaVu Sans"
+_FOLLOWING: WeakKeyDictionary[QWidget, tuple[float, bool]] = WeakKeyDictionary()
+"""Widgets whose type is larger than that of the window: by how much, and whether bold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +115,28 @@ def put_on(app: QApplication, *, dark: bool, scale: float = 1.0) -> None:
     app.setPalette(_palette(colours))
     app.setFont(_font(app, scale))
     app.setStyleSheet(_sheet(colours))
+    for widget, (factor, bold) in [*_FOLLOWING.items()]:
+        if not sip.isdeleted(widget):
+            _give_type(widget, factor, bold=bold)
+
+
+def follow_type(widget: QWidget, factor: float, *, bold: bool = False) -> None:
+    """Give a widget a type of its own size that grows and shrinks with that of the window.
+
+    Args:
+        widget: the widget.
+        factor: by which its type is larger.
+        bold: whether it is bold.
+    """
+    _FOLLOWING[widget] = factor, bold
+    _give_type(widget, factor, bold=bold)
+
+
+def _give_type(widget: QWidget, factor: float, *, bold: bool) -> None:
+    font = QApplication.font()
+    font.setPointSizeF(font.pointSizeF() * factor)
+    font.setBold(bold)
+    widget.setFont(font)
 
 
 def _font(app: QApplication, scale: float) -> QFont:

@@ -1,7 +1,8 @@
 """The window: film on the left, the tape with its steps in the middle, the job sheet on the right.
 
 Time runs down the tape as it does down the list of steps beside it. Under the film lies a
-tray with one of four papers: remarks, what is off the machine, what is said, the review.
+tray with one of its papers: remarks, what is off the machine, what is said, the review,
+what is proposed.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ from author.bench.publishing import Publishing
 from author.bench.session import Session
 from author.bench.views.film_view import FilmView
 from author.bench.views.ledger_view import LedgerView
+from author.bench.views.proposals_view import ProposalsView
 from author.bench.views.remarks_view import RemarksView
 from author.bench.views.review_view import ReviewView
 from author.bench.views.speech_view import SpeechView
@@ -108,6 +110,7 @@ class BenchWindow(QMainWindow):
         self.ledger_view = LedgerView(session, self.actions_by_name)
         self.speech_view = SpeechView(session, self.actions_by_name)
         self.review_view = ReviewView(session, self.actions_by_name)
+        self.proposals_view = ProposalsView(session, self.actions_by_name)
         self.tray = Tray()
         self.keeper = Keeper(session, self.actions_by_name, self)
         self.publishing = Publishing(session, self.actions_by_name, self)
@@ -127,6 +130,7 @@ class BenchWindow(QMainWindow):
             (self.ledger_view, self.tr("Off the machine")),
             (self.speech_view, self.tr("Said")),
             (self.review_view, self.tr("Review")),
+            (self.proposals_view, self.tr("Proposals")),
         ):
             self.tray.add(paper, words)
         left = self._left = QSplitter(Qt.Orientation.Vertical)
@@ -155,6 +159,7 @@ class BenchWindow(QMainWindow):
             ("show_ledger", self.ledger_view),
             ("show_speech", self.speech_view),
             ("show_review", self.review_view),
+            ("show_proposals", self.proposals_view),
         ):
             deeds[name].triggered.connect(lambda _=False, paper=paper: self.tray.bring(paper))
         self.tray.turned.connect(self._make_room)
@@ -181,9 +186,9 @@ class BenchWindow(QMainWindow):
             action.blockSignals(False)
 
     def _make_room(self, paper: QWidget) -> None:
-        """Give the review half of the column: it has a list, what it rests on, and fields."""
+        """Give half of the column to papers that have a list, what it rests on, and more."""
         whole = self._left.height()
-        share = 2 if paper is self.review_view else 3
+        share = 2 if paper in (self.review_view, self.proposals_view) else 3
         self._left.setSizes([whole * (share - 1) // share, whole // share])
 
     def to_film(self) -> None:

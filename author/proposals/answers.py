@@ -233,7 +233,9 @@ def _changed(proposal: Proposal, change: Changed) -> Proposal:
         new = change.values
         values = Values(new.lower, new.nominal, new.upper, new.unit)
         both = new.lower is not None or new.upper is not None
-        details = dict(proposal.details) | {"role": "limits" if both else "aim"}
+        was = proposal.detail("role")
+        kept = was if was in {"measured", "about"} else "aim"
+        details = dict(proposal.details) | {"role": "limits" if both else str(kept)}
         details.pop("unit_from_elsewhere", None)
         proposal = replace(proposal, values=values, details=tuple(details.items()))
     return replace(proposal, text=change.text or proposal.text)

@@ -96,7 +96,7 @@ def test_keys_hammered_either_way_lead_to_the_exact_frame(qtbot: QtBot, stage: S
         if chance.random() < 0.3:
             qtbot.wait(chance.randrange(1, 30))
     qtbot.waitUntil(lambda: stage.there(at), timeout=20_000)
-    assert stage.painted[-1].frame == at
+    qtbot.waitUntil(lambda: stage.painted[-1].frame == at, timeout=5_000)
     assert len(stage.painted) > 20
 
 
@@ -195,7 +195,7 @@ def test_speeds_shut_one_another_out(qtbot: QtBot, stage: Stage) -> None:
         qtbot.keyClick(stage, key)
         seen.append(stage.film.player.speed)
     half, double = Fraction(1, 2), Fraction(2)
-    assert seen == [half, double, 1, double, half]
+    assert seen == [half, 1, double, 1, half]
     qtbot.mouseClick(stage.film.controls.speed, Qt.MouseButton.LeftButton)
     assert stage.film.player.speed == double
     assert stage.film.controls.speed.text() == "2 ×"

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import pytest
 from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QApplication
 
+from author.bench import theme
 from author.bench.views.ledger_view import ledger_at
 from author.contract import read_procedure
 from author.editing import AddEntry, AddStep, SetField, Span
@@ -156,3 +159,27 @@ def test_who_wrote_it_cannot_sign_it(window, qtbot):
     window.actions_by_name["accept"].trigger()
     qtbot.waitUntil(lambda: "wrote this procedure" in window.statusBar().words(), timeout=10_000)
     assert session.sign_offs is None
+
+
+def test_the_next_remark_is_one_key_away_in_a_window_beside_the_bench_too(window, qtbot):
+    checked(window, qtbot)
+    paper = window.step_sheet.paper("front")
+    paper.open_paper()
+    qtbot.waitExposed(paper)
+    qtbot.waitUntil(paper.isActiveWindow)
+    qtbot.keyClick(QApplication.focusWidget() or paper, Qt.Key.Key_F8)
+    assert window.remarks_view.chosen() == window.remarks_view.remarks[0]
+    while window.remarks_view.chosen().path[0] != "sections":
+        qtbot.keyClick(QApplication.activeWindow(), Qt.Key.Key_F8)
+    qtbot.waitUntil(window.isActiveWindow)
+    paper.close()
+
+
+def test_all_type_grows_with_that_of_the_window(window, qapp):
+    fields = (window.film_view.time, window.step_sheet.action.field, window.remarks_view)
+    before = [field.font().pointSizeF() for field in fields]
+    theme.put_on(qapp, dark=False, scale=1.5)
+    after = [field.font().pointSizeF() for field in fields]
+    theme.put_on(qapp, dark=False)
+    assert after == pytest.approx([1.5 * size for size in before])
+    assert [field.font().pointSizeF() for field in fields] == before

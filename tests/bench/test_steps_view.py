@@ -147,9 +147,9 @@ def test_a_mark_is_taken_back(bench: Desk) -> None:
 def test_begin_and_end_of_the_chosen_step_follow_the_film(bench: Desk) -> None:
     hands, session = Hands(bench), bench.session
     show(bench, 12)
-    hands.press("[")
+    hands.press("F")
     show(bench, 80)
-    hands.press("]")
+    hands.press("E")
     clip = steps(session)[0].clip
     films = session.films
     assert clip is not None
@@ -157,7 +157,7 @@ def test_begin_and_end_of_the_chosen_step_follow_the_film(bench: Desk) -> None:
     said: list[str] = []
     session.said.connect(lambda _severity, words: said.append(words))
     show(bench, 5)
-    hands.press("]")
+    hands.press("E")
     assert steps(session)[0].clip is clip
     assert "not after its begin" in said[-1]
 

@@ -260,6 +260,29 @@ def test_a_labelled_arrow_wholly_by_keys(desk):
     assert desk.count == 18  # B, A, Enter three times, thirteen for two places
 
 
+def test_figures_take_the_cross_far_at_once(desk):
+    desk.show(40)
+    desk.count = 0
+    desk.key(KEY.Key_A)
+    desk.key(KEY.Key_1)
+    desk.key(KEY.Key_Return)
+    desk.key(KEY.Key_6)
+    desk.key(KEY.Key_5)
+    desk.key(KEY.Key_Return)
+    desk.type("Nut")
+    desk.key(KEY.Key_Return)
+    arrow = desk.items[0]
+    sixth = Decimal("0.1667")
+    assert arrow.tail == (sixth, sixth)
+    assert arrow.at == (1 - sixth, Decimal("0.5000"))
+    assert desk.count == 7
+    desk.key(KEY.Key_A)
+    desk.key(KEY.Key_3)
+    desk.key(KEY.Key_7)
+    assert desk.pad.cross == (Decimal("0.7222"), Decimal("0.2778"))
+    desk.key(KEY.Key_Escape)
+
+
 def test_a_labelled_arrow_by_mouse(desk):
     desk.show(40)
     desk.count = 0

@@ -11,12 +11,13 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QEvent, Qt
 from PyQt6.QtWidgets import QApplication, QMainWindow, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from author.bench.actions import Actions
 from author.bench.session import Session
+from author.bench.views.bolt_pattern_view import BoltPatternView
 from author.bench.views.torque_editor import TorqueEditor
 from author.procedure.bolt_patterns import LEAST, MOST_BOLTS, pattern_of, proposed_order, turn_text
 from author.procedure.specs import TorqueSpec
@@ -238,3 +239,18 @@ def test_every_bolt_of_a_pattern_has_one_turn_and_a_place_of_its_own(
     assert len({*made.places}) == len(made.places) == len({*made.names})
     assert all(0 <= x <= 1 and 0 <= y <= 1 for x, y in made.places)
     assert sorted(proposed_order(made.places)) == [*range(len(made.places))]
+
+
+def test_assistive_technology_finds_one_item_for_each_bolt(qtbot: QtBot) -> None:
+    view = BoltPatternView()
+    view.resize(300, 200)
+    places = [("A", (Decimal("0.1"), Decimal("0.1"))), ("B", (Decimal("0.9"), Decimal("0.9")))]
+    view.show_pattern(places, ["B"])
+    items = [child for child in view.children() if isinstance(child, QWidget)]
+    assert [item.accessibleName() for item in items] == ["Bolt A: no turn yet", "Bolt B: 1st"]
+    assert [view._index_at(item.geometry().center().toPointF()) for item in items] == [0, 1]
+    view.show_pattern(places[:1], ["A"])
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    items = [child for child in view.children() if isinstance(child, QWidget)]
+    assert [item.accessibleName() for item in items] == ["Bolt A: 1st"]
+    view.deleteLater()

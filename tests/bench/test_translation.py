@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sysconfig
 from collections.abc import Iterator
+from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 from PyQt6.QtCore import QTranslator
@@ -21,6 +25,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
+from author.bench import actions, field_words
 from author.bench.actions import DEEDS, MENUS
 
 WORD = re.compile(r"[^\W\d_]{3,}")
@@ -128,3 +133,17 @@ def test_every_deed_has_somebody_who_does_it(window):
     deaf = [name for name, action in window.actions_by_name.items() if heard(action) <= menu_alone]
     # These change the whole program, and are heard by what opened the window.
     assert set(deaf) == {"open", "dark", "larger", "smaller"}
+
+
+def test_what_stands_in_tables_is_found_by_those_who_translate(tmp_path: Path):
+    finder = Path(sysconfig.get_path("scripts")) / "pylupdate6"
+    found = tmp_path / "words.ts"
+    tables = [str(actions.__file__), str(field_words.__file__)]
+    subprocess.run([str(finder), "--ts", str(found), *tables], check=True, capture_output=True)
+    words = {
+        context.findtext("name"): {each.text for each in context.iter("source")}
+        for context in ElementTree.parse(found).iter("context")  # noqa: S314 - our own
+    }
+    assert words["Deeds"] == {deed.text for deed in DEEDS} | set(MENUS)
+    fields = {*field_words.FIELD_WORDS.values(), *field_words.VALUE_WORDS.values()}
+    assert words["Fields"] == fields

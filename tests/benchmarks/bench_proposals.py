@@ -3,10 +3,12 @@
     python tests/benchmarks/bench_proposals.py [build|measure] [--mistakes] [NAME…]
     python tests/benchmarks/bench_proposals.py --calibrate
 
-The second prints the table of ``author/proposals/confidence.py``, counted on the narrations to
-build on. Prints precision, recall and F1 of each measure, how confidence agrees with what was right,
+The second prints the table of ``author/proposals/confidence.py``, counted on the narrations
+to build on. The first prints precision, recall and F1 of each measure, how confidence agrees with what was right,
 and how long an hour of captions takes.
 """
+
+# ruff: noqa: T201
 
 from __future__ import annotations
 
@@ -18,11 +20,12 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from proposals.measuring import Tally, calibration, measure
+from proposals.narrating import narrations
+
 from author.proposals import confidence
 from author.proposals.claims import propose
 from author.proposals.spoken import Sentence, Word
-from proposals.measuring import Tally, calibration, measure
-from proposals.narrating import narrations
 
 _TARGETS = {
     "quantities": "precision 0.97, recall 0.92",
@@ -57,8 +60,8 @@ def main(arguments: list[str]) -> None:
             f"{count.wanted:7d}  {_TARGETS.get(name, '')}"
         )
     print("\nconfidence  right  of")
-    for confidence, right, of in calibration(tally.judged):
-        print(f"{confidence:10.2f} {right:6.2f} {of:4d}")
+    for sure, right, of in calibration(tally.judged):
+        print(f"{sure:10.2f} {right:6.2f} {of:4d}")
     hour = _an_hour(said)
     began = time.perf_counter()
     propose(hour)

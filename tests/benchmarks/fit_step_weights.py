@@ -5,6 +5,8 @@
 Prints the weights, and how well a fit on five narrations does on the sixth.
 """
 
+# ruff: noqa: T201
+
 from __future__ import annotations
 
 import sys
@@ -16,11 +18,12 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from proposals.measuring import gold_starts
+from proposals.narrating import Narration, narrations
+
 from author.proposals import claims
 from author.proposals.step_features import Talk, features_of
 from author.proposals.step_spans import kinds_by_sentence, left_out, usual_pause
-from proposals.measuring import gold_starts
-from proposals.narrating import Narration, narrations
 
 _NEAR = Decimal("1.5")
 CUT = float(sys.argv[1]) if len(sys.argv) > 1 else 0.0

@@ -68,7 +68,7 @@ def test_a_changed_number_keeps_its_digits(tmp_path):
 
 
 def test_change_without_what_it_is_changed_to_is_told(tmp_path):
-    with pytest.raises(InputError, match="film-one.*change"):
+    with pytest.raises(InputError, match=r"film-one.*change"):
         sheet(tmp_path / "a.yaml", one={"answer": "change"})
 
 

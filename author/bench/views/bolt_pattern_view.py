@@ -19,6 +19,7 @@ from PyQt6.QtGui import (
     QPaintEvent,
     QPen,
     QPolygonF,
+    QResizeEvent,
 )
 from PyQt6.QtWidgets import QWidget
 
@@ -86,6 +87,7 @@ class BoltPatternView(QWidget):
         self._chosen = 0
         self._pressed: int | None = None
         self._dragged: Place | None = None
+        self._told: list[QWidget] = []
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(self.tr("Bolt pattern in tightening order"))
         Keys(session, self, _KEPT)
@@ -110,6 +112,7 @@ class BoltPatternView(QWidget):
         if bolts == self._bolts:
             return
         self._bolts = bolts
+        self._tell_each()
         self._chosen = min(self._chosen, max(0, len(bolts) - 1))
         self._describe()
         self.updateGeometry()
@@ -157,6 +160,32 @@ class BoltPatternView(QWidget):
                 words = words.replace(key, value, 1)
         # Qt itself tells assistive technology of the change.
         self.setAccessibleDescription(words)
+
+    def _tell_each(self) -> None:
+        """Let there be one item for each bolt that assistive technology can read and find."""
+        while len(self._told) > len(self._bolts):
+            self._told.pop().deleteLater()
+        while len(self._told) < len(self._bolts):
+            item = QWidget(self)
+            item.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+            item.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+            item.show()
+            self._told.append(item)
+        for item, bolt in zip(self._told, self._bolts, strict=True):
+            turn = turn_text(bolt.turn) if bolt.turn else self.tr("no turn yet")
+            words = self.tr("Bolt %1: %2").replace("%1", bolt.name, 1).replace("%2", turn, 1)
+            item.setAccessibleName(words)
+        self._put_each()
+
+    def _put_each(self) -> None:
+        half = self._radius()
+        for item, spot in zip(self._told, self._spots(), strict=True):
+            item.setGeometry(QRectF(spot.x() - half, spot.y() - half, 2 * half, 2 * half).toRect())
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+        """Keep the items where their bolts are drawn."""
+        super().resizeEvent(event)
+        self._put_each()
 
     # --- keys and mouse ---
 

@@ -10,6 +10,7 @@ from PyQt6.QtGui import QKeyEvent, QMouseEvent, QPainter, QResizeEvent
 from PyQt6.QtWidgets import QLineEdit, QWidget
 
 from author.bench.views import callout_drawing as drawing
+from author.bench.views.callout_keys import ENTER, PAD, REMOVE, STEPS, Ninths, figure_of
 from author.bench.views.callout_marks import draw_cross, draw_grips
 from author.bench.views.callout_tools import (
     COARSE,
@@ -30,17 +31,7 @@ from author.procedure.callout_places import Place, filled, place
 from author.procedure.steps import Callout, Mask, Still
 
 _MIDDLE: Place = (Decimal("0.5000"), Decimal("0.5000"))
-_STEPS = {
-    Qt.Key.Key_Left: (-1, 0),
-    Qt.Key.Key_Right: (1, 0),
-    Qt.Key.Key_Up: (0, -1),
-    Qt.Key.Key_Down: (0, 1),
-}
-_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-_REMOVE = (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
-_PAD = Qt.KeyboardModifier.KeypadModifier
-_CLICK = 5
-"""Pixels a pointer may wander in a click."""
+_CLICK = 5  # pixels a pointer may wander in a click
 
 
 @dataclass(slots=True)
@@ -82,6 +73,7 @@ class CalloutPad(PicturePane):
         self._tool: Tool | None = None
         self._chosen = -1
         self._cross = _MIDDLE
+        self._ninths = Ninths()
         self._start: Place | None = None
         self._drag: _Drag | None = None
         self._preview: Callout | Mask | None = None
@@ -147,6 +139,7 @@ class CalloutPad(PicturePane):
         """Begin to draw: the keys move a cross now, and so does the pointer."""
         self.words.end()
         self._tool, self._start, self._preview, self._drag = tool, None, None, None
+        self._ninths = Ninths()
         self.setCursor(Qt.CursorShape.CrossCursor)
         self.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.update()
@@ -200,12 +193,12 @@ class CalloutPad(PicturePane):
     def _is_ours(self, event: QKeyEvent) -> bool:
         key = event.key()
         if self._tool is not None:
-            return key in _STEPS or key in _ENTER or key == Qt.Key.Key_Escape
+            figure = figure_of(key) is not None and not event.modifiers() & ~PAD
+            return figure or key in (*STEPS, *ENTER, Qt.Key.Key_Escape)
         if self._drag is not None and key == Qt.Key.Key_Escape:
             return True
-        if self._chosen < 0 or (key in _ENTER and event.modifiers() & ~_PAD):
-            return False
-        return key in _STEPS or key in _ENTER or key in _REMOVE
+        plain = key not in ENTER or not event.modifiers() & ~PAD
+        return self._chosen >= 0 and plain and key in (*STEPS, *ENTER, *REMOVE)
 
     def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
         """Move the cross or the chosen item, set a place, write words, remove, or leave off."""
@@ -213,13 +206,15 @@ class CalloutPad(PicturePane):
             return
         if not self._is_ours(event):
             super().keyPressEvent(event)
-        elif event.key() in _STEPS:
+        elif self._tool is not None and (figure := figure_of(event.key())) is not None:
+            self._put_cross(self._ninths.enter(figure))
+        elif event.key() in STEPS:
             self._step(Qt.Key(event.key()), event.modifiers())
         elif event.key() == Qt.Key.Key_Escape:
             self.lay_down()
         elif self._tool is not None:
             self._set_place()
-        elif event.key() in _REMOVE:
+        elif event.key() in REMOVE:
             self.removed.emit(self._chosen)
         else:
             self.write(self._chosen)
@@ -239,11 +234,9 @@ class CalloutPad(PicturePane):
             far = COARSE
         elif with_keys & modifier.ShiftModifier:
             far = FINE
-        by = (_STEPS[key][0] * far, _STEPS[key][1] * far)
+        by = (STEPS[key][0] * far, STEPS[key][1] * far)
         if self._tool is not None:
-            self._cross = place(self._cross[0] + by[0], self._cross[1] + by[1])
-            self._show_between(self._start, self._cross)
-            self.state_changed.emit()
+            self._put_cross(place(self._cross[0] + by[0], self._cross[1] + by[1]))
             return
         form = bool(with_keys & modifier.AltModifier)
         item = self._filled(self._chosen)
@@ -252,11 +245,17 @@ class CalloutPad(PicturePane):
             kind = "form" if form else "move"
             self.altered.emit(self._chosen, after, self._gesture_of(kind))
 
+    def _put_cross(self, at: Place) -> None:
+        self._cross = at
+        self._show_between(self._start, at)
+        self.state_changed.emit()
+
     def _set_place(self) -> None:
         if self._tool in ONE_PLACE or self._start is not None:
             self._finish(self._start or self._cross, self._cross)
         else:
             self._start = self._cross
+            self._ninths = Ninths()
             self._show_between(self._start, self._cross)
             self.state_changed.emit()
 
@@ -364,6 +363,7 @@ class CalloutPad(PicturePane):
         drawing.draw(painter, laid)
         painter.setClipping(False)
         if self._tool is not None:
+            self._ninths.draw(painter, rect)
             draw_cross(painter, rect, drawing.to_pixels(self._cross, rect))
         elif self._chosen >= 0 and self.words.item < 0:
             shown = self._preview or self._filled(self._chosen)

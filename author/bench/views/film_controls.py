@@ -93,6 +93,7 @@ class FilmControls(QWidget):
         """Normal, half, double, and again."""
         half, double = self._deeds["half_speed"], self._deeds["double_speed"]
         if half.isChecked():
+            half.setChecked(False)
             double.setChecked(True)
         elif double.isChecked():
             double.setChecked(False)

@@ -92,9 +92,11 @@ class FilmDeeds(QObject):
             films.show(goal)
 
     def _take_speed(self, name: str, on: bool) -> None:
-        other = "double_speed" if name == "half_speed" else "half_speed"
-        if on:
-            self._deeds[other].setChecked(False)
+        other = self._deeds["double_speed" if name == "half_speed" else "half_speed"]
+        if on and other.isChecked():
+            # The way from one to the other leads through the speed as filmed.
+            other.setChecked(False)
+            self._deeds[name].setChecked(False)
         half, double = self._deeds["half_speed"], self._deeds["double_speed"]
         speed = HALF if half.isChecked() else DOUBLE if double.isChecked() else NORMAL
         self._player.set_speed(speed)

@@ -14,7 +14,7 @@ from author.bench.actions import Actions
 from author.bench.images import FramePicture
 from author.bench.playing import Player
 from author.bench.sound import Loudspeaker
-from author.bench.theme import colours_of
+from author.bench.theme import colours_of, follow_type
 from author.bench.views import film_moves
 from author.bench.views.film_controls import FilmControls
 from author.bench.views.film_deeds import FilmDeeds
@@ -84,10 +84,7 @@ class FilmView(QWidget):
         self.reading.setAccessibleName(self.tr("How far the recording was read"))
 
     def _lay_out(self) -> None:
-        font = self.time.font()
-        font.setPointSizeF(font.pointSizeF() * 1.5)
-        font.setBold(True)
-        self.time.setFont(font)
+        follow_type(self.time, 1.5, bold=True)
         for label in (self.place, self.reading):
             label.setProperty("quiet", True)
         self.place.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)

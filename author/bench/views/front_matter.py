@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from PyQt6.QtWidgets import QPushButton, QWidget
+from PyQt6.QtWidgets import QLabel, QPushButton, QWidget
 
 from author.bench.fields import TextField, one_spaced, step_options, whole_number
 from author.bench.views.hazard_picker import HazardPicker
@@ -41,7 +41,7 @@ class FrontMatter(Paper):
             ),
             Page(say("Ha&zards"), ("general_hazards",), lambda: _hazards(session)),
             Page(say("F&indings"), ("findings",), lambda: list_page(session, _findings_row())),
-            Page(say("Con&cessions"), ("concessions",), lambda: list_page(session, _let_row())),
+            Page(say("Con&cessions"), ("concessions",), lambda: _concessions(session)),
             Page(
                 say("C&hanges"),
                 ("changes", "review"),
@@ -252,6 +252,17 @@ def _let_row() -> Row:
         named_row("role", say("Answered for by"), "people"),
     )
     return Row("concessions", say("Concessions"), "entries", rows=rows, one=say("concession"))
+
+
+def _concessions(session: Session) -> QWidget:
+    about = QLabel(
+        say("What a rule remarks and a person answers for. Each stands for one remark, with why.")
+    )
+    about.setWordWrap(True)
+    about.setProperty("quiet", True)
+    entries = EntryList(session, _let_row())
+    entries.bind(("concessions",))
+    return scrolled(about, entries)
 
 
 class AuthorsField(TextField):

@@ -8,9 +8,11 @@ from PyQt6.QtCore import QSignalBlocker, Qt
 from PyQt6.QtWidgets import QLabel, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
+from author.bench.field_words import field_words, in_window_words
 from author.bench.session import Session
 from author.checks import Remark, Verdict
 from author.checks.verdict import forbids
+from author.editing.ids import ids_in
 from author.procedure.document import Procedure
 
 # What a remark on a whole entry asks for.
@@ -25,6 +27,8 @@ class RemarksView(QWidget):
         super().__init__(parent)
         self._session = session
         self._remarks: tuple[Remark, ...] = ()
+        self._ids_of: Procedure | None = None
+        self._ids: frozenset[str] = frozenset()
         self._list = QTreeWidget()
         self._list.setHeaderHidden(True)
         self._list.setRootIsDecorated(False)
@@ -117,9 +121,11 @@ class RemarksView(QWidget):
         group.setFont(0, font)
         self._list.addTopLevelItem(group)
         for remark in remarks:
-            item = QTreeWidgetItem([f"{place_words(procedure, remark.path)}: {remark.problem}"])
+            item = QTreeWidgetItem(
+                [f"{place_words(procedure, remark.path)}: {self._in_words(remark.problem)}"]
+            )
             item.setData(0, _REMARK, remark)
-            item.setToolTip(0, remark.problem)
+            item.setToolTip(0, self._in_words(remark.problem))
             group.addChild(item)
             if remark == before:
                 self._list.setCurrentItem(item)
@@ -130,7 +136,8 @@ class RemarksView(QWidget):
             self._remedy.setText(self.tr("Press Enter on a remark to go to its place."))
         else:
             self._remedy.setText(
-                f"{_sentence(remark.remedy)}\n{_sentence(remark.rule.why)} ({remark.rule.source})"
+                f"{_sentence(self._in_words(remark.remedy))}\n"
+                f"{_sentence(remark.rule.why)} ({remark.rule.source})"
             )
 
     def _go(self, item: QTreeWidgetItem | None) -> None:
@@ -141,7 +148,15 @@ class RemarksView(QWidget):
             self._session.go_to(remark.path if key is None else (*remark.path, key))
             # The place may lie where this list is covered.
             words = f"{_sentence(remark.problem)} {_sentence(remark.remedy)}"
-            self._session.tell(remark.rule.severity, words)
+            self._session.tell(remark.rule.severity, self._in_words(words))
+
+    def _in_words(self, text: str) -> str:
+        """Return what a rule says in the words of the window."""
+        if self._ids_of is not self._session.procedure:
+            self._ids_of = self._session.procedure
+            named = ids_in(self._ids_of).values()
+            self._ids = frozenset(name for names in named for name in names)
+        return in_window_words(text, self._ids)
 
 
 def place_words(procedure: Procedure, path: Sequence[str | int]) -> str:
@@ -151,7 +166,11 @@ def place_words(procedure: Procedure, path: Sequence[str | int]) -> str:
         return f"Step {before + int(path[3]) + 1}"
     if len(path) >= 2 and path[0] == "sections":
         return f"Section {int(path[1]) + 1}"
-    return str(path[0]).replace("_", " ").capitalize() if path else "Procedure"
+    return _capital(field_words(str(path[0]))) if path else "Procedure"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _of(remark: Remark, severity: str) -> bool:

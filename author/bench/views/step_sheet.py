@@ -174,7 +174,8 @@ class StepSheet(QWidget):
     def paper(self, which: str) -> Paper:
         """Return the window for the front matter or the lists; made when it is first wanted."""
         if which not in self._papers:
-            self._papers[which] = self._made_paper(which)
+            made = self._papers[which] = self._made_paper(which)
+            made.addActions([self._deeds[name] for name in _IN_PAPERS])
         return self._papers[which]
 
     def _made_paper(self, which: str) -> Paper:
@@ -203,6 +204,9 @@ class StepSheet(QWidget):
             self._show_paper(found)
         if placed is None or found[:4] != placed.path:
             return
+        bench = self.window()
+        if bench is not None and not bench.isActiveWindow():
+            bench.activateWindow()  # asked for from a window beside it
         rest = found[4:]
         if not rest or rest[0] in {"action", "id"}:
             self.write_action()
@@ -250,10 +254,15 @@ class StepSheet(QWidget):
         self.action_step = "" if step is None else step.id
 
     def _warm(self) -> None:
-        """Make one group that nobody has seen yet, so that no step has to wait for it."""
-        if not any(group.warm() for group in self.groups):
-            common_hazards()
-            self._warming.stop()
+        """Make one group or window that nobody has seen yet, so that nobody has to wait for it."""
+        if any(group.warm() for group in self.groups):
+            return
+        cold = next((each for each in ("front", "lists") if each not in self._papers), None)
+        if cold is not None:
+            self.paper(cold)
+            return
+        common_hazards()
+        self._warming.stop()
 
     action_step = ""
     """Id of the step that is shown."""
@@ -289,6 +298,8 @@ class StepSheet(QWidget):
             self._scroll.ensureWidgetVisible(now, 8, 24)
 
 
+_IN_PAPERS = ("next_remark", "previous_remark", "save", "undo", "redo")
+"""Deeds whose keys do the same in the windows beside the bench."""
 _KEYS_OF = {
     "hazards": "hazard",
     "tools": "uses",

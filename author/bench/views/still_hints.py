@@ -35,9 +35,9 @@ def _drawing_words(tool: Tool, *, started: bool) -> str:
         "label": ("", _tr("where it stands")),
     }.get(tool, (_tr("one corner"), _tr("the opposite corner")))
     if first and not started:
-        words = _tr("Arrow keys, then Enter: {first}. Or drag from there to {last}.")
+        words = _tr("1 to 9 or arrow keys, then Enter: {first}. Or drag from there to {last}.")
         return words.format(first=first, last=last)
-    return _tr("Arrow keys, then Enter: {last}. Escape leaves off.").format(last=last)
+    return _tr("1 to 9 or arrow keys, then Enter: {last}. Escape leaves off.").format(last=last)
 
 
 def _tr(words: str) -> str:

@@ -46,6 +46,8 @@ _HUNG_AFTER = 300
 _LOOKS = (QEvent.Type.PaletteChange, QEvent.Type.FontChange)
 _FIRST_POINTS = 8.0
 _STEP = 1.25
+_LINE = 16
+"""Points above and below the moment in which its line and its time are drawn."""
 
 
 class TapeView(QAbstractScrollArea):
@@ -65,6 +67,7 @@ class TapeView(QAbstractScrollArea):
         self._more_pictures.setInterval(_PICTURES_AFTER)
         self._more_pictures.timeout.connect(self._want_pictures)
         self._hung: list[float] = []
+        self._moment_at = 0.0
         self._show_hung = QTimer(self)
         self._show_hung.setSingleShot(True)
         self._show_hung.setInterval(_HUNG_AFTER)
@@ -111,7 +114,7 @@ class TapeView(QAbstractScrollArea):
         self.setAccessibleName(self.tr("Tape"))
         words = self.tr(
             "The recording as a tape, time running down. Z draws it larger, Shift+Z smaller, "
-            "as does Ctrl with the wheel. The arrow keys walk through the film; [ and ] set "
+            "as does Ctrl with the wheel. The arrow keys walk through the film; F and E set "
             "where the chosen step begins and ends; Up and Down choose a step."
         )
         self.setAccessibleDescription(words)
@@ -317,7 +320,17 @@ class TapeView(QAbstractScrollArea):
             far = not -self._room < y < 2 * self._room
             goal = self._room * 0.4 if far else (low if y < low else high)
             self._bar().setValue(round(self._top + y - goal))
-        self._port().update()
+        self._show_moment()
+
+    def _show_moment(self) -> None:
+        """Paint anew where the line of the moment stood and where it stands now."""
+        y = self._scale.y(self._films.moment)
+        if self._session.mark is not None:
+            self._port().update()  # the step that is begun reaches up to the moment
+        for each in (self._moment_at, y):
+            top = round(each) - self._top - _LINE
+            self._port().update(0, top, self._port().width(), 2 * _LINE)
+        self._moment_at = y
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
         """Measure anew."""

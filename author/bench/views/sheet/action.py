@@ -8,6 +8,7 @@ from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from author.bench.fields import LongField, ProblemLabel
+from author.bench.theme import follow_type
 from author.bench.views.sheet.forms import give_keys
 from author.bench.views.sheet.rows import say
 from author.checks import Verdict, wording
@@ -91,9 +92,7 @@ class ActionGroup(QWidget):
             say("One action as an order, such as: Undo the axle nut with the 24 mm socket.")
         )
         self.field.done.connect(self.done)
-        font = self.field.font()
-        font.setPointSizeF(font.pointSizeF() * 1.15)
-        self.field.setFont(font)
+        follow_type(self.field, 1.15)
         self.help = ActionHelp()
         label = QLabel(say("Act&ion"))
         label.setProperty("heading", True)

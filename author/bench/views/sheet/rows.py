@@ -88,6 +88,6 @@ def sign_button(session: Session, sign: str, words: str) -> QToolButton:
     button.setText(sign)
     button.setToolTip(words)
     button.setAccessibleName(words)
-    button.setFixedWidth(2 * button.fontMetrics().height())
+    button.setFixedWidth(max(2 * button.fontMetrics().height(), button.minimumSizeHint().width()))
     Keys(session, button)
     return button

@@ -1,0 +1,66 @@
+"""Which proposals are shown: of one kind or all, open, accepted or refused."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PyQt6.QtCore import QSignalBlocker, pyqtSignal
+from PyQt6.QtWidgets import QComboBox, QHBoxLayout, QWidget
+
+from author.bench.views.proposal_rows import kind_words
+from author.proposals.answers import Say
+from author.proposals.proposal import ProposalKind
+
+_SHOWN: Mapping[str, frozenset[Say]] = {
+    "open": frozenset({"open"}),
+    "kept": frozenset({"open", "accept", "change"}),
+    "refuse": frozenset({"refuse"}),
+}
+
+
+class ProposalFilter(QWidget):
+    """Two choices beside one another."""
+
+    changed = pyqtSignal()
+    """Another choice was made."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.kinds, self.states = QComboBox(), QComboBox()
+        self.kinds.setAccessibleName(self.tr("Which kind of proposals"))
+        self.states.setAccessibleName(self.tr("Open, accepted or refused proposals"))
+        for words, state in (
+            (self.tr("Still open"), "open"),
+            (self.tr("Open and accepted"), "kept"),
+            (self.tr("Refused"), "refuse"),
+        ):
+            self.states.addItem(words, state)
+        self.count({})
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        for choice in (self.kinds, self.states):
+            row.addWidget(choice, 1)
+            choice.currentIndexChanged.connect(self.changed)
+
+    def lets(self, kind: ProposalKind, say: Say) -> bool:
+        """Whether a proposal of a kind with an answer is shown."""
+        wanted = self.kinds.currentData()
+        return (not wanted or wanted == kind) and say in _SHOWN[self.states.currentData()]
+
+    def count(self, left: Mapping[ProposalKind, int]) -> None:
+        """Say how many of each kind are open.
+
+        Args:
+            left: the kinds there are, each with how many of it are open.
+        """
+        words, chosen = kind_words(), self.kinds.currentData()
+        entries = [(f"{self.tr('All kinds')} ({sum(left.values())})", "")]
+        entries += [(f"{words[kind]} ({number})", kind) for kind, number in left.items()]
+        now = [self.kinds.itemText(n) for n in range(self.kinds.count())]
+        if now == [text for text, _ in entries]:
+            return
+        with QSignalBlocker(self.kinds):
+            self.kinds.clear()
+            for text, kind in entries:
+                self.kinds.addItem(text, kind)
+            self.kinds.setCurrentIndex(max(self.kinds.findData(chosen), 0))

@@ -1,0 +1,238 @@
+"""Proposals as rows: every proposed step with what is said about it under it.
+
+A change takes out, puts in and paints the rows it is about, and no others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from PyQt6.QtCore import QT_TRANSLATE_NOOP, QAbstractListModel, QCoreApplication, QModelIndex, Qt
+
+from author.procedure.times import clock_text
+from author.proposals.answers import Say
+from author.proposals.proposal import Proposal, Question
+
+ROW = Qt.ItemDataRole.UserRole
+SIGNS: Mapping[Say, str] = {"open": "", "accept": "✓", "change": "✓", "refuse": "✗"}
+
+
+@dataclass(frozen=True, slots=True)
+class ProposalRow:
+    """A proposal as a line.
+
+    Attributes:
+        proposal: what is proposed, as it was changed.
+        say: what was answered.
+        under: whether it stands under a step.
+    """
+
+    proposal: Proposal
+    say: Say
+    under: bool = False
+
+    @property
+    def id(self) -> str:
+        """Name of the line: that of the proposal."""
+        return self.proposal.id
+
+    @property
+    def heading(self) -> bool:
+        """Whether it is a step, with what belongs to it under it."""
+        return self.proposal.kind == "step"
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionRow:
+    """A question as a line.
+
+    Attributes:
+        question: what the film leaves out.
+    """
+
+    question: Question
+
+    @property
+    def id(self) -> str:
+        """Name of the line: its words."""
+        return self.question.text
+
+
+Row = ProposalRow | QuestionRow
+
+
+def arranged(
+    proposals: Sequence[Proposal],
+    say_of: Callable[[str], Say],
+    wanted: Callable[[Proposal], bool],
+) -> list[Row]:
+    """Return the lines: in the order said, with what belongs to a step under it.
+
+    Args:
+        proposals: in the order said.
+        say_of: what was answered to a proposal, by its id.
+        wanted: which are shown; a step is too where one under it is.
+    """
+    steps = {p.id for p in proposals if p.kind == "step"}
+    under: dict[str, list[Proposal]] = {}
+    for p in proposals:
+        if p.kind != "step" and p.steps and p.steps[0] in steps and wanted(p):
+            under.setdefault(p.steps[0], []).append(p)
+    rows: list[Row] = []
+    for p in proposals:
+        if p.kind == "step":
+            if p.id in under or wanted(p):
+                rows.append(ProposalRow(p, say_of(p.id)))
+                rows += [ProposalRow(one, say_of(one.id), True) for one in under.get(p.id, ())]
+        elif not (p.steps and p.steps[0] in steps) and wanted(p):
+            rows.append(ProposalRow(p, say_of(p.id)))
+    return rows
+
+
+def kind_words() -> dict[str, str]:
+    """Return what a person calls the kinds of proposals."""
+    return {
+        "step": _say(QT_TRANSLATE_NOOP("ProposalRows", "Step")),
+        "hazard": _say(QT_TRANSLATE_NOOP("ProposalRows", "Warning")),
+        "measurement": _say(QT_TRANSLATE_NOOP("ProposalRows", "Number")),
+        "part": _say(QT_TRANSLATE_NOOP("ProposalRows", "Part")),
+        "tool": _say(QT_TRANSLATE_NOOP("ProposalRows", "Tool")),
+        "supply": _say(QT_TRANSLATE_NOOP("ProposalRows", "Supply")),
+        "inspection": _say(QT_TRANSLATE_NOOP("ProposalRows", "Looked at")),
+        "orientation": _say(QT_TRANSLATE_NOOP("ProposalRows", "Which way round")),
+        "order": _say(QT_TRANSLATE_NOOP("ProposalRows", "In what order")),
+        "count": _say(QT_TRANSLATE_NOOP("ProposalRows", "How many")),
+        "hidden": _say(QT_TRANSLATE_NOOP("ProposalRows", "Hidden")),
+        "decision": _say(QT_TRANSLATE_NOOP("ProposalRows", "Decision")),
+        "prerequisite": _say(QT_TRANSLATE_NOOP("ProposalRows", "Before the job")),
+        "follow_on": _say(QT_TRANSLATE_NOOP("ProposalRows", "After the job")),
+        "deferred": _say(QT_TRANSLATE_NOOP("ProposalRows", "Left for later")),
+        "reason": _say(QT_TRANSLATE_NOOP("ProposalRows", "Reason")),
+        "off_camera": _say(QT_TRANSLATE_NOOP("ProposalRows", "Not filmed")),
+        "preview": _say(QT_TRANSLATE_NOOP("ProposalRows", "Preview, left out")),
+        "chatter": _say(QT_TRANSLATE_NOOP("ProposalRows", "Talk, left out")),
+    }
+
+
+def say_words(say: Say) -> str:
+    """Return an answer in words."""
+    words = {
+        "open": _say(QT_TRANSLATE_NOOP("ProposalRows", "open")),
+        "accept": _say(QT_TRANSLATE_NOOP("ProposalRows", "accepted")),
+        "change": _say(QT_TRANSLATE_NOOP("ProposalRows", "accepted with a change")),
+        "refuse": _say(QT_TRANSLATE_NOOP("ProposalRows", "refused")),
+    }
+    return words[say]
+
+
+def confidence_words(share: Decimal) -> str:
+    """Return a confidence in words and figure: of so many like it, how many are right."""
+    if share >= Decimal("0.9"):
+        words = _say(QT_TRANSLATE_NOOP("ProposalRows", "nearly sure"))
+    elif share >= Decimal("0.75"):
+        words = _say(QT_TRANSLATE_NOOP("ProposalRows", "likely"))
+    elif share >= Decimal("0.5"):
+        words = _say(QT_TRANSLATE_NOOP("ProposalRows", "uncertain"))
+    else:
+        words = _say(QT_TRANSLATE_NOOP("ProposalRows", "doubtful"))
+    return f"{words} {share:.2f}"
+
+
+def row_words(row: Row) -> list[str]:
+    """Return all that a line says, in words."""
+    if isinstance(row, QuestionRow):
+        return [row.question.text]
+    p = row.proposal
+    right = _say(QT_TRANSLATE_NOOP("ProposalRows", "%1: of 100 like it, %2 are right"))
+    right = right.replace("%1", confidence_words(p.confidence))
+    return [
+        f"{kind_words()[p.kind]}: {p.text}",
+        f"{clock_text(p.start)}  “{p.said}”",
+        f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(p.reason)}",
+        *([_capital(say_words(row.say))] if row.say != "open" else []),
+    ]
+
+
+def _say(text: str) -> str:
+    return QCoreApplication.translate("ProposalRows", text)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _sentence(text: str) -> str:
+    words = _capital(text)
+    return words if words.endswith((".", "?", "!")) else f"{words}."
+
+
+class RowsModel(QAbstractListModel):
+    """Lines of a list."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: list[Row] = []
+
+    @property
+    def rows(self) -> Sequence[Row]:
+        """The lines, from the top."""
+        return self._rows
+
+    def row_of(self, name: str) -> int:
+        """Return where a line stands; -1 if it does not."""
+        return next((at for at, row in enumerate(self._rows) if row.id == name), -1)
+
+    def become(self, rows: list[Row]) -> None:
+        """Show other lines: between those at the top and at the bottom that stay."""
+        old, new = [row.id for row in self._rows], [row.id for row in rows]
+        top = _common(old, new)
+        bottom = _common(old[top:][::-1], new[top:][::-1])
+        gone, come = len(old) - bottom, len(new) - bottom
+        if gone > top:
+            self.beginRemoveRows(QModelIndex(), top, gone - 1)
+            del self._rows[top:gone]
+            self.endRemoveRows()
+        if come > top:
+            self.beginInsertRows(QModelIndex(), top, come - 1)
+            self._rows[top:top] = rows[top:come]
+            self.endInsertRows()
+        changed = [at for at, row in enumerate(rows) if row != self._rows[at]]
+        self._rows = rows
+        if changed:
+            self.dataChanged.emit(self.index(changed[0]), self.index(changed[-1]))
+
+    def rowCount(self, parent: QModelIndex | None = None) -> int:  # noqa: N802 - Qt's name
+        """Return how many lines there are."""
+        return 0 if parent is not None and parent.isValid() else len(self._rows)
+
+    def data(self, index: QModelIndex, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Return what a line shows or says."""
+        row = self._rows[index.row()]
+        if role == ROW:
+            return row
+        if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole}:
+            return row.question.text if isinstance(row, QuestionRow) else row.proposal.text
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return "\n".join(row_words(row))
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return " ".join(row_words(row))
+        return None
+
+    def flags(self, index: QModelIndex) -> Qt.ItemFlag:
+        """Say what can be done with a line."""
+        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        if isinstance(self._rows[index.row()], ProposalRow):
+            flags |= Qt.ItemFlag.ItemIsEditable
+        return flags | Qt.ItemFlag.ItemNeverHasChildren
+
+
+def _common(one: Sequence[str], other: Sequence[str]) -> int:
+    count = 0
+    for a, b in zip(one, other, strict=False):
+        if a != b:
+            break
+        count += 1
+    return count

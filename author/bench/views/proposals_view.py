@@ -1,0 +1,397 @@
+"""What is proposed from what was said, to be accepted, changed or refused; and what is not said."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PyQt6.QtCore import QModelIndex, Qt, QTimer
+from PyQt6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from author.bench.actions import Actions
+from author.bench.proposing import PROPOSE, Proposing
+from author.bench.session import Session
+from author.bench.views.proposal_delegate import ProposalDelegate
+from author.bench.views.proposal_filter import ProposalFilter
+from author.bench.views.proposal_list import RowsList, step_wanted_too
+from author.bench.views.proposal_rows import (
+    ROW,
+    ProposalRow,
+    QuestionRow,
+    RowsModel,
+    arranged,
+    row_words,
+)
+from author.errors import InputError, one_line
+from author.proposals.answers import Changed, Say
+from author.proposals.proposal import KINDS, Proposal
+from author.tasks.proposal_sheet import change_of, entry_of
+
+_LINES = 4
+"""Lines kept free for what a proposal rests on, so that the list stands still."""
+
+
+class ProposalsView(QWidget):
+    """A list of proposals with a filter; beside it, on a tab, the questions."""
+
+    def __init__(self, session: Session, deeds: Actions, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._deeds = deeds
+        self._begun = False
+        self._changing = False
+        self._failed = ""
+        self.proposing = Proposing(session, self)
+        self.model, self.asked = RowsModel(), RowsModel()
+        self.model.setParent(self)
+        self.asked.setParent(self)
+        self._delegate = ProposalDelegate(self._entry_of, self._problem_of, self)
+        self.list = RowsList(session, self.model, self._delegate, self.tr("Proposals"))
+        self.questions = RowsList(
+            session, self.asked, self._delegate, self.tr("What the film leaves out")
+        )
+        self.filter = ProposalFilter()
+        self._says = QLabel()
+        self._says.setWordWrap(True)
+        self._says.setTextFormat(Qt.TextFormat.PlainText)
+        self._says.setAccessibleName(self.tr("What the proposal rests on"))
+        self._says.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._says.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+        self._says.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self._says.setIndent(4)
+        self._says.setMinimumHeight(_LINES * self._says.fontMetrics().lineSpacing())
+        self._propose = QPushButton(self.tr("Propose from what is said"))
+        self._stop = QPushButton(self.tr("Stop"))
+        self._answers: list[QPushButton] = []
+        self._tabs = QTabWidget()
+        self._lay_out()
+        self._connect()
+        self._renew()
+        self._ask()
+
+    # --- the parts ---
+
+    def _lay_out(self) -> None:
+        answers = QHBoxLayout()
+        for name, words in (
+            ("accept_proposal", self.tr("Accept")),
+            ("change_proposal", self.tr("Change")),
+            ("refuse_proposal", self.tr("Refuse")),
+        ):
+            keys = self._deeds[name].shortcut().toString()
+            button = QPushButton(f"{words}  {keys}")
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button.clicked.connect(self._deeds[name].trigger)
+            answers.addWidget(button)
+            self._answers.append(button)
+        answers.addStretch(1)
+        self._propose.setToolTip(self._deeds["propose"].shortcut().toString())
+        for button in (self._propose, self._stop):
+            answers.addWidget(button)
+        proposed = QWidget()
+        column = QVBoxLayout(proposed)
+        column.setContentsMargins(0, 2, 0, 0)
+        column.setSpacing(2)
+        column.addWidget(self.filter)
+        column.addWidget(self.list, 1)
+        column.addWidget(self._says)
+        column.addLayout(answers)
+        self._tabs.setDocumentMode(True)
+        self._tabs.setAccessibleName(self.tr("Proposals and questions"))
+        self._tabs.addTab(proposed, "")
+        self._tabs.addTab(self.questions, "")
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self._tabs)
+
+    def _connect(self) -> None:
+        deeds, proposing = self._deeds, self.proposing
+        pairs: tuple[tuple[str, Callable[[], object]], ...] = (
+            ("propose", self.propose),
+            ("accept_proposal", lambda: self._if_on_top(self.accept)),
+            ("change_proposal", lambda: self._if_on_top(self.change)),
+            ("refuse_proposal", lambda: self._if_on_top(self.refuse)),
+            ("accept_kind", lambda: self._if_on_top(self.accept_kind)),
+            ("refuse_kind", lambda: self._if_on_top(self.refuse_kind)),
+            ("next_proposal", lambda: self._if_on_top(lambda: self.step(1))),
+            ("previous_proposal", lambda: self._if_on_top(lambda: self.step(-1))),
+            ("show_proposals", lambda: QTimer.singleShot(0, self._take_keys)),
+        )
+        for name, deed in pairs:
+            deeds[name].triggered.connect(lambda _=False, deed=deed: deed())
+        self._propose.clicked.connect(deeds["propose"].trigger)
+        self._stop.clicked.connect(lambda: self._session.jobs.cancel(PROPOSE))
+        self._session.jobs.started.connect(self._working)
+        self._session.jobs.ended.connect(self._working)
+        proposing.renewed.connect(self._renew)
+        proposing.decided.connect(self._follow)
+        proposing.asked.connect(self._ask)
+        proposing.failed.connect(self._fail)
+        self.filter.changed.connect(self._look_elsewhere)
+        self._delegate.written.connect(self._take_change)
+        self._delegate.problem.connect(self._tell_problem)
+        for view in (self.list, self.questions):
+            selection = view.selectionModel()
+            assert selection is not None  # noqa: S101 - a view with a model has one
+            selection.currentChanged.connect(self._go)
+            view.clicked.connect(self._go)
+            view.activated.connect(self._go)
+
+    def showEvent(self, event: object) -> None:  # noqa: N802, ARG002 - Qt's name
+        """Take up the answers of an earlier day when the paper is first seen."""
+        if not self._begun and self.proposing.file.exists():
+            self._begun = True
+            self.proposing.propose()
+
+    def _take_keys(self) -> None:
+        (self.questions if self._tabs.currentIndex() else self.list).setFocus()
+
+    def _if_on_top(self, deed: Callable[[], object]) -> None:
+        """Do something with proposals if they are seen; else let them be seen first."""
+        if self.isVisible() and self._tabs.currentIndex() == 0:
+            deed()
+            return
+        self._tabs.setCurrentIndex(0)
+        self._deeds["to_film"].trigger()
+        self._deeds["show_proposals"].trigger()
+
+    # --- what can be done ---
+
+    def propose(self) -> None:
+        """Propose from what is said on the open films."""
+        self._begun = True
+        if not self.isVisible():
+            self._if_on_top(lambda: None)
+        self.proposing.propose()
+
+    def chosen(self) -> Proposal | None:
+        """Return the proposal that is chosen."""
+        row = self.list.currentIndex().data(ROW)
+        return row.proposal if isinstance(row, ProposalRow) else None
+
+    def step(self, by: int) -> None:
+        """Choose the next proposal that is open, or the one before."""
+        after = self._next_open(by)
+        if after is None:
+            self._session.tell("good", self.tr("No proposal is open."))
+        else:
+            self._choose(after)
+
+    def accept(self) -> None:
+        """Put the chosen proposal into the procedure, with its step where that is not there."""
+        p = self.chosen()
+        if p is not None and (names := self._with_step(p)):
+            self._decide(lambda: self.proposing.accept(names))
+
+    def change(self) -> None:
+        """Let the chosen proposal be written anew in its place."""
+        p = self.chosen()
+        if p is None:
+            return
+        if self.proposing.decision(p.id).say in {"accept", "change"}:
+            self._session.tell(
+                "advice", self.tr("It stands in the procedure by now: change it there.")
+            )
+            return
+        self.list.edit(self.list.currentIndex())
+
+    def refuse(self) -> None:
+        """Refuse the chosen proposal, or open it again if it was refused."""
+        p = self.chosen()
+        if p is None:
+            return
+        say = self.proposing.decision(p.id).say
+        if say == "refuse":
+            self._decide(lambda: self.proposing.open_again((p.id,)))
+        elif say == "open":
+            self._decide(lambda: self.proposing.refuse((p.id,)))
+            words = self.tr("Refused: %1. It is found under “Refused”.")
+            self._session.tell("good", words.replace("%1", p.text.rstrip(".")))
+        else:
+            self._session.tell(
+                "advice", self.tr("It stands in the procedure by now: undo it, or take it out.")
+            )
+
+    def accept_kind(self) -> None:
+        """Accept all proposals of the kind of the chosen one that are still open."""
+        p = self.chosen()
+        if p is not None and (names := self.proposing.open_of(p.kind)):
+            self._decide(lambda: self.proposing.accept(names))
+
+    def refuse_kind(self) -> None:
+        """Refuse all proposals of the kind of the chosen one that are still open."""
+        p = self.chosen()
+        if p is not None and (names := self.proposing.open_of(p.kind)):
+            self._decide(lambda: self.proposing.refuse(names))
+            words = self.tr("%1 refused. They are found under “Refused”.")
+            self._session.tell("good", words.replace("%1", str(len(names))))
+
+    def _with_step(self, p: Proposal) -> tuple[str, ...]:
+        """Return what is accepted with a proposal: its step too, if the person says so."""
+        step = self.proposing.waits_for(p.id)
+        if step is None:
+            return (p.id,)
+        return (step.id, p.id) if step_wanted_too(self, p, step) else ()
+
+    def _decide(self, deed: Callable[[], object]) -> None:
+        """Do what decides, and go on to the next proposal that is open then."""
+        before, after = self.chosen(), self._next_open(1)
+        deed()
+        gone = before is not None and not self.proposing.is_open(before.id)
+        if gone and after is not None and self.proposing.is_open(after):
+            self._choose(after)
+
+    def _next_open(self, by: int) -> str | None:
+        rows, at = self.model.rows, self.list.currentIndex().row()
+        at = -1 if at < 0 and by > 0 else at
+        order = [(at + by * n) % len(rows) for n in range(1, len(rows) + 1)] if rows else []
+        names = (rows[n].id for n in order if n != at)
+        return next((name for name in names if self.proposing.is_open(name)), None)
+
+    def _choose(self, name: str) -> None:
+        index = self.model.index(self.model.row_of(name))
+        if index.isValid():
+            again = index == self.list.currentIndex()
+            self.list.setCurrentIndex(index)
+            if again:  # it came to be the chosen one when others went
+                self._go(index)
+
+    # --- changing in place ---
+
+    def _entry_of(self, name: str) -> str:
+        return entry_of(self.proposing.proposal(name))
+
+    def _problem_of(self, name: str, text: str) -> str:
+        try:
+            change_of(self.proposing.proposal(name), text)
+        except InputError as error:
+            return one_line(str(error))
+        return ""
+
+    def _take_change(self, name: str, text: str) -> None:
+        self.list.setFocus()
+        p = self.proposing.proposal(name)
+        change: Changed | None = change_of(p, text)
+        names = self._with_step(p)
+        if names:
+            changes = {} if change is None else {name: change}
+            self._decide(lambda: self.proposing.accept(names, changes))
+
+    def _tell_problem(self, words: str) -> None:
+        self._says.setProperty("severity", "error" if words else None)
+        style = self._says.style()
+        if style is not None:
+            style.polish(self._says)
+        if words:
+            self._says.setText(words[:1].upper() + words[1:])
+        else:
+            self._tell()
+
+    # --- showing ---
+
+    def _working(self, name: str) -> None:
+        if name == PROPOSE:
+            self._failed = ""
+            busy = self._session.jobs.is_running(PROPOSE)
+            self._stop.setVisible(busy)
+            self._propose.setVisible(not busy and not self.model.rows)
+            self._tell()
+
+    def _fail(self, words: str) -> None:
+        self._failed = words[:1].upper() + words[1:]
+        self._tell()
+
+    def _renew(self) -> None:
+        """Show other proposals."""
+        self._count()
+        self._filter()
+        if self.model.rows and not self.list.currentIndex().isValid():
+            self.step(1)
+        self._working(PROPOSE)
+
+    def _follow(self, names: frozenset[str]) -> None:
+        """Show what is said to some proposals by now."""
+        self._count()
+        self._filter()
+        opened = [name for name in names if self.proposing.is_open(name)]
+        if opened:
+            order = [row.id for row in self.model.rows if row.id in opened]
+            self._choose(order[0] if order else opened[0])
+
+    def _count(self) -> None:
+        """Say how many are open, in all and of each kind."""
+        present = {p.kind for p in self.proposing.proposals}
+        counts = {kind: len(self.proposing.open_of(kind)) for kind in KINDS if kind in present}
+        self.filter.count(counts)
+        self._tabs.setTabText(0, f"{self.tr('Proposed')} ({sum(counts.values())})")
+
+    def _look_elsewhere(self, *_: object) -> None:
+        """Show other proposals of those there are, and choose one."""
+        self._filter()
+        if self.model.rows and not self.list.currentIndex().isValid():
+            self._choose(self._next_open(1) or self.model.rows[0].id)
+
+    def _filter(self) -> None:
+        """Show the proposals of the kind and the answers that are chosen."""
+        proposing = self.proposing
+
+        def say_of(name: str) -> Say:
+            return proposing.decision(name).say
+
+        rows = arranged(
+            proposing.proposals, say_of, lambda p: self.filter.lets(p.kind, say_of(p.id))
+        )
+        self._changing = True
+        self.model.become(rows)
+        self._changing = False
+        self._tell()
+
+    def _ask(self) -> None:
+        questions = self.proposing.questions
+        self._changing = True
+        self.asked.become([QuestionRow(question) for question in questions])
+        self._changing = False
+        self._tabs.setTabText(1, f"{self.tr('Not said on the film')} ({len(questions)})")
+
+    def _go(self, index: QModelIndex, *_: object) -> None:
+        """Go to the moment of the line that is chosen."""
+        if self._changing:  # lines that come and go were chosen by nobody
+            return
+        row = index.data(ROW)
+        self._tell()
+        films = self._session.films
+        if isinstance(row, ProposalRow) and films.path(row.proposal.recording) is not None:
+            films.show_at(row.proposal.start, row.proposal.recording, patient=True)
+        if isinstance(row, QuestionRow) and films.path(row.question.recording) is not None:
+            films.show_at(row.question.at, row.question.recording, patient=True)
+
+    def _tell(self) -> None:
+        """Say all that the chosen proposal rests on."""
+        row = self.list.currentIndex().data(ROW)
+        there = isinstance(row, ProposalRow)
+        for button in self._answers:
+            button.setVisible(bool(self.proposing.proposals))
+            button.setEnabled(there)
+        if isinstance(row, ProposalRow):
+            self._says.setText("\n".join(row_words(row)))
+        elif self._failed:
+            self._says.setText(self._failed)
+        elif self._session.jobs.is_running(PROPOSE):
+            self._says.setText(self.tr("What is said is being read …"))
+        elif not self.proposing.proposals:
+            self._says.setText(
+                self.tr(
+                    "Nothing is proposed yet. Steps, numbers, warnings and parts are proposed "
+                    "from the captions beside the films; nothing is put into the procedure "
+                    "until you accept it."
+                )
+            )
+        else:
+            self._says.clear()

@@ -1,0 +1,256 @@
+"""Proposals in the window, by keys: proposed, accepted, changed, refused, undone, kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from PyQt6.QtWidgets import QApplication
+
+from author.bench.views.proposal_rows import ProposalRow
+from author.bench.window import BenchWindow
+from author.proposals.answers import read_answers
+from author.tasks.starting import start_procedure
+
+from .hands import Hands, answer_by
+
+ROOT = Path(__file__).parents[2]
+MEDIA = ROOT / "sample_media"
+
+
+@pytest.fixture(scope="module")
+def phone_begun(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """The bytes of a procedure that was just begun from the phone's film."""
+    folder = tmp_path_factory.mktemp("phone") / "job"
+    return start_procedure(folder, [MEDIA / "phone.mp4"]).file.read_bytes()
+
+
+@pytest.fixture
+def phone(tmp_path: Path, phone_begun: bytes) -> Path:
+    """A procedure folder with the film of the phone and its captions."""
+    folder = tmp_path / "phone"
+    folder.mkdir()
+    (folder / "procedure.yaml").write_bytes(phone_begun)
+    for name in ("phone.mp4", "phone.vtt"):
+        (folder / name).symlink_to(MEDIA / name)
+    return folder
+
+
+class Paper:
+    """The paper of a window, and hands at the keys."""
+
+    def __init__(self, window: BenchWindow, qtbot) -> None:
+        self.window = window
+        self.view = window.proposals_view
+        self.session = window.session
+        self.hands = Hands(window)
+        self._qtbot = qtbot
+        window.activateWindow()
+        qtbot.waitUntil(lambda: self.session.films.index() is not None, timeout=20_000)
+
+    def propose(self) -> None:
+        self.hands.press("Ctrl+Shift+P")
+        self.come()
+
+    def come(self) -> None:
+        self._qtbot.waitUntil(lambda: bool(self.view.proposing.proposals), timeout=20_000)
+        QApplication.processEvents()
+
+    def choose(self, wanted: Callable[[ProposalRow], bool]) -> str:
+        """Go down with the key until a proposal is chosen that is wanted."""
+        self.hands.press("Home")
+        for _ in range(200):
+            row = self.view.model.rows[self.view.list.currentIndex().row()]
+            if wanted(row):
+                return row.id
+            self.hands.press("Down")
+        raise AssertionError("no such proposal")
+
+    def choose_kind(self, kind: str) -> str:
+        return self.choose(lambda row: row.proposal.kind == kind)
+
+    def says(self, name: str) -> str:
+        return self.view.proposing.decision(name).say
+
+    def kept(self, say: str, count: int) -> None:
+        """Wait until the sheet of answers has so many of an answer."""
+
+        def there() -> bool:
+            sheet = read_answers(self.view.proposing.file)
+            return sheet is not None and sum(a.answer == say for a in sheet.proposals) == count
+
+        self._qtbot.waitUntil(there, timeout=10_000)
+
+
+@pytest.fixture
+def paper(open_window: Callable[[Path], BenchWindow], phone: Path, qtbot) -> Paper:
+    found = Paper(open_window(phone), qtbot)
+    found.propose()
+    return found
+
+
+def steps(paper: Paper) -> list[str]:
+    return [placed.step.action for placed in paper.session.procedure.placed_steps()]
+
+
+def test_they_are_listed_in_the_order_said_and_lead_to_their_moment(paper):
+    rows = paper.view.model.rows
+    heads = [row.proposal.start for row in rows if row.heading]
+    assert heads == sorted(heads)
+    assert all(row.heading or row.under or not row.proposal.steps for row in rows)
+    name = paper.choose_kind("measurement")
+    p = paper.view.proposing.proposal(name)
+    films = paper.session.films
+    assert films.frame == films.frame_at(p.start)
+    told = paper.view._says.text()
+    assert p.said in told
+    assert p.reason.rstrip(".") in told
+    assert f"{p.confidence:.2f}" in told
+
+
+def test_a_step_is_accepted_with_its_clip_and_still_and_undone(paper):
+    name = paper.choose_kind("step")
+    paper.hands.press("Y")
+    p = paper.view.proposing.proposal(name)
+    (placed,) = paper.session.procedure.placed_steps()
+    assert placed.step.action == p.text
+    assert placed.section.title == "Inspection"
+    assert abs(placed.step.clip.start - p.start) < Decimal("0.05")
+    assert placed.step.clip.start <= placed.step.still.at < placed.step.clip.end
+    assert paper.says(name) == "accept"
+    assert paper.view.chosen().id != name
+    paper.kept("accept", 1)
+    paper.hands.press("Ctrl+Z")
+    assert paper.says(name) == "open"
+    assert steps(paper) != [p.text]
+    assert paper.view.chosen().id == name
+    paper.kept("accept", 0)
+    paper.hands.press("Ctrl+Y")
+    assert paper.says(name) == "accept"
+    assert steps(paper) == [p.text]
+
+
+def test_a_number_is_accepted_with_a_change_and_its_step_is_offered(paper, monkeypatch):
+    asked = answer_by(monkeypatch, "Accept the step")
+    name = paper.choose_kind("measurement")
+    paper.hands.press("C", "Ctrl+A")
+    paper.hands.type("39.990..40.010 mm")
+    paper.hands.press("Enter")
+    assert len(asked) == 1
+    assert paper.says(name) == "change"
+    (placed,) = paper.session.procedure.placed_steps()
+    (spec,) = placed.step.specs
+    assert (str(spec.lower), str(spec.upper)) == ("39.990", "40.010")
+    assert (spec.unit, spec.note, spec.reference) == ("mm", None, False)
+    assert len(paper.session.document.history) == 1
+    paper.kept("change", 1)
+    paper.hands.press("Ctrl+Z")
+    assert paper.says(name) == "open"
+    assert steps(paper) != [placed.step.action]
+
+
+def test_what_is_no_number_with_a_unit_stays_in_the_field_with_the_reason(paper):
+    name = paper.choose_kind("measurement")
+    paper.hands.press("C")
+    paper.hands.type("zz")
+    paper.hands.press("Enter")
+    field = QApplication.focusWidget()
+    assert field.text().endswith("zz")
+    assert paper.view._says.property("severity") == "error"
+    paper.hands.press("Esc")
+    assert paper.view.list.hasFocus()
+    assert paper.says(name) == "open"
+    assert not paper.session.document.history
+
+
+def test_a_number_stays_open_while_its_step_is_left_open(paper, monkeypatch):
+    answer_by(monkeypatch, "Leave both")
+    name = paper.choose_kind("measurement")
+    paper.hands.press("Y")
+    assert paper.says(name) == "open"
+    assert not paper.session.document.history
+
+
+def test_one_is_refused_and_opened_again(paper):
+    name = paper.choose_kind("tool")
+    paper.hands.press("V")
+    assert paper.says(name) == "refuse"
+    assert all(row.id != name for row in paper.view.model.rows)
+    assert not paper.session.document.history
+    paper.view.filter.states.setCurrentIndex(paper.view.filter.states.findData("refuse"))
+    paper.view.list.setFocus()
+    paper.choose(lambda row: row.id == name)
+    paper.hands.press("V")
+    assert paper.says(name) == "open"
+
+
+def test_all_of_a_kind_are_one_gesture(paper, qtbot):
+    before = paper.session.procedure
+    paper.choose_kind("step")
+    names = paper.view.proposing.open_of("step")
+    paper.hands.press("Shift+Y")
+    qtbot.waitUntil(lambda: not paper.view.proposing.open_of("step"), timeout=10_000)
+    assert steps(paper) == [paper.view.proposing.proposal(name).text for name in names]
+    assert len(paper.session.document.history) == 1
+    paper.choose_kind("inspection")
+    paper.hands.press("Shift+V")
+    assert not paper.view.proposing.open_of("inspection")
+    paper.kept("accept", len(names))
+    paper.hands.press("Ctrl+Z")
+    assert paper.view.proposing.open_of("step") == names
+    assert paper.session.procedure is before
+
+
+def test_answers_are_there_when_the_window_is_opened_again(paper, open_window, phone, qtbot):
+    step = paper.choose_kind("step")
+    paper.hands.press("Y")
+    tool = paper.choose_kind("tool")
+    paper.hands.press("V")
+    paper.kept("refuse", 1)
+    paper.session.document.save()
+    paper.window.put_down()
+    again = Paper(open_window(phone), qtbot)
+    again.hands.press("Ctrl+5")
+    again.come()
+    assert (again.says(step), again.says(tool)) == ("accept", "refuse")
+    assert step not in again.view.proposing.open_of("step")
+    assert again.view.proposing.step_of(step) == again.session.step
+
+
+def test_work_that_was_not_kept_is_offered_again(paper, open_window, phone, qtbot):
+    step = paper.choose_kind("step")
+    paper.hands.press("Y")
+    paper.kept("accept", 1)
+    paper.session.document.close(discard=True)
+    paper.window.put_down()
+    again = Paper(open_window(phone), qtbot)
+    again.hands.press("Ctrl+5")
+    again.come()
+    assert again.says(step) == "open"
+
+
+def test_what_the_film_leaves_out_leads_to_its_moment_worst_first(paper):
+    view = paper.view
+    weights = [row.question.weight for row in view.asked.rows]
+    assert weights
+    assert weights == sorted(weights, reverse=True)
+    view._tabs.setCurrentIndex(1)
+    view.questions.setFocus()
+    paper.hands.press("End")
+    films = paper.session.films
+    assert films.frame == films.frame_at(view.asked.rows[-1].question.at)
+
+
+def test_keys_of_a_paper_that_lies_below_bring_it_up_and_decide_nothing(paper):
+    paper.hands.press("Ctrl+1", "Y")
+    assert paper.view.isVisible()
+    assert all(paper.view.proposing.is_open(p.id) for p in paper.view.proposing.proposals)
+
+
+def test_without_captions_it_is_said(window, qtbot):
+    window.activateWindow()
+    Hands(window).press("Ctrl+Shift+P")
+    says = window.proposals_view._says
+    qtbot.waitUntil(lambda: "no captions" in says.text().lower(), timeout=10_000)

@@ -1,0 +1,301 @@
+"""Proposals that are accepted become what the document takes, each once and at its place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from author.contract import parse_procedure, write_yaml
+from author.editing import AddEntry, SetField
+from author.errors import InputError
+from author.procedure.document import Procedure
+from author.proposals.answers import Changed, SaidValues, read_answers
+from author.proposals.proposal import Move, Proposal, ProposalKind, Values
+from author.tasks.proposal_entries import Taken, taken
+from author.tasks.proposal_places import Known, ShownBy, not_there
+from author.tasks.proposal_sheet import (
+    Decision,
+    as_changed,
+    change_of,
+    entry_of,
+    keep_answers,
+)
+
+PLAIN = {
+    "schema": "procedure/1",
+    "id": "pump",
+    "title": "Coolant pump",
+    "revision": 1,
+    "state": "draft",
+    "language": "en",
+    "data": "demo",
+    "purpose": "Renew the seal of the shop-built pump.",
+    "unit": {"name": "Shop-built coolant pump"},
+    "limits_of_use": ["Pumps that were opened before"],
+    "people": [{"id": "technician", "role": "Technician"}],
+    "recordings": [
+        {"id": "film", "file": "film.mp4", "size": 9, "duration": "100.000000", "sha256": "0" * 64}
+    ],
+    "sources": [{"id": "told", "kind": "film", "title": "The technician's word on the film"}],
+    **dict.fromkeys(
+        ("prerequisites", "parts", "tools", "supplies", "stacks", "general_hazards", "chains",
+         "close_outs", "findings", "concessions", "changes"), "none"
+    ),
+    "sections": [
+        {
+            "id": "work",
+            "title": "Work",
+            "steps": [
+                {
+                    "id": "step-1",
+                    "action": "(to be written) one action, as an order",
+                    "clip": {"recording": "film", "from": "0.000000", "to": "100.000000"},
+                    "still": {
+                        "recording": "film",
+                        "at": "50.000000",
+                        "alt": "(to be written) what the picture shows",
+                    },
+                }
+            ],
+        }
+    ],
+}  # fmt: skip
+
+
+@pytest.fixture
+def begun() -> Procedure:
+    """A procedure that was just begun from a film of 100 seconds."""
+    return parse_procedure(write_yaml(PLAIN).encode(), Path("procedure.yaml")).procedure
+
+
+def claim(
+    name: str, kind: ProposalKind, text: str, at: int, *steps: str, **details: str
+) -> Proposal:
+    return Proposal(
+        name, kind, text, f"said: {text}", "film", Decimal(at), Decimal(at + 1), Decimal("0.8"),
+        "for the test", steps=steps, details=tuple(details.items()),
+    )  # fmt: skip
+
+
+def step(name: str, text: str, start: int, end: int, section: str, *moves: Move) -> Proposal:
+    return Proposal(
+        name, "step", text, text, "film", Decimal(start), Decimal(end), Decimal("0.8"),
+        "for the test", steps=(name,), moves=moves, details=(("section", section),),
+    )  # fmt: skip
+
+
+def number(name: str, step_name: str, values: Values, role: str = "limits") -> Proposal:
+    return Proposal(
+        name, "measurement", "gap: 1 mm", "one", "film", Decimal(11), Decimal(12), Decimal("0.8"),
+        "for the test", values=values, steps=(step_name,),
+        details=(("role", role), ("characteristic", "gap")),
+    )  # fmt: skip
+
+
+OFF = step("s1", "Undo the cap nut.", 10, 20, "removal", Move("removes", "p1", 2))
+ON = step("s2", "Fit the cap nut.", 60, 70, "fitting", Move("refits", "p1", 2))
+MIDDLE = step("s3", "Lift the cap.", 30, 40, "removal")
+NUT = claim("p1", "part", "cap nut", 11, "s1", "s2", count="2")
+KEY = claim("t1", "tool", "ring spanner", 12, "s1")
+LIMITS = Values(Decimal("0.90"), None, Decimal("1.10"), "mm")
+GAP = number("m1", "s1", LIMITS)
+ALL = (OFF, MIDDLE, ON, NUT, KEY, GAP)
+
+
+class Accepting:
+    """Accepts proposals one after another."""
+
+    def __init__(self, procedure: Procedure, proposals: Sequence[Proposal] = ALL) -> None:
+        self.procedure = procedure
+        self._proposals = {p.id: p for p in proposals}
+        self._accepted: frozenset[str] = frozenset()
+        self._placed: dict[str, str] = {}
+
+    def known(self) -> Known:
+        shown = {"s1": ShownBy(Decimal("10.040000"), Decimal("20.080000"), Decimal("13.000000"))}
+        return Known(self._proposals, self._accepted, shown, self._placed)
+
+    def accept(self, *proposals: Proposal) -> Taken:
+        found = taken(self.procedure, proposals, self.known())
+        if found.command is not None:
+            self.procedure = found.command.apply(self.procedure)
+        self._accepted |= set(found.done)
+        self._placed = dict(found.placed)
+        return found
+
+    def steps(self) -> list[tuple[str, str]]:
+        return [(p.section.title, p.step.action) for p in self.procedure.placed_steps()]
+
+    def step(self, action: str):
+        return next(p.step for p in self.procedure.placed_steps() if p.step.action == action)
+
+
+def test_steps_come_into_their_sections_by_time_whatever_is_accepted_first(begun):
+    work = Accepting(begun)
+    for each in (ON, OFF, MIDDLE):
+        work.accept(each)
+    assert work.steps() == [
+        ("Removal", OFF.text),
+        ("Removal", MIDDLE.text),
+        ("Fitting", ON.text),
+    ]
+    first = work.step(OFF.text)
+    assert (first.clip.start, first.still.at) == (Decimal("10.040000"), Decimal("13.000000"))
+    again = work.accept(OFF, MIDDLE, ON)
+    assert again.command is None
+    assert set(again.done) == {"s1", "s2", "s3"}
+
+
+def test_a_section_that_was_renamed_is_still_the_guessed_one(begun):
+    work = Accepting(begun)
+    work.accept(OFF)
+    section = work.procedure.sections[0].id
+    work.procedure = SetField(("sections", section, "title"), "Open the pump").apply(work.procedure)
+    work.accept(MIDDLE)
+    assert work.steps() == [("Open the pump", OFF.text), ("Open the pump", MIDDLE.text)]
+
+
+@pytest.mark.parametrize("order", [(OFF, ON, NUT, KEY), (NUT, KEY, ON, OFF)])
+def test_things_and_what_steps_do_with_them_meet_in_either_order(begun, order):
+    work = Accepting(begun)
+    for each in order:
+        work.accept(each)
+    (part,) = work.procedure.parts
+    assert (part.name, part.quantity) == ("Cap nut", 2)
+    off, on = work.step(OFF.text), work.step(ON.text)
+    assert [(m.act, m.part, m.quantity) for m in off.ledger] == [("removes", part.id, 2)]
+    assert [(m.act, m.part, m.quantity) for m in on.ledger] == [("refits", part.id, 2)]
+    assert off.tools == (work.procedure.tools[0].id,)
+    assert on.tools is None
+
+
+def test_a_thing_of_the_same_name_is_joined(begun):
+    entry = {"id": "n", "name": "Cap  NUT", "replace": "never", "order": "never"}
+    work = Accepting(AddEntry(("parts",), entry).apply(begun))
+    work.accept(OFF)
+    work.accept(NUT)
+    assert [part.id for part in work.procedure.parts] == ["n"]
+    assert work.step(OFF.text).ledger[0].part == "n"
+
+
+def test_a_number_waits_for_its_step_and_stands_there_without_a_doubt(begun):
+    work = Accepting(begun)
+    assert work.accept(GAP).waiting == ("m1",)
+    work.accept(OFF)
+    work.accept(GAP)
+    (spec,) = work.step(OFF.text).specs
+    assert (str(spec.lower), str(spec.upper), spec.unit) == ("0.90", "1.10", "mm")
+    assert (spec.note, spec.source) == (None, "told")
+    assert work.accept(GAP).command is None
+
+
+def test_a_torque_and_a_reading_know_their_lists_and_sources(begun):
+    torque = number("m2", "s1", Values(Decimal(20), None, Decimal(22), "N·m"))
+    reading = number("m3", "s1", Values(None, Decimal("0.97"), None, "mm"), "measured")
+    work = Accepting(begun, (*ALL, torque, reading))
+    work.accept(OFF, torque, reading)
+    found = work.step(OFF.text)
+    assert [spec.unit for spec in found.torques] == ["N·m"]
+    (spec,) = found.specs
+    assert spec.reference
+    kinds = {source.id: source.kind for source in work.procedure.sources}
+    assert kinds[spec.source] == "measured"
+
+
+def test_a_number_without_a_unit_is_not_taken(begun):
+    bare = number("m4", "s1", Values(None, Decimal(40), None, None), "aim")
+    work = Accepting(begun, (*ALL, bare))
+    work.accept(OFF)
+    found = work.accept(bare)
+    assert found.command is None
+    assert "unit" in found.problems["m4"].problem
+
+
+def test_claims_find_their_fields(begun):
+    claims = (
+        claim("h", "hazard", "Keep your fingers clear", 12, "s1", signal="WARNING"),
+        claim("o", "orientation", "Lip towards you", 13, "s1"),
+        claim("i", "inspection", "No scores", 14, "s1"),
+        claim("r", "reason", "because the cap is under pressure", 15, "s1"),
+        claim("c", "count", "Two of them", 16, "s1"),
+    )
+    work = Accepting(begun, (*ALL, *claims))
+    work.accept(OFF, *claims)
+    found = work.step(OFF.text)
+    assert found.hazards[0].avoid == "Keep your fingers clear"
+    assert found.critical_points[0].kind == "orientation"
+    assert found.criteria[0].accept == "No scores"
+    assert found.reason == "The cap is under pressure"
+    assert "Two of them" in found.note
+    assert work.accept(*claims).command is None
+
+
+def test_what_is_left_for_another_job_goes_to_its_list_and_talk_nowhere(begun):
+    later = claim("f", "deferred", "the guide is worn", 65, "s2")
+    talk = claim("x", "chatter", "hello everybody", 1)
+    work = Accepting(begun, (*ALL, later, talk))
+    assert work.accept(talk).command is None
+    work.accept(ON, later)
+    (finding,) = work.procedure.findings
+    assert finding.what == "The guide is worn"
+    assert finding.step == work.step(ON.text).id
+
+
+def test_a_claim_goes_to_the_step_a_person_has_marked_himself(begun):
+    work = Accepting(begun)
+    work.procedure = SetField(("steps", "step-1", "action"), "Open the pump.").apply(begun)
+    assert work.accept(GAP).done == ("m1",)
+    assert len(work.step("Open the pump.").specs) == 1
+
+
+def test_accepted_work_that_was_thrown_away_is_known_not_to_be_there(begun):
+    known = Known({p.id: p for p in ALL}, frozenset({"s1", "p1", "m1"}))
+    assert not_there(begun, known) == {"s1", "p1", "m1"}
+    work = Accepting(begun)
+    work.accept(OFF, NUT)
+    known = Known({p.id: p for p in ALL}, frozenset({"s1", "s2", "p1", "m1"}))
+    assert not_there(work.procedure, known) == {"s2"}
+
+
+def test_limits_are_typed_as_everywhere_and_keep_their_digits():
+    assert entry_of(GAP) == "0.90..1.10 mm"
+    assert change_of(GAP, "0.90..1.10 mm") is None
+    change = change_of(GAP, "max 1.20")
+    assert change.values == SaidValues(upper=Decimal("1.20"), unit="mm")
+    changed = as_changed(GAP, change)
+    assert str(changed.values.upper) == "1.20"
+    assert changed.values.lower is None
+    assert change_of(OFF, " Undo  both nuts. ") == Changed(text="Undo both nuts.")
+    for bad in ("", "about a bit", "1.2 furlongs"):
+        with pytest.raises(InputError):
+            change_of(GAP, bad)
+
+
+def test_a_reading_stays_one_until_it_is_given_limits():
+    reading = number("m3", "s1", Values(None, Decimal("0.97"), None, "mm"), "measured")
+    other = as_changed(reading, change_of(reading, "ref 0.98 mm"))
+    assert (other.detail("role"), other.values.nominal) == ("measured", Decimal("0.98"))
+    limits = as_changed(reading, change_of(reading, "0.95..0.99 mm"))
+    assert limits.detail("role") == "limits"
+
+
+def test_answers_of_the_window_and_of_others_stand_in_one_sheet(tmp_path):
+    file = tmp_path / "proposals.yaml"
+    keep_answers(file, ALL, {"s1": Decision("accept")})
+    text = file.read_text(encoding="utf-8").replace("proposals:\n", _BY_KIND, 1)
+    file.write_text(text, encoding="utf-8")
+    keep_answers(file, ALL, {"s2": Decision("refuse"), "m1": Decision("change", Changed(text="x"))})
+    said = {a.id: a.answer for a in read_answers(file).proposals}
+    assert said == {
+        "s1": "accept", "s2": "refuse", "s3": "open", "p1": "open", "t1": "open", "m1": "change",
+    }  # fmt: skip
+    keep_answers(file, ALL, {"t1": Decision("open")})
+    sheet = read_answers(file)
+    assert sheet.by_kind is None
+    assert {a.id: a.answer for a in sheet.proposals}["t1"] == "open"
+
+
+_BY_KIND = "by_kind:\n  - kind: tool\n    answer: refuse\nproposals:\n"
