@@ -264,7 +264,9 @@ class Proposing(QObject):
         if now:
             self._say(now)
         if len(result.done) == 1 and self._now[result.done[0]].kind == "step":
-            session.choose_step(result.placed[result.done[0]])
+            step = result.placed.get(result.done[0])
+            if step is not None:
+                session.choose_step(step)
         self._tell_taken(result)
 
     def _tell_taken(self, result: Taken) -> None:

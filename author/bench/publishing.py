@@ -23,6 +23,7 @@ from PyQt6.QtWidgets import (
 )
 
 from author.bench.actions import Actions
+from author.bench.field_words import in_window_words
 from author.bench.session import Session
 from author.checks import Remark, Verdict
 from author.checks.verdict import forbids
@@ -103,7 +104,7 @@ class PublishSheet(QDialog):
             self._says.clear()
             return
         count = self.tr("%n remark(s) forbid it. The first:", "", len(self._forbids))
-        self._says.setText(f"{count} {self._forbids[0].problem}")
+        self._says.setText(f"{count} {in_window_words(self._forbids[0].problem)}")
 
     def _go_to_first(self) -> None:
         self.hide()
@@ -113,7 +114,7 @@ class PublishSheet(QDialog):
         words = {
             "yaml": self.tr("Procedure, &YAML"),
             "json": self.tr("Procedure, &JSON"),
-            "pdf": self.tr("Illustrated P&DF"),
+            "pdf": self.tr("Ill&ustrated PDF"),
             "page": self.tr("&Work page"),
             "stills": self.tr("S&tills"),
             "clips": self.tr("&Clips"),

@@ -136,7 +136,7 @@ def _demands(step: Step) -> Iterator[tuple[Path, str]]:
 
 def _unwritten(value: object, path: Path) -> Iterator[Remark]:
     if isinstance(value, str):
-        if value.startswith(UNWRITTEN):
+        if UNWRITTEN in value:
             key = next((part for part in reversed(path) if isinstance(part, str)), "")
             yield remark("wording.unwritten", f"'{key}' is still to be written", path)
     elif isinstance(value, tuple):

@@ -78,6 +78,8 @@ def propose_command(
 def _told(job: ProposedJob) -> Iterator[str]:
     counts = Counter(p.kind for p in job.proposals)
     yield "Proposed: " + ", ".join(f"{n} {kind.replace('_', ' ')}" for kind, n in counts.items())
+    if job.accepted or job.refused:
+        yield f"Answered: {len(job.accepted)} accepted or changed, {len(job.refused)} refused"
     section = ""
     number = 0
     for p in job.proposals:
@@ -95,6 +97,8 @@ def _told(job: ProposedJob) -> Iterator[str]:
         yield f"Not said on the film, worst first ({len(job.questions)} in all):"
         for question in job.questions[:_QUESTIONS]:
             yield f"  {question.text}"
+        if len(job.questions) > _QUESTIONS:
+            yield f"  … and {len(job.questions) - _QUESTIONS} more: --json lists them all"
     for note in job.notes:
         yield f"Note: {note}"
 

@@ -22,6 +22,18 @@ from author.proposals.proposal import Proposal, ProposalKind, Values
 ANSWERS_SCHEMA = "proposals/1"
 _NEAR = Decimal(2)
 
+_HOW = (
+    " Write accept, change or refuse in place of open, then run the same command again.",
+    " change needs, on lines of its own under it, what is to stand there instead, such as",
+    "   change:",
+    "     text: Lift the cover off.",
+    '     values: {lower: "38.0", upper: "42.0", unit: N·m}',
+    " To answer all that is open of a kind, write above 'proposals:', for instance",
+    "   by_kind:",
+    "     - kind: tool",
+    "       answer: accept",
+)
+
 Say = Literal["open", "accept", "change", "refuse"]
 
 
@@ -150,8 +162,8 @@ def read_answers(file: Path) -> AnswerSheet | None:
 
 
 def answers_text(sheet: AnswerSheet) -> str:
-    """Return a sheet as YAML."""
-    return write_yaml(as_plain(sheet))
+    """Return a sheet as YAML; how to answer stands at its top."""
+    return write_yaml(as_plain(sheet), {("schema",): _HOW})
 
 
 def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answered:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from author.checks.verbs import words as _words
 from author.proposals.closed_words import ARTICLES, NUMBERS
 from author.proposals.loose_talk import Clause, Said
+from author.proposals.order_ends import cut as ended
 from author.proposals.order_words import (
     OFF,
     PARTICLES,
@@ -27,6 +28,7 @@ _SWITCHED = _words(
 )
 _WORN = _words("gloves glasses goggles mask visor respirator apron earmuffs boots helmet goggle")
 _HUNG = _words("padlock lock tag lockout")
+_NO_NAME = _words("with from for and or nobody everybody somebody whoever nothing everything")
 _MEASURED = _words(
     "depth runout clearance gap play float backlash preload thickness pressure height diameter "
     "width"
@@ -35,17 +37,18 @@ _MEASURED = _words(
 
 def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     """Return the order in words without a verb: "nut off", "ring into its groove"."""
+    clause = clause[: max(1, len(ended(("fit", *(word.low for word in clause)))) - 1)]
     low = [word.low for word in clause]
     if len(low) > 14 or low[0] in {"it", "that's", "it's", "there's", "no", "there", "not", "what"}:
         return None
     cut = next((at for at, word in enumerate(low) if (at and word in PREPOSITIONS | PARTICLES)
                 or (at and word == "from")), len(low))  # fmt: skip
-    name, rest = clause[:cut], low[cut:]
+    name, rest = _first_named(clause[:cut]), low[cut:]
     told = next((at for at, word in enumerate(low) if word in {"until", "so", "before"}), len(low))
     if (
         is_sentence([word for at, word in enumerate(low[:told]) if word != "them" or not at])
         or sum(word in NUMBERS for word in low[:cut]) > 1
-        or low[0] in PREPOSITIONS | {"with", "from", "for", "and"}
+        or low[0] in PREPOSITIONS | PARTICLES | _NO_NAME
     ):
         return None
     head = name[-1].low
@@ -69,6 +72,15 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     return Frame((verb, *shown, *shown_of(clause[cut:])[0 if keep else 1 :]), sure=False, new=new)
 
 
+def _first_named(name: Clause) -> Clause:
+    """Return a name without the count of what holds it: "belt guard 2 wing nuts off"."""
+    for at in range(1, len(name) - 1):
+        low = name[at].low
+        if (low in NUMBERS or low.isdigit()) and trade_words().kind_of(name[at - 1].low):
+            return name[:at]
+    return name
+
+
 def _amount_of(name: Sequence[Said]) -> bool:
     return any(word.low in trade_words().measures for word in name)
 
@@ -82,7 +94,7 @@ def _verb_for(
         return "turn", True
     if (head in _WORN or head in _HUNG) and way == "on":
         return "put", True
-    if kind == "feature" and head not in _MEASURED:
+    if (head in _HUNG and not way) or (kind == "feature" and head not in _MEASURED):
         return None, True
     if way in OFF:
         # "Red seal out" says which way round it goes where things are put together.
@@ -118,7 +130,8 @@ def _with_article(name: tuple[str, ...], *, plain: bool) -> tuple[str, ...]:
     if not name or name[0] in ARTICLES:
         return name
     if plain:
-        amount = name[0] in trade_words().measures and singular(name[0]) == name[0]
+        said = [word for word in name if word in trade_words().measures]
+        amount = bool(said) and singular(said[0]) == said[0] and name[0] not in NUMBERS
         return ("a", *name) if amount else name
     if name[0] == "new":
         return name if singular(name[-1]) != name[-1] else ("a", *name)

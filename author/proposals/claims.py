@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from author.proposals.antecedents import antecedent
 from author.proposals.confidence import calibrated
 from author.proposals.gathering import Item, gathered
 from author.proposals.implied_orders import implied_orders
@@ -20,11 +21,11 @@ from author.proposals.quantity_text import quantity_text
 from author.proposals.sections import Phase, phases_of
 from author.proposals.sentence_kinds import kinds_in
 from author.proposals.spoken import Sentence
+from author.proposals.step_actions import action_of, without_numbers
 from author.proposals.step_spans import Seen, SpokenStep, steps_in
 from author.proposals.things import Thing, things_in
 from author.proposals.wording import Order, imperatives
 
-_WORDS_AT_MOST = 20
 _WORDING: Mapping[Phase, Literal["removal", "fitting", "inspection"]] = {
     "make_safe": "removal", "removal": "removal", "inspection": "inspection",
     "fitting": "fitting", "closing": "fitting",
@@ -75,10 +76,10 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     said = tuple(sentences)
     quantities = quantities_in(said)
     marks = kinds_in(said, quantities)
-    things = things_in(said, quantities)
+    things = things_in(said, quantities, marks)
     items = gathered(things)
     phases = phases_of(said)
-    orders = _orders(said, marks, things, phases)
+    orders = without_numbers(_orders(said, marks, things, phases), quantities)
     named: dict[int, set[str]] = {}
     for item in items:
         for mention in item.mentions:
@@ -100,30 +101,19 @@ def _orders(
     phases: Sequence[Phase],
 ) -> dict[int, tuple[Order, ...]]:
     """Return what is done, by sentence."""
-    parts: dict[int, list[str]] = {}
+    parts: dict[int, list[Thing]] = {}
     for thing in things:
         if thing.kind == "part":
-            parts.setdefault(thing.sentence, []).append(thing.name)
+            parts.setdefault(thing.sentence, []).append(thing)
     orders: dict[int, list[Order]] = {}
     for mark in marks:
         if mark.kind == "action":
             phase = _WORDING.get(phases[mark.sentence])
-            it = _antecedent(said, parts, mark.sentence)
+            it = None if mark.sentence in orders else antecedent(said, parts, mark)
             found = imperatives(mark.text, it=it, phase=phase)
-            orders.setdefault(mark.sentence, []).extend(found)
-    return {index: tuple(found) for index, found in orders.items() if found}
-
-
-def _antecedent(
-    said: Sequence[Sentence], parts: Mapping[int, Sequence[str]], index: int
-) -> str | None:
-    """Return what "it" means: the one part the sentence just before names, if it names one."""
-    before = set(parts.get(index - 1, ()))
-    if len(before) != 1 or said[index].pause_before > 2 or index in parts:
-        return None
-    if said[index].recording != said[index - 1].recording:
-        return None
-    return f"the {before.pop()}"
+            if found:
+                orders.setdefault(mark.sentence, []).extend(found)
+    return {index: tuple(found) for index, found in orders.items()}
 
 
 class _Work:
@@ -161,7 +151,7 @@ class _Work:
         for name, step in zip(self._step_ids, self._steps, strict=True):
             # What is done only if something fails is proposed as a decision.
             certain = [o for o in step.orders if not o.action.startswith(("If ", "When "))]
-            action, rest = _action(certain or step.orders)
+            action, rest = action_of(certain or step.orders)
             first = next((o for o in step.orders if o.action in action), step.orders[0])
             details = {
                 "verb": first.verb,
@@ -310,33 +300,6 @@ class _Work:
         name = "-".join((item.kind, *words))
         self._taken[name] += 1
         return name if self._taken[name] == 1 else f"{name}-{self._taken[name]}"
-
-
-def _action(orders: Sequence[Order]) -> tuple[str, tuple[Order, ...]]:
-    """Return the sentence of a step, and the orders that find no room in it.
-
-    What is put on to be safe is not what the step is for, if anything else is done in it.
-    """
-    first = next((o for o in orders if not _PUT_ON.search(o.action)), orders[0])
-    rest = tuple(order for order in orders if order is not first)
-    if _PUT_ON.search(orders[0].action) and len(rest) == 1:
-        return first.action, rest
-    if len(rest) == 1:
-        both = f"{first.action.rstrip('.')}, and {_lower_first(rest[0].action)}"
-        if len(both.split()) <= _WORDS_AT_MOST:
-            return both, ()
-    return first.action, rest
-
-
-_PUT_ON = re.compile(
-    r"^(?:put|wear|get|pop|keep|leave)\b.*\b(?:gloves?|glasses|goggles|mask|visor|ear ?(?:plugs|"
-    r"muffs|defenders)|eye protection|apron|boots)\b",
-    re.IGNORECASE,
-)
-
-
-def _lower_first(text: str) -> str:
-    return text[:1].lower() + text[1:]
 
 
 def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

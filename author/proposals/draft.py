@@ -28,6 +28,7 @@ _SMALL = words(
 )
 _ID_WORDS = 4
 _EVIDENCE = 2000
+_OF_A_STEP = frozenset({"hazard", "measurement", "inspection", "orientation", "order", "decision"})
 _WIDTH = 92
 
 
@@ -88,9 +89,14 @@ def draft_of(
     steps = [p for p in proposals if p.kind == "step"]
     about: dict[str, list[Proposal]] = {step.id: [] for step in steps}
     for proposal in proposals:
-        for name in proposal.steps if proposal.kind != "step" else ():
-            if name in about:
-                about[name].append(proposal)
+        known = [name for name in proposal.steps if name in about]
+        if not known and proposal.steps and proposal.kind in _OF_A_STEP:
+            # Its own step was refused; what warns and what counts is not refused with it.
+            near = [s for s in steps if s.recording == proposal.recording]
+            before = [s for s in near if s.start <= proposal.start]
+            known = [s.id for s in (before[-1:] or near[:1])]
+        for name in known if proposal.kind != "step" else ():
+            about[name].append(proposal)
     made = {step.id: maker.made(step, about[step.id]) for step in steps}
     for step in steps:
         made[step.id] |= _shown(step, films.get(step.recording))

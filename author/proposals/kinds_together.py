@@ -11,7 +11,7 @@ from author.proposals.instruction_words import BARE_NO
 from author.proposals.kinds_alone import stands_alone
 from author.proposals.marks import Found, Hit, Kind
 from author.proposals.plain_words import NUMBER_WORDS, Plain
-from author.proposals.spoken_verbs import CLEAR, TALK, is_work
+from author.proposals.spoken_verbs import CLEAR, TALK, base_of_done, is_work
 from author.proposals.trade_words import trade_words
 
 _ALONE = frozenset({"chatter", "preview"})
@@ -35,7 +35,8 @@ _FEW = 8
 _SAYING = words("i we you it let don't")
 _DENIAL = words("never no not none")
 _FUTURE = words("we'll i'll gonna tonight today you'll shall")
-_TURNS = words("end then finally tonight today later")
+_AT_LAST = ("at the end ", "by the end ", "on the end ")
+_TURNS = words("then finally tonight today later")
 _OBJECTS = words("it them the that both all new a everything some our your two three four this")
 
 
@@ -281,10 +282,11 @@ def _announced(read: Sequence[tuple[Plain, list[Found]]], together: list[list[Fo
             ahead = index
             continue
         listed = _lists_work(said)
-        near = 0 <= ahead >= index - 4 and kinds <= {"action", "order", "reason"}
-        if _future(said) and (listed > 3 or (listed > 1 and near) or (
-            listed > 2 and not _TURNS.isdisjoint(said.words)
-        )):  # fmt: skip
+        near = 0 <= ahead >= index - 4
+        turns = not _TURNS.isdisjoint(said.words) or any(phrase in said.text for phrase in _AT_LAST)
+        if "first" in said.words[:5] and not turns:
+            listed = 0
+        if _future(said) and (listed + turns > 3 or (listed + turns > 1 and near)):
             hit = Hit("preview", 0, len(said.words), 66, "lists what will be done: '{}'")
             together[index] = [Found(hit, 0, len(said.words))]
             ahead = index
@@ -305,7 +307,7 @@ def _future(said: Plain) -> bool:
 def _lists_work(said: Plain) -> int:
     """Return how many verbs of work a sentence strings together."""
     return sum(
-        is_work(word)
+        (is_work(word) or (base_of_done(word) is not None and "have" in said.words[:at]))
         and word not in TALK
         and said.word(at - 1) not in {"the", "a", "new", "this", "that", "to"}
         and (said.word(at + 1) in _OBJECTS or word in CLEAR)

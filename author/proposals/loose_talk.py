@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from author.checks.verbs import CLEAR_VERBS
+from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.closed_words import NUMBERS
 from author.proposals.plain_words import plain
@@ -60,11 +60,11 @@ def _apart(words: Clause) -> Clause:
         if (
             word.low == "and"
             and at > 1
-            and words[at - 1].low in {"ahead", "on"}
+            and words[at - 1].low in {"ahead", "on", "in"}
             and (words[at - 2].low == "go")
         ):
             del left[-2:]
-        elif word.low == "like" and _number(words, at + 1):
+        elif word.low == "like" and (_number(words, at + 1) or _filling(words, at)):
             continue
         elif " " in word.shown and word.low.endswith("'s"):
             first, second = word.shown.split(" ", 1)
@@ -72,6 +72,14 @@ def _apart(words: Clause) -> Clause:
         else:
             left.append(word)
     return left
+
+
+def _filling(words: Clause, at: int) -> bool:
+    """Whether "like" only fills: "and like tuck it behind"."""
+    before = words[at - 1].low if at else ""
+    after, object_ = ([w.low for w in words[at + 1 : at + 3]] + ["", ""])[:2]
+    verb = before in {"and", "then", "to"} and base_of(after) == after
+    return verb and object_ in _TAKEN | {"them"}
 
 
 def _number(words: Clause, at: int) -> bool:
@@ -149,36 +157,133 @@ def clauses(words: Clause) -> list[Clause]:
 
 def _begins(words: Clause, at: int) -> bool:
     """Whether a new clause begins at a word that no sign stands before."""
-    low = words[at].low
+    for rule in (_by_joiner, _by_speaker):
+        found = rule(words, at)
+        if found is not None:
+            return found
+    if not _opened(words, at):
+        return _taken_up(words, at)
+    if at <= 3:
+        return False
+    low, before = words[at].low, words[at - 1].low
     after = words[at + 1].low if at + 1 < len(words) else ""
-    before = words[at - 1].low
+    does = base_of(after) is not None or after in {"can", "could", "should", "must", "gonna"}
+    if low in _SUBJECTS and before not in _NO_CLAUSE_BEHIND and does:
+        return True
+    plain = trade_words().kind_of(low) in {None, "plain"}
+    verb = low in CLEAR_VERBS or after in {"it", "them"} or plain
+    return verb and "'" not in before and before not in _NO_ORDER_BEHIND and _is_order(words, at)
+
+
+def _by_joiner(words: Clause, at: int) -> bool | None:
+    """Whether "then", "now", "don't", "so", "and" begin a clause; None for other words."""
+    low, before = words[at].low, words[at - 1].low
+    after = words[at + 1].low if at + 1 < len(words) else ""
     if low == "then" and before != "and":
         return True
-    if at > 2 and before not in _NO_CLAUSE_BEHIND:
-        if low in {"it's", "that's", "there's", "they're", "i'm", "we're", "i'll", "we'll"}:
-            return True
-        if low in {"i", "we", "you"} and before in _PARTED_BY and base_of(after) == after:
-            return True
+    if low == "now" and after in _SUBJECTS and before not in _NO_CLAUSE_BEHIND:
+        return True
+    if low in {"don't", "never"} and at > 2 and before not in _NOT_BEFORE_NOT:
+        led = {word.low for word in words[max(0, at - 5) : at]}
+        return base_of(after) == after and not led & {"so", "if", "that", "when", "until"}
     if low in {"so", "but", "because"} and after not in {"that", "much", "far", "called"}:
         # "So it sits flush", "so you can see": what the order is for, and part of it.
         purpose = at + 2 < len(words) and words[at + 2].low in {"can", "can't", "don't"}
-        return low != "so" or (after in _SUBJECTS | {"that's", "just", "don't"} and not purpose)
+        begins = after in _SUBJECTS | {"that's", "just", "don't"} and not purpose
+        return low != "so" or begins or _bare_thing(words, at + 1)
     if low == "and":
-        return after in _SUBJECTS | {"then", "just", "it", "it's", "that's", "there"} or (
-            _is_order(words, at + 1)
-        )
-    opened = _opened(words, at)
-    told = low in _SUBJECTS and before not in _NO_CLAUSE_BEHIND and base_of(after) is not None
-    return (opened and told and at > 3) or (
-        opened
-        and at > 3
-        and "'" not in words[at - 1].low
-        and words[at - 1].low not in _NO_ORDER_BEHIND
-        and (low in CLEAR_VERBS or after in {"it", "them"} or trade_words().kind_of(low) is None)
-        and _is_order(words, at)
-    )
+        told = after in _SUBJECTS | {"then", "just", "it", "it's", "that's", "there"}
+        return told or _is_order(words, at + 1)
+    return None
 
 
+def _by_speaker(words: Clause, at: int) -> bool | None:
+    """Whether "it's", "we'll", "I" begin a clause; None where they do not tell."""
+    low, before = words[at].low, words[at - 1].low
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    if at <= 2 or before in _NO_CLAUSE_BEHIND:
+        return None
+    if low in {"it's", "that's", "there's", "they're", "i'm", "we're", "i'll", "we'll"}:
+        if before in LOOKING_VERBS | {"sure"}:
+            return False
+        return low != "that's" or after not in _OF_A_THING
+    if low in {"i", "we", "you"} and before in _PARTED_BY and base_of(after) == after:
+        return True
+    return None
+
+
+def _bare_thing(words: Clause, at: int) -> bool:
+    """Whether a thing is named here with a way to go: "so indicator on the nose"."""
+    if at + 2 >= len(words) or words[at].mark:
+        return False
+    behind = {word.low for word in words[at : at + 5]}
+    named = trade_words().kind_of(words[at].low) in {"part", "tool"}
+    return named and words[at + 1].low in _WAYS and not behind & _TELLING
+
+
+def _taken_up(words: Clause, at: int) -> bool:
+    """Whether a further order begins without a sign: "slide it in oil it", "tip the jack"."""
+    if at < 2 or words[at].mark or not _is_verb(words, at):
+        return False
+    before = words[at - 1].low
+    if before in _WAYS_TO | _NOT_BEFORE_ORDER or before.endswith("ly"):
+        return False
+    if any(word.low in _NO_CLAUSE_BEHIND - {"and", "then", "so"} for word in words[at - 3 : at]):
+        return False
+    start = at
+    while start > 0 and not words[start - 1].mark and at - start < 30:
+        start -= 1
+    while start < at and words[start].low in {"and", "so", "but", "now", "then", "okay", "just"}:
+        start += 1
+    first = words[start].low
+    ordered = base_of(first) is not None or first in _SUBJECTS or first == "new"
+    return start < at - 1 and first not in _LETTING and ordered
+
+
+def _is_verb(words: Clause, at: int) -> bool:
+    """Whether a word is a verb with its object behind it, and nothing before that binds it."""
+    low, before = words[at].low, words[at - 1].low
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    if base_of(low) != low or low in _SELDOM:
+        return False
+    if before in _NO_ORDER_BEHIND and not _is_whole(words, at, after):
+        return False
+    if low in CLEAR_VERBS:
+        return after in _TAKEN or after in _OBJECTS
+    if trade_words().kind_of(low) not in {"part", "tool", "supply", "weak"}:
+        return after in _TAKEN
+    # A noun may be a verb: "tip the jack", but not "each bolt a turn", "do that plug the same".
+    again = at + 2 < len(words) and words[at + 2].low in _SAME
+    named = before in trade_words().modifiers and after not in {"it", "them"}
+    return after in _TAKEN - {"a", "an"} and not named and not (after == "the" and again)
+
+
+def _is_whole(words: Clause, at: int, after: str) -> bool:
+    """Whether an order ended with "it" or a way to go: "pull it | tear it down", "in | oil it"."""
+    before, verb = words[at - 1].low, words[at - 2].low
+    if before in {"it", "them"}:
+        return after in _TAKEN and verb not in _LETTING and base_of(verb) == verb
+    return before in {"in", "on"} and after in {"it", "them"}
+
+
+_LETTING = _words("let make watch see help have get if when once because")
+_WAYS_TO = _words("to of with by at for from into onto under over round around between than as")
+_NOT_BEFORE_ORDER = _words("the a an this that my your our its new old same other next last and")
+_SELDOM = _words(
+    "do have be need like back bit left open round down over clear level square shut part face last"
+)
+_SAME = _words("same first second next last other way right left whole")
+_TAKEN = _words("the a an it them this that those these your my both each every all 1 one")
+_WAYS = _words("on in off out into onto at back up down across under over between")
+_TELLING = _words("is are goes comes gets can can't will won't doesn't don't sits has have it's")
+# "Any pressure that's left": it belongs to the thing.
+_OF_A_THING = _words("left in on still stuck holding there under behind")
+_NOT_BEFORE_NOT = _words(
+    """
+    i you we they he she it and or so but if that which who it's to please always that's just
+    because ones one until when where while
+    """
+)
 _NO_CLAUSE_BEHIND = _words(
     """
     and but or so if when once before after until while where what which who that because than as
@@ -212,6 +317,8 @@ def _opened(words: Clause, at: int) -> bool:
         start += 1
     if words[start].low == "because":
         return words[start + 1].low not in _CONDITIONS
+    if words[start].low in {"with", "using"}:
+        return at - start > 4
     return words[start].low in _CONDITIONS
 
 
@@ -233,6 +340,6 @@ _VERB_BEHIND = _SUBJECTS | _CONTRACTED | _words("to and then just can will shoul
 _OBJECTS = _words(
     """
     the a an this that these those it them your my our its both all each every two three four
-    five six eight one off out on in down up back away some any
+    five six eight one off out on in down up back away some any somebody someone everything
     """
 )

@@ -164,7 +164,7 @@ def _parts_talk(tokens: Sequence[Token], at: int) -> bool:
     """Whether a word can be no part of a name."""
     word = tokens[at].low
     if word in ARTICLES or word in STOP:
-        return not _first_of_name(tokens, at)
+        return not (_first_of_name(tokens, at) or _last_of_name(tokens, at))
     if _compound(tokens, at):
         return False
     return is_verb_here(tokens, at)
@@ -185,6 +185,13 @@ def _first_of_name(tokens: Sequence[Token], at: int) -> bool:
     if at + 1 >= len(tokens) or tokens[at + 1].parted:
         return False
     return as_phrase([tokens[at].low, tokens[at + 1].low]) in trade_words().phrases
+
+
+def _last_of_name(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a closed word ends a name of the table: "pry bar", "test bar"."""
+    if at == 0 or tokens[at].parted:
+        return False
+    return as_phrase([tokens[at - 1].low, tokens[at].low]) in trade_words().phrases
 
 
 def phrases_of(tokens: Sequence[Token], barred: frozenset[int]) -> Iterator[Phrase]:
@@ -284,6 +291,7 @@ def _cut(
         return
     # Without a comma heard, a head that comes twice ends a name: "tab washer washer".
     # So does a word for several: "head bolts half inch", "gaskets bed".
+    head = _thing_before(tokens, start, head)
     heads = [at for at in range(start, head + 1) if at == head or _ends(tokens, at, head)]
     for place in heads:
         begin = _left(tokens, start, place, article)
@@ -291,6 +299,18 @@ def _cut(
         opened = first if begin == start else begin
         yield Phrase(opened, begin, place + 1, kind, sure, article, count)
         first, start, article, count = place + 1, place + 1, "", None
+
+
+def _thing_before(tokens: Sequence[Token], start: int, head: int) -> int:
+    """Return the thing a place or a plain word is said of: "spark plug" of "spark plug gap"."""
+    kind, _ = _kind(tokens, start, head)
+    if kind not in {"feature", "plain"}:
+        return head
+    for at in range(head - 1, start - 1, -1):
+        found, sure = _kind(tokens, start, at)
+        if found in {"part", "tool"} and (sure or kind == "plain"):
+            return at
+    return head
 
 
 def _ends(tokens: Sequence[Token], at: int, head: int) -> bool:

@@ -44,6 +44,12 @@ _NUMBER_ENDS = frozenset(
     ]
 )
 
+# "readin'", "anythin'": the g is dropped in speech and often in captions.
+_CLIPPED = frozenset(
+    f"{word}in" for word in ("show", "read", "gett", "see", "sitt", "look", "anyth", "noth",
+    "someth", "measur", "hold", "pull", "mak", "runn", "com", "go", "draw", "hitt", "call",
+    "sett", "stay", "turn", "shoot", "leav")
+)  # fmt: skip
 _TOKEN = re.compile(
     r"""
       (?P<digits>\d{1,3}(?:,\d{3})+(?:\.\d+)?(?![\d,]) | \d+(?:,\d+)+ | \d+(?:\.\d+)? | \.\d+)
@@ -98,6 +104,15 @@ def tokens_of(text: str) -> list[Token]:
         ):
             low = low[:-2] if low[:-2] in _NUMBER_ENDS else low
         glued, last = begin == last, end
+        if low in _CLIPPED:
+            low += "g"
+        elif (
+            low in {"'", "’"}
+            and glued
+            and tokens
+            and tokens[-1].low == tokens[-1].text.lower() + "g"
+        ):
+            continue
         if low in _FILLERS:
             if tokens and tokens[-1].low == ",":
                 tokens.pop()

@@ -131,7 +131,11 @@ def _and_rest(tokens: list[Token], hundreds: int, at: int) -> tuple[int, int]:
 
 def _halves(tokens: list[Token], value: int, at: int) -> tuple[int, int, bool] | None:
     """Read "three fifty", "twelve fifty" and "one oh five" as one number."""
-    if not 1 <= value <= 19 or value == 10 or at >= len(tokens) or tokens[at].hyphen:
+    rest = below_hundred(tokens, at)
+    tens = rest is not None and rest[0] >= 10 and rest[0] % 10 == 0
+    if at >= len(tokens) or value in {0, 10} or (value > 19 and (value % 10 == 0 or not tens)):
+        return None
+    if tokens[at].hyphen and not (value < 10 and BELOW_HUNDRED.get(low_at(tokens, at), 0) >= 20):
         return None
     if low_at(tokens, at) in {"oh", "o", "zero"} and value < 10:
         one = ONES.get(low_at(tokens, at + 1))
@@ -141,7 +145,8 @@ def _halves(tokens: list[Token], value: int, at: int) -> tuple[int, int, bool] |
     if rest is None or rest[0] < 10:
         return None
     two_words = (low_at(tokens, at), low_at(tokens, at + 1))
-    is_more = low_at(tokens, rest[1]) in {"thousand", "hundred", "point"}
+    is_more = low_at(tokens, rest[1]) in {"thousand", "hundred"}
+    is_more = is_more or (low_at(tokens, rest[1]) == "point" and value > 9)
     if two_words in TWO_WORD_PARTS or is_more or part_at(tokens, rest[1]):
         return None
     return value * 100 + rest[0], rest[1], True
@@ -192,6 +197,7 @@ def _spelled_at(tokens: list[Token], at: int) -> Number | None:
     while (low := low_at(tokens, after)) in ONES or low in ZEROS or low in _OH:
         is_next = low_at(tokens, after + 1) in {"point", "hundred", "thousand"}
         is_mixed = low_at(tokens, after + 1) == "and" and parts_of(tokens, after + 2) is not None
+        is_mixed = is_mixed and len(digits) < 3  # "one four nine eight and a half": inches
         if digits and (is_next or is_mixed or part_at(tokens, after + 1)):
             break
         if is_next:
@@ -287,8 +293,11 @@ def _fraction_at(tokens: list[Token], at: int) -> Number | None:
         parts = Fraction(1, PARTS[token.low]), at + 1, PARTS[token.low]
     if parts is None:
         return None
-    value, rounded = decimal_of(parts[0])
-    return Number(at, parts[1], value, "fraction", bottom=parts[2], rounded=rounded)
+    after, share = parts[1], parts[0]
+    if parts[2] in {10, 100} and (half := half_after(tokens, after)) and half[0] == Fraction(1, 2):
+        after, share = half[1], share + half[0] / parts[2]  # a tenth and a half
+    value, rounded = decimal_of(share)
+    return Number(at, after, value, "fraction", bottom=parts[2], rounded=rounded)
 
 
 def _mixed_digits(tokens: list[Token], at: int) -> Number | None:

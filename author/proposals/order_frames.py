@@ -10,14 +10,12 @@ from author.checks.verbs import words as _words
 from author.proposals.bare_orders import bare_order
 from author.proposals.closed_words import ARTICLES, NUMBERS
 from author.proposals.loose_talk import Clause
+from author.proposals.order_things import ADVERBS, by_thing, inverted, moved
 from author.proposals.order_words import (
-    FINITE,
     OFF,
     PARTICLES,
     PREPOSITIONS,
-    PRONOUNS,
     Frame,
-    is_sentence,
     shown_of,
     text_of,
 )
@@ -33,7 +31,8 @@ _LEAD = rf"""(?:
        |side|way))
     |also|next|next\ up|first\ up|firstly|first\ off
     |first\ thing|first\ of\ all|first|secondly|thirdly|finally|lastly|after\ that|anyway|yes|oh
-    |from\ there|from\ here|here|again|obviously|at\ this\ point|once\ more|of\ course
+    |only\ (?:now|then)|from\ there|from\ here|here|again
+    |obviously|at\ this\ point|once\ more|of\ course
     |cool|good|great|perfect|there\ we\ go|here\ we\ go|you\ know|as\ always
     |like\ i\ said|from\ now\ on
     |(?:the|my|your)\ (?:next|first|last|other|only|second|final)\ (?:thing|step|job|bit|one)
@@ -47,31 +46,24 @@ _LEAD = rf"""(?:
     |it's\ (?:a|the)?\ ?(?:case|matter|question)\ of|it's\ time\ to|time\ to|it's\ best\ to
     |it's\ (?:a\ )?(?:good\ idea|worth|important)(?:\ to)?
     |(?:be\ sure|remember|don't\ forget)(?:\ that|\ to)
-    |make\ sure(?:\ to|\ that)?(?=\ {_ME}\ )
+    |make\ sure(?:\ to|\ that)?(?=\ (?:i|we|you)\ )
     )\ )+"""
 _AUX = rf"""(?:
     (?:{_ME}|let's|let\ me|lemme|let\ us|let's\ go\ ahead\ and)\ )
     (?:(?:gonna|wanna|needa|gotta|hafta|needsta|hasta|can|could|should|must|will|would|might|may
     |do|did|are|am|was|were|be|been|being|like\ to|love\ to|prefer\ to|tend\ to|try\ to|tryna
-    |start\ by|start\ off\ by|begin\ by|start|go\ ahead\ and|go\ on\ and|go\ and|come\ in\ and
+    |start\ by|start\ off\ by|begin\ by|start|go\ ahead\ and|go\ on\ and|go\ and
+    |(?:go|come|get)\ (?:on\ )?in\ (?:there\ )?and
     |come\ and|reach\ in\ and|get\ in\ there\ and|just|now|then|also|always|usually|normally
     |generally|probably|already|first|next|basically|both|able\ to|ready\ to|supposed\ to|better
     |best|wanted\ to|then\ just|to|ended\ up|end\ up|simply|even|all|here|still|today|is)\ )*"""
 _BARE_AUX = re.compile(
     r"(?:(?:gonna|wanna|needa|gotta|go ahead and|go on and|go and|just|please|start by"
+    r"|(?:go|come|get|reach) (?:on )?in (?:there )?and"
     r"|try and"
     r"|time to|be sure to|then|to) )+"
 )
 _NOT = {"don't", "never", "not", "can't", "mustn't", "shouldn't", "won't", "avoid"}
-# What a clause that only describes begins with.
-_MOVES = _words(
-    """
-    lift pull pop slide slip drop screw unscrew unhook push clip unclip unbolt unplug press tap
-    thread twist fold swing hook lever fall prise
-    """
-)
-_SCRAP = _words("scrap junk rubbish garbage trash done-for bin")
-_ADVERBS = _words("straight right just all then now simply gently carefully slowly easily really")
 
 
 @cache
@@ -96,7 +88,14 @@ def frame_of(clause: Clause, phase: str | None) -> Frame | None:
     clause = without_lead(clause)
     if not clause:
         return None
-    return _by_person(clause) or _by_verb(clause) or _by_thing(clause) or bare_order(clause, phase)
+    told = inverted(clause) or _by_person(clause) or _by_verb(clause)
+    return told or by_thing(clause) or bare_order(clause, phase)
+
+
+def person_in(clause: Clause) -> int:
+    """Return how many words "we're gonna", "I just" take up at the beginning of a clause."""
+    match = _compiled(_AUX).match(text_of(clause))
+    return match[0].count(" ") if match else 0
 
 
 def _by_person(clause: Clause) -> Frame | None:
@@ -117,7 +116,7 @@ def _by_person(clause: Clause) -> Frame | None:
         rest = without_lead(rest) if led else rest
     if not led or not rest:
         return None
-    while len(rest) > 1 and (rest[0].low.endswith("ly") or rest[0].low in _ADVERBS):
+    while len(rest) > 1 and (rest[0].low.endswith("ly") or rest[0].low in ADVERBS):
         rest = rest[1:]
     return _ordered(rest, negative)
 
@@ -131,7 +130,9 @@ def _ordered(rest: Clause, negative: str = "") -> Frame | None:
         counted or (len(rest) > 2 and rest[2].low[:1].isdigit())
     ):
         return None
-    words = (_mended(base, rest), *shown_of(rest[1:]))
+    if _long_ago(rest, base):
+        return None
+    words = (_mended(base, rest), *_told(rest, base))
     if base in {"have", "get"}:
         found = _caused(rest, base)
         if found is None:
@@ -148,6 +149,29 @@ def _ordered(rest: Clause, negative: str = "") -> Frame | None:
     if words[:2] in {("make", "it"), ("give", "or"), ("call", "it")} or base in _HARM:
         return None
     return Frame((*before, *words))
+
+
+def _told(rest: Clause, base: str) -> tuple[str, ...]:
+    """Return the words behind a verb; told in the past, so is a second verb: "and turned it"."""
+    if rest[0].low == base or is_ing(rest[0].low):
+        return shown_of(rest[1:])
+    shown = []
+    for at, word in enumerate(rest[1:], 1):
+        if word.low == "yesterday":
+            continue
+        verb = base_of(word.low) if rest[at - 1].low == "and" else None
+        past = verb and word.low not in UNSURE_FORMS and word.low[-1] in "dtn"
+        shown.append(str(verb) if past else word.shown)
+    return tuple(shown)
+
+
+def _long_ago(rest: Clause, base: str) -> bool:
+    """Whether something was done another time: "we hung it on a pipe last year"."""
+    text = text_of(rest)
+    return rest[0].low != base and any(one in text for one in _ANOTHER_TIME)
+
+
+_ANOTHER_TIME = (" last week ", " last year ", " last time ", " ago ")
 
 
 def _mended(base: str, rest: Clause) -> str:
@@ -201,28 +225,38 @@ def _by_verb(clause: Clause) -> Frame | None:
         and (len(rest) == 2 or rest[2].low in {"at", "by", "with"})
     ):
         return Frame(shown_of(rest))
-    base = base_of(low)
-    if (
-        base is None
-        or (low in UNSURE_FORMS and base != low)
-        or (base != low and not is_ing(low) and low[-1] == "s")
-    ):
-        return None
-    after = rest[1].low if len(rest) > 1 else ""
-    noun = low in trade_words().modifiers or trade_words().kind_of(low) is not None
-    if low not in CLEAR_VERBS and noun and not negative and not _has_object(rest, after):
-        return None
-    if base != low and not is_ing(low) and after not in ARTICLES:
-        return None
-    bare_name = after not in _OBJECTS | PARTICLES | PREPOSITIONS | {"", "for", "if", "and", "or"}
-    if bare_name and (is_ing(low) or low in _ALSO_LOOKS):
+    if low == "do" and after in ARTICLES:
+        # "Only then do the lock and the tag come off."
+        for at in range(3, len(rest)):
+            if rest[at].low in {"come", "go"}:
+                return moved(rest, shown_of(rest[1:at]), rest[at].low, at + 1, False)
+    if not _is_verb(rest, negative):
         return None
     found = _ordered(rest, negative)
     return Frame((*adverbs, *found.words)) if found and adverbs else found
 
 
+def _is_verb(rest: Clause, negative: str) -> bool:
+    """Whether a clause begins with a verb, and not with the name of a thing."""
+    low, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
+    base = base_of(low)
+    if base is None or (base != low and (low in UNSURE_FORMS or low[-1] == "s")):
+        return False
+    if after == "of" and trade_words().kind_of(low) is not None:
+        return False
+    noun = low in trade_words().modifiers or trade_words().kind_of(low) is not None
+    if low not in CLEAR_VERBS and noun and not negative and not _has_object(rest, after):
+        return False
+    if base != low and not is_ing(low) and after not in ARTICLES:
+        return False
+    bare_name = after not in _OBJECTS | PARTICLES | PREPOSITIONS | {"", "for", "if", "and", "or"}
+    return not (bare_name and (is_ing(low) or low in _ALSO_LOOKS))
+
+
 # What comes of doing it wrong: "you'll wreck it".
-_HARM = _words("wreck ruin ding mushroom shear hate regret wish burst squash wear notice know ding")
+_HARM = _words(
+    "gouge wreck ruin ding mushroom shear hate regret wish burst squash wear notice know ding"
+)
 _WAYS_TO_LOOK = _words("for at with down under inside behind round around to")
 _SWITCHING = _words("switch turn shut power")
 # "Close coils at the bottom", "free length": how a thing is, where no article follows.
@@ -258,130 +292,3 @@ def _has_object(rest: Clause, after: str) -> bool:
     known = known or rest[0].low in trade_words().modifiers
     nouns = trade_words().kind_of(after) in {"part", "tool", "supply"}
     return nouns and not known and trade_words().kind_of(rest[0].low) in {None, "feature", "plain"}
-
-
-def _by_thing(clause: Clause) -> Frame | None:
-    """Return the order in "the ring comes out …", "the seal gets driven in", "it goes back on"."""
-    low = [word.low for word in clause]
-    for at in range(1, min(len(low), 9)):
-        if is_sentence(low[:at]) or (low[at] not in _HELPING and low[at - 1] in FINITE):
-            return None
-        found = _said_of(clause, low, at)
-        if found is not None or low[at] in _ENDING:
-            return found
-    return None
-
-
-def _said_of(clause: Clause, low: list[str], at: int) -> Frame | None:
-    """Return the order in a sentence whose verb may stand at a place."""
-    rest = at + 1
-    while rest < len(low) and low[rest] in _ADVERBS:
-        rest += 1
-    behind = low[rest] if rest < len(low) else ""
-    name, new = _subject(clause[:at]), "new" in low[:at]
-    if low[at] in {"is", "are"} and behind in _SCRAP | {"single"}:
-        return Frame(("discard", *name))
-    if low[at] in {"needs", "wants", "want", "need"} and is_ing(behind):
-        return Frame((str(base_of(behind)), *name, *shown_of(clause[rest + 1 :])), new=new)
-    if low[at] in _HELPING:
-        return _helped(clause, name, rest, new)
-    if low[at] in {"comes", "come", "goes", "go"}:
-        return _moved(clause, name, low[at], rest, new)
-    base = base_of(low[at])
-    if base is None:
-        return None
-    moving = low[at] == f"{base}s" or (low[at] == base and trade_words().kind_of(low[at]) is None)
-    counted = low[at - 1] in ARTICLES | NUMBERS | _FEW or low[at - 1].isdigit()
-    if base in _MOVES and moving and not counted and behind in PARTICLES | {"from"}:
-        return Frame((base, *name, *shown_of(clause[rest:])), new=new)
-    if base == low[at] and behind in {"it", "them"} and at >= 2:
-        return Frame((base, *name, *shown_of(clause[rest + 1 :])), new=new)
-    return None
-
-
-def _subject(clause: Clause) -> tuple[str, ...]:
-    """Return what a sentence is about, with an article."""
-    name = shown_of([word for word in clause if word.low not in {"just", "then", "also"}])
-    if len(name) == 1 and name[0] in {"they", "these", "those"}:
-        return ("them",)
-    plain = not name or name[0] in ARTICLES | PRONOUNS | NUMBERS
-    supply = trade_words().kind_of(clause[-1].low) == "supply"
-    return name if plain or supply else ("the", *name)
-
-
-_HELPING = _words(
-    "gets get is are be has hasta hafta needsta needa should must gonna will can was were got"
-)
-_STATING = _words(
-    "has have had runs looks seems feels sits holds means that which does doesn't isn't aren't if "
-    "until when because should've would where who"
-)
-
-
-_FEW = _words("few last first next several many more")
-_ENDING = _STATING | (_HELPING - {"can", "will", "should"}) | {"comes", "come", "goes", "go"}
-
-
-def _helped(clause: Clause, name: tuple[str, ...], at: int, new: bool) -> Frame | None:
-    """Return the order in "gets tightened …", "has to come out", "needs to be replaced"."""
-    low = [word.low for word in clause]
-    while at < len(low) and low[at] in {"to", "be", "get", "gonna", "being", "been"} | _ADVERBS:
-        at += 1
-    if at >= len(low):
-        return None
-    base = base_of(low[at])
-    if low[at] in {"come", "go"}:
-        return _moved(clause, name, low[at], at + 1, new)
-    stative = base in {
-        "be",
-        "wear",
-        "damage",
-        "break",
-        "crack",
-        "lose",
-        "stick",
-        "call",
-        "hold",
-        "go",
-        "come",
-        "do",
-        "make",
-        "allow",
-        "harden",
-        "rivet",
-        "seize",
-        "rust",
-        "finish",
-        "use",
-        "authorise",
-        "mean",
-        "design",
-        "meet",
-    }
-    stative = stative or low[at] in UNSURE_FORMS
-    if base and base != low[at] and not is_ing(low[at]) and not stative:
-        return Frame((base, *name, *shown_of(clause[at + 1 :])), new=new)
-    return None
-
-
-def _moved(clause: Clause, name: tuple[str, ...], verb: str, at: int, new: bool) -> Frame | None:
-    """Return the order in "comes out of the bore", "goes in the same way round"."""
-    rest = clause[at:]
-    if not rest:
-        return None
-    first, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
-    if any(word.low in _SCRAP for word in rest):
-        return Frame(("discard", *name))
-    if name == ("it",) and len(rest) > 1 and after not in {"of", "from", "first", "through", "by"}:
-        return None
-    if verb.startswith("come"):
-        return Frame(("take", *name, *shown_of(rest))) if first in OFF else None
-    if first == "back":
-        return Frame(("put", *name, *shown_of(rest)))
-    if (
-        first in {"in", "on"} and (not after or after in {"with", "first", "next", "last", "same"})
-    ) or (first in {"in", "on"} and len(rest) > 2 and rest[2].low in {"same", "other"}):
-        rest = rest[1:]
-    elif first not in PREPOSITIONS | {"in", "on", "with", "flat", "this", "that"}:
-        return None
-    return Frame(("fit", *name, *shown_of(rest)), new=new)

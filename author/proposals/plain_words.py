@@ -148,7 +148,12 @@ def _contracted(read: list[_Read]) -> list[_Read]:
         if word == "cause" and after is not None and after[0] in _BEHIND_CAUSE:
             read[at] = ("because", begin, end, mark)
         aside = word == "like" and (mark == "," or bool(left and left[-1][3] == ","))
-        if word in _FILLERS or (aside and bool(left)):
+        measured = (
+            word == "mm"
+            and bool(left)
+            and (left[-1][0][:1].isdigit() or left[-1][0] in NUMBER_WORDS)
+        )
+        if (word in _FILLERS and not measured) or (aside and bool(left)):
             _behind(left, mark)
             at += 1
         elif pair in _FILLER_PAIRS and after is not None and _aside(read, at):

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from author.proposals.number_tokens import Token, tokens_of
 from author.proposals.quantity_amount import Amount, between
-from author.proposals.quantity_carry import carry_units, settle_degrees
+from author.proposals.quantity_carry import carry_units
 from author.proposals.quantity_context import (
     Scene,
     characteristic_of,
@@ -19,9 +19,11 @@ from author.proposals.quantity_context import (
     settle_unit,
 )
 from author.proposals.quantity_corrections import correct_within, replaces, takes_back
-from author.proposals.quantity_joins import join_all
+from author.proposals.quantity_degrees import is_metric, settle_degrees
+from author.proposals.quantity_joins import find_refusals, join_all
 from author.proposals.quantity_names import left_alone
 from author.proposals.quantity_phrases import amounts_in
+from author.proposals.quantity_readings import find_readings
 from author.proposals.quantity_roles import give_role, goes_on
 from author.proposals.quantity_units import kind_of
 from author.proposals.quantity_vocabulary import FLUID
@@ -79,10 +81,6 @@ class SpokenQuantity:
     reason: str
 
 
-# A sentence of more words than this says more than a number.
-_LONE = 24
-
-
 def quantities_in(sentences: Sequence[Sentence]) -> tuple[SpokenQuantity, ...]:
     """Return every quantity that is said, in the order of the sentences.
 
@@ -109,16 +107,19 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
         scenes.append(scene_of(index, tokens, amounts))
     imperial = _is_imperial(scenes)
     for scene in scenes:
-        scene.amounts = [one for one in scene.amounts if not left_alone(scene.tokens, one)]
+        scene.sizes = [one for one in scene.amounts if left_alone(scene.tokens, one)]
+        scene.amounts = [one for one in scene.amounts if one not in scene.sizes]
         near = scenes[max(0, scene.index - 2) : scene.index + 1]
         poured = any(one.words & FLUID for one in near)
-        for amount in scene.amounts:
+        for amount in [*scene.amounts, *scene.sizes]:
             settle_unit(scene, amount, imperial=imperial, poured=poured)
     settle_degrees(scenes)
     for scene in scenes:
         _give_roles(scenes, scene)
     _correct_across(scenes)
-    carry_units(scenes)
+    carry_units(scenes, metric=is_metric(scenes))
+    find_refusals(scenes)
+    find_readings(scenes)
     join_all(scenes)
     return [
         _told(sentences[first + scene.index], first, scenes, scene, amount)
@@ -141,25 +142,10 @@ def _give_roles(scenes: list[Scene], scene: Scene) -> None:
         later = scene.amounts[number + 1 :]
         end = later[0].first if later else len(scene.tokens)
         give_role(scene.tokens, amount, begin, end, gauge=gauge, setting=scene.setting)
-        if amount.role == "aim" and _is_lone_reading(scenes, scene, amount):
-            amount.role = "measured"
         previous = scene.amounts[number - 1] if number else None
         if previous and goes_on(scene.tokens, previous, amount):
             amount.role = "measured"
         begin = amount.last
-
-
-def _is_lone_reading(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
-    """Whether a sentence is a bare number after limits or an instrument: a reading."""
-    if len(scene.tokens) > _LONE:
-        return False
-    others = sum(one.last - one.first for one in scene.amounts)
-    words = sum(token.kind != "sign" for token in scene.tokens)
-    if amount.unit is not None or words > others + 1 or amount.form not in {"decimal", "mixed"}:
-        return False
-    near = scenes[max(0, scene.index - 2) : scene.index]
-    roles = {one.role for other in near for one in other.amounts}
-    return bool(roles & {"limits", "measured"}) or any(other.gauge for other in near)
 
 
 def _gauged(scenes: list[Scene], index: int) -> bool:
@@ -175,6 +161,8 @@ def _correct_across(scenes: list[Scene]) -> None:
         if not scene.amounts or not takes_back(scene.tokens, scene.amounts[0]):
             continue
         amount = scene.amounts[0]
+        if amount.first == 0 and "corrected" in amount.flags:
+            continue  # it took back a value of its own sentence
         for back in (1, 2):
             earlier = scenes[scene.index - back].amounts if scene.index >= back else []
             if not earlier:

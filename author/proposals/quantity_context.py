@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from author.proposals.number_parts import NUMBER_NAMES
 from author.proposals.number_tokens import Token
@@ -53,7 +53,13 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
     "timing": ("timing", "angle"), "idle": ("idle speed", "rotational_speed"),
     "speed": ("speed", "rotational_speed speed"), "flow": ("flow", "volume_flow"),
     "insulation": ("insulation resistance", "resistance"),
-    "capacitance": ("capacitance", "capacitance"),
+    "capacitance": ("capacitance", "capacitance"), "current limit": ("current", "current"),
+    "suction": ("suction", "pressure"), "discharge": ("discharge", "pressure"),
+    "superheat": ("superheat", "temperature_difference"),
+    "subcooling": ("subcooling", "temperature_difference"),
+    "temp": ("temperature", "temperature"), "volts": ("voltage", "voltage"),
+    "clear of": ("clearance", _L), "ripple": ("ripple", "voltage"),
+    "precharge": ("pressure", "pressure"),
 }  # fmt: skip
 _NO_NAMES = {"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw", "pull",
              "step", "load", "float", "play", "lift", "stroke", "bore"}  # fmt: skip
@@ -83,6 +89,19 @@ _POSITIONS = re.compile(
 
 
 _NEAR = 40
+# Said of degrees these leave no doubt; nothing on a job is turned further than half a turn
+# in degrees.
+_TURNED = frozenset({"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"})
+_MOST_TURNED = 180
+# What gets to so many degrees gets warm.
+_WARMED = re.compile(
+    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sitting|stays?|peaked)"
+    r"(?: up)?(?: to| at)?$"
+)
+# Words that name a characteristic in passing, too loosely to say what is being measured.
+_LOOSE = frozenset({"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw",
+                    "pull", "step", "load", "float", "play", "lift", "stroke", "idle", "timing",
+                    "wear", "travel", "pitch", "current", "distance"})  # fmt: skip
 
 
 @dataclass(slots=True)
@@ -97,6 +116,7 @@ class Scene:
         setting: whether something is set, tightened or wanted.
         amounts: what was found.
         starts: index of the first token of each amount, as they were found first.
+        sizes: amounts that only name or count a thing.
     """
 
     index: int
@@ -106,6 +126,7 @@ class Scene:
     setting: bool
     amounts: list[Amount]
     starts: frozenset[int] = frozenset()
+    sizes: list[Amount] = field(default_factory=list)
 
 
 def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
@@ -161,7 +182,7 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
             amount.flags.add("settled")
             amount.why.append("'pounds' is taken from the words around")
     elif unit == OUNCE:
-        amount.unit = "US fl oz" if words & FLUID else "oz"
+        amount.unit = "US fl oz" if words & FLUID and "grease" not in behind else "oz"
     elif unit == REVS:
         amount.unit = "r/min" if value >= 100 else "turn"
     elif unit == "N" and words & _TORQUE and not words & FORCE:
@@ -170,12 +191,27 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         amount.why.append("'newtons' is taken for newton metres, as something is tightened")
 
 
-def is_temperature(scene: Scene, *, before: str | None) -> bool:
-    """Whether degrees are of temperature rather than of an angle."""
+def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: str | None) -> bool:
+    """Whether degrees are of temperature rather than of an angle.
+
+    Args:
+        scene: the sentence.
+        amount: the degrees in it.
+        near: the sentences just before.
+        before: what the degrees said before are of, ``angle`` or ``temperature``.
+    """
     hot, angle = scene.words & HOT, scene.words & ANGLES
-    if hot and not (angle & {"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"}):
+    if hot:
+        return not angle & _TURNED
+    if angle:
+        return False
+    if before is None and any(one.words & HOT for one in near):
         return True
-    return not angle and before == "temperature"
+    before_it = between(scene.tokens, max(0, amount.first - 4), amount.first)
+    if _WARMED.search(before_it):
+        return True
+    large = (amount.nominal or amount.upper or amount.lower or 0) > _MOST_TURNED
+    return large or before == "temperature"
 
 
 def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
@@ -199,24 +235,51 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
     return None
 
 
-def _nearest(scene: Scene, amount: Amount | None, kind: str | None) -> str | None:
+def _nearest(
+    scene: Scene, amount: Amount | None, kind: str | None, *, loose: bool = True
+) -> str | None:
     tokens = scene.tokens
     middle = len(tokens) if amount is None else amount.first
     near = range(max(0, middle - _NEAR), min(len(tokens), middle + _NEAR))
     others = [at for at in near if at in scene.starts and at != middle]
     best: tuple[int, str] | None = None
     for at in near:
-        token = tokens[at]
-        two = f"{token.low} {tokens[at + 1].low}" if at + 1 < len(tokens) else ""
-        named = _CHARACTERISTICS.get(two) or _CHARACTERISTICS.get(token.low)
+        named = _named_at(tokens, at, loose=loose)
         if named is None or (kind is not None and kind not in named[1].split()):
             continue
         far = middle - at if at < middle else 1 + at - (amount.last if amount else 0)
         low, high = sorted((at, middle))
-        far += 6 * sum(low < other < high for other in others)
+        parted = sum(low < other < high for other in others)
+        if parted and not loose:
+            continue
+        far += 6 * parted
         if best is None or far < best[0]:
             best = (far, named[0])
     return best[1] if best else None
+
+
+def characteristic_near(scene: Scene, amount: Amount) -> str | None:
+    """Return the characteristic that the sentence of an amount names, the nearest one."""
+    return _nearest(scene, amount, None, loose=False)
+
+
+def strong_names(tokens: list[Token]) -> frozenset[str]:
+    """Return the kinds of quantity that the characteristic named last can have."""
+    for at in range(len(tokens) - 1, -1, -1):
+        named = _named_at(tokens, at, loose=False)
+        if named:
+            return frozenset(named[1].split())
+    return frozenset()
+
+
+def _named_at(tokens: list[Token], at: int, *, loose: bool) -> tuple[str, str] | None:
+    """Return the characteristic whose words begin at a token, with its kinds, or None."""
+    low = tokens[at].low.removesuffix("'s")
+    after = tokens[at + 1].low.removesuffix("'s") if at + 1 < len(tokens) else ""
+    named = _CHARACTERISTICS.get(f"{low} {after}")
+    if named is None and (loose or low not in _LOOSE):
+        named = _CHARACTERISTICS.get(low)
+    return named
 
 
 def names_value(word: str) -> bool:

@@ -38,6 +38,15 @@ _FAR = re.compile(
     rf"|it's|one's|be|gets?|takes?)"
     rf"|[,. ]*(?:no|wait|sorry)\b.* {_MARK}[,. ]*"
 )
+# "four hundred, ah no, that was the old type, with four hundred and twenty": the mark
+# stands right behind the value, then comes why, then the value that is meant.
+_WHY_THEN = re.compile(
+    r"[,. –—-]*(?:(?:ah|oh|but|well|and),? )?(?:wait,? no|no,? (?:wait|sorry|hang on|hold on)|sorry"
+    r"|scratch that|hang on|what am i saying|tell a lie|no(?= ?,)"
+    r"|no(?= (?:that|it|its|i|the|this|these|those|what|let|make|you|we|they|not|actually"
+    r"|rather)\b))"
+    r"\b[^.;?]*"
+)
 _WEAK = frozenset({"wait", "no", "actually", "make it", "hang on", "hold on", "wrong", "rather"})
 _EMPHASIS = re.compile(r",? ?(?:and |so )?not(?: the)?")
 _UNIT_AFTER = re.compile(
@@ -54,10 +63,15 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     kept: list[Amount] = []
     for amount in amounts:
         before = kept[-1] if kept else None
+        words = between(tokens, before.last, amount.first) if before else ""
+        if before is not None and before.form == amount.form == "thread":
+            found = _FIX.match(words)
+            if found and words[found.end() :] in {"", "it is", "it's", "that's", "an", "a"}:
+                kept.pop()
+                amount.flags.add("corrected")
         if before is None or before.form in {"thread", "size"}:
             kept.append(_with_other_unit(tokens, amount))
             continue
-        words = between(tokens, before.last, amount.first)
         ahead = tokens[before.first - 1].low if before.first else ""
         denied = ahead == "not" and re.fullmatch(r",? ?(?:but |it's |that's )?", words)
         if _EMPHASIS.fullmatch(words) and amount.is_plain() and _alike(before, amount):
@@ -110,6 +124,8 @@ def _is_meant(mark: str, amount: Amount, tokens: list[Token]) -> bool:
 def _takes_back(words: str, amount: Amount, before: Amount) -> bool:
     if _FAR.fullmatch(words):
         return True
+    if _WHY_THEN.fullmatch(words) and _same_size(before, amount):
+        return True
     found = _FIX.fullmatch(words)
     if not found:
         return False
@@ -121,6 +137,12 @@ def _takes_back(words: str, amount: Amount, before: Amount) -> bool:
         or (words.strip() != "" and kind_of(amount.unit) is not None)
         or (amount.unit is None)
     )
+
+
+def _same_size(before: Amount, amount: Amount) -> bool:
+    """Whether one value can stand where the other was meant: no more than thrice as large."""
+    one, other = (x.nominal or x.upper or x.lower for x in (before, amount))
+    return bool(one and other) and max(one or 0, other or 0) <= 3 * min(one or 0, other or 0)
 
 
 def _alike(before: Amount, amount: Amount) -> bool:

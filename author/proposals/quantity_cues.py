@@ -20,7 +20,7 @@ OVER = (
     r"(?:more than|over|above|past|beyond|greater than|higher than|exceed|exceeds"
     r"|exceeding|in excess of|bigger than|larger than|deeper than|longer than"
     r"|thicker than|hotter than|looser than|wider than|later than|any more than"
-    r"|faster than)"
+    r"|faster than|worse than|cross)"
 )
 
 
@@ -43,6 +43,9 @@ CAP = re.compile(
     rf"(?: is)?|ceiling of|tops out at|stay(?:ing)? {UNDER}|keep (?:it |them |that )?{UNDER}"
     r"|(?:we|i|you|they|it) allows?|(?:is|are|you're|we're) allowed(?: up to)?"
     r"|allowable(?: is)?|permitted"
+    r"|(?:must|gotta|got to|has to|have to|needs to|should)(?: \w+){1,3} by|only goe?s?(?: to)?"
+    r"|(?:can|may|might|could) (?:only )?(?:lose|drop|fall|leak|bleed)(?: at most)?"
+    r"|limited to"
     rf"|to within|within|max out at|≤|<=|<|(?:should|must|has to|needs to|wants to|ought to"
     rf"|got to|have to)(?: stay| come out| read)? ?(?:be )?{UNDER}){SOFT}"
 )
@@ -57,7 +60,7 @@ FLOOR = re.compile(
     r"|you can have)(?: is)?|≥|>=|>"
     rf"|(?:should|must|has to|needs to|wants to|want it|ought to|got to|gotta|have to|stay"
     rf"|keep it)(?: stay| come out| read| hold)? ?(?:be )?{OVER}"
-    rf"|nothing {UNDER}){SOFT}"
+    rf"|nothing {UNDER}|no (?:sooner|earlier) than){SOFT}"
 )
 
 
@@ -117,6 +120,12 @@ RAISING = frozenset(
         "blow",
         "bump",
         "raise",
+        "opened",
+        "worn",
+        "crept",
+        "climbed",
+        "went",
+        "gone",
         "step",
     ]
 )
@@ -129,6 +138,7 @@ CAP_AFTER = re.compile(
     r"|(?:is |'s )?(?:the |about the |your |at )?(?:very )?most\b|at (?:the )?(?:very "
     r"|absolute |outside )?(?:most|max(?:imum)?|outside)"
     r"|or (?:less|under|below|lower|smaller|thinner|fewer|so max)\b|and no more"
+    r"|(?:and )?never\b(?! \w)|(?:and )?not (?:a \w+ )?(?:more|over|higher)\b(?! than)"
     r"|no more\b(?! than)|is as far as|is plenty and no"
     r"|(?:of \w+ ){1,2}(?:is|are) (?:fine|ok|okay|allowed|the (?:limit|max(?:imum)?)"
     r"|all right|acceptable))"
@@ -137,7 +147,8 @@ CAP_AFTER = re.compile(
 
 FLOOR_AFTER = re.compile(
     r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:minimum|at (?:the )?(?:very )?least|or more)))?"
-    r",? ?(?:(?:is |as |as a |'s )?(?:the |an |your )?(?:absolute |bare |very )?min(?:imum)?\b"
+    r",? ?(?:(?:and )?(?:not|no|never) (?:a \w+ )?(?:less|under|fewer|lower)\b(?! than)"
+    r"|(?:is |as |as a |'s )?(?:the |an |your )?(?:absolute |bare |very )?min(?:imum)?\b"
     r"|(?:is |'s )?the (?:very )?least|at (?:the )?(?:very )?least\b"
     r"|or (?:more|above|over|higher|longer|greater|thicker|upwards?)\b|(?:and|or) (?:up"
     r"|upwards)\b|\+(?! ?/))"
@@ -156,20 +167,27 @@ BAD = re.compile(
     r"|bearing|shaft|set|pump|seal|belt|chain|battery|plug)s?|stop|problem|not right"
     r"|start again|too (?:much|far|tight|loose"
     r"|big|small|thin|high|low)|fail\w*|dead|gone|trouble|has had it|had it|won't|go back"
-    r"|time for|rubbish|bored?|send it|sent"
+    r"|time for|rubbish|garbage|junk|stuffed|dustbin|skip|means|wants? (?:a|an)|warn\w*"
+    r"|bored?|send it|sent"
+    r"|worry|worried"
     r"|you're into|we're into|sleeving|warped|shot|condemn\w*|swap\w*|regrind|rebore|away)\b"
 )
+
+
+# What comes of it, behind a value that something falls below: "under eighty it's garbage".
+FOLLOWS = re.compile(r",? ?(?:and |then |so )?(?:it|it's|that|that's|they|they're|you're|we)\b")
 
 
 GOOD = re.compile(
     r"\b(?:good|fine|ok|okay|happy|pass\w*|usable|carry on|all right|alright|reuse|golden"
     r"|leave (?:it|them|well)|keep (?:it|going)"
-    r"|acceptable|perfect|sweet|laughing|healthy)\b"
+    r"|acceptable|perfect|sweet|laughing|healthy|may|can|safe)\b"
 )
 
 
 ASKING = re.compile(
-    r"\b(?:if|anything|anywhere|any|once|when|whenever|should it|everything|every)\b"
+    r"\b(?:if|anything|anywhere|any|once|when|whenever|whatever|whichever"
+    r"|should it|everything|every)\b"
 )
 
 
@@ -199,9 +217,12 @@ MEASURED = re.compile(
     r"|getting|i'm seeing"
     r"|we're seeing|i see|shows?|showing|showed|says|came (?:out|in|back|up)|comes? (?:out"
     r"|in)(?= at| to)|coming (?:out|in|up)|we're at|i'm at"
-    r"|it's at|that's at|sitting at|sits at|we have|i have|i've|right at|i make|i read|i'm on"
+    r"|we've|it's at|that's at|sitting at|sits at|we have|i have|i've|right at|running at|runs at"
+    r"|i make|i read|i'm on"
     r"|got me|we hit|it hit|making|was at|(?:one|mine) is at|i'm reading|drawing|pulling"
     r"|this one has|it has|mine has|that has|'s at|clocked|clocking|looks like|worked out"
+    r"|comes to|came to|adds up to|stands at|standing at|stood at"
+    r"|(?:lost|dropped|fell|rose|climbed|crept|dipped|drifted)(?: up| down)?(?: to)?"
     r"|works out"
     r"|(?:'s|is) (?:now|currently)(?: at)?|mine's|ours is|mine is|ours was|this one's"
     r"|this one is|that one's"
@@ -221,7 +242,8 @@ CAP_LATER = re.compile(
 
 
 HERE = re.compile(
-    r"(?:of \w+ )?,? ?(?:right )?(?:here|on this (?:one|side)|in this one|worth"
+    r"(?:of \w+ )?,? ?(?:right )?(?:here|on this (?:one|side)"
+    r"|is what (?:we|i)(?:'ve)? (?:got|have|get|see)|in this one|worth"
     r"|out of this one|came out)\b"
 )
 
@@ -271,7 +293,7 @@ ON_GAUGE = re.compile(
 
 
 OPINION = re.compile(
-    r"\b(?:book|manual|spec|drawing|chart|sheet|maker|plate|sticker|diagram|tube|tin"
+    r"\b(?:book|guy|bloke|dealer|card|nameplate|manual|spec|drawing|chart|sheet|maker|plate|sticker|diagram|tube|tin"
     r"|packet|bottle|label|instruction|tag)s?\b"
 )
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import copy
+import re
 
-from author.proposals.quantity_amount import Amount
+from author.proposals.quantity_amount import Amount, between
 from author.proposals.quantity_context import Scene
 from author.proposals.quantity_tolerances import stands_by
 
@@ -25,6 +26,16 @@ _AIMS = frozenset(
     }
 )
 
+# "Ninety-five, and under eighty it's scrap": what is refused later is no limit of the aim.
+_REFUSED = frozenset(
+    {"under", "over", "below", "beyond", "past", "above", "falls", "anything", "whatever"}
+)
+
+_SCRAPPED = re.compile(
+    r"(?:is|'s|and it's|it's|means) (?:a )?(?:scrap|junk|garbage|toast|rubbish|done)\b"
+)
+_SCRAPPED_AT = re.compile(r"\b(?:scrap|bin|replace|change|chuck|toss) (?:it|them|'em|those) at$")
+
 
 def join_all(scenes: list[Scene]) -> None:
     """Join what belongs together in each sentence and with the one before it."""
@@ -32,6 +43,32 @@ def join_all(scenes: list[Scene]) -> None:
         scene.amounts = _within(scene)
         if scene.index and scene.amounts:
             _with_previous(scenes[scene.index - 1], scene)
+
+
+def find_refusals(scenes: list[Scene]) -> None:
+    """Turn "new it's ten, and two is scrap" and "bin them at two" into limits.
+
+    Which side is refused tells the value that was told before.
+    """
+    for scene in scenes:
+        for place, amount in enumerate(scene.amounts):
+            if amount.role not in {"aim", "measured"} or not amount.is_plain():
+                continue
+            behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
+            before = between(scene.tokens, max(0, amount.first - 3), amount.first)
+            if not (_SCRAPPED.match(behind) or _SCRAPPED_AT.search(before)):
+                continue
+            near = [*reversed(scene.amounts[:place])]
+            near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
+            aim = next((one for one in near if one.is_plain() and one.unit == amount.unit), None)
+            if aim is None or amount.nominal is None or aim.nominal is None:
+                continue
+            amount.role, value = "limits", amount.nominal
+            amount.lower = value if value < aim.nominal else None
+            amount.upper = value if value >= aim.nominal else None
+            amount.nominal = None
+            amount.flags.add("refused")
+            amount.why.append("what is refused is told")
 
 
 def _within(scene: Scene) -> list[Amount]:
@@ -85,12 +122,12 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     """Join a value with the limits that follow it, or limits with the aim that follows."""
     aim, limits = (one, other) if one.role in {"aim", "about"} else (other, one)
     held = _holds(aim, limits)
-    if held is None:
+    if held is None or "refused" in limits.flags:
         return False
     words = {token.low for token in scene.tokens[one.last : other.first]}
     if aim is other and not words & _AIMS:
         return False
-    if aim is one and "then" in words:
+    if aim is one and words & {"then", "spec", "book", "manual"}:
         return False
     if aim is one and _one_sided(limits) and _is_new_thought(scene, one, other, words):
         return False
@@ -104,6 +141,8 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
 def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -> bool:
     """Whether a one-sided limit is said of something else than the value before it."""
     if words & {"but", "so", "should", "must", "need", "needs", "has"}:
+        return True
+    if words & _REFUSED and not words & {"never", "not", "no", "don't", "nothing"}:
         return True
     said = [token.low for token in scene.tokens[one.last : other.first] if token.kind == "word"]
     return "and" in said and said.index("and") > 0 and not words & {"nominal", "never"}
@@ -133,7 +172,7 @@ def _with_previous(before: Scene, scene: Scene) -> None:
     if not before.amounts:
         return
     aim, first = before.amounts[-1], scene.amounts[0]
-    if first.role == "tolerance" and first.first <= 4 and aim.role in {"aim", "about"}:
+    if first.role == "tolerance" and first.first <= 6 and aim.role in {"aim", "about"}:
         if stands_by(aim, first):
             aim.role = "limits"
             aim.flags.add("carried")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from author.proposals.number_parts import ONES
+from author.proposals.number_parts import BELOW_HUNDRED, ONES
 from author.proposals.number_tokens import Token
 from author.proposals.quantity_amount import Amount, between
 from author.proposals.quantity_units import MIL, POUND, kind_of
@@ -29,9 +29,13 @@ _CLOCK = frozenset(["half", "quarter", "ten", "twenty", "five"])
 _NEAR = 12
 _ASKED = frozenset(
     {"is", "to", "at", "reads", "measures", "than", "another", "over", "above", "under", "below",
-     "exceed", "past", "least", "most"}
+     "exceed", "past", "least", "most", "was", "were", "got", "showing", "says", "hit", "seeing",
+     "getting", "shows"}
 )  # fmt: skip
 _TESTS = {"if", "shouldn't", "mustn't", "can't", "won't"}
+_WITHIN = frozenset({"within", "than", "to"})
+_COUNTED = ("counted", "count", "there's", "there are", "there're", "got all", "all", "all the")
+_WAYS = frozenset({"up", "down", "over", "under", "in", "out", "off", "to"})
 _AGO = frozenset({"ago", "old", "o'clock", "oclock"})
 _FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips", "enters"})
 _STARTS_MONEY = frozenset({"$", "£", "€"})
@@ -68,7 +72,8 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     if amount.form in {"thread", "size"}:
         return False
     if amount.form == "spelled" and amount.unit is None:
-        return True
+        named = amount.first and tokens[amount.first - 1].low in NAMES_BEFORE
+        return bool(named) or amount.last - amount.first not in {4, 5}
     before = tokens[amount.first - 1].low if amount.first else ""
     after = tokens[amount.last].low if amount.last < len(tokens) else ""
     ahead = between(tokens, max(0, amount.first - 4), amount.first)
@@ -81,6 +86,8 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     ):
         return True
     makes = _names_a_make(tokens, amount, behind)
+    if amount.form == "both":
+        return False
     if amount.unit is None:
         named = makes and amount.form in {"mixed", "fraction"}
         return named or _names_something(tokens, amount, before, after)
@@ -135,12 +142,16 @@ def _names_something(tokens: list[Token], amount: Amount, before: str, after: st
     """Whether a number without a unit names or counts something."""
     following = tokens[amount.last + 1].low if amount.last + 1 < len(tokens) else ""
     if after == "of":
+        if following in {"each", "that", "spec", "this", "it"} and before in _WITHIN:
+            return False
         fine = amount.form == "fraction" and amount.bottom >= 8
         return not fine and (amount.form == "whole" or following not in CHARACTERISTIC_WORDS)
     by_clock = before == "past" and amount.first > 1 and tokens[amount.first - 2].low in _CLOCK
     named = before in NAMES_BEFORE or after in NO_UNITS or bool({before, after} & MONTHS)
-    joined = bool({before, after} & {":", "/"}) or (after == "-" and amount.form == "whole")
-    if by_clock or named or joined or _is_code_or_count(tokens, amount, before, after):
+    ratio = amount.form == "whole" and ":" in {before, after}
+    joined = ratio or "/" in {before, after} or (after == "-" and amount.form == "whole")
+    denied = before == "not" and amount.form == "whole" and "corrected" not in amount.flags
+    if by_clock or named or joined or denied or _is_code_or_count(tokens, amount, before, after):
         return True
     return _counts_a_thing(tokens, amount, before, after)
 
@@ -152,44 +163,76 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
     capitals = amount.first and tokens[amount.first - 1].text.isupper() and len(before) > 1
     touches = first.glued and before.isalpha()
     value = amount.nominal or 0
-    if amount.form == "whole" and (value == 1 or _counts_on(tokens, amount, after)):
+    alone = before in {",", "than"} and after in {"", ".", ",", ";"}
+    if amount.form == "whole" and ((value == 1 and not alone) or _counts_on(tokens, amount, after)):
         return True
-    year = amount.form == "whole" and 1900 <= value <= 2035
+    counted = " ".join(token.low for token in tokens[max(0, amount.first - 2) : amount.first])
+    if amount.form == "whole" and counted.endswith(_COUNTED):
+        return True
+    year = amount.form == "whole" and 1700 <= value <= 2035
     if year and ("paired" in amount.flags or before in {"a", "in", "the", "since", "from"}):
         return True
     told = amount.first and tokens[amount.first - 1].low in ONES and first.kind == "word"
-    if (amount.form == "mixed" and (told or value > 999)) and not first.glued:
+    if (amount.form == "mixed" and (told or value > 99_999)) and not first.glued:
         return True
     return bool(letters or touches or (capitals and amount.form == "whole" and before != "to"))
 
 
 def _counts_a_thing(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
     """Whether what follows a number without a unit is a thing it counts or names."""
+    if amount.form == "decimal" and after.startswith("feeler"):
+        return True
     if before in {"the", "this", "that", "my", "those", "these", "all", "both"}:
         return amount.form not in {"range", "both", "decimal"}
     if after == "and" and amount.last + 1 < len(tokens) and tokens[amount.last + 1].low in ONES:
         return False
-    is_end = not after or (tokens[amount.last].kind == "sign")
+    if amount.form == "whole" and _thing_ahead(tokens, amount.last):
+        return True
+    is_end = not after or tokens[amount.last].kind == "sign"
+    if amount.bottom in {10, 100} or amount.form == "decimal":  # a list of readings
+        is_end = is_end or tokens[amount.last].kind == "digits" or after in BELOW_HUNDRED
     if is_end or after in GO_ON:
         return False
     plural = after.endswith("s") and not after.endswith(("ss", "'s"))
-    if amount.form == "decimal" and after not in THINGS:
+    if amount.form in {"decimal", "mixed"} and after not in THINGS:
         return plural
+    if amount.bottom in {10, 100} and after in CHARACTERISTIC_WORDS:
+        return False
     asked = amount.form != "fraction" and (before.endswith("'s") or before in _ASKED)
     return not asked or plural or after in THINGS
+
+
+def _thing_ahead(tokens: list[Token], at: int) -> bool:
+    """Whether fasteners follow within three words: "four M8 screws", "four shield bolts"."""
+    for place, token in enumerate(tokens[at : at + 4], at + 1):
+        if token.hyphen or (place < len(tokens) and tokens[place].hyphen):
+            continue
+        if token.kind == "sign" or token.low in GO_ON or token.low in CHARACTERISTIC_WORDS:
+            return False
+        if token.low in FASTENERS and token.low.endswith("s"):
+            return True
+    return False
 
 
 def _counts_on(tokens: list[Token], amount: Amount, after: str) -> bool:
     """Whether a number only counts: "one, two, three", "two up and two down", "85 140"."""
     value = amount.nominal or 0
+    before_word = tokens[amount.first - 1].low if amount.first else ""
     back = amount.first - 1
     if back >= 0 and tokens[back].low in {",", "and"}:
         back -= 1
     before = ONES.get(tokens[back].low) if back >= 0 else None
     if before is not None and before == value - 1 and value <= 6:
         return True
-    if value <= 12 and after in {"up", "down", "over", "under", "in", "out", "off", "to"}:
+    ahead = amount.last + 1 if after in {"and", ","} else amount.last
+    if ahead < len(tokens) and BELOW_HUNDRED.get(tokens[ahead].low) == value + 1 and value <= 9:
+        return True
+    place = tokens[amount.last + 1].low if amount.last + 1 < len(tokens) else ""
+    told = before_word in {"a", "get", "gets", *_ASKED} or place in {"the", "each", "every"}
+    if value <= 12 and after in _WAYS and not told:
         return after != "to" and tokens[amount.first - 1].low not in {"than", "to", "at"}
+    if before_word in {"steps", "stages", "passes", "then"}:
+        return False
     follows = tokens[amount.last] if amount.last < len(tokens) else None
     return follows is not None and follows.kind == "digits" and "." not in follows.text
 

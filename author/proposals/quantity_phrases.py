@@ -19,7 +19,7 @@ def amounts_in(tokens: list[Token]) -> list[Amount]:
     """Return the amounts of a sentence, put together, in order."""
     taken = sizes_in(tokens)
     single = _single_amounts(tokens, taken)
-    compound = _restated(tokens, _compounds(tokens, single))
+    compound = _restated(tokens, _compounds(tokens, _volts(tokens, single)))
     return with_tolerances(tokens, _ranges(tokens, compound))
 
 
@@ -59,12 +59,26 @@ def _amount_at(tokens: list[Token], at: int) -> Amount | None:
     digits = tokens[number.last - 1].kind in {"digits", "vulgar"}
     fraction = number.form == "fraction" or (number.value is not None and 0 < number.value < 1)
     unit = unit_at(tokens, number.last, digits=digits, fraction=fraction)
+    if unit is not None and _is_ordinal(tokens, number, unit):
+        unit = None
     is_bare = number.form == "fraction" and number.last == at + 1 and tokens[at].kind == "word"
     if unit is None and is_bare:
         return _bare_part(tokens, number)
     amount = _amount_of(number, unit)
     _negative(tokens, amount)
     return _with_half(tokens, amount)
+
+
+_TIMED = {"soak", "wait", "cure", "count", "delay", "pause", "timer", "dwell", "burst", "blast",
+          "spray", "drain", "interval", "intervals", "run", "test", "rinse"}  # fmt: skip
+
+
+def _is_ordinal(tokens: list[Token], number: Number, unit: UnitSaid) -> bool:
+    """Whether "second" goes on to the next: "the first 1650, second 1680"."""
+    if unit.symbol != "s" or tokens[unit.last - 1].low != "second" or number.value == 1:
+        return False
+    after = tokens[unit.last].low if unit.last < len(tokens) else ""
+    return not tokens[unit.last - 1].hyphen and after not in _TIMED
 
 
 def _amount_of(number: Number, unit: UnitSaid | None) -> Amount:
@@ -104,7 +118,9 @@ def _negative(tokens: list[Token], amount: Amount) -> None:
     if sign is None or amount.nominal is None:
         return
     before = tokens[amount.first - 2].low if amount.first > 1 else ""
-    words = sign.low in {"minus", "negative"} and before not in {"or", "plus", "/", ","}
+    ahead = {token.low for token in tokens[max(0, amount.first - 6) : amount.first]}
+    part = before in {"or", "plus", "/", ","} and ahead & {"plus", "+", "or", "/", "nothing"}
+    words = sign.low in {"minus", "negative"} and not part
     told = {
         "",
         "to",
@@ -118,6 +134,10 @@ def _negative(tokens: list[Token], amount: Amount) -> None:
         "from",
         "around",
         "reads",
+        "says",
+        ",",
+        "drooped",
+        "now",
     }
     if amount.unit is None and before not in told:
         return
@@ -143,6 +163,30 @@ def _with_half(tokens: list[Token], amount: Amount) -> Amount:
     if rounded:
         amount.flags.add("rounded")
     return amount
+
+
+def _volts(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Read "thirteen eight to fourteen four volts": volts of a battery lose their point."""
+    kept: list[Amount] = []
+    unit = None
+    for amount in reversed(amounts):
+        small = kept[-1] if kept else None
+        if small and amount.last == small.first and _is_battery(tokens, amount, small, unit):
+            kept.pop()
+            value = Decimal(f"{amount.nominal}.{small.nominal}")
+            kept.append(Amount(amount.first, small.last, value, unit=small.unit, form="decimal"))
+            continue
+        unit = amount.unit or unit
+        kept.append(amount)
+    return kept[::-1]
+
+
+def _is_battery(tokens: list[Token], big: Amount, small: Amount, unit: str | None) -> bool:
+    whole = big.form == small.form == "whole" and big.unit is None
+    words = tokens[big.first].kind == "word" and big.last == big.first + 1
+    fits = big.nominal is not None and small.nominal is not None
+    fits = fits and 11 <= (big.nominal or 0) <= 15 and 1 <= (small.nominal or 0) <= 9
+    return whole and words and fits and (small.unit or unit) == "V"
 
 
 # Compounds: two foot six, one hour ten minutes
@@ -183,6 +227,9 @@ def _joins(tokens: list[Token], big: Amount, small: Amount) -> bool:
     return small.unit == smaller and words in {"", "and", ","}
 
 
+_SAME_AGAIN = {"", ",", ", that's", "that's"}
+
+
 def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     """Take "sixty degrees, sixty Celsius" and "nought, nought bar" for one amount."""
     kept: list[Amount] = []
@@ -191,7 +238,9 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
         words = "…" if before is None else between(tokens, before.last, amount.first)
         same = before and before.nominal == amount.nominal and amount.is_plain()
         vague = before and (before.unit is None or before.unit in VAGUE) and amount.unit
-        if before and same and vague and words in {"", ",", ", that's", "that's"}:
+        told_twice = before and {before.form, amount.form} == {"mixed", "decimal"}
+        if before and same and (vague or told_twice) and words in _SAME_AGAIN:
+            before.nominal = amount.nominal
             before.unit, before.last, before.single = amount.unit, amount.last, amount.single
             continue
         kept.append(amount)
@@ -214,9 +263,19 @@ def _ranges(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     kept: list[Amount] = []
     for amount in amounts:
         before = kept[-1] if kept else None
+        if before is not None and _is_mixture(tokens, before, amount):
+            kept.pop()
+            continue
         if before is None or not _makes_range(tokens, before, amount):
             kept.append(amount)
     return kept
+
+
+def _is_mixture(tokens: list[Token], many: Amount, one: Amount) -> bool:
+    """Whether it is a ratio: "fifty to one"."""
+    bare = many.unit is None and one.unit is None and one.nominal == 1 and one.form == "whole"
+    large = many.nominal is not None and many.nominal >= 2
+    return bare and large and between(tokens, many.last, one.first) in {"to", ":"}
 
 
 def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
@@ -230,6 +289,9 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
     choice = bool(_OR.fullmatch(words)) and not low.flags & {"article"}
     if not (spread or hyphen or choice or _RANGE.fullmatch(words)):
         return False
+    parts = low.unit is not None and high.unit is None and words == "to"
+    if parts and (low.nominal or 0) > (high.nominal or 0):
+        return False  # "a hundred grams to thirty"
     if not _spans(low, high, choice=choice):
         return False
     if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):

@@ -18,6 +18,7 @@ from author.proposals.quantity_cues import (
     CAP_LATER,
     FLOOR,
     FLOOR_AFTER,
+    FOLLOWS,
     GOOD,
     HERE,
     IN_HAND,
@@ -68,11 +69,17 @@ def give_role(
     if amount.form == "range":
         amount.role = "limits"
         return
+    if end < len(tokens) and _OF_THE_NEXT.fullmatch(behind):
+        behind = ""
     later = between(tokens, amount.last, min(end, amount.last + 14))
     told = amount.flags & {"upper", "lower"}
     if not told and CAP_LATER.search(later):
         told = {"upper"}
-    side = told.pop() if told else _side(before, behind, rest, clause)
+    side = (
+        told.pop()
+        if told
+        else _side(before, behind, rest, clause, fine=amount.unit in {"thou", "µm"})
+    )
     if not side and tokens[min(amount.last, len(tokens) - 1)].low.startswith("feeler"):
         refused = re.match(
             r"feeler \w* ?(?:shouldn't|mustn't|won't|can't) (?:go|fit|pass|slide)", rest
@@ -120,7 +127,7 @@ def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
     return " ".join(word for word in words if word != ",")
 
 
-def _side(before: str, behind: str, rest: str, clause: str) -> str:
+def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool) -> str:
     """Return which limit a value is: ``upper``, ``lower``, or empty."""
     if NEARLY.search(before):
         return ""
@@ -130,7 +137,13 @@ def _side(before: str, behind: str, rest: str, clause: str) -> str:
         return "lower"
     if UP_TO.search(before):
         return "" if RAISING & set(before.split()) else "upper"
-    return _compared(before, behind, rest, clause) or _said_behind(behind, rest, clause)
+    return _compared(before, behind, rest, clause) or _said_behind(behind, rest, clause, fine=fine)
+
+
+# "two hundred millimetres, max two hundred and one": the limit is the one that follows.
+_OF_THE_NEXT = re.compile(r", (?:max|min|maximum|minimum)(?: of| is)?")
+# Letters before an "under" that still opens its clause.
+_OPENS = 12
 
 
 def _compared(before: str, behind: str, rest: str, clause: str) -> str:
@@ -139,17 +152,20 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
     if not (over or under) or (under and (IN_HAND.search(before) or OF_FORCE.match(behind))):
         return ""
     rejected = BAD.search(rest) is not None
-    asked = rejected or ASKING.search(clause) is not None
     accepted = not rejected and GOOD.search(f"{clause} {rest}") is not None
-    beyond_is_right = accepted or not asked
-    return "upper" if bool(over) is not beyond_is_right else "lower"
+    if over:
+        return "lower" if accepted else "upper"
+    opens = under is not None and under.start() < _OPENS
+    rejected = rejected or BAD.search(clause) is not None
+    asked = rejected or ASKING.search(clause) or (opens and FOLLOWS.match(rest))
+    return "lower" if asked and not accepted else "upper"
 
 
-def _said_behind(behind: str, rest: str, clause: str) -> str:
+def _said_behind(behind: str, rest: str, clause: str, *, fine: bool) -> str:
     """Read "max", "or less", "or better" behind the value."""
     sides = ("upper", "lower")
     if BETTER.match(behind):
-        return sides[0] if TIGHT.search(clause) else sides[1]
+        return sides[0] if fine or TIGHT.search(clause) else sides[1]
     cap, floor = CAP_AFTER.match(behind), FLOOR_AFTER.match(behind)
     if not (cap or floor):
         return ""

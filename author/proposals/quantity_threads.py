@@ -64,6 +64,13 @@ def _run(tokens: list[Token], at: int) -> tuple[list[Number], int]:
     numbers: list[Number] = []
     while at < len(tokens):
         number = number_at(tokens, at)
+        if (
+            number is None
+            and numbers
+            and _low(tokens, at) == "an"
+            and _low(tokens, at + 1) == "inch"
+        ):
+            number = Number(at, at + 1, Decimal(1), "whole")
         if number is None or number.value is None or number.form == "spelled":
             break
         numbers.append(number)

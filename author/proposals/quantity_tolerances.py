@@ -15,6 +15,7 @@ _BOTH = re.compile(
 )
 
 
+_EITHER = re.compile(r"(?:of \w+ )?(?:either (?:way|side)|up or down|more or less either)\b")
 # "two thou of interference on it, give or take half a thou"
 _ASIDE = (
     r"(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}"
@@ -49,14 +50,29 @@ def with_tolerances(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
 
 def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount) -> bool:
     """Read an amount as a tolerance where it is one; return whether another took it up."""
+    if _EITHER.match(between(tokens, amount.last, min(amount.last + 6, len(tokens)))):
+        amount.plus = amount.minus = amount.nominal
+        if before is not None and before.is_plain() and stands_by(before, amount):
+            before.last = amount.last
+            return True
+        amount.form = "both"
+        return False
+    opens = between(tokens, 0, amount.first)
+    if before is None and re.fullmatch(r"(?:so |to |and )?plus", opens):
+        ahead = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
+        if re.match(rf",? ?(?:and )?minus {_NONE}\b", ahead):
+            amount.plus, amount.minus, amount.form = amount.nominal, Decimal(0), "both"
+            return False
     start = before.last if before else max(0, amount.first - 4)
     words = between(tokens, start, amount.first)
     sides = _sides(words, alone=before is None)
     if sides is None:
         return before is not None and _is_one_side(tokens, before, amount, words)
     within = "within" in words
-    if before is None and within:
+    after = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
+    if before is None and within and not re.match(r"(?:of )(?:that|it|this|spec|nominal)\b", after):
         return False
+    within = within and before is not None
     amount.plus, amount.minus = (amount.nominal if side else Decimal(0) for side in sides)
     if before is not None and before.is_plain() and stands_by(before, amount):
         before.last = amount.last

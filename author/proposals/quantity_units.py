@@ -28,7 +28,8 @@ _SPOKEN = {
     "psi's": "psi", "pounds of pressure": "psi", "pounds pressure": "psi", "pounds of boost": "psi",
     "pounds of air": "psi", "lbs of pressure": "psi", "pounds per inch": "psi",
     "k p a": "kPa", "kilo pascals": "kPa", "k ohms": "kΩ", "k ohm": "kΩ", "kilo ohms": "kΩ",
-    "meg ohms": "MΩ", "meg ohm": "MΩ", "megs": "MΩ", "c c": "mL", "ccs": "mL", "cc's": "mL",
+    "meg ohms": "MΩ", "meg ohm": "MΩ", "megs": "MΩ",
+    "meg": "MΩ", "c c": "mL", "ccs": "mL", "cc's": "mL",
     "c c's": "mL", "m l": "mL", "mls": "mL", "ml's": "mL", "kgs": "kg", "kilo's": "kg",
     "kilos of force": "kgf", "r p m": "r/min", "rpms": "r/min", "rpm's": "r/min",
     "revs a minute": "r/min", "revs per minute": "r/min", "turns a minute": "r/min",
@@ -44,6 +45,7 @@ _SPOKEN = {
     "volts ac": "V", "pounds of force": "lbf", "newtons of force": "N", "mic": "µm",
     "inch lbs": "lbf·in",
 }  # fmt: skip
+_TURNED_THINGS = {"the", "it", "them", "that", "your", "this", "these", "each", "by", "to"}
 # One letter is a unit only where it touches its number: 5V, 80C.
 _LETTERS = {"V": "V", "A": "A", "N": "N", "m": "m", "g": "g", "L": "L", "l": "L", "C": "°C",
             "F": "°F", "W": "W", "h": "h", "s": "s", "K": "K", "Ω": "Ω", "\u2126": "Ω"}  # fmt: skip
@@ -56,7 +58,7 @@ _BETWEEN = {
 _SIDES = {"minimum": "lower", "min": "lower", "maximum": "upper", "max": "upper", "tops": "upper"}
 _ADJECTIVES = {"deep", "long", "wide", "thick", "high", "tall", "across", "proud", "apart"}
 # A bar, a pound, a second, a foot: things, money or a turn of phrase rather than amounts.
-_WITH_ARTICLE = {"mm", "in", "turn", "h", "L", "thou", "US gal", "US qt", "cm", "kPa"}
+_WITH_ARTICLE = {"MΩ", "mm", "in", "turn", "h", "L", "thou", "US gal", "US qt", "cm", "kPa"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +155,9 @@ def unit_at(tokens: list[Token], at: int, *, digits: bool, fraction: bool) -> Un
             while _low(tokens, skip) in _BETWEEN:
                 skip += 1
         found = plain_unit_at(tokens, skip)
+    is_verb = _low(tokens, at) == "turn" and _low(tokens, at + 1) in _TURNED_THINGS
+    if is_verb and not fraction:
+        return None  # "six to eight, turn the nut"
     return found and replace(found, about=about, words=sides)
 
 
@@ -182,7 +187,8 @@ def _short_unit(tokens: list[Token], at: int, *, digits: bool) -> UnitSaid | Non
         return None
     if token.text in {'"', "″", "”"} and token.glued:
         return UnitSaid("in", at + 1, single=False)
-    if token.glued and token.text in _LETTERS and _low(tokens, at + 1) not in {"·", "/"}:
+    litre = token.text == "l"  # no other word is a lone l
+    if (token.glued or litre) and token.text in _LETTERS and _low(tokens, at + 1) not in {"·", "/"}:
         return UnitSaid(_LETTERS[token.text], at + 1, single=False)
     after = tokens[at + 1] if at + 1 < len(tokens) else None
     if token.low == "in" and (plain := plain_unit_at(tokens, at)):

@@ -18,7 +18,8 @@ GO_ON = _words(
     our his their these those only either inlet exhaust front rear let cuz cos coz though
     anyway okay ok whatever yeah yes guys folks please of torque turn set put check move slide
     leave keep take got get gets has have had do does did during using without across along
-    behind beside against onto upon where how why
+    behind beside against onto upon where how why dead bang spot smack fine lovely already
+    still today even flat yet maybe perhaps probably
     """
 )
 MONTHS = _words(
@@ -35,7 +36,7 @@ NO_UNITS = _words(
     """
     day days week weeks month months year years decade times time mile miles people guys
     subscribers views videos dollars dollar bucks quid euros euro cents pence p percent-sure
-    stroke strokes blows passes more of them point pm am o'clock oclock th st nd rd
+    million billion stroke strokes blows passes more of them point pm am o'clock oclock th st nd rd
     """
 )
 OF_A_MAKE = _words(
@@ -145,7 +146,9 @@ HOT = _words(
     """
     heat heated heating hot warm warmed oven temperature cool cooled freezer cold bath boil
     boiling hotplate thermostat thermometer iron bake baked cure cures heater gun coolant
-    freeze chill room ambient soak preheat toasty kiln
+    freeze chill room ambient soak preheat toasty kiln boils simmer superheat subcooling subcool
+    infrared thermocouple melt melts melted solder hotter cooler warmer colder fridge frozen temp
+    temps temperatures thermistor warms heats cools chilled
     """
 )
 SETS = _words(
@@ -160,11 +163,5 @@ GAUGES = _words(
     meter multimeter ohmmeter voltmeter tacho tachometer thermometer scale scales clock feeler
     feelers stopwatch timer timed counting plastigauge measure measured measuring reading
     readings probes leads clamp-meter dial tester
-    """
-)
-TIGHTENS = _words(
-    """
-    same bolt nut screw cap crosswise diagonally criss crisscross tighten torque wrench bolts
-    nuts screws pass passes
     """
 )

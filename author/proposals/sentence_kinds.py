@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from author.proposals.clause_cuts import Clause, clauses_of
 from author.proposals.cues import spoken_cues
+from author.proposals.harm import weighed
 from author.proposals.instructions import (
     bare,
     framed,
@@ -25,6 +26,7 @@ from author.proposals.kinds_together import settled, with_neighbours
 from author.proposals.marks import Found, Hit, Kind, Marked
 from author.proposals.plain_words import Plain, plain
 from author.proposals.quantities import SpokenQuantity
+from author.proposals.small_talk import talk_or_not
 from author.proposals.spoken import Sentence
 
 __all__ = ["Kind", "Marked", "kinds_in"]
@@ -74,7 +76,13 @@ def _measured(said: Plain, quantities: Sequence[SpokenQuantity]) -> Iterator[Hit
 
 
 def _confidence(hit: Hit) -> Decimal:
-    """Return the strength of the evidence times how often such evidence was right."""
+    """Return the strength of the evidence times how often such evidence was right.
+
+    What is only weighed from many small signs is right far less often near its bar.
+    """
+    if hit.reason.startswith("speaks of"):
+        share = min(Decimal(hit.weight - 48) * Decimal("2.5"), Decimal(95)) / 100
+        return max(share, Decimal("0.1")).quantize(Decimal("0.01"))
     return (Decimal(min(hit.weight, 98)) * _RIGHT.get(hit.kind, Decimal("0.95")) / 100).quantize(
         Decimal("0.01")
     )
@@ -119,9 +127,13 @@ def kinds_in(
         hits = list(cues.found(said, starts))
         actions = _actions(said, clauses) + [hit for hit in hits if hit.kind == "action"]
         hits = [hit for hit in hits if hit.kind != "action"]
+        hits = weighed(said, clauses, hits)
         hits.extend(in_a_row(said, clauses, actions))
         hits.extend(_measured(said, by_sentence.get(index, ())))
-        read.append((said, settled(said, clauses, hits, actions, index in by_sentence)))
+        measured = index in by_sentence
+        founds = settled(said, clauses, hits, actions, measured)
+        where = (index, len(sentences))
+        read.append((said, talk_or_not(said, hits, actions, founds, measured, where)))
     together = with_neighbours(read)
     return tuple(
         _marked(index, sentences[index].text, read[index][0], found)

@@ -99,7 +99,7 @@ def _doubled(base: str) -> str:
     return base
 
 
-def _forms(base: str) -> tuple[str, str, str, str]:
+def forms(base: str) -> tuple[str, str, str, str]:
     """Return "-s", "-ing", past and participle of a verb."""
     third = base + "es" if base.endswith(("s", "x", "z", "ch", "sh", "o")) else base + "s"
     if base.endswith("y") and base[-2:-1] and base[-2] not in _VOWELS:
@@ -126,7 +126,7 @@ def _tables() -> tuple[dict[str, str], dict[str, str], dict[str, str], dict[str,
         for verb in (base, "re" + base):
             if verb != base and base not in WORK:
                 continue
-            third, ing, first, second = _forms(base)
+            third, ing, first, second = forms(base)
             prefix = verb[: len(verb) - len(base)]
             thirds.setdefault(prefix + third, verb)
             going.setdefault(prefix + ing, verb)

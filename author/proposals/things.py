@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ from author.proposals.trade_words import NounKind, ThingKind, as_phrase, trade_w
 from author.proposals.word_forms import base_of, singular
 
 if TYPE_CHECKING:
+    from author.proposals.marks import Marked
     from author.proposals.quantities import SpokenQuantity
 
 # Their object is something that comes off, goes on or is looked at.
@@ -52,6 +53,11 @@ _KNOWN: dict[NounKind, ThingKind] = {"part": "part", "tool": "tool", "supply": "
 _MOST_WHERE = 9
 _REFUSING = _words("never no not don't dont shouldn't")
 _POURING = _words("fill put pour add apply top pump spread use smear rub work wipe get")
+_OF_A_PERSON = _words(
+    "knuckle elbow knee heel sleeve jacket boot shoe belt tie hood pocket back nose"
+)
+_PIECES = _words("bit piece length scrap strip lump offcut chunk bits pieces")
+_SWITCHED = _words("lock switch plug power")
 _SIZES = _words("mil mill mils mm millimetre millimeter inch")
 _STANDING_FLUIDS = _words("oil grease coolant fuel petrol diesel fluid gas refrigerant")
 # Shares that were right in narrations of our own.
@@ -89,22 +95,39 @@ class Thing:
 
 
 def things_in(
-    sentences: Sequence[Sentence], quantities: Sequence[SpokenQuantity] = ()
+    sentences: Sequence[Sentence],
+    quantities: Sequence[SpokenQuantity] = (),
+    marks: Sequence[Marked] = (),
 ) -> tuple[Thing, ...]:
     """Return the parts, tools and supplies named in each sentence, in the order they are said.
 
     Args:
         sentences: what was said.
         quantities: what was measured; its words are no names.
+        marks: what kind of thing each clause says; what is named in mere talk, or as a part in
+            one word where nothing is done, is only spoken of.
     """
+    kinds: dict[int, set[str]] = {}
+    for mark in marks:
+        kinds.setdefault(mark.sentence, set()).add(mark.kind)
     measured: dict[int, list[tuple[int, int]]] = {}
     for one in quantities:
         if one.role not in {"size", "thread"}:
             measured.setdefault(one.sentence, []).append((one.begin, one.end))
     found: list[Thing] = []
     for index, sentence in enumerate(sentences):
-        found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
+        named = _in_sentence(index, sentence.text, measured.get(index, []))
+        found.extend(_spoken_of(one, kinds.get(index, set())) if marks else one for one in named)
     return tuple(found)
+
+
+def _spoken_of(thing: Thing, kinds: set[str]) -> Thing:
+    """Return a thing as only spoken of, where its sentence is talk or nothing is done in it."""
+    alone = thing.kind == "part" and " " not in thing.name and "action" not in kinds
+    if alone or kinds & {"chatter", "preview"}:
+        reason = f"'{thing.name}' is only spoken of"
+        return replace(thing, confidence=min(thing.confidence, PASSING), reason=reason)
+    return thing
 
 
 def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> Iterator[Thing]:
@@ -162,6 +185,8 @@ def _thing(
     confidence, reason = _SURE if phrase.sure else _LIKELY, f"'{head.low}' names a {kind}"
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
     kind = _by_use(tokens, phrase, kind)
+    if kind == "part" and _is_no_part(tokens, phrase):
+        return None
     if kind in {"plain", "feature"} or _amount(tokens, phrase, following):
         return None
     let_out = kind == "supply" and _is_let_out(tokens, phrase)
@@ -234,14 +259,24 @@ def _by_use(tokens: Sequence[Token], phrase: Phrase, kind: NounKind | None) -> N
 
 def _refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a tool or a supply is named as the wrong one: "never a hammer", "not oil"."""
-    at = phrase.name_first
-    while at > 0 and phrase.first - at < 5 and not tokens[at].parted:
-        at -= 1
-        if tokens[at].low in _WHERE_STOPS - {"with"}:
-            return False
-        if tokens[at].low in _REFUSING:
-            return True
-    return False
+    before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
+    return not _REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
+
+
+def _is_no_part(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a part's name is a person's own thing, a piece of stuff, or what is done."""
+    if phrase.stop - phrase.name_first > 1:
+        return False
+    head = singular(tokens[phrase.stop - 1].low)
+    if phrase.article in {"my", "his", "her"} or (
+        head in _OF_A_PERSON and phrase.article in {"your", "their", "our"}
+    ):
+        return True
+    before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.first]]
+    if len(before) == 2 and before[1] == "of" and before[0] in _PIECES:
+        return True
+    following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
+    return head in _SWITCHED and not phrase.article and following in {"off", "out", "on"}
 
 
 def _amount(tokens: Sequence[Token], phrase: Phrase, following: str) -> bool:

@@ -26,6 +26,10 @@ _TALK = _words(
     skim shim degrease solder tin crimp strip fettle dress
     stretch pre-load preload rest reassemble unbolt backlight offer sit pump scrunch feed lower
     raise tear use repeat measure watch wear drill tap cut knurl deburr
+    aim anneal bang batter bench-test burnish clonk coax cross-check crosscheck daub de-tension
+    decant deglaze degunk detension douse drape dry-fit fling hand-tighten heat-shrink jimmy
+    lock-out persuade preheat pre-heat prefill pre-fill rap scooch scoot sew shimmy shine spritz
+    swill test-fit tweak untuck waggle wrangle
     """
 )
 KNOWN_VERBS = VERBS | _TALK
@@ -52,6 +56,7 @@ _IRREGULAR = {
         "wind": "wound", "withdraw": "withdrew withdrawn", "write": "wrote written",
         "find": "found", "feel": "felt", "grind": "ground", "shine": "shone", "tie": "tying",
         "unstick": "unstuck", "redo": "redid redone", "rewind": "rewound", "think": "thought",
+        "freeze": "froze frozen", "sew": "sewn",
         "rebuild": "rebuilt", "remake": "remade", "shrink": "shrank shrunk", "sink": "sank sunk",
     }.items()
     for form in forms.split()

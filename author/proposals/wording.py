@@ -9,15 +9,19 @@ from typing import Literal
 
 from author.checks.verbs import LOOKING_VERBS
 from author.checks.verbs import words as _words
-from author.proposals.closed_words import ARTICLES, NUMBERS
+from author.proposals.closed_words import ARTICLES, NUMBERS, PARTICLES
 from author.proposals.loose_talk import Clause, Said, clauses, read
 from author.proposals.noun_phrases import phrases_of, tokens_of
+from author.proposals.order_acts import FITTING, IN, PUTTING, Act, act_of
+from author.proposals.order_address import addressed, fitted
+from author.proposals.order_ends import cut
 from author.proposals.order_frames import frame_of, without_lead
-from author.proposals.order_words import Frame
+from author.proposals.order_fronts import fronted, is_name
+from author.proposals.order_talk import is_chatter, talks, threatens, warns
+from author.proposals.order_words import FINITE, Frame
 from author.proposals.trade_words import trade_words
-from author.proposals.word_forms import base_of, is_ing
+from author.proposals.word_forms import base_of, is_ing, singular
 
-Act = Literal["removes", "refits", "replaces", "discards"]
 Phase = Literal["removal", "fitting", "inspection"]
 
 _MOST_WORDS = 20
@@ -31,45 +35,14 @@ _TAILS = _words(
     """
 )
 _REASONS = _words("because which it it's that's there there's so they i you we as cause this that")
-_CHATTER = _words(
-    """
-    subscribe watching channel video videos comments link thanks thank hello welcome see know
-    remember think forget like guess reckon mean love hope wonder mind
-    """
-)
 _DROPPED_AT_END = (
     ("nice", "and", "easy"), ("okay",), ("right",), ("alright",), ("here",), ("please",), ("yet",),
     ("already",), ("then",), ("now",), ("off", "camera"), ("like", "so"), ("like", "this"),
     ("like", "that"), ("as", "well"), ("too",), ("for", "me"), ("for", "you"), ("there",),
-    ("there", "we", "go"), ("and", "that's", "that"), ("you", "know"),
+    ("there", "we", "go"), ("lefty", "loosey"), ("righty", "tighty"), ("guess", "how"),
+    ("or", "so"), ("or", "whatever"), ("whatever",), ("you", "see"), ("the", "day", "before"),
+    ("yesterday",), ("and", "that's", "that"), ("you", "know"),
 )  # fmt: skip
-_REMOVING = _words(
-    """
-    remove undo unscrew unbolt unclip unhook unplug detach disconnect extract withdraw uninstall
-    dismount desolder unfasten unthread unseat uncouple unpin
-    """
-)
-_TAKING = _words(
-    """
-    take pull pop lift slide slip prise pry knock drive press tap back wind draw cut get drop twist
-    ease push tease work lever whip have screw bring break fish punch drift unwind yank tip strip
-    """
-)
-_FITTING = _words("fit refit reinstall install insert mount reattach reconnect reassemble")
-_PUTTING = _words(
-    """
-    put slide slip press push pop drop tap screw drive knock set bolt clip hook feed seat thread
-    plug lower ease work wind stretch slot place
-    """
-)
-_IN = _words("on in back home into onto over")
-_REPLACING = _words("replace swap renew change exchange")
-_DISCARDING = _words("bin scrap discard chuck trash junk toss dump")
-_PERSON = {
-    "i": "you", "we": "you", "i'm": "you're", "we're": "you're", "i've": "you've",
-    "we've": "you've", "i'll": "you'll", "we'll": "you'll", "my": "the", "our": "the",
-    "me": "you", "us": "you",
-}  # fmt: skip
 _PRONOUNS = _words("it them this that these those")
 
 
@@ -121,16 +94,31 @@ def imperatives(
         it: what "it" stands for, with its article.
         phase: section it is said in; words without a verb get theirs from it.
     """
-    return tuple(_order(draft, it) for draft in _drafts(read(text), phase))
+    found: list[Order] = []
+    for draft in _drafts(read(text), phase):
+        order = _order(draft, it)
+        # Once a thing is named, a later "it" is that thing, or may be.
+        it = None if order.object else it
+        found.append(order)
+    return tuple(found)
 
 
 def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
     found: list[_Draft] = []
     condition: tuple[str, ...] = ()
+    topic: Clause = []
+    warned = False
     for raw in clauses(words):
         clause = without_lead(raw)
-        if not clause or _is_chatter(clause):
+        came, warned = warned and threatens(raw), warns(raw)
+        if not clause or came or is_chatter(clause):
             continue
+        told = fronted(clause) or (fronted([*topic, *clause]) if topic else None)
+        if told is not None:
+            if topic and found and not found[-1].frame.sure and told[-1] is clause[-1]:
+                found.pop()
+            clause = told
+        topic = clause if is_name(clause) else []
         first = clause[0].low
         if found and _only_named(found[-1], clause):
             found.pop()
@@ -141,14 +129,23 @@ def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
         else:
             unled = first in {"because", "which", "until"}
             frame = None if unled else frame_of(clause, phase)
-            if frame is not None and not _talks(frame):
+            if frame is not None and not talks(frame) and _sound(frame):
                 found.append(_Draft(frame, condition, []))
                 condition = ()
-            elif found and _is_tail(clause):
+            elif found and (_is_tail(clause) or _says_way(found[-1], clause)):
                 found[-1].tails.append(tuple(_plainly(clause)))
         if len(found) > _MOST_ORDERS:
             break
     return found[:_MOST_ORDERS]
+
+
+def _sound(frame: Frame) -> bool:
+    """Whether the articles of an order have their nouns."""
+    pairs = zip(frame.words, frame.words[1:], strict=False)
+    return not any(one in {"the", "a", "an"} and two in _NO_NOUN for one, two in pairs)
+
+
+_NO_NOUN = (FINITE - {"need", "can"}) | _words("to off up it them and or of the a")
 
 
 def _only_named(draft: _Draft, clause: Clause) -> bool:
@@ -177,7 +174,7 @@ def _is_topic(draft: _Draft) -> bool:
         not draft.frame.sure
         and not draft.tails
         and not any(
-            word in _IN or word in {"off", "out", "to", "from", "round", "under"} for word in words
+            word in IN or word in {"off", "out", "to", "from", "round", "under"} for word in words
         )
     )
 
@@ -187,21 +184,26 @@ def _leads(words: Clause, clause: Clause) -> bool:
     return clause[0].low in {"if", "unless", "once", "when"} and words[-1].low != clause[-1].low
 
 
-def _is_chatter(clause: Clause) -> bool:
-    return any(word.low in {"subscribe", "channel", "video", "comments"} for word in clause)
-
-
-def _talks(frame: Frame) -> bool:
-    words = [word for word in frame.words if word not in {"do", "not", "never"}]
-    return not words or words[0] in _CHATTER
-
-
 def _is_tail(clause: Clause) -> bool:
     first, second = clause[0].low, clause[1].low if len(clause) > 1 else ""
     if first in _REASONS or (second in _REASONS and first not in {"until", "without", "with"}):
         return False
     ing = len(clause) > 1 and any(w.low.endswith("ing") and base_of(w.low) for w in clause[:3])
     return clause[0].low in _TAILS or ing or clause[0].low.endswith("ly")
+
+
+def _says_way(draft: _Draft, clause: Clause) -> bool:
+    """Whether words tell which way round a part goes that is fitted: "lip up"."""
+    verb = draft.frame.words[0]
+    last, first = clause[-1].low, clause[0].low
+    named = trade_words().kind_of(clause[-2].low) if len(clause) > 1 else None
+    facing = any(word.low in {"facing", "pointing", "towards", "toward"} for word in clause)
+    ways = last in _WAYS_ROUND and named in {"feature", "part", "weak"}
+    short = 2 <= len(clause) <= 6 and first not in _CONDITIONS | _REASONS
+    return verb in FITTING | PUTTING and short and (ways or facing)
+
+
+_WAYS_ROUND = _words("up down outwards inwards upwards downwards forward forwards first uppermost")
 
 
 def _counted(clause: Clause) -> str | None:
@@ -223,41 +225,12 @@ def _with_count(frame: Frame, count: str) -> Frame:
 
 
 def _plainly(words: Sequence[Said]) -> list[str]:
-    return _addressed([word.shown for word in words])
-
-
-def _addressed(shown: Sequence[str]) -> list[str]:
-    """Return words as they are said to the reader: "before we touch my nut" and "these four"."""
-    found: list[str] = []
-    for at, word in enumerate(shown):
-        after = shown[at + 1] if at + 1 < len(shown) else ""
-        if word in {"this", "that", "these", "those"} and _before_noun(after):
-            found.append("the")
-        else:
-            found.append(_PERSON.get(word, word))
-    return found
-
-
-def _before_noun(word: str) -> bool:
-    if not word or word in {"one", "ones", "way", "down", "up", "off", "out", "in", "on", "side"}:
-        return False
-    table = trade_words()
-    known = word in table.modifiers or table.kind_of(word) or word in table.dropped
-    if known or word in NUMBERS or word[:1].isdigit():
-        return True
-    return base_of(word) is None and word.isalpha() and word not in _SMALL and word[-1] != "s"
-
-
-_SMALL = _words(
-    """
-    twice once again there here anywhere is are was it you we they i to with by from and or if
-    when until through the a
-    """
-)
+    return addressed([word.shown for word in words])
 
 
 def _order(draft: _Draft, it: str | None) -> Order:
-    words = _trimmed(_addressed(draft.frame.words))
+    words = _trimmed(addressed(cut(draft.frame.words)))
+    words = fitted(words)
     words, moved = _condition_behind(words)
     condition = draft.condition or moved
     tails = list(draft.tails)
@@ -266,14 +239,14 @@ def _order(draft: _Draft, it: str | None) -> Order:
             condition = tail
             tails.remove(tail)
     verb = _verb(words)
-    if it is not None:
+    if it is not None and verb not in _OF_THE_WHOLE:
         words = _named(words, it)
     text = _joined(words, condition, tails)
     return Order(
         action=text,
         verb=verb,
         object=_object(words),
-        act=_act(words, verb, draft.frame.new),
+        act=act_of(words, verb, draft.frame.new),
         confidence=Decimal("0.9") if draft.frame.sure else Decimal("0.75"),
     )
 
@@ -300,6 +273,8 @@ def _trimmed(words: list[str]) -> list[str]:
                 if end == ("right",) and words[-2] in {"the", "to", "a"}:
                     continue
                 words, changed = words[: -len(end)], True
+    while len(words) > 1 and words[-1] in {"and", "or", "but", "so"}:
+        words = words[:-1]
     for at in range(len(words) - 2):
         if words[at : at + 2] == ["nice", "and"]:
             return words[:at] + words[at + 2 :]
@@ -317,15 +292,30 @@ def _condition_behind(words: list[str]) -> tuple[list[str], tuple[str, ...]]:
 
 
 def _named(words: list[str], it: str) -> list[str]:
-    """Put the name of a thing for the first "it" behind the verb."""
+    """Put the name of a thing for the first "it" behind the verb, of several for "them"."""
+    many = singular(it.rsplit(maxsplit=1)[-1]) != it.rsplit(maxsplit=1)[-1]
     for at, word in enumerate(words[1:5], 1):
-        if word in {"it", "them"}:
-            return [*words[:at], *it.split(), *words[at + 1 :]]
+        if word == ("them" if many else "it"):
+            name = [part for part in it.split() if part != "two" or words[at + 1 :][:1] != ["both"]]
+            if words[at + 1 :][:1] in (["both"], ["all"]):
+                return [*words[:at], words[at + 1], *name, *words[at + 2 :]]
+            return [*words[:at], *name, *words[at + 1 :]]
+    if len(words) == 2 and words[1] in {"off", "out", "away", "on", "in", "back"}:
+        return [words[0], *it.split(), words[1]]
     return words
 
 
+# With these "it" is often the machine, the work, or nothing one can name.
+_OF_THE_WHOLE = _words(
+    """
+    do let keep leave go try see read run test pump start stop fire drain fill bring call give
+    make plug top switch lock watch wait repeat power shut
+    """
+)
+
+
 def _joined(words: Sequence[str], condition: Sequence[str], tails: Sequence[Sequence[str]]) -> str:
-    main = " ".join(words).replace(" only until ", " only, until ")
+    main = " ".join(words).replace(" only until ", " only, until ").replace(" 'll ", "'ll ")
     text = f"{' '.join(condition)}, {main}" if condition else main
     if len(text.split()) > _MOST_WORDS:
         text = main
@@ -364,26 +354,6 @@ def _object(words: Sequence[str]) -> str | None:
         while len(name) > 1 and name[0].lower() in trade_words().dropped:
             name = name[1:]
         return " ".join(name)
-    return None
-
-
-def _act(words: Sequence[str], verb: str, new: bool) -> Act | None:
-    tokens = tokens_of(" ".join(words))
-    kinds = [phrase.kind for phrase in phrases_of(tokens[1:], frozenset())][:1]
-    ways = [word.strip(",") for word in words[1:10]]
-    if "not" in words[:2] or "never" in words[:1]:
-        return None
-    if verb in _DISCARDING or (verb == "throw" and "away" in ways):
-        return "discards"
-    if verb in _REPLACING or (new and verb in _FITTING | _PUTTING):
-        return "replaces"
-    if kinds in (["supply"], ["tool"]) or (verb in {"back", "wind"} and "turn" in words):
-        return None
-    if verb in _REMOVING:
-        return "removes"
-    found = next((way for way in ways if way in _IN | {"off", "out", "away", "apart", "free"}), "")
-    if verb in _TAKING and found in {"off", "out", "away", "apart", "free"}:
-        return "removes"
-    if verb in _FITTING or (verb in _PUTTING and found in _IN):
-        return "refits"
+    if len(tokens) > 1 and tokens[0].low in ARTICLES and tokens[1].low not in PARTICLES:
+        return tokens[1].text
     return None

@@ -13,6 +13,8 @@ from typing import Any
 from author.errors import Cancelled, InputError, MachineError
 from author.progress import Cancel
 
+CONTEXT = multiprocessing.get_context("spawn")  # forking would copy the window's threads
+
 _LOOK_EVERY = 0.05  # seconds between looks at the cancel flag
 _PATIENCE = 2.0  # seconds a process may take to end by itself
 
@@ -47,9 +49,8 @@ class Decoder:
         """
         self._path = path
         self._cancel = cancel
-        context = multiprocessing.get_context("spawn")
-        self._pipe, theirs = context.Pipe()
-        self._process = context.Process(
+        self._pipe, theirs = CONTEXT.Pipe()
+        self._process = CONTEXT.Process(
             target=serving, args=(theirs,), daemon=True, name="reelwright-decoder"
         )
         try:

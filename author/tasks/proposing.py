@@ -131,6 +131,9 @@ def propose_job(
             remedy="Name another file after --to, or take this one away",
             file=file,
         )
+    for path in (*captions, *recordings):
+        if not path.exists():
+            raise InputError("there is no such file", remedy="Check its name", file=path)
     sources = _sources(captions, recordings, recognise=speech_model is not None)
     films = {s.name: _film(s.film, progress, cancel) for s in sources if s.film is not None}
     said: list[Sentence] = []

@@ -60,7 +60,7 @@ def test_a_changed_number_keeps_its_digits(tmp_path):
     sheet(file, one={"answer": "accept"})
     text = file.read_text(encoding="utf-8")
     change = 'answer: change\n    change:\n      values:\n        lower: "38.0"\n        unit: N·m'
-    file.write_text(text.replace("answer: accept", change, 1), encoding="utf-8")
+    file.write_text(text.replace("\n    answer: accept", f"\n    {change}", 1), encoding="utf-8")
     (changed, _) = answered([ONE, TWO], read_answers(file)).proposals
     assert changed.values == Values(lower=Decimal("38.0"), unit="N·m")
     assert str(changed.values.lower) == "38.0"

@@ -85,3 +85,24 @@ def test_hostile_words_stay_words():
     procedure, yaml = draft(text)
     again = parse_procedure(yaml.encode(), Path("p.yaml"))
     assert again.procedure == procedure
+
+
+def test_a_number_stands_in_one_place_and_not_in_the_action_as_well():
+    procedure, _ = draft("Tighten the bolts to nine newton metres.")
+    (step,) = steps(procedure)
+    assert step.action == "Tighten the bolts."
+    assert step.torques[0].nominal == Decimal(9)
+
+
+def test_a_warning_is_not_refused_with_its_step():
+    cues = [
+        Cue(Decimal(0), Decimal(4), "Lift the cover off."),
+        Cue(Decimal(20), Decimal(24), "Now pull the spring out."),
+        Cue(Decimal(25), Decimal(29), "Never put your fingers under the spring."),
+    ]
+    proposals = propose(sentences_of(cues, "film")).proposals
+    refused = [p for p in proposals if p.kind == "step"][1]
+    left = [p for p in proposals if p is not refused]
+    made = draft_of(left, Front("job", "Job"), {}).plain
+    (step,) = [step for section in made["sections"] for step in section["steps"]]
+    assert any("fingers" in hazard["avoid"] for hazard in step["hazards"])

@@ -15,8 +15,10 @@ from proposals.said import said, told
 from proposals.score_phrases import found, marks_wanted, phrases, read, score, texts_of, wanted
 from proposals.test_number_words import ONES, below_hundred, in_words
 
-# Least share of the phrases that were kept back which is read rightly; see the file.
+# Least share read rightly of the phrases marked `held`; see the file.
 HELD_PRECISION, HELD_RECALL = 0.95, 0.95
+# The same of all phrases, with those marked `open`.
+ALL_PRECISION, ALL_RECALL = 0.93, 0.92
 _PIECES = (
     "two", "point", "oh", "five", "and", "a half", "thirty", "seconds", "to", "between", "mm",
     "3/8", "-", "±",
@@ -30,7 +32,9 @@ def name_of(phrase: dict[str, Any]) -> str:
     return " | ".join(texts_of(phrase))
 
 
-@pytest.mark.parametrize("phrase", phrases(held=False), ids=name_of)
+@pytest.mark.parametrize(
+    "phrase", [one for one in phrases(held=False) if not one.get("open")], ids=name_of
+)
 def test_phrase_is_read_rightly(phrase: dict[str, Any]) -> None:
     have = read(phrase)
     assert found(have) == wanted(phrase)
@@ -52,6 +56,12 @@ def test_phrases_kept_back_are_mostly_read_rightly() -> None:
     assert right / due >= HELD_RECALL
 
 
+def test_phrases_are_mostly_read_rightly_with_those_that_are_open() -> None:
+    right, read_out, due = score(phrases())
+    assert right / read_out >= ALL_PRECISION
+    assert right / due >= ALL_RECALL
+
+
 def test_reason_and_confidence_tell_what_was_carried() -> None:
     sure, carried = quantities_in(told("Three newton metres first, then six."))
     assert sure.confidence > carried.confidence
@@ -69,6 +79,45 @@ def test_nothing_is_carried_from_another_recording() -> None:
     first = said("The gap is two millimetres.", recording="saw")
     second = said("No more than zero point one five.", recording="phone")
     assert quantities_in((first, second))[-1].unit is None
+
+
+@pytest.mark.parametrize(
+    ("before", "now"),
+    [
+        ("The plug is thirty newton metres.", "Check the voltage, twelve point six."),
+        ("Warm it to eighty degrees Celsius.", "The pressure is two point five."),
+        ("Ten thou of end float.", "The resistance should be four point seven."),
+    ],
+)
+def test_no_unit_of_another_quantity_is_carried(before: str, now: str) -> None:
+    assert quantities_in(told(before, now))[-1].unit is None
+
+
+@pytest.mark.parametrize(
+    ("others", "unit"),
+    [
+        (["The gap is two millimetres.", "Forty newton metres."], "°C"),
+        (["The gap is two inches.", "Forty foot pounds."], "°F"),
+        (["Grab the spanner.", "Five thou of float."], "°C"),
+        (["Open the door."], None),
+    ],
+)
+def test_scale_of_degrees_follows_the_other_units(others: list[str], unit: str | None) -> None:
+    last = quantities_in(told(*others, "Get the oven up to two hundred degrees."))[-1]
+    assert (last.unit, last.quantity) == (unit, "temperature")
+    assert last.confidence < Decimal("0.6")
+
+
+def test_a_micrometer_in_hand_tells_the_unit_and_the_role() -> None:
+    (one,) = quantities_in(told("Micrometer on the outer seat.", "Sixteen point nine nine five."))
+    assert (one.role, one.unit, one.carried_unit) == ("measured", "mm", True)
+    assert one.confidence <= Decimal("0.5")
+
+
+@pytest.mark.parametrize("said_as", ["One four nine eight.", "1498", "One point four nine eight."])
+def test_digits_of_inches_are_read_where_inches_were_told(said_as: str) -> None:
+    last = quantities_in(told("The shaft is an inch and a half.", "Mic it.", said_as))[-1]
+    assert (last.nominal, last.unit) == (Decimal("1.498"), "in")
 
 
 def test_correction_far_away_takes_nothing_back() -> None:

@@ -234,3 +234,56 @@ def test_long_rubbish_is_read_to_its_end(text: str) -> None:
 
 def test_nothing_said_is_nothing_marked() -> None:
     assert kinds_in((), ()) == ()
+
+
+# The shares are what the rules reach; sentences of the next film will do worse.
+@pytest.mark.parametrize(
+    ("listed", "share"), [("warns", 0.75), ("plain", 0.7), ("talk", 0.65), ("work", 0.85)]
+)
+def test_sentences_of_other_trades_are_known_by_what_they_speak_of(
+    listed: str, share: float
+) -> None:
+    table = yaml.safe_load(Path(__file__).with_name("talk.yaml").read_text(encoding="utf-8"))
+    right = 0
+    for text in table[listed]:
+        sentences = told("Lift the cover off.", text, "Fit the new bearing.")
+        kinds = {
+            mark.kind
+            for mark in kinds_in(sentences, quantities_in(sentences))
+            if mark.sentence == 1
+        }
+        warned, talk = bool(kinds & {"hazard", "damage"}), bool(kinds & ALONE)
+        right += {
+            "warns": warned,
+            "talk": talk,
+            "plain": not warned and not talk,
+            "work": not warned and not talk,
+        }[listed]
+    assert right >= share * len(table[listed])
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The belt will have your sleeve.",
+        "That capacitor bites, so keep your knuckles out of there.",
+        "Run it dry and the vanes chip.",
+        "It's only plastic, so don't force it.",
+        "that ram weighs three hundred kilos and it doesn't wait for you",
+    ],
+)
+def test_harm_is_known_by_what_is_harmed_and_what_does_it(text: str) -> None:
+    assert kinds_of(text) & {"hazard", "damage"}
+
+
+def test_a_warning_of_few_signs_is_less_sure_than_a_phrase() -> None:
+    (few,) = [m for m in marks_of("The flywheel will snatch.") if m.kind == "hazard"] or [None]
+    (sure,) = [m for m in marks_of("Keep your fingers out of there.") if m.kind == "hazard"]
+    assert few is None or few.confidence < sure.confidence
+
+
+def test_the_last_sentence_of_a_film_is_talk_and_the_same_words_within_are_not() -> None:
+    work = ["Undo the screw.", "Lift the cover off."] * 12
+    goodbye = "So that's us, the kettle is on and we'll be back."
+    kinds = [m.kind for m in kinds_in(told(*work, goodbye), ()) if m.sentence == len(work)]
+    assert kinds and set(kinds) <= ALONE

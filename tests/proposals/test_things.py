@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from author.checks.verbs import words
 from author.proposals.gathering import gathered
+from author.proposals.sentence_kinds import kinds_in
 from author.proposals.things import Thing, things_in
 from author.proposals.trade_words import trade_words
 from author.proposals.word_forms import base_of, singular
@@ -241,3 +242,12 @@ def test_any_talk_is_read(spoken: list[str]) -> None:
 @pytest.mark.parametrize("garbage", ["x" * 10_000, "the " * 2_500, "nut " * 2_500, "a'" * 5_000])
 def test_a_very_long_sentence_is_read(garbage: str) -> None:
     gathered(things_in([said(garbage)]))
+
+
+def test_what_is_named_in_mere_talk_is_in_no_list() -> None:
+    sentences = told(
+        "Hello everybody, welcome back, sorry about the ceiling fan.", "Lift the impeller out."
+    )
+    marks = kinds_in(sentences, ())
+    names = [item.name for item in gathered(things_in(sentences, (), marks))]
+    assert names == ["impeller"]

@@ -65,12 +65,82 @@ def test_orders_keep_to_the_rules_of_wording(one: dict[str, Any]) -> None:
         ("then you're gonna clip 'em in", "Clip them in."),
         ("Before I split it, I scribe a line.", "Before you split it, scribe a line."),
         ("That bolt goes in the trash.", "Discard the bolt."),
+        ("put the cover back on", "Refit the cover."),
+        ("put the cover on with new screws", "Fit the cover with new screws."),
+        ("put the gloves on", "Put the gloves on."),
+        ("put the water back on", "Put the water back on."),
+        ("In it goes, lip up.", "Fit it, lip up."),
+        ("those two pins we tap out from the back", "Tap the two pins out from the back."),
+        ("The clamp, that gets slackened first.", "Slacken the clamp first."),
+        ("Only now do the lock and the tag come off.", "Take the lock and the tag off."),
+        ("heat her up slowly", "Heat it up slowly."),
+        ("let him down on his back", "Let it down on its back."),
+        ("shut your valve", "Shut the valve."),
+        ("keep your fingers clear of the wheel", "Keep your fingers clear of the wheel."),
+        ("set them in that order", "Set them in that order."),
+        (
+            "We hung it on a pipe yesterday and turned it over.",
+            "Hang it on a pipe and turn it over.",
+        ),
     ],
 )
 def test_ways_to_say_it(text: str, action: str) -> None:
     order = imperative(text)
     assert order is not None
     assert order.action == action
+
+
+@pytest.mark.parametrize(
+    ("text", "actions"),
+    [
+        ("peel it off and both gaskets are trash", ["Peel it off."]),
+        ("slide the ram in oil it", ["Slide the ram in.", "Oil it."]),
+        ("take the blades apart set the gap", ["Take the blades apart.", "Set the gap."]),
+        ("clamp the base by the flats you'll squash it", ["Clamp the base by the flats."]),
+        ("pull the cover off four screws", ["Pull the cover off."]),
+        (
+            "keep the washers in the order they came off",
+            ["Keep the washers in the order they came off."],
+        ),
+        ("wind it until the screw is free", ["Wind it until the screw is free."]),
+        ("push it in by the outer race it won't mind", ["Push it in by the outer race."]),
+        ("let the spring down don't let it fly", ["Let the spring down.", "Do not let it fly."]),
+        ("swing the motor in belt off", ["Swing the motor in."]),
+        ("undo the clamp the same way", ["Undo the clamp the same way."]),
+        ("give each bolt a quarter turn", ["Give each bolt a quarter turn."]),
+    ],
+)
+def test_talk_without_signs_is_parted(text: str, actions: list[str]) -> None:
+    assert [order.action for order in imperatives(text)] == actions
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Don't leave the key in, you'll go straight through a window.",
+        "If you forget that, you'll bend the rack.",
+        "nobody over the bore",
+    ],
+)
+def test_what_comes_of_a_mistake_is_no_order(text: str) -> None:
+    assert not any(order.verb in {"go", "bend", "fit"} for order in imperatives(text))
+
+
+@pytest.mark.parametrize(
+    ("text", "it", "action"),
+    [
+        ("pull them out", "the pins", "Pull the pins out."),
+        ("pull it out", "the pins", "Pull it out."),
+        ("unscrew them both", "the two nuts", "Unscrew both the nuts."),
+        ("throw away", "the seals", "Throw the seals away."),
+        ("let it stand", "the hose", "Let it stand."),
+        ("undo the nut and pull it", "the cover", "Undo the nut."),
+    ],
+)
+def test_it_is_named_where_the_number_agrees(text: str, it: str, action: str) -> None:
+    orders = imperatives(text, it=it)
+    assert orders[0].action == action
+    assert all(it not in order.action for order in orders[1:])
 
 
 @pytest.mark.parametrize(

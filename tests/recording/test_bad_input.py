@@ -69,7 +69,7 @@ def test_little_bytes_that_claim_much(tmp_path, deadline):
     class Listening:
         def report(self, job: str, done: int, total: int | None) -> None:
             heard.append((job, done, total))
-            for child in psutil.Process().children():
+            for child in psutil.Process().children(recursive=True):
                 most[0] = max(most[0], child.memory_info().rss)
             if job.startswith("reading") and done > 0:
                 cancel.request()
@@ -78,7 +78,7 @@ def test_little_bytes_that_claim_much(tmp_path, deadline):
         describe(path, Listening(), cancel)
     assert heard[-1][0].startswith("reading")
     assert heard[-1][2] == 666
-    assert most[0] < 700_000_000
+    assert 0 < most[0] < 700_000_000
     assert multiprocessing.active_children() == []
 
 

@@ -32,11 +32,14 @@ class StopError(Exception):
 def nobody(done: int, total: int | None) -> None: ...
 
 
-@pytest.fixture
-def long_film(tmp_path) -> Path:
+@pytest.fixture(scope="module")
+def long_film(tmp_path_factory) -> Path:
     options = {"g": "40", "bf": "3", "sc_threshold": "0", "preset": "veryfast", "crf": "18"}
     return films.make(
-        tmp_path / "long.mp4", films.steady(700), options=options, sound=films.tone(23.4)
+        tmp_path_factory.mktemp("long") / "long.mp4",
+        films.steady(700),
+        options=options,
+        sound=films.tone(23.4),
     )
 
 

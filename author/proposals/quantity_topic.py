@@ -1,0 +1,307 @@
+"""What is being measured at each moment, and every unit that was said by then."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+
+from author.proposals.number_tokens import Token
+from author.proposals.quantity_amount import Amount
+from author.proposals.quantity_context import Scene, characteristic_near, kinds_named, strong_names
+from author.proposals.quantity_units import VAGUE, kind_of, plain_unit_at
+
+_LENGTH = frozenset({"length"})
+_ELECTRIC = frozenset({"voltage", "current", "resistance", "capacitance", "frequency", "power"})
+# Kinds of quantity an instrument can show. What a plain "gauge" shows the words around tell.
+_INSTRUMENTS: dict[str, frozenset[str]] = {
+    **dict.fromkeys(
+        ("micrometer", "micrometre", "micrometers", "mic", "mics", "mike", "vernier", "verniers",
+         "caliper", "calipers", "calliper", "callipers", "feeler", "feelers", "indicator", "dti",
+         "plastigauge", "clock on", "clock reads", "clock shows", "clock says",
+         "straightedge", "ruler",
+         "bore gauge", "depth gauge", "height gauge",
+         "dial gauge", "telescoping gauge", "snap gauge", "thickness gauge", "dial indicator",
+         "dial test"), _LENGTH),
+    **dict.fromkeys(
+        ("multimeter", "meter", "probes", "leads", "clamp meter", "scope"), _ELECTRIC),
+    **dict.fromkeys(("ohmmeter", "megger", "ohms"), frozenset({"resistance"})),
+    "voltmeter": frozenset({"voltage"}), "ammeter": frozenset({"current"}),
+    **dict.fromkeys(("thermometer", "thermocouple", "infrared", "pyrometer", "hotplate", "heat gun",
+                     "temp gun"),
+                    frozenset({"temperature"})),
+    **dict.fromkeys(("tacho", "tach", "tachometer"), frozenset({"rotational_speed"})),
+    **dict.fromkeys(("pressure gauge", "compression tester", "manometer", "leakdown",
+                     "tyre gauge", "tire gauge", "vacuum gauge"), frozenset({"pressure"})),
+    **dict.fromkeys(("scales", "spring balance", "fish scale", "spring scale"),
+                    frozenset({"mass", "force"})),
+    **dict.fromkeys(("torque wrench", "torque", "torqued", "torques", "tighten", "tightened",
+                     "retorque", "nip", "snug"), frozenset({"torque"})),
+    **dict.fromkeys(("oven", "superheat", "thermostat"),
+                    frozenset({"temperature", "temperature_difference"})),
+    **dict.fromkeys(("protractor", "inclinometer"), frozenset({"angle"})),
+}  # fmt: skip
+_FASTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "lug", "lugs", "stud",
+                       "studs", "pins", "capscrews", "locknut", "locknuts"})  # fmt: skip
+# Fewer than this are fasteners that are counted.
+_FEWEST = 5
+_TOLD = frozenset({"is", "are", "get", "gets", "take", "takes", "want", "wants", "need", "needs",
+                   "go", "to", "at"})  # fmt: skip
+# These come between readings and take nothing up.
+_PASSING = frozenset({"time", "ratio", "turns", "count"})
+# Words of units that mean other things as well, so that alone they tell nothing.
+_COMMON = frozenset(
+    {
+        "mic",
+        "mike",
+        "micrometer",
+        "micrometre",
+        "meter",
+        "meters",
+        "metre",
+        "bar",
+        "in",
+        "inch",
+        "foot",
+        "feet",
+        "yard",
+        "m",
+        "second",
+        "seconds",
+    }
+)
+_PREFIXES = frozenset({"micro", "nano", "pico", "giga"})
+_REACH = 10
+_FAR = 24
+# How many sentences behind one ahead counts as.
+_AHEAD = 6
+# No more tokens than this has a sentence that only names the unit: "That's millimetres."
+_SHORT = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A unit that was said.
+
+    Attributes:
+        scene: index of the sentence.
+        unit: symbol.
+        kind: what it measures.
+        value: how large the number with it was, None where it stood alone.
+        carried: whether the number took it from another.
+        open: -1 where the value is a limit with nothing below it, 1 with nothing above.
+    """
+
+    scene: int
+    unit: str
+    kind: str
+    value: float | None
+    carried: bool = False
+    open: int = 0
+
+    def apart(self, size: float | None) -> float:
+        """Return how far a size lies from this one, in powers of ten.
+
+        A limit on one side has no size of its own on the other: of "at least one megohm"
+        two hundred are as good as two.
+        """
+        far = decades(size, self.value)
+        beyond = self.open and size and self.value and (size - self.value) * self.open > 0
+        return 0.3 * far if beyond else far
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """What a number may be a value of.
+
+    Attributes:
+        kinds: of quantity.
+        firm: whether the words name it; else it is only what was spoken of last.
+        far: how many sentences before.
+        tight: whether only a number of the same size belongs to it.
+        named: whether the sentence of the number itself names the characteristic.
+    """
+
+    kinds: frozenset[str]
+    firm: bool
+    far: int
+    tight: bool = False
+    named: bool = False
+
+
+@dataclass(slots=True)
+class Talk:
+    """A recording as far as units go.
+
+    Attributes:
+        scenes: its sentences.
+        said: the units said in each sentence, those carried over as they are found.
+        named: kinds of the characteristic that each sentence names last, empty if none.
+        tools: kinds that the instrument named in each sentence can show, empty if none.
+        units: of each kind, with the sizes told in each.
+        assumed: units that nobody said and the instrument suggests.
+    """
+
+    scenes: list[Scene]
+    said: list[list[Said]]
+    named: list[frozenset[str]]
+    tools: list[frozenset[str]]
+    units: dict[str, dict[str, list[float]]] = field(default_factory=dict)
+    assumed: set[str] = field(default_factory=set)
+
+    def note(self, index: int, one: Said) -> None:
+        """Remember a unit."""
+        self.said[index].append(one)
+        values = self.units.setdefault(one.kind, {}).setdefault(one.unit, [])
+        if one.value and len(values) < 40:
+            values.append(one.value)
+
+
+def talk_of(scenes: list[Scene]) -> Talk:
+    """Return what is taken up and which units are said, sentence by sentence."""
+    tools = [_kinds_in_hand(scene.tokens) for scene in scenes]
+    named = [strong_names(scene.tokens) for scene in scenes]
+    talk = Talk(scenes, [[] for _ in scenes], named, tools)
+    for scene in scenes:
+        for amount in scene.amounts:
+            kind = kind_of(amount.unit)
+            if kind and amount.unit:
+                talk.note(scene.index, said_of(scene, amount, amount.unit, kind))
+        for size in scene.sizes:
+            kind = kind_of(size.unit)
+            if kind == "length" and size.unit and size.unit != "ft":
+                one = said_of(scene, size, size.unit, kind, carried=True)
+                talk.note(scene.index, one)
+        for unit in _bare_units(scene):
+            kind = kind_of(unit)
+            if kind and (kind not in _PASSING or "turns" in scene.words):
+                talk.note(scene.index, Said(scene.index, unit, kind, None))
+    return talk
+
+
+def said_of(scene: Scene, amount: Amount, unit: str, kind: str, *, carried: bool = False) -> Said:
+    """Return an amount as one whose unit others can take."""
+    single = amount.role == "limits" and amount.nominal is None
+    side = (amount.upper is None) - (amount.lower is None) if single else 0
+    return Said(scene.index, unit, kind, size_of(amount), carried, side)
+
+
+def size_of(amount: Amount) -> float | None:
+    """Return how large an amount is, None where it has no number but nought."""
+    values = [v for v in (amount.nominal, amount.upper, amount.lower) if v]
+    return abs(float(values[0])) if values else None
+
+
+def _kinds_in_hand(tokens: list[Token]) -> frozenset[str]:
+    kinds: frozenset[str] = frozenset()
+    for at, token in enumerate(tokens):
+        two = f"{token.low} {tokens[at + 1].low}" if at + 1 < len(tokens) else ""
+        kinds = _INSTRUMENTS.get(two) or _INSTRUMENTS.get(token.low) or kinds
+    return kinds
+
+
+def _bare_units(scene: Scene) -> Iterator[str]:
+    """Yield units that stand without a number: "that's millimetres"."""
+    every = [*scene.amounts, *scene.sizes]
+    inside = {at for one in every for at in range(one.first, one.last)}
+    for at, token in enumerate(scene.tokens):
+        if at in inside or token.kind != "word" or len(token.low) < 3 or token.low in _COMMON:
+            continue
+        if at and scene.tokens[at - 1].low in _PREFIXES:
+            continue
+        unit = plain_unit_at(scene.tokens, at)
+        if unit and unit.symbol not in VAGUE and not inside & set(range(at, unit.last)):
+            yield unit.symbol
+
+
+def topics_of(talk: Talk, scene: Scene, amount: Amount) -> Iterator[Topic]:
+    """Yield what an amount may be a value of, the likeliest first.
+
+    What its own sentence names comes first, then what that sentence measures beside it,
+    then sentence by sentence backwards the instrument in hand, the characteristic named
+    and the quantities told.
+    """
+    named = kinds_named(characteristic_near(scene, amount))
+    tools = talk.tools[scene.index]
+    if named or tools:
+        both = frozenset(named & tools or named or tools)
+        for topic in _narrowed(talk, scene.index, both, 0):
+            yield replace(topic, named=topic.kinds == both and bool(named or len(both) == 1))
+    elif amount.form == "whole" and _of_fastener(scene, amount):
+        yield Topic(frozenset({"torque"}), firm=True, far=0, named=True)
+    here = frozenset(one.kind for one in talk.said[scene.index])
+    if here:
+        yield Topic(here, firm=False, far=0)
+    for back in range(1, min(_REACH, scene.index) + 1):
+        at = scene.index - back
+        kinds = frozenset(one.kind for one in talk.said[at] if one.kind not in _PASSING)
+        passing = _limited(talk, at) if back <= 2 and not kinds else frozenset()
+        if passing:
+            yield Topic(passing, firm=False, far=back, tight=True)
+        held = talk.tools[at]
+        if kinds and not held & kinds:
+            held = frozenset()  # what was told counts for more than what lies about
+        if held and (not kinds or held & kinds):
+            kinds = held & kinds or held & talk.named[at] or held | talk.named[at]
+            yield from _narrowed(talk, at, kinds, back)
+        elif held or talk.named[at] or kinds:
+            yield Topic(held | talk.named[at] | kinds, firm=not kinds, far=back)
+    if scene.index + 1 < len(talk.said) and len(talk.scenes[scene.index + 1].tokens) <= _SHORT:
+        kinds = frozenset(one.kind for one in talk.said[scene.index + 1] if one.value is None)
+        if kinds:
+            yield Topic(kinds, firm=True, far=1)
+
+
+def _limited(talk: Talk, index: int) -> frozenset[str]:
+    """Return the kinds, of those that mostly pass by, that have limits in a sentence."""
+    limits = {kind_of(one.unit) for one in talk.scenes[index].amounts if one.role == "limits"}
+    turns = {"turns"} if "turns" in talk.scenes[index].words else set()
+    return frozenset(kind for kind in limits | turns if kind in _PASSING)
+
+
+def _of_fastener(scene: Scene, amount: Amount) -> bool:
+    """Whether it is told of fasteners: "the lugs are one twenty", "slide pins get thirty"."""
+    near = [token.low for token in scene.tokens[max(0, amount.first - 4) : amount.first]]
+    told = bool(near) and (near[-1] in _TOLD or near[-1].endswith("'s"))
+    told = told and (amount.nominal or 0) >= _FEWEST
+    return told and any(word.removesuffix("'s") in _FASTENED for word in near)
+
+
+def _narrowed(talk: Talk, index: int, kinds: frozenset[str], far: int) -> Iterator[Topic]:
+    """Yield the one of several kinds that was told last, then all of them.
+
+    A meter shows volts and ohms; it shows what it showed before until another is told.
+    """
+    if len(kinds) > 1:
+        for back in range(min(_REACH, index) + 1):
+            told = frozenset(one.kind for one in talk.said[index - back]) & kinds
+            if told:
+                yield Topic(told, firm=True, far=far)
+                break
+    yield Topic(kinds, firm=True, far=far)
+
+
+def near_units(talk: Talk, index: int, kinds: frozenset[str]) -> Iterator[tuple[Said, int]]:
+    """Yield the units of some kinds said in the sentences around, with how far away."""
+    for far in range(min(_FAR, index) + 1):
+        for one in talk.said[index - far]:
+            if one.kind in kinds:
+                yield one, far
+    for ahead in (1, 2):
+        if index + ahead < len(talk.said):
+            short = len(talk.scenes[index + ahead].tokens) <= _SHORT
+            for one in talk.said[index + ahead]:
+                if one.kind in kinds and (short or one.value is not None):
+                    yield one, _AHEAD + ahead
+
+
+def decades(one: float | None, other: float | None) -> float:
+    """Return how far two sizes lie apart, in powers of ten; nought where one is not known."""
+    return abs(math.log10(one / other)) if one and other else 0.0
+
+
+def has_places(amount: Amount) -> bool:
+    """Whether it was said finer than in eighths, as no turn, thou or micrometre is."""
+    values = [v for v in (amount.nominal, amount.upper, amount.lower) if v]
+    return any(v * 8 != (v * Decimal(8)).to_integral_value() for v in values)
