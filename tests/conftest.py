@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from recording.warm import warm_decoders
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -33,6 +34,13 @@ def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         patch.setenv("REELWRIGHT_STATE", str(folder / "state"))
         patch.setenv("REELWRIGHT_KEYS", str(folder / "keys"))
         yield folder
+
+
+@pytest.fixture(scope="session", autouse=True)
+def decoders_begin_warm(own_cache: Path) -> Iterator[None]:
+    """Have decoders begin with the media libraries loaded."""
+    with warm_decoders():
+        yield
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -72,7 +72,8 @@ class Running:
 def running() -> Running:
     here = psutil.Process(os.getpid())
     names = {thread.name for thread in threading.enumerate() if "reelwright" in thread.name}
-    return Running(frozenset(names), frozenset(child.pid for child in here.children()))
+    children = here.children(recursive=True)
+    return Running(frozenset(names), frozenset(child.pid for child in children))
 
 
 @pytest.fixture(autouse=True)

@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 
 from . import films, handmade
-from .warm import warm_decoders
 
 ONE = 1 << 16
 LONG_GOP = {"g": "60", "bf": "3", "sc_threshold": "0", "preset": "veryfast", "crf": "18"}
@@ -21,12 +20,6 @@ def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("REELWRIGHT_CACHE", str(folder))
         yield folder
-
-
-@pytest.fixture(scope="package", autouse=True)
-def _warm_decoders() -> Iterator[None]:
-    with warm_decoders():
-        yield
 
 
 def _turned(matrix: list[int], to_stored: Callable[[np.ndarray], np.ndarray]):
