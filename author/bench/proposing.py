@@ -273,6 +273,9 @@ class Proposing(QObject):
         words = []
         if len(result.done) == 1:
             words.append(self.tr("Accepted: %1").replace("%1", self._now[result.done[0]].text))
+            number = self._number_of(result)
+            if number:
+                words.append(self.tr("(step %1)").replace("%1", str(number)))
         elif result.done:
             words.append(self.tr("Accepted: %1 proposals.").replace("%1", str(len(result.done))))
         if result.waiting:
@@ -286,6 +289,14 @@ class Proposing(QObject):
             words.append(_capital(str(problem)))
         bad = bool(problem) and not result.done
         self._session.tell("error" if bad else "good", one_line(" ".join(words)))
+
+    def _number_of(self, result: Taken) -> int | None:
+        """Return the number of the step that a proposal was put into, or None."""
+        place = result.command.now if result.command is not None else ()
+        if place[:1] != ("steps",) or len(place) < 2:
+            return None
+        steps = self._session.procedure.placed_steps()
+        return next((p.number for p in steps if p.step.id == place[1]), None)
 
     def _say(self, decisions: _Decisions) -> None:
         originals = {p.id: p for p in self._sheet.proposals if p.id in decisions}

@@ -13,6 +13,7 @@ from author.proposals.antecedents import antecedent
 from author.proposals.confidence import calibrated
 from author.proposals.gathering import Item, gathered
 from author.proposals.implied_orders import implied_orders
+from author.proposals.joined_warnings import joined_warnings
 from author.proposals.loose_talk import read
 from author.proposals.marks import Marked
 from author.proposals.proposal import Move, Proposal, ProposalKind, Values
@@ -75,7 +76,7 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     """
     said = tuple(sentences)
     quantities = quantities_in(said)
-    marks = kinds_in(said, quantities)
+    marks = joined_warnings(said, kinds_in(said, quantities))
     things = things_in(said, quantities, marks)
     items = gathered(things)
     phases = phases_of(said)

@@ -21,7 +21,8 @@ from author.proposals.proposal import Proposal
 _LINE = 400
 _ORDERS = re.compile(
     r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
-    r"stay|stand|use|put|turn|take|hold|gloves?|glasses|goggles|eye protection|no)\b",
+    r"whatever you do|don'?t you|stay|stand|use|put|turn|take|hold|gloves?|glasses|goggles|"
+    r"eye protection|no)\b",
     re.IGNORECASE,
 )
 _ACCEPTS = re.compile(
@@ -34,7 +35,14 @@ _FAILS = re.compile(
     re.IGNORECASE,
 )
 _WORD_BEFORE = re.compile(
-    r"(?:so|and|but|because|cause|'cause|otherwise|or|then)\W+", re.IGNORECASE
+    r"^(?:so|and|but|because|cause|'cause|otherwise|or|then)\W+", re.IGNORECASE
+)
+
+_CLAUSE = re.compile(r"\s*[,;:–—]\s*|\s+(?=because\b)")
+_HARMS = re.compile(
+    r"(?:because\s+|or\s+|and\s+)?(?:it|it'?ll|it'?s|they|they'?ll|you|you'?ll|that|that'?ll|there|"
+    r"there'?s|the|this|because)\b",
+    re.IGNORECASE,
 )
 
 Made = dict[str, Any]
@@ -138,9 +146,12 @@ class StepMaker:
         """A warning says what can harm, or how to avoid it; the other half is to be written."""
         text = _sentence(_WORD_BEFORE.sub("", proposal.text, count=1))
         signal = proposal.detail("signal") or "WARNING"
-        if _ORDERS.match(text):
+        avoid, harm = _halves(text)
+        if not harm:
             return {"signal": signal, "hazard": unwritten("what can do harm"), "avoid": text}
-        return {"signal": signal, "hazard": text, "avoid": unwritten("how to avoid it")}
+        if not avoid:
+            return {"signal": signal, "hazard": text, "avoid": unwritten("how to avoid it")}
+        return {"signal": signal, "hazard": _sentence(harm), "avoid": _sentence(avoid)}
 
     def _spec(self, proposal: Proposal) -> Made:
         role = proposal.detail("role")
@@ -192,6 +203,21 @@ class StepMaker:
             "otherwise": unwritten("what happens if not"),
             "source": "film",
         }
+
+
+def _halves(text: str) -> tuple[str, str]:
+    """Return how to avoid harm and what the harm is, as far as each is said."""
+    clauses = [part for part in _CLAUSE.split(text) if part]
+    orders = [bool(_ORDERS.match(part)) for part in clauses]
+    if not any(orders):
+        return "", text
+    first = orders.index(True)
+    if first:
+        return ", ".join(clauses[first:]), ", ".join(clauses[:first])
+    # What is ordered goes on until somebody or something does harm.
+    turn = next((n for n, part in enumerate(clauses) if n and _HARMS.match(part)), len(clauses))
+    harm = _WORD_BEFORE.sub("", ", ".join(clauses[turn:]), count=1)
+    return ", ".join(clauses[:turn]), harm
 
 
 def _sentence(text: str) -> str:

@@ -112,22 +112,26 @@ class Places:
         return found
 
     def host(self, proposal: Proposal) -> str | None:
-        """Return the step a claim belongs to: its own, else that which shows its moment."""
+        """Return the step a claim belongs to: that which shows its moment, else its own.
+
+        A person may have cut the steps otherwise than was proposed.
+        """
+        shows = [
+            placed.step.id
+            for placed in self.procedure.placed_steps()
+            if (clip := placed.step.clip) is not None
+            and clip.recording == proposal.recording
+            and clip.start <= proposal.start < clip.end
+            and not unwritten_step(placed.step)
+        ]
+        if len(shows) == 1:
+            return shows[0]
         for name in proposal.steps:
             step = self.known.proposals.get(name)
             found = self.step_of(step) if step is not None else None
             if found is not None:
                 return found
-        for placed in self.procedure.placed_steps():
-            clip = placed.step.clip
-            if (
-                clip is not None
-                and clip.recording == proposal.recording
-                and clip.start <= proposal.start < clip.end
-                and not unwritten_step(placed.step)
-            ):
-                return placed.step.id
-        return None
+        return shows[0] if shows else None
 
     def step(self, name: str) -> Step:
         """Return a step of the document by its id."""

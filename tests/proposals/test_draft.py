@@ -5,6 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 from pathlib import Path
 
+import pytest
+
 from author.checks.wording import UNWRITTEN
 from author.contract import parse_procedure, write_yaml
 from author.procedure.cues import Cue
@@ -106,3 +108,20 @@ def test_a_warning_is_not_refused_with_its_step():
     made = draft_of(left, Front("job", "Job"), {}).plain
     (step,) = [step for section in made["sections"] for step in section["steps"]]
     assert any("fingers" in hazard["avoid"] for hazard in step["hazards"])
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Keep your sleeves away from the fan, it'll have your arm.",
+         "Keep your sleeves away from the fan", "It'll have your arm"),
+        ("Don't you ever open the radiator cap hot, it'll spit boiling water in your face.",
+         "Don't you ever open the radiator cap hot", "It'll spit boiling water in your face"),
+        ("Never lever it with a screwdriver, you'll gouge the cover.",
+         "Never lever it with a screwdriver", "You'll gouge the cover"),
+    ],
+)  # fmt: skip
+def test_both_halves_of_a_warning_stand_in_one_message(said, avoid, harm):
+    procedure, _ = draft("Lift the cover off.", said)
+    (hazard,) = [h for step in steps(procedure) for h in step.hazards or ()]
+    assert (hazard.avoid, hazard.hazard) == (avoid, harm)

@@ -251,6 +251,18 @@ def test_a_claim_goes_to_the_step_a_person_has_marked_himself(begun):
     assert len(work.step("Open the pump.").specs) == 1
 
 
+def test_a_claim_goes_to_the_step_that_shows_its_moment_not_to_the_proposed_one(begun):
+    work = Accepting(begun)
+    work.accept(OFF)
+    mine = step("own", "Wipe the seat.", 20, 30, "removal")
+    work.accept(mine)
+    late = claim("c9", "orientation", "The lip points up", 22, "s1")
+    work.accept(late)
+    by_action = {p.step.action: p.step for p in work.procedure.placed_steps()}
+    assert by_action["Undo the cap nut."].critical_points is None
+    assert by_action["Wipe the seat."].critical_points[0].what == "The lip points up"
+
+
 def test_accepted_work_that_was_thrown_away_is_known_not_to_be_there(begun):
     known = Known({p.id: p for p in ALL}, frozenset({"s1", "p1", "m1"}))
     assert not_there(begun, known) == {"s1", "p1", "m1"}
