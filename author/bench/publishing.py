@@ -134,7 +134,7 @@ class PublishSheet(QDialog):
         choose = QPushButton("…")
         choose.setAccessibleName(self.tr("Choose the folder"))
         choose.clicked.connect(self._choose_folder)
-        into = QLabel(self.tr("&Into"))
+        into = QLabel(self.tr("I&nto"))
         into.setBuddy(self._folder)
         folder = QHBoxLayout()
         for part in (into, self._folder, choose):

@@ -9,6 +9,7 @@ points, and 2560 × 1440 pixels. What ``faults`` finds is printed beside each.
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import sys
 import tempfile
@@ -148,6 +149,16 @@ def _points(window: QWidget) -> npt.NDArray[np.uint32]:
     assert data is not None
     flat = np.frombuffer(data.asarray(image.sizeInBytes()), np.uint32)
     return flat.reshape(image.height(), image.width()).copy()
+
+
+def keys_given_twice(shown: QWidget) -> list[str]:
+    """Return letters that Alt would press two things with, in a window beside the bench."""
+    given: dict[str, list[str]] = {}
+    for one in (*shown.findChildren(QAbstractButton), *shown.findChildren(QLabel)):
+        found = re.search(r"&(\w)", one.text().replace("&&", ""))
+        if found and one.isVisible():
+            given.setdefault(found[1].lower(), []).append(one.text())
+    return [f"Alt+{key}: {texts}" for key, texts in given.items() if len(texts) > 1]
 
 
 def contrast(one: QColor, other: QColor) -> float:

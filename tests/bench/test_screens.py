@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from author.bench import theme
 from author.bench.window import BenchWindow
 from bench.jobs import sample_job
-from bench.screens import contrast, faults, scenes
+from bench.screens import contrast, faults, keys_given_twice, scenes
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
@@ -37,6 +37,8 @@ def test_every_view_shows_all_its_words(
             if wrong := faults(shown):
                 found[f"{name} {size}"] = wrong
             if shown is not window:
+                if twice := keys_given_twice(shown):
+                    found[f"keys of {name} {size}"] = twice
                 shown.close()
     theme.put_on(qapp, dark=False)
     assert found == {}
