@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from fractions import Fraction
 from multiprocessing import get_context
 from pathlib import Path
@@ -12,14 +12,6 @@ from . import films, handmade
 
 ONE = 1 << 16
 LONG_GOP = {"g": "60", "bf": "3", "sc_threshold": "0", "preset": "veryfast", "crf": "18"}
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    folder = tmp_path_factory.mktemp("cache")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("REELWRIGHT_CACHE", str(folder))
-        yield folder
 
 
 def _turned(matrix: list[int], to_stored: Callable[[np.ndarray], np.ndarray]):
