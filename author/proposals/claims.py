@@ -287,7 +287,7 @@ class _Work:
                 part = self._item_of.get(index)
                 if part and own and own[-1] in words and (order.act, part) not in done:
                     done.add((order.act, part))
-                    count = thing.count or int(_count_in(order.action) or 1)
+                    count = thing.count or _count_of(own[-1], order.action)
                     yield Move(order.act, part, count)
 
     def _id(self, what: str, recording: str, at: Decimal) -> str:
@@ -310,6 +310,18 @@ def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
 _NUMBER_WORDS = "one two three four five six seven eight nine ten eleven twelve"
 _COUNTS = {word: str(n) for n, word in enumerate(_NUMBER_WORDS.split(" "), start=1)}
 _COUNTS |= {"both": "2", "pair": "2", "couple": "2", "single": "1"}
+
+
+def _count_of(head: str, action: str) -> int:
+    """Return how many pieces an order names: the count stands right before the thing."""
+    counts = "|".join(_COUNTS)
+    found = re.search(
+        rf"\b(\d{{1,2}}|{counts})\s+(?:(?!(?:with|on|in|of)\b)[\w-]+\s+){{0,2}}"
+        rf"{re.escape(head)}",
+        action,
+        re.IGNORECASE,
+    )
+    return max(1, int(_count_in(found[1]) or 1)) if found else 1
 
 
 def _count_in(text: str) -> str:

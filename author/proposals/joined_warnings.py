@@ -14,7 +14,10 @@ from author.proposals.marks import Kind, Marked
 from author.proposals.spoken import Sentence
 
 _WARNS = frozenset({"hazard", "damage"})
-_BETWEEN = re.compile(r"[\s,;:–—-]*(?:(?:and|or|because|'?cause|as|since)\b)?\s*", re.IGNORECASE)
+_BETWEEN = re.compile(
+    r"(?:\s+(?:when|while|if|once|as|until)\b[^,;.]{0,60})?[\s,;:–—-]*(?:(?:and|or|because|'?cause|as|since)\b)?\s*",
+    re.IGNORECASE,
+)
 _FORBIDS = re.compile(
     r"(?:and |so |but |now |please )*(?:whatever you do,? )?(?:don'?t you(?: ever)?|don'?t|do not|"
     r"never(?: ever)?|keep|mind|watch|be careful|careful|make sure|always)\b.*",

@@ -117,6 +117,8 @@ def test_a_warning_is_not_refused_with_its_step():
          "Keep your sleeves away from the fan", "It'll have your arm"),
         ("Don't you ever open the radiator cap hot, it'll spit boiling water in your face.",
          "Don't you ever open the radiator cap hot", "It'll spit boiling water in your face"),
+        ("Never stand in line with it when it starts, it can burst.",
+         "Never stand in line with it when it starts", "It can burst"),
         ("Never lever it with a screwdriver, you'll gouge the cover.",
          "Never lever it with a screwdriver", "You'll gouge the cover"),
     ],
@@ -125,3 +127,15 @@ def test_both_halves_of_a_warning_stand_in_one_message(said, avoid, harm):
     procedure, _ = draft("Lift the cover off.", said)
     (hazard,) = [h for step in steps(procedure) for h in step.hazards or ()]
     assert (hazard.avoid, hazard.hazard) == (avoid, harm)
+
+
+def test_a_count_of_sides_is_no_count_of_parts():
+    procedure, _ = draft("Fit the new wheel with the paper discs on both sides.")
+    (step,) = steps(procedure)
+    assert [(move.part, move.quantity) for move in step.ledger] == [("wheel", 1)]
+
+
+def test_a_count_before_the_part_is_its_quantity():
+    procedure, _ = draft("Remove the four guard screws.")
+    (step,) = steps(procedure)
+    assert [(move.part, move.quantity) for move in step.ledger] == [("guard-screw", 4)]
