@@ -18,6 +18,7 @@ from author.procedure.specs import UnitSymbol
 from author.procedure.values import SOME, STATED, Fingerprint, Id, Line, Mark, Node, Number
 from author.proposals.draft_steps import line
 from author.proposals.proposal import Proposal, ProposalKind, Values
+from author.proposals.quantity_text import limits_text
 
 ANSWERS_SCHEMA = "proposals/1"
 _NEAR = Decimal(2)
@@ -84,7 +85,7 @@ class Answer(Node):
 
     id: Id
     kind: ProposalKind
-    answer: Say = "open"
+    answer: Say
     text: Line
     values: SaidValues | None = None
     change: Changed | None = None
@@ -250,6 +251,9 @@ def _changed(proposal: Proposal, change: Changed) -> Proposal:
         details = dict(proposal.details) | {"role": "limits" if both else str(kept)}
         details.pop("unit_from_elsewhere", None)
         proposal = replace(proposal, values=values, details=tuple(details.items()))
+        number = f"{limits_text(new.lower, new.nominal, new.upper)} {new.unit or ''}".strip()
+        name = proposal.detail("characteristic")
+        proposal = replace(proposal, text=f"{name}: {number}" if name else number)
     return replace(proposal, text=change.text or proposal.text)
 
 

@@ -115,3 +115,7 @@ def test_running_again_changes_no_answer(says):
     )
     given_sheet = first.model_copy(update={"proposals": rows})
     assert sheet_of(every, given_sheet) == given_sheet
+
+
+def test_what_is_open_stands_in_the_sheet_to_be_written_over():
+    assert answers_text(sheet_of([ONE], None)).count("\n    answer: open\n") == 1
