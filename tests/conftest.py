@@ -3,18 +3,26 @@
 import compileall
 import gc
 import os
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
+from hypothesis import HealthCheck, settings
 from recording.warm import warm_decoders
 
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+# Property tests are not timed: a slow machine is not a fault.
+settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("untimed")
 
 PROGRAM = Path(__file__).resolve().parents[1] / "author"
 # Folders whose tests take longest, the longest first; the rest is short and fills the end.
-LONG_FIRST = ("sample", "command", "recording", "page", "bench", "publish")
+LONG_FIRST = ("sample", "command", "recording", "page", "bench", "library", "serve", "publish")
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -33,6 +41,7 @@ def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         patch.setenv("REELWRIGHT_LOG", str(folder / "log"))
         patch.setenv("REELWRIGHT_STATE", str(folder / "state"))
         patch.setenv("REELWRIGHT_KEYS", str(folder / "keys"))
+        patch.delenv("REELWRIGHT_INDEX", raising=False)
         yield folder
 
 
@@ -65,3 +74,29 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
         return None  # asked for otherwise
     config.option.loadscopereorder = False
     return LoadFileScheduling(config, log)
+
+
+PROGRAMS = ("chromium", "google-chrome", "chrome")
+# Without these it looks for its maker's servers at every start.
+OPTIONS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator["Browser"]:
+    """Chromium without a screen; a new context is a user with empty storage."""
+    from playwright.sync_api import expect, sync_playwright
+
+    program = next(filter(None, map(shutil.which, PROGRAMS)), None)
+    assert program, "no Chromium: tests/run installs it"
+    expect.set_options(timeout=60_000)  # what an idle machine does at once takes a loaded one long
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=program, args=list(OPTIONS))
+        yield started
+        started.close()

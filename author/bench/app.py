@@ -25,6 +25,8 @@ from author.tasks.opening import Opened
 
 _REST = 3_000
 """Milliseconds without a key or a press after which there is time for a full search."""
+_SEEN = 200
+"""Milliseconds for which new colours are seen before they are changed again."""
 _INPUT = {QEvent.Type.KeyPress, QEvent.Type.MouseButtonPress, QEvent.Type.Wheel}
 _TRANSLATIONS = Path(__file__).parent / "translations"
 
@@ -124,6 +126,10 @@ class Bench(QObject):
         self.pane: OpeningPane | None = None
         self.window: BenchWindow | None = None
         self._rest = Rest(app)
+        self._dressing = QTimer(self)
+        self._dressing.setSingleShot(True)
+        self._dressing.timeout.connect(self._show_dress)
+        self._drawn = False
         self._dress()
 
     def open(self, paths: Sequence[Path]) -> None:
@@ -137,6 +143,7 @@ class Bench(QObject):
     def close(self) -> None:
         """End everything that runs behind the windows."""
         self._rest.end()
+        self._dressing.stop()
         if self.pane is not None:
             self.pane.close_all()
             self._away(self.pane)
@@ -215,9 +222,28 @@ class Bench(QObject):
         theme.put_on(self._app, dark=self._dark, scale=self._scale)
 
     def _set_dark(self, on: bool) -> None:
+        if self._dressing.isActive():
+            # Pressed again while nothing was seen of the first press: it would undo that.
+            self._tick_dark()
+            return
         self._dark = on
         self.settings.setValue("dark", on)
         theme.put_on(self._app, dark=on, scale=self._scale)
+        self._drawn = False
+        self._dressing.start(0)
+
+    def _show_dress(self) -> None:
+        """Wait a little once the new colours are drawn: keys pressed before come until then."""
+        if not self._drawn:
+            self._drawn = True
+            self._dressing.start(_SEEN)
+
+    def _tick_dark(self) -> None:
+        if self.window is not None:
+            deed = self.window.actions_by_name["dark"]
+            deed.blockSignals(True)
+            deed.setChecked(self._dark)
+            deed.blockSignals(False)
 
     def _set_scale(self, factor: float) -> None:
         self._scale = min(max(self._scale * factor, 0.7), 2.5)

@@ -6,10 +6,12 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
-from PyQt6.QtWidgets import QCheckBox, QComboBox, QVBoxLayout, QWidget
+from PyQt6.QtGui import QFocusEvent
+from PyQt6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
+from author.bench.dropdown import Dropdown
 from author.bench.places import TEXT_KEYS, Address, Keys, Place
+from author.bench.source_words import source_called
 from author.procedure.document import Procedure
 from author.procedure.references import words_for
 
@@ -23,6 +25,8 @@ _CHOICE_KEYS = TEXT_KEYS | {Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Ente
 
 def options_of(procedure: Procedure, key: str) -> list[Option]:
     """Return the entries of a list as choices: id and what a person calls it."""
+    if key == "sources":
+        return [(source.id, source_called(source)) for source in procedure.sources]
     return [(entry.id, words_for(entry)) for entry in getattr(procedure, key)]
 
 
@@ -31,7 +35,7 @@ def step_options(procedure: Procedure) -> list[Option]:
     return [(one.step.id, f"{one.number}  {one.step.action}") for one in procedure.placed_steps()]
 
 
-class ChoiceField(QComboBox):
+class ChoiceField(Dropdown):
     """One of some values, shown by their words.
 
     Args:
@@ -56,8 +60,7 @@ class ChoiceField(QComboBox):
         self._options = options
         self._none = none
         self.setAccessibleName(name)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setSizeAdjustPolicy(Dropdown.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(6)
         self.place = Place(session, self, None, self._show)
         Keys(session, self, _CHOICE_KEYS, letters=True)
@@ -69,35 +72,11 @@ class ChoiceField(QComboBox):
         """Ask for the values anew, then show them."""
         self._offer()
         super().showPopup()
-        self._fit_popup()
-
-    def _fit_popup(self) -> None:
-        """Make the list as high as its lines: Qt leaves the edge of a list out of its reckoning."""
-        view = self.view()
-        port = None if view is None else view.viewport()
-        paper = None if view is None else view.window()
-        if view is None or port is None or paper is None or self.count() > self.maxVisibleItems():
-            return
-        lines = sum(view.sizeHintForRow(row) for row in range(self.count()))
-        if lines > port.height():
-            paper.resize(paper.width(), paper.height() + lines - port.height())
 
     def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
         """Ask for the values anew: keys choose among them without the list being shown."""
         self._offer()
         super().focusInEvent(event)
-
-    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
-        """Leave the wheel to the page: it must not change a value in passing."""
-        if event is not None:
-            event.ignore()
-
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
-        """Let Enter show the values."""
-        if event is not None and event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
-            self.showPopup()
-            return
-        super().keyPressEvent(event)
 
     def _take(self, row: int) -> None:
         value = self.itemData(row)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from PyQt6.QtCore import QSize, QStringListModel, Qt, pyqtSignal
+from PyQt6.QtCore import QRect, QSize, QStringListModel, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent, QTextCursor
 from PyQt6.QtWidgets import (
     QCompleter,
@@ -24,6 +24,7 @@ from PyQt6.QtWidgets import (
 )
 
 from author.bench.choices import ChoiceField, Option, TicksField, options_of, step_options
+from author.bench.dropdown import MOST_SHOWN
 from author.bench.places import TEXT_KEYS, Address, Keys, Place, attempt, read, sentence
 from author.bench.returning import Back
 from author.checks.wording import UNWRITTEN
@@ -100,7 +101,7 @@ class TextField(QLineEdit):
         self.place = Place(session, self, None, self._show)
         Keys(session, self, TEXT_KEYS, letters=True)
         self.textEdited.connect(self._write)
-        self.returnPressed.connect(self.done)
+        self.returnPressed.connect(self._enter)
         if completions is not None:
             self._complete()
         if at is not None:
@@ -109,9 +110,18 @@ class TextField(QLineEdit):
     def _complete(self) -> None:
         completer = QCompleter([], self)
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        completer.setMaxVisibleItems(MOST_SHOWN)
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
         completer.activated[str].connect(self._write)
         self.setCompleter(completer)
+
+    def _enter(self) -> None:
+        """Put the texts that may be meant away: the next Enter is for another field."""
+        completer = self.completer()
+        popup = None if completer is None else completer.popup()
+        if popup is not None:
+            popup.hide()
+        self.done.emit()
 
     def _write(self, text: str) -> None:
         said = one_spaced(text)
@@ -140,6 +150,9 @@ class TextField(QLineEdit):
         if self._completions is not None and completer is not None:
             completer.setModel(QStringListModel(list(self._completions()), completer))
         super().focusInEvent(event)
+        if self.text().startswith(UNWRITTEN):
+            self.selectAll()
+            QTimer.singleShot(0, self.selectAll)  # a press sets the place of the next letter
 
     def focusOutEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
         """End the visit."""
@@ -191,10 +204,22 @@ class LongField(QPlainTextEdit):
         """Be as high as the lines of the text."""
         document = self.document()
         lines = int(document.size().height()) if document is not None else 1
+        if not self.toPlainText():
+            lines = max(lines, self._hint_lines())
         margin = 2 * (self.frameWidth() + 4) + 4
         return QSize(200, max(1, lines) * self.fontMetrics().lineSpacing() + margin)
 
     minimumSizeHint = sizeHint  # noqa: N815 - Qt's name
+
+    def _hint_lines(self) -> int:
+        """Return how many lines the words take that stand in the empty field."""
+        document, view = self.document(), self.viewport()
+        if document is None or view is None or not self.placeholderText():
+            return 1
+        room = QRect(0, 0, view.width() - 2 * int(document.documentMargin()), 10_000)
+        wrapped = Qt.TextFlag.TextWordWrap.value
+        high = self.fontMetrics().boundingRect(room, wrapped, self.placeholderText()).height()
+        return max(1, round(high / self.fontMetrics().lineSpacing())) if room.width() > 0 else 1
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
         """Lines break elsewhere."""
@@ -210,11 +235,35 @@ class LongField(QPlainTextEdit):
             return
         super().keyPressEvent(event)
 
+    def lead_to(self, following: LongField) -> None:
+        """Let Enter go on to another field, and give the keys back behind that one."""
+
+        def go_on() -> None:
+            following.setFocus(Qt.FocusReason.TabFocusReason)
+            following._back.take_over(self._back)
+
+        self.done.connect(go_on)
+
     def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
         """Note where the keys were."""
         if event is not None:
             self._back.take(event.reason())
         super().focusInEvent(event)
+        if UNWRITTEN in self.toPlainText():
+            self._take_unwritten()
+            QTimer.singleShot(0, self._take_unwritten)  # a press sets the place of the next letter
+
+    def _take_unwritten(self) -> None:
+        """Choose what is still to be written, so that typing puts words in its place."""
+        text = self.toPlainText()
+        first = text.find(UNWRITTEN)
+        if first < 0:
+            return
+        last = text.find("\n", first)
+        cursor = self.textCursor()
+        cursor.setPosition(first)
+        cursor.setPosition(last if last >= 0 else len(text), QTextCursor.MoveMode.KeepAnchor)
+        self.setTextCursor(cursor)
 
     def text(self) -> str:
         """Return what stands in it."""

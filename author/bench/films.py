@@ -359,12 +359,17 @@ class FilmDesk(QObject):
         """Take a better index, staying at the moment, whose frame may have another number."""
         before = opened.index
         at = self.start_of(opened.frame, recording) if before is not None else None
+        running_to = opened.running_to
+        reached = None if running_to is None else self.start_of(running_to, recording)
         opened.index, opened.exact = event.index, event.exact
         if at is not None:
             frame = min(event.index.index_at(at), len(event.index.ticks) - 1)
             again = frame != opened.frame or _waits(opened)
             opened.frame = frame
-            if again and recording == self._front:
+            if reached is not None:
+                opened.running_to = self._within(opened, event.index.index_at(reached))
+                self._ask(opened, opened.running_to)
+            elif again and recording == self._front:
                 self.show(frame)
         self.indexed.emit(recording)
 

@@ -14,6 +14,7 @@ from PyQt6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from author.bench.actions import Actions
 from author.bench.session import Session
+from author.bench.views.step_marks import film_to_step
 from author.editing import Changed, Conflict, Saved, SaveResult, WouldDrop
 from author.editing.merging import Side
 from author.errors import ReelwrightError
@@ -76,39 +77,6 @@ class Keeper(QObject):
                 self._failed,
             )
 
-    def may_close(self) -> bool:
-        """Whether the window may close; what is not saved is asked about."""
-        document = self._session.document
-        if not document.dirty or document.read_only:
-            return True
-        box = QMessageBox(self._window)
-        box.setIcon(QMessageBox.Icon.Question)
-        box.setText(self.tr("This work is not saved in the file yet."))
-        box.setInformativeText(
-            self.tr("If it is kept aside, it is offered the next time this procedure is opened.")
-        )
-        save = box.addButton(self.tr("&Save and close"), QMessageBox.ButtonRole.AcceptRole)
-        aside = box.addButton(self.tr("&Keep it aside"), QMessageBox.ButtonRole.DestructiveRole)
-        stay = box.addButton(self.tr("&Go on working"), QMessageBox.ButtonRole.RejectRole)
-        box.setDefaultButton(save)
-        box.setEscapeButton(stay)
-        box.exec()
-        if box.clickedButton() is save:
-            return self._save_now()
-        return box.clickedButton() is aside
-
-    def _save_now(self) -> bool:
-        document = self._session.document
-        try:
-            result = document.save()
-        except ReelwrightError as error:
-            self._failed(error)
-            return False
-        if isinstance(result, Saved):
-            return True
-        self._saved_otherwise(result)
-        return False
-
     def _begin(self) -> None:
         """Say who else has the file, and offer what a crash left."""
         document = self._session.document
@@ -124,10 +92,15 @@ class Keeper(QObject):
             document.decline_recovery()
             return
         box = QMessageBox(self._window)
-        box.setText(
-            self.tr("Work was left that is not in the file: %n change(s).", "", recovery.gestures)
-        )
-        box.setInformativeText(_told(recovery.labels[::-1]))
+        undone = [self.tr("Undone: %1").replace("%1", label) for label in recovery.undone]
+        lines = [*undone, *recovery.labels[::-1]]
+        words = self.tr("Work was left that is not in the file: %n change(s).", "", len(lines))
+        if recovery.last is not None:
+            when = recovery.last.astimezone().strftime("%Y-%m-%d %H:%M")
+            words = f"{words} {self.tr('The last: %1.').replace('%1', when)}"
+        box.setText(words)
+        if lines:
+            box.setInformativeText(f"{self.tr('The newest first:')}\n{_told(lines)}")
         take = box.addButton(self.tr("&Take it up"), QMessageBox.ButtonRole.AcceptRole)
         box.addButton(self.tr("&Leave it aside"), QMessageBox.ButtonRole.RejectRole)
         box.setDefaultButton(take)
@@ -140,6 +113,7 @@ class Keeper(QObject):
             prefer = self._ask_whose(merge.conflicts)
             if prefer is not None:
                 document.accept_recovery(prefer=prefer)
+        film_to_step(self._session)
 
     def _saved(self, result: SaveResult) -> None:
         document = self._session.document

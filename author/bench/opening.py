@@ -30,7 +30,7 @@ from author.editing.journal_file import journal_path
 from author.errors import ReelwrightError
 from author.progress import Cancel, Progress
 from author.tasks.opening import Opened, open_for_editing
-from author.tasks.starting import new_id, start_procedure
+from author.tasks.starting import name_of, start_procedure
 
 _MOST_RECENT = 8
 
@@ -138,7 +138,7 @@ class OpeningPane(QWidget):
         self.films.failed.connect(lambda _id, error: self._fail(error))
         names: list[str] = []
         for path in wish.recordings:
-            names.append(new_id(path.stem, names))
+            names.append(name_of(path.stem, names))
             self.films.open(names[-1], path)
         taken, free = folders_for(wish.recordings[0])
         self._folder.setText(str(free))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
 from weakref import ref
 
@@ -11,6 +11,7 @@ from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
 from PyQt6.QtGui import QKeyEvent, QKeySequence
 from PyQt6.QtWidgets import QWidget
 
+from author.bench.unfinished import Left
 from author.editing import Command, SetField
 from author.editing.addresses import fields_of
 from author.errors import ReelwrightError
@@ -40,7 +41,8 @@ _PRESS_KEYS = frozenset({Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter})
 
 def sentence(error: ReelwrightError) -> str:
     """Return an error as it is told beside a field."""
-    remedy = f" {error.remedy}." if error.remedy else ""
+    asked = error.remedy.endswith("?") if error.remedy else False
+    remedy = f" {error.remedy}{'' if asked else '.'}" if error.remedy else ""
     return f"{error.problem[:1].upper()}{error.problem[1:]}.{remedy}"
 
 
@@ -102,6 +104,10 @@ class Pauses:
         self._session = session
         self._last = now()
 
+    def begin(self) -> None:
+        """Say that something was written just now."""
+        self._last = now()
+
     def write(self) -> None:
         """Say that something is going to be written."""
         before, self._last = self._last, now()
@@ -161,7 +167,7 @@ class Place(QObject):
             return
         self._keep_refused()
         moved = at != self._at
-        if moved:
+        if moved and self._at is not None:
             self.end_visit()
         self._at = at
         self._value = self.value
@@ -179,6 +185,16 @@ class Place(QObject):
         text = getattr(self._field, "text", None)
         if self._at is not None and self.problem and callable(text):
             self._refused[self._at] = (self._owner, self._value, str(text()), self.problem)
+
+    def left(self) -> Iterator[Left]:
+        """Yield what the document refused, here and at places the field stood for before."""
+        text = getattr(self._field, "text", None)
+        if self._at is not None and self.problem and callable(text):
+            yield Left(self._at, str(text()))
+        for at, (owner, value, words, _) in self._refused.items():
+            same = owner == self._owner_of(at) and value == read(self._session.procedure, at)
+            if at != self._at and same:
+                yield Left(at, words)
 
     def _recall(self, *, moved: bool) -> bool:
         """Show again what was refused at this place; whether there was something."""
@@ -213,11 +229,17 @@ class Place(QObject):
         self._value = self.value
         return not self.problem
 
+    def go_on(self) -> None:
+        """Take what is written next as one with what brought the value here just now."""
+        self._pauses.begin()
+
     def refuse(self, words: str) -> None:
         """Show that what the field holds is not in the document, or that it is."""
         if words == self.problem:
             return
         self.problem = words
+        if words:
+            self._session.unfinished.watch(self)
         self._field.setProperty("wrong", bool(words))
         self._field.setToolTip(words)
         self._field.setAccessibleDescription(words)

@@ -9,13 +9,16 @@ from __future__ import annotations
 import threading
 import time
 from collections import deque
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from PyQt6.QtCore import QObject, pyqtSignal
 
+from author.bench.overlaps import Overlap, overlaps_of
 from author.bench.session import Session
+from author.bench.steady import Marks, in_frames, measuring, on_reading, with_readings
+from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
 from author.progress import Cancel, Progress
@@ -128,7 +131,7 @@ class Proposing(QObject):
         procedure, placed = session.procedure, dict(self._placed)
 
         def work(progress: Progress, cancel: Cancel) -> tuple[Sheet, frozenset[str]]:
-            sheet = propose_for(films, file, progress, cancel)
+            sheet = with_readings(propose_for(films, file, progress, cancel), films)
             accepted = {n for n, d in sheet.decisions.items() if d.say in {"accept", "change"}}
             proposals = {p.id: _as_decided(p, sheet.decisions) for p in sheet.proposals}
             known = Known(proposals, frozenset(accepted), sheet.shown, placed)
@@ -186,12 +189,18 @@ class Proposing(QObject):
             return None
         return step
 
-    def accept(self, names: Sequence[str], changes: Mapping[str, Changed] | None = None) -> None:
+    def accept(
+        self,
+        names: Sequence[str],
+        changes: Mapping[str, Changed] | None = None,
+        spans: Mapping[str, Marks] | None = None,
+    ) -> None:
         """Put proposals into the document, as one gesture.
 
         Args:
             names: their ids.
             changes: what stands in their place, by their ids.
+            spans: what shows steps, where that is not all that was proposed, by their ids.
         """
         session = self._session
         if session.document.read_only:
@@ -201,7 +210,7 @@ class Proposing(QObject):
         for name in names:
             change = (changes or {}).get(name) or self.decision(name).change
             new[name] = Decision("change" if change else "accept", change)
-        known = self._known(new)
+        known = self._known(new, spans or {})
         wanted = [known.proposals[name] for name in names]
         procedure = session.procedure
         if len(wanted) <= _AT_ONCE:
@@ -212,7 +221,7 @@ class Proposing(QObject):
             if session.procedure is procedure:
                 self._put_in(result, new)
             else:
-                self.accept(names, changes)
+                self.accept(names, changes, spans)
 
         session.jobs.run(
             "accept proposals", lambda _p, _c: taken(procedure, wanted, known), done, self._fail
@@ -230,25 +239,56 @@ class Proposing(QObject):
         """Return the step of the document that a proposed step is, or None."""
         return step_in(self._session.procedure, self._now[name], self._known())
 
-    def _known(self, new: _Decisions | None = None) -> Known:
+    def host_of(self, name: str) -> str | None:
+        """Return the step of the document that a proposal belongs to, or None."""
+        proposal = self._now[name]
+        find = step_in if proposal.kind == "step" else host_of
+        return find(self._session.procedure, proposal, self._known())
+
+    def find_overlaps(
+        self, names: Sequence[str], then: Callable[[dict[str, Overlap]], None]
+    ) -> None:
+        """Find which proposed steps show what others show already; of many, as a job.
+
+        Args:
+            names: ids of proposals.
+            then: told what was found, by the ids of the steps.
+        """
+        procedure, known = self._session.procedure, self._known()
+        steps = [self._now[name] for name in names if self._now[name].kind == "step"]
+        spans = {
+            p.id: Span(p.recording, by.start, by.end)
+            for p in steps
+            for by in (self._sheet.shown.get(p.id) or ShownBy(p.start, p.end),)
+        }
+        if len(spans) <= _AT_ONCE:
+            then(overlaps_of(procedure, known, spans))
+            return
+        self._session.jobs.run(
+            "overlaps", lambda _p, _c: overlaps_of(procedure, known, spans), then, self._fail
+        )
+
+    def _known(
+        self, new: _Decisions | None = None, spans: Mapping[str, Marks] | None = None
+    ) -> Known:
         proposals = self._now
         if new:
             originals = {p.id: p for p in self._sheet.proposals if p.id in new}
             proposals = proposals | {n: _as_decided(originals[n], new) for n in originals}
         accepted = frozenset(n for n, d in self._decisions.items() if d.say in {"accept", "change"})
-        return Known(proposals, accepted, self._shown(new or {}), self._placed)
+        return Known(proposals, accepted, self._shown(new or {}, spans or {}), self._placed)
 
-    def _shown(self, new: _Decisions) -> dict[str, ShownBy]:
+    def _shown(self, new: Iterable[str], spans: Mapping[str, Marks]) -> dict[str, ShownBy]:
         """Return what shows the steps; without a survey, the frames known so far."""
         shown, desk = dict(self._sheet.shown), self._session.films
-        for name in new:
-            p = self._now[name]
-            if p.kind == "step" and name not in shown and desk.index(p.recording) is not None:
-                start, end = desk.frame_at(p.start, p.recording), desk.frame_at(p.end, p.recording)
-                start = min(start, desk.count(p.recording) - 1)
-                end = max(end, start + 1)
-                marks = (desk.start_of(start, p.recording), desk.start_of(end, p.recording))
-                shown[name] = ShownBy(*marks)
+        steps = [p for name in new if (p := self._now[name]).kind == "step"]
+        wanted = [p for p in steps if p.id in spans or p.id not in shown]
+        measures = measuring(self._now.values()) if wanted else ()
+        for p in wanted:
+            if desk.index(p.recording) is not None:
+                frames = in_frames(desk, p.recording, spans.get(p.id) or (p.start, p.end))
+                reads = p.id in measures
+                shown[p.id] = on_reading(desk, p.recording, frames) if reads else frames
         return shown
 
     def _put_in(self, result: Taken, new: _Decisions) -> None:
@@ -274,8 +314,8 @@ class Proposing(QObject):
         if len(result.done) == 1:
             words.append(self.tr("Accepted: %1").replace("%1", self._now[result.done[0]].text))
             number = self._number_of(result)
-            if number:
-                words.append(self.tr("(step %1)").replace("%1", str(number)))
+            place = self.tr("(step %1)") if result.command else self.tr("It is step %1 already.")
+            words += [place.replace("%1", str(number))] if number else []
         elif result.done:
             words.append(self.tr("Accepted: %1 proposals.").replace("%1", str(len(result.done))))
         if result.waiting:
@@ -292,11 +332,13 @@ class Proposing(QObject):
 
     def _number_of(self, result: Taken) -> int | None:
         """Return the number of the step that a proposal was put into, or None."""
+        name = result.done[0]
         place = result.command.now if result.command is not None else ()
-        if place[:1] != ("steps",) or len(place) < 2:
-            return None
-        steps = self._session.procedure.placed_steps()
-        return next((p.number for p in steps if p.step.id == place[1]), None)
+        step = place[1] if place[:1] == ("steps",) and len(place) > 1 else None
+        if result.command is None and self._now[name].kind == "step":
+            step = self.step_of(name)
+        placed = None if step is None else self._session.placed(str(step))
+        return None if placed is None else placed.number
 
     def _say(self, decisions: _Decisions) -> None:
         originals = {p.id: p for p in self._sheet.proposals if p.id in decisions}

@@ -5,11 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from PyQt6.QtCore import QObject, Qt, QUrl
-from PyQt6.QtGui import QDesktopServices
+from PyQt6.QtGui import QDesktopServices, QKeyEvent
 from PyQt6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QDialog,
     QFileDialog,
     QGridLayout,
     QGroupBox,
@@ -23,8 +22,10 @@ from PyQt6.QtWidgets import (
 )
 
 from author.bench.actions import Actions
-from author.bench.field_words import in_window_words
+from author.bench.beside import Beside
+from author.bench.remark_words import RemarkWords, place_words
 from author.bench.session import Session
+from author.bench.views.labels import WrappedLabel
 from author.checks import Remark, Verdict
 from author.checks.verdict import forbids
 from author.editing import Saved, SaveResult
@@ -44,6 +45,7 @@ class Publishing(QObject):
         super().__init__(window)
         self._session = session
         self._window = window
+        self._deeds = deeds
         self.sheet: PublishSheet | None = None
         deeds["publish"].triggered.connect(self.open)
 
@@ -51,13 +53,12 @@ class Publishing(QObject):
         """Show the sheet; it stays beside the window while it works."""
         if self.sheet is None:
             self.sheet = PublishSheet(self._session, self._window)
-        self.sheet.show()
-        self.sheet.raise_()
-        self.sheet.activateWindow()
+            self.sheet.addAction(self._deeds["close_beside"])
+        self.sheet.come()
         self.sheet.ready()
 
 
-class PublishSheet(QDialog):
+class PublishSheet(Beside):
     """Chooses outputs and folder, saves, publishes, and says what was made."""
 
     def __init__(self, session: Session, parent: QWidget) -> None:
@@ -70,8 +71,7 @@ class PublishSheet(QDialog):
         self._paper.addItem(self.tr("A4"), "a4")
         self._paper.addItem(self.tr("US Letter"), "us-letter")
         self._draft = QCheckBox(self.tr("In spite of errors, with &DRAFT on every page"))
-        self._says = QLabel()
-        self._says.setWordWrap(True)
+        self._says = WrappedLabel()
         self._says.setTextInteractionFlags(Qt.TextInteractionFlag.TextBrowserInteraction)
         self._bar = QProgressBar()
         self._bar.setTextVisible(False)
@@ -104,7 +104,9 @@ class PublishSheet(QDialog):
             self._says.clear()
             return
         count = self.tr("%n remark(s) forbid it. The first:", "", len(self._forbids))
-        self._says.setText(f"{count} {in_window_words(self._forbids[0].problem)}")
+        first, procedure = self._forbids[0], self._session.procedure
+        problem = RemarkWords(procedure).problem(first)
+        self._says.setText(f"{count} {place_words(procedure, first.path)}: {problem}")
 
     def _go_to_first(self) -> None:
         self.hide()
@@ -150,6 +152,7 @@ class PublishSheet(QDialog):
         for button in (self._go, self._halt, self._look, self._first):
             row.addWidget(button)
         row.addStretch(1)
+        row.addWidget(self.close_button)
         column = QVBoxLayout(self)
         column.addWidget(outputs)
         column.addLayout(folder)
@@ -230,7 +233,19 @@ class PublishSheet(QDialog):
             self._bar.setValue(done)
             self._says.setText(job)
 
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+        """Let Escape stop what is being made; it closes the sheet only when nothing is."""
+        escape = event is not None and event.key() == Qt.Key.Key_Escape
+        if escape and self._session.jobs.is_running(_JOB):
+            self._stop()
+            return
+        super().keyPressEvent(event)
+
     def _at_work(self, on: bool) -> None:
+        stop, close, escape = self.tr("&Stop"), self.tr("C&lose"), self.tr("Esc")
+        self._halt.setText(f"{stop}   {escape}" if on else stop)
+        self.close_button.setText(close if on else f"{close}   {escape}")
+        self.close_button.setToolTip(self.tr("It goes on behind the window") if on else "")
         self._go.setEnabled(not on)
         self._halt.setEnabled(on)
         self._bar.setVisible(on)

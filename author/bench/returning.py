@@ -53,6 +53,10 @@ class Back:
             # At this moment the application still names the one before.
             self._to = last.had
 
+    def take_over(self, other: Back) -> None:
+        """Give the keys back to where another field would have given them."""
+        self._to = other._to
+
     def go(self) -> bool:
         """Give them back; whether there was where to."""
         widget = self._to() if self._to is not None else None

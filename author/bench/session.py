@@ -14,6 +14,8 @@ from PyQt6.QtCore import QObject, QTimer, pyqtSignal
 
 from author.bench.films import FilmDesk
 from author.bench.jobs import JobRunner
+from author.bench.remark_sorting import NOTHING_SAID, SortedRemarks, sort_remarks
+from author.bench.unfinished import Unfinished
 from author.checks import Verdict, check
 from author.editing import Change, Command, SetField, exists, path_of
 from author.errors import ReelwrightError, one_line
@@ -63,16 +65,25 @@ class Session(QObject):
         self.document = opened.document
         self.sign_offs = opened.sign_offs
         self.jobs = JobRunner(self)
+        self.unfinished = Unfinished()
         self.films = films or FilmDesk()
         self.films.setParent(self)
         self.verdict: Verdict | None = None
+        self.sorted = NOTHING_SAID
         self._facts: dict[str, RecordingFacts | None] = {}
+        self._untold: Procedure | None = None
+        self._placed: tuple[Procedure, dict[str, PlacedStep]] | None = None
         self._step = next((placed.step.id for placed in self.procedure.placed_steps()), "")
         self._mark: Decimal | None = None
+        self._signed = ""
         self._check_soon = QTimer(self)
         self._check_soon.setSingleShot(True)
         self._check_soon.setInterval(_CHECK_AFTER)
         self._check_soon.timeout.connect(self.check)
+        self._durations = QTimer(self)
+        self._durations.setSingleShot(True)
+        self._durations.setInterval(_CHECK_AFTER)
+        self._durations.timeout.connect(self._put_durations)
         self._stop_hearing = self.document.on_change(self._take_change)
         self.films.surveyed.connect(self._read_facts)
         for recording, path in opened.places.items():
@@ -96,11 +107,15 @@ class Session(QObject):
 
     def placed(self, step: str | None = None) -> PlacedStep | None:
         """Return a step (the chosen one) with its number and place."""
-        wanted = self._step if step is None else step
-        return next((one for one in self.procedure.placed_steps() if one.step.id == wanted), None)
+        if self._placed is None or self._placed[0] is not self.procedure:
+            order = [*self.procedure.placed_steps()]
+            # Of two with one id the first counts.
+            self._placed = self.procedure, {one.step.id: one for one in reversed(order)}
+        return self._placed[1].get(self._step if step is None else step)
 
     def choose_step(self, step: str) -> None:
         """Choose a step."""
+        self._tell_change()
         if step != self._step:
             self._step = step
             self.step_chosen.emit(step)
@@ -140,8 +155,15 @@ class Session(QObject):
         return True
 
     def undo(self) -> None:
-        """Undo the last gesture."""
-        if self.document.can_undo:
+        """Undo the last gesture; a sign-off is none, and whoever means it is told so."""
+        signed, self._signed = self._signed, ""
+        if signed:
+            words = self.tr(
+                "A sign-off is not undone: query “%1” to take it back. Undo again takes back the"
+                " work before it."
+            )
+            self.tell("warning", words.replace("%1", signed))
+        elif self.document.can_undo:
             self._show_place(self.document.undo(), self.tr("Undone: %1"))
 
     def redo(self) -> None:
@@ -164,14 +186,23 @@ class Session(QObject):
         procedure, facts = self.procedure, dict(self._facts)
         sign_offs: ReviewSheet | Literal["none"] = self.sign_offs or "none"
         known = {ref.id for ref in procedure.recordings} <= set(facts)
-        self.jobs.run(
-            "check",
-            lambda _progress, _cancel: check(procedure, facts if known else None, sign_offs),
-            self._take_verdict,
-        )
+        last = self.sorted
 
-    def take_sign_offs(self, sheet: ReviewSheet | None) -> None:
-        """Take what reviewers have said by now."""
+        def work(_progress: object, _cancel: object) -> tuple[Verdict, SortedRemarks]:
+            verdict = check(procedure, facts if known else None, sign_offs)
+            return verdict, sort_remarks(verdict, last)
+
+        self.jobs.run("check", work, self._take_verdict)
+
+    def take_sign_offs(self, sheet: ReviewSheet | None, signed: str = "") -> None:
+        """Take what reviewers have said by now.
+
+        Args:
+            sheet: their sign-offs.
+            signed: what was signed just now in this window, in words.
+        """
+        if signed or sheet != self.sign_offs:
+            self._signed = signed
         self.sign_offs = sheet
         self._check_soon.start()
 
@@ -182,13 +213,19 @@ class Session(QObject):
         star = "*" if self.document.dirty else ""
         return f"{star}{self.procedure.title} – Reelwright"
 
-    def close(self) -> None:
-        """End every job, film and the journal. May be called twice."""
+    def close(self, *, discard: bool = False) -> None:
+        """End every job, film and the journal. May be called twice.
+
+        Args:
+            discard: whether work that is not in the file is thrown away; else it is offered
+                when the procedure is opened the next time.
+        """
         self._check_soon.stop()
+        self._durations.stop()
         self._stop_hearing()
         self.jobs.close()
         self.films.close()
-        self.document.close()
+        self.document.close(discard=discard)
 
     def _read_facts(self, recording: str) -> None:
         path = self.films.path(recording)
@@ -201,18 +238,43 @@ class Session(QObject):
             )
 
     def _take_facts(self, recording: str, facts: RecordingFacts) -> None:
-        """Take what the reading found; a container may have said another duration."""
+        """Take what the reading found."""
         self._facts[recording] = facts
-        ref = next((one for one in self.procedure.recordings if one.id == recording), None)
-        if ref is not None and ref.sha256 == facts.sha256 and ref.duration != facts.duration:
-            self.do(SetField(("recordings", recording, "duration"), facts.duration))
         self._check_soon.start()
+        self._put_durations()
 
-    def _take_verdict(self, verdict: Verdict) -> None:
+    def _put_durations(self) -> None:
+        """Put the durations right that containers have said otherwise.
+
+        While work of an earlier run is offered nothing is changed.
+        """
+        if self.document.recovery is not None:
+            self._durations.start()
+            return
+        for ref in () if self.document.read_only else self.procedure.recordings:
+            facts = self._facts.get(ref.id)
+            same = facts is not None and facts.sha256 == ref.sha256
+            if facts is not None and same and facts.duration != ref.duration:
+                self.do(SetField(("recordings", ref.id, "duration"), facts.duration))
+
+    def _take_verdict(self, answer: tuple[Verdict, SortedRemarks]) -> None:
+        verdict, self.sorted = answer
         self.verdict = verdict
         self.checked.emit(verdict)
 
-    def _take_change(self, before: Procedure, after: Procedure, _entry: object) -> None:
+    def _take_change(self, before: Procedure, _after: Procedure, _entry: object) -> None:
+        self._signed = ""
+        if self._untold is None:
+            self._untold = before
+        if not self.document.in_gesture:
+            self._tell_change()
+
+    def _tell_change(self) -> None:
+        """Tell what has changed since it was told last: of a gesture, once for all of it."""
+        before, self._untold = self._untold, None
+        if before is None:
+            return
+        after = self.procedure
         if self.placed() is None:
             self.choose_step(_near(before, after, self._step))
         self._check_soon.start()

@@ -7,12 +7,13 @@ what is proposed.
 
 from __future__ import annotations
 
-from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QCloseEvent
 from PyQt6.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
     QMainWindow,
+    QSizePolicy,
     QSplitter,
     QStackedWidget,
     QToolButton,
@@ -22,10 +23,13 @@ from PyQt6.QtWidgets import (
 
 from author.bench.actions import Actions
 from author.bench.adding import Adding
+from author.bench.beside import Beside
+from author.bench.closing import Closing
 from author.bench.help import Help
 from author.bench.keeping import Keeper
 from author.bench.publishing import Publishing
 from author.bench.session import Session
+from author.bench.stills import StillRenewing
 from author.bench.views.film_view import FilmView
 from author.bench.views.ledger_view import LedgerView
 from author.bench.views.proposals_view import ProposalsView
@@ -39,24 +43,27 @@ from author.bench.views.still_view import StillView
 from author.bench.views.tape_view import TapeView
 
 _WIDE = 1280
-_TAPE = 280
+_TAPE = 300
+_LEAST_PAPER = 120
+_FILM_SHARE, _TRAY_SHARE = 5, 4
+"""The film is as wide as its column, so that more height would be black."""
 
 
 class Tray(QWidget):
     """A stack of papers, one on top; its tabs are buttons that say what lies there."""
 
-    turned = pyqtSignal(QWidget)
-    """Another paper lies on top."""
-
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._papers = QStackedWidget()
+        # No paper pushes the film aside, whatever is written on it.
+        ignored = QSizePolicy.Policy.Ignored
+        self._papers.setSizePolicy(ignored, ignored)
+        self._papers.setMinimumHeight(_LEAST_PAPER)
         self._tabs = QHBoxLayout()
         self._tabs.setSpacing(2)
         self._tabs.addStretch(1)
         self._group = QButtonGroup(self)
         self._group.idClicked.connect(self._papers.setCurrentIndex)
-        self._papers.currentChanged.connect(self._tell)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
@@ -80,11 +87,6 @@ class Tray(QWidget):
         button = self._group.button(at)
         if button is not None:
             button.setChecked(True)
-
-    def _tell(self, at: int) -> None:
-        paper = self._papers.widget(at)
-        if paper is not None:
-            self.turned.emit(paper)
 
     def top(self) -> QWidget | None:
         """Return the paper on top."""
@@ -113,9 +115,11 @@ class BenchWindow(QMainWindow):
         self.proposals_view = ProposalsView(session, self.actions_by_name)
         self.tray = Tray()
         self.keeper = Keeper(session, self.actions_by_name, self)
+        self.closing = Closing(session, self, self.keeper.save)
         self.publishing = Publishing(session, self.actions_by_name, self)
         self.adding = Adding(session, self.actions_by_name, self)
         self.help = Help(session, self.actions_by_name, self)
+        self.stills = StillRenewing(session, self)
         self._lay_out()
         self.setStatusBar(StatusLine(session, self))
         self._connect()
@@ -133,11 +137,14 @@ class BenchWindow(QMainWindow):
             (self.proposals_view, self.tr("Proposals")),
         ):
             self.tray.add(paper, words)
-        left = self._left = QSplitter(Qt.Orientation.Vertical)
+        left = QSplitter(Qt.Orientation.Vertical)
         left.addWidget(self.pictures)
         left.addWidget(self.tray)
-        left.setStretchFactor(0, 3)
-        left.setStretchFactor(1, 1)
+        # One division for all papers: what lies under a hand must not move when one is turned.
+        left.setStretchFactor(0, _FILM_SHARE)
+        left.setStretchFactor(1, _TRAY_SHARE)
+        left.setSizes([_FILM_SHARE * 80, _TRAY_SHARE * 80])
+        left.setChildrenCollapsible(False)
         right = QSplitter(Qt.Orientation.Vertical)
         right.addWidget(self.steps_view)
         right.addWidget(self.step_sheet)
@@ -145,7 +152,7 @@ class BenchWindow(QMainWindow):
         right.setStretchFactor(1, 3)
         right.setSizes([230, 420])
         across = QSplitter(Qt.Orientation.Horizontal)
-        for place, (part, share) in enumerate(((left, 5), (self.tape_view, 0), (right, 5))):
+        for place, (part, share) in enumerate(((left, 5), (self.tape_view, 2), (right, 5))):
             across.addWidget(part)
             across.setStretchFactor(place, share)
             across.setCollapsible(place, False)
@@ -162,7 +169,7 @@ class BenchWindow(QMainWindow):
             ("show_proposals", self.proposals_view),
         ):
             deeds[name].triggered.connect(lambda _=False, paper=paper: self.tray.bring(paper))
-        self.tray.turned.connect(self._make_room)
+        deeds["close_beside"].triggered.connect(self.close_beside)
         deeds["still"].toggled.connect(self.show_still)
         deeds["close"].triggered.connect(self.close)
         deeds["undo"].triggered.connect(self.session.undo)
@@ -185,11 +192,13 @@ class BenchWindow(QMainWindow):
             action.setChecked(on)
             action.blockSignals(False)
 
-    def _make_room(self, paper: QWidget) -> None:
-        """Give half of the column to papers that have a list, what it rests on, and more."""
-        whole = self._left.height()
-        share = 2 if paper in (self.review_view, self.proposals_view) else 3
-        self._left.setSizes([whole * (share - 1) // share, whole // share])
+    def close_beside(self) -> None:
+        """Close the windows that stand beside the bench."""
+        beside = [one for one in self.findChildren(Beside) if one.isVisible()]
+        for one in beside:
+            one.close()
+        if not beside:
+            self.session.tell("advice", self.tr("No window stands beside the bench."))
 
     def to_film(self) -> None:
         """Leave whatever is being written, and give the keys to the film."""
@@ -201,9 +210,9 @@ class BenchWindow(QMainWindow):
         self.setWindowTitle(self.session.title())
 
     def closeEvent(self, event: QCloseEvent | None) -> None:  # noqa: N802 - Qt's name
-        """Close what runs behind; the work is kept in the journal or the file."""
+        """Close what runs behind; work is in the file or the journal."""
         assert event is not None  # noqa: S101 - Qt never calls it without one
-        if not self.keeper.may_close():
+        if not self.closing.may_close():
             event.ignore()
             return
         self.put_down()

@@ -12,6 +12,7 @@ from author.checks import clauses
 from author.checks.remarks import Path, Remark, Subject, remark
 from author.checks.text import Phrases, count_words, sentences, tokens
 from author.checks.vague import no_observation, reckoned, vague
+from author.procedure.document import Procedure
 from author.procedure.steps import Step
 
 _MOST_WORDS = 20
@@ -19,6 +20,7 @@ _MOST_ORDERS = 2
 # What `reelwright new` writes where only a person knows the words.
 UNWRITTEN = "(to be written)"
 # Both words of such pairs name one thing, or both ends of a range.
+_INVENTED = re.compile(r"\b(?:demo|demonstration|invented)(?: data)?\b", re.IGNORECASE)
 _PAIRS = Phrases(
     """
     between … and, either … or, (back|to) and (forth|fro), (up|in|on) and (down|out|off),
@@ -45,6 +47,7 @@ def check(subject: Subject) -> Iterator[Remark]:
     Rules about English words ask nothing of a procedure in another language.
     """
     yield from _unwritten(subject.procedure, ())
+    yield from _demo_data(subject.procedure)
     language = subject.procedure.language
     english = language == "en" or language.startswith("en-")
     for placed in subject.procedure.placed_steps():
@@ -59,6 +62,22 @@ def check(subject: Subject) -> Iterator[Remark]:
         if english:
             yield from _orders([clauses.without_asides(words) for words in said], path)
             yield from _in_words(placed.step, placed.path)
+
+
+def _demo_data(procedure: Procedure) -> Iterator[Remark]:
+    """Look whether what is marked as real work says of itself that it is invented."""
+    if procedure.data != "shop":
+        return
+    for index, source in enumerate(procedure.sources):
+        if source.kind == "demo" or _INVENTED.search(source.title):
+            said = f"real work rests on '{source.title}'"
+            yield remark("wording.demo_data", said, ("sources", index))
+    texts: list[tuple[Path, str]] = [(("notice",), procedure.notice or "")]
+    texts += [(("limits_of_use", n), text) for n, text in enumerate(procedure.limits_of_use)]
+    for path, text in texts:
+        found = _INVENTED.search(text)
+        if found is not None:
+            yield remark("wording.demo_data", f"real work is called '{found[0]}'", path)
 
 
 def _orders(said: list[list[str]], path: Path) -> Iterator[Remark]:

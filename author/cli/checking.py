@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from author.checks import Rule, all_rules
+from author.checks.verdict import forbids
 from author.cli.showing import print_json, progress_shown
 from author.errors import FileErrors, InputError, one_line
 from author.progress import Cancel
@@ -139,3 +140,7 @@ def show_report(report: CheckReport) -> None:
         f"{procedure.id}, revision {procedure.revision}: {steps} step{'s' * (steps != 1)}, "
         f"{', '.join(counts) or 'no remark'}{conceded}."
     )
+    forbidding = sum(forbids(remark) for remark in verdict.remarks)
+    if forbidding > verdict.count("error"):
+        they = "One of them keeps" if forbidding == 1 else f"{forbidding} of them keep"
+        click.echo(f"{they} it from being published: errors, and what is still to be written.")

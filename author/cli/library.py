@@ -31,28 +31,47 @@ from author.errors import InputError, one_line
 from author.progress import Cancel
 
 if TYPE_CHECKING:
+    from author.library.listing import OpenFinding
     from author.library.query import Filters
 
 _PATH = click.Path(path_type=Path)
 _SHOP = click.argument("shop", type=_PATH)
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
 _STATES = ("draft", "in_review", "approved", "superseded", "withdrawn")
-_SIGNING = "author.cli.library_signing"
+# Where the other commands are: a module is loaded when one of its commands is asked for.
+_ELSEWHERE = {
+    **dict.fromkeys(("take", "back-up", "restore"), "library_moving"),
+    "key": "library_signing",
+    "admit": "library_signing",
+    "revoke": "library_signing",
+    "sign": "library_signing",
+    "state": "library_signing",
+    "verify": "library_signing",
+    "audit": "library_signing",
+    "history": "library_signing",
+    "record": "library_records",
+    "records": "library_records",
+    "release": "library_records",
+    "readings": "library_records",
+    "questions": "library_records",
+    "answer": "library_records",
+    "hours": "library_records",
+    "account": "library_accounts",
+}
 
 
 class _Library(click.Group):
-    """The group, with the commands about signatures loaded when they are asked for."""
+    """The group, with the commands of other modules loaded when they are asked for."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return [*super().list_commands(ctx), *_signing()]
+        return [*super().list_commands(ctx), *_ELSEWHERE]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        return super().get_command(ctx, cmd_name) or _signing().get(cmd_name)
-
-
-def _signing() -> dict[str, click.Command]:
-    module = import_module(_SIGNING)
-    return {command.name or "": command for command in module.COMMANDS}
+        if cmd_name not in _ELSEWHERE:
+            return super().get_command(ctx, cmd_name)
+        module = import_module(f"author.cli.{_ELSEWHERE[cmd_name]}")
+        command: click.Command = next(one for one in module.COMMANDS if one.name == cmd_name)
+        return command
 
 
 @click.group("library", cls=_Library)
@@ -61,7 +80,8 @@ def library_command() -> None:
 
     A library is a folder: library.yaml says whose it is, procedures/ holds a folder for each
     procedure. The files are the truth. The index beside them (.index) is made from them, looks
-    itself for files that have changed, and may be deleted at any time.
+    itself for files that have changed, and may be deleted at any time. Where several machines
+    use the library, REELWRIGHT_INDEX puts it into PostgreSQL: postgresql://machine/database.
     """
 
 
@@ -84,38 +104,53 @@ def new_command(shop: Path, name: str | None, as_json: bool) -> int:
 @library_command.command("shelve")
 @_SHOP
 @click.argument("procedures", nargs=-1, required=True, type=_PATH)
+@click.option(
+    "--keep",
+    multiple=True,
+    metavar="PLACE=SIDE",
+    help="Where both have changed the same, let mine or library count; all=mine for every place.",
+)
+@click.option("--replace", is_flag=True, help="Put another draft of this revision aside.")
 @_JSON
 @click.pass_obj
-def shelve_command(cancel: Cancel, shop: Path, procedures: tuple[Path, ...], as_json: bool) -> int:
+def shelve_command(
+    cancel: Cancel, shop: Path, procedures: tuple[Path, ...], keep: tuple[str, ...],
+    replace: bool, as_json: bool,
+) -> int:  # fmt: skip
     """Copy procedure folders into the library SHOP, each in one step.
 
     A higher revision takes the place of the one before, which is kept below revisions/. A
     revision that is approved, superseded or withdrawn is not changed any more. Files that the
     library has beside the new ones stay.
+
+    Where others have shelved another content since a folder was taken, both are brought together
+    step by step. What both have changed, each in their own way, is told, and nothing is written
+    until --keep says what counts.
     """
+    from author.cli.library_moving import shelved_plain, shelving_told
+    from author.tasks.library_merging import ClashError
     from author.tasks.library_shelves import shelve_folders
 
-    done = []
-    words = {"new": "new", "next": "follows revision {}", "changed": "changed", "same": "as it was"}
+    done: list[dict[str, Any]] = []
+    open_: dict[str, Any] = {}
     with progress_shown() as progress:
-        for one in shelve_folders(shop, procedures, progress=progress, cancel=cancel):
-            done.append(one)
+        told = shelve_folders(
+            shop, procedures, keep=keep, replace=replace, progress=progress, cancel=cancel
+        )
+        try:
+            for one in told:
+                source = procedures[len(done)]
+                done.append(shelved_plain(one))
+                if not as_json:
+                    for line in shelving_told(one, shop, source):
+                        click.echo(one_line(line))
+        except ClashError as error:
             if not as_json:
-                how = words[one.did].format(one.before)
-                click.echo(one_line(f"{one.procedure}, revision {one.revision}: {how}"))
+                raise
+            open_ = {"conflicts": error.as_plain(), "not_asked": list(error.unasked)}
     if as_json:
-        rows = [
-            {
-                "procedure": one.procedure,
-                "revision": one.revision,
-                "folder": str(one.folder),
-                "did": one.did,
-                "before": one.before,
-            }
-            for one in done
-        ]
-        print_json({"results": rows})
-    return 0
+        print_json({"results": done, **open_})
+    return 2 if open_ else 0
 
 
 @library_command.command("find")
@@ -169,11 +204,15 @@ def find_command(
     may have dashes or not. A range among the words is a filter: torque 20 to 30 N·m finds
     limits in lbf·ft as well. A requirement with one limit counts at that limit.
     """
+    from author.library.forgotten_units import forgotten_units
+    from author.library.query import read_query
     from author.tasks.library_finding import find_in
 
-    filters = _filters(given)
+    filters, typed = _filters(given), " ".join(words)
     with progress_shown() as progress:
-        found = find_in(shop, " ".join(words), filters, most, progress=progress, cancel=cancel)
+        found = find_in(shop, typed, filters, most, progress=progress, cancel=cancel)
+    for said in () if as_json else forgotten_units(typed, read_query(typed)):
+        click.echo(one_line(f"{said}."))
     return told(found, as_json, found_plain, say_found)
 
 
@@ -300,10 +339,27 @@ def due_command(shop: Path, by: str | None, as_json: bool) -> int:
 @_SHOP
 @_JSON
 def holds_command(shop: Path, as_json: bool) -> int:
-    """List the findings that are open, unit by unit, those that hold the unit first."""
-    from author.tasks.library_finding import holds_in
+    """List the findings that are open, unit by unit, those that hold the unit first.
 
-    return told(holds_in(shop), as_json, holds_plain, say_holds)
+    First those that procedures tell of: they would hold each unit they are found on. Then the
+    units themselves, by their job records: on hold, or released.
+    """
+    from author.cli.library_records_said import say_open, unit_finding_plain, unit_released_plain
+    from author.tasks.library_finding import holds_in
+    from author.tasks.library_records import unit_findings
+
+    reply, (worked, released) = holds_in(shop), unit_findings(shop).value
+
+    def plain(findings: list[OpenFinding]) -> dict[str, Any]:
+        records = [unit_finding_plain(one) for one in worked]
+        let = [unit_released_plain(one) for one in released]
+        return {**holds_plain(findings), "from_records": records, "released": let}
+
+    def say(findings: list[OpenFinding]) -> None:
+        say_holds(findings)
+        say_open(worked, released)
+
+    return told(reply, as_json, plain, say)
 
 
 @library_command.command("reindex")
@@ -329,9 +385,11 @@ def reindex_command(
 
     def tell(seen: Any) -> None:
         if as_json:
-            print_json(reindexed_plain(seen))
+            print_json(reindexed_plain(seen) | {"lacks": seen.lacks or None})
         else:
             say_reindexed(seen)
+            if seen.lacks:
+                click.echo(one_line(seen.lacks), err=True)
 
     with progress_shown() as progress:
         seen = reindex(shop, anew=anew, progress=progress, cancel=cancel)
@@ -339,4 +397,4 @@ def reindex_command(
     if watched:
         watch(shop, every, cancel, tell)
         return 0
-    return 1 if seen.problems else 0
+    return 1 if seen.problems or seen.records else 0

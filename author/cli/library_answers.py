@@ -98,8 +98,12 @@ def say_found(answer: Answer) -> None:
     if answer.any_word:
         _line("No procedure has all the words: these have some of them")
     for one in answer.results:
-        held = ", unit on hold" if one.holds else ""
+        held = ", has a finding that holds" if one.holds else ""
         state = one.state.replace("_", " ")
+        if one.current and not one.in_force:
+            state += ", an older revision is in force"
+        elif one.in_force and not one.current:
+            state += ", a later revision is being worked on"
         _line(f"{one.procedure}, revision {one.revision}, {state}{held}: {one.title} – {one.unit}")
         if one.hit is not None:
             _line(f"    {one.hit.place}: {_marked(one.hit.text, one.hit.found)}")
@@ -292,7 +296,7 @@ def holds_plain(findings: list[OpenFinding]) -> Plain:
             {
                 "unit": unit,
                 "unit_number": number,
-                "on_hold": any(one["holds"] for one in some),
+                "would_hold": any(one["holds"] for one in some),
                 "findings": some,
             }
             for (unit, number), some in units.items()
@@ -303,17 +307,19 @@ def holds_plain(findings: list[OpenFinding]) -> Plain:
 def say_holds(findings: list[OpenFinding]) -> None:
     """Print the open findings, unit by unit."""
     last: tuple[str, str | None] | None = None
+    if findings:
+        _line("By procedures:")
     for one in findings:
         if (one.unit, one.unit_number) != last:
             last = (one.unit, one.unit_number)
-            _line(f"{one.unit}{f', {one.unit_number}' if one.unit_number else ''}:")
-        by = f", released by {one.released_by}" if one.released_by else ""
-        hold = f"ON HOLD{by}: " if one.holds else ""
+            _line(f"  {one.unit}{f', {one.unit_number}' if one.unit_number else ''}:")
+        by = f" by {one.released_by}" if one.released_by else ""
+        hold = f"would hold each unit until released{by}: " if one.holds else ""
         step = f", step {one.step}" if one.step else ""
         onward = f"; {one.follow_on}" if one.follow_on else ""
-        _line(f"  {hold}{one.what}{onward} ({one.procedure}{step})")
+        _line(f"    {hold}{one.what}{onward} ({one.procedure}{step})")
     if not findings:
-        _line("No finding is open")
+        _line("No procedure has an open finding")
 
 
 def reindexed_plain(seen: Reindexed) -> Plain:
@@ -329,6 +335,7 @@ def reindexed_plain(seen: Reindexed) -> Plain:
             }
         ],
         "problems": _problems(seen.problems),
+        "records": [asdict(one) for one in seen.records],
     }
 
 
@@ -339,3 +346,5 @@ def say_reindexed(seen: Reindexed) -> None:
     _line(f"{seen.index}{apart}{built}")
     _line(f"{seen.done.read} new or changed, {seen.done.removed} gone")
     _say_problems(seen.problems)
+    for one in seen.records:
+        click.echo(one_line(f"{one.place}: {one.problem}. {one.remedy}."), err=True)

@@ -36,6 +36,7 @@ COMMANDS = {
     "order-sheet": ("sheets", "Write one order sheet for some procedures."),
     "record-sheet": ("sheets", "Write a record sheet, blank or filled from a job record."),
     "library": ("library", "Keep procedures together: find, order, sign, see what is due."),
+    "serve": ("serving", "Show a library in a browser, here or on the shop's network."),
     "about": ("about", "Say which versions are at work and where cache and log lie."),
 }
 

@@ -57,6 +57,7 @@ _EXAMPLES = {
     "procedure/1": "examples/valid",
     "job_record/1": "examples/job_record/valid",
     "review/1": "examples/review/valid",
+    "library/1": "examples/library/valid",
 }
 _EXAMPLE_LETTERS = 70
 _SHOWN_LINES = 40

@@ -13,14 +13,17 @@ contract: it holds no program, and all that is said here can be relied on.
 | `procedure.v1.schema.json` | JSON Schema, draft 2020-12, of `procedure/1` |
 | `job_record.v1.schema.json` | the same of `job_record/1`: one execution with its measured values |
 | `review.v1.schema.json` | the same of `review/1`: the sign-offs beside a procedure |
+| `library.v1.schema.json` | the same of `library/1`: the sheet of a shop library |
 | `rules.yaml` | what a procedure is held against beyond its form |
 | `units.yaml` | units, with exact factors to SI, and how they are written and spoken |
 | `threads.yaml` | threads, strengths of screws, nut factors, with their sources |
 | `fits.yaml` | tolerances and deviations of ISO 286, with their sources |
 | `examples/valid` | procedures every validator has to accept; they break no rule |
-| `examples/job_record/valid`, `examples/review/valid` | the same for these two |
+| `examples/job_record/valid`, `examples/review/valid`, `examples/library/valid` | the same for \
+these three |
 | `examples/invalid/schema` | procedures every validator has to reject; the first line says why |
-| `examples/job_record/invalid`, `examples/review/invalid` | the same for these two |
+| `examples/job_record/invalid`, `examples/review/invalid`, `examples/library/invalid` | the same \
+for these three |
 | `examples/invalid/rules` | procedures of the right form that break a rule; the first line says \
 which |
 
@@ -29,7 +32,7 @@ but for those that name a published standard as their source.
 """
 
 KINDS = """\
-## Three kinds of file
+## Four kinds of file
 
 ```
 wheel-bearings/
@@ -54,6 +57,9 @@ everything the page knows of the job, so that another device goes on from it: wh
 stands, what was read, ticked, hung and signed by whom, which ways were taken. Where the work
 went back, what was written before stays and is `superseded`. Where it lies is for the shop to
 say; nothing in it depends on its place or name.
+
+**`library/1`** is `library.yaml` in the folder of a shop library: see
+[The sheet of a library](#the-sheet-of-a-library).
 """
 
 PROMISES = """\
@@ -223,14 +229,9 @@ and its SHA-256 `{content}`.
 
 ### The sheet of a library
 
-`library.yaml` in the folder of a shop library:
-
-| key | what |
-| --- | --- |
-| schema | `library/1` |
-| name | what the shop calls the library |
-| people | `none`, or a list: `name`; `roles`, some of reader, author, reviewer, keeper; \
-`key`, the public key if they sign |
+`library.yaml` names the shop's library and its people; below `procedures/` beside it lies a
+folder for each procedure, called by its id. `key` is shown for people to read: whose signatures
+count is said by the acts in `history/` alone, and a sheet that says otherwise is told as changed.
 
 ### Signatures in a library
 

@@ -13,16 +13,18 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from author.procedure import document, items, job_record, lists, review, specs, steps
+from author.procedure import document, items, job_record, lists, review, shop_sheet, specs, steps
 from author.procedure.document import SCHEMA_NAME, Procedure
 from author.procedure.job_record import RECORD_SCHEMA, JobRecord
 from author.procedure.review import REVIEW_SCHEMA, ReviewSheet
+from author.procedure.shop_sheet import SHOP_SCHEMA, ShopSheet
 from author.resources import schema_folder
 
 FORMS: dict[str, type[BaseModel]] = {
     SCHEMA_NAME: Procedure,
     RECORD_SCHEMA: JobRecord,
     REVIEW_SCHEMA: ReviewSheet,
+    SHOP_SCHEMA: ShopSheet,
 }
 """The model behind each schema the program writes."""
 _ATTRIBUTE = re.compile(r"^    (\w+): (.*?)(?=^    \w+: |\Z)", re.MULTILINE | re.DOTALL)
@@ -43,7 +45,7 @@ def schema_of(name: str) -> dict[str, Any]:
     schema = model.model_json_schema(by_alias=True, mode="validation")
     models = {
         name: model
-        for module in (document, items, job_record, lists, review, specs, steps)
+        for module in (document, items, job_record, lists, review, shop_sheet, specs, steps)
         for name, model in vars(module).items()
         if isinstance(model, type) and issubclass(model, BaseModel)
     }

@@ -144,8 +144,9 @@ class OpenDocument(Editor):
         self._saved = sharing(self.procedure, in_file.procedure)
         self._journal = Journal(journal_path(self.file))
         self._journal.take_over(recovery.frames)
-        if rebuilt.history.last is not None:
-            self._tell(in_file.procedure, self.procedure, rebuilt.history.last)
+        entry = rebuilt.history.last or rebuilt.history.next  # all of it may have been undone
+        if entry is not None:
+            self._tell(in_file.procedure, self.procedure, entry)
         if found is not None and found.procedure is not None:
             self._take_in(in_file.become(found.procedure))
         return found

@@ -129,8 +129,9 @@ class Editor:
     def gesture(self, label: str) -> Iterator[None]:
         """Make one entry of all that is done inside; an exception takes it all back.
 
-        Listeners are told of each command as it is done, and of the whole entry at the end,
-        with the same snapshot before and after.
+        Listeners are told of each command as it is done, and at the end of the whole entry,
+        or of the last command where nothing has changed in all, with the same snapshot before
+        and after.
 
         Args:
             label: what is done, in words.
@@ -156,12 +157,19 @@ class Editor:
             was, now = first[0].was, first[-1].now
             entry = self._note_done(Entry(label, was, now, begun, self._state, _now()), patch)
             self._tell(self.procedure, self.procedure, entry)
+        elif first:
+            self._tell(self.procedure, self.procedure, first[-1])
 
     def _take_back(self, begun: State, label: str) -> None:
         left, self._state = self._state, begun
         if left is not begun:
             entry = Entry(label, (), (), left, begun, _now())
             self._tell(left.procedure, begun.procedure, entry)
+
+    @property
+    def in_gesture(self) -> bool:
+        """Whether a gesture is being done."""
+        return self._gesture is not None
 
     def end_merge(self) -> None:
         """Let the next command be an entry of its own, whatever its key."""

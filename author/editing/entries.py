@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from author.checks.naming import new_id
 from author.editing.addresses import Address, Path, address_of, path_of, value_at
 from author.editing.commands import Command, Outcome
-from author.editing.ids import guard, ids_in, kind_of, new_id, refuse_twice, taken_with, users_of
+from author.editing.ids import guard, ids_in, kind_of, refuse_twice, taken_with, users_of
 from author.editing.replacing import put, replaced, with_values
 from author.editing.words import name_of
 from author.errors import InputError
@@ -45,6 +46,8 @@ class SetField(Command):
         return Outcome(new, _set_label(procedure, path, old, self.value), was, now)
 
 
+_ONE = {"people": "role", "supplies": "supply", "criteria": "criterion"}
+"""What one entry of a list is called, where that is not the list's key without its s."""
 _QUESTIONS = ("how ", "what ", "where ", "who ", "why ")
 
 
@@ -94,9 +97,29 @@ class AddEntry(Command):
             return self.entry
         keys = ("name", "title", "characteristic", "what", "look_for", "role", "file", "action")
         words = next((str(self.entry[key]) for key in keys if self.entry.get(key)), "")
-        fallback = str(path[-1]).removesuffix("s").replace("_", "-")
-        name = new_id(words, taken_with(ids_in(procedure), kind), fallback)
-        return {"id": name, **self.entry}
+        return {"id": _id_of(procedure, path, kind, words), **self.entry}
+
+
+def entry_id(procedure: Procedure, into: Address, words: str = "", own: str = "") -> str:
+    """Return an id that an entry of a list may have.
+
+    Args:
+        procedure: the document.
+        into: address of a list whose entries have ids; it may be absent.
+        words: what the id is made from; without them it says only what sort of thing it is.
+        own: the id the entry has so far, which it may keep.
+    """
+    path = path_of(procedure, into)
+    kind = kind_of((*path, 0))
+    if kind is None:
+        raise InputError("entries of this list have no id", remedy="Name another list")
+    return _id_of(procedure, path, kind, words, own)
+
+
+def _id_of(procedure: Procedure, path: Path, kind: str, words: str, own: str = "") -> str:
+    key = str(path[-1])
+    fallback = _ONE.get(key, key.removesuffix("s").replace("_", "-"))
+    return new_id(words, taken_with(ids_in(procedure), kind) - {own}, fallback)
 
 
 @dataclass(frozen=True, slots=True)

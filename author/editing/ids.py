@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any, TypeVar, get_args
 
-from author.checks.wording import UNWRITTEN
 from author.editing.addresses import Path, address_of, exists, key_of, path_of
 from author.editing.words import joined, name_of
 from author.errors import InputError
@@ -27,14 +24,6 @@ LISTS = (
     "prerequisites", "chains", "close_outs", "findings",
 )  # fmt: skip
 """Lists of the front matter whose entries have ids."""
-
-_ID_LENGTH = 40
-_WORDS = 4
-_SMALL = re.compile(
-    r"a|an|and|are|as|at|be|by|for|from|in|into|is|it|its|of|onto|or|over|so|that|the|them|then"
-    r"|this|to|until|with"
-)
-
 
 Kept = Node | tuple[Any, ...]
 
@@ -262,7 +251,11 @@ def refuse_twice(before: Procedure, after: Procedure) -> None:
     Raises:
         InputError: naming the id.
     """
-    had, has = ids_in(before), ids_in(after)
+    has = ids_in(after)
+    once_each = all(len(names) == names.total() for names in has.values())
+    if once_each and has["steps"].keys().isdisjoint(has["sections"]):
+        return
+    had = ids_in(before)
     groups = {key: (had[key], has[key]) for key in has if key not in {"steps", "sections"}}
     # Steps and sections share their names.
     groups["steps"] = had["steps"] + had["sections"], has["steps"] + has["sections"]
@@ -290,29 +283,6 @@ def _in_use(before: Procedure, after: Procedure, uses: list[Use]) -> InputError:
 def _called(before: Procedure, after: Procedure, path: Path) -> str:
     address = address_of(after, path)
     return name_of(before, path_of(before, address) if exists(before, address) else path)
-
-
-def new_id(words: str, taken: Collection[str], fallback: str) -> str:
-    """Return an id that a person can say, made from words and not taken yet.
-
-    Args:
-        words: e.g. the action of a step; small words are left out.
-        taken: ids that are given already.
-        fallback: what is taken where the words have no letters that an id may have.
-    """
-    flat = unicodedata.normalize("NFKD", words.replace("ß", "ss")).encode("ascii", "ignore")
-    found = re.findall(r"[a-z0-9]+", flat.decode().lower())
-    if words.startswith(UNWRITTEN):
-        found = []
-    telling = [word for word in found if not _SMALL.fullmatch(word)] or found
-    name = "-".join(telling[:_WORDS])[:_ID_LENGTH].strip("-")
-    if not name[:1].isalpha():
-        name = f"{fallback}-{name}".strip("-")[:_ID_LENGTH].strip("-")
-    free, count = name, 1
-    while free in taken:
-        count += 1
-        free = f"{name}-{count}"
-    return free
 
 
 def taken_with(ids: Mapping[str, Counter[str]], kind: str) -> set[str]:

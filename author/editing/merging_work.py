@@ -80,21 +80,27 @@ class Work:
             untouched = untouched and self.places[side][name] == self.places[0][name]
         return None if untouched else self.merger.conflict((key, name), base, mine, theirs)
 
-    def _home(self, step: str, sections: dict[str, Any]) -> str:
+    def _home(self, step: str, sections: dict[str, Section]) -> str:
         """Return the section a step is in."""
         base, mine, theirs = (places.get(step) for places in self.places)
         if mine is None or theirs is None:
-            home = theirs if mine is None else mine
+            wanted = theirs if mine is None else mine
         elif theirs in (mine, base):
-            home = mine
+            wanted = mine
         elif mine == base:
-            home = theirs
+            wanted = theirs
         else:
-            home = self.merger.conflict(("steps", step), base, mine, theirs)
+            wanted = self.merger.conflict(("steps", step), base, mine, theirs)
+        home = str(wanted)
         if home not in sections:
             self.merger.tell(("steps", step), f"the section of step '{step}' has been taken out")
-            home = next((p for p in (mine, theirs) if p in sections), next(iter(sections)))
-        return str(home)
+            home = next((p for p in (mine, theirs, *sections) if p in sections), home)
+            sections.setdefault(home, self._section(home))
+        return home
+
+    def _section(self, name: str) -> Section:
+        """Return a section as one of the two still has it."""
+        return next(keys[name] for keys in self.sections[1:] if name in keys)
 
     def _order(
         self, lists: list[list[str]], wanted: Collection[str], place: tuple[str, ...]

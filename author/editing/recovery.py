@@ -44,6 +44,11 @@ class Recovery:
         return () if self.found is None else tuple(e.label for e in self.found.history.done)
 
     @property
+    def undone(self) -> tuple[str, ...]:
+        """What was undone and could be done again, the last undone first, in words."""
+        return () if self.found is None else tuple(e.label for e in self.found.history.undone)
+
+    @property
     def gestures(self) -> int:
         """How many gestures there are, undone ones counted."""
         return 0 if self.found is None else self.found.gestures

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from author.checks.naming import new_id
 from author.editing.addresses import Address, nearest, step_path
 from author.editing.commands import NO_ACTION, Command, Outcome, with_steps
-from author.editing.ids import guard, ids_in, new_id, taken_with
+from author.editing.ids import guard, ids_in, taken_with
 from author.editing.replacing import validated
 from author.editing.steps import new_step_id, section_index
 from author.errors import InputError

@@ -8,10 +8,11 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Any, Literal
 
+from author.checks.naming import new_id
 from author.contract.procedure_file import as_plain
 from author.editing.addresses import Address, Path, nearest, step_path, value_at
 from author.editing.commands import NO_ACTION, NO_ALT, Command, Outcome, with_steps
-from author.editing.ids import guard, ids_in, new_id, taken_with
+from author.editing.ids import guard, ids_in, taken_with
 from author.editing.replacing import put, replaced
 from author.editing.words import number_of, steps_called
 from author.errors import InputError

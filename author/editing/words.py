@@ -6,10 +6,17 @@ from collections.abc import Sequence
 from functools import cache
 from typing import Annotated, Any, get_args, get_origin
 
+from author.checks.wording import UNWRITTEN
 from author.editing.addresses import Path, fields_of
 from author.procedure.differences.fields import told_as
 from author.procedure.document import Procedure
+from author.procedure.references import named_by, words_for
 from author.procedure.values import Node
+
+_CALLED = {"limit spec": "measurement", "torque spec": "torque"}
+"""What a person who works on the document calls an entry, where a reader says it otherwise."""
+_LONGEST = 40
+"""Letters of an entry's own words that a label shows."""
 
 
 def number_of(procedure: Procedure, path: Path) -> int:
@@ -34,32 +41,46 @@ def name_of(procedure: Procedure, path: Path) -> str:
         return "the procedure"
     if in_step(path):
         step = f"step {number_of(procedure, path)}"
-        inner = _inner(procedure.sections[int(path[1])].steps[int(path[3])], path[4:])
+        inner = _inner(procedure, procedure.sections[int(path[1])].steps[int(path[3])], path[4:])
         return f"{inner} of {step}" if inner else step
     if path[0] == "sections" and len(path) > 1:
         section = f"section '{procedure.sections[int(path[1])].title}'"
-        inner = _inner(procedure.sections[int(path[1])], path[2:])
+        inner = _inner(procedure, procedure.sections[int(path[1])], path[2:])
         return f"{inner} of {section}" if inner else section
-    return _inner(procedure, path)
+    return _inner(procedure, procedure, path)
 
 
-def _inner(node: Any, path: Path) -> str:
+def _inner(procedure: Procedure, node: Any, path: Path) -> str:
     """Return the words for the end of a path, and for the entry it stands in."""
     entry = said = name = ""
+    into: str | None = None
     told = told_as(Procedure, "sections")
     for part in path:
         if isinstance(node, Node):
             holder, name = type(node), fields_of(type(node))[str(part)]
+            into = named_by(holder, name)
             told, node = told_as(holder, name), getattr(node, name)
             many = is_list(holder, name) and not told.whole
             said = name.replace("_", " ") if many else f"{told.name}"
         else:
             index = int(part)
             node = node[index] if isinstance(node, tuple) and index < len(node) else None
-            called = getattr(node, "id", None) or (node if isinstance(node, str) else index + 1)
-            one = told.name if not told.whole else name.replace("_", " ")
-            entry = said = f"{one} {called}"
+            one = _CALLED.get(told.name, told.name) if not told.whole else name.replace("_", " ")
+            listed = getattr(procedure, into, ()) if into and isinstance(node, str) else ()
+            meant = next((each for each in listed if each.id == node), node)
+            entry = said = _entry(one, meant, index)
     return said if not entry or said == entry else f"{said} of {entry}"
+
+
+def _entry(one: str, node: Any, index: int) -> str:
+    """Return what an entry of a list is called: by its own words, if they are written."""
+    if isinstance(node, str):
+        return f"{one} {node}"
+    words = words_for(node) if getattr(node, "id", None) else ""
+    if words and not words.startswith(UNWRITTEN):
+        short = words if len(words) <= _LONGEST else f"{words[:_LONGEST].rstrip()} …"
+        return f"{one} “{short}”"
+    return one if getattr(node, "id", None) else f"{one} {index + 1}"
 
 
 @cache

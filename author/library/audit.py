@@ -13,7 +13,7 @@ from pathlib import Path
 
 from author.checks.remarks import Subject
 from author.checks.review import check as check_review
-from author.contract.procedure_file import PROCEDURE_FILE, read_procedure
+from author.contract.procedure_file import PROCEDURE_FILE
 from author.contract.reading import read_bytes
 from author.contract.review_file import read_review
 from author.errors import InputError
@@ -34,6 +34,7 @@ from author.library.manifest import (
     with_state,
 )
 from author.library.people import Keyring, read_keyring, sheet_problems
+from author.library.quick_reader import read_document
 from author.library.rights import act_problems
 from author.library.shop import PROCEDURES, REVISIONS, Shop, procedure_folders
 from author.library.signatures import SignedAct
@@ -213,7 +214,8 @@ def audit_procedure(
 
 def _read(folder: Path) -> tuple[Procedure | None, str]:
     try:
-        return read_procedure(folder).procedure, ""
+        file = folder / PROCEDURE_FILE
+        return read_document(read_bytes(file), file), ""
     except InputError as error:
         return None, error.problem
 

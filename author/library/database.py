@@ -1,69 +1,127 @@
-"""Opens the index: a SQLite file that may be deleted at any time."""
+"""The index of a library: a SQLite file, or a schema in PostgreSQL. Either may be deleted."""
 
 from __future__ import annotations
 
 import contextlib
-import errno
-import hashlib
-import os
-import sqlite3
+import secrets
 import zlib
 from collections.abc import Iterator
-from pathlib import Path
-from typing import Any
+from contextlib import AbstractContextManager
+from typing import Protocol
 
-import platformdirs
-from sqlalchemy import Connection, Engine, create_engine, event, insert, select
-from sqlalchemy.exc import DBAPIError
-from sqlalchemy.pool import NullPool
+from sqlalchemy import Connection, insert, select
 
-from author.errors import InputError, MachineError
-from author.library import fulltext
-from author.library.locking import one_writer
-from author.library.shop import INDEX, Shop
-from author.library.tables import INDEX_VERSION, metadata, notes
+from author.errors import InputError
+from author.library.address import VARIABLE, address_of
+from author.library.damage import IndexDamagedError
+from author.library.fulltext import engine_of
+from author.library.shop import Shop
+from author.library.sqlite_store import SqliteStore
+from author.library.tables import GENERATION, INDEX_VERSION, make_tables, notes
 from author.storage import before_step, file_error
 
-INDEX_FILE = "index.sqlite"
-_DAMAGED = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_FORMAT}
-_FULL = {sqlite3.SQLITE_FULL}
-_BUSY = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
-_UNWRITABLE = {sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM}
+__all__ = ["Index", "IndexDamagedError", "generation_of", "new_generation"]
 
 
-class IndexDamagedError(Exception):
-    """The index cannot be read: it has to be built anew."""
+def new_generation() -> str:
+    """Return a word for a state of an index that no other state has."""
+    return secrets.token_hex(16)
+
+
+def generation_of(connection: Connection) -> str:
+    """Return the word for the state of an index that a connection for reading began to see.
+
+    What is made of procedures in the index alone may be kept by it: any change of them gives
+    the index another word, in the same transaction.
+    """
+    return str(connection.info[GENERATION])
+
+
+class Store(Protocol):
+    """The place of an index, and how a database is told of it.
+
+    Attributes:
+        shown: the place, as people are told it.
+        is_shared: whether other machines, and other libraries, may use the same database.
+        failures: errors of the database.
+    """
+
+    shown: str
+    is_shared: bool
+    failures: tuple[type[Exception], ...]
+
+    def is_there(self) -> bool:
+        """Whether there is anything that could be an index."""
+
+    def reading(self) -> AbstractContextManager[Connection]:
+        """Give a connection that sees one state of the index."""
+
+    def writing(self) -> AbstractContextManager[Connection]:
+        """Give a connection to write with; the lock has to be held."""
+
+    def lock(self, wait: float) -> AbstractContextManager[None]:
+        """Hold the lock of whoever writes."""
+
+    def clear(self) -> None:
+        """Take away what lies there; nothing but an index is taken. The lock is held."""
+
+    def told(self, error: Exception) -> Exception:
+        """Return an error of the database as one of ours."""
+
+    def close(self) -> None:
+        """Let go of the database."""
 
 
 class Index:
     """The index of one library.
 
     Attributes:
-        folder: where it lies.
-        file: the SQLite file.
+        shown: where it lies, as people are told it.
         apart: whether it lies in the cache folder, because the library cannot be written.
+        file: the SQLite file; the library's folder where the index lies in PostgreSQL.
     """
 
-    def __init__(self, shop: Shop) -> None:
-        self.folder, self.apart = _folder(shop)
-        self.file = self.folder / INDEX_FILE
-        self._engine: Engine | None = None
+    def __init__(self, shop: Shop, *, standing: bool = False) -> None:
+        """Name the index of a library; nothing is opened yet.
+
+        Args:
+            shop: the library.
+            standing: whether it is read again and again, so that connections stay open.
+        """
+        self._library = shop.sheet.name
+        self.apart = False
+        self.file = shop.folder
+        address = address_of(shop)
+        if address is None:
+            here = SqliteStore(shop, standing=standing)
+            self.file, self.apart = here.file, here.apart
+            self._store: Store = here
+        else:
+            from author.library.postgres_store import PostgresStore
+
+            self._store = PostgresStore(address, shop.folder)
+        self.shown = self._store.shown
+
+    def is_there(self) -> bool:
+        """Whether there is anything that could be an index.
+
+        Raises:
+            InputError, MachineError: if that cannot be seen.
+        """
+        with self._told():
+            return self._store.is_there()
 
     @contextlib.contextmanager
     def reading(self) -> Iterator[Connection]:
         """Give a connection that sees the index as it is at its first look, undisturbed.
 
         Raises:
-            IndexDamagedError: if the index is missing, damaged or of another version.
+            IndexDamagedError: if the index is missing, damaged or of an older version.
             InputError, MachineError: if it cannot be read for another reason.
         """
-        with told(self.file):
-            if not self.file.exists():
-                raise IndexDamagedError
-            with self._opened().connect() as connection:
-                if not _is_ours(connection):
-                    raise IndexDamagedError
-                yield connection
+        with self._told(), self._store.reading() as connection:
+            self._look(connection)
+            yield connection
 
     @contextlib.contextmanager
     def lock(self, wait: float) -> Iterator[None]:
@@ -72,7 +130,9 @@ class Index:
         Raises:
             InputError: if another run holds it for longer than ``wait`` seconds.
         """
-        with one_writer(self.folder / "write.lock", self.file, wait):
+        with contextlib.ExitStack() as held:
+            with self._told():
+                held.enter_context(self._store.lock(wait))
             yield
 
     @contextlib.contextmanager
@@ -83,129 +143,71 @@ class Index:
             IndexDamagedError: if the index is damaged.
             InputError, MachineError: if it cannot be written.
         """
-        with told(self.file), self._opened().connect() as connection:
+        with self._told(), self._store.writing() as connection:
             yield connection
 
     def make(self) -> None:
-        """Put an empty index in place of what is there; the lock has to be held."""
-        self.close()
-        with told(self.file):
-            for name in (self.file.name, f"{self.file.name}-wal", f"{self.file.name}-shm"):
-                before_step("remove", self.folder / name)
-                (self.folder / name).unlink(missing_ok=True)
-            with self._opened().connect() as connection:
-                metadata.create_all(connection)
-                fulltext.create(connection)
+        """Put an empty index in place of what is there; the lock has to be held.
+
+        Raises:
+            InputError, MachineError: if it cannot be made there.
+        """
+        with self._told():
+            self._store.clear()
+            with self._store.writing() as connection:
+                make_tables(connection)
+                engine_of(connection).create(connection)
                 before_step("index", self.file)
-                values = {"name": "version", "value": str(INDEX_VERSION)}
-                connection.execute(insert(notes), [values])
+                about = {
+                    "version": str(INDEX_VERSION),
+                    "library": self._library,
+                    GENERATION: new_generation(),
+                }
+                rows = [{"name": name, "value": value} for name, value in about.items()]
+                connection.execute(insert(notes), rows)
                 connection.commit()
 
     def is_whole(self) -> bool:
-        """Read every page of the index and hold its parts against one another."""
+        """Read the whole index and hold its parts against one another."""
         try:
             with self.reading() as connection:
-                return fulltext.is_whole(connection)
+                return engine_of(connection).is_whole(connection)
         except IndexDamagedError:
             return False
 
     def close(self) -> None:
-        """Let go of the file."""
-        if self._engine is not None:
-            self._engine.dispose()
-            self._engine = None
+        """Let go of the database."""
+        self._store.close()
 
-    def _opened(self) -> Engine:
-        if self._engine is None:
-            self._engine = create_engine(
-                f"sqlite+pysqlite:///{self.file}",
-                poolclass=NullPool,
-                connect_args={"timeout": 60.0},
+    def _look(self, connection: Connection) -> None:
+        """Look whether an index is one of this library that this program can read."""
+        about = {row.name: row.value for row in connection.execute(select(notes))}
+        connection.info[GENERATION] = about.get(GENERATION, "")
+        library, version = about.get("library"), about.get("version", "")
+        if self._store.is_shared and library not in {None, self._library}:
+            raise InputError(
+                f"the index there belongs to the library '{library}'",
+                remedy="Name another schema in the address, ?schema=NAME; if the library was "
+                "only renamed, run 'reelwright library reindex SHOP --anew'",
+                file=self.shown,
             )
-            event.listen(self._engine, "connect", _prepare)
-        return self._engine
+        if self._store.is_shared and version.isdecimal() and int(version) > INDEX_VERSION:
+            raise InputError(
+                "the index there was made by a newer Reelwright",
+                remedy=f"Bring this machine up to date, or set {VARIABLE}=sqlite for an index here",
+                file=self.shown,
+            )
+        if version != str(INDEX_VERSION):
+            raise IndexDamagedError
 
-
-def _prepare(connection: sqlite3.Connection, _record: Any) -> None:
-    for setting in (
-        "journal_mode=WAL",
-        "synchronous=NORMAL",
-        "cache_size=-16000",
-        "temp_store=MEMORY",
-    ):
-        connection.execute(f"PRAGMA {setting}").close()
-
-
-def _is_ours(connection: Connection) -> bool:
-    version = connection.scalar(select(notes.c.value).where(notes.c.name == "version"))
-    return bool(version == str(INDEX_VERSION))
-
-
-@contextlib.contextmanager
-def told(file: Path) -> Iterator[None]:
-    """Tell errors of the database as ours.
-
-    Raises:
-        IndexDamagedError: if the index has to be built anew.
-        InputError, MachineError: if it cannot be read or written.
-    """
-    try:
-        yield
-    except DBAPIError as error:
-        raise _told(error, file) from error
-    except zlib.error as error:
-        raise IndexDamagedError from error
-    except OSError as error:
-        raise file_error(error, file) from error
-
-
-def _told(error: DBAPIError, file: Path) -> Exception:
-    code = getattr(error.orig, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
-    said = str(error.orig)
-    if code in _FULL:
-        return file_error(OSError(errno.ENOSPC, said), file)
-    if code in _DAMAGED or "no such table" in said or "no such column" in said:
-        return IndexDamagedError(said)
-    if code in _BUSY:
-        return InputError(
-            "another run is writing the index", remedy="Wait until it has ended", file=file
-        )
-    if code in _UNWRITABLE:
-        return InputError(
-            f"the index cannot be written: {said}", remedy="Look at its permissions", file=file
-        )
-    if "fts5" in said and "no such module" in said:
-        return MachineError(
-            "this Python's SQLite has no full text (FTS5)",
-            remedy="Use a Python whose SQLite has it",
-        )
-    return MachineError(
-        f"the index failed: {said}", remedy="Delete the index; it is made anew", file=file
-    )
-
-
-def _folder(shop: Shop) -> tuple[Path, bool]:
-    """Return where the index lies: in the library, or in the cache if that cannot be written."""
-    place = shop.folder / INDEX
-    try:
-        place.mkdir(exist_ok=True)
-        ignored = place / ".gitignore"
-        if not ignored.exists():
-            ignored.write_text("*\n", encoding="ascii")
-        if os.access(place, os.W_OK):
-            return place, False
-    except OSError as error:
-        if error.errno in {errno.ENOSPC, errno.EDQUOT}:
-            raise file_error(error, place) from error
-    name = hashlib.sha256(os.fsencode(shop.folder.resolve())).hexdigest()[:24]
-    apart = _cache_folder() / "library" / name
-    try:
-        apart.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise file_error(error, apart) from error
-    return apart, True
-
-
-def _cache_folder() -> Path:
-    named = os.environ.get("REELWRIGHT_CACHE")
-    return Path(named) if named else Path(platformdirs.user_cache_dir("reelwright", False))
+    @contextlib.contextmanager
+    def _told(self) -> Iterator[None]:
+        """Tell errors of the database as ours."""
+        try:
+            yield
+        except self._store.failures as error:
+            raise self._store.told(error) from error
+        except zlib.error as error:
+            raise IndexDamagedError from error
+        except OSError as error:
+            raise file_error(error, self.file) from error

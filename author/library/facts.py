@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import zlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -19,6 +20,8 @@ COLUMNS = ("title", "about", "items", "steps", "rest", "codes")
 """Columns of the full text; where a word stands tells how much it weighs."""
 
 Row = dict[str, Any]
+_line = json.JSONEncoder(ensure_ascii=False).encode
+_SPACES = re.compile(r"[\x00-\x1f]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +80,19 @@ def facts_of(procedure: Procedure) -> Facts:
 
 
 def pack(passages: Iterable[Passage], codes: Iterable[str]) -> bytes:
-    """Return passages and the numbers in them as a few bytes."""
-    plain = [[[one.column, one.place, one.text] for one in passages], list(codes)]
-    return zlib.compress(json.dumps(plain, ensure_ascii=False).encode(), 4)
+    """Return passages and the numbers in them as a few bytes.
+
+    A line for the numbers, then one for each passage: column, place and text, and what is
+    searched where that is not the text with small letters of ASCII. So most of them can be
+    left unread.
+    """
+    lines = [_line([*codes])]
+    for one in passages:
+        plain = _SPACES.sub(" ", folded(one.text))
+        lines.append(f"{one.column}\t{_line(one.place)}\t{_line(one.text)}")
+        if plain.encode() != one.text.encode().lower():
+            lines[-1] += f"\t{plain}"
+    return zlib.compress("\n".join(lines).encode(), 4)
 
 
 def unpack(packed: bytes) -> tuple[list[Passage], list[str]]:
@@ -88,8 +101,33 @@ def unpack(packed: bytes) -> tuple[list[Passage], list[str]]:
     Raises:
         ValueError, zlib.error: if the bytes are damaged.
     """
-    passages, codes = json.loads(zlib.decompress(packed))
-    return [Passage(*entry) for entry in passages], codes
+    codes, *lines = packed_lines(packed)
+    return [passage_of(line) for line in lines], json.loads(codes)
+
+
+def packed_lines(packed: bytes) -> list[bytes]:
+    """Return the lines that ``pack`` has made: one of numbers, then one for each passage.
+
+    Raises:
+        zlib.error: if the bytes are damaged.
+    """
+    return zlib.decompress(packed).split(b"\n")
+
+
+def searched_in(line: bytes) -> bytes:
+    """Return what is searched of the line of a passage: its text without case and accents."""
+    column_place_text = line.split(b"\t")
+    return column_place_text[3] if len(column_place_text) > 3 else column_place_text[2].lower()
+
+
+def passage_of(line: bytes) -> Passage:
+    """Return the passage of a line.
+
+    Raises:
+        ValueError: if it is damaged.
+    """
+    column, place, text, *_ = line.split(b"\t")
+    return Passage(int(column), json.loads(place), json.loads(text))
 
 
 def columns_of(passages: Iterable[Passage], codes: Iterable[str]) -> tuple[str, ...]:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from sqlalchemy import ColumnElement, Connection, Select, and_, or_, select
+from sqlalchemy import ColumnElement, Connection, Select, and_, or_, select, true
 
 from author.library.query import Filters, SpecRange
-from author.library.tables import hazards, procedures, specs, things
+from author.library.tables import hazards, procedures, specs, thing_names, things
 from author.library.words import folded, number_key, words_in
 
+_MOST_NAMES = 2_000
+"""So many names are handed to the database; more it is left to look for itself."""
 _UNSURE = Fraction(1, 10**12)
 
 
@@ -27,7 +29,7 @@ def allowed(connection: Connection, filters: Filters) -> Select[tuple[int]]:
 def _conditions(connection: Connection, filters: Filters) -> Iterator[ColumnElement[bool]]:
     own = procedures.c
     if not filters.older:
-        yield own.current
+        yield or_(own.current, own.in_force)
     if filters.states:
         yield own.state.in_(filters.states)
     if filters.unit:
@@ -48,7 +50,8 @@ def _conditions(connection: Connection, filters: Filters) -> Iterator[ColumnElem
         ("supply", filters.supplies),
     ):
         for text in wanted:
-            yield own.id.in_(select(things.c.file).where(things.c.kind == kind, is_thing(text)))
+            named = is_thing(connection, text)
+            yield own.id.in_(select(things.c.file).where(things.c.kind == kind, named))
     for text in filters.hazards:
         has = (hazards.c.folded.contains(word, autoescape=True) for word in _of(text))
         yield own.id.in_(select(hazards.c.file).where(*has))
@@ -56,19 +59,24 @@ def _conditions(connection: Connection, filters: Filters) -> Iterator[ColumnElem
         yield own.id.in_(select(specs.c.file).where(reaches(connection, asked)))
 
 
-def is_thing(text: str) -> ColumnElement[bool]:
+def is_thing(connection: Connection, text: str) -> ColumnElement[bool]:
     """Return the condition that a part, tool or supply is one of a number, id or name.
 
+    Part of a name is looked for among the names alone, of which a library has far fewer than
+    things: the condition is then one that indexes answer.
+
     Args:
+        connection: to the index.
         text: a number, however its dashes are set, an id, or words of the name.
     """
     own = things.c
     ways: list[ColumnElement[bool]] = [own.item == text]
     if number_key(text):
         ways.append(own.key == number_key(text))
-    named = [own.folded.contains(word, autoescape=True) for word in _of(text)]
-    if named:
-        ways.append(and_(*named))
+    name = thing_names.c.name
+    named = select(name).where(*(name.contains(word, autoescape=True) for word in _of(text)))
+    names = connection.scalars(named.limit(_MOST_NAMES + 1)).all()
+    ways.append(own.folded.in_(names if len(names) <= _MOST_NAMES else named))
     return or_(*ways)
 
 
@@ -87,19 +95,23 @@ def reaches(connection: Connection, asked: SpecRange) -> ColumnElement[bool]:
         asked: the range.
     """
     own = specs.c
-    surely, perhaps = [own.quantity == asked.quantity], [own.quantity == asked.quantity]
-    if asked.upper is not None:
-        below, above = _around(asked.upper)
-        surely.append(own.lowest <= below)
-        perhaps.append(own.lowest <= above)
-    if asked.lower is not None:
-        below, above = _around(asked.lower)
-        surely.append(own.highest >= above)
-        perhaps.append(own.highest >= below)
-    if len(surely) == 1:
+    surely, near = [own.quantity == asked.quantity], []
+    low, high = (None if end is None else _around(end) for end in (asked.lower, asked.upper))
+    reaching_up = own.highest >= low[0] if low else true()
+    reaching_down = own.lowest <= high[1] if high else true()
+    if high:
+        surely.append(own.lowest <= high[0])
+        near.append(and_(own.lowest > high[0], own.lowest <= high[1], reaching_up))
+    if low:
+        surely.append(own.highest >= low[1])
+        near.append(and_(own.highest >= low[0], own.highest < low[1], reaching_down))
+    if not near:
         return surely[0]
     digits = (own.unit, own.lower, own.nominal, own.upper)
-    unsure = connection.execute(select(*digits).distinct().where(*perhaps, ~and_(*surely)))
+    unsure = connection.execute(
+        # Each way with its quantity, so that an index answers it.
+        select(*digits).distinct().where(or_(*(and_(surely[0], one) for one in near)))
+    )
     exact = [
         and_(*(column.is_(value) if value is None else column == value
                for column, value in zip(digits, row, strict=True)))

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from sqlalchemy import Connection, func, select, text
+from sqlalchemy import Connection, select
 
-from author.library import fulltext
-from author.library.facts import unpack
 from author.library.filtering import allowed
-from author.library.fulltext import Hit, Term
+from author.library.fulltext import Hit, Term, best_passages, engine_of
 from author.library.query import Asked, Filters, SpecRange
-from author.library.tables import files, passages, procedures, specs, words
+from author.library.tables import files, passages, procedures, specs
 from author.library.words import SHORTEST_CORRECTED, edits_between
 
 _LONG_WORD = 7
@@ -49,6 +46,8 @@ class Found:
         procedure: its id.
         revision: its revision.
         current: False for an older revision.
+        in_force: whether it is what work goes by; False for a later revision that is still
+            worked on while an older one is approved.
         title: what the job is.
         state: its state.
         unit: the unit it applies to.
@@ -63,6 +62,7 @@ class Found:
     procedure: str
     revision: int
     current: bool
+    in_force: bool
     title: str
     state: str
     unit: str
@@ -104,13 +104,13 @@ def find(connection: Connection, asked: Asked, filters: Filters, most: int) -> A
     """
     filters = replace(filters, specs=(*filters.specs, *asked.specs))
     fitting = allowed(connection, filters)
-    terms, taken_as = _terms(connection, asked)
+    terms, held, taken_as = _terms(connection, asked)
     any_word = False
+    engine = engine_of(connection)
     if terms:
-        found = fulltext.ranked(connection, fulltext.match_text(terms), fitting, most + 1)
+        found = engine.ranked(connection, terms, held, fitting, most + 1, every=True)
         if not found and len(terms) > 1:
-            match = fulltext.match_text(terms, every=False)
-            found = fulltext.ranked(connection, match, fitting, most + 1)
+            found = engine.ranked(connection, terms, held, fitting, most + 1, every=False)
             any_word = bool(found)
     elif asked.words:
         found = []
@@ -127,23 +127,30 @@ def find(connection: Connection, asked: Asked, filters: Filters, most: int) -> A
     return Answer(tuple(shown), len(found) > most, taken_as, any_word)
 
 
-def _terms(connection: Connection, asked: Asked) -> tuple[list[Term], dict[str, tuple[str, ...]]]:
-    """Return the words as they are looked for, those nobody has replaced by their like."""
-    terms: list[Term] = []
+def _terms(
+    connection: Connection, asked: Asked
+) -> tuple[list[Term], list[int], dict[str, tuple[str, ...]]]:
+    """Return the words as they are looked for, those nobody has replaced by their like.
+
+    Returns:
+        The words, how many procedures have each, and those taken for others.
+    """
+    engine = engine_of(connection)
+    terms = [Term(ways) for ways in asked.words]
+    held = engine.counts(connection, terms)
     taken_as: dict[str, tuple[str, ...]] = {}
-    for ways in asked.words:
-        term = Term(ways)
-        if not fulltext.is_known(connection, term):
-            word = ways[0][0]
-            begun = Term(ways, prefix=True)
-            like = () if fulltext.is_known(connection, begun) else _like(connection, word)
-            if like:
-                taken_as[word] = like
-                term = Term(tuple((one,) for one in like))
-            else:
-                term = begun
-        terms.append(term)
-    return terms, taken_as
+    for row, term in enumerate(terms):
+        if held[row]:
+            continue
+        terms[row] = Term(term.ways, prefix=True)
+        (held[row],) = engine.counts(connection, terms[row : row + 1])
+        word = term.ways[0][0]
+        like = () if held[row] else _like(connection, word)
+        if like:
+            taken_as[word] = like
+            terms[row] = Term(tuple((one,) for one in like))
+            (held[row],) = engine.counts(connection, terms[row : row + 1])
+    return terms, held, taken_as
 
 
 def _like(connection: Connection, word: str) -> tuple[str, ...]:
@@ -151,18 +158,7 @@ def _like(connection: Connection, word: str) -> tuple[str, ...]:
     if len(word) < SHORTEST_CORRECTED or not word.isalpha():
         return ()
     most = 1 if len(word) < _LONG_WORD else 2
-    # Two slips leave one of three pieces whole, not far from its place.
-    size = math.ceil(len(word) / 3)
-    pieces = [
-        f"instr(substr(word, {max(1, at + 1 - most)}, {size + 2 * most}), :piece{at}) > 0"
-        for at in range(0, len(word), size)
-    ]
-    near = connection.execute(
-        select(words.c.word, words.c.procedures)
-        .where(func.length(words.c.word).between(len(word) - most, len(word) + most))
-        .where(text(f"({' OR '.join(pieces)})")),
-        {f"piece{at}": word[at : at + size] for at in range(0, len(word), size)},
-    )
+    near = engine_of(connection).near(connection, word, most)
     ranked = sorted(
         (slips, -count, one)
         for one, count in near
@@ -181,7 +177,8 @@ def _shown(
     own = procedures.c
     rows = connection.execute(
         select(
-            own.id, files.c.place, own.procedure, own.revision, own.current, own.title,
+            own.id, files.c.place, own.procedure, own.revision, own.current,
+            own.in_force, own.title,
             own.state, own.unit, own.changed, own.holds,
         ).join(files, files.c.id == own.id).where(own.id.in_(ids))
     )  # fmt: skip
@@ -189,7 +186,7 @@ def _shown(
     hits: dict[int, Hit] = {}
     if terms:
         packed = connection.execute(select(passages).where(passages.c.id.in_(ids)))
-        hits = fulltext.best_passages([(id_, unpack(some)[0]) for id_, some in packed], terms)
+        hits = best_passages({id_: some for id_, some in packed}, terms)  # noqa: C416
     reached = _reached(connection, ids, ranges)
     return [
         replace(about[id_], weight=weight, hit=hits.get(id_), specs=tuple(reached.get(id_, ())))

@@ -1,209 +1,205 @@
-"""Full text by SQLite's own engine (FTS5): the one module that knows it.
+"""Full text by the engine of whatever database the index lies in.
 
-Another database puts its own functions of these names here. A word of a query matches by
-its English stem.
+A word of a query matches by its English stem. ``sqlite_text`` knows SQLite's engine (FTS5) and
+``postgres_text`` that of PostgreSQL; both have the functions of ``Engine``. The words around a
+hit are shown by SQLite's for both, so that they are the same.
 """
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import closing
+from typing import Any, NamedTuple, Protocol
 
-from sqlalchemy import (
-    ColumnElement,
-    Connection,
-    Float,
-    Integer,
-    Select,
-    func,
-    literal_column,
-    select,
-    text,
-)
+from sqlalchemy import Connection, Select, Table
 
-from author.library.facts import COLUMNS, Passage
-from author.library.tables import files
-from author.library.words import folded
+from author.library import sqlite_text
+from author.library.facts import packed_lines, passage_of, searched_in
+from author.library.stems import TOKENS, stems_of
+from author.library.terms import WEIGHTS, Entry, Hit, Term
 
-_TOKENS = "porter unicode61 remove_diacritics 2"
-_WEIGHTS = (10.0, 5.0, 4.0, 2.0, 1.0, 6.0)
+__all__ = ["Engine", "Hit", "Term", "best_passages", "engine_of"]
+
 _MARKS = ("\ue000", "\ue001")
 _AROUND = 24
+_AT_ONCE = 3
+"""So many passages of a procedure are looked at before the others: mostly one of them is best."""
 
 
-@dataclass(frozen=True, slots=True)
-class Term:
-    """One word of a query.
+class Engine(Protocol):
+    """What is done otherwise in each database; see ``author.library.sqlite_text``."""
+
+    def create(self, connection: Connection) -> None:
+        """Make the tables of the full text."""
+
+    def add(self, connection: Connection, rows: Sequence[Entry]) -> None:
+        """Take up procedures."""
+
+    def remove(self, connection: Connection, rows: Sequence[Entry]) -> None:
+        """Take procedures out, each with the text it was taken up with."""
+
+    def put(self, connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
+        """Put rows into a table, each with the same columns."""
+
+    def count_words(self, connection: Connection, counted: Mapping[str, int]) -> None:
+        """Add to the number of procedures that have a word."""
+
+    def name_things(self, connection: Connection, names: Iterable[str]) -> None:
+        """Note the names of things; one that is noted already stays as it is."""
+
+    def is_whole(self, connection: Connection) -> bool:
+        """Read the whole index and hold its parts against one another."""
+
+    def settle(self, connection: Connection, *, much: bool) -> None:
+        """Put the index in order after a run has written."""
+
+    def missing(self, connection: Connection, /) -> str:
+        """Return what the engine lacks, a sentence; empty if nothing."""
+
+    def counts(self, connection: Connection, terms: Sequence[Term]) -> list[int]:
+        """Return how many procedures have each of some words; more than one may count as one."""
+
+    def ranked(
+        self,
+        connection: Connection,
+        terms: Sequence[Term],
+        held: Sequence[int],
+        allowed: Select[tuple[int]],
+        most: int,
+        *,
+        every: bool,
+    ) -> list[tuple[int, float]]:
+        """Return the procedures that have the words, with a weight, the best first."""
+
+    def near(self, connection: Connection, word: str, most: int) -> list[tuple[str, int]]:
+        """Return words among which are all that so many slips could have made one from."""
+
+
+def engine_of(connection: Connection) -> Engine:
+    """Return the engine of the database of a connection."""
+    if connection.dialect.name == "sqlite":
+        return sqlite_text
+    from author.library import postgres_text
+
+    return postgres_text
+
+
+class _Place(NamedTuple):
+    """A passage that may be the best of its procedure; the greater in order, the likelier.
 
     Attributes:
-        ways: what stands for it, any of them: each a list of words that all have to be there.
-        prefix: whether a word that begins so will do.
+        terms: how many words it has; at the most, before it is looked at.
+        weight: what its column weighs.
+        order: less for one that stands later.
+        line: the passage, as ``author.library.facts`` has packed it.
     """
 
-    ways: tuple[tuple[str, ...], ...]
-    prefix: bool = False
+    terms: int
+    weight: float
+    order: int
+    line: bytes
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
-    """The passage of a procedure that fits a query best.
-
-    Attributes:
-        place: where it stands, in words.
-        text: the words around what was found.
-        found: start and end of each word found in it, in characters.
-    """
-
-    place: str
-    text: str
-    found: tuple[tuple[int, int], ...]
-
-
-def create(connection: Connection) -> None:
-    """Make the tables of the full text."""
-    connection.execute(
-        text(
-            f"CREATE VIRTUAL TABLE found USING fts5({', '.join(COLUMNS)}, "
-            f"content='', tokenize='{_TOKENS}')"
-        )
-    )
-
-
-def add(connection: Connection, rows: Sequence[tuple[int, tuple[str, ...]]]) -> None:
-    """Take up procedures: the id of each, and the text of its columns."""
-    names, places = ", ".join(COLUMNS), ", ".join(f":{name}" for name in COLUMNS)
-    statement = text(f"INSERT INTO found(rowid, {names}) VALUES(:id, {places})")
-    _each(connection, statement, rows)
-
-
-def remove(connection: Connection, rows: Sequence[tuple[int, tuple[str, ...]]]) -> None:
-    """Take procedures out, each with the text it was taken up with."""
-    names, places = ", ".join(COLUMNS), ", ".join(f":{name}" for name in COLUMNS)
-    statement = text(f"INSERT INTO found(found, rowid, {names}) VALUES('delete', :id, {places})")
-    _each(connection, statement, rows)
-
-
-def _each(
-    connection: Connection, statement: object, rows: Sequence[tuple[int, tuple[str, ...]]]
-) -> None:
-    if rows:
-        values = [{"id": id_, **dict(zip(COLUMNS, row, strict=True))} for id_, row in rows]
-        connection.execute(statement, values)  # type: ignore[call-overload]
-
-
-def is_whole(connection: Connection) -> bool:
-    """Whether the database and the full text in it are undamaged."""
-    if connection.scalar(text("PRAGMA quick_check(1)")) != "ok":
-        return False
-    connection.execute(text("INSERT INTO found(found) VALUES('integrity-check')"))
-    connection.rollback()
-    counts = ("procedures", "passages", "found_docsize")
-    held = {connection.scalar(text(f"SELECT count(*) FROM {name}")) for name in counts}  # noqa: S608
-    return len(held) == 1
-
-
-def tidy(connection: Connection) -> None:
-    """Put the full text in order after much has changed."""
-    connection.execute(text("INSERT INTO found(found) VALUES('optimize')"))
-
-
-def match_text(terms: Sequence[Term], *, every: bool = True) -> str:
-    """Return a query in the engine's own language; the words are quoted, never read as such."""
-    return (" AND " if every else " OR ").join(f"({_term(term)})" for term in terms)
-
-
-def _term(term: Term) -> str:
-    star = "*" if term.prefix else ""
-    return " OR ".join(
-        "(" + " AND ".join(f'"{word}"{star}' for word in way) + ")" for way in term.ways
-    )
-
-
-def is_known(connection: Connection, term: Term) -> bool:
-    """Whether any procedure has a word."""
-    statement = text("SELECT 1 FROM found WHERE found MATCH :match LIMIT 1")
-    return connection.scalar(statement, {"match": match_text([term])}) is not None
-
-
-def ranked(
-    connection: Connection, match: str, allowed: Select[tuple[int]], most: int
-) -> list[tuple[int, float]]:
-    """Return the procedures that match, the best first.
-
-    Args:
-        connection: to the index.
-        match: as ``match_text`` gives it.
-        allowed: the ids that come into question.
-        most: how many at the most.
-
-    Returns:
-        Ids with a weight: the greater, the better.
-    """
-    weight = func.bm25(literal_column("found"), *_WEIGHTS, type_=Float)
-    row: ColumnElement[int] = literal_column("found.rowid", Integer)
-    # Matched once, before anything else: else the engine looks every allowed id up in it.
-    hits = (
-        select(row.label("id"), weight.label("weight"))
-        .select_from(text("found"))
-        .where(text("found MATCH :match"))
-        .cte("hits")
-        .prefix_with("MATERIALIZED")
-    )
-    statement = (
-        select(hits.c.id, hits.c.weight)
-        .join(files, files.c.id == hits.c.id)
-        .where(hits.c.id.in_(allowed))
-        .order_by(hits.c.weight, files.c.place)
-        .limit(most)
-    )
-    rows = connection.execute(statement, {"match": match})
-    return [(row.id, -row.weight) for row in rows]
-
-
-def best_passages(
-    passages: Sequence[tuple[int, Sequence[Passage]]], terms: Sequence[Term]
-) -> dict[int, Hit]:
+def best_passages(packed: Mapping[int, bytes], terms: Sequence[Term]) -> dict[int, Hit]:
     """Return for each procedure the passage that fits best, with the words around.
 
     Args:
-        passages: id and passages of each procedure.
+        packed: passages of each procedure by its id, as ``author.library.facts.pack`` has them.
         terms: the words looked for.
     """
-    begins = {word[: max(3, len(word) - 4)] for term in terms for way in term.ways for word in way}
-    places: list[tuple[int, Passage]] = []
-    for id_, some in passages:
-        likely = [one for one in some if any(begin in folded(one.text) for begin in begins)]
-        places += ((id_, one) for one in likely or some)
-    with sqlite3.connect(":memory:") as memory:
-        memory.execute(f"CREATE VIRTUAL TABLE p USING fts5(t, tokenize='{_TOKENS}')")
-        memory.executemany(
-            "INSERT INTO p(rowid, t) VALUES(?, ?)",
-            ((row, _spaced(one.text)) for row, (_, one) in enumerate(places)),
-        )
-        best: dict[int, tuple[float, int]] = {}
-        for index, term in enumerate(terms):
-            for (row,) in memory.execute("SELECT rowid FROM p WHERE p MATCH ?", (_term(term),)):
-                seen, first = best.get(row, (0.0, index))
-                best[row] = (seen + 1, first)
-        chosen: dict[int, int] = {}
-        for row, (count, _) in sorted(best.items()):
-            id_, one = places[row]
-            rank = (count, _WEIGHTS[one.column])
-            other = chosen.get(id_)
-            if other is None or rank > (best[other][0], _WEIGHTS[places[other][1].column]):
-                chosen[id_] = row
+    begins = {
+        word[: max(3, len(word) - 4)].encode()
+        for term in terms
+        for way in term.ways
+        for word in way
+    }
+    # A stem is how a word begins, but for its last letter: ``happi`` of ``happy``.
+    sure = [[[stem[:-1].encode() for stem in stems_of(way)] for way in term.ways] for term in terms]
+    waiting = {id_: _places(some, begins, sure) for id_, some in packed.items()}
+    best: dict[int, tuple[_Place, int]] = {}
+    row = 0
+    with closing(sqlite3.connect(":memory:")) as memory:
+        memory.execute(f"CREATE VIRTUAL TABLE p USING fts5(t, tokenize='{TOKENS}')")
+        while waiting:
+            looked: dict[int, tuple[int, _Place]] = {}
+            for id_, places in waiting.items():
+                for one in places[:_AT_ONCE]:
+                    looked[row] = (id_, one)
+                    row += 1
+                del places[:_AT_ONCE]
+            for at, count in _counted(memory, looked, terms).items():
+                id_, one = looked[at]
+                one = one._replace(terms=count)
+                if id_ not in best or one > best[id_][0]:
+                    best[id_] = one, at
+            waiting = {
+                id_: places
+                for id_, places in waiting.items()
+                if places and (id_ not in best or places[0] > best[id_][0])
+            }
+        match = sqlite_text.match_text(terms, every=False)
         return {
-            id_: _hit(memory, row, places[row][1], match_text(terms, every=False))
-            for id_, row in chosen.items()
+            id_: _hit(memory, at, passage_of(one.line).place, match)
+            for id_, (one, at) in best.items()
         }
+
+
+def _places(
+    packed: bytes, begins: Iterable[bytes], sure: Sequence[Sequence[Sequence[bytes]]]
+) -> list[_Place]:
+    """Return the passages of a procedure that come into question, the likeliest first.
+
+    Args:
+        packed: all of its passages.
+        begins: where there are passages with any of these, the others are left out.
+        sure: for each word the ways it may stand, each with what all has to be there for it.
+    """
+    _, *lines = packed_lines(packed)
+    plain = [searched_in(line) for line in lines]
+    likely = {row for begin in begins for row, one in enumerate(plain) if begin in one}
+    rows = sorted(likely) or range(len(lines))
+    counts = dict.fromkeys(rows, 0)
+    for ways in sure:
+        having: set[int] = set()
+        for way in ways:
+            some: Iterable[int] = rows
+            for begin in way:
+                some = [row for row in some if begin in plain[row]]
+            having.update(some)
+        for row in having:
+            counts[row] += 1
+    places = [
+        _Place(counts[row], WEIGHTS[int(lines[row].partition(b"\t")[0])], -row, lines[row])
+        for row in rows
+    ]
+    return sorted(places, reverse=True)
+
+
+def _counted(
+    memory: sqlite3.Connection, looked: Mapping[int, tuple[int, _Place]], terms: Sequence[Term]
+) -> Counter[int]:
+    """Return how many of the words each of some passages has, by its row."""
+    memory.executemany(
+        "INSERT INTO p(rowid, t) VALUES(?, ?)",
+        ((row, _spaced(passage_of(one.line).text)) for row, (_, one) in looked.items()),
+    )
+    counts: Counter[int] = Counter()
+    for term in terms:
+        rows = memory.execute(
+            "SELECT rowid FROM p WHERE p MATCH ? AND rowid >= ?",
+            (sqlite_text.term_text(term), min(looked, default=0)),
+        )
+        counts.update(row for (row,) in rows)
+    return counts
 
 
 def _spaced(text_: str) -> str:
     return text_.replace(_MARKS[0], " ").replace(_MARKS[1], " ")
 
 
-def _hit(memory: sqlite3.Connection, row: int, passage: Passage, match: str) -> Hit:
+def _hit(memory: sqlite3.Connection, row: int, place: str, match: str) -> Hit:
     marked: str = memory.execute(
         "SELECT snippet(p, 0, ?, ?, '…', ?) FROM p WHERE p MATCH ? AND rowid = ?",
         (*_MARKS, _AROUND, match, row),
@@ -216,4 +212,4 @@ def _hit(memory: sqlite3.Connection, row: int, passage: Passage, match: str) -> 
             found.append((start, len(plain)))
         else:
             plain += char
-    return Hit(passage.place, plain, tuple(found))
+    return Hit(place, plain, tuple(found))

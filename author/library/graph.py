@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, select
 
-from author.library.tables import links, procedures
+from author.library.tables import files, links, procedures
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,14 +71,17 @@ def prerequisites(connection: Connection, wanted: Iterable[str] = ()) -> Graph:
     """
     own = procedures.c
     rows = connection.execute(
-        select(own.procedure, own.title, own.revision, own.state).where(own.current)
+        select(own.procedure, own.title, own.revision, own.state)
+        .join(files, files.c.id == own.id)
+        .where(own.in_force)
+        .order_by(files.c.place.desc())  # of two folders with one id the first counts
     )
     known = {row.procedure: Stop(row.procedure, row.title, row.revision, row.state) for row in rows}
     needs: dict[str, dict[str, int | None]] = {}
     for row in connection.execute(
         select(own.procedure, links.c.target, links.c.revision)
         .join(procedures, own.id == links.c.file)
-        .where(own.current, links.c.kind == "before")
+        .where(own.in_force, links.c.kind == "before")
     ):
         asked = needs.setdefault(row.procedure, {})
         asked[row.target] = asked.get(row.target) or row.revision

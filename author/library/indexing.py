@@ -11,21 +11,30 @@ from collections.abc import Iterable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 
-from sqlalchemy import Connection, delete, func, insert, select, text, update
+from sqlalchemy import Connection, delete, func, select, update
 
 from author.errors import InputError
-from author.library import fulltext
-from author.library.database import Index, IndexDamagedError
+from author.library.database import Index, IndexDamagedError, new_generation
 from author.library.facts import Facts, columns_of, spelt_in, unpack
+from author.library.fulltext import engine_of
 from author.library.reading import Problem, Read, read_all
 from author.library.scanning import Look, Seen, look_over
 from author.library.shop import REVISIONS, Shop
-from author.library.tables import DETAILS, files, passages, procedures, words
+from author.library.standing import stand_beside_one_another
+from author.library.tables import (
+    DETAILS,
+    GENERATION,
+    files,
+    notes,
+    passages,
+    procedures,
+    words,
+)
 from author.progress import SILENT, Cancel, Progress
 from author.storage import before_step
 
 _BATCH = 100
-_TIDY_FROM = 500
+_MUCH = 500
 _AT_ONCE = 400
 _WAIT_FOR_FIRST = 600.0
 """Seconds to wait for a run that builds an index where there is none to go on with."""
@@ -113,12 +122,13 @@ class _Work:
     cancel: Cancel
     done: Refreshed
     counts: Counter[str] = field(default_factory=Counter)
+    moved: set[str] = field(default_factory=set)
 
     def run(self, *, anew: bool, thorough: bool, look: Look | None = None) -> None:
         """Write what a look has found, or look first; an index that is no use is built anew."""
         if anew:
             self._build("as asked for")
-        elif not self.index.file.exists():
+        elif not self.index.is_there():
             self._build("there was none")
         elif thorough and not self.index.is_whole():
             self._build("it was damaged or of another version")
@@ -132,6 +142,7 @@ class _Work:
         self.index.make()
         self.done.rebuilt, self.done.read, self.done.removed = why, 0, 0
         self.counts.clear()
+        self.moved.clear()
 
     def _take_up(self, *, thorough: bool, look: Look | None = None) -> None:
         with self.index.reading() as connection:
@@ -147,18 +158,17 @@ class _Work:
             tell = self.progress.report if len(orders) > _BATCH else SILENT.report
             tell("reading procedures", 0, len(orders))
             batch: list[Read] = []
-            for count, read in enumerate(read_all(orders, self.cancel, self.workers), 1):
-                batch.append(read)
+            for count, read in enumerate(read_all(orders, self.cancel, self.workers)):
                 if len(batch) >= _BATCH:
-                    self._write(connection, batch)
+                    self._commit(connection, another=self._write(connection, batch))
                     batch = []
                     tell("reading procedures", count, len(orders))
-            self._write(connection, batch)
+                batch.append(read)
+            # With the last of them, so that an index that has them all is in order too.
+            another = self._write(connection, batch)
             tell("reading procedures", len(orders), len(orders))
-            if self.done.read >= _TIDY_FROM:
-                fulltext.tidy(connection)
-                connection.execute(text("ANALYZE"))
-                connection.commit()
+            engine_of(connection).settle(connection, much=self.done.read >= _MUCH)
+            self._commit(connection, another=another)
 
     def _remove(self, connection: Connection, look: Look) -> None:
         for start in range(0, len(look.gone), _AT_ONCE):
@@ -166,17 +176,18 @@ class _Work:
             ids = connection.scalars(select(files.c.id).where(files.c.place.in_(some))).all()
             self._clear(connection, ids)
             connection.execute(delete(files).where(files.c.id.in_(ids)))
-            self._commit(connection)
+            self._commit(connection, another=True)
             self.done.removed += len(ids)
 
-    def _write(self, connection: Connection, batch: Sequence[Read]) -> None:
-        """Put what was read into the tables, in one transaction."""
+    def _write(self, connection: Connection, batch: Sequence[Read]) -> bool:
+        """Put what was read into the tables; return whether they say something else now."""
         if not batch:
-            return
+            return False
         ids = _ids(connection, [one.place for one in batch])
         free = (connection.scalar(select(func.max(files.c.id))) or 0) + 1
         changed = [one for one in batch if one.facts is not None or one.place not in ids]
         self._clear(connection, [ids[one.place] for one in changed if one.place in ids])
+        new = []
         for one in batch:
             row = _file_row(one)
             if one.place in ids:
@@ -185,11 +196,12 @@ class _Work:
                 connection.execute(update(files).where(files.c.id == ids[one.place]).values(row))
             else:
                 ids[one.place] = free
-                connection.execute(insert(files), [{"id": free, **row}])
+                new.append({"id": free, **row})
                 free += 1
+        engine_of(connection).put(connection, files, new)
         self._fill(connection, [(ids[one.place], one) for one in changed])
-        self._commit(connection)
         self.done.read += len(changed)
+        return bool(changed)
 
     def _fill(self, connection: Connection, reads: Iterable[tuple[int, Read]]) -> None:
         whole = [(id_, one.place, one.facts) for id_, one in reads if isinstance(one.facts, Facts)]
@@ -198,52 +210,63 @@ class _Work:
         rows = []
         for id_, place, facts in whole:
             current = f"/{REVISIONS}/" not in place
-            state = facts.about["state"]
-            if not current and state != "withdrawn":
-                state = "superseded"
-            rows.append({**facts.about, "id": id_, "current": current, "state": state})
+            # As it stands where it is the only one; the others are looked at afterwards.
+            stands = {"current": current, "in_force": current, "written": facts.about["state"]}
+            rows.append({**facts.about, "id": id_, **stands})
+            self.moved.add(facts.about["procedure"])
             self.counts.update(facts.spelt)
-        connection.execute(insert(procedures), rows)
+        engine = engine_of(connection)
+        engine.put(connection, procedures, rows)
         packed = [{"id": id_, "packed": facts.passages} for id_, _, facts in whole]
-        connection.execute(insert(passages), packed)
+        engine.put(connection, passages, packed)
         for name, table in DETAILS.items():
             lines = [{"file": id_, **row} for id_, _, facts in whole for row in facts.rows[name]]
-            if lines:
-                connection.execute(insert(table), lines)
-        fulltext.add(connection, [(id_, facts.columns) for id_, _, facts in whole])
+            engine.put(connection, table, lines)
+        names = {row["folded"] for _, _, facts in whole for row in facts.rows["things"]}
+        engine.name_things(connection, names)
+        engine.add(connection, [(id_, place, facts.columns) for id_, place, facts in whole])
 
     def _clear(self, connection: Connection, ids: Sequence[int]) -> None:
         """Take everything but the files themselves out of the tables."""
         if not ids:
             return
         gone = []
-        rows = connection.execute(select(passages).where(passages.c.id.in_(ids)))
-        for id_, packed in rows:
+        rows = connection.execute(
+            select(files.c.place, passages)
+            .join(files, files.c.id == passages.c.id)
+            .where(files.c.id.in_(ids))
+        )
+        for place, id_, packed in rows:
             held, codes = unpack(packed)
-            gone.append((id_, columns_of(held, codes)))
+            gone.append((id_, place, columns_of(held, codes)))
             self.counts.subtract(spelt_in(held))
-        fulltext.remove(connection, gone)
+        engine_of(connection).remove(connection, gone)
+        own = procedures.c
+        self.moved.update(connection.scalars(select(own.procedure).where(own.id.in_(ids))))
         for table in DETAILS.values():
             connection.execute(delete(table).where(table.c.file.in_(ids)))
         connection.execute(delete(passages).where(passages.c.id.in_(ids)))
         connection.execute(delete(procedures).where(procedures.c.id.in_(ids)))
 
-    def _commit(self, connection: Connection) -> None:
-        """Count the words anew and end the transaction."""
-        counted = [{"word": word, "more": more} for word, more in self.counts.items() if more]
-        if counted:
-            connection.execute(
-                text(
-                    "INSERT INTO words(word, procedures) VALUES(:word, :more) "
-                    "ON CONFLICT(word) DO UPDATE SET procedures = words.procedures + :more"
-                ),
-                counted,
-            )
-            if any(one["more"] < 0 for one in counted):  # type: ignore[operator]
-                connection.execute(delete(words).where(words.c.procedures <= 0))
+    def _commit(self, connection: Connection, *, another: bool) -> None:
+        """Say how revisions stand, count the words anew, name the state, end the transaction.
+
+        Args:
+            connection: to the index.
+            another: whether it says something else now than before.
+        """
+        stand_beside_one_another(connection, self.moved)
+        counted = {word: more for word, more in self.counts.items() if more}
+        engine_of(connection).count_words(connection, counted)
+        if any(more < 0 for more in counted.values()):
+            connection.execute(delete(words).where(words.c.procedures <= 0))
+        if another:
+            named = {"value": new_generation()}
+            connection.execute(update(notes).where(notes.c.name == GENERATION).values(named))
         before_step("index", self.index.file)
         connection.commit()
         self.counts.clear()
+        self.moved.clear()
         before_step("indexed", self.index.file)
 
 

@@ -112,7 +112,7 @@ def reviews_due(connection: Connection, by: str) -> list[Due]:
     rows = connection.execute(
         select(own.procedure, own.revision, own.title, own.state, own.due, own.authors)
         .join(files, files.c.id == own.id)
-        .where(own.current, own.due <= by, own.state.not_in(("withdrawn", "superseded")))
+        .where(own.in_force, own.due <= by, own.state.not_in(("withdrawn", "superseded")))
         .order_by(own.due, files.c.place)
     )
     return [
@@ -135,6 +135,9 @@ def open_findings(connection: Connection) -> list[OpenFinding]:
         )
         .join(procedures, own.id == one.file)
         .where(own.current, or_(one.holds, one.state != "dealt_with"))
-        .order_by(own.unit, own.unit_number, one.holds.desc(), own.procedure, one.item)
+        .order_by(
+            own.unit, own.unit_number.nulls_first(), one.holds.desc(), own.procedure,
+            own.revision, one.item,
+        )
     )  # fmt: skip
     return [OpenFinding(*row) for row in rows]

@@ -9,7 +9,7 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from author.errors import InputError
-from author.library.shop import Shop
+from author.library.shop import LOCK, Shop
 from author.storage import file_error
 
 WAIT = 60.0
@@ -52,5 +52,5 @@ def writing(shop: Shop) -> Iterator[None]:
         InputError: if another process holds it too long, or the library cannot be written.
         MachineError: if the machine fails.
     """
-    with one_writer(shop.folder / ".lock", shop.folder):
+    with one_writer(shop.folder / LOCK, shop.folder):
         yield

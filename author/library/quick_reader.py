@@ -8,6 +8,7 @@ also tells every fault.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -44,11 +45,17 @@ def read_document(data: bytes, file: Path) -> Procedure:
         InputError: if it is wrong; ``FileErrors`` tells several faults at once.
     """
     try:
-        value = quick_value(data)
-        with collector_at_rest():
-            return Procedure.model_validate(value)
+        return _quick(data)
     except (_UnusualError, ValidationError):
         return parse_procedure(data, file).procedure
+
+
+@lru_cache(maxsize=4)
+def _quick(data: bytes) -> Procedure:
+    # A page reads the same file twice: to show it, and to hold it against its signatures.
+    value = quick_value(data)
+    with collector_at_rest():
+        return Procedure.model_validate(value)
 
 
 def quick_value(data: bytes) -> dict[str, Any]:

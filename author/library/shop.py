@@ -6,53 +6,33 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Literal
-
-from pydantic import Field
 
 from author.contract.procedure_file import PROCEDURE_FILE, as_plain
 from author.contract.reading import read_bytes, read_model
 from author.contract.yaml_writer import write_yaml
 from author.errors import InputError
-from author.procedure.values import SOME, STATED, Line, Node
+from author.procedure.shop_sheet import SHOP_SCHEMA, Member, Role, ShopSheet
 from author.storage import file_error, replace_file
 
+__all__ = ["SHOP_SCHEMA", "Member", "Role", "ShopSheet"]  # told on, beside what is made here
+
 SHOP_FILE = "library.yaml"
-SHOP_SCHEMA = "library/1"
 PROCEDURES = "procedures"
 RECORDS = "records"
 REVISIONS = "revisions"
 INDEX = ".index"
-
-Role = Literal["reader", "author", "reviewer", "keeper"]
-
-
-class Member(Node):
-    """Somebody who works with the library.
-
-    Attributes:
-        name: name or initials, as procedures and sign-offs have it.
-        roles: what they may do: read, write procedures, review them, keep the library.
-        key: public key their signatures are checked with, if they sign.
-    """
-
-    name: Line
-    roles: Annotated[tuple[Role, ...], *SOME]
-    key: Line | None = None
-
-
-class ShopSheet(Node):
-    """What ``library.yaml`` says.
-
-    Attributes:
-        schema_name: ``library/1``; written as ``schema``, always first.
-        name: what the shop calls the library.
-        people: those who work with it.
-    """
-
-    schema_name: Annotated[Literal["library/1"], Field(alias="schema")]
-    name: Line
-    people: Annotated[tuple[Member, ...], STATED]
+ACCOUNTS = ".accounts"
+LOCK = ".lock"
+IGNORED = ".gitignore"
+_IGNORED_TEXT = f"""\
+# Made from the files, or for this machine alone: not for a version store.
+/{INDEX}/
+/{ACCOUNTS}/
+/{LOCK}
+*.lock
+.*.new-*
+.*.part
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +98,8 @@ def new_shop(folder: Path, name: str) -> Shop:
         (folder / PROCEDURES).mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise file_error(error, folder) from error
+    if not (folder / IGNORED).exists():
+        replace_file(folder / IGNORED, _IGNORED_TEXT.encode())
     replace_file(folder / SHOP_FILE, text)
     return open_shop(folder)
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from sqlalchemy import ColumnElement, Connection, select
+from sqlalchemy import ColumnElement, Connection, func, or_, select
 
 from author.library.filtering import is_thing
 from author.library.tables import links, procedures, things
 from author.library.words import number_key
 from author.procedure.superseded import Succession
 
+Conditions = tuple[ColumnElement[bool], ...]
 LINKS = {
     "before": "has to be done before",
     "after": "has to be done after",
@@ -63,17 +64,21 @@ class Uses:
     Attributes:
         what: what was asked for.
         results: the uses, by kind, procedure and name.
+        count: how many there are; more than are given where only the first were asked for.
         superseded_by: the newest numbers, where what was asked for is a superseded number.
         older: the numbers that it has taken the place of.
     """
 
     what: str
     results: tuple[Use, ...]
+    count: int
     superseded_by: tuple[str, ...]
     older: tuple[str, ...]
 
 
-def where_used(connection: Connection, what: str, *, older_revisions: bool = False) -> Uses:
+def where_used(
+    connection: Connection, what: str, *, older_revisions: bool = False, most: int | None = None
+) -> Uses:
     """Return where something is used.
 
     A number is looked for first, however its dashes are set, with all older numbers that
@@ -83,6 +88,7 @@ def where_used(connection: Connection, what: str, *, older_revisions: bool = Fal
         connection: to the index.
         what: a number, an id or a name.
         older_revisions: look through older revisions too.
+        most: how many uses to give at the most; all if not said.
     """
     numbers = succession_of(connection)
     keys = {number_key(number): number for number in _all_numbers(numbers)}
@@ -90,12 +96,20 @@ def where_used(connection: Connection, what: str, *, older_revisions: bool = Fal
     newest = tuple(one for one in numbers.newest(number) if one != number)
     older = _leading_to(numbers, number)
     asked = {number_key(one) for one in (what, *older)} - {""}
-    found = list(_things(connection, things.c.key.in_(asked), numbers, older_revisions))
-    found += _procedures(connection, what, older_revisions)
-    if not found:
-        found = list(_things(connection, is_thing(what), numbers, older_revisions))
-    ranked = sorted(found, key=lambda one: (one.kind, one.procedure, one.revision, one.name))
-    return Uses(what, tuple(ranked), newest, older)
+    known: ColumnElement[bool] = things.c.key.in_(asked)
+    current = tuple(_current(older_revisions))
+    linked = list(_procedures(connection, what, current))
+    count = _count(connection, known, current)
+    if not count and not linked:
+        known = is_thing(connection, what)
+        count = _count(connection, known, current)
+    found = [*_things(connection, known, numbers, current, most), *linked] if count else linked
+    ranked = sorted(found, key=_rank)[:most]
+    return Uses(what, tuple(ranked), count + len(linked), newest, older)
+
+
+def _rank(one: Use) -> tuple[object, ...]:
+    return (one.kind, one.procedure, one.revision, one.name, one.role, one.number or "", one.steps)
 
 
 def succession_of(connection: Connection) -> Succession:
@@ -103,7 +117,8 @@ def succession_of(connection: Connection) -> Succession:
     rows = connection.execute(
         select(things.c.file, things.c.item, things.c.number, things.c.role)
         .join(procedures, procedures.c.id == things.c.file)
-        .where(things.c.kind == "part", things.c.role.in_(("own", "older")), procedures.c.current)
+        .where(things.c.kind == "part", things.c.role.in_(("own", "older")))
+        .where(*_current(older=False))
         .where(
             things.c.file.in_(select(things.c.file).where(things.c.role == "older")),
         )
@@ -138,8 +153,19 @@ def _leading_to(numbers: Succession, number: str) -> tuple[str, ...]:
     return tuple(sorted(found))
 
 
+def _count(connection: Connection, wanted: ColumnElement[bool], current: Conditions) -> int:
+    asked = select(func.count()).select_from(
+        things.join(procedures, procedures.c.id == things.c.file)
+    )
+    return connection.scalar(asked.where(wanted, *current)) or 0
+
+
 def _things(
-    connection: Connection, wanted: ColumnElement[bool], numbers: Succession, older: bool
+    connection: Connection,
+    wanted: ColumnElement[bool],
+    numbers: Succession,
+    current: Conditions,
+    most: int | None,
 ) -> Iterator[Use]:
     own, use = procedures.c, things.c
     rows = connection.execute(
@@ -148,7 +174,13 @@ def _things(
             own.procedure, own.revision, own.title, own.state, own.unit,
         )
         .join(procedures, own.id == use.file)
-        .where(wanted, *_current(older))
+        .where(wanted, *current)
+        # As ``_rank`` has it; two that differ in their steps alone are told apart by their id.
+        .order_by(
+            use.kind, own.procedure, own.revision, use.name, use.role,
+            func.coalesce(use.number, ""), use.item,
+        )
+        .limit(most)
     )  # fmt: skip
     for row in rows:
         ends = numbers.newest(row.number) if row.number and row.role != "older" else ()
@@ -161,7 +193,7 @@ def _things(
         )  # fmt: skip
 
 
-def _procedures(connection: Connection, what: str, older: bool) -> Iterator[Use]:
+def _procedures(connection: Connection, what: str, current: Conditions) -> Iterator[Use]:
     own, link = procedures.c, links.c
     rows = connection.execute(
         select(
@@ -169,7 +201,7 @@ def _procedures(connection: Connection, what: str, older: bool) -> Iterator[Use]
             own.procedure, own.revision, own.title, own.state, own.unit,
         )
         .join(procedures, own.id == link.file)
-        .where(link.target == what, *_current(older))
+        .where(link.target == what, *current)
     )  # fmt: skip
     for row in rows:
         yield Use(
@@ -180,4 +212,5 @@ def _procedures(connection: Connection, what: str, older: bool) -> Iterator[Use]
 
 
 def _current(older: bool) -> Iterable[ColumnElement[bool]]:
-    return () if older else (procedures.c.current,)
+    own = procedures.c
+    return () if older else (or_(own.current, own.in_force),)

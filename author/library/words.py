@@ -11,6 +11,7 @@ _DIGIT = re.compile(r"[0-9]")
 _ACCENT = re.compile("[\u0300-\u036f]")
 _DECIMAL = re.compile(r"[0-9]+[.][0-9]+")
 SHORTEST_CORRECTED = 4
+_LONGEST_CORRECTED = 40
 
 
 def folded(text: str) -> str:
@@ -42,11 +43,11 @@ def codes_in(plain: str) -> list[str]:
 
 
 def spelt(plain: str) -> set[str]:
-    """Return the words of a folded text a typing slip is held against: letters, not too short."""
+    """Return the words of a folded text a typing slip is held against: letters, of some length."""
     return {
         word
         for word in set(_WORD.findall(plain))
-        if len(word) >= SHORTEST_CORRECTED and word.isalpha()
+        if SHORTEST_CORRECTED <= len(word) <= _LONGEST_CORRECTED and word.isalpha()
     }
 
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Literal, NamedTuple
 
 from pydantic import Field
 
@@ -33,8 +32,7 @@ Point = LimitSpec | CriticalPoint | Criterion
 State = Literal["draft", "in_review", "approved", "superseded", "withdrawn"]
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedStep:
+class PlacedStep(NamedTuple):
     """A step and where it stands.
 
     Attributes:

@@ -96,7 +96,9 @@ def read_entry(typed: str, unit: Unit | None = None, quantity: str | None = None
         raise InputError("there is no number yet", remedy=_FORMS)
     entry = _read_zone(text)
     if entry is None:
-        entry = _read_words(words_of(text), unit)
+        entry = _read_words(
+            words_of(text, quantity or (unit.quantity if unit is not None else None)), unit
+        )
     if quantity is not None and entry.quantity != quantity:
         wanted, found = quantity.replace("_", " "), entry.quantity.replace("_", " ")
         raise InputError(

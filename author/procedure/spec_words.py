@@ -9,11 +9,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, NoReturn
 
 from author.errors import InputError
 from author.procedure.quantities import NUMBER_PATTERN
-from author.procedure.units import Unit, all_units, find_unit, nearest_unit
+from author.procedure.units import Unit, all_units, find_unit, near_units
 
 Kind = Literal[
     "number", "plus", "tight", "unit", "range", "about_both", "slash", "open", "close",
@@ -83,11 +83,13 @@ def plain_text(text: str) -> str:
     return " ".join(text.translate(_TURNED).split())
 
 
-def words_of(typed: str) -> tuple[Word, ...]:
+def words_of(typed: str, quantity: str | None = None) -> tuple[Word, ...]:
     """Return the words of an entry.
 
     Args:
         typed: the entry as it was typed.
+        quantity: the kind of quantity that is asked for, where it is known: a unit that is
+            not known is then likely meant to be one of that.
 
     Raises:
         InputError: if a word is unknown or a number could mean two things, with a remedy.
@@ -105,12 +107,12 @@ def words_of(typed: str) -> tuple[Word, ...]:
         if skipped := _SKIPPED.match(text, at):
             at = skipped.end()
             continue
-        word, at = _next(text, at, found)
+        word, at = _next(text, at, found) or _refuse(text, at, quantity)
         found.append(word)
     return tuple(found)
 
 
-def _next(text: str, at: int, before: list[Word]) -> tuple[Word, int]:
+def _next(text: str, at: int, before: list[Word]) -> tuple[Word, int] | None:
     follows = before[-1].kind if before else None
     if _DIGITS.match(text, at):
         value, end = _number(text, at)
@@ -121,7 +123,7 @@ def _next(text: str, at: int, before: list[Word]) -> tuple[Word, int]:
     read = first(text, at)
     if read is None and text[at] in "+-" and not (second is _known and _known(text, at)):
         read = _signed(text, at, follows)
-    return read or second(text, at) or _refuse(text, at)
+    return read or second(text, at)
 
 
 def _known(text: str, at: int) -> tuple[Word, int] | None:
@@ -131,7 +133,7 @@ def _known(text: str, at: int) -> tuple[Word, int] | None:
     return None
 
 
-def _signed(text: str, at: int, follows: str | None) -> tuple[Word, int]:
+def _signed(text: str, at: int, follows: str | None) -> tuple[Word, int] | None:
     """Read a plus or minus: a sign of the number behind it, or a dash between two numbers."""
     sign = text[at]
     start = at + 1
@@ -144,7 +146,7 @@ def _signed(text: str, at: int, follows: str | None) -> tuple[Word, int]:
         if not (has_number and apart and close):
             return Word("range", "-"), at + 1
     if not has_number:
-        return _refuse(text, at)
+        return None
     value, end = _number(text, start)
     kind: Kind = "number"
     if follows in _VALUES or follows == "open":
@@ -169,12 +171,12 @@ def _unit(text: str, at: int) -> tuple[Word, int] | None:
     return None
 
 
-def _refuse(text: str, at: int) -> tuple[Word, int]:
+def _refuse(text: str, at: int, quantity: str | None) -> NoReturn:
     """Refuse what is neither number nor word nor unit, with the unit it is most like."""
     found = _UNKNOWN.match(text, at)
     shown = (found[0] if found else text[at:]).rstrip(".,")[:24] or text[at]
     tail = re.split(r" (?:max|min|ref)", text[at:], maxsplit=1)[0][:24]
-    close = nearest_unit(tail) or nearest_unit(shown)
+    close = " or ".join((near_units(tail, quantity) or near_units(shown, quantity))[:2])
     remedy = (
         f"Did you mean {close}?"
         if close

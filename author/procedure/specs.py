@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from author.procedure.quantities import Limits
-from author.procedure.units import all_quantities, all_units, find_unit, nearest_unit
+from author.procedure.units import all_quantities, all_units, find_unit, near_units
 from author.procedure.values import (
     SEVERAL,
     SOME,
@@ -29,7 +29,7 @@ def _unit_symbol(value: object) -> object:
         return value
     unit = find_unit(value)
     if unit is None:
-        close = nearest_unit(value)
+        close = " or ".join(near_units(value)[:2])
         hint = f"did you mean {close}?" if close else f"units are: {', '.join(all_units())}"
         msg = f"{value[:20]!r} is not a unit on the list: {hint}"
         raise ValueError(msg)

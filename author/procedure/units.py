@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -12,6 +11,10 @@ from author.resources import load_table
 
 # Sixty digits of pi: far below any resolution a shop writes down.
 PI = Fraction("3.14159265358979323846264338327950288419716939937510582097494")
+# Keys that lie side by side on most keyboards.
+_KEYS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
+_FAR = 0.4
+"""Slips a letter beyond which one spelling is not meant by another; chosen, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +117,45 @@ def find_unit(spelling: str) -> Unit | None:
     return None if symbol is None else all_units()[symbol]
 
 
-def nearest_unit(spelling: str) -> str | None:
-    """Return the symbol of the unit whose spelling is most like a wrong one, or None."""
-    folded = {known.lower(): symbol for known, symbol in all_spellings().items()}
-    close = difflib.get_close_matches(spelling.lower(), folded, n=1)
-    return folded[close[0]] if close else None
+def near_units(spelling: str, quantity: str | None = None) -> tuple[str, ...]:
+    """Return the symbols of the units whose spellings are as near to a wrong one as any.
+
+    A key beside the one that was meant, and a letter in the wrong case, are half a slip each:
+    ``nm`` is as near to mm as to Nm.
+
+    Args:
+        spelling: what was typed.
+        quantity: the kind of quantity that is asked for; units of another count only where
+            none of it is near. None if it is not known.
+
+    Returns:
+        Symbols in the order of the table, the likelier first; none if nothing is near.
+    """
+    typed = " ".join(spelling.split())
+    found: dict[str, float] = {}
+    for known, symbol in all_spellings().items():
+        most = _FAR * max(len(known), len(typed))
+        if abs(len(known) - len(typed)) <= most and (slips := _slips(typed, known)) <= most:
+            found[symbol] = min(slips, found.get(symbol, slips))
+    wanted = {one: slips for one, slips in found.items() if all_units()[one].quantity == quantity}
+    near = wanted or found
+    return tuple(one for one in all_units() if one in near and near[one] == min(near.values()))
+
+
+def _slips(typed: str, meant: str) -> float:
+    """Return how many slips lie between two spellings: letters left out, put in or changed."""
+    row = [float(at) for at in range(len(meant) + 1)]
+    for one in typed:
+        before, row = row, [row[0] + 1]
+        for at, other in enumerate(meant):
+            changed = before[at] + _slip(one, other)
+            row.append(min(changed, before[at + 1] + 1, row[at] + 1))
+    return row[-1]
+
+
+def _slip(typed: str, meant: str) -> float:
+    if typed == meant:
+        return 0
+    one, other = typed.lower(), meant.lower()
+    beside = any(one + other in row or other + one in row for row in _KEYS)
+    return 0.5 if one == other or beside else 1

@@ -224,7 +224,7 @@ def _matched(proposals: Sequence[Proposal], sheet: AnswerSheet) -> Iterator[tupl
     others: list[Proposal] = []
     for proposal in proposals:
         answer = waiting.get(proposal.id)
-        if answer is not None and answer.said == line(proposal.said):
+        if answer is not None and _is_of(answer, proposal):
             yield proposal.id, waiting.pop(proposal.id)
         else:
             others.append(proposal)
@@ -238,6 +238,17 @@ def _matched(proposals: Sequence[Proposal], sheet: AnswerSheet) -> Iterator[tupl
             best = min(near, key=lambda a: abs(a.at - proposal.start))
             by_words[proposal.kind, best.said].remove(best)
             yield proposal.id, best
+
+
+def _is_of(answer: Answer, proposal: Proposal) -> bool:
+    """Whether an answer is to a proposal of the same id.
+
+    How far a step goes, and so what is said in it, is seen otherwise once the film has been
+    looked through; its order stays.
+    """
+    if answer.said == line(proposal.said):
+        return True
+    return answer.kind == proposal.kind == "step" and answer.text == line(proposal.text)
 
 
 def _changed(proposal: Proposal, change: Changed) -> Proposal:

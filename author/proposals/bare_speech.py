@@ -137,6 +137,8 @@ def parted(tokens: list[Token]) -> list[list[Token]]:
     begun = 0
     for number in range(len(tokens) - 1):
         weight = _weight(tokens, number)
+        if number - begun < _SHORT_READING and _read_off(tokens, begun, number):
+            weight += 0.5
         weights.append(weight)
         length = number + 1 - begun
         if weight + _of_length(length) >= _BREAK:
@@ -150,6 +152,23 @@ def parted(tokens: list[Token]) -> list[list[Token]]:
     if tokens:
         found.append(tokens[begun:])
     return found
+
+
+# "I make it .14 | cylinder back up": a reading is told, and what comes next is not of it.
+_SHORT_READING = 6
+_READS = _set("mine mines mine's ours make got ones reads i've ive we've weve see")
+_OF_READING = _set(
+    "on in at of here there for to across all right and but so which that that's off out each both "
+    "too or is from down up top bottom"
+)
+
+
+def _read_off(tokens: Sequence[Token], begun: int, number: int) -> bool:
+    """Tell whether a short reading ends with a number."""
+    one, two = tokens[number].key, tokens[number + 1].key
+    if not _is_number(one) or _is_number(two) or two in _UNITS or two in _OF_READING:
+        return False
+    return any(token.key in _READS for token in tokens[begun : min(begun + 4, number)])
 
 
 def _of_length(length: int) -> float:

@@ -8,6 +8,7 @@ from typing import Literal
 from author.checks.verbs import ARTICLES, PARTICLES, words
 from author.proposals.plain_words import NUMBER_WORDS, Plain
 from author.proposals.spoken_verbs import CLEAR, base_of_going, is_work
+from author.proposals.trade_words import trade_words
 
 Role = Literal["main", "condition", "time", "reason", "result", "contrast", "else"]
 
@@ -153,13 +154,30 @@ def _cut_bare(said: Plain, first: int, at: int) -> bool:
         "as",
     } and _orders_at(said, at):
         return at - first > 2
-    if is_work(word) and behind in {"it", "them"} and word not in {"do", "like", "see", "put"}:
+    done = is_work(word) and behind in {"it", "them"} and word not in _SELDOM_ORDERED
+    if done or (word in CLEAR and behind in _THE and _names_topic(said, first, at)):
         return True
     return (
         word in CLEAR
         and (behind in ARTICLES or behind in {"it", "them", "all", "both"} or behind in PARTICLES)
         and any(is_work(one) or one in _FRAMES for one in said.words[first:at])
     )
+
+
+_THE = words("the your that both")
+_SELDOM_ORDERED = words("do like see put")
+
+
+def _names_topic(said: Plain, first: int, at: int) -> bool:
+    """Whether only a thing is named before a verb: "now the leak off hoses | press the clip"."""
+    while first < at and said.words[first] in _LEADS:
+        first += 1
+    named = trade_words().kind_of(said.words[at - 1]) in {"part", "tool"}
+    begins = said.word(first) in _THE | {"these", "those", "this"}
+    return named and begins and at - first <= _LONGEST_TOPIC
+
+
+_LONGEST_TOPIC = 5
 
 
 def _role(said: Plain, first: int, stop: int) -> tuple[Role, int]:

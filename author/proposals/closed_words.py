@@ -100,3 +100,24 @@ IT = _words("it that which who")
 OBJECT_BEGINS = ARTICLES | _words("it them em him me us everything one two three four five six")
 VERB_S_BEHIND = _words("into onto straight over through against the it them itself")
 MOST_WORDS = 6
+# Heard without a comma, the word before these is of another name: "chuck dial", "air glasses".
+BY_THEMSELVES = _words("dial glasses goggles specs gloves feelers feeler mic mike clock")
+STUFFS = _words(
+    """
+    safety leather rubber welding nitrile latex work cotton thick long heavy cut-resistant chainsaw
+    dial test depth bore inside outside welder's cut-proof insulated insulating mechanic's
+    """
+)
+NOT_OF_NAME = frozenset(
+    {"hand", "finger", "fingers", "weight", "time", "minute", "turn", "turns", "go", "get", "let"}
+)
+# Behind the name of a thing these are verbs all the same: "the copper washer screw it in".
+DONE_TO = {
+    **dict.fromkeys(_words("screw bolt clip hook plug tap seat set turn dial pin"), _words("")),
+    **dict.fromkeys(
+        _words("slide tip roll drive lift press push pull spin swing stop drop crank"),
+        _words("the that your"),
+    ),
+}
+# They end what was said before a name rather than begin it: "by hand blue threadlocker".
+DONE_INWARDS = frozenset({"screw", "plug", "clip", "press", "hook", "bolt", "hammer", "punch"})

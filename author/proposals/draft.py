@@ -2,31 +2,25 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 from typing import Any, Protocol
 
-from author.checks.verbs import words
+from author.checks.naming import new_id
 from author.procedure.document import SCHEMA_NAME
 from author.procedure.facts import RecordingFacts
 from author.procedure.times import clock_text
 from author.proposals.draft_steps import Made, StepMaker, line, unwritten
+from author.proposals.entries import (
+    JOB_LISTS,
+    THING_LISTS,
+    job_entry,
+    section_title,
+    thing_entry,
+)
 from author.proposals.proposal import Proposal
 
-_TITLES = {
-    "make_safe": "Make safe",
-    "removal": "Removal",
-    "inspection": "Inspection",
-    "fitting": "Fitting",
-    "closing": "Closing",
-}
-_SMALL = words(
-    "a an and as at by for from if in into is it its of off on onto or out over so that the "
-    "their them then these this those to up until with your"
-)
-_ID_WORDS = 4
 _EVIDENCE = 2000
 _OF_A_STEP = frozenset({"hazard", "measurement", "inspection", "orientation", "order", "decision"})
 _WIDTH = 92
@@ -153,17 +147,9 @@ class _Ids:
         self._taken: set[str] = {"film", "reading", "technician"}
 
     def new(self, text: str) -> str:
-        found = re.findall(r"[a-z0-9]+", text.lower().replace("’", "").replace("'", ""))
-        telling = [word for word in found if word not in _SMALL] or found
-        name = "-".join(telling[:_ID_WORDS])[:40].strip("-")
-        if not name[:1].isalpha():
-            name = f"n-{name}".strip("-")
-        free, count = name, 1
-        while free in self._taken:
-            count += 1
-            free = f"{name}-{count}"
-        self._taken.add(free)
-        return free
+        name = new_id(text, self._taken, "n")
+        self._taken.add(name)
+        return name
 
 
 def _recording(name: str, facts: RecordingFacts) -> Made:
@@ -186,23 +172,9 @@ def _things(
         move.part for p in proposals for move in p.moves if move.act in {"replaces", "discards"}
     }
     for proposal in proposals:
-        key = {"part": "parts", "tool": "tools", "supply": "supplies"}.get(proposal.kind)
-        if key is None:
-            continue
-        id_of[proposal.id] = ids.new(proposal.text)
-        entry: Made = {
-            "id": id_of[proposal.id],
-            "name": line(proposal.text[:1].upper() + proposal.text[1:]),
-        }
-        if (number := proposal.detail("number")) and key != "tools":
-            entry["number"] = line(number)
-        if key == "parts":
-            new = proposal.id in renewed
-            count = proposal.detail("count")
-            entry |= {"quantity": int(count)} if count and int(count) > 1 else {}
-            entry |= {"replace": "always" if new else "never"}
-            entry |= {"order": "always" if new else "never"}
-        lists[key].append(entry)
+        if (key := THING_LISTS.get(proposal.kind)) is not None:
+            name = id_of[proposal.id] = ids.new(proposal.text)
+            lists[key].append({"id": name, **thing_entry(proposal, renewed=proposal.id in renewed)})
     return lists, id_of
 
 
@@ -235,11 +207,10 @@ def _sections(
     sections: list[dict[str, Any]] = []
     before = ""
     for step in steps:
-        phase = step.detail("section") or "removal"
-        if phase != before or not sections:
-            title = _TITLES.get(phase, phase.replace("_", " ").capitalize())
+        title = section_title(step)
+        if title != before:
             sections.append({"id": ids.new(title), "title": title, "steps": []})
-            before = phase
+            before = title
         sections[-1]["steps"].append(made[step.id])
     if not sections:
         nothing = {
@@ -255,17 +226,10 @@ def _of_the_job(
     proposals: Sequence[Proposal], made: Mapping[str, Made], ids: _Ids
 ) -> dict[str, list[Made]]:
     """Return what comes before and after the job, and what is left for another."""
-    job: dict[str, list[Made]] = {"prerequisites": [], "close_outs": [], "findings": []}
-    for p in proposals:
-        text = line(p.text[:1].upper() + p.text[1:])
-        if p.kind == "prerequisite":
-            job["prerequisites"].append({"id": ids.new(p.text), "what": text})
-        elif p.kind == "follow_on":
-            job["close_outs"].append({"id": ids.new(p.text), "what": text})
-        elif p.kind == "deferred":
-            finding: Made = {"id": ids.new(p.text), "what": text}
-            if p.steps and p.steps[0] in made:
-                finding["step"] = made[p.steps[0]]["id"]
-            follow = unwritten("which job deals with it, and whether the unit may be used")
-            job["findings"].append(finding | {"state": "deferred", "follow_on": follow})
+    job: dict[str, list[Made]] = {key: [] for key in JOB_LISTS.values()}
+    for proposal in proposals:
+        if (key := JOB_LISTS.get(proposal.kind)) is not None:
+            step = made.get(proposal.steps[0]) if proposal.steps else None
+            entry = job_entry(proposal, step["id"] if step else None)
+            job[key].append({"id": ids.new(proposal.text), **entry})
     return job

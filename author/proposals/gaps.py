@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
-from author.proposals.proposal import Proposal, Question
+from author.proposals.proposal import Asked, Proposal, Question
 
 _FASTENERS = re.compile(
     r"\b(?:bolts?|screws?|nuts?|studs?|plugs?|cap ?screws?|set ?screws?|unions?|fasteners?)\b",
@@ -56,8 +56,8 @@ def questions(proposals: Sequence[Proposal]) -> tuple[Question, ...]:
     return tuple(sorted(asked, key=lambda q: (-q.weight, q.recording, q.at, q.text)))
 
 
-def _ask(about: Proposal, weight: int, text: str) -> Question:
-    return Question(text, about.recording, about.start, weight, about.id)
+def _ask(about: Proposal, weight: int, text: str, asks: Asked = "told") -> Question:
+    return Question(text, about.recording, about.start, weight, about.id, asks)
 
 
 def _of_step(step: Proposal, proposals: Sequence[Proposal], kind: str) -> list[Proposal]:
@@ -80,7 +80,7 @@ def _of_torques(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Ite
         what = found[0] if found else "fasteners"
         yield _ask(
             step, 95, f"The {what} are tightened at {clock_text(step.start)}: to what torque, "
-            "in what order, and are the threads dry, oiled or with threadlocker?"
+            "in what order, and are the threads dry, oiled or with threadlocker?", "torque"
         )  # fmt: skip
 
 
@@ -90,7 +90,7 @@ def _of_power(proposals: Sequence[Proposal]) -> Iterator[Question]:
     if named is not None and not any(_MADE_SAFE.search(p.said) for p in said):
         yield _ask(
             named, 98, f"Electricity is named at {clock_text(named.start)} and nothing is said of "
-            "making safe: where is it isolated, locked and tried, and who may do it?"
+            "making safe: where is it isolated, locked and tried, and who may do it?", "safe"
         )  # fmt: skip
 
 
@@ -112,13 +112,13 @@ def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Itera
             yield _ask(
                 step, 70 if scrapped else 85,
                 f"The {names[part]} comes off at {clock_text(step.start)} and is never said to go "
-                "back: is the same one refitted, is a new one fitted, or is it left off?",
+                "back: is the same one refitted, is a new one fitted, or is it left off?", "part"
             )  # fmt: skip
     for part, step in on.items():
         if part in names and part not in off and not part.startswith("scrapped"):
             yield _ask(
                 step, 45, f"The {names[part]} goes on at {clock_text(step.start)} and was never "
-                "said to come off: is it new, or when does it come off?"
+                "said to come off: is it new, or when does it come off?", "part"
             )  # fmt: skip
 
 
@@ -153,7 +153,7 @@ def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> I
         if found and not _of_step(step, proposals, "measurement"):
             yield _ask(
                 step, 75, f"Something is measured at {clock_text(step.start)} and no number is "
-                f"said (“{found[0]}”): between which limits, and with what instrument?"
+                f"said (“{found[0]}”): between which limits, and with what instrument?", "limits"
             )  # fmt: skip
 
 

@@ -9,9 +9,11 @@ from decimal import Decimal
 
 from author.checks.verbs import words as _words
 from author.proposals.closed_words import NUMBERS
-from author.proposals.things import PASSING, Thing
+from author.proposals.named import PASSING, Thing
 from author.proposals.trade_words import ThingKind, as_phrase, trade_words
 from author.proposals.word_forms import singular
+
+Key = tuple[str, tuple[str, ...]]
 
 _UNITS = _words("mil mm mill mils millimetre millimeter inch half quarter eighth eighths")
 # A job has a few dozen names with one last word; more are garbage, and would take long.
@@ -54,8 +56,10 @@ class Item:
 
 
 @dataclass(slots=True)
-class _Entry:
-    kind: ThingKind
+class Entry:
+    """What is named, and indexes of the things that name it."""
+
+    kind: str
     key: tuple[str, ...]
     mentions: list[int] = field(default_factory=list)
 
@@ -70,13 +74,28 @@ def gathered(things: Sequence[Thing]) -> tuple[Item, ...]:
     Args:
         things: what was named, in the order it was said.
     """
-    keys = [(thing.kind, key_of(thing.name)) for thing in things]
+    return tuple(
+        _item(entry, things)
+        for entry in entries_of(things, [(one.kind, key_of(one.name)) for one in things])
+        if any(things[index].confidence > PASSING for index in entry.mentions)
+        or len(entry.mentions) > 1
+    )
+
+
+def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
+    """Return what is named, each once with the places it is named at.
+
+    Args:
+        things: what was named, in the order it was said.
+        keys: the kind and the words by which each is told from others.
+    """
+    keys = _joined(keys)
     own = _of_their_own(things, keys)
-    longer: dict[tuple[ThingKind, str], list[tuple[str, ...]]] = {}
+    longer: dict[tuple[str, str], list[tuple[str, ...]]] = {}
     for kind, key in dict.fromkeys(keys):
         longer.setdefault((kind, key[-1]), []).append(key)
-    entries: dict[tuple[ThingKind, tuple[str, ...]], _Entry] = {}
-    last: dict[tuple[ThingKind, str], list[tuple[str, ...]]] = {}
+    entries: dict[Key, Entry] = {}
+    last: dict[tuple[str, str], list[tuple[str, ...]]] = {}
     for index, (kind, said) in enumerate(keys):
         named = last.setdefault((kind, said[-1]), [])
         mine = (kind, said) in own
@@ -84,13 +103,18 @@ def gathered(things: Sequence[Thing]) -> tuple[Item, ...]:
         if key in named:
             named.remove(key)
         named.append(key)
-        entries.setdefault((kind, key), _Entry(kind, key)).mentions.append(index)
-    return tuple(
-        _item(entry, things)
-        for entry in entries.values()
-        if any(things[index].confidence > PASSING for index in entry.mentions)
-        or len(entry.mentions) > 1
-    )
+        entries.setdefault((kind, key), Entry(kind, key)).mentions.append(index)
+    return list(entries.values())
+
+
+def _joined(keys: Sequence[Key]) -> list[Key]:
+    """Return the keys with "bill hook" as "billhook" where that is said as well."""
+    last = {key[-1] for _, key in keys}
+    joined: list[Key] = []
+    for kind, key in keys:
+        whole = "".join(key[-2:]) if len(key) > 1 else ""
+        joined.append((kind, (*key[:-2], whole)) if whole in last else (kind, key))
+    return joined
 
 
 def key_of(name: str) -> tuple[str, ...]:
@@ -119,14 +143,12 @@ def key_of(name: str) -> tuple[str, ...]:
     return (*kept, table.spellings.get(head, head))
 
 
-def _of_their_own(
-    things: Sequence[Thing], keys: Sequence[tuple[ThingKind, tuple[str, ...]]]
-) -> set[tuple[ThingKind, tuple[str, ...]]]:
+def _of_their_own(things: Sequence[Thing], keys: Sequence[Key]) -> set[Key]:
     """Return the short names that stand beside a longer one of the same head, so are others."""
     near: dict[int, list[int]] = {}
     for index, thing in enumerate(things):
         near.setdefault(thing.sentence, []).append(index)
-    own: set[tuple[ThingKind, tuple[str, ...]]] = set()
+    own: set[Key] = set()
     for indexes in near.values():
         if len(indexes) > 12:
             continue
@@ -164,7 +186,7 @@ def _is_subset(key: tuple[str, ...], other: tuple[str, ...]) -> bool:
     return key[-1] == other[-1] and set(key[:-1]) <= set(other[:-1])
 
 
-def _item(entry: _Entry, things: Sequence[Thing]) -> Item:
+def _item(entry: Entry, things: Sequence[Thing]) -> Item:
     said = [things[index] for index in entry.mentions]
     fullest = max(len(key_of(thing.name)) for thing in said)
     names = Counter(_single(thing.name) for thing in said if len(key_of(thing.name)) == fullest)
@@ -172,21 +194,21 @@ def _item(entry: _Entry, things: Sequence[Thing]) -> Item:
     numbers = [thing.number for thing in said if thing.number is not None]
     more = len(said) - 1
     return Item(
-        kind=entry.kind,
+        kind=said[0].kind,
         name=names.most_common(1)[0][0],
         number=numbers[0] if numbers else None,
         count=max(counts) if counts else None,
         mentions=tuple(entry.mentions),
-        confidence=_confidence(entry, said, fullest),
+        confidence=_confidence(said, fullest),
         reason=said[0].reason + (f"; named {more + 1} times" if more else ""),
     )
 
 
-def _confidence(entry: _Entry, said: Sequence[Thing], words: int) -> Decimal:
+def _confidence(said: Sequence[Thing], words: int) -> Decimal:
     """Return how sure a thing is: by its kind, how often and by how many words it was named."""
-    if len(said) > 1 and entry.kind == "part":
+    if len(said) > 1 and said[0].kind == "part":
         return _OFTEN[min(len(said), 4)]
-    known = _MORE_WORDS[entry.kind] if words > 1 else _ONE_WORD[entry.kind]
+    known = _MORE_WORDS[said[0].kind] if words > 1 else _ONE_WORD[said[0].kind]
     return min(known, said[0].confidence) if len(said) == 1 else known
 
 

@@ -4,26 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import cache
 from typing import Literal
 
 from author.checks.verbs import words
 from author.proposals.clause_cuts import Clause
+from author.proposals.harm_forms import forms_in
 from author.proposals.marks import Hit
 from author.proposals.plain_words import Plain
 from author.proposals.word_signs import WordSigns, read_table
 
 _Harmed = Literal["people", "things", "both"]
 _HARM = frozenset({"hazard", "damage"})
-# A sentence is a warning from so many points on; what a phrase of the tables adds by its weight.
-_BAR = 2.0
-_SURE_PHRASE, _PHRASE = 1.6, 0.6
 _SURE = 86
-# Long sentences hold more words of every sort; what is looked at and talk have them as well.
+# Long sentences hold more words of every sort.
 _LONG = 25
-_LESS = {"inspection": 0.5, "chatter": 0.8, "preview": 0.6, "decision": 0.6, "orientation": 0.1}
-_LESS_IF_LONG = 0.8
 _MOST_WORDS = 40
 
 _VERBS = frozenset({"spoiling", "spoiling_maybe", "hurting", "sudden"})
@@ -34,9 +29,6 @@ _IS = words("is it's they're are be only just because that's but")
 _BY = words("with by between of using")
 _HUMAN = words(
     "ask know care forgive wait mind warn think stop listen bounce remember feel read look"
-)
-_PEOPLE = words(
-    "you your yer ye him his her me my somebody someone people yourself anybody anyone us"
 )
 _UNITS_OF_MUCH = words(
     """
@@ -50,30 +42,28 @@ _WHAT = words("the it that your its you they this it'll you'll")
 _LIKE = words("a an glass paper butter biscuits")
 
 
-# Signs that are no words but the way words stand together.
-_FORMS: dict[str, tuple[float, _Harmed]] = {
-    "hurts_somebody": (0.5, "people"),
-    "heedless": (1.3, "people"),
-    "simile": (0.6, "both"),
-    "much": (1.2, "people"),
-    "and_spoils": (1.1, "things"),
-}
+_OF_ME = words("i i'm i've we we're we've i'll we'll my")
 
 
 @cache
-def _table() -> tuple[WordSigns, Mapping[str, _Harmed]]:
-    """Return the table of signs, and for each sign who or what is harmed."""
-    table = read_table("harm_words.yaml")["signs"]
-    signs = WordSigns.of(table)
-    points = {**signs.points, **{name: form[0] for name, form in _FORMS.items()}}
-    to: dict[str, _Harmed] = {name: one["to"] for name, one in table.items()}
-    to |= {name: form[1] for name, form in _FORMS.items()}
-    return replace(signs, points=points), to
+def _signs() -> WordSigns:
+    return WordSigns.of(read_table("harm_words.yaml")["signs"])
+
+
+@cache
+def _table() -> tuple[Mapping[str, float], float, Mapping[str, _Harmed]]:
+    """Return the points of each sign, how many make a warning, and who or what is harmed."""
+    table = read_table("harm_words.yaml")
+    points = {**_signs().points, **{name: float(p) for name, p in table["forms"].items()}}
+    to: dict[str, _Harmed] = {name: one["to"] for name, one in table["signs"].items()}
+    for harmed in ("people", "things"):
+        to |= dict.fromkeys(table["forms_of"][harmed].split(","), harmed)
+    return points, float(table["bar"]), to
 
 
 def signs_at(said: Plain, at: int) -> Iterator[str]:
     """Yield the names of the signs that begin at a word."""
-    signs, _ = _table()
+    signs = _signs()
     word, before = said.words[at], said.word(at - 1)
     for name in signs.by_word.get(word, ()):
         if name in _VERBS and (before in _NAMED or said.word(at + 1) in _FASTENED):
@@ -81,8 +71,6 @@ def signs_at(said: Plain, at: int) -> Iterator[str]:
         if name == "weak" and _IS.isdisjoint(said.words[max(0, at - 3) : at]):
             continue
         yield name
-        if name == "hurting" and not _PEOPLE.isdisjoint(said.words[at + 1 : at + 4]):
-            yield "hurts_somebody"
     for name in signs.phrases_at(said, at):
         if name != "tender" or before not in _BY:
             yield name
@@ -107,26 +95,84 @@ def _forms_at(word: str, before: str, behind: str) -> Iterator[str]:
         yield "much"
 
 
-def weighed(said: Plain, clauses: Sequence[Clause], hits: Sequence[Hit]) -> list[Hit]:
+def weighed(
+    said: Plain,
+    clauses: Sequence[Clause],
+    hits: Sequence[Hit],
+    actions: Sequence[Hit],
+    measured: bool,
+    opening: bool,
+) -> list[Hit]:
     """Return the signs of a sentence, those of harm only where they are enough together.
 
     Args:
         said: its words.
         clauses: its clauses.
         hits: the phrases found in it, of every kind but actions.
+        actions: the signs of an action in it.
+        measured: whether a quantity is spoken in it.
+        opening: whether it is among the first of a film, where the fault is told.
     """
     kept = [hit for hit in hits if hit.kind not in _HARM]
+    points, bar, _ = _table()
     for first, stop in _stretches(clauses):
         inside = [hit for hit in hits if first <= hit.first < stop]
-        harms = [hit for hit in inside if hit.kind in _HARM]
-        found = [(at, name) for at in range(first, stop) for name in signs_at(said, at)]
-        points = _points({name for _, name in found}, inside, stop - first)
-        if points < _BAR:
+        found = found_in(said, clauses, first, stop, inside, actions)
+        names = {name for _, name in found}
+        names |= {name for name, told in (("measured", measured), ("opening", opening)) if told}
+        over = math.fsum((*(points.get(name, 0.0) for name in names), -bar))
+        if over < 0:
             continue
+        harms = [hit for hit in inside if hit.kind in _HARM]
         kept.extend(harms)
         if not any(hit.weight >= _SURE for hit in harms):
-            kept.append(_warning(found, clauses, first, stop, points))
+            kept.append(_warning(found, clauses, first, stop, over))
     return kept
+
+
+def found_in(
+    said: Plain,
+    clauses: Sequence[Clause],
+    first: int,
+    stop: int,
+    hits: Sequence[Hit],
+    actions: Sequence[Hit],
+) -> list[tuple[int, str]]:
+    """Return all that speaks for harm in a stretch of a sentence or against it.
+
+    Args:
+        said: the words of the sentence.
+        clauses: its clauses.
+        first: index of the first word of the stretch.
+        stop: index after its last.
+        hits: the phrases found in the stretch, of every kind but actions.
+        actions: the signs of an action in the sentence.
+    """
+    found = [(at, name) for at in range(first, stop) for name in signs_at(said, at)]
+    found += forms_in(said, clauses, first, stop, found, actions)
+    found += [(hit.first, _phrase(hit)) for hit in hits]
+    if not any(hit.kind in _HARM for hit in hits):
+        found += _unsaid(said, first, {name for _, name in found})
+    if stop - first > _LONG:
+        found.append((first, "long"))
+    return found
+
+
+def _unsaid(said: Plain, first: int, names: set[str]) -> Iterator[tuple[int, str]]:
+    """Yield what a stretch is that no phrase of harm is found in."""
+    yield first, "unsaid"
+    if "plain_order" in names:
+        yield first, "unsaid order"
+    if said.word(first) in _OF_ME or said.word(first + 1) in _OF_ME:
+        yield first, "unsaid of me"
+
+
+def _phrase(hit: Hit) -> str:
+    """Return the name by which a phrase counts: by its kind and how much it says."""
+    if hit.kind in _HARM:
+        named = "names " if hit.reason.startswith("names a danger") else ""
+        return f"{named}{hit.kind} {hit.weight}"
+    return f"{hit.kind} sure" if hit.weight >= _SURE else f"{hit.kind} weak"
 
 
 def _stretches(clauses: Sequence[Clause]) -> Iterator[tuple[int, int]]:
@@ -140,40 +186,28 @@ def _stretches(clauses: Sequence[Clause]) -> Iterator[tuple[int, int]]:
         yield first, clauses[-1].stop
 
 
-def _points(names: set[str], hits: Sequence[Hit], size: int) -> float:
-    signs, _ = _table()
-    points = sum(signs.points[name] for name in names)
-    strongest = max((hit.weight for hit in hits if hit.kind in _HARM), default=0)
-    points += _SURE_PHRASE if strongest >= _SURE else _PHRASE if strongest else 0.0
-    points -= sum(
-        less
-        for kind, less in _LESS.items()
-        if any(hit.kind == kind and hit.weight >= _SURE for hit in hits)
-    )
-    return points - (_LESS_IF_LONG if size > _LONG else 0.0)
-
-
 def _warning(
     found: Sequence[tuple[int, str]],
     clauses: Sequence[Clause],
     first: int,
     stop: int,
-    points: float,
+    over: float,
 ) -> Hit:
     """Return the warning over the clause with most of the signs."""
-    signs, to = _table()
+    points, _, to = _table()
+    found = [(at, name) for at, name in found if points.get(name, 0.0) > 0]
     names = {name for _, name in found}
-    to_people = sum(signs.points[name] for name in names if to[name] == "people")
-    to_things = sum(signs.points[name] for name in names if to[name] == "things")
+    to_people = math.fsum(points[name] for name in names if to.get(name) == "people")
+    to_things = math.fsum(points[name] for name in names if to.get(name) == "things")
     best, most = (first, stop), -1.0
     for clause in clauses:
         if first <= clause.first < stop:
             inside = {name for at, name in found if clause.first <= at < clause.stop}
-            own = sum(signs.points[name] for name in inside)
+            own = math.fsum(points[name] for name in inside)
             if own > most:
                 best, most = (clause.first, clause.stop), own
     places = [at for at, _ in found if best[0] <= at < best[1]] or [best[0]]
-    weight = 55 + round(40 / (1 + math.exp(1.8 - (points - _BAR))))
+    weight = 55 + round(40 / (1 + math.exp(1.8 - over)))
     if to_things > to_people:
         reason = "speaks of what would spoil something: '{}'"
         return Hit("damage", min(places), max(places) + 1, weight, reason)

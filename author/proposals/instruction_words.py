@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from author.checks.verbs import OBJECT_OPENERS, OPENERS, words
+from author.proposals.trade_words import trade_words
 
 # What may stand before the order itself.
 LEADS = words(
@@ -146,3 +147,14 @@ for _line, _form, _weight in (
     _frame(_line, _form, _weight)
 for _word, _tails in FRAMES.items():
     FRAMES[_word] = tuple(sorted(_tails, key=lambda one: -len(one[0])))
+
+_SWITCHED = words("ignition power gas water air mains current steam fuel supply electric electrics")
+_PUT = frozenset({"part", "tool", "supply", "weak"})
+
+
+def is_put(thing: str, way: str) -> bool:
+    """Whether a thing and a way say where it is to be: "isolator off", "key out"."""
+    if way not in RUN_ENDS:
+        return False
+    switched = thing in _SWITCHED and way in {"on", "off"}
+    return switched or trade_words().kind_of(thing) in _PUT

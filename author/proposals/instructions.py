@@ -19,10 +19,10 @@ from author.proposals.instruction_words import (
     NO_OBJECT,
     OBJECTS,
     PLACES,
-    RUN_ENDS,
     SUBORDINATES,
     TRADE_PUTS,
     VIEWED,
+    is_put,
 )
 from author.proposals.marks import Hit
 from author.proposals.plain_words import NUMBER_WORDS, Plain
@@ -36,7 +36,6 @@ from author.proposals.spoken_verbs import (
     base_of_third,
     is_work,
 )
-from author.proposals.trade_words import trade_words
 
 _SPEAKERS = words("i we you i'm we're you're i'll we'll you'll i'd you'd we'd i've we've you've")
 _HELPERS = words(
@@ -238,14 +237,13 @@ def run_of_parts(said: Plain, clause: Clause) -> Hit | None:
     at = _skips(said, clause.head, clause.stop)
     if clause.role not in {"main", "result"} or said.question:
         return None
-    known = trade_words()
     if any(word in FINITE or word in _IS for word in said.words[at : clause.stop]):
         return None
     for place in range(at + 1, min(clause.stop, at + 5)):
         before, word = said.words[place - 1], said.words[place]
         if before in FINITE or before in SUBJECTS or before in BARE_NO:
             return None
-        if word in RUN_ENDS and known.kind_of(before) in {"part", "tool", "supply", "weak"}:
+        if is_put(before, word):
             behind = said.word(place + 1) if place + 1 < clause.stop else ""
             if behind not in FINITE and behind != "of":
                 return Hit("action", at, clause.stop, 70, "says where a part is to be: '{}'")

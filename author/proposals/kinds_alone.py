@@ -17,6 +17,8 @@ _CONTENT = frozenset(
         "prerequisite", "follow_on", "deferred", "off_camera", "order",
     }
 )  # fmt: skip
+# What is sold, or who came in: nothing else is in such a sentence.
+_SOLD = 99
 _SELF = words("i i'm i've i'd i'll my me we're our us myself mine you guys folks everyone")
 _SOCIAL = words(
     """
@@ -106,8 +108,9 @@ def stands_alone(
         todo: actions that are left.
         measured: whether a quantity is spoken in it.
     """
-    if todo and max(one.weight for one in todo) >= 50:
-        return None
+    sold = next((hit for hit in talk if hit.weight >= _SOLD), None)
+    if sold is not None or (todo and max(one.weight for one in todo) >= 50):
+        return sold
     best_talk = max(talk, key=lambda hit: hit.weight, default=None)
     best_ahead = max(ahead, key=lambda hit: hit.weight, default=None)
     content = [hit for hit in others if hit.kind in _CONTENT]

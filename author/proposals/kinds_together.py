@@ -10,11 +10,13 @@ from author.proposals.clause_cuts import SUBJECTS, Clause
 from author.proposals.instruction_words import BARE_NO
 from author.proposals.kinds_alone import stands_alone
 from author.proposals.marks import Found, Hit, Kind
+from author.proposals.opening_talk import announced
 from author.proposals.plain_words import NUMBER_WORDS, Plain
-from author.proposals.spoken_verbs import CLEAR, TALK, base_of_done, is_work
+from author.proposals.spoken_verbs import is_work
 from author.proposals.trade_words import trade_words
 
 _ALONE = frozenset({"chatter", "preview"})
+_LATER = words("later minute moment shortly end video videos film episode part bit second while")
 _HARM = frozenset({"hazard", "damage"})
 _LEAST = 55
 _ATTACHED = frozenset({"condition", "time"})
@@ -28,16 +30,10 @@ _EMPTY = words(
     that's it done it's in she he goes go we you're i'm beauty easy
     """
 )
-_OPENING_SHARE = 10
-_OPENING = 8
 _SHORT = 6
 _FEW = 8
 _SAYING = words("i we you it let don't")
 _DENIAL = words("never no not none")
-_FUTURE = words("we'll i'll gonna tonight today you'll shall")
-_AT_LAST = ("at the end ", "by the end ", "on the end ")
-_TURNS = words("then finally tonight today later")
-_OBJECTS = words("it them the that both all new a everything some our your two three four this")
 
 
 def _clause_at(clauses: Sequence[Clause], word: int) -> int:
@@ -103,7 +99,15 @@ def _warns_only(said: Plain, action: Hit, harms: Sequence[Hit]) -> bool:
     )
 
 
-def _without_talk(clauses: Sequence[Clause], actions: list[Hit], talk: Sequence[Hit]) -> list[Hit]:
+def _names_before(said: Plain, first: int, stop: int) -> bool:
+    """Whether a part is named before talk begins: "then the nut, ask me how I know"."""
+    known = trade_words()
+    return any(known.kind_of(word) == "part" for word in said.words[first:stop])
+
+
+def _without_talk(
+    said: Plain, clauses: Sequence[Clause], actions: list[Hit], talk: Sequence[Hit]
+) -> list[Hit]:
     """Return the actions that are no talk themselves: "let me move the camera"."""
     left = []
     for action in actions:
@@ -113,6 +117,7 @@ def _without_talk(clauses: Sequence[Clause], actions: list[Hit], talk: Sequence[
             if hit.first < max(action.stop, clause.stop)
             and hit.stop > min(action.first, clause.first)
             and hit.first - action.first < 4
+            and not _names_before(said, action.first, hit.first)
         ]  # fmt: skip
         if not any(hit.weight >= action.weight - 8 or hit.weight > 85 for hit in inside):
             left.append(action)
@@ -136,6 +141,7 @@ def settled(
     hits: Sequence[Hit],
     actions: Sequence[Hit],
     measured: bool,
+    opening: bool,
 ) -> list[Found]:
     """Return what a sentence is, taken for itself.
 
@@ -145,14 +151,17 @@ def settled(
         hits: the phrases found in it.
         actions: the signs of an action, one a clause at the most.
         measured: whether a quantity is spoken in it.
+        opening: whether it is among the first of its film, where a job is announced.
     """
     if not said.words:
         return []
     talk = [hit for hit in hits if hit.kind == "chatter"]
     ahead = [hit for hit in hits if hit.kind == "preview"]
+    if actions and not opening and _LATER.isdisjoint(said.words):
+        ahead = []  # "first we'll pull the clip, then we'll slide it off" is done at once
     harms = [hit for hit in hits if hit.kind in _HARM]
     todo = [one for one in actions if not _warns_only(said, one, harms)]
-    todo = _without_talk(clauses, todo, talk)
+    todo = _without_talk(said, clauses, todo, talk)
     if len({hit.first for hit in talk if hit.weight >= 95}) > 1 and not any(
         trade_words().kind_of(word) in {"part", "tool", "supply"}
         for one in todo for word in said.words[one.first : one.stop]
@@ -265,54 +274,10 @@ def _overlaps(hit: Hit, hits: Sequence[Hit], kind: Kind, weight: int) -> bool:
 def with_neighbours(read: Sequence[tuple[Plain, list[Found]]]) -> list[list[Found]]:
     """Return what each sentence is, read beside the sentences around it."""
     together = [list(founds) for _, founds in read]
-    _announced(read, together)
+    announced(read, together)
     _put_off(read, together)
     _empty_talk(read, together)
     return together
-
-
-def _announced(read: Sequence[tuple[Plain, list[Found]]], together: list[list[Found]]) -> None:
-    """Read what comes before the work begins: announcements, and what the machine is."""
-    reach = max(6, len(read) // _OPENING_SHARE)
-    ahead = -1
-    for index in range(min(reach, len(read))):
-        said, founds = read[index]
-        kinds = {found.hit.kind for found in founds}
-        if "preview" in kinds or ("chatter" in kinds and index < 3):
-            ahead = index
-            continue
-        listed = _lists_work(said)
-        near = 0 <= ahead >= index - 4
-        turns = not _TURNS.isdisjoint(said.words) or any(phrase in said.text for phrase in _AT_LAST)
-        if "first" in said.words[:5] and not turns:
-            listed = 0
-        if _future(said) and (listed + turns > 3 or (listed + turns > 1 and near)):
-            hit = Hit("preview", 0, len(said.words), 66, "lists what will be done: '{}'")
-            together[index] = [Found(hit, 0, len(said.words))]
-            ahead = index
-        elif "action" in kinds:
-            return
-        elif not kinds and len(read) > reach and index < _OPENING and said.words:
-            hit = Hit("chatter", 0, len(said.words), 55, "is said before the work begins: '{}'")
-            together[index] = [Found(hit, 0, len(said.words))]
-
-
-def _future(said: Plain) -> bool:
-    return any(
-        word in _FUTURE or (word in {"we", "i"} and said.word(at + 1) in _FUTURE)
-        for at, word in enumerate(said.words)
-    )
-
-
-def _lists_work(said: Plain) -> int:
-    """Return how many verbs of work a sentence strings together."""
-    return sum(
-        (is_work(word) or (base_of_done(word) is not None and "have" in said.words[:at]))
-        and word not in TALK
-        and said.word(at - 1) not in {"the", "a", "new", "this", "that", "to"}
-        and (said.word(at + 1) in _OBJECTS or word in CLEAR)
-        for at, word in enumerate(said.words)
-    )
 
 
 _FINDINGS = words(

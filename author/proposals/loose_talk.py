@@ -17,6 +17,7 @@ _MOST_LETTERS = 2000
 _SORRY = {("no", "sorry"), ("or", "rather"), ("scratch", "that"), ("sorry",), ("correction",)}
 _SUBJECTS = _words("i we you i'm we're you're i've we've you've i'll we'll you'll let's")
 _JOINERS = _words("and then but so")
+_FETCHING = _words("get grab buy find fetch order make give")
 _CONTRACTED = {"gonna", "wanna", "gotta", "hafta", "hasta", "needa", "needsta", "tryna"}
 _CONDITIONS = _words("if when once before after unless while until whenever")
 _ATTACHED = _words("a an the to of with by in on at for your my our its their from into than as")
@@ -64,7 +65,7 @@ def _apart(words: Clause) -> Clause:
             and (words[at - 2].low == "go")
         ):
             del left[-2:]
-        elif word.low == "like" and (_number(words, at + 1) or _filling(words, at)):
+        elif _only_fills(words, at):
             continue
         elif " " in word.shown and word.low.endswith("'s"):
             first, second = word.shown.split(" ", 1)
@@ -72,6 +73,14 @@ def _apart(words: Clause) -> Clause:
         else:
             left.append(word)
     return left
+
+
+def _only_fills(words: Clause, at: int) -> bool:
+    """Whether a word adds nothing: "like" before a number, "yourself" in "get yourself the kit"."""
+    low = words[at].low
+    if low in {"yourself", "yourselves"}:
+        return at > 0 and words[at - 1].low in _FETCHING
+    return low == "like" and (_number(words, at + 1) or _filling(words, at))
 
 
 def _filling(words: Clause, at: int) -> bool:

@@ -13,29 +13,33 @@ from dataclasses import dataclass
 
 from author.proposals.closed_words import (
     ARTICLES,
+    BY_THEMSELVES,
     COUNTS,
+    DONE_INWARDS,
+    DONE_TO,
     FRACTIONS,
     IT,
     MOST_WORDS,
+    NOT_OF_NAME,
     NUMBERS,
     OBJECT_BEGINS,
     PARTICLES,
     PREPOSITIONS,
     PRONOUNS,
     STOP,
+    STUFFS,
     SURE_BEFORE,
     UNITS,
     VERB_BEFORE,
     VERB_S_BEHIND,
 )
 from author.proposals.trade_words import NounKind, as_phrase, trade_words
-from author.proposals.word_forms import UNSURE_FORMS, base_of, singular
+from author.proposals.word_forms import UNSURE_FORMS, base_of, singular, with_g
 
-_TOKEN = re.compile(r"\d+(?:[.,/]\d+)*[a-z]*|[^\W_]+(?:['’./&-][^\W_]+)*|[,;:.!?–—…()\"]")
-
-# They end what was said before a name rather than begin it: "by hand blue threadlocker".
-_DONE_INWARDS = frozenset({"screw", "plug", "clip", "press", "hook", "bolt", "hammer", "punch"})
-_NOT_OF_NAME = frozenset({"hand", "finger", "fingers", "weight", "time", "minute", "turn", "turns"})
+_TOKEN = re.compile(
+    r"\d+(?:[.,/]\d+)*[a-z]*|[^\W_]+(?:['’./&-][^\W_]+)*(?:(?<=[^\W_]{3}in)['’](?!\w))?"
+    r"|[,;:.!?–—…()\"]"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +91,7 @@ def tokens_of(text: str) -> list[Token]:
     found: list[Token] = []
     parted = True
     for match in _TOKEN.finditer(text):
-        said = match[0]
+        said = with_g(match[0])
         if not said[0].isalnum():
             parted = True
             continue
@@ -111,6 +115,8 @@ def is_verb_here(tokens: Sequence[Token], at: int) -> bool:
     open_end = at + 1 == len(tokens) or tokens[at + 1].parted
     after = "" if open_end else tokens[at + 1].low
     if not _nounlike(word):
+        if word != base and word.endswith("s") and before not in ARTICLES:
+            return True
         named = before in ARTICLES or before in trade_words().dropped or _nounlike(before)
         return not (named and after and _nounlike(after) and before not in {"that", "all"})
     article = before in ARTICLES and not (before in {"that", "all"} and after in OBJECT_BEGINS)
@@ -122,6 +128,8 @@ def is_verb_here(tokens: Sequence[Token], at: int) -> bool:
 def _verb_or_noun(tokens: Sequence[Token], at: int, base: str, before: str, after: str) -> bool:
     """Whether a word that may be a noun as well is a verb, by its neighbours."""
     word = tokens[at].low
+    if word == base and word in DONE_TO and (after in {"it", "them"} or after in DONE_TO[word]):
+        return True
     if (
         before in SURE_BEFORE
         or before.endswith("'ll")
@@ -133,7 +141,8 @@ def _verb_or_noun(tokens: Sequence[Token], at: int, base: str, before: str, afte
     if before in VERB_BEFORE or not before:
         return _has_object(tokens, at, after)
     if word.endswith("s") and word != base:
-        return _nounlike(before) and after in VERB_S_BEHIND
+        done = before in {"just", "only", "that", "which"} and after in PARTICLES
+        return done or (_nounlike(before) and after in VERB_S_BEHIND)
     if word.endswith("ing") and word != base:
         return after in OBJECT_BEGINS
     return before not in PREPOSITIONS and not _nounlike(before) and after in OBJECT_BEGINS
@@ -148,7 +157,7 @@ def _has_object(tokens: Sequence[Token], at: int, after: str) -> bool:
     if after not in PARTICLES or (kind == "supply" and word not in {"wipe", "tape", "solder"}):
         return False
     # "Cover on the block" says where a thing is, "press in the seal" what is done.
-    placed = after in {"on", "in", "over", "round", "through"} and word not in _DONE_INWARDS
+    placed = after in {"on", "in", "over", "round", "through"} and word not in DONE_INWARDS
     if kind in {"part", "tool"} and placed:
         return False
     behind = tokens[at + 2].low if at + 2 < len(tokens) and not tokens[at + 2].parted else ""
@@ -156,8 +165,7 @@ def _has_object(tokens: Sequence[Token], at: int, after: str) -> bool:
 
 
 def _nounlike(word: str) -> bool:
-    table = trade_words()
-    return word in table.modifiers or table.kind_of(word) is not None
+    return word in trade_words().modifiers or trade_words().kind_of(word) is not None
 
 
 def _parts_talk(tokens: Sequence[Token], at: int) -> bool:
@@ -350,12 +358,22 @@ def _left(tokens: Sequence[Token], start: int, head: int, article: str) -> int:
         word = tokens[begin - 1].low
         if word in dropped and not _nounlike(word):
             break
-        if word in _NOT_OF_NAME and as_phrase([word, tokens[begin].low]) not in phrases:
+        if begin == head and _needs_known(tokens, begin - 1, head):
+            break
+        if word in NOT_OF_NAME and as_phrase([word, tokens[begin].low]) not in phrases:
             break
         if not article and not _nounlike(word) and not _named(tokens, begin - 1, start):
             break
         begin -= 1
     return begin
+
+
+def _needs_known(tokens: Sequence[Token], at: int, head: int) -> bool:
+    """Whether a head takes only words of the table before it: "dial", "glasses", "gloves"."""
+    if tokens[head].low not in BY_THEMSELVES:
+        return False
+    known = as_phrase([tokens[at].low, tokens[head].low]) in trade_words().phrases
+    return not known and tokens[at].low not in STUFFS
 
 
 def _named(tokens: Sequence[Token], at: int, start: int) -> bool:

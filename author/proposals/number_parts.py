@@ -152,11 +152,18 @@ def _stroke(tokens: list[Token], at: int) -> tuple[Fraction, int, int] | None:
     return Fraction(int(top), int(bottom)), after, int(bottom)
 
 
+_OF_A_WHOLE = {"the", "of", "a", "an", "that", "this", "way", "your", "inch", "turn", "is"}
+
+
 def half_after(tokens: list[Token], at: int) -> tuple[Fraction, int] | None:
     """Return the part in "and a half" at a token with the index after it, or None."""
     if low_at(tokens, at) != "and":
         return None
-    parts = parts_of(tokens, at + 1)
+    written = low_at(tokens, at + 1) == "a" and low_at(tokens, at + 3) == "/"  # "2 and a 1/2"
+    parts = parts_of(tokens, at + 1 + written)
+    bare = low_at(tokens, at + 1) in {"half", "quarter"}  # "two and half"
+    if parts is None and bare and low_at(tokens, at + 2) not in _OF_A_WHOLE:
+        return Fraction(1, PARTS[low_at(tokens, at + 1)]), at + 2
     if parts is None or parts[0] >= 1 or parts[2] in {10, 100, 10000}:
         return None
     return parts[0], parts[1]

@@ -9,40 +9,24 @@ from dataclasses import dataclass, replace
 _MOST_DIGITS = 12
 _FILLERS = frozenset({"uh", "um", "er", "erm", "uhm", "umm", "uhh", "hm", "hmm", "ah", "eh"})
 
-# "five to fifteen's all right": the number, and a verb that says nothing of it.
-_NUMBER_ENDS = frozenset(
-    [
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-        "twenty",
-        "thirty",
-        "forty",
-        "fifty",
-        "sixty",
-        "seventy",
-        "eighty",
-        "ninety",
-        "hundred",
-        "thousand",
-        "half",
-    ]
+
+# "five to fifteen's all right", "a millimetre's your lot": the number or its unit, and a verb.
+def _words(text: str) -> frozenset[str]:
+    return frozenset(text.split())
+
+
+_NUMBER_ENDS = _words(
+    "two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
+    " seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred"
+    " thousand half"
 )
+_UNIT_ENDS = _words(
+    "millimetre millimeter mil mill thou inch bar litre liter degree degrees turn pound pounds"
+    " ounce psi newton metre meter volt volts amp amps ohm ohms gram grams minute minutes"
+    " hour hours second seconds tenth tenths hundredth hundredths thousandth thousandths"
+)
+
+_BEFORE_ONE = _words("point oh nought twenty thirty forty fifty sixty seventy eighty ninety")
 
 # "readin'", "anythin'": the g is dropped in speech and often in captions.
 _CLIPPED = frozenset(
@@ -50,6 +34,15 @@ _CLIPPED = frozenset(
     "someth", "measur", "hold", "pull", "mak", "runn", "com", "go", "draw", "hitt", "call",
     "sett", "stay", "turn", "shoot", "leav")
 )  # fmt: skip
+# Recognisers leave out the apostrophe: "thats", "dont".
+_APOSTROPHE_LEFT_OUT = {
+    word.replace("'", ""): word
+    for word in _words(
+        "that's there's here's what's where's don't doesn't didn't won't can't shouldn't mustn't"
+        " wouldn't couldn't isn't wasn't aren't weren't hasn't haven't they're you're you've we've"
+        " they've i'm i've she's he's that'll it'll you'll they'll there'll"
+    )
+}
 _TOKEN = re.compile(
     r"""
       (?P<digits>\d{1,3}(?:,\d{3})+(?:\.\d+)?(?![\d,]) | \d+(?:,\d+)+ | \d+(?:\.\d+)? | \.\d+)
@@ -99,11 +92,13 @@ def tokens_of(text: str) -> list[Token]:
         if kind == "digits" and (len(said) > _MOST_DIGITS or not said.isascii()):
             kind = "sign"
         low = said.lower().replace("’", "'") if kind == "word" else said
-        if low.endswith("'s") and low[:-2].endswith(
-            ("n", "y", "e", "o", "t", "r", "x", "d", "l", "u", "h")
-        ):
-            low = low[:-2] if low[:-2] in _NUMBER_ENDS else low
-        glued, last = begin == last, end
+        low = _APOSTROPHE_LEFT_OUT.get(low, low)
+        ends_is = low.endswith("'s") and low[:-2] in _NUMBER_ENDS | _UNIT_ENDS
+        # "point one's spot on", but not "the new one's"
+        ends_is = ends_is or (low == "one's" and bool(tokens) and tokens[-1].low in _BEFORE_ONE)
+        if ends_is:
+            low, said, end = low[:-2], said[:-2], end - 2
+        glued, last = begin == last, found.end()
         if low in _CLIPPED:
             low += "g"
         elif (
@@ -121,13 +116,15 @@ def tokens_of(text: str) -> list[Token]:
         if filler and low == ",":
             continue
         filler = False
+        joined = False
         if glued and len(tokens) > 1 and tokens[-1].low == "-" and tokens[-1].glued:
             before = tokens[-2]
-            if "word" in {before.kind, kind} and "sign" not in {before.kind, kind}:
-                tokens.pop()
-                tokens.append(Token(said, low, kind, begin, end, glued=True, hyphen=True))
-                continue
-        tokens.append(Token(said, low, kind, begin, end, glued))
+            joined = "word" in {before.kind, kind} and "sign" not in {before.kind, kind}
+        if joined:
+            tokens.pop()
+        tokens.append(Token(said, low, kind, begin, end, glued, hyphen=joined))
+        if ends_is:
+            tokens.append(Token(text[end : end + 2], "is", "word", end, end + 2, glued=True))
     return tokens
 
 

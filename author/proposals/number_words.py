@@ -26,14 +26,18 @@ from author.proposals.number_parts import (
 from author.proposals.number_tokens import Token
 
 _OH = {"oh", "o"}
-_STARTS = {*BELOW_HUNDRED, *_OH, *PARTS, "a", "an", "hundred", "point", "double"}
+_STARTS = {*BELOW_HUNDRED, *_OH, *PARTS, "a", "an", "hundred", "thousand", "point", "double"}
+# "a few thousand", "hundreds of thousand": no number anybody could write down.
+_NOT_ONE = {"few", "couple", "several", "many", "of", "hundred", "some", "odd", "per"}
 # "point" is a spot, not a decimal point, behind these.
 _SPOT = {
     "this", "that", "the", "a", "an", "any", "some", "which", "what", "each", "every", "another",
     "pivot", "pinch", "balance", "grease", "jacking", "lifting", "mounting", "set", "end",
     "starting", "contact", "first", "second", "whole", "same",
 }  # fmt: skip
-_MOST_DECIMALS = 8
+# Who says the comma means the decimal one: "twenty-eight comma four".
+_POINTS = {"point", "dot", "comma"}
+_MOST_DECIMALS, _MOST_SPELLED = 8, 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,13 +77,46 @@ def number_at(tokens: list[Token], at: int) -> Number | None:
     token = tokens[at]
     if token.kind == "word" and token.low not in _STARTS:
         return None
-    if token.kind == "sign":
+    if token.kind == "sign" or (token.low == "one" and _stands_for_a_thing(tokens, at)):
         return None
     number = _fraction_at(tokens, at) or _decimal_at(tokens, at)
     if number is None:
         number = _whole_at(tokens, at)
         number = number and _mixed(tokens, number)
     return number and _odd(tokens, number)
+
+
+def _stands_for_a_thing(tokens: list[Token], at: int) -> bool:
+    """Whether "one" is no number before one: "the metal one three and a half"."""
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if after is None or not (after.kind == "digits" or after.low in BELOW_HUNDRED):
+        return False
+    before = low_at(tokens, at - 1)
+    if before in _POINTS_OUT:
+        return True
+    named = before.isalpha() and before not in {*BELOW_HUNDRED, *_OH, "point", "hundred"}
+    return (
+        named and before not in _NO_ADJECTIVE and low_at(tokens, at - 2) in {"the", "that", "this"}
+    )
+
+
+# Behind these "one" is a thing.
+_POINTS_OUT = {"this", "that", "first", "second", "third", "other", "next", "last", "old", "older",
+               "new", "newer", "big", "small", "bigger", "smaller"}  # fmt: skip
+_NO_ADJECTIVE = {
+    "is",
+    "at",
+    "to",
+    "of",
+    "s",
+    "reads",
+    "says",
+    "was",
+    "are",
+    "gauge",
+    "dial",
+    "limit",
+}
 
 
 def _odd(tokens: list[Token], number: Number) -> Number:
@@ -97,20 +134,27 @@ def _is_number_word(tokens: list[Token], at: int) -> bool:
     return low_at(tokens, at) in BELOW_HUNDRED
 
 
-def _below_thousand(tokens: list[Token], at: int) -> tuple[int, int, bool] | None:
-    """Return value, index after, and whether it was said in two halves."""
+def whole_below_thousand(tokens: list[Token], at: int) -> tuple[int, int] | None:
+    """Return value and index after of a whole number in words that is not said in halves."""
     low = low_at(tokens, at)
     if low in {"a", "hundred"} and low_at(tokens, at + (low == "a")) == "hundred":
-        if low == "hundred" and at and tokens[at - 1].kind == "digits":
-            return None
-        return (*_and_rest(tokens, 100, at + 1 + (low == "a")), False)
+        return _and_rest(tokens, 100, at + 1 + (low == "a"))
     found = below_hundred(tokens, at)
+    if found and low_at(tokens, found[1]) == "hundred":
+        return _and_rest(tokens, found[0] * 100, found[1] + 1)
+    return found
+
+
+def _below_thousand(tokens: list[Token], at: int) -> tuple[int, int, bool] | None:
+    """Return value, index after, and whether it was said in two halves."""
+    if low_at(tokens, at) == "hundred" and at and tokens[at - 1].kind == "digits":
+        return None
+    found = whole_below_thousand(tokens, at)
     if found is None:
         return None
     value, after = found
-    if low_at(tokens, after) == "hundred":
-        return (*_and_rest(tokens, value * 100, after + 1), False)
-    halves = _halves(tokens, value, after)
+    hundreds = any(token.low == "hundred" for token in tokens[at:after])
+    halves = None if hundreds else _halves(tokens, value, after)
     return halves or (value, after, False)
 
 
@@ -161,6 +205,9 @@ def _whole_at(tokens: list[Token], at: int) -> Number | None:
         return spelled
     if token.low == "a" and low_at(tokens, at + 1) == "thousand":
         return _thousands(tokens, at, 1, at + 1, paired=False)
+    if token.low == "thousand":
+        vague = low_at(tokens, at - 1) in _NOT_ONE or (at > 0 and tokens[at - 1].kind == "digits")
+        return None if vague else _thousands(tokens, at, 1, at, paired=False)
     found = _below_thousand(tokens, at)
     return found and _thousands(tokens, at, found[0], found[1], paired=found[2])
 
@@ -194,7 +241,9 @@ def _digits_at(tokens: list[Token], at: int) -> Number:
 def _spelled_at(tokens: list[Token], at: int) -> Number | None:
     """Read digits said one by one: ``six two oh three``."""
     digits, after = "", at
-    while (low := low_at(tokens, after)) in ONES or low in ZEROS or low in _OH:
+    while len(digits) < _MOST_SPELLED and (
+        (low := low_at(tokens, after)) in ONES or low in ZEROS or low in _OH
+    ):
         is_next = low_at(tokens, after + 1) in {"point", "hundred", "thousand"}
         is_mixed = low_at(tokens, after + 1) == "and" and parts_of(tokens, after + 2) is not None
         is_mixed = is_mixed and len(digits) < 3  # "one four nine eight and a half": inches
@@ -205,6 +254,8 @@ def _spelled_at(tokens: list[Token], at: int) -> Number | None:
         digits, after = digits + str(ONES.get(low, 0)), after + 1
     if len(digits) < 2 or (len(digits) == 2 and digits[0] != "0"):
         return None
+    if at == 0 and tokens[0].low == "oh" and len(digits) == 2:
+        return None  # "Oh, seven", where no comma is written
     if len(digits) == 3 and digits[1] == "0":  # "one oh five" is a number as well
         return None
     return Number(at, after, Decimal(digits[:30]), "spelled")
@@ -233,17 +284,17 @@ def _before_point(tokens: list[Token], at: int) -> tuple[int, int | None]:
     if low == "point":
         is_spot = low_at(tokens, at - 1) in _SPOT or at + 1 >= len(tokens)
         return 0, None if is_spot else at
-    if tokens[at].kind == "digits" and low_at(tokens, at + 1) in {"point", "dot"}:
+    if tokens[at].kind == "digits" and low_at(tokens, at + 1) in _POINTS:
         return (int(low), at + 1) if low.isdigit() else (0, None)
     if low in _OH or low in ZEROS:
-        return 0, at + 1 if low_at(tokens, at + 1) == "point" else None
+        return 0, at + 1 if low_at(tokens, at + 1) in _POINTS else None
     found = _below_thousand(tokens, at)
     if found is None and low == "a" and low_at(tokens, at + 1) == "thousand":
         found = (1, at + 1, False)
     if found is None:
         return 0, None
     whole = _thousands(tokens, at, found[0], found[1], paired=found[2])
-    is_point = low_at(tokens, whole.last) in {"point", "dot"}
+    is_point = low_at(tokens, whole.last) in _POINTS
     return int(whole.value or 0), whole.last if is_point else None
 
 
@@ -288,6 +339,11 @@ def _fraction_at(tokens: list[Token], at: int) -> Number | None:
         if mixed:
             return mixed
     parts = parts_of(tokens, at)
+    if token.low in {"half", "quarter"} and low_at(tokens, at + 1) == "a":
+        small = parts_of(tokens, at + 1)  # "half a tenth"
+        if small and small[2] in {10, 100}:
+            value, rounded = decimal_of(small[0] / PARTS[token.low])
+            return Number(at, small[1], value, "fraction", bottom=small[2], rounded=rounded)
     # "half an inch", "quarter turn": the caller sees whether a unit follows.
     if parts is None and token.low in PARTS and not token.low.endswith("s"):
         parts = Fraction(1, PARTS[token.low]), at + 1, PARTS[token.low]

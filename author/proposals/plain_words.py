@@ -6,8 +6,9 @@ import re
 from dataclasses import dataclass
 
 from author.checks.verbs import words
+from author.proposals.word_forms import with_g
 
-_TOKEN = re.compile(r"[^\W_]+(?:['./-][^\W_]+)*|[,;:.!?–—…]")
+_TOKEN = re.compile(r"[^\W_]+(?:['./-][^\W_]+)*(?:(?<=[^\W_]{3}in)'(?!\w))?|[,;:.!?–—…]")
 _MARKS = frozenset(",;:.!?–—…")
 _APOSTROPHES = str.maketrans("’ʼ‘`´‐‑", "'''''--")
 _FILLERS = words(
@@ -32,6 +33,10 @@ _SPELT = {
     "oughta": "should", "ok": "okay", "alrighty": "alright", "yeah": "yes", "yep": "yes",
     "arse": "ass", "lefty": "lefty", "i'ma": "i'm", "imma": "i'm", "it'd": "it'd",
     "better": "better", "youd": "you'd", "shoulda": "should've",
+    "dinnae": "don't", "dinna": "don't", "cannae": "can't", "willnae": "won't", "disnae": "doesn't",
+    "didnae": "didn't", "isnae": "isn't", "wasnae": "wasn't", "wouldnae": "wouldn't", "shouldnae":
+    "shouldn't", "couldnae": "couldn't", "ye": "you", "ye'll": "you'll", "ye're": "you're",
+    "ye've": "you've", "wi": "with", "yer": "your", "ma": "my", "yous": "you", "'er": "her",
 }  # fmt: skip
 # Two words that are read as one.
 _JOINED = {
@@ -115,7 +120,7 @@ _Read = tuple[str, int, int, str]
 def _read(text: str) -> list[_Read]:
     read: list[_Read] = []
     for match in _TOKEN.finditer(lowered(text)):
-        said = match[0]
+        said = with_g(match[0])
         if said.endswith("'ll") and said not in _WILL:
             # "The muffler'll burn you."
             read.append((said[:-3], match.start(), match.end() - 3, ""))

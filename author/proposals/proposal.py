@@ -112,6 +112,9 @@ class Proposal:
         return dict(self.details).get(name)
 
 
+Asked = Literal["torque", "safe", "part", "limits", "told"]
+
+
 @dataclass(frozen=True, slots=True)
 class Question:
     """What a complete procedure needs and the film does not say.
@@ -122,6 +125,8 @@ class Question:
         at: that moment, seconds on its clock.
         weight: how bad it is to leave it open, 1 to 100; the worst comes first.
         about: id of the proposal it is about, if it is about one.
+        asks: what the answer is: a ``torque``, how the machine is made ``safe``, what
+            becomes of a ``part``, the ``limits`` of a number, or how something is ``told``.
     """
 
     text: str
@@ -129,3 +134,4 @@ class Question:
     at: Decimal
     weight: int
     about: str | None = None
+    asks: Asked = "told"

@@ -16,16 +16,27 @@ from author.proposals.quantity_context import (
     kinds_named,
     positions_of,
     scene_of,
-    settle_unit,
 )
-from author.proposals.quantity_corrections import correct_within, replaces, takes_back
-from author.proposals.quantity_degrees import is_metric, settle_degrees
-from author.proposals.quantity_joins import find_refusals, join_all
+from author.proposals.quantity_corrections import (
+    correct_within,
+    explains_away,
+    is_given_up,
+    likely,
+    replaces,
+    takes_back,
+)
+from author.proposals.quantity_counts import is_counted_again
+from author.proposals.quantity_degrees import is_british, is_metric, settle_degrees
+from author.proposals.quantity_fine import settle_thousandths
+from author.proposals.quantity_joins import find_refusals, join_all, turn_worn
 from author.proposals.quantity_names import left_alone
 from author.proposals.quantity_phrases import amounts_in
+from author.proposals.quantity_points import put_points
 from author.proposals.quantity_readings import find_readings
+from author.proposals.quantity_restated import part_labels, settle_mercury, take_spreads
 from author.proposals.quantity_roles import give_role, goes_on
-from author.proposals.quantity_units import kind_of
+from author.proposals.quantity_settle import settle_pounds, settle_unit
+from author.proposals.quantity_units import POUND, kind_of
 from author.proposals.quantity_vocabulary import FLUID
 from author.proposals.spoken import Sentence
 
@@ -100,25 +111,23 @@ def quantities_in(sentences: Sequence[Sentence]) -> tuple[SpokenQuantity, ...]:
 
 
 def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[SpokenQuantity]:
-    scenes = []
+    scenes: list[Scene] = []
     for index in range(last - first):
-        tokens = tokens_of(sentences[first + index].text)
-        amounts = correct_within(tokens, amounts_in(tokens))
-        scenes.append(scene_of(index, tokens, amounts))
+        scenes.append(_read(index, sentences[first + index].text, scenes))
     imperial = _is_imperial(scenes)
+    told = {amount.unit for scene in scenes for amount in scene.amounts if amount.unit}
     for scene in scenes:
-        scene.sizes = [one for one in scene.amounts if left_alone(scene.tokens, one)]
-        scene.amounts = [one for one in scene.amounts if one not in scene.sizes]
-        near = scenes[max(0, scene.index - 2) : scene.index + 1]
-        poured = any(one.words & FLUID for one in near)
-        for amount in [*scene.amounts, *scene.sizes]:
-            settle_unit(scene, amount, imperial=imperial, poured=poured)
+        _part_names(scene)
+        _settle_units(scenes, scene, imperial=imperial, told=told)
+        settle_mercury(scenes, scene)
+    settle_thousandths(scenes)
     settle_degrees(scenes)
     for scene in scenes:
         _give_roles(scenes, scene)
     _correct_across(scenes)
     carry_units(scenes, metric=is_metric(scenes))
     find_refusals(scenes)
+    turn_worn(scenes)
     find_readings(scenes)
     join_all(scenes)
     return [
@@ -128,10 +137,53 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
     ]
 
 
+def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
+    """Return a sentence with its amounts, the points that were left out put in."""
+    tokens = part_labels(tokens_of(text))
+    amounts = amounts_in(tokens)
+    pointed, places = put_points(tokens, earlier, amounts)
+    if pointed is not tokens:
+        tokens, amounts = pointed, amounts_in(pointed)
+        for amount in amounts:
+            inside = {token.begin for token in tokens[amount.first : amount.last]}
+            if inside & places:
+                amount.flags.add("pointed")
+    return scene_of(index, tokens, take_spreads(correct_within(tokens, amounts)))
+
+
+def _settle_units(scenes: list[Scene], scene: Scene, *, imperial: bool, told: set[str]) -> None:
+    """Decide the units of a sentence whose words have two meanings."""
+    near = scenes[max(0, scene.index - 2) : scene.index + 1]
+    poured = any(one.words & FLUID for one in near)
+    for amount in [*scene.amounts, *scene.sizes]:
+        pounds = amount.unit == POUND
+        settle_unit(scene, amount, imperial=imperial, poured=poured)
+        if pounds and amount.unit in {"lb", "lbf·ft"}:
+            before = [one.unit for other in near for one in other.amounts if one is not amount]
+            settle_pounds(scene, amount, before, told)
+
+
+def _part_names(scene: Scene) -> None:
+    """Put the numbers that name or count something apart."""
+    kept: list[Amount] = []
+    before: Amount | None = None
+    for amount in scene.amounts:
+        again = before is not None and is_counted_again(scene.tokens, before, amount)
+        if again or left_alone(scene.tokens, amount):
+            scene.sizes.append(amount)
+            before = amount
+        else:
+            kept.append(amount)
+            before = None
+    scene.amounts = kept
+
+
 def _is_imperial(scenes: list[Scene]) -> bool:
+    """Whether a "mil" is a thousandth of an inch: who calls that a thou means millimetres."""
     units = {amount.unit for scene in scenes for amount in scene.amounts}
     metric = {"mm", "cm", "µm", "N·m", "°C", "kPa"} & units
-    return bool({"in", "thou", "ft", "lbf·ft", "lbf·in"} & units) and not metric
+    imperial = {"in", "ft", "lbf·ft", "lbf·in", "psi"} & units
+    return bool(imperial) and not metric and "thou" not in units and not is_british(scenes)
 
 
 def _give_roles(scenes: list[Scene], scene: Scene) -> None:
@@ -158,29 +210,52 @@ def _gauged(scenes: list[Scene], index: int) -> bool:
 
 def _correct_across(scenes: list[Scene]) -> None:
     for scene in scenes:
-        if not scene.amounts or not takes_back(scene.tokens, scene.amounts[0]):
+        if scene.amounts and takes_back(scene.tokens, scene.amounts[0]):
+            amount = scene.amounts[0]
+            if amount.first == 0 and "corrected" in amount.flags:
+                continue  # it took back a value of its own sentence
+            _take_back(scenes, scene)
+        elif not scene.amounts and scene.index and explains_away(scene.tokens):
+            after = scenes[scene.index + 1] if scene.index + 1 < len(scenes) else None
+            earlier = scenes[scene.index - 1].amounts
+            if after and after.amounts and earlier and likely(earlier[-1], after.amounts[0]):
+                _replaced(scenes, scene.index - 1, after.amounts[0])
+
+
+def _take_back(scenes: list[Scene], scene: Scene) -> None:
+    """Let the first amount of a sentence take the place of the last one before it."""
+    amount = scene.amounts[0]
+    for back in (1, 2):
+        earlier = scenes[scene.index - back].amounts if scene.index >= back else []
+        if not earlier:
             continue
-        amount = scene.amounts[0]
-        if amount.first == 0 and "corrected" in amount.flags:
-            continue  # it took back a value of its own sentence
-        for back in (1, 2):
-            earlier = scenes[scene.index - back].amounts if scene.index >= back else []
-            if not earlier:
-                continue
-            old = earlier[-1]
-            if old.nominal is not None and old.nominal == amount.nominal:
-                if amount.unit is None:  # said again, not taken back
-                    amount.unit = old.unit
-                    amount.flags.add("carried near")
-                break
-            if replaces(old, amount):
-                earlier.pop()
-                for one in earlier:
-                    if one.unit is None and leads_to(scenes[scene.index - back].tokens, one, old):
-                        one.unit = old.unit
-                        one.flags.add("carried")
-                _take_side(old, amount)
-            break
+        old = earlier[-1]
+        ahead = between(scene.tokens, 0, amount.first)
+        if len(scene.amounts) > 1 and is_given_up(scene.tokens, old, amount, ahead):
+            if likely(old, scene.amounts[1]):
+                scene.amounts.pop(0)
+                _replaced(scenes, scene.index - back, scene.amounts[0])
+        elif old.nominal is not None and old.nominal == amount.nominal:
+            if amount.unit is None:  # said again, not taken back
+                amount.unit = old.unit
+                amount.flags.add("carried near")
+        else:
+            _replaced(scenes, scene.index - back, amount)
+        break
+
+
+def _replaced(scenes: list[Scene], index: int, amount: Amount) -> None:
+    """Put an amount in the place of the last one of an earlier sentence, if it can stand there."""
+    earlier = scenes[index].amounts
+    old = earlier[-1]
+    if not replaces(old, amount):
+        return
+    earlier.pop()
+    for one in earlier:
+        if one.unit is None and leads_to(scenes[index].tokens, one, old):
+            one.unit = old.unit
+            one.flags.add("carried")
+    _take_side(old, amount)
 
 
 def leads_to(tokens: list[Token], one: Amount, other: Amount) -> bool:
@@ -210,13 +285,14 @@ _ROLES = {
 _DOUBTS = {
     "carried": "0.85", "carried near": "0.75", "carried far": "0.5", "rounded": "0.6",
     "comma": "0.2", "paired": "0.85", "about": "0.85", "article": "0.75", "doubtful": "0.55",
-    "corrected": "0.85", "implied": "0.8", "settled": "0.8",
+    "corrected": "0.85", "implied": "0.8", "settled": "0.8", "pointed": "0.8",
 }  # fmt: skip
 _WHY = {
     "comma": "the comma can be a decimal point or a mark of thousands",
     "corrected": "it takes the place of a value that was taken back",
     "rounded": "the fraction has no end as a decimal and was rounded",
     "paired": "the number was said in two halves",
+    "pointed": "the decimal point was not said and is put where the values before have it",
     "doubtful": "the word for the unit may have been misheard or mean another",
 }
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 from author.procedure.units import all_units
 from author.proposals.number_parts import decimal_of
 from author.proposals.number_tokens import Token
-from author.proposals.quantity_units import kind_of
+from author.proposals.quantity_units import MIL, kind_of
 
 
 @dataclass(slots=True, eq=False)
@@ -28,6 +28,7 @@ class Amount:
         numbers: of a thread or a size, in order.
         designation: of a thread or a size.
         plus, minus: a tolerance that has no value to stand by yet.
+        part_unit: unit said with the first part of one that is not whole yet.
         role: once it is known.
         inner: index after the last token of its first part, where two were joined; else 0.
         place: its index among the amounts of its sentence, while units are carried.
@@ -48,6 +49,7 @@ class Amount:
     designation: str | None = None
     plus: Decimal | None = None
     minus: Decimal | None = None
+    part_unit: str | None = None
     role: str = ""
     inner: int = 0
     place: int = 0
@@ -72,6 +74,13 @@ class Amount:
         self.lower, self.nominal, self.upper = (one and one[0] for one in exact)
         self.unit = unit
         return True
+
+
+def agree_on_mil(one: Amount, other: Amount) -> None:
+    """Take "mil" for the length its neighbour is told in: "two millimetres, plus half a mil"."""
+    for first, second in ((one, other), (other, one)):
+        if first.unit == MIL and second.unit in {"mm", "in", "thou", "mL"}:
+            first.unit = "thou" if second.unit == "in" else second.unit
 
 
 def between(tokens: list[Token], first: int, last: int) -> str:

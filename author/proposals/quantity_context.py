@@ -8,17 +8,15 @@ from dataclasses import dataclass, field
 from author.proposals.number_parts import NUMBER_NAMES
 from author.proposals.number_tokens import Token
 from author.proposals.quantity_amount import Amount, between
-from author.proposals.quantity_units import MIL, OUNCE, POUND, REVS, kind_of
+from author.proposals.quantity_units import kind_of
 from author.proposals.quantity_vocabulary import (
     ANGLES,
     ENDS_DATUM,
-    FLUID,
-    FORCE,
     GAUGES,
     HOT,
     NO_DATUM,
-    PRESSURE,
     SETS,
+    WARM,
 )
 
 _L = "length"
@@ -65,7 +63,6 @@ _NO_NAMES = {"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", 
              "step", "load", "float", "play", "lift", "stroke", "bore"}  # fmt: skip
 _OWN_NAME = {"torque", "pressure", "temperature", "voltage", "current", "resistance", "volume",
              "time", "force", "angle", "frequency", "capacitance", "power"}  # fmt: skip
-_TORQUE = frozenset(["torque", "torqued", "tighten", "tightened", "wrench", "torques", "nip"])
 _DATUM = re.compile(
     r"(?:,? (?:in|out|down|up|back|away|clear|measured|proud|as))*"
     r",? ?(?:from|below|under|underneath|above|past|beyond|proud of|off|beneath|inside"
@@ -93,6 +90,15 @@ _NEAR = 40
 # in degrees.
 _TURNED = frozenset({"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"})
 _MOST_TURNED = 180
+# Words that tell of turning, where something warm is named as well.
+_TURNED_TO = _TURNED | {"turned", "angle", "advance", "timing", "chamfer", "bevel", "bevelled",
+                        "tilt", "anticlockwise", "counterclockwise", "protractor", "apart",
+                        "swing", "bend", "lean"}  # fmt: skip
+_ANGLED = re.compile(
+    r"(?:to|off|from|out of) (?:the |its |a |that )?(?:table|horizontal|vertical|axis|shaft|bed"
+    r"|other|centre|center|line|plumb|level|edge|face|square|each|flat|bench|straight)\b"
+    r"|(?:apart|either way|round|around|away)\b"
+)
 # What gets to so many degrees gets warm.
 _WARMED = re.compile(
     r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sitting|stays?|peaked)"
@@ -133,62 +139,11 @@ def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
     """Return a sentence with what its words tell."""
     words = frozenset(token.low for token in tokens)
     wrench = "torque" in words and "wrench" in words
-    return Scene(index, tokens, words, bool(words & GAUGES) and not wrench,
+    inside = {at for one in amounts for at in range(one.first, one.last)}
+    gauge = any(token.low in GAUGES for at, token in enumerate(tokens) if at not in inside)
+    return Scene(index, tokens, words, gauge and not wrench,
                  bool(words & SETS), amounts,
                  frozenset(amount.first for amount in amounts))  # fmt: skip
-
-
-def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -> None:
-    """Decide a unit whose word has two meanings, where the words of the sentence can.
-
-    Args:
-        scene: the sentence.
-        amount: one of its amounts.
-        poured: whether something is poured or filled here or just before.
-        imperial: whether the recording speaks of inches and thousandths and never of
-            millimetres.
-    """
-    unit, words = amount.unit, scene.words
-    value = amount.nominal or amount.upper or amount.lower or 0
-    behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
-    if unit == MIL:
-        fluid = re.match(
-            r"(?:of )?(?:\w+ )?(?:oil|fluid|water|coolant|petrol|diesel|fuel|resin|hardener"
-            r"|grease)\b",
-            behind,
-        )
-        sizes = words & {"depth", "gap", "length", "long"}
-        many = (poured and value >= 100) or (words & FLUID and value >= 20)
-        if fluid or (many and not sizes):
-            amount.unit = "mL"
-        else:
-            amount.unit = "thou" if imperial else "mm"
-        amount.flags.add("settled")
-        other = (
-            "millilitres" if amount.unit == "mL" else "thousandths" if imperial else "millimetres"
-        )
-        amount.why.append(f"'mil' is taken for {other} from the words around")
-    elif unit == POUND:
-        if words & PRESSURE:
-            amount.unit = "psi"
-        elif words & FORCE:
-            amount.unit = "lbf"
-        elif words & _TORQUE:
-            amount.unit = "lbf·ft"
-            amount.flags.add("doubtful")
-        else:
-            amount.unit = "lb"
-        if amount.unit != "lb":
-            amount.flags.add("settled")
-            amount.why.append("'pounds' is taken from the words around")
-    elif unit == OUNCE:
-        amount.unit = "US fl oz" if words & FLUID and "grease" not in behind else "oz"
-    elif unit == REVS:
-        amount.unit = "r/min" if value >= 100 else "turn"
-    elif unit == "N" and words & _TORQUE and not words & FORCE:
-        amount.unit = "N·m"
-        amount.flags.add("doubtful")
-        amount.why.append("'newtons' is taken for newton metres, as something is tightened")
 
 
 def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: str | None) -> bool:
@@ -200,18 +155,28 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
         near: the sentences just before.
         before: what the degrees said before are of, ``angle`` or ``temperature``.
     """
-    hot, angle = scene.words & HOT, scene.words & ANGLES
-    if hot:
-        return not angle & _TURNED
-    if angle:
+    words = scene.words
+    if words & HOT:
+        return not words & _TURNED
+    if words & ANGLES and not (words & WARM and not words & _TURNED_TO):
         return False
+    if words & WARM:
+        return True
     if before is None and any(one.words & HOT for one in near):
         return True
+    behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
+    if _ANGLED.match(behind):
+        return False
     before_it = between(scene.tokens, max(0, amount.first - 4), amount.first)
-    if _WARMED.search(before_it):
+    if _WARMED.search(before_it) or _held_long(scene):
         return True
     large = (amount.nominal or amount.upper or amount.lower or 0) > _MOST_TURNED
     return large or before == "temperature"
+
+
+def _held_long(scene: Scene) -> bool:
+    """Whether something is left for a time at those degrees."""
+    return any(kind_of(one.unit) == "time" for one in scene.amounts)
 
 
 def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:

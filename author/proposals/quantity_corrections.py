@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from author.proposals.number_parts import BELOW_HUNDRED
 from author.proposals.number_tokens import Token
 from author.proposals.quantity_amount import Amount, between
 from author.proposals.quantity_units import VAGUE, kind_of, plain_unit_at
@@ -13,9 +14,12 @@ _MARK = (
     r"|strike that|correction"
     r"|i mean|i meant|i meant to say|make that|make it|i tell a lie|tell a lie|i lied"
     r"|my mistake|my bad|hang on"
-    r"|hold on|actually|or rather|rather|excuse me|pardon me|beg your pardon"
+    r"|hold on|hang about|hold up|nah|naw|nope|whoa|scrap that|forget that|ignore that|i'm a liar"
+    r"|i'm lying|i lie|listen to me|god forgive me|what am i saying|what am i on about"
+    r"|actually|or rather|rather|excuse me|pardon me|beg your pardon"
     r"|i beg your pardon|let me correct that"
     r"|let me rephrase that|that's wrong|that's not right|that's a lie|wrong|oops|whoops"
+    r"|(?:or )?let's say|(?:or )?let me say|no ma'am|no sir|hark at me|no,? hark at me"
     r"|i said that wrong|sorry about that|did i say|wait)"
 )
 _GLUE = (
@@ -40,17 +44,50 @@ _FAR = re.compile(
 )
 # "four hundred, ah no, that was the old type, with four hundred and twenty": the mark
 # stands right behind the value, then comes why, then the value that is meant.
-_WHY_THEN = re.compile(
-    r"[,. –—-]*(?:(?:ah|oh|but|well|and),? )?(?:wait,? no|no,? (?:wait|sorry|hang on|hold on)|sorry"
-    r"|scratch that|hang on|what am i saying|tell a lie|no(?= ?,)"
-    r"|no(?= (?:that|it|its|i|the|this|these|those|what|let|make|you|we|they|not|actually"
-    r"|rather)\b))"
-    r"\b[^.;?]*"
+_SAID_WRONG = (
+    r"(?:(?:no|nah|naw|nope|nae)[, ]+(?:wait|sorry|hang on|hang about|hold on|hold up|no|not that"
+    r"|nah|actually|i'm (?:a liar|lying|wrong)|god forgive me|bull\w*|rubbish|scratch that)"
+    r"|wait,? no|wait(?= ?,? (?:that|it|no|i|this)\b)|sorry|scratch that|scrap that"
+    r"|strike that|forget that|ignore that|hang on"
+    r"|hang about|hold on|hold up|whoops|oops|my mistake|my bad|correction"
+    r"|what am i (?:saying|on about|talking about|like)|listen to me|i tell a lie|tell a lie"
+    r"|i'm a liar|i lie|i'm lying|i lied|i'm wrong|that's wrong|that's not right|it's not"
+    r"|that isn't right|it isn't|nah|naw|nope|no(?= ?,)|hark at me|pardon me|excuse me"
+    r"|no(?= (?:ma'am|sir|hark|mate|love|lads?|folks|my|me|wrong|look|hear|silly|stupid|daft"
+    r"|read|reading|idiot|dear|god|lord|christ|hell|damn|bugger|sod|blast|trust|typical|tell"
+    r"|wrong)\b)"
+    r"|no(?= (?:that|that's|it|its|it's|i|the|this|these|those|what|let|make|you|we|they|not"
+    r"|actually|rather)\b))"
 )
-_WEAK = frozenset({"wait", "no", "actually", "make it", "hang on", "hold on", "wrong", "rather"})
+_INTERJECTION = r"(?:(?:ah|oh|ai|ay|ach|och|uh|er|ooh|aw|oi|well|but|and),? )?"
+_WHY_THEN = re.compile(rf"[,. –—-]*{_INTERJECTION}{_SAID_WRONG}\b[^.;?]*")
+# "one turn past where it bites, no, I'm getting ahead of myself, one and a half"
+_LATE = re.compile(
+    rf"(?! ?(?:and|or|to|then|but)\b)[a-z' ]{{1,40}}[,–—] ?{_INTERJECTION}(?:no ,|wait ,"
+    rf"|hang on ,|sorry ,"
+    r"|scratch that|no sorry)[^.;?]*"
+)
+# Before the same value said again: "750, nah, 750's the big one".
+_NO_THEN = re.compile(
+    rf"[,. –—-]*{_INTERJECTION}(?:{_SAID_WRONG}|no|wait)(?:[, ]+(?:{_SAID_WRONG}|no|wait|bull\w*"
+    rf"|mate|a|the))*[, –—-]*"
+)
+_IS_OTHER = re.compile(
+    r"(?:' ?s|is|was|are|were|goes|would be|will be|'d be)\b|(?:too|for|on) (?:much|the)\b|the\b"
+)
+_POINTS_OUT = frozenset({"this", "that", "the", "these", "those", "another", "other", "which",
+                         "each", "every", "any", "my", "your", "our", "old", "new"})  # fmt: skip
+_WEAK = frozenset({"hang about", "hold up", "nah", "naw", "nope", "whoa", "wait", "no", "actually",
+                   "make it", "hang on", "hold on", "wrong", "rather"})  # fmt: skip
 _EMPHASIS = re.compile(r",? ?(?:and |so )?not(?: the)?")
 _UNIT_AFTER = re.compile(
     rf"[,. ]*{_MARK}(?:[, ]+{_MARK})*(?:[, ]+(?:that's|it's|make that|i meant))?[, ]*$"
+)
+
+
+# "five mils, millilitres I mean"
+_I_MEAN = re.compile(
+    r",? ?(?:i (?:mean|meant|should say)|sorry|that is|rather|is what i mean|not)\b"
 )
 
 
@@ -61,9 +98,27 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     that still tell its role.
     """
     kept: list[Amount] = []
+    given_up_at = 0
     for amount in amounts:
+        if _is_pronoun(tokens, amount):
+            continue
         before = kept[-1] if kept else None
+        if before is not None and is_lettered(tokens, before) and len(kept) > 1:
+            before = kept[-2] if _likely_again(tokens, kept[-2], kept[-1], amount) else before
+            if before is not kept[-1]:
+                kept.pop()
         words = between(tokens, before.last, amount.first) if before else ""
+        if before is not None and is_given_up(tokens, before, amount, words):
+            given_up_at = amount.last
+            continue
+        close = given_up_at and amount.first - given_up_at <= _MOST_WHY
+        if before is not None and close and likely(before, amount):
+            kept.pop()
+            _replace(before, amount)
+            amount.first, given_up_at = before.first, 0
+            kept.append(_with_other_unit(tokens, amount))
+            continue
+        given_up_at = 0
         if before is not None and before.form == amount.form == "thread":
             found = _FIX.match(words)
             if found and words[found.end() :] in {"", "it is", "it's", "that's", "an", "a"}:
@@ -87,6 +142,75 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             amount.first = before.first - (1 if denied else 0)
         kept.append(_with_other_unit(tokens, amount))
     return kept
+
+
+_MOST_WHY = 14
+
+
+def is_lettered(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a number is part of a name: "the H three"."""
+    before = tokens[amount.first - 1].low if amount.first else ""
+    bare = amount.unit is None and amount.form in {"whole", "spelled"}
+    lettered = len(before) == 1 and before.isalpha() and before not in {"a", "i"}
+    return bare and (lettered or before in {"grade", "type", "mark", "model", "class", "size"})
+
+
+def _likely_again(tokens: list[Token], old: Amount, name: Amount, amount: Amount) -> bool:
+    """Whether a name stands in the reason why a value is taken back: "no, that's the H three"."""
+    why = between(tokens, old.last, name.first)
+    return bool(_WHY_THEN.fullmatch(why)) and likely(old, amount)
+
+
+def is_given_up(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
+    """Whether a value is said again only to say of what else it is: "no, 750's the big one".
+
+    Args:
+        tokens: of the sentence.
+        before: the value as it was said first, in this sentence or one before.
+        amount: the value said again.
+        words: what stands between, or before it in its own sentence.
+    """
+    if not (before.is_plain() and amount.is_plain()) or before.nominal != amount.nominal:
+        return False
+    if not _alike(before, amount) or not _NO_THEN.fullmatch(words):
+        return False
+    last = tokens[amount.last - 1]
+    clipped = last.text.lower().endswith("s") and not last.low.endswith("s")  # "forty's"
+    behind = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
+    return clipped or _IS_OTHER.match(behind) is not None
+
+
+def explains_away(tokens: list[Token]) -> bool:
+    """Whether a sentence without a value takes back the one before: "No, that's the old one"."""
+    words = between(tokens, 0, min(12, len(tokens)))
+    return _EXPLAINED.match(words) is not None
+
+
+_EXPLAINED = re.compile(
+    rf"{_INTERJECTION}{_SAID_WRONG}[, ]+.{{0,20}}\b(?:that's|that is|that was|it's|those are|i'm"
+    r" (?:thinking|reading|looking)|i was (?:thinking|reading|looking)|wrong)\b"
+)
+
+
+def _is_pronoun(tokens: list[Token], amount: Amount) -> bool:
+    """Whether "one" only stands for a thing: "the older one"."""
+    whole = amount.unit is None and amount.form == "whole" and amount.last == amount.first + 1
+    if not whole or tokens[amount.first].low != "one":
+        return False
+    near = tokens[max(0, amount.first - 3) : amount.first]
+    after = tokens[amount.last] if amount.last < len(tokens) else None
+    if after is not None and (after.kind == "digits" or after.low in BELOW_HUNDRED):
+        return False
+    return (
+        any(token.low in _POINTS_OUT for token in near)
+        and near[-1].kind == "word"
+        and (near[-1].low not in _NO_NOUN)
+    )
+
+
+_NO_NOUN = frozenset({"is", "at", "to", "about", "of", "than", "reads", "says", "by", "or", "and",
+                      "between", "from", "point", "just", "only", "was", "got",
+                      "like"})  # fmt: skip
 
 
 def takes_back(tokens: list[Token], amount: Amount) -> bool:
@@ -124,7 +248,7 @@ def _is_meant(mark: str, amount: Amount, tokens: list[Token]) -> bool:
 def _takes_back(words: str, amount: Amount, before: Amount) -> bool:
     if _FAR.fullmatch(words):
         return True
-    if _WHY_THEN.fullmatch(words) and _same_size(before, amount):
+    if (_WHY_THEN.fullmatch(words) or _LATE.fullmatch(words)) and _same_size(before, amount):
         return True
     found = _FIX.fullmatch(words)
     if not found:
@@ -137,6 +261,11 @@ def _takes_back(words: str, amount: Amount, before: Amount) -> bool:
         or (words.strip() != "" and kind_of(amount.unit) is not None)
         or (amount.unit is None)
     )
+
+
+def likely(before: Amount, amount: Amount) -> bool:
+    """Whether one value can be meant where another was said: alike in kind and size."""
+    return _alike(before, amount) and _same_size(before, amount)
 
 
 def _same_size(before: Amount, amount: Amount) -> bool:
@@ -157,7 +286,8 @@ def _alike(before: Amount, amount: Amount) -> bool:
 
 def _replace(before: Amount, amount: Amount) -> None:
     amount.flags.add("corrected")
-    if amount.unit is None and before.unit is not None:
+    other = amount.bottom in {10, 100} and before.unit in {"thou", "µm"}
+    if amount.unit is None and before.unit is not None and not other:
         amount.unit = before.unit
         amount.flags.add("carried")
         amount.why.append("the unit is the one of the value it takes the place of")
@@ -177,6 +307,12 @@ def _with_other_unit(tokens: list[Token], amount: Amount) -> Amount:
         if unit is None:
             continue
         words = between(tokens, amount.last, at)
+        behind = between(tokens, unit.last, min(unit.last + 3, len(tokens)))
+        meant = words == "," and _I_MEAN.match(behind) and unit.symbol not in VAGUE
+        if meant and unit.symbol != amount.unit:
+            amount.unit, amount.last = unit.symbol, unit.last
+            amount.flags.add("corrected")
+            break
         same = kind_of(unit.symbol) == kind_of(amount.unit)
         if same and _UNIT_AFTER.fullmatch(words) and unit.symbol != amount.unit:
             amount.unit, amount.last = unit.symbol, unit.last

@@ -8,7 +8,9 @@ SOFT = r"(?: (?:about|around|like|a|an|the|of|maybe|say|what|only|just|exactly|a
 
 
 NOT = (
-    r"(?:no|not|never|nothing|none|don't|do not|doesn't|does not|can't|cannot|mustn't|must not"
+    r"(?:no(?! (?:load|go|doubt|problem|bother|worries|sweat|drama|need|idea|wonder|rush"
+    r"|flow|one))"
+    r"|not|never|nothing|none|don't|do not|doesn't|does not|can't|cannot|mustn't|must not"
     r"|shouldn't|should not|won't|without|not a (?:hair|whisker|bit|touch))"
 )
 
@@ -19,33 +21,38 @@ GOING = r"(?: (?!(?:if|when|unless|until|but|and|so|then)\b)[a-z']+){0,4}?"
 OVER = (
     r"(?:more than|over|above|past|beyond|greater than|higher than|exceed|exceeds"
     r"|exceeding|in excess of|bigger than|larger than|deeper than|longer than"
-    r"|thicker than|hotter than|looser than|wider than|later than|any more than"
-    r"|faster than|worse than|cross)"
+    r"|thicker than|hotter than|looser than|wider than|later than|any more than|warmer than"
+    r"|heavier than|taller than|further than|farther than|fatter than|louder than|stronger than"
+    r"|stiffer than|slacker than|faster than|worse than)"
 )
 
 
 UNDER = (
     r"(?:less than|fewer than|under|below|beneath|lower than|smaller than|tighter than"
     r"|thinner than|shallower than|shorter than|narrower than|cooler than|slower than"
+    r"|colder than|lighter than|finer than|weaker than|closer than|nearer than"
     r"|any less than|shy of)"
 )
 
 
 CAP = re.compile(
-    rf"(?:^|\b)(?:{NOT}{GOING} {OVER}|(?:you|it|she) go(?:es)? (?:past|over|above|beyond)"
+    rf"(?:^|\b)(?:{NOT}{GOING} (?:{OVER}|pass|cross)|(?:you|it|she) go(?:es)? (?:past|over|above"
+    rf"|beyond)"
     rf"|at (?:the )?(?:very )?most|max(?:imum)?(?: is| of"
     rf"| allowed is"
-    r"| allowable is|'s|:)?|a max of|(?:the )?(?:upper |wear |service |top |maximum |max "
-    r"|outer )?limit"
+    r"| allowable is|'s|:)?|a max of|(?:the )?(?:upper |high |wear |service |top |maximum |max "
+    r"|outer )?(?<!lower )(?<!low )(?<!bottom )(?<!min )(?<!minimum )limit"
     r"(?:'s| is| of| at| being)?|not to exceed|up to a max(?:imum)? of|as high as|as much as"
+    r"|(?:you|we|it|they|she) (?:can|could|may|might) (?:go|get|run|have|take (?:it|them))"
+    r"(?: all the way)? (?:up )?to"
     r"|anything up to|absolute max(?:imum)?(?: of| is)?|(?:the )?most (?:you want"
     r"|you can have|it can be)"
     rf"(?: is)?|ceiling of|tops out at|stay(?:ing)? {UNDER}|keep (?:it |them |that )?{UNDER}"
-    r"|(?:we|i|you|they|it) allows?|(?:is|are|you're|we're) allowed(?: up to)?"
+    r"|(?:we|i|you|they|it) allows?|allows(?: you| us)?|(?:is|are|you're|we're) allowed(?: up to)?"
     r"|allowable(?: is)?|permitted"
     r"|(?:must|gotta|got to|has to|have to|needs to|should)(?: \w+){1,3} by|only goe?s?(?: to)?"
     r"|(?:can|may|might|could) (?:only )?(?:lose|drop|fall|leak|bleed)(?: at most)?"
-    r"|limited to"
+    r"|limited to|(?:i'll|we'll|i|we|i'd|we'd|you) (?:accept|tolerate|put up with|live with)"
     rf"|to within|within|max out at|≤|<=|<|(?:should|must|has to|needs to|wants to|ought to"
     rf"|got to|have to)(?: stay| come out| read)? ?(?:be )?{UNDER}){SOFT}"
 )
@@ -54,7 +61,9 @@ CAP = re.compile(
 FLOOR = re.compile(
     rf"(?:^|\b)(?:{NOT}{GOING} {UNDER}|at (?:the )?(?:very )?least|(?:a "
     rf"|an )?(?:absolute )?min(?:imum)?(?: is| of|'s"
-    r"| allowed is|:)?|(?:the )?lower limit(?:'s| is| of)?|upwards of|north of"
+    r"| allowed is|:)?|(?:the )?(?:low(?:er|est)?|bottom|min(?:imum)?) (?:limit|end|figure)(?:'s"
+    r"| is| of)?"
+    r"|upwards of|north of"
     r"|no fewer than|as low as|(?:give you|allow|good|can go|go) down to"
     r"|as little as|bare minimum(?: is| of)?|(?:the )?least (?:you want"
     r"|you can have)(?: is)?|≥|>=|>"
@@ -68,8 +77,22 @@ _VALUES = (
     r"(?:runout|play|gap|clearance|pressure|torque|temperature|wear|depth|thickness|speed|float"
     r"|load|current|length|width|height|diameter|deflection|backlash)"
 )
-MAX_OF = re.compile(rf"\bmax(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$")
-MIN_OF = re.compile(rf"\bmin(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$")
+# "the minimum for all of these is": a few words may stand before the verb.
+_FOR_ALL = (
+    r"(?: (?!(?:and|but|so|if|when|then|than)\b)[a-z']+){1,7}?"
+    r"(?: (?:is|was|'s|being|of|at|comes to|works out at)|(?<=[a-z])'s)"
+)
+MAX_OF = re.compile(
+    rf"\bmax(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$"
+    rf"|\b(?:max(?:imum)?|most|(?:upper|outer|top|wear|service|scrap) limit|limit|ceiling)"
+    rf"(?! (?:switch|screw|stop))(?: (?:on|for|with|in|of|here|across|you|they|we|it"
+    rf"|that)){_FOR_ALL}{SOFT}"
+)
+MIN_OF = re.compile(
+    rf"\bmin(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$"
+    rf"|\b(?:min(?:imum)?|least|lower limit)"
+    rf"(?: [a-z]+)?(?: (?:on|for|with|in|of|here|across|you|they|we|it|that)){_FOR_ALL}{SOFT}"
+)
 BARE_OVER = re.compile(rf"(?:^|\b){OVER}{SOFT}")
 
 
@@ -131,15 +154,33 @@ RAISING = frozenset(
 )
 
 
+# "two millimetres, and the minimum for all of these is": of the value that follows.
+_OF_NEXT = r" (?:for|of|is|allowed|(?:on|in|with|here|across)\b(?: \w+){0,5} is)\b"
+# "an eighth of a turn at a time", "half a turn per go"
+_EACH_TIME = (
+    r"(?:(?:at|in) (?:a|one|any one) (?:time|go|hit|pass|sitting|bite)"
+    r"|(?:each|every|per|a|any) (?:time|go|pass|hit|shot|step|bite|stage|end|side|way|cut))?"
+)
 CAP_AFTER = re.compile(
+    rf"(?:proud|deep|long|wide|high|thick|below|above)? ?{_EACH_TIME}"
+    r"(?: ?(?:on|for|in|at|with) (?:them|it|that|those|these|there|each|all|both|(?:the|a"
+    r"|this) \w+))?"
     r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:max|at (?:the )?(?:very )?most|or less|maximum|tops)))?"
-    r",? ?(?:(?:is |as |as a |being |'s )?(?:the |an |your |our )?(?:absolute |very "
-    r"|upper )?(?:max(?:imum)?|tops|limit|ceiling)\b"
+    r" ?,? ?(?:(?:is |as |as a |being |'s )?(?:the |an |your |our )?(?:absolute |very "
+    rf"|upper |wear |service |scrap |discard |outer )?(?:max(?:imum)?|tops|limit"
+    rf"|ceiling)\b(?!{_OF_NEXT})"
     r"|(?:is |'s )?(?:the |about the |your |at )?(?:very )?most\b|at (?:the )?(?:very "
     r"|absolute |outside )?(?:most|max(?:imum)?|outside)"
-    r"|or (?:less|under|below|lower|smaller|thinner|fewer|so max)\b|and no more"
-    r"|(?:and )?never\b(?! \w)|(?:and )?not (?:a \w+ )?(?:more|over|higher)\b(?! than)"
-    r"|no more\b(?! than)|is as far as|is plenty and no"
+    r"|or (?:less|under|below|lower|smaller|thinner|fewer|so max)\b|and no more\b(?! than)"
+    r"|(?:and )?never\b(?! \w)|(?:and )?not (?:an? \w+ )?(?:more|over|higher)\b(?! than)"
+    r"|(?:and )?(?:nae|none|nothing) (?:more|over)\b(?! than)"
+    r"|(?:is |'s )the (?:biggest|largest|highest|widest|longest|thickest|deepest|hottest)"
+    r" (?:i|you|we|it|they|that|she|he)\b"
+    r"|(?:is |'s )?(?:your (?:lot|limit|max(?:imum)?|ceiling)"
+    r"|all (?:you|it|they|she|he) (?:gets?|wants?|needs?|can have|may have))"
+    r"|no (?:more|longer|higher|tighter|deeper|further|farther|faster|hotter|warmer|bigger|thicker"
+    r"|wider|heavier|later|looser)\b(?! than)(?! \w)|no more\b(?! than)|is as far as"
+    r"|is plenty and no"
     r"|(?:of \w+ ){1,2}(?:is|are) (?:fine|ok|okay|allowed|the (?:limit|max(?:imum)?)"
     r"|all right|acceptable))"
 )
@@ -148,7 +189,13 @@ CAP_AFTER = re.compile(
 FLOOR_AFTER = re.compile(
     r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:minimum|at (?:the )?(?:very )?least|or more)))?"
     r",? ?(?:(?:and )?(?:not|no|never) (?:a \w+ )?(?:less|under|fewer|lower)\b(?! than)"
-    r"|(?:is |as |as a |'s )?(?:the |an |your )?(?:absolute |bare |very )?min(?:imum)?\b"
+    r"|no (?:shorter|slower|thinner|smaller|cooler|colder|lighter|narrower|shallower|sooner"
+    r"|earlier)"
+    r"\b(?! than)(?! \w)"
+    rf"|(?:is |as |as a |'s )?(?:the |an |your )?(?:absolute |bare "
+    rf"|very )?min(?:imum)?\b(?!{_OF_NEXT})"
+    r"|(?:is |'s )the (?:smallest|lowest|thinnest|shortest|narrowest) (?:i|you|we|it|they|that|she"
+    r"|he)\b"
     r"|(?:is |'s )?the (?:very )?least|at (?:the )?(?:very )?least\b"
     r"|or (?:more|above|over|higher|longer|greater|thicker|upwards?)\b|(?:and|or) (?:up"
     r"|upwards)\b|\+(?! ?/))"
@@ -159,7 +206,9 @@ BETTER = re.compile(r",? ?or better")
 
 
 BAD = re.compile(
-    r"\b(?:(?:and|then) (?:it|you|they|that)(?:'ll| will)|scrap\w*|bin\w*|replace\w*"
+    r"\b(?:(?:and|then) (?:it|you|they|that)(?:'ll| will)|leak\w*|fault\w*|problem\w*"
+    r"|blocked|broken"
+    r"|slipping|knackered|buggered|cooked|short(?:ed)?|something's|scrap\w*|bin\w*|replace\w*"
     r"|change\w*|chuck\w*|toss\w*|throw\w*|junk\w*|worn"
     r"|reject\w*|no good|bad|finished"
     r"|toast|out of (?:spec|limits?|tolerance)|needs? (?:a |to |re|new|replacing|looking"
@@ -169,22 +218,27 @@ BAD = re.compile(
     r"|big|small|thin|high|low)|fail\w*|dead|gone|trouble|has had it|had it|won't|go back"
     r"|time for|rubbish|garbage|junk|stuffed|dustbin|skip|means|wants? (?:a|an)|warn\w*"
     r"|bored?|send it|sent"
-    r"|worry|worried"
+    r"|worry|worried|due|(?:coming|comes|come|going) (?:out|off|back|in the)|had enough|scrubbing"
+    r"|strips?|snaps?|cracks?|split|bursts?|overheat\w*|burn\w*|melts?|seiz\w*|bind\w*"
     r"|you're into|we're into|sleeving|warped|shot|condemn\w*|swap\w*|regrind|rebore|away)\b"
 )
 
 
 # What comes of it, behind a value that something falls below: "under eighty it's garbage".
-FOLLOWS = re.compile(r",? ?(?:and |then |so )?(?:it|it's|that|that's|they|they're|you're|we)\b")
+FOLLOWS = re.compile(
+    r",? ?(?:(?:and )?(?:then |so )?(?:it|it's|that|that's|they|they're|you're)|(?:then "
+    r"|so )?we)\b"
+    r"(?! (?:reads?|says?|shows?|measures?|came|comes|was|were|got|had|have|saw|see|is (?:at"
+    r"|reading"
+    r"|now)))(?!'ve)"
+)
 
 
 GOOD = re.compile(
     r"\b(?:good|fine|ok|okay|happy|pass\w*|usable|carry on|all right|alright|reuse|golden"
     r"|leave (?:it|them|well)|keep (?:it|going)"
-    r"|acceptable|perfect|sweet|laughing|healthy|may|can|safe)\b"
+    r"|acceptable|perfect|sweet|laughing|healthy|may|can(?!')|safe)\b"
 )
-
-
 ASKING = re.compile(
     r"\b(?:if|anything|anywhere|any|once|when|whenever|whatever|whichever"
     r"|should it|everything|every)\b"
@@ -196,7 +250,8 @@ ROUGH = re.compile(
     r"|near enough|close to"
     r"|in the region of|region of|in the order of|on the order of|something like|somewhere near"
     r"|somewhere around|somewhere about|call it|more or less|(?:just|slightly|a bit"
-    r"|a little|a touch|a hair|a shade|well|a fraction)"
+    r"|a little|a touch|a hair|a shade|a tad|a whisker|a smidge|a gnat's|a wee bit|barely|well"
+    r"|a fraction)"
     r" (?:over|under|above|below|shy of|less than|more than)|getting on for|pushing"
     r"|ballpark|a good|good|maybe|perhaps"
     r"|probably|i'd say|i guess|some|circa|like|~|≈|in the neighbourhood of"
@@ -208,12 +263,13 @@ ROUGH = re.compile(
 ROUGH_AFTER = re.compile(
     r",? ?(?:or so\b|or thereabouts|thereabouts|ish\b|give or take\b|roughly|approximately"
     r"|or there ?about"
-    r"|more or less|near enough|something like that|or something|ballpark|around there|or close to)"
+    r"|more or less|near enough|something like that|or something|ballpark|around there"
+    r"|or close to)"
 )
 
 
 MEASURED = re.compile(
-    r"(?:\b(?:measures?|measured|measuring|reads|reading(?! (?:of|should))|got|get|gets"
+    r"(?:\b(?:here's|measures?|measured|measuring|reads|reading(?! (?:of|should))|got|get|gets"
     r"|getting|i'm seeing"
     r"|we're seeing|i see|shows?|showing|showed|says|came (?:out|in|back|up)|comes? (?:out"
     r"|in)(?= at| to)|coming (?:out|in|up)|we're at|i'm at"
@@ -237,13 +293,13 @@ CAP_LATER = re.compile(
     r"\b(?:that's (?:the )?(?:very )?(?:most|limit|max(?:imum)?)"
     r"|is (?:the )?(?:absolute )?max(?:imum)?|(?:but )?no more than that"
     r"|(?:must|should) be (?:under|below|less than) (?:this|that)|can live with"
-    r"|not more\b(?! than)|not (?:over|above) that)"
+    r"|not more\b(?! than)|not (?:over|above) that"
+    r"|(?:don't|do not|never|you mustn't) (?:go|get|take it|be) (?:over|past|above|beyond) (?:it"
+    r"|that)\b)"
 )
-
-
 HERE = re.compile(
     r"(?:of \w+ )?,? ?(?:right )?(?:here|on this (?:one|side)"
-    r"|is what (?:we|i)(?:'ve)? (?:got|have|get|see)|in this one|worth"
+    r"|is what (?:we|i)(?:'ve)? (?:got|have|get|see|make it)|in this one|worth"
     r"|out of this one|came out)\b"
 )
 
@@ -257,7 +313,8 @@ IN_HAND = re.compile(r"\b(?:put|hold|held|place|test|tested|leave|left|charged?)
 
 
 UNTIL = re.compile(
-    r"\b(?:until|till|til|make sure|should|wait for|if|has to|needs? to|wants? to)\b"
+    r"\b(?:until|till|til|make sure|should|wait for|if|has to|needs? to|wants? to"
+    r"|(?:it's|its|is|are|they're) to(?= (?:show|read|say|hold|give|measure|come)))\b"
 )
 
 
@@ -275,7 +332,8 @@ WANTED = re.compile(
     r"|manual|maker|makers|the drawing|sheet|chart"
     r"|plate says|says to|set|setting|adjust\w*|torqued?|torquing|tighten\w*|nominal"
     r"|new (?:is|one|ones|they)|standard|factory|target|aim"
-    r"|looking for|go to|goes to|gone to|take (?:it|them)|do them|after|ought|must|has to"
+    r"|looking for|look for|go to|goes to|gone to|take (?:it|them)|do them|after|ought"
+    r"|must|has to"
     r"|have to|gotta|got to|get to|get it to|get them to|get that to|takes|required?"
     r"|recommend\w*|normal|make sure|until"
     r"|till|bring|heat|warm|fill|pour|leave|pump|turn|cut|back (?:it|them|off)|press|drill"
@@ -286,19 +344,22 @@ WANTED = re.compile(
 
 
 ON_GAUGE = re.compile(
-    r"(?: \w+){0,3} on (?:the|this|that|my|our) (?:gauge|dial|meter|clock|screen|display"
+    r"(?: \w+){0,3} on (?:the|this|that|my|our) (?:gauge|dial|meter|gun|thermometer|probe"
+    r"|tester|clock|screen|display"
     r"|readout|indicator|mic|micrometer"
     r"|vernier|scale|scales|one|side)\b"
 )
 
 
 OPINION = re.compile(
-    r"\b(?:book|guy|bloke|dealer|card|nameplate|manual|spec|drawing|chart|sheet|maker|plate|sticker|diagram|tube|tin"
+    r"\b(?:book|guy|bloke|dealer|card|nameplate|manual|spec|drawing|chart|sheet|maker"
+    r"|plate|sticker|diagram|tube|tin"
     r"|packet|bottle|label|instruction|tag)s?\b"
 )
 
 NEARLY = re.compile(
-    r"(?:just|slightly|a bit|a little|a touch|a shade|well) (?:over|under|below|above) ?\w{0,2}$"
+    r"(?:just|slightly|a bit|a little|a touch|a shade|a hair|a tad|a whisker|a smidge|a fraction"
+    r"|a gnat's|a wee bit|barely|well) (?:over|under|below|above) ?\w{0,2}$"
 )
 OF_FORCE = re.compile(r"of (?:force|load|pull|tension|weight)")
 TIGHT = re.compile(
@@ -308,4 +369,10 @@ SPEAKS = re.compile(r"(?:says|reads|shows?|have|reckons)$")
 BARE = re.compile(
     r"(?:(?:so|and|okay|ok|right|that's|that is|it's|now|there|yeah|yep|there we go|call that"
     r"|i'd call that|about|better|like|that's better|still|only) ?)*"
+)
+# Somebody says what he sees.
+READ_OFF = re.compile(
+    r"\b(?:that's|that is|this is|this one's|it's|i'd say|i've got|i've|i got|i make (?:it|that)"
+    r"|i'm (?:at|on|getting|seeing)|we've got|we've|we got|mine's|getting|reads|reading)"
+    r"(?: (?:about|like|only|just|maybe|around|a))*$"
 )

@@ -22,7 +22,9 @@ _IMPERIAL = frozenset({"in", "thou", "ft", "lbf·ft", "lbf·in", "psi", "US qt",
 # Words of British speech: there heat is told in Celsius though a gap is told in thou.
 _BRITISH = frozenset({"spanner", "spanners", "circlip", "circlips", "nought", "tyre", "tyres",
                       "petrol", "whilst", "grub", "aluminium", "litre", "litres", "mould",
-                      "paraffin", "metres", "colour", "bloke", "lads"})  # fmt: skip
+                      "paraffin", "metres", "colour", "bloke", "lads", "mum", "cuppa",
+                      "wee", "reckon", "arvo", "ute", "millimetres", "jumper",
+                      "quid", "mate", "g'day", "aye", "millimetre", "metre", "bonnet"})  # fmt: skip
 
 
 def is_metric(scenes: list[Scene]) -> bool | None:
@@ -40,8 +42,8 @@ def is_metric(scenes: list[Scene]) -> bool | None:
 def settle_degrees(scenes: list[Scene]) -> None:
     """Decide what each "degrees" means; see ``_scale`` for Celsius and Fahrenheit."""
     scales = _scales_said(scenes)
-    usual = "°F" if is_metric(scenes) is False and not _british(scenes) else "°C"
-    if is_metric(scenes) is None and not _british(scenes):
+    usual = "°F" if is_metric(scenes) is False and not is_british(scenes) else "°C"
+    if is_metric(scenes) is None and not is_british(scenes):
         usual = ""
     last: tuple[str, int] = ("", -100)
     for scene in scenes:
@@ -71,7 +73,8 @@ def _scales_said(scenes: list[Scene]) -> list[tuple[int, str]]:
     return said
 
 
-def _british(scenes: list[Scene]) -> bool:
+def is_british(scenes: list[Scene]) -> bool:
+    """Whether words of British speech are said."""
     return any(scene.words & _BRITISH for scene in scenes)
 
 

@@ -10,15 +10,23 @@ from author.proposals.quantity_amount import Amount, between
 from author.proposals.quantity_context import Scene, names_value
 from author.proposals.quantity_cues import HERE
 from author.proposals.quantity_units import kind_of
-from author.proposals.quantity_vocabulary import GO_ON
+from author.proposals.quantity_vocabulary import FASTENERS, GO_ON
+from author.proposals.spoken_verbs import base_of_third
 
 _NEAR = 8
 _ASKS = re.compile(
     r"(?:\b(?:is|are|be|to|at|get|gets|than|of|then|says|say|reads|read|measures|got|exceed|over"
     r"|under|for|and|about|least|most|max|maximum|minimum|min|them|it|that's|reading|side|inlet"
     r"|exhaust|fronts?|rears?|finish|with|take|takes|need|needs|want|wants|another|feed|using"
-    r"|same|holds|hit|seeing|showing|shows|getting|me|now|a|from|was|were|plus|minus|call|called|only|like)"
+    r"|same|hold|holds|hit|seeing|showing|shows|getting|me|now|a|from|was|were|plus|minus"
+    r"|call|called|only|like|by)"
     r"|'s|'re|,)$"
+)
+_LIST_ON = re.compile(
+    r",? ?(?:and )?(?:a |an )?(?:\d|(?:zero|nought|oh|point|one|two|three|four|five|six"
+    r"|seven|eight"
+    r"|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen"
+    r"|twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety)\b)"
 )
 _LEADS = frozenset(
     {"", "then", ", then", ", and then", "and then", ",", "first , then", "first then"}
@@ -52,10 +60,42 @@ def _evidence_of_whole(scene: Scene, amount: Amount) -> int:
         return int(value == 1 and behind in {"", ".", ","})
     if amount.first and names_value(tokens[amount.first - 1].low) and not behind.isalpha():
         return 3
+    if _is_one_of_two(scene, amount) or _opens_a_list(scene, amount):
+        return 2
     told = value < 0 or amount.role == "measured" or alone or HERE.match(rest)
     if told or leads_to_unit(scene, amount) or _ASKS.search(before):
         return 2
+    verb = tokens[amount.first - 1].low if amount.first else ""
+    if verb not in FASTENERS and base_of_third(verb) and not behind.isalpha():
+        return 2  # "the knee lifter gives thirteen"
     return int(value >= 5)
+
+
+_AND_THE = re.compile(
+    r",? ?(?:and )?(?:the |my |on the )?[a-z]+(?:'s)?(?: one| side| end)?(?:'s| is)?,?"
+)
+
+
+def _opens_a_list(scene: Scene, amount: Amount) -> bool:
+    """Whether a sentence begins with it and readings follow: "four, four and a half, six"."""
+    further = scene.amounts[amount.place : amount.place + 3]
+    if amount.first > 1 or len(further) < 3:
+        return False
+    return all(
+        between(scene.tokens, one.last, other.first) == "," and other.unit is None
+        for one, other in pairwise(further)
+    )
+
+
+def _is_one_of_two(scene: Scene, amount: Amount) -> bool:
+    """Whether a finer value follows it: "left's three, the right's two and a half"."""
+    place = amount.place
+    other = scene.amounts[place + 1] if place + 1 < len(scene.amounts) else None
+    if other is None or not amount.first or not other.is_plain() or other.unit is not None:
+        return False
+    one, two = amount.nominal or 0, other.nominal or 0
+    size = other.form in {"decimal", "mixed"} and 0 < one <= 3 * two and two <= 3 * one
+    return size and bool(_AND_THE.fullmatch(between(scene.tokens, amount.last, other.first)))
 
 
 def is_repeat(scene: Scene, amount: Amount) -> bool:
@@ -68,6 +108,9 @@ def is_repeat(scene: Scene, amount: Amount) -> bool:
     behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
     ahead = scene.tokens[amount.first - 1].low
     at_once = between(scene.tokens, before.last, amount.first) in {"", ","}
+    rest = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
+    if at_once and _LIST_ON.match(rest):
+        return False  # "ten, ten and a five"
     return at_once or ahead == "with" or behind in {"should", "is", "'s", "will", "would"}
 
 

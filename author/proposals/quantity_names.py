@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from author.proposals.number_parts import BELOW_HUNDRED, ONES
+import re
+
+from author.proposals.number_parts import ONES
 from author.proposals.number_tokens import Token
 from author.proposals.quantity_amount import Amount, between
+from author.proposals.quantity_counts import counts_a_thing, counts_on
+from author.proposals.quantity_idle import is_idle, is_small_talk
+from author.proposals.quantity_tools import is_adjective, is_numbered, is_rating, is_try
 from author.proposals.quantity_units import MIL, POUND, kind_of
 from author.proposals.quantity_vocabulary import (
     CHARACTERISTIC_WORDS,
@@ -27,19 +32,20 @@ _MEASURES = ("long", "deep", "proud", "apart", "wide", "thick", "high", "tall", 
 _ATTRIBUTES = frozenset({"length", "mass", "volume", "voltage", "current", "power", None})
 _CLOCK = frozenset(["half", "quarter", "ten", "twenty", "five"])
 _NEAR = 12
-_ASKED = frozenset(
-    {"is", "to", "at", "reads", "measures", "than", "another", "over", "above", "under", "below",
-     "exceed", "past", "least", "most", "was", "were", "got", "showing", "says", "hit", "seeing",
-     "getting", "shows"}
-)  # fmt: skip
 _TESTS = {"if", "shouldn't", "mustn't", "can't", "won't"}
 _WITHIN = frozenset({"within", "than", "to"})
 _COUNTED = ("counted", "count", "there's", "there are", "there're", "got all", "all", "all the")
-_WAYS = frozenset({"up", "down", "over", "under", "in", "out", "off", "to"})
 _AGO = frozenset({"ago", "old", "o'clock", "oclock"})
 _FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips", "enters"})
 _STARTS_MONEY = frozenset({"$", "£", "€"})
 _SURE = (
+    "of you",
+    "of people",
+    "of folks",
+    "of them",
+    "of these",
+    "of those",
+    "of customers",
     "off",
     "discount",
     "less than",
@@ -53,12 +59,6 @@ _SURE = (
     "confident",
     "agree",
 )
-_IDLE = ("give me", "gimme", "hang on", "spare you the", "bear with me", "hold on", "just",
-    "see you in", "back in",
-         "took me", "take me", "takes me", "take you", "takes you", "took us", "i've been",
-         "been at this", "been at it", "spent", "spend", "saves you", "save you", "skip ahead",
-         "skip", "the last", "wait a", "wait one", "minute in", "in the first",
-         "the first", "video is", "next time", "in about")  # fmt: skip
 # Behind a number without a unit these go on with the sentence: no thing is counted.
 
 
@@ -82,10 +82,16 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         kind_of(amount.unit) == "count"
         or before in _STARTS_MONEY
         or after in _AGO
-        or _idle(amount, ahead, behind)
+        or is_idle(tokens, amount, ahead, behind)
+        or is_small_talk(amount, ahead, between(tokens, amount.last, amount.last + 8))
     ):
         return True
-    makes = _names_a_make(tokens, amount, behind)
+    if is_numbered(tokens, amount) or is_adjective(tokens, amount) or is_try(tokens, amount):
+        return True
+    summed = _sums_up(tokens, amount) or _is_half_a_thing(tokens, amount)
+    if summed or _numbers_them(tokens, amount) or _is_of_engine(tokens, amount):
+        return True
+    makes = _names_a_make(tokens, amount, behind) or _is_so_many_ton(tokens, amount, before)
     if amount.form == "both":
         return False
     if amount.unit is None:
@@ -93,8 +99,93 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         return named or _names_something(tokens, amount, before, after)
     around = tokens[max(0, amount.first - _NEAR) : amount.last + _NEAR]
     priced = amount.unit == POUND and any(token.low in MONEY for token in around)
-    sure = amount.unit == "%" and (behind.startswith(_SURE) or _is_all(amount, before))
-    return priced or sure or makes or _is_size_of_thing(tokens, amount, before)
+    sure = amount.unit == "%" and (
+        _is_strength(tokens, amount) or behind.startswith(_SURE) or _is_all(amount, before)
+    )
+    # Of a resistor its value is told, not its size.
+    size = kind_of(amount.unit) not in {"resistance", "capacitance"}
+    return priced or sure or makes or (size and _is_size_of_thing(tokens, amount, before))
+
+
+_HEAVY = frozenset({"at", "to", "of", "about", "is", "for", "than", "over", "under", "only",
+                    "around", "weight", "load", "weighs", "with", "lifts", "holds", "pulls",
+                    "exactly",
+                    "another"})  # fmt: skip
+
+
+def _is_so_many_ton(tokens: list[Token], amount: Amount, before: str) -> bool:
+    """Whether tons name a machine: "a twelve ton", where a weight has a word before it."""
+    ton = tokens[amount.last - 1].low in {"ton", "tonne"} and amount.nominal != 1
+    return ton and amount.is_plain() and amount.form == "whole" and before not in _HEAVY
+
+
+_RULES = frozenset({"edge", "straightedge", "rule", "ruler", "level"})
+_LONG = frozenset({"m", "ft", "cm", "in"})
+_NUMBERING = frozenset({"mark", "number", "label", "tag", "stamp", "marked", "numbered", "labelled",
+                        "labeled", "tagged", "stamped", "numbering", "marking"})  # fmt: skip
+_ENGINES = frozenset({"engine", "model", "diesel", "petrol", "motor", "turbo", "van", "car",
+                      "truck", "tractor", "v6", "v8", "hybrid"})  # fmt: skip
+
+
+def _numbers_them(tokens: list[Token], amount: Amount) -> bool:
+    """Whether things get numbers from one up: "mark the vanes, one to four"."""
+    ranged = amount.form == "range" and amount.lower == 1 and amount.unit is None
+    if ranged and (amount.upper or 0) >= _THINNED and any(t.low in _MIXED for t in tokens):
+        return True
+    return ranged and any(token.low in _NUMBERING for token in tokens[: amount.first])
+
+
+_MIXED = frozenset({"mix", "mixed", "dilute", "diluted", "ratio", "concentrate", "strength",
+                    "thinned",
+                    "cleaner", "parts", "detergent", "stuff", "soap", "solution"})  # fmt: skip
+_THINNED = 3
+
+
+_SUMS = re.compile(r"\b(?:so that's|that makes|which makes|that's|makes it|that makes it)$")
+
+
+def _sums_up(tokens: list[Token], amount: Amount) -> bool:
+    """Whether fasteners told before are added up: "four here, two behind, so that's six"."""
+    whole = amount.form == "whole" and amount.unit is None and (amount.nominal or 0) > 1
+    ends = amount.last >= len(tokens) or tokens[amount.last].kind == "sign"
+    ahead = between(tokens, max(0, amount.first - 3), amount.first)
+    summed = ends and bool(_SUMS.search(ahead))
+    if not whole or not (summed or ahead.endswith(" another")):
+        return False
+    return any(token.low in FASTENERS for token in tokens[: amount.first])
+
+
+def _is_of_engine(tokens: list[Token], amount: Amount) -> bool:
+    """Whether litres tell which engine it is: "it's the two litre diesel"."""
+    if amount.unit != "L" or not amount.single or not amount.is_plain() or amount.nominal == 1:
+        return False
+    behind = {token.low for token in tokens[amount.last : amount.last + 3]}
+    ahead = {token.low for token in tokens[max(0, amount.first - 4) : amount.first]}
+    return "of" not in behind and bool((behind | ahead) & _ENGINES)
+
+
+_STRONG = frozenset({"alcohol", "ethanol", "peroxide", "solution", "isopropyl", "ipa", "acid",
+                     "tin", "lead", "vinegar", "silver", "antifreeze", "bleach", "ammonia",
+                     "spirit"})  # fmt: skip
+
+
+def _is_strength(tokens: list[Token], amount: Amount) -> bool:
+    """Whether percent tell which of its kind a stuff is: "seventy percent alcohol"."""
+    return amount.last < len(tokens) and tokens[amount.last].low in _STRONG
+
+
+def _is_half_a_thing(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a half is of a thing that stands before it: "a business card and a half"."""
+    at = amount.first
+    if (
+        amount.unit is not None
+        or amount.form != "fraction"
+        or amount.bottom != 2
+        or at < 2
+        or tokens[at - 1].low != "and"
+    ):
+        return False
+    return tokens[at - 2].low in THINGS or tokens[at - 2].low in {"card", "sheet", "page", "hair"}
 
 
 def _is_all(amount: Amount, before: str) -> bool:
@@ -115,6 +206,9 @@ def _names_a_make(tokens: list[Token], amount: Amount, behind: str) -> bool:
     named = before in {"a", "an", "your", "my", "that", "this"}
     if (last.hyphen or named) and amount.single and stands_alone and amount.nominal != 1:
         return True
+    edge = tokens[amount.first - 2].low if amount.first > 1 and before == "," else ""
+    if edge in _RULES and amount.unit in _LONG:
+        return True  # "a straight edge, one point two metres"
     for back in range(1, 5):
         at = amount.first - back
         low = tokens[at].low.removesuffix("'s") if at >= 0 else ""
@@ -125,19 +219,6 @@ def _names_a_make(tokens: list[Token], amount: Amount, behind: str) -> bool:
     return False
 
 
-def _idle(amount: Amount, ahead: str, behind: str) -> bool:
-    """Whether a time is only talk: "give me two minutes"."""
-    if kind_of(amount.unit) != "time":
-        return False
-    if amount.unit == "s" and amount.nominal in {1, 2} and amount.form == "whole":
-        starts = amount.first == 0 and behind[:1] in {",", "", "."}
-        if starts or "article" in amount.flags:
-            return True
-    if amount.unit == "min" and amount.nominal == 1 and "article" in amount.flags:
-        return amount.single and amount.form == "whole" and "good" not in ahead
-    return ahead.endswith(_IDLE) or behind.startswith(("ago", "old", "from now", "later we"))
-
-
 def _names_something(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
     """Whether a number without a unit names or counts something."""
     following = tokens[amount.last + 1].low if amount.last + 1 < len(tokens) else ""
@@ -146,14 +227,48 @@ def _names_something(tokens: list[Token], amount: Amount, before: str, after: st
             return False
         fine = amount.form == "fraction" and amount.bottom >= 8
         return not fine and (amount.form == "whole" or following not in CHARACTERISTIC_WORDS)
+    if after in {"a", "an", "per"} and following in {"minute", "second", "hour", "day", "week"}:
+        return amount.form == "whole"  # "ninety a minute": beats, strokes or drops
+    if before == "speed" and after == "on":
+        return True  # "speed six on the dial"
     by_clock = before == "past" and amount.first > 1 and tokens[amount.first - 2].low in _CLOCK
-    named = before in NAMES_BEFORE or after in NO_UNITS or bool({before, after} & MONTHS)
-    ratio = amount.form == "whole" and ":" in {before, after}
+    named = (
+        _is_name_before(tokens, amount, before)
+        or after in NO_UNITS
+        or bool({before, after} & MONTHS)
+    )
+    ratio = amount.form == "whole" and _in_ratio(tokens, amount)
     joined = ratio or "/" in {before, after} or (after == "-" and amount.form == "whole")
     denied = before == "not" and amount.form == "whole" and "corrected" not in amount.flags
     if by_clock or named or joined or denied or _is_code_or_count(tokens, amount, before, after):
         return True
-    return _counts_a_thing(tokens, amount, before, after)
+    return counts_a_thing(tokens, amount, before, after)
+
+
+def _in_ratio(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a colon joins a number to another, as in 50:1; "speed again: forty" is none."""
+    first, after = amount.first, amount.last
+    before = first > 1 and tokens[first - 1].low == ":" and tokens[first].glued
+    colon = after + 1 < len(tokens) and tokens[after].low == ":" and tokens[after + 1].glued
+    return bool((before and tokens[first - 1].glued) or colon)
+
+
+_ORDINALS = frozenset({"first", "second", "third", "fourth", "next", "last", "final", "each",
+                       "every", "initial", "another", "that", "this"})  # fmt: skip
+_STAGES = frozenset({"pass", "stage", "step", "round"})
+
+
+_MADE = frozenset({"made", "built", "bought", "new", "back", "out", "born", "started", "rebuilt",
+                   "one"})  # fmt: skip
+
+
+def _is_name_before(tokens: list[Token], amount: Amount, before: str) -> bool:
+    """Whether the word before makes the number a name; of "second pass, twenty" it does not."""
+    if before not in NAMES_BEFORE:
+        return False
+    ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
+    same = before == "number" and ahead in {"same", "magic", "right", "old", "new"}
+    return not (same or (before in _STAGES and ahead in _ORDINALS))
 
 
 def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
@@ -163,13 +278,32 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
     capitals = amount.first and tokens[amount.first - 1].text.isupper() and len(before) > 1
     touches = first.glued and before.isalpha()
     value = amount.nominal or 0
-    alone = before in {",", "than"} and after in {"", ".", ",", ";"}
-    if amount.form == "whole" and ((value == 1 and not alone) or _counts_on(tokens, amount, after)):
+    alone = before in {",", "than", "lose", "drop", "exactly", "is"} and after in {
+        "",
+        ".",
+        ",",
+        ";",
+    }
+    alone = alone or (before in {"than", "over", "exceed"} and after in {"in", "at", "on", "each"})
+    if amount.form == "whole" and ((value == 1 and not alone) or counts_on(tokens, amount, after)):
         return True
     counted = " ".join(token.low for token in tokens[max(0, amount.first - 2) : amount.first])
     if amount.form == "whole" and counted.endswith(_COUNTED):
         return True
+    ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
+    if amount.form == "whole" and before == "in" and ahead in _MADE and 40 <= value <= 99:
+        return True
     year = amount.form == "whole" and 1700 <= value <= 2035
+    year = year and before not in {
+        "at",
+        "than",
+        "reads",
+        "hit",
+        "making",
+        "does",
+        "turning",
+        "runs",
+    }
     if year and ("paired" in amount.flags or before in {"a", "in", "the", "since", "from"}):
         return True
     told = amount.first and tokens[amount.first - 1].low in ONES and first.kind == "word"
@@ -178,79 +312,19 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
     return bool(letters or touches or (capitals and amount.form == "whole" and before != "to"))
 
 
-def _counts_a_thing(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
-    """Whether what follows a number without a unit is a thing it counts or names."""
-    if amount.form == "decimal" and after.startswith("feeler"):
-        return True
-    if before in {"the", "this", "that", "my", "those", "these", "all", "both"}:
-        return amount.form not in {"range", "both", "decimal"}
-    if after == "and" and amount.last + 1 < len(tokens) and tokens[amount.last + 1].low in ONES:
-        return False
-    if amount.form == "whole" and _thing_ahead(tokens, amount.last):
-        return True
-    is_end = not after or tokens[amount.last].kind == "sign"
-    if amount.bottom in {10, 100} or amount.form == "decimal":  # a list of readings
-        is_end = is_end or tokens[amount.last].kind == "digits" or after in BELOW_HUNDRED
-    if is_end or after in GO_ON:
-        return False
-    plural = after.endswith("s") and not after.endswith(("ss", "'s"))
-    if amount.form in {"decimal", "mixed"} and after not in THINGS:
-        return plural
-    if amount.bottom in {10, 100} and after in CHARACTERISTIC_WORDS:
-        return False
-    asked = amount.form != "fraction" and (before.endswith("'s") or before in _ASKED)
-    return not asked or plural or after in THINGS
-
-
-def _thing_ahead(tokens: list[Token], at: int) -> bool:
-    """Whether fasteners follow within three words: "four M8 screws", "four shield bolts"."""
-    for place, token in enumerate(tokens[at : at + 4], at + 1):
-        if token.hyphen or (place < len(tokens) and tokens[place].hyphen):
-            continue
-        if token.kind == "sign" or token.low in GO_ON or token.low in CHARACTERISTIC_WORDS:
-            return False
-        if token.low in FASTENERS and token.low.endswith("s"):
-            return True
-    return False
-
-
-def _counts_on(tokens: list[Token], amount: Amount, after: str) -> bool:
-    """Whether a number only counts: "one, two, three", "two up and two down", "85 140"."""
-    value = amount.nominal or 0
-    before_word = tokens[amount.first - 1].low if amount.first else ""
-    back = amount.first - 1
-    if back >= 0 and tokens[back].low in {",", "and"}:
-        back -= 1
-    before = ONES.get(tokens[back].low) if back >= 0 else None
-    if before is not None and before == value - 1 and value <= 6:
-        return True
-    ahead = amount.last + 1 if after in {"and", ","} else amount.last
-    if ahead < len(tokens) and BELOW_HUNDRED.get(tokens[ahead].low) == value + 1 and value <= 9:
-        return True
-    place = tokens[amount.last + 1].low if amount.last + 1 < len(tokens) else ""
-    told = before_word in {"a", "get", "gets", *_ASKED} or place in {"the", "each", "every"}
-    if value <= 12 and after in _WAYS and not told:
-        return after != "to" and tokens[amount.first - 1].low not in {"than", "to", "at"}
-    if before_word in {"steps", "stages", "passes", "then"}:
-        return False
-    follows = tokens[amount.last] if amount.last < len(tokens) else None
-    return follows is not None and follows.kind == "digits" and "." not in follows.text
-
-
 def _is_size_of_thing(tokens: list[Token], amount: Amount, before: str) -> bool:
     """Whether a size names the thing that follows: "the ten mil deep socket"."""
     at, steps = amount.last, 0
-    if amount.unit == "mL" or tokens[amount.last - 1].low in {"mils", "mills"}:
-        pass
     plural = tokens[amount.last - 1].low.endswith(("s", "feet")) and not amount.single
-    if plural and amount.unit not in {MIL, "thou"}:
+    plural = (plural and amount.unit not in {MIL, "thou"}) or amount.unit == "turn"
+    if plural or _from_face_to_face(tokens, at) or _is_asked_for(tokens, amount):
         return False
     while at < len(tokens) and steps < 4:
         low = tokens[at].low
         if low == "-":
             at += 1
             continue
-        if low in CHARACTERISTIC_WORDS:
+        if low in CHARACTERISTIC_WORDS or _is_measured_by(amount, low):
             return False
         if low in THINGS and not _goes_on(tokens, at):
             return not (
@@ -258,11 +332,49 @@ def _is_size_of_thing(tokens: list[Token], amount: Amount, before: str) -> bool:
                 and any(token.low in _TESTS for token in tokens)
                 and _FEELS & {token.low for token in tokens[at : at + _NEAR]}
             )
+        if steps == 0 and is_rating(tokens, amount, before, low):
+            return True
         free = kind_of(amount.unit) in _ATTRIBUTES and low not in GO_ON and steps < 3
         if tokens[at].kind != "word" or not (low in JOINERS or free):
             return steps > 0 and _is_described(tokens, amount, before)
         at, steps = at + 1, steps + 1
     return 0 < steps < 3 and _is_described(tokens, amount, before)
+
+
+def _is_measured_by(amount: Amount, low: str) -> bool:
+    """Whether what follows is told by such a size, or only goes on with it."""
+    if low in {"shim", "shims"}:
+        return amount.unit in {"thou", "µm", "mm", MIL}  # a shim is told by its thickness
+    if low.startswith("feeler"):
+        return amount.form in {"range", "both"}
+    return low in _REGION and amount.form == "range"  # "in the twenty to thirty newton range"
+
+
+_REGION = frozenset({"range", "region", "area", "bracket", "window", "zone", "mark", "band"})
+
+
+def _from_face_to_face(tokens: list[Token], at: int) -> bool:
+    """Whether a size is told from one thing to the same: "thirty-eight mil washer to washer"."""
+    low = [token.low.removesuffix("s") for token in tokens[at : at + 6] if token.kind == "word"]
+    return (
+        any(
+            low[place] == "to" and low[place - 1] == low[place + 1]
+            for place in range(1, len(low) - 1)
+        )
+        and "to" in low[:4]
+    )
+
+
+_ASKED_FOR = re.compile(
+    r"\b(?:wants?|needs?|has|have|ought|got|supposed|gotta|must|should) (?:to )?be"
+    r"(?: (?:about|exactly|around))?$"
+)
+
+
+def _is_asked_for(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a size is demanded: "the new spring wants to be two hundred thou wire"."""
+    ahead = between(tokens, max(0, amount.first - 5), amount.first)
+    return _ASKED_FOR.search(ahead) is not None
 
 
 def _is_described(tokens: list[Token], amount: Amount, before: str) -> bool:

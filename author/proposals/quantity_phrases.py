@@ -9,9 +9,12 @@ from fractions import Fraction
 from author.proposals.number_parts import decimal_of, half_after
 from author.proposals.number_tokens import Token
 from author.proposals.number_words import Number, number_at
-from author.proposals.quantity_amount import Amount, between
+from author.proposals.quantity_amount import Amount, agree_on_mil, between
+from author.proposals.quantity_compounds import compounds
+from author.proposals.quantity_cues import READ_OFF
+from author.proposals.quantity_pairs import from_flush, pair_up
 from author.proposals.quantity_threads import sizes_in
-from author.proposals.quantity_tolerances import with_tolerances
+from author.proposals.quantity_tolerances import one_way, with_tolerances
 from author.proposals.quantity_units import VAGUE, UnitSaid, kind_of, unit_at, with_article
 
 
@@ -19,8 +22,10 @@ def amounts_in(tokens: list[Token]) -> list[Amount]:
     """Return the amounts of a sentence, put together, in order."""
     taken = sizes_in(tokens)
     single = _single_amounts(tokens, taken)
-    compound = _restated(tokens, _compounds(tokens, _volts(tokens, single)))
-    return with_tolerances(tokens, _ranges(tokens, compound))
+    compound = _restated(tokens, compounds(tokens, _volts(tokens, single)))
+    return with_tolerances(
+        tokens, _ranges(tokens, from_flush(tokens, pair_up(tokens, one_way(tokens, compound))))
+    )
 
 
 def _single_amounts(
@@ -77,6 +82,8 @@ def _is_ordinal(tokens: list[Token], number: Number, unit: UnitSaid) -> bool:
     """Whether "second" goes on to the next: "the first 1650, second 1680"."""
     if unit.symbol != "s" or tokens[unit.last - 1].low != "second" or number.value == 1:
         return False
+    if tokens[unit.last - 2].low in {"a", "of"}:
+        return False  # "half a second"
     after = tokens[unit.last].low if unit.last < len(tokens) else ""
     return not tokens[unit.last - 1].hyphen and after not in _TIMED
 
@@ -97,7 +104,7 @@ def _amount_of(number: Number, unit: UnitSaid | None) -> Amount:
         if unit.doubtful:
             amount.flags.add("doubtful")
         if unit.shift and amount.nominal is not None:
-            amount.nominal = amount.nominal.scaleb(unit.shift)
+            amount.nominal = Decimal(format(amount.nominal.scaleb(unit.shift), "f"))
     if amount.bottom == 10000 and amount.unit is None:
         amount.unit = "in"
     return amount
@@ -107,9 +114,17 @@ def _bare_part(tokens: list[Token], number: Number) -> Amount | None:
     """Keep "half" or "quarter" alone only where a range or a tolerance goes on from it."""
     after = between(tokens, number.last, min(number.last + 2, len(tokens)))
     before = tokens[number.first - 1].low if number.first else ""
-    if after.startswith(("to ", "or ")) or before in {"to", "or", "minus"}:
+    extra = before in {"extra", "another", "further", "additional"}
+    if extra or after.startswith(("to ", "or ")) or before in {"to", "or", "minus"}:
         return _amount_of(number, None)
     return None
+
+
+_SIGNED = frozenset({"temperature", "temperature_difference", "voltage", "current", "angle",
+                     "pressure", None})  # fmt: skip
+_BEFORE_SIGN = frozenset({"", ",", "to", "at", "of", "is", "below", "about", "between", "and",
+                          "from", "around", "reads", "than", "past", "over",
+                          "under", "says", "drooped", "now"})  # fmt: skip
 
 
 def _negative(tokens: list[Token], amount: Amount) -> None:
@@ -121,27 +136,9 @@ def _negative(tokens: list[Token], amount: Amount) -> None:
     ahead = {token.low for token in tokens[max(0, amount.first - 6) : amount.first]}
     part = before in {"or", "plus", "/", ","} and ahead & {"plus", "+", "or", "/", "nothing"}
     words = sign.low in {"minus", "negative"} and not part
-    told = {
-        "",
-        "to",
-        "at",
-        "of",
-        "is",
-        "below",
-        "about",
-        "between",
-        "and",
-        "from",
-        "around",
-        "reads",
-        "says",
-        ",",
-        "drooped",
-        "now",
-    }
-    if amount.unit is None and before not in told:
+    if amount.unit is None and before not in _BEFORE_SIGN:
         return
-    kinds = {"temperature", "temperature_difference", "voltage", "current", "angle", None}
+    kinds = _SIGNED
     touches = sign.low in {"-", "−"} and tokens[amount.first].glued and not sign.glued
     if (words or touches) and kind_of(amount.unit) in kinds:
         number_before = amount.first > 1 and tokens[amount.first - 2].kind == "digits"
@@ -189,49 +186,28 @@ def _is_battery(tokens: list[Token], big: Amount, small: Amount, unit: str | Non
     return whole and words and fits and (small.unit or unit) == "V"
 
 
-# Compounds: two foot six, one hour ten minutes
-
-_INTO = {"ft": ("in", 12), "h": ("min", 60), "min": ("s", 60), "pound": ("ounce", 16)}
-
-
-def _compounds(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
-    kept: list[Amount] = []
-    for amount in amounts:
-        before = kept[-1] if kept else None
-        if before is None or not _joins(tokens, before, amount):
-            kept.append(amount)
-            continue
-        small, size = _INTO[before.unit or ""]
-        whole = (before.nominal or Decimal(0)) * size + (amount.nominal or Decimal(0))
-        if amount.unit is None and before.unit == "ft":
-            value, rounded = decimal_of(Fraction(whole) / size)
-            before.nominal, before.unit = (whole, small) if rounded else (value, "ft")
-        else:
-            before.nominal, before.unit = whole, "lb" if small == "ounce" else small
-            if small == "ounce":
-                before.unit, before.nominal = "oz", whole
-        before.last, before.form, before.single = amount.last, "mixed", False
-        before.flags.discard("article")
-    return kept
-
-
-def _joins(tokens: list[Token], big: Amount, small: Amount) -> bool:
-    if big.unit not in _INTO or not (big.is_plain() and small.is_plain()):
-        return False
-    smaller, size = _INTO[big.unit]
-    words = between(tokens, big.last, small.first)
-    if small.nominal is None or not 0 < small.nominal < size:
-        return False
-    if small.unit is None:
-        return big.unit == "ft" and words == "" and small.form in {"whole", "mixed"}
-    return small.unit == smaller and words in {"", "and", ","}
-
-
-_SAME_AGAIN = {"", ",", ", that's", "that's"}
+# "somewhere around two, two and a half bar"
+_AROUND = re.compile(
+    r"\b(?:about|around|roughly|somewhere|like|call it|say|maybe|usually|near"
+    r"|(?:like|want|expect|need) to (?:see|get|have)|(?:runs?|sits?|idles?|settles?|holds?) at"
+    r"|(?:good|healthy|new|decent) (?:one|unit|pump|seal) (?:has|gives|shows|reads|pulls|makes))$"
+)
+_SAME_AGAIN = re.compile(
+    r" ?,? ?(?:(?:ja|yes|yeah|yep|so|right|or|well|okay|that's|that is|i mean|i'd say"
+    r"|it's|then|call|which (?:is|makes|comes to)|that makes|or (?:in )?|in other words|same as"
+    r"|meaning|to you"
+    r" it|you (?:say|would say)) ?,? ?)*"
+)
+# What takes the place of a guess: "two, maybe two and a half", "a third, call it a half".
+_RATHER = re.compile(r",? ?(?:maybe|possibly|perhaps|call it|more like|nearer)(?: even)?")
 
 
 def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
-    """Take "sixty degrees, sixty Celsius" and "nought, nought bar" for one amount."""
+    """Take "sixty degrees, sixty Celsius" and "nought, nought bar" for one amount.
+
+    Of a guess that is followed by another, "that's two, maybe two and a half", the second
+    counts; where nobody reads anything off, "five, maybe six minutes", they are a range.
+    """
     kept: list[Amount] = []
     for amount in amounts:
         before = kept[-1] if kept else None
@@ -239,19 +215,46 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
         same = before and before.nominal == amount.nominal and amount.is_plain()
         vague = before and (before.unit is None or before.unit in VAGUE) and amount.unit
         told_twice = before and {before.form, amount.form} == {"mixed", "decimal"}
-        if before and same and (vague or told_twice) and words in _SAME_AGAIN:
-            before.nominal = amount.nominal
-            before.unit, before.last, before.single = amount.unit, amount.last, amount.single
+        in_parts = before and amount.form == "fraction" and amount.unit is None and words
+        told_again = before and before.unit and before.unit == amount.unit and words in {"", ","}
+        if before and same and (in_parts or told_again) and _SAME_AGAIN.fullmatch(words):
+            before.last = amount.last
             continue
+        said_twice = before and before.form == amount.form == "decimal" and words not in {"", ","}
+        if before and same and (vague or told_twice or said_twice) and _SAME_AGAIN.fullmatch(words):
+            before.nominal = amount.nominal
+            before.unit = amount.unit or before.unit
+            before.last, before.single = amount.last, amount.single
+            continue
+        ahead = between(tokens, max(0, before.first - 5), before.first) if before else ""
+        if before and _is_guess(before, amount) and words in {"", ","} and amount.unit:
+            close = (amount.nominal or 0) * 2 <= (before.nominal or 0) * 3
+            if _AROUND.search(ahead) and close and _spans(before, amount, choice=True):
+                continue
+        if before and _is_guess(before, amount) and _RATHER.fullmatch(words):
+            if READ_OFF.search(ahead):
+                kept[-1] = amount
+                amount.first = before.first
+                continue
+            if _spans(before, amount, choice=True):
+                continue
         kept.append(amount)
     return kept
+
+
+def _is_guess(before: Amount, amount: Amount) -> bool:
+    """Whether a value can be a second guess at the same thing."""
+    plain = before.is_plain() and amount.is_plain() and "spelled" not in {before.form, amount.form}
+    one, other = before.nominal, amount.nominal
+    alike = before.unit in {None, amount.unit}
+    return plain and alike and bool(one and other) and (one or 0) < (other or 0) <= 2 * (one or 0)
 
 
 # Ranges
 
 _RANGE = re.compile(
     r",? ?(?:(?:right |all the way )?up to|to(?: about| maybe| around| say| like)?|-|–|—|\.\.\.?"
-    r"|through|thru|down to|up as far as)"
+    r"|through|thru|down to|up as far as|till|until|til)"
 )
 _OR = re.compile(r",? ?or(?: maybe| even| possibly)?")
 _BETWEEN_WORDS = re.compile(
@@ -302,6 +305,7 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
 def _spans(low: Amount, high: Amount, *, choice: bool) -> bool:
     if low.nominal is None or high.nominal is None:
         return False
+    agree_on_mil(low, high)
     if low.unit and high.unit and low.unit != high.unit:
         vague = low.unit in VAGUE or high.unit in VAGUE
         if vague or not low.moved_to(high.unit):

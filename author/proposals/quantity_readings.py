@@ -20,6 +20,14 @@ _ALONE = re.compile(r"(?:(?:there|it|goes|and|okay|right|so|yep|yeah|that's|now|
 _CHECKED = frozenset({"check", "checked", "measure", "look", "watch", "test", "mic", "spin",
                       "crank", "rock", "try", "read", "feel", "pull", "push"})  # fmt: skip
 _SHOWN = re.compile(r"\b(?:this|that|it|mine|ours)(?: one)?(?:'s| is)$")
+# What somebody says of a reading he is content with, or not.
+_CONTENT = re.compile(
+    r",? ?(?:spot on|bang on|dead on|happy|lovely|perfect|sweet|tidy|golden|beautiful"
+    r"|magic|in spec"
+    r"|all good|no drama|no complaints|don't touch|leave (?:it|her|him) (?:alone|be)"
+    r"|that's (?:fine|good)"
+    r"|she'll (?:do|be right)|way too|too (?:much|tight|loose|high|low))\b"
+)
 # How near a reading lies to the value it answers, in powers of ten: an eighth, a quarter.
 _WITHIN, _NEAR = 0.05, 0.1
 _STATED = re.compile(r"(?:\b(?:is|are|be|was|get|gets|take|takes|want|wants|of)|'re)$")
@@ -63,6 +71,9 @@ def _is_reading(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
         return False
     if kind_of(amount.unit) in {"turns", "torque"}:
         return False
+    behind = between(scene.tokens, amount.last, min(amount.last + 5, len(scene.tokens)))
+    if bare and amount.unit is not None and _CONTENT.match(behind):
+        return True
     return (bare and _is_checked(scenes, scene, before)) or _answers(scenes, scene, amount)
 
 

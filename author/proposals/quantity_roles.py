@@ -30,6 +30,7 @@ from author.proposals.quantity_cues import (
     ON_GAUGE,
     OPINION,
     RAISING,
+    READ_OFF,
     ROUGH,
     ROUGH_AFTER,
     SO_GOOD,
@@ -41,6 +42,14 @@ from author.proposals.quantity_cues import (
     WEAKLY_MEASURED,
 )
 from author.proposals.quantity_units import kind_of
+from author.proposals.quantity_wishes import (
+    DENIED,
+    FLOOR_LATER,
+    GOOD_COMES,
+    MOVED_OVER,
+    WISHED,
+    in_plain_words,
+)
 
 
 def give_role(
@@ -59,7 +68,10 @@ def give_role(
     if amount.form in {"thread", "size"}:
         amount.role = amount.form
         return
+    begin = _after_side(tokens, amount, begin)
     before = _back(tokens, amount, begin, 9)
+    if kind_of(amount.unit) == "torque":
+        before = before.replace("tighter than", "more than").replace("looser than", "less than")
     clause = _back(tokens, amount, begin, 12)
     behind = between(tokens, amount.last, min(end, amount.last + 9))
     rest = between(tokens, amount.last, min(len(tokens), amount.last + 14))
@@ -73,18 +85,26 @@ def give_role(
         behind = ""
     later = between(tokens, amount.last, min(end, amount.last + 14))
     told = amount.flags & {"upper", "lower"}
-    if not told and CAP_LATER.search(later):
-        told = {"upper"}
+    if not told and (limit := CAP_LATER.search(later) or FLOOR_LATER.search(later)):
+        told = {"upper" if CAP_LATER.match(limit.group()) else "lower"}
     side = (
         told.pop()
         if told
-        else _side(before, behind, rest, clause, fine=amount.unit in {"thou", "µm"})
+        else _side(
+            before,
+            "" if gauge and _TOO_MUCH.match(behind) else behind,
+            rest,
+            clause,
+            fine=amount.unit in {"thou", "µm"},
+            parted=begin > 0,
+        )
     )
     if not side and tokens[min(amount.last, len(tokens) - 1)].low.startswith("feeler"):
         refused = re.match(
             r"feeler \w* ?(?:shouldn't|mustn't|won't|can't) (?:go|fit|pass|slide)", rest
         )
         side = "upper" if refused or (ASKING.search(clause) and BAD.search(rest)) else ""
+    side = _weighed(tokens, amount, side, before, setting=setting)
     if side:
         amount.role = "limits"
         if side == "upper":
@@ -98,6 +118,103 @@ def give_role(
         amount.role = "aim"
     if amount.role == "aim" and ("about" in amount.flags or is_rough(before, behind)):
         amount.role = "about"
+
+
+_SIDE_WORDS = re.compile(
+    r"(?:(?:is |as )?(?:the |a |an |at )*(?:bare |absolute |very )?(?:min(?:imum)?|max(?:imum)?"
+    r"|least"
+    r"|most|tops)\b)(?! (?:is|of|'s)\b)"
+)
+
+
+def _after_side(tokens: list[Token], amount: Amount, begin: int) -> int:
+    """Return where the words of an amount begin, behind a "minimum" of the one before it.
+
+    "Twenty newtons minimum, thirty maximum": the first word is of the twenty. Where no signs
+    are written it is, if thirty has a word of its own behind it.
+    """
+    if not begin:
+        return begin
+    words = between(tokens, begin, amount.first)
+    found = _SIDE_WORDS.match(words)
+    if found is None:
+        return begin
+    rest = words[found.end() :].strip()
+    behind = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
+    if rest.startswith((",", "and")) or (not rest and _SIDE_WORDS.match(behind)):
+        return begin + len(found.group().split())
+    return begin
+
+
+_GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)$")
+
+
+def _weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, setting: bool) -> str:
+    """Return which limit a value is, by its kind and what it is of."""
+    if side == "upper" and amount.unit == "turn" and ROUGH.search(before):
+        return ""  # "about six turns, no more"
+    if side == "upper" and kind_of(amount.unit) == "time" and _LASTS.search(before):
+        return ""  # "ramp it over two hours"
+    if side == "upper" and before == "up to" and _takes_long(tokens, amount):
+        return ""  # "six hours up to a thousand degrees"
+    fine = amount.unit == "µm" or (amount.unit in {"thou", "mm"} and (amount.nominal or 9) < 1)
+    granted = fine and not setting and _GRANTED.search(before)
+    held = kind_of(amount.unit) in _HELD_INSIDE or fine or amount.bottom in {100, 1000}
+    inside = _INSIDE.search(before) and held
+    rated = _RATED_FOR.search(before)
+    borne = rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group())
+    if not side and (granted or inside or borne):
+        side = "upper"
+    near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
+    if not side and _CHANGED_AT.search(before) and _wears(tokens):
+        return "lower"
+    return "lower" if side == "upper" and _wears_down(tokens, near) else side
+
+
+_LASTS = re.compile(
+    r"\b(?:ramp|raise|spread|bring|heat|warm|cool|ease|bleed|let|cure|drop|lower|feed|pour|build|do"
+    r"|add|run|wind)(?:s|ed|ing)?\b(?: [a-z']+){0,5} over(?: (?:about|the next|a|another|around))?$"
+)
+
+
+def _takes_long(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a time stands before the "up to" of an amount."""
+    at = amount.first - 3
+    return at >= 0 and tokens[at].low in {"hour", "hours", "minute", "minutes", "mins", "seconds"}
+
+
+# "the brake's good for two thousand kilos", "rated to ten bar"
+_RATED_FOR = re.compile(r"\b(?:(?:good|rated|safe|fine|built) (?:for|to)|rated at"
+                        r"|takes no more than)"
+                        r"(?: (?:a|about|around|up to))?$")  # fmt: skip
+_BORNE = frozenset({"mass", "force", "pressure", "current", "voltage", "temperature",
+                    "rotational_speed", "speed"})  # fmt: skip
+_INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
+_HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
+_WEAR_LIMIT = re.compile(r"\b(?:wear|service|scrap|discard|change) (?:limit|size|mark)\b")
+_LEFT = frozenset({"left", "remaining", "lining", "linings", "pad", "pads", "tread", "brushes",
+                   "brush", "carbon", "shoes", "thickness", "disc", "disk", "rotor", "thick",
+                   "material", "meat"})  # fmt: skip
+_MOVES = frozenset({"runout", "play", "clearance", "gap", "float", "backlash", "groove", "bore",
+                    "wobble", "taper", "deep", "depth"})  # fmt: skip
+
+
+def _wears_down(tokens: list[Token], before: str) -> bool:
+    """Whether a wear limit is of what gets thinner, so that nothing less is left."""
+    return bool(_WEAR_LIMIT.search(before)) and _wears(tokens)
+
+
+def _wears(tokens: list[Token]) -> bool:
+    """Whether a sentence is of what gets thinner."""
+    words = {token.low for token in tokens}
+    return bool(words & _LEFT) and not words & _MOVES
+
+
+# "the pads are done at three millimetres"
+_CHANGED_AT = re.compile(
+    r"\b(?:(?:replace|change|bin|swap|scrap|renew)(?: (?:it|them|'em|the \w+))?|done|finished|scrap"
+    r"|dead|gone|worn out|due|time's up) (?:at|by)(?: (?:about|around|a))?$"
+)
 
 
 def goes_on(tokens: list[Token], before: Amount, amount: Amount) -> bool:
@@ -127,32 +244,105 @@ def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
     return " ".join(word for word in words if word != ",")
 
 
-def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool) -> str:
+def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool) -> str:
     """Return which limit a value is: ``upper``, ``lower``, or empty."""
-    if NEARLY.search(before):
-        return ""
+    side = _by_what_comes(behind, rest, clause)
+    if side is None and (found := WISHED.search(clause)):
+        denied = DENIED.search(clause[: found.start()])
+        side = None if denied else "upper" if found["under"] else "lower"
+    # "four thou over six inches", "slide the shaft over about a foot", and what somebody saw
+    seen = behind.startswith(("tops", ", tops")) and READ_OFF.search(clause)
+    spread = parted and before in {"over", "across"}
+    if side is not None or seen or spread or NEARLY.search(before) or MOVED_OVER.search(clause):
+        return side or ""
     if CAP.search(before) or MAX_OF.search(before):
         return "upper"
     if FLOOR.search(before) or MIN_OF.search(before):
         return "lower"
     if UP_TO.search(before):
-        return "" if RAISING & set(before.split()) else "upper"
+        held = _AT_UP_TO.search(before)
+        return "" if RAISING & set(before.split()) and not held else "upper"
     return _compared(before, behind, rest, clause) or _said_behind(behind, rest, clause, fine=fine)
 
 
+def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
+    """Return the limit that what happens past it tells, None where nothing does."""
+    if (found := _FAILS.search(clause)) is not None:
+        return "upper" if found["under"] else "lower"
+    if _NOT_BY.search(clause):
+        return "upper"
+    if (found := _TOO_MUCH.match(behind)) and not MEASURED.search(clause):
+        return "lower" if found["less"] else "upper"
+    short = _FALLS_SHORT.search(clause) and BAD.search(rest)
+    if short or (_LEFT_BEHIND.match(behind) and _MUST_BE_LEFT.search(clause)):
+        return "lower"
+    if (found := _REACHES.search(clause)) is not None and BAD.search(rest):
+        return "upper" if found["rises"] else "lower"
+    if _CHOSEN.search(clause) and not BAD.search(rest) and _TAKEN.match(rest):
+        return "lower"
+    return None
+
+
 # "two hundred millimetres, max two hundred and one": the limit is the one that follows.
-_OF_THE_NEXT = re.compile(r", (?:max|min|maximum|minimum)(?: of| is)?")
+_OF_THE_NEXT = re.compile(
+    r", (?:max|min|maximum|minimum)(?: of| is)?|,? ?(?:and|but) (?:not|no|never|nothing)"
+    r" (?:a \w+ )?(?:less|more|under|over|below|above|higher|lower)(?: than)?"
+)
+# "if it won't come below one fifty, the weight is wrong"
+_FAILS = re.compile(
+    r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
+    r"|don't|didn't|never|not)(?: [a-z]+){1,3} (?:(?P<under>below|under|beneath|less than|lower"
+    r" than)|above|over|past|beyond|more than)$"
+)
+# "if it won't make eighty psi, the rings are gone"
+_FALLS_SHORT = re.compile(
+    r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
+    r"|don't|didn't|never)(?: even| quite)? (?:make|reach|hold|get|hit|pull|come|show|read|give"
+    r"|manage|build|stay|pass|lift|see)(?: (?:up|to|at|on|you|me|it|us|a))*$"
+)
+# "twenty is too much"
+_TOO_MUCH = re.compile(
+    r"(?:is|'s|would be|'d be) (?:far |way |a bit |just |getting )?too (?:(?P<less>low|little"
+    r"|slack|thin"
+    r"|weak|soft|cold|slow|short|small|few|shallow)|much|high|tight|hot|fast|big|wide|loose|long|deep"
+    r"|thick|heavy|many|hard)\b(?! (?:here|now))"
+)
+# "if it's not gone by two you switch off"
+_NOT_BY = re.compile(
+    r"\b(?:if|when) (?:[a-z']+ ){0,3}?(?:not|hasn't|isn't|haven't|doesn't|won't|it's not)"
+    r" (?:[a-z]+ ){1,3}by$"
+)
+_MUST_BE_LEFT = re.compile(r"\b(?:got to|has to|have to|must|should|need|needs|want|wants|least)\b")
+_LEFT_BEHIND = re.compile(r"(?:of \w+ )?(?:left|remaining|to spare)\b")
+# "if it drops to one point nine, scrap the cell"
+_REACHES = re.compile(
+    r"\b(?:if|when|once|soon as|by the time) (?:[a-z']+ ){1,3}?(?:(?:drop|fall|sink|dip|sag|wear"
+    r"|go|get"
+    r"|come)(?:s|es)?(?: (?:right|all the way))? (?:away |off )?down|(?:drop|fall|sink|dip|sag|wear"
+    r"|shrink)s?|(?P<rises>(?:climb|rise|creep|grow|open|go|get|come)(?:s|es)? (?:right )?(?:up"
+    r"|out)"
+    r"|(?:climb|rise|grow|creep)s?))(?: \w+)? (?:to|at)(?: (?:about|around|like|say|a|an))?$"
+)
+# "with the big ones, over forty millimetres, you put a spring on"
+_CHOSEN = re.compile(
+    r"^(?:(?:and|so|but) )?(?:with|for|on) (?:the |any |all )?(?:[a-z]+ )?[a-z]+s"
+    r"(?: over| above| bigger than| longer than| larger than| wider than)$"
+)
+_TAKEN = re.compile(r",|(?:use|you|we|i|fit|take|put|they|there's|it)\b")
+_AT_UP_TO = re.compile(r"\b(?:at|of|with|for|allows?|good|rated|loads?|pressures?|speeds?) up to")
 # Letters before an "under" that still opens its clause.
 _OPENS = 12
 
 
 def _compared(before: str, behind: str, rest: str, clause: str) -> str:
     """Read a bare "over" or "under": its side hangs on what happens beyond the value."""
+    rest, clause = in_plain_words(rest), in_plain_words(clause)
     over, under = BARE_OVER.search(before), BARE_UNDER.search(before)
     if not (over or under) or (under and (IN_HAND.search(before) or OF_FORCE.match(behind))):
         return ""
     rejected = BAD.search(rest) is not None
-    accepted = not rejected and GOOD.search(f"{clause} {rest}") is not None
+    welcome = GOOD.search(f"{clause} {rest}") or GOOD_COMES.search(rest)
+    accepted = not rejected and welcome is not None
     if over:
         return "lower" if accepted else "upper"
     opens = under is not None and under.start() < _OPENS

@@ -18,6 +18,14 @@ def as_parts(scene: Scene, amount: Amount) -> None:
     if before is None or before.bottom not in {10, 100} or amount.form != "whole":
         return
     told = before.nominal or before.upper
+    value = amount.nominal if amount.nominal is not None else amount.upper or amount.lower
+    if told and value == 1 and amount.role == "limits":
+        part = value / before.bottom
+        amount.lower = None if amount.lower is None else part
+        amount.upper = None if amount.upper is None else part
+        amount.form, amount.bottom = "fraction", before.bottom
+        amount.flags.add("doubtful")
+        return
     if told and amount.nominal is not None and 1 < amount.nominal < 50:
         part = amount.nominal / before.bottom
         if told / 4 <= part <= told * 4:

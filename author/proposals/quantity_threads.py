@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from functools import cache
 
 from author.procedure.threads import read_thread
+from author.proposals.number_parts import ONES
 from author.proposals.number_tokens import Token
 from author.proposals.number_words import Number, number_at
 from author.resources import load_table
@@ -44,6 +46,9 @@ def sizes_in(tokens: list[Token]) -> dict[int, Sized]:
     found: dict[int, Sized] = {}
     at = 0
     while at < len(tokens):
+        if tokens[at].low not in {"m", "em"} and number_at(tokens, at) is None:
+            at += 1
+            continue
         one = _metric(tokens, at) or _named(tokens, at) or _unified(tokens, at) or _size(tokens, at)
         if one:
             found[at] = one
@@ -93,7 +98,52 @@ def _metric(tokens: list[Token], at: int) -> Sized | None:
     if not numbers or numbers[0].value is None or not _has_coarse(numbers[0].value):
         return None
     values = tuple(number.value for number in numbers if number.value is not None)
+    pitch = _spoken_pitch(tokens, numbers[0]) or (
+        _named_pitch(tokens, last) if len(numbers) == 1 else None
+    )
+    if pitch is not None:
+        values, last = (values[0], pitch[0]), pitch[1]
     return last, "thread", values, "M" + " × ".join(map(_plain, values))
+
+
+# Pitches of metric threads, ISO 261, told digit by digit: "one seven five", "one twenty-five".
+_PITCHES = {"05": "0.5", "07": "0.7", "08": "0.8", "075": "0.75", "125": "1.25",
+            "15": "1.5", "175": "1.75", "25": "2.5"}  # fmt: skip
+_DIGIT = {**{word: str(value) for word, value in ONES.items()}, "nought": "0", "oh": "0"}
+_PAIRS = {"twenty five": "25", "seventy five": "75"}
+
+
+def _spoken_pitch(tokens: list[Token], size: Number) -> tuple[Decimal, int] | None:
+    """Return the pitch behind a size whose point was left out, and the index after it."""
+    at = size.last
+    if _low(tokens, at) not in _BY:
+        return None
+    digits, at = "", at + 1
+    while _low(tokens, at) in _DIGIT and len(digits) < _MOST_PITCH:
+        digits, at = digits + _DIGIT[_low(tokens, at)], at + 1
+    pair = f"{_low(tokens, at)} {_low(tokens, at + 1)}"
+    if len(digits) == 1 and pair in _PAIRS:
+        digits, at = digits + _PAIRS[pair], at + 2
+    if len(digits) < 2 or digits not in _PITCHES or _low(tokens, at) in {"point", "hundred"}:
+        return None
+    return Decimal(_PITCHES[digits]), at
+
+
+_MOST_PITCH = 3
+_FINEST, _COARSEST = Decimal("0.2"), Decimal(6)
+
+
+def _named_pitch(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
+    """Return the pitch in "M10 fine, one and a quarter pitch", and the index after it."""
+    while _low(tokens, at) in {"fine", "coarse", ",", "with", "a", "in", "the", "at"}:
+        at += 1
+    number = number_at(tokens, at) if at < len(tokens) else None
+    if number is None or number.value is None:
+        return None
+    after = number.last + (_low(tokens, number.last) in _SIZE_UNITS)
+    if _low(tokens, after) not in {"pitch", "thread"} or not _FINEST <= number.value <= _COARSEST:
+        return None
+    return number.value, after + 1
 
 
 _SERIES = {"whitworth": "Whitworth", "bsw": "BSW", "bsf": "BSF", "bsp": "BSP", "ba": "BA",
@@ -153,7 +203,55 @@ def _unified_pairs() -> dict[tuple[Decimal, Decimal], str]:
     return pairs
 
 
+# A number told behind these may be that of their thread: "the screws are four forty".
+_HAVE_THREADS = frozenset({"screw", "screws", "bolt", "bolts", "stud", "studs", "capscrew", "tap",
+                           "capscrews", "setscrew", "setscrews", "nut", "nuts", "hole", "holes",
+                           "thread", "threads", "tapped", "threaded"})  # fmt: skip
+_THREAD_IS = re.compile(
+    r"(?:'s|s|is|are|re|'re| are| is|was|were|take|takes|be)(?: (?:a|an|all|just|like))*"
+)
+
+
+_THEY_ARE = re.compile(
+    r"\b(?:they|those|these|it|that)(?P<are>'re|'s| are| is)(?: (?:a|an|all|just))?$"
+)
+
+
+@cache
+def _run_together() -> dict[str, tuple[Decimal, Decimal]]:
+    """Return the numbered threads by their figures said as one: ``632`` for #6-32."""
+    return {f"{size:f}{pitch:f}": (size, pitch) for size, pitch in _unified_pairs() if size >= 1}
+
+
+def _as_one(tokens: list[Token], at: int) -> Sized | None:
+    """Read "the screws are six thirty-two" and 632 behind a fastener as its thread."""
+    low = tokens[at].low
+    if low not in _NUMBERED | {"one", "three"} and not (low.isdecimal() and 3 <= len(low) <= 4):
+        return None
+    number = number_at(tokens, at)
+    if number is None or number.value is None or number.form != "whole":
+        return None
+    pair, last = _run_together().get(f"{number.value:f}"), number.last
+    if tokens[at].kind == "digits" and _low(tokens, at + 1).isdigit():
+        pair, last = _run_together().get(f"{number.value:f}{_low(tokens, at + 1)}"), at + 2
+    after = tokens[last] if last < len(tokens) else None
+    ends = (
+        after is None or after.kind == "sign" or after.low in {"and", "so", "with", "which", "by"}
+    )
+    names = [back for back in range(max(0, at - 14), at) if _low(tokens, back) in _HAVE_THREADS]
+    named = number.paired and after is not None and after.low in _THREADED
+    said = " ".join(token.low for token in tokens[names[-1] + 1 : at]) if names else ""
+    if names and (found := _THEY_ARE.search(said)):
+        said = found["are"]
+    if pair is None or not (named or (ends and _THREAD_IS.fullmatch(said))):
+        return None
+    thread = read_thread(_unified_pairs()[pair])
+    return last, "thread", pair, thread.designation
+
+
 def _unified(tokens: list[Token], at: int) -> Sized | None:
+    if one := _as_one(tokens, at):
+        return one
     size, last = _size_and_pitch(tokens, at)
     if size is None:
         return None
@@ -173,6 +271,11 @@ def _unified(tokens: list[Token], at: int) -> Sized | None:
     return end, "thread", (size, pitch.value), thread.designation
 
 
+# Sizes of the numbered screws.
+_NUMBERED = frozenset({"two", "four", "five", "six", "eight", "ten", "twelve", "2", "4", "5", "6",
+                       "8", "10"})  # fmt: skip
+
+
 def _size_and_pitch(tokens: list[Token], at: int) -> tuple[Decimal | None, int]:
     """Return a size in inches or a number of the numbered sizes, and where the pitch is."""
     token = tokens[at]
@@ -184,9 +287,12 @@ def _size_and_pitch(tokens: list[Token], at: int) -> tuple[Decimal | None, int]:
     if number.form == "fraction":
         skip = number.last + (_low(tokens, number.last) in {"-", "by"})
         return number.value, skip
-    if number.paired or number.last > at + 1 or token.low not in {"four", "six", "eight", "ten"}:
+    if number.paired or number.last > at + 1 or token.low not in _NUMBERED:
         return None, at
-    return number.value, number.last
+    by = _low(tokens, number.last) in _BY | {"-", "dash"}
+    if token.kind == "digits" and not by:
+        return None, at
+    return number.value, number.last + by
 
 
 def _size(tokens: list[Token], at: int) -> Sized | None:

@@ -10,6 +10,7 @@ from decimal import Decimal
 from author.proposals.number_tokens import Token
 from author.proposals.quantity_amount import Amount
 from author.proposals.quantity_context import Scene, characteristic_near, kinds_named, strong_names
+from author.proposals.quantity_kinds import kinds_told
 from author.proposals.quantity_units import VAGUE, kind_of, plain_unit_at
 
 _LENGTH = frozenset({"length"})
@@ -41,6 +42,11 @@ _INSTRUMENTS: dict[str, frozenset[str]] = {
     **dict.fromkeys(("oven", "superheat", "thermostat"),
                     frozenset({"temperature", "temperature_difference"})),
     **dict.fromkeys(("protractor", "inclinometer"), frozenset({"angle"})),
+    **dict.fromkeys(
+        tuple(f"{thing} {verb}" for thing in
+              ("tank", "sump", "box", "case", "reservoir", "gearbox", "crankcase", "bowl", "system",
+               "housing", "pan", "diff")
+              for verb in ("holds", "takes", "hold")), frozenset({"volume"})),
 }  # fmt: skip
 _FASTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "lug", "lugs", "stud",
                        "studs", "pins", "capscrews", "locknut", "locknuts"})  # fmt: skip
@@ -71,6 +77,11 @@ _COMMON = frozenset(
         "seconds",
     }
 )
+_HEAT = frozenset({"temperature", "temperature_difference"})
+# Kinds whose unit goes without saying.
+_OF_ITSELF = frozenset({"temperature", "rotational_speed", "voltage"})
+# Kinds whose unit is told with the name of a thing: "a two hundred bar washer".
+_SIZED = frozenset({"length", "pressure", "rotational_speed"})
 _PREFIXES = frozenset({"micro", "nano", "pico", "giga"})
 _REACH = 10
 _FAR = 24
@@ -141,6 +152,7 @@ class Talk:
         tools: kinds that the instrument named in each sentence can show, empty if none.
         units: of each kind, with the sizes told in each.
         assumed: units that nobody said and the instrument suggests.
+        metric: whether the recording speaks of metric units; None where nothing tells.
     """
 
     scenes: list[Scene]
@@ -149,6 +161,7 @@ class Talk:
     tools: list[frozenset[str]]
     units: dict[str, dict[str, list[float]]] = field(default_factory=dict)
     assumed: set[str] = field(default_factory=set)
+    metric: bool | None = None
 
     def note(self, index: int, one: Said) -> None:
         """Remember a unit."""
@@ -170,7 +183,8 @@ def talk_of(scenes: list[Scene]) -> Talk:
                 talk.note(scene.index, said_of(scene, amount, amount.unit, kind))
         for size in scene.sizes:
             kind = kind_of(size.unit)
-            if kind == "length" and size.unit and size.unit != "ft":
+            tells = kind == "length" or (kind in _SIZED and _names_what_follows(scene, size))
+            if tells and kind and size.unit and size.unit != "ft":
                 one = said_of(scene, size, size.unit, kind, carried=True)
                 talk.note(scene.index, one)
         for unit in _bare_units(scene):
@@ -178,6 +192,12 @@ def talk_of(scenes: list[Scene]) -> Talk:
             if kind and (kind not in _PASSING or "turns" in scene.words):
                 talk.note(scene.index, Said(scene.index, unit, kind, None))
     return talk
+
+
+def _names_what_follows(scene: Scene, size: Amount) -> bool:
+    """Whether a thing is told by its rating: "a two hundred bar washer"."""
+    after = scene.tokens[size.last] if size.last < len(scene.tokens) else None
+    return after is not None and after.kind == "word" and (size.nominal or 0) >= _FEWEST
 
 
 def said_of(scene: Scene, amount: Amount, unit: str, kind: str, *, carried: bool = False) -> Said:
@@ -195,9 +215,10 @@ def size_of(amount: Amount) -> float | None:
 
 def _kinds_in_hand(tokens: list[Token]) -> frozenset[str]:
     kinds: frozenset[str] = frozenset()
-    for at, token in enumerate(tokens):
-        two = f"{token.low} {tokens[at + 1].low}" if at + 1 < len(tokens) else ""
-        kinds = _INSTRUMENTS.get(two) or _INSTRUMENTS.get(token.low) or kinds
+    low = [token.low.removesuffix("'s") for token in tokens]
+    for at, word in enumerate(low):
+        two = f"{word} {low[at + 1]}" if at + 1 < len(low) else ""
+        kinds = _INSTRUMENTS.get(two) or _INSTRUMENTS.get(word) or kinds
     return kinds
 
 
@@ -224,10 +245,18 @@ def topics_of(talk: Talk, scene: Scene, amount: Amount) -> Iterator[Topic]:
     """
     named = kinds_named(characteristic_near(scene, amount))
     tools = talk.tools[scene.index]
-    if named or tools:
+    told = _told_before(scene, amount)
+    cues = frozenset() if named else _cues(talk, scene, amount)
+    if cues:
+        for topic in _narrowed(talk, scene.index, cues, 0):
+            yield replace(topic, named=topic.kinds == cues)
+    elif told and tools and not named and not told & tools:
+        yield Topic(told, firm=False, far=0)  # "caliper bolts, six newton metres, I go seven"
+    elif named or tools:
         both = frozenset(named & tools or named or tools)
         for topic in _narrowed(talk, scene.index, both, 0):
-            yield replace(topic, named=topic.kinds == both and bool(named or len(both) == 1))
+            sole = bool(named or len(both) == 1 or both <= _HEAT)
+            yield replace(topic, named=topic.kinds == both and sole)
     elif amount.form == "whole" and _of_fastener(scene, amount):
         yield Topic(frozenset({"torque"}), firm=True, far=0, named=True)
     here = frozenset(one.kind for one in talk.said[scene.index])
@@ -253,6 +282,22 @@ def topics_of(talk: Talk, scene: Scene, amount: Amount) -> Iterator[Topic]:
             yield Topic(kinds, firm=True, far=1)
 
 
+def _told_before(scene: Scene, amount: Amount) -> frozenset[str]:
+    """Return the kinds told before an amount in its own sentence."""
+    kinds = (
+        kind_of(one.unit) for one in scene.amounts[max(0, amount.place - _REACH) : amount.place]
+    )
+    return frozenset(kind for kind in kinds if kind and kind not in _PASSING)
+
+
+def _cues(talk: Talk, scene: Scene, amount: Amount) -> frozenset[str]:
+    """Return the kinds that the nearest word goes with, where there can be a unit for them."""
+    cues = kinds_told(scene, amount)
+    known = any(kind in talk.units or kind in _OF_ITSELF for kind in cues)
+    known = known or (talk.metric is True and "length" in cues)
+    return cues if known else frozenset()
+
+
 def _limited(talk: Talk, index: int) -> frozenset[str]:
     """Return the kinds, of those that mostly pass by, that have limits in a sentence."""
     limits = {kind_of(one.unit) for one in talk.scenes[index].amounts if one.role == "limits"}
@@ -264,6 +309,7 @@ def _of_fastener(scene: Scene, amount: Amount) -> bool:
     """Whether it is told of fasteners: "the lugs are one twenty", "slide pins get thirty"."""
     near = [token.low for token in scene.tokens[max(0, amount.first - 4) : amount.first]]
     told = bool(near) and (near[-1] in _TOLD or near[-1].endswith("'s"))
+    told = told or (bool(near) and near[-1] in _FASTENED and near[-1].endswith("s"))
     told = told and (amount.nominal or 0) >= _FEWEST
     return told and any(word.removesuffix("'s") in _FASTENED for word in near)
 

@@ -7,9 +7,10 @@ from functools import cache
 from typing import Any
 
 from author.procedure.units import all_spellings, all_units, find_unit, spoken_spellings
+from author.proposals.number_parts import BELOW_HUNDRED, half_after
 from author.proposals.number_tokens import Token, tokens_of
 
-# Words whose unit the words around decide; see `settle_unit` in quantity_context.
+# Words whose unit the words around decide; see quantity_settle.
 MIL, DEGREE, POUND, OUNCE, REVS = "mil", "degree", "pound", "ounce", "revs"
 VAGUE = frozenset({MIL, DEGREE, POUND, OUNCE, REVS})
 
@@ -43,9 +44,13 @@ _SPOKEN = {
     "psi": "psi", "cc": "mL", "rpm": "r/min", "milli volts": "mV", "milli amps": "mA",
     "milli bar": "mbar", "cubic centimetres": "mL", "litre's": "L", "volts dc": "V",
     "volts ac": "V", "pounds of force": "lbf", "newtons of force": "N", "mic": "µm",
-    "inch lbs": "lbf·in",
+    "inch lbs": "lbf·in", "kilos force": "kgf", "kilo force": "kgf", "kilos of tension": "kgf",
+    "kilos pull": "kgf", "kilos of pull": "kgf", "degrees, celsius": "°C",
+    "degrees, centigrade": "°C", "degrees, fahrenheit": "°F", "degree, celsius": "°C",
 }  # fmt: skip
-_TURNED_THINGS = {"the", "it", "them", "that", "your", "this", "these", "each", "by", "to"}
+_TURNED_THINGS = {"the", "it", "them", "that", "your", "this", "these", "each", "by", "to", "her",
+                  "him", "'em", "em", "over", "round", "around", "both", "my", "those", "its",
+                  "slowly", "everything", "all"}  # fmt: skip
 # One letter is a unit only where it touches its number: 5V, 80C.
 _LETTERS = {"V": "V", "A": "A", "N": "N", "m": "m", "g": "g", "L": "L", "l": "L", "C": "°C",
             "F": "°F", "W": "W", "h": "h", "s": "s", "K": "K", "Ω": "Ω", "\u2126": "Ω"}  # fmt: skip
@@ -59,6 +64,16 @@ _SIDES = {"minimum": "lower", "min": "lower", "maximum": "upper", "max": "upper"
 _ADJECTIVES = {"deep", "long", "wide", "thick", "high", "tall", "across", "proud", "apart"}
 # A bar, a pound, a second, a foot: things, money or a turn of phrase rather than amounts.
 _WITH_ARTICLE = {"MΩ", "mm", "in", "turn", "h", "L", "thou", "US gal", "US qt", "cm", "kPa"}
+
+
+# "whole turn, and feel": the article is left out.
+_ALL_OF_IT = {"whole", "full", "complete"}
+_NOT_ALONE = {"a", "an", "one", "the", "of", "per", "each", "every", "no", "half", "not", "by",
+              "this", "that", "another"}  # fmt: skip
+# "about a foot" is told as a length, where "a foot" alone may be one to stand on.
+_NEARLY = {"about", "around", "roughly", "nearly", "almost", "approximately", "maybe"}
+_ROUGHLY_ONE = {"ft", "m", "kg", "bar", "g", "N", POUND, OUNCE, DEGREE}
+_COMPARED = {"than", "within", "exceed", "exceeds", "exceeding"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +162,7 @@ def unit_at(tokens: list[Token], at: int, *, digits: bool, fraction: bool) -> Un
     if short:
         return short
     at, about, sides = _between(tokens, at)
-    found = _thousandths(tokens, at) or plain_unit_at(tokens, at)
+    found = _thousandths(tokens, at) or _tonnes(tokens, at) or plain_unit_at(tokens, at)
     if found is None and fraction:
         skip = at + (_low(tokens, at) == "of")
         if _low(tokens, skip) in {"a", "an", "one"}:
@@ -155,10 +170,17 @@ def unit_at(tokens: list[Token], at: int, *, digits: bool, fraction: bool) -> Un
             while _low(tokens, skip) in _BETWEEN:
                 skip += 1
         found = plain_unit_at(tokens, skip)
-    is_verb = _low(tokens, at) == "turn" and _low(tokens, at + 1) in _TURNED_THINGS
-    if is_verb and not fraction:
+    if _low(tokens, at) == "turn" and not fraction and _is_order(tokens, at):
         return None  # "six to eight, turn the nut"
     return found and replace(found, about=about, words=sides)
+
+
+def _is_order(tokens: list[Token], at: int) -> bool:
+    """Whether "turn" behind a number tells to turn something: "twenty-two turn her over"."""
+    many = _low(tokens, at - 1) not in {"one", "1", "a", "half", "quarter"}
+    return _low(tokens, at + 1) in _TURNED_THINGS and not (
+        tokens[at].hyphen or (_low(tokens, at + 1) in {"to", "by", "over", "each"} and not many)
+    )
 
 
 def _between(tokens: list[Token], at: int) -> tuple[int, bool, frozenset[str]]:
@@ -181,12 +203,23 @@ def _between(tokens: list[Token], at: int) -> tuple[int, bool, frozenset[str]]:
     return at, about, frozenset(sides)
 
 
+_LASTING = {"for", "about", "to", "of", "after", "every", "wait", "hold", "is", "at", "takes",
+            "than", "least", "another", "in", "within", "around", "only", "just", "and", "or",
+            ",", ":", ".", "approximately", "over", "under", "was", "be", "time", "soak",
+            "then"}  # fmt: skip
+
+
 def _short_unit(tokens: list[Token], at: int, *, digits: bool) -> UnitSaid | None:
     token = tokens[at]
     if not digits:
         return None
     if token.text in {'"', "″", "”"} and token.glued:
         return UnitSaid("in", at + 1, single=False)
+    further = tokens[at + 1] if at + 1 < len(tokens) else None
+    if token.glued and further and further.glued and further.kind == "digits":
+        return None  # "4L360" is a name
+    if token.low == "s" and at > 1 and _low(tokens, at - 2) not in _LASTING:
+        return None  # "one of the 3s", "grade 5s"
     litre = token.text == "l"  # no other word is a lone l
     if (token.glued or litre) and token.text in _LETTERS and _low(tokens, at + 1) not in {"·", "/"}:
         return UnitSaid(_LETTERS[token.text], at + 1, single=False)
@@ -215,9 +248,35 @@ def _thousandths(tokens: list[Token], at: int) -> UnitSaid | None:
     return UnitSaid("thou", at + 1, single=low == "thousandth", doubtful=low == "thousands")
 
 
+def _tonnes(tokens: list[Token], at: int) -> UnitSaid | None:
+    """Read tonnes as thousands of kilograms; which ton a "ton" is the word does not say."""
+    at += _low(tokens, at) == "metric"
+    low = _low(tokens, at)
+    if low not in {"ton", "tons", "tonne", "tonnes"}:
+        return None
+    loose = low.startswith("ton") and "nn" not in low and _low(tokens, at - 1) != "metric"
+    return UnitSaid("kg", at + 1, single=not low.endswith("s"), shift=3, doubtful=loose)
+
+
+def _is_rate(tokens: list[Token], at: int) -> bool:
+    """Whether the article stands for "per": "fifteen miles an hour", "four drops a minute"."""
+    many = _low(tokens, at - 1)
+    if (many != "mile" and not many.endswith("s")) or many.endswith("ss") or at < 2:
+        return False
+    number = tokens[at - 2]
+    return (
+        number.kind == "digits" or number.low in BELOW_HUNDRED or number.low in {"hundred", "few"}
+    )
+
+
 def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
     """Return the unit in "a thou", "an hour", "a full turn" at the article, or None."""
-    if _low(tokens, at) not in {"a", "an"} or _low(tokens, at - 1) in {"of", "by", "per"}:
+    if _low(tokens, at) in _ALL_OF_IT and _low(tokens, at - 1) not in _NOT_ALONE:
+        turned = plain_unit_at(tokens, at + 1)
+        return turned if turned and turned.symbol == "turn" and turned.single else None
+    inside = _low(tokens, at - 2) == "inside"
+    bound = _low(tokens, at - 1) in {"of", "by", "per"} and not inside
+    if _low(tokens, at) not in {"a", "an"} or bound or _is_rate(tokens, at):
         return None
     skip = at + 1
     while _low(tokens, skip) in {"full", "whole", "complete", "single", "further", "good"}:
@@ -225,12 +284,21 @@ def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
     unit = _thousandths(tokens, skip) or plain_unit_at(tokens, skip)
     if unit is None or not (unit.single or unit.symbol == "thou"):
         return None
-    followed = _low(tokens, unit.last) == "and" and _low(tokens, unit.last + 1) in {
-        "a", "an", "one", "two", "three", "five", "seven", "half", "quarter",
-    }  # fmt: skip
-    if followed and (unit.symbol in {"min", "s", "ft", "kg"} or unit.symbol in _WITH_ARTICLE):
-        return unit
-    return unit if unit.symbol in _WITH_ARTICLE or (skip > at + 1 and unit.symbol != "°") else None
+    told = unit.symbol in _WITH_ARTICLE or (skip > at + 1 and unit.symbol != "°")
+    return unit if told or _is_one_of_it(tokens, at, skip, unit) else None
+
+
+def _is_one_of_it(tokens: list[Token], at: int, skip: int, unit: UnitSaid) -> bool:
+    """Whether the words around an article and a unit tell an amount of one."""
+    before = _low(tokens, at - 1)
+    if before in _COMPARED and unit.symbol not in {"s", "min", "ft", POUND, OUNCE}:
+        return True  # "less than an ohm"
+    held = before == "than" and unit.symbol in {"ft", POUND, OUNCE}
+    if held and _low(tokens, at - 2) in {"more", "less"}:
+        return True  # "it shouldn't take more than a pound"
+    if half_after(tokens, unit.last):
+        return True  # "a pound and three quarters", "a bar and a half"
+    return before in _NEARLY and unit.symbol in _ROUGHLY_ONE and skip == at + 1  # "about a foot"
 
 
 def kind_of(symbol: str | None) -> str | None:

@@ -19,7 +19,21 @@ GO_ON = _words(
     anyway okay ok whatever yeah yes guys folks please of torque turn set put check move slide
     leave keep take got get gets has have had do does did during using without across along
     behind beside against onto upon where how why dead bang spot smack fine lovely already
-    still today even flat yet maybe perhaps probably
+    running idling cranking static loaded unloaded still today even flat yet maybe perhaps probably
+    """
+)
+# What somebody calls a value he is content with, or not.
+APPROVING = _words(
+    """
+    good great nice happy grand sorted mint super cool spot bad horrible terrible rubbish garbage
+    shocking way far close near enough ideal
+    """
+)
+# The same, of no thing that could be counted.
+PRAISE = _words(
+    """
+    sweet perfect golden magic beauty brilliant excellent bingo wonderful awesome champion bonzer
+    lush smashing fab beautiful jackpot lovely
     """
 )
 MONTHS = _words(
@@ -36,6 +50,7 @@ NO_UNITS = _words(
     """
     day days week weeks month months year years decade times time mile miles people guys
     subscribers views videos dollars dollar bucks quid euros euro cents pence p percent-sure
+    shore rockwell hrc durometer grit
     million billion stroke strokes blows passes more of them point pm am o'clock oclock th st nd rd
     """
 )
@@ -81,6 +96,7 @@ CHARACTERISTIC_WORDS = _words(
 )
 THINGS = _words(
     """
+    ender enders
     head heads socket sockets spanner spanners wrench wrenches key keys allen allens hex hexes
     bit bits
     drive driver drivers screwdriver drill drills reamer tap taps punch punches bolt bolts
@@ -122,8 +138,14 @@ FORCE = _words(
     pull force spring tension push drag load clamp clamping
     """
 )
+WEIGHED = _words(
+    """
+    weigh weighs weighed weight heavy lift lifts lifting lump hammer carry back
+    """
+)
 PRESSURE = _words(
     """
+    gauge gauges suction discharge relief manifold accumulator nitrogen
     compressor tyre tyres tire tires pressure psi compression inflate pump pumped air boost
     regulator
     blow
@@ -132,7 +154,8 @@ PRESSURE = _words(
 FLUID = _words(
     """
     oil fluid water coolant petrol diesel fuel fill filled pour poured litre litres syringe
-    measuring-jug jug lubricant hardener thinner resin drain capacity grease adhesive
+    measuring-jug jug lube atf antifreeze brine solvent syrup milk mix varnish lubricant hardener
+    thinner resin drain capacity grease adhesive
     """
 )
 ANGLES = _words(
@@ -149,6 +172,22 @@ HOT = _words(
     freeze chill room ambient soak preheat toasty kiln boils simmer superheat subcooling subcool
     infrared thermocouple melt melts melted solder hotter cooler warmer colder fridge frozen temp
     temps temperatures thermistor warms heats cools chilled
+    """
+)
+# What is warmed, or is warm when it matters how warm.
+WARM = _words(
+    """
+    oil water fluid acid solution cleaner degreaser grease wax glue sealant resin paint tank
+    dryer torch kettle stove burner steam air exhaust flue flow return outlet inlet gas brine
+    refrigerant evaporator condenser heatsink winding windings glow ultrasonic dishwasher
+    block housing casing sink soldering shop garage outside weather summer winter sun hands
+    fingers touch blanket lamp flame stat wash rinse tap boiler radiator
+    """
+)
+HEATED = _words(
+    """
+    heat heated heating oven solder soldering thermostat warm bake temperature temp degrees boils
+    freezer rev revs rpm idle psi
     """
 )
 SETS = _words(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from author.checks.verbs import FINITE
 from author.proposals.clause_cuts import Clause, clauses_of
 from author.proposals.cues import spoken_cues
 from author.proposals.harm import weighed
@@ -28,6 +29,7 @@ from author.proposals.plain_words import Plain, plain
 from author.proposals.quantities import SpokenQuantity
 from author.proposals.small_talk import talk_or_not
 from author.proposals.spoken import Sentence
+from author.proposals.trade_words import trade_words
 
 __all__ = ["Kind", "Marked", "kinds_in"]
 
@@ -56,12 +58,34 @@ def _actions(said: Plain, clauses: Sequence[Clause]) -> list[Hit]:
         if not any(signs):
             signs = [
                 spoken_of(said, clause), going(said, clause), of_thing(said, clause),
-                bare(said, clauses, index), run_of_parts(said, clause),
+                bare(said, clauses, index), run_of_parts(said, clause), _next(said, clause),
             ]  # fmt: skip
         best = max((one for one in signs if one), key=lambda one: one.weight, default=None)
         if best is not None:
             found.append(best)
     return found
+
+
+_OPENING, _FILM = 4, 20
+# So far into a film, and before two orders, a job is announced; what is told later is done.
+_ANNOUNCED = 10
+_NEXT = frozenset({"then", "next"})
+_THE = frozenset({"the", "a", "your", "my", "new", "both", "that", "this", "other"})
+
+
+def _next(said: Plain, clause: Clause) -> Hit | None:
+    """Return "then the nut", with nothing said to be done: it goes on, or comes off, next."""
+    at = clause.head
+    if said.word(at - 1) not in _NEXT or at == clause.first or said.word(at) not in _THE:
+        return None
+    for place in range(at + 1, min(at + 4, clause.stop)):
+        if trade_words().kind_of(said.words[place]) != "part":
+            continue
+        behind = said.word(place + 1) if place + 1 < clause.stop else ""
+        if trade_words().kind_of(behind) is None and behind not in FINITE:
+            return Hit("action", at, place + 1, 58, "says which part comes next: '{}'")
+        return None
+    return None
 
 
 def _measured(said: Plain, quantities: Sequence[SpokenQuantity]) -> Iterator[Hit]:
@@ -120,6 +144,7 @@ def kinds_in(
         by_sentence.setdefault(one.sentence, []).append(one)
     cues = spoken_cues()
     read: list[tuple[Plain, list[Found]]] = []
+    begun = 0
     for index, sentence in enumerate(sentences):
         said = plain(sentence.text)
         clauses = clauses_of(said)
@@ -127,11 +152,13 @@ def kinds_in(
         hits = list(cues.found(said, starts))
         actions = _actions(said, clauses) + [hit for hit in hits if hit.kind == "action"]
         hits = [hit for hit in hits if hit.kind != "action"]
-        hits = weighed(said, clauses, hits)
+        opening = index < _OPENING and len(sentences) > _FILM
+        hits = weighed(said, clauses, hits, actions, index in by_sentence, opening)
         hits.extend(in_a_row(said, clauses, actions))
         hits.extend(_measured(said, by_sentence.get(index, ())))
         measured = index in by_sentence
-        founds = settled(said, clauses, hits, actions, measured)
+        founds = settled(said, clauses, hits, actions, measured, index < _ANNOUNCED and begun < 2)
+        begun += any(found.hit.kind == "action" for found in founds)
         where = (index, len(sentences))
         read.append((said, talk_or_not(said, hits, actions, founds, measured, where)))
     together = with_neighbours(read)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache
@@ -26,20 +28,43 @@ _BAR_OF_ORDER = 2.2
 _BAR_OF_PLAN = 0.0
 _BAR_OF_LAST = 0.8
 _BAR_OF_WORK = 0.8
+# What names a part or a tool needs more to be talk, where no phrase of talk is in it.
+_BAR_OF_THING = 0.4
 # A phrase that speaks for talk is not believed below this.
 _LEAST = -1.2
 _OPENING = 8
 _FILM = 20
 _SURE = 86
 _SURE_TALK = 95
+_ENDING, _FEW = 2, 12
+_WISHED = "|".join(
+    sorted(
+        words(
+            """
+            sharp clean dry tight greased oiled safe turning running rolling spinning lit warm cool
+            going happy level true square free shiny
+            """
+        )
+    )
+)
+_KEEP_WISH = re.compile(
+    rf"\b(?:keep|mind) (?:your|yer|them|those|that|it|on) (?:\S+ )?(?:{_WISHED})\b"
+    r"|\b(?:mind|watch) how (?:you|ye) go\b"
+    r"|\b(?:stay|be|keep) (?:safe|well|warm|curious)\b"
+)
+_SIGN_OFF = Hit("chatter", 0, 1, 80, "is said to say goodbye: '{}'")
 _WORK = CLEAR - TALK
 _ASKED = frozenset({"wait", "let's"})
 _KEPT = frozenset({"preview", "off_camera", "prerequisite", "follow_on", "deferred"})
 _TOLD = frozenset({"act85", "act60"})
+_TALKED = frozenset(
+    {"chat95", "chat70", "prev", "greeting", "channel", "heard_beside", "first", "second", "last"}
+)
 # Said of work that is done again or waited for, though nothing is named.
 _STILL_WORK = words(
     """
-    wait waiting again same other another next repeat done loose tight seated turn count
+    wait waiting again same other another next repeat done loose tight seated turn count ones
+    wants takes scrap goes comes
     """
 )
 
@@ -147,13 +172,16 @@ def talk_or_not(
     """
     if not said.words:
         return founds
+    if _signs_off(said, *where) and not measured and not _tells(founds):
+        return [Found(replace(_SIGN_OFF, stop=len(said.words)), 0, len(said.words))]
     names = {*_spoken(said), *_of_work(said), *_shape(said, *where), *_evidence(hits, actions)}
     if measured:
         names.add("qty")
     if "no_thing" in names and not names & (_TOLD | {"hits", "hitw", "qty"}):
         names.add("nothing")
     signs, base = _table()
-    points = base + sum(signs.points.get(name, 0.0) for name in names)
+    # Added up exactly: names are a set, and its order must not tell.
+    points = math.fsum((base, *(signs.points.get(name, 0.0) for name in names)))
     kinds: set[str] = {found.hit.kind for found in founds}
     if kinds == {"chatter"}:
         return founds if points > _LEAST or "nothing" in names else []
@@ -168,6 +196,19 @@ def talk_or_not(
     return [Found(hit, 0, len(said.words))]
 
 
+def _signs_off(said: Plain, index: int, count: int) -> bool:
+    """Whether a film ends on a wish: "and keep your chisels sharp", "mind how you go"."""
+    if count <= _FILM or index < count - _ENDING:
+        return False
+    wishes = _KEEP_WISH.search(said.text) is not None
+    return wishes and len(said.words) <= _FEW
+
+
+def _tells(founds: Sequence[Found]) -> bool:
+    """Whether a sentence warns or tells of a job to come."""
+    return any(found.hit.kind in _KEPT for found in founds)
+
+
 def _bar(said: Plain, names: set[str], kinds: set[str], where: tuple[int, int]) -> float:
     """Return how many points a sentence needs to be talk."""
     if names & _TOLD and "action" in kinds:
@@ -178,4 +219,6 @@ def _bar(said: Plain, names: set[str], kinds: set[str], where: tuple[int, int]) 
         if "last" in names or ("heard_beside" in names and "noun1" not in names):
             return _BAR_OF_LAST - ("heard_beside" in names)
         return _BAR_OF_ORDER
-    return _BAR_OF_WORK if not _STILL_WORK.isdisjoint(said.words) else _BAR
+    if not _STILL_WORK.isdisjoint(said.words):
+        return _BAR_OF_WORK
+    return _BAR_OF_THING if "noun1" in names and not names & _TALKED else _BAR

@@ -17,6 +17,7 @@ from functools import lru_cache
 from author.checks.verbs import words
 from author.proposals.sections import Phase, cues_of
 from author.proposals.spoken import Sentence
+from author.proposals.word_forms import base_of
 from author.proposals.wording import Order
 
 _LEAD = re.compile(
@@ -34,6 +35,31 @@ _SAME_THING = re.compile(
     re.IGNORECASE,
 )
 _THE = re.compile(r"(?:the|these|this|those|all the|both|your|my|our|new|old)\b", re.IGNORECASE)
+_OF_IT = re.compile(r"(?:\w+ ){1,2}(?:it|them|'em|that|those)\b", re.IGNORECASE)
+_FINDS = re.compile(
+    r"(?:i've got|i got|i get|i'm (?:at|getting|seeing)|mine|this one|that's|here i|we've got|"
+    r"we're at|it says|i (?:have|see|measured|read)|on (?:mine|this))\b",
+    re.IGNORECASE,
+)
+_TOPIC = re.compile(
+    r"(?:the |a |new |old |this |these |those |both |my |your )*(?P<first>[a-z][\w'-]*)"
+    r"(?: [\w'-]+){0,3}?(?:,| next\b| now\b| that's\b| it's\b|'s\b)",
+    re.IGNORECASE,
+)
+# "Standpipe in", "cylinder back up", "engine off": an order without a verb.
+_BARE = re.compile(
+    r"(?:the |new |both |two |old )*(?:[a-z][\w'-]* ){1,3}?(?:back )?"
+    r"(?:off|out|on|in|up|down|back|away)\b",
+    re.IGNORECASE,
+)
+_TAKES_NEW = re.compile(r"(?:the )?(?:new|fresh|spare)\b", re.IGNORECASE)
+_NUMBERED = re.compile(
+    r"\d|\b(?:two|three|four|five|six|seven|eight|nine|ten|twelve|twenty|thirty|forty|fifty|half|"
+    r"hundred|point|thousandths?|thou|tenths?)\b",
+    re.IGNORECASE,
+)
+_HOW = frozenset({"orientation", "order", "count", "hidden"})
+_WARNS = frozenset({"hazard", "damage"})
 _STEM = re.compile(r"[a-z]{3,}")
 _COMMON = words(
     "the and you that this with for just get got going put take now then there all out off into "
@@ -69,45 +95,58 @@ class Talk:
 
 
 WEIGHTS: Mapping[str, float] = {
-    "overlap": -0.10,
-    "overlap_next": 0.39,
-    "skips": -0.26,
-    "pause_after": -0.66,
-    "last_says_nothing": 0.02,
-    "last_inspects": -0.03,
-    "last_decides": 0.47,
-    "last_short": 0.56,
-    "other_phase": 0.36,
-    "verb_first": 0.12,
-    "the_first": 0.48,
-    "orders": 0.62,
-    "new_and_acts": -0.13,
-    "base": -2.86,
-    "pause": -0.20,
-    "long_pause": 0.80,
-    "over_usual": 1.25,
-    "far_over_usual": 0.07,
-    "no_pause": -0.95,
-    "action": -0.07,
-    "acted": -0.20,
-    "action_after_action": 0.08,
-    "other_act": -0.26,
-    "new_words": 0.70,
-    "starts_anew": 0.38,
-    "goes_on": -0.71,
-    "same_thing": -0.29,
-    "other_thing": 0.58,
-    "shared_thing": 0.25,
-    "no_thing": -0.99,
-    "inspects": -0.32,
-    "warns": -0.53,
-    "decides": -1.11,
-    "off_camera": 0.36,
-    "says_nothing": 0.08,
-    "left_out_between": 0.39,
-    "many": 0.62,
-    "lasted": 0.52,
-    "short": -0.79,
+    "overlap": -0.14,
+    "overlap_next": 0.32,
+    "skips": -0.29,
+    "pause_after": -0.82,
+    "last_says_nothing": 0.20,
+    "last_inspects": -0.08,
+    "last_decides": 0.56,
+    "last_short": 0.84,
+    "other_phase": 0.24,
+    "verb_first": 0.21,
+    "the_first": 0.26,
+    "orders": 0.53,
+    "new_and_acts": -0.10,
+    "base": -3.71,
+    "pause": -0.47,
+    "long_pause": 0.65,
+    "over_usual": 1.37,
+    "far_over_usual": 0.47,
+    "no_pause": -0.71,
+    "pause_unknown": -1.38,
+    "action": 0.13,
+    "acted": -0.23,
+    "action_after_action": 0.14,
+    "other_act": -0.23,
+    "new_words": 0.77,
+    "starts_anew": 0.51,
+    "goes_on": -0.96,
+    "same_thing": -0.05,
+    "other_thing": 0.62,
+    "shared_thing": 0.15,
+    "no_thing": -0.77,
+    "inspects": -0.26,
+    "warns": -0.33,
+    "decides": -1.25,
+    "off_camera": 0.47,
+    "says_nothing": 0.03,
+    "left_out_between": 0.73,
+    "many": 0.63,
+    "lasted": 0.69,
+    "short": -0.72,
+    "of_it": -0.79,
+    "same_verb": 0.38,
+    "gives_reason": -0.09,
+    "says_how": 0.66,
+    "spoils": -0.45,
+    "finds": -0.86,
+    "takes_new": 0.36,
+    "long": 0.28,
+    "bare_first": 0.47,
+    "acts_on_finding": 0.28,
+    "last_off_camera": 0.69,
+    "topic": 0.23,
     "shot": 5.00,  # not fitted: the narrations have no pictures
 }
 
@@ -158,7 +197,8 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         "long_pause": float(pause > 4),
         "over_usual": float(pause > 2 * talk.usual_pause),
         "far_over_usual": float(pause > 4 * talk.usual_pause),
-        "no_pause": float(pause < 0.7 * talk.usual_pause),
+        "no_pause": float(0 < pause < 0.7 * talk.usual_pause),
+        "pause_unknown": float(pause == 0),
         "action": float(bool(orders)),
         "acted": float(bool(told)),
         "action_after_action": float(bool(orders) and bool(told)),
@@ -180,7 +220,32 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         "many": math.log1p(len(so_far)),
         "lasted": math.log1p(lasted),
         "short": float(len(sentence.words) < 6),
+        "of_it": float(bool(orders) and bool(_OF_IT.match(rest))),
+        "same_verb": float(bool(orders) and orders[0].verb in {order.verb for order in told}),
+        "gives_reason": float("reason" in kinds and not orders),
+        "says_how": float(bool(kinds & _HOW) and not orders),
+        "spoils": float("damage" in kinds and not orders),
+        "finds": float(bool(_FINDS.match(rest))),
+        "takes_new": float(bool(_TAKES_NEW.match(rest))),
+        "long": float(len(sentence.words) > 14),
+        "bare_first": float(bool(_BARE.match(rest)) and not _SAME_THING.match(rest)),
+        "acts_on_finding": float(bool(orders) and _found_last(talk, so_far[-1])),
+        "last_off_camera": float("off_camera" in last),
+        "topic": float(_is_topic(rest) and bool(things) and not things & known),
     }
+
+
+def _is_topic(rest: str) -> bool:
+    """Whether a sentence first names what it is about: "So the bush, it's …", "Cable now, …"."""
+    found = _TOPIC.match(rest)
+    return found is not None and not _SAME_THING.match(rest) and not base_of(found["first"].lower())
+
+
+def _found_last(talk: Talk, index: int) -> bool:
+    """Whether a sentence only tells what was measured or seen, and nothing to do."""
+    told = talk.kinds.get(index, frozenset())
+    found = "inspection" in told or bool(_FINDS.match(talk.sentences[index].text))
+    return found and not talk.orders.get(index)
 
 
 def chance_of_step(features: Mapping[str, float]) -> float:
@@ -206,6 +271,10 @@ def _phase(texts: Sequence[str]) -> Phase | None:
             loud[phase] = loud.get(phase, 0.0) + cue
     best = max(loud, key=loud.__getitem__)
     return best if loud[best] else None
+
+
+def _heads(names: frozenset[str]) -> frozenset[str]:
+    return frozenset(name.rsplit(" ", 1)[-1] for name in names)
 
 
 def _any_between(times: Sequence[Decimal], low: Decimal, high: Decimal) -> bool:

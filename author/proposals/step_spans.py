@@ -20,7 +20,16 @@ from author.proposals.step_features import Talk, chance_of_step, features_of
 from author.proposals.wording import Order
 
 _LEFT_OUT = frozenset({"chatter", "preview"})
-_ENOUGH = 0.3
+_OTHER_JOBS = frozenset({"prerequisite", "follow_on"})
+_GETTING = frozenset(
+    {"get", "have", "buy", "order", "find", "read", "watch", "need", "write", "make", "ask", "tell"}
+)
+_OF_FIRST = frozenset({"hazard", "damage", "inspection", "order", "orientation"})
+_LEAD_IN = Decimal(4)
+"""Seconds before the first order of a step within which what is told leads up to it."""
+_LEAD_OF_TOPIC = Decimal(10)
+"""The same where it begins with the name of what the step is about."""
+_ENOUGH = 0.37
 """Chance from which a new step begins."""
 
 
@@ -69,6 +78,7 @@ class _Group:
     confidence: float
     reason: str
     shown: bool = False  # the film or a long pause shows that something new begins
+    topic: bool = False  # it begins by naming what it is about
 
 
 def steps_in(
@@ -98,7 +108,7 @@ def steps_in(
     steps: list[SpokenStep] = []
     for first, stop in _runs_of_recording(sentences):
         film = films.get(sentences[first].recording, Seen())
-        kept = [i for i in range(first, stop) if not left_out(kinds.get(i), orders.get(i))]
+        kept = kept_of(range(first, stop), kinds, orders)
         usual = usual_pause(sentences, kept)
         talk = Talk(sentences, kinds, orders, things, film.shots, usual)
         groups = _grouped(talk, kept)
@@ -133,9 +143,40 @@ def usual_pause(sentences: Sequence[Sentence], kept: Sequence[int]) -> float:
     return median([p for p in pauses if p > 0] or [0.5])
 
 
-def left_out(kinds: frozenset[str] | None, orders: Sequence[Order] | None) -> bool:
-    """Return whether a sentence is no part of the work: talk, or what will be shown later."""
-    return bool(kinds) and not orders and kinds <= _LEFT_OUT  # type: ignore[operator]
+def kept_of(
+    indexes: Sequence[int],
+    kinds: Mapping[int, frozenset[str]],
+    orders: Mapping[int, Sequence[Order]],
+) -> list[int]:
+    """Return the sentences of a recording that are part of the work.
+
+    Talk, what will be shown later and other jobs are none; nor is what is said before the
+    first thing that is done, but a warning for it.
+
+    Args:
+        indexes: of the sentences of the recording, rising.
+        kinds: their kinds, by sentence.
+        orders: what is done, by sentence.
+    """
+    kept = [i for i in indexes if not _left_out(kinds.get(i, frozenset()), orders.get(i))]
+    while kept and _leads_up(kinds.get(kept[0], frozenset()), orders.get(kept[0])):
+        kept.pop(0)
+    return kept or [i for i in indexes if orders.get(i)]
+
+
+def _left_out(kinds: frozenset[str], orders: Sequence[Order] | None) -> bool:
+    """Whether a sentence is no part of the work: talk, what comes later, or another job."""
+    return bool(kinds) and not orders and (kinds <= _LEFT_OUT or bool(kinds & _OTHER_JOBS))
+
+
+def _leads_up(kinds: frozenset[str], orders: Sequence[Order] | None) -> bool:
+    """Whether a sentence before the first thing that is done is no part of it.
+
+    "Before you start, get the kit" is none; "before you start, unplug it" is the first thing.
+    """
+    if orders:
+        return "prerequisite" in kinds and all(order.verb in _GETTING for order in orders)
+    return "prerequisite" in kinds or not kinds & _OF_FIRST
 
 
 def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
@@ -149,7 +190,8 @@ def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
         chance = chance_of_step(features)
         if chance >= _ENOUGH:
             shown = bool(features["shot"] or features["long_pause"])
-            groups.append(_Group([index], mine, chance, _reason(features), shown))
+            topic = bool(features["topic"])
+            groups.append(_Group([index], mine, chance, _reason(features), shown, topic))
         else:
             groups[-1].sentences.append(index)
             groups[-1].orders.extend(mine)
@@ -176,8 +218,7 @@ def _with_action(sentences: Sequence[Sentence], groups: list[_Group]) -> list[_G
     waiting: list[_Group] = []
     for number, group in enumerate(groups):
         if group.orders:
-            for early in waiting:
-                group.sentences[:0] = early.sentences
+            _lead_in(sentences, waiting, group, done)
             waiting = []
             done.append(group)
             continue
@@ -191,6 +232,26 @@ def _with_action(sentences: Sequence[Sentence], groups: list[_Group]) -> list[_G
     for group in done:
         group.sentences.sort()
     return done
+
+
+def _lead_in(
+    sentences: Sequence[Sentence], waiting: Sequence[_Group], group: _Group, done: list[_Group]
+) -> None:
+    """Put what is told before a step to it, but talk from long before to the step before.
+
+    What is told long before the first step belongs to none.
+    """
+    first = sentences[group.sentences[0]].start
+    near = [
+        one
+        for one in waiting
+        if first - sentences[one.sentences[0]].start <= (_LEAD_OF_TOPIC if one.topic else _LEAD_IN)
+    ]
+    for early in waiting:
+        if early in near:
+            group.sentences[:0] = early.sentences
+        elif done:
+            done[-1].sentences.extend(early.sentences)
 
 
 def _gap(sentences: Sequence[Sentence], one: _Group, two: _Group) -> float:

@@ -3,45 +3,48 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from author.checks.verbs import words as _words
-from author.proposals.closed_words import ARTICLES, PARTICLES, PREPOSITIONS
+from author.proposals.closed_words import ARTICLES, OBJECT_BEGINS, PARTICLES, PREPOSITIONS
+from author.proposals.fastened_things import by_what_they_hold
+from author.proposals.named import FAINT, PASSING, Thing
 from author.proposals.noun_phrases import Phrase, Token, is_verb_here, phrases_of, tokens_of
 from author.proposals.spoken import Sentence
 from author.proposals.spoken_numbers import Spelled, spelled_in
+from author.proposals.thing_scores import weighed_things
+from author.proposals.thing_signs import signs_of
+from author.proposals.thing_uses import (
+    amount,
+    by_use,
+    coloured,
+    handled,
+    in_a_row_of_words,
+    in_passing,
+    is_let_out,
+    is_likened,
+    is_no_part,
+    is_no_tool,
+    may_be_named,
+    moved,
+    named_by_use,
+    pair_before,
+    refused,
+)
 from author.proposals.trade_words import NounKind, ThingKind, as_phrase, trade_words
-from author.proposals.word_forms import base_of, singular
+from author.proposals.word_forms import base_of
 
 if TYPE_CHECKING:
     from author.proposals.marks import Marked
     from author.proposals.quantities import SpokenQuantity
 
-# Their object is something that comes off, goes on or is looked at.
-HANDLING = _words(
-    """
-    remove undo unscrew unbolt unclip unhook unplug detach disconnect extract withdraw pull pop
-    lift slide slip prise pry lever knock drive press fit refit install reinstall replace renew swap
-    insert mount attach screw bolt drop tap push seat tighten loosen slacken clean grease lubricate
-    inspect unfasten dismount free unwind uncouple undo crack take
-    """
-)
+__all__ = ["PASSING", "Thing", "things_in"]
+
 _SUPPLY_VERBS = {
     "grease": "grease", "regrease": "grease", "re-grease": "grease", "oil": "oil",
     "loctite": "threadlocker", "glue": "glue", "solder": "solder",
 }  # fmt: skip
-_BLUE = {
-    "dab": "threadlocker", "drop": "threadlocker", "bit": "threadlocker", "spot": "threadlocker",
-    "touch": "threadlocker", "smear": "marking blue", "film": "marking blue",
-    "layer": "marking blue", "coat": "marking blue",
-}  # fmt: skip
-_FASTENERS = _words("thread bolt screw nut stud pin fastener plug threadlocker")
-# With an article before them and "with" before that they are what the hand holds.
-_HELD = _words("dowel rod bar pipe tube block plate blade strap rope wire board post light")
-_COLOURS = _words("blue red green")
-_OLD_FLUID = _words("drain catch spill leak empty leaking drained draining")
 _WHERE = PREPOSITIONS - _words("with of from by off out for up down without near past")
 _WHERE_STOPS = _words(
     """
@@ -51,47 +54,17 @@ _WHERE_STOPS = _words(
 )
 _KNOWN: dict[NounKind, ThingKind] = {"part": "part", "tool": "tool", "supply": "supply"}
 _MOST_WHERE = 9
-_REFUSING = _words("never no not don't dont shouldn't")
-_POURING = _words("fill put pour add apply top pump spread use smear rub work wipe get")
-_OF_A_PERSON = _words(
-    "knuckle elbow knee heel sleeve jacket boot shoe belt tie hood pocket back nose"
-)
-_PIECES = _words("bit piece length scrap strip lump offcut chunk bits pieces")
-_SWITCHED = _words("lock switch plug power")
-_SIZES = _words("mil mill mils mm millimetre millimeter inch")
-_STANDING_FLUIDS = _words("oil grease coolant fuel petrol diesel fluid gas refrigerant")
+_STANDS = _words("is are was were been be it's that's they're")
+_SHORT = {
+    "feeler": "feeler gauge", "feelers": "feeler gauge", "mic": "micrometer", "mics": "micrometer",
+    "mike": "micrometer", "mikes": "micrometer", "plier": "pliers",
+}  # fmt: skip
+_TOOL_VERBS = {
+    "mic": "micrometer", "mike": "micrometer", "hoover": "hoover", "vacuum": "vacuum cleaner",
+}  # fmt: skip
+_ACROSS = _words("across over around round at")
 # Shares that were right in narrations of our own.
 _SURE, _LIKELY, _WEAK, _GUESS = (Decimal(text) for text in ("0.9", "0.8", "0.6", "0.5"))
-PASSING = Decimal("0.3")
-
-
-@dataclass(frozen=True, slots=True)
-class Thing:
-    """A thing that is named in a sentence.
-
-    Attributes:
-        sentence: index of the sentence.
-        begin: index of the first letter of the name in the text of the sentence.
-        end: index after its last letter.
-        kind: what it is for the job.
-        name: as it was said, without article, count and words such as "old".
-        number: its part number, where one was said with it.
-        count: how many, where that was said.
-        where: where a supply goes, as it was said.
-        confidence: from 0 to 1.
-        reason: why it is taken for that, one sentence.
-    """
-
-    sentence: int
-    begin: int
-    end: int
-    kind: ThingKind
-    name: str
-    number: str | None
-    count: int | None
-    where: str | None
-    confidence: Decimal
-    reason: str
 
 
 def things_in(
@@ -116,18 +89,10 @@ def things_in(
             measured.setdefault(one.sentence, []).append((one.begin, one.end))
     found: list[Thing] = []
     for index, sentence in enumerate(sentences):
-        named = _in_sentence(index, sentence.text, measured.get(index, []))
-        found.extend(_spoken_of(one, kinds.get(index, set())) if marks else one for one in named)
-    return tuple(found)
-
-
-def _spoken_of(thing: Thing, kinds: set[str]) -> Thing:
-    """Return a thing as only spoken of, where its sentence is talk or nothing is done in it."""
-    alone = thing.kind == "part" and " " not in thing.name and "action" not in kinds
-    if alone or kinds & {"chatter", "preview"}:
-        reason = f"'{thing.name}' is only spoken of"
-        return replace(thing, confidence=min(thing.confidence, PASSING), reason=reason)
-    return thing
+        found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
+    if not marks:
+        return tuple(one for one in found if one.confidence > FAINT)
+    return weighed_things(by_what_they_hold(found, sentences), kinds, len(sentences))
 
 
 def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> Iterator[Thing]:
@@ -181,184 +146,92 @@ def _thing(
     number: str | None,
 ) -> Thing | None:
     head = tokens[phrase.stop - 1]
-    kind, count, name = phrase.kind, phrase.count, _name(tokens[phrase.name_first : phrase.stop])
+    kind, count = phrase.kind, phrase.count
+    name = _in_full(_name(tokens[phrase.name_first : phrase.stop]))
     confidence, reason = _SURE if phrase.sure else _LIKELY, f"'{head.low}' names a {kind}"
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
-    kind = _by_use(tokens, phrase, kind)
-    if kind == "part" and _is_no_part(tokens, phrase):
+    kind = by_use(tokens, phrase, kind)
+    if kind == "plain" or amount(tokens, phrase, following):
         return None
-    if kind in {"plain", "feature"} or _amount(tokens, phrase, following):
+    if not name or name in {"tool", "tools"} or (kind == "supply" and _wrong(tokens, phrase)):
         return None
-    let_out = kind == "supply" and _is_let_out(tokens, phrase)
-    if (
-        not name
-        or name in {"tool", "tools"}
-        or let_out
-        or (kind in {"tool", "supply"} and _refused(tokens, phrase))
-    ):
-        return None
-    if kind == "weak":
-        if not (phrase.sure or _handled(tokens, phrase)) or phrase.article in {"your", "my"}:
-            return None
-        kind, confidence, reason = "part", _WEAK, f"'{head.low}' is named as part of something"
+    if kind == "feature":
+        kind, confidence, reason = "part", FAINT, f"'{head.low}' is named as part of something"
+    elif kind == "weak":
+        worked = handled(tokens, phrase) or moved(tokens, phrase) or named_by_use(tokens, phrase)
+        sure = (phrase.sure or worked) and phrase.article not in {"your", "my"}
+        reason = f"'{head.low}' is named as part of something"
+        kind, confidence = "part", _WEAK if sure else FAINT
     elif kind is None:
-        blue = _coloured(tokens, phrase)
+        blue = coloured(tokens, phrase)
         if blue is not None:
             kind, name, reason = "supply", blue, f"'{head.low}' is said for {blue}"
-        elif phrase.article and _handled(tokens, phrase) and _may_be_named(head.low):
+        elif may_be_named(head.low):
             kind, reason = "part", f"'{head.low}' is the object of the work"
         else:
             return None
-        confidence = _WEAK if blue else _GUESS
+        worked = phrase.article != "" and handled(tokens, phrase)
+        confidence = _WEAK if blue else _GUESS if worked else FAINT
+    elif (kind == "part" and is_no_part(tokens, phrase)) or (
+        kind == "tool" and (refused(tokens, phrase) or is_no_tool(tokens, phrase))
+    ):
+        confidence = FAINT
+    if is_likened(tokens, phrase):
+        confidence = FAINT
     # "plugs and leads" of one "pair of": the count stands with the amount word.
-    if before and count is None and _pair_before(tokens, phrase):
+    if before and count is None and pair_before(tokens, phrase):
         count = 2 if kind == "part" else None
-    if kind == "part" and count is None and " " not in name and _in_passing(tokens, phrase):
-        confidence, reason = PASSING, f"'{head.low}' is only spoken of"
-    end = head.end - 2 if head.owned else head.end
+    alone = kind == "part" and count is None and " " not in name
+    if alone and (in_passing(tokens, phrase) or in_a_row_of_words(tokens, phrase)):
+        confidence, reason = min(PASSING, confidence), f"'{head.low}' is only spoken of"
+    end = head.begin + len(_bare(head))
     begin = tokens[phrase.name_first].begin
     where = _where(text, tokens, phrase.stop) if kind == "supply" else None
-    return Thing(index, begin, end, _KNOWN[kind], name, number, count, where, confidence, reason)
+    signs = signs_of(tokens, phrase) if kind != "supply" else frozenset()
+    return Thing(
+        index, begin, end, _KNOWN[kind], name, number, count, where, confidence, reason, signs
+    )
 
 
-def _in_passing(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether nothing is done with a part where it is named: "the handle was always stiff"."""
-    if phrase.stop >= len(tokens) or tokens[phrase.stop].parted:
-        return False
-    if tokens[phrase.stop].low in PARTICLES | {"goes", "comes"}:
-        return False
-    at = phrase.first - 1
-    if at < 0 or tokens[at + 1].parted:
-        return True
-    before = tokens[at].low
-    return before not in PREPOSITIONS | PARTICLES and base_of(before) in {None, "be", "have"}
+def _in_full(name: str) -> str:
+    """Return a name with its last word as it is written: "depth mic" is a depth micrometer."""
+    if name == "driver":
+        return "screwdriver"
+    words = name.split(" ")
+    full = _SHORT.get(words[-1].lower())
+    return name if full is None else " ".join([*words[:-1], full])
 
 
-def _by_use(tokens: Sequence[Token], phrase: Phrase, kind: NounKind | None) -> NounKind | None:
-    """Return the kind of a thing that is part or tool by what is done with it."""
-    head = singular(tokens[phrase.stop - 1].low)
-    by_hand = phrase.first > 0 and tokens[phrase.first - 1].low in {"with", "using", "use"}
-    if head in _HELD and phrase.article in {"a", "an"} and by_hand:
-        return "tool"
-    name = {token.low for token in tokens[phrase.name_first : phrase.stop]}
-    following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
-    worn = head == "spec" and (phrase.article in {"my", "your"} or following == "on")
-    if worn or (head == "lock" and len(name) == 1 and phrase.article in {"my", "your", "his"}):
-        return "tool"
-    if head == "key" and name & _SIZES:
-        return "tool"
-    if head in {"lock", "dial"} and len(name) == 1 and following == "on":
-        return "tool"
-    if head in {"caliper", "calliper"} and by_hand:
-        return "tool"
-    if head in {"clamp", "brush"} and not phrase.sure:
-        plural = head != tokens[phrase.stop - 1].low
-        return "tool" if by_hand or not plural else "part"
-    return kind
-
-
-def _refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a tool or a supply is named as the wrong one: "never a hammer", "not oil"."""
-    before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
-    return not _REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
-
-
-def _is_no_part(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a part's name is a person's own thing, a piece of stuff, or what is done."""
-    if phrase.stop - phrase.name_first > 1:
-        return False
-    head = singular(tokens[phrase.stop - 1].low)
-    if phrase.article in {"my", "his", "her"} or (
-        head in _OF_A_PERSON and phrase.article in {"your", "their", "our"}
-    ):
-        return True
-    before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.first]]
-    if len(before) == 2 and before[1] == "of" and before[0] in _PIECES:
-        return True
-    following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
-    return head in _SWITCHED and not phrase.article and following in {"off", "out", "on"}
-
-
-def _amount(tokens: Sequence[Token], phrase: Phrase, following: str) -> bool:
-    """Whether a word only says how much of what follows: "a wipe of cleaner"."""
-    word = tokens[phrase.stop - 1].low
-    return following == "of" and word in trade_words().measures
-
-
-def _pair_before(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    at = phrase.first
-    return at >= 2 and tokens[at - 1].low == "of" and tokens[at - 2].low in {"pair", "couple"}
-
-
-def _coloured(tokens: Sequence[Token], phrase: Phrase) -> str | None:
-    """Return what is meant by "a dab of blue"."""
-    at = phrase.name_first
-    if tokens[at].low not in _COLOURS or phrase.stop - at > 1 or at < 2:
-        return None
-    amount = tokens[at - 2].low if tokens[at - 1].low == "of" else ""
-    meant = _BLUE.get(amount)
-    if meant is None:
-        return None
-    fastened = any(singular(token.low) in _FASTENERS for token in tokens)
-    if meant == "marking blue" or not fastened:
-        return "marking blue" if tokens[at].low == "blue" else None
-    return f"{tokens[at].low} {meant}"
-
-
-def _may_be_named(word: str) -> bool:
-    return len(word) > 2 and word.isascii() and word.isalpha() and base_of(word) is None
-
-
-def _is_let_out(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a fluid is the old one that runs out."""
-    start = max(0, phrase.first - 2)
-    around = {token.low for token in tokens[start : phrase.name_first]}
-    if tokens[phrase.stop - 1].low in _STANDING_FLUIDS and phrase.stop - phrase.name_first == 1:
-        before = tokens[phrase.first - 1].low if phrase.first else ""
-        if before == "full" or (before == "of" and tokens[phrase.first - 2].low == "full"):
-            return True
-        if phrase.article in {"the", "your", "its"} and base_of(before) not in _POURING:
-            return True
-    return bool(around & (_OLD_FLUID | {"old"}))
-
-
-def _handled(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a name stands where the object of a removal or a fitting stands."""
-    at = phrase.first - 1
-    if at >= 0 and tokens[at].low in PARTICLES:
-        at -= 1
-    if at >= 0 and not tokens[at + 1].parted:
-        base = base_of(tokens[at].low)
-        if base in HANDLING and (base != "take" or _particle_near(tokens, phrase.stop)):
-            return True
-    stop = phrase.stop
-    if stop + 1 < len(tokens) and tokens[stop].low in {"comes", "goes", "pops", "drops", "lifts"}:
-        return tokens[stop + 1].low in PARTICLES
-    return False
-
-
-def _particle_near(tokens: Sequence[Token], at: int) -> bool:
-    return at < len(tokens) and tokens[at].low in PARTICLES and not tokens[at].parted
+def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a supply is the old one that runs out, or named as the wrong one."""
+    return is_let_out(tokens, phrase) or refused(tokens, phrase)
 
 
 def _name(tokens: Sequence[Token]) -> str:
     """Return the words of a name in small letters, but O-ring, PTFE and M10."""
     dropped = trade_words().dropped
-    words = [_cased(token) for token in tokens if token.low not in ARTICLES]
+    kept = [token for token in tokens if token.low not in ARTICLES]
+    words = [_cased(token, last=token is kept[-1]) for token in kept]
     while len(words) > 1 and words[0].lower() in dropped:
         words = words[1:]
     return " ".join(words)
 
 
-def _cased(token: Token) -> str:
-    text = token.text[:-2] if token.owned and token is not None else token.text
+def _bare(token: Token) -> str:
+    """Return a word without "'s", "'ll" or another short verb behind it."""
+    text = token.text.replace("’", "'")
+    return text.rsplit("'", 1)[0] if token.owned else text
+
+
+def _cased(token: Token, *, last: bool) -> str:
+    text = _bare(token)
     bare = text.replace("-", "")
     if any(letter.isdigit() for letter in bare) or (bare.isupper() and len(bare) <= 5):
         return text
     if len(bare) > 1 and bare[0].isupper() and text[1:2] == "-":
         return text[0] + text[1:].lower()
-    return text.lower() + ("'s" if token.owned and token.text.lower().endswith("'s")
-                           and text.lower().endswith("er") else "")  # fmt: skip
+    owner = token.owned and not last and text.lower().endswith("er")
+    return text.lower() + ("'s" if owner else "")
 
 
 def _where(text: str, tokens: Sequence[Token], at: int) -> str | None:
@@ -379,8 +252,14 @@ def _by_verb(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]:
     """Yield the supply that a verb names: "grease the lip"."""
     for at, token in enumerate(tokens[:-1]):
         base = base_of(token.low)
+        tool = _TOOL_VERBS.get(token.low)
+        if tool and not tokens[at + 1].parted and (tokens[at + 1].low in OBJECT_BEGINS | _ACROSS):
+            yield Thing(index, token.begin, token.end, "tool", tool, None, None, None, _LIKELY,
+                        f"'{token.low}' is done with a {tool}")  # fmt: skip
         name = _SUPPLY_VERBS.get(base or "")
         if name is None or tokens[at + 1].parted or not is_verb_here(tokens, at):
+            continue
+        if token.low.endswith("ed") and at and tokens[at - 1].low in _STANDS:
             continue
         stop = at + 1
         while stop < len(tokens) and stop - at <= 5 and not tokens[stop].parted:

@@ -157,3 +157,8 @@ def singular(noun: str) -> str:
     if noun.endswith(("ches", "shes", "sses", "xes", "zes")):
         return noun[:-2]
     return noun[:-1]
+
+
+def with_g(word: str) -> str:
+    """Return "bearing" for "bearin'", and other words as they are."""
+    return f"{word[:-1]}g" if word.endswith(("in'", "in’")) else word

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
 from author.procedure.quantities import (
@@ -60,22 +60,40 @@ def second_text(limits: Limits) -> str | None:
 def pass_texts(percent: int, limits: Limits) -> tuple[str, str | None]:
     """Return the absolute torque of one round of tightening, and in the second unit.
 
-    The value is the share of the nominal, with the nominal's decimals and at least two
-    significant digits; 100 per cent is the nominal as written. Without a nominal only
-    the share can be said.
+    The value is the share of the nominal, or of the limits where there is no nominal, with
+    their decimals and at least two significant digits; 100 per cent is as written. Of limits
+    the share stands behind: "10 to 12 N·m (50 %)".
 
     Args:
         percent: share of the nominal, 1 to 100.
         limits: limits of the torque.
     """
     if limits.nominal is None:
-        return f"{percent} % of the final torque", None
-    value = limits.nominal
-    if percent != 100:
-        exact = Fraction(limits.nominal) * percent / 100
-        value = round_fraction(exact, max(decimals_of(limits.nominal), _decimals(exact)))
-    only = Limits(None, value, None, limits.unit)
+        part = _share_of_limits(percent, limits)
+        return f"{range_text(part)} ({percent}{_NO_BREAK}%)", second_text(part)
+    only = Limits(None, _share(percent, limits.nominal), None, limits.unit)
     return range_text(only), second_text(only)
+
+
+def _share_of_limits(percent: int, limits: Limits) -> Limits:
+    """Return a share of both limits, never wider, with as many decimals as keep them apart."""
+    lower, upper = limits.lower, limits.upper
+    if lower is not None and lower == upper:
+        both = _share(percent, lower)
+        return Limits(both, None, both, limits.unit)
+    for more in range(_SIGNIFICANT + 1):
+        low = None if lower is None else _share(percent, lower, ROUND_CEILING, more)
+        high = None if upper is None else _share(percent, upper, ROUND_FLOOR, more)
+        if low is None or high is None or low < high:
+            break
+    return Limits(low, None, high, limits.unit)
+
+
+def _share(percent: int, value: Decimal, way: str = ROUND_HALF_EVEN, more: int = 0) -> Decimal:
+    if percent == 100:
+        return value
+    exact = Fraction(value) * percent / 100
+    return round_fraction(exact, max(decimals_of(value), _decimals(exact)) + more, way)
 
 
 def _decimals(value: Fraction) -> int:

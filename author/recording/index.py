@@ -6,6 +6,7 @@ decimals only here, at the edge, rounded half to even.
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left, bisect_right
 from dataclasses import asdict, dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
@@ -135,8 +136,20 @@ class FilmIndex:
     damage: tuple[Damage, ...]
 
     def clock(self, tick: int) -> Decimal:
-        """Return a tick as seconds on the recording's clock."""
-        return seconds(tick * self.time_base - Fraction(self.origin, MICRO))
+        """Return a tick as seconds on the recording's clock, six decimals."""
+        return Decimal(self._micros(tick)).scaleb(-6)
+
+    def _micros(self, tick: int) -> int:
+        """Return a tick as microseconds on the clock, rounded half to even.
+
+        In whole numbers: a window asks for thousands of times while a key is pressed.
+        """
+        base = self.time_base
+        whole, rest = divmod(
+            tick * base.numerator * MICRO - self.origin * base.denominator, base.denominator
+        )
+        up = 2 * rest > base.denominator or (2 * rest == base.denominator and whole % 2)
+        return whole + bool(up)
 
     def boundary(self, index: int) -> int:
         """Return the tick at which frame ``index`` starts, or the film ends."""
@@ -151,9 +164,10 @@ class FilmIndex:
         Returns:
             An index from 0 up to and including the number of frames.
         """
-        after = bisect_left(self.ticks, mark, key=self.clock)
+        wanted = mark * MICRO
+        after = bisect_left(self.ticks, math.ceil(wanted), key=self._micros)
         nearby = [each for each in (after - 1, after) if 0 <= each <= len(self.ticks)]
-        return min(nearby, key=lambda each: (abs(self.clock(self.boundary(each)) - mark), each))
+        return min(nearby, key=lambda each: (abs(self._micros(self.boundary(each)) - wanted), each))
 
     def key_before(self, index: int, back: int = 0) -> int:
         """Return the key frame at or before ``index``, or one ``back`` key frames earlier.

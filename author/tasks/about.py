@@ -29,6 +29,11 @@ _PACKAGES = (
     "PyQt6",
     "cryptography",
     "SQLAlchemy",
+    "psycopg",
+    "starlette",
+    "uvicorn",
+    "argon2-cffi",
+    "matplotlib",
 )
 _LOG_LINES = 200
 
@@ -48,6 +53,7 @@ def about() -> str:
         ("cache folder", f"{cache_folder()} (REELWRIGHT_CACHE)"),
         ("journals", f"{state_folder()} (REELWRIGHT_STATE)"),
         ("keys", f"{keys_folder()} (REELWRIGHT_KEYS)"),
+        ("index of libraries", "in each library, or where REELWRIGHT_INDEX says"),
         ("log", f"{log_folder() / LOG_FILE} (REELWRIGHT_LOG)"),
         ("settings", "of the window: Qt's place for Reelwright; the commands have none"),
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -29,6 +30,7 @@ from author.library.history import (
 )
 from author.library.keys import PublicKey
 from author.library.people import read_keyring
+from author.library.record_faults import record_faults
 from author.library.rights import act_problems
 from author.library.shop import open_shop, procedure_folders
 from author.library.signatures import read_act_file
@@ -46,6 +48,8 @@ def verify(
 ) -> Audit:
     """Hold a library, or some procedures of it, against what was signed. Writes nothing.
 
+    Of the whole library the kept job records are held against their SHA-256 as well.
+
     Args:
         shop: the library's folder.
         procedures: ids; all of them if empty.
@@ -58,7 +62,11 @@ def verify(
         MachineError: if a file cannot be read.
     """
     heads = None if kept is None else _read_heads(kept)
-    return audit(open_shop(shop), procedures, heads, progress, cancel)
+    library = open_shop(shop)
+    found = audit(library, procedures, heads, progress, cancel)
+    if procedures:
+        return found
+    return replace(found, problems=(*found.problems, *record_faults(library, cancel)))
 
 
 def _read_heads(file: Path) -> Heads:

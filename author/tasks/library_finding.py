@@ -187,7 +187,7 @@ def _places(connection: Connection, wanted: Sequence[str]) -> dict[str, str]:
     rows = connection.execute(
         select(own.procedure, files.c.place)
         .join(files, files.c.id == own.id)
-        .where(own.current, own.procedure.in_(wanted))
+        .where(own.in_force, own.procedure.in_(wanted))
         .order_by(files.c.place.desc())
     )
     found = {row.procedure: row.place for row in rows}

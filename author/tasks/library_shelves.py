@@ -9,12 +9,17 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from author.errors import InputError
+from author.library.bases import Meeting, Together
 from author.library.database import Index
+from author.library.fulltext import engine_of
 from author.library.indexing import Refreshed, refresh
 from author.library.listing import FileProblem, problems
+from author.library.record_index import RecordProblem, record_problems, refresh_records
 from author.library.shelving import Shelved, shelve, tidy
 from author.library.shop import Shop, new_shop, open_shop
 from author.progress import SILENT, Cancel, Progress
+from author.tasks.library_conflicts import ALL
+from author.tasks.library_merging import bring_together, read_answers
 
 _GLANCE = 0.2
 
@@ -24,16 +29,20 @@ class Reindexed:
     """What a look over a library did to its index.
 
     Attributes:
-        index: the file of the index.
+        index: where the index lies.
         apart: whether it lies in the cache folder, because the library cannot be written.
         done: what was read, removed and built anew.
         problems: procedure files that are no use, with what to do about them.
+        records: files among the records that are no use, likewise.
+        lacks: what the database lacks, a sentence; empty if nothing.
     """
 
-    index: Path
+    index: str
     apart: bool
     done: Refreshed
     problems: tuple[FileProblem, ...]
+    records: tuple[RecordProblem, ...] = ()
+    lacks: str = ""
 
 
 def new_library(folder: Path, name: str) -> Shop:
@@ -50,10 +59,23 @@ def shelve_folders(
     folder: Path,
     sources: Sequence[Path],
     *,
+    keep: Sequence[str] = (),
+    replace: bool = False,
     progress: Progress = SILENT,
     cancel: Cancel | None = None,
 ) -> Iterator[Shelved]:
     """Put procedure folders into a library, one after another.
+
+    Where others have shelved another content since a folder was taken, both are brought together.
+
+    Args:
+        folder: the library.
+        sources: the procedure folders.
+        keep: answers where both have changed the same, each ``PLACE=mine`` or
+            ``PLACE=library``.
+        replace: put another draft of the same revision aside instead.
+        progress: told how many folders are done.
+        cancel: looked at between folders and files.
 
     Yields:
         What became of each, when it is there.
@@ -62,12 +84,24 @@ def shelve_folders(
         InputError: if one of them cannot be taken; those before it are in the library.
         MachineError: if the machine fails.
     """
+    answers = read_answers(keep)
+    if len(sources) > 1 and set(answers) - {ALL}:
+        raise InputError(
+            "--keep names a place, and several folders are shelved",
+            remedy="Shelve the folder it is about by itself",
+        )
     shop = open_shop(folder)
     cancel = cancel or Cancel()
+
+    def bring(both: Meeting) -> Together:
+        return bring_together(both, answers)
+
     for done, source in enumerate(sources):
         cancel.check()
         progress.report("shelving procedures", done, len(sources))
-        yield shelve(shop, source, cancel)
+        yield shelve(
+            shop, source, cancel, bring=bring, replace=replace, answered=sorted({*answers} - {ALL})
+        )
     progress.report("shelving procedures", len(sources), len(sources))
 
 
@@ -100,10 +134,12 @@ def reindex(
     done = refresh(
         shop, index, anew=anew, thorough=thorough, progress=progress, cancel=cancel or Cancel()
     )
+    refresh_records(shop, index, anew=thorough, progress=progress, cancel=cancel or Cancel())
     with index.reading() as connection:
-        found = problems(connection)
+        found, records = problems(connection), record_problems(connection)
+        lacks = engine_of(connection).missing(connection)
     index.close()
-    return Reindexed(index.file, index.apart, done, tuple(found))
+    return Reindexed(index.shown, index.apart, done, tuple(found), tuple(records), lacks)
 
 
 def watch(folder: Path, seconds: float, cancel: Cancel, tell: Callable[[Reindexed], None]) -> None:

@@ -14,7 +14,7 @@ from author.procedure.lists import RecordingRef
 from author.procedure.review import ReviewSheet
 from author.progress import SILENT, Cancel, Progress
 from author.tasks.media import candidates, remember_places
-from author.tasks.starting import new_id
+from author.tasks.starting import name_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +83,7 @@ def recording_to_add(
     taken = [ref.id for ref in document.procedure.recordings]
     remember_places(document.file.parent, {path.name: path.resolve()})
     ref = RecordingRef(
-        id=new_id(path.stem, taken),
+        id=name_of(path.stem, taken),
         file=facts.file,
         size=facts.size,
         duration=facts.duration,

@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
+from author.checks.naming import new_id
 from author.checks.wording import UNWRITTEN
 from author.contract.procedure_file import as_plain
 from author.editing import AddEntry, Address, AddStep, Command, Outcome, RemoveSteps, SetField, Span
-from author.editing.ids import ids_in, new_id, taken_with
+from author.editing.ids import ids_in, taken_with
 from author.editing.steps import new_step_id
 from author.errors import InputError
 from author.procedure.document import PlacedStep, Procedure

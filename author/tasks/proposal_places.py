@@ -180,10 +180,16 @@ def unwritten_step(step: Step) -> bool:
 
 
 def _alike(step: Step, proposal: Proposal) -> float:
-    """Return what two spans show both, as a share of what they show together."""
+    """Return what two spans show both, as a share of what they show together.
+
+    Spans that meet and have the same words are one step: where a proposed step ends is seen
+    otherwise once the film has been looked through.
+    """
     clip = step.clip
     if clip is None or clip.recording != proposal.recording:
         return 0.0
     both = min(clip.end, proposal.end) - max(clip.start, proposal.start)
+    if both > 0 and step.action == proposal.text:
+        return 1.0
     together = max(clip.end, proposal.end) - min(clip.start, proposal.start)
     return float(both / together) if together > 0 else 0.0

@@ -28,7 +28,7 @@ from author.recording.said import Speech
 from author.recording.word_times import words_text
 from author.storage import file_sha256, replace_file
 from author.tasks.media import remember_places
-from author.tasks.starting import new_id
+from author.tasks.starting import name_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +161,7 @@ def propose_job(
     done = answered(found.proposals, before)
     notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in done.left_over]
     name = file.parent.resolve().name if file else sources[0].file.stem
-    front = Front(new_id(name, ()), name.replace("-", " ").replace("_", " ").strip().capitalize())
+    front = Front(name_of(name), name.replace("-", " ").replace("_", " ").strip().capitalize())
     draft = _canonical(done, front, films, file)
     digest = hashlib.sha256(draft.encode()).hexdigest() if file else None
     sheet = answers_text(sheet_of(found.proposals, before, digest))
@@ -231,7 +231,7 @@ def _sources(
     for captions_of, shown in placed:
         source = _Source("", captions_of, shown)
         stem = (shown or source.file).stem
-        name = new_id(stem, [other.name for other in sources])
+        name = name_of(stem, [other.name for other in sources])
         sources.append(_Source(name, captions_of, shown))
     return sources
 

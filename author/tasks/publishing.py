@@ -14,7 +14,6 @@ from author.checks import DraftProcedure, Publishable
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.contract.review_file import read_review
 from author.errors import InputError
-from author.procedure.review import ReviewSheet
 from author.progress import SILENT, Cancel, Progress
 from author.publish.annotations import web_annotations
 from author.publish.canonical_json import canonical_json
@@ -24,10 +23,11 @@ from author.publish.page import PageClip, PagePicture, work_page
 from author.publish.pdf import Paper, make_pdf
 from author.publish.published_yaml import published_yaml
 from author.publish.record_sheet import record_pdf
-from author.publish.signatures import signatures_of
+from author.publish.signatures import Signature, signatures_of
 from author.recording.captions import find_captions, read_captions
 from author.storage import new_generation
 from author.tasks.checking import CheckReport, check_procedure
+from author.tasks.key_signatures import key_signatures
 from author.tasks.made_before import MadeBefore, key_of
 from author.tasks.published_media import MadeFile, PublishedMedia
 
@@ -119,11 +119,13 @@ def publish(
     if judged is None:
         return report
     wanted = tuple(name for name in OUTPUTS if name in only)
-    review = read_review(report.loaded.file.parent)
+    home = report.loaded.file.parent
+    signed = signatures_of(judged.procedure, read_review(home))
+    signed += key_signatures(home, judged.procedure)
     with new_generation(to) as generation:
         before = MadeBefore(generation)
         shown = PublishedMedia(judged, report.paths, generation, before, progress, cancel)
-        job = _Job(judged, report.paths, review, shown, before, paper, progress, cancel)
+        job = _Job(judged, report.paths, signed, shown, before, paper, progress, cancel)
         job.make(wanted, generation.old)
         cancel.check()
         progress.report("putting it in place", 0, None)
@@ -175,7 +177,7 @@ class _Job:
         self,
         judged: Publishable,
         paths: Mapping[str, Path],
-        review: ReviewSheet | None,
+        signatures: tuple[Signature, ...],
         media: PublishedMedia,
         before: MadeBefore,
         paper: Paper,
@@ -184,7 +186,7 @@ class _Job:
     ) -> None:
         self.judged = judged
         self.paths = paths
-        self.signatures = signatures_of(judged.procedure, review)
+        self.signatures = signatures
         self.media = media
         self.before = before
         self.paper = paper

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
@@ -231,6 +232,15 @@ class _Book:
 
 def _second(spec: LimitSpec) -> tuple[Limits | None, str | None]:
     limits = spec.limits()
+    # Equal numbers with other digits are other limits: 4.5 says less than 4.50.
+    return _converted(tuple(str(value) for value in limits.values()), limits)
+
+
+@lru_cache(maxsize=4096)
+def _converted(
+    digits: tuple[str, ...],  # noqa: ARG001 - part of the key
+    limits: Limits,
+) -> tuple[Limits | None, str | None]:
     try:
         found = second_unit(limits)
     except ValueError as error:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from author import recording
+from author.checks.naming import new_id
 from author.checks.wording import UNWRITTEN
 from author.contract import parse_procedure, write_yaml
 from author.contract.procedure_file import PROCEDURE_FILE, as_plain
@@ -70,7 +71,7 @@ def start_procedure(
     find_out = recording.facts_of if read_through else recording.quick_facts_of
     facts: dict[str, RecordingFacts] = {}
     for path in recordings:
-        facts[new_id(path.stem, facts)] = find_out(path, progress, cancel)
+        facts[name_of(path.stem, facts)] = find_out(path, progress, cancel)
     data = write_yaml(_first_draft(folder, facts)).encode()
     canonical = write_yaml(as_plain(parse_procedure(data, file).procedure)).encode()
     fresh = not folder.exists()
@@ -88,23 +89,16 @@ def start_procedure(
     return Started(file, facts)
 
 
-def new_id(text: str, taken: Container[str]) -> str:
-    """Return an id made from a file name that is not taken yet."""
-    words = re.findall(r"[a-z0-9]+", text.lower())
-    name = "-".join(words)[:40].strip("-")
-    name = name if name[:1].isalpha() else f"film-{name}".strip("-")
-    free, count = name, 1
-    while free in taken:
-        count += 1
-        free = f"{name}-{count}"
-    return free
+def name_of(place: str, taken: Container[str] = ()) -> str:
+    """Return an id made from the name of a file or folder, not taken yet."""
+    return new_id(place, taken, "film", most=8)
 
 
 def _first_draft(folder: Path, facts: dict[str, RecordingFacts]) -> dict[str, Any]:
     title = " ".join(folder.resolve().name.replace("_", " ").replace("-", " ").split())
     return {
         "schema": SCHEMA_NAME,
-        "id": new_id(folder.resolve().name, ()),
+        "id": name_of(folder.resolve().name),
         "title": re.sub(r"[^\w .,]", "", title)[:200].strip().capitalize() or UNWRITTEN,
         "revision": 1,
         "state": "draft",

@@ -8,12 +8,14 @@ import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import psutil
 import pytest
 from PyQt6 import sip
 from PyQt6.QtCore import QSettings, QTimer
 from PyQt6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 from recording.films import make, steady, tone
 
 from author.bench import theme
@@ -21,6 +23,24 @@ from author.bench.session import Session
 from author.bench.window import BenchWindow
 from author.tasks.opening import open_for_editing
 from author.tasks.starting import start_procedure
+
+
+class PatientBot(QtBot):
+    """Waits as long as a loaded machine may take for what an idle one does at once."""
+
+    PATIENCE = 120_000
+
+    def waitUntil(self, callback: Callable[[], bool | None], *, timeout: int = 0) -> None:  # noqa: N802
+        super().waitUntil(callback, timeout=max(timeout, self.PATIENCE))
+
+    def waitSignal(self, signal: Any, *, timeout: int = 0, **more: Any) -> Any:  # noqa: N802
+        return super().waitSignal(signal, timeout=max(timeout, self.PATIENCE), **more)
+
+
+@pytest.fixture
+def qtbot(qapp: QApplication, request: pytest.FixtureRequest) -> QtBot:
+    """Hands on the window, with all the time in the world."""
+    return PatientBot(request)
 
 
 @pytest.fixture(scope="session")
@@ -74,6 +94,13 @@ def running() -> Running:
     names = {thread.name for thread in threading.enumerate() if "reelwright" in thread.name}
     children = here.children(recursive=True)
     return Running(frozenset(names), frozenset(child.pid for child in children))
+
+
+@pytest.fixture(scope="module", autouse=True)
+def looked_over() -> None:
+    """Leave what is there for good out of what is looked over after each test."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True)

@@ -27,6 +27,16 @@ def sample_job(folder: Path) -> Path:
     return job
 
 
+def everything_said(session: Session) -> list[str]:
+    """Return what the line at the bottom is told from now on.
+
+    What a film says when it has been read through may take the line's place at any moment.
+    """
+    said: list[str] = []
+    session.said.connect(lambda _severity, words: said.append(words))
+    return said
+
+
 class Desk(QMainWindow):
     """The right column alone, with something that stands for the film and takes the keys.
 

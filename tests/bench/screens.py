@@ -43,8 +43,9 @@ ROOT = Path(__file__).resolve().parents[2]
 def sample(folder: Path) -> Path:
     """Lay the demonstration procedure and its films into a folder."""
     shutil.copytree(ROOT / "sample_media" / "upper-wheel-bearings", folder, dirs_exist_ok=True)
-    for film in (ROOT / "sample_media").glob("*.mp4"):
-        (folder / film.name).symlink_to(film)
+    for pattern in ("*.mp4", "*.vtt"):
+        for film in (ROOT / "sample_media").glob(pattern):
+            (folder / film.name).symlink_to(film)
     return folder
 
 
@@ -61,6 +62,8 @@ def scenes(window: BenchWindow) -> Iterator[tuple[str, Callable[[], QWidget]]]:
 
     for name in ("remarks", "ledger", "speech", "review", "proposals"):
         yield name, deed("to_film", f"show_{name}")
+    yield "questions", deed("to_film", "show_proposals", "answer_question")
+    yield "proposals again", deed("to_film", "next_proposal")
     yield "still", deed("to_film", "still")
     yield "arrow", deed("to_film", "still", "arrow")
     yield "sheet", deed("to_film", "show_remarks", "write_action")
@@ -105,7 +108,8 @@ def _cut(widget: QWidget) -> Iterator[str]:
             if widget.heightForWidth(wide) > high + 1:
                 yield f"{widget.heightForWidth(wide)} high, in {high}"
             return
-        wants = widget.fontMetrics().horizontalAdvance(widget.text().replace("&", ""))
+        lines = widget.text().replace("&", "").split("\n")
+        wants = max(widget.fontMetrics().horizontalAdvance(line) for line in lines)
         if wants > wide + 1 and widget.toolTip() != widget.text():
             yield f"{wants} wide, in {wide}"
     elif widget.minimumSizeHint().width() > wide + 1:
@@ -131,6 +135,8 @@ def _pale(widget: QWidget, picture: npt.NDArray[np.uint32]) -> Iterator[str]:
     if not isinstance(widget, texts) or not widget.isEnabled() or not widget.text():
         return
     seen = widget.visibleRegion().boundingRect()
+    if seen.height() < 0.9 * widget.height():
+        return  # the page ends in the middle of it
     seen.translate(widget.mapTo(widget.window(), QPoint()))
     x, y, wide, high = (round(each * widget.devicePixelRatioF()) for each in seen.getRect())
     colours, counts = np.unique(picture[y : y + high, x : x + wide], return_counts=True)
@@ -196,6 +202,9 @@ def main() -> None:
         step = next(step for step in steps if step.specs and step.still and step.still.callouts)
         window.session.choose_step(step.id)
         film_to_step(window.session)
+        window.proposals_view.propose()
+        while not window.proposals_view.proposing.proposals:
+            QTest.qWait(100)
         for dark in (False, True):
             theme.put_on(app, dark=dark)
             for name, bring in scenes(window):

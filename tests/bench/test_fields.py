@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QLineEdit, QMainWindow, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QApplication, QLineEdit, QMainWindow, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from author.bench.actions import Actions
@@ -215,7 +215,9 @@ def test_a_choice_shows_names_and_is_made_by_keys(
     assert field.currentText().startswith("Alder Row")
     qtbot.keyClick(field, Qt.Key.Key_Up)
     assert saw.procedure.supplies[0].recommended_by is None
-    qtbot.keyClicks(field, "29")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    for key in (Qt.Key.Key_2, Qt.Key.Key_9, Qt.Key.Key_Return):
+        qtbot.keyClick(QApplication.focusWidget(), key)
     assert saw.procedure.supplies[0].recommended_by == "osha-air"
     saw.undo()
     assert field.currentText() != "" and saw.procedure.supplies[0].recommended_by != "osha-air"
@@ -247,3 +249,19 @@ def test_a_field_stands_for_another_place_and_for_none(saw: Session, qtbot: QtBo
     field.place.bind(None)
     qtbot.keyClicks(field, "zzz")
     assert "zzz" not in repr(saw.procedure)
+
+
+@pytest.mark.parametrize("make", [LongField, LinesField, TextField])
+def test_what_is_still_to_be_written_gives_way_to_what_is_typed(
+    saw: Session, bench: tuple[QMainWindow, Actions], qtbot: QtBot, make: type
+) -> None:
+    at = ("limits_of_use",) if make is LinesField else ("notice",)
+    unwritten = f"{UNWRITTEN} for whom it is not"
+    saw.do(SetField(at, [unwritten] if make is LinesField else "Old words"))
+    field, other = make(saw, at, "It"), QLineEdit()
+    lay(qtbot, bench, other, field)
+    if make is not LinesField:  # one that shows it, as of what another wrote into its middle
+        field.show_text(unwritten)
+    field.setFocus()
+    qtbot.keyClicks(field, "Nobody")
+    assert field.text() == "Nobody"

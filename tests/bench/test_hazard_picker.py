@@ -10,7 +10,7 @@ from PyQt6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from author.bench.views.hazard_picker import CommonHazard, HazardPicker, common_hazards
-from author.bench.views.part_picker import Offer
+from author.bench.views.offers import Offer
 from author.checks.signals import hurts, misplaced_number, misplaced_warning, only_damages
 from author.checks.vague import vague
 

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 import pytest
+from PyQt6.QtCore import Qt, QTimer
+from PyQt6.QtWidgets import QApplication, QMessageBox
 
 from author.bench.window import BenchWindow
 from author.contract import read_procedure
-from author.editing import SetField
+from author.editing import AddEntry, SetField
+from author.editing.journal_file import journal_path
 from author.tasks.opening import open_for_editing
 
 from .hands import answer_by as press
@@ -78,7 +84,7 @@ def test_work_that_was_not_saved_is_offered_again(
     window.session.do(SetField(("title",), "Not saved"))
     qtbot.wait(200)
     window.keeper.close()
-    window.session.close()  # as a window does that is told to keep the work aside
+    window.session.close()  # as a window does that ends without being asked
     asked = press(monkeypatch, "Take it up" if take else "Leave it aside")
     again = open_window(job_folder)
     qtbot.waitUntil(lambda: bool(asked))
@@ -87,18 +93,60 @@ def test_work_that_was_not_saved_is_offered_again(
     assert title_in(document.file) == before
 
 
-@pytest.mark.parametrize(
-    ("words", "closes", "saved"),
-    [("Save and close", True, True), ("Keep it aside", True, False), ("Go on", False, False)],
-)
-def test_closing_asks_what_to_do_with_unsaved_work(
-    window, monkeypatch, words, closes, saved, job_folder
+def test_work_that_is_offered_says_when_and_what_newest_first(
+    window, open_window, job_folder, qtbot, monkeypatch
 ):
-    asked = press(monkeypatch, words)
+    session = window.session
+    entry = {"look_for": "Bolt heads", "accept": "No gap is seen.", "otherwise": "Stop"}
+    session.do(AddEntry(("steps", session.step, "criteria"), entry))
+    session.do(SetField(("title",), "Not saved"))
+    qtbot.wait(200)
+    window.keeper.close()
+    window.session.close()
+    said = []
+
+    def leave(box):
+        said.append((box.text(), box.informativeText()))
+        next(b for b in box.buttons() if "aside" in b.text()).click()
+
+    monkeypatch.setattr(QMessageBox, "exec", leave)
+    open_window(job_folder)
+    qtbot.waitUntil(lambda: bool(said))
+    text, more = said[0]
+    assert re.search(r"The last: .*[0-9]:[0-9]{2}", text)
+    assert more.splitlines()[1:] == ["Change the title", "Add criterion “Bolt heads” of step 1"]
+
+
+@pytest.mark.parametrize(
+    ("key", "closes", "saved", "kept"),
+    [
+        (Qt.Key.Key_W, True, True, False),
+        (Qt.Key.Key_Return, True, True, False),
+        (Qt.Key.Key_C, True, False, True),
+        (Qt.Key.Key_G, False, False, True),
+        (Qt.Key.Key_Escape, False, False, True),
+    ],
+)
+def test_closing_asks_what_to_do_with_work_that_is_not_written(
+    window, qtbot, key, closes, saved, kept, job_folder
+):
     window.session.do(SetField(("title",), "New title"))
+    journal = journal_path(window.session.document.file)
+    qtbot.waitUntil(journal.exists)
+    told = []
+
+    def answer() -> None:
+        box = QApplication.activeModalWidget()
+        told.append({button.text().replace("&", "") for button in box.buttons()})
+        told.append(journal.exists())
+        qtbot.keyClick(box, key)
+
+    QTimer.singleShot(50, answer)
     assert window.close() is closes
-    assert len(asked) == 1
+    words = {"Write it and close  Enter", "Close, keep it aside  C", "Go back to the work  Esc"}
+    assert told == [words, True]
     assert (title_in(job_folder) == "New title") is saved
+    assert journal.exists() is kept
 
 
 def test_a_second_window_on_the_file_can_only_read(window, open_window, job_folder, qtbot):
@@ -127,3 +175,20 @@ def test_the_document_opens_without_reading_its_films(job_folder, bench_film):
         assert opened.places == {}
     finally:
         opened.document.close()
+
+
+def test_a_duration_is_put_right_only_after_the_offer_of_left_work(session, qtbot, monkeypatch):
+    (ref,) = session.procedure.recordings
+    qtbot.waitUntil(lambda: session.films.analyses() is not None)
+    # What the reading at the start found must be told by then: it would undo what comes.
+    qtbot.waitUntil(lambda: not session.jobs.is_running(f"facts of {ref.id}"))
+    entries = len(session.document.history)
+    longer = replace(session.facts()[ref.id], duration=ref.duration + 1)
+    monkeypatch.setattr(session.document, "recovery", object())
+    session._take_facts(ref.id, longer)
+    qtbot.wait(30)
+    assert len(session.document.history) == entries
+    monkeypatch.setattr(session.document, "recovery", None)
+    qtbot.waitUntil(
+        lambda: session.procedure.recordings[0].duration == longer.duration, timeout=60_000
+    )

@@ -84,3 +84,17 @@ def test_what_is_no_film_is_told(qapp, tmp_path, qtbot, bench):
     bench.open([path])
     qtbot.waitUntil(lambda: "is not a video file" in bench.pane.says, timeout=20_000)
     assert isinstance(bench.pane, OpeningPane)
+
+
+def test_dark_pressed_twice_while_it_is_put_on_stays_dark(bench, film, qtbot):
+    begun(bench, film, qtbot)
+    deed = bench.window.actions_by_name["dark"]
+    was = deed.isChecked()
+    deed.trigger()
+    deed.trigger()
+    assert deed.isChecked() is not was
+    assert bench.settings.value("dark", type=bool) is not was
+    qtbot.waitUntil(lambda: not bench._dressing.isActive())
+    deed.trigger()
+    assert deed.isChecked() is was
+    assert bench.settings.value("dark", type=bool) is was

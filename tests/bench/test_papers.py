@@ -13,6 +13,7 @@ from author.bench.views.ledger_view import ledger_at
 from author.contract import read_procedure
 from author.editing import AddEntry, AddStep, SetField, Span
 from author.procedure.document import Procedure
+from bench.jobs import everything_said
 
 SPEC = {
     "id": "bore",
@@ -147,6 +148,38 @@ def test_a_reviewer_accepts_and_queries_number_by_number(window, qtbot):
     assert states == {"bore": "stale", "width": "queried"}
 
 
+def test_a_doubt_is_told_before_a_number_is_accepted_and_blocks_nothing(window, qtbot):
+    session, view = window.session, window.review_view
+    step = next(session.procedure.placed_steps()).step.id
+    session.do(AddEntry(("steps", step, "specs"), SPEC))
+    window.actions_by_name["show_review"].trigger()
+    assert "No instrument" in view._doubt.text() and "author" in view._doubt.text()
+    session.do(AddEntry(("tools",), {"id": "bore-gauge", "name": "Bore gauge", "measures": "mm"}))
+    session.do(SetField(("steps", step, "specs", "bore", "instrument"), "bore-gauge"))
+    view.refresh()
+    assert "not judged" in view._doubt.text()
+    assert view._doubt.isVisible()
+    session.do(SetField(("review",), {"authors": ["Ann Bee"]}))
+    view.refresh()
+    assert "author" not in view._doubt.text()
+    view._by.setText("R. V.")
+    view._role.setText("Reviewer")
+    window.actions_by_name["accept"].trigger()
+    qtbot.waitUntil(lambda: session.sign_offs is not None, timeout=10_000)
+
+
+def test_what_is_signed_has_more_room_than_the_list_and_the_fields(window, qtbot):
+    session, view = window.session, window.review_view
+    step = next(session.procedure.placed_steps()).step.id
+    session.do(AddEntry(("steps", step, "specs"), SPEC))
+    window.resize(1280, 720)
+    window.actions_by_name["show_review"].trigger()
+    qtbot.waitExposed(window)
+    read = view._says.parentWidget()
+    assert read.width() > view._list.width()
+    assert read.height() > view._note.mapTo(view, view._note.rect().bottomLeft()).y() / 2
+
+
 def test_who_wrote_it_cannot_sign_it(window, qtbot):
     session, view = window.session, window.review_view
     step = next(session.procedure.placed_steps()).step.id
@@ -156,8 +189,9 @@ def test_who_wrote_it_cannot_sign_it(window, qtbot):
     window.actions_by_name["show_review"].trigger()
     view._by.setText("ann bee")
     view._role.setText("Reviewer")
+    said = everything_said(session)
     window.actions_by_name["accept"].trigger()
-    qtbot.waitUntil(lambda: "wrote this procedure" in window.statusBar().words(), timeout=10_000)
+    qtbot.waitUntil(lambda: any("wrote this procedure" in words for words in said))
     assert session.sign_offs is None
 
 

@@ -14,6 +14,7 @@ from pytestqt.qtbot import QtBot
 
 from author.bench.playing import DOUBLE, HALF
 from author.bench.session import Session
+from author.recording.film import Indexed
 
 from .film_stage import Speaker, Stage
 
@@ -71,6 +72,21 @@ def test_the_picture_follows_the_clock_of_the_sound(qtbot: QtBot, stage: Stage) 
     assert not stage.film.player.running
     assert not stage.speaker.sounding
     assert stage.desk.frame == 87
+
+
+def test_it_runs_on_when_more_is_known_of_the_film(qtbot: QtBot, stage: Stage) -> None:
+    index = stage.desk.index()
+    assert index is not None
+    qtbot.keyClick(stage, KEY.Key_Space)
+    sounding(qtbot, stage)
+    stage.speaker.now = 1.0
+    stage.film.player._tick()
+    assert stage.desk.waiting
+    stage.desk._take(stage.recording, Indexed(index, exact=True))
+    qtbot.waitUntil(lambda: stage.there(25), timeout=20_000)
+    qtbot.wait(400)
+    assert stage.speaker.begun == 1
+    go(qtbot, stage, 3.5, 87)
 
 
 @pytest.mark.parametrize("speed", [HALF, DOUBLE])

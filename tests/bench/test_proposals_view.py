@@ -7,10 +7,14 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtWidgets import QApplication
 
 from author.bench.views.proposal_rows import ProposalRow
+from author.bench.views.spec_fields import EntryField
 from author.bench.window import BenchWindow
+from author.editing import AddStep
+from author.editing import Span as EditSpan
 from author.proposals.answers import read_answers
 from author.tasks.starting import start_procedure
 
@@ -233,14 +237,14 @@ def test_work_that_was_not_kept_is_offered_again(paper, open_window, phone, qtbo
 
 def test_what_the_film_leaves_out_leads_to_its_moment_worst_first(paper):
     view = paper.view
-    weights = [row.question.weight for row in view.asked.rows]
+    weights = [row.question.weight for row in view.questions.rows.rows]
     assert weights
     assert weights == sorted(weights, reverse=True)
     view._tabs.setCurrentIndex(1)
-    view.questions.setFocus()
+    view.questions.list.setFocus()
     paper.hands.press("End")
     films = paper.session.films
-    assert films.frame == films.frame_at(view.asked.rows[-1].question.at)
+    assert films.frame == films.frame_at(view.questions.rows.rows[-1].question.at)
 
 
 def test_keys_of_a_paper_that_lies_below_bring_it_up_and_decide_nothing(paper):
@@ -254,3 +258,116 @@ def test_without_captions_it_is_said(window, qtbot):
     Hands(window).press("Ctrl+Shift+P")
     says = window.proposals_view._says
     qtbot.waitUntil(lambda: "no captions" in says.text().lower(), timeout=10_000)
+
+
+def test_a_question_is_answered_in_the_field_it_asks_for(paper, monkeypatch, qtbot):
+    asked = answer_by(monkeypatch, "Accept the step")
+    view = paper.view
+    paper.hands.press("Q")
+    assert view._tabs.currentIndex() == 1
+    assert not paper.session.document.history
+    rows = view.questions.rows.rows
+    kinds = {p.id: p.kind for p in view.proposing.proposals}
+    at = next(n for n, row in enumerate(rows) if kinds[row.question.about] == "measurement"
+              and "between which limits" in row.question.text)  # fmt: skip
+    paper.hands.press("Home", *["Down"] * at, "Q")
+    assert len(asked) == 1
+    (placed,) = paper.session.procedure.placed_steps()
+    qtbot.waitUntil(lambda: bool(placed.step.specs or placed.step.torques))
+    qtbot.waitUntil(lambda: isinstance(QApplication.focusWidget(), EntryField))
+    field = QApplication.focusWidget()
+    assert field.place.at[:2] == ("steps", placed.step.id)
+    assert rows[at].question.text in paper.window.statusBar().words()
+
+
+def test_the_word_beside_a_question_is_pressed(paper, monkeypatch, qtbot):
+    answer_by(monkeypatch, "Leave")
+    view = paper.view
+    view._tabs.setCurrentIndex(1)
+    questions = view.questions
+    wanted = []
+    monkeypatch.setattr(questions, "answer", lambda: wanted.append(questions.chosen()))
+    index = questions.rows.index(1)
+    questions.list.scrollTo(index)
+    line = questions.list.visualRect(index)
+    place = questions._delegate.press_place(line, questions.list.fontMetrics())
+    port = questions.list.viewport()
+    assert port.rect().contains(place)
+    qtbot.mouseClick(port, Qt.MouseButton.LeftButton, pos=line.topLeft() + QPoint(20, 10))
+    assert wanted == []
+    qtbot.mouseClick(port, Qt.MouseButton.LeftButton, pos=place.center())
+    assert wanted == [questions.rows.rows[1].question]
+    assert "answered" not in questions.button.text().lower()
+    questions.list.setFocus()
+    paper.hands.press("Enter")
+    assert len(wanted) == 2
+
+
+def test_a_question_on_a_step_that_is_left_open_changes_nothing(paper, monkeypatch):
+    answer_by(monkeypatch, "Leave")
+    view = paper.view
+    view._tabs.setCurrentIndex(1)
+    for row in range(len(view.questions.rows.rows)):
+        about = view.questions.rows.rows[row].question.about
+        p = view.proposing.proposal(about)
+        if p.kind == "step" or view.proposing.waits_for(about) is not None:
+            view.questions.list.setCurrentIndex(view.questions.rows.index(row))
+            view.questions.answer()
+    assert not paper.session.document.history
+
+
+def overlapped(paper) -> tuple[str, Decimal, Decimal]:
+    """Put a step in by hand over the first third of a proposed step; return the proposal."""
+    name = paper.choose_kind("step")
+    p = paper.view.proposing.proposal(name)
+    films = paper.session.films
+    first, last = films.frame_at(p.start), films.frame_at(p.end)
+    cut = films.start_of(first + (last - first) // 3)
+    start = films.start_of(max(first - 10, 0))
+    step = AddStep("Set the guard aside.", span=EditSpan(p.recording, start, cut))
+    paper.session.do(step)
+    return name, cut, films.start_of(last)
+
+
+@pytest.mark.parametrize(("words", "says"), [("Put in", "accept"), ("Trim", "accept"),
+                                             ("Leave", "open")])  # fmt: skip
+def test_a_step_over_one_that_is_there_is_put_in_trimmed_or_left(paper, monkeypatch, words, says):
+    name, cut, end = overlapped(paper)
+    before = len(paper.session.document.history)
+    asked = answer_by(monkeypatch, words)
+    paper.hands.press("Y")
+    assert len(asked) == 1
+    assert "shows a part of this already" in asked[0]
+    assert paper.says(name) == says
+    assert len(paper.session.document.history) == before + (says == "accept")
+    if says == "accept":
+        step = paper.session.placed(paper.view.proposing.step_of(name)).step
+        assert step.clip.end == end
+        assert (step.clip.start == cut) is (words == "Trim")
+        assert step.clip.start <= step.still.at < step.clip.end
+
+
+def test_steps_that_follow_one_another_are_accepted_without_a_question(paper, monkeypatch):
+    asked = answer_by(monkeypatch, "Leave")
+    names = paper.view.proposing.open_of("step")
+    assert len(names) > 1
+    for _ in names:
+        paper.choose(lambda row: row.heading and row.say == "open")
+        paper.hands.press("Y")
+    assert asked == []
+    assert len(steps(paper)) == len(names)
+
+
+def test_a_step_that_is_there_by_hand_is_said_to_be_there(paper, monkeypatch):
+    asked = answer_by(monkeypatch, "Leave")
+    name = paper.choose_kind("step")
+    p = paper.view.proposing.proposal(name)
+    films = paper.session.films
+    marks = (films.start_of(films.frame_at(at)) for at in (p.start, p.end))
+    paper.session.do(AddStep("Do it.", span=EditSpan(p.recording, *marks)))
+    number = paper.session.placed(paper.view.proposing.step_of(name)).number
+    count = len(steps(paper))
+    paper.hands.press("Y")
+    assert asked == []
+    assert len(steps(paper)) == count
+    assert f"It is step {number} already" in paper.window.statusBar().words()

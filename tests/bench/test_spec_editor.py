@@ -258,3 +258,17 @@ def test_letters_are_written_and_do_no_deeds(qtbot: QtBot, editor: SpecEditor) -
         for key in (Qt.Key.Key_M, Qt.Key.Key_D, Qt.Key.Key_T, Qt.Key.Key_Down):
             qtbot.keyClick(field, key)
     assert done == []
+
+
+def test_a_unit_that_is_one_key_beside_is_asked_back(
+    qtbot: QtBot, session: Session, editor: SpecEditor
+) -> None:
+    editor.edit(BORE)
+    editor.limits.setFocus()
+    editor.limits.selectAll()
+    type_into(qtbot, "9.80..10.20 nm")
+    assert editor.limit_box.reading.text().endswith("Did you mean mm?")
+    editor.edit(None)
+    editor.begin("measure-bore")
+    type_into(qtbot, "Gap\nmax 0.1 nm")
+    assert editor.limit_box.reading.text().endswith("Did you mean mm or N·m?")

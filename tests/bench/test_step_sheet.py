@@ -11,10 +11,12 @@ from pytestqt.qtbot import QtBot
 
 from author.bench.fields import LongField, TextField
 from author.bench.session import Session
+from author.bench.views.bolts_editor import BoltsEditor
 from author.bench.views.part_picker import Picker
 from author.bench.views.sheet.group import Group
+from author.bench.views.sheet.ways import NumberChoice
 from author.checks.wording import UNWRITTEN
-from author.editing import RemoveEntry, SetField
+from author.editing import NO_ACTION, RemoveEntry, SetField
 from author.procedure.document import Procedure
 from author.procedure.steps import Step
 from bench.hands import Hands
@@ -63,7 +65,7 @@ def test_the_wording_is_helped_while_it_is_typed(saw: Desk) -> None:
     assert not sheet.action.help.isVisible()
     sheet.action.field.selectAll()
     hands.type("Tighten the nut firmly.")
-    assert "'firmly' leaves open how much" in sheet.action.help.text()
+    assert "“firmly” leaves open how much" in sheet.action.help.text()
     hands.press("Enter")
     assert chosen(saw).action == "Tighten the nut firmly."
     assert not sheet.action.field.hasFocus()
@@ -88,10 +90,11 @@ def test_a_common_hazard_is_taken_by_a_few_letters_and_adapted(saw: Desk) -> Non
     added = (chosen(saw).hazards or ())[-1]
     assert len(chosen(saw).hazards or ()) == before + 1
     assert "ring" in added.hazard and added.consequence and "eye protection" in added.avoid
-    # The keys are in the text on how to avoid it, to be adapted.
-    field = focused()
-    assert isinstance(field, LongField) and field.text() == added.avoid
-    hands.press("Esc")
+    # Enter leads through what can do harm, what it does and how to avoid it, and back.
+    for text in (added.hazard, added.consequence, added.avoid):
+        field = focused()
+        assert isinstance(field, LongField) and field.text() == text
+        hands.press("Enter")
     assert saw.film.hasFocus()
     assert open_pickers(saw) == []
 
@@ -115,8 +118,16 @@ def test_a_hazard_of_ones_own_words(saw: Desk) -> None:
     (own,) = chosen(saw).hazards or ()
     assert (own.signal, own.hazard) == ("WARNING", "the moon falls")
     assert own.avoid.startswith(UNWRITTEN)
+    hands.press("Enter")
+    hands.type("It crushes.")
+    hands.press("Enter")
     hands.type("Look up.")
-    assert (chosen(saw).hazards or ())[0].avoid == "Look up."
+    (own,) = chosen(saw).hazards or ()
+    assert (own.hazard, own.consequence, own.avoid) == (
+        "the moon falls", "It crushes.", "Look up."
+    )  # fmt: skip
+    hands.press("Enter")
+    assert saw.film.hasFocus()
 
 
 def test_what_comes_off_and_goes_back_with_the_count_of_the_ledger(saw: Desk) -> None:
@@ -192,15 +203,15 @@ def test_the_picker_goes_without_taking(saw: Desk) -> None:
 
 
 @pytest.mark.parametrize(
-    ("key", "field", "words"),
+    ("key", "field", "words", "entries"),
     [
-        ("K", "criteria", "A gap of light"),
-        ("Shift+K", "critical_points", "Shield outwards"),
-        ("Shift+D", "decision", "Is it worn?"),
+        ("K", "criteria", "A gap of light", 1),
+        ("Shift+K", "critical_points", "Shield outwards", 1),
+        ("Shift+D", "decision", "Is it worn?", 2),
     ],
 )
 def test_a_key_adds_and_the_words_follow_at_once(
-    saw: Desk, key: str, field: str, words: str
+    saw: Desk, key: str, field: str, words: str, entries: int
 ) -> None:
     hands = Hands(saw)
     saw.session.choose_step("bend-tab")
@@ -211,7 +222,7 @@ def test_a_key_adds_and_the_words_follow_at_once(
     block = found[-1] if isinstance(found, tuple) else found
     assert words in (getattr(block, "look_for", ""), getattr(block, "what", ""),
                      getattr(block, "question", ""))  # fmt: skip
-    hands.press("Ctrl+Z", "Ctrl+Z")
+    hands.press(*["Ctrl+Z"] * entries)
     assert getattr(chosen(saw), field) is None
 
 
@@ -367,3 +378,74 @@ def test_a_step_made_by_number_is_named_after_its_action_only_once(saw: Desk) ->
     hands.press("Enter")
     assert session.step == "bend-tab"
     assert "bend-tab" in names_of(session.procedure)
+
+
+def test_bolts_and_what_proposes_their_order_are_seen_together(saw: Desk) -> None:
+    hands = Hands(saw)
+    saw.session.choose_step("bend-tab")
+    hands.press("T")
+    for text in ("Cover", "20..24 Nm", "M8", "dry"):
+        hands.type(text)
+        hands.press("Enter")
+    # The list of texts that may be meant does not keep the next Enter for itself.
+    assert QApplication.activePopupWidget() is None
+    hands.press("Enter", "C", "Enter", "Tab")
+    hands.type("8")
+    hands.press("Enter", "C")
+    bolts = saw.step_sheet.torques.editor.fields()["fasteners"].parentWidget()
+    assert isinstance(bolts, BoltsEditor)
+    assert len((chosen(saw).torques or ())[-1].order or ()) == 8
+    for part in (bolts.shape, bolts.crosswise, bolts.said_of_order, bolts.pattern):
+        assert part.visibleRegion().boundingRect() == part.rect(), part
+
+
+def test_tab_goes_through_a_decision_as_it_is_read(saw: Desk) -> None:
+    session, hands = saw.session, Hands(saw)
+    session.choose_step("spin-wheel")
+    hands.press("Shift+D")
+    body = group(saw, "decision").body
+    hands.type("Is it worn?")
+    hands.press("Tab", "Down", "Tab")
+    names = []
+    while body.isAncestorOf(focused()):
+        names.append(focused().accessibleName() or getattr(focused(), "text", str)())
+        hands.press("Tab")
+    fields = [name for name in names if not name.startswith(("Move", "Remove"))]
+    way = ["When", "Leads to"]
+    assert fields == [*way, "At most", *way, "Why, and then", "At most", "Add way on"]
+    hands.press("Shift+D")
+    decided = chosen(saw).decision
+    assert decided is not None and decided.spec == (chosen(saw).specs or ())[0].id
+
+
+def test_a_decision_offers_its_own_number_first_and_later_ones_last(saw: Desk) -> None:
+    session = saw.session
+    numbers = {spec.id: placed.number for placed, _, spec in session.procedure.placed_specs()}
+    session.choose_step("spin-wheel")
+    Hands(saw).press("Shift+D")
+    field = next(
+        one for one in group(saw, "decision").body.findChildren(NumberChoice) if one.isVisible()
+    )
+    field.setFocus()
+    placed = session.placed()
+    assert placed is not None
+    offered = [field.itemData(row) for row in range(1, field.count())]
+    assert sorted(offered) == sorted(numbers)
+    away = [(numbers[name] > placed.number, abs(placed.number - numbers[name])) for name in offered]
+    assert away == sorted(away)
+    own = (*(placed.step.specs or ()), *(placed.step.torques or ()))
+    assert [far for _, far in away].count(0) == len(own) > 0
+    assert all(
+        ("· step" in field.itemText(row)) == (numbers[field.itemData(row)] != placed.number)
+        for row in range(1, field.count())
+    )
+
+
+def test_the_hint_of_an_empty_field_is_not_cut(saw: Desk) -> None:
+    field = saw.step_sheet.action.field
+    saw.session.do(SetField(("steps", saw.session.step or "", "action"), NO_ACTION))
+    assert field.toPlainText() == ""
+    line = field.fontMetrics().lineSpacing()
+    one = field.sizeHint().height()
+    field.setPlaceholderText("Undo the axle nut with the 24 mm socket. " * 4)
+    assert field.sizeHint().height() >= one + line

@@ -578,7 +578,9 @@ def pad(qtbot):
 
 @given(DRAGS)
 @settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=40,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 def test_whatever_is_dragged_stays_inside_and_can_be_written(pad, qtbot, drags):
     pad.set_still(None)

@@ -18,7 +18,10 @@ from pytestqt.qtbot import QtBot
 from author.bench.actions import Actions
 from author.bench.session import Session
 from author.bench.views.bolt_pattern_view import BoltPatternView
+from author.bench.views.bolts_editor import with_reservation, without_reservation
 from author.bench.views.torque_editor import TorqueEditor
+from author.editing import SetField
+from author.procedure.bolt_counts import bolts_named
 from author.procedure.bolt_patterns import LEAST, MOST_BOLTS, pattern_of, proposed_order, turn_text
 from author.procedure.specs import TorqueSpec
 
@@ -65,6 +68,7 @@ def press(qtbot: QtBot, *keys: str | Qt.Key) -> int:
                 qtbot.keyClicks(target, key)
             else:
                 qtbot.keyClick(target, key)
+            QApplication.processEvents()  # a list that closes gives the keys back
             count += 1
     return count
 
@@ -78,16 +82,16 @@ def test_a_torque_with_a_bolt_order_is_attached_by_keys_alone(
     editor.begin("spin-wheel")
     typed = press(qtbot, "Cover", ENTER, "22 ±2 lbf ft", ENTER, "M8", ENTER, "dry", ENTER)
     assert torque(editor).id == "cover"
-    assert QApplication.focusWidget() is editor.strength
-    # No class, no K, no rounds; a circle of eight, proposed crosswise.
-    extra = press(qtbot, ENTER, ENTER, ENTER, "c", TAB, "8", ENTER, "c")
+    assert QApplication.focusWidget() is editor.bolts.shape
+    # A circle of eight, proposed crosswise.
+    extra = press(qtbot, ENTER, "c", ENTER, TAB, "8", ENTER, "c")
     spec = torque(editor)
     assert (spec.thread, spec.threads, spec.unit) == ("M8", "dry", "lbf·ft")
     assert (spec.lower, spec.upper) == (Decimal(20), Decimal(24))
     assert spec.order == ("A", "E", "C", "G", "B", "F", "D", "H")
     assert "maker's manual" in editor.bolts.said_of_order.text()
     assert typed == len("Cover22 ±2 lbf ftM8dry") + 4
-    assert extra == 8
+    assert extra == 7
 
 
 def test_bolts_are_numbered_in_order_by_arrow_keys_and_enter(
@@ -205,7 +209,7 @@ def test_everything_is_named_and_reached_by_tab(qtbot: QtBot, editor: TorqueEdit
         seen.append(widget)
         qtbot.keyClick(widget, TAB)
     bolts = editor.bolts
-    wanted = [bolts.shape, bolts.pattern, bolts.crosswise, bolts.anew, bolts.names]
+    wanted = [bolts.shape, bolts.crosswise, bolts.anew, bolts.pattern, bolts.names]
     assert [widget for widget in seen if widget in wanted] == wanted
 
 
@@ -254,3 +258,121 @@ def test_assistive_technology_finds_one_item_for_each_bolt(qtbot: QtBot) -> None
     items = [child for child in view.children() if isinstance(child, QWidget)]
     assert [item.accessibleName() for item in items] == ["Bolt A: 1st"]
     view.deleteLater()
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"),
+    [
+        ("22 Nm", ("22 N·m is one number", "22 ±2 N·m", "20..24 N·m", "source")),
+        ("4.50 lbf ft", ("4.50 lbf·ft is one number", "4.50 ±0.5 lbf·ft", "4.00..5.00 lbf·ft")),
+        ("180", ("180 N·m is one number", "180 ±20 N·m", "160..200 N·m")),
+    ],
+)
+def test_one_torque_alone_is_refused_with_the_forms_wanted(
+    qtbot: QtBot, editor: TorqueEditor, typed: str, wanted: tuple[str, ...]
+) -> None:
+    editor.begin("spin-wheel")
+    press(qtbot, "Cover", ENTER, typed, ENTER)
+    assert editor.limits.hasFocus()
+    said = editor.limit_box.reading.text()
+    assert [words for words in wanted if words not in said] == []
+    # Each form that is named is one that is read.
+    for form in wanted[1:3]:
+        editor.limits.selectAll()
+        press(qtbot, form)
+        assert not editor.limits.place.problem
+
+
+def test_other_faults_of_a_torque_are_told_as_they_are(qtbot: QtBot, editor: TorqueEditor) -> None:
+    editor.begin("spin-wheel")
+    press(qtbot, "Cover", ENTER, "22 mm")
+    assert "unit of length" in editor.limit_box.reading.text()
+
+
+RESERVED = "Order: common practice, no source."
+
+
+def test_a_proposed_order_says_in_the_note_that_it_has_no_source(
+    qtbot: QtBot, session: Session, editor: TorqueEditor
+) -> None:
+    editor.edit(GUARD)
+    editor.note.setFocus()
+    editor.note.selectAll()
+    press(qtbot, "Cold engine only.", TAB)
+    editor.bolts.anew.click()
+    before = torque(editor)
+    editor.bolts.pattern.setFocus()
+    press(qtbot, "c")
+    assert torque(editor).order == ("A", "C", "B", "D")
+    assert torque(editor).note == f"Cold engine only. {RESERVED}"
+    press(qtbot, "c")
+    assert torque(editor).note == f"Cold engine only. {RESERVED}"
+    session.undo()
+    assert torque(editor) == before
+    session.redo()
+    editor.bolts.pattern.setFocus()
+    press(qtbot, Qt.Key.Key_Backspace)
+    assert torque(editor).order == ("A", "C", "B")
+    assert torque(editor).note == "Cold engine only."
+    session.undo()
+    assert torque(editor).note == f"Cold engine only. {RESERVED}"
+
+
+@pytest.mark.parametrize("note", [None, "Oil it.", "a  b"])
+def test_the_reservation_goes_as_it_came(note: str | None) -> None:
+    assert without_reservation(with_reservation(note, RESERVED), RESERVED) == note
+    assert without_reservation(f"x {RESERVED} y", RESERVED) == "x y"
+
+
+def test_the_names_of_the_bolts_have_their_label(editor: TorqueEditor) -> None:
+    editor.edit(GUARD)
+    bolts = editor.bolts
+    assert bolts.names_label.isVisible() and bolts.names_label.text() == "Names of the bolts"
+    assert bolts.names_label.buddy() is bolts.names
+    assert bolts.names_label.geometry().right() < bolts.names.parentWidget().geometry().left()
+    editor.edit(NUT)
+    assert not bolts.names_label.isVisible()
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        ("Tighten the four M8 bolts crosswise.", 4),
+        ("Tighten all six of the flange bolts.", 6),
+        ("4 × M8", 4),
+        ("12x M10 x 40 cap screws", 12),
+        ("M8 bolts A to D", 4),
+        ("Bolts 1–6 of the cover", 6),
+        ("Tighten bolts A, B and C.", 3),
+        ("Tighten the axle nut with the 24 mm socket.", None),
+        ("Tighten the 8 mm bolts", None),
+        ("Tighten the grade 8 bolts to 22 N·m", None),
+        ("Fit M8 × 30 bolts", None),
+        ("Turn the nuts two turns", None),
+        ("In two rounds, with new nuts", None),
+        ("In two rounds with new nuts", None),
+        ("One bolt", None),
+        ("99 bolts", None),
+    ],
+)
+def test_a_number_of_bolts_in_the_words(text: str, count: int | None) -> None:
+    assert bolts_named(text) == count
+
+
+def test_one_bolt_is_not_taken_where_the_words_name_four(
+    qtbot: QtBot, session: Session, editor: TorqueEditor
+) -> None:
+    session.do(SetField(("steps", NUT[1], "action"), "Tighten the four M8 bolts."))
+    editor.edit(NUT)
+    bolts = editor.bolts
+    assert bolts.shape.currentText() == "not said yet"
+    assert "name 4 bolts" in bolts.said_of_order.text()
+    bolts.shape.setFocus()
+    press(qtbot, ENTER, "c", ENTER)
+    assert len(torque(editor).fasteners or ()) == 4
+    assert bolts.shape.findText("not said yet") < 0
+    session.undo()
+    assert bolts.shape.currentText() == "not said yet"
+    press(qtbot, ENTER, Qt.Key.Key_Home, ENTER)
+    assert torque(editor).fasteners is None
+    assert (bolts.shape.currentText(), bolts.said_of_order.text()) == ("one bolt", "")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 import sysconfig
@@ -25,6 +26,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
+from author import bench
 from author.bench import actions, field_words
 from author.bench.actions import DEEDS, MENUS
 
@@ -36,9 +38,14 @@ NAMES = re.compile(
 
 
 class Marking(QTranslator):
-    """Says every text of the program between brackets."""
+    """Says every text of the program between brackets, and notes what was asked for."""
+
+    def __init__(self):
+        super().__init__()
+        self.asked: set[tuple[str, str]] = set()
 
     def translate(self, context, source, disambiguation=None, n=-1):
+        self.asked.add((context, source))
         return f"⟦{source}⟧"
 
     def isEmpty(self):  # noqa: N802 - Qt's name
@@ -46,10 +53,10 @@ class Marking(QTranslator):
 
 
 @pytest.fixture
-def marking(qapp: QApplication) -> Iterator[None]:
+def marking(qapp: QApplication) -> Iterator[Marking]:
     translator = Marking()
     qapp.installTranslator(translator)
-    yield
+    yield translator
     qapp.removeTranslator(translator)
 
 
@@ -135,15 +142,66 @@ def test_every_deed_has_somebody_who_does_it(window):
     assert set(deaf) == {"open", "dark", "larger", "smaller"}
 
 
-def test_what_stands_in_tables_is_found_by_those_who_translate(tmp_path: Path):
+def found_in(files: list[Path], folder: Path) -> dict[str, set[str]]:
+    """Return the texts that those who translate are given, by their context."""
     finder = Path(sysconfig.get_path("scripts")) / "pylupdate6"
-    found = tmp_path / "words.ts"
-    tables = [str(actions.__file__), str(field_words.__file__)]
-    subprocess.run([str(finder), "--ts", str(found), *tables], check=True, capture_output=True)
-    words = {
-        context.findtext("name"): {each.text for each in context.iter("source")}
-        for context in ElementTree.parse(found).iter("context")  # noqa: S314 - our own
-    }
+    found = folder / "words.ts"
+    names = [str(file) for file in files]
+    subprocess.run([str(finder), "--ts", str(found), *names], check=True, capture_output=True)
+    words: dict[str, set[str]] = {}
+    for context in ElementTree.parse(found).iter("context"):  # noqa: S314 - our own
+        texts = {each.text or "" for each in context.iter("source")}
+        words.setdefault(context.findtext("name") or "", set()).update(texts)
+    return words
+
+
+def test_what_stands_in_tables_is_found_by_those_who_translate(tmp_path: Path):
+    words = found_in([Path(actions.__file__), Path(field_words.__file__)], tmp_path)
     assert words["Deeds"] == {deed.text for deed in DEEDS} | set(MENUS)
-    fields = {*field_words.FIELD_WORDS.values(), *field_words.VALUE_WORDS.values()}
+    tables = field_words.FIELD_WORDS, field_words.VALUE_WORDS, field_words.REMEDY_WORDS
+    fields = {words for table in tables for words in table.values()}
     assert words["Fields"] == fields
+
+
+def test_all_that_the_window_says_is_found_by_those_who_translate(
+    marking, window, job_folder, qtbot, tmp_path
+):
+    """What the program asks a translator for while it is used is what they were given."""
+    for deed in ("show_proposals", "answer_question", "show_review", "still", "hazard", "uses"):
+        window.actions_by_name[deed].trigger()
+    for group in window.step_sheet.groups:
+        assert group.body is not None
+    for paper in ("front", "lists"):
+        shown = window.step_sheet.paper(paper)
+        for page in range(shown.tabs.count()):
+            shown.page(page)
+    window.actions_by_name["publish"].trigger()
+    window.actions_by_name["close_beside"].trigger()
+    window.actions_by_name["begin_here"].trigger()
+    qtbot.wait(100)
+    files = sorted(Path(bench.__file__).parent.rglob("*.py"))
+    words = found_in(files, tmp_path)
+    given = set().union(*words.values())
+    assert {text for context, text in marking.asked if context in words} <= given
+    # By its context as well, where no object of Qt says it.
+    for context in ("Sheet", "Picker", "Deeds", "StepMarks", "ProposalRows", "RemarkSorting"):
+        asked = {text for each, text in marking.asked if each == context}
+        assert asked <= words[context], context
+    assert len({text for each, text in marking.asked if each == "Sheet"}) > 100
+
+
+def test_no_text_is_said_past_those_who_translate(tmp_path):
+    """A text in the hands of a function of its own that asks for its translation is lost."""
+    lost = []
+    for file in Path(bench.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if (
+                isinstance(node, ast.Call)
+                and ast.unparse(node.func) in {"translate", "QCoreApplication.translate"}
+                and not all(isinstance(each, ast.Constant) for each in node.args[:2])
+            ):
+                lost.append(f"{file.name}:{node.lineno}")
+    # These say what stands in tables, each text marked there.
+    assert {each.split(":")[0] for each in lost} == {
+        "actions.py", "field_words.py", "proposal_rows.py"
+    }  # fmt: skip

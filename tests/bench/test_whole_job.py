@@ -52,13 +52,9 @@ def make_step(window: BenchWindow, hands: Hands, words: str) -> None:
 def mend_what_forbids(window: BenchWindow, hands: Hands, qtbot) -> None:
     """Go from remark to remark and write what is missing, as a person would."""
     for _ in range(20):
-        qtbot.waitUntil(
-            lambda: (
-                window.session.verdict is not None and not window.session.jobs.is_running("check")
-            ),
-            timeout=10_000,
-        )
-        qtbot.wait(400)
+        with qtbot.waitSignal(window.session.checked):  # what was written last is in it
+            window.session.check()
+        qtbot.wait(100)
         left = [r for r in window.session.verdict.remarks if forbids(r)]
         if not left:
             return

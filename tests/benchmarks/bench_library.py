@@ -1,9 +1,10 @@
 """Times the index of a generated library: built whole, one change, finding, and its memory.
 
-Run by hand: ``python tests/benchmarks/bench_library.py [PROCEDURES] [FOLDER]``, 1,000
-procedures in a temporary folder if not said; a folder that holds such a library already is
-used again. Never part of the tests. Each procedure is the sample cut to 30 steps, with
-machines, parts, numbers and limits of its own, all invented.
+Run by hand: ``python tests/benchmarks/bench_library.py [PROCEDURES] [FOLDER] [--index ADDRESS]``,
+1,000 procedures in a temporary folder if not said; a folder that holds such a library already
+is used again. The index lies in a file, or in PostgreSQL by its address; what the server itself
+takes of processor and memory is not counted. Never part of the tests. Each procedure is the
+sample cut to 30 steps, with machines, parts, numbers and limits of its own, all invented.
 
 Bars, for 10,000 procedures on two cores: full index in 90 s, or in 1.5 times what two
 processes take for a bare ``yaml.compose`` of the same files; one changed procedure in 0.3 s;
@@ -12,6 +13,7 @@ find in 60 ms for 95 of 100 queries; all processes together in 400 MB.
 
 from __future__ import annotations
 
+import argparse
 import json
 import multiprocessing
 import os
@@ -29,9 +31,11 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from sqlalchemy import text
 
 from author.contract import read_procedure, write_yaml
 from author.contract.procedure_file import PROCEDURE_FILE, as_plain
+from author.library.address import HERE, VARIABLE
 from author.library.database import Index
 from author.library.finding import find
 from author.library.indexing import refresh
@@ -197,14 +201,26 @@ def measure_index(folder: Path) -> dict[str, float]:
     shutil.rmtree(folder / ".index", ignore_errors=True)
     index = Index(shop)
     began, used = time.perf_counter(), processor()
-    done = refresh(shop, index)
+    done = refresh(shop, index, anew=True)
     return {
         "seconds": time.perf_counter() - began,
         "processor": processor() - used,
         "read": done.read,
         "memory": memory(),
-        "size": index.file.stat().st_size / 1e6,
+        "size": _size(index),
     }
+
+
+def _size(index: Index) -> float:
+    """Return what an index takes on the disk, MB."""
+    if index.file.is_file():
+        return index.file.stat().st_size / 1e6
+    asked = text(
+        "SELECT sum(pg_total_relation_size(oid)) FROM pg_class "
+        "WHERE relnamespace = current_schema()::regnamespace AND relkind = 'r'"
+    )
+    with index.reading() as connection:
+        return float(connection.scalar(asked)) / 1e6
 
 
 def measure_use(folder: Path) -> dict[str, Any]:
@@ -268,9 +284,9 @@ def _median(job: Callable[[], Any], runs: int) -> tuple[float, float]:
     return timed, statistics.median(_spent(job) for _ in range(runs))
 
 
-def _apart(name: str, folder: Path) -> dict[str, Any]:
+def _apart(name: str, folder: Path, index: str) -> dict[str, Any]:
     done = subprocess.run(
-        [sys.executable, __file__, f"--{name}", str(folder)],
+        [sys.executable, __file__, "0", str(folder), "--part", name, "--index", index],
         check=True,
         capture_output=True,
         text=True,
@@ -285,23 +301,28 @@ def _both(seconds: float, of_processor: float) -> str:
 
 def main() -> None:
     """Print the figures."""
-    if sys.argv[1:2] == ["--index"]:
-        json.dump(measure_index(Path(sys.argv[2])), sys.stdout)
+    parser = argparse.ArgumentParser()
+    parser.add_argument("procedures", nargs="?", type=int, default=1_000)
+    parser.add_argument("folder", nargs="?", type=Path)
+    parser.add_argument("--index", default=HERE, help="the address of a PostgreSQL database")
+    parser.add_argument("--part", choices=("build", "use"), help=argparse.SUPPRESS)
+    asked = parser.parse_args()
+    os.environ[VARIABLE] = asked.index
+    if asked.part is not None:
+        measure = measure_index if asked.part == "build" else measure_use
+        json.dump(measure(asked.folder), sys.stdout)
         return
-    if sys.argv[1:2] == ["--use"]:
-        json.dump(measure_use(Path(sys.argv[2])), sys.stdout)
-        return
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 1_000
     with tempfile.TemporaryDirectory() as made:
-        folder = Path(sys.argv[2]) if len(sys.argv) > 2 else Path(made) / "shop"
+        folder = asked.folder or Path(made) / "shop"
         if not (folder / "library.yaml").exists():
-            generate(new_shop(folder, "Demo shop, invented"), count)
+            generate(new_shop(folder, "Demo shop, invented"), asked.procedures)
         shop = open_shop(folder)
         compose, compose_processor = bare(shop)
-        built = _apart("index", folder)
-        used = _apart("use", folder)
+        built = _apart("build", folder, asked.index)
+        used = _apart("use", folder, asked.index)
     sys.stdout.write(
-        f"{os.cpu_count()} cores, Python {sys.version.split()[0]}, {built['read']:.0f} procedures\n"
+        f"{os.cpu_count()} cores, Python {sys.version.split()[0]}, {built['read']:.0f} procedures, "
+        f"index in {'a file' if asked.index == HERE else 'PostgreSQL'}\n"
         f"bare compose, two processes  {compose:8.2f} s, {compose_processor:.1f} s of processor\n"
         f"full index                   {built['seconds']:8.2f} s, {built['processor']:.1f} s of "
         f"processor ({built['seconds'] / compose:.2f} and "

@@ -70,7 +70,7 @@ def main(arguments: list[str]) -> None:
 
 
 def calibrate() -> None:
-    """Print the table of confidences, and how a table from five narrations does on the sixth."""
+    """Print the table of confidences, and how a table from all others does on each."""
     confidence._TABLE = {}
     by_film: list[list[tuple[str, float, bool]]] = []
     for narration in narrations("measure"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -89,17 +90,45 @@ def film(tmp_path_factory: pytest.TempPathFactory) -> Path:
     )
 
 
-@pytest.fixture
-def written(procedure: Path) -> Path:
-    """The same with every place written that ``new`` leaves open."""
+@pytest.fixture(scope="session")
+def made(film: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A procedure folder as ``new`` makes it; only to be copied."""
+    folder = tmp_path_factory.mktemp("made")
+    call = [COMMAND, "new", "belt-change", "--recording", film]
+    subprocess.run(call, cwd=folder, check=True, capture_output=True)
+    return folder / "belt-change"
+
+
+def write_all(procedure: Path) -> Path:
+    """Write every place that ``new`` leaves open."""
     file = procedure / "procedure.yaml"
     file.write_text(file.read_text().replace("(to be written) ", "Demo: "))
     return procedure
 
 
+@pytest.fixture(scope="session")
+def made_outputs(made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """All outputs of the procedure with every place written; only to be copied."""
+    folder = tmp_path_factory.mktemp("outputs")
+    written = write_all(Path(shutil.copytree(made, folder / "belt-change")))
+    call = [COMMAND, "publish", written, "--to", "out"]
+    subprocess.run(call, cwd=folder, check=True, capture_output=True)
+    return folder / "out"
+
+
 @pytest.fixture
-def procedure(run: Run, film: Path, tmp_path: Path) -> Path:
+def procedure(made: Path, tmp_path: Path) -> Path:
     """A procedure folder as ``new`` makes it."""
-    done = run("new", "belt-change", "--recording", film)
-    assert done.code == 0, done.err
-    return tmp_path / "belt-change"
+    return Path(shutil.copytree(made, tmp_path / "belt-change"))
+
+
+@pytest.fixture
+def written(procedure: Path) -> Path:
+    """The same with every place written that ``new`` leaves open."""
+    return write_all(procedure)
+
+
+@pytest.fixture
+def out(written: Path, made_outputs: Path, tmp_path: Path) -> Path:
+    """The folder ``out``, where everything of it was published."""
+    return Path(shutil.copytree(made_outputs, tmp_path / "out"))

@@ -108,6 +108,17 @@ def test_strict_counts_warnings_and_no_advice(run: Run, tmp_path: Path) -> None:
     }  # fmt: skip
 
 
+def test_what_is_unwritten_warns_and_is_said_to_keep_it_from_being_published(
+    run: Run, tmp_path: Path
+) -> None:
+    put(tmp_path / "begun", lambda p: p.update(purpose="(to be written) what it is for"))
+    done = run("check", "begun")
+    assert done.code == 0
+    assert "One of them keeps it from being published" in done.out
+    put(tmp_path / "coarse", COARSE)
+    assert "published" not in run("check", "coarse").out
+
+
 def test_strict_and_json_go_together(run: Run, tmp_path: Path) -> None:
     put(tmp_path / "guard", COARSE)
     done = run("check", "guard", "--strict", "--json")

@@ -65,10 +65,10 @@ class WarmCommand:
         assert self._mother.stdin
         assert self._mother.stdout
         self._mother.stdin.close()
-        self._mother.wait(timeout=10)
+        self._mother.wait(timeout=60)
         self._mother.stdout.close()
 
-    def run(self, arguments: Sequence[str], folder: Path, told: Path, most: int = 0) -> Done:
+    def run(self, arguments: Sequence[str], folder: Path, told: Path, most: float = 0) -> Done:
         """Run a command to its end.
 
         Args:
@@ -121,7 +121,7 @@ def become(call: dict[str, Any]) -> None:
         os.dup2(file, number)
         os.close(file)
     sys.argv[:] = ["reelwright", *call["arguments"]]
-    signal.alarm(call["most"])
+    signal.setitimer(signal.ITIMER_REAL, call["most"])
 
 
 if __name__ == "__main__":

@@ -15,6 +15,7 @@ from author.procedure.document import SCHEMA_NAME, Procedure
 from author.procedure.facts import RecordingFacts
 from author.procedure.job_record import RECORD_SCHEMA
 from author.procedure.review import REVIEW_SCHEMA, ReviewSheet
+from author.procedure.shop_sheet import SHOP_SCHEMA
 from author.resources import schema_folder
 
 EXAMPLES = schema_folder() / "examples"
@@ -22,11 +23,13 @@ _VALID = {
     SCHEMA_NAME: "valid",
     RECORD_SCHEMA: "job_record/valid",
     REVIEW_SCHEMA: "review/valid",
+    SHOP_SCHEMA: "library/valid",
 }
 _INVALID = {
     SCHEMA_NAME: "invalid/schema",
     RECORD_SCHEMA: "job_record/invalid",
     REVIEW_SCHEMA: "review/invalid",
+    SHOP_SCHEMA: "library/invalid",
 }
 
 

@@ -6,7 +6,7 @@ from random import Random
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel, ValidationError
 
@@ -147,6 +147,7 @@ def test_no_single_edit_of_any_field_is_silent() -> None:
     assert tried > 400
 
 
+@settings(max_examples=50)
 @given(st.integers(0, 2**32), st.integers(1, 6))
 def test_values_are_those_at_the_paths(seed: int, count: int) -> None:
     old, new = load(EVERYTHING), edits.edited(EVERYTHING, Random(seed), count)

@@ -281,13 +281,13 @@ def jobs(draw: st.DrawFn, *, piled: bool = False) -> Job:
 
 
 @given(jobs())
-@settings(max_examples=300)
+@settings(max_examples=150)
 def test_whatever_is_put_back_in_reverse_is_in_order(job: Job) -> None:
     assert job.rules() == set()
 
 
 @given(jobs(), st.data())
-@settings(max_examples=300)
+@settings(max_examples=150)
 def test_whatever_is_not_put_back_is_told(job: Job, data: st.DataObject) -> None:
     where = data.draw(st.sampled_from([put for put in (job.on, job.after) if put]))
     movement = where.pop(data.draw(st.integers(0, len(where) - 1)))
@@ -296,7 +296,7 @@ def test_whatever_is_not_put_back_is_told(job: Job, data: st.DataObject) -> None
 
 
 @given(jobs(), st.data())
-@settings(max_examples=150)
+@settings(max_examples=100)
 def test_whatever_was_not_taken_off_is_told(job: Job, data: st.DataObject) -> None:
     # What is destroyed inside an assembly would be lost with it anyway.
     taken = [
@@ -312,7 +312,7 @@ def test_whatever_was_not_taken_off_is_told(job: Job, data: st.DataObject) -> No
 
 
 @given(jobs(piled=True), st.data())
-@settings(max_examples=200)
+@settings(max_examples=120)
 def test_a_pile_put_back_in_another_order_is_told(job: Job, data: st.DataObject) -> None:
     where = [index for index, movement in enumerate(job.on) if movement["part"] in job.pile]
     there = [job.on[index] for index in where]

@@ -17,9 +17,11 @@ from author.contract.json_schema import FORMS, schema_file, schema_of, schema_te
 from author.contract.reading import read_bytes, read_model
 from author.contract.review_file import REVIEW_FILE, read_review
 from author.errors import InputError
-from author.procedure import document, items, job_record, lists, review, specs, steps
+from author.library.shop import SHOP_FILE, open_shop
+from author.procedure import document, items, job_record, lists, review, shop_sheet, specs, steps
 from author.procedure.document import SCHEMA_NAME
 from author.procedure.job_record import RECORD_SCHEMA
+from author.procedure.shop_sheet import SHOP_SCHEMA
 from author.procedure.units import all_units
 from author.resources import schema_folder
 from document.examples import (
@@ -47,7 +49,7 @@ NEED_SIGN_OFFS = {
 NOT_SHOWN = {("Procedure", "data", "shop"), ("JobRecord", "data", "shop")} | {
     ("Procedure", "state", state) for state in ("superseded", "withdrawn")
 }
-MODULES = (document, items, job_record, lists, review, specs, steps)
+MODULES = (document, items, job_record, lists, review, shop_sheet, specs, steps)
 MODELS: dict[str, type[BaseModel]] = {
     name: model
     for module in MODULES
@@ -167,11 +169,14 @@ def test_validator_and_reader_reject(
 
 
 def read(form: str, file: Path, folder: Path) -> BaseModel | None:
-    """Read a file with the reader of its form; sign-offs lie in a folder of their own."""
+    """Read a file with the reader of its form; sign-offs and sheets lie in folders of their own."""
     if form == SCHEMA_NAME:
         return read_procedure(file).procedure
     if form == RECORD_SCHEMA:
         return read_job_record(file)
+    if form == SHOP_SCHEMA:
+        (folder / SHOP_FILE).write_bytes(file.read_bytes())
+        return open_shop(folder).sheet
     (folder / REVIEW_FILE).write_bytes(file.read_bytes())
     return read_review(folder)
 

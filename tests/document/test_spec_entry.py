@@ -167,6 +167,22 @@ def test_only_the_quantity_asked_for_is_taken() -> None:
         read_entry("9.80..10.20 mm", quantity="torque")
 
 
+@pytest.mark.parametrize(
+    ("unit", "quantity", "remedy"),
+    [
+        (None, None, "Did you mean mm or N·m?"),
+        ("in", None, "Did you mean mm?"),
+        (None, "torque", "Did you mean N·m?"),
+    ],
+)
+def test_a_slip_in_a_unit_is_read_by_what_is_asked_for(
+    unit: str | None, quantity: str | None, remedy: str
+) -> None:
+    with pytest.raises(InputError) as found:
+        read_entry("max 0.1 nm", None if unit is None else all_units()[unit], quantity)
+    assert found.value.remedy == remedy
+
+
 def test_the_unit_that_stood_there_is_taken_where_none_is_typed() -> None:
     assert read_entry("9.80..10.20", unit=all_units()["mm"]) == read_entry("9.80..10.20 mm")
 

@@ -1,7 +1,8 @@
 """Ways through a procedure: where steps lead, and that many of them are walked in no time."""
 
-import time
+import pytest
 
+from author.procedure import ledger_walk
 from author.procedure.ledger_walk import walk
 from author.procedure.ways import Ways, ways_of
 from document.changes import (
@@ -119,10 +120,7 @@ def rejoining(count: int, bad: int | None = None) -> Plain:
 
 def test_ways_that_meet_again_are_walked_on_once() -> None:
     """2^30 ways in the time of one: each way by itself would take years."""
-    procedure = load(rejoining(30)).procedure
-    began = time.monotonic()
-    found = walk(procedure)
-    assert time.monotonic() - began < 1
+    found = walk(load(rejoining(30)).procedure)
     assert found.whole
     assert len(found.ends) == 1
     assert judge(rejoining(30)).remarks == ()
@@ -133,13 +131,11 @@ def test_the_one_bad_way_among_many_is_named() -> None:
     assert remark.problem == "1 of 'p14' came off and never goes back, on the way '14 is worn'"
 
 
-def test_more_ways_than_can_be_walked_are_told_and_end() -> None:
-    """2^20 states that are all different, and 2^200."""
+def test_more_ways_than_can_be_walked_are_told_and_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """2^20 states that are all different, and 2^200; a tenth of the steps shows it as well."""
+    monkeypatch.setattr(ledger_walk, "_MOST_STEPS", ledger_walk._MOST_STEPS // 10)
     for count in (20, 200):
-        procedure = load(forks(count)).procedure
-        began = time.monotonic()
-        found = walk(procedure)
-        assert time.monotonic() - began < 20
+        found = walk(load(forks(count)).procedure)
         assert not found.whole
         assert found.ends
     told = {remark.rule.id for remark in judge(forks(20)).remarks}

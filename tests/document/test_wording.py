@@ -47,9 +47,16 @@ def german(plain: Plain) -> None:
     plain["language"] = "de"
 
 
+def real(plain: Plain) -> None:
+    plain["data"] = "shop"
+    plain["sources"][0].update(kind="shop", title="Shop card BD-2")
+
+
 # rule, changes that break it, changes that come near and do not.
 WORDING_CASES: list[tuple[str, list[Change], list[Change]]] = [
     ("wording.unwritten", [lambda p: p.update(purpose=UNWRITTEN)], []),
+    ("wording.demo_data", [lambda p: p.update(data="shop")], [real]),
+    ("wording.demo_data", [real, lambda p: p.update(notice="From invented demo data")], []),
     ("wording.unwritten", [lambda p: p.update(limits_of_use=[f"{UNWRITTEN} later"])], []),
     ("wording.length", [say("Pull " + "it " * 19 + "off.")], [say("Pull " + "it " * 18 + "off.")]),
     # A number with its unit is one word, a sign is none.

@@ -1,12 +1,8 @@
-"""Each test keeps its journals apart; property tests are not timed."""
+"""Each test keeps its journals apart."""
 
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
-
-settings.register_profile("untimed", deadline=None)
-settings.load_profile("untimed")
 
 
 @pytest.fixture(autouse=True)

@@ -35,25 +35,28 @@ def refused(command: Command, procedure: Procedure) -> str:
     [
         (SetField(("title",), "Refit it"), "Change the title"),
         (SetField(("unit", "number"), "BD-2"), "Add the number of the unit"),
-        (SetField(("parts", "clip", "number"), "77"), "Add the number of part clip"),
+        (SetField(("parts", "clip", "number"), "77"), "Add the number of part “Guard clip”"),
         (SetField(("steps", "guard-on", "action"), "Do."), "Change the action of step 2"),
         (SetField(("steps", "guard-on", "tools"), ["caliper"]), "Add the tools of step 2"),
         (SetField(("steps", "guard-on", "still"), None), "Take the still of step 2 out"),
         (SetField(("sections", "work", "title"), "X"), "Change the title of section 'Work'"),
         (
             SetField(("steps", "guard-on", "specs", "gap", "upper"), "7"),
-            "Change the limits of limit spec gap of step 2",
+            "Change the limits of measurement “Gap to the pulley” of step 2",
         ),
         (
             SetField(("steps", "guard-on", "specs", "gap", "above", "how"), "Bend it"),
-            "Change how of limit spec gap of step 2",
+            "Change how of measurement “Gap to the pulley” of step 2",
         ),
         (
             SetField(("general_hazards", 0, "avoid"), "Wear thick gloves"),
             "Change how to avoid it of hazard message 1",
         ),
-        (AddEntry(("parts",), BOLT), "Add part guard-bolt-m6"),
-        (AddEntry(("steps", "guard-on", "tools"), "caliper"), "Add tool caliper of step 2"),
+        (AddEntry(("parts",), BOLT), "Add part “Guard bolt M6”"),
+        (
+            AddEntry(("steps", "guard-on", "tools"), "caliper"),
+            "Add tool “Caliper 150 mm” of step 2",
+        ),
         (RemoveEntry(("general_hazards", 0)), "Remove hazard message 1"),
         (RemoveEntry(("steps", "guard-on", "ledger", 0)), "Remove ledger entry 1 of step 2"),
         (Rename(("steps", "guard-on"), "guard-back"), "Rename step 2 to guard-back"),
@@ -116,7 +119,7 @@ def test_an_order_is_changed() -> None:
     ]  # fmt: skip
     assert all(any(tool is old for old in before) for tool in outcome.procedure.tools)
     last = MoveEntry(("tools", before[0].id)).outcome(WHOLE)
-    assert last.label == f"Move tool {before[0].id} to the end"
+    assert last.label == f"Move tool “{before[0].name}” to the end"
     assert MoveEntry(("tools", 0), before=1).apply(WHOLE) is WHOLE
     assert steps
 

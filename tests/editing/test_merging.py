@@ -128,6 +128,7 @@ HAZARD = {"signal": "CAUTION", "hazard": "Heat", "avoid": "Wait"}
         ([AddEntry(("general_hazards",), HAZARD)],
          [SetField(("general_hazards", 0, "avoid"), "Other")], "general hazards"),
         ([RemoveSection("second", with_steps=True)], [a_step("x", "d")], "section of step 'x'"),
+        ([RemoveSection("first")], [RemoveSection("second")], "section of step 'a'"),
     ],
 )  # fmt: skip
 def test_what_both_have_changed_is_named(

@@ -156,7 +156,7 @@ def test_what_both_have_changed_is_refused_and_named(tmp_path: Path) -> None:
     assert merge.procedure is None and document.procedure.title == "Mine"
     assert [str(conflict) for conflict in merge.conflicts] == [
         "title: here 'Mine', in the file 'Theirs'",
-        "limits of limit spec gap of step 2: here '6.10', in the file '6.20'",
+        "limits of measurement “Gap to the pulley” of step 2: here '6.10', in the file '6.20'",
     ]
     assert document.take_in(result, prefer="theirs").procedure is not None
     assert document.procedure.title == "Theirs" and not document.dirty

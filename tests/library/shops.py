@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import copy
+import secrets
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from document.samples import base, spec, step
-from sqlalchemy import select
+from sqlalchemy import select, text
 
 from author.contract import write_yaml
 from author.contract.procedure_file import PROCEDURE_FILE
@@ -62,9 +63,14 @@ def put(folder: Path, plain: Plain) -> Path:
     return file
 
 
+def empty_shop(folder: Path) -> Shop:
+    """Make an empty library; in a database that is shared, its name gives it its own schema."""
+    return new_shop(folder, f"Demo shop {secrets.token_hex(4)}")
+
+
 def shop_of(folder: Path, *plains: Plain) -> Shop:
     """Make a library that holds procedures, without going through shelving."""
-    shop = new_shop(folder, "Demo shop")
+    shop = empty_shop(folder)
     for plain in plains:
         put(shop.place_of(plain["id"]), plain)
     return shop
@@ -83,6 +89,13 @@ def found(shop: Shop, typed: str = "", most: int = 50, **filters: Any) -> Answer
 
 def ids(answer: Answer) -> list[str]:
     return [one.procedure for one in answer.results]
+
+
+def run_sql(index: Index, statement: str) -> None:
+    """Change an index behind its back."""
+    with index.lock(5), index.writing() as connection:
+        connection.execute(text(statement))
+        connection.commit()
 
 
 def content(index: Index) -> dict[str, list[Any]]:

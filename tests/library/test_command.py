@@ -15,6 +15,7 @@ from author.cli.library import library_command
 from author.errors import InputError
 from author.progress import Cancel
 
+from .record_samples import content_of, job, lid, lid_shop, sent
 from .shops import part, procedure, put
 
 CHAFED = {"id": "cable", "what": "The cable is chafed", "state": "deferred", "holds": True}
@@ -79,7 +80,9 @@ def test_every_command_gives_programs_a_list_of_results(shop: Path, tmp_path: Pa
 
 def test_find_prints_the_hit_and_takes_every_filter(shop: Path) -> None:
     done = call("find", shop, "seals")
-    assert "shaft-seal, revision 1, draft, unit on hold: Renew the shaft seal" in done.out
+    assert (
+        "shaft-seal, revision 1, draft, has a finding that holds: Renew the shaft seal" in done.out
+    )
     assert "title: Renew the shaft »seal«" in done.out
     options = [one for one in library_command.commands["find"].params if one.name != "as_json"]
     filters = {
@@ -112,7 +115,10 @@ def test_order_writes_the_sheet_and_says_what_is_on_it(shop: Path, tmp_path: Pat
 def test_due_holds_where_used_and_before_read_as_sentences(shop: Path, tmp_path: Path) -> None:
     due = call("due", shop, "--by", "2026-02-01").out
     assert due == "2026-01-31  shaft-seal, revision 1: Renew the shaft seal; written by A. Reed\n"
-    assert "ON HOLD: The cable is chafed (shaft-seal)" in call("holds", shop).out
+    assert (
+        "would hold each unit until released: The cable is chafed (shaft-seal)"
+        in call("holds", shop).out
+    )
     used = call("where-used", shop, "ss 40").out
     assert used == "shaft-seal, revision 1, draft: part Shaft seal (SS-40) × 2, step 1, 2\n"
     assert (
@@ -131,3 +137,13 @@ def test_a_damaged_procedure_is_named_by_every_answer(shop: Path) -> None:
     assert problem["place"] == "tank-lid"
     assert call("reindex", shop).code == 1
     assert call("reindex", shop, "--anew", "--json").plain["results"][0]["rebuilt"]
+
+
+def test_holds_tells_what_job_records_brought_too(tmp_path: Path) -> None:
+    shop = lid_shop(tmp_path / "drills", lid())
+    cracked = {"what": "The lid is cracked", "holds": True}
+    sent(shop, job(content_of(shop), findings=[cracked]))
+    said = call("holds", shop.folder).out
+    assert "Bench drill BD-2, 7, by its job records:\n  ON HOLD: The lid is cracked" in said
+    (one,) = call("holds", shop.folder, "--json").plain["from_records"]
+    assert (one["unit"], one["serial"], one["holds"]) == ("Bench drill BD-2", "7", True)

@@ -26,7 +26,7 @@ HOLD = {
 
 
 @pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
+def shop(database: str, tmp_path_factory: pytest.TempPathFactory) -> Shop:
     return shop_of(
         tmp_path_factory.mktemp("find") / "shop",
         procedure(
@@ -175,7 +175,7 @@ LIMITS = {f"p{name}-x": rest for name, *rest in _limits()}
 
 
 @pytest.fixture(scope="module")
-def measured(tmp_path_factory: pytest.TempPathFactory) -> Shop:
+def measured(database: str, tmp_path_factory: pytest.TempPathFactory) -> Shop:
     made = [procedure(name, "", torque(*rest)) for name, rest in LIMITS.items()]
     shop = shop_of(tmp_path_factory.mktemp("specs") / "shop", *made)
     assert len(ids(found(shop))) == len(LIMITS)
@@ -216,7 +216,7 @@ def test_slips_of_every_kind_count_one() -> None:
     assert number_key("BW-101 / A") == "bw101a"
 
 
-def test_a_damaged_procedure_leaves_the_others_to_be_found(tmp_path: Path) -> None:
+def test_a_damaged_procedure_leaves_the_others_to_be_found(tmp_path: Path, database: str) -> None:
     shop = shop_of(tmp_path / "shop", procedure("one-lid"), procedure("other-lid"))
     (shop.place_of("one-lid") / "procedure.yaml").write_text("schema: procedure/1\nid: [\n")
     assert ids(found(shop, "refit lid")) == ["other-lid"]

@@ -33,7 +33,7 @@ def before(*names: str, revision: int | None = None) -> list[Plain]:
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Shop:
+def shop(tmp_path: Path, database: str) -> Shop:
     """Bearings wait for the drum, the drum for the lockout; two wait for one another."""
     return shop_of(
         tmp_path / "shop",

@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import os
 import shutil
-import sqlite3
 import subprocess
 import sys
 import textwrap
@@ -14,22 +13,41 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from sqlalchemy import Connection, inspect
 
 from author.contract import write_yaml
 from author.errors import InputError, MachineError
-from author.library import database, indexing, scanning
-from author.library.database import Index
+from author.library import indexing, scanning
+from author.library.address import schema_for
+from author.library.database import Index, generation_of
+from author.library.finding import find
 from author.library.indexing import refresh
-from author.library.query import Filters
+from author.library.query import Filters, read_query
 from author.library.shop import PROCEDURES, Shop, new_shop, open_shop
+from author.library.tables import DETAILS
+from author.library.where_used import where_used
 from author.progress import Cancel
 from author.tasks.library_finding import find_in
 from author.tasks.library_shelves import reindex, watch
 
-from .shops import content, found, ids, looked_over, part, procedure, put, shop_of, torque
+from .shops import (
+    content,
+    empty_shop,
+    found,
+    ids,
+    looked_over,
+    part,
+    procedure,
+    put,
+    run_sql,
+    shop_of,
+    torque,
+)
+
+pytestmark = pytest.mark.usefixtures("database")
 
 NAMES = ("drum-seal", "tank-lid", "wash-pump")
-WHAT = ("plain", "numbered", "torqued", "damaged", "gone", "older")
+WHAT = ("plain", "numbered", "torqued", "damaged", "gone", "older", "approved")
 
 
 def write(shop: Shop, name: str, what: str, round_: int) -> None:
@@ -46,11 +64,12 @@ def write(shop: Shop, name: str, what: str, round_: int) -> None:
     file = put(folder, plain)
     if what == "damaged":
         file.write_text("schema: procedure/1\nid: [", encoding="utf-8")
-    if what == "older" and round_:
-        put(folder / "revisions" / str(round_), plain | {"revision": round_})
+    if what in {"older", "approved"} and round_:
+        state = {"state": "approved"} if what == "approved" else {}
+        put(folder / "revisions" / str(round_), plain | {"revision": round_} | state)
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.lists(
         st.lists(st.tuples(st.sampled_from(NAMES), st.sampled_from(WHAT)), min_size=1, max_size=3),
@@ -61,7 +80,7 @@ def write(shop: Shop, name: str, what: str, round_: int) -> None:
 def test_an_index_kept_up_to_date_is_the_one_built_from_nothing(
     tmp_path_factory: pytest.TempPathFactory, rounds: list[list[tuple[str, str]]]
 ) -> None:
-    shop = new_shop(tmp_path_factory.mktemp("edits") / "shop", "Demo shop")
+    shop = empty_shop(tmp_path_factory.mktemp("edits") / "shop")
     for number, edits in enumerate(rounds):
         for name, what in edits:
             write(shop, name, what, number)
@@ -119,48 +138,30 @@ def test_a_clock_set_back_leaves_nothing_unseen(
     assert ids(found(shop, "blue")) == ["tank-lid"]
 
 
-def spoilt(file: Path, how: str) -> None:
-    if how == "deleted":
-        shutil.rmtree(file.parent)
-    elif how == "no database":
-        file.write_bytes(b"not a database" * 500)
-    elif how == "empty":
-        file.write_bytes(b"")
-    elif how == "cut":
-        file.write_bytes(file.read_bytes()[: file.stat().st_size // 2])
-    elif how == "other version":
-        with sqlite3.connect(file) as connection:
-            connection.execute("UPDATE notes SET value = '0'")
-    elif how == "table gone":
-        with sqlite3.connect(file) as connection:
-            connection.execute("DROP TABLE things")
-    else:
-        data = bytearray(file.read_bytes())
-        for at in range(4096, len(data), 4096):
-            data[at : at + 64] = b"\xff" * 64
-        file.write_bytes(data)
-
-
-@pytest.mark.parametrize(
-    "how",
-    ["deleted", "no database", "empty", "cut", "other version", "table gone", "overwritten"],
-)
-def test_a_lost_index_is_built_anew_and_said(tmp_path: Path, how: str) -> None:
+@pytest.mark.parametrize("how", ["deleted", "other version", "table gone"])
+def test_a_lost_index_is_built_anew_and_said(tmp_path: Path, database: str, how: str) -> None:
     shop = shop_of(tmp_path / "shop", *(procedure(name) for name in NAMES))
     index, _ = looked_over(shop)
-    index.close()
-    spoilt(index.file, how)
+    if how == "deleted" and database == "sqlite":
+        shutil.rmtree(index.file.parent)
+    else:
+        statements = {
+            "deleted": f"DROP SCHEMA {schema_for(shop.sheet.name)} CASCADE",
+            "other version": "UPDATE notes SET value = '0' WHERE name = 'version'",
+            "table gone": "DROP TABLE things",
+        }
+        run_sql(index, statements[how])
     reply = find_in(shop.folder, "tank", Filters(parts=("clip",)), 5)
     assert ids(reply.value) == ["tank-lid"]
     assert any("built anew" in note for note in reply.notes)
     assert not find_in(shop.folder, "tank", Filters(), 5).notes
 
 
-def test_reindex_finds_damage_that_no_query_met(tmp_path: Path) -> None:
+@pytest.mark.parametrize("table", ["passages", "procedures"])
+def test_reindex_finds_damage_that_no_query_met(tmp_path: Path, table: str) -> None:
     shop = shop_of(tmp_path / "shop", *(procedure(name) for name in NAMES))
     index, _ = looked_over(shop)
-    with sqlite3.connect(index.file) as connection:
-        connection.execute("DELETE FROM passages WHERE id = 1")
+    run_sql(index, f"DELETE FROM {table} WHERE id = 1")  # noqa: S608
     assert reindex(shop.folder).done.rebuilt
     assert not reindex(shop.folder).done.rebuilt
 
@@ -183,7 +184,7 @@ def test_damaged_and_misplaced_procedures_are_named(tmp_path: Path) -> None:
 
 
 def test_many_files_are_read_by_processes_of_their_own(tmp_path: Path) -> None:
-    shop = new_shop(tmp_path / "shop", "Demo shop")
+    shop = empty_shop(tmp_path / "shop")
     text = write_yaml(procedure("one"))
     for number in range(60):
         folder = shop.place_of(f"one-{number}")
@@ -194,17 +195,6 @@ def test_many_files_are_read_by_processes_of_their_own(tmp_path: Path) -> None:
     apart = content(index)
     refresh(shop, index, workers=1, anew=True)
     assert content(index) == apart
-
-
-def test_a_library_that_cannot_be_written_has_its_index_in_the_cache(
-    tmp_path: Path, own_cache: Path
-) -> None:
-    shop = shop_of(tmp_path / "shop", procedure("tank-lid"))
-    (shop.folder / ".index").write_text("a file where the folder should be")
-    reply = find_in(shop.folder, "tank", Filters(), 5)
-    assert ids(reply.value) == ["tank-lid"]
-    assert any("cache" in note for note in reply.notes)
-    assert Index(shop).folder.is_relative_to(own_cache)
 
 
 def test_a_full_disk_is_the_machine_s_failure(
@@ -220,17 +210,6 @@ def test_a_full_disk_is_the_machine_s_failure(
         looked_over(shop)
     assert told.value.exit_code == 3
     monkeypatch.undo()
-    with pytest.MonkeyPatch.context() as patch:
-        # The engine's own word for it, by a size the file may not grow beyond.
-        real = database._prepare
-
-        def small(connection: sqlite3.Connection, record: object) -> None:
-            real(connection, record)
-            connection.execute("PRAGMA max_page_count=20")
-
-        patch.setattr(database, "_prepare", small)
-        with pytest.raises(MachineError, match="disk is full"):
-            looked_over(shop, anew=True)
     assert ids(found(shop, "tank")) == ["tank-lid"]
 
 
@@ -320,3 +299,102 @@ def test_a_library_says_what_is_missing(tmp_path: Path) -> None:
     (tmp_path / "shop" / "library.yaml").write_text("schema: library/2\nname: x\npeople: none\n")
     with pytest.raises(InputError, match="library/2"):
         open_shop(tmp_path / "shop")
+
+
+def test_each_state_of_an_index_has_a_word_of_its_own(tmp_path: Path) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid"), procedure("drum-seal"))
+    standing = Index(shop, standing=True)
+
+    def state() -> str:
+        looked_over(shop)
+        with standing.reading() as connection:
+            return generation_of(connection)
+
+    seen = [state()]
+    assert state() == seen[0]
+    put(shop.place_of("tank-lid"), procedure("tank-lid", "Polish the tank lid"))
+    seen.append(state())
+    shutil.rmtree(shop.place_of("drum-seal"))
+    seen.append(state())
+    looked_over(shop, anew=True)
+    seen.append(state())
+    assert state() == seen[-1]
+    standing.close()
+    assert len(set(seen)) == len(seen) == 4
+    assert all(seen)
+
+
+def test_a_standing_reader_sees_one_state_while_it_reads_and_the_next_one_after(
+    tmp_path: Path,
+) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid"), procedure("drum-seal"))
+    looked_over(shop)
+    standing = Index(shop, standing=True)
+
+    def titles(connection: Connection) -> set[str]:
+        return {one.title for one in find(connection, read_query("lid"), Filters(), 9).results}
+
+    with standing.reading() as connection:
+        before = generation_of(connection)
+        put(shop.place_of("tank-lid"), procedure("tank-lid", "Polish the lid"))
+        looked_over(shop)
+        assert titles(connection) == {"Refit the tank lid"}
+    with standing.reading() as connection:
+        assert generation_of(connection) != before
+        assert titles(connection) == {"Polish the lid"}
+    put(shop.place_of("tank-lid"), procedure("tank-lid", "Paint the lid"))
+    looked_over(shop, anew=True)
+    with standing.reading() as connection:
+        assert titles(connection) == {"Paint the lid"}
+    standing.close()
+
+
+def test_part_of_a_name_finds_a_thing_as_long_as_something_has_it(tmp_path: Path) -> None:
+    clips = [part("Clip of the drum", "BW-101")]
+    shop = shop_of(tmp_path / "shop", procedure("drum-seal", parts=clips), procedure("tank-lid"))
+
+    def using(what: str) -> list[str]:
+        with looked_over(shop)[0].reading() as connection:
+            uses = where_used(connection, what)
+            assert uses.count == len(uses.results)
+            assert where_used(connection, what, most=1).results == uses.results[:1]
+            assert where_used(connection, what, most=1).count == uses.count
+            return [one.procedure for one in uses.results]
+
+    assert using("of the dru") == ["drum-seal"]
+    assert using("cloth")[:1] == ["drum-seal"]
+    put(shop.place_of("drum-seal"), procedure("drum-seal", parts=[part("Clamp", "BW-101")]))
+    assert using("of the dru") == []
+    put(shop.place_of("tank-lid"), procedure("tank-lid", parts=clips))
+    assert using("of the dru") == ["tank-lid"]
+
+
+def test_an_index_that_has_every_file_has_all_that_speeds_it_up(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A run that dies before the last transaction leaves files for the next one to take up."""
+    monkeypatch.setattr(indexing, "_BATCH", 1)
+    shop = shop_of(tmp_path / "shop", *(procedure(name) for name in NAMES))
+    steps: list[str] = []
+
+    def dies_late(step: str, _file: object) -> None:
+        steps.append(step)
+        if steps.count("index") == len(NAMES):
+            raise KeyboardInterrupt
+
+    with monkeypatch.context() as patched, pytest.raises(KeyboardInterrupt):
+        patched.setattr(indexing, "before_step", dies_late)
+        looked_over(shop)
+    index = Index(shop)
+    assert set(indexes_of(index)) < WANTED
+    assert looked_over(shop)[1].read == 1
+    assert indexes_of(index) >= WANTED
+
+
+def indexes_of(index: Index) -> set[str]:
+    with index.reading() as connection:
+        look = inspect(connection)
+        return {str(one["name"]) for name in DETAILS for one in look.get_indexes(name)}
+
+
+WANTED = {str(one.name) for table in DETAILS.values() for one in table.indexes}

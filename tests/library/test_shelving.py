@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import errno
 import os
-import signal
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,7 +12,7 @@ import pytest
 from author import storage
 from author.contract import read_procedure
 from author.errors import InputError, MachineError
-from author.library import database, indexing, shelving
+from author.library import database, indexing, postgres_store, shelving, sqlite_store
 from author.library.database import Index
 from author.library.indexing import refresh
 from author.library.manifest import with_state
@@ -21,9 +20,10 @@ from author.library.shelving import shelve
 from author.library.shop import Shop, new_shop, revision_files
 from author.tasks.library_shelves import reindex
 
-from .shops import Plain, content, found, ids, looked_over, procedure, put
+from .killing import killed
+from .shops import Plain, content, empty_shop, found, ids, looked_over, procedure, put
 
-SEAMS = (storage, shelving, indexing, database)
+SEAMS = (storage, shelving, indexing, database, sqlite_store, postgres_store)
 
 
 @pytest.fixture
@@ -144,26 +144,13 @@ def test_other_wrong_calls_say_what_to_do(shop: Shop, tmp_path: Path) -> None:
 
 def _killed(job: Callable[[], object], fatal: int, *, at_once: bool) -> bool:
     """Run a job in a child that kills itself at a step; return whether it got through."""
-    child = os.fork()
-    if child == 0:
-        left = fatal
 
-        def killer(_what: str, _path: Path) -> None:
-            nonlocal left
-            left -= 1
-            if not left:
-                os.kill(os.getpid(), signal.SIGKILL)
+    def run() -> None:
+        if not at_once:
+            shelving.exchange = _in_two  # type: ignore[attr-defined]
+        job()
 
-        try:
-            for module in SEAMS:
-                module.before_step = killer  # type: ignore[attr-defined]
-            if not at_once:
-                shelving.exchange = _in_two  # type: ignore[attr-defined]
-            job()
-        finally:
-            os._exit(0)
-    _, status = os.waitpid(child, 0)
-    return os.WIFEXITED(status)
+    return killed(SEAMS, run, fatal)
 
 
 def _in_two(built: Path, target: Path) -> None:
@@ -222,8 +209,9 @@ def test_a_folder_that_a_killed_run_had_moved_away_is_put_back(tmp_path: Path) -
     assert ids(found(shop, "lid")) == ["tank-lid"]
 
 
+@pytest.mark.usefixtures("database")
 def test_an_index_killed_while_it_is_built_is_completed(tmp_path: Path) -> None:
-    shop = new_shop(tmp_path / "shop", "Demo shop")
+    shop = empty_shop(tmp_path / "shop")
     for name in ("tank-lid", "drum-seal"):
         shelve(shop, desk(tmp_path, procedure(name)))
     fatal = 0

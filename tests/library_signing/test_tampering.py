@@ -464,7 +464,9 @@ def _signed_files(shop: BenchShop) -> list[Path]:
 
 
 @settings(
-    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=80,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(st.data())
 def test_any_byte_changed_is_found(approved: BenchShop, data: st.DataObject) -> None:

@@ -1,8 +1,7 @@
-"""A real browser for the work page, from disk and from a plain web server."""
+"""A plain web server for the work page."""
 
 from __future__ import annotations
 
-import shutil
 import threading
 from collections.abc import Callable, Iterator
 from functools import partial
@@ -10,29 +9,6 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
-
-PROGRAMS = ("chromium", "google-chrome", "chrome")
-# Without these it looks for its maker's servers at every start.
-OPTIONS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """Chromium without a screen; a new context is a user with empty storage."""
-    program = next(filter(None, map(shutil.which, PROGRAMS)), None)
-    assert program, "no Chromium: tests/run installs it"
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=program, args=list(OPTIONS))
-        yield started
-        started.close()
 
 
 class _Silent(SimpleHTTPRequestHandler):

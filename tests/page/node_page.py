@@ -94,7 +94,7 @@ class NodePage:
         assert self._node.stdin
         assert self._node.stdout
         self._node.stdin.close()
-        self._node.wait(timeout=10)
+        self._node.wait(timeout=60)
         self._node.stdout.close()
         self._file.unlink()
 

@@ -123,7 +123,7 @@ class Acts:
         return name, acts[name]
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=35, deadline=None)
 @given(data=st.data())
 def test_every_record_validates_and_brings_the_whole_job_with_it(
     node: NodePage, tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
@@ -457,3 +457,36 @@ def job_name(job: Job) -> str:
 def test_a_file_that_is_no_record_is_refused(node: NodePage, text: str) -> None:
     fresh(node, "vice-jaws")
     assert loaded(node, text).keys() == {"problem"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "hours"),
+    [
+        ("40 min", "0.67"),
+        ("0:40", "0.67"),
+        ("1 h 20", "1.33"),
+        ("1h20min", "1.33"),
+        ("1:30", "1.5"),
+        ("90 min.", "1.5"),
+        ("2 hours", "2"),
+        ("10:00", "10"),
+        ("1.50 h", "1.50"),
+        ("1 min", "0.02"),
+    ],
+)
+def test_hours_are_typed_as_a_clock_tells_them_too(
+    node: NodePage, typed: str, hours: str, tmp_path: Path
+) -> None:
+    job = fresh(node, "coolant-pump-seal")
+    job.well("setHours", 0, typed)
+    assert str(recorded(job.do("recordText"), tmp_path).workers[0].hours) == hours
+    job.well("setHours", 0, " ")
+    assert recorded(job.do("recordText"), tmp_path).workers[0].hours is None
+
+
+@pytest.mark.parametrize(
+    "typed", ["1:75", "1:5", "0:00", "0 min", "forty", "1:20:30", "1,250", "1 h 20 h"]
+)
+def test_what_is_no_time_is_not_taken_for_hours(node: NodePage, typed: str) -> None:
+    job = fresh(node, "coolant-pump-seal")
+    assert "Write hours such as" in job.refused("setHours", 0, typed)

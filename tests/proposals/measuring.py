@@ -141,7 +141,7 @@ def _hazards(narration: Narration, found: Sequence[Proposal], tally: Tally) -> N
 
 def _things(narration: Narration, found: Sequence[Proposal], key: str, tally: Tally) -> None:
     wanted = {name for s in narration.sentences for name in s.get(key) or ()}
-    left = {name: _name(name) for name in wanted}
+    left = {name: _name(name) for name in sorted(wanted)}
     right = 0
     for proposal in found:
         own = _name(proposal.text)

@@ -48,12 +48,16 @@ def read(phrase: dict[str, Any]) -> tuple[SpokenQuantity, ...]:
     return quantities_in(told(*texts_of(phrase)))
 
 
+_UNITS = {"-": None, "USqt": "US qt", "USgal": "US gal", "USfloz": "US fl oz",
+          "USgal/min": "US gal/min"}  # fmt: skip
+
+
 def _wanted(entry: str) -> Key:
     role, _, rest = entry.partition(" ")
     if role == "thread":
         return role, rest
     words = rest.split()
-    unit = {"-": None, "USqt": "US qt"}.get(words[1], words[1])
+    unit = _UNITS.get(words[1], words[1])
     if role == "size":
         return role, tuple(Decimal(part) for part in words[0].split("×")), unit
     parts = [None if part in {"", "?"} else Decimal(part) for part in words[0].split("..")]

@@ -96,6 +96,19 @@ def test_an_answer_is_not_given_to_other_words_of_the_same_name(tmp_path):
     assert [a.id for a in done.left_over] == [ONE.id]
 
 
+def test_a_step_that_goes_further_or_less_far_keeps_its_answer():
+    step = proposal("step", 10, kind="step", said="Undo the nut. Then lift it off.")
+    before = sheet_of([step], None)
+    row = before.proposals[0].model_copy(update={"answer": "accept"})
+    given_ = before.model_copy(update={"proposals": (row,)})
+    shorter = replace(step, said="Undo the nut.", end=Decimal(11))
+    assert answered([shorter], given_).accepted == {step.id}
+    other = replace(shorter, text="Lift it off.")
+    assert not answered([other], given_).accepted
+    number = replace(shorter, kind="orientation")
+    assert not answered([number], given_).accepted
+
+
 def test_an_answer_to_what_is_no_longer_said_is_kept(tmp_path):
     given = sheet(tmp_path / "a.yaml", one={"answer": "refuse"})
     again = sheet_of([TWO], given)

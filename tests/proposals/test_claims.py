@@ -41,6 +41,19 @@ def test_steps_tell_what_is_done_and_when():
     assert all(p.start < p.end for p in steps)
 
 
+def test_what_is_needed_before_and_after_the_work_is_in_no_step():
+    before = (3, "Before you start, get yourself the gasket kit, it comes with two rings.")
+    after = (42, "After this you'd bleed the brakes, that's another video.")
+    steps = of("step", (TALK[0], before, *TALK[1:5], after))
+    assert steps[0].start > 5
+    assert not [step for step in steps if "kit" in step.said or "bleed" in step.said]
+
+
+def test_what_makes_safe_before_the_work_is_a_step():
+    order = "Before you start, unplug it from the wall."
+    assert of("step", (TALK[0], (3, order), *TALK[1:5]))[0].text == order
+
+
 def test_a_heard_number_carries_its_unit_moment_and_step():
     (number,) = of("measurement")
     assert (number.values.nominal, number.values.unit) == (Decimal(22), "N·m")

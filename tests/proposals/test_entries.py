@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -270,6 +271,15 @@ def test_accepted_work_that_was_thrown_away_is_known_not_to_be_there(begun):
     work.accept(OFF, NUT)
     known = Known({p.id: p for p in ALL}, frozenset({"s1", "s2", "p1", "m1"}))
     assert not_there(work.procedure, known) == {"s2"}
+
+
+def test_a_step_whose_end_is_seen_otherwise_by_now_is_the_same_step(begun):
+    work = Accepting(begun)
+    work.accept(OFF)
+    shorter = replace(OFF, end=OFF.start + (OFF.end - OFF.start) / 4)
+    assert not not_there(work.procedure, Known({"s1": shorter}, frozenset({"s1"})))
+    other = replace(shorter, text="Lift the cap off.")
+    assert not_there(work.procedure, Known({"s1": other}, frozenset({"s1"}))) == {"s1"}
 
 
 def test_limits_are_typed_as_everywhere_and_keep_their_digits():

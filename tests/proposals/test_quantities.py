@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from author.procedure.units import all_units
@@ -84,7 +84,7 @@ def test_nothing_is_carried_from_another_recording() -> None:
 @pytest.mark.parametrize(
     ("before", "now"),
     [
-        ("The plug is thirty newton metres.", "Check the voltage, twelve point six."),
+        ("The plug is thirty newton metres.", "Check the resistance, twelve point six."),
         ("Warm it to eighty degrees Celsius.", "The pressure is two point five."),
         ("Ten thou of end float.", "The resistance should be four point seven."),
     ],
@@ -168,6 +168,7 @@ def test_range_in_words_reads_back(low: int, more: int, joiner: str) -> None:
         assert [one.lower, one.upper] == [Decimal(low), Decimal(low + more)]
 
 
+@example("100;0K")
 @given(
     st.one_of(st.text(max_size=120), st.lists(st.sampled_from(_PIECES), max_size=30).map(" ".join))
 )
@@ -190,3 +191,36 @@ def test_any_text_is_read_without_fault(text: str) -> None:
 )
 def test_ten_thousand_letters_of_one_piece_are_read(piece: str) -> None:
     assert len(quantities_in(told(piece * (10_000 // len(piece))))) < 10_000
+
+
+@pytest.mark.parametrize(
+    ("limits", "said_as", "value"),
+    [
+        ("Eighty to eighty point one five millimetres.", "80 oh 6", "80.06"),
+        ("No less than forty-nine point seven millimetres.", "forty-nine eight", "49.8"),
+        ("A hundred and seventy-five to a hundred and eighty-five bar.", "One eighty-one", "181"),
+        ("One point seven to one point nine bar.", "One seventy-five", "1.75"),
+        ("Nine and a half amps at most.", "Eight one", "8.1"),
+        ("The step is 24.98 to 25 millimetres.", "2499", "24.99"),
+        ("Ten to twenty thou.", "fifteen", "15"),
+    ],
+)
+def test_values_told_before_say_where_a_point_was_left_out(
+    limits: str, said_as: str, value: str
+) -> None:
+    spec, one = quantities_in(told(limits, said_as))
+    assert (one.nominal, one.unit) == (Decimal(value), spec.unit)
+    assert one.confidence < spec.confidence
+
+
+def test_digits_that_nothing_explains_get_no_point() -> None:
+    texts = ["The gap is two millimetres.", "Forty-nine eight, says the card."]
+    assert all(one.nominal != Decimal("49.8") for one in quantities_in(told(*texts)))
+
+
+def test_thousandths_are_of_the_millimetre_where_nobody_speaks_of_inches() -> None:
+    texts = ["The seat is forty millimetres.", "Up to three thousandths out of round."]
+    assert (last := quantities_in(told(*texts))[-1]).unit == "mm"
+    assert last.upper == Decimal("0.003")
+    texts[0] = "The seat is an inch and a half."
+    assert quantities_in(told(*texts))[-1].unit == "thou"

@@ -276,6 +276,66 @@ def test_harm_is_known_by_what_is_harmed_and_what_does_it(text: str) -> None:
     assert kinds_of(text) & {"hazard", "damage"}
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Lean on that tap and you've lost the thread.",
+        "Use a screwdriver and you've put a leak in the groove.",
+        "Nobody stands in the hinge while she's moving.",
+        "no hammer on the end of the spindle please it mushrooms",
+        "I cracked one last winter doing it cold.",
+        "Past that you cook the temper out.",
+    ],
+)
+def test_what_would_come_of_it_makes_a_warning(text: str) -> None:
+    assert kinds_of(text) & {"hazard", "damage"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Don't lose the shims.",
+        "If it doesn't come out, turn it round and try again.",
+        "Pull the worm gear off with your fingers.",
+        "Drop it in water at sixty degrees for two minutes.",
+        "You can't see the last screw, but you can feel it.",
+        "Set the brake handle back towards you.",
+        "It shouldn't take more than ten newtons to pull.",
+        "The old one is cracked, so it gets replaced.",
+    ],
+)
+def test_a_plain_order_or_reason_is_no_warning(text: str) -> None:
+    assert not kinds_of(text) & {"hazard", "damage"}
+
+
+def _kinds_at(at: int, *texts: str) -> set[str]:
+    return {mark.kind for mark in kinds_in(told(*texts), ()) if mark.sentence == at}
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        "We'll have the motor out, do the brake and the brushes, then put it on the rollers.",
+        "We open it, we look at the seat, we measure the coil, and we make it tight again.",
+        "we'll drop the cylinder reseal it on the bench check the rod and set the relief",
+    ],
+)
+def test_the_plan_of_the_job_is_announced_and_the_same_later_is_done(plan: str) -> None:
+    work = ["Undo the screw.", "Lift the cover off."] * 12
+    assert _kinds_at(2, "Hello all.", "This is the pump.", plan, *work) == {"preview"}
+    assert "action" in _kinds_at(24, *work, plan, "Undo the nut.")
+
+
+def test_what_is_said_to_come_first_and_then_is_done_within_a_film() -> None:
+    work = ["Undo the screw.", "Lift the cover off."] * 12
+    order = "First we'll pull the clip out and then we'll slide the ring off."
+    assert "action" in _kinds_at(24, *work, order, "Undo the nut.")
+
+
+def test_a_part_that_comes_next_is_no_talk() -> None:
+    assert "action" in kinds_of("then the nut ask me how i know")
+
+
 def test_a_warning_of_few_signs_is_less_sure_than_a_phrase() -> None:
     (few,) = [m for m in marks_of("The flywheel will snatch.") if m.kind == "hazard"] or [None]
     (sure,) = [m for m in marks_of("Keep your fingers out of there.") if m.kind == "hazard"]

@@ -66,6 +66,22 @@ def test_most_names_in_the_listed_talk_are_found_and_few_others() -> None:
         ("wrap PTFE tape round it", "supply", "PTFE tape"),
         ("drain plug out", "part", "drain plug"),
         ("a smear of blue on the face", "supply", "marking blue"),
+        ("mic the shaft where it sits", "tool", "micrometer"),
+        ("drop it in water", "supply", "water"),
+        ("new copper washer screw it in", "part", "copper washer"),
+        ("hair dryer on the hub", "tool", "hair dryer"),
+        ("the cylinder's got a sweat on", "part", "cylinder"),
+        ("press it in with a washer", "tool", "washer"),
+        ("that steel pick'll scratch it", "tool", "steel pick"),
+        ("put the screws in a saucer", "tool", "saucer"),
+        ("setting ring in the taper", "tool", "setting ring"),
+        ("new lamp in and the cover on", "part", "lamp"),
+        ("take the lamp out", "part", "lamp"),
+        ("feelers in the gap", "tool", "feeler gauge"),
+        ("depth mic off the top face", "tool", "depth micrometer"),
+        ("blow it out with the air line", "tool", "air line"),
+        ("use the key with two pins", "tool", "key"),
+        ("your harness on", "tool", "harness"),
     ],
 )
 def test_the_last_word_of_a_name_tells_its_kind(text: str, kind: str, name: str) -> None:
@@ -84,6 +100,10 @@ def test_the_last_word_of_a_name_tells_its_kind(text: str, kind: str, name: str)
         "the hub face",
         "never use a hammer",
         "it's full of oil",
+        "turn the water off",
+        "it is stone cold",
+        "that's forty pounds of iron",
+        "sharp like a pizza cutter",
         "",
     ],
 )
@@ -251,3 +271,38 @@ def test_what_is_named_in_mere_talk_is_in_no_list() -> None:
     marks = kinds_in(sentences, ())
     names = [item.name for item in gathered(things_in(sentences, (), marks))]
     assert names == ["impeller"]
+
+
+def weighed(*texts: str) -> list[tuple[str, str]]:
+    """Return what is in the lists where it is known what kind of sentence each is."""
+    sentences = told(*texts)
+    things = things_in(sentences, (), kinds_in(sentences, ()))
+    return [(item.kind, item.name) for item in gathered(things)]
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Take the fan cowl off, undo the four little screws.", "fan cowl screw"),
+        ("Undo the six bolts round the flange.", "flange bolt"),
+        ("Remove the guard, four bolts.", "guard bolt"),
+    ],
+)
+def test_fasteners_are_named_by_what_they_hold(text: str, name: str) -> None:
+    assert ("part", name) in weighed(text)
+
+
+def test_fasteners_that_hold_nothing_named_keep_their_name() -> None:
+    assert weighed("Undo the bolts and lift the bearing out.") == [
+        ("part", "bolt"),
+        ("part", "bearing"),
+    ]
+
+
+def test_what_is_worked_on_is_in_the_list_and_what_is_told_of_is_not() -> None:
+    assert weighed("Unscrew the claw.", "Lift the claw out.") == [("part", "claw")]
+    assert weighed("The window was open all day.") == []
+
+
+def test_one_word_and_two_are_one_thing() -> None:
+    assert len(listed("Slide the billhook out.", "Clean the bill hook.")) == 1

@@ -70,9 +70,20 @@ def test_a_round_of_tightening_is_told_in_absolute_torque(nominal, percent, text
     assert number_texts.pass_texts(percent, limits("N·m", nominal=nominal))[0] == text
 
 
-def test_a_round_without_a_nominal_is_told_as_a_share():
-    shown = limits("N·m", "70", None, "90")
-    assert number_texts.pass_texts(50, shown) == ("50 % of the final torque", None)
+@pytest.mark.parametrize(
+    ("lower", "upper", "percent", "text"),
+    [
+        ("20", "24", 50, "10 to 12 N·m (50 %)"),
+        ("8.5", "10.5", 50, "4.3 to 5.2 N·m (50 %)"),
+        ("20", "21", 50, "10.0 to 10.5 N·m (50 %)"),
+        ("70", "90", 100, "70 to 90 N·m (100 %)"),
+        (None, "25", 60, "max 15 N·m (60 %)"),
+    ],
+)
+def test_a_round_without_a_nominal_is_told_in_torque_with_its_share(lower, upper, percent, text):
+    said, second = number_texts.pass_texts(percent, limits("N·m", lower, None, upper))
+    assert said.replace("\u00a0", " ") == text
+    assert second is not None and "lbf" in second
 
 
 @pytest.mark.parametrize(

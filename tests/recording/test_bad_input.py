@@ -24,7 +24,7 @@ from author.recording import FrameReader, describe, facts_of
 
 from . import films, handmade
 
-DEADLINE = 60  # seconds after which a job that hangs is told to stop, so that the test fails
+DEADLINE = 300  # seconds after which a job that hangs is told to stop, so that the test fails
 ROOT = Path(__file__).parents[2]
 
 

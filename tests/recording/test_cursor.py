@@ -49,7 +49,7 @@ class Screen:
             )
 
         with self.change:
-            assert self.change.wait_for(ready, timeout=30), (ticket, quality, len(self.got))
+            assert self.change.wait_for(ready, timeout=120), (ticket, quality, len(self.got))
             found = ready()
         assert found is not None
         return found
@@ -179,7 +179,7 @@ def test_a_decoder_that_dies_is_told_and_replaced(walk):
     os.kill(cursor._decoder._process.pid, signal.SIGKILL)
     with screen.change:
         assert screen.change.wait_for(
-            lambda: any(isinstance(each, Lost) for each in screen.got), timeout=20
+            lambda: any(isinstance(each, Lost) for each in screen.got), timeout=120
         )
     lost = next(each for each in screen.got if isinstance(each, Lost))
     assert "crashed" in lost.error.problem

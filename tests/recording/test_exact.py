@@ -6,10 +6,13 @@ import random
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
+from author.procedure.facts import RecordingFacts
 from author.recording import FrameReader, describe
 
 from . import films
@@ -56,10 +59,16 @@ def times_of(name: str) -> list[Fraction]:
     return [step * number for number in range(len(SHOWN.get(name, range(75))))]
 
 
+@cache
+def facts_of(path: Path) -> RecordingFacts:
+    """Read a film through, once for both tests."""
+    return describe(path).facts
+
+
 @pytest.mark.parametrize("name", MAKERS)
 def test_each_frame_is_found_at_its_own_time(name, film):
     path = film(name)
-    facts = describe(path).facts
+    facts = facts_of(path)
     shown = list(SHOWN.get(name, range(75)))
     assert facts.damage == ()
     assert facts.frame_count == len(shown)
@@ -69,7 +78,7 @@ def test_each_frame_is_found_at_its_own_time(name, film):
         forward = list(reader.frames(range(len(shown))))
         assert [films.number_in(each.pixels) for each in forward] == shown
         assert {each.pixels.shape for each in forward} == {(facts.height, facts.width, 3)}
-        for index in [*order, *list(reversed(range(len(shown))))[:12]]:
+        for index in [*order[:120], *list(reversed(range(len(shown))))[:12]]:
             frame = reader.at(facts.frame_starts[index])
             assert (frame.index, frame.start) == (index, facts.frame_starts[index])
             assert films.number_in(frame.pixels) == shown[index]
@@ -78,7 +87,7 @@ def test_each_frame_is_found_at_its_own_time(name, film):
 @pytest.mark.parametrize("name", MAKERS)
 def test_times_are_those_of_the_film(name, film):
     path = film(name)
-    facts = describe(path).facts
+    facts = facts_of(path)
     slack = Fraction(1 if path.suffix in _MILLISECONDS else 0, 1000) + Fraction(2, 1_000_000)
     first, expected = facts.frame_starts[0], times_of(name)
     found = [Fraction(each - first) for each in facts.frame_starts]

@@ -30,7 +30,7 @@ class Story:
     def until(self, *kinds: type) -> object:
         with self.change:
             assert self.change.wait_for(
-                lambda: any(isinstance(each, kinds) for each in self.events), timeout=60
+                lambda: any(isinstance(each, kinds) for each in self.events), timeout=120
             ), self.events
         return next(each for each in self.events if isinstance(each, kinds))
 
@@ -56,7 +56,7 @@ def test_from_the_first_frame_to_the_survey(film):
         done = story.until(Surveyed, Failed)
         assert isinstance(done, Surveyed), done
         with story.change:
-            assert story.change.wait_for(lambda: any(s.frame == 50 for s in story.of(Shown)), 30)
+            assert story.change.wait_for(lambda: any(s.frame == 50 for s in story.of(Shown)), 120)
     exact = [each.exact for each in story.of(Indexed)]
     assert exact == sorted(exact)
     assert exact[-1] is True
@@ -90,7 +90,7 @@ def test_a_film_that_only_decoding_tells_is_shown_after_the_survey(film):
         opened.show(30)
         story.until(Surveyed)
         with story.change:
-            assert story.change.wait_for(lambda: any(s.frame == 30 for s in story.of(Shown)), 30)
+            assert story.change.wait_for(lambda: any(s.frame == 30 for s in story.of(Shown)), 120)
     assert all(each.exact for each in story.of(Indexed))
     assert all(films.number_in(each.pixels) == each.frame for each in story.of(Shown))
 

@@ -64,3 +64,17 @@ def test_the_start_of_a_frame_means_that_frame(ticks):
     for number, tick in enumerate(index.ticks):
         assert index.index_at(index.clock(tick)) == number
     assert index.index_at(index.clock(index.end_tick) + Decimal(1)) == len(index.ticks)
+
+
+@given(
+    st.integers(0, 10**9),
+    st.sampled_from(
+        [Fraction(1, 90_000), Fraction(1, 12_800), Fraction(3, 7), Fraction(1, 2 * 10**6)]
+    ),
+    st.integers(-1_000_000, 1_000_000),
+)
+def test_the_clock_is_the_exact_time_rounded_half_to_even(tick, base, origin):
+    clock = index_of([tick, tick + 1], base, origin).clock(tick)
+    exact = tick * base - Fraction(origin, 10**6)
+    assert Fraction(clock) == Fraction(round(exact * 10**6), 10**6)
+    assert -clock.as_tuple().exponent == 6

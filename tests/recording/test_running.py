@@ -28,7 +28,7 @@ class Screen:
     def until(self, ticket: int) -> Shown:
         with self.change:
             assert self.change.wait_for(
-                lambda: any(each.ticket == ticket for each in self.got), timeout=30
+                lambda: any(each.ticket == ticket for each in self.got), timeout=120
             )
         found = next(each for each in self.got if each.ticket == ticket)
         assert isinstance(found, Shown), found

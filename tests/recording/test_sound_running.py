@@ -87,7 +87,7 @@ class Ear:
 
     def until(self, true) -> None:
         with self.change:
-            assert self.change.wait_for(lambda: true(self.events), 30), self.events
+            assert self.change.wait_for(lambda: true(self.events), 120), self.events
 
     def pcm(self, ticket: int) -> bytes:
         return b"".join(e.data for e in self.events if isinstance(e, Pcm) and e.ticket == ticket)

@@ -198,8 +198,8 @@ def test_stopping_while_the_decoder_complains_never_hangs(tmp_path):
     path.write_bytes(data)
     script = (
         "import sys\nfrom pathlib import Path\nfrom author.recording.survey import survey\n"
-        "for round in range(60):\n"
-        "    left = 3 + round % 25\n"
+        "for round in range(25):\n"
+        "    left = 3 + round\n"
         "    def tell(done, total):\n"
         "        global left\n"
         "        left -= 1\n"
@@ -208,4 +208,4 @@ def test_stopping_while_the_decoder_complains_never_hangs(tmp_path):
         "    except KeyError: pass\n"
     )
     # In a process of its own: what hangs holds the interpreter, and nothing could stop it.
-    subprocess.run([sys.executable, "-c", script, path], check=True, timeout=120)
+    subprocess.run([sys.executable, "-c", script, path], check=True, timeout=600)

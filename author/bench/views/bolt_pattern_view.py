@@ -274,7 +274,7 @@ class BoltPatternView(QWidget):
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """Be as high as a pattern needs to be read."""
         line = self.fontMetrics().lineSpacing()
-        high = min(20, 10 + len(self._bolts)) if self._is_round() else 10
+        high = min(20, 6 + max(4, len(self._bolts))) if self._is_round() else 10
         return QSize(line * 17, line * high)
 
     minimumSizeHint = sizeHint  # noqa: N815 - Qt's name

@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from PyQt6.QtCore import Qt, pyqtSignal
-from PyQt6.QtWidgets import QComboBox, QHBoxLayout, QPushButton, QSpinBox, QVBoxLayout, QWidget
+from PyQt6.QtGui import QWheelEvent
+from PyQt6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSpinBox, QVBoxLayout, QWidget
 
+from author.bench.dropdown import Dropdown
 from author.bench.fields import TEXT_KEYS, TextField, under
 from author.bench.places import Address, Keys, attempt, read
 from author.bench.views.bolt_pattern_view import BoltPatternView
@@ -15,6 +17,7 @@ from author.bench.views.reaction_editor import CHOICE_KEYS
 from author.bench.views.spec_fields import NoteLabel, names_in
 from author.editing import SetField
 from author.errors import InputError
+from author.procedure.bolt_counts import bolts_named
 from author.procedure.bolt_patterns import LEAST, MOST_BOLTS, Place, pattern_of, proposed_order
 from author.procedure.specs import TorqueSpec
 
@@ -22,6 +25,20 @@ if TYPE_CHECKING:
     from author.bench.session import Session
 
 _DRAWN = "drawn"
+_NOT_SAID = "not said"
+
+
+def with_reservation(note: str | None, said: str) -> str:
+    """Return a note that says of the order that nobody but common practice stands behind it."""
+    return note if note and said in note else " ".join(filter(None, (note, said)))
+
+
+def without_reservation(note: str | None, said: str) -> str | None:
+    """Return a note without exactly those words; what a person wrote around them stays."""
+    if not note or said not in note:
+        return note
+    before, _, behind = note.partition(said)
+    return " ".join(filter(None, (before.rstrip(), behind.lstrip()))) or None
 
 
 def _as_in_file(spec: TorqueSpec, **changes: Any) -> dict[str, Any]:
@@ -59,6 +76,13 @@ class _NamesField(TextField):
         super()._show(tuple(bolt.name for bolt in bolts or ()) or None)
 
 
+class _Count(QSpinBox):
+    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
+        """Leave the wheel to the page: it must not draw other bolts in passing."""
+        if event is not None:
+            event.ignore()
+
+
 class BoltsEditor(QWidget):
     """Edits the bolts of one torque: a common pattern, the order, the names.
 
@@ -73,6 +97,8 @@ class BoltsEditor(QWidget):
         super().__init__(parent)
         self.session = session
         self._at: Address | None = None
+        self._alone: set[Address] = set()
+        """Torques of which a person said that one bolt is meant, whatever the words name."""
         self._build()
         self._lay_out()
         self._connect()
@@ -89,7 +115,7 @@ class BoltsEditor(QWidget):
         return found if isinstance(found, TorqueSpec) else None
 
     def _build(self) -> None:
-        self.shape = QComboBox()
+        self.shape = Dropdown()
         self.shape.setAccessibleName(self.tr("Pattern of the bolts"))
         for shape, words in (
             ("", self.tr("one bolt")),
@@ -99,8 +125,8 @@ class BoltsEditor(QWidget):
             (_DRAWN, self.tr("as drawn:")),
         ):
             self.shape.addItem(words, shape)
-        self.shape.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        self.count = QSpinBox()
+        self.shape.setSizeAdjustPolicy(Dropdown.SizeAdjustPolicy.AdjustToContents)
+        self.count = _Count()
         self.count.setAccessibleName(self.tr("How many bolts"))
         self.count.setRange(2, MOST_BOLTS)
         self.count.setValue(4)
@@ -115,9 +141,12 @@ class BoltsEditor(QWidget):
             button.setAutoDefault(False)
         self.pattern = BoltPatternView(self.session)
         self.names = _NamesField(self.session, self.tr("Names of the bolts, commas between them"))
+        self.names_label = QLabel(self.tr("Names of the bolts"))
+        self.names_label.setProperty("quiet", True)
+        self.names_label.setBuddy(self.names)
         self.said_of_order = NoteLabel()
         self._parts_of_pattern = (
-            self.pattern, self.names, self.said_of_order, self.crosswise, self.anew
+            self.pattern, self.names_label, self.names, self.crosswise, self.anew
         )  # fmt: skip
 
     def _lay_out(self) -> None:
@@ -131,12 +160,17 @@ class BoltsEditor(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
+        # What proposes an order and what is said of it stand where they are seen with the pattern.
         column.addLayout(top)
-        column.addWidget(self.pattern)
-        column.addWidget(self.said_of_order)
         column.addLayout(below)
-        column.addWidget(under(self.names))
+        column.addWidget(self.said_of_order)
+        column.addWidget(self.pattern)
+        named = QHBoxLayout()
+        named.addWidget(self.names_label)
+        named.addWidget(under(self.names), 1)
+        column.addLayout(named)
         self.setFocusProxy(self.shape)
+        self.setProperty("whole", True)
 
     def _connect(self) -> None:
         self.names.done.connect(self.done)
@@ -156,16 +190,24 @@ class BoltsEditor(QWidget):
         spec = self.spec
         if spec is not None and spec.fasteners:
             order = proposed_order([bolt.at for bolt in spec.fasteners])
-            self._set_order(tuple(spec.fasteners[index].name for index in order))
+            names = [spec.fasteners[index].name for index in order]
+            note = with_reservation(spec.note, self._reservation())
+            self._write(spec, None, order=names, note=note)
             self.pattern.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _reservation(self) -> str:
+        """Return what the note says of an order that was proposed, for every later reader."""
+        return self.tr("Order: common practice, no source.")
 
     def _draw(self) -> None:
         """Draw the pattern that is chosen, without an order."""
         spec, shape = self.spec, self.shape.currentData()
-        if spec is None or shape == _DRAWN:
+        if spec is None or shape in {_DRAWN, _NOT_SAID}:
             return
         if not shape:
-            self._write(spec, "pattern", fasteners=None, order=None)
+            self._alone.add(self._at or ())
+            self._ask(None)
+            self._write(spec, "pattern", fasteners=None, order=None, note=self._own_note(spec))
             return
         if self.count.value() < LEAST[shape]:
             self.count.blockSignals(True)
@@ -176,12 +218,16 @@ class BoltsEditor(QWidget):
             {"name": name, "at": [f"{x:f}", f"{y:f}"]}
             for name, (x, y) in zip(made.names, made.places, strict=True)
         ]
-        self._write(spec, "pattern", fasteners=fasteners, order=None)
+        self._write(spec, "pattern", fasteners=fasteners, order=None, note=self._own_note(spec))
 
     def _set_order(self, order: Sequence[str]) -> None:
         spec = self.spec
         if spec is not None:
-            self._write(spec, None, order=list(order))
+            self._write(spec, None, order=list(order), note=self._own_note(spec))
+
+    def _own_note(self, spec: TorqueSpec) -> str | None:
+        """Return the note of a torque whose order is not the proposed one any more."""
+        return without_reservation(spec.note, self._reservation())
 
     def _move(self, name: str, at: Place) -> None:
         spec = self.spec
@@ -205,6 +251,8 @@ class BoltsEditor(QWidget):
         self.pattern.show_pattern([(bolt.name, bolt.at) for bolt in bolts], order)
         places = [bolt.at for bolt in bolts]
         shape = _shape_of(places)
+        if self._ask(None if bolts else self._named(spec)):
+            shape = _NOT_SAID
         self.shape.setCurrentIndex(self.shape.findData(shape))
         if bolts and self.count.value() != len(bolts):
             self.count.blockSignals(True)
@@ -215,6 +263,34 @@ class BoltsEditor(QWidget):
             part.setVisible(bool(bolts))
         if bolts:
             self._say_order([bolt.name for bolt in bolts], order, places)
+
+    def _named(self, spec: TorqueSpec) -> int | None:
+        """Return how many bolts the words of the torque or of its step name."""
+        placed = None if self._at is None else self.session.placed(str(self._at[1]))
+        if placed is None or self._at in self._alone:
+            return None
+        return bolts_named(spec.characteristic) or bolts_named(placed.step.action)
+
+    def _ask(self, count: int | None) -> bool:
+        """Ask how the bolts lie that the words name, until somebody says it.
+
+        Returns:
+            Whether it is asked.
+        """
+        at = self.shape.findData(_NOT_SAID)
+        if count is None:
+            if at >= 0:
+                self.shape.removeItem(at)
+            self.said_of_order.say("")
+            return False
+        if at < 0:
+            self.shape.addItem(self.tr("not said yet"), _NOT_SAID)
+        self.count.blockSignals(True)
+        self.count.setValue(count)
+        self.count.blockSignals(False)
+        words = self.tr("The words name %1 bolts: choose how they lie, or that it is one bolt.")
+        self.said_of_order.say(words.replace("%1", f"{count}"), "warning")
+        return True
 
     def _say_order(
         self, names: Sequence[str], order: Sequence[str], places: Sequence[Place]

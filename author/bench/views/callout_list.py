@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PyQt6.QtCore import (
     QAbstractListModel,
-    QCoreApplication,
     QEvent,
     QModelIndex,
     QRectF,
@@ -17,6 +16,7 @@ from PyQt6.QtWidgets import QListView, QWidget
 
 from author.bench.views import callout_drawing as drawing
 from author.bench.views.callout_tools import in_per_cent, items_of
+from author.bench.words import translate
 from author.procedure.steps import Callout, Mask, Still
 
 _SIGN = 28
@@ -35,14 +35,14 @@ _PAD = Qt.KeyboardModifier.KeypadModifier
 def shape_name(shape: str) -> str:
     """Return what a person calls a shape."""
     words = {
-        "arrow": "Arrow",
-        "ring": "Ring",
-        "box": "Box",
-        "label": "Label",
-        "leader": "Number",
-        "mask": "Hidden area",
+        "arrow": translate("Callouts", "Arrow"),
+        "ring": translate("Callouts", "Ring"),
+        "box": translate("Callouts", "Box"),
+        "label": translate("Callouts", "Label"),
+        "leader": translate("Callouts", "Number"),
+        "mask": translate("Callouts", "Hidden area"),
     }
-    return QCoreApplication.translate("Callouts", words[shape])
+    return words[shape]
 
 
 def name_of(item: Callout | Mask, number: int) -> str:
@@ -59,14 +59,14 @@ def name_of(item: Callout | Mask, number: int) -> str:
         shape = shape_name(item.shape)
         if item.shape == "leader":
             shape = f"{shape} {number}"
-    where = QCoreApplication.translate("Callouts", "at {across} % across, {down} % down")
+    where = translate("Callouts", "at {across} % across, {down} % down")
     words = item.text if isinstance(item, Callout) else None
     said = (
-        QCoreApplication.translate("Callouts", "words: {words}").format(words=words)
+        translate("Callouts", "words: {words}").format(words=words)
         if words
         else ""
         if isinstance(item, Mask)
-        else QCoreApplication.translate("Callouts", "no words")
+        else translate("Callouts", "no words")
     )
     parts = [f"{shape} {where.format(across=across, down=down)}", said]
     return ", ".join(part for part in parts if part)

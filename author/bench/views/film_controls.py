@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from PyQt6.QtCore import QEvent, QSize, Qt
@@ -22,6 +23,7 @@ class FilmControls(QWidget):
         super().__init__(parent)
         self._deeds = deeds
         self._signs: dict[QToolButton, Sign] = {}
+        self._drawn: dict[QToolButton, tuple[object, ...]] = {}
         self._row = QHBoxLayout(self)
         self._row.setContentsMargins(0, 0, 0, 0)
         self._row.setSpacing(4)
@@ -36,6 +38,12 @@ class FilmControls(QWidget):
             button.setAutoRepeat(True)
             button.setAutoRepeatDelay(350)
             button.setAutoRepeatInterval(60)
+        for each, said in (
+            (self.run, (self.tr("Run"), self.tr("Halt"))),
+            (self.mark, (self.tr("Mark"), self.tr("End it"))),
+            (self.speed, tuple(_SPEEDS.values())),
+        ):
+            _keep_width(each, said)
         self.show_speed(Fraction(1))
         self._draw()
 
@@ -103,4 +111,17 @@ class FilmControls(QWidget):
     def _draw(self) -> None:
         colours = colours_of(self.palette())
         for button, sign in self._signs.items():
-            button.setIcon(icon(sign, colours.ink, colours.on_chosen, self.devicePixelRatioF()))
+            wanted = (sign, colours.ink, colours.on_chosen, self.devicePixelRatioF())
+            if self._drawn.get(button) != wanted:
+                self._drawn[button] = wanted
+                button.setIcon(icon(*wanted))
+
+
+def _keep_width(button: QToolButton, said: Sequence[str]) -> None:
+    """Give a button room for all that stands on it by turns: its neighbours do not move."""
+    widest = 0
+    for words in said:
+        button.setText(words)
+        widest = max(widest, button.sizeHint().width())
+    button.setText(said[0])
+    button.setMinimumWidth(widest)

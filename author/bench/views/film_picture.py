@@ -2,8 +2,18 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QRect, QSize, Qt, pyqtSignal
-from PyQt6.QtGui import QColor, QFont, QImage, QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent
+from PyQt6.QtCore import QRect, QRectF, QSize, Qt, pyqtSignal
+from PyQt6.QtGui import (
+    QColor,
+    QFont,
+    QImage,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPixmap,
+    QResizeEvent,
+    QTextOption,
+)
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
 from author.bench.images import FramePicture
@@ -125,8 +135,9 @@ class FilmPicture(QWidget):
         font = QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * 1.15)
         painter.setFont(font)
-        flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
-        painter.drawText(self.rect().adjusted(24, 16, -24, -16), flags, self._words)
+        option = QTextOption(Qt.AlignmentFlag.AlignCenter)
+        option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+        painter.drawText(QRectF(self.rect().adjusted(24, 16, -24, -16)), self._words, option)
 
     def _paint_rough(self, painter: QPainter) -> None:
         """Say that the frame is the right one and its picture not yet sharp."""

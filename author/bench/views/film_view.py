@@ -11,6 +11,7 @@ from PyQt6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
+from author.bench.beside import FILM
 from author.bench.images import FramePicture
 from author.bench.playing import Player
 from author.bench.sound import Loudspeaker
@@ -20,6 +21,7 @@ from author.bench.views.film_controls import FilmControls
 from author.bench.views.film_deeds import FilmDeeds
 from author.bench.views.film_goto import GoToTime
 from author.bench.views.film_picture import FilmPicture
+from author.bench.views.labels import FewLines
 from author.errors import ReelwrightError
 from author.procedure.cues import Cue
 from author.procedure.times import clock_text
@@ -51,7 +53,7 @@ class FilmView(QWidget):
         self.picture = FilmPicture(self)
         self.time = QLabel()
         self.place = QLabel()
-        self.said = _OneLine(self)
+        self.said = FewLines(parent=self)
         self.reading = QLabel()
         self.goto = GoToTime(session, self)
         self.controls = FilmControls(deeds, self)
@@ -76,6 +78,7 @@ class FilmView(QWidget):
     # --- how it looks ---
 
     def _name(self) -> None:
+        self.setObjectName(FILM)
         self.setAccessibleName(self.tr("Film"))
         self.picture.setAccessibleName(self.tr("Frame of the film"))
         self.time.setAccessibleName(self.tr("Time of the frame shown"))
@@ -245,38 +248,6 @@ class FilmView(QWidget):
                 partial(self._films.set_captions, recording),
                 lambda error: self._session.tell("warning", str(error)),
             )
-
-
-class _OneLine(QLabel):
-    """One line of words, cut where there is no more room; the whole is its tip."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._words = ""
-        self.setTextFormat(Qt.TextFormat.PlainText)
-        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self.setMinimumHeight(self.fontMetrics().height() + 4)
-
-    @property
-    def words(self) -> str:
-        """All that is said."""
-        return self._words
-
-    def say(self, words: str) -> None:
-        """Show words."""
-        if words != self._words:
-            self._words = words
-            self.setToolTip(words)
-            self._cut()
-
-    def _cut(self) -> None:
-        metrics = self.fontMetrics()
-        self.setText(metrics.elidedText(self._words, Qt.TextElideMode.ElideRight, self.width()))
-
-    def resizeEvent(self, event: object) -> None:  # noqa: N802
-        """Cut anew."""
-        super().resizeEvent(event)  # type: ignore[arg-type]
-        self._cut()
 
 
 def _captions(film: Path) -> tuple[Cue, ...]:

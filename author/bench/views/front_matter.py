@@ -9,13 +9,14 @@ from PyQt6.QtWidgets import QLabel, QPushButton, QWidget
 
 from author.bench.fields import TextField, one_spaced, step_options, whole_number
 from author.bench.views.hazard_picker import HazardPicker
+from author.bench.views.offers import Offer
 from author.bench.views.paper import Page, Paper, form_page, list_page, scrolled
-from author.bench.views.part_picker import Offer
 from author.bench.views.sheet.forms import EntryList
 from author.bench.views.sheet.hazards import hazard_row
 from author.bench.views.sheet.named import named_row
-from author.bench.views.sheet.rows import Row, choices, say, unwritten
+from author.bench.views.sheet.rows import Row, choices, unwritten
 from author.bench.views.sheet.typed import time_row
+from author.bench.words import translate
 from author.procedure.document import Procedure
 from author.procedure.lists import ProcedureRef, ReviewPlan
 
@@ -32,23 +33,37 @@ class FrontMatter(Paper):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         pages = (
-            Page(say("The &job"), _JOB_KEYS, lambda: form_page(session, *_job_rows())),
-            Page(say("&People"), ("people",), lambda: list_page(session, _people_row())),
             Page(
-                say("Be&fore and after"),
+                translate("Sheet", "The &job"), _JOB_KEYS, lambda: form_page(session, *_job_rows())
+            ),
+            Page(
+                translate("Sheet", "&People"),
+                ("people",),
+                lambda: list_page(session, _people_row()),
+            ),
+            Page(
+                translate("Sheet", "Be&fore and after"),
                 ("prerequisites", "close_outs"),
                 lambda: _before_and_after(session),
             ),
-            Page(say("Ha&zards"), ("general_hazards",), lambda: _hazards(session)),
-            Page(say("F&indings"), ("findings",), lambda: list_page(session, _findings_row())),
-            Page(say("Con&cessions"), ("concessions",), lambda: _concessions(session)),
+            Page(translate("Sheet", "Ha&zards"), ("general_hazards",), lambda: _hazards(session)),
             Page(
-                say("C&hanges"),
+                translate("Sheet", "F&indings"),
+                ("findings",),
+                lambda: list_page(session, _findings_row()),
+            ),
+            Page(
+                translate("Sheet", "Con&cessions"), ("concessions",), lambda: _concessions(session)
+            ),
+            Page(
+                translate("Sheet", "C&hanges"),
                 ("changes", "review"),
                 lambda: _changes(session),
             ),
         )
-        super().__init__(session, say("Title, machine, limits of use"), pages, parent)
+        super().__init__(
+            session, translate("Sheet", "Title, machine, limits of use"), pages, parent
+        )
         self.resize(700, 560)
 
 
@@ -60,62 +75,81 @@ _JOB_KEYS = (
 
 def _job_rows() -> tuple[Row, ...]:
     serials = (
-        Row("from", say("From number")),
-        Row("to", say("To number"), hint=say("all later ones")),
+        Row("from", translate("Sheet", "From number")),
+        Row("to", translate("Sheet", "To number"), hint=translate("Sheet", "all later ones")),
     )
     return (
-        Row("title", say("Title"), "long", blank=unwritten("the title")),
-        Row("purpose", say("Purpose"), "long", blank=unwritten("what the job achieves")),
-        Row("unit.name", say("Machine"), "long", blank=unwritten("the machine")),
-        Row("unit.number", say("Its number")),
-        Row("unit.applies_to", say("Applies to"), "long"),
-        Row("unit.not_for", say("Not for"), "long"),
+        Row("title", translate("Sheet", "Title"), "long", blank=unwritten("the title")),
+        Row(
+            "purpose",
+            translate("Sheet", "Purpose"),
+            "long",
+            blank=unwritten("what the job achieves"),
+        ),
+        Row("unit.name", translate("Sheet", "Machine"), "long", blank=unwritten("the machine")),
+        Row("unit.number", translate("Sheet", "Its number")),
+        Row("unit.applies_to", translate("Sheet", "Applies to"), "long"),
+        Row("unit.not_for", translate("Sheet", "Not for"), "long"),
         Row(
             "unit.serials",
-            say("Serial numbers"),
+            translate("Sheet", "Serial numbers"),
             "entries",
             rows=serials,
             entry=lambda _: {"from": unwritten("first number")},
-            one=say("range of serial numbers"),
+            one=translate("Sheet", "range of serial numbers"),
         ),
-        Row("limits_of_use", say("Limits of use"), "lines", blank=(), hint=say("one on each line")),
-        time_row("labour_time", say("Labour time"), say("2 h 30 min")),
-        Row("notice", say("Notice"), "long", hint=say("printed with the title")),
-        Row("revision", say("Revision"), "count"),
-        Row("language", say("Language"), hint="en"),
+        Row(
+            "limits_of_use",
+            translate("Sheet", "Limits of use"),
+            "lines",
+            blank=(),
+            hint=translate("Sheet", "one on each line"),
+        ),
+        time_row(
+            "labour_time", translate("Sheet", "Labour time"), translate("Sheet", "2 h 30 min")
+        ),
+        Row(
+            "notice",
+            translate("Sheet", "Notice"),
+            "long",
+            hint=translate("Sheet", "printed with the title"),
+        ),
+        Row("revision", translate("Sheet", "Revision"), "count"),
+        Row("language", translate("Sheet", "Language"), hint="en"),
         Row(
             "data",
-            say("Data"),
+            translate("Sheet", "Data"),
             "choice",
             options=choices(
-                ("shop", say("real work")), ("demo", say("demo data, printed as such"))
+                ("shop", translate("Sheet", "real work")),
+                ("demo", translate("Sheet", "demo data, printed as such")),
             ),
         ),
-        Row("note", say("Note"), "long"),
+        Row("note", translate("Sheet", "Note"), "long"),
     )
 
 
 def _people_row() -> Row:
     rows = (
-        Row("role", say("Role"), "long", blank=unwritten("the role")),
-        Row("count", say("How many"), "count"),
-        Row("skill", say("Trained for"), "long"),
-        time_row("time", say("Time"), say("45 min")),
+        Row("role", translate("Sheet", "Role"), "long", blank=unwritten("the role")),
+        Row("count", translate("Sheet", "How many"), "count"),
+        Row("skill", translate("Sheet", "Trained for"), "long"),
+        time_row("time", translate("Sheet", "Time"), translate("Sheet", "45 min")),
     )
     return Row(
         "people",
-        say("People"),
+        translate("Sheet", "People"),
         "entries",
         rows=rows,
         entry=lambda _: {"role": unwritten("the role")},
-        one=say("role"),
+        one=translate("Sheet", "role"),
     )
 
 
 def ref_of(text: str) -> dict[str, Any]:
     """Read the name of a procedure, with its revision behind it."""
     name, _, revision = text.partition(" ")
-    number = revision.removeprefix(say("revision")).strip()
+    number = revision.removeprefix(translate("Sheet", "revision")).strip()
     return {"id": name, "revision": whole_number(number) if number else None}
 
 
@@ -129,23 +163,31 @@ def ref_text(value: Any) -> str:
 def _procedure_row() -> Row:
     return Row(
         "procedure",
-        say("Procedure"),
+        translate("Sheet", "Procedure"),
         read_as=ref_of,
         show_as=ref_text,
-        hint=say("its id and revision, such as guide-block 2"),
+        hint=translate("Sheet", "its id and revision, such as guide-block 2"),
     )
 
 
 def _left_off_row(key: str, one: str) -> Row:
     rows = (
-        named_row("part", say("Part"), "parts"),
-        Row("quantity", say("How many"), "count"),
-        Row("places", say("At places"), "lines", hint=say("one on each line")),
+        named_row("part", translate("Sheet", "Part"), "parts"),
+        Row("quantity", translate("Sheet", "How many"), "count"),
+        Row(
+            "places",
+            translate("Sheet", "At places"),
+            "lines",
+            hint=translate("Sheet", "one on each line"),
+        ),
         Row(
             "state",
-            say("State"),
+            translate("Sheet", "State"),
             "choice",
-            options=choices(("kept", say("kept, goes back")), ("scrapped", say("scrapped"))),
+            options=choices(
+                ("kept", translate("Sheet", "kept, goes back")),
+                ("scrapped", translate("Sheet", "scrapped")),
+            ),
         ),
     )
     return Row(key, one, "entries", rows=rows, entry=_left_off, one=one)
@@ -159,28 +201,43 @@ def _left_off(procedure: Procedure) -> dict[str, Any]:
 def _before_and_after(session: Session) -> QWidget:
     before = Row(
         "prerequisites",
-        say("Before"),
+        translate("Sheet", "Before"),
         "entries",
         rows=(
-            Row("what", say("Before the job"), "long", blank=unwritten("what must be done")),
+            Row(
+                "what",
+                translate("Sheet", "Before the job"),
+                "long",
+                blank=unwritten("what must be done"),
+            ),
             _procedure_row(),
-            _left_off_row("hands_over", say("part handed over")),
+            _left_off_row("hands_over", translate("Sheet", "part handed over")),
         ),
         entry=lambda _: {"what": unwritten("what must be done before")},
-        one=say("prerequisite"),
+        one=translate("Sheet", "prerequisite"),
     )
     after = Row(
         "close_outs",
-        say("After"),
+        translate("Sheet", "After"),
         "entries",
         rows=(
-            Row("what", say("After the job"), "long", blank=unwritten("what must be done")),
-            named_row("role", say("Who does it"), "people", none=say("not said")),
+            Row(
+                "what",
+                translate("Sheet", "After the job"),
+                "long",
+                blank=unwritten("what must be done"),
+            ),
+            named_row(
+                "role",
+                translate("Sheet", "Who does it"),
+                "people",
+                none=translate("Sheet", "not said"),
+            ),
             _procedure_row(),
-            _left_off_row("discharges", say("part left off")),
+            _left_off_row("discharges", translate("Sheet", "part left off")),
         ),
         entry=lambda _: {"what": unwritten("what must be done after")},
-        one=say("close-out"),
+        one=translate("Sheet", "close-out"),
     )
     parts = []
     for row in (before, after):
@@ -194,7 +251,7 @@ def _hazards(session: Session) -> QWidget:
     row = hazard_row()
     entries = EntryList(session, row)
     entries.bind(("general_hazards",))
-    common = QPushButton(say("Add a co&mmon one …"))
+    common = QPushButton(translate("Sheet", "Add a co&mmon one …"))
 
     def pick() -> None:
         picker = HazardPicker(entries)
@@ -209,54 +266,75 @@ def _hazards(session: Session) -> QWidget:
 
 def _findings_row() -> Row:
     rows = (
-        Row("what", say("What is wrong"), "long", blank=unwritten("what is wrong")),
-        Row("step", say("Seen at"), "choice", options=step_options, none=say("no step named")),
+        Row("what", translate("Sheet", "What is wrong"), "long", blank=unwritten("what is wrong")),
+        Row(
+            "step",
+            translate("Sheet", "Seen at"),
+            "choice",
+            options=step_options,
+            none=translate("Sheet", "no step named"),
+        ),
         Row(
             "state",
-            say("State"),
+            translate("Sheet", "State"),
             "choice",
             options=choices(
-                ("dealt_with", say("dealt with here")),
-                ("inherited", say("from an earlier job")),
-                ("deferred", say("left for another job")),
+                ("dealt_with", translate("Sheet", "dealt with here")),
+                ("inherited", translate("Sheet", "from an earlier job")),
+                ("deferred", translate("Sheet", "left for another job")),
             ),
         ),
         Row(
             "holds",
-            say("Holds the unit"),
+            translate("Sheet", "Holds the unit"),
             "choice",
             options=choices(
-                (False, say("no")), (True, say("yes, it must not be used until released"))
+                (False, translate("Sheet", "no")),
+                (True, translate("Sheet", "yes, it must not be used until released")),
             ),
         ),
-        named_row("released_by", say("Released by"), "people", none=say("nobody named")),
-        Row("follow_on", say("What has to happen"), "long"),
+        named_row(
+            "released_by",
+            translate("Sheet", "Released by"),
+            "people",
+            none=translate("Sheet", "nobody named"),
+        ),
+        Row("follow_on", translate("Sheet", "What has to happen"), "long"),
         _procedure_row(),
     )
     return Row(
         "findings",
-        say("Findings"),
+        translate("Sheet", "Findings"),
         "entries",
         rows=rows,
         entry=lambda _: {"what": unwritten("what is wrong"), "state": "dealt_with"},
-        one=say("finding"),
+        one=translate("Sheet", "finding"),
     )
 
 
 def _let_row() -> Row:
     """Return the row of a concession; it is made where its remark is."""
     rows = (
-        Row("rule", say("Rule")),
-        Row("at", say("About")),
-        Row("reason", say("Why it may stand"), "long"),
-        named_row("role", say("Answered for by"), "people"),
+        Row("rule", translate("Sheet", "Rule")),
+        Row("at", translate("Sheet", "About")),
+        Row("reason", translate("Sheet", "Why it may stand"), "long"),
+        named_row("role", translate("Sheet", "Answered for by"), "people"),
     )
-    return Row("concessions", say("Concessions"), "entries", rows=rows, one=say("concession"))
+    return Row(
+        "concessions",
+        translate("Sheet", "Concessions"),
+        "entries",
+        rows=rows,
+        one=translate("Sheet", "concession"),
+    )
 
 
 def _concessions(session: Session) -> QWidget:
     about = QLabel(
-        say("What a rule remarks and a person answers for. Each stands for one remark, with why.")
+        translate(
+            "Sheet",
+            "What a rule remarks and a person answers for. Each stands for one remark, with why.",
+        )
     )
     about.setWordWrap(True)
     about.setProperty("quiet", True)
@@ -269,7 +347,7 @@ class AuthorsField(TextField):
     """Names or initials of those who wrote the procedure, commas between them."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, name=say("Written by"), show_as=_authors)
+        super().__init__(session, name=translate("Sheet", "Written by"), show_as=_authors)
 
     def _write(self, text: str) -> None:
         names = [one_spaced(part) for part in text.split(",")]
@@ -285,14 +363,14 @@ def _authors(value: Any) -> str:
 
 def _changes(session: Session) -> QWidget:
     rows = (
-        Row("what", say("What changed"), "long", blank=unwritten("what changed")),
-        Row("revision", say("Revision"), "count"),
-        Row("date", say("Date"), hint="2026-03-31"),
-        Row("by", say("By")),
+        Row("what", translate("Sheet", "What changed"), "long", blank=unwritten("what changed")),
+        Row("revision", translate("Sheet", "Revision"), "count"),
+        Row("date", translate("Sheet", "Date"), hint="2026-03-31"),
+        Row("by", translate("Sheet", "By")),
     )
     row = Row(
         "changes",
-        say("Changes"),
+        translate("Sheet", "Changes"),
         "entries",
         rows=rows,
         entry=lambda procedure: {
@@ -300,13 +378,13 @@ def _changes(session: Session) -> QWidget:
             "date": date.today().isoformat(),
             "what": unwritten("what changed"),
         },
-        one=say("change"),
+        one=translate("Sheet", "change"),
     )
     entries = EntryList(session, row)
     entries.bind(("changes",))
     review = form_page(
         session,
-        Row("review", say("Written by"), "own", make=AuthorsField),
-        Row("review.due", say("Review due"), hint="2027-03-31", when_there=True),
+        Row("review", translate("Sheet", "Written by"), "own", make=AuthorsField),
+        Row("review.due", translate("Sheet", "Review due"), hint="2027-03-31", when_there=True),
     )
     return scrolled(entries, review)

@@ -13,7 +13,10 @@ from pathlib import Path
 import yaml
 from PyQt6.QtWidgets import QWidget
 
-from author.bench.views.part_picker import Offer, Picker, say
+from author.bench.views.offers import Offer
+from author.bench.views.part_picker import Picker
+from author.bench.views.sheet.rows import unwritten
+from author.bench.words import translate
 from author.procedure.steps import Hazard
 from author.resources import font_folder
 
@@ -69,18 +72,17 @@ class HazardPicker(Picker):
         ]
         super().__init__(
             over,
-            say(
+            translate(
+                "Picker",
                 "Which hazard? Usual texts to adapt; the maker's manual, local codes and "
-                "licensed practice decide"
+                "licensed practice decide",
             ),
             offers,
             lambda text: [
                 Offer(
-                    Hazard(
-                        signal=signal, hazard=text, avoid=say("(to be written) how to avoid it")
-                    ),
+                    Hazard(signal=signal, hazard=text, avoid=unwritten("how to avoid it")),
                     f"{signal} · “{text}”",
-                    say("A message of your own words"),
+                    translate("Picker", "A message of your own words"),
                 )
                 for signal in ("WARNING", "DANGER", "CAUTION", "NOTICE")
             ],

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QDialog, QScrollArea, QTabWidget, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QScrollArea, QTabWidget, QVBoxLayout, QWidget
 
+from author.bench.beside import Beside
 from author.bench.fields import Address
-from author.bench.views.sheet.forms import EntryList, Form, give_keys, nearest_field, places_in
+from author.bench.views.sheet.finding import nearest_field
+from author.bench.views.sheet.forms import EntryList, Form, give_keys, places_in
 from author.bench.views.sheet.rows import Row
 
 if TYPE_CHECKING:
@@ -32,7 +34,7 @@ class Page:
     make: Callable[[], QWidget]
 
 
-class Paper(QDialog):
+class Paper(Beside):
     """Pages of fields; what is written is in the document at once, Escape closes.
 
     Args:
@@ -47,7 +49,6 @@ class Paper(QDialog):
         super().__init__(parent)
         self.session = session
         self.setWindowTitle(title)
-        self.setModal(False)
         self.setSizeGripEnabled(True)
         self._pages = tuple(pages)
         self._made: dict[int, QWidget] = {}
@@ -62,6 +63,10 @@ class Paper(QDialog):
         column = QVBoxLayout(self)
         column.setContentsMargins(6, 6, 6, 6)
         column.addWidget(self.tabs)
+        foot = QHBoxLayout()
+        foot.addStretch(1)
+        foot.addWidget(self.close_button)
+        column.addLayout(foot)
         self.resize(620, 560)
         self._see(0)
 
@@ -85,9 +90,7 @@ class Paper(QDialog):
         """
         for index, page in enumerate(self._pages):
             if path and path[0] in page.keys:
-                self.show()
-                self.raise_()
-                self.activateWindow()
+                self.come()
                 self.tabs.setCurrentIndex(index)
                 self._go_to(self.page(index), path)
                 return True
@@ -110,9 +113,7 @@ class Paper(QDialog):
 
     def open_paper(self) -> None:
         """Show the window and give the keys to its first field."""
-        self.show()
-        self.raise_()
-        self.activateWindow()
+        self.come()
         self._see(self.tabs.currentIndex())
 
 

@@ -2,101 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 from weakref import WeakKeyDictionary
 
-from PyQt6.QtCore import QAbstractListModel, QCoreApplication, QModelIndex, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
 from PyQt6.QtGui import QFocusEvent, QKeyEvent
-from PyQt6.QtWidgets import QApplication, QFrame, QLabel, QLineEdit, QListView, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import (
+    QAbstractItemView,
+    QApplication,
+    QFrame,
+    QLabel,
+    QLineEdit,
+    QListView,
+    QVBoxLayout,
+    QWidget,
+)
 
-from author.bench.fields import TEXT_KEYS, Keys, one_spaced
+from author.bench.fields import TEXT_KEYS, Keys
+from author.bench.source_words import source_kind, source_kinds
+from author.bench.views.offers import Offer, Offers
+from author.bench.words import translate
 from author.editing import AddEntry, SetField
 from author.procedure.document import Procedure
+from author.procedure.lists import Source
 from author.procedure.references import words_for
 
 if TYPE_CHECKING:
     from author.bench.session import Session
 
 _PICK_KEYS = TEXT_KEYS | {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape}
-_LIST_KEYS = {Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown}
+_MOVES = {
+    Qt.Key.Key_Up: QAbstractItemView.CursorAction.MoveUp,
+    Qt.Key.Key_Down: QAbstractItemView.CursorAction.MoveDown,
+    Qt.Key.Key_PageUp: QAbstractItemView.CursorAction.MovePageUp,
+    Qt.Key.Key_PageDown: QAbstractItemView.CursorAction.MovePageDown,
+}
 _HEIGHT = 340
 _MADE: WeakKeyDictionary[Session, set[str]] = WeakKeyDictionary()
 """Parts that were made by typing a name: nobody said yet when a new one is needed."""
 
 
-def say(text: str) -> str:
-    """Return words of a picker in the language of the window."""
-    return QCoreApplication.translate("Picker", text)
+class _Rows(QListView):
+    """The offers; the keys stay with the line above."""
 
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """One thing that can be picked.
-
-    Attributes:
-        what: what is picked, for the one who asked.
-        words: what it is called; what is typed is looked for here first.
-        detail: more about it, on a line of its own; looked for as well.
-        also: other words by which it is found, which are not shown.
-        entry: for a thing that is to be made, the entry and its list.
-    """
-
-    what: Any
-    words: str
-    detail: str = ""
-    also: str = ""
-    entry: tuple[str, Mapping[str, Any]] | None = None
-
-
-class _Offers(QAbstractListModel):
-    """The offers that have all the words typed."""
-
-    def __init__(self, offers: Sequence[Offer], fresh: Callable[[str], Sequence[Offer]]) -> None:
-        super().__init__()
-        self._all = tuple(offers)
-        self._fresh = fresh
-        self.shown: tuple[Offer, ...] = self._all
-
-    def narrow(self, text: str) -> None:
-        """Show what has all the words of a text, what begins with it first."""
-        wanted = text.casefold().split()
-        said = one_spaced(text).casefold()
-        found = [offer for offer in self._all if all(word in _searched(offer) for word in wanted)]
-        found.sort(key=lambda offer: _rank(offer, said, wanted))
-        if said and not any(offer.words.casefold() == said for offer in found):
-            found.extend(self._fresh(one_spaced(text)))
-        self.beginResetModel()
-        self.shown = tuple(found)
-        self.endResetModel()
-
-    def rowCount(self, parent: QModelIndex | None = None) -> int:  # noqa: N802 - Qt's name
-        """Return how many are shown."""
-        return 0 if parent is not None and parent.isValid() else len(self.shown)
-
-    def data(self, index: QModelIndex, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """Return what a row shows."""
-        offer = self.shown[index.row()]
-        text = f"{offer.words}\n{offer.detail}" if offer.detail else offer.words
-        if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole}:
-            return text
-        return offer if role == Qt.ItemDataRole.UserRole else None
-
-
-def _rank(offer: Offer, said: str, wanted: Sequence[str]) -> int:
-    words = offer.words.casefold()
-    if words.startswith(said):
-        return 0
-    # A word's beginning tells more than letters in the middle of another.
-    for rank, text in enumerate((words, _searched(offer)), start=1):
-        if all(f" {word}" in f" {text}" for word in wanted):
-            return rank
-    return 3
-
-
-def _searched(offer: Offer) -> str:
-    return f"{offer.words} {offer.also} {offer.detail}".casefold()
+    def go(self, by: QAbstractItemView.CursorAction) -> None:
+        """Choose another row. No key is sent on: it would be a deed of the window again."""
+        to = self.moveCursor(by, Qt.KeyboardModifier.NoModifier)
+        if to.isValid():
+            self.setCurrentIndex(to)
 
 
 class _Filter(QLineEdit):
@@ -105,7 +59,7 @@ class _Filter(QLineEdit):
     left = pyqtSignal()
     entered = pyqtSignal()
 
-    def __init__(self, rows: QListView) -> None:
+    def __init__(self, rows: _Rows) -> None:
         super().__init__()
         self._rows = rows
         Keys(None, self, _PICK_KEYS, letters=True)
@@ -114,8 +68,9 @@ class _Filter(QLineEdit):
         """Hand keys that move to the list."""
         if event is None:
             return
-        if event.key() in _LIST_KEYS:
-            QApplication.sendEvent(self._rows, event)
+        move = _MOVES.get(Qt.Key(event.key()))
+        if move is not None:
+            self._rows.go(move)
         elif event.key() == Qt.Key.Key_Escape:
             self.left.emit()
         elif event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
@@ -157,9 +112,9 @@ class Picker(QFrame):
         self.setFrameShape(QFrame.Shape.Box)
         self.setAutoFillBackground(True)
         self.setAccessibleName(title)
-        self.offers = _Offers(offers, fresh)
+        self.offers = Offers(offers, fresh)
         self.offers.setParent(self)
-        self.rows = QListView()
+        self.rows = _Rows()
         self.rows.setModel(self.offers)
         self.rows.setWordWrap(True)
         self.rows.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -169,7 +124,9 @@ class Picker(QFrame):
         self.rows.clicked.connect(lambda _: self._take())
         self.filter = _Filter(self.rows)
         self.filter.setAccessibleName(title)
-        self.filter.setPlaceholderText(say("Type a few letters; Enter takes, Escape leaves"))
+        self.filter.setPlaceholderText(
+            translate("Picker", "Type a few letters; Enter takes, Escape leaves")
+        )
         self.filter.textChanged.connect(self._narrow)
         self.filter.entered.connect(self._take)
         self.filter.left.connect(self.leave)
@@ -184,9 +141,25 @@ class Picker(QFrame):
             column.addWidget(part)
         self._lay_over(over)
         self._narrow("")
+        bench = self.window()
+        if bench is not None:
+            bench.installEventFilter(self)
         self.show()
         self.raise_()
         self.filter.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def eventFilter(self, of: QObject | None, event: QEvent | None) -> bool:  # noqa: N802 - Qt
+        """Take keys that come to the window while this lies over it: they are meant here."""
+        if self._ended or not isinstance(event, QKeyEvent) or not _is_for_a_list(event):
+            return super().eventFilter(of, event)
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.accept()
+            return True
+        if event.type() == QEvent.Type.KeyPress and not self.filter.hasFocus():
+            self.filter.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.filter.keyPressEvent(event)
+            return True
+        return super().eventFilter(of, event)
 
     def leave(self) -> None:
         """Go without taking anything; the keys go back to where they were."""
@@ -210,6 +183,9 @@ class Picker(QFrame):
     def _end(self) -> bool:
         """Whether it had not ended yet; it has now."""
         first, self._ended = not self._ended, True
+        bench = self.window()
+        if first and bench is not None:
+            bench.removeEventFilter(self)
         return first
 
     def _narrow(self, text: str) -> None:
@@ -227,12 +203,27 @@ class Picker(QFrame):
         self.setGeometry(left, max(4, min(at.y(), window.height() - height - 4)), width, height)
 
 
+def _is_for_a_list(event: QKeyEvent) -> bool:
+    held = event.modifiers() & ~(
+        Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
+    )
+    if held != Qt.KeyboardModifier.NoModifier:
+        return False
+    return event.key() in _PICK_KEYS or (bool(event.text()) and event.text().isprintable())
+
+
 def offers_of(
     procedure: Procedure, key: str, detail: Callable[[Any], str] = lambda _: ""
 ) -> list[Offer]:
     """Return the entries of a list as offers; what is picked is the list and the id."""
     return [
-        Offer((key, entry.id), words_for(entry), detail(entry)) for entry in getattr(procedure, key)
+        Offer(
+            (key, entry.id),
+            words_for(entry),
+            detail(entry),
+            kind=source_kind(entry) if isinstance(entry, Source) else "",
+        )
+        for entry in getattr(procedure, key)
     ]
 
 
@@ -247,23 +238,19 @@ def fresh_offers(*keys: str) -> Callable[[str], Sequence[Offer]]:
 
 def _fresh(key: str, text: str) -> list[Offer]:
     if key == "sources":
-        kinds = (
-            ("maker", say("New source: maker's manual “{0}”")),
-            ("standard", say("New source: published standard “{0}”")),
-            ("shop", say("New source: the shop's own rule “{0}”")),
-            ("measured", say("New source: reading on this unit “{0}”")),
-            ("film", say("New source: said on the film “{0}”")),
-            ("demo", say("New source: invented demo data “{0}”")),
-        )
+        words = translate("Picker", "New source “{0}”: {1}")
         return [
-            Offer((key, None), words.format(text), entry=(key, {"kind": kind, "title": text}))
-            for kind, words in kinds
+            Offer((key, None), words.format(text, said), entry=(key, {"kind": kind, "title": text}))
+            for kind, said in source_kinds()
         ]
     entries: dict[str, tuple[str, dict[str, Any]]] = {
-        "parts": (say("New part “{0}”"), {"name": text, "replace": "never", "order": "never"}),
-        "tools": (say("New tool “{0}”"), {"name": text}),
-        "supplies": (say("New supply “{0}”"), {"name": text}),
-        "people": (say("New role “{0}”"), {"role": text}),
+        "parts": (
+            translate("Picker", "New part “{0}”"),
+            {"name": text, "replace": "never", "order": "never"},
+        ),
+        "tools": (translate("Picker", "New tool “{0}”"), {"name": text}),
+        "supplies": (translate("Picker", "New supply “{0}”"), {"name": text}),
+        "people": (translate("Picker", "New role “{0}”"), {"role": text}),
     }
     words, entry = entries[key]
     return [Offer((key, None), words.format(text), entry=(key, entry))]
@@ -303,4 +290,7 @@ def see_to_order(session: Session, part: str) -> None:
         for key in ("replace", "order"):
             session.do(SetField(("parts", part, key), "always"))
         return
-    session.tell("warning", say("A new one goes on, and “{0}” is never ordered").format(found.name))
+    session.tell(
+        "warning",
+        translate("Picker", "A new one goes on, and “{0}” is never ordered").format(found.name),
+    )

@@ -26,11 +26,19 @@ class PicturePane(QWidget):
         self.setMinimumSize(240, 135)
         self._image: QImage | None = None
         self._words = ""
+        self._is_tall = False
 
     def set_picture(self, image: QImage | None, words: str = "") -> None:
         """Show a picture, or words in its place."""
         self._image, self._words = image, words
+        if image is not None:
+            self._is_tall = image.height() > image.width()
         self.update()
+
+    @property
+    def is_tall(self) -> bool:
+        """Whether the picture shown last is higher than it is wide."""
+        return self._is_tall
 
     def picture_rect(self) -> QRectF:
         """Where the picture lies; as for a picture of 16 by 9 as long as there is none."""

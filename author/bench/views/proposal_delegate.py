@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, QSize, Qt, pyqtSignal
-from PyQt6.QtGui import QColor, QFont, QKeyEvent, QPainter, QPen
-from PyQt6.QtWidgets import QLineEdit, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, Qt, pyqtSignal
+from PyQt6.QtGui import QColor, QFont, QFontMetrics, QKeyEvent, QPainter
+from PyQt6.QtWidgets import QLineEdit, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from author.bench.fields import TEXT_KEYS, Keys
-from author.bench.theme import colours_of
 from author.bench.views.proposal_rows import (
     ROW,
     SIGNS,
     ProposalRow,
-    QuestionRow,
     confidence_words,
     kind_words,
 )
+from author.bench.views.row_delegate import RowDelegate
 from author.procedure.times import clock_text
 
 _INDENT = 16
@@ -27,7 +26,7 @@ _RIGHT = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
 _MORE = Qt.TextElideMode.ElideRight
 
 
-class ProposalDelegate(QStyledItemDelegate):
+class ProposalDelegate(RowDelegate):
     """Paints lines of two rows of words; Enter in the field of a line is the change.
 
     Args:
@@ -53,40 +52,18 @@ class ProposalDelegate(QStyledItemDelegate):
         self._editing = ""
         self._kinds = kind_words()
 
-    def sizeHint(  # noqa: N802 - Qt's name
+    def draw_row(
         self,
-        option: QStyleOptionViewItem,
-        index: QModelIndex,  # noqa: ARG002 - all alike
-    ) -> QSize:
-        """Every line has one height."""
-        return QSize(200, 2 * option.fontMetrics.height() + 8)
-
-    def paint(
-        self, painter: QPainter | None, option: QStyleOptionViewItem, index: QModelIndex
+        painter: QPainter,
+        place: QRect,
+        index: QModelIndex,
+        inks: tuple[QColor, QColor],
+        metrics: QFontMetrics,  # noqa: ARG002 - of the painter
     ) -> None:
-        """Draw a line."""
+        """Draw what stands in a line."""
         row = index.data(ROW)
-        if painter is None or not isinstance(row, ProposalRow | QuestionRow):
-            return
-        colours = colours_of(option.palette)
-        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
-        painter.save()
-        if chosen:
-            painter.fillRect(option.rect, QColor(colours.chosen))
-        ink = QColor(colours.on_chosen if chosen else colours.ink)
-        quiet = QColor(colours.on_chosen if chosen else colours.quiet)
-        painter.setFont(option.font)
         if isinstance(row, ProposalRow):
-            self._draw_proposal(painter, option.rect, row, ink, quiet)
-        else:
-            _draw_question(painter, option.rect, row, ink, quiet)
-        painter.setPen(QPen(QColor(colours.rule), 1))
-        painter.drawLine(option.rect.bottomLeft(), option.rect.bottomRight())
-        if option.state & QStyle.StateFlag.State_HasFocus:
-            edge = QColor(colours.on_chosen if chosen else colours.chosen)
-            painter.setPen(QPen(edge, 1, Qt.PenStyle.DotLine))
-            painter.drawRect(option.rect.adjusted(1, 1, -2, -2))
-        painter.restore()
+            self._draw_proposal(painter, place, row, *inks)
 
     def _draw_proposal(
         self, painter: QPainter, place: QRect, row: ProposalRow, ink: QColor, quiet: QColor
@@ -174,31 +151,6 @@ class ProposalDelegate(QStyledItemDelegate):
             self._editing = ""
             self.problem.emit("")
             self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
-
-
-def _draw_question(
-    painter: QPainter, place: QRect, row: QuestionRow, ink: QColor, quiet: QColor
-) -> None:
-    metrics = painter.fontMetrics()
-    upper, lower = _halves(place, 0)
-    when = clock_text(row.question.at)
-    wide = metrics.horizontalAdvance("00:00.0 ") + 8
-    painter.setPen(quiet)
-    painter.drawText(upper, _LEFT, when)
-    painter.setPen(ink)
-    upper, lower = upper.adjusted(wide, 0, 0, 0), lower.adjusted(wide, 0, 0, 0)
-    first, rest = _broken(row.question.text, metrics.horizontalAdvance, upper.width())
-    painter.drawText(upper, _LEFT, first)
-    painter.drawText(lower, _LEFT, metrics.elidedText(rest, _MORE, lower.width()))
-
-
-def _broken(text: str, width_of: Callable[[str], int], room: int) -> tuple[str, str]:
-    """Break a text after the last word that has room, and return both parts."""
-    words = text.split()
-    count = len(words)
-    while count > 1 and width_of(" ".join(words[:count])) > room:
-        count -= 1
-    return " ".join(words[:count]), " ".join(words[count:])
 
 
 def _halves(place: QRect, indent: int) -> tuple[QRect, QRect]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PyQt6.QtCore import QSignalBlocker, pyqtSignal
-from PyQt6.QtWidgets import QComboBox, QHBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QWidget
 
+from author.bench.dropdown import Dropdown
 from author.bench.views.proposal_rows import kind_words
 from author.proposals.answers import Say
 from author.proposals.proposal import ProposalKind
@@ -26,7 +27,7 @@ class ProposalFilter(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.kinds, self.states = QComboBox(), QComboBox()
+        self.kinds, self.states = Dropdown(), Dropdown()
         self.kinds.setAccessibleName(self.tr("Which kind of proposals"))
         self.states.setAccessibleName(self.tr("Open, accepted or refused proposals"))
         for words, state in (
@@ -41,6 +42,11 @@ class ProposalFilter(QWidget):
         for choice in (self.kinds, self.states):
             row.addWidget(choice, 1)
             choice.currentIndexChanged.connect(self.changed)
+
+    def show_all(self) -> None:
+        """Show all that is open, of every kind."""
+        self.kinds.setCurrentIndex(0)
+        self.states.setCurrentIndex(self.states.findData("open"))
 
     def lets(self, kind: ProposalKind, say: Say) -> bool:
         """Whether a proposal of a kind with an answer is shown."""

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QCoreApplication, Qt
+from collections.abc import Mapping, Sequence
+from typing import Literal
+
+from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QAbstractItemView, QListView, QMessageBox, QStyledItemDelegate, QWidget
 
 from author.bench.fields import TEXT_KEYS, Keys
+from author.bench.overlaps import Overlap
+from author.bench.proposing import Proposing
 from author.bench.session import Session
+from author.bench.steady import Marks
 from author.bench.views.proposal_rows import RowsModel
+from author.bench.words import translate
+from author.procedure.times import clock_text
+from author.proposals.answers import Changed
 from author.proposals.proposal import Proposal
+
+_MOST_TOLD = 6
 
 _KEYS = (TEXT_KEYS - {Qt.Key.Key_Left, Qt.Key.Key_Right}) | {
     Qt.Key.Key_Return,
@@ -42,17 +53,123 @@ class RowsList(QListView):
 
 def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool:
     """Ask whether the step that a proposal belongs to is accepted with it."""
-    box = QMessageBox(parent)
-    words = QCoreApplication.translate(
-        "ProposalList", "“%1” belongs to a step that is not in the procedure:"
-    )
-    box.setTextFormat(Qt.TextFormat.PlainText)
-    box.setText(words.replace("%1", proposal.text))
-    box.setInformativeText(step.text)
-    too = QCoreApplication.translate("ProposalList", "&Accept the step too")
-    leave = QCoreApplication.translate("ProposalList", "&Leave both open")
+    words = translate("ProposalList", "“%1” belongs to a step that is not in the procedure:")
+    box = _box(parent, words.replace("%1", proposal.text), step.text)
+    too = translate("ProposalList", "&Accept the step too")
+    leave = translate("ProposalList", "&Leave both open")
     both = box.addButton(too, QMessageBox.ButtonRole.AcceptRole)
     box.addButton(leave, QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(both)
     box.exec()
     return box.clickedButton() is both
+
+
+def step_wanted(parent: QWidget, step: Proposal) -> bool:
+    """Ask whether the step that a question is about is accepted."""
+    box = _box(
+        parent,
+        translate("ProposalList", "The question is about a step that is not in the procedure:"),
+        step.text,
+    )
+    take = box.addButton(
+        translate("ProposalList", "&Accept the step"), QMessageBox.ButtonRole.AcceptRole
+    )
+    leave = translate("ProposalList", "&Leave it open")
+    box.addButton(leave, QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(take)
+    box.exec()
+    return box.clickedButton() is take
+
+
+def put_in(
+    parent: QWidget,
+    proposing: Proposing,
+    names: Sequence[str],
+    changes: Mapping[str, Changed] | None,
+    found: Mapping[str, Overlap],
+) -> None:
+    """Accept proposals; where steps show what others show already, ask how.
+
+    Args:
+        parent: what the question is laid over.
+        proposing: what is proposed.
+        names: ids of the proposals.
+        changes: what stands in their place, by their ids.
+        found: which of them are steps over others, by their ids.
+    """
+    spans: dict[str, Marks] = {}
+    if found:
+        wanted = overlap_wanted(parent, [proposing.proposal(n) for n in found], found)
+        if wanted == "trimmed":
+            spans = {n: each.free for n, each in found.items() if each.free is not None}
+            names = [n for n in names if n not in found or n in spans]
+        elif wanted is None:  # steps that overlap nothing are put in all the same
+            steps = (n for n in names if proposing.proposal(n).kind == "step")
+            names = [n for n in steps if n not in found]
+    if names:
+        proposing.accept(names, changes, spans)
+
+
+def overlap_wanted(
+    parent: QWidget, steps: Sequence[Proposal], found: Mapping[str, Overlap]
+) -> Literal["as it is", "trimmed"] | None:
+    """Say which accepted steps show what steps of the procedure show, and ask what to do.
+
+    Args:
+        parent: what the question is laid over.
+        steps: the proposed steps.
+        found: what steps of the procedure show of them already, by their ids.
+
+    Returns:
+        What is wanted; None leaves them open.
+    """
+    words, more, free = _told_overlap([step for step in steps if step.id in found], found)
+    box = _box(parent, words, more)
+    several = len(found) > 1
+    whole = translate("ProposalList", "&Put in as it is")
+    if several:
+        whole = translate("ProposalList", "&Put in as they are")
+    as_it_is = box.addButton(whole, QMessageBox.ButtonRole.ActionRole)
+    trim = None
+    if free:
+        trim = box.addButton(free, QMessageBox.ButtonRole.AcceptRole)
+    rest = translate("ProposalList", "&Leave it open")
+    if several:
+        rest = translate("ProposalList", "&Leave those open")
+    leave = box.addButton(rest, QMessageBox.ButtonRole.RejectRole)
+    box.setDefaultButton(trim or as_it_is)
+    box.setEscapeButton(leave)
+    box.exec()
+    pressed = box.clickedButton()
+    if pressed is as_it_is:
+        return "as it is"
+    return "trimmed" if trim is not None and pressed is trim else None
+
+
+def _told_overlap(steps: Sequence[Proposal], found: Mapping[str, Overlap]) -> tuple[str, str, str]:
+    """Return what is said of an overlap, of which steps, and what trimming is called."""
+    free = [found[step.id].free for step in steps]
+    if len(steps) > 1:
+        words = translate("ProposalList", "%1 of these steps show what other steps show already.")
+        trim = translate("ProposalList", "&Trim each to what is free") if any(free) else ""
+        texts = "\n".join(step.text for step in steps[:_MOST_TOLD])
+        return words.replace("%1", str(len(steps))), texts, trim
+    numbers = found[steps[0].id].numbers
+    words = translate("ProposalList", "Step %1 shows a part of this already:")
+    if len(numbers) > 1:
+        words = translate("ProposalList", "Steps %1 show a part of this already:")
+    words = words.replace("%1", ", ".join(map(str, numbers)))
+    trim = ""
+    if free[0] is not None:
+        trim = translate("ProposalList", "&Trim to %1–%2")
+        for sign, at in zip(("%1", "%2"), free[0], strict=True):
+            trim = trim.replace(sign, clock_text(at))
+    return words, steps[0].text, trim
+
+
+def _box(parent: QWidget, words: str, more: str) -> QMessageBox:
+    box = QMessageBox(parent)
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(words)
+    box.setInformativeText(more)
+    return box

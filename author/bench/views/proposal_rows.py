@@ -12,6 +12,7 @@ from typing import Any
 
 from PyQt6.QtCore import QT_TRANSLATE_NOOP, QAbstractListModel, QCoreApplication, QModelIndex, Qt
 
+from author.bench.views.stretches import unlike
 from author.procedure.times import clock_text
 from author.proposals.answers import Say
 from author.proposals.proposal import Proposal, Question
@@ -188,9 +189,7 @@ class RowsModel(QAbstractListModel):
     def become(self, rows: list[Row]) -> None:
         """Show other lines: between those at the top and at the bottom that stay."""
         old, new = [row.id for row in self._rows], [row.id for row in rows]
-        top = _common(old, new)
-        bottom = _common(old[top:][::-1], new[top:][::-1])
-        gone, come = len(old) - bottom, len(new) - bottom
+        top, gone, come = unlike(old, new)
         if gone > top:
             self.beginRemoveRows(QModelIndex(), top, gone - 1)
             del self._rows[top:gone]
@@ -227,12 +226,3 @@ class RowsModel(QAbstractListModel):
         if isinstance(self._rows[index.row()], ProposalRow):
             flags |= Qt.ItemFlag.ItemIsEditable
         return flags | Qt.ItemFlag.ItemNeverHasChildren
-
-
-def _common(one: Sequence[str], other: Sequence[str]) -> int:
-    count = 0
-    for a, b in zip(one, other, strict=False):
-        if a != b:
-            break
-        count += 1
-    return count

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 
 from PyQt6.QtCore import QModelIndex, Qt, QTimer
 from PyQt6.QtWidgets import (
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSizePolicy,
     QTabWidget,
@@ -18,22 +17,19 @@ from PyQt6.QtWidgets import (
 from author.bench.actions import Actions
 from author.bench.proposing import PROPOSE, Proposing
 from author.bench.session import Session
+from author.bench.views.labels import WrappedLabel
 from author.bench.views.proposal_delegate import ProposalDelegate
 from author.bench.views.proposal_filter import ProposalFilter
-from author.bench.views.proposal_list import RowsList, step_wanted_too
-from author.bench.views.proposal_rows import (
-    ROW,
-    ProposalRow,
-    QuestionRow,
-    RowsModel,
-    arranged,
-    row_words,
-)
+from author.bench.views.proposal_list import RowsList, put_in, step_wanted_too
+from author.bench.views.proposal_rows import ROW, ProposalRow, RowsModel, arranged, row_words
+from author.bench.views.question_paper import QuestionPaper
 from author.errors import InputError, one_line
 from author.proposals.answers import Changed, Say
 from author.proposals.proposal import KINDS, Proposal
 from author.tasks.proposal_sheet import change_of, entry_of
 
+_QUESTIONS = 1
+"""Where the tab with the questions stands."""
 _LINES = 4
 """Lines kept free for what a proposal rests on, so that the list stands still."""
 
@@ -49,18 +45,13 @@ class ProposalsView(QWidget):
         self._changing = False
         self._failed = ""
         self.proposing = Proposing(session, self)
-        self.model, self.asked = RowsModel(), RowsModel()
+        self.model = RowsModel()
         self.model.setParent(self)
-        self.asked.setParent(self)
         self._delegate = ProposalDelegate(self._entry_of, self._problem_of, self)
         self.list = RowsList(session, self.model, self._delegate, self.tr("Proposals"))
-        self.questions = RowsList(
-            session, self.asked, self._delegate, self.tr("What the film leaves out")
-        )
+        self.questions = QuestionPaper(session, deeds, self.proposing)
         self.filter = ProposalFilter()
-        self._says = QLabel()
-        self._says.setWordWrap(True)
-        self._says.setTextFormat(Qt.TextFormat.PlainText)
+        self._says = WrappedLabel()
         self._says.setAccessibleName(self.tr("What the proposal rests on"))
         self._says.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._says.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
@@ -74,7 +65,7 @@ class ProposalsView(QWidget):
         self._lay_out()
         self._connect()
         self._renew()
-        self._ask()
+        self._count_questions()
 
     # --- the parts ---
 
@@ -122,6 +113,7 @@ class ProposalsView(QWidget):
             ("refuse_kind", lambda: self._if_on_top(self.refuse_kind)),
             ("next_proposal", lambda: self._if_on_top(lambda: self.step(1))),
             ("previous_proposal", lambda: self._if_on_top(lambda: self.step(-1))),
+            ("answer_question", lambda: self._if_on_top(self.questions.answer, _QUESTIONS)),
             ("show_proposals", lambda: QTimer.singleShot(0, self._take_keys)),
         )
         for name, deed in pairs:
@@ -132,17 +124,17 @@ class ProposalsView(QWidget):
         self._session.jobs.ended.connect(self._working)
         proposing.renewed.connect(self._renew)
         proposing.decided.connect(self._follow)
-        proposing.asked.connect(self._ask)
+        proposing.asked.connect(self._count_questions)
+        self.questions.open_wanted.connect(self._change_first)
         proposing.failed.connect(self._fail)
         self.filter.changed.connect(self._look_elsewhere)
         self._delegate.written.connect(self._take_change)
         self._delegate.problem.connect(self._tell_problem)
-        for view in (self.list, self.questions):
-            selection = view.selectionModel()
-            assert selection is not None  # noqa: S101 - a view with a model has one
-            selection.currentChanged.connect(self._go)
-            view.clicked.connect(self._go)
-            view.activated.connect(self._go)
+        selection = self.list.selectionModel()
+        assert selection is not None  # noqa: S101 - a view with a model has one
+        selection.currentChanged.connect(self._go)
+        self.list.clicked.connect(self._go)
+        self.list.activated.connect(self._go)
 
     def showEvent(self, event: object) -> None:  # noqa: N802, ARG002 - Qt's name
         """Take up the answers of an earlier day when the paper is first seen."""
@@ -151,14 +143,14 @@ class ProposalsView(QWidget):
             self.proposing.propose()
 
     def _take_keys(self) -> None:
-        (self.questions if self._tabs.currentIndex() else self.list).setFocus()
+        (self.questions.list if self._tabs.currentIndex() else self.list).setFocus()
 
-    def _if_on_top(self, deed: Callable[[], object]) -> None:
-        """Do something with proposals if they are seen; else let them be seen first."""
-        if self.isVisible() and self._tabs.currentIndex() == 0:
+    def _if_on_top(self, deed: Callable[[], object], tab: int = 0) -> None:
+        """Do something with what lies on a tab if it is seen; else let it be seen first."""
+        if self.isVisible() and self._tabs.currentIndex() == tab:
             deed()
             return
-        self._tabs.setCurrentIndex(0)
+        self._tabs.setCurrentIndex(tab)
         self._deeds["to_film"].trigger()
         self._deeds["show_proposals"].trigger()
 
@@ -188,7 +180,21 @@ class ProposalsView(QWidget):
         """Put the chosen proposal into the procedure, with its step where that is not there."""
         p = self.chosen()
         if p is not None and (names := self._with_step(p)):
-            self._decide(lambda: self.proposing.accept(names))
+            self._decide(lambda: self._accept(names))
+
+    def _accept(self, names: Sequence[str], changes: Mapping[str, Changed] | None = None) -> None:
+        """Put proposals in; of steps that show what others show already, ask how."""
+        self.proposing.find_overlaps(
+            names, lambda found: put_in(self, self.proposing, names, changes, found)
+        )
+
+    def _change_first(self, name: str) -> None:
+        """Let a proposal be written anew that cannot be put in as it is."""
+        self._tabs.setCurrentIndex(0)
+        self.filter.show_all()
+        self.list.setFocus()
+        self._choose(name)
+        self.change()
 
     def change(self) -> None:
         """Let the chosen proposal be written anew in its place."""
@@ -223,7 +229,7 @@ class ProposalsView(QWidget):
         """Accept all proposals of the kind of the chosen one that are still open."""
         p = self.chosen()
         if p is not None and (names := self.proposing.open_of(p.kind)):
-            self._decide(lambda: self.proposing.accept(names))
+            self._decide(lambda: self._accept(names))
 
     def refuse_kind(self) -> None:
         """Refuse all proposals of the kind of the chosen one that are still open."""
@@ -282,7 +288,7 @@ class ProposalsView(QWidget):
         names = self._with_step(p)
         if names:
             changes = {} if change is None else {name: change}
-            self._decide(lambda: self.proposing.accept(names, changes))
+            self._decide(lambda: self._accept(names, changes))
 
     def _tell_problem(self, words: str) -> None:
         self._says.setProperty("severity", "error" if words else None)
@@ -353,12 +359,9 @@ class ProposalsView(QWidget):
         self._changing = False
         self._tell()
 
-    def _ask(self) -> None:
-        questions = self.proposing.questions
-        self._changing = True
-        self.asked.become([QuestionRow(question) for question in questions])
-        self._changing = False
-        self._tabs.setTabText(1, f"{self.tr('Not said on the film')} ({len(questions)})")
+    def _count_questions(self) -> None:
+        count = len(self.proposing.questions)
+        self._tabs.setTabText(_QUESTIONS, f"{self.tr('Not said on the film')} ({count})")
 
     def _go(self, index: QModelIndex, *_: object) -> None:
         """Go to the moment of the line that is chosen."""
@@ -369,8 +372,6 @@ class ProposalsView(QWidget):
         films = self._session.films
         if isinstance(row, ProposalRow) and films.path(row.proposal.recording) is not None:
             films.show_at(row.proposal.start, row.proposal.recording, patient=True)
-        if isinstance(row, QuestionRow) and films.path(row.question.recording) is not None:
-            films.show_at(row.question.at, row.question.recording, patient=True)
 
     def _tell(self) -> None:
         """Say all that the chosen proposal rests on."""

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QFocusEvent
-from PyQt6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from author.bench.dropdown import Dropdown
 from author.bench.fields import TEXT_KEYS, one_spaced, step_options, whole_number
 from author.bench.places import Address, Keys, Pauses, attempt, read, sentence
+from author.bench.unfinished import Left
 from author.editing import SetField
 from author.errors import InputError
 from author.procedure.document import Procedure
@@ -22,10 +25,22 @@ if TYPE_CHECKING:
 CHOICE_KEYS = TEXT_KEYS | {Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter}
 """Keys that choose in a list of words."""
 _NONE = ""
-_Choice = TypeVar("_Choice", bound=QComboBox)
+_Choice = TypeVar("_Choice", bound=Dropdown)
 
 
-class _StepChoice(QComboBox):
+@dataclass(frozen=True, slots=True)
+class _Typed:
+    """What stands in the fields and is refused; ``words`` tells it to a person."""
+
+    do: str
+    how: str
+    step: str | None
+    at_most: str
+    problem: str
+    words: str
+
+
+class _StepChoice(Dropdown):
     """The steps to go on at; asked for when they are wanted, not at each change of a job."""
 
     def __init__(self, session: Session) -> None:
@@ -65,7 +80,9 @@ class ReactionEditor(QWidget):
         self._pauses = Pauses(session)
         self._at: Address | None = None
         self._shown: Reaction | None = None
-        self.do = self._made(QComboBox(), self.tr("%1: what to do").replace("%1", name))
+        self._kept: dict[Address, tuple[Reaction | None, _Typed]] = {}
+        session.unfinished.watch(self)
+        self.do = self._made(Dropdown(), self.tr("%1: what to do").replace("%1", name))
         for value, words in (
             (_NONE, self.tr("not said")),
             ("repeat", self.tr("repeat the step")),
@@ -100,14 +117,41 @@ class ReactionEditor(QWidget):
 
     def bind(self, at: Address | None) -> None:
         """Stand for the reaction at an address from now on, and show it."""
+        if self._at is not None and self.problem.text():
+            self._kept[self._at] = self._stored(), self._typed_now()
         self._at = at
         self._show()
+        kept = None if at is None else self._kept.pop(at, None)
+        if kept is not None and kept[0] == self._shown:
+            self._show_typed(kept[1])
+
+    def left(self) -> Iterator[Left]:
+        """Yield what is chosen or typed here, or was elsewhere, and the document refused."""
+        if self._at is not None and self.problem.text():
+            yield Left(self._at, self._typed_now().words)
+        for at, (was, typed) in self._kept.items():
+            if read(self._session.procedure, at) == was:
+                yield Left(at, typed.words)
+
+    def _typed_now(self) -> _Typed:
+        said = ", ".join(filter(None, (self.do.currentText(), self.how.text().strip())))
+        return _Typed(
+            self.do.currentData(), self.how.text(), self.step.currentData(),
+            self.at_most.text(), self.problem.text(), said,
+        )  # fmt: skip
+
+    def _show_typed(self, typed: _Typed) -> None:
+        self.do.setCurrentIndex(self.do.findData(typed.do))
+        self.how.setText(typed.how)
+        self.step.show_step(typed.step)
+        self.at_most.setText(typed.at_most)
+        self._fit_rows()
+        self._tell(typed.problem)
 
     def _made(self, box: _Choice, name: str) -> _Choice:
         box.setAccessibleName(name)
-        box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        box.setSizeAdjustPolicy(Dropdown.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         box.setMinimumContentsLength(3)
-        box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         Keys(self._session, box, CHOICE_KEYS, letters=True)
         return box
 

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from PyQt6.QtCore import QSignalBlocker, Qt
-from PyQt6.QtWidgets import QLabel, QTreeWidget, QTreeWidgetItem, QVBoxLayout, QWidget
+from PyQt6.QtCore import QModelIndex, Qt
+from PyQt6.QtWidgets import QTreeView, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
-from author.bench.field_words import field_words, in_window_words
+from author.bench.remark_order import Gone, gone_to, next_remark
+from author.bench.remark_sorting import NOTHING_SAID
 from author.bench.session import Session
-from author.checks import Remark, Verdict
-from author.checks.verdict import forbids
-from author.editing.ids import ids_in
-from author.procedure.document import Procedure
+from author.bench.views.labels import WrappedLabel
+from author.bench.views.remark_rows import RemarkModel
+from author.bench.views.step_marks import film_to_step
+from author.checks import Remark
 
 # What a remark on a whole entry asks for.
-_FIELDS = {"instruments.none": "instrument", "limits.no_source": "source"}
-_REMARK = Qt.ItemDataRole.UserRole
+_FIELDS = {
+    "instruments.none": "instrument",
+    "ledger.order_if": "order_if",
+    "limits.no_source": "source",
+    "review.no_source": "source",
+}
 
 
 class RemarksView(QWidget):
@@ -26,27 +29,31 @@ class RemarksView(QWidget):
     def __init__(self, session: Session, deeds: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._remarks: tuple[Remark, ...] = ()
-        self._ids_of: Procedure | None = None
-        self._ids: frozenset[str] = frozenset()
-        self._list = QTreeWidget()
+        self._lines = NOTHING_SAID.list
+        self._last: Gone | None = None
+        # What is to be shown and is not yet: a list that nobody sees is not filled.
+        self._waiting = False
+        self._rows = RemarkModel(session.procedure, self)
+        self._list = QTreeView()
+        self._list.setModel(self._rows)
         self._list.setHeaderHidden(True)
         self._list.setRootIsDecorated(False)
         self._list.setUniformRowHeights(True)
         self._list.setIndentation(12)
+        self._list.setExpandsOnDoubleClick(False)
         self._list.setAccessibleName(self.tr("Remarks"))
-        self._remedy = QLabel()
-        self._remedy.setWordWrap(True)
-        self._remedy.setTextFormat(Qt.TextFormat.PlainText)
+        self._remedy = WrappedLabel()
         self._remedy.setAccessibleName(self.tr("What to do"))
         self._remedy.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._list, 1)
         column.addWidget(self._remedy)
-        self._list.currentItemChanged.connect(lambda item, _: self._tell(item))
-        self._list.itemActivated.connect(lambda item, _: self._go(item))
-        self._list.itemClicked.connect(lambda item, _: self._go(item))
+        chosen = self._list.selectionModel()
+        assert chosen is not None  # noqa: S101 - it has a model
+        chosen.currentChanged.connect(lambda index, _: self._tell(index))
+        self._list.activated.connect(self._go)
+        self._list.clicked.connect(self._click)
         deeds["next_remark"].triggered.connect(lambda: self.step(1))
         deeds["previous_remark"].triggered.connect(lambda: self.step(-1))
         session.checked.connect(self._take)
@@ -55,126 +62,96 @@ class RemarksView(QWidget):
     @property
     def remarks(self) -> tuple[Remark, ...]:
         """The remarks shown, as they stand in the list."""
-        return self._remarks
+        return self._lines.remarks
 
     def chosen(self) -> Remark | None:
         """Return the remark that is chosen."""
-        item = self._list.currentItem()
-        return None if item is None else item.data(0, _REMARK)
+        self._fill()
+        line = self._rows.line(self._list.currentIndex())
+        return None if line is None else line.remark
 
     def step(self, by: int) -> None:
         """Choose the next remark, or the one before, and go to its place."""
-        items = self._items()
-        if not items:
+        self._fill()
+        if not self.remarks:
             self._session.tell("good", self.tr("There is nothing to remark."))
             return
-        current = self._list.currentItem()
-        at = items.index(current) + by if current in items else (0 if by > 0 else -1)
-        item = items[at % len(items)]
-        self._list.setCurrentItem(item)
-        self._go(item)
-
-    def _items(self) -> list[QTreeWidgetItem]:
-        found = []
-        for row in range(self._list.topLevelItemCount()):
-            group = self._list.topLevelItem(row)
-            if group is not None:
-                found += [each for n in range(group.childCount()) if (each := group.child(n))]
-        return found
+        chosen = self.chosen()
+        if chosen is not None and (self._last is None or chosen != self._last.remark):
+            # One was chosen in the list by hand meanwhile.
+            self._last = gone_to(self._session.procedure, chosen)
+        at = next_remark(self._session.procedure, self.remarks, self._last, by)
+        index = self._rows.place_of(self.remarks[at])
+        self._list.setCurrentIndex(index)
+        self._go(index)
 
     def _take_none(self) -> None:
         self._remedy.setText(self.tr("The rules are being asked …"))
 
-    def _take(self, verdict: Verdict) -> None:
-        if verdict.remarks == self._remarks and self._list.topLevelItemCount():
+    def _take(self) -> None:
+        lines = self._session.sorted.list
+        if lines is not self._lines or not lines.lines:
+            self._lines, self._waiting = lines, True
+            if self.isVisible():
+                self._fill()
+
+    def showEvent(self, event: object) -> None:  # noqa: N802, ARG002 - Qt's name
+        """Fill the list when it comes to the top."""
+        self._fill()
+
+    def _fill(self) -> None:
+        if not self._waiting:
             return
-        before = self.chosen()
-        procedure = self._session.procedure
-        groups = (
-            (self.tr("Keeps it from being published"), [r for r in verdict.remarks if forbids(r)]),
-            (self.tr("Worth mending"), [r for r in verdict.remarks if _of(r, "warning")]),
-            (self.tr("Advice"), [r for r in verdict.remarks if _of(r, "advice")]),
-        )
-        with QSignalBlocker(self._list):
-            self._list.clear()
-            for words, remarks in groups:
-                self._add_group(procedure, words, remarks, before)
-            self._list.expandAll()
-        self._remarks = tuple(remark for _, remarks in groups for remark in remarks)
-        self._tell(self._list.currentItem())
-        if not self._remarks:
+        before = self._rows.line(self._list.currentIndex())
+        self._waiting = False
+        self._rows.show(self._session.procedure, self._lines)
+        for heading in self._rows.headings():
+            self._list.expand(heading)
+        if before is not None and before.remark is not None:
+            self._list.setCurrentIndex(self._rows.place_of(before.remark))
+        self._tell(self._list.currentIndex())
+        if not self.remarks:
             self._remedy.setText(self.tr("The rules have nothing to remark."))
 
-    def _add_group(
-        self,
-        procedure: Procedure,
-        words: str,
-        remarks: Sequence[Remark],
-        before: Remark | None,
-    ) -> None:
-        if not remarks:
-            return
-        group = QTreeWidgetItem([f"{words}: {len(remarks)}"])
-        group.setFlags(Qt.ItemFlag.ItemIsEnabled)
-        font = group.font(0)
-        font.setBold(True)
-        group.setFont(0, font)
-        self._list.addTopLevelItem(group)
-        for remark in remarks:
-            item = QTreeWidgetItem(
-                [f"{place_words(procedure, remark.path)}: {self._in_words(remark.problem)}"]
-            )
-            item.setData(0, _REMARK, remark)
-            item.setToolTip(0, self._in_words(remark.problem))
-            group.addChild(item)
-            if remark == before:
-                self._list.setCurrentItem(item)
-
-    def _tell(self, item: QTreeWidgetItem | None) -> None:
-        remark = None if item is None else item.data(0, _REMARK)
+    def _tell(self, index: QModelIndex) -> None:
+        line = self._rows.line(index)
+        remark = None if line is None else line.remark or line.about
         if remark is None:
             self._remedy.setText(self.tr("Press Enter on a remark to go to its place."))
         else:
             self._remedy.setText(
-                f"{_sentence(self._in_words(remark.remedy))}\n"
+                f"{_sentence(self._rows.words.remedy(remark))}\n"
                 f"{_sentence(remark.rule.why)} ({remark.rule.source})"
             )
 
-    def _go(self, item: QTreeWidgetItem | None) -> None:
-        remark = None if item is None else item.data(0, _REMARK)
+    def _click(self, index: QModelIndex) -> None:
+        """Go to the place of a line; one that stands for several opens and closes."""
+        line = self._rows.line(index)
+        if line is not None and line.about is not None and self._list.isExpanded(index):
+            self._list.collapse(index)
+        else:
+            self._go(index)
+
+    def _go(self, index: QModelIndex) -> None:
+        line = self._rows.line(index)
+        if line is None:
+            return
+        if line.about is not None:
+            self._list.expand(index)
+            self._tell(index)
+        remark = line.remark
         if remark is not None:
-            self._tell(item)
+            # Stepping goes on from here, whatever was mended since.
+            self._last = gone_to(self._session.procedure, remark)
+            self._tell(index)
+            words = self._rows.words
+            said = f"{_sentence(words.problem(remark))} {_sentence(words.remedy(remark))}"
             key = _FIELDS.get(remark.rule.id)
             self._session.go_to(remark.path if key is None else (*remark.path, key))
+            if remark.path[:1] == ("sections",):
+                film_to_step(self._session)
             # The place may lie where this list is covered.
-            words = f"{_sentence(remark.problem)} {_sentence(remark.remedy)}"
-            self._session.tell(remark.rule.severity, self._in_words(words))
-
-    def _in_words(self, text: str) -> str:
-        """Return what a rule says in the words of the window."""
-        if self._ids_of is not self._session.procedure:
-            self._ids_of = self._session.procedure
-            named = ids_in(self._ids_of).values()
-            self._ids = frozenset(name for names in named for name in names)
-        return in_window_words(text, self._ids)
-
-
-def place_words(procedure: Procedure, path: Sequence[str | int]) -> str:
-    """Return where a path leads, short: ``Step 4``, ``Section 2``, or the block's name."""
-    if len(path) >= 4 and path[0] == "sections" and path[2] == "steps":
-        before = sum(len(one.steps) for one in procedure.sections[: int(path[1])])
-        return f"Step {before + int(path[3]) + 1}"
-    if len(path) >= 2 and path[0] == "sections":
-        return f"Section {int(path[1]) + 1}"
-    return _capital(field_words(str(path[0]))) if path else "Procedure"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _of(remark: Remark, severity: str) -> bool:
-    return remark.rule.severity == severity and not forbids(remark)
+            self._session.tell(remark.rule.severity, said)
 
 
 def _sentence(text: str) -> str:

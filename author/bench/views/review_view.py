@@ -6,11 +6,10 @@ work that is not saved is saved first. Who wrote the procedure cannot sign it.
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QSettings, QSignalBlocker, Qt
+from PyQt6.QtCore import QElapsedTimer, QSettings, QSignalBlocker, Qt
 from PyQt6.QtWidgets import (
-    QFormLayout,
     QFrame,
-    QHBoxLayout,
+    QGridLayout,
     QHeaderView,
     QLabel,
     QLineEdit,
@@ -26,6 +25,7 @@ from PyQt6.QtWidgets import (
 from author.bench.actions import Actions
 from author.bench.choices import ChoiceField, Option
 from author.bench.session import Session
+from author.bench.views.labels import WrappedLabel
 from author.contract.review_file import read_review
 from author.editing import Saved, SaveResult
 from author.errors import InputError, ReelwrightError
@@ -37,6 +37,10 @@ from author.tasks.spec_table import NumberRow, PointRow, SpecTable, table_of
 
 Row = NumberRow | PointRow
 _Answer = tuple[SaveResult | None, ReviewSheet | None]
+_SHARES = (2, 3)
+"""Of the width, for the list and for what is signed."""
+_READING = 700
+"""Milliseconds in which nobody can have read the next one."""
 _SIGNS = {"accepted": "✓", "queried": "?", "stale": "!", "not signed": "–"}
 
 
@@ -46,13 +50,16 @@ class ReviewView(QWidget):
     def __init__(self, session: Session, deeds: Actions, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._deeds = deeds
+        self._signed_at = QElapsedTimer()
+        self._lacking = False
         self._table: SpecTable | None = None
         self._rows: list[Row] = []
         self._shown: tuple[object, object] | None = None
         self._list = QTreeWidget()
         self._list.setRootIsDecorated(False)
         self._list.setUniformRowHeights(True)
-        self._list.setHeaderLabels([self.tr("Step"), self.tr("Number or point"), self.tr("Signed")])
+        self._list.setHeaderLabels([self.tr("Step"), self.tr("What"), self.tr("Signed")])
         self._list.setAccessibleName(self.tr("Numbers and points to sign"))
         header = self._list.header()
         if header is not None:
@@ -68,6 +75,10 @@ class ReviewView(QWidget):
             Qt.TextInteractionFlag.TextSelectableByMouse
             | Qt.TextInteractionFlag.TextSelectableByKeyboard
         )
+        self._doubt = WrappedLabel()
+        self._doubt.setAccessibleName(self.tr("To know before it is accepted"))
+        self._doubt.setProperty("severity", "warning")
+        self._doubt.hide()
         self._by = QLineEdit()
         self._role = QLineEdit()
         self._note = QLineEdit()
@@ -78,6 +89,9 @@ class ReviewView(QWidget):
         deeds["next_point"].triggered.connect(lambda: self.step(1))
         deeds["previous_point"].triggered.connect(lambda: self.step(-1))
         session.checked.connect(self.refresh)
+        session.step_chosen.connect(self._follow_step)
+        for field in (self._by, self._role):
+            field.editingFinished.connect(self._look_again)
 
     def refresh(self, *_: object) -> None:
         """Bring the list up to date, if it is on top and something has changed."""
@@ -125,6 +139,8 @@ class ReviewView(QWidget):
 
     def sign(self, *, query: bool) -> None:
         """Accept or query what is chosen, in the name that stands in the field."""
+        if not self._is_looked_at(query=query):
+            return
         row, session = self.chosen(), self._session
         by, role = self._by.text().strip(), self._role.text().strip()
         note = self._note.text().strip()
@@ -134,9 +150,14 @@ class ReviewView(QWidget):
         if row is None or missing is not None:
             if missing is not None:
                 missing.setFocus()
+                self._lacking = True
                 session.tell(
                     "error", self.tr("Write a name, a role, and for a query what is wrong.")
                 )
+            return
+        if row.signed.state == "accepted" and not query:
+            words = self.tr("It is accepted already: query it to take that back.")
+            session.tell("advice", words)
             return
         document = session.document
         saving = document.saving() if document.dirty else None
@@ -152,7 +173,44 @@ class ReviewView(QWidget):
             sign_off(file, [point], by=by, role=role, query=note if query else None)
             return saved, read_review(file.parent)
 
-        session.jobs.run("sign", work, self._signed, self._fail)
+        words = self.tr("Queried: %1") if query else self.tr("Accepted: %1")
+        name = _words(row)
+        said = words.replace("%1", name)
+        session.jobs.run("sign", work, lambda answer: self._signed(answer, said, name), self._fail)
+
+    def _is_looked_at(self, *, query: bool) -> bool:
+        """Whether what would be signed is in front, and has been for a moment; else it comes."""
+        words = ""
+        row = self.chosen() if self.isVisible() else None
+        if not self.isVisible():
+            self._deeds["show_review"].trigger()
+            words = self.tr("This is what would be signed: look at it, and press again.")
+        elif row is not None and row.placed.step.id != self._session.step:
+            self._show_row()
+            words = self.tr("The chosen step has nothing to sign. Next is this: look, press again.")
+        elif not query and self._signed_at.isValid() and self._signed_at.elapsed() < _READING:
+            words = self.tr("This is the next one: look at it before it is signed.")
+        if words:
+            self._session.tell("warning", words)
+        return not words
+
+    def _look_again(self) -> None:
+        """Take back that something is lacking once it is written."""
+        if self._lacking and self._by.text().strip() and self._role.text().strip():
+            self._lacking = False
+            self._session.tell("advice", self.tr("Now accept it, or query it."))
+
+    def _follow_step(self, step: str) -> None:
+        """Choose what the chosen step has to sign, what is open first."""
+        chosen = self.chosen()
+        if not self.isVisible() or (chosen is not None and chosen.placed.step.id == step):
+            return
+        own = [n for n, row in enumerate(self._rows) if row.placed.step.id == step]
+        still_open = [n for n in own if self._rows[n].signed.state != "accepted"]
+        if own:
+            with QSignalBlocker(self._list):
+                self._list.setCurrentItem(self._list.topLevelItem((still_open or own)[0]))
+            self._tell_row()
 
     def _lay_out(self, deeds: Actions) -> None:
         settings = QSettings()
@@ -163,35 +221,44 @@ class ReviewView(QWidget):
         query.clicked.connect(deeds["query"].trigger)
         for button, name in ((accept, "accept"), (query, "query")):
             button.setToolTip(deeds[name].shortcut().toString())
-        form = QFormLayout()
-        for words, field in (
-            (self.tr("Name"), self._by),
-            (self.tr("Role"), self._role),
-            (self.tr("What is wrong"), self._note),
-        ):
-            form.addRow(words, field)
         name = self.tr("State of the procedure")
-        form.addRow(self.tr("State"), ChoiceField(self._session, self._states, ("state",), name))
-        buttons = QHBoxLayout()
-        buttons.addWidget(accept)
-        buttons.addWidget(query)
-        buttons.addStretch(1)
+        state = ChoiceField(self._session, self._states, ("state",), name)
         paper = QWidget()
         right = QVBoxLayout(paper)
         right.setContentsMargins(4, 0, 0, 0)
+        right.setSpacing(2)
         rests_on = QScrollArea()
         rests_on.setWidgetResizable(True)
         rests_on.setFrameShape(QFrame.Shape.NoFrame)
         rests_on.setWidget(self._says)
         right.addWidget(rests_on, 1)
-        right.addLayout(form)
-        right.addLayout(buttons)
+        right.addWidget(self._doubt)
         across = QSplitter(Qt.Orientation.Horizontal)
         across.addWidget(self._list)
         across.addWidget(paper)
+        for part, share in enumerate(_SHARES):
+            across.setStretchFactor(part, share)
+        across.setSizes([share * 100 for share in _SHARES])
+        # What is written takes two lines across the whole paper: the rest is for reading.
+        form = QGridLayout()
+        form.setContentsMargins(4, 0, 4, 2)
+        form.setHorizontalSpacing(6)
+        form.setVerticalSpacing(2)
+        for place, (words, field) in enumerate(
+            ((self.tr("Name"), self._by), (self.tr("Role"), self._role), (self.tr("State"), state))
+        ):
+            form.addWidget(_label(words, field), 0, 2 * place)
+            form.addWidget(field, 0, 2 * place + 1)
+            form.setColumnStretch(2 * place + 1, 1)
+        form.addWidget(_label(self.tr("What is wrong"), self._note), 1, 0)
+        form.addWidget(self._note, 1, 1, 1, 3)
+        form.addWidget(accept, 1, 4)
+        form.addWidget(query, 1, 5)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addWidget(across)
+        whole.setSpacing(4)
+        whole.addWidget(across, 1)
+        whole.addLayout(form)
 
     def _states(self) -> list[Option]:
         words = {
@@ -206,9 +273,23 @@ class ReviewView(QWidget):
     def _item(self, row: Row) -> QTreeWidgetItem:
         name = row.spec.characteristic if isinstance(row, NumberRow) else _point_words(row)
         state = row.signed.state
-        item = QTreeWidgetItem([str(row.placed.number), name, f"{_SIGNS[state]} {state}"])
+        item = QTreeWidgetItem([str(row.placed.number), name, _SIGNS[state]])
+        # The sign leaves the room to what it is of; its words are the tip, and are read out.
+        words = self._state_words(state)
+        item.setToolTip(2, words)
+        item.setData(2, Qt.ItemDataRole.AccessibleTextRole, words)
+        item.setTextAlignment(2, Qt.AlignmentFlag.AlignHCenter)
         item.setToolTip(1, name)
         return item
+
+    def _state_words(self, state: str) -> str:
+        words = {
+            "accepted": self.tr("accepted"),
+            "queried": self.tr("queried"),
+            "stale": self.tr("changed since it was signed"),
+            "not signed": self.tr("not signed"),
+        }
+        return words[state]
 
     def _show_row(self) -> None:
         """Show the chosen one with its step's picture at its moment."""
@@ -227,13 +308,33 @@ class ReviewView(QWidget):
         row = self.chosen()
         if row is None or self._table is None:
             self._says.setText(self.tr("There is nothing to sign."))
+            self._doubt.hide()
             return
+        doubts = self._doubts(row)
+        self._doubt.setText(" ".join(doubts))
+        self._doubt.setVisible(bool(doubts))
         title, rests_on = Layout(self._table).said(row)
         source = self.tr("none named") if row.source is None else row.source.title
         lines = [title, *(f"{label}: {text}" for label, text in rests_on if label != "source")]
-        self._says.setText("\n".join([*lines, f"{self.tr('source')}: {source}"]))
+        signed = f"{self.tr('signed')}: {self._state_words(row.signed.state)}"
+        self._says.setText("\n".join([*lines, f"{self.tr('source')}: {source}", signed]))
 
-    def _signed(self, answer: _Answer) -> None:
+    def _doubts(self, row: Row) -> list[str]:
+        """Return what whoever accepts it should know, each one sentence."""
+        found = []
+        if isinstance(row, NumberRow) and not row.spec.reference:
+            if row.instrument is None:
+                found.append(self.tr("No instrument is named for it."))
+            elif row.adequacy.verdict == "not judged":
+                found.append(self.tr("Whether its instrument is good enough is not judged."))
+            elif row.adequacy.verdict == "not adequate":
+                found.append(self.tr("Its instrument is not good enough."))
+        plan = self._session.procedure.review
+        if plan is None or not plan.authors:
+            found.append(self.tr("Who wrote this is not said: its author could sign it."))
+        return found
+
+    def _signed(self, answer: _Answer, said: str, name: str) -> None:
         saved, sheet = answer
         if saved is not None:
             self._session.document.saved(saved)
@@ -242,12 +343,27 @@ class ReviewView(QWidget):
         settings.setValue("reviewer", self._by.text().strip())
         settings.setValue("role", self._role.text().strip())
         self._note.clear()
-        self._session.take_sign_offs(sheet)
+        self._session.take_sign_offs(sheet, name)
         self.refresh()
-        self.step(1)
+        if all(row.signed.state == "accepted" for row in self._rows):
+            said = f"{said} · {self.tr('All are signed.')}"
+        else:
+            self.step(1)
+        self._signed_at.start()
+        self._session.tell("good", said)
 
     def _fail(self, error: ReelwrightError) -> None:
         self._session.tell("error", str(error))
+
+
+def _label(words: str, field: QWidget) -> QLabel:
+    label = QLabel(words)
+    label.setBuddy(field)
+    return label
+
+
+def _words(row: Row) -> str:
+    return row.spec.characteristic if isinstance(row, NumberRow) else _point_words(row)
 
 
 def _point_words(row: PointRow) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from PyQt6.QtCore import Qt, pyqtSignal
@@ -10,6 +11,8 @@ from PyQt6.QtWidgets import QFormLayout, QLabel, QWidget
 from author.bench.actions import Actions
 from author.bench.fields import ChoiceField, Option, TextField, under
 from author.bench.places import Address, read, sentence
+from author.bench.steady import add_requirement
+from author.bench.unfinished import Left
 from author.bench.views.reaction_editor import ReactionEditor
 from author.bench.views.sheet.named import NamedChoice
 from author.bench.views.spec_fields import (
@@ -21,14 +24,13 @@ from author.bench.views.spec_fields import (
     numbers_as_typed,
     zone_note,
 )
-from author.editing import AddEntry
+from author.bench.views.spec_words import instruments_for, verdict_text
 from author.errors import ReelwrightError
 from author.procedure.document import Procedure
 from author.procedure.items import Tool
 from author.procedure.quantities import range_text
 from author.procedure.specs import LimitSpec
-from author.procedure.units import all_units
-from author.tasks.spec_judgements import Adequacy, adequacy, zone_of
+from author.tasks.spec_judgements import adequacy, zone_of
 
 if TYPE_CHECKING:
     from author.bench.session import Session
@@ -58,6 +60,7 @@ class SpecEditor(QWidget):
         self._said: LimitSpec | None = None
         self._said_tools: tuple[Tool, ...] = ()
         self._drafts: dict[str, list[str]] = {}
+        session.unfinished.watch(self)
         self._optional: list[QWidget] = []
         self.form = QFormLayout(self)
         self.form.setContentsMargins(0, 0, 0, 0)
@@ -90,21 +93,50 @@ class SpecEditor(QWidget):
         self._bind()
         self._fit_rows()
 
-    def begin(self, step: str) -> None:
-        """Begin a new requirement of a step, and give the keys to its first field."""
-        self.edit(None)
-        self._step = step
-        self.setEnabled(True)
-        self._fit_rows()
-        lines = self._draft_lines()
-        for line, text in zip(lines, self._drafts.pop(step, [""] * len(lines)), strict=True):
-            line.setText(text)
-        self.what.setFocus(Qt.FocusReason.ShortcutFocusReason)
+    def begin(self, step: str, *, keys: bool = True) -> None:
+        """Begin a new requirement of a step, or go on with what was typed of it.
+
+        Args:
+            step: id of the step.
+            keys: whether its first field takes the keys.
+        """
+        if self._at is not None or self._step != step:
+            self.edit(None)
+            self._step = step
+            self.setEnabled(True)
+            self._fit_rows()
+            lines = self._draft_lines()
+            for line, text in zip(lines, self._drafts.pop(step, [""] * len(lines)), strict=True):
+                line.setText(text)
+                if text:
+                    line.textEdited.emit(text)
+            self.limit_box.fit_soon()
+        if keys:
+            self.what.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def has_draft(self, step: str) -> bool:
+        """Whether a new requirement of a step was begun that is not in the document."""
+        return any(one == step for one, _ in self._begun())
+
+    def left(self) -> Iterator[Left]:
+        """Yield what was typed of new requirements that are not in the document."""
+        for step, lines in self._begun():
+            yield Left(("steps", step, self.list_key), ", ".join(filter(None, lines)))
+
+    def _begun(self) -> Iterator[tuple[str, list[str]]]:
+        yield from self._drafts.items()
+        if self._at is None and self._step:
+            lines = [line.text().strip() for line in self._draft_lines()]
+            if any(lines):
+                yield self._step, lines
 
     def _keep_typed(self) -> None:
         """Keep what was typed of a new one, until one of its step is begun again."""
-        if self._at is None and self._step:
-            self._drafts[self._step] = [line.text() for line in self._draft_lines()]
+        if self._at is None and self._step and self.has_draft(self._step):
+            lines = self._drafts[self._step] = [line.text() for line in self._draft_lines()]
+            kept = self.tr("Kept at its step, and not in the procedure yet: %1")
+            words = ", ".join(filter(None, map(str.strip, lines)))
+            self.session.tell("warning", kept.replace("%1", words))
 
     def focus_field(self, key: str) -> bool:
         """Give the keys to the field of a key of the file; False if there is none."""
@@ -269,7 +301,7 @@ class SpecEditor(QWidget):
             return
         into = ("steps", self._step, self.list_key)
         try:
-            change = self.session.document.do(AddEntry(into, draft))
+            change = add_requirement(self.session, into, draft)
         except ReelwrightError as error:
             self.what.place.refuse(sentence(error))
             return
@@ -304,7 +336,7 @@ class SpecEditor(QWidget):
         self._said, self._said_tools = spec, tools
         others = self._specs() if spec.spread_of is not None else {}
         judged = adequacy(spec, self._tools(), others)
-        self.verdict.say(self._verdict_text(judged), _SEVERITY[judged.verdict])
+        self.verdict.say(verdict_text(judged), _SEVERITY[judged.verdict])
         zone = zone_of(spec, self._tools(), others)
         if zone is None:
             self.zone.say("")
@@ -320,42 +352,8 @@ class SpecEditor(QWidget):
     def _judge_more(self, spec: LimitSpec) -> None:
         """Say what else there is to say of a kind of requirement."""
 
-    def _verdict_text(self, judged: Adequacy) -> str:
-        words = {
-            "adequate": self.tr("Fine enough"),
-            "not adequate": self.tr("Not good enough"),
-            "not judged": self.tr("Not judged"),
-        }[judged.verdict]
-        figures = []
-        if judged.share is not None:
-            figures.append(
-                self.tr("step %1 of the tolerance").replace("%1", judged.share_text() or "")
-            )
-        if judged.ratio is not None:
-            figures.append(self.tr("ratio %1").replace("%1", judged.ratio_text() or ""))
-        said = "; ".join((*judged.reasons, *figures))
-        return f"{words}: {said}" if said else words
-
     def _instruments(self) -> list[Option]:
-        """Return the instruments, those that measure this first, each with its verdict."""
-        spec = self.spec
-        found: list[tuple[int, Option]] = []
-        for tool in self.session.procedure.tools:
-            scale = all_units().get(tool.measures or "")
-            if scale is None:
-                continue
-            words, rank = tool.name, 2
-            if spec is not None and scale.quantity == spec.quantity:
-                trial = spec.model_copy(update={"instrument": tool.id})
-                judged = adequacy(trial, {tool.id: tool}, {})
-                said, rank = {
-                    "adequate": (self.tr("fine enough"), 0),
-                    "not judged": (self.tr("not judged"), 0),
-                    "not adequate": (self.tr("not good enough"), 1),
-                }[judged.verdict]
-                words = f"{said}: {words}"
-            found.append((rank, (tool.id, words)))
-        return [option for _, option in sorted(found, key=lambda one: one[0])]
+        return instruments_for(self.session.procedure.tools, self.spec)
 
     def _spreads(self) -> list[Option]:
         """Return the requirements that are read at several places; no torque is a spread."""

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, Any
 
-from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtCore import Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import QFocusEvent
 from PyQt6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from author.bench.fields import Option, TextField
 from author.bench.places import read, sentence
-from author.bench.views.part_picker import Offer
+from author.bench.views.offers import Offer
 from author.bench.views.sheet.named import NamedChoice
-from author.bench.views.sheet.rows import say
+from author.bench.words import translate
 from author.errors import InputError
+from author.procedure.quantities import Limits, number_text, with_unit
 from author.procedure.spec_entry import (
     Entry,
     entry_text,
@@ -95,7 +97,7 @@ class EntryField(TextField):
         try:
             entry = read_entry(text, self._unit, self._quantity)
         except InputError as error:
-            self.place.refuse(sentence(error))
+            self.place.refuse(self._why_not(text) or sentence(error))
             self.was_read.emit(None)
             return
         spec = self.place.value
@@ -104,6 +106,34 @@ class EntryField(TextField):
         else:
             self.place.refuse("")
         self.was_read.emit(None if self.place.problem else entry)
+
+    def _why_not(self, text: str) -> str:
+        """Return why one torque alone is refused, with the forms wanted in the person's numbers."""
+        if self._quantity != "torque":
+            return ""
+        default = self._unit or all_units()["N·m"]
+        limits: Limits | None = None
+        try:
+            limits = read_entry(f"ref {text}", default).limits
+            read_entry(f"ref {text}", default, self._quantity)
+        except InputError as error:
+            return sentence(error) if limits is not None else ""
+        if limits.nominal is None or limits.nominal <= 0 or limits.values() != (limits.nominal,):
+            return ""
+        number, unit = number_text(limits.nominal), limits.unit
+        part = _usual_part(limits.nominal)
+        bounds = (number_text(limits.nominal - part), number_text(limits.nominal + part))
+        words = self.tr(
+            "%1 is one number, and no wrench meets one number: its limits are missing. "
+            "Write it like %2 or %3, with the limits that your source gives."
+        )
+        for sign, said in (
+            ("%1", with_unit(number, unit)),
+            ("%2", with_unit(f"{number} ±{number_text(part)}", unit)),
+            ("%3", with_unit(f"{bounds[0]}..{bounds[1]}", unit)),
+        ):
+            words = words.replace(sign, said)
+        return words
 
     def _show(self, value: Any) -> None:
         spec = value if isinstance(value, LimitSpec) else None
@@ -125,6 +155,12 @@ class EntryField(TextField):
         spec = self.place.value
         if isinstance(spec, LimitSpec) and not self.place.problem:
             self._show(spec)
+
+
+def _usual_part(number: Decimal) -> Decimal:
+    """Return a tenth of a number in one figure: only to show how a tolerance is written."""
+    tenth = number / 10
+    return tenth.quantize(Decimal(1).scaleb(tenth.adjusted()), ROUND_HALF_UP)
 
 
 def text_of(entry: Entry) -> str:
@@ -177,7 +213,9 @@ class InstrumentChoice(NamedChoice):
         self, session: Session, options: Callable[[], Sequence[Option]], name: str, *, none: str
     ) -> None:
         self._instruments = options
-        super().__init__(session, "tools", name, none=none, new=say("New instrument …"))
+        super().__init__(
+            session, "tools", name, none=none, new=translate("Sheet", "New instrument …")
+        )
 
     def named(self) -> Sequence[Option]:
         """Return the instruments."""
@@ -188,7 +226,7 @@ class InstrumentChoice(NamedChoice):
         at = self.place.at
         spec = None if at is None else read(self.place.session.procedure, at[:-1])
         scale = {"measures": spec.unit} if isinstance(spec, LimitSpec) else {}
-        words = say("New instrument “{0}”").format(text)
+        words = translate("Sheet", "New instrument “{0}”").format(text)
         return [Offer(("tools", None), words, entry=("tools", {"name": text, **scale}))]
 
 
@@ -207,6 +245,16 @@ class EntryBox(QWidget):
         self.setFocusProxy(field)
         field.was_read.connect(self._tell)
         field.place.problem_changed.connect(lambda _: self._tell(None))
+
+    def fit_soon(self) -> None:
+        """Have the room reckoned again: Qt leaves it as it is while a page is not seen."""
+        QTimer.singleShot(0, self._fit)
+
+    def _fit(self) -> None:
+        each: QWidget | None = self.reading
+        while each is not None and not each.isWindow():
+            each.updateGeometry()
+            each = each.parentWidget()
 
     def _tell(self, entry: Entry | None) -> None:
         if self.field.place.problem:

@@ -7,10 +7,11 @@ from decimal import Decimal
 from pathlib import Path
 
 from PyQt6.QtCore import QSignalBlocker
-from PyQt6.QtWidgets import QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
 from author.bench.session import Session
+from author.bench.views.labels import WrappedLabel
 from author.errors import ReelwrightError
 from author.procedure.cues import Cue
 from author.procedure.times import clock_text
@@ -25,8 +26,7 @@ class SpeechView(QWidget):
         self._session = session
         self._cues: tuple[Cue, ...] = ()
         self._starts: list[Decimal] = []
-        self._says = QLabel()
-        self._says.setWordWrap(True)
+        self._says = WrappedLabel()
         self._list = QListWidget()
         self._list.setAccessibleName(self.tr("What is said"))
         self._list.setUniformItemSizes(True)

@@ -6,11 +6,14 @@ from PyQt6.QtCore import QElapsedTimer, QTimer
 from PyQt6.QtWidgets import QLabel, QStatusBar, QWidget
 
 from author.bench.session import Session
+from author.bench.views.labels import FewLines
 from author.errors import ReelwrightError
 
 _QUIET_JOBS = {"check", "look"}
 _STAYS = 12_000
 _FRESH = 800
+_LINES = 2
+"""Lines there are for a message, said or not: nothing moves when one comes."""
 
 
 class StatusLine(QStatusBar):
@@ -18,7 +21,7 @@ class StatusLine(QStatusBar):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._said = QLabel()
+        self._said = FewLines(_LINES)
         self._said.setAccessibleName(self.tr("Message"))
         self._doing = QLabel()
         self._doing.setAccessibleName(self.tr("What is being done"))
@@ -27,7 +30,7 @@ class StatusLine(QStatusBar):
         self._wipe = QTimer(self)
         self._wipe.setSingleShot(True)
         self._wipe.setInterval(_STAYS)
-        self._wipe.timeout.connect(self._said.clear)
+        self._wipe.timeout.connect(self._clear)
         self._since = QElapsedTimer()
         self._since.start()
         session.said.connect(self.say)
@@ -44,8 +47,7 @@ class StatusLine(QStatusBar):
         style = self._said.style()
         if style is not None:
             style.polish(self._said)
-        self._said.setText(words)
-        self._said.setToolTip(words)
+        self._said.say(words)
         self._since.restart()
         if severity == "error":
             self._wipe.stop()
@@ -54,12 +56,15 @@ class StatusLine(QStatusBar):
 
     def words(self) -> str:
         """Return what is said now."""
-        return self._said.text()
+        return self._said.words
 
     def _leave_behind(self, *_: object) -> None:
         """Wipe what was said before the work went on; what the change itself said stays."""
         if self._since.elapsed() > _FRESH:
-            self._said.clear()
+            self._clear()
+
+    def _clear(self) -> None:
+        self._said.say("")
 
     def _progress(self, name: str, job: str, done: int, total: int | None) -> None:
         if name not in _QUIET_JOBS:

@@ -9,17 +9,26 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from decimal import Decimal
+from itertools import islice
 from typing import TYPE_CHECKING, Literal
 
-from PyQt6.QtCore import QCoreApplication, QObject
+from PyQt6.QtCore import QObject
 
 from author.bench.actions import Actions
+from author.bench.overlaps import overlap_of
+from author.bench.stills import automatic_at, settle
+from author.bench.twice import Twice
+from author.bench.words import translate
 from author.checks.wording import UNWRITTEN
 from author.editing import NO_ALT, AddStep, MoveMark, SetField, SetSpan, Span
+from author.procedure.document import PlacedStep
 from author.procedure.steps import Step
 
 if TYPE_CHECKING:
     from author.bench.session import Session
+
+
+_MOST_NAMED = 6
 
 
 class StepMarks(QObject):
@@ -35,6 +44,7 @@ class StepMarks(QObject):
         self._session = session
         self._deeds = deeds
         self._recording = ""
+        self._twice = Twice()
         pairs: tuple[tuple[str, Callable[[], None]], ...] = (
             ("mark", self.mark),
             ("unmark", self.unmark),
@@ -56,13 +66,11 @@ class StepMarks(QObject):
         span = self._span_to_here()
         if span is not None and self._make(span):
             self._session.set_mark(None)
-            length = f"{span.end - span.start:.1f}"
-            self._session.tell(
-                "good",
-                self.tr("A step of %1 s. Write its action; Enter goes back to the film.").replace(
-                    "%1", length
-                ),
-            )
+            placed = self._session.placed()
+            words = self.tr("Step %1, %2 s. Write its action; Enter goes back to the film.")
+            number = "" if placed is None else str(placed.number)
+            words = words.replace("%1", number).replace("%2", f"{span.end - span.start:.1f}")
+            self._session.tell("good", words)
             self._deeds["write_action"].trigger()
 
     def unmark(self) -> None:
@@ -103,21 +111,23 @@ class StepMarks(QObject):
         session = self._session
         begun = self._begun_step(span.recording)
         if begun is not None:
-            if session.do(SetSpan(begun, span)):
-                session.choose_step(begun)
-                return True
+            with session.document.gesture(self.tr("Mark a step")):
+                if not session.do(SetSpan(begun, span)):
+                    return False
+                settle(session, begun)
+            session.choose_step(begun)
+            return True
+        best = automatic_at(session.films, span)
+        if not session.do(AddStep(after=session.step or None, span=span, still_at=best)):
             return False
-        there = {one.step.id for one in session.procedure.placed_steps()}
-        if not session.do(AddStep(after=session.step or None, span=span)):
-            return False
-        made = [p.step.id for p in session.procedure.placed_steps() if p.step.id not in there]
-        session.choose_step(made[0])
+        session.choose_step(str(session.document.history[-1].now[1]))
         return True
 
     def _begun_step(self, recording: str) -> str | None:
         """Return the step that a new procedure has for a whole film, while nobody wrote it."""
-        placed = [one.step for one in self._session.procedure.placed_steps()]
-        here = [step for step in placed if step.clip and step.clip.recording == recording]
+        steps = (step for section in self._session.procedure.sections for step in section.steps)
+        own = (step for step in steps if step.clip and step.clip.recording == recording)
+        here = [*islice(own, 2)]
         if len(here) != 1 or not self._is_whole_film(here[0]) or not _is_untouched(here[0]):
             return None
         return here[0].id
@@ -151,9 +161,31 @@ class StepMarks(QObject):
         if clip is None or clip.recording != films.front:
             self._span_for(placed.step, which)
         elif which == "from":
-            move_end(self._session, placed.step.id, "from", films.moment)
-        else:
+            if self._is_sure(placed, films.moment, clip.end):
+                move_end(self._session, placed.step.id, "from", films.moment)
+        elif self._is_sure(placed, clip.start, self._behind()):
             move_end(self._session, placed.step.id, "to", self._behind())
+
+    def _is_sure(self, placed: PlacedStep, start: Decimal, end: Decimal) -> bool:
+        """Whether a step may get a span: one that covers further steps is asked for twice."""
+        clip, procedure = placed.step.clip, self._session.procedure
+        assert clip is not None  # noqa: S101 - its ends are moved
+        was, now = (
+            set() if over is None else {*over.numbers} - {placed.number}
+            for over in (
+                overlap_of(procedure, clip.recording, clip.start, clip.end),
+                overlap_of(procedure, clip.recording, start, end),
+            )
+        )
+        more = sorted(now - was)
+        if not more or self._twice.sure(placed.step.id, start, end):
+            return True
+        others = ", ".join(map(str, more[:_MOST_NAMED])) + (" …" if more[_MOST_NAMED:] else "")
+        words = self.tr(
+            "Step %1 would then show what these steps show: %2. Press it again to do so."
+        )
+        self._session.tell("warning", words.replace("%1", str(placed.number)).replace("%2", others))
+        return False
 
     def _span_for(self, step: Step, which: str) -> None:
         """Give a span to a step that has none on this film: first its begin, then its end."""
@@ -220,7 +252,9 @@ def move_end(session: Session, step: str, end: Literal["from", "to"], to: Decima
         Whether the document took it.
     """
     words = (
-        _say("Move the begin of step {0}") if end == "from" else _say("Move the end of step {0}")
+        translate("StepMarks", "Move the begin of step {0}")
+        if end == "from"
+        else translate("StepMarks", "Move the end of step {0}")
     )
     placed = session.placed(step)
     number = placed.number if placed is not None else ""
@@ -234,12 +268,16 @@ def move_end(session: Session, step: str, end: Literal["from", "to"], to: Decima
         if clip is None or still is None:
             return True
         if still.alt == NO_ALT and not still.callouts and not still.masks:
-            middle = Span(clip.recording, clip.start, clip.end).middle()
-            anew = still.model_copy(update={"at": middle})
+            span = Span(clip.recording, clip.start, clip.end)
+            best = automatic_at(session.films, span, measured=bool(placed.step.specs))
+            at = span.middle() if best is None else best
+            anew = still.model_copy(update={"at": at})
             return session.do(SetField(("steps", step, "still"), anew))
     session.tell(
         "warning",
-        _say("The still of step {0} lies outside the step now: take another frame").format(number),
+        translate(
+            "StepMarks", "The still of step {0} lies outside the step now: take another frame"
+        ).format(number),
     )
     return True
 
@@ -250,10 +288,6 @@ def _still_lies_inside(step: Step) -> bool:
     if clip is None or still is None or still.recording != clip.recording:
         return True
     return clip.start <= still.at < clip.end
-
-
-def _say(text: str) -> str:
-    return QCoreApplication.translate("StepMarks", text)
 
 
 def _is_untouched(step: Step) -> bool:

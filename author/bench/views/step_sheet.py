@@ -35,12 +35,13 @@ from author.bench.views.sheet.movements import MovementsGroup
 from author.bench.views.sheet.naming import name_after_action
 from author.bench.views.sheet.numbers import NumbersGroup
 from author.bench.views.sheet.points import CriteriaGroup, CriticalPointsGroup, WitnessGroup
-from author.bench.views.sheet.rows import say
 from author.bench.views.sheet.uses import UsesGroup
 from author.bench.views.sheet.ways import DecisionGroup, LadderGroup
+from author.bench.words import translate
 from author.editing import path_of
 from author.errors import InputError
 from author.procedure.document import Procedure
+from author.procedure.steps import Step
 
 if TYPE_CHECKING:
     from author.bench.session import Session
@@ -103,8 +104,8 @@ class StepSheet(QWidget):
         self._heading = QLabel()
         self._heading.setTextFormat(Qt.TextFormat.PlainText)
         self._heading.setProperty("heading", True)
-        self._add = QPushButton(say("A&dd to the step …"))
-        self._add.setToolTip(say("Alt+D; most of it has a key of its own"))
+        self._add = QPushButton(translate("Sheet", "A&dd to the step …"))
+        self._add.setToolTip(translate("Sheet", "Alt+D; most of it has a key of its own"))
         menu = QMenu(self._add)
         menu.aboutToShow.connect(self.fill_menu)
         self.menu = menu
@@ -204,6 +205,8 @@ class StepSheet(QWidget):
             self._show_paper(found)
         if placed is None or found[:4] != placed.path:
             return
+        for paper in self._papers.values():
+            paper.make_room()
         bench = self.window()
         if bench is not None and not bench.isActiveWindow():
             bench.activateWindow()  # asked for from a window beside it
@@ -218,7 +221,17 @@ class StepSheet(QWidget):
                 return
 
     def _see_keys(self) -> None:
-        self._keep_in_sight(None, QApplication.focusWidget())
+        """Scroll to what has the keys, with all that is to be seen with it if there is room."""
+        page, now = self._scroll.widget(), QApplication.focusWidget()
+        if now is None or page is None or not page.isAncestorOf(now):
+            return
+        port = self._scroll.viewport()
+        each = now.parentWidget()
+        while each is not None and each is not page:
+            if each.property("whole") and port is not None and each.height() <= port.height():
+                self._scroll.ensureWidgetVisible(each, 8, 4)
+            each = each.parentWidget()
+        self._scroll.ensureWidgetVisible(now, 8, 24)
 
     def _show_paper(self, path: tuple[str | int, ...]) -> None:
         for which in ("front", "lists"):
@@ -228,12 +241,34 @@ class StepSheet(QWidget):
     # --- showing ---
 
     def _follow(self, before: Procedure, after: Procedure) -> None:
-        if before is not after:
+        if before is not after and not self._stands(before, after):
             self._show()
+
+    def _stands(self, before: Procedure, after: Procedure) -> bool:
+        """Whether a change of other steps alone leaves the sheet as it is.
+
+        Where a step is marked the sheet of the next one is shown at once: showing the old one
+        once more before it would be half of the work.
+        """
+        placed = self._session.placed()
+        now = None if placed is None else (placed.step, placed.number, placed.section.title)
+        same = now is not None and self._showed is not None and now[0] is self._showed[0]
+        return (
+            same
+            and now == self._showed
+            and all(
+                getattr(before, key) is getattr(after, key)
+                for key in type(after).model_fields
+                if key != "sections"
+            )
+        )
 
     def _show(self, _step: str = "") -> None:
         placed = self._session.placed()
         step = None if placed is None else placed.step
+        self._showed = None
+        if placed is not None:
+            self._showed = placed.step, placed.number, placed.section.title
         if placed is None:
             self._heading.setText(self.tr("No step is chosen"))
         else:
@@ -264,6 +299,7 @@ class StepSheet(QWidget):
         common_hazards()
         self._warming.stop()
 
+    _showed: tuple[Step, int, str] | None = None
     action_step = ""
     """Id of the step that is shown."""
 
@@ -273,9 +309,15 @@ class StepSheet(QWidget):
         for group in self.groups:
             if isinstance(group, MovementsGroup):
                 self._entry(
-                    say("What comes off"), lambda: self.movements.pick(self, "off"), "comes_off"
+                    translate("Sheet", "What comes off"),
+                    lambda: self.movements.pick(self, "off"),
+                    "comes_off",
                 )
-                self._entry(say("What goes on"), lambda: self.movements.pick(self, "on"), "goes_on")
+                self._entry(
+                    translate("Sheet", "What goes on"),
+                    lambda: self.movements.pick(self, "on"),
+                    "goes_on",
+                )
                 continue
             deed = _KEYS_OF.get(group.keys[0], "")
             if isinstance(group, HazardsGroup):
@@ -296,9 +338,11 @@ class StepSheet(QWidget):
         page = self._scroll.widget()
         if now is not None and page is not None and page.isAncestorOf(now):
             self._scroll.ensureWidgetVisible(now, 8, 24)
+            # What has just come up beside it has its place only when it was laid out.
+            QTimer.singleShot(0, self._see_keys)
 
 
-_IN_PAPERS = ("next_remark", "previous_remark", "save", "undo", "redo")
+_IN_PAPERS = ("next_remark", "previous_remark", "save", "undo", "redo", "close_beside")
 """Deeds whose keys do the same in the windows beside the bench."""
 _KEYS_OF = {
     "hazards": "hazard",
@@ -312,4 +356,4 @@ _KEYS_OF = {
 
 
 def _shown_title(title: str) -> str:
-    return shown_text(title) or say("section without a title")
+    return shown_text(title) or translate("Sheet", "section without a title")

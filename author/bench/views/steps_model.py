@@ -7,7 +7,7 @@ identical object are not looked at.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Any
 from PyQt6.QtCore import QAbstractListModel, QMimeData, QModelIndex, Qt
 
 from author.bench.fields import shown_text
-from author.checks import Verdict
+from author.bench.remark_words import RemarkWords
+from author.bench.views.stretches import unlike
 from author.checks.remarks import Remark
 from author.editing import Command, MoveSection, MoveSteps, SetField
 from author.procedure.document import Procedure
@@ -28,9 +29,9 @@ _KIND = "application/x-reelwright-outline"
 ROW = Qt.ItemDataRole.UserRole
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False)
 class OutlineRow:
-    """A line of the outline.
+    """A line of the outline; one that shows something else is another line.
 
     Attributes:
         id: id of the section or step.
@@ -60,54 +61,46 @@ class OutlineRow:
         clip = self.step.clip if self.step is not None else None
         return None if clip is None else clip.end - clip.start
 
-    def same(self, other: OutlineRow) -> bool:
-        """Whether another row shows the same."""
+    def shows(
+        self, step: Step, number: int, section: str, holds: bool, remarks: tuple[Remark, ...]
+    ) -> bool:
+        """Whether the line shows a step as it is."""
         return (
-            self.step is other.step
-            and (self.id, self.number, self.text, self.section, self.holds)
-            == (other.id, other.number, other.text, other.section, other.holds)
-            and self.remarks == other.remarks
+            self.step is step
+            and (self.number, self.section, self.holds) == (number, section, holds)
+            and self.remarks == remarks
         )
 
 
-def rows_of(procedure: Procedure, said: dict[str, tuple[Remark, ...]]) -> list[OutlineRow]:
+def rows_of(
+    procedure: Procedure, said: Mapping[str, tuple[Remark, ...]], before: Sequence[OutlineRow] = ()
+) -> list[OutlineRow]:
     """Return the lines of the outline.
 
     Args:
         procedure: the document.
         said: remarks by the id of the step.
+        before: the lines there were; those that show the same are taken over.
     """
     held = {finding.step for finding in procedure.findings if finding.holds}
+    old = {(row.id, row.is_section): row for row in before}
     found: list[OutlineRow] = []
     number = 0
     for section in procedure.sections:
-        found.append(OutlineRow(section.id, 0, shown_text(section.title), section.id))
+        title = shown_text(section.title)
+        heading = old.get((section.id, True))
+        if heading is None or heading.text != title:
+            heading = OutlineRow(section.id, 0, title, section.id)
+        found.append(heading)
         for step in section.steps:
             number += 1
-            found.append(
-                OutlineRow(
-                    step.id,
-                    number,
-                    shown_text(step.action),
-                    section.id,
-                    step,
-                    step.id in held,
-                    said.get(step.id, ()),
-                )
-            )
+            holds, remarks = step.id in held, said.get(step.id, ())
+            row = old.get((step.id, False))
+            if row is None or not row.shows(step, number, section.id, holds, remarks):
+                text = shown_text(step.action)
+                row = OutlineRow(step.id, number, text, section.id, step, holds, remarks)
+            found.append(row)
     return found
-
-
-def remarks_by_step(verdict: Verdict) -> dict[str, tuple[Remark, ...]]:
-    """Return the remarks of a verdict by the id of the step they are about."""
-    sections = verdict.draft.procedure.sections
-    found: dict[str, list[Remark]] = {}
-    for remark in verdict.remarks:
-        path = remark.path
-        if len(path) >= 4 and path[0] == "sections" and path[2] == "steps":
-            step = sections[int(path[1])].steps[int(path[3])]
-            found.setdefault(step.id, []).append(remark)
-    return {step: tuple(remarks) for step, remarks in found.items()}
 
 
 class StepsModel(QAbstractListModel):
@@ -124,8 +117,8 @@ class StepsModel(QAbstractListModel):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self._session = session
-        self._said = {} if session.verdict is None else remarks_by_step(session.verdict)
-        self._rows = rows_of(session.procedure, self._said)
+        self._words: RemarkWords | None = None
+        self._rows = rows_of(session.procedure, session.sorted.by_step)
         self.changing = False
         session.changed.connect(self._follow)
         session.checked.connect(self._take_verdict)
@@ -186,7 +179,12 @@ class StepsModel(QAbstractListModel):
             said.append(self.tr("Witness point: somebody else must see it"))
         if row.holds or any(one.if_not == "stop" for one in row.step.criteria or ()):
             said.append(self.tr("The job or the unit is held here"))
-        said.extend(f"{remark.rule.severity}: {remark.problem}" for remark in row.remarks[:8])
+        if row.remarks:
+            now = self._session.procedure
+            if self._words is None or self._words.procedure is not now:
+                self._words = RemarkWords(now, self._words)
+            words = self._words.problem
+            said.extend(f"{one.rule.severity}: {words(one)}" for one in row.remarks[:8])
         if len(row.remarks) > 8:
             said.append(self.tr("… and %1 more").replace("%1", str(len(row.remarks) - 8)))
         return said
@@ -221,32 +219,28 @@ class StepsModel(QAbstractListModel):
 
     def _follow(self, before: Procedure, after: Procedure) -> None:
         if before.sections is not after.sections or before.findings is not after.findings:
-            self._become(rows_of(after, self._said))
+            self._become(after)
 
-    def _take_verdict(self, verdict: Verdict) -> None:
-        self._said = remarks_by_step(verdict)
-        self._become(rows_of(self._session.procedure, self._said))
+    def _take_verdict(self) -> None:
+        self._become(self._session.procedure)
 
-    def _become(self, rows: list[OutlineRow]) -> None:
+    def _become(self, procedure: Procedure) -> None:
         """Show other lines: those that are new or gone in one stretch, then those that changed."""
+        rows = rows_of(procedure, self._session.sorted.by_step, self._rows)
         old = [(row.id, row.is_section) for row in self._rows]
         new = [(row.id, row.is_section) for row in rows]
         if old != new:
             self.changing = True
-            self._put(rows, _common(old, new), old, new)
+            self._put(rows, *unlike(old, new))
             self.changing = False
-        changed = [at for at, row in enumerate(rows) if not row.same(self._rows[at])]
+        changed = [at for at, row in enumerate(rows) if row is not self._rows[at]]
         self._rows = rows
         if changed:
             # One stretch, painted once: the view looks only at what is seen of it.
             self.dataChanged.emit(self.index(changed[0]), self.index(changed[-1]))
 
-    def _put(
-        self, rows: list[OutlineRow], top: int, old: Sequence[object], new: Sequence[object]
-    ) -> None:
+    def _put(self, rows: list[OutlineRow], top: int, gone: int, come: int) -> None:
         """Put other lines in the place of those that differ between a top and a bottom alike."""
-        bottom = _common(old[top:][::-1], new[top:][::-1])
-        gone, come = len(old) - bottom, len(new) - bottom
         if gone > top:
             self.beginRemoveRows(QModelIndex(), top, gone - 1)
             del self._rows[top:gone]
@@ -315,12 +309,3 @@ class StepsModel(QAbstractListModel):
             return MoveSteps(steps, before=self._rows[at].id)
         above = self._rows[max(at - 1, 0)]
         return MoveSteps(steps, section=above.section)
-
-
-def _common(one: Sequence[object], other: Sequence[object]) -> int:
-    count = 0
-    for a, b in zip(one, other, strict=False):
-        if a != b:
-            break
-        count += 1
-    return count

@@ -10,6 +10,7 @@ from PyQt6.QtGui import QDropEvent, QKeyEvent
 from PyQt6.QtWidgets import QAbstractItemView, QApplication, QListView, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
+from author.bench.stills import is_whole_film, span_of, take_best
 from author.bench.views.step_marks import StepMarks, film_to_step
 from author.bench.views.steps_delegate import StepsDelegate
 from author.bench.views.steps_model import ROW, OutlineRow, StepsModel
@@ -100,6 +101,7 @@ class StepsView(QWidget):
         self._session = session
         self._deeds = deeds
         self._following = False
+        self._film_stands = False
         self.model = StepsModel(session)
         self.model.setParent(self)
         self.list = Outline(self._enter)
@@ -134,6 +136,7 @@ class StepsView(QWidget):
         selection.currentChanged.connect(self._current_changed)
         self.list.clicked.connect(self._clicked)
         self._session.step_chosen.connect(self._choose)
+        self._session.films.indexed.connect(self._begin)
         self._session.changed.connect(self._follow)
         self._session.place_wanted.connect(self._show_place)
 
@@ -157,6 +160,20 @@ class StepsView(QWidget):
             return
         if isinstance(row, OutlineRow) and not row.is_section:
             self._session.choose_step(row.id)
+            film_to_step(self._session)
+
+    def _begin(self, recording: str) -> None:
+        """Let the film stand at the chosen step from the beginning, as soon as it reaches there."""
+        placed, films = self._session.placed(), self._session.films
+        span = span_of(placed)
+        if self._film_stands or placed is None or span is None or span.recording != recording:
+            return
+        reached = films.start_of(films.count(recording), recording)
+        if reached < span.end and not films.is_exact(recording):
+            return
+        self._film_stands = True
+        # Whoever has moved the film already, or begins with a whole one, sees what is there.
+        if films.frame == 0 and not is_whole_film(films, span):
             film_to_step(self._session)
 
     def _clicked(self, index: QModelIndex) -> None:
@@ -258,10 +275,15 @@ class StepsView(QWidget):
         placed = self._session.placed()
         if placed is None:
             return
-        if not self._session.do(SplitStep(placed.step.id, self._session.films.moment)):
-            return
-        order = [one.step.id for one in self._session.procedure.placed_steps()]
-        self._session.choose_step(order[order.index(placed.step.id) + 1])
+        session = self._session
+        with session.document.gesture(self.tr("Split step %1").replace("%1", str(placed.number))):
+            if not session.do(SplitStep(placed.step.id, session.films.moment)):
+                return
+            order = [one.step.id for one in session.procedure.placed_steps()]
+            behind = order[order.index(placed.step.id) + 1]
+            for step in (placed.step.id, behind):
+                take_best(session, step)
+        session.choose_step(behind)
         self._deeds["write_action"].trigger()
 
     def join(self) -> None:
@@ -295,5 +317,12 @@ class StepsView(QWidget):
     def remove(self) -> None:
         """Remove the chosen steps."""
         steps = self.chosen_steps()
-        if steps:
-            self._session.do(RemoveSteps(steps))
+        first = self._session.placed(steps[0]) if steps else None
+        if first is not None and self._session.do(RemoveSteps(steps)):
+            one = self.tr("Step %1 is removed; undo brings it back.")
+            words = (
+                one
+                if len(steps) == 1
+                else self.tr("%n steps are removed; undo brings them back.", "", len(steps))
+            )
+            self._session.tell("advice", words.replace("%1", str(first.number)))

@@ -7,14 +7,17 @@ from decimal import Decimal
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from author.bench.session import Session
+from author.bench.twice import Twice
 from author.editing import NO_ALT, SetField
-from author.procedure.steps import Still
+from author.procedure.steps import Clip, Still
 from author.procedure.times import clock_text
 from author.progress import Cancel, Progress
 from author.recording.best_still import Choice
 
 _NEAR = 1.0
 """Seconds to both sides of the frame in front in which the best one is looked for."""
+_AROUND = 5.0
+"""Seconds to both sides of a step's middle, where the film stands elsewhere."""
 _JOB = "best still"
 
 
@@ -27,18 +30,49 @@ class StillTaking(QObject):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._twice = Twice()
 
     def this_frame(self) -> None:
         """Take the frame the film shows."""
-        if self._can():
+        if self._can() and self._is_sure():
             self._take_front(self.tr("this frame is the still"))
 
+    def _is_sure(self) -> bool:
+        """Whether the frame in front may be the still: one outside the step is asked for twice."""
+        placed, films = self._session.placed(), self._session.films
+        clip = None if placed is None else placed.step.clip
+        if placed is None or clip is None or self._is_inside(clip):
+            return True
+        if self._twice.sure(placed.step.id, films.front, films.frame):
+            return True
+        said = self.tr(
+            "This frame lies outside step {number} ({start}–{end}). Press it again to take it"
+            " all the same."
+        ).format(number=placed.number, start=clock_text(clip.start, 1), end=clock_text(clip.end, 1))
+        self._session.tell("warning", said)
+        return False
+
+    def _is_inside(self, clip: Clip) -> bool:
+        films = self._session.films
+        return films.front == clip.recording and clip.start <= films.moment < clip.end
+
     def best_frame(self) -> None:
-        """Take the best frame near it, and say why it is; until the film is read, this one."""
+        """Take the best frame near it, and say why it is; until the film is read, this one.
+
+        Where the film stands outside the step, the best one of the step is taken.
+        """
         if not self._can():
             return
-        films, step = self._session.films, self._session.step
-        analyses, frame, recording = films.analyses(), films.frame, films.front
+        films, placed = self._session.films, self._session.placed()
+        step, clip = self._session.step, None if placed is None else placed.step.clip
+        recording, frame, near = films.front, films.frame, _NEAR
+        if clip is not None and not self._is_inside(clip):
+            recording = clip.recording
+            frame = films.frame_at((clip.start + clip.end) / 2, recording)
+            near = min(float(clip.end - clip.start) / 2, _AROUND)
+        analyses = films.analyses(recording)
+        if analyses is None and recording == films.front and not self._is_sure():
+            return
         if analyses is None:
             words = self.tr("this frame is the still for now, which is best is not known yet")
             self._take_front(words)
@@ -46,7 +80,7 @@ class StillTaking(QObject):
             return
 
         def work(_progress: Progress, _cancel: Cancel) -> Choice:
-            return analyses.best_still(frame, _NEAR)
+            return analyses.best_still(frame, near)
 
         def done(choice: Choice) -> None:
             self._put(step, recording, films.start_of(choice.index, recording), choice.reason)

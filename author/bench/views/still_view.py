@@ -24,7 +24,7 @@ from author.bench.session import Session
 from author.bench.views.callout_list import CalloutList, shape_name
 from author.bench.views.callout_pad import CalloutPad
 from author.bench.views.callout_tools import TOOLS, Tool, address_in_still, reordered
-from author.bench.views.still_hints import words_for
+from author.bench.views.still_hints import waiting, without, words_for
 from author.bench.views.still_pictures import StillPictures
 from author.bench.views.still_taking import StillTaking
 from author.editing import NO_ALT, AddEntry, MoveEntry, RemoveEntry, SetField
@@ -54,7 +54,7 @@ class StillView(QWidget):
         self._step = ""
         self._still: Still | None = None
         self._lost = ""
-        self._is_wide: bool | None = None
+        self._is_laid: tuple[bool, bool, bool] | None = None
         self.setAccessibleName(self.tr("Still of the step"))
         self._make()
         self._lay_out()
@@ -264,6 +264,7 @@ class StillView(QWidget):
             self.alt.setEnabled(still is not None)
         self._enable()
         self._show_picture()
+        self._arrange()
         self._tell_state()
 
     def _frame(self) -> int | None:
@@ -282,13 +283,16 @@ class StillView(QWidget):
         still, frame = self._still, self._frame()
         self._tell_which()
         if still is None:
-            self.pad.set_picture(None, self._without())
+            self.pad.set_picture(None, without(self._step))
             return
         if not self.isVisible() or frame is None or self._lost:
-            self.pad.set_picture(None, self._lost or self._waiting())
+            self.pad.set_picture(None, self._lost or waiting(self._session, still))
             return
         image = self.pictures.of(still.recording, frame)
-        self.pad.set_picture(image or self._seen(still.recording, frame), self._waiting())
+        self.pad.set_picture(
+            image or self._seen(still.recording, frame), waiting(self._session, still)
+        )
+        self._arrange()
 
     def _seen(self, recording: str, frame: int) -> QImage | None:
         """Return the picture the film shows, if it is of this very frame."""
@@ -313,20 +317,6 @@ class StillView(QWidget):
         if self._still is not None and (recording, frame) == (self._still.recording, self._frame()):
             self._lost = self.tr("The picture cannot be shown: {why}").format(why=error)
             self._show_picture()
-
-    def _without(self) -> str:
-        if not self._step:
-            return self.tr("No step is chosen.")
-        return self.tr(
-            "This step has no still yet.\n\nP takes the frame the film shows,\n"
-            "B the best frame near it."
-        )
-
-    def _waiting(self) -> str:
-        still = self._still
-        if still is not None and self._session.films.path(still.recording) is None:
-            return self.tr("The recording “{name}” is not open.").format(name=still.recording)
-        return self.tr("Reading the frame …")
 
     def _tell_which(self) -> None:
         still = self._still
@@ -381,17 +371,26 @@ class StillView(QWidget):
     def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
         """Put the list beside the picture where there is room."""
         super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        """Give the picture the room that its shape can use; an empty list takes none."""
+        there = bool(self.pad.items)
+        for part in (self.list, self.up, self.down, self.write, self.remove):
+            part.setVisible(there)
         line = self.fontMetrics().height()
+        tall = self.pad.is_tall
         left = self.height() - self.width() * 9 // 16 - _AROUND * line  # with the list below
-        wide = self.width() >= _BESIDE * line and left < 0
+        wide = tall or (self.width() >= _BESIDE * line and left < 0)
         self.list.setMaximumHeight(_NO_LIMIT if wide else self.list.few() + max(0, left))
-        if wide == self._is_wide:
+        roomy = wide and self.width() >= _BESIDE * line
+        if (wide, roomy, there) == self._is_laid:
             return
-        self._is_wide = wide
+        self._is_laid = (wide, roomy, there)
         across, down = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
-        for layout in (self._rows, self._middle):
-            layout.setDirection(across if wide else down)
-        columns = 4 if wide else 2
+        self._rows.setDirection(across if roomy else down)
+        self._middle.setDirection(across if wide else down)
+        columns = 4 if roomy else 2
         for at, button in enumerate((self.up, self.down, self.write, self.remove)):
             self._acts.addWidget(button, at // columns, at % columns)
         self._side.setDirection(down if wide else across)

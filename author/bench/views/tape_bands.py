@@ -6,7 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from PyQt6.QtGui import QImage
 
@@ -19,8 +19,7 @@ if TYPE_CHECKING:
 LANES = 3
 
 
-@dataclass(frozen=True, slots=True)
-class StepSpan:
+class StepSpan(NamedTuple):
     """The span of a step on the tape.
 
     Attributes:
@@ -83,13 +82,25 @@ class TapePictures:
 
 @dataclass(eq=False)
 class TapeContent:
-    """What is known of the recording on the tape."""
+    """What is known of the recording on the tape.
+
+    Attributes:
+        tall: whether its pictures are higher than they are wide.
+    """
 
     spans: tuple[StepSpan, ...] = ()
     cues: tuple[Cue, ...] = ()
     analyses: Analyses | None = None
     shots: tuple[float, ...] = ()
+    tall: bool = False
     pictures: TapePictures = field(default_factory=TapePictures)
+
+    def hang(self, pictures: Sequence[tuple[float, QImage]]) -> bool:
+        """Keep pictures by the start of their frame; whether they show that the film is tall."""
+        self.pictures.put(pictures)
+        was = self.tall
+        self.tall = was or any(image.height() > image.width() for _, image in pictures)
+        return self.tall is not was
 
     def spans_between(self, first: float, last: float) -> list[StepSpan]:
         """Return the spans of which something lies between two times."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -97,9 +96,9 @@ class TapeHand:
         frame = films.frame_at(seconds)
         if end == "from":
             frame = max(0, min(frame, films.frame_at(span.end) - 1))
-            span = replace(span, start=films.start_of(frame))
+            span = span._replace(start=films.start_of(frame))
         else:
             frame = max(frame, films.frame_at(span.start) + 1)
-            span = replace(span, end=films.start_of(frame))
+            span = span._replace(end=films.start_of(frame))
         self._drawn = (span, end)
         films.show(frame, patient=True)

@@ -10,6 +10,7 @@ from PyQt6.QtCore import QPointF, QRectF, Qt
 from PyQt6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from author.bench.theme import Colours
+from author.bench.views.labels import lines_of
 from author.bench.views.tape_bands import StepSpan, TapeContent
 from author.bench.views.tape_scale import TapeScale
 
@@ -24,9 +25,15 @@ _HANDLE = 7
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Where the columns of a tape of some width begin, points from its left."""
+    """Where the columns of a tape of some width begin, points from its left.
+
+    Attributes:
+        width: of the tape.
+        tall: whether the pictures of the film are higher than they are wide.
+    """
 
     width: int
+    tall: bool = False
 
     @property
     def sound(self) -> int:
@@ -40,9 +47,12 @@ class Columns:
 
     @property
     def picture_width(self) -> int:
-        """Width of a picture: more on a wide tape, none on a very narrow one."""
+        """Width of a picture: more on a wide tape, none on a very narrow one.
+
+        What is said has most of the room: it is read, the pictures are only known again.
+        """
         room = self.brackets - self.pictures
-        return 0 if room < 48 else min(max(room // 2, 64), 120)
+        return 0 if room < 48 else min(max(room // 3, 48), 120)
 
     @property
     def words(self) -> int:
@@ -61,7 +71,9 @@ class Columns:
     @property
     def slot(self) -> int:
         """Points from one picture to the next."""
-        return max(self.picture_width * 9 // 16, 20) + SLOT_GAP
+        # Of a tall picture its middle is shown, as high as wide: whole it would be a thread.
+        high = self.picture_width if self.tall else self.picture_width * 9 // 16
+        return max(high, 20) + SLOT_GAP
 
 
 class TapePainter:
@@ -148,9 +160,14 @@ class TapePainter:
             # Each picture hangs from its own moment, in the slot that is its own.
             y = min(max(self._scale.y(found[0]), begin), end)
             image = found[1]
-            high = min(wide * image.height() / max(image.width(), 1), slot - SLOT_GAP)
-            across = high * image.width() / max(image.height(), 1)
-            painter.drawImage(QRectF(columns.pictures + 2, y, across, high), image)
+            whole = wide * image.height() / max(image.width(), 1)
+            high = min(whole, slot - SLOT_GAP)
+            across = wide if columns.tall else high * image.width() / max(image.height(), 1)
+            shown = QRectF(image.rect())
+            if columns.tall and high < whole:
+                cut = image.height() * (1 - high / whole) / 2
+                shown.adjust(0, cut, 0, -cut)
+            painter.drawImage(QRectF(columns.pictures + 2, y, across, high), image, shown)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, False)
 
     def _paint_shots(self, painter: QPainter, content: TapeContent, top: int, bottom: int) -> None:
@@ -176,18 +193,16 @@ class TapePainter:
         free = -1.0
         reach = 30 / self._scale.points * line
         first, last = self._times(top, bottom)
-        flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignTop
         for cue, following in content.cues_between(first - reach, last):
             y = self._scale.y(cue.start)
             end = self._scale.y(following) if following is not None else y + 8 * line
             if y < free or end - y < line:
                 continue
-            lines = min(max(int((end - y) // line), 1), 8)
-            box = QRectF(left, y, wide, lines * line)
-            words = " ".join(cue.text.split())
-            if lines == 1:
-                words = self._metrics.elidedText(words, Qt.TextElideMode.ElideRight, wide)
-            painter.drawText(box, flags, words)
+            most = min(max(int((end - y) // line), 1), 8)
+            lines = lines_of(cue.text, self._small, wide, most)
+            for number, words in enumerate(lines):
+                at = QPointF(left, y + number * line + self._metrics.ascent())
+                painter.drawText(at, words)
             free = y + line
 
     # --- what moves ---

@@ -28,6 +28,7 @@ from PyQt6.QtWidgets import QAbstractScrollArea, QFrame, QScrollBar, QSizePolicy
 
 from author.bench.actions import Actions
 from author.bench.theme import colours_of
+from author.bench.views.stretches import unlike
 from author.bench.views.tape_bands import TapeContent, TapePictures, spans_of
 from author.bench.views.tape_hand import TapeHand
 from author.bench.views.tape_painting import Columns, TapePainter
@@ -159,7 +160,7 @@ class TapeView(QAbstractScrollArea):
 
     @property
     def _columns(self) -> Columns:
-        return Columns(self._port().width())
+        return Columns(self._port().width(), self._content.tall)
 
     def _painter(self) -> TapePainter:
         return TapePainter(self._scale, self._columns, colours_of(self.palette()), self.font())
@@ -170,8 +171,8 @@ class TapeView(QAbstractScrollArea):
         films = self._films
         self._content = TapeContent(pictures=TapePictures())
         self._begun = False
-        keys = {float(films.start_of(n)): image for n, image in films.key_pictures().items()}
-        self._content.pictures.put(keys)
+        keys = films.key_pictures().items()
+        self._content.hang([(float(films.start_of(n)), image) for n, image in keys])
         self._content.spans = spans_of(self._session.procedure, films.front)
         self._take_known(films.front)
         self._take_index(films.front)
@@ -209,7 +210,8 @@ class TapeView(QAbstractScrollArea):
 
     def _take_picture(self, recording: str, seconds: float, image: QImage) -> None:
         if recording == self._films.front:
-            self._content.pictures.put([(seconds, image)])
+            if self._content.hang([(seconds, image)]):
+                self._take_known(recording)  # the slots for pictures have another height
             self._hung.append(seconds)
             if not self._show_hung.isActive():
                 self._show_hung.start()
@@ -224,10 +226,12 @@ class TapeView(QAbstractScrollArea):
     def _take_change(self, before: Procedure, after: Procedure) -> None:
         if before.sections is after.sections:
             return
-        old = set(self._content.spans)
-        self._content.spans = spans_of(after, self._films.front)
-        for span in old.symmetric_difference(self._content.spans):
-            self._forget(self._scale.y(span.start) - 24, self._scale.y(span.end) + 24)
+        old = self._content.spans
+        self._content.spans = new = spans_of(after, self._films.front)
+        top, gone, come = unlike(old, new)
+        if changed := old[top:gone] + new[top:come]:
+            first, last = min(s.start for s in changed), max(s.end for s in changed)
+            self._drop(self._scale.y(first) - 24, self._scale.y(last) + 24)
         self._port().update()
 
     def _want_pictures(self) -> None:
@@ -259,9 +263,12 @@ class TapeView(QAbstractScrollArea):
         if top is None or bottom is None:
             self._tiles.clear()
         else:
-            for tile in range(int(top) // _TILE, int(bottom) // _TILE + 1):
-                self._tiles.pop(tile, None)
+            self._drop(top, bottom)
         self._port().update()
+
+    def _drop(self, top: float, bottom: float) -> None:
+        for tile in range(int(top) // _TILE, int(bottom) // _TILE + 1):
+            self._tiles.pop(tile, None)
 
     def _tile(self, number: int, painter: TapePainter) -> QPixmap:
         found = self._tiles.pop(number, None)
@@ -297,14 +304,14 @@ class TapeView(QAbstractScrollArea):
 
     def _paint_moving(self, painter: QPainter, tape: TapePainter) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        chosen = self._hand.chosen(self._content)
-        if chosen is not None:
-            tape.bracket(painter, chosen, chosen=True)
         moment = self._films.moment
         if self._session.mark is not None:
             tape.begun(painter, self._session.mark, moment)
         if self._films.count():
             tape.moment(painter, moment, clock_text(moment, 2))
+        chosen = self._hand.chosen(self._content)
+        if chosen is not None:  # over the line of the moment: its number can be read
+            tape.bracket(painter, chosen, chosen=True)
         if self.hasFocus():
             painter.resetTransform()
             painter.setPen(QPen(QColor(colours_of(self.palette()).chosen), 2))

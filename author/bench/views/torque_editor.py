@@ -115,6 +115,10 @@ class TorqueEditor(SpecEditor):
         )
         self.state.setPlaceholderText(self.tr("dry, oiled, with threadlocker"))
         self._row(self.tr("Threads are"), self.state, "threads", optional=False)
+        self.bolts = BoltsEditor(self.session)
+        self.bolts.done.connect(self._enter)
+        self.form.addRow(self._label(self.tr("Bolts"), self.bolts), self.bolts)
+        self._optional.append(self.bolts)
         self.strength = self._line(
             self.tr("Property class or grade"), completions=lambda: list(_CLASSES)
         )
@@ -129,10 +133,6 @@ class TorqueEditor(SpecEditor):
         self.rounds.setPlaceholderText("50, 100")
         self.rounds.done.connect(self._enter)
         self._row(self.tr("Rounds"), self.rounds, "passes")
-        self.bolts = BoltsEditor(self.session)
-        self.bolts.done.connect(self._enter)
-        self.form.addRow(self._label(self.tr("Bolts"), self.bolts), self.bolts)
-        self._optional.append(self.bolts)
         self.adapter = _ExtensionField(
             self.session, None, self.tr("Adapter on the wrench"), read_as=_extension
         )

@@ -38,6 +38,7 @@ SCRIPTS = (
     "onward",
     "closing",
     "printing",
+    "sending",
     "main",
 )
 _PACKAGE = "author.publish.page"

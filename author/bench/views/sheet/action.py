@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from author.bench.field_words import in_window_words
 from author.bench.fields import LongField, ProblemLabel
 from author.bench.theme import follow_type
 from author.bench.views.sheet.forms import give_keys
-from author.bench.views.sheet.rows import say
+from author.bench.words import translate
 from author.checks import Verdict, wording
 from author.checks.remarks import Remark, Subject
 from author.editing import NO_ACTION
@@ -45,7 +46,7 @@ class ActionHelp(QLabel):
         super().__init__(parent)
         self.setWordWrap(True)
         self.setTextFormat(Qt.TextFormat.PlainText)
-        self.setAccessibleName(say("Help with the wording"))
+        self.setAccessibleName(translate("Sheet", "Help with the wording"))
         self.hide()
 
     def tell(self, remarks: list[Remark]) -> None:
@@ -69,8 +70,9 @@ class ActionHelp(QLabel):
 
 
 def _line(remark: Remark) -> str:
-    problem = remark.problem[:1].upper() + remark.problem[1:]
-    return f"{problem}. {remark.remedy.rstrip('.')}."
+    problem = in_window_words(remark.problem, fields_first=False)
+    remedy = in_window_words(remark.remedy).rstrip(".")
+    return f"{problem[:1].upper()}{problem[1:]}. {remedy}."
 
 
 class ActionGroup(QWidget):
@@ -87,14 +89,14 @@ class ActionGroup(QWidget):
         super().__init__(parent)
         self._session = session
         self._step: Step | None = None
-        self.field = LongField(session, name=say("Action"), blank=NO_ACTION)
+        self.field = LongField(session, name=translate("Sheet", "Action"), blank=NO_ACTION)
         self.field.setPlaceholderText(
-            say("One action as an order, such as: Undo the axle nut with the 24 mm socket.")
+            translate("Sheet", "One action as an order, such as: Undo the axle nut.")
         )
         self.field.done.connect(self.done)
         follow_type(self.field, 1.15)
         self.help = ActionHelp()
-        label = QLabel(say("Act&ion"))
+        label = QLabel(translate("Sheet", "Act&ion"))
         label.setProperty("heading", True)
         label.setBuddy(self.field)
         column = QVBoxLayout(self)
@@ -133,14 +135,13 @@ class ActionGroup(QWidget):
         if verdict is None:
             return []
         seen = verdict.draft.procedure
-        found = []
-        for remark in verdict.remarks:
-            path = remark.path
-            if path[4:] != ("action",) or remark.rule.id.startswith("wording."):
-                continue
-            if seen.sections[int(path[1])].steps[int(path[3])] is step:
-                found.append(remark)
-        return found
+        return [
+            remark
+            for remark in self._session.sorted.by_step.get(step.id, ())
+            if remark.path[4:] == ("action",)
+            and not remark.rule.id.startswith("wording.")
+            and seen.sections[int(remark.path[1])].steps[int(remark.path[3])] is step
+        ]
 
     def _take_verdict(self, _verdict: Verdict) -> None:
         if self._step is not None:

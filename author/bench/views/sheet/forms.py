@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -22,23 +22,20 @@ from PyQt6.QtWidgets import (
 
 from author.bench.fields import (
     Address,
-    ChoiceField,
     Keys,
-    LinesField,
     LongField,
-    Option,
     Place,
     TextField,
-    TicksField,
     under,
-    whole_number,
 )
 from author.bench.places import read
-from author.bench.views.sheet.rows import Row, say, sign_button
-from author.editing import AddEntry, MoveEntry, RemoveEntry, path_of
-from author.errors import InputError
+from author.bench.views.sheet.begun import Begun
+from author.bench.views.sheet.making import make_field
+from author.bench.views.sheet.rows import Row, sign_button
+from author.bench.views.sheet.tab_order import let_follow
+from author.bench.words import translate
+from author.editing import AddEntry, MoveEntry, RemoveEntry
 from author.procedure.document import Procedure
-from author.procedure.steps import Hazard
 
 if TYPE_CHECKING:
     from author.bench.session import Session
@@ -47,34 +44,6 @@ LABEL_WIDTH = 12
 """Width of the words beside a field, in letters."""
 _WARM = 3
 """Entries of a list that are made ahead of time."""
-
-
-def make_field(session: Session, row: Row) -> Any:
-    """Return the field for a row."""
-
-    def offered() -> Sequence[Option]:
-        return row.options(session.procedure) if row.options is not None else ()
-
-    made: Any
-    if row.make is not None:
-        made = row.make(session)
-    elif row.kind == "long":
-        made = LongField(session, name=row.words, blank=row.blank)
-    elif row.kind == "lines":
-        made = LinesField(session, name=row.words, blank=row.blank)
-    elif row.kind == "choice":
-        made = ChoiceField(session, offered, name=row.words, none=row.none)
-    elif row.kind == "ticks":
-        made = TicksField(session, offered, name=row.words)
-    elif row.kind == "count":
-        made = TextField(session, name=row.words, read_as=whole_number)
-    else:
-        made = TextField(
-            session, name=row.words, blank=row.blank, read_as=row.read_as, show_as=row.show_as
-        )
-    if row.hint and hasattr(made, "setPlaceholderText"):
-        made.setPlaceholderText(row.hint)
-    return made
 
 
 class Form(QWidget):
@@ -100,6 +69,9 @@ class Form(QWidget):
         self._extra: list[tuple[Any, tuple[QWidget, ...]]] = []
         for at, row in enumerate(self._rows):
             self._add(at, row)
+        for row, made in self._fields:
+            if row.leads_to:
+                made.lead_to(self.field(row.leads_to))
         if self._extra:
             session.changed.connect(self._fit)
 
@@ -145,6 +117,18 @@ class Form(QWidget):
             for widget in widgets:
                 widget.setVisible(there)
 
+    def begin(self, *, on: bool) -> None:
+        """Let only what is written in sentences be begun, or let all be chosen again."""
+        for _, made in self._fields:
+            if not isinstance(made, LongField):
+                made.setEnabled(not on)
+
+    def sentences(self) -> Iterator[tuple[str, LongField]]:
+        """Yield the fields for sentences with their keys."""
+        for row, made in self._fields:
+            if isinstance(made, LongField):
+                yield row.key, made
+
     def field(self, key: str) -> Any:
         """Return the field of a row by its key."""
         return next(made for row, made in self._fields if row.key == key)
@@ -158,6 +142,9 @@ class EntryList(QWidget):
         row: what an entry is made of.
         with_button: whether it has a button of its own that adds an entry.
     """
+
+    given_up = pyqtSignal()
+    """An entry was begun, and nothing was written in it."""
 
     def __init__(
         self,
@@ -173,12 +160,13 @@ class EntryList(QWidget):
         self._into: Address | None = None
         self._entries: list[EntryFrame] = []
         self._seen: object = None
+        self._begun: Begun | None = None
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(4)
         foot = QHBoxLayout()
         self._add_button = QToolButton()
-        self._add_button.setText(say("Add {0}").format(row.one))
+        self._add_button.setText(translate("Sheet", "Add {0}").format(row.one))
         Keys(None, self._add_button)
         self._add_button.clicked.connect(lambda _=False: self.add())
         foot.addWidget(self._add_button)
@@ -201,6 +189,9 @@ class EntryList(QWidget):
         """Add an entry, a new one if none is given, and give its first field the keys."""
         if self._into is None or (entry is None and self._row.entry is None):
             return False
+        if entry is None and self._row.waits:
+            self._begin(self._into)
+            return True
         if entry is None and self._row.entry is not None:
             entry = self._row.entry(self._session.procedure)
         if not self._session.do(AddEntry(self._into, entry)):
@@ -210,6 +201,30 @@ class EntryList(QWidget):
         if shown:
             shown[-1].take_keys()
         return True
+
+    def _begin(self, into: Address) -> None:
+        """Show one more entry; it is in the document once something is written in it."""
+        if self._begun is None:
+            index = len(read(self._session.procedure, into) or ())
+            while len(self._entries) <= index:
+                self._make_frame()
+            frame = self._entries[index]
+            frame.bind(None)
+            frame.tell_count(1)
+            frame.show()
+            self._begun = Begun(self._session, self._row, (*into, index), frame, frame.form)
+            self._begun.ended.connect(self._end_begun)
+        self._begun.take_keys()
+
+    def _end_begun(self, *, tell: bool = True) -> None:
+        begun, self._begun = self._begun, None
+        if begun is None:
+            return
+        begun.let_go()
+        if not begun.written:
+            begun.frame.hide()
+            if tell:
+                self.given_up.emit()
 
     def count(self) -> int:
         """How many entries are shown."""
@@ -223,11 +238,17 @@ class EntryList(QWidget):
         """Make one more frame ahead of time; whether it was needed."""
         if len(self._entries) >= _WARM:
             return False
+        self._make_frame().hide()
+        return True
+
+    def _make_frame(self) -> EntryFrame:
+        """Make one more frame; Tab comes to it before it comes to what adds another."""
         frame = EntryFrame(self._session, self._row, len(self._entries))
-        frame.hide()
         self._entries.append(frame)
         self._column.insertWidget(len(self._entries) - 1, frame)
-        return True
+        last = let_follow(self._add_button, frame)
+        self.setTabOrder(last, self._add_button)
+        return frame
 
     def _follow(self, _before: Procedure, _after: Procedure) -> None:
         self._sync()
@@ -238,10 +259,9 @@ class EntryList(QWidget):
             return
         self._seen = entries
         into = self._into
+        self._end_begun(tell=False)
         for index in range(len(self._entries), len(entries)):
-            frame = EntryFrame(self._session, self._row, index)
-            self._entries.append(frame)
-            self._column.insertWidget(index, frame)
+            frame = self._make_frame()
             if into is not None:
                 frame.bind((*into, index))
         for index, frame in enumerate(self._entries):
@@ -265,6 +285,7 @@ class EntryFrame(QFrame):
         self._at: Address | None = None
         self.form = Form(session, row.rows)
         self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.setProperty("whole", True)
         self._label = QLabel(f"{row.one[:1].upper()}{row.one[1:]} {index + 1}")
         self._label.setProperty("quiet", True)
         head = QHBoxLayout()
@@ -272,9 +293,11 @@ class EntryFrame(QFrame):
         head.addWidget(self._label)
         head.addStretch(1)
         name = f"{row.one} {index + 1}"
-        self._up = self._button("↑", say("Move {0} up").format(name), self._move_up)
-        self._down = self._button("↓", say("Move {0} down").format(name), self._move_down)
-        self._out = self._button("×", say("Remove {0}").format(name), self._remove)
+        self._up = self._button("↑", translate("Sheet", "Move {0} up").format(name), self._move_up)
+        self._down = self._button(
+            "↓", translate("Sheet", "Move {0} down").format(name), self._move_down
+        )
+        self._out = self._button("×", translate("Sheet", "Remove {0}").format(name), self._remove)
         for button in (self._up, self._down, self._out):
             head.addWidget(button)
         column = QVBoxLayout(self)
@@ -348,50 +371,3 @@ def give_keys(field: QWidget) -> None:
     field.setFocus(Qt.FocusReason.OtherFocusReason)
     if isinstance(field, TextField):
         field.selectAll()
-
-
-def nearest_field(session: Session, root: QWidget, at: Address) -> QWidget | None:
-    """Return the field below a widget that stands for a place, or for the most of its address.
-
-    Args:
-        session: whose document.
-        root: where to look.
-        at: path or address of the place; it need not be there.
-    """
-    wanted = _with_gap(session.procedure, _path(session.procedure, at))
-    best: QWidget | None = None
-    most = -1
-    for place, found in places_in(root):
-        if place.at is None:
-            continue
-        shared = _shared(_path(session.procedure, place.at), wanted)
-        if shared > most:
-            best, most = found, shared
-    return best
-
-
-def _with_gap(procedure: Procedure, path: Address) -> Address:
-    """Return the path of what is missing in a hazard message, where it is the message's own."""
-    found = read(procedure, path)
-    if isinstance(found, Hazard) and found.consequence is None and found.signal != "NOTICE":
-        return (*path, "consequence")
-    return path
-
-
-def _path(procedure: Procedure, at: Address) -> Address:
-    """Return the path of an address, as far as there is one."""
-    for length in range(len(at), 0, -1):
-        try:
-            return (*path_of(procedure, at[:length]), *at[length:])
-        except InputError:
-            continue
-    return at
-
-
-def _shared(one: Address, other: Address) -> int:
-    count = 0
-    for a, b in zip(one, other, strict=False):
-        if a != b:
-            break
-        count += 1
-    return count

@@ -9,8 +9,11 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from author.bench.fields import Address, Keys
-from author.bench.views.sheet.forms import EntryList, Form, give_keys, nearest_field, places_in
-from author.bench.views.sheet.rows import Row, flat, say
+from author.bench.views.sheet.finding import nearest_field
+from author.bench.views.sheet.forms import EntryList, Form, give_keys, places_in
+from author.bench.views.sheet.rows import Row, flat
+from author.bench.views.sheet.tab_order import let_follow
+from author.bench.words import translate
 from author.editing import SetField
 from author.procedure.steps import Step
 
@@ -54,6 +57,7 @@ class Group(QFrame):
         head.addWidget(self._head)
         head.addWidget(self._quiet, 1)
         button = self.head_button()
+        self._head_last = button or self._head
         if button is not None:
             head.addWidget(button)
         self._column = QVBoxLayout(self)
@@ -66,7 +70,11 @@ class Group(QFrame):
 
     def head_button(self) -> QToolButton | None:
         """Make the button at the end of the heading: it adds another entry."""
-        return self.small_button(say("Add"), say("Add to: {0}").format(self.title), self.add)
+        return self.small_button(
+            translate("Sheet", "Add"),
+            translate("Sheet", "Add to: {0}").format(self.title),
+            self.add,
+        )
 
     def small_button(self, text: str, words: str, deed: Callable[[], object]) -> QToolButton:
         """Make a flat button."""
@@ -131,6 +139,20 @@ class Group(QFrame):
         placed = self.session.placed()
         return placed.step if placed is not None else None
 
+    def back_to(self, step: str) -> Step | None:
+        """Choose the step again that something was asked for; what is taken belongs there.
+
+        Returns:
+            The step; None if it is gone.
+        """
+        if self.session.placed(step) is None:
+            self.session.tell(
+                "warning", translate("Sheet", "The step this was for is not there any more.")
+            )
+            return None
+        self.session.choose_step(step)
+        return self.session_step()
+
     def fold(self, folded: bool) -> None:
         """Fold the group to its heading, or open it."""
         self._folded = folded
@@ -158,12 +180,13 @@ class Group(QFrame):
         self._body = self.make_body()
         self._body.setContentsMargins(14, 0, 0, 0)
         self._column.addWidget(self._body)
+        let_follow(self._head_last, self._body)
         self._body.setVisible(not self._folded)
 
     def _draw_arrow(self) -> None:
         arrow = Qt.ArrowType.RightArrow if self._folded else Qt.ArrowType.DownArrow
         self._head.setArrowType(arrow)
-        state = say("folded") if self._folded else say("open")
+        state = translate("Sheet", "folded") if self._folded else translate("Sheet", "open")
         self._head.setAccessibleName(f"{self.title}, {state}")
 
     # --- places ---
@@ -208,7 +231,12 @@ class ListGroup(Group):
     def make_body(self) -> QWidget:
         """Make the list."""
         self.entries = EntryList(self.session, self.row, with_button=False)
+        self.entries.given_up.connect(self._give_up)
         return self.entries
+
+    def _give_up(self) -> None:
+        self._asked_for = False
+        self.show_step(self.session_step())
 
     def warm(self) -> bool:
         """Make the body ahead of time, then some entries."""
@@ -248,8 +276,8 @@ class BlockGroup(Group):
 
     def head_button(self) -> QToolButton | None:
         """Make the button that takes the block out."""
-        words = say("Take out: {0}").format(self.title)
-        return self.small_button(say("Take out"), words, self.take_out)
+        words = translate("Sheet", "Take out: {0}").format(self.title)
+        return self.small_button(translate("Sheet", "Take out"), words, self.take_out)
 
     def make_body(self) -> QWidget:
         """Make the form."""

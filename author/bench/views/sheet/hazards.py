@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from PyQt6.QtWidgets import QWidget
 
 from author.bench.views.hazard_picker import HazardPicker
-from author.bench.views.part_picker import Offer
+from author.bench.views.offers import Offer
 from author.bench.views.sheet.forms import give_keys
 from author.bench.views.sheet.group import ListGroup
-from author.bench.views.sheet.rows import Row, choices, say, unwritten
+from author.bench.views.sheet.rows import Row, choices, unwritten
+from author.bench.words import translate
 from author.editing import AddEntry
 from author.procedure.document import Procedure
 from author.procedure.steps import Hazard
@@ -26,20 +27,38 @@ def hazard_row() -> Row:
     rows = (
         Row(
             "signal",
-            say("Signal word"),
+            translate("Sheet", "Signal word"),
             "choice",
             options=choices(
-                ("DANGER", say("DANGER – kills or maims if not avoided")),
-                ("WARNING", say("WARNING – can kill or maim")),
-                ("CAUTION", say("CAUTION – can hurt lightly")),
-                ("NOTICE", say("NOTICE – damage to things alone")),
+                ("DANGER", translate("Sheet", "DANGER – kills or maims if not avoided")),
+                ("WARNING", translate("Sheet", "WARNING – can kill or maim")),
+                ("CAUTION", translate("Sheet", "CAUTION – can hurt lightly")),
+                ("NOTICE", translate("Sheet", "NOTICE – damage to things alone")),
             ),
         ),
-        Row("hazard", say("What can do harm"), "long", blank=unwritten("what can do harm")),
-        Row("consequence", say("What it does"), "long"),
-        Row("avoid", say("How to avoid it"), "long", blank=unwritten("how to avoid it")),
+        Row(
+            "hazard",
+            translate("Sheet", "What can do harm"),
+            "long",
+            blank=unwritten("what can do harm"),
+            leads_to="consequence",
+        ),
+        Row("consequence", translate("Sheet", "What it does"), "long", leads_to="avoid"),
+        Row(
+            "avoid",
+            translate("Sheet", "How to avoid it"),
+            "long",
+            blank=unwritten("how to avoid it"),
+        ),
     )
-    return Row("hazards", say("Hazards"), "entries", rows=rows, entry=_fresh, one=say("hazard"))
+    return Row(
+        "hazards",
+        translate("Sheet", "Hazards"),
+        "entries",
+        rows=rows,
+        entry=_fresh,
+        one=translate("Sheet", "hazard"),
+    )
 
 
 def _fresh(_procedure: Procedure) -> Hazard:
@@ -54,18 +73,19 @@ class HazardsGroup(ListGroup):
     """The hazard messages of a step."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, say("Hazards"), "hazards", hazard_row())
+        super().__init__(session, translate("Sheet", "Hazards"), "hazards", hazard_row())
 
     def pick(self, over: QWidget) -> HazardPicker | None:
         """Ask which hazard; it is added where its signal word belongs."""
         if not self.step:
             return None
+        step = self.step
         picker = HazardPicker(over)
-        picker.taken.connect(self._take)
+        picker.taken.connect(lambda offer: self._take(offer, step))
         return picker
 
-    def _take(self, offer: Offer) -> None:
-        step = self.session_step()
+    def _take(self, offer: Offer, name: str) -> None:
+        step = self.back_to(name)
         if step is None or not isinstance(offer.what, Hazard):
             return
         rank = _SIGNALS.index(offer.what.signal)
@@ -76,4 +96,4 @@ class HazardsGroup(ListGroup):
             return
         self.ask_for()
         if self.entries is not None:
-            give_keys(self.entries.form(at).field("avoid"))
+            give_keys(self.entries.form(at).field("hazard"))

@@ -8,11 +8,13 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QLabel, QToolButton, QVBoxLayout, QWidget
 
 from author.bench.fields import ChoiceField, Option, Place, TicksField, read
-from author.bench.views.part_picker import Offer, Picker, fresh_offers, picked, see_to_order
+from author.bench.views.offers import Offer
+from author.bench.views.part_picker import Picker, fresh_offers, picked, see_to_order
 from author.bench.views.sheet.forms import EntryList, give_keys
 from author.bench.views.sheet.group import ListGroup
 from author.bench.views.sheet.named import NamedChoice
-from author.bench.views.sheet.rows import Row, say
+from author.bench.views.sheet.rows import Row
+from author.bench.words import translate
 from author.editing import AddEntry
 from author.procedure.document import Procedure
 from author.procedure.items import Part
@@ -29,7 +31,7 @@ class PlacesTicks(TicksField):
     """The named places of a part at which a movement is done."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, self._places, name=say("At which places"))
+        super().__init__(session, self._places, name=translate("Sheet", "At which places"))
 
     @property
     def wanted(self) -> bool:
@@ -50,11 +52,11 @@ class ActChoice(ChoiceField):
     """What is done with a part; one of which a new one goes on has to be ordered."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, _acts, name=say("What is done"))
+        super().__init__(session, _acts, name=translate("Sheet", "What is done"))
 
     def _take(self, row: int) -> None:
         session = self.place.session
-        with session.document.gesture(say("Say what is done with the part")):
+        with session.document.gesture(translate("Sheet", "Say what is done with the part")):
             super()._take(row)
             _see_to_order(self.place)
 
@@ -63,7 +65,7 @@ class MovedPart(NamedChoice):
     """The part that is moved; one of which a new one goes on has to be ordered."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, "parts", say("Part"))
+        super().__init__(session, "parts", translate("Sheet", "Part"))
 
     def chosen(self) -> None:
         """See to the part's order as well."""
@@ -78,24 +80,41 @@ def _see_to_order(place: Place) -> None:
 
 def _acts() -> list[Option]:
     return [
-        ("removes", say("comes off, is kept")),
-        ("refits", say("goes back on, the same one")),
-        ("replaces", say("a new one goes on")),
-        ("discards", say("is in hand, becomes scrap")),
-        ("destroys", say("comes off as scrap")),
+        ("removes", translate("Sheet", "comes off, is kept")),
+        ("refits", translate("Sheet", "goes back on, the same one")),
+        ("replaces", translate("Sheet", "a new one goes on")),
+        ("discards", translate("Sheet", "is in hand, becomes scrap")),
+        ("destroys", translate("Sheet", "comes off as scrap")),
     ]
 
 
 def movement_row() -> Row:
     """Return the row of a ledger entry."""
     rows = (
-        Row("act", say("What is done"), "own", make=ActChoice),
-        Row("part", say("Part"), "own", make=MovedPart),
-        Row("quantity", say("How many"), "count"),
-        Row("places", say("At which places"), "own", make=PlacesTicks, when_there=True),
-        Row("orientation", say("Which way round"), "long", hint=say("relative to the machine")),
+        Row("act", translate("Sheet", "What is done"), "own", make=ActChoice),
+        Row("part", translate("Sheet", "Part"), "own", make=MovedPart),
+        Row("quantity", translate("Sheet", "How many"), "count"),
+        Row(
+            "places",
+            translate("Sheet", "At which places"),
+            "own",
+            make=PlacesTicks,
+            when_there=True,
+        ),
+        Row(
+            "orientation",
+            translate("Sheet", "Which way round"),
+            "long",
+            hint=translate("Sheet", "relative to the machine"),
+        ),
     )
-    return Row("ledger", say("Off and on"), "entries", rows=rows, one=say("movement"))
+    return Row(
+        "ledger",
+        translate("Sheet", "Off and on"),
+        "entries",
+        rows=rows,
+        one=translate("Sheet", "movement"),
+    )
 
 
 def accounts_at(procedure: Procedure, step: str) -> dict[str, Account]:
@@ -119,12 +138,12 @@ def in_words(account: Account) -> str:
     """Return where the pieces of a part are."""
     said = []
     if account.on:
-        said.append(say("{0} on the machine").format(account.on))
+        said.append(translate("Sheet", "{0} on the machine").format(account.on))
     if account.in_hand:
-        said.append(say("{0} in hand").format(account.in_hand))
+        said.append(translate("Sheet", "{0} in hand").format(account.in_hand))
     if account.gone:
-        said.append(say("{0} scrapped, not yet replaced").format(account.gone))
-    return ", ".join(said) or say("none")
+        said.append(translate("Sheet", "{0} scrapped, not yet replaced").format(account.gone))
+    return ", ".join(said) or translate("Sheet", "none")
 
 
 def movement_of(part: Part, account: Account, way: Way) -> dict[str, Any]:
@@ -147,7 +166,9 @@ class MovementsGroup(ListGroup):
     """What comes off and goes on in a step."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, say("Comes off, goes on"), "ledger", movement_row())
+        super().__init__(
+            session, translate("Sheet", "Comes off, goes on"), "ledger", movement_row()
+        )
         self._told = QLabel(self)
         self._told.setObjectName("after-this-step")
 
@@ -161,7 +182,7 @@ class MovementsGroup(ListGroup):
         self._told.setWordWrap(True)
         self._told.setTextFormat(Qt.TextFormat.PlainText)
         self._told.setProperty("quiet", True)
-        self._told.setAccessibleName(say("The ledger after this step"))
+        self._told.setAccessibleName(translate("Sheet", "The ledger after this step"))
         column.addWidget(self._told)
         return box
 
@@ -178,7 +199,7 @@ class MovementsGroup(ListGroup):
         accounts = accounts_at(procedure, step.id)
         parts = dict.fromkeys(movement.part for movement in step.ledger or ())
         lines = [f"{names[part]}: {in_words(accounts[part])}" for part in parts if part in accounts]
-        return say("After this step") + "\n" + "\n".join(lines) if lines else ""
+        return translate("Sheet", "After this step") + "\n" + "\n".join(lines) if lines else ""
 
     def pick(self, over: QWidget, way: Way) -> Picker | None:
         """Ask which part comes off or goes on."""
@@ -190,13 +211,24 @@ class MovementsGroup(ListGroup):
         offers = [
             Offer(("parts", part.id), part.name, in_words(accounts[part.id])) for part in parts
         ]
-        asked = say("What comes off?") if way == "off" else say("What goes on?")
+        asked = (
+            translate("Sheet", "What comes off?")
+            if way == "off"
+            else translate("Sheet", "What goes on?")
+        )
         picker = Picker(over, asked, offers, fresh_offers("parts"))
-        picker.taken.connect(lambda offer: self._take(offer, way))
+        step = self.step
+        picker.taken.connect(lambda offer: self._take(offer, way, step))
         return picker
 
-    def _take(self, offer: Offer, way: Way) -> None:
-        label = say("Say what comes off") if way == "off" else say("Say what goes on")
+    def _take(self, offer: Offer, way: Way, step: str) -> None:
+        if self.back_to(step) is None:
+            return
+        label = (
+            translate("Sheet", "Say what comes off")
+            if way == "off"
+            else translate("Sheet", "Say what goes on")
+        )
         with self.session.document.gesture(label):
             found = picked(self.session, offer)
             if found is None:
@@ -213,7 +245,9 @@ class MovementsGroup(ListGroup):
 
     def head_button(self) -> QToolButton | None:
         """Make the button at the end of the heading."""
-        return self.small_button(say("Add"), say("Say what comes off"), self.add)
+        return self.small_button(
+            translate("Sheet", "Add"), translate("Sheet", "Say what comes off"), self.add
+        )
 
     def add(self, entry: Any = None) -> None:
         """Add an entry; where none is given, ask which part comes off."""

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Any
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
-from author.bench.fields import ChoiceField, Keys, Option, Place, options_of
-from author.bench.views.part_picker import Offer, Picker, fresh_offers, offers_of, picked
-from author.bench.views.sheet.rows import Row, flat, say, sign_button
-from author.editing import AddEntry, MoveEntry, RemoveEntry
+from author.bench.fields import Address, ChoiceField, Keys, Option, Place, options_of
+from author.bench.views.offers import Offer
+from author.bench.views.part_picker import Picker, fresh_offers, offers_of, picked
+from author.bench.views.sheet.rows import Row, flat, sign_button
+from author.bench.words import translate
+from author.editing import AddEntry, MoveEntry, RemoveEntry, SetField
 from author.procedure.document import Procedure
 from author.procedure.references import names_in
 
@@ -43,8 +45,18 @@ class NamedChoice(ChoiceField):
         new: str | None = None,
     ) -> None:
         self._key = key
-        self._new = new or say("New …")
+        self._new = new or translate("Sheet", "New …")
         super().__init__(session, self._with_new, name=name, none=none)
+        session.changed.connect(self._look)
+        lines = self.view()
+        if key == "sources" and lines is not None:
+            # Their kind stands behind their names, and has to be seen.
+            lines.setTextElideMode(Qt.TextElideMode.ElideMiddle)
+
+    def _look(self, before: Procedure, after: Procedure) -> None:
+        """Show what is named by its new words."""
+        if getattr(before, self._key) is not getattr(after, self._key):
+            self._show(self.place.value)
 
     def _with_new(self) -> Sequence[Option]:
         return [*self.named(), (_NEW, self._new)]
@@ -61,7 +73,7 @@ class NamedChoice(ChoiceField):
         """Do what else follows of a choice, in the same gesture."""
 
     def _label(self) -> str:
-        return say("Choose {0}").format(self.accessibleName())
+        return translate("Sheet", "Choose {0}").format(self.accessibleName())
 
     def _take(self, row: int) -> None:
         if self.itemData(row) != _NEW:
@@ -72,16 +84,21 @@ class NamedChoice(ChoiceField):
         self._show(self.place.value)
         session = self.place.session
         offers = offers_of(session.procedure, self._key)
+        at = self.place.at
         picker = Picker(self, self.accessibleName(), offers, self.fresh)
-        picker.taken.connect(self._take_offer)
+        picker.taken.connect(lambda offer: self._take_offer(offer, at))
 
-    def _take_offer(self, offer: Offer) -> None:
+    def _take_offer(self, offer: Offer, at: Address | None) -> None:
         session = self.place.session
+        if at is None:
+            return
         with session.document.gesture(self._label()):
             found = picked(session, offer)
-            if found is not None:
+            if found is not None and at == self.place.at:
                 self.place.write(found[1])
                 self.chosen()
+            elif found is not None:
+                session.do(SetField(at, found[1]))  # it belongs where it was asked for
         self.place.end_visit()
         self._show(self.place.value)
         self.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -131,7 +148,7 @@ class NamesList(QWidget):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(1)
         self._add_button = flat(QToolButton())
-        self._add_button.setText(say("Add {0} …").format(one))
+        self._add_button.setText(translate("Sheet", "Add {0} …").format(one))
         self._add_button.clicked.connect(lambda _=False: self.add())
         Keys(session, self._add_button)
         self._column.addWidget(self._add_button)
@@ -144,14 +161,20 @@ class NamesList(QWidget):
         """Ask for another."""
         session = self.place.session
         offers = offers_of(session.procedure, self._key)
-        picker = Picker(self, say("Which {0}?").format(self._one), offers, fresh_offers(self._key))
-        picker.taken.connect(self._take)
+        picker = Picker(
+            self,
+            translate("Sheet", "Which {0}?").format(self._one),
+            offers,
+            fresh_offers(self._key),
+        )
+        at = self.place.at
+        picker.taken.connect(lambda offer: self._take(offer, at))
 
-    def _take(self, offer: Offer) -> None:
-        at, session = self.place.at, self.place.session
+    def _take(self, offer: Offer, at: Address | None) -> None:
+        session = self.place.session
         if at is None:
             return
-        with session.document.gesture(say("Add {0}").format(self._one)):
+        with session.document.gesture(translate("Sheet", "Add {0}").format(self._one)):
             found = picked(session, offer)
             if found is not None:
                 session.do(AddEntry(at, found[1]))
@@ -178,7 +201,7 @@ class NamesList(QWidget):
             if index < len(names):
                 words = known.get(names[index], names[index])
                 label.setText(words)
-                button.setAccessibleName(say("Remove {0}").format(words))
+                button.setAccessibleName(translate("Sheet", "Remove {0}").format(words))
                 button.setToolTip(button.accessibleName())
 
     def _row(self, index: int) -> tuple[QWidget, QLabel, QToolButton]:
@@ -192,7 +215,9 @@ class NamesList(QWidget):
         button.clicked.connect(lambda _=False: self._remove(index))
         line.addWidget(label, 1)
         if self._ordered:
-            up = sign_button(self.place.session, "↑", say("Move {0} up").format(self._one))
+            up = sign_button(
+                self.place.session, "↑", translate("Sheet", "Move {0} up").format(self._one)
+            )
             up.clicked.connect(lambda _=False: self._up(index))
             line.addWidget(up)
         line.addWidget(button)

@@ -9,7 +9,8 @@ from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QToolButton, 
 from author.bench.actions import Actions
 from author.bench.fields import Address, Keys, read
 from author.bench.views.sheet.group import Group
-from author.bench.views.sheet.rows import say, sign_button
+from author.bench.views.sheet.rows import sign_button
+from author.bench.words import translate
 from author.editing import RemoveEntry
 from author.procedure.document import Procedure
 from author.procedure.spec_entry import text_of_spec
@@ -48,7 +49,11 @@ class NumbersGroup(Group):
     """
 
     def __init__(self, session: Session, deeds: Actions, key: str) -> None:
-        title = say("Torques") if key == "torques" else say("Measurements")
+        title = (
+            translate("Sheet", "Torques")
+            if key == "torques"
+            else translate("Sheet", "Measurements")
+        )
         super().__init__(session, title, (key,))
         self._deeds = deeds
         self._key = key
@@ -84,6 +89,9 @@ class NumbersGroup(Group):
             return False
         self.ask_for()
         index = rest[1] if len(rest) > 1 else 0
+        if len(rest) == 1 and self.editor.has_draft(self.step):
+            self.add()
+            return True
         if not isinstance(index, int) or index >= len(self._specs):
             self.add()
             return True
@@ -113,12 +121,20 @@ class NumbersGroup(Group):
 
         return SpecEditor(self.session, self._deeds)
 
+    def has_content(self, step: Step) -> bool:
+        """Whether a step has some, or one that was begun."""
+        begun = self._editor is not None and self._editor.has_draft(step.id)
+        return begun or super().has_content(step)
+
     def open(self, spec: str | None) -> None:
-        """Open a requirement in the editor, or none."""
+        """Open a requirement in the editor, or none: then one that was begun shows again."""
         if spec is None:
             if self._editor is not None:
                 self._editor.edit(None)
-                self._editor.hide()
+                begun = bool(self.step) and self._editor.has_draft(self.step)
+                if begun:
+                    self._editor.begin(self.step, keys=False)
+                self._editor.setVisible(begun)
         else:
             self.editor.edit(self.address(self._key, spec))
             self.editor.show()
@@ -154,7 +170,7 @@ class NumbersGroup(Group):
         button.setText(words if len(words) < 64 else f"{words[:62]}…")
         button.setToolTip(words)
         button.setAccessibleName(words)
-        out.setToolTip(say("Remove {0}").format(spec.characteristic))
+        out.setToolTip(translate("Sheet", "Remove {0}").format(spec.characteristic))
         out.setAccessibleName(out.toolTip())
 
     def _line(self, index: int) -> tuple[QWidget, QPushButton, QToolButton]:

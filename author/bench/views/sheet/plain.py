@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from author.bench.fields import options_of, step_options
 from author.bench.views.sheet.group import LineGroup
-from author.bench.views.sheet.rows import Row, say
+from author.bench.views.sheet.rows import Row
+from author.bench.words import translate
 from author.procedure.steps import Step
 
 if TYPE_CHECKING:
@@ -23,27 +24,33 @@ class PlainGroup(LineGroup):
 
 def reason(session: Session) -> PlainGroup:
     """Return the group that says why a step is done."""
-    return PlainGroup(session, say("Reason"), Row("reason", "", "long", hint=say("why it is done")))
+    return PlainGroup(
+        session,
+        translate("Sheet", "Reason"),
+        Row("reason", "", "long", hint=translate("Sheet", "why it is done")),
+    )
 
 
 def people(session: Session) -> PlainGroup:
     """Return the group that says who does a step."""
     row = Row("people", "", "ticks", options=lambda p: options_of(p, "people"))
-    return PlainGroup(session, say("People"), row)
+    return PlainGroup(session, translate("Sheet", "People"), row)
 
 
 def goes_to(session: Session) -> PlainGroup:
     """Return the group that says where the work goes on."""
-    row = Row("goes_to", "", "choice", options=step_options, none=say("at the next step"))
-    return PlainGroup(session, say("Goes on at"), row)
+    row = Row(
+        "goes_to", "", "choice", options=step_options, none=translate("Sheet", "at the next step")
+    )
+    return PlainGroup(session, translate("Sheet", "Goes on at"), row)
 
 
 def not_filmed(session: Session) -> PlainGroup:
     """Return the group that says why there is no picture."""
-    row = Row("not_filmed", "", "long", hint=say("why there is no picture of it"))
-    return PlainGroup(session, say("Not filmed"), row)
+    row = Row("not_filmed", "", "long", hint=translate("Sheet", "why there is no picture of it"))
+    return PlainGroup(session, translate("Sheet", "Not filmed"), row)
 
 
 def note(session: Session) -> PlainGroup:
     """Return the group for anything else."""
-    return PlainGroup(session, say("Note"), Row("note", "", "long"))
+    return PlainGroup(session, translate("Sheet", "Note"), Row("note", "", "long"))

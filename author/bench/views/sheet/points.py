@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 from author.bench.fields import step_options
 from author.bench.views.sheet.group import BlockGroup, ListGroup
 from author.bench.views.sheet.named import named_row
-from author.bench.views.sheet.rows import Row, choices, say, unwritten
+from author.bench.views.sheet.rows import Row, choices, unwritten
+from author.bench.words import translate
 from author.procedure.document import Procedure
 
 if TYPE_CHECKING:
@@ -16,24 +17,44 @@ if TYPE_CHECKING:
 
 def _criterion_row() -> Row:
     rows = (
-        Row("look_for", say("Look for"), "long", blank=unwritten("what to look for")),
-        Row("accept", say("Accepted if"), "long", blank=unwritten("what is accepted")),
-        Row("otherwise", say("Otherwise"), "long", blank=unwritten("what happens if not")),
+        Row(
+            "look_for",
+            translate("Sheet", "Look for"),
+            "long",
+            blank=unwritten("what to look for"),
+            leads_to="accept",
+        ),
+        Row(
+            "accept",
+            translate("Sheet", "Accepted if"),
+            "long",
+            blank=unwritten("what is accepted"),
+            leads_to="otherwise",
+        ),
+        Row(
+            "otherwise",
+            translate("Sheet", "Otherwise"),
+            "long",
+            blank=unwritten("what happens if not"),
+        ),
         Row(
             "if_not",
-            say("If not met"),
+            translate("Sheet", "If not met"),
             "choice",
-            options=choices(("stop", say("the job stops; nobody can allow it"))),
-            none=say("as said above"),
+            options=choices(("stop", translate("Sheet", "the job stops; nobody can allow it"))),
+            none=translate("Sheet", "as said above"),
         ),
-        named_row("source", say("Source"), "sources", none=say("none")),
+        named_row(
+            "source", translate("Sheet", "Source"), "sources", none=translate("Sheet", "none")
+        ),
     )
     return Row(
         "criteria",
-        say("Criteria"),
+        translate("Sheet", "Criteria"),
         "entries",
         rows=rows,
-        one=say("criterion"),
+        one=translate("Sheet", "criterion"),
+        waits=True,
         entry=lambda _: {
             "look_for": unwritten("what to look for"),
             "accept": unwritten("what is accepted"),
@@ -46,30 +67,33 @@ def _critical_row() -> Row:
     rows = (
         Row(
             "what",
-            say("What must be right"),
+            translate("Sheet", "What must be right"),
             "long",
             blank=unwritten("what must be right"),
-            hint=say("relative to the machine"),
+            hint=translate("Sheet", "relative to the machine"),
         ),
         Row(
             "kind",
-            say("Kind"),
+            translate("Sheet", "Kind"),
             "choice",
             options=choices(
-                ("orientation", say("which way round")),
-                ("order", say("in which order")),
-                ("supply", say("the supply and its grade")),
-                ("criterion", say("something else that is seen")),
+                ("orientation", translate("Sheet", "which way round")),
+                ("order", translate("Sheet", "in which order")),
+                ("supply", translate("Sheet", "the supply and its grade")),
+                ("criterion", translate("Sheet", "something else that is seen")),
             ),
         ),
-        named_row("source", say("Source"), "sources", none=say("none")),
+        named_row(
+            "source", translate("Sheet", "Source"), "sources", none=translate("Sheet", "none")
+        ),
     )
     return Row(
         "critical_points",
-        say("Critical points"),
+        translate("Sheet", "Critical points"),
         "entries",
         rows=rows,
-        one=say("critical point"),
+        one=translate("Sheet", "critical point"),
+        waits=True,
         entry=lambda _: {"kind": "orientation", "what": unwritten("what must be right")},
     )
 
@@ -78,14 +102,16 @@ class CriteriaGroup(ListGroup):
     """What is looked at, felt or heard."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, say("Criteria"), "criteria", _criterion_row())
+        super().__init__(session, translate("Sheet", "Criteria"), "criteria", _criterion_row())
 
 
 class CriticalPointsGroup(ListGroup):
     """What must be right without a number."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, say("Critical points"), "critical_points", _critical_row())
+        super().__init__(
+            session, translate("Sheet", "Critical points"), "critical_points", _critical_row()
+        )
 
 
 class WitnessGroup(BlockGroup):
@@ -93,17 +119,19 @@ class WitnessGroup(BlockGroup):
 
     def __init__(self, session: Session) -> None:
         rows = (
-            Row("what", say("What is seen"), "long", blank=unwritten("what is seen")),
-            named_row("role", say("Who sees it"), "people"),
+            Row(
+                "what", translate("Sheet", "What is seen"), "long", blank=unwritten("what is seen")
+            ),
+            named_row("role", translate("Sheet", "Who sees it"), "people"),
             Row(
                 "before",
-                say("Before step"),
+                translate("Sheet", "Before step"),
                 "choice",
                 options=step_options,
-                none=say("none named"),
+                none=translate("Sheet", "none named"),
             ),
         )
-        super().__init__(session, say("Witness point"), "witness", rows)
+        super().__init__(session, translate("Sheet", "Witness point"), "witness", rows)
 
     def fresh(self) -> dict[str, Any]:
         """Return the block as it begins."""

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
-from PyQt6.QtCore import QCoreApplication
 from PyQt6.QtWidgets import QToolButton
 
 from author.bench.fields import Keys, Option
@@ -17,11 +16,6 @@ if TYPE_CHECKING:
     from author.bench.session import Session
 
 Kind = Literal["text", "long", "lines", "choice", "ticks", "count", "entries", "own"]
-
-
-def say(text: str) -> str:
-    """Return words of the sheet in the language of the window."""
-    return QCoreApplication.translate("Sheet", text)
 
 
 def unwritten(what: str) -> str:
@@ -48,6 +42,8 @@ class Row:
         one: what one entry is called, for ``entries``.
         make: makes the widget, for ``own``; it has a ``place``.
         when_there: whether it is shown only while the block has it.
+        leads_to: key of the field that Enter leads to, for ``long``.
+        waits: whether a new entry waits until something is written in it, for ``entries``.
     """
 
     key: str
@@ -64,6 +60,8 @@ class Row:
     one: str = ""
     make: Callable[[Session], Any] | None = None
     when_there: bool = False
+    leads_to: str = ""
+    waits: bool = False
 
     @property
     def path(self) -> tuple[str, ...]:

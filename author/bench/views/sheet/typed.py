@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from author.bench.views.sheet.rows import Row, say
+from author.bench.views.sheet.rows import Row
+from author.bench.words import translate
 from author.errors import InputError
 from author.procedure.spec_words import words_of
 from author.procedure.times import read_duration
@@ -95,5 +96,9 @@ def time_text(value: Any) -> str:
     except ValueError:
         return str(value)
     if not hours:
-        return say("{0} min").format(minutes)
-    return say("{0} h {1} min").format(hours, minutes) if minutes else say("{0} h").format(hours)
+        return translate("Sheet", "{0} min").format(minutes)
+    return (
+        translate("Sheet", "{0} h {1} min").format(hours, minutes)
+        if minutes
+        else translate("Sheet", "{0} h").format(hours)
+    )

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 from author.bench.fields import ChoiceField, Option, step_options
 from author.bench.views.sheet.group import BlockGroup, ListGroup
-from author.bench.views.sheet.named import named_row, names_row
-from author.bench.views.sheet.rows import Row, say, unwritten
+from author.bench.views.sheet.named import names_row
+from author.bench.views.sheet.rows import Row, unwritten
+from author.bench.words import translate
 from author.editing import SetField
 from author.procedure.document import Procedure
 from author.procedure.steps import Branch
@@ -27,15 +28,38 @@ class LadderGroup(ListGroup):
 
     def __init__(self, session: Session) -> None:
         rows = (
-            Row("how", say("How"), "long", blank=unwritten("what is done")),
-            names_row("tools", say("Tools"), "tools", say("tool")),
-            Row("give_up_when", say("Give up when"), "long"),
-            Row("may_damage", say("May damage"), "long"),
-            Row("allowed_because", say("Allowed because"), "long"),
-            Row("no_return", say("In hand before"), "long", hint=say("where there is no way back")),
+            Row(
+                "how",
+                translate("Sheet", "How"),
+                "long",
+                blank=unwritten("what is done"),
+                leads_to="give_up_when",
+            ),
+            names_row("tools", translate("Sheet", "Tools"), "tools", translate("Sheet", "tool")),
+            Row("give_up_when", translate("Sheet", "Give up when"), "long", leads_to="may_damage"),
+            Row("may_damage", translate("Sheet", "May damage"), "long", leads_to="allowed_because"),
+            Row(
+                "allowed_because",
+                translate("Sheet", "Allowed because"),
+                "long",
+                leads_to="no_return",
+            ),
+            Row(
+                "no_return",
+                translate("Sheet", "In hand before"),
+                "long",
+                hint=translate("Sheet", "where there is no way back"),
+            ),
         )
-        row = Row("ladder", say("Ways"), "entries", rows=rows, entry=_rung, one=say("way"))
-        super().__init__(session, say("Ways to do it, mildest first"), "ladder", row)
+        row = Row(
+            "ladder",
+            translate("Sheet", "Ways"),
+            "entries",
+            rows=rows,
+            entry=_rung,
+            one=translate("Sheet", "way"),
+        )
+        super().__init__(session, translate("Sheet", "Ways to do it, mildest first"), "ladder", row)
 
     def add(self, entry: Any = None) -> None:
         """Add a way; where there is none, the two a ladder has at least."""
@@ -53,17 +77,17 @@ class TargetChoice(ChoiceField):
     """Where a way on leads: a step, a section, another procedure, or a stop."""
 
     def __init__(self, session: Session) -> None:
-        super().__init__(session, self._targets, name=say("Leads to"))
+        super().__init__(session, self._targets, name=translate("Sheet", "Leads to"))
 
     def _targets(self) -> list[Option]:
         procedure = self.place.session.procedure
         steps = [(("step", key), words) for key, words in step_options(procedure)]
         sections = [
-            (("section", one.id), say("Section: {0}").format(one.title))
+            (("section", one.id), translate("Sheet", "Section: {0}").format(one.title))
             for one in procedure.sections
         ]
-        other = ("procedure", ""), say("Another procedure")
-        return [(("stop", ""), say("The job stops")), *steps, *sections, other]
+        other = ("procedure", ""), translate("Sheet", "Another procedure")
+        return [(("stop", ""), translate("Sheet", "The job stops")), *steps, *sections, other]
 
     def choice_of(self, value: Any) -> Any:
         """Return the kind of target and what it names."""
@@ -86,6 +110,35 @@ class TargetChoice(ChoiceField):
         self._show(self.place.value)
 
 
+class NumberChoice(ChoiceField):
+    """The number that decides: those of the step itself first, then the nearest before it."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(
+            session,
+            self._numbers,
+            name=translate("Sheet", "Decided by"),
+            none=translate("Sheet", "no number"),
+        )
+
+    def _numbers(self) -> list[Option]:
+        at = self.place.at
+        procedure = self.place.session.procedure
+        steps = procedure.placed_steps() if at else ()
+        own = next((one.number for one in steps if at and one.step.id == at[1]), 0)
+        listed = [(placed.number, spec) for placed, _, spec in procedure.placed_specs()]
+        # Where the job comes back, what is measured later may decide; it is offered last.
+        listed.sort(key=lambda one: (one[0] > own, abs(own - one[0])))
+        said = translate("Sheet", "{0} · step {1}")
+        return [
+            (
+                spec.id,
+                spec.characteristic if number == own else said.format(spec.characteristic, number),
+            )
+            for number, spec in listed
+        ]
+
+
 def _target(way: Branch) -> tuple[str, str] | None:
     for kind in _TARGETS:
         named = getattr(way, kind)
@@ -99,18 +152,35 @@ class DecisionGroup(BlockGroup):
 
     def __init__(self, session: Session) -> None:
         ways = (
-            Row("when", say("When"), "long", blank=unwritten("the condition")),
-            Row("", say("Leads to"), "own", make=TargetChoice),
-            Row("stop", say("Why, and then"), "long", when_there=True),
-            Row("procedure.id", say("Its id"), when_there=True),
-            Row("at_most", say("At most"), "count", hint=say("times, for a way back")),
+            Row("when", translate("Sheet", "When"), "long", blank=unwritten("the condition")),
+            Row("", translate("Sheet", "Leads to"), "own", make=TargetChoice),
+            Row("stop", translate("Sheet", "Why, and then"), "long", when_there=True),
+            Row("procedure.id", translate("Sheet", "Its id"), when_there=True),
+            Row(
+                "at_most",
+                translate("Sheet", "At most"),
+                "count",
+                hint=translate("Sheet", "times, for a way back"),
+            ),
         )
         rows = (
-            Row("question", say("Question"), "long", blank=unwritten("what is decided")),
-            named_row("spec", say("Decided by"), "points", none=say("no number")),
-            Row("ways", say("Ways on"), "entries", rows=ways, entry=_way, one=say("way on")),
+            Row(
+                "question",
+                translate("Sheet", "Question"),
+                "long",
+                blank=unwritten("what is decided"),
+            ),
+            Row("spec", translate("Sheet", "Decided by"), "own", make=NumberChoice),
+            Row(
+                "ways",
+                translate("Sheet", "Ways on"),
+                "entries",
+                rows=ways,
+                entry=_way,
+                one=translate("Sheet", "way on"),
+            ),
         )
-        super().__init__(session, say("Decision"), "decision", rows)
+        super().__init__(session, translate("Sheet", "Decision"), "decision", rows)
 
     def fresh(self) -> dict[str, Any]:
         """Return the decision as it begins: go on, or stop."""

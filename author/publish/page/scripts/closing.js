@@ -90,30 +90,53 @@ PAINT.finish = () => {
   // Made anew only for others, so that the focus stays in them.
   if (place.dataset.of !== names) {
     fill(place, job.workers.map((one, index) => {
-      const hours = make("input", { type: "text", inputmode: "decimal", id: `hours-${index}`, maxlength: 20, autocomplete: "off",
-        change: () => settle(setHours(job, index, hours.value), byId("close-problem")) });
-      return make("div", { class: "field" }, make("label", { for: hours.id }, `Hours of ${one.name}`), hours);
+      const hours = make("input", { type: "text", id: `hours-${index}`, maxlength: 20, autocomplete: "off",
+        "aria-describedby": `hours-${index}-note`, change: () => writeHours(index) });
+      return make("div", { class: "field" }, make("label", { for: hours.id }, `Hours of ${one.name}`), hours,
+        make("p", { class: "hint", id: `hours-${index}-note` }, "Such as 1.5, 1:30 or 40 min"));
     }));
   }
   place.dataset.of = names;
   for (const [index, hours] of all("input", place).entries()) {
-    if (document.activeElement !== hours) hours.value = job.workers[index].hours || draftOf(hours.id);
+    if (document.activeElement !== hours) hours.value = draftOf(hours.id) || job.workers[index].hours;
   }
   const handover = byId("handover");
   if (job.handover && document.activeElement !== handover) handover.value = job.handover;
 };
+
+// What is typed as hours and minutes is told as it was understood; what cannot be read stays as typed.
+function writeHours(index) {
+  const [input, note] = all(`[id^="hours-${index}"]`);
+  const typed = input.value.trim();
+  const result = setHours(job, index, typed);
+  const { hours } = job.workers[index];
+  const words = result.problem || (typed && typed !== hours ? `“${typed}” is ${hours} h.` : "");
+  if (result.ok) {
+    keepDraft(input.id, "");
+    input.value = hours;
+  }
+  note.className = result.problem ? "problem" : "hint";
+  input.setAttribute("aria-invalid", Boolean(result.problem));
+  note.textContent = words || "Such as 1.5, 1:30 or 40 min";
+  if (words) say(words, Boolean(result.problem));
+  if (result.unkept) trouble(result.unkept);
+  refresh();
+  return result.ok;
+}
 
 function writeHandover(text) {
   if (settle(setHandover(job, text), byId("close-problem"))) keepDraft("handover", "");
 }
 
 function finishJob() {
+  const wrong = all("#hours input").find((one, index) => one.value !== (job.workers[index].hours || "") && !writeHours(index));
+  if (wrong) return focusOn(wrong);
   const handover = byId("handover").value;
   const left = all("#finish [data-tick]").filter((one) => !one.checked).length + job.findings.filter((one) => one.holds && !one.tagged_by).length;
   const result = left && !handover.trim() ? { problem: `${left} things are not ticked. Say in the handover who does them.` }
     : finish(job, FACTS, job.at === null ? "done" : "stopped", handover);
   if (settle(result, byId("close-problem"))) keepDraft("handover", "");
-  focusOn(byId(result.problem ? "handover" : "save"));
+  return focusOn(result.problem ? byId("handover") : get("#closing .sending button, #save"));
 }
 
 function saveFile(name, text) {

@@ -29,7 +29,21 @@ function setTheme() {
   byId("theme").setAttribute("aria-pressed", ROOT.dataset.theme === "dark");
 }
 
-function onClick({ target }) {
+// Where a pointer went down. Leaving a field may move what lies under it before it comes up: what it
+// went down on is meant all the same.
+let down = {};
+
+function onDown({ target, clientX: x, clientY: y }) {
+  down = { place: target.closest("button, a"), x, y };
+}
+
+function onClick({ target, detail, clientX, clientY }) {
+  const { place, x, y } = down;
+  if (detail && place && !place.contains(target) && Math.hypot(clientX - x, clientY - y) < 12) {
+    down = {};
+    place.click();
+    return;
+  }
   const press = target.closest("[data-act]");
   if (press) ACTS[press.dataset.act](press, press.closest(".hazard, .box, .instrument, .point, .witness, .new-part"));
   else if (target.closest("[data-other]")) noted = stepOf(target);
@@ -98,7 +112,7 @@ function start() {
   setTheme();
   DARK.addEventListener("change", setTheme);
   for (const input of all("input[id]:not([type=checkbox], [type=file]), textarea")) input.value = draftOf(input.id) || input.value;
-  for (const [name, act] of Object.entries({ click: onClick, change: onChange, keydown: onKey, focusout: onLeave, input: onInput })) {
+  for (const [name, act] of Object.entries({ pointerdown: onDown, click: onClick, change: onChange, keydown: onKey, focusout: onLeave, input: onInput })) {
     document.addEventListener(name, act);
   }
   byId("load-file").addEventListener("change", loadFile);

@@ -20,6 +20,17 @@ function readNumber(text) {
   return { problem: numberProblem(typed, pointed) };
 }
 
+// Hours as they were typed -> a decimal text, or "": a number, with or without the letter h; or hours
+// and minutes, as "1:20", "1 h 20" and "40 min", told to the hundredth of an hour.
+function readHours(text) {
+  const typed = String(text).trim();
+  const { value } = readNumber(typed.replace(/\s*(h|hrs?|hours?)\.?$/i, ""));
+  if (value) return value;
+  const [, hours = 0, minutes, alone] = /^(\d{1,4})\s*(?::(?=\d\d)|h|hrs?|hours?)\s*([0-5]?\d)\s*(?:m|mins?|minutes?)?\.?$|^(\d{1,4})\s*(?:m|mins?|minutes?)\.?$/i.exec(typed) || [];
+  const total = hours * 60 + Number(minutes || alone);
+  return total ? unscaled(BigInt(Math.round(total * 5 / 3)), 2).replace(/\.?0+$/, "") : "";
+}
+
 function numberProblem(typed, number) {
   if (typed === "") return "Type the number that was read.";
   const plain = /^-?[0-9]+\.?[0-9]*$/.test(number);

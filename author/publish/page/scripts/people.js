@@ -31,9 +31,10 @@ const setWorker = work((job, n) => {
   job.by = check(job.workers[n], UNKNOWN) && n;
 });
 
+// What is emptied is not told; else as readHours has it.
 const setHours = closing((job, n, text) => {
-  const { value = "", problem } = readNumber(text);
-  check(CHECKS.hours(value), problem || "Write hours such as 1.5.");
+  const value = String(text).trim() ? readHours(text) : null;
+  check(value === null || CHECKS.hours(value), "Write hours such as 1.5, 1:30 or 40 min, or nothing.");
   check(job.workers[n], UNKNOWN).hours = value;
 });
 

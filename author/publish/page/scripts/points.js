@@ -90,6 +90,8 @@ PAINT.other = () => {
   byId("other-step").textContent = `At step ${step.number}: ${get(".action", byId(step.label)).textContent}`;
   byId("other-back").href = `#${step.label}`;
   fill(byId("other-written"), writtenRows(step));
+  byId("other-written-title").hidden = !byId("other-written").children.length;
+  for (const one of all(".receipt")) one.hidden = true;
 };
 
 // Defects, questions and deviations written down, at one step or at all.
@@ -108,7 +110,9 @@ function noteOther(what) {
   const { value } = byId(what);
   const result = what === "finding"
     ? find(job, FACTS, { what: value, step, holds: byId("finding-holds").checked }) : ask(job, FACTS, { text: value, step });
-  if (!settle(result, byId("other-problem"), "Written into the record.")) return;
+  const receipt = `Kept with this job: “${value.trim()}”`;
+  if (!settle(result, byId("other-problem"), receipt)) return;
+  tell(byId(`${what}-kept`), receipt);
   take(what);
   byId("finding-holds").checked = false;
 }

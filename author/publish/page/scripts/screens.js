@@ -34,6 +34,7 @@ function refresh() {
   const [gone, here] = all("rect", byId("scale"));
   gone.setAttribute("width", done);
   here.setAttribute("x", done);
+  here.setAttribute("width", job || away ? 1 : 0);
   lock(step);
   for (const box of all("[data-tick]", shown)) box.checked = Boolean(job) && ticked(job, FACTS, box.dataset.tick);
   Object.assign(ROOT.dataset, { job: job ? job.outcome : away ? "away" : "none", end: job && !standsAt() ? "yes" : "no",

@@ -1,0 +1,231 @@
+"""Published files: the work page with its pictures and clips, prints, sheets."""
+
+from __future__ import annotations
+
+import os
+import re
+from io import BufferedReader
+
+from markupsafe import escape
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+from starlette.types import Receive, Scope, Send
+
+from author.errors import InputError
+from author.library.shop import Shop
+from author.serve.problems import problem
+from author.serve.procedure_view import view_of
+from author.serve.published import PAGE_FILE, Publication, is_id, open_published, publication_of
+from author.serve.rendering import NotHereError
+from author.serve.rights import open_to
+
+_CHUNK = 256 * 1024
+_RANGE = re.compile(r"bytes=(?:([0-9]{1,15})-([0-9]{1,15})?|-([0-9]{1,15}))")
+_KINDS = {
+    "html": "text/html; charset=utf-8",
+    "css": "text/css; charset=utf-8",
+    "js": "text/javascript; charset=utf-8",
+    "json": "application/json",
+    "jsonld": "application/ld+json",
+    "yaml": "text/plain; charset=utf-8",
+    "csv": "text/csv; charset=utf-8",
+    "vtt": "text/vtt; charset=utf-8",
+    "pdf": "application/pdf",
+    "jpg": "image/jpeg",
+    "png": "image/png",
+    "svg": "image/svg+xml",
+    "mp4": "video/mp4",
+}
+# Whoever can write to the library can put a script beside a procedure: what it sends reaches
+# no more than what a bench page needs, whoever has it open.
+WORK_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+    "media-src 'self' blob:; connect-src {records} {session} {clips}; base-uri 'none'; "
+    "form-action 'none'; frame-ancestors 'none'"
+)
+_HEAD = b'<header class="top">'
+_BEHIND = (
+    b'\n  <p class="tape"><strong>Published before the last change of the procedure: do not begin '
+    b"by it</strong></p>"
+)
+_FILE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"
+
+
+class FilePart(Response):
+    """A file, or a part of it, sent piece by piece while it stays open."""
+
+    def __init__(
+        self, stream: BufferedReader, start: int, length: int, status: int, headers: dict[str, str]
+    ) -> None:
+        super().__init__(None, status, headers)
+        self.headers["content-length"] = str(length)
+        self._stream, self._start, self._length = stream, start, length
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:  # noqa: ARG002
+        """Send it."""
+        try:
+            await send(
+                {
+                    "type": "http.response.start",
+                    "status": self.status_code,
+                    "headers": self.raw_headers,
+                }
+            )
+            left = self._length if scope["method"] != "HEAD" else 0
+            self._stream.seek(self._start)
+            while left:
+                data = await run_in_threadpool(self._stream.read, min(left, _CHUNK))
+                left -= len(data)
+                more = bool(left and data)
+                await send({"type": "http.response.body", "body": data, "more_body": more})
+                if not data:  # cut short on the disk: the reader sees that bytes are missing
+                    return
+            if not self._length or scope["method"] == "HEAD":
+                await send({"type": "http.response.body", "body": b"", "more_body": False})
+        finally:
+            self._stream.close()
+
+
+@open_to("reader")
+def published_file(request: Request) -> Response:
+    """Give a published file."""
+    published = _published(request)
+    name = request.path_params["name"]
+    return file_answer(request, open_published(_shop(request), published, name), published, name)
+
+
+@open_to("reader")
+def work_page(request: Request) -> Response:
+    """Lead to the work page, whose own links need the folder it stands in."""
+    return RedirectResponse(f"{request.url.path}/index.html", 308)
+
+
+@open_to("reader")
+def work_file(request: Request) -> Response:
+    """Give a file of the work page; the page itself learns where the library takes records."""
+    published = _published(request)
+    name = f"page/{request.path_params['name'] or 'index.html'}"
+    stream = open_published(_shop(request), published, name)
+    if name != PAGE_FILE:
+        return file_answer(request, stream, published, name)
+    with stream:
+        data = stream.read()
+    told = (
+        f'<meta name="shop-library" content="/procedures/{escape(published.procedure)}/records" '
+        f'data-token="{escape(request.state.token)}">\n'
+    )
+    data = data.replace(b"</head>", told.encode() + b"</head>", 1)
+    if _is_behind(request):
+        head = _HEAD if _HEAD in data else b"<body>"
+        data = data.replace(head, head + _BEHIND, 1)
+    here = str(request.base_url).rstrip("/")
+    policy = WORK_POLICY.format(
+        records=f"{here}/procedures/{published.procedure}/records",
+        session=f"{here}/session",
+        clips=f"{here}/procedures/{published.procedure}/page/clips/",
+    )
+    headers = {
+        "Content-Security-Policy": policy,
+        "Cache-Control": "no-store",
+        # Other than our pages have it, so that a window it opens on one is out of its reach.
+        "Cross-Origin-Opener-Policy": "unsafe-none",
+    }
+    return Response(data, headers=headers, media_type="text/html")
+
+
+def _shop(request: Request) -> Shop:
+    shop: Shop = request.app.state.index.shop
+    return shop
+
+
+def _is_behind(request: Request) -> bool:
+    try:
+        return view_of(_shop(request), request.path_params["procedure"]).behind
+    except InputError:
+        return False  # the page of the procedure tells what is wrong with its file
+
+
+def _published(request: Request) -> Publication:
+    procedure = request.path_params["procedure"]
+    found = publication_of(_shop(request), procedure) if is_id(procedure) else None
+    if found is None:
+        raise NotHereError(
+            "nothing of this procedure is published", remedy="Publish it beside procedure.yaml"
+        )
+    return found
+
+
+def file_answer(
+    request: Request, stream: BufferedReader, published: Publication, name: str
+) -> Response:
+    """Return a file, the part of it that was asked for, or that it has not changed.
+
+    One range is answered with that part, several with the whole file. Source: RFC 9110,
+    13.1.2, 13.1.5 and 14.
+
+    Args:
+        request: the request it answers.
+        stream: the open file, closed at the end.
+        published: what it is published with.
+        name: its name there.
+    """
+    size = os.fstat(stream.fileno()).st_size
+    tag = f'"{published.files[name][:32]}"'
+    kind = _KINDS.get(name.rpartition(".")[2].casefold())
+    headers = {
+        "ETag": tag,
+        "Accept-Ranges": "bytes",
+        "Cache-Control": "private, no-cache",
+        "Content-Type": kind or "application/octet-stream",
+        "Content-Security-Policy": _FILE_POLICY,
+    }
+    if kind is None or kind.startswith("text/html"):
+        headers["Content-Disposition"] = "attachment"
+    if _is_known(request.headers.get("if-none-match"), tag):
+        stream.close()
+        return Response(None, 304, headers)
+    asked = request.headers.get("range", "")
+    if request.headers.get("if-range", tag) != tag or request.method != "GET":
+        asked = ""
+    part = _part(asked, size)
+    if part is None:
+        return FilePart(stream, 0, size, 200, headers)
+    start, end = part
+    if start >= end:
+        stream.close()
+        said = ("the file has no such part", "Load the page again")
+        return problem(request, 416, *said, {"Content-Range": f"bytes */{size}"})
+    headers["Content-Range"] = f"bytes {start}-{end - 1}/{size}"
+    return FilePart(stream, start, end - start, 206, headers)
+
+
+def _is_known(tags: str | None, tag: str) -> bool:
+    known = [one.strip().removeprefix("W/") for one in (tags or "").split(",")]
+    return tag in known or known == ["*"]
+
+
+def _part(asked: str, size: int) -> tuple[int, int] | None:
+    """Return where a range begins and ends, empty where the file has none of it.
+
+    Returns:
+        None where the whole file is meant: no range, several, or one nobody can read.
+    """
+    found = _RANGE.fullmatch(asked.strip())
+    if found is None:
+        return None
+    first, last, from_end = found.groups()
+    if from_end is not None:
+        return (max(0, size - int(from_end)), size)
+    end = size if last is None else min(size, int(last) + 1)
+    if last is not None and int(last) < int(first):
+        return None
+    return int(first), max(end, 0)
+
+
+ROUTES = [
+    Route("/procedures/{procedure}/page", work_page),
+    Route("/procedures/{procedure}/page/{name:path}", work_file),
+    Route("/procedures/{procedure}/files/{name:path}", published_file),
+]

@@ -1,0 +1,92 @@
+"""Accounts of a library: who may come in by the server."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from author.errors import InputError
+from author.library import accounts
+from author.library.accounts import Account
+from author.library.shop import Role, open_shop
+
+SHORTEST = accounts.SHORTEST
+
+
+def list_accounts(folder: Path) -> tuple[Account, ...]:
+    """Return the accounts of a library, in the order they were added.
+
+    Raises:
+        InputError: if there is no library, or its accounts cannot be read.
+        MachineError: if the machine fails.
+    """
+    return accounts.read_accounts(open_shop(folder).folder).people
+
+
+def add_account(
+    folder: Path,
+    name: str,
+    roles: tuple[Role, ...],
+    password: str,
+    trades: tuple[str, ...] = (),
+) -> Account:
+    """Add an account.
+
+    Raises:
+        InputError: if the name is taken, name or password is no use, it is the first and no
+            keeper, or the library cannot be written.
+        MachineError: if the machine fails.
+    """
+    return accounts.add(open_shop(folder), name, roles, password, trades)
+
+
+def give_password(folder: Path, name: str, password: str) -> Account:
+    """Give an account a new password; its owner is signed out everywhere.
+
+    Raises:
+        InputError, MachineError: as ``add_account`` does.
+    """
+    return accounts.set_password(open_shop(folder), name, password)
+
+
+def give_roles(folder: Path, name: str, roles: tuple[Role, ...]) -> Account:
+    """Give an account other roles.
+
+    Raises:
+        InputError: if there is no such account, or nobody would keep the library any more.
+        MachineError: if the machine fails.
+    """
+    return accounts.set_roles(open_shop(folder), name, roles)
+
+
+def give_trades(folder: Path, name: str, trades: tuple[str, ...]) -> Account:
+    """Say what somebody is in the shop, in the words of procedures.
+
+    Raises:
+        InputError: if there is no such account, or a trade is no line.
+        MachineError: if the machine fails.
+    """
+    return accounts.set_trades(open_shop(folder), name, trades)
+
+
+def shut_account(folder: Path, name: str, *, shut: bool) -> Account:
+    """Shut an account, or let its owner in again.
+
+    Raises:
+        InputError, MachineError: as ``give_roles`` does.
+    """
+    return accounts.set_disabled(open_shop(folder), name, disabled=shut)
+
+
+def known_account(folder: Path, name: str) -> Account:
+    """Return an account, so that nobody types a password for one that is not there.
+
+    Raises:
+        InputError: if there is none of that name.
+    """
+    found = accounts.read_accounts(open_shop(folder).folder).of(name)
+    if found is None:
+        raise InputError(
+            f"there is no account '{name[:60]}'",
+            remedy="See 'reelwright library account list'",
+        )
+    return found

@@ -1,0 +1,132 @@
+"""Fits the points of ``author/resources/harm_words.yaml`` on talk of our own.
+
+    python tests/benchmarks/fit_harm_points.py [--points]
+
+Prints what share of the warnings is found and what share of the found is right, each narration
+by points fitted without it; with ``--points`` also the points fitted on all.
+"""
+
+# ruff: noqa: T201
+
+from __future__ import annotations
+
+import random
+import sys
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from pathlib import Path
+
+import numpy as np
+import yaml
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+from proposals.narrating import narrations
+from proposals.said import said as one_sentence
+
+from author.proposals import sentence_kinds
+from author.proposals.harm import weighed
+from author.proposals.spoken import Sentence
+
+_HARM = {"hazard", "damage"}
+_LISTS = Path(__file__).parent.parent / "proposals"
+_RIDGE = 0.0007
+_FOLDS = 8
+Row = tuple[str, frozenset[str], bool]
+
+
+def _names(sentences: Sequence[Sentence]) -> list[frozenset[str]]:
+    """Return what speaks for harm and against it, by sentence."""
+    from author.proposals import harm
+    from author.proposals.quantities import quantities_in
+
+    taken: list[set[str]] = []
+    real_found, real_weighed = harm.found_in, weighed
+
+    def listen(*args: object) -> list[tuple[int, str]]:
+        found = real_found(*args)  # type: ignore[arg-type]
+        taken[-1] |= {name for _, name in found}
+        return found
+
+    def begin(*args: object) -> object:
+        told = zip(("measured", "opening"), args[-2:], strict=True)
+        taken.append({name for name, so in told if so})
+        return real_weighed(*args)  # type: ignore[arg-type]
+
+    harm.found_in = listen  # type: ignore[assignment]
+    sentence_kinds.weighed = begin  # type: ignore[assignment]
+    try:
+        sentence_kinds.kinds_in(sentences, quantities_in(sentences))
+    finally:
+        harm.found_in, sentence_kinds.weighed = real_found, real_weighed
+    return [frozenset(names) for names in taken]
+
+
+def _rows() -> Iterator[Row]:
+    for narration in narrations("build"):
+        sentences = narration.spoken()
+        warned = [
+            (Decimal(gold["from"]), Decimal(gold["to"]))
+            for gold in narration.sentences
+            if _HARM & set(gold["kinds"])
+        ]
+        for sentence, names in zip(sentences, _names(sentences), strict=True):
+            yield narration.name, names, any(_meet(sentence, *span) for span in warned)
+    listed = yaml.safe_load((_LISTS / "talk.yaml").read_text(encoding="utf-8"))
+    known = [(text, True) for text in listed["warns"]]
+    known += [(text, False) for kind in ("plain", "work") for text in listed[kind]]
+    for one in yaml.safe_load((_LISTS / "sentences.yaml").read_text(encoding="utf-8"))["sentences"]:
+        if "chatter" not in one["kinds"]:
+            known.append((one["say"], bool(_HARM & set(one["kinds"]))))
+    random.Random(3).shuffle(known)
+    for number, (text, warns) in enumerate(known):
+        yield f"listed {number % _FOLDS}", _names([one_sentence(text)])[0], warns
+
+
+def _meet(sentence: Sentence, start: Decimal, end: Decimal) -> bool:
+    middle = (sentence.start + sentence.end) / 2
+    shared = min(end, sentence.end) - max(start, sentence.start)
+    return start <= middle <= end or shared * 2 >= end - start
+
+
+def _fit(rows: Sequence[Row], names: list[str]) -> np.ndarray:
+    x = np.array([[float(name in row[1]) for name in names] + [1.0] for row in rows])
+    y = np.array([float(row[2]) for row in rows])
+    ridge = np.array([_RIDGE] * len(names) + [1e-6])
+    w = np.zeros(len(ridge))
+    for _ in range(12):
+        p = 1 / (1 + np.exp(-np.clip(x @ w, -30, 30)))
+        slope = x.T @ (p - y) / len(y) + ridge * w
+        bend = (x * (p * (1 - p))[:, None]).T @ x / len(y) + np.diag(ridge)
+        w -= np.linalg.solve(bend, slope)
+    return w
+
+
+def main() -> None:
+    rows = list(_rows())
+    names = sorted({name for row in rows for name in row[1]})
+    scores = np.zeros(len(rows))
+    for left in sorted({row[0] for row in rows}):
+        w = _fit([row for row in rows if row[0] != left], names)
+        for at, row in enumerate(rows):
+            if row[0] == left:
+                scores[at] = w[-1] + sum(w[names.index(name)] for name in row[1])
+    told = np.array([not row[0].startswith("listed") for row in rows])
+    truth = np.array([row[2] for row in rows])
+    for label, kept in (("narrations", told), ("listed", ~told)):
+        order = np.argsort(-scores[kept])
+        right = np.cumsum(truth[kept][order])
+        for share in (0.8, 0.85, 0.88, 0.9, 0.92):
+            at = int(np.argmax(right >= share * right[-1]))
+            print(
+                f"{label:11} recall {share:.2f} precision {right[at] / (at + 1):.3f}"
+                f" from {scores[kept][order][at]:.2f}"
+            )
+    if "--points" in sys.argv:
+        w = _fit(rows, names)
+        for name, points in zip([*names, "base"], w, strict=True):
+            print(f"{name}: {points:.2f}")
+
+
+if __name__ == "__main__":
+    main()
