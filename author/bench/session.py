@@ -6,7 +6,7 @@ runs on the window's thread and waits for nothing: checks, saving and reading ar
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import Literal
 
@@ -72,6 +72,7 @@ class Session(QObject):
         self.sorted = NOTHING_SAID
         self._facts: dict[str, RecordingFacts | None] = {}
         self._untold: Procedure | None = None
+        self._turning = False
         self._placed: tuple[Procedure, dict[str, PlacedStep]] | None = None
         self._step = next((placed.step.id for placed in self.procedure.placed_steps()), "")
         self._mark: Decimal | None = None
@@ -164,12 +165,12 @@ class Session(QObject):
             )
             self.tell("warning", words.replace("%1", signed))
         elif self.document.can_undo:
-            self._show_place(self.document.undo(), self.tr("Undone: %1"))
+            self._turn(self.document.undo, self.tr("Undone: %1"))
 
     def redo(self) -> None:
         """Do again what was undone last."""
         if self.document.can_redo:
-            self._show_place(self.document.redo(), self.tr("Done again: %1"))
+            self._turn(self.document.redo, self.tr("Done again: %1"))
 
     def tell(self, severity: Severity, words: str) -> None:
         """Say something on the status line."""
@@ -266,7 +267,7 @@ class Session(QObject):
         self._signed = ""
         if self._untold is None:
             self._untold = before
-        if not self.document.in_gesture:
+        if not self.document.in_gesture and not self._turning:
             self._tell_change()
 
     def _tell_change(self) -> None:
@@ -281,11 +282,22 @@ class Session(QObject):
         self.changed.emit(before, after)
         self.title_changed.emit()
 
-    def _show_place(self, change: Change, words: str) -> None:
-        """Choose the step an undone or redone change is about; the keys stay where they are."""
+    def _turn(self, turn: Callable[[], Change], words: str) -> None:
+        """Undo or redo, and choose the step it is about; the keys stay where they are.
+
+        The step is chosen before the change is told: what was shown need not be shown once more.
+        """
+        self._turning = True
+        try:
+            change = turn()
+        finally:
+            self._turning = False
         self.document.end_merge()
+        untold, self._untold = self._untold, None
         if exists(self.procedure, change.place):
             self._choose_at(path_of(self.procedure, change.place))
+        self._untold = untold
+        self._tell_change()
         if change.entry is not None:
             self.tell("advice", words.replace("%1", change.entry.label))
 
