@@ -99,7 +99,7 @@ def say_found(answer: Answer) -> None:
         _line("No procedure has all the words: these have some of them")
     for one in answer.results:
         held = ", has a finding that holds" if one.holds else ""
-        state = one.state.replace("_", " ")
+        state = _state(one.state, one.doubt)
         if one.current and not one.in_force:
             state += ", an older revision is in force"
         elif one.in_force and not one.current:
@@ -113,6 +113,12 @@ def say_found(answer: Answer) -> None:
         _line("Nothing was found")
     elif answer.more:
         _line("There are more: add a word or a filter, or give --most")
+
+
+def _state(state: str, doubt: str | None) -> str:
+    """Return a state in words, and why it is only said where that is so."""
+    said = state.replace("_", " ")
+    return said if doubt is None else f"says {said}, {doubt}"
 
 
 def _marked(text: str, found: tuple[tuple[int, int], ...]) -> str:
@@ -213,6 +219,7 @@ def order_plain(order: LibraryOrder) -> Plain:
                 "state": job.procedure.state,
                 "times": job.times,
                 "prerequisite": job.procedure.id not in order.asked,
+                "doubt": order.doubts.get(job.procedure.id),
             }
             for job in sheet.jobs
         ],
@@ -243,7 +250,9 @@ def say_order(order: LibraryOrder) -> None:
     """Print what to order."""
     for job in order.sheet.jobs:
         why = "" if job.procedure.id in order.asked else ", has to be done before"
-        _line(f"{job.name}: {job.times} time{'s' * (job.times != 1)}{why}")
+        doubt = order.doubts.get(job.procedure.id)
+        says = f"; {_state(job.procedure.state, doubt)}" if doubt else ""
+        _line(f"{job.name}: {job.times} time{'s' * (job.times != 1)}{why}{says}")
     lines = [*order.sheet.numbered, *order.sheet.unnumbered]
     for rule, heading in _RULES.items():
         asked = [line for line in lines if line.asked(rule)]
@@ -281,7 +290,8 @@ def say_due(due: list[Due]) -> None:
     """Print the reviews that are due."""
     for one in due:
         by = f"; written by {', '.join(one.authors)}" if one.authors else ""
-        _line(f"{one.due}  {one.procedure}, revision {one.revision}: {one.title}{by}")
+        says = f"; {_state(one.state, one.doubt)}" if one.doubt else ""
+        _line(f"{one.due}  {one.procedure}, revision {one.revision}: {one.title}{by}{says}")
     if not due:
         _line("No review is due")
 

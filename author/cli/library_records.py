@@ -12,7 +12,9 @@ from author.cli.library_records_said import (
     hours_plain,
     kept_plain,
     line,
+    question_plain,
     say_hours,
+    say_notes,
     say_questions,
     say_series,
     say_specs,
@@ -46,18 +48,21 @@ def record_command(shop: Path, files: tuple[Path, ...], by: str, as_json: bool) 
     revision, or what was published of them. The same record is kept once, however often it is
     sent; a later state of the same job takes the place of the earlier, and both are kept.
     """
+    from author.tasks.library_people import sender_notes
     from author.tasks.library_records import keep_files
 
     done = keep_files(shop, files, by)
+    notes = sender_notes(shop, by)
     if as_json:
-        print_json({"results": [kept_plain(one) for one in done]})
+        print_json({"results": [kept_plain(one) for one in done], "notes": list(notes)})
         return 0
     for one in done:
         record = one.kept.record
         said = "kept" if one.did == "new" else "the library had it already"
         line(f"{one.kept.slug}/{one.kept.key}: {said} ({record.procedure.id}, {record.unit})")
-        for note in one.kept.notes():
+        for note in one.notes:
             line(f"    {stopped(note)}")
+    say_notes(notes)
     return 0
 
 
@@ -87,7 +92,7 @@ def records_command(shop: Path, unit: str | None, as_json: bool) -> int:
 @click.option(
     "--role",
     metavar="ROLE",
-    help="The role you release in, as the procedure names it; else keeper.",
+    help="The role you release in, as the procedure names it; any you have if not said.",
 )
 @_JSON
 def release_command(
@@ -95,16 +100,24 @@ def release_command(
 ) -> int:
     """Release FINDING of UNIT, by the beginning of its id: the unit may be used again.
 
-    A keeper, by library.yaml, may release every finding; others only what a procedure lets
-    their role release. Who released it, in which role, when and why is kept.
+    A keeper may release every finding; others only what a procedure lets their role release.
+    Who somebody is, keys, library.yaml and accounts say ('library account … --trade ROLE'). A
+    library that knows nobody yet takes ROLE as stated, and keeps that it did. Who released it,
+    in which role, when and why is kept.
     """
-    from author.tasks.library_records import release_finding, releaser_of
+    from author.library.known_people import NOBODY_KNOWN
+    from author.tasks.library_people import releaser_of
+    from author.tasks.library_records import release_finding
 
-    found, done = release_finding(shop, unit, finding, releaser_of(shop, by, role), why)
+    releaser = releaser_of(shop, by, role)
+    found, done = release_finding(shop, unit, finding, releaser, why)
+    notes = (NOBODY_KNOWN,) if releaser.as_stated else ()
     if as_json:
-        print_json({"results": [done.model_dump(mode="json")], "unit": found.unit})
+        released = [done.model_dump(mode="json")]
+        print_json({"results": released, "unit": found.unit, "notes": list(notes)})
     else:
         line(f"Released by {done.by}, {done.role}: {found.what}")
+        say_notes(notes)
     return 0
 
 
@@ -162,11 +175,21 @@ def readings_command(
 @click.option("--procedure", metavar="ID", help="Only those about one procedure.")
 @_JSON
 def questions_command(shop: Path, only_open: bool, procedure: str | None, as_json: bool) -> int:
-    """List the questions from the work to the authors of procedures, with their answers."""
+    """List the questions from the work to the authors of procedures, with their answers.
+
+    An answer by somebody the library does not know is told as such.
+    """
+    from author.tasks.library_people import strangers
     from author.tasks.library_records import questions
 
     found = questions(shop, answered=False if only_open else None, procedure=procedure)
-    return told(found, as_json, lambda some: [asdict(one) for one in some], say_questions)
+    strange = strangers(shop, [said.by for one in found.value for said in one.answers])
+    return told(
+        found,
+        as_json,
+        lambda some: [question_plain(one, strange) for one in some],
+        lambda some: say_questions(some, strange),
+    )
 
 
 @click.command("answer")
@@ -178,16 +201,19 @@ def questions_command(shop: Path, only_open: bool, procedure: str | None, as_jso
 def answer_command(shop: Path, question: str, text: str, by: str, as_json: bool) -> int:
     """Answer QUESTION, by the beginning of its id, with TEXT.
 
-    Earlier answers stay. Nothing is written into the procedure.
+    Authors, reviewers and keepers answer, and whoever wrote the procedure; a library that knows
+    nobody yet takes every name. Earlier answers stay. Nothing is written into the procedure.
     """
-    from author.tasks.library_records import answer_question
+    from author.tasks.library_people import answer_as
 
-    asked, done = answer_question(shop, question, text, by)
+    done = answer_as(shop, question, text, by)
     if as_json:
-        print_json({"results": [done.model_dump(mode="json")]})
+        said = done.answer.model_dump(mode="json")
+        print_json({"results": [said], "notes": list(done.notes)})
     else:
-        line(f"{asked.text}")
-        line(f"    {done.by}, {done.at[:10]}: {done.answer}")
+        line(f"{done.asked.text}")
+        line(f"    {done.answer.by}, {done.answer.at[:10]}: {done.answer.answer}")
+        say_notes(done.notes)
     return 0
 
 

@@ -71,7 +71,7 @@ def kept_plain(one: Keeping) -> Plain:
         "unit": one.kept.slug,
         "key": one.kept.key,
         "file": str(one.kept.file),
-        "notes": list(one.kept.notes()),
+        "notes": list(one.notes),
     }
 
 
@@ -264,14 +264,28 @@ def say_series(series: Series) -> None:
         line(stopped(said))
 
 
-def say_questions(some: list[Asked]) -> None:
-    """Print questions with their answers."""
+def say_notes(notes: Iterable[str]) -> None:
+    """Print what has to be told beside an answer."""
+    for note in notes:
+        line(stopped(note))
+
+
+def question_plain(one: Asked, strange: tuple[str, ...]) -> Plain:
+    """Return a question for a program, with whether the library knows who answered."""
+    plain = asdict(one)
+    plain["answers"] = [{**asdict(a), "known": a.by not in strange} for a in one.answers]
+    return plain
+
+
+def say_questions(some: list[Asked], strange: tuple[str, ...]) -> None:
+    """Print questions with their answers, and who answered and is not known to the library."""
     for one in some:
         step = f", step {one.step}" if one.step else ""
         line(f"[{one.id[:8]}] {one.procedure}, revision {one.revision}{step}: {one.text}")
         line(f"    asked by {', '.join(one.by)}, {one.began[:10]}, {one.unit}")
         for said in one.answers:
-            line(f"    {said.by}, {said.at[:10]}: {said.answer}")
+            who = f"{said.by}, not known to the library" if said.by in strange else said.by
+            line(f"    {who}, {said.at[:10]}: {said.answer}")
     if not some:
         line("No question is open")
 

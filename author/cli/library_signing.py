@@ -28,6 +28,7 @@ from author.library.shop import Role
 from author.library.states import STATES, words
 from author.progress import Cancel
 from author.tasks.library_audit import (
+    audit_lines,
     audit_plain,
     keep_heads,
     key_line,
@@ -158,21 +159,22 @@ def verify_command(
 @json_option
 @click.pass_obj
 def audit_command(cancel: Cancel, shop: Path, head: Path | None, as_json: bool) -> int:
-    """List every procedure of the library SHOP with its state, and what is not as signed."""
+    """List every revision in the library SHOP with its state, and what is not as signed.
+
+    Sign-offs by whoever wrote a procedure or by people the library does not know, and published
+    folders that are behind their file, are told as well; they do not change the exit code.
+    """
     with progress_shown() as progress:
         report = verify(shop, (), head, progress, cancel)
     if as_json:
         print_json(audit_plain(report))
         return 1 if report.all_problems else 0
     for one in report.procedures:
-        revision = "-" if one.revision is None else one.revision
-        acts = [report.entry.act for report in one.acts]
-        ruling = [act for act in acts if act.purpose in STATES]
-        newest = next(reversed(ruling or acts), None)
-        by = f"{newest.name}, {newest.role}, {newest.time[:10]}" if newest else "nobody has signed"
-        fine = "NOT as signed" if one.problems else "as signed" if newest else ""
-        text = f"{one.procedure}  revision {revision}  {words(one.state)}  {by}  {fine}"
-        click.echo(one_line(text.rstrip()))
+        for line in audit_lines(one, keyed=report.founded is not None):
+            click.echo(one_line(line))
+    for one in report.procedures:
+        for note in one.notes:
+            click.echo(one_line(f"{note.file}: {note.said}."))
     _tell(report)
     return 1 if report.all_problems else 0
 

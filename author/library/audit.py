@@ -8,15 +8,21 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from author.checks.remarks import Subject
 from author.checks.review import check as check_review
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.contract.reading import read_bytes
-from author.contract.review_file import read_review
+from author.contract.review_file import REVIEW_FILE, read_review
 from author.errors import InputError
+from author.library.audit_revisions import (
+    HeldAct,
+    RevisionAudit,
+    in_force_problems,
+    kept_revisions,
+)
 from author.library.history import (
     HISTORY,
     SIGNATURES,
@@ -26,6 +32,7 @@ from author.library.history import (
     held_against,
     procedure_history,
 )
+from author.library.known_people import KnownPeople
 from author.library.manifest import (
     ProcedureAct,
     changed_outputs,
@@ -37,6 +44,7 @@ from author.library.people import Keyring, read_keyring, sheet_problems
 from author.library.quick_reader import read_document
 from author.library.rights import act_problems
 from author.library.shop import PROCEDURES, REVISIONS, Shop, procedure_folders
+from author.library.sign_off_notes import people_or_none, sign_off_notes
 from author.library.signatures import SignedAct
 from author.library.states import STATES, state_of, words
 from author.procedure.document import Procedure, State
@@ -73,6 +81,8 @@ class ProcedureAudit:
         state: what the history says of that revision; ``draft`` where nobody has signed.
         acts: every act, oldest first.
         problems: what is not as signed.
+        revisions: those kept below it; looked at by ``with_revisions`` alone.
+        notes: what else has to be told of it, without being against a signature; likewise.
     """
 
     procedure: str
@@ -80,6 +90,8 @@ class ProcedureAudit:
     state: State
     acts: tuple[ActReport, ...]
     problems: tuple[Problem, ...]
+    revisions: tuple[RevisionAudit, ...] = ()
+    notes: tuple[Problem, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,13 +142,15 @@ def audit(
     there = dict(procedure_folders(shop))
     kept = heads.procedures if heads is not None else {}
     wanted = tuple(dict.fromkeys(only)) or tuple(sorted({*there, *kept}))
+    known = people_or_none(shop)
     found = []
     for done, name in enumerate(wanted):
         if cancel is not None:
             cancel.check()
         progress.report("holding against signatures", done, len(wanted))
         if name in there:
-            found.append(audit_procedure(shop, there[name], keyring, heads))
+            one = audit_procedure(shop, there[name], keyring, heads)
+            found.append(with_revisions(one, there[name], keyring, known))
         elif name in kept:
             said = f"'{name}' had {kept[name].number} acts when the head was kept, and is gone"
             problems.append(Problem(said, f"{PROCEDURES}/{name}"))
@@ -145,6 +159,33 @@ def audit(
     progress.report("holding against signatures", len(wanted), len(wanted))
     founded = keyring.founded if keyring.history.entries else None
     return Audit(founded, tuple(found), tuple(problems))
+
+
+def with_revisions(
+    found: ProcedureAudit, folder: Path, keyring: Keyring, known: KnownPeople | None
+) -> ProcedureAudit:
+    """Return what was found of a procedure, with its kept revisions and what else is to tell.
+
+    Args:
+        found: what ``audit_procedure`` found.
+        folder: the procedure's folder.
+        keyring: the keys of the library.
+        known: who the library knows, None if that is not to be looked at.
+
+    Raises:
+        MachineError: if a file cannot be read.
+    """
+    place = f"{PROCEDURES}/{folder.name}"
+    procedure, _ = _read(folder)
+    keyed = bool(keyring.history.entries)
+    held = [HeldAct(one.entry, one.why) for one in found.acts]
+    kept = kept_revisions(folder, procedure, held, found.problems, keyed=keyed)
+    notes: list[Problem] = []
+    if procedure is not None:
+        told = sign_off_notes(procedure, folder, known)
+        notes = [Problem(said, f"{place}/{REVIEW_FILE}") for said in told]
+    problems = (*found.problems, *(in_force_problems(kept, place) if keyed else ()))
+    return replace(found, revisions=kept, notes=tuple(notes), problems=problems)
 
 
 def no_such_procedure(shop: Shop, name: str) -> InputError:
@@ -163,6 +204,7 @@ def audit_procedure(
     heads: Heads | None = None,
     *,
     outputs: bool = True,
+    claims: bool = True,
 ) -> ProcedureAudit:
     """Hold one procedure against its signatures.
 
@@ -172,6 +214,7 @@ def audit_procedure(
         keyring: whose signatures count.
         heads: where the histories stood, as kept elsewhere.
         outputs: whether to look at what was published beside stills and clips.
+        claims: whether a state that its file claims and nobody has signed is a problem.
 
     Raises:
         InputError, MachineError: if a file cannot be read.
@@ -201,7 +244,7 @@ def audit_procedure(
             for name in changed_outputs(folder, digests)
         )
     if procedure is not None:
-        problems += _stored_problems(procedure, folder, acts, place)
+        problems += _stored_problems(procedure, folder, acts, place, claims=claims)
     state = "draft" if revision is None else state_of(acts, revision)
     return ProcedureAudit(
         folder.name,
@@ -296,13 +339,13 @@ def _content_problems(
 
 
 def _stored_problems(
-    procedure: Procedure, folder: Path, acts: Sequence[ProcedureAct], place: str
+    procedure: Procedure, folder: Path, acts: Sequence[ProcedureAct], place: str, *, claims: bool
 ) -> Iterator[Problem]:
     """Yield where the stored procedure claims what nobody signed."""
     file = f"{place}/{PROCEDURE_FILE}"
     state = state_of(acts, procedure.revision)
     signed = any(act.revision == procedure.revision for act in acts)
-    if procedure.state != state and (signed or procedure.state in _FINAL):
+    if procedure.state != state and (signed or (claims and procedure.state in _FINAL)):
         said = f"it says {words(procedure.state)}, and by its history it is {words(state)}"
         yield Problem(said, file)
     if state == "approved":

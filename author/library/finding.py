@@ -56,6 +56,7 @@ class Found:
         weight: the greater, the better it fits; 0 without words.
         hit: the passage that fits best; None without words.
         specs: the first requirements that reach into a range asked for.
+        doubt: why its state is not to be relied on, where that was looked at; else None.
     """
 
     place: str
@@ -71,6 +72,7 @@ class Found:
     weight: float = 0.0
     hit: Hit | None = None
     specs: tuple[FoundSpec, ...] = ()
+    doubt: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,8 @@ class Due:
         state: its state.
         due: the day it was due.
         authors: who wrote it, so that another reviews it.
+        place: its place below the folder of procedures.
+        doubt: why its state is not to be relied on, where that was looked at; else None.
     """
 
     procedure: str
@@ -28,6 +30,8 @@ class Due:
     state: str
     due: str
     authors: tuple[str, ...]
+    place: str = ""
+    doubt: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,15 +114,21 @@ def reviews_due(connection: Connection, by: str) -> list[Due]:
     """
     own = procedures.c
     rows = connection.execute(
-        select(own.procedure, own.revision, own.title, own.state, own.due, own.authors)
+        select(
+            own.procedure, own.revision, own.title, own.state, own.due, own.authors,
+            files.c.place,
+        )
         .join(files, files.c.id == own.id)
         .where(own.in_force, own.due <= by, own.state.not_in(("withdrawn", "superseded")))
         .order_by(own.due, files.c.place)
-    )
+    )  # fmt: skip
     return [
-        Due(one.procedure, one.revision, one.title, one.state, one.due, _lines(one.authors))
+        Due(
+            one.procedure, one.revision, one.title, one.state, one.due, _lines(one.authors),
+            one.place,
+        )
         for one in rows
-    ]
+    ]  # fmt: skip
 
 
 def _lines(text: str) -> tuple[str, ...]:

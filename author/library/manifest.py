@@ -11,7 +11,7 @@ import errno
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
-from typing import Annotated, Literal
+from typing import Annotated, Literal, cast
 
 from pydantic import BeforeValidator, Field
 
@@ -256,3 +256,9 @@ def with_state(data: bytes, state: State) -> bytes | None:
     if len(_STATE_LINE.findall(data)) != 1:
         return None
     return _STATE_LINE.sub(rb"\g<1>" + state.encode(), data)
+
+
+def stated(data: bytes) -> State | None:
+    """Return the state that a procedure file says; None if it stands on no line of its own."""
+    found = _STATE_LINE.findall(data)
+    return cast("State", found[0][1].decode()) if len(found) == 1 else None

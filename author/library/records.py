@@ -13,45 +13,42 @@ import json
 import re
 import secrets
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Annotated, Literal, get_args
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from author.checks.job_records import Known, faults_of
 from author.checks.record_verdicts import judge_reading, told_of
 from author.contract.canonical_json import canonical
-from author.contract.procedure_file import PROCEDURE_FILE, as_plain
+from author.contract.procedure_file import as_plain
 from author.contract.reading import read_bytes, read_model
 from author.errors import FileErrors, InputError
+from author.library.followed import FOLLOWED, Published, find_followed, records_folder
 from author.library.history import moment
 from author.library.locking import writing
-from author.library.manifest import with_state
 from author.library.quick_reader import read_document
 from author.library.record_notes import note_bytes, read_note
-from author.library.shop import RECORDS, Shop, revision_files
+from author.library.shop import RECORDS, Shop
 from author.library.words import folded
-from author.procedure.document import Procedure, State
+from author.procedure.document import Procedure
 from author.procedure.job_record import RECORD_SCHEMA, JobRecord
 from author.procedure.values import Fingerprint, Line, Moment, Node
 from author.storage import before_step, file_error, flush_folder, replace_file, write_file
 
+__all__ = ["FOLLOWED", "records_folder"]  # told on, beside what is made here
+
 RECORD_FILES = ("record.json", "record.yaml")
 SENT_FILE = "sent.json"
-FOLLOWED = "followed"
 RELEASED = "released"
 ANSWERS = "answers"
 LARGEST = 2 * 1024 * 1024
 """Bytes of a record."""
-Published = Callable[[Procedure], bytes]
-"""Writes the procedure file as publishing does."""
-
 SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*-[0-9a-f]{16}")
 KEY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9a-f]{32}")
-_STATES: tuple[State, ...] = get_args(State)
 
 
 class Sent(Node):
@@ -96,7 +93,8 @@ class KeptRecord:
         """Return what has to be told beside it: see ``author.checks.record_verdicts``."""
         known = Known.of(self.procedure)
         judged = [judge_reading(one, self.record, known) for one in self.record.readings]
-        return (*told_of(self.record, judged, known, self.record.content), *self._ahead())
+        told = told_of(self.record, judged, known, self.record.content)
+        return (*told, *self._ahead(), *self._before())
 
     def _ahead(self) -> Iterator[str]:
         """Yield that the work began after the record came; within a day clocks may differ."""
@@ -107,6 +105,17 @@ class KeptRecord:
                 f"before that, on {self.sent.sent_at[:10]}"
             )
 
+    def _before(self) -> Iterator[str]:
+        """Yield that the work began before the revision it goes by was written."""
+        changes = self.procedure.changes
+        days = [one.date for one in changes if one.revision == self.procedure.revision]
+        began = self.record.began[:10]
+        if days and began < min(days):
+            yield (
+                f"The work is said to have begun on {began}, and revision "
+                f"{self.procedure.revision} was written after that, on {min(days)}"
+            )
+
 
 @dataclass(frozen=True, slots=True)
 class Keeping:
@@ -115,15 +124,22 @@ class Keeping:
     Attributes:
         kept: the record in the library.
         did: ``new``, or ``had`` where the library had it already.
+        near: units of the library that are spelled almost like its own, name and serial number.
     """
 
     kept: KeptRecord
     did: Literal["new", "had"]
+    near: tuple[str, ...] = ()
 
-
-def records_folder(shop: Shop) -> Path:
-    """Return the folder of all records."""
-    return shop.folder / RECORDS
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What has to be told beside it, a sentence each without full stop."""
+        if not self.near:
+            return self.kept.notes()
+        record = self.kept.record
+        unit = record.unit if record.serial is None else f"{record.unit}, {record.serial}"
+        said = f"'{unit}' is a unit of its own, spelled almost like {'; '.join(self.near)}"
+        return (*self.kept.notes(), said)
 
 
 def unit_slug(name: str, serial: str | None) -> str:
@@ -274,69 +290,6 @@ def _is_json(data: bytes) -> bool:
     except (ValueError, RecursionError):
         return False
     return True
-
-
-def find_followed(
-    shop: Shop, record: JobRecord, published: Published, file: Path
-) -> tuple[bytes, Procedure]:
-    """Return the procedure file a record was made with, to the byte, and the procedure in it.
-
-    Known are the current file, those of older revisions, and what publishing makes or made of
-    them; each in every state, as the library itself changes the line that says it.
-
-    Args:
-        shop: the library.
-        record: the record.
-        published: writes a procedure file as publishing does.
-        file: the record's name, for errors.
-
-    Raises:
-        InputError: if the library does not know the procedure or the content.
-        MachineError: if it cannot be read.
-    """
-    kept = records_folder(shop) / FOLLOWED / f"{record.content}.yaml"
-    if kept.is_file() and not kept.is_symlink():
-        data = read_bytes(kept)
-        if hashlib.sha256(data).hexdigest() == record.content:
-            return data, read_document(data, kept)
-    name, revision = record.procedure.id, record.procedure.revision
-    folder = shop.place_of(name)
-    if folder.is_symlink() or not (folder / PROCEDURE_FILE).is_file():
-        raise InputError(
-            f"the library holds no procedure '{name}'",
-            remedy="Shelve the procedure first, and send the record again",
-            file=file,
-        )
-    for data in _candidates(folder, published, revision):
-        for state in _STATES:
-            told = with_state(data, state)
-            if told is not None and hashlib.sha256(told).hexdigest() == record.content:
-                return told, read_document(told, folder / PROCEDURE_FILE)
-    which = "" if revision is None else f", revision {revision},"
-    raise InputError(
-        f"the library does not know the file of '{name}'{which} that the record was made with: "
-        f"its fingerprint begins {record.content[:16]}",
-        remedy="Shelve the procedure as it was followed, and send the record again",
-        file=file,
-    )
-
-
-def _candidates(folder: Path, published: Published, revision: int | None) -> Iterator[bytes]:
-    files = [folder / PROCEDURE_FILE, *(older for _, older in revision_files(folder))]
-    files = [file for file in files if file.is_file() and not file.is_symlink()]
-    for file in files:
-        yield read_bytes(file)
-        for inner in sorted(file.parent.iterdir()):
-            made = inner / PROCEDURE_FILE
-            if not inner.is_symlink() and made.is_file() and not made.is_symlink():
-                yield read_bytes(made)
-    for file in files:
-        try:
-            procedure = read_document(read_bytes(file), file)
-        except InputError:
-            continue  # a damaged one is told of by other commands, and is none to follow
-        if procedure.revision == revision:
-            yield published(procedure)
 
 
 def read_kept(shop: Shop, slug: str, key: str) -> KeptRecord:

@@ -17,6 +17,7 @@ from pydantic import Field
 
 from author.errors import InputError
 from author.library.history import moment
+from author.library.known_people import KEEPER
 from author.library.locking import writing
 from author.library.record_notes import note_bytes, read_note
 from author.library.records import RELEASED, make_folder, records_folder
@@ -26,7 +27,8 @@ from author.procedure.values import Line, Moment, Node
 from author.storage import file_error, replace_file
 
 FINDING = re.compile(r"[0-9a-f]{24}")
-KEEPER = "keeper"
+_REVIEWER = "reviewer"
+_AS_STATED = " (as stated)"
 FindingId = Annotated[str, Field(pattern=r"^[0-9a-f]{24}$")]
 
 
@@ -38,7 +40,7 @@ class Release(Node):
         finding: which finding, by its id.
         what: what was wrong.
         by: who released it.
-        role: in which role.
+        role: in which role; ``(as stated)`` behind it where the library knew nobody.
         at: when, by the clock of the library's machine.
         why: why the unit may be used again.
     """
@@ -60,11 +62,13 @@ class Releaser:
         name: who they are.
         roles: what they are in the library.
         trades: what they are in the shop, as procedures name roles: ``Supervisor``.
+        as_stated: whether the trades are their own word, because the library knows nobody.
     """
 
     name: str
     roles: Sequence[str] = ()
     trades: Sequence[str] = ()
+    as_stated: bool = False
 
     def role_for(self, named: str | None) -> str | None:
         """Return in which role they may release a finding, None if they may not.
@@ -75,10 +79,11 @@ class Releaser:
         """
         if named is not None:
             wanted = same_name(named) or named
-            fitting = (one for one in self.trades if (same_name(one) or one) == wanted)
+            ways = (*self.trades, *(one for one in self.roles if one == _REVIEWER))
+            fitting = (one for one in ways if (same_name(one) or one) == wanted)
             found = next(fitting, None)
             if found is not None:
-                return found
+                return f"{found}{_AS_STATED if self.as_stated else ''}"
         return KEEPER if KEEPER in self.roles else None
 
 
@@ -114,9 +119,13 @@ def release(
     role = releaser.role_for(named)
     if role is None:
         wanted = f"{named}, or a keeper" if named else "a keeper"
+        remedy = f"Ask {wanted}"
+        if releaser.as_stated and named:
+            remedy = f"Ask {wanted}; say with --role in which role you release"
+        elif releaser.as_stated:
+            remedy = "Name a keeper under 'people' in library.yaml, and ask them"
         raise InputError(
-            f"'{releaser.name}' may not release this: it takes {wanted}",
-            remedy=f"Ask {wanted}",
+            f"'{releaser.name}' may not release this: it takes {wanted}", remedy=remedy
         )
     at = moment(now)
     folder = records_folder(shop) / slug / RELEASED

@@ -43,7 +43,8 @@ from author.library.bases import (
 from author.library.given_states import Given, given_by, shelving_notes
 from author.library.locking import writing
 from author.library.manifest import with_state
-from author.library.shop import REVISIONS, Shop
+from author.library.shop import REVISIONS, Shop, free_aside
+from author.library.sign_off_notes import people_or_none, sign_off_notes
 from author.procedure.document import State
 from author.progress import Cancel
 from author.storage import before_step, file_error, file_sha256, write_file
@@ -154,7 +155,9 @@ class _Shelving:
 
     def notes(self) -> Iterator[str]:
         """Yield what the author should know."""
-        return shelving_notes(self.loaded.procedure, self.files, keyed=self.given.keyed)
+        one = self.loaded.procedure
+        yield from shelving_notes(one, self.files, keyed=self.given.keyed)
+        yield from sign_off_notes(one, self.folder, people_or_none(self.shop))
 
     def run(self, bring: Bring | None, *, replace: bool) -> Shelved:
         one, target = self.loaded.procedure, self.target
@@ -185,7 +188,7 @@ class _Shelving:
             return Shelved(one.id, one.revision, target, "same", before, together)
         aside = str(before) if before != one.revision else None
         if replace:
-            aside = _free_aside(target, before)
+            aside = free_aside(target, before)
         self._put(together or _NOTHING, before, aside)
         did: Literal["next", "changed", "merged", "replaced"] = "next"
         if together is not None:
@@ -267,14 +270,6 @@ class _Shelving:
             before_step("tidy", target)
         finally:
             shutil.rmtree(built, ignore_errors=True)
-
-
-def _free_aside(target: Path, revision: int) -> str:
-    """Return a name below ``revisions/`` for a draft that another one takes the place of."""
-    count = 1
-    while (target / REVISIONS / f"{revision}-replaced-{count}").exists():
-        count += 1
-    return f"{revision}-replaced-{count}"
 
 
 def _before(target: Path) -> LoadedProcedure | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,6 +24,7 @@ REVISIONS = "revisions"
 INDEX = ".index"
 ACCOUNTS = ".accounts"
 LOCK = ".lock"
+_ASIDE = re.compile(r"[1-9][0-9]{0,8}-replaced-[1-9][0-9]{0,8}")
 IGNORED = ".gitignore"
 _IGNORED_TEXT = f"""\
 # Made from the files, or for this machine alone: not for a version store.
@@ -162,3 +164,20 @@ def revision_files(folder: Path) -> Iterator[tuple[int, Path]]:
     numbers = sorted(int(one.name) for one in place.iterdir() if one.name.isdecimal())
     for number in numbers:
         yield number, place / str(number) / PROCEDURE_FILE
+
+
+def set_aside(folder: Path) -> Iterator[tuple[str, Path]]:
+    """Yield name and procedure file of the drafts that another of their revision replaced."""
+    place = folder / REVISIONS
+    if not place.is_dir():
+        return
+    for name in sorted(one.name for one in place.iterdir() if _ASIDE.fullmatch(one.name)):
+        yield name, place / name / PROCEDURE_FILE
+
+
+def free_aside(folder: Path, revision: int) -> str:
+    """Return a name below ``revisions/`` for a draft that another one takes the place of."""
+    count = 1
+    while (folder / REVISIONS / f"{revision}-replaced-{count}").exists():
+        count += 1
+    return f"{revision}-replaced-{count}"

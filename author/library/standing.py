@@ -12,10 +12,10 @@ from typing import Any
 from sqlalchemy import Connection, Row, bindparam, select, update
 
 from author.library.shop import REVISIONS
+from author.library.states import WORKED_ON
 from author.library.tables import files, procedures
 
 _AT_ONCE = 400
-_WORKED_ON = frozenset({"draft", "in_review"})
 
 
 def stand_beside_one_another(connection: Connection, names: Collection[str]) -> None:
@@ -61,7 +61,7 @@ def _changed(rows: Sequence[Row[Any]]) -> Iterable[dict[str, object]]:
 
 def _in_force(rows: Sequence[Row[Any]]) -> set[int]:
     current = [row for row in rows if row.current]
-    if all(row.written in _WORKED_ON for row in current):
+    if all(row.written in WORKED_ON for row in current):
         # What was set aside for another content of the same revision is not gone by.
         older = [
             row

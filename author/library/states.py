@@ -10,6 +10,8 @@ from author.procedure.document import State
 from author.procedure.review import same_name
 
 STATES: tuple[State, ...] = ("draft", "in_review", "approved", "superseded", "withdrawn")
+WORKED_ON: frozenset[State] = frozenset({"draft", "in_review"})
+"""States in which a revision is still written, so that work goes by the one before."""
 _MAY: dict[State, dict[str, tuple[Role, ...]]] = {
     "draft": {"in_review": ("author",), "withdrawn": ("keeper",)},
     "in_review": {

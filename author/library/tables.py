@@ -23,7 +23,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.schema import CreateIndex, CreateTable
 
-INDEX_VERSION = 5
+INDEX_VERSION = 6
 """Counted up when the tables or what is kept in them change; an older index is built anew."""
 
 Letters = Text().with_variant(Text(collation="C"), "postgresql")

@@ -13,12 +13,12 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import Receive, Scope, Send
 
-from author.errors import InputError
 from author.library.shop import Shop
+from author.serve.in_force import in_force, revision_view, why_no_job
 from author.serve.problems import problem
-from author.serve.procedure_view import view_of
-from author.serve.published import PAGE_FILE, Publication, is_id, open_published, publication_of
-from author.serve.rendering import NotHereError
+from author.serve.procedure_view import View, view_of
+from author.serve.published import PAGE_FILE, Publication, open_published
+from author.serve.rendering import NotHereError, page
 from author.serve.rights import open_to
 
 _CHUNK = 256 * 1024
@@ -91,7 +91,7 @@ class FilePart(Response):
 @open_to("reader")
 def published_file(request: Request) -> Response:
     """Give a published file."""
-    published = _published(request)
+    published = _published(_view(request))
     name = request.path_params["name"]
     return file_answer(request, open_published(_shop(request), published, name), published, name)
 
@@ -105,8 +105,13 @@ def work_page(request: Request) -> Response:
 @open_to("reader")
 def work_file(request: Request) -> Response:
     """Give a file of the work page; the page itself learns where the library takes records."""
-    published = _published(request)
+    view = _view(request)
+    published = _published(view)
     name = f"page/{request.path_params['name'] or 'index.html'}"
+    if name == PAGE_FILE and published.has(name):
+        refused = _no_job(request, view)
+        if refused is not None:
+            return refused
     stream = open_published(_shop(request), published, name)
     if name != PAGE_FILE:
         return file_answer(request, stream, published, name)
@@ -117,14 +122,14 @@ def work_file(request: Request) -> Response:
         f'data-token="{escape(request.state.token)}">\n'
     )
     data = data.replace(b"</head>", told.encode() + b"</head>", 1)
-    if _is_behind(request):
+    if view.behind:
         head = _HEAD if _HEAD in data else b"<body>"
         data = data.replace(head, head + _BEHIND, 1)
     here = str(request.base_url).rstrip("/")
     policy = WORK_POLICY.format(
         records=f"{here}/procedures/{published.procedure}/records",
         session=f"{here}/session",
-        clips=f"{here}/procedures/{published.procedure}/page/clips/",
+        clips=f"{here}{request.url.path.rpartition('/')[0]}/clips/",
     )
     headers = {
         "Content-Security-Policy": policy,
@@ -140,21 +145,40 @@ def _shop(request: Request) -> Shop:
     return shop
 
 
-def _is_behind(request: Request) -> bool:
-    try:
-        return view_of(_shop(request), request.path_params["procedure"]).behind
-    except InputError:
-        return False  # the page of the procedure tells what is wrong with its file
+def _view(request: Request) -> View:
+    """Return the revision an address is of: by its number, or the one in force."""
+    shop, name = _shop(request), request.path_params["procedure"]
+    number = request.path_params.get("revision")
+    if number is not None:
+        return revision_view(shop, name, number)
+    return view_of(shop, name, in_force(shop, name).place)
 
 
-def _published(request: Request) -> Publication:
-    procedure = request.path_params["procedure"]
-    found = publication_of(_shop(request), procedure) if is_id(procedure) else None
-    if found is None:
+def _published(view: View) -> Publication:
+    if view.published is None:
         raise NotHereError(
             "nothing of this procedure is published", remedy="Publish it beside procedure.yaml"
         )
-    return found
+    return view.published
+
+
+def _no_job(request: Request, view: View) -> Response | None:
+    """Return the page that says why no job is begun by a revision; None if one may be.
+
+    Whoever has a job under way gets on to it by what the page leads to.
+    """
+    if request.query_params.get("all-the-same") == "yes":
+        return None
+    name = request.path_params["procedure"]
+    force = in_force(_shop(request), name)
+    why = why_no_job(force, view, request.app.state.audit.of(name))
+    if why is None:
+        return None
+    other = force.head.revision if force.head.revision != view.head.revision else None
+    return page(
+        request, "no_job.html.jinja", 409, one=view.head, name=name, why=why, other=other,
+        on=f"{request.url.path}?all-the-same=yes",
+    )  # fmt: skip
 
 
 def file_answer(
@@ -228,4 +252,7 @@ ROUTES = [
     Route("/procedures/{procedure}/page", work_page),
     Route("/procedures/{procedure}/page/{name:path}", work_file),
     Route("/procedures/{procedure}/files/{name:path}", published_file),
+    Route("/procedures/{procedure}/revisions/{revision}/page", work_page),
+    Route("/procedures/{procedure}/revisions/{revision}/page/{name:path}", work_file),
+    Route("/procedures/{procedure}/revisions/{revision}/files/{name:path}", published_file),
 ]

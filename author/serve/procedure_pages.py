@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -16,22 +14,25 @@ from author.errors import InputError
 from author.library.audit import ActReport
 from author.library.graph import Graph
 from author.library.graph_drawing import draw
-from author.library.shop import REVISIONS, Shop
+from author.library.shop import Shop
 from author.library.states import words
 from author.procedure.order_lines import RULES
 from author.procedure.orders import Job, order_sheet
 from author.serve.find_pages import procedure_path
+from author.serve.in_force import InForce, in_force, older_revisions, revision_view, why_no_job
 from author.serve.near_graph import Before, Naming, demands_of, graph_before, naming
 from author.serve.procedure_view import (
     Head,
     View,
     has_page,
+    head_of,
     known_as,
     load,
+    revision_path,
     sheets_of,
     view_of,
 )
-from author.serve.rendering import BODY, kept_page, page
+from author.serve.rendering import BODY, kept_page
 from author.serve.rights import open_to
 from author.serve.standing_audit import Held
 from author.serve.standing_index import StandingIndex
@@ -60,81 +61,80 @@ _RULES = {
 
 @open_to("reader")
 def procedure_page(request: Request) -> Response:
-    """Show a procedure as it is in force."""
-    shop = _shop(request)
-    view = view_of(shop, request.path_params["procedure"])
-    one = view.head
-    name = request.path_params["procedure"]
-    index: StandingIndex = request.app.state.index
-    generation, ((graph, more), uses) = index.kept(
-        ("around", name), lambda rows: (graph_before(rows, name, _NEAR), naming(rows, name, _NEAR))
-    )
-    demands = demands_of(graph)
+    """Show the revision of a procedure that is in force."""
+    shop, name = _shop(request), request.path_params["procedure"]
+    force = in_force(shop, name)
+    return _shown(request, force, view_of(shop, name, force.place))
+
+
+@open_to("reader")
+def revision_page(request: Request) -> Response:
+    """Show a revision: one that is worked on, in force, or an older one."""
+    shop, name = _shop(request), request.path_params["procedure"]
+    view = revision_view(shop, name, request.path_params["revision"])
+    return _shown(request, in_force(shop, name), view)
+
+
+def _shown(request: Request, force: InForce, view: View) -> Response:
+    """Return the page of a revision; what stands around it is told of the one in force."""
+    shop, name, one = _shop(request), request.path_params["procedure"], view.head
+    here = view.place == force.place
+    generation: object = None
+    demands, uses, more = [], [], False  # type: ignore[var-annotated]
+    if here:
+        index: StandingIndex = request.app.state.index
+        generation, ((graph, more), uses) = index.kept(
+            ("around", name),
+            lambda rows: (graph_before(rows, name, _NEAR), naming(rows, name, _NEAR)),
+        )
+        demands = demands_of(graph)
     held = request.app.state.audit.of(name)
     stands = _stands(request, demands, uses)
-    revisions, approved, overdue = _revisions(shop, name), _approved(shop, name, one), _overdue(one)
-    beside = (*revisions, approved, overdue, *sorted(stands.items()))
+    revisions = _revisions(shop, name, force)
+    overdue = _overdue(one) if here else None
+    beside = (tuple(revisions), force, overdue, *sorted(stands.items()))
+    own = f"/procedures/{name}" if here else revision_path(name, one.revision)
     return kept_page(
         request,
         "procedure.html.jinja",
-        (name, view.key, generation, held.at, beside),
+        (own, view.key, view.place, generation, held.at, beside),
         lambda: {
             "one": one,
             "name": name,
             "body": BODY,
-            "older": None,
+            "here": here,
+            "force": force,
+            "own": own,
             "revisions": revisions,
             "standing": _standing(held, one.revision),
-            "warning": _NOT_FOR_USE.get(one.state),
-            "approved": approved,
+            "warning": _warning(force, view),
             "overdue": overdue,
             "follow": has_page(view.published),
             "follow_words": _follow_words(view),
+            "no_job": why_no_job(force, view, held),
             "behind": view.behind,
             "published": view.published,
-            "sheets": sheets_of(view.published),
+            "sheets": sheets_of(view.published, f"{own}/files"),
             "before": demands,
             "stands": stands,
             "more_before": more,
             "uses": uses,
             "said_of": _SAID_OF,
-            "newest": None,
         },
         view.body,
     )
 
 
-@open_to("reader")
-def revision_page(request: Request) -> Response:
-    """Show an older revision."""
-    shop, name = _shop(request), request.path_params["procedure"]
-    view = view_of(shop, name, request.path_params["revision"])
-    now = view_of(shop, name).head.revision
-    held = request.app.state.audit.of(name)
-    return page(
-        request,
-        "procedure.html.jinja",
-        one=view.head,
-        name=name,
-        body=Markup(view.body),  # noqa: S704 - made by a template that escapes
-        older=view.head.revision,
-        revisions=_revisions(shop, name),
-        standing=_standing(held, view.head.revision),
-        warning=f"This is an older revision. Revision {now} has taken its place.",
-        approved=None,
-        overdue=None,
-        follow=False,
-        follow_words="",
-        behind=False,
-        published=None,
-        sheets=[],
-        before=[],
-        stands={},
-        more_before=False,
-        uses=[],
-        said_of=_SAID_OF,
-        newest=now,
-    )
+def _warning(force: InForce, view: View) -> str | None:
+    """Return what has to be said first of a revision that is not for use."""
+    if view.place == force.place:
+        return _NOT_FOR_USE.get(view.head.state)
+    newest = force.newest.revision if force.newest else None
+    if view.place is not None:
+        taken = force.head.revision
+        return f"This is an older revision. Revision {taken} has taken its place."
+    state = "in review" if view.head.state == "in_review" else "being written"
+    return f"Revision {newest} is {state}: work goes by revision {force.head.revision}."
 
 
 def _shop(request: Request) -> Shop:
@@ -142,13 +142,19 @@ def _shop(request: Request) -> Shop:
     return shop
 
 
-def _revisions(shop: Shop, name: str) -> list[int]:
-    """Return the numbers of the older revisions, the newest first."""
-    try:
-        names = os.listdir(shop.place_of(name) / REVISIONS)  # noqa: PTH208 - names are enough
-    except OSError:
-        return []
-    return sorted((int(one) for one in names if one.isdecimal() and len(one) < 8), reverse=True)
+def _revisions(shop: Shop, name: str, force: InForce) -> list[tuple[int, str]]:
+    """Return number and state of each revision there is, in words, the newest first."""
+    found = [] if force.newest is None else [(force.newest.revision, None)]
+    found += [(number, str(number)) for number in older_revisions(shop, name)]  # type: ignore[misc]
+    said = []
+    for number, place in found[:_MOST_OLDER]:
+        try:
+            state = words(head_of(shop, name, place).state)
+        except InputError:
+            state = "cannot be read"
+        in_use = place == force.place and force.is_ruled
+        said.append((number, "in force" if in_use and state == "approved" else state))
+    return said
 
 
 def _stands(request: Request, demands: Sequence[Before], uses: Sequence[Naming]) -> dict[str, str]:
@@ -157,20 +163,6 @@ def _stands(request: Request, demands: Sequence[Before], uses: Sequence[Naming])
     around += [(one.procedure, one.state) for one in uses]
     held = request.app.state.audit.kinds(name for name, state in around if state == "approved")
     return {name: one.kind(one.audit.revision or 0) for name, one in held.items()}
-
-
-def _approved(shop: Shop, name: str, one: Head) -> int | None:
-    """Return the revision that is approved while a later one is worked on."""
-    if one.state not in {"draft", "in_review"}:
-        return None
-    for number in _revisions(shop, name)[:_MOST_OLDER]:
-        try:
-            older = view_of(shop, name, str(number)).head
-        except InputError:
-            continue
-        if older.state == "approved":
-            return number
-    return None
 
 
 def _overdue(one: Head) -> str | None:
@@ -228,7 +220,7 @@ def order_page(request: Request) -> Response:
     """Show what to order for a procedure and for all that has to be done before it."""
     shop, name = _shop(request), request.path_params["procedure"]
     alone = request.query_params.get("alone") == "yes"
-    own = known_as(shop, name)
+    own = _known(shop, name)
     index: StandingIndex = request.app.state.index
     generation, (graph, more) = index.kept(
         ("before", name), lambda rows: graph_before(rows, name, _MOST_JOBS)
@@ -247,9 +239,14 @@ def order_page(request: Request) -> Response:
     )
 
 
+def _known(shop: Shop, procedure: str) -> tuple[object, ...]:
+    """Return by what the file of the revision in force is known."""
+    return known_as(shop, procedure, in_force(shop, procedure).place)
+
+
 def _known_or_not(shop: Shop, procedure: str) -> tuple[object, ...] | None:
     try:
-        return known_as(shop, procedure)
+        return _known(shop, procedure)
     except InputError:
         return None
 
@@ -258,12 +255,12 @@ def _order(
     shop: Shop, name: str, others: Sequence[str], graph: Graph, *, alone: bool, more: bool
 ) -> dict[str, Any]:
     """Return what the page of what to order shows."""
-    one = load(shop, name)
+    one = load(shop, name, in_force(shop, name).place)
     jobs = [Job(one)]
     remarks = [f"{before.first.id}: {before.wrong}" for before in demands_of(graph) if before.wrong]
     for other in others:
         try:
-            jobs.append(Job(load(shop, other)))
+            jobs.append(Job(load(shop, other, in_force(shop, other).place)))
         except InputError as error:
             remarks.append(f"{other}: {error.problem}")
     if more:

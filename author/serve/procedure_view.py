@@ -45,6 +45,7 @@ _SHEETS = (
     ("procedure.json", "Procedure for other tools", "JSON"),
 )
 _SHOWN = Remembered(48_000_000)
+_HEADS = Remembered(20_000)
 _FAST = 1
 """Level at which bodies of pages are packed: most take an eighth of the room then."""
 
@@ -99,12 +100,14 @@ class View:
 
     Attributes:
         head: what is said first.
-        published: what is published of it; None of an older revision, or if nothing is.
+        place: name of its folder below ``revisions/``; None of the present revision.
+        published: what is published of it, or of another revision; None if nothing is.
         behind: whether the work page was published before the last change of the file.
         key: by what all of this is known.
     """
 
     head: Head
+    place: str | None
     published: Publication | None
     behind: bool
     key: Key
@@ -125,7 +128,7 @@ def view_of(shop: Shop, procedure: str, revision: str | None = None) -> View:
     Args:
         shop: the library.
         procedure: its id, as somebody typed it.
-        revision: number of an older revision; None for the one that is in force.
+        revision: name of the folder of an older revision; None for the present one.
 
     Raises:
         NotHereError: if the library does not hold it.
@@ -133,23 +136,48 @@ def view_of(shop: Shop, procedure: str, revision: str | None = None) -> View:
         MachineError: if it cannot be read.
     """
     with _opened(shop, procedure, revision) as stream:
-        published = None if revision is not None else publication_of(shop, procedure)
+        head, one = _head_of(stream)
+        published = publication_of(shop, procedure, head.revision)
         key = _key(stream, published)
         known: Made | None = _SHOWN.get(key)
         if known is None:
-            known = _make(shop, stream, published)
+            known = _make(shop, procedure, one or _read(stream), published, key)
             take(known)
-    return View(known.head, published, known.behind, key, known.packed)
+    return View(known.head, revision, published, known.behind, key, known.packed)
+
+
+def head_of(shop: Shop, procedure: str, revision: str | None = None) -> Head:
+    """Return what is said first of a procedure.
+
+    Raises:
+        NotHereError, InputError, MachineError: as ``view_of`` does.
+    """
+    with _opened(shop, procedure, revision) as stream:
+        return _head_of(stream)[0]
+
+
+def _head_of(stream: BufferedReader) -> tuple[Head, Procedure | None]:
+    """Return the head of a file, and what it holds if it had to be read."""
+    known = known_by(os.fstat(stream.fileno()))
+    head: Head | None = _HEADS.get(known)
+    if head is not None:
+        return head, None
+    one = _read(stream)
+    head = _head(one)
+    _HEADS.put(known, head)
+    return head, one
 
 
 def make(shop: Shop, procedure: str) -> Made:
-    """Return what is shown of a procedure in force, made anew; ``take`` has it shown.
+    """Return what is shown of the present revision, made anew; ``take`` has it shown.
 
     Raises:
         NotHereError, InputError, MachineError: as ``view_of`` does.
     """
     with _opened(shop, procedure, None) as stream:
-        return _make(shop, stream, publication_of(shop, procedure))
+        one = _read(stream)
+        published = publication_of(shop, procedure, one.revision)
+        return _make(shop, procedure, one, published, _key(stream, published))
 
 
 def take(made: Made) -> None:
@@ -162,11 +190,16 @@ def has_room() -> bool:
     return not _SHOWN.is_filling
 
 
-def _make(shop: Shop, stream: BufferedReader, published: Publication | None) -> Made:
-    key = _key(stream, published)
-    one = _read(stream)
-    packed = zlib.compress(_body(one, published).encode(), _FAST)
+def _make(shop: Shop, name: str, one: Procedure, published: Publication | None, key: Key) -> Made:
+    body = templates().get_template("procedure_body.html.jinja")
+    pictures = f"{revision_path(name, one.revision)}/files"
+    packed = zlib.compress(body.render(data_of(one, published, pictures)).encode(), _FAST)
     return Made(key, _head(one), is_behind(shop, published, one), packed)
+
+
+def revision_path(name: str, revision: int) -> str:
+    """Return the path of a revision's own page, which what follows it keeps for good."""
+    return f"/procedures/{name}/revisions/{revision}"
 
 
 def _key(stream: BufferedReader, published: Publication | None) -> Key:
@@ -174,29 +207,30 @@ def _key(stream: BufferedReader, published: Publication | None) -> Key:
     shown = ""
     if published is not None:
         files = sorted(published.files.items())
-        state = published.folder, published.revision, published.state, published.draft
-        shown = hashlib.sha256(repr((files, state)).encode()).hexdigest()
+        place = *published.within, published.folder
+        state = published.revision, published.state, published.draft
+        shown = hashlib.sha256(repr((files, place, state)).encode()).hexdigest()
     return (*known_by(os.fstat(stream.fileno())), shown)
 
 
-def known_as(shop: Shop, procedure: str) -> Key:
-    """Return by what the content of the file of a procedure in force is known.
+def known_as(shop: Shop, procedure: str, revision: str | None = None) -> Key:
+    """Return by what the content of the file of a procedure is known.
 
     Raises:
         NotHereError: if the library does not hold it.
         MachineError: if it cannot be read.
     """
-    with _opened(shop, procedure, None) as stream:
+    with _opened(shop, procedure, revision) as stream:
         return known_by(os.fstat(stream.fileno()))
 
 
-def load(shop: Shop, procedure: str) -> Procedure:
-    """Return a procedure that is in force.
+def load(shop: Shop, procedure: str, revision: str | None = None) -> Procedure:
+    """Return a procedure: the present revision, or one that is kept.
 
     Raises:
         NotHereError, InputError, MachineError: as ``view_of`` does.
     """
-    with _opened(shop, procedure, None) as stream:
+    with _opened(shop, procedure, revision) as stream:
         return _read(stream)
 
 
@@ -216,10 +250,6 @@ def _head(one: Procedure) -> Head:
         one.id, one.title, one.revision, one.state, one.data, one.notice, one.unit.name,
         one.unit.number, None if due is None else str(due),
     )  # fmt: skip
-
-
-def _body(one: Procedure, published: Publication | None) -> str:
-    return templates().get_template("procedure_body.html.jinja").render(data_of(one, published))
 
 
 def _read(stream: BufferedReader) -> Procedure:
@@ -244,8 +274,14 @@ def _no_procedure(procedure: str) -> NotHereError:
     )
 
 
-def data_of(one: Procedure, published: Publication | None) -> Data:
-    """Return all that the page shows of a document, and of what is published of it."""
+def data_of(one: Procedure, published: Publication | None, pictures: str) -> Data:
+    """Return all that the page shows of a document, and of what is published of it.
+
+    Args:
+        one: the procedure.
+        published: what is published of it.
+        pictures: path below which its published files are shown.
+    """
     lookup = Lookup.of(one)
     return {
         "one": one,
@@ -268,36 +304,46 @@ def data_of(one: Procedure, published: Publication | None) -> Data:
             for entry in one.close_outs
         ],
         "findings": [list_content.finding_data(finding, lookup) for finding in one.findings],
-        "sections": list(_sections(one, lookup, published)),
+        "sections": list(_sections(one, lookup, published, pictures)),
         "sources": [list_content.source_data(n, s) for n, s in enumerate(one.sources, 1)],
         "changes": [list_content.change_data(change) for change in reversed(one.changes)],
     }
 
 
-def _sections(one: Procedure, lookup: Lookup, published: Publication | None) -> Iterator[Data]:
+def _sections(
+    one: Procedure, lookup: Lookup, published: Publication | None, pictures: str
+) -> Iterator[Data]:
     steps: list[list[Data]] = [[] for _ in one.sections]
     for placed in one.placed_steps():
         data = step_data(placed, lookup, {})
-        data["picture"] = _picture(f"{placed.number:02d}-{placed.step.id}", published)
+        data["picture"] = _picture(
+            f"{placed.number:02d}-{placed.step.id}", one, published, pictures
+        )
         data["spec_ids"] = [spec.id for spec in placed.step.all_specs()]
         steps[placed.section_index].append(data)
     for section, some in zip(one.sections, steps, strict=True):
         yield {"title": section.title, "steps": some}
 
 
-def _picture(name: str, published: Publication | None) -> str | None:
+def _picture(name: str, one: Procedure, published: Publication | None, pictures: str) -> str | None:
     """Return where the still of a step is shown, with its callouts if there are such."""
+    if published is None or published.revision != one.revision:
+        return None  # a step of that number may be another one
     for place in (f"stills/{name}.jpg", f"page/stills/{name}.jpg"):
-        if published is not None and published.has(place):
-            return f"/procedures/{published.procedure}/files/{place}"
+        if published.has(place):
+            return f"{pictures}/{place}"
     return None
 
 
-def sheets_of(published: Publication | None) -> list[tuple[str, str, str]]:
-    """Return address, name and form of what is published beside the work page."""
+def sheets_of(published: Publication | None, base: str) -> list[tuple[str, str, str]]:
+    """Return address, name and form of what is published beside the work page.
+
+    Args:
+        published: what is published of a procedure.
+        base: path below which its published files are shown.
+    """
     if published is None:
         return []
-    base = f"/procedures/{published.procedure}/files"
     return [(f"{base}/{name}", said, form) for name, said, form in _SHEETS if published.has(name)]
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from author.errors import InputError
-from author.library.shop import Shop
+from author.library.shop import REVISIONS, Shop
 from author.procedure.values import ID_PATTERN
 from author.serve.remembering import Remembered
 from author.serve.rendering import NotHereError
@@ -31,6 +31,7 @@ class Publication:
 
     Attributes:
         procedure: id of the procedure.
+        within: the folders between the procedure's and it: of a revision kept, where that lies.
         folder: name of the folder beside ``procedure.yaml``.
         files: SHA-256 of each file by its name below the folder.
         revision: the revision that was published.
@@ -39,6 +40,7 @@ class Publication:
     """
 
     procedure: str
+    within: tuple[str, ...]
     folder: str
     files: dict[str, str]
     revision: object
@@ -64,34 +66,52 @@ def is_plain(name: str) -> bool:
     )
 
 
-def publication_of(shop: Shop, procedure: str) -> Publication | None:
-    """Return what is published of a procedure; the one with a work page, if there are several.
+def publication_of(shop: Shop, procedure: str, revision: int) -> Publication | None:
+    """Return what is published of a revision; what has a work page, if there is more.
+
+    It goes with the revision when a later one takes the folder, and stands beside that one
+    where somebody published it there.
 
     Args:
         shop: the library.
         procedure: id of the procedure, which has to be one.
+        revision: the revision.
+
+    Returns:
+        What is published of another revision, beside the present one, if nothing is of this.
     """
-    folder = shop.place_of(procedure)
     found = []
+    for within in ((), (REVISIONS, str(revision))):
+        folder = shop.place_of(procedure).joinpath(*within)
+        for name in _folders(folder):
+            manifest = _manifest(folder / name) if is_plain(name) else None
+            if manifest is not None and manifest.get("procedure") == procedure:
+                found.append(_publication(procedure, within, name, manifest))
+    return max(
+        found,
+        key=lambda one: (one.revision == revision, PAGE_FILE in one.files, _number(one.revision)),
+        default=None,
+    )
+
+
+def _folders(folder: Path) -> list[str]:
     try:
         with os.scandir(folder) as entries:
-            names = sorted(entry.name for entry in entries if entry.is_dir(follow_symlinks=False))
+            return sorted(one.name for one in entries if one.is_dir(follow_symlinks=False))
     except OSError:
-        return None
-    for name in names:
-        manifest = _manifest(folder / name) if is_plain(name) else None
-        if manifest is not None and manifest.get("procedure") == procedure:
-            found.append(_publication(procedure, name, manifest))
-    return max(found, key=lambda one: (PAGE_FILE in one.files, _number(one.revision)), default=None)
+        return []
 
 
 def _number(revision: object) -> int:
     return revision if isinstance(revision, int) else 0
 
 
-def _publication(procedure: str, name: str, manifest: dict[str, Any]) -> Publication:
+def _publication(
+    procedure: str, within: tuple[str, ...], name: str, manifest: dict[str, Any]
+) -> Publication:
     return Publication(
         procedure,
+        within,
         name,
         manifest["files"],
         manifest.get("revision"),
@@ -144,7 +164,7 @@ def open_published(shop: Shop, published: Publication, name: str) -> BufferedRea
     """
     if not published.has(name):
         raise NotHereError("nothing of that name is published", remedy=_GONE)
-    parts = (published.procedure, published.folder, *name.split("/"))
+    parts = (published.procedure, *published.within, published.folder, *name.split("/"))
     stream = open_inside(shop.procedures, parts)
     try:
         if _digest(stream) != published.files[name]:

@@ -12,10 +12,10 @@ from datetime import datetime
 from pathlib import Path
 
 from author.errors import ReelwrightError
-from author.library.audit import ProcedureAudit, audit_procedure
+from author.library.audit import ProcedureAudit, audit_procedure, with_revisions
 from author.library.history import HISTORY, Problem
 from author.library.people import Keyring, read_keyring, sheet_problems
-from author.library.shop import SHOP_FILE, Shop, open_shop
+from author.library.shop import REVISIONS, SHOP_FILE, Shop, open_shop
 from author.serve.remembering import Remembered
 
 _MOST = 4_000
@@ -42,11 +42,13 @@ class Held:
         audit: what was found.
         keys: what is wrong with the keys of the library.
         at: when all files were read.
+        keyed: whether the library has keys, so that what is approved is to be signed.
     """
 
     audit: ProcedureAudit
     keys: tuple[Problem, ...]
     at: datetime
+    keyed: bool
 
     def kind(self, revision: int) -> str:
         """Return how a revision stands: ``wrong``, ``signed`` or ``unsigned``."""
@@ -177,7 +179,12 @@ class StandingAudit:
                 if 0 <= age < self._longest:
                     self._looked[procedure] = looked
                     return before[1]
-            held = Held(audit_procedure(keys.shop, folder, keys.keyring), keys.problems, now)
+            # Without keys nobody can sign what is approved: there the file's word is all there is.
+            keyed = bool(keys.keyring.history.entries)
+            audit = audit_procedure(keys.shop, folder, keys.keyring, claims=keyed)
+            if (folder / REVISIONS).is_dir():
+                audit = with_revisions(audit, folder, keys.keyring, None)
+            held = Held(audit, keys.problems, now, keyed)
             self._found.put(procedure, (known, held))
             self._looked[procedure] = looked
             return held

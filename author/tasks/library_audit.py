@@ -10,6 +10,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
 from author.library.audit import (
     ActReport,
@@ -18,6 +19,7 @@ from author.library.audit import (
     audit,
     no_such_procedure,
 )
+from author.library.audit_revisions import RevisionAudit, revision_line
 from author.library.history import (
     Head,
     Heads,
@@ -32,11 +34,12 @@ from author.library.keys import PublicKey
 from author.library.people import read_keyring
 from author.library.record_faults import record_faults
 from author.library.rights import act_problems
-from author.library.shop import open_shop, procedure_folders
+from author.library.shop import PROCEDURES, REVISIONS, Shop, open_shop, procedure_folders
 from author.library.signatures import read_act_file
-from author.library.states import words
+from author.library.states import STATES, words
 from author.progress import SILENT, Cancel, Progress
 from author.storage import replace_file
+from author.tasks.library_outputs import outputs_behind
 
 
 def verify(
@@ -64,9 +67,28 @@ def verify(
     heads = None if kept is None else _read_heads(kept)
     library = open_shop(shop)
     found = audit(library, procedures, heads, progress, cancel)
+    looked = tuple(_with_outputs(library, one) for one in found.procedures)
+    found = replace(found, procedures=looked)
     if procedures:
         return found
     return replace(found, problems=(*found.problems, *record_faults(library, cancel)))
+
+
+def _with_outputs(library: Shop, found: ProcedureAudit) -> ProcedureAudit:
+    """Return what was found of a procedure, with the published folders that are behind.
+
+    Looked at are those of the present revision, and of an older one that work goes by.
+    """
+    folder = library.place_of(found.procedure)
+    places = [folder]
+    places += [folder / REVISIONS / one.name for one in found.revisions if one.in_force]
+    behind = [
+        note
+        for place in places
+        if (place / PROCEDURE_FILE).is_file()
+        for note in outputs_behind(place, place.relative_to(library.folder).as_posix())
+    ]
+    return replace(found, notes=(*found.notes, *behind))
 
 
 def _read_heads(file: Path) -> Heads:
@@ -152,7 +174,25 @@ def _plain_procedure(found: ProcedureAudit) -> dict[str, Any]:
         "state": found.state,
         "as_signed": not found.problems,
         "problems": [_plain_problem(one) for one in found.problems],
+        "notes": [_plain_problem(one) for one in found.notes],
         "acts": [_plain_act(one) for one in found.acts],
+        "revisions": [_plain_revision(one) for one in found.revisions],
+    }
+
+
+def _plain_revision(one: RevisionAudit) -> dict[str, Any]:
+    act = one.act
+    return {
+        "folder": f"{REVISIONS}/{one.name}",
+        "revision": one.revision,
+        "says": one.says,
+        "state": one.state,
+        "in_force": one.in_force,
+        "purpose": act and act.purpose,
+        "time": act and act.time,
+        "name": act and act.name,
+        "role": act and act.role,
+        "problem": one.wrong,
     }
 
 
@@ -172,6 +212,24 @@ def _plain_act(found: ActReport) -> dict[str, Any]:
         "stands": found.stands,
         "changed": found.why,
     }
+
+
+def audit_lines(found: ProcedureAudit, *, keyed: bool) -> list[str]:
+    """Return each revision of a procedure as one line of text, the present one first."""
+    acts = [one.entry.act for one in found.acts]
+    acts = [act for act in acts if found.revision in {None, act.revision}]
+    ruling = [act for act in acts if act.purpose in STATES]
+    newest = next(reversed(ruling or acts), None)
+    by = f"{newest.name}, {newest.role}, {newest.time[:10]}" if newest else "nobody has signed"
+    fine = "as signed" if newest else ""
+    own = f"{PROCEDURES}/{found.procedure}/{PROCEDURE_FILE}"
+    elsewhere = newest is None and any(one.wrong for one in found.revisions)
+    if any(one.file == own or not elsewhere for one in found.problems):
+        fine = "NOT as signed"
+    revision = "-" if found.revision is None else found.revision
+    present = f"{found.procedure}  revision {revision}  {words(found.state)}  {by}  {fine}"
+    kept = [revision_line(found.procedure, one, keyed=keyed) for one in found.revisions]
+    return [present.rstrip(), *kept]
 
 
 def procedure_lines(found: ProcedureAudit) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Generic, TypeVar
 
@@ -14,6 +14,7 @@ from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
 from author.library.database import Index, IndexDamagedError
 from author.library.finding import Answer, find
+from author.library.glance import doubts_about
 from author.library.graph import Graph, prerequisites
 from author.library.graph_drawing import draw
 from author.library.indexing import refresh
@@ -61,12 +62,14 @@ class LibraryOrder:
         files: the procedure files, in the order of the sheet's jobs.
         asked: ids that were asked for; the others are prerequisites.
         remarks: prerequisites that are missing, withdrawn, or wait for one another.
+        doubts: why the state of one is not to be relied on, by its id.
     """
 
     sheet: OrderSheet
     files: tuple[Path, ...]
     asked: tuple[str, ...]
     remarks: tuple[str, ...]
+    doubts: Mapping[str, str] = field(default_factory=dict)
 
 
 def find_in(
@@ -80,11 +83,18 @@ def find_in(
 ) -> Reply[Answer]:
     """Find procedures by words and filters; see ``author.library.finding.find``.
 
+    At those that are shown a glance is taken, whether they are as they were signed.
+
     Raises:
         InputError, MachineError: if the query, the library or the index is wrong.
     """
     asked = read_query(words)
-    return _ask(folder, lambda rows: find(rows, asked, filters, most), progress, cancel)
+    found = _ask(folder, lambda rows: find(rows, asked, filters, most), progress, cancel)
+    doubts = doubts_about(
+        open_shop(folder), [(one.place, one.revision) for one in found.value.results]
+    )
+    shown = tuple(replace(one, doubt=doubts.get(one.place)) for one in found.value.results)
+    return replace(found, value=replace(found.value, results=shown))
 
 
 def where_used_in(folder: Path, what: str, *, older: bool = False) -> Reply[Uses]:
@@ -121,7 +131,9 @@ def graph_of(folder: Path, wanted: Sequence[str], to: Path | None = None) -> Rep
 
 def due_in(folder: Path, by: str) -> Reply[list[Due]]:
     """Return the reviews that are due by a day, year first."""
-    return _ask(folder, lambda rows: reviews_due(rows, by))
+    found = _ask(folder, lambda rows: reviews_due(rows, by))
+    doubts = doubts_about(open_shop(folder), [(one.place, one.revision) for one in found.value])
+    return replace(found, value=[replace(o, doubt=doubts.get(o.place)) for o in found.value])
 
 
 def holds_in(folder: Path) -> Reply[list[OpenFinding]]:
@@ -169,7 +181,10 @@ def order_from(
     read = [_file(shop, place) for place in places.values()]
     loaded = [read_procedure(file).procedure for file in read]
     sheet = order_sheet(Job(one, given.get(one.id, 1)) for one in loaded)
-    order = LibraryOrder(sheet, tuple(read), tuple(wanted), graph.remarks)
+    about = dict(zip(places.values(), loaded, strict=True))
+    seen = doubts_about(shop, [(place, one.revision) for place, one in about.items()])
+    doubts = {about[place].id: said for place, said in seen.items()}
+    order = LibraryOrder(sheet, tuple(read), tuple(wanted), graph.remarks, doubts)
     return Reply(order, asked.notes, asked.problems)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Generic, TypeVar
@@ -15,6 +15,7 @@ from author.errors import InputError
 from author.library.answers import Answer, answer
 from author.library.database import Index, IndexDamagedError
 from author.library.indexing import refresh
+from author.library.near_units import near_units
 from author.library.record_asked import Asked, find_question, questions_of
 from author.library.record_hours import HoursSeen, hours_of
 from author.library.record_index import (
@@ -37,10 +38,9 @@ from author.library.record_lists import (
 )
 from author.library.record_specs import SpecRead, specs_read
 from author.library.records import Keeping, KeptRecord, keep_record, read_kept
-from author.library.releases import KEEPER, Release, Releaser, release
+from author.library.releases import Release, Releaser, release
 from author.library.run_series import Phase, Series, series_of
 from author.library.shop import Shop, open_shop
-from author.procedure.review import same_name
 from author.procedure.values import check_line
 from author.publish.published_yaml import published_yaml
 
@@ -119,8 +119,21 @@ def keep(
 
 
 def keep_files(folder: Path, files: Sequence[Path], by: str) -> list[Keeping]:
-    """Keep records that lie in files, one after another; those before a wrong one are kept."""
-    return [keep(folder, read_bytes(file), name=str(file), by=by) for file in files]
+    """Keep records that lie in files, one after another; those before a wrong one are kept.
+
+    Beside each that is new, the units of the library that are spelled almost like its own.
+    """
+    done = [keep(folder, read_bytes(file), name=str(file), by=by) for file in files]
+
+    def ask(rows: Connection) -> list[Keeping]:
+        return [replace(one, near=_near(rows, one)) for one in done]
+
+    return look(folder, ask).value
+
+
+def _near(rows: Connection, one: Keeping) -> tuple[str, ...]:
+    record = one.kept.record
+    return near_units(rows, one.kept.slug, record.unit, record.serial) if one.did == "new" else ()
 
 
 def unit_list(folder: Path) -> Looked[list[UnitSeen]]:
@@ -226,23 +239,6 @@ def release_finding(
     found = find_finding(report.open, finding)
     done = release(open_shop(folder), found.slug, found.alike, releaser, found.role, why, now)
     return found, done[-1]
-
-
-def releaser_of(folder: Path, name: str, role: str | None) -> Releaser:
-    """Return who releases from the command line.
-
-    A keeper is who ``library.yaml`` names as one. Somebody who can write the library's files is
-    taken at their word for a role that a procedure names; the release keeps it.
-
-    Args:
-        folder: the library.
-        name: who they are.
-        role: the role in which they release, as the procedure names it; None for a keeper.
-    """
-    people = open_shop(folder).sheet.people
-    roles = {r for one in people if same_name(one.name) == same_name(name) for r in one.roles}
-    trades = () if role is None or same_name(role) == KEEPER else (role,)
-    return Releaser(name, tuple(sorted(roles)), trades)
 
 
 def spec_list(folder: Path) -> Looked[list[SpecRead]]:

@@ -6,9 +6,11 @@ from collections import Counter
 from pathlib import Path
 
 from author.checks import Neighbour
+from author.checks.links import references
 from author.contract import read_procedure
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
+from author.library.shop import PROCEDURES, SHOP_FILE, revision_files
 from author.procedure.document import Procedure
 from author.progress import Cancel
 
@@ -18,10 +20,11 @@ def look_over(
 ) -> dict[str, Neighbour]:
     """Return what is known of every other procedure in a folder, by its id.
 
-    Several folders may hold revisions of one procedure.
+    Several folders may hold revisions of one procedure. Of those that a library keeps below a
+    procedure, the ones that are asked for by their number are looked at as well.
 
     Args:
-        shelf: a folder whose folders hold a ``procedure.yaml`` each.
+        shelf: a folder whose folders hold a ``procedure.yaml`` each, or a library.
         procedure: the one they are looked over for, itself left out.
         cancel: looked at between files.
 
@@ -33,13 +36,19 @@ def look_over(
         raise InputError(
             "there is no such folder", remedy="Name a folder of procedure folders", file=shelf
         )
+    places = shelf / PROCEDURES if (shelf / SHOP_FILE).is_file() else shelf
+    asked = {(named.id, named.revision) for _, named in references(procedure)}
     found: dict[str, list[Procedure]] = {}
-    for file in sorted(shelf.glob(f"*/{PROCEDURE_FILE}")):
+    for file in sorted(places.glob(f"*/{PROCEDURE_FILE}")):
         if cancel is not None:
             cancel.check()
         one = read_procedure(file).procedure
-        if one.id != procedure.id:
-            found.setdefault(one.id, []).append(one)
+        if one.id == procedure.id:
+            continue
+        found.setdefault(one.id, []).append(one)
+        for number, older in revision_files(file.parent):
+            if (one.id, number) in asked and older.is_file():
+                found[one.id].append(read_procedure(older).procedure)
     return {name: _neighbour(revisions) for name, revisions in found.items()}
 
 

@@ -168,7 +168,7 @@ def pages(count: int, chance: random.Random) -> tuple[str, str, str]:
         start = chance.randrange(0, len(CLIP) - 300_000)
         path = f"/procedures/{filed}/page/clips/01-step.mp4"
         return kind, path, f"Range: bytes={start}-{start + 262_143}\r\n"
-    return kind, f"/procedures/{filed}/page/index.html", ""
+    return kind, f"/procedures/{filed}/page/index.html?all-the-same=yes", ""
 
 
 WORDS: list[str] = []

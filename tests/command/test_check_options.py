@@ -19,6 +19,7 @@ from document.samples import changed
 from author.checks import all_rules
 from author.cli import running
 from author.contract import write_yaml
+from author.library.shop import new_shop
 
 from .conftest import Done, Run
 
@@ -214,6 +215,18 @@ def test_the_revision_that_is_pinned_is_the_one_compared(run: Run, tmp_path: Pat
     put(tmp_path / "shop" / "strip-2", *STRIP)
     put(tmp_path / "shop" / "strip-3", called("guard-strip", 3))
     assert shelf_rules(run) == []
+
+
+def test_a_library_is_a_shelf_with_the_revisions_it_keeps(run: Run, tmp_path: Path) -> None:
+    put(tmp_path / "shop" / "guard", *GUARD)
+    new_shop(tmp_path / "library", "Demo")
+    place = tmp_path / "library" / "procedures" / "guard-strip"
+    put(place, called("guard-strip", 3))
+    told = run("check", "shop/guard", "--shelf", "library").out
+    assert "there is no revision 2 of 'guard-strip', only 3" in told
+    put(place / "revisions" / "2", *STRIP)
+    put(place / "revisions" / "1").write_text("damaged, and asked for by nobody")
+    assert run("check", "shop/guard", "--shelf", "library").code == 0
 
 
 def test_a_round_of_prerequisites_by_way_of_a_third(run: Run, tmp_path: Path) -> None:

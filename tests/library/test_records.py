@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from sqlalchemy import select
 
 from author import storage
+from author.contract import read_procedure
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import FileErrors, InputError, MachineError
 from author.library import record_index, records
@@ -29,6 +30,7 @@ from author.publish.published_yaml import published_yaml
 from author.tasks.library_records import (
     answer_question,
     keep,
+    keep_files,
     questions,
     record_report,
     release_finding,
@@ -50,7 +52,7 @@ from .record_samples import (
     reading,
     sent,
 )
-from .shops import Plain, spec
+from .shops import Plain, put, spec
 
 SEAMS = (storage, records, record_index)
 
@@ -108,8 +110,6 @@ def test_yaml_records_are_kept_too(shop: Shop) -> None:
 
 
 def _published(shop: Shop) -> bytes:
-    from author.contract import read_procedure
-
     return published_yaml(read_procedure(shop.place_of(NAME)).procedure)
 
 
@@ -123,22 +123,25 @@ def test_every_content_the_library_knows_is_known_and_no_other(shop: Shop) -> No
     next_revision(shop, lid(revision=2))
     known = [first, made, approved, with_state(made, "withdrawn") or b""]
     known.append((folder / PROCEDURE_FILE).read_bytes())
+    aside = put(shop.place_of(NAME) / "revisions" / "1-replaced-1", lid() | {"title": "Put aside"})
+    known += [aside.read_bytes(), published_yaml(read_procedure(aside).procedure)]
     for day, data in enumerate(known, 1):
         content = hashlib.sha256(data).hexdigest()
         assert sent(shop, job(content, day)).did == "new", day
         place = records_folder(shop) / "followed" / f"{content}.yaml"
         assert place.read_bytes() == data
-    second = job(content_of(shop), 9, procedure={"id": NAME, "revision": 2})
+    second = job(content_of(shop), 11, procedure={"id": NAME, "revision": 2})
     assert sent(shop, second).kept.procedure.revision == 2
     before = entries(shop)
     with pytest.raises(InputError, match="does not know the file") as told:
-        sent(shop, job("5b" * 32, 10))
+        sent(shop, job("5b" * 32, 12))
     assert told.value.remedy.startswith("Shelve the procedure as it was followed")
+    assert "procedures/tank-lid/revisions/1-replaced-2;" in told.value.remedy
     with pytest.raises(InputError, match="holds no procedure 'wash-pump'"):
-        sent(shop, job("5b" * 32, 11, procedure={"id": "wash-pump", "revision": 1}))
+        sent(shop, job("5b" * 32, 13, procedure={"id": "wash-pump", "revision": 1}))
     with pytest.raises(InputError, match="revision 2, not of"):
         sent(
-            shop, job(hashlib.sha256(first).hexdigest(), 12, procedure={"id": NAME, "revision": 2})
+            shop, job(hashlib.sha256(first).hexdigest(), 14, procedure={"id": NAME, "revision": 2})
         )
     assert entries(shop) == before
 
@@ -234,6 +237,35 @@ def test_units_that_differ_in_case_alone_are_apart_and_told_of(shop: Shop) -> No
     report = unit_report(shop.folder, units[1].slug).value
     assert units[0].slug in {one.slug for one in report.alike}
     assert max(one.holds for one in report.alike) == 1
+
+
+NEAR = [
+    ("Bench dril BD-2", "7", True),
+    ("bench-drill bd 2", "7", True),
+    ("Bench drill BD-2", None, True),
+    ("Bench drill BD-2", "8", False),
+    ("Bench drill BD-3", "7", False),
+    ("Bench saw BD-2", "7", False),
+]
+
+
+def test_a_record_of_a_unit_almost_like_another_or_of_an_odd_day_is_kept_and_told(
+    shop: Shop, tmp_path: Path
+) -> None:
+    written = [{"revision": 1, "date": "2026-03-02", "what": "Written"}]
+    put(shop.place_of(NAME), lid(changes=written))
+    content = content_of(shop)
+    early = sent(shop, job(content)).notes
+    assert early == (
+        "The work is said to have begun on 2026-03-01, and revision 1 was written after that, on "
+        "2026-03-02",
+    )
+    for day, (unit, serial, near) in enumerate(NEAR, 2):
+        file = tmp_path / f"{day}.json"
+        file.write_bytes(as_bytes(job(content, day, unit=unit, serial=serial)))
+        (done,) = keep_files(shop.folder, [file], "K. O.")
+        assert ("Bench drill BD-2, 7" in done.near) == near, unit
+        assert any("spelled almost like" in one for one in done.notes) == bool(done.near)
 
 
 # --- laws ---

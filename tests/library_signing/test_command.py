@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Callable
+from contextlib import redirect_stdout
+from io import StringIO
 from pathlib import Path
 
 import click
 import pytest
 
+from author.cli.library_answers import say_due, say_found, say_order
 from author.cli.library_signing import COMMANDS
+from author.contract import read_procedure
 from author.errors import ReelwrightError
-from author.library.keys import public_pem
+from author.library.keys import new_signer, public_pem
+from author.library.query import Filters
+from author.library.shelving import Shelved
 from author.library.shop import new_shop
 from author.progress import Cancel
+from author.publish.published_yaml import published_yaml
+from author.storage import new_generation
+from author.tasks.library_finding import due_in, find_in, order_from
 from author.tasks.library_keys import make_key
+from author.tasks.library_shelves import shelve_folders
 
-from .bench_shop import KEEPER, BenchShop, make
+from .bench_shop import ID, KEEPER, BenchShop, make
 
 PASSPHRASE = "four words of test"  # noqa: S105 - of the tests alone
 Run = Callable[..., tuple[int, str]]
@@ -222,3 +233,113 @@ def test_what_stands_in_files_is_shown_as_text(run: Run, tmp_path: Path) -> None
     code, text = run("verify", shop.folder)
     assert code == 1
     assert "\x1b" not in text
+
+
+def _shelved(shop: BenchShop, desk: Path, text: str, **options: bool) -> Shelved:
+    """Shelve a revision of the bench procedure, from a desk that remembers nothing."""
+    (desk / ".on-the-shelf.json").unlink(missing_ok=True)
+    (desk / "procedure.yaml").write_text(text, encoding="utf-8")
+    (done,) = shelve_folders(shop.folder, [desk], **options)
+    return done
+
+
+def test_an_audit_tells_each_revision_and_who_signed_it_off(
+    approved: BenchShop, run: Run, tmp_path: Path
+) -> None:
+    shop, desk = approved, tmp_path / "desk"
+    desk.mkdir()
+    text = shop.file.read_text(encoding="utf-8")
+    text = text.replace("revision: 2\nstate: approved", "revision: 3\nstate: draft")
+    assert _shelved(shop, desk, text).notes == ()
+    sheet = (shop.procedure / "revisions/2/review.yaml").read_text(encoding="utf-8")
+    sheet = sheet.replace("revision: 2", "revision: 3")
+    sheet = sheet.replace("R. Reviewer", "a.r.", 1).replace("R. Reviewer", "N. N.", 1)
+    (desk / "review.yaml").write_text(sheet, encoding="utf-8")
+    shelved = _shelved(shop, desk, text.replace('upper: "45"', 'upper: "46"'), replace=True)
+    told = (
+        "a.r. wrote it and signed off 'stays-dead': somebody else has to",
+        "'grooves' signed off by N. N., whom the library does not know",
+    )
+    assert shelved.notes == told
+    code, out = run("audit", shop.folder)
+    assert (code, out.splitlines()[:5]) == (
+        0,
+        [
+            "belt-change  revision 3  draft  nobody has signed",
+            "belt-change  revisions/2  approved, in force  R. Reviewer, reviewer, 2026-09-14  "
+            "as signed",
+            "belt-change  revisions/3-replaced-1  draft  nobody has signed  "
+            "put aside for another content",
+            *(f"procedures/belt-change/review.yaml: {one}." for one in told),
+        ],
+    )
+    older = shop.procedure / "revisions/2/procedure.yaml"
+    older.write_text(older.read_text().replace('upper: "45"', 'upper: "95"'))
+    code, out = run("audit", shop.folder)
+    assert (code, out.splitlines()[1].rpartition("  ")[2]) == (
+        1,
+        "NOT as signed: procedure.yaml was changed",
+    )
+    # What work goes by without anybody having signed it is against the signatures.
+    older.write_text(text.replace("revision: 3\nstate: draft", "revision: 1\nstate: approved"))
+    older.parent.rename(shop.procedure / "revisions/1")
+    code, out = run("audit", shop.folder, "--json")
+    (plain,) = json.loads(out)["procedures"]
+    assert [one["problem"] for one in plain["problems"] if "work goes by" in one["problem"]] == [
+        "work goes by this revision, and it says approved, and nobody has signed that"
+    ]
+    assert [(one["folder"], one["in_force"]) for one in plain["revisions"]] == [
+        ("revisions/1", True),
+        ("revisions/3-replaced-1", False),
+    ]
+
+
+def test_an_audit_tells_what_is_published_and_behind(draft: BenchShop, run: Run) -> None:
+    procedure = read_procedure(draft.procedure).procedure
+    for state, content in (("draft", procedure), ("in_review", procedure)):
+        stored = content.model_copy(update={"state": state})
+        digest = hashlib.sha256(published_yaml(stored) + b"draft").hexdigest()
+        with new_generation(draft.procedure / "published") as generation:
+            generation.write("page/index.html", b"a page")
+            generation.commit({"procedure": ID, "revision": 2, "shows": {"page": digest}})
+        assert "publish again" not in run("audit", draft.folder)[1]
+    draft.edit('upper: "45"', 'upper: "46"')
+    code, out = run("audit", draft.folder)
+    assert (code, "what is published is behind the file (page): publish again" in out) == (0, True)
+    draft.edit("revision: 2\nstate", "revision: 3\nstate")
+    assert (
+        "this shows revision 2, and the file is revision 3: publish again"
+        in (run("audit", draft.folder)[1])
+    )
+
+
+def _doubts(shop: BenchShop) -> set[str | None]:
+    """Return what finding, ordering and the list of due reviews say of the procedure."""
+    found = find_in(shop.folder, "belt", Filters(older=True), 9).value.results
+    order = order_from(shop.folder, [ID]).value
+    due = due_in(shop.folder, "2040-01-01").value
+    return {*(one.doubt for one in (*found, *due)), order.doubts.get(ID)}
+
+
+def test_who_finds_orders_or_reviews_is_told_of_a_change_after_approval(
+    approved: BenchShop,
+) -> None:
+    assert _doubts(approved) == {None}
+    signed = approved.file.read_text(encoding="utf-8")
+    approved.edit('upper: "45"', 'upper: "95"')
+    assert _doubts(approved) == {"changed since it was signed"}
+    with redirect_stdout(StringIO()) as said:
+        say_found(find_in(approved.folder, "belt", Filters(), 9).value)
+        say_due(due_in(approved.folder, "2040-01-01").value)
+        say_order(order_from(approved.folder, [ID]).value)
+    assert said.getvalue().count("says approved, changed since it was signed") == 3
+    approved.file.write_text(signed.replace("state: approved", "state: superseded"))
+    assert _doubts(approved) == {"by its history it is approved"}
+    approved.file.write_text(signed.replace("revision: 2", "revision: 3"))
+    assert _doubts(approved) == {"nobody has signed that"}
+    # A draft may change as it likes, and whoever signs with a key of their own signs nothing.
+    approved.file.write_text(signed.replace("state: approved", "state: draft"))
+    assert _doubts(approved) == {None}
+    approved.file.write_text(signed)
+    approved.forge(new_signer())
+    assert _doubts(approved) == {"its signature does not hold"}

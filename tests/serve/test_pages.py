@@ -192,7 +192,7 @@ def test_an_older_revision_says_so(here: Desk, tmp_path: Path) -> None:
     assert 'href="/procedures/guard-clips/revisions/1"' in now
     old = plain(here.get("/procedures/guard-clips/revisions/1").text)
     assert "This is an older revision. Revision 2 has taken its place." in old
-    for number in ("2", "x", "1.0", "-1", "00000001"):
+    for number in ("3", "x", "1.0", "-1", "00000001"):
         assert here.get(f"/procedures/guard-clips/revisions/{number}").status_code == 404
     assert until(lambda: results(here, "q=twice") == ["guard-clips"])
     assert until(lambda: "guard-clips/revisions/1" in results(here, "q=renew&revisions=yes"))

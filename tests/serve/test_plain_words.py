@@ -97,7 +97,7 @@ def test_a_finding_of_a_procedure_is_no_hold_of_a_unit(here: Desk) -> None:
     assert "HOLD " not in plain(here.get(f"/procedures/{NAME}").text)
 
 
-def test_a_draft_names_the_approved_revision_before_it(here: Desk) -> None:
+def test_an_approved_revision_names_the_draft_after_it(here: Desk) -> None:
     folder = here.folder / "procedures" / "guard-clips"
     approved = procedure("guard-clips", "Renew the guard clips", state="approved")
     put(folder, approved)
@@ -105,11 +105,11 @@ def test_a_draft_names_the_approved_revision_before_it(here: Desk) -> None:
     put(folder / "revisions" / "1", approved)
     put(folder, procedure("guard-clips", "Renew the guard clips", revision=2))
     page = here.get("/procedures/guard-clips").text
-    assert "Approved is revision 1 . This one is meant to follow it" in plain(page)
-    assert 'href="/procedures/guard-clips/revisions/1"' in page
-    assert "Follow revision 1 at the bench" in plain(page)
+    assert "This revision is in force. Revision 2 is being written" in plain(page)
+    assert 'href="/procedures/guard-clips/revisions/2"' in page
+    assert "No job is begun by it. It is not as signed." in plain(page)
     assert page.count('class="standing') == 1
-    assert 'class="note warning-note"' not in page
+    assert "last change" not in page
 
 
 def test_places_datum_and_stop_are_shown(here: Desk) -> None:

@@ -53,7 +53,9 @@ def served(shop: Path) -> Iterator[str]:
         for name, data in work_page(small_page.draft(), pictures, {}, content=content).items():
             made.write(f"page/{name}", data)
         made.write("page/stills/01-guard-off.jpg", sample.picture((640, 360), 1).jpeg)
-        made.commit({"procedure": ID, "revision": 1, "state": "draft", "draft": True})
+        made.commit(
+            {"procedure": ID, "revision": plain["revision"], "state": "draft", "draft": True}
+        )
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]

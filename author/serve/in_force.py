@@ -1,0 +1,127 @@
+"""Which revision of a procedure work goes by, and whether a job may be begun by one.
+
+It is read from the files, not from the index, so that it is never behind them; the rule is
+that of ``library.standing``.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+
+from author.errors import InputError
+from author.library.shop import REVISIONS, Shop
+from author.library.states import WORKED_ON, words
+from author.serve.procedure_view import Head, View, has_page, head_of, view_of
+from author.serve.rendering import NotHereError
+from author.serve.standing_audit import Held
+
+
+@dataclass(frozen=True, slots=True)
+class InForce:
+    """The revision of a procedure that work goes by.
+
+    Attributes:
+        head: what is said first of it.
+        place: name of its folder below ``revisions/``; None of the present revision.
+        newest: head of the present revision; None if its file cannot be read.
+        unread: why it cannot be read.
+    """
+
+    head: Head
+    place: str | None
+    newest: Head | None
+    unread: str | None = None
+
+    @property
+    def is_ruled(self) -> bool:
+        """Whether there is one at all: an approved one, or what is alone and not worked on."""
+        return self.head.state not in WORKED_ON
+
+
+def in_force(shop: Shop, procedure: str) -> InForce:
+    """Return which revision is in force.
+
+    That is the present one, or while it is worked on or cannot be read the newest older one
+    that is approved.
+
+    Args:
+        shop: the library.
+        procedure: id of the procedure, as somebody typed it.
+
+    Raises:
+        NotHereError: if the library does not hold it.
+        InputError: if its file is wrong and no older revision is approved.
+        MachineError: if it cannot be read.
+    """
+    newest, wrong = None, None
+    try:
+        newest = head_of(shop, procedure)
+    except NotHereError:
+        raise
+    except InputError as error:
+        wrong = error
+    if newest is None or newest.state in WORKED_ON:
+        for number in older_revisions(shop, procedure):
+            try:
+                older = head_of(shop, procedure, str(number))
+            except InputError:
+                continue
+            if older.state == "approved" and older.revision == number:
+                said = None if wrong is None else wrong.problem
+                return InForce(older, str(number), newest, said)
+    if newest is None:
+        assert wrong is not None  # noqa: S101 - it is one or the other
+        raise wrong
+    return InForce(newest, None, newest)
+
+
+def older_revisions(shop: Shop, procedure: str) -> list[int]:
+    """Return the numbers of the revisions kept below a procedure, the newest first."""
+    try:
+        names = os.listdir(shop.place_of(procedure) / REVISIONS)  # noqa: PTH208 - names are enough
+    except OSError:
+        return []
+    return sorted((int(one) for one in names if one.isdecimal() and len(one) < 8), reverse=True)
+
+
+def revision_view(shop: Shop, procedure: str, number: str) -> View:
+    """Return what is shown of a revision by its number: the present one, or one that is kept.
+
+    Raises:
+        NotHereError, InputError, MachineError: as ``view_of`` does.
+    """
+    try:
+        present = head_of(shop, procedure)
+    except NotHereError:
+        raise
+    except InputError:
+        present = None  # those that are kept are there all the same
+    if present is not None and str(present.revision) == number:
+        return view_of(shop, procedure)
+    return view_of(shop, procedure, number)
+
+
+def why_no_job(force: InForce, view: View, held: Held) -> str | None:
+    """Return why no job is begun by a revision, as a sentence; None if one may be.
+
+    Args:
+        force: the revision in force.
+        view: the revision a job is to be begun by.
+        held: how the procedure stands by its signatures.
+    """
+    head, stands = view.head, held.kind(view.head.revision)
+    if (view.place, head.revision) != (force.place, force.head.revision):
+        if force.is_ruled:
+            return f"Revision {force.head.revision} is in force, not this one."
+        return f"Revision {force.head.revision} has taken the place of this one."
+    if stands == "wrong":
+        return "It is not as signed."
+    if head.state in {"superseded", "withdrawn"}:
+        return f"It is {words(head.state)}."
+    if head.state == "approved" and stands == "unsigned" and held.keyed:
+        return "It says approved, and nobody has signed it."
+    published = view.published
+    if has_page(published) and published is not None and published.revision != head.revision:
+        return f"What is published is revision {published.revision}: publish this one."
+    return None
