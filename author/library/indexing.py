@@ -30,6 +30,7 @@ from author.library.tables import (
     procedures,
     words,
 )
+from author.memory import collector_at_rest
 from author.progress import SILENT, Cancel, Progress
 from author.storage import before_step
 
@@ -181,6 +182,10 @@ class _Work:
 
     def _write(self, connection: Connection, batch: Sequence[Read]) -> bool:
         """Put what was read into the tables; return whether they say something else now."""
+        with collector_at_rest():
+            return self._written(connection, batch)
+
+    def _written(self, connection: Connection, batch: Sequence[Read]) -> bool:
         if not batch:
             return False
         ids = _ids(connection, [one.place for one in batch])
