@@ -167,8 +167,9 @@ def _job_line(job: JobDone, timed: frozenset[str]) -> str:
     hours = f", {job.hours} h" if job.hours else ""
     notes = f", {counted(job.notes, 'thing')} to tell" if job.notes else ""
     when = _when(job.began, timed)
+    done = _NOT_DONE.get(job.outcome, "finished")
     return (
-        f"{when}  {job.procedure}, revision {job.revision}: {job.outcome}{state}, "
+        f"{when}  {job.procedure}, revision {job.revision}: {done}{state}, "
         f"by {', '.join(job.workers)}{hours}{notes}  [{job.key}]"
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar, cast
@@ -14,15 +14,19 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
-from author.errors import FileErrors, InputError
+from author.errors import FileErrors, InputError, MachineError
+from author.library.known_people import people_of
+from author.library.near_units import near_units
 from author.library.record_lists import UnitFinding
-from author.library.records import RECORD_FILES
+from author.library.records import RECORD_FILES, Keeping
 from author.library.releases import Releaser
 from author.library.run_series import Phase, Series
+from author.library.shop import open_shop
 from author.publish.content import labour_text
 from author.serve.one_rule import same_digits
 from author.serve.problems import problem
-from author.serve.record_view import job_sheet
+from author.serve.record_view import OUTCOMES, job_sheet
+from author.serve.record_words import job_words, unit_words
 from author.serve.rendering import NavEntry, NotHereError, page
 from author.serve.rights import open_to
 from author.serve.settings import RECORD_LIMIT
@@ -30,6 +34,7 @@ from author.tasks.library_records import (
     answer_question,
     hours,
     keep,
+    look,
     questions,
     readings,
     record_report,
@@ -76,8 +81,20 @@ def _here(remedy: str, job: Callable[[], Value]) -> Value:
         raise NotHereError(error.problem, remedy=remedy) from error
 
 
-def _releaser(request: Request) -> Releaser:
+def _nameless(request: Request) -> bool:
+    """Whether nobody can say who is at this machine, in a library that knows its people."""
+    if not request.state.no_accounts:
+        return False
+    try:
+        return people_of(open_shop(_shop(request))).any
+    except InputError:  # damaged keys: an audit tells of them, and they are somebody's
+        return True
+
+
+def _releaser(request: Request, *, nameless: bool) -> Releaser:
     person = request.state.person
+    if nameless:
+        return Releaser(person.name)
     trades = tuple(getattr(person, "trades", ()))
     return Releaser(person.name, tuple(person.roles), trades)
 
@@ -86,9 +103,10 @@ def _releaser(request: Request) -> Releaser:
 def units_page(request: Request) -> Response:
     """Show the units that were worked on, those on hold first."""
     found = unit_list(_shop(request))
+    said = look(_shop(request), unit_words).value
     return page(
         request, "record_units.html.jinja", units=found.value, problems=found.problems,
-        unit_path=unit_path,
+        unit_path=unit_path, said=said,
     )  # fmt: skip
 
 
@@ -97,7 +115,9 @@ def unit_page(request: Request) -> Response:
     """Show a unit: what holds it, its jobs, and what was released."""
     slug = request.path_params["slug"]
     found = _here("Look for it among the units", lambda: unit_report(_shop(request), slug))
-    releaser = _releaser(request)
+    nameless = _nameless(request)
+    releaser = _releaser(request, nameless=nameless)
+    said = look(_shop(request), lambda rows: job_words(rows, found.value.unit.slug)).value
 
     def may_release(one: UnitFinding) -> str | None:
         return releaser.role_for(one.role)
@@ -105,7 +125,7 @@ def unit_page(request: Request) -> Response:
     return page(
         request, "record_unit.html.jinja", report=found.value, problems=found.problems,
         may_release=may_release, unit_path=unit_path, record_path=record_path,
-        readings_path=readings_path,
+        readings_path=readings_path, nameless=nameless, said=said, outcomes=OUTCOMES,
         released=request.query_params.get("released") == "yes",
     )  # fmt: skip
 
@@ -122,7 +142,14 @@ def release_one(request: Request) -> Response:
             request, 404, "this finding is not open, or not of this unit",
             "Load the page of the unit again",
         )  # fmt: skip
-    releaser = _releaser(request)
+    nameless = _nameless(request)
+    releaser = _releaser(request, nameless=nameless)
+    if nameless:
+        return problem(
+            request, 403, "the library knows its people, and not who is at this machine",
+            f"Release it with 'reelwright library release SHOP {slug} {found.id[:8]} --by NAME "
+            "--why REASON', or here after an account is added",
+        )  # fmt: skip
     if releaser.role_for(found.role) is None:
         named = f"{found.role}, or a keeper" if found.role else "a keeper"
         return problem(request, 403, f"only {named} releases this", f"Ask {named}")
@@ -138,6 +165,7 @@ def record_page(request: Request) -> Response:
     report = _here(remedy, lambda: record_report(_shop(request), slug, key))
     return page(
         request, "record_job.html.jinja", report=report, sheet=job_sheet(report.kept),
+        outcomes=OUTCOMES,
         unit_path=unit_path, record_path=record_path, readings_path=readings_path,
     )  # fmt: skip
 
@@ -188,9 +216,25 @@ def _taken(request: Request, data: bytes) -> Response:
         "by": kept.sent.sent_by,
         "unit": unit,
         "record": record_path(kept.slug, kept.key),
-        "notes": list(kept.notes()),
+        "notes": list(_with_near(request, done).notes),
     }
     return JSONResponse(told, 201 if done.did == "new" else 200)
+
+
+def _with_near(request: Request, done: Keeping) -> Keeping:
+    """Return what became of a record with the units that are spelled almost like its own."""
+    kept = done.kept
+    if done.did != "new":
+        return done
+    unit, serial = kept.record.unit, kept.record.serial
+    try:
+        near = look(_shop(request), lambda rows: near_units(rows, kept.slug, unit, serial)).value
+    except (
+        InputError,
+        MachineError,
+    ):  # it is kept: an index that cannot be asked must not deny that
+        return done
+    return replace(done, near=near)
 
 
 @open_to("reader")
@@ -269,13 +313,14 @@ def spec_page(request: Request) -> Response:
 def chart_file(request: Request) -> Response:
     """Give the run chart of a requirement as SVG."""
     _, series = _chosen(request)
+    narrow = request.query_params.get("narrow") == "yes"
     headers = {"Content-Security-Policy": _CHART_POLICY}
-    return Response(_chart(series), headers=headers, media_type="image/svg+xml")
+    return Response(_chart(series, narrow), headers=headers, media_type="image/svg+xml")
 
 
 @lru_cache(maxsize=100)
-def _chart(series: Series) -> bytes:
-    return run_chart(series)
+def _chart(series: Series, narrow: bool) -> bytes:
+    return run_chart(series, narrow=narrow)
 
 
 @open_to("reader")

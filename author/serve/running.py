@@ -61,7 +61,10 @@ class Serving:
         """Yield what whoever started it should know, a line each."""
         yield f"The library '{self.shop.sheet.name}' is open at {self.address} (Ctrl+C ends it)"
         if not read_accounts(self.shop.folder).people:
-            yield "There are no accounts: whoever uses this machine may do everything in it"
+            yield (
+                "There are no accounts: whoever uses this machine may do everything in it, save "
+                "release findings where the library knows its people"
+            )
         if not self.loopback and not self.settings.proxies:
             yield (
                 "Passwords cross the network as they are: let a proxy that speaks TLS stand "

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import io
+import textwrap
 import threading
+import unicodedata
 import warnings
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from author.library.run_series import Point, Series
@@ -18,7 +21,6 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 _LOCK = threading.Lock()
-_SIZE = (9.0, 5.0)
 _SETTINGS: dict[Any, Any] = {
     "svg.hashsalt": "reelwright run chart",
     "svg.fonttype": "none",
@@ -34,9 +36,34 @@ _SETTINGS: dict[Any, Any] = {
     "ytick.color": palette.INK,
 }
 _WIDTH = 0.5
-_MOST_DATES = 12
 _LINE = "#005387"
 
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """What a chart is drawn on.
+
+    Attributes:
+        size: width and height in inches; the height without the list of signs.
+        dates: so many days are written below it.
+        columns: of the list of signs.
+        title: characters in a line of the title.
+        titles: lines the name of what was measured may have.
+        small: size of the smallest letters, in points.
+    """
+
+    size: tuple[float, float]
+    dates: int
+    columns: int
+    title: int
+    titles: int
+    small: float
+
+
+_WIDE = _Sheet((9.0, 4.4), dates=12, columns=3, title=70, titles=1, small=9.5)
+# So wide that its points are larger than pixels on a phone.
+_NARROW = _Sheet((3.6, 3.8), dates=5, columns=1, title=28, titles=3, small=10)
+_LEGEND_LINE = 0.2
 
 # Shape first, colour beside it: fill, edge, marker, size, words.
 _LOOK: dict[str, tuple[str, str, str, float, str]] = {
@@ -47,12 +74,16 @@ _LOOK: dict[str, tuple[str, str, str, float, str]] = {
 }
 
 
-def run_chart(series: Series) -> bytes:
+def run_chart(series: Series, *, narrow: bool = False) -> bytes:
     """Return a run chart as SVG, the same bytes for the same readings.
 
     Readings stand in the order of their jobs; rejected ones are crosses, superseded ones
     hollow. Limits are stepped lines: those of the revision each job followed. A line joins the
     means of the jobs; those with a sign of a drift are ringed.
+
+    Args:
+        series: the readings.
+        narrow: draw it upright, with letters that can be read on a phone.
     """
     import matplotlib as mpl
     from matplotlib.figure import Figure
@@ -60,12 +91,13 @@ def run_chart(series: Series) -> bytes:
     # Settings and fonts are shared by all threads of a server.
     with _LOCK, warnings.catch_warnings(), mpl.rc_context(_SETTINGS):
         warnings.simplefilter("ignore", UserWarning)  # signs the font at hand has not
-        figure = Figure(figsize=_SIZE, layout="constrained", facecolor=palette.PAPER)
+        sheet = _NARROW if narrow else _WIDE
+        figure = Figure(figsize=sheet.size, layout="constrained", facecolor=palette.PAPER)
         axes = figure.add_subplot()
-        _draw_limits(axes, series)
+        _draw_limits(axes, series, sheet)
         _draw_means(axes, series)
         _draw_points(axes, series)
-        _label(figure, axes, series)
+        _label(figure, axes, series, sheet)
         out = io.BytesIO()
         figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
     return out.getvalue()
@@ -94,7 +126,7 @@ def chart_words(series: Series) -> str:
     return ". ".join(f"{one[:1].upper()}{one[1:]}" for one in said) + "."
 
 
-def _draw_limits(axes: Axes, series: Series) -> None:
+def _draw_limits(axes: Axes, series: Series, sheet: _Sheet) -> None:
     """Draw each limit as a line that steps where another revision was followed."""
     for name in ("lower", "upper"):
         limits = [getattr(job, name) for job in series.jobs]
@@ -107,7 +139,7 @@ def _draw_limits(axes: Axes, series: Series) -> None:
             text = f"{name} limit {number_text(limits[first].shown)}"
             axes.annotate(
                 text, (first - _WIDTH, level), xytext=(3, 3 if name == "upper" else -3),
-                textcoords="offset points", fontsize=8.5, color=colours.REJECT,
+                textcoords="offset points", fontsize=sheet.small, color=colours.REJECT,
                 va="bottom" if name == "upper" else "top", zorder=5,
             )  # fmt: skip
         for n in range(1, len(limits)):
@@ -170,37 +202,56 @@ def _draw_points(axes: Axes, series: Series) -> None:
                 )  # fmt: skip
 
 
-def _label(figure: Figure, axes: Axes, series: Series) -> None:
+def _label(figure: Figure, axes: Axes, series: Series, sheet: _Sheet) -> None:
     count = len(series.jobs)
     axes.set_xlim(-0.7, max(count, 1) - 0.3)
-    every = max(1, -(-count // _MOST_DATES))
-    shown = range(0, count, every)
+    every = max(1, -(-count // sheet.dates))
+    shown = range((count - 1) % every, count, every)  # the newest job always has its day
     each = [one.began[:10] for one in series.jobs]
     days = [
         series.jobs[n].began[:16].replace("T", " ") if each.count(each[n]) > 1 else each[n]
         for n in shown
     ]
-    axes.set_xticks([*shown], days, rotation=30, ha="right", fontsize=9)
-    axes.set_ylabel(_short(f"{series.characteristic} in {series.unit.symbol}"))
+    axes.set_xticks([*shown], days, rotation=30, ha="right", fontsize=sheet.small)
     axes.margins(y=0.14)
     axes.grid(visible=True, axis="y", color=palette.TINT, linewidth=0.8)
     axes.set_axisbelow(True)
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
     axes.ticklabel_format(axis="y", style="plain", useOffset=False)
-    axes.legend(
-        loc="upper left", bbox_to_anchor=(0, -0.2), ncols=3, frameon=False, fontsize=9,
-        borderaxespad=0,
-    )  # fmt: skip
+    _explain(figure, axes, sheet)
+    title = _title(series, sheet)
+    figure.suptitle(title, x=0.01, ha="left", fontsize=12, fontweight="bold")
+
+
+def _title(series: Series, sheet: _Sheet) -> str:
+    """Return what is drawn, in lines that fit; the unit and 'demo data' are never cut off."""
     words = {"as_found": "as found", "as_left": "as left"}[series.phase]
     demo = ", demo data" if series.data == "demo" else ""
-    title = f"{series.characteristic}, {words} ({series.procedure}{demo})"
-    figure.suptitle(_short(title, 80), x=0.01, ha="left", fontsize=12, fontweight="bold")
+    name = series.characteristic
+    about = f"in {series.unit.symbol}, {words} ({series.procedure}{demo})"
+    broad = sum(unicodedata.east_asian_width(sign) in {"W", "F"} for sign in name)
+    most = sheet.title * len(name) // (len(name) + broad)
+    if len(f"{name} {about}") <= most:
+        return f"{name} {about}"
+    lines = textwrap.wrap(name, most)
+    if len(lines) > sheet.titles:
+        lines = [*lines[: sheet.titles - 1], f"{lines[sheet.titles - 1][: most - 1]}…"]
+    return "\n".join([*lines, *textwrap.wrap(about, sheet.title)])
+
+
+def _explain(figure: Figure, axes: Axes, sheet: _Sheet) -> None:
+    """List the signs below the chart, on a sheet that grows by what they need."""
+    handles, labels = axes.get_legend_handles_labels()
+    if not handles:
+        return
+    lines = -(-len(handles) // sheet.columns)
+    figure.set_figheight(sheet.size[1] + lines * _LEGEND_LINE)
+    figure.legend(
+        handles, labels, loc="outside lower left", ncols=sheet.columns, frameon=False,
+        fontsize=sheet.small,
+    )  # fmt: skip
 
 
 def _many(count: int, what: str) -> str:
     return f"{count} {what}{'s' * (count != 1)}"
-
-
-def _short(text: str, most: int = 60) -> str:
-    return text if len(text) <= most else f"{text[: most - 1]}…"

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from library.record_samples import NAME, as_bytes, content_of, job, lid, reading, sent
+from library.record_samples import NAME, as_bytes, content_of, job, lid, lid_shop, reading, sent
 from library.shops import put
 from library.test_records_open import CRACKED, worn
 
@@ -74,6 +74,46 @@ def test_every_page_shows_what_the_records_say(shop_with_lid: Shop, reader: Desk
     assert chart.headers["content-type"] == "image/svg+xml"
     assert "script" not in chart.headers["content-security-policy"]
     assert "upper limit 6.00" in chart.text
+    upright = re.search(r'srcset="([^"]+)"', reader.get(f"/readings/{NAME}/gap").text)
+    assert upright
+    narrow = html.unescape(upright[1])
+    assert _shape(reader.get(narrow).text) < 1 < _shape(chart.text)
+    assert "demo data" in _words(reader, narrow)
+
+
+def _shape(chart: str) -> float:
+    """Return how wide a chart is against its height."""
+    box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', chart)
+    assert box
+    return float(box[1]) / float(box[2])
+
+
+def test_a_job_is_told_with_how_it_ended_and_what_was_rejected(
+    shop_with_lid: Shop, reader: Desk
+) -> None:
+    refused = reading("6.50", "reject", reaction="Shimmed")
+    found = reading("4.10", "reject", phase="as_found", reaction="Shimmed")
+    unit = kept(shop_with_lid, readings=[found, refused])
+    kept(
+        shop_with_lid, readings=[refused, reading("5.00")], outcome="stopped", ended=None,
+        handover="The lid is off", began="2026-03-02T08:00:00Z",
+    )  # fmt: skip
+    kept(
+        shop_with_lid, readings="none", outcome="open", ended=None, handover="The lid is off",
+        began="2026-03-03T08:00:00Z",
+    )  # fmt: skip
+    open_still, stopped, done = _words(reader, unit).split(": Refit the tank lid")[-3:]
+    assert open_still.startswith(" still open Demo data No readings.")
+    assert stopped.startswith(
+        " stopped before its end Demo data 1 rejected, then taken again or taken back."
+    )
+    assert done.startswith(" finished Demo data 1 reading rejected, 1 rejected as found.")
+    said = "1 finished, 1 stopped before its end, 1 still open; a reading rejected in 1; "
+    assert f"08:00 : {said}a reading rejected as found in 1." in _words(reader, "/units")
+
+
+def _words(desk: Desk, path: str) -> str:
+    return " ".join(re.sub(r"<[^>]+>", " ", desk.get(path).text).split())
 
 
 def test_what_is_not_there_is_said(shop_with_lid: Shop, reader: Desk) -> None:
@@ -99,6 +139,8 @@ def test_a_record_sent_is_kept_and_answered(shop_with_lid: Shop, reader: Desk) -
     assert (again.status_code, again.json()["did"]) == (200, "had")
     (unit,) = unit_list(shop_with_lid.folder).value
     assert unit.jobs == 1
+    near = send(reader, as_bytes(job(content_of(shop_with_lid), unit="Bench dril BD-2")))
+    assert "spelled almost like Bench drill BD-2, 7" in " ".join(near.json()["notes"])
 
 
 def test_a_record_that_is_wrong_is_answered_with_what_to_do(
@@ -163,6 +205,27 @@ def test_a_finding_is_released_by_a_keeper_and_by_nobody_else(
     assert "Welded and looked at" in page
     assert path not in page
     assert desk.post(path, {"why": "Again"}).status_code == 404
+
+
+def test_without_accounts_this_machine_releases_only_where_nobody_is_known(
+    bare: Path, tmp_path: Path, opened: Open
+) -> None:
+    put(bare / "procedures" / NAME, lid(worn))
+    unit = kept(open_shop(bare))
+    (cracked,) = (o for o in unit_report(bare, unit.rpartition("/")[2]).value.open if o.step)
+    path = f"{unit}/release/{cracked.id}"
+    desk = opened(bare)
+    assert path not in desk.get(unit).text
+    assert "reelwright library release SHOP" in desk.get(unit).text
+    answer = desk.post(path, {"why": "It looks fine"})
+    assert answer.status_code == 403
+    assert f"{cracked.id[:8]} --by NAME" in answer.text
+    unknown = lid_shop(tmp_path / "unknown", lid(worn))
+    unit, desk = kept(unknown), opened(unknown.folder)
+    open_there = unit_report(unknown.folder, unit.rpartition("/")[2]).value.open
+    assert "reelwright library release SHOP" not in desk.get(unit).text
+    release = f"{unit}/release/{open_there[0].id}"
+    assert desk.post(release, {"why": "Welded"}).status_code == 303
 
 
 def test_questions_are_answered_by_authors(shop_with_lid: Shop, opened: Open) -> None:

@@ -1,0 +1,105 @@
+"""What lists say of jobs: finished, stopped or open, and whether a reading was rejected."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+
+from sqlalchemy import Connection, func, or_, select
+
+from author.library.record_tables import job_records, record_readings
+from author.library.run_series import graver
+from author.serve.record_view import OUTCOMES
+
+_FOUND = "as_found"
+
+
+def unit_words(connection: Connection) -> dict[str, str]:
+    """Return how the jobs on each unit stand, by the name of its folder; no full stop.
+
+    Earlier states of a job, and readings that decide nothing any more, are left out.
+
+    Args:
+        connection: to the index.
+    """
+    job, one = job_records.c, record_readings.c
+    standing: dict[str, Counter[str]] = defaultdict(Counter)
+    for row in connection.execute(
+        select(job.slug, job.outcome, func.count().label("jobs"))
+        .where(job.latest)
+        .group_by(job.slug, job.outcome)
+    ):
+        standing[row.slug][row.outcome] = row.jobs
+    refused: Counter[tuple[str, str]] = Counter()
+    for row in connection.execute(
+        select(job.slug, job.key, one.phase)
+        .join(record_readings, job.file == one.file)
+        .where(job.latest, ~one.superseded, or_(one.verdict == "reject", one.judged == "reject"))
+        .distinct()
+    ):
+        refused[row.slug, row.phase] += 1
+    return {
+        slug: "; ".join(_unit(jobs, refused[slug, "as_left"], refused[slug, _FOUND]))
+        for slug, jobs in standing.items()
+    }
+
+
+def _unit(jobs: Counter[str], left: int, found: int) -> Iterator[str]:
+    """Yield how the jobs on a unit stand: how many of each, and in how many one was rejected."""
+    only = sum(jobs.values()) == 1
+    some = ((jobs[name], words) for name, words in OUTCOMES.items() if jobs[name])
+    yield ", ".join(words if only else f"{count} {words}" for count, words in some)
+    if not left + found:
+        yield "no reading rejected"
+    if left:
+        yield "a reading rejected" if only else f"a reading rejected in {left}"
+    if found:
+        yield f"a reading rejected as found{'' if only else f' in {found}'}"
+
+
+def job_words(connection: Connection, slug: str) -> dict[str, str]:
+    """Return what became of the readings of each job on a unit, by the folder of its record.
+
+    The verdict is the graver of the record's and what the program makes of the reading.
+
+    Args:
+        connection: to the index.
+        slug: name of the folder of the unit.
+    """
+    job, one = job_records.c, record_readings.c
+    asked = (
+        select(job.key, one.verdict, one.judged, one.superseded, one.phase)
+        .outerjoin(record_readings, job.file == one.file)
+        .where(job.slug == slug)
+    )
+    seen: dict[str, Counter[str]] = {}
+    for row in connection.execute(asked):
+        counts = seen.setdefault(row.key, Counter())
+        if row.verdict is None:
+            continue
+        verdict = graver(row.verdict, row.judged)
+        counts["all"] += 1
+        if row.superseded:
+            counts["gone"] += verdict == "reject"
+        elif verdict == "reject" and row.phase == _FOUND:
+            counts[_FOUND] += 1
+        else:
+            counts[verdict] += 1
+    return {key: ", ".join(_job(counts)) for key, counts in seen.items()}
+
+
+def _job(counts: Counter[str]) -> Iterator[str]:
+    """Yield how many readings of a job were rejected, and which of them were set right."""
+    if not counts["all"]:
+        yield "no readings"
+        return
+    if counts["reject"]:
+        yield f"{counts['reject']} reading{'s' * (counts['reject'] > 1)} rejected"
+    if counts[_FOUND]:
+        yield f"{counts[_FOUND]} rejected as found"
+    if counts["gone"]:
+        yield f"{counts['gone']} rejected, then taken again or taken back"
+    if not counts["reject"] + counts[_FOUND] + counts["gone"]:
+        yield "no reading rejected"
+    if counts["cannot_tell"]:
+        yield f"{counts['cannot_tell']} that cannot be told"
