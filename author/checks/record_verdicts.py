@@ -168,6 +168,16 @@ def _of_the_whole(record: JobRecord, known: Known, content: str | None) -> Itera
     for used in record.instruments:
         if used.calibrated is not None and used.calibrated > record.began[:10]:
             yield f"{used.number} is said to have been calibrated after the work began"
+        elif used.calibrated is not None and _five_years_on(used.calibrated) < record.began[:10]:
+            yield (
+                f"{used.number} was last calibrated on {used.calibrated}, more than five years "
+                "before the work began"
+            )
+
+
+def _five_years_on(day: str) -> str:
+    """Return the day five years later, as it is written; it need not be in the calendar."""
+    return f"{int(day[:4]) + 5:04}{day[4:]}"
 
 
 def _of_reading(one: JudgedReading, record: JobRecord, known: Known) -> Iterator[str]:

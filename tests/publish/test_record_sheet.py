@@ -123,6 +123,8 @@ TOLD = [
      "not read again, though the work went back over it"),
     ("calibrated later", lambda r: r["instruments"][0].update(calibrated="2026-12-01"),
      "VT-01 is said to have been calibrated after the work began"),
+    ("calibrated long ago", lambda r: r["instruments"][0].update(calibrated="2021-11-01"),
+     "VT-01 was last calibrated on 2021-11-01, more than five years before the work began"),
     ("ended before", lambda r: r.update(ended="2026-11-02T07:29:00Z"), "ended before it began"),
     ("no end", lambda r: r.pop("ended"), "said to be done, but not when it ended"),
     ("not demo", lambda r: r.update(data="shop"), "said to be of real work, the procedure of"),

@@ -22,6 +22,12 @@ from author.publish.signatures import Signature
 _SHORT = 14
 
 
+_NOT_YET = {
+    "draft": "Draft: nobody has approved it",
+    "in_review": "In review: not approved yet",
+}
+
+
 def page_content(
     judged: Publishable,
     pictures: Mapping[str, PagePicture],
@@ -54,6 +60,7 @@ def page_content(
         step["drawing"] = _drawing(step)
         step["aside"] = placed.step.id in aside
         step["film"] = clips.get(placed.step.id) if placed.step.clip else None
+    data["not_yet"] = _NOT_YET.get(procedure.state)
     data["count"] = len(shown)
     data["roles"] = facts["roles"]
     data["section_starts"] = [section["steps"][0]["number"] for section in data["sections"]]

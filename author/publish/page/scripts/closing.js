@@ -1,6 +1,22 @@
 // Before the first step and after the last: who works, what lies ready, the end, the record.
 
+// What a job of another revision is, and what can be done with it: it is never gone on with here.
+function otherRow([base, one]) {
+  const text = recordText(one);
+  const words = `Revision ${one.procedure.revision}, ${one.serial || one.unit}, begun ${one.began.slice(0, 10)} by ${one.workers[0].name}: ${one.outcome}. `;
+  return make("li", {}, words, SHOP ? button("Send the record to the shop", () => sendOut(text, false)) : "",
+    button("Save its record as a file", () => saveFile(recordName(one), text)),
+    button("Put it away", () => putAway(0, 0, base)));
+}
+
+function paintOthers() {
+  const rows = keptOthers().map(otherRow);
+  byId("others").hidden = !rows.length;
+  fill(byId("others-list"), rows);
+}
+
 PAINT.start = () => {
+  paintOthers();
   const one = job || away;
   if (!one) return;
   const [words, label] = standing();
@@ -17,11 +33,14 @@ function beginJob() {
   return leadTo("ready");
 }
 
-function putAway() {
+// Without a base the job of this page.
+function putAway(_press, _place, base) {
   if (!confirm("This device forgets the job. Is its record saved?")) return;
-  forget();
-  job = null;
-  trouble(null);
+  forget(base);
+  if (!base) {
+    job = null;
+    trouble(null);
+  }
   show();
 }
 

@@ -51,7 +51,7 @@ function sayOpen(storage) {
 // "elsewhere", or "broken" or "other_content" (other: its job), which stay until forget().
 function kept(facts) {
   const { procedure: { id, revision }, content } = facts;
-  Object.assign(shelf, EMPTY, { base: `reelwright/${id}/${revision}`, content });
+  Object.assign(shelf, EMPTY, { all: `reelwright/${id}/`, base: `reelwright/${id}/${revision}`, content });
   const found = withStorage((storage) => {
     if (openElsewhere(storage)) return elsewhere();
     shelf.text = storage.getItem(`${shelf.base}/job`);
@@ -75,6 +75,14 @@ function kept(facts) {
 function peek() {
   const found = withStorage((storage) => parsed(storage.getItem(`${shelf.base}/job`)));
   return found.content === shelf.content && isSound(found.job) ? found.job : null;
+}
+
+// Jobs of other revisions that are kept here still -> [[base, job]]
+function keptOthers() {
+  const found = withStorage((storage) => Object.keys(storage).sort()
+    .filter((key) => key.startsWith(shelf.all) && key.endsWith("/job") && key !== `${shelf.base}/job`)
+    .map((key) => [key.slice(0, -4), parsed(storage.getItem(key)).job]));
+  return found.problem ? [] : found.filter(([, one]) => isSound(one));
 }
 
 function elsewhere() {
@@ -127,11 +135,11 @@ function draftOf(key) {
   return Object.prototype.hasOwnProperty.call(shelf.drafts, key) && shelf.drafts[key] || "";
 }
 
-// Puts the job away, whatever it was.
-function forget() {
-  Object.assign(shelf, EMPTY);
+// Puts a job away, whatever it was: that of this page, or of another revision.
+function forget(base = shelf.base) {
+  if (base === shelf.base) Object.assign(shelf, EMPTY);
   return withStorage((storage) => {
-    for (const name of ["job", "drafts"]) storage.removeItem(`${shelf.base}/${name}`);
+    for (const name of ["job", "drafts"]) storage.removeItem(`${base}/${name}`);
     return { ok: true };
   });
 }

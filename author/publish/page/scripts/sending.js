@@ -4,7 +4,7 @@
 // it goes only once the library has said that it keeps it.
 
 const SHOP = get('meta[name="shop-library"]');
-const OUTBOX = { base: "", busy: false, words: "", good: false };
+const OUTBOX = { busy: false, words: "", good: false };
 
 // Whether two texts are the same, told by a few digits (FNV-1a of 32 bits, twice).
 function digitsOf(text) {
@@ -14,14 +14,18 @@ function digitsOf(text) {
 
 // One box for each job, so that another job's record never takes its place.
 function outboxOf(text) {
-  return `${OUTBOX.base}/outbox/${parsed(text).began}`;
+  return `${shelf.base}/outbox/${parsed(text).began}`;
+}
+
+// Where records of this procedure wait, whatever revision they were made with.
+function outboxes(storage) {
+  return Object.keys(storage).filter((key) => key.startsWith(shelf.all) && key.includes("/outbox/")).sort();
 }
 
 // The oldest record on this device that waits and is not of the job on the screen.
 function waiting() {
   const found = withStorage((storage) => ({
-    text: Object.keys(storage).filter((key) => key.startsWith(`${OUTBOX.base}/outbox/`)).sort()
-      .map((key) => storage.getItem(key)).find((text) => !job || parsed(text).began !== job.began),
+    text: outboxes(storage).map((key) => storage.getItem(key)).find((text) => !job || parsed(text).began !== job.began),
   }));
   return found.text || null;
 }
@@ -36,7 +40,8 @@ function putOut(text) {
 
 // Only what was kept goes: by now a later state of the job may wait.
 function takeIn(text) {
-  withStorage((storage) => storage.getItem(outboxOf(text)) === text && storage.removeItem(outboxOf(text)));
+  withStorage((storage) => outboxes(storage).filter((key) => storage.getItem(key) === text)
+    .forEach((key) => storage.removeItem(key)));
 }
 
 // What the library says to a record -> {did, at, unit, link} | {problem, remedy, signIn}
@@ -99,8 +104,6 @@ function paintSending() {
 }
 
 function setUpSending() {
-  const { procedure: { id, revision } } = FACTS;
-  OUTBOX.base = `reelwright/${id}/${revision}`;
   const put = (before, sent) => {
     const place = make("div", { class: "sending live row" }, make("p", { class: "saved" }), button("", () => {
       const text = sent();
