@@ -13,7 +13,7 @@ from author.checks.verbs import words
 from author.proposals.clause_cuts import Clause
 from author.proposals.marks import Hit
 from author.proposals.plain_words import NUMBER_WORDS, Plain
-from author.proposals.spoken_verbs import CLEAR, is_work
+from author.proposals.spoken_verbs import CLEAR, base_of_third, is_work
 from author.proposals.trade_words import trade_words
 
 _NEAR = 7
@@ -33,6 +33,7 @@ _TO_BODY = frozenset({"hurting", "sudden", "energy", "hot_or_sharp", "forbid"})
 _NOT_PLAIN = frozenset({"will", "or_else", "deny", "forbid", "care"})
 _WHY = words("because so if")
 _COUNTED = NUMBER_WORDS - {"one", "couple"}
+_MOVES = words("comes goes lifts slides pulls drops is was has does pops sits stays")
 _LIMITS = words("past over above beyond under below deeper tighter harder hotter longer further")
 _NO = words("no not never")
 
@@ -59,6 +60,23 @@ _PATTERNS: dict[str, str] = {
     "may_do": r"\b(?:can|could|might|may|likes to|wants to|wanna|loves to|gonna|will|it'll|that'll"
     r"|they'll|she'll|he'll) (?:\S+ ){0,2}(?:fly|jump|kick|come|drop|fall|tip|roll|slip|swing"
     r"|let go|grab|bite|go|turn|start|fire|crack|snap|burst|catch|take|have|get) ",
+    "if_you": r"\b(?:if|unless|when) (?:you|i|anybody|somebody|someone|anyone) (?:don't|do|leave"
+    r"|forget|skip|force|let|push|pull|hit|drop|miss|open|use|run|start|over\S*|rush|slip|lean"
+    r"|touch|twist|heat) ",
+    "so_not": r"\b(?:so|so that|that way) (?:it|you|they|that|the \S+|nobody|nothing|we|i|none)"
+    r" (?:\S+ )?(?:doesn't|don't|won't|can't|not|never) ",
+    "limit_then": r"(?:^|\b(?:because|so|but|and) )(?:past|over|above|beyond|more than|any more)"
+    r" (?:\S+ ){1,4}?(?:and|the|it|you) ",
+    "wrong_and": r"\b(?:get|do|put|fit|run|leave) (?:this|that|it|them|these|one|him|her)"
+    r" (?:\S+ ){0,2}(?:wrong|backwards|upside|dry|loose|cold|behind) ",
+    "means_it": r"\b(?:i mean it|no joke|not joking|not kidding|i'm serious|seriously|trust me"
+    r"|believe me|ask me how|every time|no exceptions|loudly) ",
+    "was_hurt": r"\b(?:\S*-fingered|lost (?:a|his|her|the|my)|counts to|missing a|hospital"
+    r"|casualty|stitches|ambulance|scar|funeral|widow|burned (?:his|her|my)) ",
+    "does_itself": r"\b\S+s (?:itself|themselves|yourself) ",
+    "somebody_did": r"\b(?:i|we|he|she|they|bloke|fella|lad|somebody|someone|folks|people"
+    r"|everybody|kid|apprentice) (?:used|did|didn't|forgot|misses|missed|goes|tried|left|leave"
+    r"|leaves|skip|skips|rush|rushed|break|breaks) ",
     # None.
     "deny_if": r"\b(?:if|when|until|unless|where|once) (?:\S+ ){0,5}"
     r"(?:not|doesn't|don't|won't|can't|isn't|never|no|nothing) ",
@@ -131,8 +149,16 @@ def _results(
             yield at, "or_harm" if word in {"or", "otherwise"} else "and_harm"
         if joined and word in {"and", "or"} and behind in _LATER and order and at > first + 1:
             yield at, "order_and_you"
+        if joined and word == "and" and order and at > first + 1 and _comes(said, at + 1):
+            yield at, "order_and_it"
         if at in begins and word in _RESULT and near and at > first:
             yield at, "then_harm"
+
+
+def _comes(said: Plain, at: int) -> bool:
+    """Whether words tell what a thing then does by itself: "it welds", "the chair rolls"."""
+    near = said.words[at + 1 : at + 4]
+    return any(base_of_third(word) and word not in _MOVES for word in near)
 
 
 def _ordered(said: Plain, first: int) -> bool:

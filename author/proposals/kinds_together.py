@@ -10,9 +10,7 @@ from author.proposals.clause_cuts import SUBJECTS, Clause
 from author.proposals.instruction_words import BARE_NO
 from author.proposals.kinds_alone import stands_alone
 from author.proposals.marks import Found, Hit, Kind
-from author.proposals.opening_talk import announced
 from author.proposals.plain_words import NUMBER_WORDS, Plain
-from author.proposals.spoken_verbs import is_work
 from author.proposals.trade_words import trade_words
 
 _ALONE = frozenset({"chatter", "preview"})
@@ -21,19 +19,8 @@ _HARM = frozenset({"hazard", "damage"})
 _LEAST = 55
 _ATTACHED = frozenset({"condition", "time"})
 _ATTENTION = words("keep mind watch be careful stand beware stay don't never avoid")
-# Said for itself it is talk, whatever the sentences beside it say.
-_EMPTY = words(
-    """
-    okay right alright so good great yes no well and cool nice lovely perfect anyway now there
-    hmm brilliant sweet beautiful done click thanks cheers oops fantastic excellent um hooray
-    super fine bingo voila magic sorry wow then but smashing marvellous gotcha course aha ah
-    that's it done it's in she he goes go we you're i'm beauty easy
-    """
-)
-_SHORT = 6
 _FEW = 8
-_SAYING = words("i we you it let don't")
-_DENIAL = words("never no not none")
+_SHORT_PUT_OFF = 12
 
 
 def _clause_at(clauses: Sequence[Clause], word: int) -> int:
@@ -142,8 +129,8 @@ def settled(
     actions: Sequence[Hit],
     measured: bool,
     opening: bool,
-) -> list[Found]:
-    """Return what a sentence is, taken for itself.
+) -> tuple[list[Found], Hit | None]:
+    """Return what a sentence is, taken for itself, and what speaks for leaving it out.
 
     Args:
         said: its words.
@@ -154,7 +141,7 @@ def settled(
         opening: whether it is among the first of its film, where a job is announced.
     """
     if not said.words:
-        return []
+        return [], None
     talk = [hit for hit in hits if hit.kind == "chatter"]
     ahead = [hit for hit in hits if hit.kind == "preview"]
     if actions and not opening and _LATER.isdisjoint(said.words):
@@ -187,8 +174,6 @@ def settled(
         counted = "names fasteners and how many there are: '{}'"
         todo = [Hit("action", 0, len(said.words), 60, counted)]
     alone = stands_alone(said, talk, ahead, others, todo, measured)
-    if alone is not None:
-        return [Found(alone, 0, len(said.words))]
     believed = _believed(said, others, todo)
     believed += _reasons(said, clauses, believed, todo)
     founds = [_spread(clauses, hit) for hit in believed]
@@ -204,7 +189,7 @@ def settled(
         if action.weight >= _LEAST - 5:
             spread = replace(_spread(clauses, action), first=action.first)
             founds.append(_with_conditions(clauses, spread, taken))
-    return _strongest(founds)
+    return _strongest(founds), alone
 
 
 def _reasons(
@@ -271,15 +256,6 @@ def _overlaps(hit: Hit, hits: Sequence[Hit], kind: Kind, weight: int) -> bool:
     )  # fmt: skip
 
 
-def with_neighbours(read: Sequence[tuple[Plain, list[Found]]]) -> list[list[Found]]:
-    """Return what each sentence is, read beside the sentences around it."""
-    together = [list(founds) for _, founds in read]
-    announced(read, together)
-    _put_off(read, together)
-    _empty_talk(read, together)
-    return together
-
-
 _FINDINGS = words(
     """
     worn cracked pitted scored torn split perished frayed bent loose tired shot chewed rusty thin
@@ -289,15 +265,20 @@ _FINDINGS = words(
 )
 
 
-def _put_off(read: Sequence[tuple[Plain, list[Found]]], together: list[list[Found]]) -> None:
-    """Where "that is another job" follows what was found, put off the finding with it."""
+def put_off(read: Sequence[Plain], together: list[list[Found]]) -> None:
+    """Where "that is another job" follows what was found, put off the finding with it.
+
+    Args:
+        read: the words of each sentence.
+        together: what each sentence is; changed in place.
+    """
     for index in range(1, len(read)):
         if not any(found.hit.kind == "deferred" for found in together[index]):
             continue
-        said, founds = read[index - 1]
-        kinds = {found.hit.kind for found in founds}
+        said = read[index - 1]
+        kinds = {found.hit.kind for found in together[index - 1]}
         if (
-            len(read[index][0].words) < 12
+            len(read[index].words) < _SHORT_PUT_OFF
             and not kinds & {"deferred", "action"}
             and (not _FINDINGS.isdisjoint(said.words))
         ):
@@ -306,27 +287,3 @@ def _put_off(read: Sequence[tuple[Plain, list[Found]]], together: list[list[Foun
             )
             kept = [f for f in together[index - 1] if f.hit.kind not in _ALONE]
             together[index - 1] = [*kept, Found(hit, 0, len(said.words))]
-
-
-def _empty_talk(read: Sequence[tuple[Plain, list[Found]]], together: list[list[Found]]) -> None:
-    """Take "Okay.", "Right then, lovely." and a heading such as "Valves." as talk."""
-    for index, (said, founds) in enumerate(read):
-        if founds or together[index] or not said.words or len(said.words) > _SHORT:
-            continue
-        left = [word for word in said.words if word not in _EMPTY]
-        tells = any(
-            word[0].isdigit()
-            or word in _DENIAL
-            or word.endswith("'s")
-            or not NUMBER_WORDS.isdisjoint(word.split("-"))
-            or (len(said.words) > 1 and is_work(word) and not _SAYING.isdisjoint(said.words))
-            for word in left
-        )
-        if (
-            len(left) < 2
-            and not tells
-            and not (left and not {"it", "never", "no"}.isdisjoint(said.words))
-        ):
-            weight = 50 if left else 75
-            hit = Hit("chatter", 0, len(said.words), weight, "says nothing to do: '{}'")
-            together[index] = [Found(hit, 0, len(said.words))]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from statistics import median
 
 from author.checks.verbs import FINITE
 from author.proposals.clause_cuts import Clause, clauses_of
@@ -23,12 +24,13 @@ from author.proposals.instructions import (
     run_of_parts,
     spoken_of,
 )
-from author.proposals.kinds_together import settled, with_neighbours
+from author.proposals.kinds_together import put_off, settled
 from author.proposals.marks import Found, Hit, Kind, Marked
 from author.proposals.plain_words import Plain, plain
 from author.proposals.quantities import SpokenQuantity
-from author.proposals.small_talk import talk_or_not
 from author.proposals.spoken import Sentence
+from author.proposals.talk_points import left_out
+from author.proposals.talk_signs import Heard
 from author.proposals.trade_words import trade_words
 
 __all__ = ["Kind", "Marked", "kinds_in"]
@@ -99,6 +101,12 @@ def _measured(said: Plain, quantities: Sequence[SpokenQuantity]) -> Iterator[Hit
             yield Hit("inspection", inside[0], inside[-1] + 1, 80, reason)
 
 
+def _usual_pause(sentences: Sequence[Sentence]) -> float:
+    """Return the median pause between sentences, seconds, at least a fifth of one."""
+    pauses = [float(one.pause_before) for one in sentences if one.pause_before > 0]
+    return max(median(pauses or [0.5]), 0.2)
+
+
 def _confidence(hit: Hit) -> Decimal:
     """Return the strength of the evidence times how often such evidence was right.
 
@@ -143,8 +151,9 @@ def kinds_in(
     for one in quantities:
         by_sentence.setdefault(one.sentence, []).append(one)
     cues = spoken_cues()
-    read: list[tuple[Plain, list[Found]]] = []
+    heard: list[Heard] = []
     begun = 0
+    usual = _usual_pause(sentences)
     for index, sentence in enumerate(sentences):
         said = plain(sentence.text)
         clauses = clauses_of(said)
@@ -152,18 +161,20 @@ def kinds_in(
         hits = list(cues.found(said, starts))
         actions = _actions(said, clauses) + [hit for hit in hits if hit.kind == "action"]
         hits = [hit for hit in hits if hit.kind != "action"]
+        measured = index in by_sentence
         opening = index < _OPENING and len(sentences) > _FILM
-        hits = weighed(said, clauses, hits, actions, index in by_sentence, opening)
+        hits = weighed(said, clauses, hits, actions, measured, opening)
         hits.extend(in_a_row(said, clauses, actions))
         hits.extend(_measured(said, by_sentence.get(index, ())))
-        measured = index in by_sentence
-        founds = settled(said, clauses, hits, actions, measured, index < _ANNOUNCED and begun < 2)
-        begun += any(found.hit.kind == "action" for found in founds)
-        where = (index, len(sentences))
-        read.append((said, talk_or_not(said, hits, actions, founds, measured, where)))
-    together = with_neighbours(read)
+        early = index < _ANNOUNCED and begun < 2
+        founds, alone = settled(said, clauses, hits, actions, measured, early)
+        begun += alone is None and any(found.hit.kind == "action" for found in founds)
+        pauses = float(sentence.pause_before) / usual, float(sentence.pause_after) / usual
+        heard.append(Heard(said, hits, actions, founds, alone, measured, pauses, sentence.text))
+    together = left_out(heard)
+    put_off([one.said for one in heard], together)
     return tuple(
-        _marked(index, sentences[index].text, read[index][0], found)
+        _marked(index, sentences[index].text, heard[index].said, found)
         for index, founds in enumerate(together)
         for found in sorted(founds, key=lambda one: (one.first, one.stop, one.hit.kind))
     )

@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+from statistics import median
 
 from author.checks.verbs import words
 from author.proposals.sections import Phase, cues_of
@@ -71,6 +72,10 @@ _REMEMBERED = 12
 """Sentences of the open step that are compared with the next."""
 _OPENING = 30
 """Letters in which a word for the same thing counts."""
+_SHARES = {"over_half": 0.5, "over_65": 0.65, "over_80": 0.8, "over_90": 0.9}
+"""By what share of the pauses of its film a pause is outlasted: every teller has his own."""
+_ENOUGH_PAUSES = 10
+_LONGER = 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +88,7 @@ class Talk:
         orders: what is done, by sentence.
         things: names of parts, tools and supplies, by sentence.
         shots: when a new shot begins, seconds, rising.
-        usual_pause: median pause between its sentences, seconds.
+        pauses: pauses between its sentences where there are any, seconds, rising.
     """
 
     sentences: Sequence[Sentence]
@@ -91,62 +96,83 @@ class Talk:
     orders: Mapping[int, Sequence[Order]]
     things: Mapping[int, frozenset[str]]
     shots: Sequence[Decimal]
-    usual_pause: float
+    pauses: Sequence[float]
+
+    @property
+    def usual_pause(self) -> float:
+        """Median pause between its sentences, seconds."""
+        return median(self.pauses)
+
+    def longer_than(self, share: float) -> float:
+        """Return the pause that a share of its pauses is shorter than, seconds.
+
+        Of a few pauses the longest is nothing out of the way: then no pause is so long.
+        """
+        if len(self.pauses) < _ENOUGH_PAUSES:
+            return math.inf
+        return self.pauses[min(len(self.pauses) - 1, int(share * len(self.pauses)))]
 
 
 WEIGHTS: Mapping[str, float] = {
-    "overlap": -0.14,
+    "overlap": -0.12,
     "overlap_next": 0.32,
-    "skips": -0.29,
-    "pause_after": -0.82,
-    "last_says_nothing": 0.20,
-    "last_inspects": -0.08,
-    "last_decides": 0.56,
-    "last_short": 0.84,
-    "other_phase": 0.24,
-    "verb_first": 0.21,
-    "the_first": 0.26,
-    "orders": 0.53,
-    "new_and_acts": -0.10,
-    "base": -3.71,
-    "pause": -0.47,
-    "long_pause": 0.65,
-    "over_usual": 1.37,
-    "far_over_usual": 0.47,
-    "no_pause": -0.71,
-    "pause_unknown": -1.38,
-    "action": 0.13,
-    "acted": -0.23,
-    "action_after_action": 0.14,
-    "other_act": -0.23,
-    "new_words": 0.77,
-    "starts_anew": 0.51,
-    "goes_on": -0.96,
-    "same_thing": -0.05,
-    "other_thing": 0.62,
-    "shared_thing": 0.15,
-    "no_thing": -0.77,
-    "inspects": -0.26,
+    "skips": -0.25,
+    "pause_after": -0.55,
+    "last_says_nothing": 0.02,
+    "last_inspects": 0.02,
+    "last_decides": 0.25,
+    "last_short": 0.77,
+    "other_phase": 0.25,
+    "verb_first": 0.11,
+    "the_first": 0.22,
+    "orders": 0.55,
+    "new_and_acts": 0.06,
+    "base": -4.76,
+    "pause": -0.21,
+    "long_pause": 0.30,
+    "over_usual": 0.77,
+    "far_over_usual": 0.22,
+    "no_pause": -0.31,
+    "over_half": 0.27,
+    "over_65": 0.27,
+    "over_80": -0.83,
+    "over_90": -0.85,
+    "pause_seconds": 0.73,
+    "longer_than_next": 0.65,
+    "pause_peak": 0.13,
+    "pause_unknown": -0.16,
+    "action": 0.12,
+    "acted": -0.17,
+    "action_after_action": -0.04,
+    "other_act": -0.14,
+    "new_words": 0.69,
+    "starts_anew": 0.31,
+    "goes_on": -0.82,
+    "same_thing": 0.02,
+    "other_thing": 0.51,
+    "shared_thing": 0.23,
+    "no_thing": -0.74,
+    "inspects": -0.39,
     "warns": -0.33,
-    "decides": -1.25,
-    "off_camera": 0.47,
-    "says_nothing": 0.03,
-    "left_out_between": 0.73,
-    "many": 0.63,
-    "lasted": 0.69,
-    "short": -0.72,
-    "of_it": -0.79,
-    "same_verb": 0.38,
-    "gives_reason": -0.09,
-    "says_how": 0.66,
-    "spoils": -0.45,
-    "finds": -0.86,
-    "takes_new": 0.36,
-    "long": 0.28,
-    "bare_first": 0.47,
-    "acts_on_finding": 0.28,
-    "last_off_camera": 0.69,
-    "topic": 0.23,
+    "decides": -0.86,
+    "off_camera": 0.22,
+    "says_nothing": 0.08,
+    "left_out_between": 0.63,
+    "many": 0.56,
+    "lasted": 0.55,
+    "short": -0.52,
+    "of_it": -0.66,
+    "same_verb": 0.25,
+    "gives_reason": -0.00,
+    "says_how": 0.60,
+    "spoils": -0.42,
+    "finds": -0.64,
+    "takes_new": 0.32,
+    "long": 0.23,
+    "bare_first": 0.36,
+    "acts_on_finding": 0.33,
+    "last_off_camera": 0.43,
+    "topic": 0.14,
     "shot": 5.00,  # not fitted: the narrations have no pictures
 }
 
@@ -177,12 +203,13 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
     old: frozenset[str] = frozenset().union(*map(_stems, told_texts))
     following = _stems(talk.sentences[after].text) if after != index else frozenset()
     last = talk.kinds.get(so_far[-1], frozenset())
+    usual, behind = talk.usual_pause, float(sentence.pause_after)
     own_phase, old_phase = _phase([sentence.text]), _phase(told_texts)
     return {
         "overlap": min(3.0, len(own & old)),
         "overlap_next": min(3.0, len(own & following)),
         "skips": min(3.0, len(old & following)),
-        "pause_after": math.log1p(float(sentence.pause_after) / max(talk.usual_pause, 0.2)),
+        "pause_after": math.log1p(float(sentence.pause_after) / max(usual, 0.2)),
         "last_says_nothing": float(not last and not talk.orders.get(so_far[-1])),
         "last_inspects": float("inspection" in last),
         "last_decides": float("decision" in last),
@@ -193,11 +220,15 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         "orders": float(min(3, len(orders))),
         "new_and_acts": float(bool(orders) and bool(things) and not things & known),
         "base": 1.0,
-        "pause": math.log1p(pause / max(talk.usual_pause, 0.2)),
+        "pause": math.log1p(pause / max(usual, 0.2)),
         "long_pause": float(pause > 4),
-        "over_usual": float(pause > 2 * talk.usual_pause),
-        "far_over_usual": float(pause > 4 * talk.usual_pause),
-        "no_pause": float(0 < pause < 0.7 * talk.usual_pause),
+        "over_usual": float(pause > 2 * usual),
+        "far_over_usual": float(pause > 4 * usual),
+        "no_pause": float(0 < pause < 0.7 * usual),
+        **{name: float(pause >= talk.longer_than(share)) for name, share in _SHARES.items()},
+        "pause_seconds": math.log1p(pause),
+        "longer_than_next": float(pause > _LONGER * behind),
+        "pause_peak": float(pause > _LONGER * max(behind, _before(talk, so_far))),
         "pause_unknown": float(pause == 0),
         "action": float(bool(orders)),
         "acted": float(bool(told)),
@@ -233,6 +264,12 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         "last_off_camera": float("off_camera" in last),
         "topic": float(_is_topic(rest) and bool(things) and not things & known),
     }
+
+
+def _before(talk: Talk, so_far: Sequence[int]) -> float:
+    """Return the pause before the last sentence of the open step, seconds."""
+    last = so_far[-1]
+    return float(talk.sentences[last].start - talk.sentences[last - 1].end) if last else 0.0
 
 
 def _is_topic(rest: str) -> bool:

@@ -12,7 +12,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
-from statistics import median
 
 from author.proposals.marks import Marked
 from author.proposals.spoken import Sentence
@@ -29,7 +28,7 @@ _LEAD_IN = Decimal(4)
 """Seconds before the first order of a step within which what is told leads up to it."""
 _LEAD_OF_TOPIC = Decimal(10)
 """The same where it begins with the name of what the step is about."""
-_ENOUGH = 0.37
+_ENOUGH = 0.40
 """Chance from which a new step begins."""
 
 
@@ -109,8 +108,7 @@ def steps_in(
     for first, stop in _runs_of_recording(sentences):
         film = films.get(sentences[first].recording, Seen())
         kept = kept_of(range(first, stop), kinds, orders)
-        usual = usual_pause(sentences, kept)
-        talk = Talk(sentences, kinds, orders, things, film.shots, usual)
+        talk = Talk(sentences, kinds, orders, things, film.shots, pauses_of(sentences, kept))
         groups = _grouped(talk, kept)
         for group in groups:
             if group.shown and not group.orders:
@@ -137,10 +135,10 @@ def _runs_of_recording(sentences: Sequence[Sentence]) -> list[tuple[int, int]]:
     return runs
 
 
-def usual_pause(sentences: Sequence[Sentence], kept: Sequence[int]) -> float:
-    """Return the median pause between sentences, seconds; half a second where there is none."""
+def pauses_of(sentences: Sequence[Sentence], kept: Sequence[int]) -> tuple[float, ...]:
+    """Return the pauses between sentences, seconds, rising; half a second where there is none."""
     pauses = [float(sentences[b].start - sentences[a].end) for a, b in pairwise(kept)]
-    return median([p for p in pauses if p > 0] or [0.5])
+    return tuple(sorted(p for p in pauses if p > 0)) or (0.5,)
 
 
 def kept_of(

@@ -20,8 +20,8 @@ _LIKELY = Decimal("0.8")
 _THINGS = frozenset({"part", "tool"})
 _TALK = frozenset({"chatter", "preview"})
 _OPENING = 0.08
-# Where the points were fitted without a narration, its list was as good from 0.3 to here.
-_BAR = 0.45
+# Where the points were fitted without a narration, its list was best from 0.3 to here.
+_BAR = 0.37
 _MOST_NAMED = 4
 
 

@@ -31,8 +31,8 @@ class WordSigns:
         """Return a table made ready.
 
         Args:
-            table: for each sign ``points`` and its ``words``, ``verbs`` (counted in all their
-                forms) and ``phrases`` (parted by commas).
+            table: for each sign its ``words``, ``verbs`` (counted in all their forms) and
+                ``phrases`` (parted by commas), and ``points`` if it has any here.
         """
         by_word: dict[str, tuple[str, ...]] = {}
         by_phrase: dict[str, tuple[tuple[tuple[str, ...], str], ...]] = {}
@@ -46,7 +46,7 @@ class WordSigns:
                 first, *rest = phrase.split() or [""]
                 if first:
                     by_phrase[first] = (*by_phrase.get(first, ()), (tuple(rest), name))
-        points = {name: float(one["points"]) for name, one in table.items()}
+        points = {name: float(one.get("points", 0)) for name, one in table.items()}
         return cls(points, by_word, by_phrase)
 
     def phrases_at(self, said: Plain, at: int) -> Iterator[str]:

@@ -1,9 +1,10 @@
 """Fits the points of ``author/resources/harm_words.yaml`` on talk of our own.
 
-    python tests/benchmarks/fit_harm_points.py [--points]
+    python tests/benchmarks/fit_harm_points.py [--write]
 
 Prints what share of the warnings is found and what share of the found is right, each narration
-by points fitted without it; with ``--points`` also the points fitted on all.
+by points fitted without it; with ``--write`` the points fitted on all are written, with the bar
+from which the share of warnings wanted is found.
 """
 
 # ruff: noqa: T201
@@ -11,8 +12,9 @@ by points fitted without it; with ``--points`` also the points fitted on all.
 from __future__ import annotations
 
 import random
+import re
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
 
@@ -24,6 +26,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from proposals.narrating import narrations
 from proposals.said import said as one_sentence
 
+import author.resources
 from author.proposals import sentence_kinds
 from author.proposals.harm import weighed
 from author.proposals.spoken import Sentence
@@ -32,6 +35,7 @@ _HARM = {"hazard", "damage"}
 _LISTS = Path(__file__).parent.parent / "proposals"
 _RIDGE = 0.0007
 _FOLDS = 8
+_WANTED = 0.89
 Row = tuple[str, frozenset[str], bool]
 
 
@@ -122,10 +126,30 @@ def main() -> None:
                 f"{label:11} recall {share:.2f} precision {right[at] / (at + 1):.3f}"
                 f" from {scores[kept][order][at]:.2f}"
             )
-    if "--points" in sys.argv:
+    if "--write" in sys.argv:
+        order = np.argsort(-scores[told])
+        right = np.cumsum(truth[told][order])
+        at = int(np.argmax(right >= _WANTED * right[-1]))
         w = _fit(rows, names)
-        for name, points in zip([*names, "base"], w, strict=True):
-            print(f"{name}: {points:.2f}")
+        write(dict(zip(names, w, strict=False)), float(scores[told][order][at] - w[-1]))
+
+
+def write(points: Mapping[str, float], bar: float) -> None:
+    """Write points and bar into the table; its lists of words stay as they are."""
+    path = Path(author.resources.__file__).parent / "harm_words.yaml"
+    head, _, rest = path.read_text(encoding="utf-8").partition("\nforms:\n")
+    listed, signs = rest[rest.index("\nforms_of:") :].split("\nsigns:\n")
+    head = re.sub(r"(?m)^bar: .*$", f"bar: {bar:.2f}", head)
+    own = re.findall(r"(?m)^  (\w+):$", signs)
+    for name in own:
+        signs = re.sub(
+            rf"(?m)^(  {name}:\n(?:    (?!points).*\n)*?    points:) .*$",
+            rf"\g<1> {points.get(name, 0.0):.2f}",
+            signs,
+        )
+    forms = [f"  {name}: {value:.2f}" for name, value in points.items() if name not in own]
+    text = "\n".join((head + "\nforms:", *forms)) + "\n" + listed + "\nsigns:\n" + signs
+    path.write_text(text, encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -1,8 +1,9 @@
 """Fits the weights of ``author/proposals/step_features.py`` on the narrations to build on.
 
-    python tests/benchmarks/fit_step_weights.py
+    python tests/benchmarks/fit_step_weights.py [--write]
 
-Prints how well a fit does on each narration it was made without, and the weights fitted on all.
+Prints how well a fit does on each narration it was made without; with ``--write`` the weights
+fitted on all are written.
 """
 
 # ruff: noqa: T201
@@ -22,13 +23,13 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from proposals.measuring import gold_starts
 from proposals.narrating import Narration, narrations
 
-from author.proposals import claims
+from author.proposals import claims, step_features
 from author.proposals.step_features import Talk, features_of
-from author.proposals.step_spans import _ENOUGH, kept_of, kinds_by_sentence, usual_pause
+from author.proposals.step_spans import _ENOUGH, kept_of, kinds_by_sentence, pauses_of
 
 _NEAR = Decimal("1.5")
-_RIDGE = 0.0015
-CUT = float(sys.argv[1]) if len(sys.argv) > 1 else math.log(_ENOUGH / (1 - _ENOUGH))
+_RIDGE = 0.003
+CUT = math.log(_ENOUGH / (1 - _ENOUGH))
 
 
 def _rows(narration: Narration) -> list[tuple[dict[str, float], bool]]:
@@ -48,7 +49,7 @@ def _rows(narration: Narration) -> list[tuple[dict[str, float], bool]]:
     sentences, marks, orders, things = taken["args"][:4]
     kinds = kinds_by_sentence(marks)
     kept = kept_of(range(len(sentences)), kinds, orders)
-    talk = Talk(sentences, kinds, orders, things, (), usual_pause(sentences, kept))
+    talk = Talk(sentences, kinds, orders, things, (), pauses_of(sentences, kept))
     gold = gold_starts(narration)
     rows, so_far = [], kept[:1]
     for index in kept[1:]:
@@ -85,9 +86,18 @@ def main() -> None:
         total += [right, found, wanted]
         print(f"{left:32} precision {right / max(found, 1):.2f} recall {right / wanted:.2f}")
     print("F1", 2 * total[0] / (total[1] + total[2]), total)
-    w = _fit([r for rows in data.values() for r in rows], names)
-    for name, weight in zip(names, w, strict=True):
-        print(f'    "{name}": {weight:.2f},')
+    if "--write" in sys.argv:
+        write(names, _fit([r for rows in data.values() for r in rows], names))
+
+
+def write(names: list[str], weights: np.ndarray) -> None:
+    """Write the table of weights."""
+    path = Path(step_features.__file__)
+    told = [f'    "{name}": {weight:.2f},' for name, weight in zip(names, weights, strict=True)]
+    text = path.read_text(encoding="utf-8")
+    begin = text.index("WEIGHTS: Mapping")
+    first, last = text.index("\n", begin) + 1, text.index('    "shot":', begin)
+    path.write_text(text[:first] + "\n".join(told) + "\n" + text[last:], encoding="utf-8")
 
 
 if __name__ == "__main__":

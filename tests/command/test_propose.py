@@ -119,8 +119,8 @@ def test_a_missing_file_and_no_file_are_told(tmp_path, run):
 
 def short(folder):
     (folder / "belt.vtt").write_text(
-        "WEBVTT\n\n00:00.200 --> 00:01.400\nTake the belt off.\n\n"
-        "00:02.000 --> 00:03.000\nNow fit the new belt, writing outwards.\n",
+        "WEBVTT\n\n00:00.200 --> 00:00.600\nTake the belt off.\n\n"
+        "00:02.400 --> 00:03.000\nNow fit the new belt, writing outwards.\n",
         encoding="utf-8",
     )
 

@@ -153,6 +153,7 @@ def test_what_is_listed_behind_an_announcement_is_announced_too() -> None:
             "Hello and welcome back.",
             "We'll pull the cover, then we'll swap the seal, and then set the gap.",
             "So undo the four cover bolts.",
+            *["Undo the screw.", "Lift the cover off."] * 12,
         ),
         (),
     )

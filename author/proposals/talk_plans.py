@@ -1,20 +1,14 @@
-"""What is said before the work begins: greetings, what the machine is, and the plan of the job."""
+"""Sentences that tell the whole of a job, or what is wrong, rather than what is done now."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Iterator
 
 from author.checks.verbs import words
-from author.proposals.marks import Found, Hit
 from author.proposals.plain_words import NUMBER_WORDS, Plain
 from author.proposals.spoken_verbs import CLEAR, TALK, base_of_done, is_work
-from author.proposals.trade_words import trade_words
 
-_OPENING_SHARE = 10
-_OPENING = 8
-_GREETED = 3
-_NEAR = 4
 _FUTURE = words("we'll i'll gonna tonight today you'll shall")
 _AT_LAST = ("at the end ", "by the end ", "on the end ")
 _TURNS = words("then finally tonight today later")
@@ -30,7 +24,6 @@ _BEYOND = words(
     """
 )
 _PLANNED = words("have do see make get check look measure test change let find")
-_NEEDED = words("need needa needed needs want wanna")
 # "So the plan today is pump out, new seal and back in": told of the whole job.
 _NAMES_PLAN = re.compile(
     r"(?:(?:so|right|okay|and|now|alright|well|anyway) )*(?:here's |that's )?"
@@ -54,81 +47,31 @@ _COMPLAINS = re.compile(
     r"|squealing|jumping|overheating|tripping|stalling|burning|pulling|sticking|making|not|eating"
     r"|throwing|spitting|whining|humming|vibrating|shaking)\b)"
 )
-_MANY, _ENOUGH = 4, 3
-# These tell something of the job even in the first sentence of a film.
-_TOLD = frozenset({"hazard", "damage", "prerequisite", "off_camera", "follow_on", "action"})
+_ENOUGH, _MANY, _MOST = 3, 4, 5
 
 
-def announced(read: Sequence[tuple[Plain, list[Found]]], together: list[list[Found]]) -> None:
-    """Mark what comes before the work begins: announcements, and what the machine is.
+def plan_signs(said: Plain) -> Iterator[str]:
+    """Yield the names of the signs that a sentence tells a plan, or what is wrong.
 
     Args:
-        read: the words of each sentence and what it is, taken for itself.
-        together: what each sentence is, changed where the opening shows it.
+        said: its words.
     """
-    reach = max(6, len(read) // _OPENING_SHARE)
-    film = len(read) > reach
-    ahead = -1
-    for index in range(min(reach, len(read))):
-        said, founds = read[index]
-        kinds = {found.hit.kind for found in founds}
-        if "preview" in kinds or ("chatter" in kinds and index < _GREETED):
-            ahead = index
-        elif film and (_tells_plan(said) or _COMPLAINS.match(said.text)):
-            plan = _tells_plan(said)
-            reason = "lists what will be done: '{}'" if plan else "tells what is wrong: '{}'"
-            hit = Hit("preview" if plan else "chatter", 0, len(said.words), 70, reason)
-            together[index] = [Found(hit, 0, len(said.words))]
-            ahead = index
-        elif _plans(said, near=0 <= ahead >= index - _NEAR) or (film and _lists_plan(said)):
-            hit = Hit("preview", 0, len(said.words), 66, "lists what will be done: '{}'")
-            together[index] = [Found(hit, 0, len(said.words))]
-            ahead = index
-        elif "action" in kinds:
-            return
-        elif (
-            film and said.words and ((not kinds and index < _OPENING) or _opens(index, said, kinds))
-        ):
-            hit = Hit("chatter", 0, len(said.words), 55, "is said before the work begins: '{}'")
-            together[index] = [Found(hit, 0, len(said.words))]
-            ahead = max(ahead, 0) if index == 0 else ahead
-
-
-def _tells_plan(said: Plain) -> bool:
-    """Whether a sentence calls by its name what will be done: "that's the job"."""
-    later = _PLAN_LATER.search(said.text) is not None and _future(said)
-    return later or _NAMES_PLAN.match(said.text) is not None
-
-
-def _is_opening(index: int, said: Plain, kinds: Collection[str]) -> bool:
-    """Whether a sentence before the first order only opens the film; what is needed does not."""
-    if kinds:
-        return _opens(index, said, kinds)
-    known = trade_words()
-    named = any(known.kind_of(word) in {"part", "tool", "supply"} for word in said.words)
-    return index < _OPENING and not (named and not _NEEDED.isdisjoint(said.words[:5]))
-
-
-def _opens(index: int, said: Plain, kinds: Collection[str]) -> bool:
-    """Whether a film's first sentence is a greeting, though no word of one is known."""
-    numbered = any(word[0].isdigit() for word in said.words)
-    return index == 0 and _TOLD.isdisjoint(kinds) and not numbered
-
-
-def _plans(said: Plain, *, near: bool) -> bool:
-    """Whether a sentence says in the future what will be done, one thing after the other."""
-    listed = _lists_work(said)
-    turns = not _TURNS.isdisjoint(said.words) or any(phrase in said.text for phrase in _AT_LAST)
-    if "first" in said.words[:5] and not turns:
-        listed = 0
-    return _future(said) and (listed + turns > 3 or (listed + turns > 1 and near))
-
-
-def _future(said: Plain) -> bool:
-    return any(
+    future = any(
         word in _FUTURE or (word in {"we", "i"} and said.word(at + 1) in _FUTURE | {"will"})
         for at, word in enumerate(said.words)
     )
+    if _NAMES_PLAN.match(said.text) or (future and _PLAN_LATER.search(said.text)):
+        yield "plan named"
+    if _COMPLAINS.match(said.text):
+        yield "complaint"
+    if future:
+        yield "future"
+        turns = not _TURNS.isdisjoint(said.words) or any(one in said.text for one in _AT_LAST)
+        listed = 0 if "first" in said.words[:_MOST] and not turns else _lists_work(said)
+        if listed + turns > 1:
+            yield f"plan of {min(listed + turns, _MOST)}"
+    if _lists_plan(said, future=future):
+        yield "plan to the end"
 
 
 def _lists_work(said: Plain) -> int:
@@ -142,7 +85,7 @@ def _lists_work(said: Plain) -> int:
     )
 
 
-def _lists_plan(said: Plain) -> bool:
+def _lists_plan(said: Plain, *, future: bool) -> bool:
     """Whether "we" do many things in one sentence, from what comes off to what goes on.
 
     "We open him, we look at the seat, we measure the coil and we make him tight again" is told
@@ -161,9 +104,12 @@ def _lists_plan(said: Plain) -> bool:
         and (_starts(said, place) or said.word(place + 1) in _OBJECTS)
     ]
     beyond = sum(verb in _BEYOND for verb in verbs)
-    wanted = _ENOUGH if _future(said) else _MANY
     numbers = NUMBER_WORDS - {"one", "couple", "pair"}
-    return len(verbs) >= wanted and beyond > 0 and numbers.isdisjoint(said.words)
+    return (
+        len(verbs) >= (_ENOUGH if future else _MANY)
+        and beyond > 0
+        and numbers.isdisjoint(said.words)
+    )
 
 
 def _starts(said: Plain, place: int) -> bool:
