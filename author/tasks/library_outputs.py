@@ -14,6 +14,8 @@ from author.errors import InputError
 from author.library.history import Problem
 from author.library.manifest import with_state
 from author.library.quick_reader import read_document
+from author.library.shop import REVISIONS
+from author.library.states import WORKED_ON
 from author.procedure.document import State
 from author.publish.published_yaml import with_si_values
 from author.storage import MANIFEST, read_manifest
@@ -56,6 +58,8 @@ def outputs_behind(folder: Path, place: str) -> Iterator[Problem]:
             if state not in now
         )
         said = None
+        if one.state in WORKED_ON and (folder / REVISIONS / str(revision)).is_dir():
+            continue  # it is of a revision that work still goes by
         if revision != one.revision:
             said = f"this shows revision {revision}, and the file is revision {one.revision}"
         elif old:

@@ -86,7 +86,7 @@ function fitPart(press, place) {
 let noted = null;
 
 PAINT.other = () => {
-  const step = noted || standsAt() || FACTS.steps[0];
+  const step = noted || standsAt() || FACTS.steps.at(-1);
   byId("other-step").textContent = `At step ${step.number}: ${get(".action", byId(step.label)).textContent}`;
   byId("other-back").href = `#${step.label}`;
   fill(byId("other-written"), writtenRows(step));
@@ -106,7 +106,7 @@ function writtenRows(step) {
 }
 
 function noteOther(what) {
-  const step = (noted || standsAt() || FACTS.steps[0]).id;
+  const step = (noted || standsAt() || FACTS.steps.at(-1)).id;
   const { value } = byId(what);
   const result = what === "finding"
     ? find(job, FACTS, { what: value, step, holds: byId("finding-holds").checked }) : ask(job, FACTS, { text: value, step });
