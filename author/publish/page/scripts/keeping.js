@@ -89,10 +89,10 @@ function elsewhere() {
   return { ...notKept("elsewhere"), other: peek() };
 }
 
-// Whether what was kept is a job at all: then a record can be made of it.
+// Whether what was kept is a job at all: then a record can be made of it, and named.
 function isSound(job) {
   try {
-    return job.workers.length > 0 && recordText(job) !== "";
+    return job.workers[0].name && recordName(job) && recordText(job);
   } catch {
     return false;
   }
