@@ -15,6 +15,9 @@ from author.editing.patches import Patch, patched
 from author.errors import InputError
 from author.procedure.document import Procedure
 
+_MOST_ENTRIES = 1_000_000
+"""A journal is not trusted with more entries to keep."""
+
 Record = Mapping[str, Any]
 
 
@@ -89,7 +92,7 @@ def rebuild(journal: JournalText, file: Path) -> Rebuilt:
         raise _strange()
     base = parse_procedure(journal.base(), file)
     bound = journal.header.get("bound")
-    history = History(bound if type(bound) is int and bound > 0 else 1)
+    history = History(min(bound, _MOST_ENTRIES) if type(bound) is int and bound > 0 else 1)
     state = State(base.procedure, base.tree.comments, base)
     known, gestures, last = [str(journal.header.get("sha256"))], 0, _moment(journal.header)
     damaged, good = journal.damaged, 0

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from author import storage
@@ -102,6 +102,7 @@ record = st.dictionaries(
 
 
 @settings(max_examples=60)
+@example([], {"bound": 2**63})
 @given(
     st.lists(record, max_size=4),
     st.dictionaries(st.sampled_from(["bound", "when", "file"]), values),
