@@ -154,6 +154,8 @@ class Editor:
             self._gesture = None
         patch = difference(begun.procedure, self.procedure)
         if first and patch:
+            # The comments go the way of the whole, as they do where it is read from a journal.
+            self._state = begun.become(self.procedure)
             was, now = first[0].was, first[-1].now
             entry = self._note_done(Entry(label, was, now, begun, self._state, _now()), patch)
             self._tell(self.procedure, self.procedure, entry)

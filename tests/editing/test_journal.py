@@ -9,7 +9,15 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from author import storage
-from author.editing import AddStep, OpenDocument, SetField, journal, open_document
+from author.editing import (
+    AddSection,
+    AddStep,
+    OpenDocument,
+    RemoveSection,
+    SetField,
+    journal,
+    open_document,
+)
 from author.editing.journal_file import (
     framed,
     header,
@@ -18,8 +26,9 @@ from author.editing.journal_file import (
     state_folder,
 )
 from author.editing.records import rebuild
+from author.editing.saving import text_of
 from author.errors import InputError
-from editing.opened import guard, same
+from editing.opened import EVERYTHING, guard, same
 
 TITLE = ("title",)
 
@@ -214,4 +223,18 @@ def test_records_are_plain_json_lines(tmp_path: Path) -> None:
     lines = path.read_bytes().splitlines()
     assert len(lines) == 4
     assert [json.loads(line[18:]).get("act") for line in lines] == [None, "do", "do", "undo"]
+    document.close()
+
+
+def test_comments_of_a_gesture_are_found_again_where_they_went(tmp_path: Path) -> None:
+    plain = EVERYTHING.read_text(encoding="utf-8")
+    file = tmp_path / "procedure.yaml"
+    file.write_text(plain.replace("\n  - id: ", "\n  # of it\n  - id: "), encoding="utf-8")
+    document = open_document(file)
+    with document.gesture("A section in place of another"):
+        document.do(AddSection("Undo the nut."))
+        document.do(RemoveSection(document.procedure.sections[0].id))
+    assert document._journal is not None and document._journal.flush()
+    found = rebuild(read_journal(journal_path(file).read_bytes()), file)
+    assert text_of(found.state, file) == text_of(document._state, file)
     document.close()
