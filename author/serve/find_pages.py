@@ -244,7 +244,7 @@ def _notes(request: Request) -> Iterator[str]:
 def _result(one: Any) -> dict[str, Any]:
     return {
         "about": one,
-        "href": procedure_path(one.procedure, None if one.current else one.revision),
+        "href": procedure_path(one.procedure, None if one.in_force else one.revision),
         "hit": None if one.hit is None else _pieces(one.hit.text, one.hit.found),
         "where": None if one.hit is None else one.hit.place,
         "specs": [(spec, _range(spec)) for spec in one.specs],
@@ -252,9 +252,9 @@ def _result(one: Any) -> dict[str, Any]:
 
 
 def procedure_path(procedure: str, revision: int | None = None) -> str:
-    """Return the address of a procedure, or of an older revision of it."""
-    older = "" if revision is None else f"/revisions/{revision}"
-    return f"/procedures/{procedure}{older}"
+    """Return the address of a procedure, or of one revision of it by its number."""
+    own = "" if revision is None else f"/revisions/{revision}"
+    return f"/procedures/{procedure}{own}"
 
 
 def _pieces(text: str, found: tuple[tuple[int, int], ...]) -> list[tuple[str, bool]]:

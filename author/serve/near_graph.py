@@ -20,6 +20,7 @@ class Naming:
     Attributes:
         procedure: its id.
         title: its title.
+        revision: its revision.
         state: its state.
         kind: how it names it, a key of ``author.library.where_used.LINKS``.
         what: what it says of it.
@@ -27,6 +28,7 @@ class Naming:
 
     procedure: str
     title: str
+    revision: int
     state: str
     kind: str
     what: str
@@ -137,7 +139,7 @@ def naming(rows: Connection, name: str, most: int) -> list[Naming]:
     """
     own = procedures.c
     found = rows.execute(
-        select(own.procedure, own.title, own.state, links.c.kind, links.c.what)
+        select(own.procedure, own.title, own.revision, own.state, links.c.kind, links.c.what)
         .join(procedures, own.id == links.c.file)
         .where(links.c.target == name, own.in_force)
         .order_by(own.procedure, links.c.kind, links.c.what)

@@ -16,7 +16,7 @@ from starlette.types import Receive, Scope, Send
 from author.library.shop import Shop
 from author.serve.in_force import in_force, revision_view, why_no_job
 from author.serve.problems import problem
-from author.serve.procedure_view import View, view_of
+from author.serve.procedure_view import View, has_page, view_of
 from author.serve.published import PAGE_FILE, Publication, open_published
 from author.serve.rendering import NotHereError, page
 from author.serve.rights import open_to
@@ -106,12 +106,12 @@ def work_page(request: Request) -> Response:
 def work_file(request: Request) -> Response:
     """Give a file of the work page; the page itself learns where the library takes records."""
     view = _view(request)
-    published = _published(view)
     name = f"page/{request.path_params['name'] or 'index.html'}"
-    if name == PAGE_FILE and published.has(name):
+    if name == PAGE_FILE:
         refused = _no_job(request, view)
         if refused is not None:
             return refused
+    published = _published(view)
     stream = open_published(_shop(request), published, name)
     if name != PAGE_FILE:
         return file_answer(request, stream, published, name)
@@ -167,17 +167,19 @@ def _no_job(request: Request, view: View) -> Response | None:
 
     Whoever has a job under way gets on to it by what the page leads to.
     """
-    if request.query_params.get("all-the-same") == "yes":
+    there = has_page(view.published)
+    if there and request.query_params.get("all-the-same") == "yes":
         return None
     name = request.path_params["procedure"]
     force = in_force(_shop(request), name)
     why = why_no_job(force, view, request.app.state.audit.of(name))
-    if why is None:
+    if why is None and there:
         return None
+    why = why or "Nothing to follow at the bench is published of it: publish it."
     other = force.head.revision if force.head.revision != view.head.revision else None
     return page(
         request, "no_job.html.jinja", 409, one=view.head, name=name, why=why, other=other,
-        on=f"{request.url.path}?all-the-same=yes",
+        ruled=force.is_ruled, on=f"{request.url.path}?all-the-same=yes" if there else None,
     )  # fmt: skip
 
 

@@ -159,10 +159,11 @@ def _revisions(shop: Shop, name: str, force: InForce) -> list[tuple[int, str]]:
 
 def _stands(request: Request, demands: Sequence[Before], uses: Sequence[Naming]) -> dict[str, str]:
     """Return how approved procedures around one stand, as far as that is known, by their ids."""
-    around = [(one.first.id, one.first.state) for one in demands]
-    around += [(one.procedure, one.state) for one in uses]
-    held = request.app.state.audit.kinds(name for name, state in around if state == "approved")
-    return {name: one.kind(one.audit.revision or 0) for name, one in held.items()}
+    firsts = [one.first for one in demands]
+    around = {one.id: one.revision or 0 for one in firsts if one.state == "approved"}
+    around |= {one.procedure: one.revision for one in uses if one.state == "approved"}
+    held = request.app.state.audit.kinds(around)
+    return {name: one.kind(around[name]) for name, one in held.items()}
 
 
 def _overdue(one: Head) -> str | None:

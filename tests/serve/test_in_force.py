@@ -125,3 +125,33 @@ def test_what_is_published_of_another_revision_begins_no_job(here: Desk) -> None
     refused = here.get("/procedures/guard-clips/page/index.html")
     assert refused.status_code == 409
     assert "What is published is revision 1: publish this one." in plain(refused.text)
+
+
+def test_what_is_not_published_begins_no_job(here: Desk) -> None:
+    folder = here.folder / "procedures" / "guard-clips"
+    put(folder, procedure("guard-clips", "Renew the guard clips"))
+    refused = here.get("/procedures/guard-clips/page/index.html")
+    assert refused.status_code == 409
+    assert "Nothing to follow at the bench is published of it" in plain(refused.text)
+    assert "all-the-same" not in refused.text
+
+
+def test_a_list_leads_to_the_revision_it_names(later: Path, here: Desk) -> None:
+    found = here.get("/?q=belt").text
+    rows = re.findall(r'href="(/procedures/[^"]+)".*?, revision ([0-9]+)', found, re.DOTALL)
+    assert set(rows) == {(PATH, "2"), (f"{PATH}/revisions/3", "3")}
+    for path, number in rows:
+        assert f"{ID}, revision {number}" in here.get(path).text
+
+
+def test_what_is_asked_for_before_stands_by_its_revision_in_force(
+    later: Path, opened: Open
+) -> None:
+    belt = {"id": "belt", "what": "Change the belt", "procedure": {"id": ID}}
+    lid = procedure("tank-lid", "Seal the tank lid", prerequisites=[belt])
+    put(later / "procedures" / "tank-lid", lid)
+    desk = opened()
+    desk.sign_in("R. Reader")
+    desk.get(PATH)  # holds it against its signatures
+    said = plain(desk.get("/procedures/tank-lid").text)
+    assert "Change the drive belt of a bench drill approved before this one" in said
