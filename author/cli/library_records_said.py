@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
 Value = TypeVar("Value")
 Plain = dict[str, Any]
-_NOT_DONE = {"open": "still open", "stopped": "stopped before its end"}
 
 
 def line(text: str) -> None:
@@ -163,13 +162,14 @@ def _when(began: str, timed: frozenset[str]) -> str:
 
 
 def _job_line(job: JobDone, timed: frozenset[str]) -> str:
+    from author.library.record_lists import OUTCOMES
+
     state = "" if job.latest else ", superseded by a later state"
     hours = f", {job.hours} h" if job.hours else ""
     notes = f", {counted(job.notes, 'thing')} to tell" if job.notes else ""
     when = _when(job.began, timed)
-    done = _NOT_DONE.get(job.outcome, "finished")
     return (
-        f"{when}  {job.procedure}, revision {job.revision}: {done}{state}, "
+        f"{when}  {job.procedure}, revision {job.revision}: {OUTCOMES[job.outcome]}{state}, "
         f"by {', '.join(job.workers)}{hours}{notes}  [{job.key}]"
     )
 
@@ -237,6 +237,7 @@ def _point_plain(one: Point) -> Plain:
 
 def say_series(series: Series) -> None:
     """Print the readings of a requirement."""
+    from author.library.record_lists import OUTCOMES
     from author.procedure.quantities import Limits, number_text, range_text, with_unit
     from author.procedure.units import all_units
 
@@ -247,7 +248,7 @@ def say_series(series: Series) -> None:
         low, high = (None if one is None else one.shown for one in (job.lower, job.upper))
         limits = range_text(Limits(low, None, high, series.unit))
         unit = job.unit if job.serial is None else f"{job.unit}, {job.serial}"
-        open_ = "" if job.outcome == "done" else f", {_NOT_DONE[job.outcome]}"
+        open_ = "" if job.outcome == "done" else f", {OUTCOMES[job.outcome]}"
         began = _when(job.began, timed)
         line(f"{began}  {unit}, revision {job.revision}: {limits}{open_}")
         for one in series.points:

@@ -19,6 +19,10 @@ from author.library.records import SLUG
 _KNOWN = "known"
 
 
+OUTCOMES = {"done": "finished", "stopped": "stopped before its end", "open": "still open"}
+"""How a job stands by its record, in words."""
+
+
 @dataclass(frozen=True, slots=True)
 class JobDone:
     """A record, as a list shows it.

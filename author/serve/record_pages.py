@@ -17,7 +17,7 @@ from starlette.routing import Route
 from author.errors import FileErrors, InputError, MachineError
 from author.library.known_people import people_of
 from author.library.near_units import near_units
-from author.library.record_lists import UnitFinding
+from author.library.record_lists import OUTCOMES, UnitFinding
 from author.library.records import RECORD_FILES, Keeping
 from author.library.releases import Releaser
 from author.library.run_series import Phase, Series
@@ -25,7 +25,7 @@ from author.library.shop import open_shop
 from author.publish.content import labour_text
 from author.serve.one_rule import same_digits
 from author.serve.problems import problem
-from author.serve.record_view import OUTCOMES, job_sheet
+from author.serve.record_view import job_sheet
 from author.serve.record_words import job_words, unit_words
 from author.serve.rendering import NavEntry, NotHereError, page
 from author.serve.rights import open_to

@@ -12,9 +12,6 @@ from author.procedure.job_record import JobRecord
 from author.procedure.quantities import number_text, range_text, with_unit
 from author.procedure.units import all_units
 
-OUTCOMES = {"done": "finished", "stopped": "stopped before its end", "open": "still open"}
-"""How a job stands by its record, in words."""
-
 
 @dataclass(frozen=True, slots=True)
 class ReadingRow:

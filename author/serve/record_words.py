@@ -7,17 +7,18 @@ from collections.abc import Iterator
 
 from sqlalchemy import Connection, func, or_, select
 
+from author.library.record_lists import OUTCOMES
 from author.library.record_tables import job_records, record_readings
 from author.library.run_series import graver
-from author.serve.record_view import OUTCOMES
 
 _FOUND = "as_found"
+_GONE = "gone"
 
 
 def unit_words(connection: Connection) -> dict[str, str]:
     """Return how the jobs on each unit stand, by the name of its folder; no full stop.
 
-    Earlier states of a job, and readings that decide nothing any more, are left out.
+    Earlier states of a job are left out.
 
     Args:
         connection: to the index.
@@ -32,29 +33,28 @@ def unit_words(connection: Connection) -> dict[str, str]:
         standing[row.slug][row.outcome] = row.jobs
     refused: Counter[tuple[str, str]] = Counter()
     for row in connection.execute(
-        select(job.slug, job.key, one.phase)
+        select(job.slug, job.key, one.phase, one.superseded)
         .join(record_readings, job.file == one.file)
-        .where(job.latest, ~one.superseded, or_(one.verdict == "reject", one.judged == "reject"))
+        .where(job.latest, or_(one.verdict == "reject", one.judged == "reject"))
         .distinct()
     ):
-        refused[row.slug, row.phase] += 1
+        refused[row.slug, _GONE if row.superseded else row.phase] += 1
     return {
-        slug: "; ".join(_unit(jobs, refused[slug, "as_left"], refused[slug, _FOUND]))
+        slug: "; ".join(_unit(jobs, *(refused[slug, kind] for kind in ("as_left", _FOUND, _GONE))))
         for slug, jobs in standing.items()
     }
 
 
-def _unit(jobs: Counter[str], left: int, found: int) -> Iterator[str]:
+def _unit(jobs: Counter[str], left: int, found: int, gone: int) -> Iterator[str]:
     """Yield how the jobs on a unit stand: how many of each, and in how many one was rejected."""
     only = sum(jobs.values()) == 1
     some = ((jobs[name], words) for name, words in OUTCOMES.items() if jobs[name])
     yield ", ".join(words if only else f"{count} {words}" for count, words in some)
     if not left + found:
-        yield "no reading rejected"
-    if left:
-        yield "a reading rejected" if only else f"a reading rejected in {left}"
-    if found:
-        yield f"a reading rejected as found{'' if only else f' in {found}'}"
+        yield "every reading that was rejected was put right" if gone else "no reading rejected"
+    for count, words in ((left, ""), (found, " as found")):
+        if count:
+            yield f"a reading rejected{words}{'' if only else f' in {count}'}"
 
 
 def job_words(connection: Connection, slug: str) -> dict[str, str]:
