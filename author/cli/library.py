@@ -385,11 +385,9 @@ def reindex_command(
 
     def tell(seen: Any) -> None:
         if as_json:
-            print_json(reindexed_plain(seen) | {"lacks": seen.lacks or None})
+            print_json(reindexed_plain(seen))
         else:
             say_reindexed(seen)
-            if seen.lacks:
-                click.echo(one_line(seen.lacks), err=True)
 
     with progress_shown() as progress:
         seen = reindex(shop, anew=anew, progress=progress, cancel=cancel)

@@ -118,7 +118,10 @@ def reaches(connection: Connection, asked: SpecRange) -> ColumnElement[bool]:
         for row in unsure
         if asked.holds(*row)
     ]  # fmt: skip
-    return or_(and_(*surely), *exact)
+    if not exact:
+        return and_(*surely)
+    # Each way with its range, so that an index answers it.
+    return or_(and_(*surely), *(and_(surely[0], one, or_(*exact)) for one in near))
 
 
 def _around(end: Fraction) -> tuple[float, float]:

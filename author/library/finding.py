@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from author.library.filtering import allowed
 from author.library.fulltext import Hit, Term, best_passages, engine_of
 from author.library.query import Asked, Filters, SpecRange
-from author.library.tables import files, passages, procedures, specs
+from author.library.tables import files, passages, procedures, specs, words
 from author.library.words import SHORTEST_CORRECTED, edits_between
 
 _LONG_WORD = 7
@@ -160,13 +160,17 @@ def _like(connection: Connection, word: str) -> tuple[str, ...]:
     if len(word) < SHORTEST_CORRECTED or not word.isalpha():
         return ()
     most = 1 if len(word) < _LONG_WORD else 2
-    near = engine_of(connection).near(connection, word, most)
-    ranked = sorted(
-        (slips, -count, one)
-        for one, count in near
-        if (slips := edits_between(word, one, most)) <= most
-    )
-    return tuple(one for slips, _, one in ranked if slips == ranked[0][0])[:_MOST_CORRECTIONS]
+    own = words.c
+    lengths = func.length(own.word).between(len(word) - most, len(word) + most)
+    # As one text: so many rows, one by one, would take longer than all the rest.
+    all_words = connection.scalar(select(func.aggregate_strings(own.word, " ")).where(lengths))
+    slips = {one: edits_between(word, one, most) for one in (all_words or "").split()}
+    fewest = min(slips.values(), default=most + 1)
+    if fewest > most:
+        return ()
+    nearest = [one for one, count in slips.items() if count == fewest]
+    ranked = select(own.word).where(own.word.in_(nearest)).order_by(own.procedures.desc(), own.word)
+    return tuple(connection.scalars(ranked.limit(_MOST_CORRECTIONS)))
 
 
 def _shown(

@@ -55,9 +55,6 @@ class Engine(Protocol):
     def settle(self, connection: Connection, *, much: bool) -> None:
         """Put the index in order after a run has written."""
 
-    def missing(self, connection: Connection, /) -> str:
-        """Return what the engine lacks, a sentence; empty if nothing."""
-
     def counts(self, connection: Connection, terms: Sequence[Term]) -> list[int]:
         """Return how many procedures have each of some words; more than one may count as one."""
 
@@ -72,9 +69,6 @@ class Engine(Protocol):
         every: bool,
     ) -> list[tuple[int, float]]:
         """Return the procedures that have the words, with a weight, the best first."""
-
-    def near(self, connection: Connection, word: str, most: int) -> list[tuple[str, int]]:
-        """Return words among which are all that so many slips could have made one from."""
 
 
 def engine_of(connection: Connection) -> Engine:

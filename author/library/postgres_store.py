@@ -36,12 +36,13 @@ _ADDED = ("record_", "job_records")
 """How the names of tables begin that other parts of the library add to an index."""
 _SESSION = (
     "SET search_path TO {}; SET jit = off; SET synchronous_commit = off; "
-    "SET cpu_operator_cost = 0.25"
+    "SET cpu_operator_cost = 0.25; SET max_parallel_workers_per_gather = 0"
 )
 """An index is made from files: what the last moments before a crash wrote is read again.
 
 The operator that counts is the one that holds a vector of words against a query. The engine
 does not know that the vector has to be fetched first, piece by piece; so costly, it looks it up.
+Because of that cost it would also start a second worker for what takes less than the start.
 """
 # The database's codes: https://www.postgresql.org/docs/15/errcodes-appendix.html
 _DAMAGED = ("42P01", "42703", "42883", "42804", "3F000", "XX001", "XX002")

@@ -10,27 +10,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import (
     Column,
     Connection,
     Integer,
     MetaData,
+    Row,
     Select,
     Table,
     Text,
-    and_,
     cast,
     delete,
     func,
     literal,
-    or_,
     select,
     text,
 )
 from sqlalchemy.dialects.postgresql import ARRAY, TEXT, TSQUERY, TSVECTOR
-from sqlalchemy.exc import DBAPIError
 
 from author.library.stems import stems_of
 from author.library.tables import (
@@ -39,9 +37,8 @@ from author.library.tables import (
     make_indexes,
     passages,
     procedures,
-    words,
 )
-from author.library.terms import WEIGHTS, Entry, Term, pieces_of
+from author.library.terms import WEIGHTS, Entry, Term
 from author.library.words import words_in
 
 TABLE = "found"
@@ -60,7 +57,6 @@ _TOTAL, _COUNTS = "procedures in the index", "procedures with a word"
 _MOST_COUNTS = 5_000
 _FEW = 1_500
 """Where a word is in so few procedures, these alone are looked at for the others."""
-_TRIGRAMS = "pg_trgm"
 
 found = Table(
     TABLE,
@@ -186,48 +182,9 @@ def settle(connection: Connection, *, much: bool) -> None:
             "WITH (fastupdate = off)"
         )
     )
-    schema = _schema_of_trigrams(connection)
-    if schema is not None:
-        connection.execute(
-            text(
-                "CREATE INDEX IF NOT EXISTS words_by_piece ON words USING gin "
-                f'(word "{schema}".gin_trgm_ops)'
-            )
-        )
     if much:
         for table in _ALL:
             connection.execute(text(f'ANALYZE "{table.name}"'))
-
-
-def missing(connection: Connection) -> str:
-    """Return what the engine lacks, a sentence; empty if nothing."""
-    asked = text(
-        "SELECT 1 FROM pg_indexes WHERE indexname = 'words_by_piece' AND "
-        "schemaname = current_schema()"
-    )
-    if connection.scalar(asked) is not None:
-        return ""
-    return (
-        f"The database has no extension {_TRIGRAMS}: slips of the keys are looked up word by word, "
-        f"with the same results; CREATE EXTENSION {_TRIGRAMS} makes it faster"
-    )
-
-
-def _schema_of_trigrams(connection: Connection) -> str | None:
-    """Return where the extension for words alike lies; None if it cannot be had."""
-    asked = text(
-        "SELECT nspname FROM pg_extension JOIN pg_namespace n ON n.oid = extnamespace "
-        "WHERE extname = :name"
-    )
-    name = connection.scalar(asked, {"name": _TRIGRAMS})
-    if name is None:
-        try:
-            with connection.begin_nested():
-                connection.execute(text(f"CREATE EXTENSION {_TRIGRAMS} SCHEMA public"))
-        except DBAPIError:  # not installed, not allowed, or made by another run just now
-            return None
-        name = "public"
-    return str(name)
 
 
 def _query(term: Term, place: str = "") -> str:
@@ -334,27 +291,60 @@ def ranked(
         Ids with a weight: the greater, the better.
     """
     total = _total(connection)
-    queries: list[tuple[str, int, int]] = []
+    ids = _all_of(connection, terms, allowed) if every and min(held) <= _FEW else None
+    if ids is not None and not ids:
+        return []
+    queries: list[_Weighed] = []
     for term, count in zip(terms, held, strict=True):
         share = math.log(1 + (total - count + 0.5) / (count + 0.5)) * _FINE
-        queries.append((_query(term), round(share), 1))
+        # Whether a procedure has a word is not asked where it is known already.
+        known = ids is not None or (every and count == total)
+        queries.append(_Weighed(_query(term), round(share), int(not known)))
         queries += (
-            (_query(term, f"{letter}/"), round(share * weight), 0)
+            _Weighed(_query(term, f"{letter}/"), round(share * weight), 0)
             for letter, weight in _WEIGHTS.items()
         )
+    needed = sum(one.whole for one in queries) if every else 1
+    telling = [one for one in queries if one.weight or one.whole]
+    rows = _rows(connection, telling, needed, ids, allowed, most) if telling else []
+    if len(telling) < len(queries) and len(rows) < (most if ids is None else min(most, len(ids))):
+        # Those of no weight at all come last.
+        rows = _rows(connection, queries, needed, ids, allowed, most)
+    return [(row.id, row.weight / _FINE) for row in rows]
+
+
+class _Weighed(NamedTuple):
+    """A query for one word in one place.
+
+    Attributes:
+        query: as ``_query`` gives it.
+        weight: what a procedure that matches gets.
+        whole: 1 where it is counted, how many of the words a procedure has.
+    """
+
+    query: str
+    weight: int
+    whole: int
+
+
+def _rows(
+    connection: Connection,
+    queries: Sequence[_Weighed],
+    needed: int,
+    ids: Sequence[int] | None,
+    allowed: Select[tuple[int]],
+    most: int,
+) -> Sequence[Row[Any]]:
+    """Return id and weight of the procedures with as many words as needed, the best first."""
     texts, weights, whole = zip(*queries, strict=True)
     hits, asked = _hits(texts, weight=weights, whole=whole)
-    few = every and min(held) <= _FEW
-    if few:
-        ids = _all_of(connection, terms, allowed)
-        if not ids:
-            return []
+    if ids is not None:
         # Written so that the engine does not begin with these and fetch their vectors.
         hits = hits.where(_among(found.c.id, ids).is_(True))
     weighed = (
         hits.add_columns(found.c.id, found.c.place, func.sum(asked.c.weight).label("weight"))
         .group_by(found.c.id)
-        .having(func.sum(asked.c.whole) >= (len(terms) if every else 1))
+        .having(func.sum(asked.c.whole) >= needed)
         .cte("weighed")
     )
     statement = (
@@ -362,31 +352,7 @@ def ranked(
         .order_by(weighed.c.weight.desc(), weighed.c.place)
         .limit(most)
     )
-    if not few:
+    if ids is None:
         # The engine expects few hits, and would look each up in a join; this it cannot join.
         statement = statement.where(weighed.c.id.in_(allowed).is_(True))
-    rows = connection.execute(statement).all()
-    return [(row.id, row.weight / _FINE) for row in rows]
-
-
-def near(connection: Connection, word: str, most: int) -> list[tuple[str, int]]:
-    """Return the words among which are all that so many slips could have made this one from.
-
-    Returns:
-        Words with the number of procedures that have them.
-    """
-    own = words.c
-    like = [
-        # The second only helps: it is what the index over pieces of three letters knows.
-        and_(
-            func.strpos(func.substr(own.word, start, length), piece) > 0,
-            own.word.contains(piece, autoescape=True),
-        )
-        for start, length, piece in pieces_of(word, most)
-    ]
-    rows = connection.execute(
-        select(own.word, own.procedures)
-        .where(func.length(own.word).between(len(word) - most, len(word) + most))
-        .where(or_(*like))
-    )
-    return [(row.word, row.procedures) for row in rows]
+    return connection.execute(statement).all()

@@ -21,8 +21,8 @@ from sqlalchemy import (
 
 from author.library.facts import COLUMNS
 from author.library.stems import TOKENS
-from author.library.tables import files, make_indexes, words
-from author.library.terms import WEIGHTS, Entry, Term, pieces_of
+from author.library.tables import files, make_indexes
+from author.library.terms import WEIGHTS, Entry, Term
 from author.library.words import folded
 
 
@@ -103,11 +103,6 @@ def settle(connection: Connection, *, much: bool) -> None:
         connection.execute(text("ANALYZE"))
 
 
-def missing(_connection: Connection) -> str:
-    """Return what the engine lacks, a sentence; empty if nothing."""
-    return ""
-
-
 def match_text(terms: Sequence[Term], *, every: bool = True) -> str:
     """Return a query in the engine's own language; the words are quoted, never read as such."""
     return (" AND " if every else " OR ").join(f"({term_text(term)})" for term in terms)
@@ -168,23 +163,3 @@ def ranked(
     )
     rows = connection.execute(statement, {"match": match_text(terms, every=every)})
     return [(row.id, -row.weight) for row in rows]
-
-
-def near(connection: Connection, word: str, most: int) -> list[tuple[str, int]]:
-    """Return the words among which are all that so many slips could have made this one from.
-
-    Returns:
-        Words with the number of procedures that have them.
-    """
-    pieces = list(pieces_of(word, most))
-    like = [
-        f"instr(substr(word, {start}, {length}), :piece{row}) > 0"
-        for row, (start, length, _) in enumerate(pieces)
-    ]
-    rows = connection.execute(
-        select(words.c.word, words.c.procedures)
-        .where(func.length(words.c.word).between(len(word) - most, len(word) + most))
-        .where(text(f"({' OR '.join(like)})")),
-        {f"piece{row}": piece for row, (_, _, piece) in enumerate(pieces)},
-    )
-    return [(row.word, row.procedures) for row in rows]

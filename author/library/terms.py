@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 WEIGHTS = (10.0, 5.0, 4.0, 2.0, 1.0, 6.0)
@@ -39,21 +37,3 @@ class Hit:
     place: str
     text: str
     found: tuple[tuple[int, int], ...]
-
-
-def pieces_of(word: str, most: int) -> Iterator[tuple[int, int, str]]:
-    """Yield the pieces of a word of which one is whole in any word a few slips away.
-
-    So many slips leave one of one more pieces whole, not far from its place.
-
-    Args:
-        word: the word.
-        most: how many slips.
-
-    Yields:
-        For each piece the first place it may begin at, from 1; the length of the stretch it
-        lies in; and the piece.
-    """
-    size = math.ceil(len(word) / 3)
-    for at in range(0, len(word), size):
-        yield max(1, at + 1 - most), size + 2 * most, word[at : at + size]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 import unicodedata
 
+from rapidfuzz.distance import OSA
+
 _WORD = re.compile(r"[^\W_]+")
 _JOINED = re.compile(r"[^\W_]+(?:[-‐‑–./_·][^\W_]+)+")
 _DIGIT = re.compile(r"[0-9]")
@@ -54,22 +56,7 @@ def spelt(plain: str) -> set[str]:
 def edits_between(one: str, other: str, most: int) -> int:
     """Return how many typing slips lie between two words, or ``most`` + 1 if there are more.
 
-    A slip is a letter too many, missing, wrong, or two that changed places. Source: the
-    optimal string alignment distance (Damerau 1964), from memory.
+    A slip is a letter too many, missing, wrong, or two that changed places: the optimal string
+    alignment distance (Damerau 1964).
     """
-    if abs(len(one) - len(other)) > most:
-        return most + 1
-    before: list[int] = []
-    last = list(range(len(other) + 1))
-    for row, left in enumerate(one, 1):
-        line = [row]
-        for column, right in enumerate(other, 1):
-            cost = min(last[column] + 1, line[-1] + 1, last[column - 1] + (left != right))
-            swapped = row > 1 and column > 1 and left == other[column - 2] and one[row - 2] == right
-            if swapped:
-                cost = min(cost, before[column - 2] + 1)
-            line.append(cost)
-        if min(line) > most:
-            return most + 1
-        before, last = last, line
-    return min(last[-1], most + 1)
+    return OSA.distance(one, other, score_cutoff=most)

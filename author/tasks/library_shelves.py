@@ -11,7 +11,6 @@ from pathlib import Path
 from author.errors import InputError
 from author.library.bases import Meeting, Together
 from author.library.database import Index
-from author.library.fulltext import engine_of
 from author.library.indexing import Refreshed, refresh
 from author.library.listing import FileProblem, problems
 from author.library.record_index import RecordProblem, record_problems, refresh_records
@@ -34,7 +33,6 @@ class Reindexed:
         done: what was read, removed and built anew.
         problems: procedure files that are no use, with what to do about them.
         records: files among the records that are no use, likewise.
-        lacks: what the database lacks, a sentence; empty if nothing.
     """
 
     index: str
@@ -42,7 +40,6 @@ class Reindexed:
     done: Refreshed
     problems: tuple[FileProblem, ...]
     records: tuple[RecordProblem, ...] = ()
-    lacks: str = ""
 
 
 def new_library(folder: Path, name: str) -> Shop:
@@ -137,9 +134,8 @@ def reindex(
     refresh_records(shop, index, anew=thorough, progress=progress, cancel=cancel or Cancel())
     with index.reading() as connection:
         found, records = problems(connection), record_problems(connection)
-        lacks = engine_of(connection).missing(connection)
     index.close()
-    return Reindexed(index.shown, index.apart, done, tuple(found), tuple(records), lacks)
+    return Reindexed(index.shown, index.apart, done, tuple(found), tuple(records))
 
 
 def watch(folder: Path, seconds: float, cancel: Cancel, tell: Callable[[Reindexed], None]) -> None:

@@ -12,7 +12,7 @@ import pytest
 from sqlalchemy import create_engine, text
 
 from author.errors import InputError
-from author.library import database, indexing, postgres_store, postgres_text
+from author.library import database, indexing, postgres_store
 from author.library.address import VARIABLE, read_address, schema_for
 from author.library.database import Index
 from author.library.indexing import refresh
@@ -214,16 +214,6 @@ def test_a_user_who_may_not_make_the_schema_is_told_who_can(
     assert f"CREATE SCHEMA {schema} AUTHORIZATION {guest}" in told.value.remedy
     ask(address, f"CREATE SCHEMA {schema} AUTHORIZATION {guest}")
     assert ids(find_in(shop.folder, "lid", Filters(), 5).value) == ["tank-lid"]
-
-
-def test_slips_are_found_without_the_extension_and_it_is_said(
-    shop: Shop, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    assert not reindex(shop.folder).lacks
-    wanted = found(shop, "refti tnak")
-    monkeypatch.setattr(postgres_text, "_TRIGRAMS", "nowhere_to_be_had")
-    assert "word by word" in reindex(shop.folder, anew=True).lacks
-    assert found(shop, "refti tnak") == wanted
 
 
 @pytest.mark.parametrize(
