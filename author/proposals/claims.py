@@ -53,6 +53,8 @@ _OF_THE_JOB: Mapping[str, ProposalKind] = {
     "chatter": "chatter",
 }
 
+_BESIDE_THE_JOB = frozenset({"chatter", "preview"})
+
 
 @dataclass(frozen=True, slots=True)
 class Proposed:
@@ -178,6 +180,8 @@ class _Work:
     def measurements(self) -> Iterator[Proposal]:
         """Yield the numbers."""
         for each in self._quantities:
+            if self._is_talk(each):
+                continue
             start, end = self._said[each.sentence].span_of(each.begin, each.end)
             details = {
                 "role": each.role,
@@ -194,6 +198,16 @@ class _Work:
                 each.confidence, each.reason, details,
                 Values(each.lower, each.nominal, each.upper, each.unit),
             )  # fmt: skip
+
+    def _is_talk(self, each: SpokenQuantity) -> bool:
+        """Whether a number stands in talk beside the job: "eight ninety-nine a tub"."""
+        return any(
+            mark.sentence == each.sentence
+            and mark.kind in _BESIDE_THE_JOB
+            and mark.begin <= each.begin
+            and each.end <= mark.end
+            for mark in self._marks
+        )
 
     def items(self) -> Iterator[Proposal]:
         """Yield parts, tools and supplies, each once."""

@@ -22,6 +22,8 @@ def compounds(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
         before = kept[-1] if kept else None
         if before is not None and _adds_fine(tokens, before, amount):
             continue
+        if before is not None and _adds_tenths(tokens, before, amount):
+            continue
         if before is not None and _adds_places(tokens, before, amount):
             continue
         if before is None or not _joins(tokens, before, amount):
@@ -70,6 +72,24 @@ def _adds_fine(tokens: list[Token], big: Amount, small: Amount) -> bool:
 
 
 _MOST_FINE, _LEAST_SIZE = 500, 10
+
+
+def _adds_tenths(tokens: list[Token], big: Amount, small: Amount) -> bool:
+    """Read "a thou and four tenths" as 1.4 thou: a machinist's tenth is one of a thou."""
+    tenths = small.unit is None and small.bottom == _TENTHS and small.is_plain()
+    if big.unit != "thou" or not tenths or not big.is_plain() or big.form == "decimal":
+        return False
+    if big.nominal is None or small.nominal is None or small.nominal >= 1:
+        return False
+    if not _FINE_WORDS.fullmatch(between(tokens, big.last, small.first)):
+        return False
+    big.nominal += small.nominal
+    big.last, big.form, big.single = small.last, "decimal", False
+    big.flags.discard("article")
+    return True
+
+
+_TENTHS = 10
 
 
 # "one metre sixty", "a kilo two fifty", "two litre forty": what follows is of the next unit down.

@@ -181,6 +181,7 @@ CAP_AFTER = re.compile(
     r"|no (?:more|longer|higher|tighter|deeper|further|farther|faster|hotter|warmer|bigger|thicker"
     r"|wider|heavier|later|looser)\b(?! than)(?! \w)|no more\b(?! than)|is as far as"
     r"|is plenty and no"
+    r"|(?:is|'s) (?:allowed|permitted|permissible|tolerated|as bad as)\b"
     r"|(?:of \w+ ){1,2}(?:is|are) (?:fine|ok|okay|allowed|the (?:limit|max(?:imum)?)"
     r"|all right|acceptable))"
 )

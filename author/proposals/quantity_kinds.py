@@ -23,31 +23,40 @@ _TELLS: dict[str, frozenset[str]] = {
         chilled stat stats bake baked baking boil boils boiling simmer simmers melt melts melted
         solder
         soldering anneal annealed preheat preheated thermostat temp temps oven kiln freezer
-        fridge coolant roast quench quenched thaw thawed sweat""",
+        fridge coolant roast quench quenched thaw thawed sweat warmth warming scald scalding
+        thermometer thermocouple pyrometer""",
     ),
     **_of(
         "rotational_speed",
         """rev revs revved revving rpm idle idles idling tickover spin spins spinning spun tacho
-        tach""",
+        tach tachometer""",
     ),
     **_of(
         "pressure",
         """inflate inflates inflated pressurise pressurised pressurize pressurized relief unloader
         unloads dump dumps boost suction precharge accumulator tyre tyres tire
-        tires manometer psi compression""",
+        tires manometer psi compression air tank tanks governor vessel charge charged precharged
+        pressures hydraulic pneumatic regulator bleed vacuum gas cut-in cut-out cutout cutin""",
     ),
     **_of(
         "force mass current",
         "pull pulls pulling",
     ),
-    **_of("force mass", "tug tugs weigh weighs drag drags balance tension tensioned"),
+    **_of("force mass", "tug tugs weigh weighs drag drags balance tension tensioned heavy"),
+    **_of("frequency", "hertz tone tones pitch hum frequency oscillator"),
+    **_of("ratio", "wow flutter percent concentration mix mixed mixture duty"),
+    **_of("angle", "tilt tilts tilted protractor bevel bevelled mitre camber caster toe"),
+    **_of("length", "gap gaps clearance runout backlash float endplay endfloat lash shim shims"
+          " feeler feelers thickness diameter dia bore micrometer caliper calipers calliper vernier"
+          " indicator thinner thicker sticking protrudes"),
     **_of("voltage", "volts voltage transformer battery cell cells rail rails alternator"),
     **_of("current", "amps draws drawing draw amperage"),
     **_of("resistance", "ohms ohm winding windings continuity insulation"),
-    **_of("volume", "pour poured pours jug syringe litres topped"),
+    **_of("volume", "pour poured pours jug syringe litres topped fill filled drain drained pail"
+          " bucket sump"),
     **_of("volume_flow", "flow flows flowing"),
-    **_of("torque", "tighten tightened torque torqued nip nipped"),
-    **_of("time", "soak soaks soaking cure cures cured timed"),
+    **_of("torque", "tighten tightened torque torqued nip nipped crosswise criss-cross"),
+    **_of("time", "soak soaks soaking cure cures cured timed wait waits stopwatch took lasted"),
 }  # fmt: skip
 _BEFORE, _BEHIND = 7, 4
 _SLOW = 250

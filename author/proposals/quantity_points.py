@@ -19,6 +19,7 @@ from author.proposals.number_words import number_at, whole_below_thousand
 from author.proposals.quantity_amount import Amount
 from author.proposals.quantity_context import Scene
 from author.proposals.quantity_roles import give_role
+from author.proposals.quantity_signs import places_of
 from author.proposals.quantity_threads import sizes_in
 from author.proposals.quantity_units import kind_of, plain_unit_at
 from author.proposals.quantity_vocabulary import FASTENERS, HEATED, NAMES_BEFORE
@@ -32,10 +33,9 @@ _NEAR, _NEAR_WHOLE = 0.12, 0.06
 _BETTER, _FAR_OFF = 0.05, 1.5
 # A limit on one side has values that pass so far on its good side.
 _GOOD_SIDE = 0.75
-_MOST_TAIL, _MOST_TOLD = 5, 60
+_MOST_TAIL, _MOST_TOLD, _IMPERIAL, _TO = 5, 60, {"in", "thou"}, {"to", "-", "–"}
 # Readings that stand in a row: how far from a value told, and the largest to the smallest.
 _LISTED, _ALIKE, _MOST_LISTED, _AHEAD = 0.35, 1.6, 12, 5
-_IMPERIAL, _TO = {"in", "thou"}, {"to", "-", "–"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +60,13 @@ class _Run:
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """A value told before, with its limits; ``unit`` as it was said."""
+    """A value told before, with its limits; ``unit`` as it was said, ``places`` its decimals."""
 
     lower: float | None
     nominal: float | None
     upper: float | None
     unit: str | None
+    places: int = 0
 
 
 def put_points(
@@ -90,7 +91,9 @@ def put_points(
         for scene in earlier[-_REACH:]
         for one in _told(scene.tokens, scene.amounts)
     ]
-    told += [(one, 0) for one in _told(tokens, _apart_from(runs, here))]
+    inside = {at for run in runs for at in range(run.first, run.last)}
+    apart = [one for one in here if not inside & set(range(one.first, one.last))]
+    told += [(one, 0) for one in _told(tokens, apart)]
     told += [(one, 1) for one in _spans([one for one, far in told if far <= _CLOSE])]
     signs = any(token.kind == "sign" and token.low in {",", "."} for token in tokens)
     spelled = _spelled_ranges(tokens, runs, [one for one, _ in told])
@@ -118,9 +121,6 @@ def put_points(
         pointed.add(first.begin)
         told.append((_Told(None, float(value), None, None), 0))
     return out + tokens[at:], frozenset(pointed)
-
-
-# What could be a number without its point
 
 
 def _runs(tokens: list[Token]) -> Iterator[_Run]:
@@ -242,9 +242,6 @@ def _plain(tokens: list[Token], at: int, last: int) -> tuple[tuple[float, ...], 
     return tuple(values), whole
 
 
-# Which reading is meant
-
-
 def _told(tokens: list[Token], amounts: list[Amount]) -> Iterator[_Told]:
     begin = 0
     for number, amount in enumerate(amounts):
@@ -256,7 +253,7 @@ def _told(tokens: list[Token], amounts: list[Amount]) -> Iterator[_Told]:
             lower, nominal, upper = (
                 None if v is None else float(v) for v in (one.lower, one.nominal, one.upper)
             )
-            yield _Told(lower, nominal, upper, one.unit)
+            yield _Told(lower, nominal, upper, one.unit, places_of(one) * (one.bottom == 1))
         begin = amount.last
 
 
@@ -281,11 +278,6 @@ def _apart(value: float, told: _Told) -> float:
         return 0.0
     ends = [v for v in (low, told.nominal, high) if v is not None and v > 0]
     return min((abs(math.log(value / v)) for v in ends), default=9.0) if value > 0 else 9.0
-
-
-def _apart_from(runs: list[_Run], amounts: list[Amount]) -> list[Amount]:
-    inside = {at for run in runs for at in range(run.first, run.last)}
-    return [one for one in amounts if not inside & set(range(one.first, one.last))]
 
 
 def _nearest(value: float, told: list[_Told]) -> float:
@@ -323,7 +315,9 @@ def _meant(
         return None
     near = [one for one, far in told if far <= (_CLOSE if run.whole else _REACH)]
     if unit is not None:
-        near = [one for one in near if one.unit in {unit.symbol, None}]
+        near = [one for one in near if one.unit == unit.symbol or not (run.whole or one.unit)]
+    if run.whole:  # "131" after 1.35: only where others were told as finely
+        near = [one for one in near if one.places]
     near += _other_end(tokens, run)
     texts = [f"{run.digits[:point]}.{run.digits[point:]}" for point in run.points]
     best = min(texts, key=lambda text: _nearest(float(text), near))
@@ -332,6 +326,10 @@ def _meant(
     if signs and len(run.plain) > 1:
         plain += 1
     if run.whole:
+        finest = max((one.places for one in near), default=0)
+        # Nobody leaves the point out of 3.000.
+        if run.digits.endswith("00") or len(best.partition(".")[2]) > finest + 1:
+            return None
         return best if apart <= _NEAR_WHOLE and plain - apart >= _FAR_OFF else None
     if apart <= _NEAR and plain - apart >= _BETTER:
         return best

@@ -7,7 +7,7 @@ from decimal import Decimal
 from functools import cache
 
 from author.procedure.threads import read_thread
-from author.proposals.number_parts import ONES
+from author.proposals.number_parts import ONES, decimal_of, half_after
 from author.proposals.number_tokens import Token
 from author.proposals.number_words import Number, number_at
 from author.resources import load_table
@@ -49,7 +49,8 @@ def sizes_in(tokens: list[Token]) -> dict[int, Sized]:
         if tokens[at].low not in {"m", "em"} and number_at(tokens, at) is None:
             at += 1
             continue
-        one = _metric(tokens, at) or _named(tokens, at) or _unified(tokens, at) or _size(tokens, at)
+        ways = (_metric, _named, _unified, _bearing, _size)
+        one = next((sized for way in ways if (sized := way(tokens, at))), None)
         if one:
             found[at] = one
         at = one[0] if one else at + 1
@@ -103,6 +104,9 @@ def _metric(tokens: list[Token], at: int) -> Sized | None:
     )
     if pitch is not None:
         values, last = (values[0], pitch[0]), pitch[1]
+    long = _length_at(tokens, last)
+    if long is not None and _low(tokens, long[1] - 1) == "long":
+        values, last = (*values, long[0]), long[1]
     return last, "thread", values, "M" + " × ".join(map(_plain, values))
 
 
@@ -268,7 +272,33 @@ def _unified(tokens: list[Token], at: int) -> Sized | None:
     if _low(tokens, end) in {"unc", "unf"}:
         end += 1
     thread = read_thread(name)
+    long = _length_at(tokens, end)
+    if long is not None:
+        values = (size, pitch.value, long[0])
+        return long[1], "thread", values, f"{thread.designation} × {_plain(long[0])} in"
     return end, "thread", (size, pitch.value), thread.designation
+
+
+def _length_at(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
+    """Return the length behind a thread and the index after it: "by five eighths", "1 inch long".
+
+    "An inch and a quarter long" may be told without its article.
+    """
+    by = _low(tokens, at) in _BY
+    at += by or _low(tokens, at) == ","
+    number = number_at(tokens, at) if at < len(tokens) else None
+    value, last = (number.value, number.last) if number else (Decimal(1), at)
+    inch = at + (_low(tokens, at) in {"a", "an"})
+    if number is None and _low(tokens, inch) == "inch":
+        half = half_after(tokens, inch + 1)
+        value = 1 + decimal_of(half[0])[0] if half else Decimal(1)
+        last = half[1] if half else inch + 1
+    elif number is None:
+        return None
+    last += _low(tokens, last) in {*_SIZE_UNITS, '"'}
+    if value is None or not (by or _low(tokens, last) == "long"):
+        return None
+    return value, last + (_low(tokens, last) == "long")
 
 
 # Sizes of the numbered screws.
@@ -285,14 +315,41 @@ def _size_and_pitch(tokens: list[Token], at: int) -> tuple[Decimal | None, int]:
     if number is None or number.value is None:
         return None, at
     if number.form == "fraction":
-        skip = number.last + (_low(tokens, number.last) in {"-", "by"})
-        return number.value, skip
+        at = number.last + (_low(tokens, number.last) in {"inch", '"'})
+        return number.value, at + (_low(tokens, at) in {"-", "by"})
     if number.paired or number.last > at + 1 or token.low not in _NUMBERED:
         return None, at
     by = _low(tokens, number.last) in _BY | {"-", "dash"}
     if token.kind == "digits" and not by:
         return None, at
     return number.value, number.last + by
+
+
+# What may stand behind bore, outside diameter and width of a round part.
+_ROUND = (frozenset({"bore", "inside", "shaft", "id"}), frozenset({"outside", "od", "outer"}),
+          frozenset({"thick", "wide", "deep"}))  # fmt: skip
+_WIDEST = 4
+
+
+def _bearing(tokens: list[Token], at: int) -> Sized | None:
+    """Read "seventeen, forty, twelve" and "17 bore, 40 outside, 12 thick" as one size."""
+    values: list[Decimal] = []
+    for label in _ROUND:
+        number = number_at(tokens, at) if at < len(tokens) else None
+        if number is None or number.value is None or number.form != "whole":
+            return None
+        values.append(number.value)
+        last = at = number.last
+        if _low(tokens, at) in label:
+            last = at = at + 1
+        if len(values) < len(_ROUND) and _low(tokens, at) == ",":
+            at += 1
+    inner, outer, wide = values
+    if not wide < inner < outer <= _WIDEST * inner or _low(tokens, at) in _BY:
+        return None
+    if _low(tokens, at) == "," and at + 1 < len(tokens) and number_at(tokens, at + 1):
+        return None  # a longer list
+    return last, "size", tuple(values), " × ".join(format(value, "f") for value in values)
 
 
 def _size(tokens: list[Token], at: int) -> Sized | None:

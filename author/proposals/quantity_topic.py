@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from author.proposals.number_tokens import Token
 from author.proposals.quantity_amount import Amount
-from author.proposals.quantity_context import Scene, characteristic_near, kinds_named, strong_names
-from author.proposals.quantity_kinds import kinds_told
+from author.proposals.quantity_context import Scene, strong_names
 from author.proposals.quantity_units import VAGUE, kind_of, plain_unit_at
 
 _LENGTH = frozenset({"length"})
@@ -122,25 +121,6 @@ class Said:
         return 0.3 * far if beyond else far
 
 
-@dataclass(frozen=True, slots=True)
-class Topic:
-    """What a number may be a value of.
-
-    Attributes:
-        kinds: of quantity.
-        firm: whether the words name it; else it is only what was spoken of last.
-        far: how many sentences before.
-        tight: whether only a number of the same size belongs to it.
-        named: whether the sentence of the number itself names the characteristic.
-    """
-
-    kinds: frozenset[str]
-    firm: bool
-    far: int
-    tight: bool = False
-    named: bool = False
-
-
 @dataclass(slots=True)
 class Talk:
     """A recording as far as units go.
@@ -234,98 +214,6 @@ def _bare_units(scene: Scene) -> Iterator[str]:
         unit = plain_unit_at(scene.tokens, at)
         if unit and unit.symbol not in VAGUE and not inside & set(range(at, unit.last)):
             yield unit.symbol
-
-
-def topics_of(talk: Talk, scene: Scene, amount: Amount) -> Iterator[Topic]:
-    """Yield what an amount may be a value of, the likeliest first.
-
-    What its own sentence names comes first, then what that sentence measures beside it,
-    then sentence by sentence backwards the instrument in hand, the characteristic named
-    and the quantities told.
-    """
-    named = kinds_named(characteristic_near(scene, amount))
-    tools = talk.tools[scene.index]
-    told = _told_before(scene, amount)
-    cues = frozenset() if named else _cues(talk, scene, amount)
-    if cues:
-        for topic in _narrowed(talk, scene.index, cues, 0):
-            yield replace(topic, named=topic.kinds == cues)
-    elif told and tools and not named and not told & tools:
-        yield Topic(told, firm=False, far=0)  # "caliper bolts, six newton metres, I go seven"
-    elif named or tools:
-        both = frozenset(named & tools or named or tools)
-        for topic in _narrowed(talk, scene.index, both, 0):
-            sole = bool(named or len(both) == 1 or both <= _HEAT)
-            yield replace(topic, named=topic.kinds == both and sole)
-    elif amount.form == "whole" and _of_fastener(scene, amount):
-        yield Topic(frozenset({"torque"}), firm=True, far=0, named=True)
-    here = frozenset(one.kind for one in talk.said[scene.index])
-    if here:
-        yield Topic(here, firm=False, far=0)
-    for back in range(1, min(_REACH, scene.index) + 1):
-        at = scene.index - back
-        kinds = frozenset(one.kind for one in talk.said[at] if one.kind not in _PASSING)
-        passing = _limited(talk, at) if back <= 2 and not kinds else frozenset()
-        if passing:
-            yield Topic(passing, firm=False, far=back, tight=True)
-        held = talk.tools[at]
-        if kinds and not held & kinds:
-            held = frozenset()  # what was told counts for more than what lies about
-        if held and (not kinds or held & kinds):
-            kinds = held & kinds or held & talk.named[at] or held | talk.named[at]
-            yield from _narrowed(talk, at, kinds, back)
-        elif held or talk.named[at] or kinds:
-            yield Topic(held | talk.named[at] | kinds, firm=not kinds, far=back)
-    if scene.index + 1 < len(talk.said) and len(talk.scenes[scene.index + 1].tokens) <= _SHORT:
-        kinds = frozenset(one.kind for one in talk.said[scene.index + 1] if one.value is None)
-        if kinds:
-            yield Topic(kinds, firm=True, far=1)
-
-
-def _told_before(scene: Scene, amount: Amount) -> frozenset[str]:
-    """Return the kinds told before an amount in its own sentence."""
-    kinds = (
-        kind_of(one.unit) for one in scene.amounts[max(0, amount.place - _REACH) : amount.place]
-    )
-    return frozenset(kind for kind in kinds if kind and kind not in _PASSING)
-
-
-def _cues(talk: Talk, scene: Scene, amount: Amount) -> frozenset[str]:
-    """Return the kinds that the nearest word goes with, where there can be a unit for them."""
-    cues = kinds_told(scene, amount)
-    known = any(kind in talk.units or kind in _OF_ITSELF for kind in cues)
-    known = known or (talk.metric is True and "length" in cues)
-    return cues if known else frozenset()
-
-
-def _limited(talk: Talk, index: int) -> frozenset[str]:
-    """Return the kinds, of those that mostly pass by, that have limits in a sentence."""
-    limits = {kind_of(one.unit) for one in talk.scenes[index].amounts if one.role == "limits"}
-    turns = {"turns"} if "turns" in talk.scenes[index].words else set()
-    return frozenset(kind for kind in limits | turns if kind in _PASSING)
-
-
-def _of_fastener(scene: Scene, amount: Amount) -> bool:
-    """Whether it is told of fasteners: "the lugs are one twenty", "slide pins get thirty"."""
-    near = [token.low for token in scene.tokens[max(0, amount.first - 4) : amount.first]]
-    told = bool(near) and (near[-1] in _TOLD or near[-1].endswith("'s"))
-    told = told or (bool(near) and near[-1] in _FASTENED and near[-1].endswith("s"))
-    told = told and (amount.nominal or 0) >= _FEWEST
-    return told and any(word.removesuffix("'s") in _FASTENED for word in near)
-
-
-def _narrowed(talk: Talk, index: int, kinds: frozenset[str], far: int) -> Iterator[Topic]:
-    """Yield the one of several kinds that was told last, then all of them.
-
-    A meter shows volts and ohms; it shows what it showed before until another is told.
-    """
-    if len(kinds) > 1:
-        for back in range(min(_REACH, index) + 1):
-            told = frozenset(one.kind for one in talk.said[index - back]) & kinds
-            if told:
-                yield Topic(told, firm=True, far=far)
-                break
-    yield Topic(kinds, firm=True, far=far)
 
 
 def near_units(talk: Talk, index: int, kinds: frozenset[str]) -> Iterator[tuple[Said, int]]:

@@ -1,6 +1,6 @@
 """Measures proposals on narrations with gold marks.
 
-    python tests/benchmarks/bench_proposals.py [build|measure] [--mistakes] [NAME…]
+    python tests/benchmarks/bench_proposals.py [build|further|measure] [--mistakes] [NAME…]
     python tests/benchmarks/bench_proposals.py --calibrate
 
 The first prints precision, recall and F1 of each measure, how confidence agrees with what was
@@ -42,8 +42,10 @@ def main(arguments: list[str]) -> None:
     if "--calibrate" in arguments:
         calibrate()
         return
-    half = "measure" if "measure" in arguments else "build"
-    names = {a for a in arguments if not a.startswith("-") and a not in {"build", "measure"}}
+    half = next((one for one in ("measure", "further") if one in arguments), "build")
+    names = {
+        a for a in arguments if not a.startswith("-") and a not in {"build", "further", "measure"}
+    }
     tally = Tally()
     said: list[Sentence] = []
     for narration in narrations(half):
