@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from author.cli.library_answers import (
+    doubted_graph,
+    doubted_uses,
     due_plain,
     found_plain,
     graph_plain,
@@ -41,21 +43,14 @@ _STATES = ("draft", "in_review", "approved", "superseded", "withdrawn")
 # Where the other commands are: a module is loaded when one of its commands is asked for.
 _ELSEWHERE = {
     **dict.fromkeys(("take", "back-up", "restore"), "library_moving"),
-    "key": "library_signing",
-    "admit": "library_signing",
-    "revoke": "library_signing",
-    "sign": "library_signing",
-    "state": "library_signing",
-    "verify": "library_signing",
-    "audit": "library_signing",
-    "history": "library_signing",
-    "record": "library_records",
-    "records": "library_records",
-    "release": "library_records",
-    "readings": "library_records",
-    "questions": "library_records",
-    "answer": "library_records",
-    "hours": "library_records",
+    **dict.fromkeys(
+        ("key", "admit", "revoke", "sign", "state", "verify", "audit", "history"),
+        "library_signing",
+    ),
+    **dict.fromkeys(
+        ("record", "records", "release", "readings", "questions", "answer", "hours"),
+        "library_records",
+    ),
     "account": "library_accounts",
 }
 
@@ -266,7 +261,8 @@ def where_used_command(shop: Path, what: str, revisions: bool, as_json: bool) ->
     """
     from author.tasks.library_finding import where_used_in
 
-    return told(where_used_in(shop, what, older=revisions), as_json, used_plain, say_used)
+    uses = doubted_uses(shop, where_used_in(shop, what, older=revisions))
+    return told(uses, as_json, used_plain, say_used)
 
 
 @library_command.command("before")
@@ -282,7 +278,8 @@ def before_command(shop: Path, procedures: tuple[str, ...], svg: Path | None, as
     """
     from author.tasks.library_finding import graph_of
 
-    return told(graph_of(shop, procedures, svg), as_json, graph_plain, say_graph)
+    found = doubted_graph(shop, graph_of(shop, procedures, svg), procedures, svg)
+    return told(found, as_json, graph_plain, say_graph)
 
 
 @library_command.command("order")

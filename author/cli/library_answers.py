@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import asdict
+from dataclasses import asdict, replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
@@ -143,6 +144,25 @@ def _numbers(spec: FoundSpec) -> str:
     return range_text(Limits(low, middle, high, all_units()[spec.unit]))
 
 
+def doubted_uses(shop: Path, reply: Reply[Uses]) -> Reply[Uses]:
+    """Return where something is used, what is not as signed marked."""
+    from author.library.doubted import uses_with_doubts
+
+    return replace(reply, value=uses_with_doubts(shop, reply.value))
+
+
+def doubted_graph(
+    shop: Path, reply: Reply[Graph], wanted: tuple[str, ...], svg: Path | None
+) -> Reply[Graph]:
+    """Return what comes before what, what is not as signed marked, in the drawing too."""
+    from author.library.doubted import draw_into, graph_with_doubts
+
+    graph = graph_with_doubts(shop, reply.value)
+    if svg is not None and graph != reply.value:
+        draw_into(svg, graph, wanted)
+    return replace(reply, value=graph)
+
+
 def used_plain(uses: Uses) -> Plain:
     """Return where something is used, for a program."""
     return {
@@ -166,7 +186,7 @@ def say_used(uses: Uses) -> None:
         role = f", {_ROLES[one.role]}" if _ROLES[one.role] else ""
         newer = f"; order {' or '.join(one.superseded_by)} now" if one.superseded_by else ""
         _line(
-            f"{one.procedure}, revision {one.revision}, {one.state.replace('_', ' ')}: "
+            f"{one.procedure}, revision {one.revision}, {_state(one.state, one.doubt)}: "
             f"{one.kind} {one.name}{number}{pieces}{steps}{role}{newer}"
         )
     if not uses.results:
@@ -194,7 +214,7 @@ def say_graph(graph: Graph) -> None:
         before.setdefault(order.then, []).append(order.first)
     for stop in graph.stops:
         firsts = ", ".join(before.get(stop.id, ())) or "nothing"
-        _line(f"{stop.id}, {stop.state.replace('_', ' ')}; before it: {firsts}")
+        _line(f"{stop.id}, {_state(stop.state, stop.doubt)}; before it: {firsts}")
     for remark in graph.remarks:
         _line(f"{remark}.")
     if not graph.stops:
@@ -247,7 +267,9 @@ def _part_plain(line: PartLine, rule: OrderRule) -> Plain:
 
 
 def say_order(order: LibraryOrder) -> None:
-    """Print what to order."""
+    """Print what to order; what it lacks also beside the answer."""
+    from author.library.graph import leaves_out
+
     for job in order.sheet.jobs:
         why = "" if job.procedure.id in order.asked else ", has to be done before"
         doubt = order.doubts.get(job.procedure.id)
@@ -267,7 +289,10 @@ def say_order(order: LibraryOrder) -> None:
         words = [supply.name, supply.grade, supply.number]
         _line(f"  {', '.join(word for word in words if word)}")
     for remark in order.remarks:
-        _line(f"{remark}.")
+        out = leaves_out(remark)
+        _line(f"Not in this order: {remark}." if out else f"{remark}.")
+        if out:
+            click.echo(one_line(f"This order is not whole: {remark}."), err=True)
 
 
 def _part_lines(line: PartLine, rule: OrderRule) -> Iterator[str]:

@@ -14,6 +14,7 @@ import click
 from author.cli.showing import print_json
 from author.errors import InputError, one_line
 from author.library.keys import Signer, find_key_file, open_key, read_public_key, read_small_file
+from author.library.proof import prove
 from author.library.shop import Role
 from author.procedure.values import LINE_LENGTH, check_line
 from author.tasks.library_audit import key_line, key_rows
@@ -33,6 +34,30 @@ def signing_options(command: Callable[..., Any]) -> Callable[..., Any]:
         "--key", required=True, metavar="KEY", help="Your private key: its file, or your name."
     )
     return named(_passphrase_file(command))
+
+
+def proof_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add the options of whoever has to show that they are who they say."""
+    named = click.option(
+        "--key", metavar="KEY", help="Your private key, by its file, where it is not under NAME."
+    )
+    secret = click.option(
+        "--passphrase-file",
+        type=PATH,
+        help="A file whose first line is the passphrase of your key, or the password of your "
+        f"account; else {PASSPHRASE_VARIABLE} or asked.",
+    )
+    return named(secret(command))
+
+
+def shown_to_be(shop: Path, name: str, key: str | None, passphrase_file: Path | None) -> None:
+    """Ask whoever acts as NAME for their key or password, where the library knows such.
+
+    Raises:
+        InputError: if they are not who they say.
+        MachineError: if the machine fails.
+    """
+    prove(shop, name, key, lambda asked: _passphrase(passphrase_file, new=False, asked=asked))
 
 
 def _passphrase_file(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -150,7 +175,7 @@ def signer_of(key: str, passphrase_file: Path | None) -> Signer:
     return open_key(file, _passphrase(passphrase_file, new=False))
 
 
-def _passphrase(file: Path | None, *, new: bool) -> str:
+def _passphrase(file: Path | None, *, new: bool, asked: str = "Passphrase") -> str:
     """Return the passphrase from a file, the environment, or the keyboard without echo."""
     if file is not None:
         try:
@@ -162,10 +187,10 @@ def _passphrase(file: Path | None, *, new: bool) -> str:
         return given
     if not sys.stdin.isatty():
         raise InputError(
-            "there is nobody to ask for the passphrase",
+            f"there is nobody to ask for the {asked.lower()}",
             remedy=f"Say --passphrase-file, or set {PASSPHRASE_VARIABLE}",
         )
-    typed: str = click.prompt("Passphrase", hide_input=True, confirmation_prompt=new, err=True)
+    typed: str = click.prompt(asked, hide_input=True, confirmation_prompt=new, err=True)
     return typed
 
 

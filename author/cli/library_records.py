@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
+from author.cli.library_keys import proof_options, shown_to_be
 from author.cli.library_records_said import (
     hours_plain,
     kept_plain,
@@ -94,22 +95,26 @@ def records_command(shop: Path, unit: str | None, as_json: bool) -> int:
     metavar="ROLE",
     help="The role you release in, as the procedure names it; any you have if not said.",
 )
+@proof_options
 @_JSON
 def release_command(
-    shop: Path, unit: str, finding: str, by: str, why: str, role: str | None, as_json: bool
-) -> int:
+    shop: Path, unit: str, finding: str, by: str, why: str, role: str | None, key: str | None,
+    passphrase_file: Path | None, as_json: bool,
+) -> int:  # fmt: skip
     """Release FINDING of UNIT, by the beginning of its id: the unit may be used again.
 
     A keeper may release every finding; others only what a procedure lets their role release.
-    Who somebody is, keys, library.yaml and accounts say ('library account … --trade ROLE'). A
-    library that knows nobody yet takes ROLE as stated, and keeps that it did. Who released it,
-    in which role, when and why is kept.
+    What somebody is, keys, library.yaml and accounts say ('library account … --trade ROLE'), and
+    where there are keys or accounts, you are asked for your key or your password. A library that
+    knows nobody yet takes ROLE as stated, and keeps that it did. Who released it, in which role,
+    when and why is kept.
     """
     from author.library.known_people import NOBODY_KNOWN
     from author.tasks.library_people import releaser_of
     from author.tasks.library_records import release_finding
 
     releaser = releaser_of(shop, by, role)
+    shown_to_be(shop, by, key, passphrase_file)
     found, done = release_finding(shop, unit, finding, releaser, why)
     notes = (NOBODY_KNOWN,) if releaser.as_stated else ()
     if as_json:
@@ -197,15 +202,21 @@ def questions_command(shop: Path, only_open: bool, procedure: str | None, as_jso
 @click.argument("question")
 @click.argument("text")
 @_BY
+@proof_options
 @_JSON
-def answer_command(shop: Path, question: str, text: str, by: str, as_json: bool) -> int:
+def answer_command(
+    shop: Path, question: str, text: str, by: str, key: str | None,
+    passphrase_file: Path | None, as_json: bool,
+) -> int:  # fmt: skip
     """Answer QUESTION, by the beginning of its id, with TEXT.
 
-    Authors, reviewers and keepers answer, and whoever wrote the procedure; a library that knows
-    nobody yet takes every name. Earlier answers stay. Nothing is written into the procedure.
+    Authors, reviewers and keepers answer, and whoever wrote the procedure. A library that knows
+    nobody yet takes every name; one with keys or accounts asks for yours. Earlier answers stay.
+    Nothing is written into the procedure.
     """
     from author.tasks.library_people import answer_as
 
+    shown_to_be(shop, by, key, passphrase_file)
     done = answer_as(shop, question, text, by)
     if as_json:
         said = done.answer.model_dump(mode="json")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import cast
 
@@ -21,11 +22,12 @@ from author.cli.library_keys import (
     signing_options,
 )
 from author.cli.showing import print_json, progress_shown
-from author.errors import one_line
+from author.errors import InputError, one_line
 from author.library.audit import Audit
 from author.library.manifest import Purpose
 from author.library.shop import Role
 from author.library.states import STATES, words
+from author.library.withdrawing import changed_notes, withdraw
 from author.progress import Cancel
 from author.tasks.library_audit import (
     audit_lines,
@@ -36,6 +38,7 @@ from author.tasks.library_audit import (
     procedure_lines,
     verify,
 )
+from author.tasks.library_keys import usable_keyring
 from author.tasks.library_signing import Signing, sign
 
 _role = click.option(
@@ -91,6 +94,12 @@ def sign_command(
 @shop_argument
 @click.argument("procedure")
 @click.argument("state", type=click.Choice(STATES))
+@click.option(
+    "--revision",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Which one is withdrawn: a draft, or the revision in force while it is written.",
+)
 @_role
 @reason_option
 @_media
@@ -102,6 +111,7 @@ def state_command(
     shop: Path,
     procedure: str,
     state: str,
+    revision: int | None,
     role: str | None,
     reason: str | None,
     media: tuple[Path, ...],
@@ -112,10 +122,25 @@ def state_command(
     """Give PROCEDURE of the library SHOP another STATE, signed.
 
     An author hands it in for review; a reviewer who did not write it approves it, once every
-    number and critical point is accepted; an approved one is taken back, superseded or withdrawn.
+    number, critical point and criterion is accepted; an approved one is taken back, superseded or
+    withdrawn. Where a later revision is being written, --revision says whether the draft is
+    withdrawn, and put aside, or the one in force.
     """
     check_words("--reason", reason)
+    if revision is not None and state != "withdrawn":
+        raise InputError(
+            "--revision is for withdrawing", remedy="Leave it out: the file on the shelf is meant"
+        )
     signer = signer_of(key, passphrase_file)
+    known: tuple[str, ...] = ()
+    if state == "withdrawn":
+        chosen = cast("Role | None", role)
+        aside = withdraw(
+            shop, procedure, signer, usable_keyring, revision=revision, role=chosen, reason=reason
+        )
+        if aside is not None:
+            return _told(Signing(aside.entry, aside.file, aside.notes), as_json)
+        known = changed_notes(shop, procedure, usable_keyring)
     with progress_shown() as progress:
         done = sign(
             shop,
@@ -128,7 +153,7 @@ def state_command(
             progress=progress,
             cancel=cancel,
         )
-    return _told(done, as_json)
+    return _told(replace(done, notes=(*known, *done.notes)), as_json)
 
 
 @click.command("verify")

@@ -258,6 +258,7 @@ line feed, and the canonical JSON of `signed`.
 and clip that a `publication.json` in a folder beside them lists; in act published also that \
 `publication.json` |
 | `reason` | one line, may be absent |
+| `stays` | of a draft that is withdrawn and put aside: the revision that stays in force |
 
 `library-act/1`, in `history/`: `number`, `before` (of the first 64 zeros), `time`, `name`,
 `role` (`keeper`), `key`, `reason` likewise; `purpose` is `founded`, `admitted` or `revoked`;

@@ -22,6 +22,7 @@ from author.library.audit_revisions import (
     RevisionAudit,
     in_force_problems,
     kept_revisions,
+    output_problems,
 )
 from author.library.history import (
     HISTORY,
@@ -46,7 +47,7 @@ from author.library.rights import act_problems
 from author.library.shop import PROCEDURES, REVISIONS, Shop, procedure_folders
 from author.library.sign_off_notes import people_or_none, sign_off_notes
 from author.library.signatures import SignedAct
-from author.library.states import STATES, state_of, words
+from author.library.states import STATES, newest_signed, state_of, words
 from author.procedure.document import Procedure, State
 from author.progress import SILENT, Cancel, Progress
 from author.storage import MANIFEST, read_manifest
@@ -150,7 +151,9 @@ def audit(
         progress.report("holding against signatures", done, len(wanted))
         if name in there:
             one = audit_procedure(shop, there[name], keyring, heads)
-            found.append(with_revisions(one, there[name], keyring, known))
+            one = with_revisions(one, there[name], keyring, known)
+            kept_outputs = output_problems(one.revisions, f"{PROCEDURES}/{name}")
+            found.append(replace(one, problems=(*one.problems, *kept_outputs)))
         elif name in kept:
             said = f"'{name}' had {kept[name].number} acts when the head was kept, and is gone"
             problems.append(Problem(said, f"{PROCEDURES}/{name}"))
@@ -233,7 +236,9 @@ def audit_procedure(
         said = f"this is the procedure '{procedure.id}': it was moved here from another folder"
         problems.append(Problem(said, f"{place}/{PROCEDURE_FILE}"))
     acts = [entry.act for entry in history.entries]
-    newest = max((act.revision for act in acts), default=None)
+    newest = newest_signed(acts)
+    if procedure is None and newest and (folder / REVISIONS / str(newest)).is_dir():
+        newest = None  # it is kept below, and held against what is kept
     revision = procedure.revision if procedure is not None else newest
     digests: Digests = {}
     reports = tuple(_reports(folder, history, revision, digests))
@@ -332,7 +337,7 @@ def _content_problems(
                 f"as {words(act.purpose)} on {act.time[:10]}"
             )
             yield Problem(said, place)
-    newest = max((report.entry.act.revision for report in reports), default=None)
+    newest = newest_signed([report.entry.act for report in reports])
     if revision is not None and newest is not None and revision < newest:
         said = f"revision {newest} was signed, and revision {revision} was put in its place"
         yield Problem(said, f"{place}/{PROCEDURE_FILE}")
@@ -372,7 +377,7 @@ def not_accepted(procedure: Procedure, folder: Path) -> Iterator[str]:
     if sheet is None:
         if not any(True for _ in procedure.placed_points()):
             return
-        yield "nobody has signed off its numbers and critical points"
+        yield "nobody has signed off its numbers, critical points and criteria"
         return
     subject = Subject(procedure, {}, recordings_known=False, review=sheet, review_known=True)
     for remark in check_review(subject):

@@ -11,7 +11,7 @@ from author.contract.procedure_file import PROCEDURE_FILE
 from author.contract.reading import read_bytes
 from author.errors import InputError
 from author.library.history import SIGNATURES, Problem
-from author.library.manifest import ProcedureAct, with_state
+from author.library.manifest import ProcedureAct, changed_outputs, with_state
 from author.library.quick_reader import read_document
 from author.library.shop import REVISIONS, revision_files, set_aside
 from author.library.signatures import SignedAct, act_file
@@ -42,6 +42,7 @@ class RevisionAudit:
         act: what was signed of it last about its state, or else last.
         in_force: whether work goes by it, because the later one is still worked on.
         wrong: what is wrong with it, None if nothing is; no full stop.
+        outputs: what was signed of it and published, and is not so any more.
     """
 
     name: str
@@ -51,6 +52,7 @@ class RevisionAudit:
     act: ProcedureAct | None
     in_force: bool
     wrong: str | None
+    outputs: tuple[Problem, ...] = ()
 
 
 def kept_revisions(
@@ -99,6 +101,18 @@ def in_force_problems(found: Sequence[RevisionAudit], place: str) -> Iterator[Pr
             yield Problem(said, f"{place}/{REVISIONS}/{one.name}/{PROCEDURE_FILE}")
 
 
+def output_problems(found: Sequence[RevisionAudit], place: str) -> Iterator[Problem]:
+    """Yield what was published of kept revisions, signed, and is not so any more.
+
+    Args:
+        found: the revisions kept below a procedure.
+        place: the procedure's folder below the library's.
+    """
+    for one in found:
+        for problem in one.outputs:
+            yield Problem(problem.said, f"{place}/{REVISIONS}/{one.name}/{problem.file}")
+
+
 def _kept(
     name: str,
     file: Path,
@@ -122,9 +136,38 @@ def _kept(
         files = {f"{SIGNATURES}/{act_file(each.entry.act)}" for each in own}
         about = (p.said for p in problems if any(p.file.endswith(f"/{f}") for f in files))
         wrong = newest.why or next(about, None)
+    outputs = tuple(_outputs(file.parent, own, newest))
+    if outputs and wrong is None:
+        wrong = f"{outputs[0].said} ({outputs[0].file})"
     act = None if newest is None else newest.entry.act
     revision = None if one is None else one.revision
-    return RevisionAudit(name, revision, says, state if act else says or state, act, False, wrong)
+    told = state if act else says or state
+    return RevisionAudit(name, revision, says, told, act, False, wrong, outputs)
+
+
+def _outputs(place: Path, own: Sequence[HeldAct], newest: HeldAct | None) -> Iterator[Problem]:
+    """Yield what was published of a signed revision and is not so any more, by the file.
+
+    Where the act that rules on it covers a file, a change is told of that act already.
+
+    Raises:
+        MachineError: if a file cannot be read.
+    """
+    if newest is None or not place.is_dir():
+        return
+    covered = newest.entry.act.files if newest.entry.act.purpose in _FINAL else {}
+    try:
+        changed = [name for name in changed_outputs(place, {}) if name not in covered]
+    except InputError as error:
+        yield Problem(f"what was published cannot be read: {error.problem}", PROCEDURE_FILE)
+        return
+    yield from (Problem("this is not what was published", name) for name in changed)
+    published = [one for one in own if one.entry.act.purpose == "published"]
+    for one in published[-1:]:
+        if one.why is not None and newest.why is None and not changed:
+            act = one.entry.act
+            said = f"{one.why} after {act.name} signed it as published on {act.time[:10]}"
+            yield Problem(said, PROCEDURE_FILE)
 
 
 def _put_aside(name: str, file: Path, held: Sequence[HeldAct]) -> RevisionAudit:

@@ -125,8 +125,18 @@ def find(connection: Connection, asked: Asked, filters: Filters, most: int) -> A
             .limit(most + 1)
         )
         found = [(id_, 0.0) for id_ in connection.scalars(statement)]
-    shown = _shown(connection, found[:most], terms, filters.specs)
+    shown = _in_force_first(_shown(connection, found[:most], terms, filters.specs))
     return Answer(tuple(shown), len(found) > most, taken_as, any_word)
+
+
+def _in_force_first(shown: Sequence[Found]) -> list[Found]:
+    """Let what work goes by stand before other revisions of the same procedure."""
+    beside: dict[str, list[Found]] = {}
+    for one in shown:
+        beside.setdefault(one.procedure, []).append(one)
+    for some in beside.values():
+        some.sort(key=lambda one: not one.in_force)
+    return [beside[one.procedure].pop(0) for one in shown]
 
 
 def _terms(

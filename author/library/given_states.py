@@ -6,17 +6,23 @@ A library without keys has no history; there the file is all that says a state.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sized
 from dataclasses import dataclass
 from pathlib import Path
 
+from author.checks.remarks import Subject
+from author.checks.review import check as check_review
 from author.contract.procedure_file import PROCEDURE_FILE, LoadedProcedure
+from author.contract.review_file import REVIEW_FILE, read_review
 from author.errors import InputError
 from author.library.history import library_history, procedure_history
 from author.library.manifest import ProcedureAct, with_state
 from author.library.shop import Shop
-from author.library.states import STATES, state_of, words
+from author.library.states import STATES, put_aside, state_of, words
 from author.procedure.document import Procedure, State
+
+_MOST_NAMED = 3
+_OLD = frozenset({"review.stale", "review.other_revision"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +42,7 @@ class Given:
         return state_of(self.acts, stored.revision) if self.keyed else stored.state
 
     def refuse_claim(self, loaded: LoadedProcedure, data: bytes, shelf: bytes | None) -> None:
-        """Refuse a state beyond draft that the history does not give.
+        """Refuse a state beyond draft that the history does not give, or what was put aside.
 
         Args:
             loaded: the procedure that is to be shelved.
@@ -47,6 +53,15 @@ class Given:
             InputError: if it claims one.
         """
         one = loaded.procedure
+        if one.revision in put_aside(self.acts):
+            line, column = loaded.tree.place(("revision",))
+            raise InputError(
+                f"revision {one.revision} was withdrawn and put aside",
+                remedy="Count the revision up",
+                file=loaded.file,
+                line=line,
+                column=column,
+            )
         if one.state == "draft" or not self.keyed:
             return
         state = state_of(self.acts, one.revision)
@@ -87,12 +102,15 @@ def given_by(shop: Shop, folder: Path) -> Given:
     return Given(True, tuple(entry.act for entry in history.entries))
 
 
-def shelving_notes(one: Procedure, files: Mapping[str, Path], *, keyed: bool) -> Iterator[str]:
+def shelving_notes(
+    one: Procedure, files: Mapping[str, Path], shop: Shop, *, keyed: bool
+) -> Iterator[str]:
     """Yield what an author should know of a procedure that is shelved, one sentence each.
 
     Args:
         one: the procedure.
         files: every file of the author's folder.
+        shop: the library it is shelved in.
         keyed: whether the library has keys.
     """
     if one.state != "draft" and not keyed:
@@ -100,12 +118,42 @@ def shelving_notes(one: Procedure, files: Mapping[str, Path], *, keyed: bool) ->
             f"Its file says {words(one.state)}, and nobody has signed that: this library has no "
             "keys yet"
         )
+    missing = [
+        id_ for id_ in _waited_for(one) if not (shop.place_of(id_) / PROCEDURE_FILE).exists()
+    ]
+    if missing:
+        them = ", ".join(f"'{id_}'" for id_ in missing[:_MOST_NAMED])
+        yield f"It waits for {them}{_more(missing, _MOST_NAMED)}, which the library does not hold"
+    if REVIEW_FILE in files:
+        yield from _stale(one, files[REVIEW_FILE].parent)
     beside = [path for name, path in files.items() if name.rpartition("/")[0] in {"", "media"}]
     names, sizes = {path.name for path in beside}, {path.stat().st_size for path in beside}
     away = [ref.file for ref in one.recordings if ref.file not in names and ref.size not in sizes]
     if away:
-        more = f" and {len(away) - 1} more" if len(away) > 1 else ""
         yield (
-            f"Films outside the folder do not come along ({away[0]}{more}): publish with --media, "
-            "or put them into media/ and shelve again"
+            f"Films outside the folder do not come along ({away[0]}{_more(away, 1)}): "
+            "publish with --media, or put them into media/ and shelve again"
         )
+
+
+def _waited_for(one: Procedure) -> list[str]:
+    named = (before.procedure for before in one.prerequisites if before.procedure is not None)
+    return list(dict.fromkeys(ref.id for ref in named if ref.id != one.id))
+
+
+def _stale(one: Procedure, folder: Path) -> Iterator[str]:
+    """Yield that sign-offs are of something else than the procedure is now."""
+    try:
+        sheet = read_review(folder)
+    except InputError:
+        return  # told with those who signed
+    if sheet is None:
+        return
+    subject = Subject(one, {}, recordings_known=False, review=sheet, review_known=True)
+    old = [r.problem for r in check_review(subject) if r.rule.id in _OLD]
+    if old:
+        yield f"Sign-offs do not count any more: {old[0]}{_more(old, 1)}"
+
+
+def _more(some: Sized, named: int) -> str:
+    return f" and {len(some) - named} more" if len(some) > named else ""

@@ -9,6 +9,9 @@ from sqlalchemy import Connection, select
 
 from author.library.tables import files, links, procedures
 
+_MISSING = "which the library does not hold"
+_WITHDRAWN = "which is withdrawn"
+
 
 @dataclass(frozen=True, slots=True)
 class Stop:
@@ -19,12 +22,16 @@ class Stop:
         title: its title; empty where the library does not hold it.
         revision: its revision, None where the library does not hold it.
         state: its state; ``missing`` where the library does not hold it.
+        place: where its file lies, below the folder of procedures; empty if nobody asked.
+        doubt: why the state is not to be relied on, None if nothing is known against it.
     """
 
     id: str
     title: str
     revision: int | None
     state: str
+    place: str = ""
+    doubt: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +78,12 @@ def prerequisites(connection: Connection, wanted: Iterable[str] = ()) -> Graph:
     """
     own = procedures.c
     rows = connection.execute(
-        select(own.procedure, own.title, own.revision, own.state)
+        select(own.procedure, own.title, own.revision, own.state, files.c.place)
         .join(files, files.c.id == own.id)
         .where(own.in_force)
         .order_by(files.c.place.desc())  # of two folders with one id the first counts
     )
-    known = {row.procedure: Stop(row.procedure, row.title, row.revision, row.state) for row in rows}
+    known = {row.procedure: Stop(*row) for row in rows}
     needs: dict[str, dict[str, int | None]] = {}
     for row in connection.execute(
         select(own.procedure, links.c.target, links.c.revision)
@@ -125,14 +132,19 @@ def _remarks(
     for order in orders:
         first = known[order.first]
         if first.state == "missing":
-            yield f"{order.then} waits for {order.first}, which the library does not hold"
+            yield f"{order.then} waits for {order.first}, {_MISSING}"
         elif first.state == "withdrawn":
-            yield f"{order.then} waits for {order.first}, which is withdrawn"
+            yield f"{order.then} waits for {order.first}, {_WITHDRAWN}"
         elif order.revision is not None and order.revision != first.revision:
             yield (
                 f"{order.then} waits for revision {order.revision} of {order.first}, "
                 f"and the library has revision {first.revision}"
             )
+
+
+def leaves_out(remark: str) -> bool:
+    """Whether a remark tells of a prerequisite that nothing can be ordered for."""
+    return remark.endswith((_MISSING, _WITHDRAWN))
 
 
 def circles_in(needs: Mapping[str, Iterable[str]]) -> list[list[str]]:

@@ -149,18 +149,21 @@ def _curve(start: Point, end: Point) -> str:
 
 
 def _box(stop: Stop, x: int, y: int) -> Iterator[str]:
-    fill, line, dash = _LOOKS.get(stop.state, _PLAIN)
+    fill, line, dash = _LOOKS.get("missing" if stop.doubt else stop.state, _PLAIN)
     broken = f' stroke-dasharray="{dash}"' if dash else ""
     state = stop.state.replace("_", " ")
     said = "not in the library" if stop.state == "missing" else f"revision {stop.revision}, {state}"
+    under = (stop.title, said)
+    if stop.doubt:
+        under = (f"revision {stop.revision}, says {state},", stop.doubt)
     yield (
         f'<g><title>{_safe(stop.title or stop.id)}</title><rect x="{x}" y="{y}" width="{_WIDE}" '
         f'height="{_HIGH}" rx="4" fill="{fill}" stroke="{line}" stroke-width="1.5"{broken}/>'
     )
     for height, size, weight, text in (
         (16, 11, "bold", stop.id),
-        (31, 10, "normal", stop.title),
-        (45, 10, "normal", said),
+        (31, 10, "normal", under[0]),
+        (45, 10, "normal", under[1]),
     ):
         yield (
             f'<text x="{x + 8}" y="{y + height}" font-size="{size}" font-weight="{weight}" '

@@ -133,6 +133,7 @@ class ProcedureAct(Act):
         state: the state it has with this act.
         files: SHA-256 of the stored bytes of each file that was signed, by its path below
             the procedure's folder.
+        stays: where a draft is withdrawn and put aside, the older revision that stays in force.
     """
 
     form: Literal["procedure-act/1"]
@@ -145,6 +146,7 @@ class ProcedureAct(Act):
     files: Annotated[
         dict[Annotated[str, Field(max_length=LONGEST_NAME)], Fingerprint], BeforeValidator(_safe)
     ]
+    stays: Count | None = None
 
 
 def names_to_sign(folder: Path, purpose: Purpose) -> tuple[str, ...]:

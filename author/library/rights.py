@@ -9,7 +9,7 @@ from author.library.history import History, Problem
 from author.library.manifest import ProcedureAct
 from author.library.people import Keyring
 from author.library.signatures import act_file
-from author.library.states import STATES, roles_for, state_of, why_not, words
+from author.library.states import STATES, WORKED_ON, roles_for, state_of, why_not, words
 
 
 def act_problems(
@@ -86,5 +86,15 @@ def _rights(
     elif act.role not in roles_for(act.purpose, state):
         said = f"no {act.role} may sign a procedure as {words(act.purpose)}"
         yield f"{said} while it is {words(state)}"
+    elif act.stays is not None and not _may_stay(act, before):
+        yield f"it lets revision {act.stays} stay in force, which it may not"
     elif act.state != after:
         yield f"it says the procedure is {words(act.state)}, and it was {words(after)}"
+
+
+def _may_stay(act: ProcedureAct, before: list[ProcedureAct]) -> bool:
+    """Whether an act puts a draft aside above a revision that is approved."""
+    assert act.stays is not None  # noqa: S101 - asked by the caller
+    worked_on = state_of(before, act.revision) in WORKED_ON
+    older = act.stays < act.revision and state_of(before, act.stays) == "approved"
+    return act.purpose == "withdrawn" and worked_on and older

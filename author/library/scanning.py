@@ -57,8 +57,8 @@ class Look:
 def look_over(shop: Shop, known: Mapping[str, Seen], *, thorough: bool = False) -> Look:
     """Return which procedure files have to be read.
 
-    Older revisions are looked at where the procedure itself has changed, or all of them in a
-    thorough look, which trusts no time or size.
+    Older revisions that are known are looked at like the procedures themselves; new ones are
+    looked for where the procedure has changed. A thorough look trusts no time or size.
 
     Args:
         shop: the library.
@@ -70,7 +70,7 @@ def look_over(shop: Shop, known: Mapping[str, Seen], *, thorough: bool = False) 
     """
     fresh: dict[str, Path] = {}
     there: set[str] = set()
-    unchanged: set[str] = set()
+    kept = _kept(known)
     base = str(shop.procedures)
     for name in folder_names(shop):
         file = f"{base}{os.sep}{name}{os.sep}{PROCEDURE_FILE}"
@@ -79,24 +79,37 @@ def look_over(shop: Shop, known: Mapping[str, Seen], *, thorough: bool = False) 
             there.add(name)
             seen = known.get(name)
             if seen is not None and not thorough and seen.is_of(status):
-                unchanged.add(name)
+                for place in kept.get(name, ()):
+                    _look_at(place, f"{base}/{place}/{PROCEDURE_FILE}", known, there, fresh)
                 continue
             fresh[name] = Path(file)
         for number, older in revision_files(shop.procedures / name):
-            state = _status(older)
-            if state is None:
-                continue
             place = f"{name}/{REVISIONS}/{number}"
-            there.add(place)
-            seen = known.get(place)
-            if thorough or seen is None or not seen.is_of(state):
-                fresh[place] = older
-    gone = (
-        place
-        for place in known
-        if place not in there and place.partition(f"/{REVISIONS}/")[0] not in unchanged
-    )
-    return Look(fresh, tuple(sorted(gone)))
+            _look_at(place, str(older), {} if thorough else known, there, fresh)
+    return Look(fresh, tuple(sorted(place for place in known if place not in there)))
+
+
+def _kept(known: Mapping[str, Seen]) -> dict[str, list[str]]:
+    """Return the places of the older revisions that are known, by the name of the folder."""
+    kept: dict[str, list[str]] = {}
+    for place in known:
+        name, between, _ = place.partition(f"/{REVISIONS}/")
+        if between:
+            kept.setdefault(name, []).append(place)
+    return kept
+
+
+def _look_at(
+    place: str, file: str, known: Mapping[str, Seen], there: set[str], fresh: dict[str, Path]
+) -> None:
+    """Note an older revision that is there, and that it has to be read if it was changed."""
+    status = _status(file)
+    if status is None:
+        return
+    there.add(place)
+    seen = known.get(place)
+    if seen is None or not seen.is_of(status):
+        fresh[place] = Path(file)
 
 
 def _status(file: Path | str) -> os.stat_result | None:

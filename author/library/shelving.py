@@ -156,7 +156,7 @@ class _Shelving:
     def notes(self) -> Iterator[str]:
         """Yield what the author should know."""
         one = self.loaded.procedure
-        yield from shelving_notes(one, self.files, keyed=self.given.keyed)
+        yield from shelving_notes(one, self.files, self.shop, keyed=self.given.keyed)
         yield from sign_off_notes(one, self.folder, people_or_none(self.shop))
 
     def run(self, bring: Bring | None, *, replace: bool) -> Shelved:
@@ -259,7 +259,7 @@ class _Shelving:
             for name, data in together.contents.items():
                 write_file(built / name, data)
             for name in sorted(together.kept):
-                _link(target.joinpath(*name.split("/")), built.joinpath(*name.split("/")))
+                link_file(target.joinpath(*name.split("/")), built.joinpath(*name.split("/")))
             if before is not None and aside is None:
                 _keep_state(built, self.given.state(read_procedure(target).procedure))
             if before is not None:
@@ -340,7 +340,7 @@ def _carry_over(target: Path, built: Path, aside: str | None, fresh: set[str]) -
                     place = built.joinpath(REVISIONS, aside, *short.split("/"))
                 elif short in fresh:
                     continue
-            _link(path, place)
+            link_file(path, place)
 
 
 def copy_file(path: Path, place: Path) -> str:
@@ -358,7 +358,7 @@ def copy_file(path: Path, place: Path) -> str:
     return digest.hexdigest()
 
 
-def _link(path: Path, place: Path) -> None:
+def link_file(path: Path, place: Path) -> None:
     """Put a file of the library at a second place, without its bytes where that can be."""
     place.parent.mkdir(parents=True, exist_ok=True)
     before_step("carry", place)

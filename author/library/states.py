@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from author.library.manifest import ProcedureAct, Purpose
 from author.library.shop import Role
@@ -46,6 +46,17 @@ def state_of(acts: Sequence[ProcedureAct], revision: int) -> State:
     return "draft"
 
 
+def put_aside(acts: Iterable[ProcedureAct]) -> frozenset[int]:
+    """Return the revisions that were withdrawn as drafts while an older one stayed in force."""
+    return frozenset(act.revision for act in acts if act.stays is not None)
+
+
+def newest_signed(acts: Sequence[ProcedureAct]) -> int | None:
+    """Return the newest revision that was signed and not put aside, None if there is none."""
+    aside = put_aside(acts)
+    return max((act.revision for act in acts if act.revision not in aside), default=None)
+
+
 def roles_for(purpose: Purpose, state: State) -> tuple[Role, ...]:
     """Return who may sign for a purpose while a procedure is in a state; empty if nobody."""
     if purpose in _SIGNED_IN:
@@ -68,10 +79,12 @@ def why_not(
         name: who signs.
         key: their public key.
     """
-    newest = max((act.revision for act in acts), default=revision)
-    if revision < newest:
-        return f"revision {newest} has been signed, and this is revision {revision}"
+    newest = newest_signed(acts) or revision
     state = state_of(acts, revision)
+    # What work goes by may be taken out of use while a later revision is being written.
+    in_use = state == "approved" and state_of(acts, newest) in WORKED_ON
+    if revision < newest and not (purpose == "withdrawn" and in_use):
+        return f"revision {newest} has been signed, and this is revision {revision}"
     if purpose == state and any(act.revision == revision for act in acts):
         return f"it is {words(state)} already"
     if not roles_for(purpose, state):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy import ColumnElement, Connection, func, or_, select
 
 from author.library.filtering import is_thing
-from author.library.tables import links, procedures, things
+from author.library.tables import files, links, procedures, things
 from author.library.words import number_key
 from author.procedure.superseded import Succession
 
@@ -41,6 +41,8 @@ class Use:
         steps: numbers of the steps that use it.
         superseded_by: the newest numbers, where the number the procedure orders by has been
             superseded.
+        place: where the procedure's file lies, below the folder of procedures.
+        doubt: why its state is not to be relied on, None if nothing is known against it.
     """
 
     kind: str
@@ -55,6 +57,8 @@ class Use:
     quantity: int | None
     steps: tuple[int, ...]
     superseded_by: tuple[str, ...] = ()
+    place: str = ""
+    doubt: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +113,8 @@ def where_used(
 
 
 def _rank(one: Use) -> tuple[object, ...]:
-    return (one.kind, one.procedure, one.revision, one.name, one.role, one.number or "", one.steps)
+    of = (one.kind, one.procedure, one.revision, one.place)
+    return (*of, one.name, one.role, one.number or "", one.steps)
 
 
 def succession_of(connection: Connection) -> Succession:
@@ -171,13 +176,14 @@ def _things(
     rows = connection.execute(
         select(
             use.kind, use.name, use.number, use.role, use.quantity, use.steps,
-            own.procedure, own.revision, own.title, own.state, own.unit,
+            own.procedure, own.revision, own.title, own.state, own.unit, files.c.place,
         )
         .join(procedures, own.id == use.file)
+        .join(files, files.c.id == own.id)
         .where(wanted, *current)
         # As ``_rank`` has it; two that differ in their steps alone are told apart by their id.
         .order_by(
-            use.kind, own.procedure, own.revision, use.name, use.role,
+            use.kind, own.procedure, own.revision, files.c.place, use.name, use.role,
             func.coalesce(use.number, ""), use.item,
         )
         .limit(most)
@@ -189,7 +195,7 @@ def _things(
             row.procedure, row.revision, row.title, row.state, row.unit,
             row.quantity if row.kind == "part" else None,
             tuple(map(int, row.steps.split())),
-            tuple(one for one in ends if one != row.number),
+            tuple(one for one in ends if one != row.number), row.place,
         )  # fmt: skip
 
 
@@ -198,16 +204,17 @@ def _procedures(connection: Connection, what: str, current: Conditions) -> Itera
     rows = connection.execute(
         select(
             link.kind, link.what, link.revision.label("asked"), link.step,
-            own.procedure, own.revision, own.title, own.state, own.unit,
+            own.procedure, own.revision, own.title, own.state, own.unit, files.c.place,
         )
         .join(procedures, own.id == link.file)
+        .join(files, files.c.id == own.id)
         .where(link.target == what, *current)
     )  # fmt: skip
     for row in rows:
         yield Use(
             "procedure", row.what, None if row.asked is None else f"revision {row.asked}", row.kind,
             row.procedure, row.revision, row.title, row.state, row.unit,
-            None, () if row.step is None else (row.step,),
+            None, () if row.step is None else (row.step,), place=row.place,
         )  # fmt: skip
 
 

@@ -30,6 +30,7 @@ from author.serve.sessions import Sessions
 from author.serve.settings import Settings
 from author.serve.standing_audit import StandingAudit
 from author.serve.standing_index import StandingIndex
+from author.serve.units_on_hold import UnitsOnHold
 
 _AT_ONCE = 4
 """Pages made at one time: more would only take turns, and each would take longer."""
@@ -77,6 +78,7 @@ def create_app(folder: Path, settings: Settings) -> Starlette:
     app.state.settings = settings
     app.state.index = index
     app.state.audit = audit
+    app.state.on_hold = UnitsOnHold(shop.folder)
     app.state.sessions = Sessions(shop, settings)
     app.state.kept = Remembered(_KEPT_BYTES)
     app.state.nav = [entry for module in modules for entry in getattr(module, "NAV", ())]

@@ -102,6 +102,8 @@ def _wrong(first: Stop, order: Order) -> str | None:
         return "the library does not hold it"
     if first.state == "withdrawn":
         return "it is withdrawn"
+    if first.state == "superseded":
+        return "another procedure has taken its place"
     if order.in_circle:
         return "they wait for one another in a circle"
     if order.revision is not None and order.revision != first.revision:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
@@ -10,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from author.errors import InputError
+from author.errors import InputError, ReelwrightError
 from author.library.audit import ActReport
 from author.library.graph import Graph
 from author.library.graph_drawing import draw
@@ -34,12 +35,14 @@ from author.serve.procedure_view import (
 )
 from author.serve.rendering import BODY, kept_page
 from author.serve.rights import open_to
-from author.serve.standing_audit import Held
+from author.serve.standing_audit import Held, StandingAudit
 from author.serve.standing_index import StandingIndex
 
 _NEAR = 40
 _MOST_JOBS = 100
 _MOST_OLDER = 10
+_MOST_ASKED = 10
+_OUT_OF_USE = {"superseded", "withdrawn"}
 _NOT_FOR_USE = {
     "draft": "This is a draft: nobody has reviewed it.",
     "in_review": "This is in review: it is not approved yet.",
@@ -79,20 +82,14 @@ def _shown(request: Request, force: InForce, view: View) -> Response:
     """Return the page of a revision; what stands around it is told of the one in force."""
     shop, name, one = _shop(request), request.path_params["procedure"], view.head
     here = view.place == force.place
-    generation: object = None
-    demands, uses, more = [], [], False  # type: ignore[var-annotated]
-    if here:
-        index: StandingIndex = request.app.state.index
-        generation, ((graph, more), uses) = index.kept(
-            ("around", name),
-            lambda rows: (graph_before(rows, name, _NEAR), naming(rows, name, _NEAR)),
-        )
-        demands = demands_of(graph)
+    generation, demands, more, uses = _around(request, name) if here else (None, [], False, [])
     held = request.app.state.audit.of(name)
-    stands = _stands(request, demands, uses)
+    stands = _stands(request, name, demands, uses)
     revisions = _revisions(shop, name, force)
     overdue = _overdue(one) if here else None
-    beside = (tuple(revisions), force, overdue, *sorted(stands.items()))
+    on_hold = request.app.state.on_hold.of(name, one.unit)
+    beside = (tuple(revisions), force, overdue, on_hold, *sorted(stands.items()))
+    state = _state(force, view)
     own = f"/procedures/{name}" if here else revision_path(name, one.revision)
     return kept_page(
         request,
@@ -106,16 +103,20 @@ def _shown(request: Request, force: InForce, view: View) -> Response:
             "force": force,
             "own": own,
             "revisions": revisions,
+            "state": state,
+            "out_of_use": state in _OUT_OF_USE,
             "standing": _standing(held, one.revision),
             "warning": _warning(force, view),
             "overdue": overdue,
+            "on_hold": on_hold,
             "follow": has_page(view.published),
-            "follow_words": _follow_words(view),
+            "own_page": _is_own(view),
             "no_job": why_no_job(force, view, held),
             "behind": view.behind,
             "published": view.published,
             "sheets": sheets_of(view.published, f"{own}/files"),
             "before": demands,
+            "unfit": _unfit(demands, stands),
             "stands": stands,
             "more_before": more,
             "uses": uses,
@@ -125,9 +126,40 @@ def _shown(request: Request, force: InForce, view: View) -> Response:
     )
 
 
+def _around(request: Request, name: str) -> tuple[object, list[Before], bool, list[Naming]]:
+    """Return the state of the index, what comes before, whether there is more, and who names it."""
+    index: StandingIndex = request.app.state.index
+    generation, ((graph, more), uses) = index.kept(
+        ("around", name),
+        lambda rows: (graph_before(rows, name, _NEAR), naming(rows, name, _NEAR)),
+    )
+    return generation, demands_of(graph), more, uses
+
+
+def _state(force: InForce, view: View) -> str:
+    """Return the state a revision has beside the others: an older one is not approved any more."""
+    older = view.place is not None and view.place != force.place
+    return "superseded" if older and view.head.state != "withdrawn" else view.head.state
+
+
+def _is_own(view: View) -> bool:
+    """Whether what is published is of this revision, and not of another."""
+    return view.published is not None and view.published.revision == view.head.revision
+
+
+def _unfit(demands: Sequence[Before], stands: dict[str, str]) -> list[tuple[Before, str]]:
+    """Return what has to be done before and cannot be relied on, and why, the nearest first."""
+    found: dict[tuple[str, str], tuple[Before, str]] = {}
+    for one in demands:
+        wrong = one.wrong or ("it is not as signed" if stands.get(one.first.id) == "wrong" else "")
+        if wrong:
+            found.setdefault((one.first.id, wrong), (one, wrong))
+    return [*found.values()]
+
+
 def _warning(force: InForce, view: View) -> str | None:
     """Return what has to be said first of a revision that is not for use."""
-    if view.place == force.place:
+    if view.place == force.place or view.head.state == "withdrawn":
         return _NOT_FOR_USE.get(view.head.state)
     newest = force.newest.revision if force.newest else None
     if view.place is not None:
@@ -152,35 +184,42 @@ def _revisions(shop: Shop, name: str, force: InForce) -> list[tuple[int, str]]:
             state = words(head_of(shop, name, place).state)
         except InputError:
             state = "cannot be read"
-        in_use = place == force.place and force.is_ruled
-        said.append((number, "in force" if in_use and state == "approved" else state))
+        if state == "approved":
+            state = "in force" if place == force.place and force.is_ruled else "superseded"
+        said.append((number, state))
     return said
 
 
-def _stands(request: Request, demands: Sequence[Before], uses: Sequence[Naming]) -> dict[str, str]:
-    """Return how approved procedures around one stand, as far as that is known, by their ids."""
+def _stands(
+    request: Request, name: str, demands: Sequence[Before], uses: Sequence[Naming]
+) -> dict[str, str]:
+    """Return how approved procedures around one stand, by their ids.
+
+    What has to be done right before it is read if it has to be; of the others that which is known.
+    """
+    audit: StandingAudit = request.app.state.audit
     firsts = [one.first for one in demands]
     around = {one.id: one.revision or 0 for one in firsts if one.state == "approved"}
     around |= {one.procedure: one.revision for one in uses if one.state == "approved"}
-    held = request.app.state.audit.kinds(around)
+    held = audit.kinds(around)
+    right_before = (one.first.id for one in demands if one.order.then == name)
+    unknown = [one for one in right_before if one in around and one not in held]
+    for one in unknown[:_MOST_ASKED]:
+        with contextlib.suppress(ReelwrightError):  # its own page tells it
+            held[one] = audit.of(one)
     return {name: one.kind(around[name]) for name, one in held.items()}
 
 
 def _overdue(one: Head) -> str | None:
     """Return the day by which a procedure in force should have been looked over."""
     late = one.due is not None and one.due <= date.today().isoformat()
-    return one.due if late and one.state not in {"superseded", "withdrawn"} else None
-
-
-def _follow_words(view: View) -> str:
-    shown = None if view.published is None else view.published.revision
-    return "Follow it at the bench" if shown is None else f"Follow revision {shown} at the bench"
+    return one.due if late and one.state not in _OUT_OF_USE else None
 
 
 def _standing(held: Held, revision: int) -> dict[str, Any]:
     """Return how a revision stands by its signatures, in words."""
     acts = [one for one in held.audit.acts if one.entry.act.revision == revision]
-    problems = [*held.audit.problems, *held.keys]
+    problems = held.problems(revision)
     return {
         "kind": held.kind(revision),
         "problems": problems,
@@ -276,6 +315,7 @@ def _order(
         "groups": [
             (rule, _RULES[rule], [line for line in lines if line.asked(rule)]) for rule in RULES
         ],
+        "out_of_use": words(one.state) if one.state in _OUT_OF_USE else None,
         "remarks": [] if alone else remarks,
         "path": procedure_path(name),
     }

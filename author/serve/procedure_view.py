@@ -241,7 +241,7 @@ def _opened(shop: Shop, procedure: str, revision: str | None) -> BufferedReader:
     try:
         return open_inside(shop.procedures, (procedure, *older, PROCEDURE_FILE))
     except NotHereError:
-        raise _no_procedure(procedure) from None
+        raise _no_procedure(procedure, revision) from None
 
 
 def _head(one: Procedure) -> Head:
@@ -268,7 +268,12 @@ def _is_number(text: str | None) -> bool:
     return text is None or (text.isascii() and text.isdecimal() and len(text) < 8)
 
 
-def _no_procedure(procedure: str) -> NotHereError:
+def _no_procedure(procedure: str, revision: str | None = None) -> NotHereError:
+    if revision is not None:
+        return NotHereError(
+            f"the library holds no revision {revision} of '{procedure[:60]}' that can be read",
+            remedy="The page of the procedure lists those that it holds",
+        )
     return NotHereError(
         f"the library holds no procedure '{procedure[:60]}'", remedy="Look for it with Find"
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -22,6 +22,7 @@ from author.library.records import RECORD_FILES, Keeping
 from author.library.releases import Releaser
 from author.library.run_series import Phase, Series
 from author.library.shop import open_shop
+from author.procedure.review import same_name
 from author.publish.content import labour_text
 from author.serve.one_rule import same_digits
 from author.serve.problems import problem
@@ -124,7 +125,7 @@ def unit_page(request: Request) -> Response:
 
     return page(
         request, "record_unit.html.jinja", report=found.value, problems=found.problems,
-        may_release=may_release, unit_path=unit_path, record_path=record_path,
+        may_release=may_release, is_among=_is_among, unit_path=unit_path, record_path=record_path,
         readings_path=readings_path, nameless=nameless, said=said, outcomes=OUTCOMES,
         released=request.query_params.get("released") == "yes",
     )  # fmt: skip
@@ -154,6 +155,7 @@ def release_one(request: Request) -> Response:
         named = f"{found.role}, or a keeper" if found.role else "a keeper"
         return problem(request, 403, f"only {named} releases this", f"Ask {named}")
     release_finding(_shop(request), slug, finding, releaser, why)
+    request.app.state.on_hold.forget()
     return RedirectResponse(f"{unit_path(slug)}?released=yes", 303)
 
 
@@ -163,11 +165,17 @@ def record_page(request: Request) -> Response:
     slug, key = request.path_params["slug"], request.path_params["key"]
     remedy = "Look for it among the records of its unit"
     report = _here(remedy, lambda: record_report(_shop(request), slug, key))
+    named = [one.name for one in report.kept.record.workers]
     return page(
         request, "record_job.html.jinja", report=report, sheet=job_sheet(report.kept),
-        outcomes=OUTCOMES,
+        outcomes=OUTCOMES, sent_for_others=not _is_among(report.kept.sent.sent_by, named),
         unit_path=unit_path, record_path=record_path, readings_path=readings_path,
     )  # fmt: skip
+
+
+def _is_among(name: str, others: Iterable[str]) -> bool:
+    """Whether whoever sent a record is one of those it names."""
+    return same_name(name) in map(same_name, others)
 
 
 @open_to("reader")
@@ -206,6 +214,7 @@ def _taken(request: Request, data: bytes) -> Response:
         return JSONResponse(said, 400)
     except InputError as error:
         return JSONResponse({"problem": error.problem, "remedy": error.remedy}, 400)
+    request.app.state.on_hold.forget()
     kept = done.kept
     unit = kept.record.unit if kept.record.serial is None else (
         f"{kept.record.unit}, {kept.record.serial}"

@@ -16,6 +16,7 @@ from author.library.audit import ProcedureAudit, audit_procedure, with_revisions
 from author.library.history import HISTORY, Problem
 from author.library.people import Keyring, read_keyring, sheet_problems
 from author.library.shop import REVISIONS, SHOP_FILE, Shop, open_shop
+from author.serve.kept_standing import Kept, kept_problems, without_the_damaged
 from author.serve.remembering import Remembered
 
 _MOST = 4_000
@@ -43,16 +44,22 @@ class Held:
         keys: what is wrong with the keys of the library.
         at: when all files were read.
         keyed: whether the library has keys, so that what is approved is to be signed.
+        kept: what is wrong with single revisions that are kept, by their numbers.
     """
 
     audit: ProcedureAudit
     keys: tuple[Problem, ...]
     at: datetime
     keyed: bool
+    kept: Kept
+
+    def problems(self, revision: int) -> list[Problem]:
+        """Return why a revision is not as signed; none where it is."""
+        return [*dict.fromkeys((*self.audit.problems, *self.keys, *self.kept.get(revision, ())))]
 
     def kind(self, revision: int) -> str:
         """Return how a revision stands: ``wrong``, ``signed`` or ``unsigned``."""
-        if self.audit.problems or self.keys:
+        if self.problems(revision):
             return "wrong"
         signed = any(one.entry.act.revision == revision for one in self.audit.acts)
         return "signed" if signed else "unsigned"
@@ -183,8 +190,10 @@ class StandingAudit:
             keyed = bool(keys.keyring.history.entries)
             audit = audit_procedure(keys.shop, folder, keys.keyring, claims=keyed)
             if (folder / REVISIONS).is_dir():
+                audit = without_the_damaged(audit, folder)
                 audit = with_revisions(audit, folder, keys.keyring, None)
-            held = Held(audit, keys.problems, now, keyed)
+            kept = kept_problems(audit, folder, keyed=keyed)
+            held = Held(audit, keys.problems, now, keyed, kept)
             self._found.put(procedure, (known, held))
             self._looked[procedure] = looked
             return held

@@ -238,10 +238,11 @@ def procedure_lines(found: ProcedureAudit) -> list[str]:
     for one in found.acts:
         act = one.entry.act
         reason = f" “{act.reason}”" if act.reason else ""
+        stays = f", revision {act.stays} stays in force" if act.stays else ""
         since = "" if one.stands else f"; since then {one.why}"
         lines.append(
             f"{act.number:>3}  {act.time}  revision {act.revision}  {words(act.purpose):<10}  "
-            f"{act.name}, {act.role}{reason}{since}"
+            f"{act.name}, {act.role}{stays}{reason}{since}"
         )
     return lines
 

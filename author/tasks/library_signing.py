@@ -358,7 +358,8 @@ def _hold_approval(
     if open_points:
         raise InputError(
             f"it cannot be approved yet: {_some(open_points)}",
-            remedy="Have every number and critical point accepted with 'reelwright sign-off'",
+            remedy="Have every number, critical point and criterion accepted with "
+            "'reelwright sign-off'",
             file=opened.folder / REVIEW_FILE,
         )
     missing = [

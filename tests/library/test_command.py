@@ -10,6 +10,7 @@ from typing import Any
 import click
 import pytest
 from click.testing import CliRunner
+from library_signing.bench_shop import ID, make
 
 from author.cli.library import library_command
 from author.errors import InputError
@@ -125,6 +126,28 @@ def test_due_holds_where_used_and_before_read_as_sentences(shop: Path, tmp_path:
         call("before", shop, "--svg", tmp_path / "g.svg").out == "No procedure waits for another\n"
     )
     assert (tmp_path / "g.svg").read_text().startswith("<svg")
+
+
+def test_what_is_not_as_signed_is_marked_and_what_an_order_lacks_is_said(
+    tmp_path: Path,
+) -> None:
+    shop = make(tmp_path / "shop")
+    shop.edit("title: Change", "title:  Change")
+    wait = [{"id": f"b-{id_}", "what": "It is done", "procedure": {"id": id_}} for id_ in (ID, "x")]
+    put(shop.folder / "procedures" / "lid", procedure("lid", prerequisites=wait))
+    mark = "says approved, changed since it was signed"
+    assert (
+        f"{ID}, {mark}; before it: "
+        in call("before", shop.folder, "--svg", shop.folder / "g.svg").out
+    )
+    drawn = (shop.folder / "g.svg").read_text()
+    assert ">revision 2, says approved,<" in drawn
+    assert ">changed since it was signed<" in drawn
+    part_of = shop.file.read_text().partition("parts:")[2].partition("name: ")[2].splitlines()[0]
+    assert f"{ID}, revision 2, {mark}: part " in call("where-used", shop.folder, part_of).out
+    order = call("order", shop.folder, "lid")
+    assert "Not in this order: lid waits for x, which the library does not hold." in order.out
+    assert "This order is not whole: lid waits for x" in order.err
 
 
 def test_a_damaged_procedure_is_named_by_every_answer(shop: Path) -> None:

@@ -10,10 +10,12 @@ import pytest
 
 from author.contract.yaml_writer import write_yaml
 from author.errors import InputError
-from author.library.accounts import Account, Accounts, accounts_file
+from author.library.accounts import Account, Accounts, accounts_file, hash_of
+from author.library.keys import open_key, read_public_key
 from author.library.known_people import NOBODY_KNOWN, people_of
 from author.library.record_faults import record_faults
 from author.library.shop import SHOP_FILE, Shop, open_shop
+from author.tasks.library_keys import admit, make_key
 from author.tasks.library_people import answer_as, releaser_of, sender_notes
 from author.tasks.library_records import questions, unit_report
 
@@ -22,6 +24,7 @@ from .shops import Plain
 from .test_records_open import UNIT, call, worn
 
 SUPERVISOR = "Supervisor of the tool room"
+SECRET = "five words of this test"  # noqa: S105 - of the tests alone
 HASH = "$argon2id$v=19$m=8,t=1,p=1$c29tZXNhbHQ$c29tZXRoaW5n"
 
 
@@ -38,11 +41,15 @@ def people(shop: Shop, *members: Plain) -> None:
     (shop.folder / SHOP_FILE).write_text(write_yaml(sheet))
 
 
-def account(shop: Shop, name: str, *trades: str, disabled: bool = False) -> None:
+def account(
+    shop: Shop, name: str, *trades: str, disabled: bool = False, password: str = HASH
+) -> None:
     """Add an account, without the time that a real hash takes."""
     file = accounts_file(shop.folder)
     file.parent.mkdir(exist_ok=True)
-    made = Account(name=name, roles=("reader",), password=HASH, disabled=disabled, trades=trades)
+    made = Account(
+        name=name, roles=("reader",), password=password, disabled=disabled, trades=trades
+    )
     before = Accounts.model_validate_json(file.read_bytes()) if file.exists() else Accounts()
     file.write_text(Accounts(people=(*before.people, made)).model_dump_json())
 
@@ -52,7 +59,9 @@ def guide(shop: Shop) -> str:
     return next(one.id for one in found if one.what == "The guide block is worn")
 
 
-def test_a_library_that_knows_its_people_takes_no_role_at_its_word(shop: Shop) -> None:
+def test_a_library_that_knows_its_people_takes_no_role_at_its_word(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
     people(shop, {"name": "M. P.", "roles": ["keeper", "reviewer"]})
     assert releaser_of(shop.folder, "m.p.", None).role_for(None) == "keeper"
     # To a keeper the role of somebody else is no matter: they release as a keeper.
@@ -61,7 +70,7 @@ def test_a_library_that_knows_its_people_takes_no_role_at_its_word(shop: Shop) -
         with pytest.raises(InputError, match="does not know") as told:
             releaser_of(shop.folder, name, role)
         assert "account" in told.value.remedy
-    account(shop, "S. V.", SUPERVISOR)
+    account(shop, "S. V.", SUPERVISOR, password=hash_of(SECRET))
     account(shop, "X. Y.", SUPERVISOR, disabled=True)
     for role in (None, "supervisor of the Tool Room"):
         assert releaser_of(shop.folder, "s.v.", role).role_for(SUPERVISOR) == SUPERVISOR
@@ -73,7 +82,14 @@ def test_a_library_that_knows_its_people_takes_no_role_at_its_word(shop: Shop) -
         account(shop, "K. O.", "Cook")
         call("release", shop.folder, UNIT, guide(shop), "--by", "K. O.", "--why", "Fine",
              "--role", SUPERVISOR)  # fmt: skip
-    done = call("release", shop.folder, UNIT, guide(shop), "--by", "S. V.", "--why", "Renewed")
+    let = ("release", shop.folder, UNIT, guide(shop), "--by", "S. V.", "--why", "Renewed")
+    with pytest.raises(InputError, match="nobody to ask for the password"):
+        call(*let)
+    monkeypatch.setenv("REELWRIGHT_PASSPHRASE", f"not {SECRET}")
+    with pytest.raises(InputError, match=r"not the password of 'S\. V\.'"):
+        call(*let)
+    monkeypatch.setenv("REELWRIGHT_PASSPHRASE", SECRET)
+    done = call(*let)
     assert done.stdout == f"Released by S. V., {SUPERVISOR}: The guide block is worn\n"
 
 
@@ -112,6 +128,31 @@ def test_who_answers_and_who_sends_is_told_of_or_refused(shop: Shop) -> None:
     assert [one["known"] for one in plain["results"][0]["answers"]] == [False, True, False]
     assert sender_notes(shop.folder, "K. O.") == ()
     assert sender_notes(shop.folder, "N. N.") == ("The library does not know 'N. N.'",)
+
+
+def test_who_answers_by_a_key_shows_that_it_is_theirs(
+    shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("REELWRIGHT_KEYS", str(tmp_path / "keys"))
+    monkeypatch.setenv("REELWRIGHT_PASSPHRASE", SECRET)
+    mine, other = (make_key(name, "keeper", SECRET) for name in ("K. K.", "O. O."))
+    public, signer = read_public_key(mine.public), open_key(mine.private, SECRET)
+    admit(shop.folder, public, "K. K.", ("keeper",), signer)
+    question = questions(shop.folder).value[0].id
+    asked = ("answer", shop.folder, question, "Arrow up", "--by")
+    # Neither a name that the procedure has as its author nor another key is a proof.
+    for name, said, *more in (
+        ("W. R.", "no key and no account"),
+        ("K. K.", "not a key of", "--key", other.private),
+    ):
+        with pytest.raises(InputError, match=said):
+            call(*asked, name, *more)
+    monkeypatch.setenv("REELWRIGHT_PASSPHRASE", f"not {SECRET}")
+    with pytest.raises(InputError, match="passphrase"):
+        call(*asked, "K. K.")
+    assert questions(shop.folder).value[0].answers == ()
+    monkeypatch.setenv("REELWRIGHT_PASSPHRASE", SECRET)
+    assert "k. k., 20" in call(*asked, "k. k.").stdout
 
 
 def test_accounts_that_cannot_be_read_are_not_taken_for_none(

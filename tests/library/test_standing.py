@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -54,6 +55,26 @@ def test_orders_reviews_and_prerequisites_go_by_what_is_in_force(shop: Shop) -> 
     assert [one.revision for one in graph_of(shop.folder, ("wash-pump",)).value.stops] == [2]
     uses = where_used_in(shop.folder, "lip seal").value.results
     assert [one.revision for one in uses] == [2, 3]
+
+
+def test_a_kept_revision_edited_by_hand_is_read_again_and_so_is_its_mending(shop: Shop) -> None:
+    folder = shop.place_of("wash-pump")
+    kept = folder / "revisions" / "2" / "procedure.yaml"
+    whole = kept.read_bytes()
+    for file in folder.rglob("procedure.yaml"):  # read long after it was written
+        os.utime(file, (1_700_000_000, 1_700_000_000))
+
+    def numbers() -> list[str | None]:
+        uses = where_used_in(shop.folder, "lip seal").value.results
+        return [one.number for one in uses if one.revision == 2]
+
+    assert numbers() == ["L-2"]
+    kept.write_bytes(whole.replace(b"L-2", b"L-29"))
+    assert numbers() == ["L-29"]
+    kept.write_bytes(whole)
+    assert numbers() == ["L-2"]
+    kept.unlink()
+    assert numbers() == []
 
 
 def approve(shop: Shop) -> None:

@@ -1,0 +1,93 @@
+"""Units that are on hold by their records, for the pages of the procedures they are worked by."""
+
+from __future__ import annotations
+
+import threading
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import Connection, select
+
+from author.errors import ReelwrightError
+from author.library.record_lists import findings_of
+from author.library.record_tables import job_records
+from author.tasks.library_records import look
+
+_TRUSTED = 2.0
+"""Seconds for which the records are not looked at again, unless one came in here."""
+
+
+@dataclass(frozen=True, slots=True)
+class OnHold:
+    """A unit that must not be used.
+
+    Attributes:
+        slug: name of its folder.
+        title: its name and serial number.
+        unit: its name alone, for comparing.
+        procedures: ids of those it was worked on by.
+    """
+
+    slug: str
+    title: str
+    unit: str
+    procedures: frozenset[str]
+
+
+class UnitsOnHold:
+    """The units on hold, looked up from the records and remembered for a moment."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._one = threading.Lock()
+        self._found: tuple[OnHold, ...] | None = ()
+        self._until = 0.0
+
+    def of(self, procedure: str, unit: str) -> tuple[OnHold, ...] | None:
+        """Return the units on hold that a procedure was worked on, or is for.
+
+        Args:
+            procedure: its id.
+            unit: name of the unit it applies to.
+
+        Returns:
+            The units by name; None if it cannot be told.
+        """
+        with self._one:
+            if time.monotonic() >= self._until:
+                try:
+                    self._found = look(self._folder, _on_hold).value
+                except ReelwrightError:  # the pages of the records say what is wrong
+                    self._found = None
+                self._until = time.monotonic() + _TRUSTED
+            found = self._found
+        if found is None:
+            return None
+        name = unit.casefold()
+        return tuple(one for one in found if procedure in one.procedures or one.unit == name)
+
+    def forget(self) -> None:
+        """Have the records looked at again: one came in, or a finding was released."""
+        with self._one:  # what is being looked up at the moment may be older
+            self._until = 0.0
+
+
+def _on_hold(rows: Connection) -> tuple[OnHold, ...]:
+    holding = {one.slug: one for one in findings_of(rows) if one.holds}
+    own = job_records.c
+    by: dict[str, set[str]] = {slug: set() for slug in holding}
+    if holding:
+        for row in rows.execute(select(own.slug, own.procedure).where(own.latest).distinct()):
+            if row.slug in by:
+                by[row.slug].add(row.procedure)
+    found = (
+        OnHold(
+            slug,
+            one.unit if one.serial is None else f"{one.unit}, {one.serial}",
+            one.unit.casefold(),
+            frozenset(by[slug]),
+        )
+        for slug, one in holding.items()
+    )
+    return tuple(sorted(found, key=lambda one: (one.title.casefold(), one.slug)))
