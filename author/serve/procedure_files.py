@@ -14,7 +14,8 @@ from starlette.routing import Route
 from starlette.types import Receive, Scope, Send
 
 from author.library.shop import Shop
-from author.serve.in_force import in_force, revision_view, why_no_job
+from author.serve.bench_bands import with_bands
+from author.serve.in_force import InForce, in_force, revision_view, why_no_job
 from author.serve.problems import problem
 from author.serve.procedure_view import View, has_page, view_of
 from author.serve.published import PAGE_FILE, Publication, open_published
@@ -44,11 +45,6 @@ WORK_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
     "media-src 'self' blob:; connect-src {records} {session} {clips}; base-uri 'none'; "
     "form-action 'none'; frame-ancestors 'none'"
-)
-_HEAD = b'<header class="top">'
-_BEHIND = (
-    b'\n  <p class="tape"><strong>Published before the last change of the procedure: do not begin '
-    b"by it</strong></p>"
 )
 _FILE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"
 
@@ -106,25 +102,25 @@ def work_page(request: Request) -> Response:
 def work_file(request: Request) -> Response:
     """Give a file of the work page; the page itself learns where the library takes records."""
     view = _view(request)
-    name = f"page/{request.path_params['name'] or 'index.html'}"
-    if name == PAGE_FILE:
-        refused = _no_job(request, view)
-        if refused is not None:
-            return refused
-    published = _published(view)
-    stream = open_published(_shop(request), published, name)
+    shop, name = _shop(request), f"page/{request.path_params['name'] or 'index.html'}"
     if name != PAGE_FILE:
-        return file_answer(request, stream, published, name)
-    with stream:
+        published = _published(view)
+        return file_answer(request, open_published(shop, published, name), published, name)
+    procedure = request.path_params["procedure"]
+    force = in_force(shop, procedure)
+    closed = why_no_job(force, view, request.app.state.audit.of(procedure))
+    all_the_same = request.query_params.get("all-the-same") == "yes"
+    if not has_page(view.published) or (closed is not None and not all_the_same):
+        return _no_job(request, view, force, closed)
+    published = _published(view)
+    with open_published(shop, published, name) as stream:
         data = stream.read()
     told = (
         f'<meta name="shop-library" content="/procedures/{escape(published.procedure)}/records" '
         f'data-token="{escape(request.state.token)}">\n'
     )
     data = data.replace(b"</head>", told.encode() + b"</head>", 1)
-    if view.behind:
-        head = _HEAD if _HEAD in data else b"<body>"
-        data = data.replace(head, head + _BEHIND, 1)
+    data = with_bands(request, data, view, force, closed)
     here = str(request.base_url).rstrip("/")
     policy = WORK_POLICY.format(
         records=f"{here}/procedures/{published.procedure}/records",
@@ -162,24 +158,17 @@ def _published(view: View) -> Publication:
     return view.published
 
 
-def _no_job(request: Request, view: View) -> Response | None:
-    """Return the page that says why no job is begun by a revision; None if one may be.
+def _no_job(request: Request, view: View, force: InForce, why: str | None) -> Response:
+    """Return the page that says why no job is begun by a revision.
 
     Whoever has a job under way gets on to it by what the page leads to.
     """
-    there = has_page(view.published)
-    if there and request.query_params.get("all-the-same") == "yes":
-        return None
-    name = request.path_params["procedure"]
-    force = in_force(_shop(request), name)
-    why = why_no_job(force, view, request.app.state.audit.of(name))
-    if why is None and there:
-        return None
-    why = why or "Nothing to follow at the bench is published of it: publish it."
     other = force.head.revision if force.head.revision != view.head.revision else None
+    on = f"{request.url.path}?all-the-same=yes" if has_page(view.published) else None
     return page(
-        request, "no_job.html.jinja", 409, one=view.head, name=name, why=why, other=other,
-        ruled=force.is_ruled, on=f"{request.url.path}?all-the-same=yes" if there else None,
+        request, "no_job.html.jinja", 409, one=view.head, name=request.path_params["procedure"],
+        why=why or "Nothing to follow at the bench is published of it: publish it.",
+        other=other, ruled=force.is_ruled, on=on,
     )  # fmt: skip
 
 

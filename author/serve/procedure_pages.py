@@ -82,9 +82,9 @@ def _shown(request: Request, force: InForce, view: View) -> Response:
     """Return the page of a revision; what stands around it is told of the one in force."""
     shop, name, one = _shop(request), request.path_params["procedure"], view.head
     here = view.place == force.place
-    generation, demands, more, uses = _around(request, name) if here else (None, [], False, [])
+    generation, demands, more, uses = around(request, name) if here else (None, [], False, [])
     held = request.app.state.audit.of(name)
-    stands = _stands(request, name, demands, uses)
+    stands = stands_of(request, name, demands, uses)
     revisions = _revisions(shop, name, force)
     overdue = _overdue(one) if here else None
     on_hold = request.app.state.on_hold.of(name, one.unit)
@@ -116,7 +116,7 @@ def _shown(request: Request, force: InForce, view: View) -> Response:
             "published": view.published,
             "sheets": sheets_of(view.published, f"{own}/files"),
             "before": demands,
-            "unfit": _unfit(demands, stands),
+            "unfit": unfit_of(demands, stands),
             "stands": stands,
             "more_before": more,
             "uses": uses,
@@ -126,7 +126,7 @@ def _shown(request: Request, force: InForce, view: View) -> Response:
     )
 
 
-def _around(request: Request, name: str) -> tuple[object, list[Before], bool, list[Naming]]:
+def around(request: Request, name: str) -> tuple[object, list[Before], bool, list[Naming]]:
     """Return the state of the index, what comes before, whether there is more, and who names it."""
     index: StandingIndex = request.app.state.index
     generation, ((graph, more), uses) = index.kept(
@@ -147,7 +147,7 @@ def _is_own(view: View) -> bool:
     return view.published is not None and view.published.revision == view.head.revision
 
 
-def _unfit(demands: Sequence[Before], stands: dict[str, str]) -> list[tuple[Before, str]]:
+def unfit_of(demands: Sequence[Before], stands: dict[str, str]) -> list[tuple[Before, str]]:
     """Return what has to be done before and cannot be relied on, and why, the nearest first."""
     found: dict[tuple[str, str], tuple[Before, str]] = {}
     for one in demands:
@@ -190,7 +190,7 @@ def _revisions(shop: Shop, name: str, force: InForce) -> list[tuple[int, str]]:
     return said
 
 
-def _stands(
+def stands_of(
     request: Request, name: str, demands: Sequence[Before], uses: Sequence[Naming]
 ) -> dict[str, str]:
     """Return how approved procedures around one stand, by their ids.
@@ -199,15 +199,15 @@ def _stands(
     """
     audit: StandingAudit = request.app.state.audit
     firsts = [one.first for one in demands]
-    around = {one.id: one.revision or 0 for one in firsts if one.state == "approved"}
-    around |= {one.procedure: one.revision for one in uses if one.state == "approved"}
-    held = audit.kinds(around)
+    near = {one.id: one.revision or 0 for one in firsts if one.state == "approved"}
+    near |= {one.procedure: one.revision for one in uses if one.state == "approved"}
+    held = audit.kinds(near)
     right_before = (one.first.id for one in demands if one.order.then == name)
-    unknown = [one for one in right_before if one in around and one not in held]
+    unknown = [one for one in right_before if one in near and one not in held]
     for one in unknown[:_MOST_ASKED]:
         with contextlib.suppress(ReelwrightError):  # its own page tells it
             held[one] = audit.of(one)
-    return {name: one.kind(around[name]) for name, one in held.items()}
+    return {name: one.kind(near[name]) for name, one in held.items()}
 
 
 def _overdue(one: Head) -> str | None:

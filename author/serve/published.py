@@ -170,7 +170,7 @@ def open_published(shop: Shop, published: Publication, name: str) -> BufferedRea
         if _digest(stream) != published.files[name]:
             raise InputError(
                 f"'{name[-80:]}' is not what was published: it was changed since",
-                remedy="Publish the procedure again, and do not work by it till then",
+                remedy="Bring back the file as it was published, and do not work by it till then",
             )
     except BaseException:
         stream.close()

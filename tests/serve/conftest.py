@@ -32,7 +32,8 @@ PEOPLE: dict[str, tuple[Role, ...]] = {
     "V. Reviewer": ("reviewer",),
 }
 PAGE = (
-    b"<!doctype html>\n<html><head>\n<title>Demo</title>\n</head>\n<body>demo data</body></html>\n"
+    b"<!doctype html>\n<html><head>\n<title>Demo</title>\n</head>\n<body>demo data"
+    b'<button data-act="beginJob">Begin the job</button></body></html>\n'
 )
 CLIP = bytes(range(256)) * 8
 _TOKEN = re.compile(r'name="token" value="([^"]+)"')

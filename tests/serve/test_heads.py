@@ -16,7 +16,7 @@ from author.tasks.library_records import unit_report
 
 from .conftest import Desk, Open
 from .test_in_force import later as later  # noqa: PLC0414 - a fixture of that module
-from .test_in_force import plain
+from .test_in_force import plain, publish
 
 PATH = f"/procedures/{ID}"
 KEPT = Path("procedures", ID, "revisions", "2")
@@ -50,6 +50,20 @@ def test_what_comes_before_and_is_not_fit_is_said_at_the_head(here: Desk) -> Non
     still.write_bytes(b"another")
     here.client.app.state.audit._looked.clear()  # type: ignore[attr-defined]
     assert "drive belt of a bench drill : it is not as signed." in head(here, f"/procedures/{NAME}")
+
+
+def test_the_bench_page_says_what_is_not_fit_and_which_units_are_on_hold(here: Desk) -> None:
+    before = [{"id": "b", "what": "Do it", "procedure": {"id": "old"}}]
+    put(here.folder / "procedures" / "old", procedure("old", "Old one", state="withdrawn"))
+    put(here.folder / "procedures" / NAME, lid(worn, prerequisites=before))
+    publish(here.folder / "procedures" / NAME, NAME, 1, "approved")
+    shop = open_shop(here.folder)
+    sent(shop, job(content_of(shop), findings=[CRACKED]))
+    here.client.app.state.index.look_now()  # type: ignore[attr-defined]
+    here.client.app.state.on_hold.forget()  # type: ignore[attr-defined]
+    page = here.get(f"/procedures/{NAME}/page/index.html").text
+    assert "Not fit, and to be done before this: Old one: it is withdrawn" in page
+    assert re.search(r"On hold, not to be used: [^<]+</strong>", page)
 
 
 def test_units_on_hold_are_said_at_the_head_until_released(here: Desk) -> None:

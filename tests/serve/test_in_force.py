@@ -99,7 +99,11 @@ def test_what_is_out_of_use_leads_on_only_to_end_a_job(here: Desk, state: str) -
     assert f"It is {state}." in plain(refused.text)
     on = re.search(r'href="([^"]+all-the-same=yes)"', refused.text)
     assert on is not None
-    assert here.get(on[1]).status_code == 200
+    page = here.get(on[1])
+    assert page.status_code == 200
+    assert f"It is {state}. Here only to end a job that is under way" in plain(page.text)
+    assert "Begin the job" in page.text
+    assert "beginJob" not in page.text
 
 
 def test_approved_is_to_be_signed_where_there_are_keys(
