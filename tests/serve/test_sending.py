@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import socket
 import threading
 import time
@@ -121,6 +122,7 @@ def test_a_record_goes_to_the_shop_and_is_on_the_units_page_and_in_the_plot(
     place = tab.page.locator("#stop .sending")
     place.locator("button").click()
     expect(place.locator("p")).to_contain_text("Kept by the shop")
+    expect(place.locator("p a")).to_have_attribute("href", re.compile("^/units/.+/records/"))
     assert axe_faults(tab.page) == []
     # It is kept once; and what comes later is another state of the same job.
     place.locator("button").click()
@@ -198,7 +200,7 @@ def test_a_job_that_is_sent_unfinished_is_said_to_be_open_still(
     tab = opened(context, served)
     tab.begin()
     tab.go("finish")
-    expect(tab.page.locator("#record-words")).to_contain_text("First send it to the shop.")
+    expect(tab.page.locator("#record-words")).to_contain_text("Send it to the shop first.")
     place = tab.page.locator("#finish .sending")
     place.locator("button").click()
     expect(place.locator("p")).to_contain_text("UTC. The job is still open.")

@@ -150,11 +150,10 @@ class ToolFacts(TypedDict):
 
 
 class PartFacts(TypedDict):
-    """A part, its number, and how many are handled."""
+    """A part, and the numbers of what may go in for it; none where none is called for."""
 
     name: str
-    number: str | None
-    quantity: int
+    numbers: list[str]
 
 
 class ReferenceFacts(TypedDict):
@@ -218,7 +217,9 @@ def job_facts(procedure: Procedure, lookup: Lookup, content: str, mark: str | No
         "roles": roles or [_ANYBODY],
         "tools": {t.id: {"name": t.name, "unit": t.measures} for t in lookup.tools.values()},
         "parts": {
-            p.id: {"name": p.name, "number": p.number, "quantity": p.quantity}
+            p.id: {"name": p.name, "numbers": [p.number, *(p.alternatives or ())]}
+            if p.number
+            else {"name": p.name, "numbers": []}
             for p in lookup.parts.values()
         },
         "ticks": _ticks(procedure),

@@ -77,21 +77,23 @@ function setUpClip(figure) {
   video.controls = false;
   get(".caption", figure).hidden = !media.cues.length;
   for (const press of all("[data-do]", figure)) {
-    press.addEventListener("click", () => {
+    listen(press, { click: () => {
       const on = FILM[press.dataset.do](clip);
       if (press.hasAttribute("aria-pressed")) press.setAttribute("aria-pressed", on);
-    });
+    } });
   }
   const turned = () => fill(get(".play", figure), icon(video.paused ? "play" : "pause"),
     make("span", {}, video.paused ? "Play" : "Pause"));
-  video.addEventListener("play", turned);
-  video.addEventListener("pause", turned);
-  video.addEventListener("timeupdate", () => showPlace(clip));
-  // Pressed again while the place was still being looked for.
-  video.addEventListener("seeked", () => {
-    if (video.wanted !== undefined && video.asked !== video.wanted) seek(clip);
+  listen(video, {
+    play: turned,
+    pause: turned,
+    timeupdate: () => showPlace(clip),
+    // Pressed again while the place was still being looked for.
+    seeked: () => {
+      if (video.wanted !== undefined && video.asked !== video.wanted) seek(clip);
+    },
+    error: () => (get(".broken", figure).hidden = false),
   });
-  video.addEventListener("error", () => (get(".broken", figure).hidden = false));
 }
 
 function play(video) {

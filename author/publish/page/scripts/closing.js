@@ -1,10 +1,13 @@
 // Before the first step and after the last: who works, what lies ready, the end, the record.
 
+const LIKE = "Such as 1.5, 1:30 or 40 min";
+const SEND = "Send the record to the shop";
+
 // What a job of another revision is, and what can be done with it: it is never gone on with here.
 function otherRow([base, one]) {
   const text = recordText(one);
   const words = `Revision ${one.procedure.revision}, ${one.serial || one.unit}, begun ${one.began.slice(0, 10)} by ${one.workers[0].name}: ${one.outcome}. `;
-  return make("li", {}, words, SHOP ? button("Send the record to the shop", () => sendOut(text, false)) : "",
+  return make("li", {}, words, SHOP ? button(SEND, () => sendOut(text, false)) : "",
     button("Save its record as a file", () => saveFile(recordName(one), text)),
     button("Put it away", () => putAway(0, 0, base)));
 }
@@ -20,7 +23,7 @@ PAINT.start = () => {
   const one = job || away;
   if (!one) return;
   const [words, label] = standing();
-  byId("kept-words").textContent = `Begun ${one.began.slice(0, 16).replace("T", " ")} by ${one.workers[0].name}. ${words}.`;
+  byId("kept-words").textContent = `Begun ${minuteOf(one.began)} by ${one.workers[0].name}. ${words}.`;
   byId("kept-on").parentElement.hidden = !job;
   byId("kept-on").href = `#${label === "step-1" ? "ready" : label}`;
 };
@@ -112,7 +115,7 @@ PAINT.finish = () => {
       const hours = make("input", { type: "text", id: `hours-${index}`, maxlength: 20, autocomplete: "off",
         "aria-describedby": `hours-${index}-note`, change: () => writeHours(index) });
       return make("div", { class: "field" }, make("label", { for: hours.id }, `Hours of ${one.name}`), hours,
-        make("p", { class: "hint", id: `hours-${index}-note` }, "Such as 1.5, 1:30 or 40 min"));
+        make("p", { class: "hint", id: `hours-${index}-note` }, LIKE));
     }));
   }
   place.dataset.of = names;
@@ -136,7 +139,7 @@ function writeHours(index) {
   }
   note.className = result.problem ? "problem" : "hint";
   input.setAttribute("aria-invalid", Boolean(result.problem));
-  note.textContent = words || "Such as 1.5, 1:30 or 40 min";
+  note.textContent = words || LIKE;
   if (words) say(words, Boolean(result.problem));
   if (result.unkept) trouble(result.unkept);
   refresh();

@@ -70,6 +70,15 @@ function take(...ids) {
   });
 }
 
+// A time as a record has it, to the minute.
+function minuteOf(time) {
+  return time.slice(0, 16).replace("T", " ");
+}
+
+function listen(place, acts) {
+  for (const [name, act] of Object.entries(acts)) place.addEventListener(name, act);
+}
+
 // Puts the focus on an element, or on the first thing in it that can have it.
 function focusOn(element) {
   const fold = element.closest("details");

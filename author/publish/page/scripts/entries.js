@@ -31,6 +31,8 @@ const NAMES = {
   approved_by: "Who allowed it", by: "The name", text: "The question", what: "The description",
 };
 const UNKNOWN = "This is not in the procedure.";
+const WHO = "Say who allowed it.";
+const ENDED = "This job has ended: go on with it first.";
 const isCount = (text) => /^(0|[1-9][0-9]{0,3})$/.test(text);
 const CHECKS = {
   role: (role, facts) => facts.roles.some((one) => one.id === role),
@@ -77,7 +79,7 @@ function act(body, during = "any") {
     const before = JSON.stringify(job);
     try {
       const on = during === "any" || job.outcome === "open" || job.outcome === during;
-      check(on, "This job has ended: go on with it first.");
+      check(on, ENDED);
       const found = body(job, ...given);
       return { ok: true, unkept: keep(job).problem || null, ...found };
     } catch (error) {
@@ -132,7 +134,7 @@ function signed(job, entry) {
 
 // Somebody who allows something, who is none of those who do the work.
 function allowedBy(job, name) {
-  const by = check(lineOrNull(name, "Who allowed it"), "Say who allowed it.");
+  const by = check(lineOrNull(name, "Who allowed it"), WHO);
   check(folded(by) && !worksHere(job, by), "Somebody else has to allow it, not those who do the work.");
   return by;
 }

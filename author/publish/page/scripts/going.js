@@ -135,7 +135,7 @@ const deviate = work((job, facts, given) => {
   const entry = deviationOf(job, facts, given);
   standsHere(job, entry.step);
   const open = openStep(job, facts, entry.step, given.way).filter((one) => !one.must);
-  check(entry.approved_by || !open.length, "Say who allowed it.");
+  check(entry.approved_by || !open.length, WHO);
   job.deviations.push({ ...entry, covers: open.map((one) => one.key) });
 });
 
@@ -223,7 +223,7 @@ const jumpTo = work((job, facts, id, given) => {
   const open = jumpOpen(job, facts, target);
   check(!open.length, `First: ${open.map((one) => one.text).join(" ")}`, { open });
   const entry = deviationOf(job, facts, { ...given, step: step.id });
-  check(entry.approved_by, "Say who allowed it.");
+  check(entry.approved_by, WHO);
   job.deviations.push(entry);
   standAt(job, facts, target, step);
   return { to: target.label };

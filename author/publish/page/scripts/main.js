@@ -58,8 +58,7 @@ function onChange({ target }) {
     settle({ problem: `For ${roleWords(role)}: add them at “Get ready”, or leave it and say so in the handover.` });
   } else if (key) settle(tick(job, FACTS, key, target.checked));
   if (target.dataset.round) {
-    const { spec } = target.closest("[data-spec]").dataset;
-    settle(tightenRound(job, FACTS, spec, Number(target.dataset.round), target.checked));
+    settle(tightenRound(job, FACTS, specOf(target).id, Number(target.dataset.round), target.checked));
   }
   const group = target.closest(".point");
   const seen = group && job && observed(job, FACTS, group.dataset.point);
@@ -108,16 +107,12 @@ function start() {
   job = found.job;
   if (found.problem) told(found);
   watchKeeping(told);
-  for (const kind of ["storage", "focus"]) addEventListener(kind, lookAgain);
   setTheme();
-  DARK.addEventListener("change", setTheme);
+  listen(DARK, { change: setTheme });
   for (const input of all("input[id]:not([type=checkbox], [type=file]), textarea")) input.value = draftOf(input.id) || input.value;
-  for (const [name, act] of Object.entries({ pointerdown: onDown, click: onClick, change: onChange, keydown: onKey, focusout: onLeave, input: onInput })) {
-    document.addEventListener(name, act);
-  }
-  byId("load-file").addEventListener("change", loadFile);
-  addEventListener("hashchange", show);
-  addEventListener("beforeprint", layPaper);
+  listen(document, { pointerdown: onDown, click: onClick, change: onChange, keydown: onKey, focusout: onLeave, input: onInput });
+  listen(byId("load-file"), { change: loadFile });
+  listen(window, { storage: lookAgain, focus: lookAgain, hashchange: show, beforeprint: layPaper });
   all(".film").forEach(setUpClip);
   ROOT.classList.add("ready");
   show(true);

@@ -76,11 +76,13 @@ const find = adding("findings");
 // {step, text}
 const ask = adding("questions");
 
+const STAYS = "This stays in the record.";
+
 const takeOut = work((job, list, n) => {
-  check(/^(parts_used|findings|questions)$/.test(list) && job[list][n], "This stays in the record.");
+  const row = check(/^(parts_used|findings|questions)$/.test(list) && job[list][n], STAYS);
   if (list === "parts_used") {
-    standsHere(job, job[list][n].step);
-    check(!job[list][n].superseded, "This stays in the record.");
+    standsHere(job, row.step);
+    check(!row.superseded, STAYS);
   }
   job[list].splice(n, 1);
 });

@@ -43,7 +43,7 @@ function answer(group, met) {
 function paintWitness(place) {
   const seen = job && witnessOf(job, FACTS, place.dataset.witness);
   place.classList.toggle("done", Boolean(seen));
-  if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${seen.by}, ${seen.at.slice(0, 16).replace("T", " ")}`);
+  if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${seen.by}, ${minuteOf(seen.at)}`);
 }
 
 function signWitness(press, place) {
@@ -72,13 +72,25 @@ function tappedTwice() {
   return Date.now() - fittedLast < TAP;
 }
 
+// What two ways to write a number share: "CP 030" and "cp-030".
+function bareNumber(number) {
+  return number.toLowerCase().replace(/[^\p{L}\p{N}]/gu, "");
+}
+
 function fitPart(press, place) {
   if (tappedTwice()) return;
   fittedLast = Date.now();
   const { part, quantity: all } = place.dataset;
   const quantity = press.dataset.count === "rest" ? all - fittedAt(job, stepOf(place).id, part) : 1;
-  const input = get("input", place);
-  if (settle(usePart(job, FACTS, { part, number: input.value, quantity }), place, "Noted.")) take(input.id);
+  const { id, value } = get("input", place);
+  const { numbers } = FACTS.parts[part];
+  const other = value.trim() && numbers.length && !numbers.some((one) => bareNumber(one) === bareNumber(value));
+  if (other && place.dataset.sure !== value) {
+    place.dataset.sure = value;
+    settle({ problem: `${value} is not called for, but ${numbers.join(" or ")}. If it is right, press again and note who allowed it.` }, place);
+    return;
+  }
+  if (settle(usePart(job, FACTS, { part, number: value, quantity }), place, "Noted.")) take(id);
 }
 
 // --- What is not as the procedure shows it ---

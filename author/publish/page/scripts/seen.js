@@ -23,7 +23,7 @@ function sameTick(one, entry) {
 
 const tick = closing((job, facts, key, on) => {
   const { list, entry } = ticking(facts, key);
-  check(job.outcome === "open" || /^(close_outs|tags_hung)$/.test(list), "This job has ended: go on with it first.");
+  check(job.outcome === "open" || /^(close_outs|tags_hung)$/.test(list), ENDED);
   const others = job[list].filter((one) => !sameTick(one, entry));
   if (on && others.length < job[list].length) return;
   const step = list === "hazards_read" ? { step: null } : {};

@@ -63,15 +63,15 @@ async function askShop(text) {
 
 async function sendOut(text, own) {
   if (OUTBOX.busy) return;
-  Object.assign(OUTBOX, { busy: true, words: "Sending …", good: false, signIn: false, own });
+  Object.assign(OUTBOX, { busy: true, words: "Sending …", good: false, signIn: false, record: null, own });
   const safe = putOut(text).problem ? " Save it as a file as well: this browser keeps nothing." : "";
   paintSending();
-  const { problem, remedy, signIn = false, did, at, unit } = await askShop(text);
+  const { problem, remedy, signIn = false, did, at, unit, record } = await askShop(text);
   OUTBOX.busy = false;
   if (problem) Object.assign(OUTBOX, { words: `Not sent: ${problem}. ${remedy}.${safe}`, signIn });
   else {
     takeIn(text);
-    Object.assign(OUTBOX, { words: `${did === "had" ? "The shop had it already" : "Kept by the shop"}: ${unit}, ${at.slice(0, 16).replace("T", " ")} UTC.${openStill(text)}`, good: true });
+    Object.assign(OUTBOX, { words: `${did === "had" ? "The shop had it already" : "Kept by the shop"}: ${unit}, ${minuteOf(at)} UTC.${openStill(text)}`, good: true, record });
     if (own) keepDraft("sent", digitsOf(text));
   }
   say(OUTBOX.words, Boolean(problem));
@@ -94,9 +94,9 @@ function paintSending() {
     const told = OUTBOX.words && (OUTBOX.busy || !OUTBOX.good || kept || first) ? OUTBOX.words : kept ? `The shop keeps this record.${openStill(text)}` : changed;
     const words = told || (first ? `A record of this device was not sent yet: ${parsed(text).serial || parsed(text).unit}, ${(parsed(text).began || "").slice(0, 10)}.` : "");
     const [note, press] = place.children;
-    fill(note, words, OUTBOX.signIn ? [" ", make("a", { href: `/sign-in?to=${encodeURIComponent(location.pathname)}` }, "Sign in")] : "");
+    fill(note, words, OUTBOX.signIn ? [" ", make("a", { href: `/sign-in?to=${encodeURIComponent(location.pathname)}` }, "Sign in")] : OUTBOX.record && words === OUTBOX.words ? [" ", make("a", { href: OUTBOX.record }, "See it there")] : "");
     note.hidden = !words;
-    press.textContent = kept ? "Send it once more" : "Send the record to the shop";
+    press.textContent = kept ? "Send it once more" : SEND;
     press.classList.toggle("act", !kept);
     press.disabled = OUTBOX.busy;
     press.hidden = done;
@@ -111,17 +111,17 @@ function setUpSending() {
     }));
     before.parentElement.insertBefore(place, before);
   };
-  byId("record-words").textContent = "First send it to the shop. Then save it as a file, if the shop cannot be reached or asks for one.";
+  byId("record-words").textContent = "Send it to the shop first. Save it as a file if the shop cannot be reached or asks for one.";
   byId("save").classList.remove("act");
   const record = () => (job ? recordText(job) : null);
   put(byId("saved"), record);
   put(get("#stop .row"), record);
   put(byId("kept"), waiting);
   // After a failed network it is offered again by itself.
-  addEventListener("online", () => {
+  listen(window, { online: () => {
     if (OUTBOX.words && !OUTBOX.good && !OUTBOX.busy) OUTBOX.words = "The network is back: send the record again.";
     paintSending();
-  });
+  } });
   for (const screen of ["start", "stop", "finish"]) {
     const before = PAINT[screen];
     PAINT[screen] = (shownScreen) => {
