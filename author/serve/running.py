@@ -8,6 +8,7 @@ import gc
 import ipaddress
 import logging
 import socket
+import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -28,6 +29,9 @@ _LEAVE_TIME = 1
 _MOST_AT_ONCE = 500
 _LONGEST_HEAD = 32 * 1024
 _TAKEN = "another program listens at this port"
+
+_TURN = 0.001
+"""Seconds a thread goes on before another has its turn."""
 
 
 class _Server(uvicorn.Server):
@@ -80,6 +84,8 @@ class Serving:
         if cancel.requested:
             self.listening.close()
             cancel.check()
+        # A short answer waits for its turn among threads that make long ones.
+        sys.setswitchinterval(_TURN)
         config = uvicorn.Config(
             create_app(self.shop.folder, self.settings),
             http="h11",

@@ -82,6 +82,10 @@ class _Keys:
     problems: tuple[Problem, ...]
 
 
+_REST = 4
+"""For so many times as long as it read a procedure, the thread beside the answers rests."""
+
+
 class StandingAudit:
     """Holds procedures against their signatures and remembers what it found.
 
@@ -164,8 +168,13 @@ class StandingAudit:
                 if self._stopping:
                     return
                 procedure = self._asked.pop()
+            began = time.monotonic()
             with contextlib.suppress(ReelwrightError):  # the procedure's own page tells it
                 self.of(procedure)
+            # A server that has just started has answers to give meanwhile.
+            with self._more:
+                if not self._stopping:
+                    self._more.wait_for(lambda: self._stopping, _REST * (time.monotonic() - began))
 
     def of(self, procedure: str) -> Held:
         """Return how a procedure stands, by its id.

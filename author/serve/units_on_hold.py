@@ -36,13 +36,18 @@ class OnHold:
 
 
 class UnitsOnHold:
-    """The units on hold, looked up from the records and remembered for a moment."""
+    """The units on hold, looked up from the records and remembered for a moment.
+
+    Whoever asks does not wait for a look that only time has made due: another run may hold the
+    index for seconds. It is made beside, and what was known is told until then.
+    """
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
         self._one = threading.Lock()
         self._found: tuple[OnHold, ...] | None = ()
-        self._until = 0.0
+        self._until: float | None = None
+        self._looks = False
 
     def of(self, procedure: str, unit: str) -> tuple[OnHold, ...] | None:
         """Return the units on hold that a procedure was worked on, or is for.
@@ -54,23 +59,30 @@ class UnitsOnHold:
         Returns:
             The units by name; None if it cannot be told.
         """
-        with self._one:
-            if time.monotonic() >= self._until:
-                try:
-                    self._found = look(self._folder, _on_hold).value
-                except ReelwrightError:  # the pages of the records say what is wrong
-                    self._found = None
-                self._until = time.monotonic() + _TRUSTED
-            found = self._found
+        if self._until is None:
+            self._look()
+        elif time.monotonic() >= self._until and not self._looks:
+            self._looks = True
+            threading.Thread(target=self._look, daemon=True).start()
+        found = self._found
         if found is None:
             return None
         name = unit.casefold()
         return tuple(one for one in found if procedure in one.procedures or one.unit == name)
 
     def forget(self) -> None:
-        """Have the records looked at again: one came in, or a finding was released."""
+        """Have the records looked at before the next answer: one came in, or was released."""
         with self._one:  # what is being looked up at the moment may be older
-            self._until = 0.0
+            self._until = None
+
+    def _look(self) -> None:
+        with self._one:
+            try:
+                self._found = look(self._folder, _on_hold).value
+            except ReelwrightError:  # the pages of the records say what is wrong
+                self._found = None
+            self._until = time.monotonic() + _TRUSTED
+            self._looks = False
 
 
 def _on_hold(rows: Connection) -> tuple[OnHold, ...]:
