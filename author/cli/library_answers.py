@@ -272,8 +272,9 @@ def say_order(order: LibraryOrder) -> None:
 
     for job in order.sheet.jobs:
         why = "" if job.procedure.id in order.asked else ", has to be done before"
-        doubt = order.doubts.get(job.procedure.id)
-        says = f"; {_state(job.procedure.state, doubt)}" if doubt else ""
+        doubt, state = order.doubts.get(job.procedure.id), job.procedure.state
+        # What nobody has approved may name parts that are never fitted.
+        says = f"; {_state(state, doubt)}" if doubt or state != "approved" else ""
         _line(f"{job.name}: {job.times} time{'s' * (job.times != 1)}{why}{says}")
     lines = [*order.sheet.numbered, *order.sheet.unnumbered]
     for rule, heading in _RULES.items():

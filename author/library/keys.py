@@ -244,7 +244,9 @@ def open_key(file: Path, passphrase: str) -> Signer:
     try:
         loaded = serialization.load_pem_private_key(data, passphrase.encode() or b"\0")
     except (ValueError, TypeError, UnsupportedAlgorithm, binascii.Error) as error:
-        if "password" not in str(error).lower() and "decrypt" not in str(error).lower():
+        told = str(error).lower()
+        # One wrong passphrase in 256 opens it to what only looks like a key.
+        if "password" not in told and "decrypt" not in told and not _is_whole(data):
             raise no_key from None
         raise InputError(
             "the passphrase does not open this key", remedy="Type it again", file=file
@@ -252,6 +254,22 @@ def open_key(file: Path, passphrase: str) -> Signer:
     if not isinstance(loaded, Ed25519PrivateKey):
         raise no_key
     return Signer(loaded)
+
+
+def _is_whole(data: bytes) -> bool:
+    """Whether a PEM block holds one DER sequence of the length it says (ITU-T X.690, 8.1.3)."""
+    try:
+        der = base64.b64decode(b"".join(data.split(b"-----")[2].split()), validate=True)
+    except (IndexError, binascii.Error):
+        return False
+    if len(der) < _SHORTEST or der[0] != _SEQUENCE:
+        return False
+    more = der[1] - 0x80 if der[1] > 0x80 else 0
+    length = int.from_bytes(der[2 : 2 + more]) if more else der[1]
+    return len(der) == 2 + more + length
+
+
+_SEQUENCE, _SHORTEST = 0x30, 2
 
 
 def read_small_file(file: Path) -> bytes:

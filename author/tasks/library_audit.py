@@ -77,8 +77,11 @@ def verify(
 def _with_outputs(library: Shop, found: ProcedureAudit) -> ProcedureAudit:
     """Return what was found of a procedure, with the published folders that are behind.
 
-    Looked at are those of the present revision, and of an older one that work goes by.
+    Looked at are those of the present revision, and of an older one that work goes by; not where
+    the file is not as signed, since what was published may be what it has to be again.
     """
+    if found.problems:
+        return found
     folder = library.place_of(found.procedure)
     places = [folder]
     places += [folder / REVISIONS / one.name for one in found.revisions if one.in_force]
