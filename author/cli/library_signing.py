@@ -26,6 +26,7 @@ from author.errors import InputError, one_line
 from author.library.audit import Audit
 from author.library.manifest import Purpose
 from author.library.shop import Role
+from author.library.signatures import Signing
 from author.library.states import STATES, words
 from author.library.withdrawing import changed_notes, withdraw
 from author.progress import Cancel
@@ -39,7 +40,7 @@ from author.tasks.library_audit import (
     verify,
 )
 from author.tasks.library_keys import usable_keyring
-from author.tasks.library_signing import Signing, sign
+from author.tasks.library_signing import sign
 
 _role = click.option(
     "--role", type=click.Choice(SIGNING_ROLES), help="The role to sign in, of several."
@@ -139,7 +140,7 @@ def state_command(
             shop, procedure, signer, usable_keyring, revision=revision, role=chosen, reason=reason
         )
         if aside is not None:
-            return _told(Signing(aside.entry, aside.file, aside.notes), as_json)
+            return _told(aside, as_json)
         known = changed_notes(shop, procedure, usable_keyring)
     with progress_shown() as progress:
         done = sign(

@@ -281,13 +281,25 @@ def _reports(
         if not place.is_dir():
             yield ActReport(entry, False, f"revision {act.revision} is not kept any more")
             continue
-        changed = list(_changed(place, act, digests, exact=exact))
+        changed = list(changes_since(place, act, digests, exact=exact))
         more = f", and {len(changed) - 1} more" if len(changed) > 1 else ""
         yield ActReport(entry, not changed, f"{changed[0]}{more}" if changed else None)
 
 
-def _changed(folder: Path, act: ProcedureAct, digests: Digests, *, exact: bool) -> Iterator[str]:
-    """Yield what differs between what was signed and what is stored."""
+def changes_since(
+    folder: Path, act: ProcedureAct, digests: Digests, *, exact: bool
+) -> Iterator[str]:
+    """Yield what differs between what was signed and what is stored.
+
+    Args:
+        folder: where the files of the signed revision lie.
+        act: the act.
+        digests: of files that were read already; what is read is added.
+        exact: whether the word for the state has to be as signed too.
+
+    Raises:
+        InputError, MachineError: if a file cannot be read.
+    """
     for name, signed in act.files.items():
         if (folder, name) not in digests:
             digests[folder, name] = digest_of(folder, name)

@@ -257,7 +257,7 @@ def open_key(file: Path, passphrase: str) -> Signer:
 
 
 def _is_whole(data: bytes) -> bool:
-    """Whether a PEM block holds one DER sequence of the length it says (ITU-T X.690, 8.1.3)."""
+    """Whether a PEM block holds one DER sequence, whole (ITU-T X.690, from memory)."""
     try:
         der = base64.b64decode(b"".join(data.split(b"-----")[2].split()), validate=True)
     except (IndexError, binascii.Error):

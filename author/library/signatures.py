@@ -41,6 +41,21 @@ class SignedAct(Generic[AnyAct]):
     genuine: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Signing:
+    """What was signed.
+
+    Attributes:
+        entry: the act.
+        file: its file.
+        notes: what the signer should know, one sentence each.
+    """
+
+    entry: SignedAct[ProcedureAct]
+    file: Path
+    notes: tuple[str, ...]
+
+
 class _KeyFile(Node):
     signature: Signature
     signed: KeyAct

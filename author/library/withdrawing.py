@@ -44,24 +44,9 @@ from author.library.shop import (
     procedure_folders,
     revision_files,
 )
-from author.library.signatures import SignedAct, act_file
+from author.library.signatures import SignedAct, Signing, act_file
 from author.library.states import WORKED_ON, roles_for, state_of, why_not
 from author.storage import before_step, file_error, write_file
-
-
-@dataclass(frozen=True, slots=True)
-class Withdrawn:
-    """A revision that was withdrawn beside another.
-
-    Attributes:
-        entry: the act.
-        file: its file.
-        notes: what the signer should know, one sentence each.
-    """
-
-    entry: SignedAct[ProcedureAct]
-    file: Path
-    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +78,7 @@ def withdraw(
     role: Role | None = None,
     reason: str | None = None,
     now: datetime | None = None,
-) -> Withdrawn | None:
+) -> Signing | None:
     """Withdraw a draft, or the revision that stays in force while it is written.
 
     Args:
@@ -135,7 +120,7 @@ def withdraw(
         notes = tuple(_notes(shop, keyring, two, revision))
         act, data = _act(two, revision, keyring, holder, chosen, reason, _time(keyring, shop, now))
         entry = _exchanged(two, act, data, signer)
-    return Withdrawn(entry, two.history.folder / act_file(act), notes)
+    return Signing(entry, two.history.folder / act_file(act), notes)
 
 
 def _act(

@@ -57,6 +57,6 @@ def edits_between(one: str, other: str, most: int) -> int:
     """Return how many typing slips lie between two words, or ``most`` + 1 if there are more.
 
     A slip is a letter too many, missing, wrong, or two that changed places: the optimal string
-    alignment distance (Damerau 1964).
+    alignment distance, by RapidFuzz.
     """
     return OSA.distance(one, other, score_cutoff=most)

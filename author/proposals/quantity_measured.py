@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from author.proposals.quantity_amount import Amount, between
 from author.proposals.quantity_context import Scene, characteristic_near, kinds_named
 from author.proposals.quantity_kinds import kinds_told
-from author.proposals.quantity_topic import Talk
+from author.proposals.quantity_topic import PASSING, Talk
 from author.proposals.quantity_units import kind_of
 
 _COMPARED = {
@@ -23,8 +23,6 @@ _TOLD = frozenset({"is", "are", "get", "gets", "take", "takes", "want", "wants",
                    "go", "to", "at"})  # fmt: skip
 # Fewer than this are fasteners that are counted.
 _FEWEST = 5
-PASSING = frozenset({"time", "ratio", "turns", "count"})
-"""Kinds that come between readings and take nothing up."""
 _EARLIER = 3
 _NOBODY: frozenset[str] = frozenset()
 

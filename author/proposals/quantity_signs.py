@@ -9,8 +9,8 @@ from decimal import Decimal
 from author.proposals.quantity_amount import Amount
 from author.proposals.quantity_context import Scene
 from author.proposals.quantity_evidence import evidence_of, is_repeat, leads_to_unit
-from author.proposals.quantity_measured import PASSING, Measured
-from author.proposals.quantity_topic import Said, Talk, decades, has_places, size_of
+from author.proposals.quantity_measured import Measured
+from author.proposals.quantity_topic import PASSING, Said, Talk, decades, has_places, size_of
 from author.proposals.quantity_turns import is_change
 from author.proposals.quantity_units import kind_of
 

@@ -47,14 +47,10 @@ _INSTRUMENTS: dict[str, frozenset[str]] = {
                "housing", "pan", "diff")
               for verb in ("holds", "takes", "hold")), frozenset({"volume"})),
 }  # fmt: skip
-_FASTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "lug", "lugs", "stud",
-                       "studs", "pins", "capscrews", "locknut", "locknuts"})  # fmt: skip
-# Fewer than this are fasteners that are counted.
+# A thing told by its rating has one of this at the least.
 _FEWEST = 5
-_TOLD = frozenset({"is", "are", "get", "gets", "take", "takes", "want", "wants", "need", "needs",
-                   "go", "to", "at"})  # fmt: skip
-# These come between readings and take nothing up.
-_PASSING = frozenset({"time", "ratio", "turns", "count"})
+PASSING = frozenset({"time", "ratio", "turns", "count"})
+"""Kinds that come between readings and take nothing up."""
 # Words of units that mean other things as well, so that alone they tell nothing.
 _COMMON = frozenset(
     {
@@ -76,13 +72,9 @@ _COMMON = frozenset(
         "seconds",
     }
 )
-_HEAT = frozenset({"temperature", "temperature_difference"})
-# Kinds whose unit goes without saying.
-_OF_ITSELF = frozenset({"temperature", "rotational_speed", "voltage"})
 # Kinds whose unit is told with the name of a thing: "a two hundred bar washer".
 _SIZED = frozenset({"length", "pressure", "rotational_speed"})
 _PREFIXES = frozenset({"micro", "nano", "pico", "giga"})
-_REACH = 10
 _FAR = 24
 # How many sentences behind one ahead counts as.
 _AHEAD = 6
@@ -169,7 +161,7 @@ def talk_of(scenes: list[Scene]) -> Talk:
                 talk.note(scene.index, one)
         for unit in _bare_units(scene):
             kind = kind_of(unit)
-            if kind and (kind not in _PASSING or "turns" in scene.words):
+            if kind and (kind not in PASSING or "turns" in scene.words):
                 talk.note(scene.index, Said(scene.index, unit, kind, None))
     return talk
 

@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 from author.contract.procedure_file import PROCEDURE_FILE
-from author.contract.reading import read_bytes
-from author.library.audit import ActReport, ProcedureAudit
+from author.library.audit import ActReport, ProcedureAudit, changes_since
 from author.library.history import SIGNATURES, Problem
 from author.library.manifest import (
-    ProcedureAct,
     changed_outputs,
-    digest_of,
-    names_to_sign,
-    with_state,
 )
 from author.library.shop import PROCEDURES, REVISIONS
 from author.library.states import STATES, WORKED_ON, put_aside, state_of
@@ -65,29 +58,8 @@ def without_the_damaged(audit: ProcedureAudit, folder: Path) -> ProcedureAudit:
 
 
 def _held(report: ActReport, place: Path, *, exact: bool) -> ActReport:
-    why = next(_changed(place, report.entry.act, exact=exact), None)
+    why = next(changes_since(place, report.entry.act, {}, exact=exact), None)
     return ActReport(report.entry, why is None, why)
-
-
-def _changed(place: Path, act: ProcedureAct, *, exact: bool) -> Iterator[str]:
-    """Yield what differs between what was signed and what is kept."""
-    for name, signed in act.files.items():
-        found = digest_of(place, name)
-        if found is None:
-            yield f"{name} is missing, moved, or a link"
-        elif found != signed and (exact or name != PROCEDURE_FILE or _other(place, act)):
-            yield f"{name} was changed"
-    for name in names_to_sign(place, act.purpose):
-        if name not in act.files:
-            yield f"{name} came after it was signed"
-
-
-def _other(place: Path, act: ProcedureAct) -> bool:
-    """Whether the procedure is another than was signed, apart from the word for its state."""
-    as_signed = with_state(read_bytes(place / PROCEDURE_FILE), act.state)
-    return as_signed is None or (
-        hashlib.sha256(as_signed).hexdigest() != act.files.get(PROCEDURE_FILE)
-    )
 
 
 def kept_problems(audit: ProcedureAudit, folder: Path, *, keyed: bool) -> Kept:

@@ -35,7 +35,7 @@ from author.library.manifest import (
 from author.library.people import Keyring
 from author.library.rights import act_problems
 from author.library.shop import Role, Shop, open_shop, procedure_folders
-from author.library.signatures import SignedAct, act_file
+from author.library.signatures import Signing, act_file
 from author.library.states import STATES, roles_for, state_of, why_not, words
 from author.procedure.document import Procedure, State
 from author.procedure.review import authors_of, same_name
@@ -45,21 +45,6 @@ from author.tasks.library_keys import usable_keyring
 from author.tasks.media import candidates, find_recordings
 
 _SHOWN = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Signing:
-    """What was signed.
-
-    Attributes:
-        entry: the act.
-        file: its file.
-        notes: what the signer should know, one sentence each.
-    """
-
-    entry: SignedAct[ProcedureAct]
-    file: Path
-    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

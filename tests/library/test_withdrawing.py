@@ -12,7 +12,8 @@ from author.cli import library_signing
 from author.errors import InputError
 from author.library.shelving import shelve
 from author.library.shop import open_shop
-from author.library.withdrawing import Withdrawn, changed_notes, withdraw
+from author.library.signatures import Signing
+from author.library.withdrawing import changed_notes, withdraw
 from author.tasks.library_audit import verify
 from author.tasks.library_keys import usable_keyring
 
@@ -45,7 +46,7 @@ def shop(made: BenchShop, tmp_path: Path) -> BenchShop:
     return copy(made, tmp_path / "shop")
 
 
-def withdrawn(shop: BenchShop, revision: int | None) -> Withdrawn | None:
+def withdrawn(shop: BenchShop, revision: int | None) -> Signing | None:
     return withdraw(shop.folder, ID, KEEPER, usable_keyring, revision=revision, now=shop.tick())
 
 

@@ -11,10 +11,10 @@ from author.library.history import library_history, procedure_history
 from author.library.keys import Signer, new_signer
 from author.library.manifest import KeyAct, ProcedureAct
 from author.library.shop import new_shop
-from author.library.signatures import SignedAct, act_file, signed_bytes
+from author.library.signatures import SignedAct, Signing, act_file, signed_bytes
 from author.storage import new_generation
 from author.tasks.library_keys import admit
-from author.tasks.library_signing import Signing, sign
+from author.tasks.library_signing import sign
 from author.tasks.signing_off import sign_off
 
 ROOT = Path(__file__).resolve().parents[2]
