@@ -102,7 +102,7 @@ def say_found(answer: Answer) -> None:
         held = ", has a finding that holds" if one.holds else ""
         state = _state(one.state, one.doubt)
         if one.current and not one.in_force:
-            state += ", an older revision is in force"
+            state += ", no job goes by it yet"
         elif one.in_force and not one.current:
             state += ", a later revision is being worked on"
         _line(f"{one.procedure}, revision {one.revision}, {state}{held}: {one.title} – {one.unit}")

@@ -15,7 +15,7 @@ from author.library.manifest import ProcedureAct, changed_outputs, with_state
 from author.library.quick_reader import read_document
 from author.library.shop import REVISIONS, revision_files, set_aside
 from author.library.signatures import SignedAct, act_file
-from author.library.states import STATES, WORKED_ON, state_of, words
+from author.library.states import STATES, WORKED_ON, put_aside, ruling, state_of, words
 from author.procedure.document import Procedure, State
 
 _FINAL = frozenset({"approved", "superseded", "withdrawn"})
@@ -80,8 +80,11 @@ def kept_revisions(
         for number, file in revision_files(folder)
     ]
     if present is None or present.state in WORKED_ON:
-        newest = next((one for one in reversed(found) if one.says == "approved"), None)
-        found = [replace(one, in_force=one is newest) for one in found]
+        says = {one.revision: one.says for one in found if one.revision and one.says}
+        ruled = ruling(says, lambda: put_aside(one.entry.act for one in held))
+        found = [
+            replace(one, in_force=one.revision == ruled and one.says == "approved") for one in found
+        ]
     return (*found, *(_put_aside(name, file, held) for name, file in set_aside(folder)))
 
 

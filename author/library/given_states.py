@@ -14,7 +14,7 @@ from author.checks.remarks import Subject
 from author.checks.review import check as check_review
 from author.contract.procedure_file import PROCEDURE_FILE, LoadedProcedure
 from author.contract.review_file import REVIEW_FILE, read_review
-from author.errors import InputError
+from author.errors import InputError, ReelwrightError
 from author.library.history import library_history, procedure_history
 from author.library.manifest import ProcedureAct, with_state
 from author.library.shop import Shop
@@ -100,6 +100,14 @@ def given_by(shop: Shop, folder: Path) -> Given:
         return Given(False, ())
     history = procedure_history(folder, entries[0].sha256, shop.folder)
     return Given(True, tuple(entry.act for entry in history.entries))
+
+
+def aside_by_history(shop: Shop, procedure: str) -> frozenset[int]:
+    """Return the drafts of a procedure that were put aside; none if that cannot be read."""
+    try:
+        return put_aside(given_by(shop, shop.place_of(procedure)).acts)
+    except ReelwrightError:
+        return frozenset()
 
 
 def shelving_notes(

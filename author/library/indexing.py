@@ -260,7 +260,7 @@ class _Work:
             connection: to the index.
             another: whether it says something else now than before.
         """
-        stand_beside_one_another(connection, self.moved)
+        stand_beside_one_another(connection, self.shop, self.moved)
         counted = {word: more for word, more in self.counts.items() if more}
         engine_of(connection).count_words(connection, counted)
         if any(more < 0 for more in counted.values()):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from author.library.manifest import ProcedureAct, Purpose
 from author.library.shop import Role
@@ -55,6 +55,26 @@ def newest_signed(acts: Sequence[ProcedureAct]) -> int | None:
     """Return the newest revision that was signed and not put aside, None if there is none."""
     aside = put_aside(acts)
     return max((act.revision for act in acts if act.revision not in aside), default=None)
+
+
+def ruling(older: Mapping[int, State], aside: Callable[[], frozenset[int]]) -> int | None:
+    """Return which kept revision work goes by while a later one is still written.
+
+    The newest that was settled says how the procedure stands. Where that one is withdrawn or
+    superseded, nothing is in force: one before it does not come back.
+
+    Args:
+        older: the state of each kept revision, by its number.
+        aside: returns the drafts that were put aside, which settle nothing; asked if it matters.
+
+    Returns:
+        Its number; None if none was ever settled.
+    """
+    for number in sorted(older, reverse=True):
+        state = older[number]
+        if state not in WORKED_ON and (state != "withdrawn" or number not in aside()):
+            return number
+    return None
 
 
 def roles_for(purpose: Purpose, state: State) -> tuple[Role, ...]:

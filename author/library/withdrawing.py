@@ -45,7 +45,7 @@ from author.library.shop import (
     revision_files,
 )
 from author.library.signatures import SignedAct, Signing, act_file
-from author.library.states import WORKED_ON, roles_for, state_of, why_not
+from author.library.states import WORKED_ON, put_aside, roles_for, ruling, state_of, why_not
 from author.storage import before_step, file_error, write_file
 
 
@@ -182,20 +182,23 @@ def _two_of(shop: Shop, keyring: Keyring, procedure: str, wanted: int | None) ->
     file = folder / PROCEDURE_FILE
     present = read_document(read_bytes(file), file).revision
     acts = [entry.act for entry in history.entries]
-    older = [
-        number
+    older = {
+        number: state_of(acts, number)
         for number, kept in revision_files(folder)
-        if number < present and kept.is_file() and state_of(acts, number) == "approved"
-    ]
-    both = bool(older) and state_of(acts, present) in WORKED_ON
-    named = (present, max(older)) if both else (present,)
+        if number < present and kept.is_file()
+    }
+    ruled = ruling(older, lambda: put_aside(acts))
+    both = None
+    if ruled is not None and older[ruled] == "approved" and state_of(acts, present) in WORKED_ON:
+        both = _Two(folder, history, present, ruled)
+    named = (present,) if both is None else (present, both.in_force)
     if wanted is not None and wanted not in named:
         raise InputError(
             f"revision {wanted} cannot be withdrawn: revision {named[-1]} is what work goes by",
             remedy=f"Say --revision {' or --revision '.join(map(str, named))}",
             file=file,
         )
-    return _Two(folder, history, present, max(older)) if both else None
+    return both
 
 
 def _holder(keyring: Keyring, signer: Signer, shop: Shop) -> KeyHolder:

@@ -44,7 +44,8 @@ def _bands(request: Request, view: View, force: InForce, closed: str | None) -> 
     if view.place != force.place:
         return
     if force.unread:
-        yield "The newer file of this procedure cannot be read: work goes by this revision"
+        said = ": work goes by this revision" if force.is_ruled else ""
+        yield f"The newer file of this procedure cannot be read{said}"
     _, demands, _, uses = around(request, name)
     before = unfit_of(demands, stands_of(request, name, demands, uses))
     if before:

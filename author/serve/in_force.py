@@ -7,14 +7,18 @@ that of ``library.standing``.
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from author.errors import InputError
+from author.library.given_states import aside_by_history
 from author.library.shop import REVISIONS, Shop
-from author.library.states import WORKED_ON, words
+from author.library.states import WORKED_ON, ruling, words
 from author.serve.procedure_view import Head, View, has_page, head_of, view_of
 from author.serve.rendering import NotHereError
 from author.serve.standing_audit import Held
+
+_OUT_OF_USE = frozenset({"superseded", "withdrawn"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +39,15 @@ class InForce:
 
     @property
     def is_ruled(self) -> bool:
-        """Whether there is one at all: an approved one, or what is alone and not worked on."""
-        return self.head.state not in WORKED_ON
+        """Whether it is approved, so that work does go by it."""
+        return self.head.state == "approved"
 
 
 def in_force(shop: Shop, procedure: str) -> InForce:
     """Return which revision is in force.
 
-    That is the present one, or while it is worked on or cannot be read the newest older one
-    that is approved.
+    That is the present one, or while it is worked on or cannot be read the older one that was
+    settled last, be it that it is withdrawn.
 
     Args:
         shop: the library.
@@ -62,18 +66,29 @@ def in_force(shop: Shop, procedure: str) -> InForce:
     except InputError as error:
         wrong = error
     if newest is None or newest.state in WORKED_ON:
-        for number in older_revisions(shop, procedure):
-            try:
-                older = head_of(shop, procedure, str(number))
-            except InputError:
-                continue
-            if older.state == "approved" and older.revision == number:
-                said = None if wrong is None else wrong.problem
-                return InForce(older, str(number), newest, said)
+        older = dict(_settled(shop, procedure))
+        states = {number: head.state for number, head in older.items()}
+        ruled = ruling(states, lambda: aside_by_history(shop, procedure))
+        if ruled is not None:
+            said = None if wrong is None else wrong.problem
+            return InForce(older[ruled], str(ruled), newest, said)
     if newest is None:
         assert wrong is not None  # noqa: S101 - it is one or the other
         raise wrong
     return InForce(newest, None, newest)
+
+
+def _settled(shop: Shop, procedure: str) -> Iterator[tuple[int, Head]]:
+    """Yield the kept revisions from the newest to the first that is no more than put aside."""
+    for number in older_revisions(shop, procedure):
+        try:
+            head = head_of(shop, procedure, str(number))
+        except InputError:
+            continue
+        if head.revision == number and head.state not in WORKED_ON:
+            yield number, head
+            if head.state != "withdrawn":
+                return
 
 
 def older_revisions(shop: Shop, procedure: str) -> list[int]:
@@ -112,12 +127,15 @@ def why_no_job(force: InForce, view: View, held: Held) -> str | None:
     """
     head, stands = view.head, held.kind(view.head.revision)
     if (view.place, head.revision) != (force.place, force.head.revision):
+        number, ruled = force.head.revision, force.head.state
         if force.is_ruled:
-            return f"Revision {force.head.revision} is in force, not this one."
-        return f"Revision {force.head.revision} has taken the place of this one."
+            return f"Revision {number} is in force, not this one."
+        if ruled in _OUT_OF_USE:
+            return f"Revision {number} is {words(ruled)}, and nothing after it is approved."
+        return f"Revision {number} has taken the place of this one."
     if stands == "wrong":
         return "It is not as signed."
-    if head.state in {"superseded", "withdrawn"}:
+    if head.state in _OUT_OF_USE:
         return f"It is {words(head.state)}."
     if head.state == "approved" and stands == "unsigned" and held.keyed:
         return "It says approved, and nobody has signed it."

@@ -166,6 +166,9 @@ def _warning(force: InForce, view: View) -> str | None:
         taken = force.head.revision
         return f"This is an older revision. Revision {taken} has taken its place."
     state = "in review" if view.head.state == "in_review" else "being written"
+    if force.head.state in _OUT_OF_USE:
+        out = f"revision {force.head.revision} is {words(force.head.state)}"
+        return f"Revision {newest} is {state}, and {out}: work goes by neither."
     return f"Revision {newest} is {state}: work goes by revision {force.head.revision}."
 
 

@@ -16,7 +16,7 @@ from author.contract.yaml_text import MAX_BYTES
 from author.errors import InputError
 from author.library.quick_reader import read_document
 from author.library.shop import REVISIONS, Shop
-from author.procedure.document import Procedure
+from author.procedure.document import Procedure, State
 from author.publish import list_content
 from author.publish.content import labour_text
 from author.publish.lookup import Lookup
@@ -69,7 +69,7 @@ class Head:
     id: str
     title: str
     revision: int
-    state: str
+    state: State
     data: str
     notice: str | None
     unit: str

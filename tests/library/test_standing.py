@@ -57,6 +57,14 @@ def test_orders_reviews_and_prerequisites_go_by_what_is_in_force(shop: Shop) -> 
     assert [one.revision for one in uses] == [2, 3]
 
 
+@pytest.mark.parametrize("state", ["withdrawn", "superseded"])
+def test_a_draft_over_what_is_out_of_use_brings_nothing_older_back(shop: Shop, state: str) -> None:
+    put(shop.place_of("wash-pump") / "revisions" / "2", pump(2, state, "L-2"))
+    assert stands(shop, older=True) == {
+        1: ("superseded", False, False), 2: (state, False, True), 3: ("draft", True, False)
+    }  # fmt: skip
+
+
 def test_a_kept_revision_edited_by_hand_is_read_again_and_so_is_its_mending(shop: Shop) -> None:
     folder = shop.place_of("wash-pump")
     kept = folder / "revisions" / "2" / "procedure.yaml"

@@ -15,6 +15,7 @@ from author.library.shop import open_shop
 from author.library.signatures import Signing
 from author.library.withdrawing import changed_notes, withdraw
 from author.tasks.library_audit import verify
+from author.tasks.library_finding import order_from
 from author.tasks.library_keys import usable_keyring
 
 from .shops import found
@@ -94,7 +95,14 @@ def test_a_draft_is_put_aside_and_what_is_approved_stays_in_force(shop: BenchSho
     assert (shop.procedure / "published" / "procedure.pdf").exists()
     with pytest.raises(InputError, match=r"put aside.*Count the revision up"):
         shelve(open_shop(shop.folder), written(shop.folder.parent, 3))
-    shop.sign("withdrawn", KEEPER)
+    (shop.folder.parent / "desk" / "procedure.yaml").unlink()
+    (shop.folder.parent / "desk").rmdir()
+    shelve(open_shop(shop.folder), written(shop.folder.parent, 4))
+    assert stands(shop) == {
+        2: ("approved", True), 3: ("withdrawn", False), 4: ("draft", False)
+    }  # fmt: skip
+    shop.sign("authored", AUTHOR)
+    assert withdrawn(shop, 2) is not None
     assert stands(shop)[2] == ("withdrawn", True)
     assert problems(shop) == []
 
@@ -107,7 +115,9 @@ def test_what_is_in_force_is_taken_out_of_use_and_the_draft_goes_on(shop: BenchS
     assert done is not None
     assert (done.entry.act.revision, done.entry.act.stays) == (2, None)
     assert "that is not as signed: review.yaml was changed" in done.notes[0]
-    assert stands(shop) == {2: ("withdrawn", False), 3: ("draft", True)}
+    assert stands(shop) == {2: ("withdrawn", True), 3: ("draft", False)}
+    with pytest.raises(InputError, match="'belt-change' is withdrawn"):
+        order_from(shop.folder, (ID,))
     shop.sign("in_review", AUTHOR)
     shop.accept()
     shop.sign("approved", REVIEWER)

@@ -60,6 +60,19 @@ def test_the_approved_revision_is_shown_and_followed_while_a_draft_lies_over_it(
     assert here.get(f"{PATH}/revisions/2/files/stills/01-unplug.jpg").status_code == 200
 
 
+def test_a_draft_over_what_is_withdrawn_is_not_worked_by_either(later: Path, here: Desk) -> None:
+    kept = later / "procedures" / ID / "revisions" / "2" / "procedure.yaml"
+    kept.write_bytes(kept.read_bytes().replace(b"state: approved", b"state: withdrawn"))
+    said = plain(here.get(PATH).text)
+    assert "Do not work by it" in said
+    assert "This revision is in force" not in said
+    draft = here.get(f"{PATH}/revisions/3")
+    assert "Revision 3 is being written, and revision 2 is withdrawn" in plain(draft.text)
+    refused = here.get(f"{PATH}/revisions/3/page/index.html")
+    assert refused.status_code == 409
+    assert "Revision 2 is withdrawn, and nothing after it is approved." in plain(refused.text)
+
+
 def test_no_job_is_begun_by_a_draft_over_what_is_in_force(later: Path, here: Desk) -> None:
     own = f"{PATH}/revisions/3"
     said = plain(here.get(own).text)
