@@ -17,7 +17,7 @@ from author.checks.instruments import uncertainty_in
 from author.checks.job_records import Known, positions_of
 from author.checks.reading_steps import fineness, step_of
 from author.procedure.conformity import Conformity, judge
-from author.procedure.items import Tool
+from author.procedure.items import Tool, bare_number
 from author.procedure.job_record import JobRecord, Reading
 from author.procedure.quantities import Limits, number_text, with_unit
 from author.procedure.specs import LimitSpec
@@ -137,6 +137,7 @@ def told_of(
         found += [f"{place}: {spread}"] if spread else []
     if record.outcome == "done":
         found += _left_open(judged, known)
+    found += _other_parts(record, known)
     found += _witnesses(record, known)
     return tuple(dict.fromkeys(found))
 
@@ -247,6 +248,25 @@ def _left_open(judged: Sequence[JudgedReading], known: Known) -> Iterator[str]:
         elif one.reading.superseded:
             place = place_of(one.reading, known)
             yield f"{place}: not read again, though the work went back over it"
+
+
+def _other_parts(record: JobRecord, known: Known) -> Iterator[str]:
+    """Yield the parts that went in under a number the procedure does not call for."""
+    for used in record.parts_used:
+        part = known.parts[used.part]
+        if used.superseded or part.is_called_for(used.number):
+            continue
+        key = f"part/{part.id}/{bare_number(used.number or '')}"
+        allowed = [
+            one.approved_by
+            for one in record.deviations
+            if not one.superseded and one.step == used.step and key in (one.covers or ())
+        ]
+        by = f"allowed by {allowed[-1]}" if allowed and allowed[-1] else "nobody is named for it"
+        yield (
+            f"{part.name}: {used.number} went in, the procedure calls for "
+            f"{' or '.join(part.numbers)}; {by}"
+        )
 
 
 def _witnesses(record: JobRecord, known: Known) -> Iterator[str]:

@@ -20,6 +20,11 @@ class Content(Node):
     quantity: Count = 1
 
 
+def bare_number(number: str) -> str:
+    """Return what two ways to write a part number share: ``CP 030`` and ``cp-030``."""
+    return "".join(char for char in number.lower() if char.isalnum())
+
+
 class Part(Node):
     """Something that comes off, goes back, or is replaced.
 
@@ -57,6 +62,17 @@ class Part(Node):
     pack_size: Count = 1
     single_use: bool = False
     note: Line | None = None
+
+    @property
+    def numbers(self) -> tuple[str, ...]:
+        """The numbers it may be fitted under; none where it is not told by a number."""
+        return () if self.number is None else (self.number, *(self.alternatives or ()))
+
+    def is_called_for(self, number: str | None) -> bool:
+        """Return whether one of that number may go in; what has no number is not judged."""
+        if number is None or not self.numbers:
+            return True
+        return bare_number(number) in {bare_number(one) for one in self.numbers}
 
 
 class Tool(Node):

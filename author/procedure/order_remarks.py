@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from author.procedure.items import bare_number
 from author.procedure.order_lines import PartLine, SupplyLine
 
 
@@ -57,7 +58,7 @@ class _Book:
     def of(cls, lines: Sequence[PartLine | SupplyLine]) -> _Book:
         book = cls({}, {})
         for number, name in sorted((line.number, line.name) for line in lines if line.number):
-            book.by_signs.setdefault(_bare(number), []).append(number)
+            book.by_signs.setdefault(bare_number(number), []).append(number)
             book.by_name.setdefault(name.casefold(), []).append(number)
         return book
 
@@ -68,13 +69,9 @@ class _Book:
             if same:
                 yield f"{' and '.join(same)} has the same name: ask whether it is the same"
             return
-        others = [other for other in self.by_signs[_bare(number)] if other != number]
+        others = [other for other in self.by_signs[bare_number(number)] if other != number]
         if others:
             yield f"Written much like {' and '.join(others)}: ask whether they are one"
-
-
-def _bare(number: str) -> str:
-    return "".join(char for char in number.casefold() if char.isalnum())
 
 
 def _differing(line: SupplyLine) -> Iterator[str]:

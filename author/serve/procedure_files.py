@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 from io import BufferedReader
@@ -19,7 +20,7 @@ from author.serve.in_force import InForce, in_force, revision_view, why_no_job
 from author.serve.problems import problem
 from author.serve.procedure_view import View, has_page, view_of
 from author.serve.published import PAGE_FILE, Publication, open_published
-from author.serve.rendering import NotHereError, page
+from author.serve.rendering import BENCH_SCRIPT, NotHereError, page
 from author.serve.rights import open_to
 
 _CHUNK = 256 * 1024
@@ -115,9 +116,12 @@ def work_file(request: Request) -> Response:
     published = _published(view)
     with open_published(shop, published, name) as stream:
         data = stream.read()
+    on_hold = request.app.state.on_hold.of(published.procedure, view.head.unit) or ()
+    held = json.dumps([{"title": one.title, "serial": one.serial} for one in on_hold])
     told = (
         f'<meta name="shop-library" content="/procedures/{escape(published.procedure)}/records" '
-        f'data-token="{escape(request.state.token)}">\n'
+        f'data-token="{escape(request.state.token)}" data-held="{escape(held)}">\n'
+        f'<script src="/static/{BENCH_SCRIPT}"></script>\n'
     )
     data = data.replace(b"</head>", told.encode() + b"</head>", 1)
     data = with_bands(request, data, view, force, closed)

@@ -171,8 +171,11 @@ def _rounds(record: JobRecord, known: Known) -> Iterator[Line]:
 
 def _parts(record: JobRecord, known: Known) -> Iterator[Line]:
     for one in record.parts_used:
+        part = known.parts[one.part]
         number = f", {one.number}" if one.number else ""
-        yield Line(f"{one.quantity} × {known.parts[one.part].name}{number}", one.superseded)
+        if not part.is_called_for(one.number):
+            number += f" – NOT called for: {' or '.join(part.numbers)}"
+        yield Line(f"{one.quantity} × {part.name}{number}", one.superseded)
 
 
 def _tags(record: JobRecord, known: Known) -> Iterator[Line]:

@@ -28,6 +28,7 @@ _MAIN = Markup("<!--main-->")
 BODY = Markup("<!--body-->")
 """Stands in the content of a page for what is kept by itself."""
 STYLE = "shop.css"
+BENCH_SCRIPT = "bench.js"
 
 
 class NotHereError(InputError):

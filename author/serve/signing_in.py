@@ -15,7 +15,7 @@ from starlette.routing import Route
 from author.library.accounts import LONGEST, sign_in
 from author.serve.guards import SESSION, VISIT, cookie_name
 from author.serve.problems import local_path
-from author.serve.rendering import STYLE, NotHereError, page, style
+from author.serve.rendering import BENCH_SCRIPT, STYLE, NotHereError, page, style
 from author.serve.rights import open_to, open_to_all
 from author.serve.sessions import throttle_key
 
@@ -140,6 +140,13 @@ def style_sheet(request: Request) -> Response:
 
 
 @open_to_all
+def bench_script(_: Request) -> Response:
+    """Give the script that the library adds to a bench page."""
+    data = resources.files("author.serve").joinpath("static", BENCH_SCRIPT).read_bytes()
+    return Response(data, media_type="text/javascript", headers={"Cache-Control": "no-cache"})
+
+
+@open_to_all
 def icon(_: Request) -> Response:
     """Give the sign of the pages."""
     data = resources.files("author.serve").joinpath("static", "icon.svg").read_bytes()
@@ -159,6 +166,7 @@ ROUTES = [
     Route("/sign-out", sign_out, methods=["POST"]),
     Route("/session", session),
     Route(f"/static/{{version}}/{STYLE}", style_sheet),
+    Route(f"/static/{BENCH_SCRIPT}", bench_script),
     Route("/icon.svg", icon),
     Route("/{rest:path}", nothing),
 ]

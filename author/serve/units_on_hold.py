@@ -25,12 +25,14 @@ class OnHold:
     Attributes:
         slug: name of its folder.
         title: its name and serial number.
+        serial: its serial number; None if it has none.
         unit: its name alone, for comparing.
         procedures: ids of those it was worked on by.
     """
 
     slug: str
     title: str
+    serial: str | None
     unit: str
     procedures: frozenset[str]
 
@@ -97,6 +99,7 @@ def _on_hold(rows: Connection) -> tuple[OnHold, ...]:
         OnHold(
             slug,
             one.unit if one.serial is None else f"{one.unit}, {one.serial}",
+            one.serial,
             one.unit.casefold(),
             frozenset(by[slug]),
         )

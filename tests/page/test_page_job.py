@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from publish.sample import document
 
+from author.checks.job_records import Known
+from author.checks.record_verdicts import told_of
 from author.procedure.document import Procedure
 from author.publish.lookup import Lookup
 from author.publish.page.building import page_script, stamp
@@ -570,6 +572,34 @@ def test_parts_are_asked_for_counted_and_past_once_the_work_goes_back(node: Node
     assert "does not stand" in job.refused("takeOut", "parts_used", 0)
     assert job.do("fittedAt", "seal-in", "seal") == 0
     assert job.do("recordOf")["parts_used"][0]["superseded"] is True
+
+
+def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
+    node: NodePage, tmp_path: Path
+) -> None:
+    job = begun(node, "coolant-pump-seal")
+    job.stand("seal-in")
+    job.well("usePart", {"part": "seal", "number": "cp 030"})
+    assert "part" not in kinds(job, "seal-in")
+    job.well("takeOut", "parts_used", 0)
+    job.well("usePart", {"part": "seal", "number": "CP-99"})
+    (open_,) = [o for o in job.do("openStep", "seal-in") if o["kind"] == "part"]
+    assert (open_["text"], open_["allowed"]) == (
+        "Not called for: Shaft seal 17 × 30 × 7, CP-99.",
+        False,
+    )
+    record = recorded(job.do("recordText"), tmp_path)
+    known = Known.of(procedure_named("coolant-pump-seal"))
+    (told,) = [one for one in told_of(record, [], known, None) if "CP-99" in one]
+    assert told == (
+        "Shaft seal 17 × 30 × 7: CP-99 went in, the procedure calls for CP-030; "
+        "nobody is named for it"
+    )
+    job.well("deviate", {**WHY, "step": "seal-in"})
+    assert all(one["allowed"] for one in job.do("openStep", "seal-in") if one["kind"] == "part")
+    record = recorded(job.do("recordText"), tmp_path)
+    (told,) = [one for one in told_of(record, [], known, None) if "CP-99" in one]
+    assert told.endswith(f"allowed by {WHY['approvedBy']}")
 
 
 def test_what_a_later_step_takes_out_is_in_no_more(node: NodePage) -> None:

@@ -11,12 +11,16 @@ from pathlib import Path
 
 import pytest
 import uvicorn
+from library.record_samples import NAME, content_of, job, lid, sent
 from library.shops import part, procedure, put
+from library.test_records_open import CRACKED, worn
 from page.axe_faults import axe_faults
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from author.library.shop import open_shop
 from author.serve.application import create_app
 from author.serve.settings import Settings
+from author.storage import new_generation
 
 from .conftest import PASSWORD
 
@@ -25,7 +29,9 @@ BAD = ("error", "warning")
 WORK = b"""<!doctype html>
 <html lang="en"><head><title>Demo</title>
 <meta name="referrer" content="no-referrer">
-</head><body><p>demo data</p></body></html>
+</head><body><p>demo data</p>
+<label>Serial number <input id="who-serial"></label>
+<button type="button" data-act="beginJob">Begin the job</button></body></html>
 """
 READ = (
     "/", "/?q=guard+clip&state=draft", "/?spec=wide", "/where-used?what=BW-207", "/due",
@@ -40,6 +46,11 @@ def root(whole: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]
     folder = Path(shutil.copytree(whole, tmp_path_factory.mktemp("chromium") / "shop"))
     long = procedure("long-one", "W" * 400, parts=[part("P" * 400, "N" * 400)])
     put(folder / "procedures" / "long-one", long)
+    put(folder / "procedures" / NAME, lid(worn))
+    with new_generation(folder / "procedures" / NAME / "published") as made:
+        made.write("page/index.html", WORK)
+        made.commit({"procedure": NAME, "revision": 1, "state": "approved", "draft": False})
+    sent(open_shop(folder), job(content_of(open_shop(folder)), findings=[CRACKED]))
     app = create_app(folder, Settings())
     listening = socket.create_server(("127.0.0.1", 0))
     server = uvicorn.Server(uvicorn.Config(app, http="h11", ws="none", log_config=None))
@@ -103,6 +114,24 @@ def test_from_signing_in_to_the_bench_page(tab: Page, root: str) -> None:
     expect(tab.get_by_role("heading", name="Sign in")).to_be_visible()
     tab.goto(f"{root}/procedures/belt-change/page/index.html")
     assert "/sign-in?to=" in tab.url
+
+
+@pytest.mark.parametrize(
+    ("serial", "asked"), [("7", True), (" 7.", True), ("", True), ("8", False)]
+)
+def test_a_job_on_a_unit_on_hold_is_asked_about(
+    tab: Page, root: str, serial: str, asked: bool
+) -> None:
+    sign_in(tab, root, "R. Reader", f"/procedures/{NAME}/page/index.html")
+    said: list[str] = []
+    tab.on("dialog", lambda one: (said.append(one.message), one.dismiss()))
+    tab.evaluate("void (window.begun = 0, document.addEventListener('click', () => begun++))")
+    tab.get_by_label("Serial number").fill(serial)
+    tab.get_by_role("button", name="Begin the job").click()
+    assert tab.evaluate("begun") == (0 if asked else 1)
+    assert [one.partition(". ")[0] for one in said] == [
+        "On hold, not to be used: Bench drill BD-2, 7"
+    ] * asked
 
 
 @pytest.mark.parametrize("width", [390, 1200])

@@ -110,8 +110,9 @@ def test_what_has_not_changed_is_not_sent_again(shelf: Desk) -> None:
 def test_the_work_page_learns_where_records_go(reader: Desk) -> None:
     assert reader.get(f"{BASE}/page").headers["location"].endswith("/page/index.html")
     answer = reader.get(f"{BASE}/page/index.html")
-    place = f'content="{BASE}/records" data-token="{reader.token()}"'
-    meta = f'<meta name="shop-library" {place}>\n</head>'
+    place = f'content="{BASE}/records" data-token="{reader.token()}" data-held="[]"'
+    script = '<script src="/static/bench.js"></script>'
+    meta = f'<meta name="shop-library" {place}>\n{script}\n</head>'
     assert answer.text == PAGE.decode().replace("</head>", meta)
     here = "http://127.0.0.1:8420"
     policy = WORK_POLICY.format(

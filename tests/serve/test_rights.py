@@ -27,6 +27,7 @@ WHO = {
     ("POST", "/sign-in"): EVERYBODY,
     ("GET", "/static/{version}/shop.css"): EVERYBODY,
     ("GET", "/icon.svg"): EVERYBODY,
+    ("GET", "/static/bench.js"): EVERYBODY,
     ("GET", "/{rest:path}"): EVERYBODY,
     ("POST", "/sign-out"): WITH_ACCOUNT,
     ("GET", "/session"): WITH_ACCOUNT,

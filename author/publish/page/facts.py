@@ -217,10 +217,7 @@ def job_facts(procedure: Procedure, lookup: Lookup, content: str, mark: str | No
         "roles": roles or [_ANYBODY],
         "tools": {t.id: {"name": t.name, "unit": t.measures} for t in lookup.tools.values()},
         "parts": {
-            p.id: {"name": p.name, "numbers": [p.number, *(p.alternatives or ())]}
-            if p.number
-            else {"name": p.name, "numbers": []}
-            for p in lookup.parts.values()
+            p.id: {"name": p.name, "numbers": list(p.numbers)} for p in lookup.parts.values()
         },
         "ticks": _ticks(procedure),
         "steps": [_step(placed, procedure, lookup) for placed in procedure.placed_steps()],

@@ -112,7 +112,7 @@ function gateClip(screen, free) {
   for (const press of all(".controls button", figure)) press.disabled = !free;
   if (free && !figure.classList.contains("free") && !CALM.matches) play(video);
   if (!free) video.pause();
-  figure.classList.toggle("free", free);
+  mark(figure, "free", free);
 }
 
 function restClips(screen) {

@@ -53,6 +53,11 @@ function tell(element, words) {
   element.textContent = words || "";
 }
 
+// Gives an element a class, or takes it away.
+function mark(element, name, on) {
+  element.classList.toggle(name, Boolean(on));
+}
+
 // Told to those who do not see the page: politely, or at once.
 function say(words, urgent = false) {
   const place = byId(urgent ? "shouted" : "said");

@@ -90,7 +90,11 @@ function openStep(job, facts, id, way) {
   for (const spec of step.specs) addOpen(job, facts, step, spec, add);
   for (const { part, quantity } of step.parts) {
     const fitted = fittedAt(job, id, part);
-    if (fitted < quantity) add("part", part, `Fitted: ${fitted} of ${quantity}: ${facts.parts[part].name}.`, { part });
+    const { name } = facts.parts[part];
+    if (fitted < quantity) add("part", part, `Fitted: ${fitted} of ${quantity}: ${name}.`, { part });
+    for (const one of partsIn(job, id, part)) {
+      if (isOther(facts, one)) add("part", `${part}/${bareNumber(one.number)}`, `Not called for: ${name}, ${one.number}.`, { part });
+    }
   }
   const alone = step.witness && !witnessOf(job, facts, id);
   if (alone) add("witness", id, "A second person has to look.", { must: true });

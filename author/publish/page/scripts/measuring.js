@@ -9,13 +9,13 @@ function fits(row) {
 
 function paintSpec(section) {
   const spec = findSpec(FACTS, section.dataset.spec);
-  section.classList.toggle("judged", Boolean(job));
+  mark(section, "judged", job);
   for (const box of all("[data-round]", section)) {
     box.checked = Boolean(job) && roundDone(job, spec.id, Number(box.dataset.round));
   }
   for (const place of all(".instrument", section)) {
     const known = job && instrumentOf(job, place.dataset.instrument);
-    place.classList.toggle("done", Boolean(known) && !place.dataset.again);
+    mark(place, "done", known && !place.dataset.again);
     const day = known && known.calibrated ? `, calibrated ${known.calibrated}` : "";
     if (known) get(".words", place).textContent = `Number ${known.number}${day}`;
   }
@@ -99,7 +99,7 @@ function paintBox(box, spec) {
   const rows = rowsOf(box, spec);
   const last = rows[rows.length - 1];
   const again = box.dataset.again;
-  box.classList.toggle("done", Boolean(last) && !again);
+  mark(box, "done", last && !again);
   fill(get(".taken", box), rows.map((row) => make("li", { class: `reading ${row.verdict} ${row === last ? "" : "before"}` },
     verdictOf(row, `${row.value.replace("-", "−")} ${row.unit}`), row === last ? aboutSteps(row.value, spec).words : null)));
   paintPending(box, spec);
@@ -110,7 +110,7 @@ function paintBox(box, spec) {
   if (place.hidden) return;
   const { reaction, left, way, stop, target } = reactionOf(box, spec, last);
   const shut = !stop && target && wayShut(job, FACTS, stepOf(box), way);
-  place.classList.toggle("stop", stop);
+  mark(place, "stop", stop);
   const [does, times, go] = all(".does, .times, button", place);
   does.textContent = whatToDo(reaction, left);
   tell(times, shut || (left ? timesLeft("It may be done", left) : ""));

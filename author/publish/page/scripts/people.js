@@ -49,9 +49,24 @@ const usePart = work((job, facts, given) => {
   job.parts_used.push(entry);
 });
 
-// How many of a part went in at a step and are in yet.
+// What went in for a part at a step and is in yet.
+function partsIn(job, step, part) {
+  return counting(job.parts_used, (one) => one.step === step && one.part === part);
+}
+
 function fittedAt(job, step, part) {
-  return counting(job.parts_used, (one) => one.step === step && one.part === part).reduce((sum, one) => sum + one.quantity, 0);
+  return partsIn(job, step, part).reduce((sum, one) => sum + one.quantity, 0);
+}
+
+// What two ways to write a number share: "CP 030" and "cp-030".
+function bareNumber(number) {
+  return number.toLowerCase().replace(/[^\p{L}\p{N}]/gu, "");
+}
+
+// Whether what went in has another number than those the part is ordered by.
+function isOther(facts, { part, number }) {
+  const { numbers } = facts.parts[part];
+  return number && numbers.length && !numbers.some((one) => bareNumber(one) === bareNumber(number));
 }
 
 // What a step takes out that went in before it is in no more, the last first.

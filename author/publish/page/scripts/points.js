@@ -13,7 +13,7 @@ function isRead(panel) {
 // Shows which messages are read, and returns whether all are.
 function paintHazards(screen) {
   const panels = all(".hazard", screen);
-  for (const panel of panels) panel.classList.toggle("done", isRead(panel));
+  for (const panel of panels) mark(panel, "done", isRead(panel));
   return panels.every(isRead);
 }
 
@@ -42,7 +42,7 @@ function answer(group, met) {
 
 function paintWitness(place) {
   const seen = job && witnessOf(job, FACTS, place.dataset.witness);
-  place.classList.toggle("done", Boolean(seen));
+  mark(place, "done", seen);
   if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${seen.by}, ${minuteOf(seen.at)}`);
 }
 
@@ -57,11 +57,11 @@ function paintPart(place) {
   const rows = (job ? job.parts_used : []).map((row, index) => [row, index])
     .filter(([row]) => row.part === part && row.step === step && !row.superseded);
   const fitted = job ? fittedAt(job, step, part) : 0;
-  place.classList.toggle("done", fitted >= Number(quantity));
+  mark(place, "done", fitted >= Number(quantity));
   get(".fitted", place).textContent = `Fitted: ${fitted} of ${quantity}`;
   for (const press of all("[data-count=rest]", place)) press.textContent = `Fitted: all ${quantity - fitted}`;
   fill(get(".taken", place), rows.map(([row, index]) => make("li", { class: "reading" }, icon("tick"),
-    `${row.quantity} × ${row.number || "without a number"}`, button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))))));
+    `${row.quantity} × ${row.number || "without a number"}`, isOther(FACTS, row) ? make("strong", {}, ` not called for, but ${FACTS.parts[part].numbers.join(" or ")}. `) : "", button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))))));
 }
 
 // A second tap this soon is the same one.
@@ -72,24 +72,12 @@ function tappedTwice() {
   return Date.now() - fittedLast < TAP;
 }
 
-// What two ways to write a number share: "CP 030" and "cp-030".
-function bareNumber(number) {
-  return number.toLowerCase().replace(/[^\p{L}\p{N}]/gu, "");
-}
-
 function fitPart(press, place) {
   if (tappedTwice()) return;
   fittedLast = Date.now();
   const { part, quantity: all } = place.dataset;
   const quantity = press.dataset.count === "rest" ? all - fittedAt(job, stepOf(place).id, part) : 1;
   const { id, value } = get("input", place);
-  const { numbers } = FACTS.parts[part];
-  const other = value.trim() && numbers.length && !numbers.some((one) => bareNumber(one) === bareNumber(value));
-  if (other && place.dataset.sure !== value) {
-    place.dataset.sure = value;
-    settle({ problem: `${value} is not called for, but ${numbers.join(" or ")}. If it is right, press again and note who allowed it.` }, place);
-    return;
-  }
   if (settle(usePart(job, FACTS, { part, number: value, quantity }), place, "Noted.")) take(id);
 }
 

@@ -121,7 +121,7 @@ function paintFolds() {
     const [place, boxes] = [get(".laid", one), all("[data-tick]", one)];
     const done = boxes.filter((box) => box.checked).length;
     if (boxes.length) place.textContent = `${done} of ${boxes.length} ${place.dataset.laid}`;
-    one.classList.toggle("all", boxes.length > 0 && done === boxes.length);
+    mark(one, "all", boxes.length > 0 && done === boxes.length);
   }
   get(".laid", byId("hands")).textContent = job ? job.workers.map((one) => one.name).join(", ") : "";
 }

@@ -9,7 +9,7 @@ function show(first) {
   const screen = asked.closest(".screen") || get(".screen", asked) || byId("start");
   const fresh = screen !== shown;
   shown = screen;
-  for (const one of all(".screen")) one.classList.toggle("shown", one === screen);
+  for (const one of all(".screen")) mark(one, "shown", one === screen);
   ROOT.dataset.screen = stepOf(screen) ? "step" : screen.id;
   const title = get("h2", screen);
   document.title = `${title.textContent} – ${get("h1").textContent}`;
