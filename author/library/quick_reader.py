@@ -50,9 +50,10 @@ def read_document(data: bytes, file: Path) -> Procedure:
         return parse_procedure(data, file).procedure
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=48)
 def _quick(data: bytes) -> Procedure:
-    # A page reads the same file twice: to show it, and to hold it against its signatures.
+    # A page reads the same file three times: for its head, to show it, and to hold it against its
+    # signatures; as many are asked for at once as there are threads that answer.
     value = quick_value(data)
     with collector_at_rest():
         return Procedure.model_validate(value)
