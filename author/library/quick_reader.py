@@ -50,7 +50,7 @@ def read_document(data: bytes, file: Path) -> Procedure:
         return parse_procedure(data, file).procedure
 
 
-@lru_cache(maxsize=48)
+@lru_cache(maxsize=32)
 def _quick(data: bytes) -> Procedure:
     # A page reads the same file three times: for its head, to show it, and to hold it against its
     # signatures; as many are asked for at once as there are threads that answer.

@@ -16,7 +16,10 @@ function show(first) {
   restClips(screen);
   refresh();
   if (asked !== screen && screen.contains(asked)) return focusOn(asked);
-  if (fresh) scrollTo(0, 0);
+  if (fresh) {
+    scrollTo(0, 0);
+    byId("open").hidden = true;
+  }
   return first === true || !fresh || title.focus({ preventScroll: true });
 }
 
