@@ -14,12 +14,12 @@ from itertools import pairwise
 from author.proposals.proposal import ProposalKind
 
 _TABLE: Mapping[str, tuple[tuple[float, float], ...]] = {
-    "hazard": ((0.38, 0.30), (0.57, 0.40), (0.76, 0.54), (0.90, 0.84)),
-    "measurement": ((0.76, 0.70), (0.95, 0.99)),
-    "part": ((0.48, 0.38), (0.60, 0.76), (0.79, 0.78), (0.87, 0.87), (0.96, 0.94)),
-    "step": ((0.46, 0.58), (0.65, 0.83), (0.78, 0.84), (0.90, 0.92)),
-    "supply": ((0.65, 0.51), (0.84, 0.86)),
-    "tool": ((0.80, 0.33), (0.81, 0.95)),
+    "hazard": ((0.36, 0.22), (0.54, 0.46), (0.76, 0.56), (0.91, 0.75)),
+    "measurement": ((0.70, 0.74), (0.93, 0.84)),
+    "part": ((0.48, 0.58), (0.76, 0.80), (0.95, 0.88)),
+    "step": ((0.46, 0.66), (0.59, 0.70), (0.76, 0.78), (0.90, 0.89)),
+    "supply": ((0.65, 0.57), (0.89, 0.81)),
+    "tool": ((0.80, 0.80), (0.90, 0.84)),
 }
 """By kind: strength of the evidence and share of such proposals that were right, rising."""
 

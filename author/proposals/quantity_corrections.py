@@ -108,6 +108,13 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             if before is not kept[-1]:
                 kept.pop()
         words = between(tokens, before.last, amount.first) if before else ""
+        if before is not None and _is_of_another(tokens, before, amount, words):
+            kept.pop()
+            if amount.unit is None:
+                amount.unit = before.unit
+                amount.flags.add("carried")
+            kept.append(amount)
+            continue
         if before is not None and is_given_up(tokens, before, amount, words):
             given_up_at = amount.last
             continue
@@ -178,6 +185,13 @@ def is_given_up(tokens: list[Token], before: Amount, amount: Amount, words: str)
     clipped = last.text.lower().endswith("s") and not last.low.endswith("s")  # "forty's"
     behind = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
     return clipped or _IS_OTHER.match(behind) is not None
+
+
+def _is_of_another(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
+    """Whether only what a value is of was wrong: "six, no wait, six was the eye end"."""
+    same = before.is_plain() and amount.is_plain() and before.nominal == amount.nominal
+    behind = tokens[amount.last].low if amount.last < len(tokens) else ""
+    return same and behind == "was" and _FIX.fullmatch(words) is not None
 
 
 def explains_away(tokens: list[Token]) -> bool:

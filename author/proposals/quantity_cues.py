@@ -85,7 +85,7 @@ _FOR_ALL = (
 MAX_OF = re.compile(
     rf"\bmax(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$"
     rf"|\b(?:max(?:imum)?|most|(?:upper|outer|top|wear|service|scrap) limit|limit|ceiling)"
-    rf"(?! (?:switch|screw|stop))(?: (?:on|for|with|in|of|here|across|you|they|we|it"
+    rf"(?! (?:switch|screw|stop))(?: (?:on|for|with|in|of|here|across|you|they|we|it|i|which"
     rf"|that)){_FOR_ALL}{SOFT}"
 )
 MIN_OF = re.compile(
@@ -155,14 +155,19 @@ RAISING = frozenset(
 
 
 # "two millimetres, and the minimum for all of these is": of the value that follows.
-_OF_NEXT = r" (?:for|of|is|allowed|(?:on|in|with|here|across)\b(?: \w+){0,5} is)\b"
+_OF_NEXT = (
+    r" (?:for|of|is|allowed|which|that|i|we|you|they"
+    r"|(?:on|in|with|here|across)\b(?: \w+){0,5} is)\b"
+)
 # "an eighth of a turn at a time", "half a turn per go"
 _EACH_TIME = (
     r"(?:(?:at|in) (?:a|one|any one) (?:time|go|hit|pass|sitting|bite)"
     r"|(?:each|every|per|a|any) (?:time|go|pass|hit|shot|step|bite|stage|end|side|way|cut))?"
 )
 CAP_AFTER = re.compile(
-    rf"(?:proud|deep|long|wide|high|thick|below|above)? ?{_EACH_TIME}"
+    rf"(?:proud|deep|long|wide|high|thick|below|above|under|over|out|up|down|off)? ?{_EACH_TIME}"
+    r"(?: ?(?:over|under|off|past) (?:the|your|its|this|that) \w+"
+    r"(?= is your| is the (?:limit|max)))?"
     r"(?: ?(?:on|for|in|at|with) (?:them|it|that|those|these|there|each|all|both|(?:the|a"
     r"|this) \w+))?"
     r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:max|at (?:the )?(?:very )?most|or less|maximum|tops)))?"
@@ -177,8 +182,11 @@ CAP_AFTER = re.compile(
     r"|(?:is |'s )the (?:biggest|largest|highest|widest|longest|thickest|deepest|hottest)"
     r" (?:i|you|we|it|they|that|she|he)\b"
     r"|(?:is |'s )?(?:your (?:lot|limit|max(?:imum)?|ceiling)"
-    r"|all (?:you|it|they|she|he) (?:gets?|wants?|needs?|can have|may have))"
-    r"|no (?:more|longer|higher|tighter|deeper|further|farther|faster|hotter|warmer|bigger|thicker"
+    r"|all (?:(?:you|it|they|she|he) (?:gets?|wants?|needs?|can have|may have)"
+    r"|(?:you|it|they|we|an? \w+|the \w+)(?:'ll)? (?:will |would |can |may )?(?:put up with|stand"
+    r"|take|bear|allow|tolerate)s?\b))"
+    r"|(?:and )?no (?:more|longer|higher|tighter|deeper|further|farther|faster|hotter|warmer"
+    r"|bigger|thicker"
     r"|wider|heavier|later|looser)\b(?! than)(?! \w)|no more\b(?! than)|is as far as"
     r"|is plenty and no"
     r"|(?:is|'s) (?:allowed|permitted|permissible|tolerated|as bad as)\b"
@@ -189,6 +197,7 @@ CAP_AFTER = re.compile(
 
 FLOOR_AFTER = re.compile(
     r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:minimum|at (?:the )?(?:very )?least|or more)))?"
+    r"(?: ?(?:at|on|in|for) (?:the|a|each|this|that) \w+(?= ?,? (?:and )?(?:no|not) less))?"
     r",? ?(?:(?:and )?(?:not|no|never) (?:a \w+ )?(?:less|under|fewer|lower)\b(?! than)"
     r"|no (?:shorter|slower|thinner|smaller|cooler|colder|lighter|narrower|shallower|sooner"
     r"|earlier)"
@@ -291,7 +300,7 @@ MEASURED = re.compile(
 
 
 CAP_LATER = re.compile(
-    r"\b(?:that's (?:the )?(?:very )?(?:most|limit|max(?:imum)?)"
+    r"\b(?:that's (?:the |your )?(?:very )?(?:most|limit|max(?:imum)?)"
     r"|is (?:the )?(?:absolute )?max(?:imum)?|(?:but )?no more than that"
     r"|(?:must|should) be (?:under|below|less than) (?:this|that)|can live with"
     r"|not more\b(?! than)|not (?:over|above) that"

@@ -29,6 +29,9 @@ _AIMS = frozenset(
     }
 )
 
+# Words of many uses, which tell an aim only right before it.
+_LOOSE_AIMS = frozenset({"for", "like", "call", "best"})
+
 # "Ninety-five, and under eighty it's scrap": what is refused later is no limit of the aim.
 _REFUSED = frozenset(
     {"under", "over", "below", "beyond", "past", "above", "falls", "anything", "whatever"}
@@ -107,6 +110,8 @@ def find_refusals(scenes: list[Scene]) -> None:
 
 
 _WORN = frozenset({"wear", "worn", "worse", "wears"})
+# How much larger the part can have been: "a new pad is eight, and two's your lot".
+_MOST_OF_WORN, _MOST_OF_NEW = 2, 6
 
 
 def turn_worn(scenes: list[Scene]) -> None:
@@ -119,13 +124,16 @@ def turn_worn(scenes: list[Scene]) -> None:
             if amount.role != "limits" or amount.lower is not None or amount.upper is None:
                 continue
             ahead = {token.low for token in scene.tokens[max(0, amount.first - 5) : amount.first]}
-            if amount.nominal is not None or not ahead & _WORN:
+            if amount.nominal is not None:
                 continue
             near = [*reversed(scene.amounts[:place])]
             near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
             new = next((one for one in near if one.is_plain() and one.unit == amount.unit), None)
-            if new and new.nominal and amount.upper < new.nominal <= 2 * amount.upper:
+            of_new = new is not None and new in scene.amounts and _is_of_new(scene, new)
+            most = _MOST_OF_NEW if of_new else _MOST_OF_WORN if ahead & _WORN else 0
+            if new and new.nominal and amount.upper < new.nominal <= most * amount.upper:
                 amount.lower, amount.upper = amount.upper, None
+                amount.flags |= {"refused"} if of_new else set()
 
 
 def _within(scene: Scene) -> list[Amount]:
@@ -197,13 +205,16 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
         return False
     words = {token.low for token in scene.tokens[one.last : other.first]}
     ahead = {token.low for token in scene.tokens[max(0, aim.first - 6) : aim.first]}
-    if aim is one and words & {"anything", "anywhere"} and not (ahead & _WISHED or "but" in words):
+    loose = words & {"anything", "anywhere"} and not (ahead & _WISHED or "but" in words)
+    if aim is one and loose and _one_sided(limits):
         return False  # "thirty-seven amps, and anything from thirty-six up is healthy"
     if words & _NAMED and _is_of_new(scene, aim):
         return False
     behind = between(scene.tokens, other.last, min(other.last + 5, len(scene.tokens)))
     chosen = _CHOSEN.search(between(scene.tokens, one.last, other.first))
-    if aim is other and not words & _AIMS and not chosen and not _IDEAL.match(behind):
+    close = {token.low for token in scene.tokens[max(one.last, other.first - 3) : other.first]}
+    aimed = close & _AIMS or words & _AIMS - _LOOSE_AIMS
+    if aim is other and not aimed and not chosen and not _IDEAL.match(behind):
         return False
     if aim is one and words & {"then", "spec", "book", "manual"}:
         return False

@@ -49,7 +49,14 @@ def from_flush(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     """Return the amounts with "flush to half a millimetre under" as a range from nought."""
     for one in amounts:
         ahead = between(tokens, max(0, one.first - 7), one.first)
-        found = _FLUSH.search(ahead) if one.is_plain() and one.unit else None
+        found = (
+            _FLUSH.search(ahead)
+            if one.is_plain() and (one.unit or one.bottom in {10, 100, 1000})
+            else None
+        )
+        told = found is not None and found.group().startswith(("zero", "nought"))
+        if told and one.unit is None:
+            continue  # the nought is a number of its own there
         if found is not None and one.nominal:
             one.lower, one.upper = sorted((Decimal(0), one.nominal))
             one.nominal, one.form = None, "range"

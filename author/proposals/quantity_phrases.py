@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 
 from author.proposals.number_parts import decimal_of, half_after
 from author.proposals.number_tokens import Token
@@ -23,9 +24,9 @@ def amounts_in(tokens: list[Token]) -> list[Amount]:
     taken = sizes_in(tokens)
     single = _single_amounts(tokens, taken)
     compound = _restated(tokens, compounds(tokens, _volts(tokens, single)))
-    return with_tolerances(
-        tokens, _ranges(tokens, from_flush(tokens, pair_up(tokens, one_way(tokens, compound))))
-    )
+    ranged = _ranges(tokens, from_flush(tokens, pair_up(tokens, one_way(tokens, compound))))
+    _in_same_parts(ranged)
+    return with_tolerances(tokens, ranged)
 
 
 def _single_amounts(
@@ -123,7 +124,7 @@ def _bare_part(tokens: list[Token], number: Number) -> Amount | None:
 _SIGNED = frozenset({"temperature", "temperature_difference", "voltage", "current", "angle",
                      "pressure", None})  # fmt: skip
 _BEFORE_SIGN = frozenset({"", ",", "to", "at", "of", "is", "below", "about", "between", "and",
-                          "from", "around", "reads", "than", "past", "over",
+                          "from", "around", "reads", "than", "past", "over", "be", "was",
                           "under", "says", "drooped", "now"})  # fmt: skip
 
 
@@ -302,6 +303,25 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
     return True
 
 
+_DENOMINATIONS = (10, 100, 1000)
+_NEAR = 4
+
+
+def _in_same_parts(amounts: list[Amount]) -> None:
+    """Read "six tenths of a millimetre, between five and seven" as 0.5 to 0.7 mm."""
+    for aim, limits in pairwise(amounts):
+        low, high = limits.lower, limits.upper
+        told = aim.is_plain() and aim.bottom in _DENOMINATIONS and aim.nominal is not None
+        bare = limits.form == "range" and limits.unit is None and limits.bottom == 1
+        if not (told and bare and low and high) or limits.first - aim.last > _NEAR:
+            continue
+        part = Decimal(aim.bottom)
+        if low / part <= (aim.nominal or 0) <= high / part and low > (aim.nominal or 0):
+            limits.lower, limits.upper, limits.unit = low / part, high / part, aim.unit
+            limits.bottom = aim.bottom
+            limits.flags.add("carried")
+
+
 def _spans(low: Amount, high: Amount, *, choice: bool) -> bool:
     if low.nominal is None or high.nominal is None:
         return False
@@ -310,6 +330,10 @@ def _spans(low: Amount, high: Amount, *, choice: bool) -> bool:
         vague = low.unit in VAGUE or high.unit in VAGUE
         if vague or not low.moved_to(high.unit):
             return False
+    if low.bottom in _DENOMINATIONS and high.form == "whole" and low.unit == high.unit:
+        part = high.nominal / low.bottom  # "five hundredths to ten"
+        if part > low.nominal:
+            high.nominal, high.form, high.bottom = part, "fraction", low.bottom
     value = low.nominal if low.unit else _scaled(low, high)
     if choice and not value < high.nominal <= 2 * value + 1:
         return False

@@ -17,7 +17,7 @@ from author.proposals.quantity_units import kind_of
 _LABELS = words(
     """
     number cylinder pot injector position valve hole leg corner phase station bolt plate cell
-    bank unit nozzle jaw point tooth pad wheel reed string tube port line channel pole winding
+    bank unit nozzle jaw tooth pad wheel reed string tube port line channel pole winding
     roller outlet
     """
 )

@@ -44,8 +44,10 @@ from author.proposals.quantity_cues import (
 from author.proposals.quantity_units import kind_of
 from author.proposals.quantity_wishes import (
     DENIED,
+    DUE,
     FLOOR_LATER,
     GOOD_COMES,
+    IS_WANTED,
     MOVED_OVER,
     WISHED,
     in_plain_words,
@@ -162,7 +164,8 @@ def _weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, set
     held = kind_of(amount.unit) in _HELD_INSIDE or fine or amount.bottom in {100, 1000}
     inside = _INSIDE.search(before) and held
     rated = _RATED_FOR.search(before)
-    borne = rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group())
+    due = kind_of(amount.unit) == "time" and DUE.search(before)
+    borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
     if not side and (granted or inside or borne):
         side = "upper"
     near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
@@ -291,7 +294,7 @@ _OF_THE_NEXT = re.compile(
 # "if it won't come below one fifty, the weight is wrong"
 _FAILS = re.compile(
     r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
-    r"|don't|didn't|never|not)(?: [a-z]+){1,3} (?:(?P<under>below|under|beneath|less than|lower"
+    r"|don't|didn't|never|not)(?: [a-z]+){0,3} (?:(?P<under>below|under|beneath|less than|lower"
     r" than)|above|over|past|beyond|more than)$"
 )
 # "if it won't make eighty psi, the rings are gone"
@@ -369,6 +372,8 @@ def _aim_or_reading(clause: str, behind: str, rest: str, *, gauge: bool, setting
     measured = max((found.end() for found in MEASURED.finditer(clause)), default=-1)
     wanted = max((found.end() for found in WANTED.finditer(clause)), default=-1)
     until = max((found.end() for found in UNTIL.finditer(clause)), default=-1)
+    if IS_WANTED.match(behind):
+        return "aim"
     if wanted < 0 and until < 0 and ON_GAUGE.match(f" {behind}"):
         return "measured"
     if 0 <= until < measured and "got" not in clause:

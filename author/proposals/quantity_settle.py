@@ -82,6 +82,10 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
 _FLUID_BEHIND = re.compile(
     r"(?:of )?(?:\w+ )?(?:oil|fluid|water|coolant|petrol|diesel|fuel|resin|hardener|grease)\b"
 )
+_POURED = re.compile(
+    r"\b(?:pour|pours|squirt|squirts|syringe|inject|tip|tips|top up|drip|dose|measure out"
+    r"|draw (?:up|out|off)|(?:goes|went|came|comes|put|get|takes) (?:in|out|back in))\b"
+)
 _SIZE_BEHIND = re.compile(
     r"(?:across|long|deep|wide|thick|high|tall|diameter|apart|proud|below|above|from|down"
     r"|in from)\b"
@@ -94,7 +98,9 @@ def _settle_mil(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
     value = amount.nominal or amount.upper or amount.lower or 0
     behind = between(scene.tokens, amount.last, min(amount.last + 8, len(scene.tokens)))
     sized = words & {"depth", "gap", "length", "long"} or _SIZE_BEHIND.match(behind)
-    many = (poured and value >= 100) or (words & FLUID and value >= 20)
+    ahead = between(scene.tokens, max(0, amount.first - 10), amount.first)
+    given = words & FLUID and _POURED.search(ahead)
+    many = given or (poured and value >= 100) or (words & FLUID and value >= 20)
     if _FLUID_BEHIND.match(behind) or (many and not sized):
         amount.unit, other = "mL", "millilitres"
     elif imperial or _MEANS_THOU.search(behind):

@@ -33,7 +33,7 @@ _MORE = {"more", "up", "over", "above", "high", "longer", "bigger", "higher"}
 _LESS = {"less", "down", "under", "below", "low", "shorter", "smaller", "lower"}
 # "two thou of interference on it, give or take half a thou"
 _ASIDE = (
-    r"(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}"
+    r"(?:(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}|[a-z]+ to [a-z]+)"
     r"(?= ?,? ?(?:plus|give|±|\+)) ?"
 )
 

@@ -52,6 +52,16 @@ GOOD_COMES = re.compile(
 )
 FLOOR_LATER = re.compile(
     r"\b(?:(?:don't|do not|never|you mustn't|no|nothing|not) (?:go |get |take it |be |any )?"
-    r"(?:under|below|lower than|less than|beneath) (?:it|that)\b|that's (?:the )?(?:very |bare )?"
+    r"(?:under|below|lower than|less than|beneath) (?:it|that)\b"
+    r"|that's (?:the |your )?(?:very |bare )?"
     r"(?:least|min(?:imum)?)\b)"
+)
+# "twenty-seven point six volts is the figure"
+IS_WANTED = re.compile(
+    r",? ?(?:is|'s|that's) (?:the|your|our|my) (?:figure|number|spec|setting|target|value|aim"
+    r"|one you want|one we want|size you want)\b"
+)
+# "it has to be gone in twenty seconds"
+DUE = re.compile(
+    r"\b(?:must|should|has to|have to|got to|needs? to|ought to)(?: [a-z]+){1,4} (?:in|by)$"
 )

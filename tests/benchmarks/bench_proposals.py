@@ -13,6 +13,7 @@ have not seen them.
 
 from __future__ import annotations
 
+import itertools
 import sys
 import time
 from dataclasses import replace
@@ -100,9 +101,8 @@ def _table(every: list[tuple[str, float, bool]]) -> dict[str, tuple[tuple[float,
     for kind in sorted({kind for kind, _, _ in every}):
         judged = sorted((c, good) for k, c, good in every if k == kind)
         groups = min(5, max(1, len(judged) // 25))
-        size = -(-len(judged) // groups)
         points: list[list[float]] = []
-        for part in (judged[i : i + size] for i in range(0, len(judged), size)):
+        for part in _parted(judged, -(-len(judged) // groups)):
             # One right and one wrong more: a few lucky ones are no certainty.
             share = (sum(good for _, good in part) + 1) / (len(part) + 2)
             points.append([sum(c for c, _ in part) / len(part), share, len(part)])
@@ -111,6 +111,16 @@ def _table(every: list[tuple[str, float, bool]]) -> dict[str, tuple[tuple[float,
                 points[-2:] = [[(a * n + b * m) / (n + m), (x * n + y * m) / (n + m), n + m]]
         table[kind] = tuple((at, share) for at, share, _ in points)
     return table
+
+
+def _parted(judged: list[tuple[float, bool]], size: int) -> list[list[tuple[float, bool]]]:
+    """Return groups of at least a size by rising strength; one strength is in one group."""
+    parts: list[list[tuple[float, bool]]] = [[]]
+    for _, same in itertools.groupby(judged, key=lambda one: one[0]):
+        if len(parts[-1]) >= size:
+            parts.append([])
+        parts[-1].extend(same)
+    return parts
 
 
 def _an_hour(said: list[Sentence]) -> list[Sentence]:
