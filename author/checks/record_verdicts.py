@@ -137,6 +137,7 @@ def told_of(
         found += [f"{place}: {spread}"] if spread else []
     if record.outcome == "done":
         found += _left_open(judged, known)
+    found += _not_met(record, known)
     found += _other_parts(record, known)
     found += _witnesses(record, known)
     return tuple(dict.fromkeys(found))
@@ -248,6 +249,17 @@ def _left_open(judged: Sequence[JudgedReading], known: Known) -> Iterator[str]:
         elif one.reading.superseded:
             place = place_of(one.reading, known)
             yield f"{place}: not read again, though the work went back over it"
+
+
+def _not_met(record: JobRecord, known: Known) -> Iterator[str]:
+    """Yield the points whose last word is that they are not as they have to be."""
+    steps = {point.id: placed for placed, _, point in known.procedure.placed_points()}
+    last = {one.point: one for one in record.observations if not one.superseded}
+    for one in last.values():
+        placed = steps.get(one.point)
+        if placed is not None and not one.met:
+            seen = f": {one.seen}" if one.seen else ""
+            yield f"Step {placed.number}: not as it has to be{seen}"
 
 
 def _other_parts(record: JobRecord, known: Known) -> Iterator[str]:

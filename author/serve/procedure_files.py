@@ -10,7 +10,7 @@ from io import BufferedReader
 from markupsafe import escape
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import Receive, Scope, Send
 
@@ -44,7 +44,7 @@ _KINDS = {
 # no more than what a bench page needs, whoever has it open.
 WORK_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
-    "media-src 'self' blob:; connect-src {records} {session} {clips}; base-uri 'none'; "
+    "media-src 'self' blob:; connect-src {records} {session} {standing} {clips}; base-uri 'none'; "
     "form-action 'none'; frame-ancestors 'none'"
 )
 _FILE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"
@@ -116,11 +116,11 @@ def work_file(request: Request) -> Response:
     published = _published(view)
     with open_published(shop, published, name) as stream:
         data = stream.read()
-    on_hold = request.app.state.on_hold.of(published.procedure, view.head.unit) or ()
-    held = json.dumps([{"title": one.title, "serial": one.serial} for one in on_hold])
+    ask = f"/procedures/{procedure}/standing?revision={view.head.revision}"
     told = (
         f'<meta name="shop-library" content="/procedures/{escape(published.procedure)}/records" '
-        f'data-token="{escape(request.state.token)}" data-held="{escape(held)}">\n'
+        f'data-token="{escape(request.state.token)}" data-ask="{escape(ask)}" '
+        f'data-standing="{escape(json.dumps(_told(request, view, closed)))}">\n'
         f'<script src="/static/{BENCH_SCRIPT}"></script>\n'
     )
     data = data.replace(b"</head>", told.encode() + b"</head>", 1)
@@ -129,6 +129,7 @@ def work_file(request: Request) -> Response:
     policy = WORK_POLICY.format(
         records=f"{here}/procedures/{published.procedure}/records",
         session=f"{here}/session",
+        standing=f"{here}/procedures/{procedure}/standing",
         clips=f"{here}{request.url.path.rpartition('/')[0]}/clips/",
     )
     headers = {
@@ -138,6 +139,25 @@ def work_file(request: Request) -> Response:
         "Cross-Origin-Opener-Policy": "unsafe-none",
     }
     return Response(data, headers=headers, media_type="text/html")
+
+
+@open_to("reader")
+def standing(request: Request) -> Response:
+    """Tell a bench page that has been open for long how its revision stands by now."""
+    shop, name = _shop(request), request.path_params["procedure"]
+    force = in_force(shop, name)
+    number = request.query_params.get("revision", str(force.head.revision))
+    view = revision_view(shop, name, number)
+    closed = why_no_job(force, view, request.app.state.audit.of(name))
+    return JSONResponse(_told(request, view, closed), headers={"Cache-Control": "no-store"})
+
+
+def _told(request: Request, view: View, closed: str | None) -> dict[str, object]:
+    """Return why no job is begun by a revision, and the units that are on hold."""
+    name = request.path_params["procedure"]
+    on_hold = request.app.state.on_hold.of(name, view.head.unit) or ()
+    held = [{"title": one.title, "serial": one.serial} for one in on_hold]
+    return {"closed": closed, "held": held}
 
 
 def _shop(request: Request) -> Shop:
@@ -244,6 +264,7 @@ def _part(asked: str, size: int) -> tuple[int, int] | None:
 
 
 ROUTES = [
+    Route("/procedures/{procedure}/standing", standing),
     Route("/procedures/{procedure}/page", work_page),
     Route("/procedures/{procedure}/page/{name:path}", work_file),
     Route("/procedures/{procedure}/files/{name:path}", published_file),

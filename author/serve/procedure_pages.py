@@ -274,11 +274,12 @@ def order_page(request: Request) -> Response:
         if not alone and stop.id != name and stop.state not in {"missing", "withdrawn"}
     ]
     files = tuple(_known_or_not(shop, other) for other in others)
+    held = request.app.state.audit.of(name)
     return kept_page(
         request,
         "order.html.jinja",
-        (name, alone, generation, own, files),
-        lambda: _order(shop, name, others, graph, alone=alone, more=more),
+        (name, alone, generation, own, files, held.at),
+        lambda: _order(shop, name, others, graph, held, alone=alone, more=more),
     )
 
 
@@ -295,7 +296,14 @@ def _known_or_not(shop: Shop, procedure: str) -> tuple[object, ...] | None:
 
 
 def _order(
-    shop: Shop, name: str, others: Sequence[str], graph: Graph, *, alone: bool, more: bool
+    shop: Shop,
+    name: str,
+    others: Sequence[str],
+    graph: Graph,
+    held: Held,
+    *,
+    alone: bool,
+    more: bool,
 ) -> dict[str, Any]:
     """Return what the page of what to order shows."""
     one = load(shop, name, in_force(shop, name).place)
@@ -319,6 +327,7 @@ def _order(
             (rule, _RULES[rule], [line for line in lines if line.asked(rule)]) for rule in RULES
         ],
         "out_of_use": words(one.state) if one.state in _OUT_OF_USE else None,
+        "wrong": held.kind(one.revision) == "wrong",
         "remarks": [] if alone else remarks,
         "path": procedure_path(name),
     }

@@ -27,7 +27,7 @@ from author.publish.content import labour_text
 from author.serve.one_rule import same_digits
 from author.serve.problems import problem
 from author.serve.record_view import job_sheet
-from author.serve.record_words import job_words, unit_words
+from author.serve.record_words import job_words, taken_out, unit_words
 from author.serve.rendering import NavEntry, NotHereError, page
 from author.serve.rights import open_to
 from author.serve.settings import RECORD_LIMIT
@@ -168,6 +168,7 @@ def record_page(request: Request) -> Response:
     named = [one.name for one in report.kept.record.workers]
     return page(
         request, "record_job.html.jinja", report=report, sheet=job_sheet(report.kept),
+        notes=(*taken_out(request.app.state.audit, report.kept), *report.notes),
         outcomes=OUTCOMES, sent_for_others=not _is_among(report.kept.sent.sent_by, named),
         unit_path=unit_path, record_path=record_path, readings_path=readings_path,
     )  # fmt: skip

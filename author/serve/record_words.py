@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections import Counter, defaultdict
 from collections.abc import Iterator
+from datetime import datetime
 
 from sqlalchemy import Connection, func, or_, select
 
+from author.errors import ReelwrightError
 from author.library.record_lists import OUTCOMES
 from author.library.record_tables import job_records, record_readings
+from author.library.records import KeptRecord
 from author.library.run_series import graver
+from author.serve.standing_audit import StandingAudit
 
 _FOUND = "as_found"
 _GONE = "gone"
@@ -51,7 +56,11 @@ def _unit(jobs: Counter[str], left: int, found: int, gone: int) -> Iterator[str]
     some = ((jobs[name], words) for name, words in OUTCOMES.items() if jobs[name])
     yield ", ".join(words if only else f"{count} {words}" for count, words in some)
     if not left + found:
-        yield "every reading that was rejected was put right" if gone else "no reading rejected"
+        yield (
+            "every reading that was rejected was taken again or taken back"
+            if gone
+            else "no reading rejected"
+        )
     for count, words in ((left, ""), (found, " as found")):
         if count:
             yield f"a reading rejected{words}{'' if only else f' in {count}'}"
@@ -103,3 +112,24 @@ def _job(counts: Counter[str]) -> Iterator[str]:
         yield "no reading rejected"
     if counts["cannot_tell"]:
         yield f"{counts['cannot_tell']} that cannot be told"
+
+
+def taken_out(audit: StandingAudit, kept: KeptRecord) -> Iterator[str]:
+    """Yield that a revision was taken out of use before a job by it had ended, no full stop.
+
+    Args:
+        audit: holds procedures against their signatures.
+        kept: the record of the job.
+    """
+    record = kept.record
+    ended = datetime.fromisoformat(record.ended or kept.sent.sent_at)
+    with contextlib.suppress(ReelwrightError):  # the procedure's own page tells it
+        for one in audit.of(record.procedure.id).audit.acts:
+            act, at = one.entry.act, datetime.fromisoformat(one.entry.act.time)
+            out = act.purpose in {"withdrawn", "superseded"}
+            if out and act.revision == record.procedure.revision and at <= ended:
+                begun = "was begun" if at <= datetime.fromisoformat(record.began) else "had ended"
+                yield (
+                    f"Revision {act.revision} was {act.purpose} by {act.name} on "
+                    f"{act.time[:10]} at {act.time[11:16]} UTC, before this job {begun}"
+                )

@@ -20,7 +20,7 @@ _TRUSTED = 2.0
 
 @dataclass(frozen=True, slots=True)
 class OnHold:
-    """A unit that must not be used.
+    """A unit that must not be used: a finding holds it, or its last job was stopped.
 
     Attributes:
         slug: name of its folder.
@@ -88,21 +88,19 @@ class UnitsOnHold:
 
 
 def _on_hold(rows: Connection) -> tuple[OnHold, ...]:
-    holding = {one.slug: one for one in findings_of(rows) if one.holds}
+    holding = {one.slug for one in findings_of(rows) if one.holds}
     own = job_records.c
-    by: dict[str, set[str]] = {slug: set() for slug in holding}
-    if holding:
-        for row in rows.execute(select(own.slug, own.procedure).where(own.latest).distinct()):
-            if row.slug in by:
-                by[row.slug].add(row.procedure)
-    found = (
-        OnHold(
-            slug,
-            one.unit if one.serial is None else f"{one.unit}, {one.serial}",
-            one.serial,
-            one.unit.casefold(),
-            frozenset(by[slug]),
-        )
-        for slug, one in holding.items()
-    )
+    asked = select(own.slug, own.unit, own.serial, own.procedure, own.outcome).where(own.latest)
+    by: dict[str, set[str]] = {}
+    last = {}
+    for row in rows.execute(asked.order_by(own.began_utc, own.number, own.key)):
+        by.setdefault(row.slug, set()).add(row.procedure)
+        last[row.slug] = row
+    found = []
+    for slug, row in last.items():
+        stopped = row.outcome == "stopped"
+        if slug in holding or stopped:
+            title = row.unit if row.serial is None else f"{row.unit}, {row.serial}"
+            title += "" if slug in holding else " (its last job was stopped)"
+            found.append(OnHold(slug, title, row.serial, row.unit.casefold(), frozenset(by[slug])))
     return tuple(sorted(found, key=lambda one: (one.title.casefold(), one.slug)))

@@ -402,6 +402,10 @@ def test_a_stop_leads_to_the_record(tab):
     expect(tab.page.locator("#standing")).to_have_text("Job stopped")
     tab.page.click("#stop a.act")
     expect(tab.page.locator("#written")).to_contain_text("holds the unit: A crack in the frame")
+    # What was typed before it is taken in first, and makes the list anew under the press.
+    tab.page.fill("#handover", "Locked and tagged")
+    tab.page.locator("#written button", has_text="HOLD tag").click()
+    expect(tab.page.locator("#written")).to_contain_text("HOLD tag hung by Ann Bee.")
 
 
 def test_what_is_open_is_listed_and_only_a_deviation_leads_past_it(tab):

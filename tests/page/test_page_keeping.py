@@ -152,7 +152,7 @@ def test_a_job_is_not_begun_over_another(node: NodePage) -> None:
     job = Job(node, FACTS)
     given = {"name": "M. P.", "role": FACTS["roles"][0]["id"]}
     found = node.call("newJob", REF("facts"), given)
-    assert "already" in found["problem"]
+    assert "kept here" in found["problem"]
     assert stored(node, "job")["job"]["workers"][0]["name"] == "K. O."
     node.call("forget")
     assert node.call("newJob", REF("facts"), given)["unkept"] is None

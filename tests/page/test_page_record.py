@@ -252,7 +252,7 @@ def test_hours_parts_findings_and_questions(node: NodePage, tmp_path: Path) -> N
     assert "Write hours" in job.refused("setHours", 0, "-1")
     assert "another step" in job.refused("usePart", {"part": "seal"})
     job.stand("seal-in")
-    assert "fits 1, and 0" in job.refused("usePart", {"part": "seal", "quantity": "2"})
+    assert "fits 1, 0" in job.refused("usePart", {"part": "seal", "quantity": "2"})
     job.well("usePart", {"part": "seal", "number": "CP-030"})
     assert "1 went in" in job.refused("usePart", {"part": "seal", "number": "CP-030"})
     for count in ("0", "1.5", "10001", "two", "-1"):

@@ -30,7 +30,9 @@ WORK = b"""<!doctype html>
 <html lang="en"><head><title>Demo</title>
 <meta name="referrer" content="no-referrer">
 </head><body><p>demo data</p>
-<label>Serial number <input id="who-serial"></label>
+<header class="top">Demo</header><label>Serial number <input id="who-serial"></label>
+<label>Defect <input id="finding"></label>
+<button type="button" data-act="finishJob">Finish the job</button>
 <button type="button" data-act="beginJob">Begin the job</button></body></html>
 """
 READ = (
@@ -117,7 +119,7 @@ def test_from_signing_in_to_the_bench_page(tab: Page, root: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("serial", "asked"), [("7", True), (" 7.", True), ("", True), ("8", False)]
+    ("serial", "asked"), [("7", True), (" 007.", True), ("", True), ("8", False)]
 )
 def test_a_job_on_a_unit_on_hold_is_asked_about(
     tab: Page, root: str, serial: str, asked: bool
@@ -128,10 +130,26 @@ def test_a_job_on_a_unit_on_hold_is_asked_about(
     tab.evaluate("void (window.begun = 0, document.addEventListener('click', () => begun++))")
     tab.get_by_label("Serial number").fill(serial)
     tab.get_by_role("button", name="Begin the job").click()
-    assert tab.evaluate("begun") == (0 if asked else 1)
+    tab.wait_for_function("expected => expected ? true : begun === 1", arg=asked)
+    if asked:
+        tab.wait_for_timeout(500)
+        assert tab.evaluate("begun") == 0
     assert [one.partition(". ")[0] for one in said] == [
         "On hold, not to be used: Bench drill BD-2, 7"
     ] * asked
+
+
+def test_a_defect_that_was_typed_and_not_written_down_is_asked_about(tab: Page, root: str) -> None:
+    sign_in(tab, root, "R. Reader", f"/procedures/{NAME}/page/index.html")
+    said: list[str] = []
+    tab.on("dialog", lambda one: (said.append(one.message), one.dismiss()))
+    tab.evaluate("void (window.ended = 0, document.addEventListener('click', () => ended++))")
+    tab.get_by_label("Defect").fill("Guard screw missing")
+    tab.get_by_role("button", name="Finish the job").click()
+    assert tab.evaluate("ended") == 0
+    assert said == [
+        "You typed a defect (“Guard screw missing”) that is not in the record. Go on without it?"
+    ]
 
 
 @pytest.mark.parametrize("width", [390, 1200])

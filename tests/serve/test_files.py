@@ -110,7 +110,11 @@ def test_what_has_not_changed_is_not_sent_again(shelf: Desk) -> None:
 def test_the_work_page_learns_where_records_go(reader: Desk) -> None:
     assert reader.get(f"{BASE}/page").headers["location"].endswith("/page/index.html")
     answer = reader.get(f"{BASE}/page/index.html")
-    place = f'content="{BASE}/records" data-token="{reader.token()}" data-held="[]"'
+    standing = "{&#34;closed&#34;: null, &#34;held&#34;: []}"
+    place = (
+        f'content="{BASE}/records" data-token="{reader.token()}" '
+        f'data-ask="{BASE}/standing?revision=2" data-standing="{standing}"'
+    )
     script = '<script src="/static/bench.js"></script>'
     meta = f'<meta name="shop-library" {place}>\n{script}\n</head>'
     assert answer.text == PAGE.decode().replace("</head>", meta)
@@ -118,6 +122,7 @@ def test_the_work_page_learns_where_records_go(reader: Desk) -> None:
     policy = WORK_POLICY.format(
         records=f"{here}{BASE}/records",
         session=f"{here}/session",
+        standing=f"{here}{BASE}/standing",
         clips=f"{here}{BASE}/page/clips/",
     )
     assert answer.headers["content-security-policy"] == policy

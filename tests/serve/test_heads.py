@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -12,6 +14,8 @@ from library.test_records_open import CRACKED, worn
 from library_signing.bench_shop import ID, REVIEWER, START, BenchShop
 
 from author.library.shop import open_shop
+from author.library.withdrawing import withdraw
+from author.tasks.library_keys import usable_keyring
 from author.tasks.library_records import unit_report
 
 from .conftest import Desk, Open
@@ -64,6 +68,38 @@ def test_the_bench_page_says_what_is_not_fit_and_which_units_are_on_hold(here: D
     page = here.get(f"/procedures/{NAME}/page/index.html").text
     assert "Not fit, and to be done before this: Old one: it is withdrawn" in page
     assert re.search(r"On hold, not to be used: [^<]+</strong>", page)
+
+
+def test_a_unit_whose_last_job_was_stopped_is_told_and_asked_about(here: Desk) -> None:
+    put(here.folder / "procedures" / NAME, lid())
+    publish(here.folder / "procedures" / NAME, NAME, 1, "approved")
+    shop = open_shop(here.folder)
+    slug = sent(shop, job(content_of(shop), outcome="stopped")).kept.slug
+    here.client.app.state.on_hold.forget()  # type: ignore[attr-defined]
+    ask = f"/procedures/{NAME}/standing?revision=1"
+    title = "Bench drill BD-2, 7 (its last job was stopped)"
+    assert here.get(ask).json() == {"closed": None, "held": [{"title": title, "serial": "7"}]}
+    assert "was stopped before its end" in plain(here.get(f"/units/{slug}").text)
+    sent(shop, job(content_of(shop), 2))
+    here.client.app.state.on_hold.forget()  # type: ignore[attr-defined]
+    assert here.get(ask).json()["held"] == []
+    put(here.folder / "procedures" / NAME, lid(state="withdrawn"))
+    assert here.get(ask).json()["closed"] == "It is not as signed."
+
+
+def test_a_job_that_ended_by_what_was_withdrawn_meanwhile_says_so(later: Path, here: Desk) -> None:
+    shop = open_shop(later)
+    revision = {"id": ID, "revision": 2}
+    text = (later / "procedures" / ID / "revisions" / "2" / "procedure.yaml").read_bytes()
+    made = job(hashlib.sha256(text).hexdigest(), procedure=revision, readings="none")
+    made |= {"began": "2030-01-01T08:00:00Z", "ended": "2030-01-01T09:00:00Z"}
+    made["workers"] = [{"name": "K. O.", "role": "technician"}]
+    now = START + timedelta(days=1)
+    withdraw(later, ID, REVIEWER, usable_keyring, revision=2, now=now)
+    kept = sent(shop, made).kept
+    said = plain(here.get(f"/units/{kept.slug}/records/{kept.key}").text)
+    assert "Revision 2 was withdrawn by" in said
+    assert "before this job was begun." in said
 
 
 def test_units_on_hold_are_said_at_the_head_until_released(here: Desk) -> None:

@@ -28,6 +28,7 @@ WHO = {
     ("GET", "/static/{version}/shop.css"): EVERYBODY,
     ("GET", "/icon.svg"): EVERYBODY,
     ("GET", "/static/bench.js"): EVERYBODY,
+    ("GET", "/procedures/{procedure}/standing"): WITH_ACCOUNT,
     ("GET", "/{rest:path}"): EVERYBODY,
     ("POST", "/sign-out"): WITH_ACCOUNT,
     ("GET", "/session"): WITH_ACCOUNT,

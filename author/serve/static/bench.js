@@ -1,23 +1,89 @@
-// Asks before a job is begun on a unit that was on hold when the page was loaded.
+// What a bench page asks the library before a job is begun, ended or gone on with.
 "use strict";
 
 (() => {
-  const bare = (text) => text.toLowerCase().replace(/[^\p{L}\p{N}]/gu, "");
-  const { held } = document.querySelector("meta[name=shop-library]").dataset;
-  const units = JSON.parse(held);
+  const TOLD = document.querySelector("meta[name=shop-library]");
+  const STATE = location.origin + TOLD.dataset.ask;
+  const EVERY = 60_000;
+  const ENDS = "[data-act=halt], [data-act=finishJob], [data-act=stopPoint]";
+  const WRITTEN = { finding: "a defect", question: "a question" };
+  let now = JSON.parse(TOLD.dataset.standing);
+  let sure = null;
 
-  // A unit that is not told apart by a serial number may be any of those on hold.
-  function meant(serial) {
-    return units.filter((one) => !serial || !one.serial || bare(one.serial) === serial);
+  // The letters and digits of a serial number; what is easily taken for one another is the same.
+  function bare(text) {
+    const plain = text.toLowerCase().replace(/[^\p{L}\p{N}]/gu, "");
+    return plain.replace(/o/g, "0").replace(/[il]/g, "1").replace(/(^|\D)0+(?=\d)/g, "$1");
   }
 
-  document.addEventListener("click", (event) => {
-    if (!event.target.closest("[data-act=beginJob]")) return;
-    const found = meant(bare(document.getElementById("who-serial").value));
-    if (!found.length) return;
+  // A unit that is not told apart by a serial number may be any of those on hold.
+  function meant(typed) {
+    const serial = bare(typed);
+    return now.held.filter((one) => {
+      const own = bare(one.serial || "");
+      return !serial || !own || own === serial || (serial.length > 1 && own.endsWith(serial));
+    });
+  }
+
+  // As the library has it at this moment; where it cannot be asked, as it had it last.
+  async function look() {
+    try {
+      const answer = await fetch(STATE, { credentials: "same-origin", cache: "no-store" });
+      if (answer.ok) now = await answer.json();
+    } catch {
+      return;
+    }
+    tell();
+  }
+
+  function tell() {
+    const before = document.getElementById("not-in-force");
+    if (before) before.hidden = !now.closed;
+    if (!now.closed || now.closed === JSON.parse(TOLD.dataset.standing).closed) return;
+    const band = before || document.createElement("p");
+    band.id = "not-in-force";
+    band.className = "tape";
+    band.setAttribute("role", "alert");
+    band.textContent = `${now.closed} Stop, and ask before you go on.`;
+    if (!before) document.querySelector("header").append(band);
+  }
+
+  function mayBegin() {
+    if (now.closed) {
+      alert(`${now.closed} No job is begun by it. Load the page again.`);
+      return false;
+    }
+    const found = meant(document.getElementById("who-serial").value);
+    if (!found.length) return true;
     const names = found.map((one) => one.title).join("; ");
-    if (!confirm(`On hold, not to be used: ${names}. Begin a job on it all the same, such as the one that mends it?`)) {
+    return confirm(`On hold, not to be used: ${names}. Begin a job on it all the same, such as the one that mends it?`);
+  }
+
+  // What was typed and not written down is in no record.
+  function leftOut() {
+    const typed = Object.entries(WRITTEN).filter(([id]) => (document.getElementById(id) || { value: "" }).value.trim());
+    return typed.map(([id, what]) => `${what} (“${document.getElementById(id).value.trim()}”)`).join(" and ");
+  }
+
+  document.addEventListener("click", async (event) => {
+    const press = event.target.closest("button");
+    if (!press || press === sure) return;
+    if (press.dataset.act === "beginJob") {
       event.stopImmediatePropagation();
+      await Promise.race([look(), new Promise((done) => setTimeout(done, 3_000))]);
+      if (mayBegin()) again(press);
+    } else if (press.matches(ENDS)) {
+      const words = leftOut();
+      if (words && !confirm(`You typed ${words} that is not in the record. Go on without it?`)) event.stopImmediatePropagation();
     }
   }, true);
+
+  function again(press) {
+    sure = press;
+    press.click();
+    sure = null;
+  }
+
+  setInterval(look, EVERY);
+  document.addEventListener("visibilitychange", () => document.hidden || look());
 })();

@@ -23,7 +23,7 @@ PAINT.start = () => {
   const one = job || away;
   if (!one) return;
   const [words, label] = standing();
-  byId("kept-words").textContent = `Begun ${minuteOf(one.began)} by ${one.workers[0].name}. ${words}.`;
+  write("kept-words", `Begun ${minuteOf(one.began)} by ${one.workers[0].name}. ${words}.`);
   byId("kept-on").parentElement.hidden = !job;
   byId("kept-on").href = `#${label === "step-1" ? "ready" : label}`;
 };
@@ -91,7 +91,7 @@ function tickAll(press) {
 }
 
 PAINT.stop = () => {
-  if (job && job.outcome === "stopped") byId("stop-why").textContent = job.note || "The job was stopped.";
+  if (job && job.outcome === "stopped") write("stop-why", job.note || "The job was stopped.");
   else leadTo(standing()[1]);
 };
 

@@ -53,6 +53,10 @@ function tell(element, words) {
   element.textContent = words || "";
 }
 
+function write(id, words) {
+  byId(id).textContent = words;
+}
+
 // Gives an element a class, or takes it away.
 function mark(element, name, on) {
   element.classList.toggle(name, Boolean(on));
@@ -123,6 +127,6 @@ function settle(result, place, done) {
 
 function trouble(words, ...more) {
   byId("trouble").hidden = !words;
-  byId("trouble-words").textContent = words || "";
+  write("trouble-words", words || "");
   fill(byId("trouble-more"), more);
 }

@@ -37,6 +37,11 @@ function onDown({ target, clientX: x, clientY: y }) {
   down = { place: target.closest("button, a"), x, y };
 }
 
+// What was pressed may be made anew meanwhile, by what its field had to write: no click comes then.
+function onUp() {
+  if (down.place && !down.place.isConnected) down.place.click();
+}
+
 function onClick({ target, detail, clientX, clientY }) {
   const { place, x, y } = down;
   if (detail && place && !place.contains(target) && Math.hypot(clientX - x, clientY - y) < 12) {
@@ -110,7 +115,7 @@ function start() {
   setTheme();
   listen(DARK, { change: setTheme });
   for (const input of all("input[id]:not([type=checkbox], [type=file]), textarea")) input.value = draftOf(input.id) || input.value;
-  listen(document, { pointerdown: onDown, click: onClick, change: onChange, keydown: onKey, focusout: onLeave, input: onInput });
+  listen(document, { pointerdown: onDown, mouseup: onUp, click: onClick, change: onChange, keydown: onKey, focusout: onLeave, input: onInput });
   listen(byId("load-file"), { change: loadFile });
   listen(window, { storage: lookAgain, focus: lookAgain, hashchange: show, beforeprint: layPaper });
   all(".film").forEach(setUpClip);

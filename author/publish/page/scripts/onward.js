@@ -108,7 +108,7 @@ function paintOpen() {
   const { title } = opened;
   if (!title && !rows.length) byId("open").hidden = true;
   const must = rows.some((row) => row.must);
-  byId("open-title").textContent = title ? `${title}${must ? ": not before this is done" : ""}` : `${rows.length} still open here`;
+  write("open-title", title ? `${title}${must ? ": not before this is done" : ""}` : `${rows.length} still open here`);
   fill(byId("open-list"), rows.map((row) => make("li", {}, button(row.words, row.go || (() => focusOn(row.place))))));
   byId("deviation").hidden = must;
   byId("no-deviation").hidden = !must;

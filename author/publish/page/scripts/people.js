@@ -16,7 +16,7 @@ function newJob(facts, given) {
 }
 
 const beginJobOf = act((job, facts, given) => {
-  check(!anotherIsKept(job), "A job is kept here already: go on with it or put it away.");
+  check(!anotherIsKept(job), "A job is kept here: go on with it or put it away.");
   job.workers.push(entryOf(facts, "workers", given));
   job.serial = lineOrNull(given.serial, "The serial number");
 });
@@ -45,7 +45,7 @@ const usePart = work((job, facts, given) => {
   const wanted = here && here.parts.find((one) => one.part === entry.part);
   check(wanted, "This part goes in at another step.");
   const fitted = fittedAt(job, here.id, entry.part);
-  check(fitted + entry.quantity <= wanted.quantity, `This step fits ${wanted.quantity}, and ${fitted} went in already.`);
+  check(fitted + entry.quantity <= wanted.quantity, `This step fits ${wanted.quantity}, ${fitted} went in.`);
   job.parts_used.push(entry);
 });
 
@@ -124,7 +124,7 @@ function instrumentOf(job, tool) {
 const setInstrument = work((job, facts, tool, { number, calibrated, correct }) => {
   const before = instrumentIndex(job, tool);
   const index = correct && before !== null ? before : job.instruments.length;
-  check(index < 1000, "A record takes no more instruments.");
+  check(index < 1000, "No more instruments.");
   const entry = entryOf(facts, "instruments", { tool, number, calibrated });
   const here = findStep(facts, job.at);
   check(here && here.specs.some((spec) => spec.instrument === tool), "Nothing is measured with it where the job stands.");

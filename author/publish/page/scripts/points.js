@@ -87,7 +87,7 @@ let noted = null;
 
 PAINT.other = () => {
   const step = noted || standsAt() || FACTS.steps.at(-1);
-  byId("other-step").textContent = `At step ${step.number}: ${get(".action", byId(step.label)).textContent}`;
+  write("other-step", `At step ${step.number}: ${get(".action", byId(step.label)).textContent}`);
   byId("other-back").href = `#${step.label}`;
   fill(byId("other-written"), writtenRows(step));
   byId("other-written-title").hidden = !byId("other-written").children.length;
@@ -99,7 +99,7 @@ function writtenRows(step) {
   const rows = (list, words) => (job ? job[list] : []).filter((row) => !step || row.step === step.id).map((row) => make("li", {},
     row.step ? `Step ${findStep(FACTS, row.step).number}. ` : "", words(row)));
   const tag = (row) => (row.tagged_by ? ` HOLD tag hung by ${row.tagged_by}.`
-    : button("The HOLD tag hangs on the unit", () => settle(tagFound(job, job.findings.indexOf(row)))));
+    : button("Press once the HOLD tag hangs", () => settle(tagFound(job, job.findings.indexOf(row)))));
   return [rows("findings", (row) => [`Defect${row.holds ? ", holds the unit" : ""}: ${row.what} `, row.holds ? tag(row) : ""]),
     rows("questions", (row) => `Question: ${row.text}`),
     rows("deviations", (row) => `Done otherwise: ${row.what}. Why: ${row.reason}. Allowed by ${row.approved_by || "nobody"}.`)];

@@ -32,7 +32,7 @@ function leadTo(label) {
 function refresh() {
   const step = stepOf(shown);
   const [words, label, done] = standing();
-  byId("standing-words").textContent = words;
+  write("standing-words", words);
   byId("standing").href = `#${label}`;
   const [gone, here] = all("rect", byId("scale"));
   gone.setAttribute("width", done);

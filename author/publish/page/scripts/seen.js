@@ -75,9 +75,9 @@ function observed(job, facts, point) {
   return lastOf(job.observations, (one) => one.point === point);
 }
 
-// Names and initials without case, dots and spaces.
+// The letters of a name or initials, in whatever order its parts are written.
 function folded(name) {
-  return name.normalize("NFKC").toUpperCase().toLowerCase().replace(/[^\p{L}\p{N}]/gu, "");
+  return [...name.normalize("NFKC").toUpperCase().toLowerCase().replace(/[^\p{L}\p{N}]/gu, "")].sort().join("");
 }
 
 function samePerson(one, other) {

@@ -111,7 +111,7 @@ function setUpSending() {
     }));
     before.parentElement.insertBefore(place, before);
   };
-  byId("record-words").textContent = "Send it to the shop first. Save it as a file if the shop cannot be reached or asks for one.";
+  write("record-words", "Send it to the shop first. Save it as a file if the shop cannot be reached.");
   byId("save").classList.remove("act");
   const record = () => (job ? recordText(job) : null);
   put(byId("saved"), record);
