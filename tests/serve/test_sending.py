@@ -290,3 +290,23 @@ def test_pages_of_records_fit_a_phone_and_are_free_of_faults(
             assert axe_faults(page) == [], (path, scheme)
         assert said == []
         context.close()
+
+
+def test_a_page_left_open_begins_no_job_by_what_went_out_of_use_meanwhile(
+    context: BrowserContext, served: str, shop: Path
+) -> None:
+    tab = opened(context, served)
+    file = shop / "procedures" / ID / "procedure.yaml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(re.sub("state: [a-z_]+", "state: withdrawn", text, count=1), encoding="utf-8")
+    tab.page.fill("#who-name", "Ann Bee")
+    tab.page.click("[data-act=beginJob]")
+    band = tab.page.locator("#not-in-force")
+    expect(band).to_contain_text("Stop, and ask before you go on.")
+    expect(tab.page.locator("#start")).to_be_visible()
+    assert [one for one in tab.asked if "No job is begun by it" in one]
+    assert axe_faults(tab.page) == []
+    file.write_text(text, encoding="utf-8")
+    tab.page.click("[data-act=beginJob]")
+    expect(tab.page.locator("#ready-title")).to_be_focused()
+    expect(band).to_be_hidden()

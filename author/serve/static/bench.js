@@ -44,8 +44,13 @@
     band.id = "not-in-force";
     band.className = "tape";
     band.setAttribute("role", "alert");
-    band.textContent = `${now.closed} Stop, and ask before you go on.`;
-    if (!before) document.querySelector("header").append(band);
+    const words = document.createElement("strong");
+    words.textContent = `${now.closed} Stop, and ask before you go on.`;
+    band.replaceChildren(words);
+    if (before) return;
+    // The bar stays in sight, however far the page is scrolled.
+    Object.assign(band.style, { gridColumn: "1 / -1", flexBasis: "100%", margin: 0 });
+    (document.querySelector("nav.bar") || document.querySelector("header")).append(band);
   }
 
   function mayBegin() {
