@@ -8,7 +8,7 @@ from markupsafe import escape
 from starlette.requests import Request
 
 from author.serve.in_force import InForce
-from author.serve.procedure_pages import around, stands_of, unfit_of
+from author.serve.procedure_pages import after_of, around, stands_of, unfit_of
 from author.serve.procedure_view import View
 
 _HEAD = b'<header class="top">'
@@ -51,6 +51,9 @@ def _bands(request: Request, view: View, force: InForce, closed: str | None) -> 
     if before:
         some = [f"{one.first.title or one.first.id}: {why}" for one, why in before]
         yield f"Not fit, and to be done before this: {_first(some)}"
+    after = [f"{title or id_}: {why}" for id_, title, why in after_of(request, name)]
+    if after:
+        yield f"Not fit, and to be done after this: {_first(after)}"
     on_hold = request.app.state.on_hold.of(name, view.head.unit)
     if on_hold is None:
         yield "Whether units are on hold cannot be told now: ask before a unit is used"

@@ -97,13 +97,16 @@ def demands_of(graph: Graph) -> list[Before]:
     ]
 
 
+_WRONG = {
+    "missing": "the library does not hold it",
+    "withdrawn": "it is withdrawn",
+    "superseded": "another procedure has taken its place",
+}
+
+
 def _wrong(first: Stop, order: Order) -> str | None:
-    if first.state == "missing":
-        return "the library does not hold it"
-    if first.state == "withdrawn":
-        return "it is withdrawn"
-    if first.state == "superseded":
-        return "another procedure has taken its place"
+    if first.state in _WRONG:
+        return _WRONG[first.state]
     if order.in_circle:
         return "they wait for one another in a circle"
     if order.revision is not None and order.revision != first.revision:
@@ -129,6 +132,34 @@ def _stops(rows: Connection, of: Iterable[str]) -> Iterator[Stop]:
         )
     )
     yield from (Stop(*row) for row in found)
+
+
+def after_unfit(rows: Connection, name: str) -> list[tuple[str, str, str]]:
+    """Return what has to be done after a procedure and cannot be relied on.
+
+    Args:
+        rows: the index.
+        name: id of the procedure.
+
+    Returns:
+        Id and title of each, and why, the titles empty of those the library does not hold.
+    """
+    own = procedures.c
+    named = rows.scalars(
+        select(links.c.target)
+        .join(procedures, own.id == links.c.file)
+        .where(own.procedure == name, own.in_force, links.c.kind == "after")
+        .distinct()
+    )
+    wanted = sorted({*named} - {name})
+    stops = {stop.id: stop for stop in _stops(rows, wanted)} if wanted else {}
+    found = []
+    for one in wanted:
+        stop = stops.get(one, Stop(one, "", None, "missing"))
+        wrong = _WRONG.get(stop.state)
+        if wrong is not None:
+            found.append((one, stop.title, wrong))
+    return found
 
 
 def naming(rows: Connection, name: str, most: int) -> list[Naming]:

@@ -21,7 +21,7 @@ from author.procedure.order_lines import RULES
 from author.procedure.orders import Job, order_sheet
 from author.serve.find_pages import procedure_path
 from author.serve.in_force import InForce, in_force, older_revisions, revision_view, why_no_job
-from author.serve.near_graph import Before, Naming, demands_of, graph_before, naming
+from author.serve.near_graph import Before, Naming, after_unfit, demands_of, graph_before, naming
 from author.serve.procedure_view import (
     Head,
     View,
@@ -117,6 +117,7 @@ def _shown(request: Request, force: InForce, view: View) -> Response:
             "sheets": sheets_of(view.published, f"{own}/files"),
             "before": demands,
             "unfit": unfit_of(demands, stands),
+            "unfit_after": after_of(request, name) if here else [],
             "stands": stands,
             "more_before": more,
             "uses": uses,
@@ -124,6 +125,15 @@ def _shown(request: Request, force: InForce, view: View) -> Response:
         },
         view.body,
     )
+
+
+def after_of(request: Request, name: str) -> list[tuple[str, str, str]]:
+    """Return what has to be done after a procedure and is not fit, with its title and why."""
+    index: StandingIndex = request.app.state.index
+    found: list[tuple[str, str, str]] = index.kept(
+        ("after", name), lambda rows: after_unfit(rows, name)
+    )[1]
+    return found
 
 
 def around(request: Request, name: str) -> tuple[object, list[Before], bool, list[Naming]]:

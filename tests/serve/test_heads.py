@@ -59,7 +59,8 @@ def test_what_comes_before_and_is_not_fit_is_said_at_the_head(here: Desk) -> Non
 def test_the_bench_page_says_what_is_not_fit_and_which_units_are_on_hold(here: Desk) -> None:
     before = [{"id": "b", "what": "Do it", "procedure": {"id": "old"}}]
     put(here.folder / "procedures" / "old", procedure("old", "Old one", state="withdrawn"))
-    put(here.folder / "procedures" / NAME, lid(worn, prerequisites=before))
+    after = [{"id": "a", "what": "Do it", "procedure": {"id": "old"}}]
+    put(here.folder / "procedures" / NAME, lid(worn, prerequisites=before, close_outs=after))
     publish(here.folder / "procedures" / NAME, NAME, 1, "approved")
     shop = open_shop(here.folder)
     sent(shop, job(content_of(shop), findings=[CRACKED]))
@@ -67,6 +68,9 @@ def test_the_bench_page_says_what_is_not_fit_and_which_units_are_on_hold(here: D
     here.client.app.state.on_hold.forget()  # type: ignore[attr-defined]
     page = here.get(f"/procedures/{NAME}/page/index.html").text
     assert "Not fit, and to be done before this: Old one: it is withdrawn" in page
+    assert "Not fit, and to be done after this: Old one: it is withdrawn" in page
+    said = head(here, f"/procedures/{NAME}")
+    assert "What has to be done after it is not fit to work by: ask before you begin." in said
     assert re.search(r"On hold, not to be used: [^<]+</strong>", page)
 
 

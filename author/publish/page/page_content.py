@@ -118,7 +118,7 @@ def _complete(step: Data, placed: PlacedStep, facts: StepFacts, lookup: Lookup) 
         {
             "key": move.part,
             "name": lookup.part(move.part),
-            "number": lookup.parts[move.part].number if move.part in lookup.parts else None,
+            "number": _numbers(move.part, lookup),
             "quantity": move.quantity,
         }
         for move in source.ledger or ()
@@ -156,3 +156,9 @@ def _name_lists(data: Data, procedure: Procedure) -> None:
             row["key"] = f"{kind}:{entry.id}"
     for row, close_out in zip(data["close_outs"], procedure.close_outs, strict=True):
         row["by"] = close_out.role
+
+
+def _numbers(part: str, lookup: Lookup) -> str | None:
+    """Return the numbers a part may be fitted under, None where it is told by none."""
+    found = lookup.parts.get(part)
+    return " or ".join(found.numbers) or None if found else None
