@@ -47,12 +47,11 @@ from author.library.rights import act_problems
 from author.library.shop import PROCEDURES, REVISIONS, Shop, procedure_folders
 from author.library.sign_off_notes import people_or_none, sign_off_notes
 from author.library.signatures import SignedAct
-from author.library.states import STATES, newest_signed, state_of, words
+from author.library.states import SETTLED, STATES, newest_signed, state_of, words
 from author.procedure.document import Procedure, State
 from author.progress import SILENT, Cancel, Progress
 from author.storage import MANIFEST, read_manifest
 
-_FINAL = frozenset({"approved", "superseded", "withdrawn"})
 Digests = dict[tuple[Path, str], str | None]
 """Digests taken already, by folder and name of the file."""
 
@@ -335,7 +334,7 @@ def _content_problems(
         act = report.entry.act
         if act.purpose in STATES:
             due.pop((act.revision, "state"), None)
-            if act.purpose in _FINAL:
+            if act.purpose in SETTLED:
                 due[act.revision, "state"] = report
         if act.revision == revision and act.purpose == "published":
             due[act.revision, "outputs"] = report
@@ -362,7 +361,7 @@ def _stored_problems(
     file = f"{place}/{PROCEDURE_FILE}"
     state = state_of(acts, procedure.revision)
     signed = any(act.revision == procedure.revision for act in acts)
-    if procedure.state != state and (signed or (claims and procedure.state in _FINAL)):
+    if procedure.state != state and (signed or (claims and procedure.state in SETTLED)):
         said = f"it says {words(procedure.state)}, and by its history it is {words(state)}"
         yield Problem(said, file)
     if state == "approved":

@@ -15,10 +15,8 @@ from author.library.manifest import ProcedureAct, changed_outputs, with_state
 from author.library.quick_reader import read_document
 from author.library.shop import REVISIONS, revision_files, set_aside
 from author.library.signatures import SignedAct, act_file
-from author.library.states import STATES, WORKED_ON, put_aside, ruling, state_of, words
+from author.library.states import SETTLED, STATES, WORKED_ON, put_aside, ruling, state_of, words
 from author.procedure.document import Procedure, State
-
-_FINAL = frozenset({"approved", "superseded", "withdrawn"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +96,7 @@ def in_force_problems(found: Sequence[RevisionAudit], place: str) -> Iterator[Pr
         place: the procedure's folder below the library's.
     """
     for one in found:
-        ruled = one.act is not None and one.act.purpose in _FINAL
+        ruled = one.act is not None and one.act.purpose in SETTLED
         if one.in_force and one.wrong is not None and not ruled:
             said = f"work goes by this revision, and {one.wrong}"
             yield Problem(said, f"{place}/{REVISIONS}/{one.name}/{PROCEDURE_FILE}")
@@ -133,7 +131,7 @@ def _kept(
     says = one.state if one is not None else None
     if one is not None and one.revision != number:
         wrong = f"it holds revision {one.revision}"
-    elif one is not None and newest is None and keyed and says in _FINAL:
+    elif one is not None and newest is None and keyed and says in SETTLED:
         wrong = f"it says {words(one.state)}, and nobody has signed that"
     elif newest is not None and wrong is None:
         files = {f"{SIGNATURES}/{act_file(each.entry.act)}" for each in own}
@@ -158,7 +156,7 @@ def _outputs(place: Path, own: Sequence[HeldAct], newest: HeldAct | None) -> Ite
     """
     if newest is None or not place.is_dir():
         return
-    covered = newest.entry.act.files if newest.entry.act.purpose in _FINAL else {}
+    covered = newest.entry.act.files if newest.entry.act.purpose in SETTLED else {}
     try:
         changed = [name for name in changed_outputs(place, {}) if name not in covered]
     except InputError as error:

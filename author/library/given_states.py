@@ -103,7 +103,10 @@ def given_by(shop: Shop, folder: Path) -> Given:
 
 
 def aside_by_history(shop: Shop, procedure: str) -> frozenset[int]:
-    """Return the drafts of a procedure that were put aside; none if that cannot be read."""
+    """Return the drafts of a procedure that were put aside; none if that cannot be read.
+
+    What is withdrawn then counts as such, so that nothing is gone by.
+    """
     try:
         return put_aside(given_by(shop, shop.place_of(procedure)).acts)
     except ReelwrightError:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, or_, select
 
+from author.library.states import OUT_OF_USE
 from author.library.tables import files, findings, procedures
 
 
@@ -119,7 +120,7 @@ def reviews_due(connection: Connection, by: str) -> list[Due]:
             files.c.place,
         )
         .join(files, files.c.id == own.id)
-        .where(own.in_force, own.due <= by, own.state.not_in(("withdrawn", "superseded")))
+        .where(own.in_force, own.due <= by, own.state.not_in(sorted(OUT_OF_USE)))
         .order_by(own.due, files.c.place)
     )  # fmt: skip
     return [

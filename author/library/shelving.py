@@ -45,12 +45,12 @@ from author.library.locking import writing
 from author.library.manifest import with_state
 from author.library.shop import REVISIONS, Shop, free_aside
 from author.library.sign_off_notes import people_or_none, sign_off_notes
+from author.library.states import SETTLED
 from author.procedure.document import State
 from author.progress import Cancel
 from author.storage import before_step, file_error, file_sha256, write_file
 
 _LEFT = re.compile(r"\.([a-z0-9-]+)\.new-[0-9a-f]{8}(?:-old)?$")
-_SETTLED = ("approved", "superseded", "withdrawn")
 _NOTHING = Together({}, frozenset())
 _BLOCK = 1 << 20
 
@@ -302,7 +302,7 @@ def _is_same(target: Path, files: Mapping[str, Path], state: State) -> bool:
             mine = with_state(files[PROCEDURE_FILE].read_bytes(), state)
             if mine == (target / PROCEDURE_FILE).read_bytes():
                 differ.discard(PROCEDURE_FILE)
-        if differ and state in _SETTLED:
+        if differ and state in SETTLED:
             raise InputError(
                 f"this revision is {state} in the library, with another content",
                 remedy="Count the revision up",

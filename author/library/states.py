@@ -12,6 +12,10 @@ from author.procedure.review import same_name
 STATES: tuple[State, ...] = ("draft", "in_review", "approved", "superseded", "withdrawn")
 WORKED_ON: frozenset[State] = frozenset({"draft", "in_review"})
 """States in which a revision is still written, so that work goes by the one before."""
+SETTLED: frozenset[State] = frozenset(STATES) - WORKED_ON
+"""States that somebody signed for, and that a later change of content makes stale."""
+OUT_OF_USE: frozenset[State] = SETTLED - {"approved"}
+"""States in which no work goes by a revision any more."""
 _MAY: dict[State, dict[str, tuple[Role, ...]]] = {
     "draft": {"in_review": ("author",), "withdrawn": ("keeper",)},
     "in_review": {
@@ -72,7 +76,7 @@ def ruling(older: Mapping[int, State], aside: Callable[[], frozenset[int]]) -> i
     """
     for number in sorted(older, reverse=True):
         state = older[number]
-        if state not in WORKED_ON and (state != "withdrawn" or number not in aside()):
+        if state in SETTLED and (state != "withdrawn" or number not in aside()):
             return number
     return None
 

@@ -10,6 +10,9 @@ from author.proposals.number_parts import decimal_of
 from author.proposals.number_tokens import Token
 from author.proposals.quantity_units import MIL, kind_of
 
+FINE_PARTS = frozenset({10, 100, 1000})
+"""What tenths, hundredths and thousandths divide by."""
+
 
 @dataclass(slots=True, eq=False)
 class Amount:

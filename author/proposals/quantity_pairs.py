@@ -6,7 +6,7 @@ import re
 from decimal import Decimal
 
 from author.proposals.number_tokens import Token
-from author.proposals.quantity_amount import Amount, between
+from author.proposals.quantity_amount import FINE_PARTS, Amount, between
 
 _OVER = r"(?:more than|over|above|north of|greater than|upwards of|higher than|better than)"
 _UNDER = r"(?:less than|under|below|south of|lower than|short of|shy of)"
@@ -51,7 +51,7 @@ def from_flush(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
         ahead = between(tokens, max(0, one.first - 7), one.first)
         found = (
             _FLUSH.search(ahead)
-            if one.is_plain() and (one.unit or one.bottom in {10, 100, 1000})
+            if one.is_plain() and (one.unit or one.bottom in FINE_PARTS)
             else None
         )
         told = found is not None and found.group().startswith(("zero", "nought"))

@@ -10,7 +10,7 @@ from itertools import pairwise
 from author.proposals.number_parts import decimal_of, half_after
 from author.proposals.number_tokens import Token
 from author.proposals.number_words import Number, number_at
-from author.proposals.quantity_amount import Amount, agree_on_mil, between
+from author.proposals.quantity_amount import FINE_PARTS, Amount, agree_on_mil, between
 from author.proposals.quantity_compounds import compounds
 from author.proposals.quantity_cues import READ_OFF
 from author.proposals.quantity_pairs import from_flush, pair_up
@@ -303,7 +303,6 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
     return True
 
 
-_DENOMINATIONS = (10, 100, 1000)
 _NEAR = 4
 
 
@@ -311,7 +310,7 @@ def _in_same_parts(amounts: list[Amount]) -> None:
     """Read "six tenths of a millimetre, between five and seven" as 0.5 to 0.7 mm."""
     for aim, limits in pairwise(amounts):
         low, high = limits.lower, limits.upper
-        told = aim.is_plain() and aim.bottom in _DENOMINATIONS and aim.nominal is not None
+        told = aim.is_plain() and aim.bottom in FINE_PARTS and aim.nominal is not None
         bare = limits.form == "range" and limits.unit is None and limits.bottom == 1
         if not (told and bare and low and high) or limits.first - aim.last > _NEAR:
             continue
@@ -330,7 +329,7 @@ def _spans(low: Amount, high: Amount, *, choice: bool) -> bool:
         vague = low.unit in VAGUE or high.unit in VAGUE
         if vague or not low.moved_to(high.unit):
             return False
-    if low.bottom in _DENOMINATIONS and high.form == "whole" and low.unit == high.unit:
+    if low.bottom in FINE_PARTS and high.form == "whole" and low.unit == high.unit:
         part = high.nominal / low.bottom  # "five hundredths to ten"
         if part > low.nominal:
             high.nominal, high.form, high.bottom = part, "fraction", low.bottom

@@ -10,7 +10,7 @@ from author.checks.verbs import words
 from author.proposals.number_parts import ONES
 from author.proposals.number_tokens import Token
 from author.proposals.number_words import number_at
-from author.proposals.quantity_amount import Amount, between
+from author.proposals.quantity_amount import FINE_PARTS, Amount, between
 from author.proposals.quantity_context import Scene
 from author.proposals.quantity_units import kind_of
 
@@ -140,7 +140,7 @@ def as_told_parts(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
     for back in range(1, min(3, scene.index) + 1):
         for told in reversed(scenes[scene.index - back].amounts):
             value = told.upper or told.nominal
-            if told.bottom not in {10, 100, 1000} or not value or amount.nominal < 1:
+            if told.bottom not in FINE_PARTS or not value or amount.nominal < 1:
                 continue
             part = amount.nominal / told.bottom
             if value / _MOST_TIMES <= part <= value * _MOST_TIMES:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from author.proposals.number_tokens import Token
 from author.proposals.number_words import number_at
-from author.proposals.quantity_amount import Amount, agree_on_mil, between
+from author.proposals.quantity_amount import FINE_PARTS, Amount, agree_on_mil, between
 from author.proposals.quantity_units import VAGUE, plain_unit_at
 
 _BOTH = re.compile(
@@ -85,7 +85,7 @@ def _lies_one_way(tokens: list[Token], aim: Amount, one: Amount, other: Amount) 
     if not first or first != second or aim.nominal is None:
         return False
     parts = [abs(one.nominal or Decimal(0)), abs(other.nominal or Decimal(0))]
-    if one.form == "whole" and one.unit is None and other.bottom in {10, 100, 1000}:
+    if one.form == "whole" and one.unit is None and other.bottom in FINE_PARTS:
         parts[0] /= other.bottom
     part = Amount(one.first, other.last, unit=one.unit or other.unit, bottom=other.bottom)
     part.plus, part.minus = max(parts), min(parts)

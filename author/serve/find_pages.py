@@ -19,7 +19,7 @@ from author.library.finding import Answer, FoundSpec, find
 from author.library.forgotten_units import forgotten_units
 from author.library.listing import FileProblem, reviews_due
 from author.library.query import Asked, Filters, read_query, read_range
-from author.library.states import STATES
+from author.library.states import SETTLED, STATES
 from author.library.stems import stems_of
 from author.library.where_used import where_used
 from author.library.words import SHORTEST_CORRECTED, folded, words_in
@@ -33,7 +33,6 @@ _STEP = 25
 _MOST = 500
 _MOST_USES = 200
 _LONGEST = 400
-_SIGNED_FOR = {"approved", "superseded", "withdrawn"}
 _FIELDS = (
     "unit", "part", "tool", "supply", "spec", "hazard", "author", "since", "before", "older",
 )  # fmt: skip
@@ -230,7 +229,7 @@ def standing_of(request: Request, rows: Iterable[Any]) -> dict[tuple[str, int], 
     Returns:
         ``signed``, ``unsigned`` or ``wrong`` by procedure and revision.
     """
-    shown = [(one.procedure, one.revision) for one in rows if one.state in _SIGNED_FOR]
+    shown = [(one.procedure, one.revision) for one in rows if one.state in SETTLED]
     held = request.app.state.audit.kinds(procedure for procedure, _ in shown)
     return {(name, n): held[name].kind(n) for name, n in shown if name in held}
 

@@ -13,12 +13,10 @@ from dataclasses import dataclass
 from author.errors import InputError
 from author.library.given_states import aside_by_history
 from author.library.shop import REVISIONS, Shop
-from author.library.states import WORKED_ON, ruling, words
+from author.library.states import OUT_OF_USE, WORKED_ON, ruling, words
 from author.serve.procedure_view import Head, View, has_page, head_of, view_of
 from author.serve.rendering import NotHereError
 from author.serve.standing_audit import Held
-
-_OUT_OF_USE = frozenset({"superseded", "withdrawn"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +128,12 @@ def why_no_job(force: InForce, view: View, held: Held) -> str | None:
         number, ruled = force.head.revision, force.head.state
         if force.is_ruled:
             return f"Revision {number} is in force, not this one."
-        if ruled in _OUT_OF_USE:
+        if ruled in OUT_OF_USE:
             return f"Revision {number} is {words(ruled)}, and nothing after it is approved."
         return f"Revision {number} has taken the place of this one."
     if stands == "wrong":
         return "It is not as signed."
-    if head.state in _OUT_OF_USE:
+    if head.state in OUT_OF_USE:
         return f"It is {words(head.state)}."
     if head.state == "approved" and stands == "unsigned" and held.keyed:
         return "It says approved, and nobody has signed it."

@@ -153,11 +153,11 @@ def standing(request: Request) -> Response:
 
 
 def _told(request: Request, view: View, closed: str | None) -> dict[str, object]:
-    """Return why no job is begun by a revision, and the units that are on hold."""
+    """Return why no job is begun by a revision, and the units on hold, None if none can tell."""
     name = request.path_params["procedure"]
-    on_hold = request.app.state.on_hold.of(name, view.head.unit) or ()
-    held = [{"title": one.title, "serial": one.serial} for one in on_hold]
-    return {"closed": closed, "held": held}
+    on_hold = request.app.state.on_hold.of(name, view.head.unit)
+    held = [{"title": one.title, "serial": one.serial} for one in on_hold or ()]
+    return {"closed": closed, "held": None if on_hold is None else held}
 
 
 def _shop(request: Request) -> Shop:

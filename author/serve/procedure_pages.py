@@ -16,7 +16,7 @@ from author.library.audit import ActReport
 from author.library.graph import Graph
 from author.library.graph_drawing import draw
 from author.library.shop import Shop
-from author.library.states import words
+from author.library.states import OUT_OF_USE, words
 from author.procedure.order_lines import RULES
 from author.procedure.orders import Job, order_sheet
 from author.serve.find_pages import procedure_path
@@ -42,7 +42,6 @@ _NEAR = 40
 _MOST_JOBS = 100
 _MOST_OLDER = 10
 _MOST_ASKED = 10
-_OUT_OF_USE = {"superseded", "withdrawn"}
 _NOT_FOR_USE = {
     "draft": "This is a draft: nobody has reviewed it.",
     "in_review": "This is in review: it is not approved yet.",
@@ -104,7 +103,7 @@ def _shown(request: Request, force: InForce, view: View) -> Response:
             "own": own,
             "revisions": revisions,
             "state": state,
-            "out_of_use": state in _OUT_OF_USE,
+            "out_of_use": state in OUT_OF_USE,
             "standing": _standing(held, one.revision),
             "warning": _warning(force, view),
             "overdue": overdue,
@@ -176,7 +175,7 @@ def _warning(force: InForce, view: View) -> str | None:
         taken = force.head.revision
         return f"This is an older revision. Revision {taken} has taken its place."
     state = "in review" if view.head.state == "in_review" else "being written"
-    if force.head.state in _OUT_OF_USE:
+    if force.head.state in OUT_OF_USE:
         out = f"revision {force.head.revision} is {words(force.head.state)}"
         return f"Revision {newest} is {state}, and {out}: work goes by neither."
     return f"Revision {newest} is {state}: work goes by revision {force.head.revision}."
@@ -226,7 +225,7 @@ def stands_of(
 def _overdue(one: Head) -> str | None:
     """Return the day by which a procedure in force should have been looked over."""
     late = one.due is not None and one.due <= date.today().isoformat()
-    return one.due if late and one.state not in _OUT_OF_USE else None
+    return one.due if late and one.state not in OUT_OF_USE else None
 
 
 def _standing(held: Held, revision: int) -> dict[str, Any]:
@@ -336,7 +335,7 @@ def _order(
         "groups": [
             (rule, _RULES[rule], [line for line in lines if line.asked(rule)]) for rule in RULES
         ],
-        "out_of_use": words(one.state) if one.state in _OUT_OF_USE else None,
+        "out_of_use": words(one.state) if one.state in OUT_OF_USE else None,
         "wrong": held.kind(one.revision) == "wrong",
         "remarks": [] if alone else remarks,
         "path": procedure_path(name),

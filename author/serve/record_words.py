@@ -14,6 +14,7 @@ from author.library.record_lists import OUTCOMES
 from author.library.record_tables import job_records, record_readings
 from author.library.records import KeptRecord
 from author.library.run_series import graver
+from author.library.states import OUT_OF_USE
 from author.serve.standing_audit import StandingAudit
 
 _FOUND = "as_found"
@@ -126,7 +127,7 @@ def taken_out(audit: StandingAudit, kept: KeptRecord) -> Iterator[str]:
     with contextlib.suppress(ReelwrightError):  # the procedure's own page tells it
         for one in audit.of(record.procedure.id).audit.acts:
             act, at = one.entry.act, datetime.fromisoformat(one.entry.act.time)
-            out = act.purpose in {"withdrawn", "superseded"}
+            out = act.purpose in OUT_OF_USE
             if out and act.revision == record.procedure.revision and at <= ended:
                 begun = "was begun" if at <= datetime.fromisoformat(record.began) else "had ended"
                 yield (

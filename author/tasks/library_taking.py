@@ -16,6 +16,7 @@ from author.library.audit import no_such_procedure
 from author.library.bases import BASE_FILE, Base, base_of, new_base, shelf_files, write_base
 from author.library.shelving import copy_file
 from author.library.shop import Shop, open_shop, procedure_folders
+from author.library.states import SETTLED
 from author.procedure.document import Procedure
 from author.progress import SILENT, Cancel, Progress
 from author.storage import before_step, file_error, file_sha256, flush_folder
@@ -187,7 +188,7 @@ def _put(
 
 
 def _notes(document: Procedure) -> list[str]:
-    if document.state in {"approved", "superseded", "withdrawn"}:
+    if document.state in SETTLED:
         return [
             f"Revision {document.revision} is {document.state} and stays as it is: count the "
             f"revision up to {document.revision + 1} and write 'state: draft' before you change it."
