@@ -112,6 +112,33 @@ def refresh(
     return done
 
 
+def mend(
+    shop: Shop,
+    index: Index,
+    anew: bool,
+    *,
+    progress: Progress = SILENT,
+    cancel: Cancel | None = None,
+) -> Refreshed:
+    """Build an index anew that was found to be no use, unless another run has done so meanwhile.
+
+    Args:
+        shop: the library.
+        index: its index.
+        anew: build it anew even if it looks sound and another run has just done so.
+        progress: told how many files are read.
+        cancel: looked at between files.
+
+    Raises:
+        InputError, MachineError: if the library or the index cannot be read or written.
+        Cancelled: on request.
+    """
+    done = refresh(shop, index, anew=anew, progress=progress, cancel=cancel)
+    if not done.rebuilt and not index.is_whole():
+        return refresh(shop, index, anew=True, progress=progress, cancel=cancel)
+    return done
+
+
 @dataclass(slots=True)
 class _Work:
     """One run that writes; the lock is held."""

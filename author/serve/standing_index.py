@@ -10,9 +10,10 @@ from typing import TypeVar
 
 from sqlalchemy import Connection
 
-from author.errors import Cancelled, MachineError, ReelwrightError
-from author.library.database import Index, IndexDamagedError, generation_of
-from author.library.indexing import refresh
+from author.errors import Cancelled, ReelwrightError
+from author.library.damage import IndexDamagedError, with_mending
+from author.library.database import Index, generation_of
+from author.library.indexing import mend, refresh
 from author.library.listing import FileProblem, problems
 from author.library.shop import Shop
 from author.progress import Cancel
@@ -21,7 +22,6 @@ from author.serve.remembering import Remembered, bytes_of
 Value = TypeVar("Value")
 _LOG = logging.getLogger("reelwright.serve")
 _WAIT = 2.0
-_TRIES = 5
 _LEAVE_TIME = 0.5
 _KEPT_BYTES = 24_000_000
 """Room for answers that are given again while the index stays as it is."""
@@ -75,16 +75,16 @@ class StandingIndex:
         Raises:
             InputError, MachineError: if the job says so, or the index cannot be read.
         """
-        for _ in range(_TRIES):
-            try:
-                with self.index.reading() as connection:
-                    return job(connection)
-            except IndexDamagedError:
-                with self._one:
-                    self._mend()
-        raise MachineError(
-            "the index is being built anew", remedy="Wait a moment, and load the page again"
-        )
+
+        def asked() -> Value:
+            with self.index.reading() as connection:
+                return job(connection)
+
+        def mended(anew: bool) -> None:
+            with self._one:
+                mend(self.shop, self._writing, anew, cancel=self._cancel)
+
+        return with_mending(asked, mended)
 
     def kept(self, key: Hashable, job: Callable[[Connection], Value]) -> tuple[str, Value]:
         """Ask the index as it stands, or return what was answered in this very state of it.
@@ -120,14 +120,8 @@ class StandingIndex:
             try:
                 refresh(self.shop, self._writing, wait=_WAIT, cancel=self._cancel)
             except IndexDamagedError:
-                self._mend()
+                mend(self.shop, self._writing, anew=False, cancel=self._cancel)
         self.faulty = self.kept("faulty", lambda rows: tuple(problems(rows)))[1]
-
-    def _mend(self) -> None:
-        """Build the index anew, unless another thread has done so meanwhile."""
-        done = refresh(self.shop, self._writing, cancel=self._cancel)
-        if not done.rebuilt and not self._writing.is_whole():
-            refresh(self.shop, self._writing, anew=True, cancel=self._cancel)
 
     def _watch(self) -> None:
         while not self._stop.is_set():

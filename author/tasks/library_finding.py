@@ -12,12 +12,13 @@ from sqlalchemy import Connection, select
 from author.contract import read_procedure
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
-from author.library.database import Index, IndexDamagedError
+from author.library.damage import with_mending
+from author.library.database import Index
 from author.library.finding import Answer, find
 from author.library.glance import doubts_about
 from author.library.graph import Graph, prerequisites
 from author.library.graph_drawing import draw
-from author.library.indexing import refresh
+from author.library.indexing import mend, refresh
 from author.library.listing import (
     Due,
     FileProblem,
@@ -232,13 +233,16 @@ def _ask(
         )
     if index.apart:
         notes.append("The library cannot be written: its index lies in the cache folder")
+
+    def asked() -> Reply[Value]:
+        with index.reading() as connection:
+            return Reply(job(connection), tuple(notes), tuple(problems(connection)))
+
+    def mended(anew: bool) -> None:
+        if mend(shop, index, anew, progress=progress, cancel=cancel).rebuilt:
+            notes.append("The index was built anew: it was damaged")
+
     try:
-        with index.reading() as connection:
-            return Reply(job(connection), tuple(notes), tuple(problems(connection)))
-    except IndexDamagedError:
-        refresh(shop, index, anew=True, progress=progress, cancel=cancel)
-        notes.append("The index was built anew: it was damaged")
-        with index.reading() as connection:
-            return Reply(job(connection), tuple(notes), tuple(problems(connection)))
+        return with_mending(asked, mended)
     finally:
         index.close()

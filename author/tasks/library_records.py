@@ -13,8 +13,9 @@ from sqlalchemy import Connection
 from author.contract.reading import read_bytes
 from author.errors import InputError
 from author.library.answers import Answer, answer
-from author.library.database import Index, IndexDamagedError
-from author.library.indexing import refresh
+from author.library.damage import with_mending
+from author.library.database import Index
+from author.library.indexing import mend
 from author.library.near_units import near_units
 from author.library.record_asked import Asked, find_question, questions_of
 from author.library.record_hours import HoursSeen, hours_of
@@ -40,7 +41,7 @@ from author.library.record_specs import SpecRead, specs_read
 from author.library.records import Keeping, KeptRecord, keep_record, read_kept
 from author.library.releases import Release, Releaser, release
 from author.library.run_series import Phase, Series, series_of
-from author.library.shop import Shop, open_shop
+from author.library.shop import open_shop
 from author.procedure.values import check_line
 from author.publish.published_yaml import published_yaml
 
@@ -325,7 +326,10 @@ def take_up(folder: Path, *, anew: bool = False) -> TakenUp:
     shop = open_shop(folder)
     index = Index(shop)
     try:
-        return _taken_up(shop, index, anew=anew)
+        return with_mending(
+            lambda: refresh_records(shop, index, anew=anew, wait=_WAIT),
+            lambda again: mend(shop, index, again),
+        )
     finally:
         index.close()
 
@@ -338,20 +342,16 @@ def look(folder: Path, job: Callable[[Connection], Value]) -> Looked[Value]:
     """
     shop = open_shop(folder)
     index = Index(shop)
-    try:
-        _taken_up(shop, index)
+
+    def looked() -> Looked[Value]:
+        refresh_records(shop, index, wait=_WAIT)
         with index.reading() as connection:
             return Looked(job(connection), tuple(record_problems(connection)))
+
+    try:
+        return with_mending(looked, lambda again: mend(shop, index, again))
     finally:
         index.close()
-
-
-def _taken_up(shop: Shop, index: Index, *, anew: bool = False) -> TakenUp:
-    try:
-        return refresh_records(shop, index, anew=anew, wait=_WAIT)
-    except IndexDamagedError:
-        refresh(shop, index, wait=_WAIT)
-        return refresh_records(shop, index, wait=_WAIT)
 
 
 def check_text(what: str, text: str, longest: int = 400) -> None:

@@ -10,8 +10,9 @@ from pathlib import Path
 
 from author.errors import InputError
 from author.library.bases import Meeting, Together
+from author.library.damage import with_mending
 from author.library.database import Index
-from author.library.indexing import Refreshed, refresh
+from author.library.indexing import Refreshed, mend, refresh
 from author.library.listing import FileProblem, problems
 from author.library.record_index import RecordProblem, record_problems, refresh_records
 from author.library.shelving import Shelved, shelve, tidy
@@ -131,11 +132,19 @@ def reindex(
     done = refresh(
         shop, index, anew=anew, thorough=thorough, progress=progress, cancel=cancel or Cancel()
     )
-    refresh_records(shop, index, anew=thorough, progress=progress, cancel=cancel or Cancel())
-    with index.reading() as connection:
-        found, records = problems(connection), record_problems(connection)
-    index.close()
-    return Reindexed(index.shown, index.apart, done, tuple(found), tuple(records))
+
+    def looked() -> tuple[tuple[FileProblem, ...], tuple[RecordProblem, ...]]:
+        refresh_records(shop, index, anew=thorough, progress=progress, cancel=cancel or Cancel())
+        with index.reading() as connection:
+            return tuple(problems(connection)), tuple(record_problems(connection))
+
+    try:
+        found, records = with_mending(
+            looked, lambda again: mend(shop, index, again, progress=progress)
+        )
+    finally:
+        index.close()
+    return Reindexed(index.shown, index.apart, done, found, records)
 
 
 def watch(folder: Path, seconds: float, cancel: Cancel, tell: Callable[[Reindexed], None]) -> None:

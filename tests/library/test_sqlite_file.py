@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -10,11 +11,15 @@ from sqlalchemy.exc import DBAPIError
 
 from author.errors import MachineError
 from author.library import sqlite_store
-from author.library.damage import IndexDamagedError
+from author.library.damage import IndexDamagedError, with_mending
 from author.library.database import Index
 from author.library.query import Filters
+from author.library.shop import Shop
+from author.tasks import library_finding, library_records
 from author.tasks.library_finding import find_in
+from author.tasks.library_records import unit_list
 
+from .record_samples import content_of, job, lid_shop, sent
 from .shops import found, ids, looked_over, procedure, shop_of
 
 
@@ -84,3 +89,40 @@ def test_a_file_made_anew_under_a_reader_is_no_fault_of_the_disk(
         if replaced:
             index.file.unlink()
         raise DBAPIError("SELECT 1", None, failed)
+
+
+@pytest.mark.parametrize("often", [1, 2])
+def test_a_file_another_run_empties_between_looking_and_asking_is_asked_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, often: int
+) -> None:
+    shop = lid_shop(tmp_path / "shop")
+    sent(shop, job(content_of(shop)))
+    left = []
+
+    def emptied_after(real: Callable[..., object]) -> Callable[..., object]:
+        def looking(shop: Shop, index: Index, **named: object) -> object:
+            done = real(shop, index, **named)
+            if left:
+                left.pop()
+                spoilt(index.file, "empty")  # as it is while another run makes it anew
+            return done
+
+        return looking
+
+    for module, name in ((library_records, "refresh_records"), (library_finding, "refresh")):
+        monkeypatch.setattr(module, name, emptied_after(getattr(module, name)))
+    left[:] = [None] * often
+    assert [unit.name for unit in unit_list(shop.folder).value] == ["Bench drill BD-2"]
+    left[:] = [None]
+    assert ids(find_in(shop.folder, "tank", Filters(), 5).value) == ["tank-lid"]
+
+
+def test_an_index_that_is_no_use_time_and_again_is_given_up() -> None:
+    mended: list[bool] = []
+
+    def useless() -> None:
+        raise IndexDamagedError
+
+    with pytest.raises(MachineError, match="being built anew"):
+        with_mending(useless, mended.append)
+    assert mended[:2] == [False, True]
