@@ -22,9 +22,10 @@ from starlette.types import Receive, Scope, Send
 from author.errors import ReelwrightError
 from author.library.shop import open_shop
 from author.serve.guards import Doorway, TooMuchError, bounded, guard, too_much, with_proxies
-from author.serve.making_ahead import MakingAhead
+from author.serve.page_maker import PageMaker
 from author.serve.problems import HANDLERS, fault
 from author.serve.remembering import Remembered
+from author.serve.rendering import read_templates
 from author.serve.rights import Rule, rule_of
 from author.serve.sessions import Sessions
 from author.serve.settings import Settings
@@ -66,11 +67,12 @@ def create_app(folder: Path, settings: Settings) -> Starlette:
     routes = [_guarded(route, settings) for module in modules for route in module.ROUTES]
     index = StandingIndex(shop, settings.look_every)
     audit = StandingAudit(shop.folder, settings.audit_age)
+    maker = PageMaker(shop, audit, lambda: app.state.under_way == 0) if settings.ahead else None
     app = Starlette(
         routes=routes,
         exception_handlers=HANDLERS,
         middleware=[*with_proxies(settings), Middleware(Doorway)],
-        lifespan=_kept(index, audit, MakingAhead(shop, audit) if settings.ahead else None),
+        lifespan=_kept(index, audit, maker),
     )
     app.router.redirect_slashes = False
     app.state.shop = shop.folder
@@ -78,6 +80,8 @@ def create_app(folder: Path, settings: Settings) -> Starlette:
     app.state.settings = settings
     app.state.index = index
     app.state.audit = audit
+    app.state.maker = maker
+    app.state.under_way = 0
     app.state.on_hold = UnitsOnHold(shop.folder)
     app.state.sessions = Sessions(shop, settings)
     app.state.kept = Remembered(_KEPT_BYTES)
@@ -101,11 +105,14 @@ class Guarded:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
         request = Request(scope, bounded(receive, self.rule.most, self._body_time), send)
+        state = request.app.state
+        state.under_way += 1
         try:
             answer = await self._answer(request)
         except ClientDisconnect:
             return
         finally:
+            state.under_way -= 1
             await request.close()
         await answer(scope, receive, send)
 
@@ -149,21 +156,22 @@ def rules(app: Starlette) -> dict[tuple[str, str], Rule]:
 
 
 def _kept(
-    index: StandingIndex, audit: StandingAudit, ahead: MakingAhead | None
+    index: StandingIndex, audit: StandingAudit, maker: PageMaker | None
 ) -> Callable[[Starlette], Any]:
     @contextlib.asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
         anyio.to_thread.current_default_thread_limiter().total_tokens = _AT_ONCE
         app.state.hashing = anyio.CapacityLimiter(_HASHES_AT_ONCE)
+        read_templates()
         index.start()
         audit.start()
-        if ahead is not None:
-            ahead.start()
+        if maker is not None:
+            maker.start()
         try:
             yield
         finally:
-            if ahead is not None:
-                await run_in_threadpool(ahead.stop)
+            if maker is not None:
+                await run_in_threadpool(maker.stop)
             await run_in_threadpool(audit.stop)
             await run_in_threadpool(index.stop)
 

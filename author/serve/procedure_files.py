@@ -17,6 +17,7 @@ from starlette.types import Receive, Scope, Send
 from author.library.shop import Shop
 from author.serve.bench_bands import with_bands
 from author.serve.in_force import InForce, in_force, revision_view, why_no_job
+from author.serve.page_maker import prepare
 from author.serve.problems import problem
 from author.serve.procedure_view import View, has_page, view_of
 from author.serve.published import PAGE_FILE, Publication, open_published
@@ -168,6 +169,7 @@ def _shop(request: Request) -> Shop:
 def _view(request: Request) -> View:
     """Return the revision an address is of: by its number, or the one in force."""
     shop, name = _shop(request), request.path_params["procedure"]
+    prepare(request)
     number = request.path_params.get("revision")
     if number is not None:
         return revision_view(shop, name, number)

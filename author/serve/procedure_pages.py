@@ -22,6 +22,7 @@ from author.procedure.orders import Job, order_sheet
 from author.serve.find_pages import procedure_path
 from author.serve.in_force import InForce, in_force, older_revisions, revision_view, why_no_job
 from author.serve.near_graph import Before, Naming, after_unfit, demands_of, graph_before, naming
+from author.serve.page_maker import prepare
 from author.serve.procedure_view import (
     Head,
     View,
@@ -65,6 +66,7 @@ _RULES = {
 def procedure_page(request: Request) -> Response:
     """Show the revision of a procedure that is in force."""
     shop, name = _shop(request), request.path_params["procedure"]
+    prepare(request)
     force = in_force(shop, name)
     return _shown(request, force, view_of(shop, name, force.place))
 
@@ -73,6 +75,7 @@ def procedure_page(request: Request) -> Response:
 def revision_page(request: Request) -> Response:
     """Show a revision: one that is worked on, in force, or an older one."""
     shop, name = _shop(request), request.path_params["procedure"]
+    prepare(request)
     view = revision_view(shop, name, request.path_params["revision"])
     return _shown(request, in_force(shop, name), view)
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.contract.yaml_text import MAX_BYTES
-from author.errors import InputError
+from author.errors import InputError, ReelwrightError
 from author.library.quick_reader import read_document
 from author.library.shop import REVISIONS, Shop
 from author.procedure.document import Procedure, State
@@ -183,6 +183,20 @@ def make(shop: Shop, procedure: str) -> Made:
 def take(made: Made) -> None:
     """Have something shown that was made, for as long as its files stay as they were."""
     _SHOWN.put(made.key, made, len(made.packed) + _BESIDE_BODY)
+    _HEADS.put(made.key[:-1], made.head)
+
+
+def is_known(shop: Shop, procedure: str) -> bool:
+    """Whether the present revision of a procedure was read, and its file stayed as it was.
+
+    So it is, too, where the library does not hold it, or it cannot be read: there is nothing
+    to be made.
+    """
+    try:
+        with _opened(shop, procedure, None) as stream:
+            return _HEADS.get(known_by(os.fstat(stream.fileno()))) is not None
+    except ReelwrightError:
+        return True
 
 
 def has_room() -> bool:

@@ -131,6 +131,12 @@ def templates() -> Environment:
     return made
 
 
+def read_templates() -> None:
+    """Read the templates of all pages, which else happens while the first readers wait."""
+    for name in templates().list_templates():
+        templates().get_template(name)
+
+
 def _sentence(text: str) -> Markup:
     """Return a text with a full stop, unless it ends a sentence already."""
     return escape(text) if text[-1:] in ".!?:" else escape(text) + "."

@@ -28,7 +28,7 @@ class Settings:
         look_every: seconds between two looks for procedures that have changed.
         audit_age: seconds after which all files of a procedure are read and held against its
             signatures again, though none seems changed.
-        ahead: whether pages are made before anybody asks for them.
+        ahead: whether a process of its own makes pages, those nobody asked for too.
         clock: seconds that only run forward.
     """
 

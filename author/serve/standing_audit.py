@@ -6,7 +6,7 @@ import contextlib
 import os
 import threading
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -91,6 +91,10 @@ class StandingAudit:
 
     Every file is read again when the name, size, time or place on the disk of any of them has
     changed, and in any case after a while.
+
+    Attributes:
+        before_reading: told of each procedure of a list that is about to be read; it may
+            ``take`` what another process finds of it.
     """
 
     def __init__(self, folder: Path, longest: float) -> None:
@@ -104,6 +108,7 @@ class StandingAudit:
         self._more = threading.Condition()
         self._stopping = False
         self._thread: threading.Thread | None = None
+        self.before_reading: Callable[[str], None] = lambda _: None
 
     def start(self) -> None:
         """Begin to hold procedures that were shown in a list against their signatures."""
@@ -170,6 +175,7 @@ class StandingAudit:
                 procedure = self._asked.pop()
             began = time.monotonic()
             with contextlib.suppress(ReelwrightError):  # the procedure's own page tells it
+                self.before_reading(procedure)
                 self.of(procedure)
             # A server that has just started has answers to give meanwhile.
             with self._more:
