@@ -27,7 +27,7 @@ from author.serve.standing_audit import Found, StandingAudit
 _LOG = logging.getLogger("reelwright.serve")
 _FIRST_WAIT = 1.0
 """Seconds a server answers before the process is begun."""
-_PLACES = 2
+_PLACES = 3
 """So many are served or wait at one time; whoever finds no place makes the page himself."""
 _PATIENCE = 0.5
 """Seconds for which anybody waits for another's procedure to be made."""
