@@ -47,7 +47,8 @@ def record_command(shop: Path, files: tuple[Path, ...], by: str, as_json: bool) 
 
     Each is held against the very procedure file it was made with: the current one, an older
     revision, or what was published of them. The same record is kept once, however often it is
-    sent; a later state of the same job takes the place of the earlier, and both are kept.
+    sent; a later state of the same job takes the place of the earlier, and both are kept. A
+    finished one gives way to no other than a finished one that has all of its readings.
     """
     from author.tasks.library_people import sender_notes
     from author.tasks.library_records import keep_files

@@ -7,7 +7,9 @@ from typing import TypeVar
 
 from author.errors import MachineError
 
-_TRIES = 5
+_TRIES = 8
+_SOUND_BY_LOOK = 3
+"""So often an index that looks sound may have been in the making at the wrong moment."""
 
 Value = TypeVar("Value")
 
@@ -25,7 +27,8 @@ def with_mending(job: Callable[[], Value], mend: Callable[[bool], object]) -> Va
     Args:
         job: what to do.
         mend: mends the index, or waits until another run has done so. It is told whether that
-            did not help before: then the index has to be built anew, however sound it looks.
+            did not help time and again: then the index has to be built anew, however sound it
+            looks.
 
     Raises:
         MachineError: if it is no use time and again.
@@ -34,5 +37,5 @@ def with_mending(job: Callable[[], Value], mend: Callable[[bool], object]) -> Va
         try:
             return job()
         except IndexDamagedError:
-            mend(trial > 0)
+            mend(trial >= _SOUND_BY_LOOK)
     raise MachineError("the index is being built anew", remedy="Wait a moment, and do it again")

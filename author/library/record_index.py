@@ -7,17 +7,18 @@ from the files: an index that is rebuilt is the one that was kept up.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlalchemy import Connection, delete, func, insert, select, update
+from sqlalchemy import Connection, delete, func, insert, select
 
 from author.errors import InputError
 from author.library.answers import numbered
 from author.library.database import Index
 from author.library.record_rows import Rows, rows_of
+from author.library.record_states import choose_latest
 from author.library.record_tables import (
     RECORD_DETAILS,
     RECORD_TABLES,
@@ -213,7 +214,7 @@ def _remove(connection: Connection, places: Sequence[str]) -> None:
     for table in RECORD_DETAILS:
         connection.execute(delete(table).where(table.c.file.in_(ids)))
     connection.execute(delete(record_files).where(record_files.c.id.in_(ids)))
-    _choose_latest(connection, jobs)
+    choose_latest(connection, jobs)
 
 
 def _write(connection: Connection, index: Index, batch: Sequence[tuple[str, Rows]]) -> int:
@@ -241,25 +242,9 @@ def _write(connection: Connection, index: Index, batch: Sequence[tuple[str, Rows
             connection.execute(insert(table), lines)
         if table is job_records:
             jobs = [line["job"] for line in lines]
-    _choose_latest(connection, jobs)
+    choose_latest(connection, jobs)
     _commit(connection, index)
     return len(batch)
-
-
-def _choose_latest(connection: Connection, jobs: Iterable[str]) -> None:
-    """Mark the newest state of some jobs: the one with most in it, then the last that came."""
-    own = job_records.c
-    some = sorted(set(jobs))
-    rows = connection.execute(
-        select(own.job, own.file)
-        .where(own.job.in_(some))
-        .order_by(own.job, own.entries, own.number, own.sent_at, own.key)
-    )
-    newest = {row.job: row.file for row in rows}
-    connection.execute(update(job_records).where(own.job.in_(some)).values(latest=False))
-    connection.execute(
-        update(job_records).where(own.file.in_([*newest.values()])).values(latest=True)
-    )
 
 
 def _commit(connection: Connection, index: Index) -> None:

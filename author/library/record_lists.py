@@ -42,7 +42,7 @@ class JobDone:
         notes: how many things have to be told beside it.
         sent_by: who sent it.
         sent_at: when.
-        latest: whether no later state of the job is there.
+        latest: whether it is the state of the job that is gone by.
     """
 
     slug: str
@@ -163,7 +163,8 @@ def jobs_of(connection: Connection, slug: str | None = None) -> list[JobDone]:
 def _job(row: Row[Any]) -> JobDone:
     return JobDone(
         row.slug, row.key, row.procedure, row.revision, row.title, row.data, row.began,
-        row.ended, row.outcome, tuple(row.workers.split("\n")), row.hours, row.notes,
+        row.ended, row.outcome, tuple(row.workers.split("\n")), row.hours,
+        row.notes + row.disputed,
         row.sent_by, row.sent_at, row.latest,
     )  # fmt: skip
 

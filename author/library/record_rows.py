@@ -173,6 +173,7 @@ def _about(kept: KeptRecord, notes: int) -> Row:
         "sent_by": kept.sent.sent_by,
         "sent_at": kept.sent.sent_at,
         "latest": False,
+        "disputed": False,
     }
 
 

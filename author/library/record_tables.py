@@ -8,7 +8,7 @@ from sqlalchemy import Boolean, Column, Index, Integer, Table
 
 from author.library.tables import Letters, metadata
 
-RECORDS_VERSION = 2
+RECORDS_VERSION = 3
 """Counted up when these tables or what is kept in them change; they are then filled anew."""
 VERSION_NOTE = "records version"
 
@@ -56,8 +56,10 @@ job_records = Table(
     Column("sent_by", Letters, nullable=False),
     Column("sent_at", Letters, nullable=False),
     Column("latest", Boolean, nullable=False),
+    Column("disputed", Boolean, nullable=False),
 )
-"""``latest`` is the newest state of its job; the others are superseded."""
+"""``latest`` is the state of its job that is gone by; the others are superseded. ``disputed``
+are it and each other finished state that has readings it has not."""
 
 record_readings = Table(
     "record_readings",

@@ -125,21 +125,24 @@ class Keeping:
         kept: the record in the library.
         did: ``new``, or ``had`` where the library had it already.
         near: units of the library that are spelled almost like its own, name and serial number.
+        otherwise: what other states of its job have to do with it, a sentence each.
     """
 
     kept: KeptRecord
     did: Literal["new", "had"]
     near: tuple[str, ...] = ()
+    otherwise: tuple[str, ...] = ()
 
     @property
     def notes(self) -> tuple[str, ...]:
         """What has to be told beside it, a sentence each without full stop."""
+        told = (*self.otherwise, *self.kept.notes())
         if not self.near:
-            return self.kept.notes()
+            return told
         record = self.kept.record
         unit = record.unit if record.serial is None else f"{record.unit}, {record.serial}"
         said = f"'{unit}' is a unit of its own, spelled almost like {'; '.join(self.near)}"
-        return (*self.kept.notes(), said)
+        return (*told, said)
 
 
 def unit_slug(name: str, serial: str | None) -> str:

@@ -46,21 +46,28 @@ def _bands(request: Request, view: View, force: InForce, closed: str | None) -> 
     if force.unread:
         said = ": work goes by this revision" if force.is_ruled else ""
         yield f"The newer file of this procedure cannot be read{said}"
-    _, demands, _, uses = around(request, name)
-    before = unfit_of(demands, stands_of(request, name, demands, uses))
+    before = unfit_before(request)
     if before:
-        some = [f"{one.first.title or one.first.id}: {why}" for one, why in before]
-        yield f"Not fit, and to be done before this: {_first(some)}"
+        yield f"Not fit, and to be done before this: {first_of(before)}"
     after = [f"{title or id_}: {why}" for id_, title, why in after_of(request, name)]
     if after:
-        yield f"Not fit, and to be done after this: {_first(after)}"
+        yield f"Not fit, and to be done after this: {first_of(after)}"
     on_hold = request.app.state.on_hold.of(name, view.head.unit)
     if on_hold is None:
         yield "Whether units are on hold cannot be told now: ask before a unit is used"
     elif on_hold:
-        yield f"On hold, not to be used: {_first([one.title for one in on_hold])}"
+        yield f"On hold, not to be used: {first_of([one.title for one in on_hold])}"
 
 
-def _first(some: Sequence[str]) -> str:
+def unfit_before(request: Request) -> list[str]:
+    """Return what has to be done before the procedure of a path and is not fit, and why."""
+    name = request.path_params["procedure"]
+    _, demands, _, uses = around(request, name)
+    unfit = unfit_of(demands, stands_of(request, name, demands, uses))
+    return [f"{one.first.title or one.first.id}: {why}" for one, why in unfit]
+
+
+def first_of(some: Sequence[str]) -> str:
+    """Return the first of some words in one line, and how many more there are."""
     more = len(some) - _MOST
     return "; ".join(some[:_MOST]) + (f"; and {more} more" if more > 0 else "")

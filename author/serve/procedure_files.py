@@ -15,7 +15,7 @@ from starlette.routing import Route
 from starlette.types import Receive, Scope, Send
 
 from author.library.shop import Shop
-from author.serve.bench_bands import with_bands
+from author.serve.bench_bands import first_of, unfit_before, with_bands
 from author.serve.in_force import InForce, in_force, revision_view, why_no_job
 from author.serve.page_maker import prepare
 from author.serve.problems import problem
@@ -154,11 +154,19 @@ def standing(request: Request) -> Response:
 
 
 def _told(request: Request, view: View, closed: str | None) -> dict[str, object]:
-    """Return why no job is begun by a revision, and the units on hold, None if none can tell."""
+    """Return what keeps a job from being begun by a revision, or is asked about before.
+
+    ``closed`` is why none is begun, ``held`` the units on hold (None if that cannot be told),
+    ``unfit`` what has to be done before and is not fit.
+    """
     name = request.path_params["procedure"]
     on_hold = request.app.state.on_hold.of(name, view.head.unit)
     held = [{"title": one.title, "serial": one.serial} for one in on_hold or ()]
-    return {"closed": closed, "held": None if on_hold is None else held}
+    return {
+        "closed": closed,
+        "held": None if on_hold is None else held,
+        "unfit": first_of(unfit_before(request)),
+    }
 
 
 def _shop(request: Request) -> Shop:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar, cast
@@ -16,10 +16,10 @@ from starlette.routing import Route
 
 from author.errors import FileErrors, InputError, MachineError
 from author.library.known_people import people_of
-from author.library.near_units import near_units
 from author.library.record_lists import OUTCOMES, UnitFinding
 from author.library.records import RECORD_FILES, Keeping
 from author.library.releases import Releaser
+from author.library.run_rules import TREND
 from author.library.run_series import Phase, Series
 from author.library.shop import open_shop
 from author.procedure.review import same_name
@@ -43,6 +43,7 @@ from author.tasks.library_records import (
     spec_list,
     unit_list,
     unit_report,
+    with_surroundings,
 )
 from author.tasks.run_chart import chart_words, run_chart
 
@@ -226,25 +227,17 @@ def _taken(request: Request, data: bytes) -> Response:
         "by": kept.sent.sent_by,
         "unit": unit,
         "record": record_path(kept.slug, kept.key),
-        "notes": list(_with_near(request, done).notes),
+        "notes": list(_with_surroundings(request, done).notes),
     }
     return JSONResponse(told, 201 if done.did == "new" else 200)
 
 
-def _with_near(request: Request, done: Keeping) -> Keeping:
-    """Return what became of a record with the units that are spelled almost like its own."""
-    kept = done.kept
-    if done.did != "new":
-        return done
-    unit, serial = kept.record.unit, kept.record.serial
+def _with_surroundings(request: Request, done: Keeping) -> Keeping:
+    """Return what became of a record with what the library has beside it."""
     try:
-        near = look(_shop(request), lambda rows: near_units(rows, kept.slug, unit, serial)).value
-    except (
-        InputError,
-        MachineError,
-    ):  # it is kept: an index that cannot be asked must not deny that
-        return done
-    return replace(done, near=near)
+        return look(_shop(request), lambda rows: with_surroundings(rows, done)).value
+    except (InputError, MachineError):
+        return done  # it is kept: an index that cannot be asked must not deny that
 
 
 @open_to("reader")
@@ -314,7 +307,7 @@ def spec_page(request: Request) -> Response:
     ]
     return page(
         request, "record_spec.html.jinja", series=series, choice=choice, positions=positions,
-        rows=rows[::-1], words=chart_words(series), record_path=record_path,
+        few=TREND, rows=rows[::-1], words=chart_words(series), record_path=record_path,
         unit_path=unit_path,
     )  # fmt: skip
 

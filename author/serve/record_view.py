@@ -182,6 +182,9 @@ def _tags(record: JobRecord, known: Known) -> Iterator[Line]:
     words = {one.id: one.what for one in known.procedure.findings}
     for one in record.tags_hung:
         yield Line(f"{words.get(one.finding, one.finding)}: {one.by}, {_at(one.at)}")
+    for found in record.findings:
+        if found.tagged_by is not None:
+            yield Line(f"{found.what}: {found.tagged_by}")
 
 
 def _closed(record: JobRecord, known: Known) -> Iterator[Line]:

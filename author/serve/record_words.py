@@ -45,13 +45,25 @@ def unit_words(connection: Connection) -> dict[str, str]:
         .distinct()
     ):
         refused[row.slug, _GONE if row.superseded else row.phase] += 1
+    looked = connection.execute(
+        select(job.slug, func.count().label("jobs"))
+        .where(job.latest, or_(job.notes > 0, job.disputed))
+        .group_by(job.slug)
+    )
+    to_look_at = {row.slug: row.jobs for row in looked}
     return {
-        slug: "; ".join(_unit(jobs, *(refused[slug, kind] for kind in ("as_left", _FOUND, _GONE))))
+        slug: "; ".join(
+            _unit(
+                jobs,
+                to_look_at.get(slug, 0),
+                *(refused[slug, kind] for kind in ("as_left", _FOUND, _GONE)),
+            )
+        )
         for slug, jobs in standing.items()
     }
 
 
-def _unit(jobs: Counter[str], left: int, found: int, gone: int) -> Iterator[str]:
+def _unit(jobs: Counter[str], looked: int, left: int, found: int, gone: int) -> Iterator[str]:
     """Yield how the jobs on a unit stand: how many of each, and in how many one was rejected."""
     only = sum(jobs.values()) == 1
     some = ((jobs[name], words) for name, words in OUTCOMES.items() if jobs[name])
@@ -65,6 +77,8 @@ def _unit(jobs: Counter[str], left: int, found: int, gone: int) -> Iterator[str]
     for count, words in ((left, ""), (found, " as found")):
         if count:
             yield f"a reading rejected{words}{'' if only else f' in {count}'}"
+    if looked:
+        yield f"something to look at{'' if only else f' in {looked}'}"
 
 
 def job_words(connection: Connection, slug: str) -> dict[str, str]:

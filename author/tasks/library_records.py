@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -16,6 +16,7 @@ from author.library.answers import Answer, answer
 from author.library.damage import with_mending
 from author.library.database import Index
 from author.library.indexing import mend
+from author.library.known_people import KnownPeople, people_of
 from author.library.near_units import near_units
 from author.library.record_asked import Asked, find_question, questions_of
 from author.library.record_hours import HoursSeen, hours_of
@@ -38,6 +39,7 @@ from author.library.record_lists import (
     units_of,
 )
 from author.library.record_specs import SpecRead, specs_read
+from author.library.record_states import said_otherwise
 from author.library.records import Keeping, KeptRecord, keep_record, read_kept
 from author.library.releases import Release, Releaser, release
 from author.library.run_series import Phase, Series, series_of
@@ -127,14 +129,24 @@ def keep_files(folder: Path, files: Sequence[Path], by: str) -> list[Keeping]:
     done = [keep(folder, read_bytes(file), name=str(file), by=by) for file in files]
 
     def ask(rows: Connection) -> list[Keeping]:
-        return [replace(one, near=_near(rows, one)) for one in done]
+        return [with_surroundings(rows, one) for one in done]
 
     return look(folder, ask).value
 
 
-def _near(rows: Connection, one: Keeping) -> tuple[str, ...]:
-    record = one.kept.record
-    return near_units(rows, one.kept.slug, record.unit, record.serial) if one.did == "new" else ()
+def with_surroundings(rows: Connection, one: Keeping) -> Keeping:
+    """Return what became of a record with what the library has beside it.
+
+    Args:
+        rows: connection to the index, in which the record is.
+        one: what became of it.
+    """
+    kept = one.kept
+    otherwise = tuple(said_otherwise(rows, kept.slug, kept.key))
+    near: tuple[str, ...] = ()
+    if one.did == "new":
+        near = near_units(rows, kept.slug, kept.record.unit, kept.record.serial)
+    return replace(one, near=near, otherwise=otherwise)
 
 
 def unit_list(folder: Path) -> Looked[list[UnitSeen]]:
@@ -188,6 +200,7 @@ def record_report(folder: Path, slug: str, key: str) -> RecordReport:
     """
     shop = open_shop(folder)
     kept = read_kept(shop, slug, key)
+    strange = tuple(_strange(people_of(shop), kept))
 
     def ask(rows: Connection) -> RecordReport:
         jobs = {one.key: one for one in jobs_of(rows, slug)}
@@ -200,13 +213,22 @@ def record_report(folder: Path, slug: str, key: str) -> RecordReport:
         asked = questions_of(rows)
         return RecordReport(
             kept,
-            kept.notes(),
+            (*said_otherwise(rows, slug, key), *kept.notes(), *strange),
             same[0] if same else key,
             tuple(findings_in(rows, slug, key)),
             tuple(one for one in asked if (one.slug, one.key) == (slug, key)),
         )
 
     return look(folder, ask).value
+
+
+def _strange(people: KnownPeople, kept: KeptRecord) -> Iterator[str]:
+    """Yield who allowed or witnessed something and is nobody the library knows, no full stop."""
+    record = kept.record
+    allowed = [one.approved_by for one in record.deviations if one.approved_by is not None]
+    for name in people.strange([*allowed, *(one.by for one in record.witnessed)]):
+        did = "allowed something" if name in allowed else "is named as a witness"
+        yield f"“{name}”, who {did}, is nobody the library knows"
 
 
 def release_finding(

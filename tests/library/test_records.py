@@ -17,7 +17,7 @@ from author import storage
 from author.contract import read_procedure
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import FileErrors, InputError, MachineError
-from author.library import record_index, records
+from author.library import accounts, record_index, records
 from author.library.database import Index
 from author.library.indexing import refresh
 from author.library.manifest import with_state
@@ -97,6 +97,63 @@ def test_a_record_is_kept_to_the_byte_with_who_sent_it(shop: Shop) -> None:
     again = keep(shop.folder, json.dumps(plain).encode(), name="x", by="Somebody")
     assert (again.did, again.kept.sent.sent_by) == ("had", "M. P.")
     assert len(unit_report(shop.folder, "Bench drill BD-2").value.jobs) == 1
+
+
+def _states(shop: Shop) -> list[tuple[str, bool, int]]:
+    """Return outcome, whether it is gone by, and things to look at, in the order they came."""
+    jobs = unit_report(shop.folder, "Bench drill BD-2").value.jobs
+    return [(one.outcome, one.latest, one.notes) for one in reversed(jobs)]
+
+
+def test_a_finished_record_gives_way_only_to_one_that_has_all_of_its_readings(shop: Shop) -> None:
+    content = content_of(shop)
+    half = job(content, outcome="open", ended=None, readings="none")
+    done = job(content, readings=[reading("5.00")])
+    other = job(content, readings=[reading("5.90"), reading("5.90")])
+    more = job(content, readings=[reading("5.00"), reading("5.10")])
+    assert keep_files(shop.folder, [_saved(shop, half)], "M. P.")[0].otherwise == ()
+    keep_files(shop.folder, [_saved(shop, done)], "M. P.")
+    assert _states(shop) == [("open", False, 0), ("done", True, 0)]
+    # A copy of the half-done job that was gone on with elsewhere, with more in it than the whole.
+    gone_on = half | {"readings": [reading("5.20"), reading("5.30")]}
+    said = keep_files(shop.folder, [_saved(shop, gone_on)], "K. O.")[0].notes
+    assert any("The record of this job that is gone by was sent by M. P." in one for one in said)
+    assert [one[:2] for one in _states(shop)] == [("open", False), ("done", True), ("open", False)]
+    # Other numbers, said to be finished: the first stays, and both say so.
+    said = keep_files(shop.folder, [_saved(shop, other)], "K. O.")[0].notes
+    assert any("that one is gone by, not this" in one for one in said)
+    assert _states(shop)[1] == ("done", True, 1)
+    assert _states(shop)[3] == ("done", False, 1)
+    first = unit_report(shop.folder, "Bench drill BD-2").value.jobs[2]
+    told = record_report(shop.folder, first.slug, first.key).notes
+    assert any("Another finished record of this job has other readings" in one for one in told)
+    # What was added to the finished one takes its place.
+    keep_files(shop.folder, [_saved(shop, more)], "M. P.")
+    assert [one[1] for one in _states(shop)] == [False, False, False, False, True]
+    before = rows(shop)
+    take_up(shop.folder, anew=True)
+    assert rows(shop) == before
+
+
+def _saved(shop: Shop, plain: Plain) -> Path:
+    file = shop.folder.parent / "record.json"
+    file.write_bytes(as_bytes(plain))
+    return file
+
+
+def test_whoever_allowed_something_and_is_unknown_is_told(shop: Shop) -> None:
+    passed = {
+        "step": "fit", "what": "The saw was not locked out", "reason": "In a hurry",
+        "approved_by": "Zz",
+    }  # fmt: skip
+    own = read_procedure(shop.place_of(NAME)).procedure
+    passed["step"] = next(own.placed_steps()).step.id
+    kept = sent(shop, job(content_of(shop), deviations=[passed])).kept
+    report = record_report(shop.folder, kept.slug, kept.key)
+    assert not any("nobody the library knows" in one for one in report.notes)
+    accounts.add(shop, "K. Keeper", ("keeper",), "plane spruce kettle nine")
+    report = record_report(shop.folder, kept.slug, kept.key)
+    assert "“Zz”, who allowed something, is nobody the library knows" in report.notes
 
 
 def test_yaml_records_are_kept_too(shop: Shop) -> None:

@@ -110,7 +110,7 @@ def test_what_has_not_changed_is_not_sent_again(shelf: Desk) -> None:
 def test_the_work_page_learns_where_records_go(reader: Desk) -> None:
     assert reader.get(f"{BASE}/page").headers["location"].endswith("/page/index.html")
     answer = reader.get(f"{BASE}/page/index.html")
-    standing = "{&#34;closed&#34;: null, &#34;held&#34;: []}"
+    standing = "{&#34;closed&#34;: null, &#34;held&#34;: [], &#34;unfit&#34;: &#34;&#34;}"
     place = (
         f'content="{BASE}/records" data-token="{reader.token()}" '
         f'data-ask="{BASE}/standing?revision=2" data-standing="{standing}"'

@@ -69,6 +69,8 @@ def test_the_bench_page_says_what_is_not_fit_and_which_units_are_on_hold(here: D
     page = here.get(f"/procedures/{NAME}/page/index.html").text
     assert "Not fit, and to be done before this: Old one: it is withdrawn" in page
     assert "Not fit, and to be done after this: Old one: it is withdrawn" in page
+    asked = here.get(f"/procedures/{NAME}/standing?revision=1").json()
+    assert asked["unfit"] == "Old one: it is withdrawn"  # the page asks before a job is begun
     said = head(here, f"/procedures/{NAME}")
     assert "What has to be done after it is not fit to work by: ask before you begin." in said
     assert re.search(r"On hold, not to be used: [^<]+</strong>", page)
@@ -82,7 +84,8 @@ def test_a_unit_whose_last_job_was_stopped_is_told_and_asked_about(here: Desk) -
     here.client.app.state.on_hold.forget()  # type: ignore[attr-defined]
     ask = f"/procedures/{NAME}/standing?revision=1"
     title = "Bench drill BD-2, 7 (its last job was stopped)"
-    assert here.get(ask).json() == {"closed": None, "held": [{"title": title, "serial": "7"}]}
+    held = [{"title": title, "serial": "7"}]
+    assert here.get(ask).json() == {"closed": None, "held": held, "unfit": ""}
     assert "was stopped before its end" in plain(here.get(f"/units/{slug}").text)
     sent(shop, job(content_of(shop), 2))
     here.client.app.state.on_hold.forget()  # type: ignore[attr-defined]

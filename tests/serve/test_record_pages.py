@@ -109,7 +109,9 @@ def test_a_job_is_told_with_how_it_ended_and_what_was_rejected(
     )
     assert done.startswith(" finished Demo data 1 reading rejected, 1 rejected as found.")
     said = "1 finished, 1 stopped before its end, 1 still open; a reading rejected in 1; "
-    assert f"08:00 : {said}a reading rejected as found in 1." in _words(reader, "/units")
+    assert f"08:00 : {said}a reading rejected as found in 1; something to look at in 1." in _words(
+        reader, "/units"
+    )
 
 
 def _words(desk: Desk, path: str) -> str:
@@ -288,6 +290,7 @@ def test_the_examples_are_kept_and_shown_whole(shop: Path, reader: Desk, file: P
         *record.deviations, *record.observations, *record.witnessed, *record.ways_taken,
         *record.rounds_tightened, *record.parts_used, *record.tags_hung, *record.close_outs,
         *record.instruments, *record.made_ready, *record.hazards_read,
+        *(one for one in record.findings if one.tagged_by),
     ]  # fmt: skip
     sheet = job_sheet(done.kept)
     assert sum(len(lines) for _, lines in sheet.lists) == len(lists)

@@ -58,6 +58,7 @@
       alert(`${now.closed} No job is begun by it. Load the page again.`);
       return false;
     }
+    if (now.unfit && !confirm(`Not fit, and to be done before this: ${now.unfit}. Is it done in another way, and does whoever answers for the work know?`)) return false;
     if (!now.held) return confirm("Whether this unit is on hold cannot be told now. Have you asked whoever answers for it?");
     const found = meant(document.getElementById("who-serial").value);
     if (!found.length) return true;
