@@ -1,6 +1,6 @@
 """Measures proposals on narrations with gold marks.
 
-    python tests/benchmarks/bench_proposals.py [build|further|measure] [--mistakes] [NAME…]
+    python tests/benchmarks/bench_proposals.py [build|further|unfitted|measure] [--mistakes] [NAME…]
     python tests/benchmarks/bench_proposals.py --calibrate
 
 The first prints precision, recall and F1 of each measure, how confidence agrees with what was
@@ -43,9 +43,11 @@ def main(arguments: list[str]) -> None:
     if "--calibrate" in arguments:
         calibrate()
         return
-    half = next((one for one in ("measure", "further") if one in arguments), "build")
+    half = next((one for one in ("measure", "further", "unfitted") if one in arguments), "build")
     names = {
-        a for a in arguments if not a.startswith("-") and a not in {"build", "further", "measure"}
+        a
+        for a in arguments
+        if not a.startswith("-") and a not in {"build", "further", "unfitted", "measure"}
     }
     tally = Tally()
     said: list[Sentence] = []
