@@ -30,7 +30,9 @@ def with_bands(
     """
     said = list(_bands(request, view, force, closed))
     head = _HEAD if _HEAD in page else b"<body>"
-    bands = "".join(f'\n  <p class="tape"><strong>{escape(one)}</strong></p>' for one in said)
+    path = escape(f"/procedures/{request.path_params['procedure']}")
+    bands = f'\n  <p class="note live"><a href="{path}">This procedure in the library</a></p>'
+    bands += "".join(f'\n  <p class="tape"><strong>{escape(one)}</strong></p>' for one in said)
     page = page.replace(head, head + bands.encode(), 1)
     return page if closed is None else page.replace(_BEGIN, b"disabled")
 
@@ -39,8 +41,6 @@ def _bands(request: Request, view: View, force: InForce, closed: str | None) -> 
     name = request.path_params["procedure"]
     if closed is not None:
         yield f"{closed} Here only to end a job that is under way"
-    if view.behind:
-        yield "Published before the last change of the procedure: do not begin by it"
     if view.place != force.place:
         return
     if force.unread:

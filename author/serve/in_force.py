@@ -137,7 +137,12 @@ def why_no_job(force: InForce, view: View, held: Held) -> str | None:
         return f"It is {words(head.state)}."
     if head.state == "approved" and stands == "unsigned" and held.keyed:
         return "It says approved, and nobody has signed it."
+    return _not_published(view)
+
+
+def _not_published(view: View) -> str | None:
+    """Return that what is published is not what the file says now; None if it is."""
     published = view.published
-    if has_page(published) and published is not None and published.revision != head.revision:
+    if has_page(published) and published is not None and published.revision != view.head.revision:
         return f"What is published is revision {published.revision}: publish this one."
-    return None
+    return "It was changed after it was published: publish it again." if view.behind else None

@@ -118,9 +118,11 @@ def work_file(request: Request) -> Response:
     with open_published(shop, published, name) as stream:
         data = stream.read()
     ask = f"/procedures/{procedure}/standing?revision={view.head.revision}"
+    who = "" if request.state.no_accounts else request.state.person.name
     told = (
         f'<meta name="shop-library" content="/procedures/{escape(published.procedure)}/records" '
         f'data-token="{escape(request.state.token)}" data-ask="{escape(ask)}" '
+        f'data-person="{escape(who)}" '
         f'data-standing="{escape(json.dumps(_told(request, view, closed)))}">\n'
         f'<script src="/static/{BENCH_SCRIPT}"></script>\n'
     )

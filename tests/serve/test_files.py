@@ -113,11 +113,12 @@ def test_the_work_page_learns_where_records_go(reader: Desk) -> None:
     standing = "{&#34;closed&#34;: null, &#34;held&#34;: [], &#34;unfit&#34;: &#34;&#34;}"
     place = (
         f'content="{BASE}/records" data-token="{reader.token()}" '
-        f'data-ask="{BASE}/standing?revision=2" data-standing="{standing}"'
+        f'data-ask="{BASE}/standing?revision=2" data-person="R. Reader" data-standing="{standing}"'
     )
     script = '<script src="/static/bench.js"></script>'
     meta = f'<meta name="shop-library" {place}>\n{script}\n</head>'
-    assert answer.text == PAGE.decode().replace("</head>", meta)
+    back = f'<body>\n  <p class="note live"><a href="{BASE}">This procedure in the library</a></p>'
+    assert answer.text == PAGE.decode().replace("</head>", meta).replace("<body>", back)
     here = "http://127.0.0.1:8420"
     policy = WORK_POLICY.format(
         records=f"{here}{BASE}/records",

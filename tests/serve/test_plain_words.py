@@ -47,8 +47,12 @@ def test_a_page_published_before_the_last_change_is_told_of(here: Desk) -> None:
     changed = procedure("guard-clips", "Renew the guard clips", action("Pull the clip off"))
     put(here.folder / "procedures" / "guard-clips", changed)
     assert BEHIND in plain(here.get("/procedures/guard-clips").text)
-    page = here.get("/procedures/guard-clips/page/index.html").text
-    assert '<p class="tape"><strong>Published before the last change' in page
+    page = here.get("/procedures/guard-clips/page/index.html")
+    assert page.status_code == 409
+    said = "It was changed after it was published: publish it again."
+    assert said in plain(page.text)
+    page = here.get("/procedures/guard-clips/page/index.html?all-the-same=yes")
+    assert f'<p class="tape"><strong>{said} Here only to end a job' in page.text
     put_published(here.folder, "guard-clips")
     assert BEHIND not in plain(here.get("/procedures/guard-clips").text)
 

@@ -22,8 +22,10 @@ from page.test_page_browser import Tab
 from playwright.sync_api import Browser, BrowserContext, expect
 from publish import sample
 
+from author.contract import read_procedure
 from author.library.shop import open_shop
 from author.publish.page import PagePicture, work_page
+from author.publish.published_yaml import published_yaml
 from author.serve.application import create_app
 from author.serve.settings import Settings
 from author.storage import new_generation
@@ -48,14 +50,14 @@ def served(shop: Path) -> Iterator[str]:
     """Publish the small job in the library and serve it; give the server's address."""
     plain = small_page.document()
     file = put(shop / "procedures" / ID, plain)
-    content = hashlib.sha256(file.read_bytes()).hexdigest()
+    content = hashlib.sha256(published_yaml(read_procedure(file).procedure)).hexdigest()
     pictures = {"guard-off": PagePicture("stills/01-guard-off.jpg", 640, 360)}
     with new_generation(shop / "procedures" / ID / "published") as made:
         for name, data in work_page(small_page.draft(), pictures, {}, content=content).items():
             made.write(f"page/{name}", data)
         made.write("page/stills/01-guard-off.jpg", sample.picture((640, 360), 1).jpeg)
         made.commit(
-            {"procedure": ID, "revision": plain["revision"], "state": "draft", "draft": True}
+            {"procedure": ID, "revision": plain["revision"], "state": plain["state"], "draft": True}
         )
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))

@@ -91,6 +91,11 @@
     sure = null;
   }
 
+  // Whoever is signed in, mostly, does the job; another name is written over it.
+  document.addEventListener("DOMContentLoaded", () => {
+    const who = document.getElementById("who-name");
+    if (who && !who.value) who.value = TOLD.dataset.person;
+  });
   setInterval(look, EVERY);
   document.addEventListener("visibilitychange", () => document.hidden || look());
 })();
