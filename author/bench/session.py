@@ -6,7 +6,8 @@ runs on the window's thread and waits for nothing: checks, saving and reading ar
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import contextlib
+from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
 from typing import Literal
 
@@ -155,6 +156,15 @@ class Session(QObject):
             return False
         return True
 
+    @contextlib.contextmanager
+    def unasked(self) -> Iterator[None]:
+        """Have the window change the document itself: a sign-off stays what was done last."""
+        signed = self._signed
+        try:
+            yield
+        finally:
+            self._signed = signed
+
     def undo(self) -> None:
         """Undo the last gesture; a sign-off is none, and whoever means it is told so."""
         signed, self._signed = self._signed, ""
@@ -256,7 +266,8 @@ class Session(QObject):
             facts = self._facts.get(ref.id)
             same = facts is not None and facts.sha256 == ref.sha256
             if facts is not None and same and facts.duration != ref.duration:
-                self.do(SetField(("recordings", ref.id, "duration"), facts.duration))
+                with self.unasked():
+                    self.do(SetField(("recordings", ref.id, "duration"), facts.duration))
 
     def _take_verdict(self, answer: tuple[Verdict, SortedRemarks]) -> None:
         verdict, self.sorted = answer

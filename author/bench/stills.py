@@ -143,7 +143,8 @@ class StillRenewing(QObject):
         ]
         if not steps:
             return
-        with document.gesture(translate("Stills", "Take the best frames as stills")):
+        said = translate("Stills", "Take the best frames as stills")
+        with self._session.unasked(), document.gesture(said):
             for placed, at in steps:
                 self._session.do(SetField(("steps", placed.step.id, "still", "at"), at))
         numbers = ", ".join(str(placed.number) for placed, _ in steps)

@@ -176,6 +176,21 @@ def test_what_is_signed_is_not_signed_again_and_not_undone(
     assert len(session.document.history) == entries - 1
 
 
+def test_what_the_window_does_by_itself_after_a_signing_is_not_what_undo_takes_back(
+    signing: BenchWindow, qtbot: QtBot
+) -> None:
+    session = signing.session
+    said = everything_said(session)
+    signing.actions_by_name["show_review"].trigger()
+    signing.actions_by_name["accept"].trigger()
+    qtbot.waitUntil(lambda: any("Accepted" in words for words in said), timeout=60_000)
+    with session.unasked():
+        session.do(SetField(("title",), "As the film is called"))
+    signing.actions_by_name["undo"].trigger()
+    assert "A sign-off is not undone" in signing.statusBar().words()
+    assert session.procedure.title == "As the film is called"
+
+
 def test_a_name_that_was_lacking_is_not_asked_for_when_it_is_there(
     signing: BenchWindow, qtbot: QtBot
 ) -> None:

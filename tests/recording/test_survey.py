@@ -198,8 +198,8 @@ def test_stopping_while_the_decoder_complains_never_hangs(tmp_path):
     path.write_bytes(data)
     script = (
         "import sys\nfrom pathlib import Path\nfrom author.recording.survey import survey\n"
-        "for round in range(25):\n"
-        "    left = 3 + round\n"
+        "for round in range(12):\n"
+        "    left = 3 + 2 * round\n"
         "    def tell(done, total):\n"
         "        global left\n"
         "        left -= 1\n"
