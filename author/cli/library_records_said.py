@@ -164,7 +164,7 @@ def _when(began: str, timed: frozenset[str]) -> str:
 def _job_line(job: JobDone, timed: frozenset[str]) -> str:
     from author.library.record_lists import OUTCOMES
 
-    state = "" if job.latest else ", not the state that is gone by"
+    state = "" if job.latest else ", not the record that counts"
     hours = f", {job.hours} h" if job.hours else ""
     notes = f", {counted(job.notes, 'thing')} to tell" if job.notes else ""
     when = _when(job.began, timed)

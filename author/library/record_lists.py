@@ -42,7 +42,7 @@ class JobDone:
         notes: how many things have to be told beside it.
         sent_by: who sent it.
         sent_at: when.
-        latest: whether it is the state of the job that is gone by.
+        latest: whether it is the state of the job that counts.
     """
 
     slug: str

@@ -1,4 +1,4 @@
-"""Which state of a job is gone by, and what another finished state of it says otherwise."""
+"""Which state of a job counts, and what another finished state of it says otherwise."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _DONE = "done"
 
 
 def choose_latest(connection: Connection, jobs: Iterable[str]) -> None:
-    """Mark the state of each of some jobs that is gone by, and those that speak against it.
+    """Mark the state of each of some jobs that counts, and those that speak against it.
 
     The work page only adds to a record. So the state with most in it is the newest, but for
     one thing: a finished state gives way to no other than a finished one that has all of its
@@ -43,7 +43,7 @@ def choose_latest(connection: Connection, jobs: Iterable[str]) -> None:
 
     ruling, against = [], []
     for of_job in states.values():
-        first = _gone_by(of_job, read)
+        first = _counting(of_job, read)
         ruling.append(first.file)
         other = [one.file for one in of_job if one.outcome == _DONE and has_more(one, first)]
         against += [first.file, *other] if other else []
@@ -54,8 +54,8 @@ def choose_latest(connection: Connection, jobs: Iterable[str]) -> None:
     connection.execute(update(job_records).where(own.file.in_(against)).values(disputed=True))
 
 
-def _gone_by(states: Sequence[Row[Any]], read: Mapping[int, Readings]) -> Row[Any]:
-    """Return the state that is gone by, of the states in the order they came."""
+def _counting(states: Sequence[Row[Any]], read: Mapping[int, Readings]) -> Row[Any]:
+    """Return the state that counts, of the states in the order they came."""
     first, *others = states
     for one in others:
         if first.outcome != _DONE:
@@ -85,7 +85,7 @@ def _readings(connection: Connection, states: Iterable[Sequence[Row[Any]]]) -> d
 
 
 def said_otherwise(connection: Connection, slug: str, key: str) -> Iterator[str]:
-    """Yield that a record is not gone by, or that another speaks against it, no full stop.
+    """Yield that a record does not count, or that another speaks against it, no full stop.
 
     Args:
         connection: to the index.
@@ -112,10 +112,10 @@ def said_otherwise(connection: Connection, slug: str, key: str) -> Iterator[str]
         if one.latest and mine.disputed:
             yield (
                 "The library had a finished record of this job with other readings, sent by "
-                f"{_sent(one)}: that one is gone by, not this"
+                f"{_sent(one)}: that one counts, not this"
             )
         elif one.latest and mine.outcome != _DONE:
-            yield f"The record of this job that is gone by was sent by {_sent(one)}"
+            yield f"The record of this job that counts was sent by {_sent(one)}"
 
 
 def _sent(row: Row[Any]) -> str:

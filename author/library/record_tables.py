@@ -58,7 +58,7 @@ job_records = Table(
     Column("latest", Boolean, nullable=False),
     Column("disputed", Boolean, nullable=False),
 )
-"""``latest`` is the state of its job that is gone by; the others are superseded. ``disputed``
+"""``latest`` is the state of its job that counts; the others are superseded. ``disputed``
 are it and each other finished state that has readings it has not."""
 
 record_readings = Table(

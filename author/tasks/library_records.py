@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -16,7 +16,7 @@ from author.library.answers import Answer, answer
 from author.library.damage import with_mending
 from author.library.database import Index
 from author.library.indexing import mend
-from author.library.known_people import KnownPeople, people_of
+from author.library.known_people import people_of
 from author.library.near_units import near_units
 from author.library.record_asked import Asked, find_question, questions_of
 from author.library.record_hours import HoursSeen, hours_of
@@ -43,7 +43,7 @@ from author.library.record_states import said_otherwise
 from author.library.records import Keeping, KeptRecord, keep_record, read_kept
 from author.library.releases import Release, Releaser, release
 from author.library.run_series import Phase, Series, series_of
-from author.library.shop import open_shop
+from author.library.shop import Shop, open_shop
 from author.procedure.values import check_line
 from author.publish.published_yaml import published_yaml
 
@@ -200,7 +200,7 @@ def record_report(folder: Path, slug: str, key: str) -> RecordReport:
     """
     shop = open_shop(folder)
     kept = read_kept(shop, slug, key)
-    strange = tuple(_strange(people_of(shop), kept))
+    strange = _strange(shop, kept)
 
     def ask(rows: Connection) -> RecordReport:
         jobs = {one.key: one for one in jobs_of(rows, slug)}
@@ -222,13 +222,19 @@ def record_report(folder: Path, slug: str, key: str) -> RecordReport:
     return look(folder, ask).value
 
 
-def _strange(people: KnownPeople, kept: KeptRecord) -> Iterator[str]:
-    """Yield who allowed or witnessed something and is nobody the library knows, no full stop."""
+def _strange(shop: Shop, kept: KeptRecord) -> tuple[str, ...]:
+    """Return who allowed or witnessed something and is nobody the library knows, no full stop."""
     record = kept.record
     allowed = [one.approved_by for one in record.deviations if one.approved_by is not None]
-    for name in people.strange([*allowed, *(one.by for one in record.witnessed)]):
-        did = "allowed something" if name in allowed else "is named as a witness"
-        yield f"“{name}”, who {did}, is nobody the library knows"
+    try:
+        strange = people_of(shop).strange([*allowed, *(one.by for one in record.witnessed)])
+    except InputError as error:  # a record is shown also where the keys are damaged
+        return (f"Whether the library knows who is named here cannot be told: {error.problem}",)
+    return tuple(
+        f"“{name}”, who {'allowed something' if name in allowed else 'is named as a witness'}, "
+        "is nobody the library knows"
+        for name in strange
+    )
 
 
 def release_finding(

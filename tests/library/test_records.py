@@ -117,11 +117,11 @@ def test_a_finished_record_gives_way_only_to_one_that_has_all_of_its_readings(sh
     # A copy of the half-done job that was gone on with elsewhere, with more in it than the whole.
     gone_on = half | {"readings": [reading("5.20"), reading("5.30")]}
     said = keep_files(shop.folder, [_saved(shop, gone_on)], "K. O.")[0].notes
-    assert any("The record of this job that is gone by was sent by M. P." in one for one in said)
+    assert any("The record of this job that counts was sent by M. P." in one for one in said)
     assert [one[:2] for one in _states(shop)] == [("open", False), ("done", True), ("open", False)]
     # Other numbers, said to be finished: the first stays, and both say so.
     said = keep_files(shop.folder, [_saved(shop, other)], "K. O.")[0].notes
-    assert any("that one is gone by, not this" in one for one in said)
+    assert any("that one counts, not this" in one for one in said)
     assert _states(shop)[1] == ("done", True, 1)
     assert _states(shop)[3] == ("done", False, 1)
     first = unit_report(shop.folder, "Bench drill BD-2").value.jobs[2]
@@ -154,6 +154,9 @@ def test_whoever_allowed_something_and_is_unknown_is_told(shop: Shop) -> None:
     accounts.add(shop, "K. Keeper", ("keeper",), "plane spruce kettle nine")
     report = record_report(shop.folder, kept.slug, kept.key)
     assert "“Zz”, who allowed something, is nobody the library knows" in report.notes
+    accounts.accounts_file(shop.folder).write_text("torn")  # the record is shown all the same
+    report = record_report(shop.folder, kept.slug, kept.key)
+    assert any("cannot be told" in one for one in report.notes)
 
 
 def test_yaml_records_are_kept_too(shop: Shop) -> None:

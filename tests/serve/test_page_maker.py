@@ -65,10 +65,7 @@ def test_what_is_made_ahead_is_what_would_be_made_when_asked_for(
 def test_what_is_asked_for_is_made_in_the_other_process_before_anything_ahead(
     opened: Open, bare: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(page_maker, "folder_names", lambda shop: iter(()))
-    desk = opened(bare, ahead=True)
-    maker = desk.client.app.state.maker  # type: ignore[attr-defined]
-    assert until(lambda: maker._line is not None)
+    desk, _ = with_nothing_ahead(opened, bare, monkeypatch)
     with monkeypatch.context() as patch:
         made_here(patch)
         assert "Lock out the drill" in shown(desk, "lock-out")
@@ -83,10 +80,7 @@ def test_what_is_asked_for_is_made_in_the_other_process_before_anything_ahead(
 def test_a_process_that_has_ended_leaves_the_pages_to_the_server(
     opened: Open, bare: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(page_maker, "folder_names", lambda shop: iter(()))
-    desk = opened(bare, ahead=True)
-    maker = desk.client.app.state.maker  # type: ignore[attr-defined]
-    assert until(lambda: maker._line is not None)
+    desk, maker = with_nothing_ahead(opened, bare, monkeypatch)
     for process in multiprocessing.active_children():
         process.kill()
     assert "Lock out the drill" in shown(desk, "lock-out")
@@ -100,6 +94,17 @@ def test_the_process_ends_with_the_server(opened: Open, bare: Path) -> None:
     with TestClient(create_app(bare, Settings(ahead=True))):
         assert until(lambda: bool(multiprocessing.active_children()))
     assert until(lambda: not multiprocessing.active_children())
+
+
+def with_nothing_ahead(
+    opened: Open, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> tuple[Desk, page_maker.PageMaker]:
+    """Open a library whose other process makes only what is asked for, and wait for it."""
+    monkeypatch.setattr(page_maker, "folder_names", lambda shop: iter(()))
+    desk = opened(folder, ahead=True)
+    maker: page_maker.PageMaker = desk.client.app.state.maker  # type: ignore[attr-defined]
+    assert until(lambda: maker._line is not None)
+    return desk, maker
 
 
 def lines(text: str) -> list[str]:
