@@ -46,7 +46,13 @@ _SPOKEN = {
     "volts ac": "V", "pounds of force": "lbf", "newtons of force": "N", "mic": "µm",
     "inch lbs": "lbf·in", "kilos force": "kgf", "kilo force": "kgf", "kilos of tension": "kgf",
     "kilos pull": "kgf", "kilos of pull": "kgf", "degrees, celsius": "°C",
-    "degrees, centigrade": "°C", "degrees, fahrenheit": "°F", "degree, celsius": "°C",
+    "litres in a minute": "L/min", "metres in a minute": "m/min", "k an hour": "km/h",
+    "miles an hour": "mph", "mile an hour": "mph", "litre an hour": "L/h", "gallon a minute":
+    "US gal/min", "litre a minute": "L/min", "metre a minute": "m/min", "metre a second": "m/s",
+    "foot a minute": "ft/min", "kilometre an hour": "km/h", "k per hour": "km/h",
+    "litres in an hour": "L/h", "gallons in a minute": "US gal/min", "pint": "US pt",
+    "pints": "US pt", "degrees, centigrade": "°C", "degrees, fahrenheit": "°F",
+    "degree, celsius": "°C",
 }  # fmt: skip
 _TURNED_THINGS = {"the", "it", "them", "that", "your", "this", "these", "each", "by", "to", "her",
                   "him", "'em", "em", "over", "round", "around", "both", "my", "those", "its",
@@ -66,6 +72,8 @@ _ADJECTIVES = {"deep", "long", "wide", "thick", "high", "tall", "across", "proud
 _WITH_ARTICLE = {"MΩ", "mm", "in", "turn", "h", "L", "thou", "US gal", "US qt", "cm", "kPa"}
 
 
+# Days are told of everything; see ``quantity_loose``. Tons are read by ``_tonnes``.
+_UNSPOKEN = {"d", "t", "short ton"}
 # "whole turn, and feel": the article is left out.
 _ALL_OF_IT = {"whole", "full", "complete"}
 _NOT_ALONE = {"a", "an", "one", "the", "of", "per", "each", "every", "no", "half", "not", "by",
@@ -114,6 +122,8 @@ def _tree() -> Tree:
     spellings.update(_SPOKEN)
     spellings.update(_VAGUE_WORDS)
     for spelling, symbol in spellings.items():
+        if symbol in _UNSPOKEN:
+            continue
         words = [token.low for token in tokens_of(spelling)]
         if not symbol or not words or (words[0] in {'"', "in"} and len(words) == 1):
             continue
@@ -162,7 +172,7 @@ def unit_at(tokens: list[Token], at: int, *, digits: bool, fraction: bool) -> Un
     if short:
         return short
     at, about, sides = _between(tokens, at)
-    found = _thousandths(tokens, at) or _tonnes(tokens, at) or plain_unit_at(tokens, at)
+    found = thousandths(tokens, at) or _tonnes(tokens, at) or plain_unit_at(tokens, at)
     if found is None and fraction:
         skip = at + (_low(tokens, at) == "of")
         if _low(tokens, skip) in {"a", "an", "one"}:
@@ -198,6 +208,8 @@ def _between(tokens: list[Token], at: int) -> tuple[int, bool, frozenset[str]]:
                 at += 1
         elif low == "or" and _low(tokens, at + 1) == "so":
             at, about = at + 2, True
+        elif low == "some" and plain_unit_at(tokens, at + 1):
+            at, about = at + 1, True  # "sixty some pounds"
         else:
             break
     return at, about, frozenset(sides)
@@ -232,8 +244,8 @@ def _short_unit(tokens: list[Token], at: int, *, digits: bool) -> UnitSaid | Non
     return None
 
 
-def _thousandths(tokens: list[Token], at: int) -> UnitSaid | None:
-    """Read thousandths of a millimetre, and "thousands" where thousandths was meant."""
+def thousandths(tokens: list[Token], at: int) -> UnitSaid | None:
+    """Return thousandths of a millimetre, and "thousands" where thousandths was meant."""
     low = _low(tokens, at)
     if low not in {"thousandth", "thousandths", "thousands"}:
         return None
@@ -249,13 +261,13 @@ def _thousandths(tokens: list[Token], at: int) -> UnitSaid | None:
 
 
 def _tonnes(tokens: list[Token], at: int) -> UnitSaid | None:
-    """Read tonnes as thousands of kilograms; which ton a "ton" is the word does not say."""
+    """Read tonnes; which ton a "ton" is, tells the recording (see ``quantity_settle``)."""
     at += _low(tokens, at) == "metric"
     low = _low(tokens, at)
     if low not in {"ton", "tons", "tonne", "tonnes"}:
         return None
     loose = low.startswith("ton") and "nn" not in low and _low(tokens, at - 1) != "metric"
-    return UnitSaid("kg", at + 1, single=not low.endswith("s"), shift=3, doubtful=loose)
+    return UnitSaid("t", at + 1, single=not low.endswith("s"), doubtful=loose)
 
 
 def _is_rate(tokens: list[Token], at: int) -> bool:
@@ -281,7 +293,7 @@ def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
     skip = at + 1
     while _low(tokens, skip) in {"full", "whole", "complete", "single", "further", "good"}:
         skip += 1
-    unit = _thousandths(tokens, skip) or plain_unit_at(tokens, skip)
+    unit = thousandths(tokens, skip) or plain_unit_at(tokens, skip)
     if unit is None or not (unit.single or unit.symbol == "thou"):
         return None
     told = unit.symbol in _WITH_ARTICLE or (skip > at + 1 and unit.symbol != "°")

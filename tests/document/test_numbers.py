@@ -125,6 +125,12 @@ def test_derived_factors_are_exact() -> None:
     assert UNITS["µin"].factor == inch / 10**6
     assert UNITS["US gal"].factor == 231 * inch**3  # 231 cubic inches
     assert UNITS["US qt"].factor == UNITS["US gal"].factor / 4
+    assert UNITS["US pt"].factor == UNITS["US gal"].factor / 8
+    assert UNITS["imp pt"].factor == UNITS["imp gal"].factor / 8
+    assert UNITS["imp gal"].factor == Fraction("0.00454609")  # exactly, since 1976
+    assert UNITS["mile"].factor == 63360 * inch
+    assert UNITS["mph"].factor == UNITS["mile"].factor / 3600
+    assert UNITS["short ton"].factor == 2000 * UNITS["lb"].factor
     assert UNITS["US fl oz"].factor == UNITS["US gal"].factor / 128
 
 
@@ -137,6 +143,9 @@ PINT_NAMES = {
     "hp": "horsepower", "µin": "microinch", "arcmin": "arcminute", "mΩ": "milliohm",
     "MΩ": "megaohm", "thou/ft": "thou/foot", "Ω": "ohm", "kΩ": "kiloohm",
     "in": "inch", "ft": "foot", "m": "meter", "%": "percent", "h": "hour", "min": "minute",
+    "short ton": "short_ton", "US pt": "pint", "imp pt": "imperial_pint", "t": "metric_ton",
+    "imp gal": "imperial_gallon", "imp gal/min": "imperial_gallon/minute", "L/h": "liter/hour",
+    "km/h": "kilometer/hour", "d": "day",
 }  # fmt: skip
 PINT_SI = {"N·m": "newton*meter", "m³": "meter**3", "Ω": "ohm", "1": "", "rad/s": "radian/second",
            "K": "kelvin", "m³/s": "meter**3/second", "F": "farad"}  # fmt: skip
