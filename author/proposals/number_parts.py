@@ -152,6 +152,36 @@ def _stroke(tokens: list[Token], at: int) -> tuple[Fraction, int, int] | None:
     return Fraction(int(top), int(bottom)), after, int(bottom)
 
 
+_LEAST_DIGITS = 3
+_SAID_ZERO = {*ZEROS, "oh", "o"}
+
+
+def digits_before_point(tokens: list[Token], at: int) -> tuple[int, int] | None:
+    """Return value and index after of digits said one by one up to a point: "one three four point".
+
+    Two are left: they may be the number of a thing and its reading.
+    """
+    digits = ""
+    while (low := low_at(tokens, at)) in ONES or (digits and low in _SAID_ZERO):
+        digits, at = digits + str(ONES.get(low, 0)), at + 1
+    told = len(digits) >= _LEAST_DIGITS and low_at(tokens, at) == "point"
+    return (int(digits), at) if told else None
+
+
+_NO_DIGIT = {"turn", "turns", "of", "an", "a", "the"}
+
+
+def half_a_digit(tokens: list[Token], value: Decimal, at: int) -> tuple[Decimal, int] | None:
+    """Return a decimal with a half of its last digit, and the index after: "1.496 and a half"."""
+    found = half_after(tokens, at)
+    exponent = value.as_tuple().exponent
+    if found is None or not isinstance(exponent, int) or exponent >= 0:
+        return None
+    if found[0] != Fraction(1, 2) or low_at(tokens, found[1]) in _NO_DIGIT:
+        return None
+    return value + (Decimal("0.5").scaleb(exponent)), found[1]
+
+
 _OF_A_WHOLE = {"the", "of", "a", "an", "that", "this", "way", "your", "inch", "turn", "is"}
 
 

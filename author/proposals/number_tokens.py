@@ -54,6 +54,21 @@ _TOKEN = re.compile(
 )
 
 
+PAUSE = "…"
+"""Text of the comma that stands for a sound between two numbers: "fifteen, hmm, eighteen"."""
+_SMALL = _words("one two three four five six seven eight nine")
+_TEENS = _words("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen")
+_TENS = _words("twenty thirty forty fifty sixty seventy eighty ninety")
+
+
+def _parts(before: str, after: str) -> bool:
+    """Whether a sound parts two numbers: of "twenty, uh, five" and of digits it does not."""
+    ends = _SMALL | _TEENS | _TENS
+    return before in ends and (
+        after in _TEENS | _TENS or (after in _SMALL and before not in _SMALL | _TENS)
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Token:
     """One word, number or sign.
@@ -115,6 +130,9 @@ def tokens_of(text: str) -> list[Token]:
             continue
         if filler and low == ",":
             continue
+        if filler and tokens and _parts(tokens[-1].low, low):
+            at = tokens[-1].end
+            tokens.append(Token(PAUSE, ",", "sign", at, at, glued=True))
         filler = False
         joined = False
         if glued and len(tokens) > 1 and tokens[-1].low == "-" and tokens[-1].glued:

@@ -18,6 +18,8 @@ from author.proposals.number_parts import (
     ZEROS,
     below_hundred,
     decimal_of,
+    digits_before_point,
+    half_a_digit,
     half_after,
     low_at,
     part_at,
@@ -275,6 +277,7 @@ def _decimal_at(tokens: list[Token], at: int) -> Number | None:
     if low_at(tokens, after) in {"hundred", "thousand"} and whole:
         size = 100 if low_at(tokens, after) == "hundred" else 1000
         return Number(at, after + 1, Decimal(format((value * size).normalize(), "f")), "whole")
+    value, after = half_a_digit(tokens, value, after) or (value, after)
     return Number(at, after, value, "decimal")
 
 
@@ -288,6 +291,8 @@ def _before_point(tokens: list[Token], at: int) -> tuple[int, int | None]:
         return (int(low), at + 1) if low.isdigit() else (0, None)
     if low in _OH or low in ZEROS:
         return 0, at + 1 if low_at(tokens, at + 1) in _POINTS else None
+    if spelled := digits_before_point(tokens, at):
+        return spelled
     found = _below_thousand(tokens, at)
     if found is None and low == "a" and low_at(tokens, at + 1) == "thousand":
         found = (1, at + 1, False)
@@ -378,6 +383,9 @@ def _mixed(tokens: list[Token], number: Number) -> Number:
     """Add "and a half", "and three eighths" to a whole number."""
     if number.form == "spelled" or number.value is None:
         return number
+    if number.form == "decimal":
+        value, after = half_a_digit(tokens, number.value, number.last) or (None, 0)
+        return replace(number, value=value, last=after) if after else number
     found = half_after(tokens, number.last)
     if found is None and low_at(tokens, number.last) in ONES and number.value < 100:
         parts = parts_of(tokens, number.last)

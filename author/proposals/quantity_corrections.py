@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from author.proposals.number_parts import BELOW_HUNDRED
-from author.proposals.number_tokens import Token
+from author.proposals.number_tokens import PAUSE, Token
 from author.proposals.quantity_amount import Amount, between
 from author.proposals.quantity_units import VAGUE, kind_of, plain_unit_at
 
@@ -99,7 +99,7 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     """
     kept: list[Amount] = []
     given_up_at = 0
-    for amount in amounts:
+    for amount in _put_better(tokens, amounts):
         if _is_pronoun(tokens, amount):
             continue
         before = kept[-1] if kept else None
@@ -152,6 +152,33 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
 
 
 _MOST_WHY = 14
+_WELL = re.compile(r",? ?(?:(?:well|or|say|call it|maybe|i'd say|let's say) ?,?)?")
+
+
+def _put_better(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts without first tries."""
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        words = between(tokens, before.last, amount.first) if before else ""
+        if before is not None and _is_first_try(tokens, before, amount, words):
+            amount.first, amount.unit = before.first, amount.unit or before.unit
+            kept.pop()
+        kept.append(amount)
+    return kept
+
+
+def _is_first_try(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
+    """Whether a value is put better at once: "six, well, six to seven", "fifteen, hmm, eighteen".
+
+    A sound that means nothing stands there as a comma of its own.
+    """
+    if not before.is_plain() or before.unit not in {None, amount.unit}:
+        return False
+    if amount.form == "range":
+        return before.nominal in {amount.lower, amount.upper} and bool(_WELL.fullmatch(words))
+    paused = amount.first == before.last + 1 and tokens[before.last].text == PAUSE
+    return paused and amount.is_plain() and likely(before, amount)
 
 
 def is_lettered(tokens: list[Token], amount: Amount) -> bool:
