@@ -24,6 +24,8 @@ _SPENT = re.compile(
     r"of (?:me|us|my (?:life|time|swearing)|swearing|cussing|cursing|hunting|looking)\b"
 )
 # "do not spin it dry, ten seconds and it's cooked"
+# "check it again after the first two hours"
+_DUE_AFTER = re.compile(r"\b(?:after|for|over|during|within) the first$")
 _RUINED = re.compile(r",? ?and (?:it|he|she|they|you|that)(?:'s|'ll|'ve|'re)\b")
 _NEVER = re.compile(r"\b(?:don't|do not|never|not|no|dinnae)\b[^;.]*,? ?(?:even )?$")
 _WAITS = re.compile(r"(?:let|while|i|i'm|i'll|we'll|hang|hold|folks|guys|please|till|until)\b")
@@ -92,4 +94,5 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
     spoken = between(tokens, max(0, amount.first - 14), amount.first)
     if _TOOK.search(spoken):
         return True
-    return ahead.endswith(_IDLE) or behind.startswith(("ago", "old", "from now", "later we"))
+    idle = ahead.endswith(_IDLE) and not _DUE_AFTER.search(clause)
+    return idle or behind.startswith(("ago", "old", "from now", "later we"))

@@ -13,10 +13,19 @@ from author.proposals.number_words import Number, number_at
 from author.proposals.quantity_amount import FINE_PARTS, Amount, agree_on_mil, between
 from author.proposals.quantity_compounds import compounds
 from author.proposals.quantity_cues import READ_OFF
+from author.proposals.quantity_loose import loosely_said
 from author.proposals.quantity_pairs import from_flush, pair_up
 from author.proposals.quantity_threads import sizes_in
 from author.proposals.quantity_tolerances import one_way, with_tolerances
-from author.proposals.quantity_units import VAGUE, UnitSaid, kind_of, unit_at, with_article
+from author.proposals.quantity_units import (
+    MIL,
+    VAGUE,
+    UnitSaid,
+    kind_of,
+    plain_unit_at,
+    unit_at,
+    with_article,
+)
 
 
 def amounts_in(tokens: list[Token]) -> list[Amount]:
@@ -41,6 +50,10 @@ def _single_amounts(
             if form == "size":
                 unit = unit_at(tokens, last, digits=True, fraction=False)
                 amount.unit, amount.last = (unit.symbol, unit.last) if unit else (None, last)
+                inside = (plain_unit_at(tokens, place) for place in range(at, last))
+                told = next((one for one in inside if one is not None), None)
+                if told is not None and amount.unit is None and told.symbol in {"mm", "in", MIL}:
+                    amount.unit = told.symbol
             amounts.append(amount)
             at = amount.last
             continue
@@ -54,6 +67,8 @@ def _single_amounts(
 
 
 def _amount_at(tokens: list[Token], at: int) -> Amount | None:
+    if loose := loosely_said(tokens, at):
+        return loose
     number = number_at(tokens, at)
     if number is None:
         unit = with_article(tokens, at)

@@ -82,6 +82,7 @@ def give_role(
         return
     if amount.form == "range":
         amount.role = "limits"
+        amount.lower = None if "or two" in amount.flags and CAP.search(before) else amount.lower
         return
     if end < len(tokens) and _OF_THE_NEXT.fullmatch(behind):
         behind = ""
