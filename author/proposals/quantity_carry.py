@@ -37,6 +37,8 @@ def carry_units(scenes: list[Scene], *, metric: bool | None) -> None:
                 kind = kind_of(amount.unit)
                 if kind and amount.unit:
                     talk.note(scene.index, said_of(scene, amount, amount.unit, kind, carried=True))
+            if amount.form == "size" and amount.unit is None and metric:
+                _take(amount, "mm", "carried far", "the recording speaks of millimetres")
             kept.append(amount)
             settle_tenths(scenes, scene, amount)
         scene.amounts = kept

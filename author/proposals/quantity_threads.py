@@ -22,18 +22,12 @@ _SIZED = {
     "seal", "seals", "ring", "rings", "o", "bearing", "bearings", "shim", "shims", "key", "keys",
     "pin", "pins", "bolt", "bolts", "screw", "screws", "plate", "washer", "washers", "bush",
     "bushes", "bushing", "dowel", "spring", "belt", "tyre", "tyres", "tire", "tires", "gasket",
-    "roller", "size", "bar", "sleeve",
+    "roller", "size", "bar", "sleeve", "rivet", "rivets", "cotter", "cotters", "circlip", "key's",
+    "seal's", "bush's", "shim's", "pin's", "bearing's", "belt's", "washer's",
 }  # fmt: skip
 _SIZE_UNITS = {
-    "mm",
-    "mil",
-    "millimetre",
-    "millimetres",
-    "millimeter",
-    "millimeters",
-    "inch",
-    "inches",
-}
+    "mm", "mil", "millimetre", "millimetres", "millimeter", "millimeters", "inch", "inches",
+}  # fmt: skip
 Sized = tuple[int, str, tuple[Decimal, ...], str]
 
 
@@ -70,22 +64,30 @@ def _run(tokens: list[Token], at: int) -> tuple[list[Number], int]:
     numbers: list[Number] = []
     while at < len(tokens):
         number = number_at(tokens, at)
-        if (
-            number is None
-            and numbers
-            and _low(tokens, at) == "an"
-            and _low(tokens, at + 1) == "inch"
-        ):
-            number = Number(at, at + 1, Decimal(1), "whole")
+        if number is None and numbers:
+            number = _an_inch(tokens, at)
         if number is None or number.value is None or number.form == "spelled":
             break
         numbers.append(number)
         at = number.last
         unit = at + 1 if _low(tokens, at) in _SIZE_UNITS else at
+        unit += _low(tokens, unit) in _LABELS
+        unit += _low(tokens, unit) == "," and _low(tokens, unit + 1) in {"by", *_LABELS}
         if _low(tokens, unit) not in _BY or len(numbers) == 4:
             break
         at = unit + 1
     return numbers, numbers[-1].last if numbers else at
+
+
+def _an_inch(tokens: list[Token], at: int) -> Number | None:
+    """Read "an inch" and "inch and a half" behind "by"."""
+    article = _low(tokens, at) == "an"
+    half = half_after(tokens, at + article + 1)
+    if _low(tokens, at + article) != "inch" or not (article or half):
+        return None
+    if half is None:
+        return Number(at, at + 1, Decimal(1), "whole")
+    return Number(at, half[1], 1 + decimal_of(half[0])[0], "mixed")
 
 
 def _metric(tokens: list[Token], at: int) -> Sized | None:
@@ -96,7 +98,9 @@ def _metric(tokens: list[Token], at: int) -> Sized | None:
     if tokens[at].low == "em" and _low(tokens, at - 1) in {"'", "got", "of", "all"}:
         return None
     numbers, last = _run(tokens, at + 1)
-    if not numbers or numbers[0].value is None or not _has_coarse(numbers[0].value):
+    if not numbers or numbers[0].value is None:
+        return None
+    if not _has_coarse(numbers[0].value) and not _is_fine(numbers):
         return None
     values = tuple(number.value for number in numbers if number.value is not None)
     pitch = _spoken_pitch(tokens, numbers[0]) or (
@@ -108,6 +112,14 @@ def _metric(tokens: list[Token], at: int) -> Sized | None:
     if long is not None and _low(tokens, long[1] - 1) == "long":
         values, last = (*values, long[0]), long[1]
     return last, "thread", values, "M" + " × ".join(map(_plain, values))
+
+
+def _is_fine(numbers: list[Number]) -> bool:
+    """Whether a pitch is told with a size that has no coarse one, as on a locknut: "M17 by one"."""
+    size, *pitch = (number.value or Decimal(0) for number in numbers)
+    return (
+        len(pitch) == 1 and size == int(size) and _FINEST <= pitch[0] <= min(Decimal(4), size / 4)
+    )
 
 
 # Pitches of metric threads, ISO 261, told digit by digit: "one seven five", "one twenty-five".
@@ -150,7 +162,8 @@ def _named_pitch(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
     return number.value, after + 1
 
 
-_SERIES = {"whitworth": "Whitworth", "bsw": "BSW", "bsf": "BSF", "bsp": "BSP", "ba": "BA",
+_SERIES = {"whitworth": "Whitworth", "whit": "Whitworth", "bsw": "BSW", "bsf": "BSF",
+           "bsp": "BSP", "ba": "BA",
            "unc": "UNC", "unf": "UNF", "npt": "NPT"}  # fmt: skip
 
 
@@ -364,11 +377,20 @@ def _size(tokens: list[Token], at: int) -> Sized | None:
     return last, "size", values, " × ".join(format(value, "f") for value in values)
 
 
+_NEAR_NAME, _APPOSED = 5, 11
+# What may be said of each number of a size: "twelve mil shaft, by twenty-eight outside".
+_LABELS = frozenset({"shaft", "bore", "inside", "outside", "od", "id", "outer", "inner", "wide",
+                     "thick", "diameter"})  # fmt: skip
+
+
 def _is_sized(tokens: list[Token], at: int, last: int, numbers: list[Number]) -> bool:
     """Whether two numbers are dimensions rather than a plank or a grid."""
     if any(number.form in {"decimal", "mixed"} for number in numbers):
         return True
-    near = [*range(max(0, at - 5), at), *range(last, last + 3)]
+    if _low(tokens, numbers[0].last) in _SIZE_UNITS:
+        return True  # "eight mil by sixty"
+    back = _APPOSED if _low(tokens, at - 1) == "," else _NEAR_NAME
+    near = [*range(max(0, at - back), at), *range(last, last + 3)]
     if any(_low(tokens, index) in _SIZED for index in near):
         return True
     units = {"mm", "mil", "millimetre", "millimetres", "millimeters", "inch", "inches", "cm"}
