@@ -21,6 +21,7 @@ from author.proposals.quantity_context import Scene
 from author.proposals.quantity_roles import give_role
 from author.proposals.quantity_signs import places_of
 from author.proposals.quantity_threads import sizes_in
+from author.proposals.quantity_tools import names_bearing
 from author.proposals.quantity_units import kind_of, plain_unit_at
 from author.proposals.quantity_vocabulary import FASTENERS, HEATED, NAMES_BEFORE
 
@@ -145,6 +146,7 @@ def _runs(tokens: list[Token]) -> Iterator[_Run]:
             sizes = {first: size[0] for first, size in sizes_in(tokens).items()}
             inside = {at for first, last in sizes.items() for at in range(first, last)}
         named = low_at(tokens, at - 1) in NAMES_BEFORE or low_at(tokens, at - 1) == "point"
+        named = named or names_bearing(tokens, run.first, run.last, run.digits)
         if not named and not inside & set(range(run.first, run.last)):
             yield run
         at = run.last

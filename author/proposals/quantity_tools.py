@@ -114,3 +114,15 @@ def is_rating(tokens: list[Token], amount: Amount, before: str, after: str) -> b
     single = amount.single and word not in {"mil", "kilo", "gram", "gramme"} and amount.nominal != 1
     rated = single and kind_of(amount.unit) in _RATED and before in _DETERMINERS
     return rated and after.isalpha() and after not in GO_ON | CHARACTERISTIC_WORDS
+
+
+# Deep groove, angular contact and thin bearings and their bore, ISO 15 and the makers' lists.
+_BEARING_NAME = re.compile(r"6(?:0|2|3|4|8|9)[0-4]\d")
+_BEARING_NEAR = 8
+
+
+def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bool:
+    """Whether digits name a bearing that is spoken of: "the bearing's a sixty-three oh nine"."""
+    near = tokens[max(0, first - _BEARING_NEAR) : last + _BEARING_NEAR]
+    spoken_of = any(token.low.removesuffix("'s").startswith("bearing") for token in near)
+    return spoken_of and _BEARING_NAME.fullmatch(digits) is not None
