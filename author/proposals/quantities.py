@@ -26,7 +26,7 @@ from author.proposals.quantity_corrections import (
     takes_back,
 )
 from author.proposals.quantity_counts import is_counted_again
-from author.proposals.quantity_degrees import is_british, is_metric, settle_degrees
+from author.proposals.quantity_degrees import is_british, is_metric, settle_degrees, settle_gallons
 from author.proposals.quantity_fine import settle_thousandths
 from author.proposals.quantity_joins import find_refusals, join_all, turn_worn
 from author.proposals.quantity_names import left_alone
@@ -122,6 +122,7 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
         settle_mercury(scenes, scene)
     settle_thousandths(scenes)
     settle_degrees(scenes)
+    settle_gallons(scenes)
     for scene in scenes:
         _give_roles(scenes, scene)
     _correct_across(scenes)

@@ -78,6 +78,21 @@ def is_british(scenes: list[Scene]) -> bool:
     return any(scene.words & _BRITISH for scene in scenes)
 
 
+_IMPERIAL_GALLONS = {"US gal": "imp gal", "US gal/min": "imp gal/min", "US pt": "imp pt"}
+
+
+def settle_gallons(scenes: list[Scene]) -> None:
+    """Take the gallons and pints of British speech for imperial ones."""
+    if not is_british(scenes):
+        return
+    for scene in scenes:
+        for amount in scene.amounts:
+            if amount.unit in _IMPERIAL_GALLONS and not scene.words & {"us", "american"}:
+                amount.unit = _IMPERIAL_GALLONS[amount.unit]
+                amount.flags.add("settled")
+                amount.why.append("gallons and pints are imperial in British speech")
+
+
 def _scale(scene: Scene, amount: Amount, said: list[tuple[int, str]], usual: str) -> None:
     """Take the scale said nearest, else the one the other units of the recording suggest."""
     nearest = min(said, key=lambda one: abs(one[0] - scene.index), default=None)
