@@ -196,6 +196,8 @@ def _names_a_make(tokens: list[Token], amount: Amount, behind: str) -> bool:
     """Whether a size names what stands before it: "the nut's a half inch", "a five-inch"."""
     if kind_of(amount.unit) not in {"length", "current", "volume", None} and amount.unit != MIL:
         return False
+    if amount.form == "fraction" and between(tokens, amount.first + 1, amount.last)[:2] == "a ":
+        return False  # "between box and nut half a millimetre"
     if behind.startswith(_MEASURES) or amount.form in {"range", "both"}:
         return False
     last = tokens[amount.last - 1]

@@ -247,6 +247,9 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             close = (amount.nominal or 0) * 2 <= (before.nominal or 0) * 3
             if _AROUND.search(ahead) and close and _spans(before, amount, choice=True):
                 continue
+        more = before and words == "," and _adds_a_half(before, amount)
+        if before and more and not READ_OFF.search(ahead) and _spans(before, amount, choice=True):
+            continue
         if before and _is_guess(before, amount) and _RATHER.fullmatch(words):
             if READ_OFF.search(ahead):
                 kept[-1] = amount
@@ -256,6 +259,13 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
                 continue
         kept.append(amount)
     return kept
+
+
+def _adds_a_half(before: Amount, amount: Amount) -> bool:
+    """Whether a value is told again with a half: "a turn, a turn and a half"."""
+    alike = before.is_plain() and amount.is_plain() and before.unit in {None, amount.unit}
+    mixed = before.form == "whole" and amount.form == "mixed" and amount.unit is not None
+    return alike and mixed and (amount.nominal or 0) - (before.nominal or 0) == Decimal("0.5")
 
 
 def _is_guess(before: Amount, amount: Amount) -> bool:

@@ -42,6 +42,7 @@ from author.proposals.quantity_cues import (
     WEAKLY_MEASURED,
 )
 from author.proposals.quantity_units import kind_of
+from author.proposals.quantity_wear import wears, wears_down
 from author.proposals.quantity_wishes import (
     DENIED,
     DUE,
@@ -170,9 +171,9 @@ def _weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, set
     if not side and (granted or inside or borne):
         side = "upper"
     near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
-    if not side and _CHANGED_AT.search(before) and _wears(tokens):
+    if not side and _CHANGED_AT.search(before) and wears(tokens):
         return "lower"
-    return "lower" if side == "upper" and _wears_down(tokens, near) else side
+    return "lower" if side == "upper" and wears_down(tokens, near) else side
 
 
 _LASTS = re.compile(
@@ -195,25 +196,6 @@ _BORNE = frozenset({"mass", "force", "pressure", "current", "voltage", "temperat
                     "rotational_speed", "speed"})  # fmt: skip
 _INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
 _HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
-_WEAR_LIMIT = re.compile(r"\b(?:wear|service|scrap|discard|change) (?:limit|size|mark)\b")
-_LEFT = frozenset({"left", "remaining", "lining", "linings", "pad", "pads", "tread", "brushes",
-                   "brush", "carbon", "shoes", "thickness", "disc", "disk", "rotor", "thick",
-                   "material", "meat"})  # fmt: skip
-_MOVES = frozenset({"runout", "play", "clearance", "gap", "float", "backlash", "groove", "bore",
-                    "wobble", "taper", "deep", "depth"})  # fmt: skip
-
-
-def _wears_down(tokens: list[Token], before: str) -> bool:
-    """Whether a wear limit is of what gets thinner, so that nothing less is left."""
-    return bool(_WEAR_LIMIT.search(before)) and _wears(tokens)
-
-
-def _wears(tokens: list[Token]) -> bool:
-    """Whether a sentence is of what gets thinner."""
-    words = {token.low for token in tokens}
-    return bool(words & _LEFT) and not words & _MOVES
-
-
 # "the pads are done at three millimetres"
 _CHANGED_AT = re.compile(
     r"\b(?:(?:replace|change|bin|swap|scrap|renew)(?: (?:it|them|'em|the \w+))?|done|finished|scrap"
@@ -256,7 +238,8 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
         side = None if denied else "upper" if found["under"] else "lower"
     # "four thou over six inches", "slide the shaft over about a foot", and what somebody saw
     seen = behind.startswith(("tops", ", tops")) and READ_OFF.search(clause)
-    spread = parted and before in {"over", "across"}
+    floor = FLOOR_AFTER.match(behind)
+    spread = parted and before in {"over", "across"} and not floor
     if side is not None or seen or spread or NEARLY.search(before) or MOVED_OVER.search(clause):
         return side or ""
     if CAP.search(before) or MAX_OF.search(before):
@@ -348,6 +331,7 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
     welcome = GOOD.search(f"{clause} {rest}") or GOOD_COMES.search(rest)
     accepted = not rejected and welcome is not None
     if over:
+        accepted = accepted or FLOOR_AFTER.match(behind) is not None
         return "lower" if accepted else "upper"
     opens = under is not None and under.start() < _OPENS
     rejected = rejected or BAD.search(clause) is not None

@@ -49,7 +49,8 @@ def read(phrase: dict[str, Any]) -> tuple[SpokenQuantity, ...]:
 
 
 _UNITS = {"-": None, "USqt": "US qt", "USgal": "US gal", "USfloz": "US fl oz",
-          "USgal/min": "US gal/min"}  # fmt: skip
+          "USgal/min": "US gal/min", "USpt": "US pt", "impgal/min": "imp gal/min",
+          "impgal": "imp gal", "imppt": "imp pt", "shortton": "short ton"}  # fmt: skip
 
 
 def _wanted(entry: str) -> Key:
