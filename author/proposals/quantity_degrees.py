@@ -82,8 +82,10 @@ _IMPERIAL_GALLONS = {"US gal": "imp gal", "US gal/min": "imp gal/min", "US pt": 
 
 
 def settle_gallons(scenes: list[Scene]) -> None:
-    """Take the gallons and pints of British speech for imperial ones."""
+    """Take gallons and pints of British speech for imperial, a "ton" of American for short."""
     if not is_british(scenes):
+        if is_metric(scenes) is False:
+            _shorten_tons(scenes)
         return
     for scene in scenes:
         for amount in scene.amounts:
@@ -91,6 +93,14 @@ def settle_gallons(scenes: list[Scene]) -> None:
                 amount.unit = _IMPERIAL_GALLONS[amount.unit]
                 amount.flags.add("settled")
                 amount.why.append("gallons and pints are imperial in British speech")
+
+
+def _shorten_tons(scenes: list[Scene]) -> None:
+    for scene in scenes:
+        for amount in scene.amounts:
+            if amount.unit == "t" and "doubtful" in amount.flags:
+                amount.unit = "short ton"
+                amount.why.append("the recording speaks of inches and pounds")
 
 
 def _scale(scene: Scene, amount: Amount, said: list[tuple[int, str]], usual: str) -> None:

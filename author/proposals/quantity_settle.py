@@ -71,9 +71,6 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         amount.unit = "inHg"
         amount.flags.add("settled")
         amount.why.append("inches of vacuum are of mercury")
-    elif unit == "t" and imperial and "doubtful" in amount.flags:
-        amount.unit = "short ton"
-        amount.why.append("a 'ton' is the short one, as the recording speaks of inches and pounds")
     elif unit == REVS:
         amount.unit = "r/min" if value >= 100 else "turn"
     elif unit == "N" and words & (_TORQUE | _TIGHTENED) and not words & FORCE:
