@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 
-from author.proposals.number_parts import BELOW_HUNDRED, low_at
+from author.proposals.number_parts import BELOW_HUNDRED, half_after, low_at
 from author.proposals.number_tokens import Token
 from author.proposals.quantity_amount import Amount
 from author.proposals.quantity_units import REVS, UnitSaid, kind_of, plain_unit_at, thousandths
@@ -17,6 +18,8 @@ _LASTING = frozenset({"after", "for", "over", "during", "within"})
 
 def loosely_said(tokens: list[Token], at: int) -> Amount | None:
     """Return the amount that begins at a token and is said in words other than numbers."""
+    if same := _and_a_half(tokens, at):
+        return same
     return _or_two(tokens, at) or _couple(tokens, at) or _first(tokens, at) or _days(tokens, at)
 
 
@@ -30,6 +33,21 @@ def _or_two(tokens: list[Token], at: int) -> Amount | None:
     amount = Amount(at, unit.last + 2, lower=Decimal(1), upper=Decimal(2), unit=unit.symbol)
     amount.form = "range"
     amount.flags |= {"article", "or two", "implied"}
+    return amount
+
+
+def _and_a_half(tokens: list[Token], at: int) -> Amount | None:
+    """Read "a mil, a mil and a half" as one to one and a half of it."""
+    unit = _unit(tokens, at + 1) if low_at(tokens, at) in {"a", "an"} else None
+    if unit is None or low_at(tokens, unit.last) != ",":
+        return None
+    again = _unit(tokens, unit.last + 2) if low_at(tokens, unit.last + 1) in {"a", "an"} else None
+    half = half_after(tokens, again.last) if again and again.symbol == unit.symbol else None
+    if half is None or half[0] != Fraction(1, 2) or unit.symbol == "thou":
+        return None
+    amount = Amount(at, half[1], lower=Decimal(1), upper=Decimal("1.5"), unit=unit.symbol)
+    amount.form = "range"
+    amount.flags |= {"article", "implied"}
     return amount
 
 

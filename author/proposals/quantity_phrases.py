@@ -248,6 +248,7 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             if _AROUND.search(ahead) and close and _spans(before, amount, choice=True):
                 continue
         more = before and words == "," and _adds_a_half(before, amount)
+        more = more or (before and words == "," and _is_near_ten(tokens, before, amount))
         if before and more and not READ_OFF.search(ahead) and _spans(before, amount, choice=True):
             continue
         if before and _is_guess(before, amount) and _RATHER.fullmatch(words):
@@ -266,6 +267,15 @@ def _adds_a_half(before: Amount, amount: Amount) -> bool:
     alike = before.is_plain() and amount.is_plain() and before.unit in {None, amount.unit}
     mixed = before.form == "whole" and amount.form == "mixed" and amount.unit is not None
     return alike and mixed and (amount.nominal or 0) - (before.nominal or 0) == Decimal("0.5")
+
+
+def _is_near_ten(tokens: list[Token], before: Amount, amount: Amount) -> bool:
+    """Whether two tens stand for what lies between: "eighty, ninety degrees"."""
+    denied = before.first > 0 and tokens[before.first - 1].low == "not"
+    if not _is_guess(before, amount) or before.unit or not amount.unit or denied:
+        return False
+    one, other = before.nominal or Decimal(0), amount.nominal or Decimal(0)
+    return one % 5 == other % 5 == 0 and other - one in {Decimal(5), Decimal(10)}
 
 
 def _is_guess(before: Amount, amount: Amount) -> bool:

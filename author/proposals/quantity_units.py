@@ -80,7 +80,7 @@ _NOT_ALONE = {"a", "an", "one", "the", "of", "per", "each", "every", "no", "half
               "this", "that", "another"}  # fmt: skip
 # "about a foot" is told as a length, where "a foot" alone may be one to stand on.
 _NEARLY = {"about", "around", "roughly", "nearly", "almost", "approximately", "maybe"}
-_ROUGHLY_ONE = {"ft", "m", "kg", "bar", "g", "N", POUND, OUNCE, DEGREE}
+_ROUGHLY_ONE = {"ft", "m", "kg", "bar", "g", "N", POUND, OUNCE, DEGREE, MIL}
 _COMPARED = {"than", "within", "exceed", "exceeds", "exceeding"}
 
 
@@ -294,7 +294,7 @@ def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
     while _low(tokens, skip) in {"full", "whole", "complete", "single", "further", "good"}:
         skip += 1
     unit = thousandths(tokens, skip) or plain_unit_at(tokens, skip)
-    if unit is None or not (unit.single or unit.symbol == "thou"):
+    if unit is None or not (unit.single or unit.symbol in {"thou", MIL}):
         return None
     told = unit.symbol in _WITH_ARTICLE or (skip > at + 1 and unit.symbol != "°")
     return unit if told or _is_one_of_it(tokens, at, skip, unit) else None
