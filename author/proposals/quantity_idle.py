@@ -62,9 +62,18 @@ _COUNTS_TO = re.compile(
 )
 
 
+# "I drove forty miles to get this"
+_DROVE = re.compile(
+    r"\b(?:drove|driven|came|walked|rode|travelled|traveled)(?: (?!after|at)\w+){0,2}$"
+)
+_AWAY = re.compile(r"(?:away|from here|down the road|up the road|on the clock|each way)\b")
+
+
 def is_small_talk(amount: Amount, ahead: str, behind: str) -> bool:
     """Whether a number tells of the weather, or is only counted up to."""
     if amount.unit in _DEGREES | {None} and _WEATHER.search(ahead) and _SOMEWHERE.match(behind):
+        return True
+    if amount.unit in {"mile", "km"} and (_DROVE.search(ahead) or _AWAY.match(behind)):
         return True
     return amount.form == "whole" and amount.unit is None and bool(_COUNTS_TO.search(ahead))
 

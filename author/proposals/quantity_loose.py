@@ -13,6 +13,7 @@ from author.proposals.quantity_units import REVS, UnitSaid, kind_of, plain_unit_
 _AGAIN = frozenset({"check", "again", "recheck", "look", "retorque", "retighten", "change",
                     "inspect", "tighten", "torque", "grease"})  # fmt: skip
 _DAYS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "fortnight": 14}
+_SIZES = {"hundred": 100, "thousand": 1000}
 _LASTING = frozenset({"after", "for", "over", "during", "within"})
 
 
@@ -55,10 +56,12 @@ def _couple(tokens: list[Token], at: int) -> Amount | None:
     """Read "a couple of litres" and "a couple of litre" as about two of it."""
     if low_at(tokens, at) != "a" or low_at(tokens, at + 1) != "couple":
         return None
-    unit = _unit(tokens, at + 2 + (low_at(tokens, at + 2) == "of"))
+    begin = at + 2 + (low_at(tokens, at + 2) == "of")
+    size = _SIZES.get(low_at(tokens, begin), 1)  # "a couple of hundred grams"
+    unit = _unit(tokens, begin + (size > 1))
     if unit is None or kind_of(unit.symbol) in {"time", "turns"} or unit.symbol == REVS:
         return None
-    amount = Amount(at, unit.last, Decimal(2), unit=unit.symbol)
+    amount = Amount(at, unit.last, Decimal(2 * size), unit=unit.symbol)
     amount.flags.add("about")
     return amount
 
