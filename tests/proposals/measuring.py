@@ -9,12 +9,15 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
+from author.procedure.units import find_unit
 from author.proposals.claims import Proposed
 from author.proposals.proposal import Proposal
 from proposals.narrating import Narration
 
 _LEFT_OUT = {"chatter", "preview"}
 _NEAR = Decimal(2)
+# A mark with so many decimals may be rounded.
+_PLACES = 3
 
 
 @dataclass
@@ -110,7 +113,37 @@ def _same_numbers(proposal: Proposal, gold: dict[str, Any]) -> bool:
         None if gold.get(k) is None else Decimal(str(gold[k]))
         for k in ("lower", "nominal", "upper")
     )
-    return mine == theirs and (values.unit or None) == (gold.get("unit") or None)
+    return _all_alike(mine, values.unit or None, theirs, gold.get("unit") or None)
+
+
+_Values = tuple[Decimal | None, ...]
+
+
+def _all_alike(mine: _Values, unit: str | None, theirs: _Values, told: str | None) -> bool:
+    """Whether two amounts are the same, each in its own unit: 0.25 h is 15 min."""
+    if any((one is None) is not (other is None) for one, other in zip(mine, theirs, strict=True)):
+        return False
+    own, other = find_unit(unit or ""), find_unit(told or "")
+    if unit == told or own is None or other is None:
+        return unit == told and mine == _rounded_alike(mine, theirs)
+    if own.quantity != other.quantity:
+        return False
+    pairs = [(a, b) for a, b in zip(mine, theirs, strict=True) if a is not None and b is not None]
+    return all(own.to_si(one) == other.to_si(two) for one, two in pairs)
+
+
+def _rounded_alike(mine: _Values, theirs: _Values) -> _Values:
+    """Return the marked values, with ours where the mark only rounds it: 0.333 for a third."""
+    return tuple(
+        one if one is not None and other is not None and _rounds_to(one, other) else other
+        for one, other in zip(mine, theirs, strict=True)
+    )
+
+
+def _rounds_to(value: Decimal, mark: Decimal) -> bool:
+    places = -int(mark.as_tuple().exponent)
+    finer = -int(value.as_tuple().exponent) > places
+    return finer and places >= _PLACES and round(value, places) == mark
 
 
 def _gold(gold: dict[str, Any]) -> str:
