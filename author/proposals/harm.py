@@ -150,6 +150,7 @@ def found_in(
     """
     found = [(at, name) for at in range(first, stop) for name in signs_at(said, at)]
     found += forms_in(said, clauses, first, stop, found, actions)
+    found += [(at, f"word {said.words[at]}") for at in range(first, stop)]
     found += [(hit.first, _phrase(hit)) for hit in hits]
     if not any(hit.kind in _HARM for hit in hits):
         found += _unsaid(said, first, {name for _, name in found})

@@ -20,6 +20,8 @@ _OF_PLAN = frozenset(
 _OF_TALK = frozenset({"talk", "talk sure", "talk weak", "of greeting"})
 # These tell of the job though nothing is done in them; they need more to be talk.
 _KEPT = frozenset({"off_camera", "prerequisite", "follow_on", "deferred", "hazard"})
+# From this weight a warning is told apart from talk that only sounds like one.
+_SURE_HARM = 64
 _MORE_OF_FEW = 1.3
 _MORE_OF_NUMBER, _MORE_OF_ORDER, _MORE_OF_KEPT = 2.0, 1.0, 1.0
 
@@ -105,7 +107,10 @@ def _more_needed(one: Heard, signs: frozenset[str]) -> float:
         more = _MORE_OF_NUMBER
     elif "is action" in signs and not signs & (_OF_PLAN | _OF_TALK):
         more = _MORE_OF_ORDER
-    if any(found.hit.kind in _KEPT for found in one.founds):
+    if any(
+        found.hit.kind in _KEPT and (found.hit.kind != "hazard" or found.hit.weight >= _SURE_HARM)
+        for found in one.founds
+    ):
         more = max(more, _MORE_OF_KEPT)
     return more
 

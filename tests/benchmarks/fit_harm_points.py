@@ -2,9 +2,9 @@
 
     python tests/benchmarks/fit_harm_points.py [--write]
 
-Prints what share of the warnings is found and what share of the found is right, each narration
-by points fitted without it; with ``--write`` the points fitted on all are written, with the bar
-from which the share of warnings wanted is found.
+Prints what share of the warnings is found and what share of the found is right, each folder of
+narrations, by other people, by points fitted without it; with ``--write`` the points fitted on
+all are written, with the bar from which the share of warnings wanted is found that way.
 """
 
 # ruff: noqa: T201
@@ -14,6 +14,7 @@ from __future__ import annotations
 import random
 import re
 import sys
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
@@ -33,9 +34,13 @@ from author.proposals.spoken import Sentence
 
 _HARM = {"hazard", "damage"}
 _LISTS = Path(__file__).parent.parent / "proposals"
-_RIDGE = 0.0007
+_FOLDERS = ("build", "further", "unfitted")
+_RIDGE, _RIDGE_OF_WORD = 0.0007, 0.003
+_LEAST_OF_WORD = 3
+_LEAST_POINTS = 0.05
 _FOLDS = 8
-_WANTED = 0.89
+# A warning missed is worse than one too many.
+_WANTED = 0.855
 Row = tuple[str, frozenset[str], bool]
 
 
@@ -67,15 +72,17 @@ def _names(sentences: Sequence[Sentence]) -> list[frozenset[str]]:
 
 
 def _rows() -> Iterator[Row]:
-    for narration in narrations("build"):
-        sentences = narration.spoken()
-        warned = [
-            (Decimal(gold["from"]), Decimal(gold["to"]))
-            for gold in narration.sentences
-            if _HARM & set(gold["kinds"])
-        ]
-        for sentence, names in zip(sentences, _names(sentences), strict=True):
-            yield narration.name, names, any(_meet(sentence, *span) for span in warned)
+    for folder in _FOLDERS:
+        for narration in narrations(folder):
+            sentences = narration.spoken()
+            warned = [
+                (Decimal(gold["from"]), Decimal(gold["to"]))
+                for gold in narration.sentences
+                if _HARM & set(gold["kinds"])
+            ]
+            for sentence, names in zip(sentences, _names(sentences), strict=True):
+                warns = any(_meet(sentence, *span) for span in warned)
+                yield f"{folder}/{narration.name}", names, warns
     listed = yaml.safe_load((_LISTS / "talk.yaml").read_text(encoding="utf-8"))
     known = [(text, True) for text in listed["warns"]]
     known += [(text, False) for kind in ("plain", "work") for text in listed[kind]]
@@ -84,7 +91,7 @@ def _rows() -> Iterator[Row]:
             known.append((one["say"], bool(_HARM & set(one["kinds"]))))
     random.Random(3).shuffle(known)
     for number, (text, warns) in enumerate(known):
-        yield f"listed {number % _FOLDS}", _names([one_sentence(text)])[0], warns
+        yield f"listed/{number % _FOLDS}", _names([one_sentence(text)])[0], warns
 
 
 def _meet(sentence: Sentence, start: Decimal, end: Decimal) -> bool:
@@ -93,10 +100,34 @@ def _meet(sentence: Sentence, start: Decimal, end: Decimal) -> bool:
     return start <= middle <= end or shared * 2 >= end - start
 
 
-def _fit(rows: Sequence[Row], names: list[str]) -> np.ndarray:
-    x = np.array([[float(name in row[1]) for name in names] + [1.0] for row in rows])
+def _kept(rows: Sequence[Row]) -> list[str]:
+    """Return the signs, of single words those that are met in several narrations."""
+    met: defaultdict[str, set[str]] = defaultdict(set)
+    for narration, names, _ in rows:
+        for name in names:
+            met[name].add(narration)
+    return sorted(
+        name for name, where in met.items()
+        if not name.startswith("word ") or (len(where) >= _LEAST_OF_WORD and name[5].isalpha())
+    )  # fmt: skip
+
+
+def _table(rows: Sequence[Row], names: Sequence[str]) -> np.ndarray:
+    """Return which row has which sign, and a column of ones."""
+    place = {name: at for at, name in enumerate(names)}
+    x = np.zeros((len(rows), len(names) + 1))
+    x[:, -1] = 1
+    for line, row in enumerate(rows):
+        for name in row[1] & place.keys():
+            x[line, place[name]] = 1
+    return x
+
+
+def _fit(rows: Sequence[Row], names: Sequence[str]) -> np.ndarray:
+    x = _table(rows, names)
     y = np.array([float(row[2]) for row in rows])
-    ridge = np.array([_RIDGE] * len(names) + [1e-6])
+    of_word = [_RIDGE_OF_WORD if name.startswith("word ") else _RIDGE for name in names]
+    ridge = np.array([*of_word, 1e-6])
     w = np.zeros(len(ridge))
     for _ in range(12):
         p = 1 / (1 + np.exp(-np.clip(x @ w, -30, 30)))
@@ -108,30 +139,34 @@ def _fit(rows: Sequence[Row], names: list[str]) -> np.ndarray:
 
 def main() -> None:
     rows = list(_rows())
-    names = sorted({name for row in rows for name in row[1]})
     scores = np.zeros(len(rows))
-    for left in sorted({row[0] for row in rows}):
-        w = _fit([row for row in rows if row[0] != left], names)
-        for at, row in enumerate(rows):
-            if row[0] == left:
-                scores[at] = w[-1] + sum(w[names.index(name)] for name in row[1])
-    told = np.array([not row[0].startswith("listed") for row in rows])
+    folder = np.array([row[0].partition("/")[0] for row in rows])
+    for left in sorted({*folder}):
+        held = folder == left
+        others = [row for row, out in zip(rows, held, strict=True) if not out]
+        names = _kept(others)
+        own = [row for row, out in zip(rows, held, strict=True) if out]
+        # Without the last, which says how usual warnings are: the bar takes its place.
+        scores[held] = _table(own, names)[:, :-1] @ _fit(others, names)[:-1]
+    told = np.isin(folder, _FOLDERS)
     truth = np.array([row[2] for row in rows])
-    for label, kept in (("narrations", told), ("listed", ~told)):
-        order = np.argsort(-scores[kept])
-        right = np.cumsum(truth[kept][order])
+    of_folder = [(name, folder == name) for name in _FOLDERS]
+    for label, kept in (*of_folder, ("narrations", told), ("listed", ~told)):
         for share in (0.8, 0.85, 0.88, 0.9, 0.92):
-            at = int(np.argmax(right >= share * right[-1]))
-            print(
-                f"{label:11} recall {share:.2f} precision {right[at] / (at + 1):.3f}"
-                f" from {scores[kept][order][at]:.2f}"
-            )
+            precision, bar = _at(share, scores[kept], truth[kept])
+            print(f"{label:11} recall {share:.2f} precision {precision:.3f} from {bar:.2f}")
     if "--write" in sys.argv:
-        order = np.argsort(-scores[told])
-        right = np.cumsum(truth[told][order])
-        at = int(np.argmax(right >= _WANTED * right[-1]))
-        w = _fit(rows, names)
-        write(dict(zip(names, w, strict=False)), float(scores[told][order][at] - w[-1]))
+        names = _kept(rows)
+        bar = _at(_WANTED, scores[told], truth[told])[1]
+        write(dict(zip(names, _fit(rows, names), strict=False)), bar)
+
+
+def _at(share: float, scores: np.ndarray, truth: np.ndarray) -> tuple[float, float]:
+    """Return what share of the found is right where so many are found, and from what points."""
+    order = np.argsort(-scores)
+    right = np.cumsum(truth[order])
+    at = int(np.argmax(right >= share * right[-1]))
+    return float(right[at] / (at + 1)), float(scores[order][at])
 
 
 def write(points: Mapping[str, float], bar: float) -> None:
@@ -147,7 +182,11 @@ def write(points: Mapping[str, float], bar: float) -> None:
             rf"\g<1> {points.get(name, 0.0):.2f}",
             signs,
         )
-    forms = [f"  {name}: {value:.2f}" for name, value in points.items() if name not in own]
+    forms = [
+        f"  {name}: {value:.2f}"
+        for name, value in points.items()
+        if name not in own and (not name.startswith("word ") or abs(value) >= _LEAST_POINTS)
+    ]
     text = "\n".join((head + "\nforms:", *forms)) + "\n" + listed + "\nsigns:\n" + signs
     path.write_text(text, encoding="utf-8")
 
