@@ -90,6 +90,7 @@ _NEAR = 40
 # in degrees.
 _TURNED = frozenset({"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"})
 _MOST_TURNED = 180
+_SHOWS_HEAT = frozenset({"thermometer", "thermocouple", "temperature", "temperatures", "temp"})
 # Words that tell of turning, where something warm is named as well.
 _TURNED_TO = _TURNED | {"turned", "angle", "advance", "timing", "chamfer", "bevel", "bevelled",
                         "tilt", "anticlockwise", "counterclockwise", "protractor", "apart",
@@ -157,7 +158,7 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
     """
     words = scene.words
     if words & HOT:
-        return not words & _TURNED
+        return bool(words & _SHOWS_HEAT) or not words & _TURNED
     if words & ANGLES and not (words & WARM and not words & _TURNED_TO):
         return False
     if words & WARM:

@@ -10,7 +10,7 @@ SOFT = r"(?: (?:about|around|like|a|an|the|of|maybe|say|what|only|just|exactly|a
 NOT = (
     r"(?:no(?! (?:load|go|doubt|problem|bother|worries|sweat|drama|need|idea|wonder|rush"
     r"|flow|one))"
-    r"|not|never|nothing|none|don't|do not|doesn't|does not|can't|cannot|mustn't|must not"
+    r"|not|never|nowhere|nothing|none|don't|do not|doesn't|does not|can't|cannot|mustn't|must not"
     r"|shouldn't|should not|won't|without|not a (?:hair|whisker|bit|touch))"
 )
 
@@ -45,8 +45,8 @@ CAP = re.compile(
     r"(?:'s| is| of| at| being)?|not to exceed|up to a max(?:imum)? of|as high as|as much as"
     r"|(?:you|we|it|they|she) (?:can|could|may|might) (?:go|get|run|have|take (?:it|them))"
     r"(?: all the way)? (?:up )?to"
-    r"|anything up to|absolute max(?:imum)?(?: of| is)?|(?:the )?most (?:you want"
-    r"|you can have|it can be)"
+    r"|anything up to|maximal(?:ly)?|absolute max(?:imum)?(?: of| is)?|(?:the )?most (?:you want"
+    r"|you can have|it can be|(?:that's|that is|it's|you're) (?:allowed|permitted))"
     rf"(?: is)?|ceiling of|tops out at|stay(?:ing)? {UNDER}|keep (?:it |them |that )?{UNDER}"
     r"|(?:we|i|you|they|it) allows?|allows(?: you| us)?|(?:is|are|you're|we're) allowed(?: up to)?"
     r"|allowable(?: is)?|permitted"

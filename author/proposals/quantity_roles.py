@@ -164,7 +164,7 @@ def _weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, set
     fine = amount.unit == "µm" or (amount.unit in {"thou", "mm"} and (amount.nominal or 9) < 1)
     granted = fine and not setting and _GRANTED.search(before)
     held = kind_of(amount.unit) in _HELD_INSIDE or fine or amount.bottom in {100, 1000}
-    inside = _INSIDE.search(before) and held
+    inside = _INSIDE.search(before) and (held or amount.unit == "thou")
     rated = _RATED_FOR.search(before)
     due = kind_of(amount.unit) == "time" and DUE.search(before)
     borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
@@ -272,8 +272,9 @@ def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
 
 # "two hundred millimetres, max two hundred and one": the limit is the one that follows.
 _OF_THE_NEXT = re.compile(
-    r", (?:max|min|maximum|minimum)(?: of| is)?|,? ?(?:and|but) (?:not|no|never|nothing)"
+    r", (?:max|min|maximum|minimum)(?: of| is)?|,? ?(?:and|but) (?:not|no|never|nothing|nowhere)"
     r" (?:a \w+ )?(?:less|more|under|over|below|above|higher|lower)(?: than)?"
+    r"|, (?:not|never|nowhere|nothing) (?:less than|more than|under|over|below|above)"
 )
 # "if it won't come below one fifty, the weight is wrong"
 _FAILS = re.compile(

@@ -12,7 +12,7 @@ from author.proposals.quantity_units import VAGUE, plain_unit_at
 
 _BOTH = re.compile(
     r",? ?(?:(?:the |with |with a |a |its )?tolerances?(?: of| is| on it)? ?,? ?)?"
-    r"(?:plus (?:or|/|and|,)? ?minus|\+/-|\+ / -|± ?|give or take|within|to within)"
+    r"(?:plus (?:or|/|and|,)? ?minus|\+/-|\+ / -|± ?|give or take|more or less|within|to within)"
     r"(?: about| maybe| a| an)?"
 )
 
@@ -34,7 +34,7 @@ _LESS = {"less", "down", "under", "below", "low", "shorter", "smaller", "lower"}
 # "two thou of interference on it, give or take half a thou"
 _ASIDE = (
     r"(?:(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}|[a-z]+ to [a-z]+)"
-    r"(?= ?,? ?(?:plus|give|±|\+)) ?"
+    r"(?= ?,? ?(?:plus|give|more or|±|\+)) ?"
 )
 
 

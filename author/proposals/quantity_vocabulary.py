@@ -162,7 +162,8 @@ ANGLES = _words(
     """
     turn turned rotate angle angled past tdc advance timing chamfer bevel bevelled tilt
     clockwise anticlockwise counterclockwise round around btdc before after torque
-    degree-wheel protractor bend swing further another axis cut lean clock apart
+    degree-wheel protractor bend swing further another axis cut lean clock apart crosshatch
+    rake helix bevels
     """
 )
 HOT = _words(
