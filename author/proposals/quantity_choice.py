@@ -129,11 +129,12 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
 
 
 def is_exact(amount: Amount) -> bool:
-    """Whether a number is too fine to count or to name things: with decimals, or in eighths."""
+    """Whether a number is too fine to count or to name things: decimals, eighths, hundredths."""
     values = [v for v in (amount.nominal, amount.lower, amount.upper) if v is not None]
     decimals = any(int(value.as_tuple().exponent) < 0 for value in values)
     fraction = amount.form == "fraction" and amount.bottom not in _EIGHTHS
-    return amount.form in {"mixed", "both"} or (decimals and not fraction)
+    parted = amount.bottom in _HUNDREDTHS
+    return amount.form in {"mixed", "both"} or parted or (decimals and not fraction)
 
 
 def _far(mentions: Sequence[Mention], heard: bool) -> int | None:

@@ -19,6 +19,7 @@ _APART = frozenset({"drop", "difference", "rise", "split", "spread"})
 _METRIC = frozenset({"mm", "cm", "m", "µm", "N·m", "kPa", "bar", "mL", "L", "g", "kg", "kN", "N"})
 _IMPERIAL = frozenset({"in", "thou", "ft", "lbf·ft", "lbf·in", "psi", "US qt", "US gal",
                        "US fl oz", "oz", "lb", "lbf"})  # fmt: skip
+_POUNDS = frozenset({"lbf·ft", "lbf·in"})
 # Words of British speech: there heat is told in Celsius though a gap is told in thou.
 _BRITISH = frozenset({"spanner", "spanners", "circlip", "circlips", "nought", "tyre", "tyres",
                       "petrol", "whilst", "grub", "aluminium", "litre", "litres", "mould",
@@ -74,8 +75,12 @@ def _scales_said(scenes: list[Scene]) -> list[tuple[int, str]]:
 
 
 def is_british(scenes: list[Scene]) -> bool:
-    """Whether words of British speech are said."""
-    return any(scene.words & _BRITISH for scene in scenes)
+    """Whether words of British speech are said; one alone tells nothing beside foot pounds."""
+    said = frozenset[str]().union(*(scene.words & _BRITISH for scene in scenes))
+    if len(said) != 1:
+        return bool(said)
+    units = {amount.unit for scene in scenes for amount in scene.amounts}
+    return not units & _POUNDS or bool(units & _METRIC)
 
 
 _IMPERIAL_GALLONS = {"US gal": "imp gal", "US gal/min": "imp gal/min", "US pt": "imp pt"}

@@ -79,6 +79,7 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         amount.why.append("'newtons' is taken for newton metres, as something is tightened")
 
 
+_CLOSE = 8
 _FLUID_BEHIND = re.compile(
     r"(?:of )?(?:\w+ )?(?:oil|fluid|water|coolant|petrol|diesel|fuel|resin|hardener|grease)\b"
 )
@@ -87,7 +88,8 @@ _POURED = re.compile(
     r"|draw (?:up|out|off)|(?:goes|went|came|comes|put|get|takes) (?:in|out|back in))\b"
 )
 _SIZE_BEHIND = re.compile(
-    r"(?:across|long|deep|wide|thick|high|tall|diameter|apart|proud|below|above|from|down"
+    r"(?:of (?:it|them|a \w+) (?:out|below|above|up|down|showing)"
+    r"|across|long|deep|wide|thick|high|tall|diameter|apart|proud|below|above|from|down"
     r"|in from)\b"
 )
 
@@ -100,7 +102,8 @@ def _settle_mil(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
     sized = words & {"depth", "gap", "length", "long"} or _SIZE_BEHIND.match(behind)
     ahead = between(scene.tokens, max(0, amount.first - 10), amount.first)
     given = words & FLUID and _POURED.search(ahead)
-    many = given or (poured and value >= 100) or (words & FLUID and value >= 20)
+    near = {one.low for one in scene.tokens[max(0, amount.first - _CLOSE) : amount.last + _CLOSE]}
+    many = given or (poured and value >= 100) or (near & FLUID and value >= 20)
     if _FLUID_BEHIND.match(behind) or (many and not sized):
         amount.unit, other = "mL", "millilitres"
     elif imperial or _MEANS_THOU.search(behind):

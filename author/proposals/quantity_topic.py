@@ -10,7 +10,7 @@ from decimal import Decimal
 from author.proposals.number_tokens import Token
 from author.proposals.quantity_amount import Amount
 from author.proposals.quantity_context import Scene, strong_names
-from author.proposals.quantity_units import VAGUE, kind_of, plain_unit_at
+from author.proposals.quantity_units import MIL, VAGUE, kind_of, plain_unit_at
 
 _LENGTH = frozenset({"length"})
 _ELECTRIC = frozenset({"voltage", "current", "resistance", "capacitance", "frequency", "power"})
@@ -74,6 +74,8 @@ _COMMON = frozenset(
 )
 # Kinds whose unit is told with the name of a thing: "a two hundred bar washer".
 _SIZED = frozenset({"length", "pressure", "rotational_speed"})
+# "thirty-eight to fifty, that's mil", "nought point nought two, of a mil".
+_TOLD = frozenset({"that's", "thats", "a", "in", "is"})
 _PREFIXES = frozenset({"micro", "nano", "pico", "giga"})
 _FAR = 24
 # How many sentences behind one ahead counts as.
@@ -148,6 +150,7 @@ def talk_of(scenes: list[Scene]) -> Talk:
     tools = [_kinds_in_hand(scene.tokens) for scene in scenes]
     named = [strong_names(scene.tokens) for scene in scenes]
     talk = Talk(scenes, [[] for _ in scenes], named, tools)
+    metric = any(amount.unit == "mm" for scene in scenes for amount in scene.amounts)
     for scene in scenes:
         for amount in scene.amounts:
             kind = kind_of(amount.unit)
@@ -159,7 +162,7 @@ def talk_of(scenes: list[Scene]) -> Talk:
             if tells and kind and size.unit and size.unit != "ft":
                 one = said_of(scene, size, size.unit, kind, carried=True)
                 talk.note(scene.index, one)
-        for unit in _bare_units(scene):
+        for unit in _bare_units(scene, metric=metric):
             kind = kind_of(unit)
             if kind and (kind not in PASSING or "turns" in scene.words):
                 talk.note(scene.index, Said(scene.index, unit, kind, None))
@@ -194,8 +197,8 @@ def _kinds_in_hand(tokens: list[Token]) -> frozenset[str]:
     return kinds
 
 
-def _bare_units(scene: Scene) -> Iterator[str]:
-    """Yield units that stand without a number: "that's millimetres"."""
+def _bare_units(scene: Scene, *, metric: bool) -> Iterator[str]:
+    """Yield units that stand without a number: "that's millimetres", or "mil" where those are."""
     every = [*scene.amounts, *scene.sizes]
     inside = {at for one in every for at in range(one.first, one.last)}
     for at, token in enumerate(scene.tokens):
@@ -204,6 +207,8 @@ def _bare_units(scene: Scene) -> Iterator[str]:
         if at and scene.tokens[at - 1].low in _PREFIXES:
             continue
         unit = plain_unit_at(scene.tokens, at)
+        if unit and metric and unit.symbol == MIL and scene.tokens[at - 1].low in _TOLD:
+            yield "mm"
         if unit and unit.symbol not in VAGUE and not inside & set(range(at, unit.last)):
             yield unit.symbol
 
