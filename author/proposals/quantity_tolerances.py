@@ -95,6 +95,8 @@ def _lies_one_way(tokens: list[Token], aim: Amount, one: Amount, other: Amount) 
     far, near = max(-low, high), min(-low, high)
     signed = (near, far) if first == "plus" else (-far, -near)
     aim.lower, aim.upper = (aim.nominal + part for part in signed)
+    if not aim.lower <= aim.nominal <= aim.upper:
+        aim.nominal = None  # what is asked for lies beside the size that is named
     aim.last = other.last
     return True
 

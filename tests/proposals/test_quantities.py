@@ -169,6 +169,7 @@ def test_range_in_words_reads_back(low: int, more: int, joiner: str) -> None:
 
 
 @example("100;0K")
+@example("0- TWO- 1")
 @given(
     st.one_of(st.text(max_size=120), st.lists(st.sampled_from(_PIECES), max_size=30).map(" ".join))
 )
