@@ -410,6 +410,19 @@ def test_whatever_stands_in_a_file_its_record_validates(
     )
 
 
+@pytest.mark.parametrize("odd", [[0], "0", [], "length", True, 7])
+def test_who_writes_in_a_loaded_file_is_one_of_its_people(
+    node: NodePage, tmp_path: Path, odd: Any
+) -> None:
+    job = fresh(node, "coolant-pump-seal")
+    filled(job)
+    record = {**job.do("recordOf"), "writes": odd}
+    found = node.call("loadRecordFile", json.dumps(record), REF("facts"), hold="loaded")
+    if "problem" not in found:
+        text = node.call("recordText", REF("loaded.job"))
+        agrees(recorded(text, tmp_path), procedure_named(job_name(job)), job.facts)
+
+
 def filled(job: Job) -> None:
     """Leave an entry in every list of the record of a pump job, but for a decision."""
     job.stand("isolate")

@@ -56,10 +56,10 @@ function jobFrom(record, facts) {
   }
   const times = job.outcome === "open" ? [job.began] : [job.began, job.ended];
   const { writes = 0, stands_at: at, after_last: behind } = record;
-  check(job.workers[writes] && /^(open|done|stopped)$/.test(job.outcome) &&
+  check(job.workers[+writes] && /^(open|done|stopped)$/.test(job.outcome) &&
     times.every((time) => time && isMoment(time)) && (times[1] || !job.ended),
     "The file does not say who works, since when, or how the job stands.");
-  job.by = writes;
+  job.by = +writes;
   const done = job.outcome === "done" || behind === true;
   check(done || findStep(facts, at), "The file does not say at which step the job stands.");
   job.at = done ? null : at;
