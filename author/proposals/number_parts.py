@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from author.proposals.number_tokens import Token
+if TYPE_CHECKING:  # the reader of tokens needs the tables of words here
+    from author.proposals.number_tokens import Token
 
 ZEROS = {"zero": 0, "nought": 0, "naught": 0, "aught": 0}
 
@@ -16,13 +18,13 @@ ONES = {
 }  # fmt: skip
 
 
-_TEENS = {
+TEENS = {
     "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15,
     "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
 }  # fmt: skip
 
 
-_TENS = {
+TENS = {
     "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60,
     "seventy": 70, "eighty": 80, "ninety": 90,
 }  # fmt: skip
@@ -49,7 +51,7 @@ _VULGAR = {
 }  # fmt: skip
 
 
-BELOW_HUNDRED = {**ZEROS, **ONES, **_TEENS, **_TENS}
+BELOW_HUNDRED = {**ZEROS, **ONES, **TEENS, **TENS}
 
 
 NUMBER_NAMES = frozenset({*BELOW_HUNDRED, "hundred", "thousand", "half", "point"})
@@ -82,11 +84,11 @@ def low_at(tokens: list[Token], at: int) -> str:
 def below_hundred(tokens: list[Token], at: int) -> tuple[int, int] | None:
     """Return value and index after, of words for a number below a hundred."""
     low = low_at(tokens, at)
-    if low in _TENS:
+    if low in TENS:
         one = ONES.get(low_at(tokens, at + 1))
         if one and (low_at(tokens, at + 1), low_at(tokens, at + 2)) not in TWO_WORD_PARTS:
-            return _TENS[low] + one, at + 2
-        return _TENS[low], at + 1
+            return TENS[low] + one, at + 2
+        return TENS[low], at + 1
     value = BELOW_HUNDRED.get(low)
     return None if value is None else (value, at + 1)
 

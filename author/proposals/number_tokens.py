@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from author.proposals.number_parts import ONES, TEENS, TENS
+
 # A run of digits longer than this is no number anybody says.
 _MOST_DIGITS = 12
 _FILLERS = frozenset({"uh", "um", "er", "erm", "uhm", "umm", "uhh", "hm", "hmm", "ah", "eh"})
@@ -56,17 +58,14 @@ _TOKEN = re.compile(
 
 PAUSE = "…"
 """Text of the comma that stands for a sound between two numbers: "fifteen, hmm, eighteen"."""
-_SMALL = _words("one two three four five six seven eight nine")
-_TEENS = _words("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen")
-_TENS = _words("twenty thirty forty fifty sixty seventy eighty ninety")
 
 
 def _parts(before: str, after: str) -> bool:
     """Whether a sound parts two numbers: of "twenty, uh, five" and of digits it does not."""
-    ends = _SMALL | _TEENS | _TENS
-    return before in ends and (
-        after in _TEENS | _TENS or (after in _SMALL and before not in _SMALL | _TENS)
-    )
+    longer = after in TEENS or after in TENS
+    if before in TEENS:
+        return longer or after in ONES
+    return longer and (before in ONES or before in TENS)
 
 
 @dataclass(frozen=True, slots=True)
