@@ -22,8 +22,8 @@ from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
 from author.progress import Cancel, Progress
-from author.proposals.answers import Changed
-from author.proposals.entries import NOTHING, THING_LISTS
+from author.proposals.draft.answers import Changed
+from author.proposals.draft.entries import NOTHING, THING_LISTS
 from author.proposals.proposal import Proposal, ProposalKind, Question
 from author.tasks.proposal_entries import Taken, taken
 from author.tasks.proposal_places import Known, ShownBy, host_of, not_there, step_in

@@ -9,23 +9,23 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from author.proposals.antecedents import antecedent
 from author.proposals.confidence import calibrated
-from author.proposals.gathering import Item, gathered
-from author.proposals.implied_orders import implied_orders
-from author.proposals.joined_warnings import joined_warnings
-from author.proposals.loose_talk import read
-from author.proposals.marks import Marked
+from author.proposals.kinds.marks import Marked
+from author.proposals.kinds.sentence_kinds import kinds_in
+from author.proposals.language.loose_talk import read
+from author.proposals.orders.antecedents import antecedent
+from author.proposals.orders.wording import Order, imperatives
 from author.proposals.proposal import Move, Proposal, ProposalKind, Values
-from author.proposals.quantities import SpokenQuantity, quantities_in
-from author.proposals.quantity_text import quantity_text
-from author.proposals.sections import Phase, phases_of
-from author.proposals.sentence_kinds import kinds_in
-from author.proposals.spoken import Sentence
-from author.proposals.step_actions import action_of, without_numbers
-from author.proposals.step_spans import Seen, SpokenStep, steps_in
-from author.proposals.things import Thing, things_in
-from author.proposals.wording import Order, imperatives
+from author.proposals.quantities.reading import SpokenQuantity, quantities_in
+from author.proposals.quantities.text import quantity_text
+from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.actions import action_of, without_numbers
+from author.proposals.steps.implied_orders import implied_orders
+from author.proposals.steps.joined_warnings import joined_warnings
+from author.proposals.steps.sections import Phase, phases_of
+from author.proposals.steps.spans import Seen, SpokenStep, steps_in
+from author.proposals.things.finding import Thing, things_in
+from author.proposals.things.gathering import Item, gathered
 
 _WORDING: Mapping[Phase, Literal["removal", "fitting", "inspection"]] = {
     "make_safe": "removal", "removal": "removal", "inspection": "inspection",

@@ -16,8 +16,7 @@ from author.editing.steps import new_step_id
 from author.errors import InputError
 from author.procedure.document import PlacedStep, Procedure
 from author.procedure.references import POINTS
-from author.proposals.draft_steps import StepMaker, line, unwritten
-from author.proposals.entries import (
+from author.proposals.draft.entries import (
     JOB_LISTS,
     NOTHING,
     THING_LISTS,
@@ -26,6 +25,7 @@ from author.proposals.entries import (
     section_title,
     thing_entry,
 )
+from author.proposals.draft.steps import StepMaker, line, unwritten
 from author.proposals.proposal import Proposal
 from author.tasks.proposal_places import Known, Places, ShownBy, unwritten_step
 

@@ -14,7 +14,7 @@ from typing import Any
 from author.checks.wording import UNWRITTEN
 from author.procedure.document import Procedure
 from author.procedure.steps import Section, Step
-from author.proposals.entries import NOTHING, THING_LISTS, named, section_title
+from author.proposals.draft.entries import NOTHING, THING_LISTS, named, section_title
 from author.proposals.proposal import Proposal
 
 _ALIKE = 0.5

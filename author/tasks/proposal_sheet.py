@@ -14,7 +14,8 @@ from author.procedure.quantities import Limits
 from author.procedure.spec_entry import entry_text, read_entry
 from author.procedure.units import all_units
 from author.progress import SILENT, Cancel, Progress
-from author.proposals.answers import (
+from author.proposals.claims import propose
+from author.proposals.draft.answers import (
     Answer,
     AnswerSheet,
     Changed,
@@ -25,13 +26,12 @@ from author.proposals.answers import (
     read_answers,
     sheet_of,
 )
-from author.proposals.claims import propose
-from author.proposals.draft_steps import line
-from author.proposals.gaps import questions
+from author.proposals.draft.gaps import questions
+from author.proposals.draft.steps import line
 from author.proposals.proposal import Proposal, Question
-from author.proposals.sentences import sentences_of
-from author.proposals.spoken import Sentence
-from author.proposals.step_spans import Seen
+from author.proposals.speech.sentences import sentences_of
+from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.spans import Seen
 from author.recording.analyses import Analyses
 from author.recording.captions import find_captions, read_speech
 from author.storage import replace_file

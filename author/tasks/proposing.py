@@ -14,14 +14,14 @@ from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress
-from author.proposals.answers import Answered, answered, answers_text, read_answers, sheet_of
 from author.proposals.claims import propose
-from author.proposals.draft import Front, draft_of
-from author.proposals.gaps import questions
+from author.proposals.draft.answers import Answered, answered, answers_text, read_answers, sheet_of
+from author.proposals.draft.gaps import questions
+from author.proposals.draft.procedure import Front, draft_of
 from author.proposals.proposal import Proposal, Question
-from author.proposals.sentences import sentences_of
-from author.proposals.spoken import Sentence
-from author.proposals.step_spans import Seen
+from author.proposals.speech.sentences import sentences_of
+from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.spans import Seen
 from author.recording.captions import find_captions, read_speech
 from author.recording.recognition import recognised
 from author.recording.said import Speech

@@ -11,7 +11,7 @@ from author.bench.overlaps import overlap_of
 from author.contract import read_procedure
 from author.editing import path_of
 from author.procedure.document import Procedure
-from author.proposals.gaps import questions
+from author.proposals.draft.gaps import questions
 from author.proposals.proposal import Move, Proposal, ProposalKind, Values
 from bench.jobs import SAMPLE
 

@@ -15,7 +15,7 @@ from author.bench.views.spec_fields import EntryField
 from author.bench.window import BenchWindow
 from author.editing import AddStep
 from author.editing import Span as EditSpan
-from author.proposals.answers import read_answers
+from author.proposals.draft.answers import read_answers
 from author.tasks.starting import start_procedure
 
 from .hands import Hands, answer_by

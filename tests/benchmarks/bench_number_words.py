@@ -128,7 +128,7 @@ def is_right(reader: Reader, phrase: dict[str, Any]) -> bool:
 
 def ours(text: str) -> list[float]:
     """Return the numbers our grammar reads."""
-    from author.proposals.quantities import quantities_in
+    from author.proposals.quantities.reading import quantities_in
 
     values: list[float] = []
     for one in quantities_in(told(text)):

@@ -26,9 +26,9 @@ from author.checks import clauses
 from author.checks.text import count_words, sentences, tokens
 from author.checks.vague import reckoned, vague
 from author.proposals.claims import propose
-from author.proposals.noun_phrases import phrases_of, tokens_of
+from author.proposals.language.noun_phrases import phrases_of, tokens_of
+from author.proposals.language.word_forms import base_of, singular
 from author.proposals.proposal import Proposal
-from author.proposals.word_forms import base_of, singular
 
 _SAME = [
     set(group.split())

@@ -27,7 +27,7 @@ from proposals.narrating import narrations
 
 from author.proposals import confidence
 from author.proposals.claims import propose
-from author.proposals.spoken import Sentence, Word
+from author.proposals.speech.spoken import Sentence, Word
 
 _TARGETS = {
     "quantities": "precision 0.97, recall 0.92",

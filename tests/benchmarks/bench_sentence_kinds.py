@@ -16,8 +16,8 @@ from typing import get_args
 
 import yaml
 
-from author.proposals.quantities import quantities_in
-from author.proposals.sentence_kinds import Kind, kinds_in
+from author.proposals.kinds.sentence_kinds import Kind, kinds_in
+from author.proposals.quantities.reading import quantities_in
 
 _HERE = Path(__file__).parents[1] / "proposals"
 sys.path.insert(0, str(_HERE.parents[1]))

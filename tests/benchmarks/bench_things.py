@@ -19,9 +19,9 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from proposals.said import said
 
-from author.proposals.gathering import gathered, key_of
-from author.proposals.things import things_in
-from author.proposals.wording import imperative, imperatives
+from author.proposals.orders.wording import imperative, imperatives
+from author.proposals.things.finding import things_in
+from author.proposals.things.gathering import gathered, key_of
 
 TALK = Path(__file__).parents[1] / "proposals"
 _SUMS = ("hits", "got", "want")

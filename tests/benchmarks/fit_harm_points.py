@@ -28,9 +28,9 @@ from proposals.narrating import narrations
 from proposals.said import said as one_sentence
 
 import author.resources
-from author.proposals import sentence_kinds
-from author.proposals.harm import weighed
-from author.proposals.spoken import Sentence
+from author.proposals.kinds import sentence_kinds
+from author.proposals.kinds.harm import weighed
+from author.proposals.speech.spoken import Sentence
 
 _HARM = {"hazard", "damage"}
 _LISTS = Path(__file__).parent.parent / "proposals"
@@ -46,8 +46,8 @@ Row = tuple[str, frozenset[str], bool]
 
 def _names(sentences: Sequence[Sentence]) -> list[frozenset[str]]:
     """Return what speaks for harm and against it, by sentence."""
-    from author.proposals import harm
-    from author.proposals.quantities import quantities_in
+    from author.proposals.kinds import harm
+    from author.proposals.quantities.reading import quantities_in
 
     taken: list[set[str]] = []
     real_found, real_weighed = harm.found_in, weighed

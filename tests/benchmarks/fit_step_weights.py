@@ -1,4 +1,4 @@
-"""Fits the weights of ``author/proposals/step_features.py`` on the narrations to build on.
+"""Fits the weights of ``author/proposals/steps/features.py`` on the narrations to build on.
 
     python tests/benchmarks/fit_step_weights.py [--write]
 
@@ -23,9 +23,10 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from proposals.measuring import gold_starts
 from proposals.narrating import Narration, narrations
 
-from author.proposals import claims, step_features
-from author.proposals.step_features import Talk, features_of
-from author.proposals.step_spans import _ENOUGH, kept_of, kinds_by_sentence, pauses_of
+from author.proposals import claims
+from author.proposals.steps import features as step_features
+from author.proposals.steps.features import Talk, features_of
+from author.proposals.steps.spans import _ENOUGH, kept_of, kinds_by_sentence, pauses_of
 
 _NEAR = Decimal("1.5")
 _RIDGE = 0.003

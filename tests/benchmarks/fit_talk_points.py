@@ -26,11 +26,11 @@ from proposals.narrating import Narration, narrations
 from proposals.said import told
 
 import author.resources
-from author.proposals import talk_points
-from author.proposals.quantities import quantities_in
-from author.proposals.sentence_kinds import kinds_in
-from author.proposals.spoken import Sentence
-from author.proposals.talk_signs import Heard
+from author.proposals.kinds import talk_points
+from author.proposals.kinds.sentence_kinds import kinds_in
+from author.proposals.kinds.talk_signs import Heard
+from author.proposals.quantities.reading import quantities_in
+from author.proposals.speech.spoken import Sentence
 
 _LISTS = Path(__file__).parent.parent / "proposals"
 _TALK = {"chatter", "preview"}

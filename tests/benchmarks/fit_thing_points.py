@@ -1,4 +1,4 @@
-"""Fits the points of ``author/proposals/thing_points.py`` on talk of our own.
+"""Fits the points of ``author/proposals/things/points.py`` on talk of our own.
 
     python tests/benchmarks/fit_thing_points.py [--write] [FOLDER of further narrations …]
 
@@ -25,12 +25,13 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from proposals.measuring import _alike, _name
 from proposals.narrating import Narration, narrations
 
-from author.proposals import thing_scores, things
-from author.proposals.gathering import Entry
-from author.proposals.joined_warnings import joined_warnings
-from author.proposals.named import Thing
-from author.proposals.quantities import quantities_in
-from author.proposals.sentence_kinds import kinds_in
+from author.proposals.kinds.sentence_kinds import kinds_in
+from author.proposals.quantities.reading import quantities_in
+from author.proposals.steps.joined_warnings import joined_warnings
+from author.proposals.things import finding as things
+from author.proposals.things import scores as thing_scores
+from author.proposals.things.gathering import Entry
+from author.proposals.things.named import Thing
 
 _RIDGE = 0.004
 _LEAST = 4

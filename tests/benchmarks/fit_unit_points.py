@@ -28,13 +28,13 @@ from proposals.score_phrases import phrases, texts_of, wanted
 
 import author.resources
 from author.procedure.units import all_units
-from author.proposals import quantity_carry
-from author.proposals.quantities import quantities_in
-from author.proposals.quantity_amount import Amount
-from author.proposals.quantity_choice import BARE, NOTHING, Choice, choices_of
-from author.proposals.quantity_context import Scene
-from author.proposals.quantity_topic import Talk
-from author.proposals.spoken import Sentence
+from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.bare_numbers import carry as quantity_carry
+from author.proposals.quantities.bare_numbers.choice import BARE, NOTHING, Choice, choices_of
+from author.proposals.quantities.bare_numbers.topic import Talk
+from author.proposals.quantities.reading import quantities_in
+from author.proposals.speech.spoken import Sentence
 
 _RIDGE, _STEPS, _LEAST, _FOLDS = 0.1, 300, 4, 10
 _RATE, _SLOWER, _EARLY = 0.05, 0.015, 200

@@ -12,8 +12,8 @@ from typing import Any
 
 import yaml
 
-from author.proposals.sentences import sentences_of
-from author.proposals.spoken import Sentence
+from author.proposals.speech.sentences import sentences_of
+from author.proposals.speech.spoken import Sentence
 from author.recording.captions import parse_speech
 
 NARRATIONS = Path(__file__).parent / "narrations"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
-from author.proposals.spoken import Sentence, Word
+from author.proposals.speech.spoken import Sentence, Word
 
 WORD = Decimal("0.4")
 

@@ -9,7 +9,7 @@ from typing import Any
 
 import yaml
 
-from author.proposals.quantities import SpokenQuantity, quantities_in
+from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from proposals.said import told
 
 PHRASES = Path(__file__).with_name("phrases.yaml")

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from author.errors import InputError
-from author.proposals.answers import answered, answers_text, read_answers, sheet_of
+from author.proposals.draft.answers import answered, answers_text, read_answers, sheet_of
 from author.proposals.proposal import Proposal, Values
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.proposal import KINDS
-from author.proposals.sentences import sentences_of
+from author.proposals.speech.sentences import sentences_of
 
 TALK = (
     (0, "Hello everybody, thanks for watching."),

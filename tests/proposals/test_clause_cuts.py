@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from author.proposals.clause_cuts import clauses_of
-from author.proposals.cues import Cues
-from author.proposals.plain_words import plain
+from author.proposals.kinds.cues import Cues
+from author.proposals.language.clause_cuts import clauses_of
+from author.proposals.language.plain_words import plain
 
 
 @pytest.mark.parametrize(

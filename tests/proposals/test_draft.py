@@ -11,8 +11,8 @@ from author.checks.wording import UNWRITTEN
 from author.contract import parse_procedure, write_yaml
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
-from author.proposals.draft import Front, draft_of
-from author.proposals.sentences import sentences_of
+from author.proposals.draft.procedure import Front, draft_of
+from author.proposals.speech.sentences import sentences_of
 
 
 def draft(*texts, accepted=lambda _: False):

@@ -13,7 +13,7 @@ from author.contract import parse_procedure, write_yaml
 from author.editing import AddEntry, SetField
 from author.errors import InputError
 from author.procedure.document import Procedure
-from author.proposals.answers import Changed, SaidValues, read_answers
+from author.proposals.draft.answers import Changed, SaidValues, read_answers
 from author.proposals.proposal import Move, Proposal, ProposalKind, Values
 from author.tasks.proposal_entries import Taken, taken
 from author.tasks.proposal_places import Known, ShownBy, not_there

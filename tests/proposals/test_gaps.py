@@ -8,8 +8,8 @@ import pytest
 
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
-from author.proposals.gaps import questions
-from author.proposals.sentences import sentences_of
+from author.proposals.draft.gaps import questions
+from author.proposals.speech.sentences import sentences_of
 
 
 def asked(*texts):

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from author.proposals.number_parts import decimal_of
-from author.proposals.number_tokens import tokens_of
-from author.proposals.number_words import Number, number_at
+from author.proposals.quantities.numbers.parts import decimal_of
+from author.proposals.quantities.numbers.tokens import tokens_of
+from author.proposals.quantities.numbers.words import Number, number_at
 
 ONES = [
     "zero",

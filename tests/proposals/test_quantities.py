@@ -10,7 +10,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from author.procedure.units import all_units
-from author.proposals.quantities import SpokenQuantity, quantities_in
+from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from proposals.said import said, told
 from proposals.score_phrases import found, marks_wanted, phrases, read, score, texts_of, wanted
 from proposals.test_number_words import ONES, below_hundred, in_words

@@ -11,8 +11,8 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from author.proposals.quantities import quantities_in
-from author.proposals.sentence_kinds import Kind, Marked, kinds_in
+from author.proposals.kinds.sentence_kinds import Kind, Marked, kinds_in
+from author.proposals.quantities.reading import quantities_in
 from tests.proposals.said import said, told
 
 ALONE = {"chatter", "preview"}

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from author.procedure.cues import Cue
-from author.proposals.sentences import sentences_of
-from author.proposals.spoken import Sentence
+from author.proposals.speech.sentences import sentences_of
+from author.proposals.speech.spoken import Sentence
 from author.recording.captions import parse_speech
 from author.recording.said import SaidWord
 

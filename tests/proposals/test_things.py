@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from author.checks.verbs import words
-from author.proposals.gathering import gathered
-from author.proposals.sentence_kinds import kinds_in
-from author.proposals.things import Thing, things_in
-from author.proposals.trade_words import trade_words
-from author.proposals.word_forms import base_of, singular
+from author.proposals.kinds.sentence_kinds import kinds_in
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.word_forms import base_of, singular
+from author.proposals.things.finding import Thing, things_in
+from author.proposals.things.gathering import gathered
 from proposals.said import said, told
 
 TALK = Path(__file__).with_name("things.yaml")
@@ -187,7 +187,7 @@ def test_what_is_spoken_of_once_in_passing_is_in_no_list() -> None:
 
 
 def test_a_word_that_was_measured_is_no_name() -> None:
-    from author.proposals.quantities import quantities_in
+    from author.proposals.quantities.reading import quantities_in
 
     sentences = told("Torque the four bolts to forty newton metres.")
     (thing,) = things_in(sentences, quantities_in(sentences))

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from author.checks import clauses
 from author.checks.text import sentences, tokens
 from author.checks.verbs import words
-from author.proposals.wording import Order, imperative, imperatives
+from author.proposals.orders.wording import Order, imperative, imperatives
 
 TALK = yaml.safe_load(Path(__file__).with_name("orders.yaml").read_text("utf-8"))["orders"]
 

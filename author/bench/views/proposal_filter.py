@@ -9,7 +9,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QWidget
 
 from author.bench.dropdown import Dropdown
 from author.bench.views.proposal_rows import kind_words
-from author.proposals.answers import Say
+from author.proposals.draft.answers import Say
 from author.proposals.proposal import ProposalKind
 
 _SHOWN: Mapping[str, frozenset[Say]] = {

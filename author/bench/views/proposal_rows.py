@@ -14,7 +14,7 @@ from PyQt6.QtCore import QT_TRANSLATE_NOOP, QAbstractListModel, QCoreApplication
 
 from author.bench.views.stretches import unlike
 from author.procedure.times import clock_text
-from author.proposals.answers import Say
+from author.proposals.draft.answers import Say
 from author.proposals.proposal import Proposal, Question
 
 ROW = Qt.ItemDataRole.UserRole

@@ -1,0 +1,1 @@
+"""The draft procedure, the questions it leaves, and the answers of the technician."""

@@ -1,0 +1,68 @@
+"""One proposal as an entry of a list of the document, as the file has it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from author.proposals.draft.steps import line, unwritten
+from author.proposals.proposal import Proposal
+
+SECTION_TITLES = {
+    "make_safe": "Make safe",
+    "removal": "Removal",
+    "inspection": "Inspection",
+    "fitting": "Fitting",
+    "closing": "Closing",
+}
+"""Headings by the part of the job that a step is guessed to belong to."""
+
+THING_LISTS = {"part": "parts", "tool": "tools", "supply": "supplies"}
+JOB_LISTS = {"prerequisite": "prerequisites", "follow_on": "close_outs", "deferred": "findings"}
+NOTHING = frozenset({"preview", "chatter"})
+"""Kinds that propose to leave the words out: nothing becomes of them."""
+
+
+def section_title(step: Proposal) -> str:
+    """Return the heading of the section a proposed step is guessed to belong to."""
+    phase = step.detail("section") or "removal"
+    return SECTION_TITLES.get(phase, phase.replace("_", " ").capitalize())
+
+
+def named(text: str) -> str:
+    """Return a text as the name of an entry: one line that begins with a capital."""
+    words = line(text)
+    return words[:1].upper() + words[1:]
+
+
+def thing_entry(thing: Proposal, *, renewed: bool) -> dict[str, Any]:
+    """Return a part, tool or supply as the file has it, without an id.
+
+    Args:
+        thing: the proposal.
+        renewed: for a part, whether a step discards it or puts a new one in.
+    """
+    entry: dict[str, Any] = {"name": named(thing.text)}
+    if (number := thing.detail("number")) and thing.kind != "tool":
+        entry["number"] = line(number)
+    if thing.kind == "part":
+        count = thing.detail("count") or "1"
+        if count.isdecimal() and int(count) > 1:
+            entry["quantity"] = int(count)
+        when = "always" if renewed else "never"
+        entry |= {"replace": when, "order": when}
+    return entry
+
+
+def job_entry(proposal: Proposal, step: str | None = None) -> dict[str, Any]:
+    """Return what comes before or after the job, or is left for another, without an id.
+
+    Args:
+        proposal: a prerequisite, a follow-on job or a deferred finding.
+        step: id in the document of the step a finding is seen at.
+    """
+    entry: dict[str, Any] = {"what": named(proposal.text)}
+    if proposal.kind == "deferred":
+        entry |= {"step": step} if step else {}
+        follow = unwritten("which job deals with it, and whether the unit may be used")
+        entry |= {"state": "deferred", "follow_on": follow}
+    return entry

@@ -1,0 +1,180 @@
+"""Tells what kind of thing each clause of the speech is: an action, a warning, chatter and so on.
+
+Rules by phrase and by the form of the verb, without a model. Each clause may be several
+things; talk and what is only announced stand alone, and never where something is told to do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from statistics import median
+
+from author.checks.verbs import FINITE
+from author.proposals.kinds.cues import spoken_cues
+from author.proposals.kinds.harm import weighed
+from author.proposals.kinds.instructions import (
+    bare,
+    framed,
+    going,
+    imperative,
+    in_a_row,
+    of_thing,
+    run_of_parts,
+    spoken_of,
+)
+from author.proposals.kinds.marks import Found, Hit, Kind, Marked
+from author.proposals.kinds.talk_points import left_out
+from author.proposals.kinds.talk_signs import Heard
+from author.proposals.kinds.together import put_off, settled
+from author.proposals.language.clause_cuts import Clause, clauses_of
+from author.proposals.language.plain_words import Plain, plain
+from author.proposals.language.trade_words import trade_words
+from author.proposals.quantities.reading import SpokenQuantity
+from author.proposals.speech.spoken import Sentence
+
+__all__ = ["Kind", "Marked", "kinds_in"]
+
+# Found on narrations with gold marks, tests/benchmarks/bench_sentence_kinds.py.
+_RIGHT: dict[Kind, Decimal] = {
+    "action": Decimal("0.9"),
+    "hazard": Decimal("0.92"),
+    "damage": Decimal("0.7"),
+    "inspection": Decimal("0.84"),
+    "decision": Decimal("0.92"),
+    "orientation": Decimal("0.78"),
+    "order": Decimal("0.75"),
+    "deferred": Decimal("0.76"),
+    "hidden": Decimal("0.8"),
+    "reason": Decimal("0.65"),
+}
+
+
+def _actions(said: Plain, clauses: Sequence[Clause]) -> list[Hit]:
+    """Return the strongest sign of an action in each clause that can hold one."""
+    found: list[Hit] = []
+    for index, clause in enumerate(clauses):
+        if clause.role in {"condition", "time", "reason", "else"}:
+            continue
+        signs = [imperative(said, clause), *framed(said, clause)]
+        if not any(signs):
+            signs = [
+                spoken_of(said, clause), going(said, clause), of_thing(said, clause),
+                bare(said, clauses, index), run_of_parts(said, clause), _next(said, clause),
+            ]  # fmt: skip
+        best = max((one for one in signs if one), key=lambda one: one.weight, default=None)
+        if best is not None:
+            found.append(best)
+    return found
+
+
+_OPENING, _FILM = 4, 20
+# So far into a film, and before two orders, a job is announced; what is told later is done.
+_ANNOUNCED = 10
+_NEXT = frozenset({"then", "next"})
+_THE = frozenset({"the", "a", "your", "my", "new", "both", "that", "this", "other"})
+
+
+def _next(said: Plain, clause: Clause) -> Hit | None:
+    """Return "then the nut", with nothing said to be done: it goes on, or comes off, next."""
+    at = clause.head
+    if said.word(at - 1) not in _NEXT or at == clause.first or said.word(at) not in _THE:
+        return None
+    for place in range(at + 1, min(at + 4, clause.stop)):
+        if trade_words().kind_of(said.words[place]) != "part":
+            continue
+        behind = said.word(place + 1) if place + 1 < clause.stop else ""
+        if trade_words().kind_of(behind) is None and behind not in FINITE:
+            return Hit("action", at, place + 1, 58, "says which part comes next: '{}'")
+        return None
+    return None
+
+
+def _measured(said: Plain, quantities: Sequence[SpokenQuantity]) -> Iterator[Hit]:
+    """Yield the sign of an inspection where a quantity is what this unit measured."""
+    for one in quantities:
+        if one.role != "measured":
+            continue
+        inside = [at for at, begin in enumerate(said.begins) if one.begin <= begin < one.end]
+        if inside:
+            reason = "says what was measured: '{}'"
+            yield Hit("inspection", inside[0], inside[-1] + 1, 80, reason)
+
+
+def _usual_pause(sentences: Sequence[Sentence]) -> float:
+    """Return the median pause between sentences, seconds, at least a fifth of one."""
+    pauses = [float(one.pause_before) for one in sentences if one.pause_before > 0]
+    return max(median(pauses or [0.5]), 0.2)
+
+
+def _confidence(hit: Hit) -> Decimal:
+    """Return the strength of the evidence times how often such evidence was right.
+
+    What is only weighed from many small signs is right far less often near its bar.
+    """
+    if hit.reason.startswith("speaks of"):
+        share = min(Decimal(hit.weight - 48) * Decimal("2.5"), Decimal(95)) / 100
+        return max(share, Decimal("0.1")).quantize(Decimal("0.01"))
+    return (Decimal(min(hit.weight, 98)) * _RIGHT.get(hit.kind, Decimal("0.95")) / 100).quantize(
+        Decimal("0.01")
+    )
+
+
+def _marked(sentence: int, text: str, said: Plain, found: Found) -> Marked:
+    begin, end = said.begins[found.first], said.ends[found.stop - 1]
+    words = text[said.begins[found.hit.first] : said.ends[found.hit.stop - 1]]
+    return Marked(
+        sentence=sentence,
+        begin=begin,
+        end=end,
+        kind=found.hit.kind,
+        text=text[begin:end],
+        confidence=_confidence(found.hit),
+        reason=found.hit.reason.replace("{}", words),
+    )
+
+
+def kinds_in(
+    sentences: Sequence[Sentence], quantities: Sequence[SpokenQuantity] = ()
+) -> tuple[Marked, ...]:
+    """Tell what kind of thing each clause of the speech is.
+
+    Args:
+        sentences: what was said, in order.
+        quantities: the quantities spoken in it; a sentence that holds one is no chatter.
+
+    Returns:
+        The clauses that are something, by sentence, place and kind. Plain description has
+        no mark. ``chatter`` and ``preview`` cover their sentence and stand alone.
+    """
+    by_sentence: dict[int, list[SpokenQuantity]] = {}
+    for one in quantities:
+        by_sentence.setdefault(one.sentence, []).append(one)
+    cues = spoken_cues()
+    heard: list[Heard] = []
+    begun = 0
+    usual = _usual_pause(sentences)
+    for index, sentence in enumerate(sentences):
+        said = plain(sentence.text)
+        clauses = clauses_of(said)
+        starts = frozenset({0, *(c.first for c in clauses), *(c.head for c in clauses)})
+        hits = list(cues.found(said, starts))
+        actions = _actions(said, clauses) + [hit for hit in hits if hit.kind == "action"]
+        hits = [hit for hit in hits if hit.kind != "action"]
+        measured = index in by_sentence
+        opening = index < _OPENING and len(sentences) > _FILM
+        hits = weighed(said, clauses, hits, actions, measured, opening)
+        hits.extend(in_a_row(said, clauses, actions))
+        hits.extend(_measured(said, by_sentence.get(index, ())))
+        early = index < _ANNOUNCED and begun < 2
+        founds, alone = settled(said, clauses, hits, actions, measured, early)
+        begun += alone is None and any(found.hit.kind == "action" for found in founds)
+        pauses = float(sentence.pause_before) / usual, float(sentence.pause_after) / usual
+        heard.append(Heard(said, hits, actions, founds, alone, measured, pauses, sentence.text))
+    together = left_out(heard)
+    put_off([one.said for one in heard], together)
+    return tuple(
+        _marked(index, sentences[index].text, heard[index].said, found)
+        for index, founds in enumerate(together)
+        for found in sorted(founds, key=lambda one: (one.first, one.stop, one.hit.kind))
+    )

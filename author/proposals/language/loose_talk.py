@@ -1,0 +1,354 @@
+"""Cuts loose talk into clauses and takes away what only leads up to the words that matter."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import NUMBERS
+from author.proposals.language.plain_words import plain
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.word_forms import base_of
+
+_CLEANED = re.compile(r"[^\w\s,;:.!?–—…'’°%/×+&()-]")
+_MOST_LETTERS = 2000
+_SORRY = {("no", "sorry"), ("or", "rather"), ("scratch", "that"), ("sorry",), ("correction",)}
+_SUBJECTS = _words("i we you i'm we're you're i've we've you've i'll we'll you'll let's")
+_JOINERS = _words("and then but so")
+_FETCHING = _words("get grab buy find fetch order make give")
+_CONTRACTED = {"gonna", "wanna", "gotta", "hafta", "hasta", "needa", "needsta", "tryna"}
+_CONDITIONS = _words("if when once before after unless while until whenever")
+_ATTACHED = _words("a an the to of with by in on at for your my our its their from into than as")
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A word of a clause.
+
+    Attributes:
+        low: as the rules read it.
+        shown: as it is written.
+        mark: the signs behind it.
+    """
+
+    low: str
+    shown: str
+    mark: str = ""
+
+
+Clause = list[Said]
+
+
+def read(text: str) -> Clause:
+    """Return the words of a text without fillers, repeats and what was taken back."""
+    clean = " ".join(_CLEANED.sub(" ", text[:_MOST_LETTERS]).split())
+    seen = plain(clean)
+    words = [
+        Said(low, _shown(low, clean[begin:end]), mark)
+        for low, begin, end, mark in zip(
+            seen.words, seen.begins, seen.ends, seen.marks, strict=True
+        )
+    ]
+    return _restarted(_corrected(_apart(words)))
+
+
+def _apart(words: Clause) -> Clause:
+    """Return the words without "go ahead and", and "here is" as two words again."""
+    left: Clause = []
+    for at, word in enumerate(words):
+        if (
+            word.low == "and"
+            and at > 1
+            and words[at - 1].low in {"ahead", "on", "in"}
+            and (words[at - 2].low == "go")
+        ):
+            del left[-2:]
+        elif _only_fills(words, at):
+            continue
+        elif " " in word.shown and word.low.endswith("'s"):
+            first, second = word.shown.split(" ", 1)
+            left += [Said(first, first), Said(second, second, word.mark)]
+        else:
+            left.append(word)
+    return left
+
+
+def _only_fills(words: Clause, at: int) -> bool:
+    """Whether a word adds nothing: "like" before a number, "yourself" in "get yourself the kit"."""
+    low = words[at].low
+    if low in {"yourself", "yourselves"}:
+        return at > 0 and words[at - 1].low in _FETCHING
+    return low == "like" and (_number(words, at + 1) or _filling(words, at))
+
+
+def _filling(words: Clause, at: int) -> bool:
+    """Whether "like" only fills: "and like tuck it behind"."""
+    before = words[at - 1].low if at else ""
+    after, object_ = ([w.low for w in words[at + 1 : at + 3]] + ["", ""])[:2]
+    verb = before in {"and", "then", "to"} and base_of(after) == after
+    return verb and object_ in _TAKEN | {"them"}
+
+
+def _number(words: Clause, at: int) -> bool:
+    low = words[at].low if at < len(words) else ""
+    return low in NUMBERS or low[:1].isdigit()
+
+
+def _shown(low: str, said: str) -> str:
+    """Return a word in small letters, but names in capitals and what holds digits."""
+    letters = said.replace("-", "")
+    if low in {"until", "them", "i", "i'm", "i've", "i'll", "i'd"} and " " not in said:
+        return low
+    if " " in said:
+        return said.lower()
+    if any(sign.isdigit() for sign in said) or (letters.isupper() and len(letters) < 6):
+        return said if said != "A" else "a"
+    if said[:1].isupper() and said[1:2] == "-":
+        return said[0] + said[1:].lower()
+    return said.lower()
+
+
+def _corrected(words: Clause) -> Clause:
+    """Return the words without what "no, sorry" takes back: "the left, no sorry, the right"."""
+    if not any(word.low in {"sorry", "rather", "scratch", "correction"} for word in words):
+        return words
+    left: Clause = []
+    at = 0
+    while at < len(words):
+        pair = tuple(word.low for word in words[at : at + 2])
+        size = 2 if pair in _SORRY else 1 if pair[:1] in _SORRY and left else 0
+        after = words[at + size].low if at + size < len(words) else ""
+        back = [
+            place for place in range(max(0, len(left) - 8), len(left)) if left[place].low == after
+        ]
+        if size and back:
+            del left[back[-1] :]
+            at += size
+        elif size:
+            at += size
+        else:
+            left.append(words[at])
+            at += 1
+    return left
+
+
+def _restarted(words: Clause) -> Clause:
+    """Return the words without a beginning that is taken up again behind a sign."""
+    left = list(words)
+    for at in range(len(left) - 1, 0, -1):
+        if not left[at - 1].mark:
+            continue
+        broken = left[at - 1].low in _ATTACHED
+        for size in (4, 3, 2, 1):
+            start = at - size
+            again = [word.low for word in left[at : at + size]]
+            if size > 1 or broken or base_of(left[at - 1].low):
+                for begin in range(max(0, start - broken), start + 1):
+                    if again and [w.low for w in left[begin : begin + size]] == again:
+                        if begin + size > at or at - begin > size + 1:
+                            continue
+                        del left[begin:at]
+                        return _restarted(left) if len(left) < 400 else left
+    return left
+
+
+def clauses(words: Clause) -> list[Clause]:
+    """Return the clauses of a sentence: parted by signs and by where a new order begins."""
+    found: list[Clause] = [[]]
+    for at, word in enumerate(words):
+        if at and found[-1] and (words[at - 1].mark or _begins(words, at)):
+            found.append([])
+        found[-1].append(word)
+    return [clause for clause in found if clause]
+
+
+def _begins(words: Clause, at: int) -> bool:
+    """Whether a new clause begins at a word that no sign stands before."""
+    for rule in (_by_joiner, _by_speaker):
+        found = rule(words, at)
+        if found is not None:
+            return found
+    if not _opened(words, at):
+        return _taken_up(words, at)
+    if at <= 3:
+        return False
+    low, before = words[at].low, words[at - 1].low
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    does = base_of(after) is not None or after in {"can", "could", "should", "must", "gonna"}
+    if low in _SUBJECTS and before not in _NO_CLAUSE_BEHIND and does:
+        return True
+    plain = trade_words().kind_of(low) in {None, "plain"}
+    verb = low in CLEAR_VERBS or after in {"it", "them"} or plain
+    return verb and "'" not in before and before not in _NO_ORDER_BEHIND and _is_order(words, at)
+
+
+def _by_joiner(words: Clause, at: int) -> bool | None:
+    """Whether "then", "now", "don't", "so", "and" begin a clause; None for other words."""
+    low, before = words[at].low, words[at - 1].low
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    if low == "then" and before != "and":
+        return True
+    if low == "now" and after in _SUBJECTS and before not in _NO_CLAUSE_BEHIND:
+        return True
+    if low in {"don't", "never"} and at > 2 and before not in _NOT_BEFORE_NOT:
+        led = {word.low for word in words[max(0, at - 5) : at]}
+        return base_of(after) == after and not led & {"so", "if", "that", "when", "until"}
+    if low in {"so", "but", "because"} and after not in {"that", "much", "far", "called"}:
+        # "So it sits flush", "so you can see": what the order is for, and part of it.
+        purpose = at + 2 < len(words) and words[at + 2].low in {"can", "can't", "don't"}
+        begins = after in _SUBJECTS | {"that's", "just", "don't"} and not purpose
+        return low != "so" or begins or _bare_thing(words, at + 1)
+    if low == "and":
+        told = after in _SUBJECTS | {"then", "just", "it", "it's", "that's", "there"}
+        return told or _is_order(words, at + 1)
+    return None
+
+
+def _by_speaker(words: Clause, at: int) -> bool | None:
+    """Whether "it's", "we'll", "I" begin a clause; None where they do not tell."""
+    low, before = words[at].low, words[at - 1].low
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    if at <= 2 or before in _NO_CLAUSE_BEHIND:
+        return None
+    if low in {"it's", "that's", "there's", "they're", "i'm", "we're", "i'll", "we'll"}:
+        if before in LOOKING_VERBS | {"sure"}:
+            return False
+        return low != "that's" or after not in _OF_A_THING
+    if low in {"i", "we", "you"} and before in _PARTED_BY and base_of(after) == after:
+        return True
+    return None
+
+
+def _bare_thing(words: Clause, at: int) -> bool:
+    """Whether a thing is named here with a way to go: "so indicator on the nose"."""
+    if at + 2 >= len(words) or words[at].mark:
+        return False
+    behind = {word.low for word in words[at : at + 5]}
+    named = trade_words().kind_of(words[at].low) in {"part", "tool"}
+    return named and words[at + 1].low in _WAYS and not behind & _TELLING
+
+
+def _taken_up(words: Clause, at: int) -> bool:
+    """Whether a further order begins without a sign: "slide it in oil it", "tip the jack"."""
+    if at < 2 or words[at].mark or not _is_verb(words, at):
+        return False
+    before = words[at - 1].low
+    if before in _WAYS_TO | _NOT_BEFORE_ORDER or before.endswith("ly"):
+        return False
+    if any(word.low in _NO_CLAUSE_BEHIND - {"and", "then", "so"} for word in words[at - 3 : at]):
+        return False
+    start = at
+    while start > 0 and not words[start - 1].mark and at - start < 30:
+        start -= 1
+    while start < at and words[start].low in {"and", "so", "but", "now", "then", "okay", "just"}:
+        start += 1
+    first = words[start].low
+    ordered = base_of(first) is not None or first in _SUBJECTS or first == "new"
+    return start < at - 1 and first not in _LETTING and ordered
+
+
+def _is_verb(words: Clause, at: int) -> bool:
+    """Whether a word is a verb with its object behind it, and nothing before that binds it."""
+    low, before = words[at].low, words[at - 1].low
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    if base_of(low) != low or low in _SELDOM:
+        return False
+    if before in _NO_ORDER_BEHIND and not _is_whole(words, at, after):
+        return False
+    if low in CLEAR_VERBS:
+        return after in _TAKEN or after in _OBJECTS
+    if trade_words().kind_of(low) not in {"part", "tool", "supply", "weak"}:
+        return after in _TAKEN
+    # A noun may be a verb: "tip the jack", but not "each bolt a turn", "do that plug the same".
+    again = at + 2 < len(words) and words[at + 2].low in _SAME
+    named = before in trade_words().modifiers and after not in {"it", "them"}
+    return after in _TAKEN - {"a", "an"} and not named and not (after == "the" and again)
+
+
+def _is_whole(words: Clause, at: int, after: str) -> bool:
+    """Whether an order ended with "it" or a way to go: "pull it | tear it down", "in | oil it"."""
+    before, verb = words[at - 1].low, words[at - 2].low
+    if before in {"it", "them"}:
+        return after in _TAKEN and verb not in _LETTING and base_of(verb) == verb
+    return before in {"in", "on"} and after in {"it", "them"}
+
+
+_LETTING = _words("let make watch see help have get if when once because")
+_WAYS_TO = _words("to of with by at for from into onto under over round around between than as")
+_NOT_BEFORE_ORDER = _words("the a an this that my your our its new old same other next last and")
+_SELDOM = _words(
+    "do have be need like back bit left open round down over clear level square shut part face last"
+)
+_SAME = _words("same first second next last other way right left whole")
+_TAKEN = _words("the a an it them this that those these your my both each every all 1 one")
+_WAYS = _words("on in off out into onto at back up down across under over between")
+_TELLING = _words("is are goes comes gets can can't will won't doesn't don't sits has have it's")
+# "Any pressure that's left": it belongs to the thing.
+_OF_A_THING = _words("left in on still stuck holding there under behind")
+_NOT_BEFORE_NOT = _words(
+    """
+    i you we they he she it and or so but if that which who it's to please always that's just
+    because ones one until when where while
+    """
+)
+_NO_CLAUSE_BEHIND = _words(
+    """
+    and but or so if when once before after until while where what which who that because than as
+    like unless how why whenever then
+    """
+)
+_PARTED_BY = _words("out off in on down up loose away back apart")
+_NO_ORDER_BEHIND = (
+    _ATTACHED
+    | _SUBJECTS
+    | _words(
+        """
+    been being have has had as soon
+    and or not to don't never can can't will would should must it's is are be was were they he she
+    it gonna wanna gotta needa hafta won't doesn't just that's who which that these this those all
+    both either each every no
+    """
+    )
+)
+
+
+def _opened(words: Clause, at: int) -> bool:
+    """Whether the clause that runs up to a word began with a condition."""
+    start = at
+    while start > 0 and not words[start - 1].mark and at - start < 30:
+        start -= 1
+        if words[start].low == "and" and start + 1 < at and words[start + 1].low not in _CONDITIONS:
+            start += 1
+            break
+    while start < at and words[start].low in {"and", "so", "but", "now", "then", "okay"}:
+        start += 1
+    if words[start].low == "because":
+        return words[start + 1].low not in _CONDITIONS
+    if words[start].low in {"with", "using"}:
+        return at - start > 4
+    return words[start].low in _CONDITIONS
+
+
+def _is_order(words: Clause, at: int) -> bool:
+    """Whether a verb in its base form stands here with what a verb has behind it."""
+    low = words[at].low if at < len(words) else ""
+    if base_of(low) != low or at == 0:
+        return False
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    # "lock and tag the isolator": one order for one object.
+    if words[at - 1].low == "and" and at >= 2 and not words[at - 2].mark:
+        before = words[at - 2].low
+        if base_of(before) == before and (at == 2 or words[at - 3].low in _VERB_BEHIND):
+            return False
+    return after in _OBJECTS
+
+
+_VERB_BEHIND = _SUBJECTS | _CONTRACTED | _words("to and then just can will should must now is")
+_OBJECTS = _words(
+    """
+    the a an this that these those it them your my our its both all each every two three four
+    five six eight one off out on in down up back away some any somebody someone everything
+    """
+)

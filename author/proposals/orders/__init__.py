@@ -1,0 +1,1 @@
+"""Orders: what is to be done, out of the many ways in which people say it."""

@@ -1,0 +1,65 @@
+"""What an order does with a part: takes it off, puts it back, puts a new one in its place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from author.checks.verbs import words as _words
+from author.proposals.language.noun_phrases import phrases_of, tokens_of
+
+Act = Literal["removes", "refits", "replaces", "discards"]
+
+_REMOVING = _words(
+    """
+    remove undo unscrew unbolt unclip unhook unplug detach disconnect extract withdraw uninstall
+    dismount desolder unfasten unthread unseat uncouple unpin
+    """
+)
+_TAKING = _words(
+    """
+    take pull pop lift slide slip prise pry knock drive press tap back wind draw cut get drop twist
+    ease push tease work lever whip have screw bring break fish punch drift unwind yank tip strip
+    spin wiggle roll jiggle flick dig pick zip peel unroll whack hook squeeze shake
+    """
+)
+FITTING = _words("fit refit reinstall install insert mount reattach reconnect reassemble")
+PUTTING = _words(
+    """
+    put slide slip press push pop drop tap screw drive knock set bolt clip hook feed seat thread
+    plug lower ease work wind stretch slot place
+    """
+)
+IN = _words("on in back home into onto over")
+_REPLACING = _words("replace swap renew change exchange")
+_DISCARDING = _words("bin scrap discard chuck trash junk toss dump")
+
+
+def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
+    """Return what an order does with a part, or None.
+
+    Args:
+        words: of the order.
+        verb: its verb, base form.
+        new: whether a new part takes the place of the old one.
+    """
+    tokens = tokens_of(" ".join(words))
+    kinds = [phrase.kind for phrase in phrases_of(tokens[1:], frozenset())][:1]
+    ways = [word.strip(",") for word in words[1:10]]
+    if "not" in words[:2] or "never" in words[:1]:
+        return None
+    if verb in _DISCARDING or (verb == "throw" and "away" in ways):
+        return "discards"
+    new = new or "new" in words[1:4]
+    if verb in _REPLACING or (new and verb in FITTING | PUTTING):
+        return "replaces"
+    if kinds in (["supply"], ["tool"]) or (verb in {"back", "wind"} and "turn" in words):
+        return None
+    if verb in _REMOVING:
+        return "removes"
+    found = next((way for way in ways if way in IN | {"off", "out", "away", "apart", "free"}), "")
+    if verb in _TAKING and found in {"off", "out", "away", "apart", "free"}:
+        return "removes"
+    if verb in FITTING or (verb in PUTTING and found in IN):
+        return "refits"
+    return None

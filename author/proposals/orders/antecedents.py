@@ -1,0 +1,74 @@
+"""What "it" and "them" stand for in an order: a part that was named just before."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from author.proposals.kinds.marks import Marked
+from author.proposals.language.word_forms import singular
+from author.proposals.speech.spoken import Sentence
+from author.proposals.things.finding import Thing
+
+
+def antecedent(
+    said: Sequence[Sentence], parts: Mapping[int, Sequence[Thing]], mark: Marked
+) -> str | None:
+    """Return what "it" or "them" means, or nothing at all: the part named last that agrees.
+
+    It is looked for before the words themselves, then in the two sentences before; where two
+    parts would do, none is taken.
+    """
+    pronoun = _IT.search(mark.text)
+    many = None if pronoun is None else pronoun[0].lower() != "it"
+    earliest = mark.begin + (pronoun.start() if pronoun else 0)
+    for index in range(mark.sentence, max(-1, mark.sentence - 3), -1):
+        named = [t for t in parts.get(index, ()) if index < mark.sentence or t.end <= earliest]
+        fitting = [t for t in named if many in (None, _is_many(t))]
+        if _TURNED.search(mark.text[: pronoun.start() if pronoun else 0]):
+            fitting = [t for t in fitting if _is_fastener(t)] or fitting
+        if named:
+            names = {t.name for t in fitting}
+            if len(names) > 1:
+                text = said[index].text
+                until = earliest if index == mark.sentence else len(text)
+                names = {t.name for t in fitting if _is_subject(t, text[:until])}
+            return f"the {names.pop()}" if len(names) == 1 else None
+        before = said[index - 1] if index else None
+        if before is None or before.recording != said[index].recording:
+            return None
+        if said[index].pause_before > _SAME_BREATH:
+            return None
+    return None
+
+
+_IT = re.compile(r"\b(?:it|them|'em)\b", re.IGNORECASE)
+_SAME_BREATH = 2
+
+
+_TURNED = re.compile(
+    r"\b(?:undo|loosen|slacken|tighten|torque|unscrew|nip|snug|back|crack|spin|zip|run)\w* \w*\W*$",
+    re.IGNORECASE,
+)
+_SAID_OF = re.compile(r"(?:'s|\s+(?:is|are|has|have|was|just|comes?|goes?|gets?|wants?))\b")
+_FASTENERS = frozenset(
+    ["nut", "bolt", "screw", "plug", "union", "stud", "nipple", "collar", "setscrew", "ring"]
+)
+
+
+def _is_fastener(thing: Thing) -> bool:
+    return singular(thing.name.split()[-1].lower()) in _FASTENERS
+
+
+def _is_subject(thing: Thing, text: str) -> bool:
+    """Whether words are about a thing: they begin with it, say what it is, and are few."""
+    begins = len(text[: thing.begin].split()) < 4 and len(text[thing.end :].split()) < _FEW_WORDS
+    return begins and _SAID_OF.match(text, thing.end) is not None
+
+
+_FEW_WORDS = 20
+
+
+def _is_many(thing: Thing) -> bool:
+    last = thing.name.split()[-1].lower()
+    return (thing.count or 1) > 1 or singular(last) != last

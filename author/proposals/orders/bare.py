@@ -1,0 +1,138 @@
+"""Orders said without a verb: "nut off", "ring into its groove", "gloves on"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.loose_talk import Clause, Said
+from author.proposals.language.trade_words import as_phrase, trade_words
+from author.proposals.language.word_forms import singular
+from author.proposals.orders.ends import cut as ended
+from author.proposals.orders.words import (
+    OFF,
+    PARTICLES,
+    PREPOSITIONS,
+    Frame,
+    is_sentence,
+    shown_of,
+)
+
+_UNITS = _words("mil mm millimetre millimetres millimeter millimeters inch inches thou degrees psi")
+_SWITCHED = _words(
+    """
+    isolator switch power breaker valve tap gas water supply mains ignition motor engine heater pump
+    machine compressor cock petcock fuel air steam light stopcock
+    """
+)
+_WORN = _words("gloves glasses goggles mask visor respirator apron earmuffs boots helmet goggle")
+_HUNG = _words("padlock lock tag lockout")
+_NO_NAME = _words("with from for and or nobody everybody somebody whoever nothing everything")
+_MEASURED = _words(
+    "depth runout clearance gap play float backlash preload thickness pressure height diameter "
+    "width"
+)
+
+
+def bare_order(clause: Clause, phase: str | None) -> Frame | None:
+    """Return the order in words without a verb: "nut off", "ring into its groove"."""
+    clause = clause[: max(1, len(ended(("fit", *(word.low for word in clause)))) - 1)]
+    low = [word.low for word in clause]
+    if len(low) > 14 or low[0] in {"it", "that's", "it's", "there's", "no", "there", "not", "what"}:
+        return None
+    cut = next((at for at, word in enumerate(low) if (at and word in PREPOSITIONS | PARTICLES)
+                or (at and word == "from")), len(low))  # fmt: skip
+    name, rest = _first_named(clause[:cut]), low[cut:]
+    told = next((at for at, word in enumerate(low) if word in {"until", "so", "before"}), len(low))
+    if (
+        is_sentence([word for at, word in enumerate(low[:told]) if word != "them" or not at])
+        or sum(word in NUMBERS for word in low[:cut]) > 1
+        or low[0] in PREPOSITIONS | PARTICLES | _NO_NAME
+    ):
+        return None
+    head = name[-1].low
+    if low[0] in {"mind", "see", "note", "watch"}:
+        return None
+    if any(word in _UNITS for word in low[:cut]) and trade_words().kind_of(head) != "tool":
+        return None
+    kind = trade_words().phrases.get(as_phrase([word.low for word in name[-2:]]))
+    kind = kind or trade_words().kind_of(head)
+    if _amount_of(name) and "of" in low[:cut]:
+        kind = "supply"
+    if kind is None and head not in _HUNG | _SWITCHED and head != "one":
+        return None
+    if kind == "plain" and head not in _SWITCHED and not _amount_of(name):
+        return None
+    verb, keep = _verb_for(head, kind, rest, phase, any(word.low == "new" for word in name))
+    if verb is None:
+        return None
+    shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")
+    new = any(word.low == "new" for word in name)
+    return Frame((verb, *shown, *shown_of(clause[cut:])[0 if keep else 1 :]), sure=False, new=new)
+
+
+def _first_named(name: Clause) -> Clause:
+    """Return a name without the count of what holds it: "belt guard 2 wing nuts off"."""
+    for at in range(1, len(name) - 1):
+        low = name[at].low
+        if (low in NUMBERS or low.isdigit()) and trade_words().kind_of(name[at - 1].low):
+            return name[:at]
+    return name
+
+
+def _amount_of(name: Sequence[Said]) -> bool:
+    return any(word.low in trade_words().measures for word in name)
+
+
+def _verb_for(
+    head: str, kind: str | None, rest: Sequence[str], phase: str | None, new: bool
+) -> tuple[str | None, bool]:
+    """Return the verb for a thing and the way it goes, and whether the way is kept."""
+    way = rest[0] if rest else ""
+    if head in _SWITCHED and way in {"off", "on"} and len(rest) == 1:
+        return "turn", True
+    if (head in _WORN or head in _HUNG) and way == "on":
+        return "put", True
+    if (head in _HUNG and not way) or (kind == "feature" and head not in _MEASURED):
+        return None, True
+    if way in OFF:
+        # "Red seal out" says which way round it goes where things are put together.
+        return ("take" if phase != "fitting" else None), True
+    if head in _MEASURED and (way in {"from", "between", "at"} or phase == "inspection"):
+        return "measure", True
+    if kind in {"supply", "tool"}:
+        verb = "put" if kind == "supply" else "set"
+        return (verb if way in PREPOSITIONS else None), True
+    if kind in {"feature", "plain"}:
+        return None, True
+    return _part_verb(rest, phase, new) if way else (_alone(phase, new), True)
+
+
+def _alone(phase: str | None, new: bool) -> str | None:
+    """Return what is done to a part that is only named."""
+    verbs = {"removal": "remove", "fitting": "fit", "inspection": "check"}
+    return "fit" if new else verbs.get(phase or "")
+
+
+def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str | None, bool]:
+    way, behind = rest[0], rest[1] if len(rest) > 1 else ""
+    if way in {"on", "in"} and (not behind or behind in {"with", "first"}):
+        return "fit", False
+    if way == "back" and len(rest) == 2 and behind in {"in", "on"}:
+        return "put", True
+    if way in PREPOSITIONS or way == "back":
+        return ("fit" if phase != "removal" or new else "set"), True
+    return None, True
+
+
+def _with_article(name: tuple[str, ...], *, plain: bool) -> tuple[str, ...]:
+    if not name or name[0] in ARTICLES:
+        return name
+    if plain:
+        said = [word for word in name if word in trade_words().measures]
+        amount = bool(said) and singular(said[0]) == said[0] and name[0] not in NUMBERS
+        return ("a", *name) if amount else name
+    if name[0] == "new":
+        return name if singular(name[-1]) != name[-1] else ("a", *name)
+    return ("the", *name)

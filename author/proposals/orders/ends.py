@@ -1,0 +1,203 @@
+"""Where an order ends in talk that no signs part: "peel it off and both gaskets are trash".
+
+What goes on behind is a sentence of its own, or a thing that is only named; it is left out of
+the order, and stays in the words that the step rests on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.trade_words import as_phrase, trade_words
+from author.proposals.language.word_forms import base_of, singular
+from author.proposals.orders.words import FINITE, PARTICLES, PREPOSITIONS
+
+_SPEAKERS = _words(
+    """
+    i you we he she they i'm you're we're they're i've you've we've they've i'll you'll we'll
+    they'll he'll she'll it's it'll that's that'll there's he's she's what's here's ye nobody
+    somebody whoever everybody i'd you'd we'd they'd
+    """
+)
+# They let a clause with a subject of its own follow.
+_OPENING = _words(
+    """
+    if when once before after until unless while where what which who that because as so how
+    why whether whenever whose see
+    """
+)
+# "Any pressure that's left": it belongs to the thing.
+OF_A_THING = _words("left in on still stuck holding there under behind")
+# "In the order they came", "the way it came out": the clause belongs to the noun.
+_RELATED = _words("order way one ones hole time first mark thing things same place side much")
+_TELLING = FINITE | _words(
+    """
+    goes comes sits gets runs looks takes says falls feels stays means hides lies keeps lives
+    drops binds comes wants needs ought isn't aren't won't can't doesn't wasn't shouldn't don't
+    didn't catches drips leaks matters weighs holds crumbles stops tells belongs
+    """
+)
+_MEASURES = _words(
+    """
+    mm millimetre millimetres millimeter millimeters mil mils inch inches thou degrees degree psi
+    bar volts amps ohms newton foot pounds turn turns times minutes minute seconds hours hour
+    full half quarter more at passes flats clicks strokes kilos grams litres liters ml celsius
+    fahrenheit rpm notch notches teeth holes days weeks percent spots places or and to of point
+    hundred thousandths thousandth eighth eighths tenth tenths th third or three four five six
+    """
+)
+_COUNTING = _words("to about of or and minus plus by than at over under around the a an all with")
+STRAY = _words("and or but so the a an because which if when with no not like is are 'll")
+_TO_A_PERSON = _words("to towards toward from at behind beside against with for by near under")
+# "Lift it off of" has lost what it was lifted off.
+_FROM = {"off", "out"}
+# "Make sure it's in": the clause is what is asked for.
+_LEAVING = _words("make see check feel watch ensure have")
+_FETCHING = _words("get grab give have")
+_TURNS = _words("tap turn knock push pull shot go coat drop more at by last full click notch side")
+
+
+def cut(words: Sequence[str]) -> tuple[str, ...]:
+    """Return the words of an order up to where something else begins; linear in their number.
+
+    Args:
+        words: the verb first, behind "do not" or "never".
+    """
+    end = _end(words)
+    kept = list(words[:end])
+    while len(kept) > 1 and (
+        kept[-1] in STRAY or (kept[-1] == "of" and (end < len(words) or kept[-2] in _FROM))
+    ):
+        kept.pop()
+    return tuple(kept)
+
+
+def _end(words: Sequence[str]) -> int:
+    open_clause = words[0] in _LEAVING
+    begin = 3 if words[:2] == ("do", "not") else 1
+    for at in range(begin, len(words)):
+        word, before = words[at], words[at - 1]
+        if word in _OPENING and not (word == "that" and _points(words, at)):
+            open_clause = True
+        elif at > 2 and open_clause and before in {"it", "they"} and words[at - 2] in _OPENING:
+            # "Until it bottoms": the clause has its verb.
+            open_clause = False
+        elif word == "that's" and words[at + 1 : at + 2] and words[at + 1] in OF_A_THING:
+            open_clause = False
+        elif word in _SPEAKERS:
+            if before in _TO_A_PERSON or (word == "you" and at + 1 == len(words)):
+                continue
+            if not open_clause and before not in _RELATED and at > begin:
+                return _back(words, at - (before in _FETCHING), begin)
+            open_clause = word in {"it's", "that's", "there's"} and open_clause
+        elif word in _TELLING or word.endswith("'ll"):
+            if before in ARTICLES or before == "to" or (words[0] == "let" and word == "be"):
+                continue
+            if open_clause:
+                open_clause = False
+            elif at > begin and not _verb_of_relative(words, at):
+                return _subject(words, at, begin)
+        elif at > begin and _counts_anew(words, at):
+            # "Out | chuck two bearings in": the word before is a verb of its own.
+            verb = at - 2 > begin and before != word and words[at - 2] in {"off", "out", "down"}
+            return at - 1 if verb and base_of(before) == before else at
+        elif at > begin and _names_anew(words, at):
+            return at
+    return len(words)
+
+
+def _points(words: Sequence[str], at: int) -> bool:
+    """Whether "that" stands before a noun: "that screw"."""
+    after = words[at + 1] if at + 1 < len(words) else ""
+    return trade_words().kind_of(after) is not None or after in trade_words().modifiers
+
+
+def _verb_of_relative(words: Sequence[str], at: int) -> bool:
+    """Whether a noun before the verb says that a clause belongs to it: "the order they come"."""
+    return any(
+        words[place] in _OPENING | _RELATED
+        and not (words[place] == "that" and _points(words, place))
+        for place in range(max(1, at - 3), at)
+    )
+
+
+def _back(words: Sequence[str], at: int, begin: int) -> int:
+    return at - 1 if at - 1 > begin and words[at - 1] in {"and", "or", "but", "so"} else at
+
+
+def _subject(words: Sequence[str], at: int, begin: int) -> int:
+    """Return where the subject of a verb begins: behind "and", or at its article."""
+    if words[at] in {"do", "can", "will", "need", "have", "be"} and words[at - 1] in {"and", "or"}:
+        return len(words)
+    if words[at - 1] in {"it", "them", "this", "that", "both"} and at - 1 > begin:
+        return at - 1
+    for place in range(at - 1, max(begin, at - 6), -1):
+        word = words[place]
+        if word in {"and", "or", "but"}:
+            return place
+        if word in ARTICLES | NUMBERS and words[place - 1] not in {"of", "all", "both"}:
+            if words[place - 1] in {"and", "or", "but"}:
+                return place - 1
+            # The article of the only object: the verb tells of what the order is about.
+            return place if place > begin and not _needs_object(words[place - 1]) else at
+        if word in PARTICLES:
+            return place + 1
+    return at
+
+
+def _needs_object(word: str) -> bool:
+    return word in {"of", "to", "in", "on", "with", "from", "at", "by", "under", "round", "for"}
+
+
+def _counts_anew(words: Sequence[str], at: int) -> bool:
+    """Whether a number begins a new thing: "the cover | one wing nut"."""
+    word, before = words[at], words[at - 1]
+    if not (word in NUMBERS or word[:1].isdigit()) or word == "one":
+        once = words[at + 1 : at + 2] and words[at + 1] in _TURNS
+        return word == "one" and not once and _part_behind(words, at) and _is_noun(before)
+    if (
+        before == "number"
+        or before in NUMBERS
+        or before[:1].isdigit()
+        or not (_is_noun(before) or before in PARTICLES or before in {"first", "last", "again"})
+    ):
+        return False
+    after = words[at + 1 : at + 3]
+    if any(one in _MEASURES for one in after) or (word[-1:].isalpha() and word[:1].isdigit()):
+        return False
+    return before not in _COUNTING and ((bool(after) and _part_behind(words, at)) or _exact(word))
+
+
+def _exact(word: str) -> bool:
+    return "." in word
+
+
+def _part_behind(words: Sequence[str], at: int) -> bool:
+    return any(
+        trade_words().kind_of(word) in {"part", "tool", "weak"} for word in words[at + 1 : at + 4]
+    )
+
+
+def _is_noun(word: str) -> bool:
+    return trade_words().kind_of(word) is not None
+
+
+def _names_anew(words: Sequence[str], at: int) -> bool:
+    """Whether a thing is named with a way of its own: "swing it in | belt off"."""
+    word, before = words[at], words[at - 1]
+    after = words[at + 1] if at + 1 < len(words) else ""
+    table = trade_words()
+    if table.kind_of(word) == "tool" and after in {"on", "across", "under"} and _is_noun(before):
+        placed = any(one in PREPOSITIONS for one in words[1 : at - 1])
+        named = as_phrase([before, word]) in table.phrases or before in table.modifiers
+        return placed and not named and before not in table.dropped
+    if before not in {"off", "out", "in", "on", "up", "down", "back", "again", "first", "last"}:
+        return False
+    if table.kind_of(word) in {"part", "tool"} and singular(word) == word:
+        way = after in {"off", "out", "on", "in", "up", "down", "back", "shut", "done"}
+        ends = at + 2 >= len(words) or words[at + 2] not in ARTICLES | {"it", "them"}
+        return way and ends and before not in {"again", "first", "last"}
+    loose = word in table.modifiers and table.kind_of(after) == "tool"
+    return loose and before in {"off", "out", "up", "down", "back"}

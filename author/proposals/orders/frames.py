@@ -1,0 +1,294 @@
+"""The ways in which people say what is to be done, each turned into verb, object and rest."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.loose_talk import Clause
+from author.proposals.language.trade_words import as_phrase, trade_words
+from author.proposals.language.word_forms import UNSURE_FORMS, base_of, is_ing, singular
+from author.proposals.orders.bare import bare_order
+from author.proposals.orders.things import ADVERBS, by_thing, inverted, moved
+from author.proposals.orders.words import (
+    OFF,
+    PARTICLES,
+    PREPOSITIONS,
+    Frame,
+    shown_of,
+    text_of,
+)
+
+_DO = r"(?:do|doing|did|done)"
+_ME = r"(?:i|we|you|they|i'm|we're|you're|i've|we've|you've|i'll|we'll|you'll|i'd|we'd|you'd)"
+_LEAD = rf"""(?:
+    (?:and|so|now|then|okay|alright|well|but
+    |like(?=\ (?:i|we|you|just)\ )
+    |right(?!\ (?:up|down|in|on|to|into|through|round|back|off|out|at|over|hand
+       |side|way))
+    |also|next|next\ up|first\ up|firstly|first\ off
+    |first\ thing|first\ of\ all|first|secondly|thirdly|finally|lastly|after\ that|anyway|yes|oh
+    |only\ (?:now|then)|from\ there|from\ here|here|again
+    |obviously|at\ this\ point|once\ more|of\ course
+    |cool|good|great|perfect|there\ we\ go|here\ we\ go|you\ know|as\ always
+    |like\ i\ said|from\ now\ on
+    |(?:the|my|your)\ (?:next|first|last|other|only|second|final)\ (?:thing|step|job|bit|one)
+       (?:\ {_ME})?(?:\ (?:gonna|wanna|needa|gotta|hafta))?(?:\ to)?(?:\ {_DO})?(?:\ here|\ now)?
+       (?:\ is)(?:\ to)?
+    |what\ {_ME}(?:\ (?:gonna|wanna|needa|gotta|hafta|will|can))?\ {_DO}
+       (?:\ here|\ now|\ then|\ next)?(?:\ is|\ was)?
+    |all\ {_ME}(?:\ (?:gonna|wanna|needa|gotta|hafta))?\ {_DO}(?:\ here|\ now)?\ is
+    |the\ (?:best\ |easiest\ |right\ |only\ )?(?:trick|idea|key|way|secret|plan|thing)
+       (?:\ here|\ to\ do\ (?:it|this|that)|\ with\ (?:this|these|it))?\ is(?:\ to)?
+    |it's\ (?:a|the)?\ ?(?:case|matter|question)\ of|it's\ time\ to|time\ to|it's\ best\ to
+    |it's\ (?:a\ )?(?:good\ idea|worth|important)(?:\ to)?
+    |(?:be\ sure|remember|don't\ forget)(?:\ that|\ to)
+    |make\ sure(?:\ to|\ that)?(?=\ (?:i|we|you)\ )
+    )\ )+"""
+_AUX = rf"""(?:
+    (?:{_ME}|let's|let\ me|lemme|let\ us|let's\ go\ ahead\ and)\ )
+    (?:(?:gonna|wanna|needa|gotta|hafta|needsta|hasta|can|could|should|must|will|would|might|may
+    |do|did|are|am|was|were|be|been|being|like\ to|love\ to|prefer\ to|tend\ to|try\ to|tryna
+    |start\ by|start\ off\ by|begin\ by|start|go\ ahead\ and|go\ on\ and|go\ and
+    |(?:go|come|get)\ (?:on\ )?in\ (?:there\ )?and
+    |come\ and|reach\ in\ and|get\ in\ there\ and|just|now|then|also|always|usually|normally
+    |generally|probably|already|first|next|basically|both|able\ to|ready\ to|supposed\ to|better
+    |best|wanted\ to|then\ just|to|ended\ up|end\ up|simply|even|all|here|still|today|is)\ )*"""
+_BARE_AUX = re.compile(
+    r"(?:(?:gonna|wanna|needa|gotta|go ahead and|go on and|go and|just|please|start by"
+    r"|(?:go|come|get|reach) (?:on )?in (?:there )?and"
+    r"|try and"
+    r"|time to|be sure to|then|to) )+"
+)
+_NOT = {"don't", "never", "not", "can't", "mustn't", "shouldn't", "won't", "avoid"}
+
+
+@cache
+def _compiled(pattern: str) -> re.Pattern[str]:
+    """Return a long pattern when it is first needed: that takes longer than an import should."""
+    return re.compile(pattern, re.VERBOSE)
+
+
+def without_lead(clause: Clause) -> Clause:
+    """Return a clause without the words that only lead up to it."""
+    match = _compiled(_LEAD).match(text_of(clause))
+    return clause[match[0].count(" ") :] if match else clause
+
+
+def frame_of(clause: Clause, phase: str | None) -> Frame | None:
+    """Return the order a clause gives, or None.
+
+    Args:
+        clause: without lead and condition.
+        phase: section of the procedure it is said in.
+    """
+    clause = without_lead(clause)
+    if not clause:
+        return None
+    told = inverted(clause) or _by_person(clause) or _by_verb(clause)
+    return told or by_thing(clause) or bare_order(clause, phase)
+
+
+def person_in(clause: Clause) -> int:
+    """Return how many words "we're gonna", "I just" take up at the beginning of a clause."""
+    match = _compiled(_AUX).match(text_of(clause))
+    return match[0].count(" ") if match else 0
+
+
+def _by_person(clause: Clause) -> Frame | None:
+    """Return the order in "we're gonna take …", "I've taken …", "you never want to …"."""
+    rest, negative, led = clause, "", False
+    for _ in range(4):
+        match = _compiled(_AUX).match(text_of(rest))
+        if match:
+            led, rest = True, rest[match[0].count(" ") :]
+        while led and rest and rest[0].low in _NOT:
+            negative, rest = rest[0].low, rest[1:]
+        more = _BARE_AUX.match(text_of(rest))
+        if led and more:
+            rest = rest[more[0].count(" ") :]
+        if led and rest and rest[0].low in {"want", "going", "need"} and len(rest) > 1:
+            rest = rest[1:]
+            led = True
+        rest = without_lead(rest) if led else rest
+    if not led or not rest:
+        return None
+    while len(rest) > 1 and (rest[0].low.endswith("ly") or rest[0].low in ADVERBS):
+        rest = rest[1:]
+    return _ordered(rest, negative)
+
+
+def _ordered(rest: Clause, negative: str = "") -> Frame | None:
+    base = base_of(rest[0].low)
+    if base is None or base in {"be", "know", "see", "think", "say", "hear", "come", "want"}:
+        return None
+    counted = len(rest) > 1 and (rest[1].low in NUMBERS or rest[1].low[:1].isdigit())
+    if base in {"get", "read", "make", "have"} and (
+        counted or (len(rest) > 2 and rest[2].low[:1].isdigit())
+    ):
+        return None
+    if _long_ago(rest, base):
+        return None
+    words = (_mended(base, rest), *_told(rest, base))
+    if base in {"have", "get"}:
+        found = _caused(rest, base)
+        if found is None:
+            return None
+        words = found
+    if len(rest) > 2 and rest[1].low in {"and", "or"} and base_of(rest[2].low):
+        words = (words[0], rest[1].shown, str(base_of(rest[2].low)), *words[3:])
+    if base in {"go", "do", "look"} and len(rest) < 2:
+        return None
+    if words[-1] in {"the", "a", "an", "to", "of", "with", "your"} or (len(words) > 1 and (
+        words[1] in {"i", "we", "he", "she", "they"})):  # fmt: skip
+        return None
+    before = ("never",) if negative == "never" else ("do", "not") if negative else ()
+    if words[:2] in {("make", "it"), ("give", "or"), ("call", "it")} or base in _HARM:
+        return None
+    return Frame((*before, *words))
+
+
+def _told(rest: Clause, base: str) -> tuple[str, ...]:
+    """Return the words behind a verb; told in the past, so is a second verb: "and turned it"."""
+    if rest[0].low == base or is_ing(rest[0].low):
+        return shown_of(rest[1:])
+    shown = []
+    for at, word in enumerate(rest[1:], 1):
+        if word.low == "yesterday":
+            continue
+        verb = base_of(word.low) if rest[at - 1].low == "and" else None
+        past = verb and word.low not in UNSURE_FORMS and word.low[-1] in "dtn"
+        shown.append(str(verb) if past else word.shown)
+    return tuple(shown)
+
+
+def _long_ago(rest: Clause, base: str) -> bool:
+    """Whether something was done another time: "we hung it on a pipe last year"."""
+    text = text_of(rest)
+    return rest[0].low != base and any(one in text for one in _ANOTHER_TIME)
+
+
+_ANOTHER_TIME = (" last week ", " last year ", " last time ", " ago ")
+
+
+def _mended(base: str, rest: Clause) -> str:
+    """Return the verb as it is written in a shop."""
+    return "get" if base == "grab" and len(rest) < 2 else base
+
+
+def _caused(rest: Clause, base: str) -> tuple[str, ...] | None:
+    """Return the order in "get that clamp loosened off", "have this valve out"."""
+    shown, low = shown_of(rest), [word.low for word in rest]
+    if low[0] == "got" or len(low) < 2 or low[1] in NUMBERS or low[-1] in {"wrong", "right"}:
+        return None
+    for at in range(2, min(len(low), 8)):
+        verb = base_of(low[at])
+        if (
+            verb
+            and verb != low[at]
+            and low[at] not in UNSURE_FORMS
+            and not is_ing(low[at])
+            and low[at][-1] in "dnt"
+        ):
+            return (verb, *shown[1:at], *shown[at + 1 :])
+        if low[at] in OFF:
+            return ("take" if base == "have" else "get", *shown[1:])
+        if low[at] in {"on", "in", "into", "onto", "back", "between"} and base == "get":
+            return ("put", *shown[1:])
+    if base == "get" and len(low) > 2 and low[1] in ARTICLES | {"it", "them", "in", "down", "hold"}:
+        return ("get", *shown[1:])
+    return None
+
+
+def _by_verb(clause: Clause) -> Frame | None:
+    """Return the order in a clause that begins with a verb: "undo …", "pressing …"."""
+    rest, negative = clause, ""
+    match = _BARE_AUX.match(text_of(rest))
+    rest = rest[match[0].count(" ") :] if match else rest
+    adverbs: tuple[str, ...] = ()
+    if len(rest) > 1 and rest[0].low in {"carefully", "gently", "slowly", "lightly"}:
+        adverbs, rest = (rest[0].shown,), rest[1:]
+    if rest and rest[0].low in _NOT - {"avoid", "not"} and len(rest) > 1:
+        negative, rest = rest[0].low, rest[1:]
+    if not rest:
+        return None
+    low = rest[0].low
+    if low in _ALONE and (len(rest) == 1 or rest[1].low in {"as", "when", "if", "until", "for"}):
+        return Frame(("do", "not", low) if negative else shown_of(rest))
+    after = rest[1].low if len(rest) > 1 else ""
+    if (
+        low in _SWITCHING
+        and after in {"off", "on", "down"}
+        and (len(rest) == 2 or rest[2].low in {"at", "by", "with"})
+    ):
+        return Frame(shown_of(rest))
+    if low == "do" and after in ARTICLES:
+        # "Only then do the lock and the tag come off."
+        for at in range(3, len(rest)):
+            if rest[at].low in {"come", "go"}:
+                return moved(rest, shown_of(rest[1:at]), rest[at].low, at + 1, False)
+    if not _is_verb(rest, negative):
+        return None
+    found = _ordered(rest, negative)
+    return Frame((*adverbs, *found.words)) if found and adverbs else found
+
+
+def _is_verb(rest: Clause, negative: str) -> bool:
+    """Whether a clause begins with a verb, and not with the name of a thing."""
+    low, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
+    base = base_of(low)
+    if base is None or (base != low and (low in UNSURE_FORMS or low[-1] == "s")):
+        return False
+    if after == "of" and trade_words().kind_of(low) is not None:
+        return False
+    noun = low in trade_words().modifiers or trade_words().kind_of(low) is not None
+    if low not in CLEAR_VERBS and noun and not negative and not _has_object(rest, after):
+        return False
+    if base != low and not is_ing(low) and after not in ARTICLES:
+        return False
+    bare_name = after not in _OBJECTS | PARTICLES | PREPOSITIONS | {"", "for", "if", "and", "or"}
+    return not (bare_name and (is_ing(low) or low in _ALSO_LOOKS))
+
+
+# What comes of doing it wrong: "you'll wreck it".
+_HARM = _words(
+    "gouge wreck ruin ding mushroom shear hate regret wish burst squash wear notice know ding"
+)
+_WAYS_TO_LOOK = _words("for at with down under inside behind round around to")
+_SWITCHING = _words("switch turn shut power")
+# "Close coils at the bottom", "free length": how a thing is, where no article follows.
+_ALSO_LOOKS = _words("close free short level square clear steady")
+_ALONE = _words("stop wait repeat")
+_OBJECTS = ARTICLES | _words("new old another it them one two three four five six eight everything")
+
+
+def _has_object(rest: Clause, after: str) -> bool:
+    if after in _OBJECTS or not after:
+        return after != "" and not (after == "one" and rest[0].low in trade_words().modifiers)
+    if (
+        after in PARTICLES
+        and trade_words().kind_of(rest[0].low) is None
+        and (len(rest) == 2 or rest[2].low in {"while", "until", "and", "as", "with", "on"})
+    ):
+        return True
+    if after in {"and", "or"} and len(rest) > 2 and base_of(rest[2].low) == rest[2].low:
+        return True
+    if after in PARTICLES and len(rest) > 2 and rest[2].low in _OBJECTS:
+        kind = trade_words().kind_of(rest[0].low)
+        # "Cover on the block" tells where it goes, "line up the holes" what to do.
+        turned = after in {"off", "out", "up", "down"} or rest[0].low in {"screw", "plug", "clip"}
+        return (
+            kind != "supply" and rest[0].low != "back" and (kind not in {"part", "tool"} or turned)
+        )
+    if after in _WAYS_TO_LOOK and (rest[0].low in LOOKING_VERBS or rest[0].low == "try"):
+        return True
+    name = as_phrase([rest[0].low, after])
+    known = name in trade_words().phrases or singular(after) in trade_words().compounds.get(
+        rest[0].low, ()
+    )
+    known = known or rest[0].low in trade_words().modifiers
+    nouns = trade_words().kind_of(after) in {"part", "tool", "supply"}
+    return nouns and not known and trade_words().kind_of(rest[0].low) in {None, "feature", "plain"}

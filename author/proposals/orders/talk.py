@@ -1,0 +1,46 @@
+"""Clauses that are no orders though they hold verbs: talk, and what comes of a mistake."""
+
+from __future__ import annotations
+
+from author.checks.verbs import words as _words
+from author.proposals.language.loose_talk import Clause
+from author.proposals.orders.words import Frame
+
+_CHATTER = _words(
+    """
+    subscribe watching channel video videos comments link thanks thank hello welcome see know
+    remember think forget like guess reckon mean love hope wonder mind
+    """
+)
+_FILM = _words("subscribe channel video comments")
+
+
+def is_chatter(clause: Clause) -> bool:
+    """Whether a clause speaks of the film, or only adds "all of it"."""
+    low = [word.low for word in clause]
+    return (low[:2] == ["all", "of"] and len(low) == 3) or bool(_FILM & set(low))
+
+
+def talks(frame: Frame) -> bool:
+    """Whether the verb of an order asks for nothing at the machine: "remember", "guess"."""
+    words = [word for word in frame.words if word not in {"do", "not", "never"}]
+    return not words or words[0] in _CHATTER
+
+
+def warns(clause: Clause) -> bool:
+    """Whether a clause forbids, gives a cause, or tells of a person's mistake: "if you leave …"."""
+    low = [word.low for word in clause]
+    if low[0] in {"if", "because", "or"}:
+        return low[0] != "if" or low[1:2] == ["you"]
+    return bool(_FORBIDS & set(low))
+
+
+def threatens(clause: Clause) -> bool:
+    """Whether a clause tells what comes of a mistake: "you'll go through a hedge"."""
+    low = [word.low for word in clause if word.low not in {"and", "or", "then", "so"}]
+    coming = low[:1] == ["you'll"] or low[:2] == ["you're", "gonna"]
+    return coming and not _ASKS & set(low[:4])
+
+
+_FORBIDS = _words("don't never not no mustn't")
+_ASKS = _words("needa wanna hafta want need gotta see find notice")

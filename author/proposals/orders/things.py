@@ -1,0 +1,178 @@
+"""Orders in what is told of a thing: "the ring comes out", "it goes back on", "gets driven in"."""
+
+from __future__ import annotations
+
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.loose_talk import Clause
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.word_forms import UNSURE_FORMS, base_of, is_ing
+from author.proposals.orders.words import (
+    FINITE,
+    OFF,
+    PARTICLES,
+    PREPOSITIONS,
+    PRONOUNS,
+    Frame,
+    is_sentence,
+    shown_of,
+)
+
+ADVERBS = _words("straight right just all then now simply gently carefully slowly easily really")
+_MOVES = _words(
+    """
+    lift pull pop slide slip drop screw unscrew unhook push clip unclip unbolt unplug press tap
+    thread twist fold swing hook lever fall prise
+    """
+)
+_SCRAP = _words("scrap junk rubbish garbage trash done-for bin")
+
+
+def by_thing(clause: Clause) -> Frame | None:
+    """Return the order in "the ring comes out …", "the seal gets driven in", "it goes back on"."""
+    low = [word.low for word in clause]
+    for at in range(1, min(len(low), 9)):
+        if is_sentence(low[:at]) or (low[at] not in _HELPING and low[at - 1] in FINITE):
+            return None
+        found = _said_of(clause, low, at)
+        if found is not None or low[at] in _ENDING:
+            return found
+    return None
+
+
+def inverted(clause: Clause) -> Frame | None:
+    """Return the order in "in it goes", "off she comes", "out they come"."""
+    low = [word.low for word in clause[:3]]
+    if len(low) < 3 or low[1] not in {"it", "she", "they"} or low[2] not in _GOING:
+        return None
+    name = "them" if low[1] == "they" else "it"
+    if low[0] in OFF:
+        return Frame(("take", name, low[0], *shown_of(clause[3:])))
+    if low[0] in {"in", "on", "back"} and low[2] in {"goes", "go"}:
+        return Frame(("fit", name, *shown_of(clause[3:])))
+    return None
+
+
+_GOING = _words("goes go comes come")
+
+
+def _said_of(clause: Clause, low: list[str], at: int) -> Frame | None:
+    """Return the order in a sentence whose verb may stand at a place."""
+    rest = at + 1
+    while rest < len(low) and low[rest] in ADVERBS:
+        rest += 1
+    behind = low[rest] if rest < len(low) else ""
+    name, new = _subject(clause[:at]), "new" in low[:at]
+    if low[at] in {"is", "are"} and behind in _SCRAP | {"single"}:
+        return Frame(("discard", *name))
+    if low[at] in {"needs", "wants", "want", "need"} and is_ing(behind):
+        return Frame((str(base_of(behind)), *name, *shown_of(clause[rest + 1 :])), new=new)
+    if low[at] in _HELPING:
+        return _helped(clause, name, rest, new)
+    if low[at] in {"comes", "come", "goes", "go"}:
+        return moved(clause, name, low[at], rest, new)
+    base = base_of(low[at])
+    if base is None:
+        return None
+    moving = low[at] == f"{base}s" or (low[at] == base and trade_words().kind_of(low[at]) is None)
+    counted = low[at - 1] in ARTICLES | NUMBERS | _FEW or low[at - 1].isdigit()
+    if base in _MOVES and moving and not counted and behind in PARTICLES | {"from"}:
+        return Frame((base, *name, *shown_of(clause[rest:])), new=new)
+    if base == low[at] and behind in {"it", "them"} and at >= 2 and _is_one(low[:at]):
+        return Frame((base, *name, *shown_of(clause[rest + 1 :])), new=new)
+    return None
+
+
+def _is_one(low: list[str]) -> bool:
+    """Whether words name one thing: "head on wiggle it", but not "lead off and like tuck it"."""
+    return not set(low[:-1]) & (PARTICLES | {"and"})
+
+
+def _subject(clause: Clause) -> tuple[str, ...]:
+    """Return what a sentence is about, with an article."""
+    name = shown_of([word for word in clause if word.low not in {"just", "then", "also"}])
+    if len(name) == 1 and name[0] in {"they", "these", "those", "it's"}:
+        return ("it" if name[0] == "it's" else "them",)
+    plain = not name or name[0] in ARTICLES | PRONOUNS
+    supply = trade_words().kind_of(clause[-1].low) == "supply"
+    return name if plain or supply else ("the", *name)
+
+
+_HELPING = _words(
+    "gets get is are be has hasta hafta needsta needa should must gonna will can was were got"
+)
+_STATING = _words(
+    "has have had runs looks seems feels sits holds means that which does doesn't isn't aren't if "
+    "until when because should've would where who"
+)
+
+
+_FEW = _words("few last first next several many more")
+_ENDING = _STATING | (_HELPING - {"can", "will", "should"}) | {"comes", "come", "goes", "go"}
+
+
+def _helped(clause: Clause, name: tuple[str, ...], at: int, new: bool) -> Frame | None:
+    """Return the order in "gets tightened …", "has to come out", "needs to be replaced"."""
+    low = [word.low for word in clause]
+    while at < len(low) and low[at] in {"to", "be", "get", "gonna", "being", "been"} | ADVERBS:
+        at += 1
+    if at >= len(low):
+        return None
+    base = base_of(low[at])
+    if low[at] in {"come", "go"}:
+        return moved(clause, name, low[at], at + 1, new)
+    stative = base in {
+        "be",
+        "wear",
+        "damage",
+        "break",
+        "crack",
+        "lose",
+        "stick",
+        "call",
+        "hold",
+        "go",
+        "come",
+        "do",
+        "make",
+        "allow",
+        "harden",
+        "rivet",
+        "seize",
+        "rust",
+        "finish",
+        "use",
+        "authorise",
+        "mean",
+        "design",
+        "meet",
+    }
+    if low[at : at + 2] == ["done", "up"]:
+        stative = False
+    stative = stative or low[at] in UNSURE_FORMS
+    if base and base != low[at] and not is_ing(low[at]) and not stative:
+        return Frame((base, *name, *shown_of(clause[at + 1 :])), new=new)
+    return None
+
+
+def moved(clause: Clause, name: tuple[str, ...], verb: str, at: int, new: bool) -> Frame | None:
+    """Return the order in "comes out of the bore", "goes in the same way round"."""
+    rest = clause[at:]
+    if not rest:
+        return None
+    first, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
+    if any(word.low in _SCRAP for word in rest):
+        return Frame(("discard", *name))
+    if name == ("it",) and len(rest) > 1 and after not in {"of", "from", "first", "through", "by"}:
+        return None
+    if verb.startswith("come"):
+        return Frame(("take", *name, *shown_of(rest))) if first in OFF else None
+    if first == "back":
+        return Frame(("put", *name, *shown_of(rest)))
+    if (
+        first in {"in", "on"} and (not after or after in {"with", "first", "next", "last", "same"})
+    ) or (first in {"in", "on"} and len(rest) > 2 and rest[2].low in {"same", "other"}):
+        rest = rest[1:]
+    elif first not in PREPOSITIONS | {"in", "on", "with", "flat", "this", "that"}:
+        return None
+    return Frame(("fit", *name, *shown_of(rest)), new=new)

@@ -1,0 +1,359 @@
+"""Short orders made of what a technician says while he works, in his own terms."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Literal
+
+from author.checks.verbs import LOOKING_VERBS
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import ARTICLES, NUMBERS, PARTICLES
+from author.proposals.language.loose_talk import Clause, Said, clauses, read
+from author.proposals.language.noun_phrases import phrases_of, tokens_of
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.word_forms import base_of, is_ing, singular
+from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of
+from author.proposals.orders.address import addressed, fitted
+from author.proposals.orders.ends import cut
+from author.proposals.orders.frames import frame_of, without_lead
+from author.proposals.orders.fronts import fronted, is_name
+from author.proposals.orders.talk import is_chatter, talks, threatens, warns
+from author.proposals.orders.words import FINITE, Frame
+
+Phase = Literal["removal", "fitting", "inspection"]
+
+_MOST_WORDS = 20
+_MOST_ORDERS = 6
+_CONDITIONS = _words("if when once before after unless while")
+_TAILS = _words(
+    """
+    until without with not no from by to into onto up right along between across against going
+    making keeping using leaving working one two three four five six eight short long both teeth
+    flat dry all not no gently carefully slowly evenly square
+    """
+)
+_REASONS = _words("because which it it's that's there there's so they i you we as cause this that")
+_DROPPED_AT_END = (
+    ("nice", "and", "easy"), ("okay",), ("right",), ("alright",), ("here",), ("please",), ("yet",),
+    ("already",), ("then",), ("now",), ("off", "camera"), ("like", "so"), ("like", "this"),
+    ("like", "that"), ("as", "well"), ("too",), ("for", "me"), ("for", "you"), ("there",),
+    ("there", "we", "go"), ("lefty", "loosey"), ("righty", "tighty"), ("guess", "how"),
+    ("or", "so"), ("or", "whatever"), ("whatever",), ("you", "see"), ("the", "day", "before"),
+    ("yesterday",), ("and", "that's", "that"), ("you", "know"),
+)  # fmt: skip
+_PRONOUNS = _words("it them this that these those")
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One short order.
+
+    Attributes:
+        action: one imperative sentence on one line, capital first, full stop last.
+        verb: its verb, base form.
+        object: what it is done to, without article and count, or None.
+        act: what it does with a part, where that can be told.
+        confidence: from 0 to 1.
+    """
+
+    action: str
+    verb: str
+    object: str | None
+    act: Act | None
+    confidence: Decimal
+
+
+@dataclass(slots=True)
+class _Draft:
+    frame: Frame
+    condition: tuple[str, ...]
+    tails: list[tuple[str, ...]]
+
+
+def imperative(text: str, *, it: str | None = None, phase: Phase | None = None) -> Order | None:
+    """Return the first order in what was said, or None where nothing is to be done.
+
+    Args:
+        text: a sentence, as it was said or recognised.
+        it: what "it" stands for, with its article.
+        phase: section it is said in; words without a verb get theirs from it.
+    """
+    found = imperatives(text, it=it, phase=phase)
+    return found[0] if found else None
+
+
+def imperatives(
+    text: str, *, it: str | None = None, phase: Phase | None = None
+) -> tuple[Order, ...]:
+    """Return the orders in what was said, one sentence each, in the order they were said.
+
+    Args:
+        text: a sentence, as it was said or recognised.
+        it: what "it" stands for, with its article.
+        phase: section it is said in; words without a verb get theirs from it.
+    """
+    found: list[Order] = []
+    for draft in _drafts(read(text), phase):
+        order = _order(draft, it)
+        # Once a thing is named, a later "it" is that thing, or may be.
+        it = None if order.object else it
+        found.append(order)
+    return tuple(found)
+
+
+def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
+    found: list[_Draft] = []
+    condition: tuple[str, ...] = ()
+    topic: Clause = []
+    warned = False
+    for raw in clauses(words):
+        clause = without_lead(raw)
+        came, warned = warned and threatens(raw), warns(raw)
+        if not clause or came or is_chatter(clause):
+            continue
+        told = fronted(clause) or (fronted([*topic, *clause]) if topic else None)
+        if told is not None:
+            if topic and found and not found[-1].frame.sure and told[-1] is clause[-1]:
+                found.pop()
+            clause = told
+        topic = clause if is_name(clause) else []
+        first = clause[0].low
+        if found and _only_named(found[-1], clause):
+            found.pop()
+        elif found and _added(found[-1], words, raw, clause):
+            continue
+        elif first in _CONDITIONS or (not found and first in {"with", "using"}):
+            condition = tuple(_plainly(clause)) if len(clause) > 1 else ()
+        else:
+            unled = first in {"because", "which", "until"}
+            frame = None if unled else frame_of(clause, phase)
+            if frame is not None and not talks(frame) and _sound(frame):
+                found.append(_Draft(frame, condition, []))
+                condition = ()
+            elif found and (_is_tail(clause) or _says_way(found[-1], clause)):
+                found[-1].tails.append(tuple(_plainly(clause)))
+        if len(found) > _MOST_ORDERS:
+            break
+    return found[:_MOST_ORDERS]
+
+
+def _sound(frame: Frame) -> bool:
+    """Whether the articles of an order have their nouns."""
+    pairs = zip(frame.words, frame.words[1:], strict=False)
+    return not any(one in {"the", "a", "an"} and two in _NO_NOUN for one, two in pairs)
+
+
+_NO_NOUN = (FINITE - {"need", "can"}) | _words("to off up it them and or of the a")
+
+
+def _only_named(draft: _Draft, clause: Clause) -> bool:
+    """Whether a thing was named only to say something of it: "So the bush, it's …"."""
+    says = clause[0].low in {"it's", "they're", "there's"}
+    return says and _is_topic(draft) and not _counted(clause)
+
+
+def _added(draft: _Draft, words: Clause, raw: Clause, clause: Clause) -> bool:
+    """Add a count, a way of doing it or a condition to the order it is said with."""
+    counted = _counted(clause)
+    if counted and not draft.frame.sure and not set(draft.frame.words[:3]) & NUMBERS:
+        draft.frame = _with_count(draft.frame, counted)
+    elif len(raw) > 1 and is_ing(raw[0].low):
+        draft.tails.append(tuple(_plainly(raw)))
+    elif clause[0].low in _CONDITIONS and clause is raw and not _leads(words, raw):
+        draft.tails.append(tuple(_plainly(clause)))
+    else:
+        return False
+    return True
+
+
+def _is_topic(draft: _Draft) -> bool:
+    words = draft.frame.words
+    return (
+        not draft.frame.sure
+        and not draft.tails
+        and not any(
+            word in IN or word in {"off", "out", "to", "from", "round", "under"} for word in words
+        )
+    )
+
+
+def _leads(words: Clause, clause: Clause) -> bool:
+    """Whether a condition in the middle goes with the order behind it."""
+    return clause[0].low in {"if", "unless", "once", "when"} and words[-1].low != clause[-1].low
+
+
+def _is_tail(clause: Clause) -> bool:
+    first, second = clause[0].low, clause[1].low if len(clause) > 1 else ""
+    if first in _REASONS or (second in _REASONS and first not in {"until", "without", "with"}):
+        return False
+    ing = len(clause) > 1 and any(w.low.endswith("ing") and base_of(w.low) for w in clause[:3])
+    return clause[0].low in _TAILS or ing or clause[0].low.endswith("ly")
+
+
+def _says_way(draft: _Draft, clause: Clause) -> bool:
+    """Whether words tell which way round a part goes that is fitted: "lip up"."""
+    verb = draft.frame.words[0]
+    last, first = clause[-1].low, clause[0].low
+    named = trade_words().kind_of(clause[-2].low) if len(clause) > 1 else None
+    facing = any(word.low in {"facing", "pointing", "towards", "toward"} for word in clause)
+    ways = last in _WAYS_ROUND and named in {"feature", "part", "weak"}
+    short = 2 <= len(clause) <= 6 and first not in _CONDITIONS | _REASONS
+    return verb in FITTING | PUTTING and short and (ways or facing)
+
+
+_WAYS_ROUND = _words("up down outwards inwards upwards downwards forward forwards first uppermost")
+
+
+def _counted(clause: Clause) -> str | None:
+    """Return the number in "four in all", "there's four of them", "six total"."""
+    low = [word.low for word in clause if word.low not in {"there's", "there", "are", "all"}]
+    if (
+        low
+        and low[0] in (NUMBERS | {"both"}) - {"one", "zero", "oh"}
+        and (len(low) == 1 or low[1:] in (["in"], ["of", "them"], ["total"], ["in", "total"]))
+    ):
+        return low[0]
+    return None
+
+
+def _with_count(frame: Frame, count: str) -> Frame:
+    words = list(frame.words)
+    at = 2 if len(words) > 1 and words[1] in ARTICLES else 1
+    return replace(frame, words=(*words[:at], count, *words[at:]))
+
+
+def _plainly(words: Sequence[Said]) -> list[str]:
+    return addressed([word.shown for word in words])
+
+
+def _order(draft: _Draft, it: str | None) -> Order:
+    words = _trimmed(addressed(cut(draft.frame.words)))
+    words = fitted(words)
+    words, moved = _condition_behind(words)
+    condition = draft.condition or moved
+    tails = list(draft.tails)
+    for tail in list(tails):
+        if tail[0] in {"if", "unless"} and not condition and _verb(words) not in LOOKING_VERBS:
+            condition = tail
+            tails.remove(tail)
+    verb = _verb(words)
+    if it is not None and verb not in _OF_THE_WHOLE:
+        words = _named(words, it)
+    text = _joined(words, condition, tails)
+    return Order(
+        action=text,
+        verb=verb,
+        object=_object(words),
+        act=act_of(words, verb, draft.frame.new),
+        confidence=Decimal("0.9") if draft.frame.sure else Decimal("0.75"),
+    )
+
+
+def _verb(words: Sequence[str]) -> str:
+    """Return the verb of an order, behind "do not", "never" and "carefully"."""
+    for word in words:
+        if (
+            word not in {"not", "never"}
+            and not word.endswith("ly")
+            and (word != "do" or "not" not in words[:2])
+        ):
+            return base_of(word) or word
+    return words[0]
+
+
+def _trimmed(words: list[str]) -> list[str]:
+    """Return an order without small talk at its end and doubled praise in it."""
+    changed = True
+    while changed and len(words) > 2:
+        changed = False
+        for end in _DROPPED_AT_END:
+            if len(words) > len(end) + 1 and tuple(words[-len(end) :]) == end:
+                if end == ("right",) and words[-2] in {"the", "to", "a"}:
+                    continue
+                words, changed = words[: -len(end)], True
+    while len(words) > 1 and words[-1] in {"and", "or", "but", "so"}:
+        words = words[:-1]
+    for at in range(len(words) - 2):
+        if words[at : at + 2] == ["nice", "and"]:
+            return words[:at] + words[at + 2 :]
+    return words
+
+
+def _condition_behind(words: list[str]) -> tuple[list[str], tuple[str, ...]]:
+    """Take a condition from behind an order; "check if it turns" has none."""
+    for at in range(2, len(words)):
+        if words[at] in {"if", "unless"} and words[at - 1] not in {"as", "even", "see", "out"}:
+            if _verb(words) in LOOKING_VERBS:
+                break
+            return words[:at], tuple(words[at:])
+    return words, ()
+
+
+def _named(words: list[str], it: str) -> list[str]:
+    """Put the name of a thing for the first "it" behind the verb, of several for "them"."""
+    many = singular(it.rsplit(maxsplit=1)[-1]) != it.rsplit(maxsplit=1)[-1]
+    for at, word in enumerate(words[1:5], 1):
+        if word == ("them" if many else "it"):
+            name = [part for part in it.split() if part != "two" or words[at + 1 :][:1] != ["both"]]
+            if words[at + 1 :][:1] in (["both"], ["all"]):
+                return [*words[:at], words[at + 1], *name, *words[at + 2 :]]
+            return [*words[:at], *name, *words[at + 1 :]]
+    if len(words) == 2 and words[1] in {"off", "out", "away", "on", "in", "back"}:
+        return [words[0], *it.split(), words[1]]
+    return words
+
+
+# With these "it" is often the machine, the work, or nothing one can name.
+_OF_THE_WHOLE = _words(
+    """
+    do let keep leave go try see read run test pump start stop fire drain fill bring call give
+    make plug top switch lock watch wait repeat power shut
+    """
+)
+
+
+def _joined(words: Sequence[str], condition: Sequence[str], tails: Sequence[Sequence[str]]) -> str:
+    main = " ".join(words).replace(" only until ", " only, until ").replace(" 'll ", "'ll ")
+    text = f"{' '.join(condition)}, {main}" if condition else main
+    if len(text.split()) > _MOST_WORDS:
+        text = main
+    for tail in tails:
+        mark = " " if tail[0] in {"before", "after", "when", "once", "while"} else ", "
+        longer = f"{text}{mark}{' '.join(tail)}"
+        if len(longer.split()) > _MOST_WORDS:
+            break
+        text = longer
+    text = _short(text)
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _short(text: str) -> str:
+    """Cut an order that is too long before the last word that may begin an aside."""
+    words = text.split()
+    if len(words) <= _MOST_WORDS:
+        return text.rstrip(" ,;:.")
+    for at in range(_MOST_WORDS, 3, -1):
+        if words[at] in {"and", "so", "because", "which", "with", "until", "to", "on", "in", "for"}:
+            return " ".join(words[:at]).rstrip(" ,;:.")
+    return " ".join(words[:_MOST_WORDS]).rstrip(" ,;:.")
+
+
+def _object(words: Sequence[str]) -> str | None:
+    tokens = tokens_of(" ".join(words))
+    start = next((at for at, t in enumerate(tokens) if base_of(t.low) == _verb(words)), 0) + 1
+    tokens = tokens[start:]
+    for phrase in phrases_of(tokens, frozenset()):
+        if phrase.kind is None and not phrase.article and phrase.first:
+            continue
+        between = {token.low for token in tokens[: phrase.first]}
+        if between & {"with", "by", "from", "of", "until", "it", "them", "to"}:
+            return None
+        name = [t.text for t in tokens[phrase.name_first : phrase.stop]]
+        while len(name) > 1 and name[0].lower() in trade_words().dropped:
+            name = name[1:]
+        return " ".join(name)
+    if len(tokens) > 1 and tokens[0].low in ARTICLES and tokens[1].low not in PARTICLES:
+        return tokens[1].text
+    return None

@@ -1,0 +1,58 @@
+"""What the ways of saying an order have in common."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from author.checks.verbs import words as _words
+from author.proposals.language.loose_talk import Said
+
+PARTICLES = _words("off out on in away back up down apart through over home together round")
+OFF = _words("off out away apart")
+PREPOSITIONS = _words(
+    "on onto in into to between under over round around against through across behind inside at "
+    "along beneath underneath"
+)
+PRONOUNS = _words("it they them these those this that")
+_PERSONS = _words("i you we he she it they them never not who which if so or as")
+FINITE = _words(
+    """
+    goes comes sits gets runs looks want need wants needs is are was were has have had got be
+    been do does did can will would could should may might must
+    """
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """An order taken out of a clause.
+
+    Attributes:
+        words: of the order, the verb in its base form first (behind "do not", "never").
+        sure: whether it was said as something to do, and not left to be guessed.
+        new: whether a new part takes the place of the old one.
+    """
+
+    words: tuple[str, ...]
+    sure: bool = True
+    new: bool = False
+
+
+def text_of(clause: Sequence[Said]) -> str:
+    """Return the words of a clause as the rules read them, a space behind each."""
+    return "".join(word.low + " " for word in clause)
+
+
+def shown_of(words: Sequence[Said]) -> tuple[str, ...]:
+    """Return words as they are written."""
+    return tuple(word.shown for word in words)
+
+
+def is_sentence(low: Sequence[str]) -> bool:
+    """Whether words hold more than a name: somebody who does something, a "not", a number."""
+    return any(
+        (word in _PERSONS and (at or word not in PRONOUNS)) or "n't" in word or word in FINITE
+        or word.endswith(("'ve", "'ll", "'re", "'d"))
+        for at, word in enumerate(low)
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Spoken quantities: the numbers of a sentence, their units, and what they limit."""

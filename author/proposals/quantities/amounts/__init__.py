@@ -1,0 +1,1 @@
+"""Numbers with their units: ranges, tolerances, threads, and what is taken back."""

@@ -1,0 +1,312 @@
+"""What the words around a quantity say of it: characteristic, datum, positions, doubtful units."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.vocabulary import (
+    ANGLES,
+    ENDS_DATUM,
+    GAUGES,
+    HOT,
+    NO_DATUM,
+    SETS,
+    WARM,
+)
+from author.proposals.quantities.numbers.parts import NUMBER_NAMES
+from author.proposals.quantities.numbers.tokens import Token
+
+_L = "length"
+# Name of a characteristic by the words it is called, with the kinds of quantity it has.
+_CHARACTERISTICS: dict[str, tuple[str, str]] = {
+    **{word: (word, _L) for word in (
+        "depth", "gap", "clearance", "runout", "backlash", "diameter", "thickness", "length",
+        "height", "width", "deflection", "protrusion", "overlap", "interference", "stroke", "taper",
+        "ovality", "offset", "spacing", "lift", "wear", "sag", "distance", "travel", "radius",
+        "crush", "pitch", "step", "slack", "play", "lash", "stretch", "chamfer", "crosshatch")},
+    **{words: (words, _L) for words in (
+        "end play", "end float", "free play", "side play", "side clearance", "ring gap",
+        "valve gap",
+        "valve clearance", "plug gap", "tread depth", "float height")},
+    "bore gauge": ("bore", _L), "bore": ("bore", _L),
+    "run out": ("runout", _L), "freeplay": ("free play", _L),
+    "endfloat": ("end float", _L), "endplay": ("end play", _L), "dial indicator": ("runout", _L),
+    "float": ("end float", _L), "deep": ("depth", _L), "thick": ("thickness", _L),
+    "long": ("length", _L), "wide": ("width", _L), "high": ("height", _L), "tall": ("height", _L),
+    "proud": ("protrusion", _L), "apart": ("distance", _L), "tappet": ("valve clearance", _L),
+    "tappets": ("valve clearance", _L), "stickout": ("protrusion", _L), "od": ("diameter", _L),
+    "torque": ("torque", "torque"), "torqued": ("torque", "torque"),
+    "preload": ("preload", "torque force length"),
+    "pressure": ("pressure", "pressure"), "compression": ("compression", "pressure"),
+    "vacuum": ("vacuum", "pressure"), "boost": ("boost", "pressure"),
+    "temperature": ("temperature", "temperature"), "voltage": ("voltage", "voltage"),
+    "current": ("current", "current"), "draw": ("current", "current"),
+    "resistance": ("resistance", "resistance"), "capacity": ("capacity", "volume"),
+    "weighs": ("weight", "mass force"), "weight": ("weight", "mass force"),
+    "tension": ("tension", "force frequency length"), "load": ("load", "force mass"),
+    "force": ("force", "force mass"), "pull": ("pull", "force mass"), "angle": ("angle", "angle"),
+    "timing": ("timing", "angle"), "idle": ("idle speed", "rotational_speed"),
+    "speed": ("speed", "rotational_speed speed"), "flow": ("flow", "volume_flow"),
+    "insulation": ("insulation resistance", "resistance"),
+    "capacitance": ("capacitance", "capacitance"), "current limit": ("current", "current"),
+    "suction": ("suction", "pressure"), "discharge": ("discharge", "pressure"),
+    "superheat": ("superheat", "temperature_difference"),
+    "subcooling": ("subcooling", "temperature_difference"),
+    "temp": ("temperature", "temperature"), "volts": ("voltage", "voltage"),
+    "clear of": ("clearance", _L), "ripple": ("ripple", "voltage"),
+    "precharge": ("pressure", "pressure"),
+}  # fmt: skip
+_NO_NAMES = {"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw", "pull",
+             "step", "load", "float", "play", "lift", "stroke", "bore"}  # fmt: skip
+_OWN_NAME = {"torque", "pressure", "temperature", "voltage", "current", "resistance", "volume",
+             "time", "force", "angle", "frequency", "capacitance", "power"}  # fmt: skip
+_DATUM = re.compile(
+    r"(?:,? (?:in|out|down|up|back|away|clear|measured|proud|as))*"
+    r",? ?(?:from|below|under|underneath|above|past|beyond|proud of|off|beneath|inside"
+    r"|before|after|short of|of from)"
+    r" (?:the |its |your |that |this |a |top of the "
+    r"|edge of the )?(?P<datum>[a-z']+(?: [a-z']+){0,2})"
+)
+_DATUM_BEFORE = re.compile(
+    r"\b(?:from|below|under|above|past) (?:the |its |that "
+    r"|this )(?P<datum>[a-z']+(?: [a-z']+){0,2})"
+)
+_POSITIONS = re.compile(
+    r"\b(?:(?:at|in|on) (?:(?:all )?(?:two|three|four|five|six|eight|2|3|4|5|6|8)|each"
+    r"|every|both|all)(?: of the)?"
+    r"(?: \w+)? ?(?:places|points|spots|positions|planes|directions|corners?|sides?|ends?"
+    r"|cylinders?|holes?|stations)"
+    r"|(?:all the way|all) (?:round|around)|at both ends|both sides|each side"
+    r"|every cylinder|each corner"
+    r"|every (?:\w+ ){1,2}degrees)\b"
+)
+
+
+_NEAR = 40
+# Said of degrees these leave no doubt; nothing on a job is turned further than half a turn
+# in degrees.
+_TURNED = frozenset({"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"})
+_MOST_TURNED = 180
+_SHOWS_HEAT = frozenset({"thermometer", "thermocouple", "temperature", "temperatures", "temp"})
+# Words that tell of turning, where something warm is named as well.
+_TURNED_TO = _TURNED | {"turned", "angle", "advance", "timing", "chamfer", "bevel", "bevelled",
+                        "tilt", "anticlockwise", "counterclockwise", "protractor", "apart",
+                        "swing", "bend", "lean"}  # fmt: skip
+_ANGLED = re.compile(
+    r"(?:to|off|from|out of) (?:the |its |a |that )?(?:table|horizontal|vertical|axis|shaft|bed"
+    r"|other|centre|center|line|plumb|level|edge|face|square|each|flat|bench|straight)\b"
+    r"|(?:apart|either way|round|around|away)\b"
+)
+# What gets to so many degrees gets warm.
+_WARMED = re.compile(
+    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sitting|stays?|peaked)"
+    r"(?: up)?(?: to| at)?$"
+)
+# Words that name a characteristic in passing, too loosely to say what is being measured.
+_LOOSE = frozenset({"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw",
+                    "pull", "step", "load", "float", "play", "lift", "stroke", "idle", "timing",
+                    "wear", "travel", "pitch", "current", "distance"})  # fmt: skip
+
+
+@dataclass(slots=True)
+class Scene:
+    """One sentence with what its words tell of the quantities near it.
+
+    Attributes:
+        index: of the sentence.
+        tokens: of its text.
+        words: the same in small letters, without order.
+        gauge: whether a measuring instrument is named.
+        setting: whether something is set, tightened or wanted.
+        amounts: what was found.
+        starts: index of the first token of each amount, as they were found first.
+        sizes: amounts that only name or count a thing.
+    """
+
+    index: int
+    tokens: list[Token]
+    words: frozenset[str]
+    gauge: bool
+    setting: bool
+    amounts: list[Amount]
+    starts: frozenset[int] = frozenset()
+    sizes: list[Amount] = field(default_factory=list)
+
+
+def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
+    """Return a sentence with what its words tell."""
+    words = frozenset(token.low for token in tokens)
+    wrench = "torque" in words and "wrench" in words
+    inside = {at for one in amounts for at in range(one.first, one.last)}
+    gauge = any(token.low in GAUGES for at, token in enumerate(tokens) if at not in inside)
+    return Scene(index, tokens, words, gauge and not wrench,
+                 bool(words & SETS), amounts,
+                 frozenset(amount.first for amount in amounts))  # fmt: skip
+
+
+def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: str | None) -> bool:
+    """Whether degrees are of temperature rather than of an angle.
+
+    Args:
+        scene: the sentence.
+        amount: the degrees in it.
+        near: the sentences just before.
+        before: what the degrees said before are of, ``angle`` or ``temperature``.
+    """
+    words = scene.words
+    if words & HOT:
+        return bool(words & _SHOWS_HEAT) or not words & _TURNED
+    if words & ANGLES and not (words & WARM and not words & _TURNED_TO):
+        return False
+    if words & WARM:
+        return True
+    if before is None and any(one.words & HOT for one in near):
+        return True
+    behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
+    if _ANGLED.match(behind):
+        return False
+    before_it = between(scene.tokens, max(0, amount.first - 4), amount.first)
+    if _WARMED.search(before_it) or _held_long(scene):
+        return True
+    large = (amount.nominal or amount.upper or amount.lower or 0) > _MOST_TURNED
+    return large or before == "temperature"
+
+
+def _held_long(scene: Scene) -> bool:
+    """Whether something is left for a time at those degrees."""
+    return any(kind_of(one.unit) == "time" for one in scene.amounts)
+
+
+def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
+    """Return what an amount is a value of, from the nearest words that name it."""
+    kind = kind_of(amount.unit)
+    here = _nearest(scene, amount, kind)
+    if here:
+        return here
+    if kind is not None and kind in _OWN_NAME:
+        return kind
+    if kind in {"turns", "ratio", "count"}:
+        return None
+    for back in (1, 2, 3):
+        at = scene.index - back
+        if at < 0 or (kind is None and back > 2):
+            break
+        other = scenes[at]
+        found = _nearest(other, None, kind)
+        if found:
+            return found
+    return None
+
+
+def _nearest(
+    scene: Scene, amount: Amount | None, kind: str | None, *, loose: bool = True
+) -> str | None:
+    tokens = scene.tokens
+    middle = len(tokens) if amount is None else amount.first
+    near = range(max(0, middle - _NEAR), min(len(tokens), middle + _NEAR))
+    others = [at for at in near if at in scene.starts and at != middle]
+    best: tuple[int, str] | None = None
+    for at in near:
+        named = _named_at(tokens, at, loose=loose)
+        if named is None or (kind is not None and kind not in named[1].split()):
+            continue
+        far = middle - at if at < middle else 1 + at - (amount.last if amount else 0)
+        low, high = sorted((at, middle))
+        parted = sum(low < other < high for other in others)
+        if parted and not loose:
+            continue
+        far += 6 * parted
+        if best is None or far < best[0]:
+            best = (far, named[0])
+    return best[1] if best else None
+
+
+def characteristic_near(scene: Scene, amount: Amount) -> str | None:
+    """Return the characteristic that the sentence of an amount names, the nearest one."""
+    return _nearest(scene, amount, None, loose=False)
+
+
+def strong_names(tokens: list[Token]) -> frozenset[str]:
+    """Return the kinds of quantity that the characteristic named last can have."""
+    for at in range(len(tokens) - 1, -1, -1):
+        named = _named_at(tokens, at, loose=False)
+        if named:
+            return frozenset(named[1].split())
+    return frozenset()
+
+
+def _named_at(tokens: list[Token], at: int, *, loose: bool) -> tuple[str, str] | None:
+    """Return the characteristic whose words begin at a token, with its kinds, or None."""
+    low = tokens[at].low.removesuffix("'s")
+    after = tokens[at + 1].low.removesuffix("'s") if at + 1 < len(tokens) else ""
+    named = _CHARACTERISTICS.get(f"{low} {after}")
+    if named is None and (loose or low not in _LOOSE):
+        named = _CHARACTERISTICS.get(low)
+    return named
+
+
+def names_value(word: str) -> bool:
+    """Whether a word names a characteristic, so that a number behind it is its value."""
+    return word in _CHARACTERISTICS and word not in _NO_NAMES
+
+
+def kinds_named(name: str | None) -> set[str]:
+    """Return the kinds of quantity a characteristic can have, empty where it is unknown."""
+    if name is None:
+        return set()
+    if name in _OWN_NAME:
+        return {name}
+    return {
+        kind
+        for named, kinds in _CHARACTERISTICS.values()
+        if named == name
+        for kind in kinds.split()
+    }
+
+
+def datum_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
+    """Return what an amount is measured from, as ``hub face``."""
+    kind = kind_of(amount.unit)
+    if kind not in {"length", "angle", "turns", None}:
+        return None
+    tokens = scene.tokens
+    named = None
+    for last in dict.fromkeys((amount.inner or amount.last, amount.last)):
+        found = _DATUM.match(between(tokens, last, min(len(tokens), last + 9)))
+        named = named or (found and _datum_name(found["datum"]))
+    if named or kind != "length":
+        return named
+    before = " ".join(token.low for token in tokens[max(0, amount.first - 10) : amount.first])
+    sources = [before]
+    if scene.index:
+        previous = scenes[scene.index - 1]
+        if not previous.amounts:
+            sources.append(" ".join(token.low for token in previous.tokens[-12:]))
+    for source in sources:
+        matches = list(_DATUM_BEFORE.finditer(source))
+        named = _datum_name(matches[-1]["datum"]) if matches else None
+        if named:
+            return named
+    return None
+
+
+def _datum_name(words: str) -> str | None:
+    kept: list[str] = []
+    for word in words.split():
+        if word in ENDS_DATUM:
+            break
+        kept.append(word)
+    if not kept or kept[0] in NO_DATUM or kept[0] in NUMBER_NAMES:
+        return None
+    return " ".join(kept)
+
+
+def positions_of(scene: Scene, amount: Amount) -> str | None:
+    """Return where it is to be measured, as ``at three places``, or None."""
+    tokens = scene.tokens
+    first, last = max(0, amount.first - 8), min(len(tokens), amount.last + 10)
+    found = _POSITIONS.search(" ".join(token.low for token in tokens[first:last]))
+    return found.group() if found else None

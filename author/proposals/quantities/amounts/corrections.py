@@ -1,0 +1,362 @@
+"""Values a speaker takes back: "forty, no, sorry, forty-five"."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.units import VAGUE, kind_of, plain_unit_at
+from author.proposals.quantities.numbers.parts import BELOW_HUNDRED
+from author.proposals.quantities.numbers.tokens import PAUSE, Token
+
+_MARK = (
+    r"(?:no,? (?:wait|sorry|hang on|hold on|no)|no|sorry|wait,? no|scratch that"
+    r"|strike that|correction"
+    r"|i mean|i meant|i meant to say|make that|make it|i tell a lie|tell a lie|i lied"
+    r"|my mistake|my bad|hang on"
+    r"|hold on|hang about|hold up|nah|naw|nope|whoa|scrap that|forget that|ignore that|i'm a liar"
+    r"|i'm lying|i lie|listen to me|god forgive me|what am i saying|what am i on about"
+    r"|actually|or rather|rather|excuse me|pardon me|beg your pardon"
+    r"|i beg your pardon|let me correct that"
+    r"|let me rephrase that|that's wrong|that's not right|that's a lie|wrong|oops|whoops"
+    r"|(?:or )?let's say|(?:or )?let me say|no ma'am|no sir|hark at me|no,? hark at me"
+    r"|i said that wrong|sorry about that|did i say|wait)"
+)
+_GLUE = (
+    r"(?:it's|it is|its|that's|that is|it should be|that should be|should be"
+    r"|should have said|i should have said|i meant"
+    r"|they're|they are|make it|make that|call it|it wants to be|we want|you want|do|to|at"
+    r"|about|a|the|that|not|between|from|of|more like)"
+)
+_FIX = re.compile(rf"[,. –—-]*{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*")
+_STARTS = re.compile(
+    rf"(?:(?:oh|uh|and|so|but|well"
+    rf"|now)[, ]+)*{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*"
+)
+_STARTS_FAR = re.compile(
+    r"(?:oh )?(?:no,? wait|no,? sorry|wait,? no|sorry|scratch that)\b.* (?:it's|is|one's"
+    r"|should be|wants|takes|gets)"
+)
+_FAR = re.compile(
+    rf"[,. ]*(?:no,? (?:hang on|hold on|wait|sorry)|scratch that|sorry)\b.* (?:are|is"
+    rf"|it's|one's|be|gets?|takes?)"
+    rf"|[,. ]*(?:no|wait|sorry)\b.* {_MARK}[,. ]*"
+)
+# "four hundred, ah no, that was the old type, with four hundred and twenty": the mark
+# stands right behind the value, then comes why, then the value that is meant.
+_SAID_WRONG = (
+    r"(?:(?:no|nah|naw|nope|nae)[, ]+(?:wait|sorry|hang on|hang about|hold on|hold up|no|not that"
+    r"|nah|actually|i'm (?:a liar|lying|wrong)|god forgive me|bull\w*|rubbish|scratch that)"
+    r"|wait,? no|wait(?= ?,? (?:that|it|no|i|this)\b)|sorry|scratch that|scrap that"
+    r"|strike that|forget that|ignore that|hang on"
+    r"|hang about|hold on|hold up|whoops|oops|my mistake|my bad|correction"
+    r"|what am i (?:saying|on about|talking about|like)|listen to me|i tell a lie|tell a lie"
+    r"|i'm a liar|i lie|i'm lying|i lied|i'm wrong|that's wrong|that's not right|it's not"
+    r"|that isn't right|it isn't|nah|naw|nope|no(?= ?,)|hark at me|pardon me|excuse me"
+    r"|no(?= (?:ma'am|sir|hark|mate|love|lads?|folks|my|me|wrong|look|hear|silly|stupid|daft"
+    r"|read|reading|idiot|dear|god|lord|christ|hell|damn|bugger|sod|blast|trust|typical|tell"
+    r"|wrong)\b)"
+    r"|no(?= (?:that|that's|it|its|it's|i|the|this|these|those|what|let|make|you|we|they|not"
+    r"|actually|rather)\b))"
+)
+_INTERJECTION = r"(?:(?:ah|oh|ai|ay|ach|och|uh|er|ooh|aw|oi|well|but|and),? )?"
+_WHY_THEN = re.compile(rf"[,. –—-]*{_INTERJECTION}{_SAID_WRONG}\b[^.;?]*")
+# "one turn past where it bites, no, I'm getting ahead of myself, one and a half"
+_LATE = re.compile(
+    rf"(?! ?(?:and|or|to|then|but)\b)[a-z' ]{{1,40}}[,–—] ?{_INTERJECTION}(?:no ,|wait ,"
+    rf"|hang on ,|sorry ,"
+    r"|scratch that|no sorry)[^.;?]*"
+)
+# Before the same value said again: "750, nah, 750's the big one".
+_NO_THEN = re.compile(
+    rf"[,. –—-]*{_INTERJECTION}(?:{_SAID_WRONG}|no|wait)(?:[, ]+(?:{_SAID_WRONG}|no|wait|bull\w*"
+    rf"|mate|a|the))*[, –—-]*"
+)
+_IS_OTHER = re.compile(
+    r"(?:' ?s|is|was|are|were|goes|would be|will be|'d be)\b|(?:too|for|on) (?:much|the)\b|the\b"
+)
+_POINTS_OUT = frozenset({"this", "that", "the", "these", "those", "another", "other", "which",
+                         "each", "every", "any", "my", "your", "our", "old", "new"})  # fmt: skip
+_WEAK = frozenset({"hang about", "hold up", "nah", "naw", "nope", "whoa", "wait", "no", "actually",
+                   "make it", "hang on", "hold on", "wrong", "rather"})  # fmt: skip
+_EMPHASIS = re.compile(r",? ?(?:and |so )?not(?: the)?")
+_UNIT_AFTER = re.compile(
+    rf"[,. ]*{_MARK}(?:[, ]+{_MARK})*(?:[, ]+(?:that's|it's|make that|i meant))?[, ]*$"
+)
+
+
+# "five mils, millilitres I mean"
+_I_MEAN = re.compile(
+    r",? ?(?:i (?:mean|meant|should say)|sorry|that is|rather|is what i mean|not)\b"
+)
+
+
+def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts of a sentence without those that were taken back in it.
+
+    What takes the place of another begins where the other began, so that the words before
+    that still tell its role.
+    """
+    kept: list[Amount] = []
+    given_up_at = 0
+    for amount in _put_better(tokens, amounts):
+        if _is_pronoun(tokens, amount):
+            continue
+        before = kept[-1] if kept else None
+        if before is not None and is_lettered(tokens, before) and len(kept) > 1:
+            before = kept[-2] if _likely_again(tokens, kept[-2], kept[-1], amount) else before
+            if before is not kept[-1]:
+                kept.pop()
+        words = between(tokens, before.last, amount.first) if before else ""
+        if before is not None and _is_of_another(tokens, before, amount, words):
+            kept.pop()
+            if amount.unit is None:
+                amount.unit = before.unit
+                amount.flags.add("carried")
+            kept.append(amount)
+            continue
+        if before is not None and is_given_up(tokens, before, amount, words):
+            given_up_at = amount.last
+            continue
+        close = given_up_at and amount.first - given_up_at <= _MOST_WHY
+        if before is not None and close and likely(before, amount):
+            kept.pop()
+            _replace(before, amount)
+            amount.first, given_up_at = before.first, 0
+            kept.append(_with_other_unit(tokens, amount))
+            continue
+        given_up_at = 0
+        if before is not None and before.form == amount.form == "thread":
+            found = _FIX.match(words)
+            if found and words[found.end() :] in {"", "it is", "it's", "that's", "an", "a"}:
+                kept.pop()
+                amount.flags.add("corrected")
+        if before is None or before.form in {"thread", "size"}:
+            kept.append(_with_other_unit(tokens, amount))
+            continue
+        ahead = tokens[before.first - 1].low if before.first else ""
+        denied = ahead == "not" and re.fullmatch(r",? ?(?:but |it's |that's )?", words)
+        if _EMPHASIS.fullmatch(words) and amount.is_plain() and _alike(before, amount):
+            before.unit, before.last = before.unit or amount.unit, amount.last
+            continue
+        given_up = (
+            "corrected" in before.flags and before.unit is None
+            and words.startswith(("is ", "was ", "that's "))
+        )  # fmt: skip
+        if _alike(before, amount) and (given_up or denied or _takes_back(words, amount, before)):
+            kept.pop()
+            _replace(before, amount)
+            amount.first = before.first - (1 if denied else 0)
+        kept.append(_with_other_unit(tokens, amount))
+    return kept
+
+
+_MOST_WHY = 14
+_WELL = re.compile(r",? ?(?:(?:well|or|say|call it|maybe|i'd say|let's say) ?,?)?")
+
+
+def _put_better(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts without first tries."""
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        words = between(tokens, before.last, amount.first) if before else ""
+        if before is not None and _is_first_try(tokens, before, amount, words):
+            amount.first, amount.unit = before.first, amount.unit or before.unit
+            kept.pop()
+        kept.append(amount)
+    return kept
+
+
+def _is_first_try(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
+    """Whether a value is put better at once: "six, well, six to seven", "fifteen, hmm, eighteen".
+
+    A sound that means nothing stands there as a comma of its own.
+    """
+    if not before.is_plain() or before.unit not in {None, amount.unit}:
+        return False
+    if amount.form == "range":
+        return before.nominal in {amount.lower, amount.upper} and bool(_WELL.fullmatch(words))
+    paused = amount.first == before.last + 1 and tokens[before.last].text == PAUSE
+    return paused and amount.is_plain() and likely(before, amount)
+
+
+def is_lettered(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a number is part of a name: "the H three"."""
+    before = tokens[amount.first - 1].low if amount.first else ""
+    bare = amount.unit is None and amount.form in {"whole", "spelled"}
+    lettered = len(before) == 1 and before.isalpha() and before not in {"a", "i"}
+    return bare and (lettered or before in {"grade", "type", "mark", "model", "class", "size"})
+
+
+def _likely_again(tokens: list[Token], old: Amount, name: Amount, amount: Amount) -> bool:
+    """Whether a name stands in the reason why a value is taken back: "no, that's the H three"."""
+    why = between(tokens, old.last, name.first)
+    return bool(_WHY_THEN.fullmatch(why)) and likely(old, amount)
+
+
+def is_given_up(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
+    """Whether a value is said again only to say of what else it is: "no, 750's the big one".
+
+    Args:
+        tokens: of the sentence.
+        before: the value as it was said first, in this sentence or one before.
+        amount: the value said again.
+        words: what stands between, or before it in its own sentence.
+    """
+    if not (before.is_plain() and amount.is_plain()) or before.nominal != amount.nominal:
+        return False
+    if not _alike(before, amount) or not _NO_THEN.fullmatch(words):
+        return False
+    last = tokens[amount.last - 1]
+    clipped = last.text.lower().endswith("s") and not last.low.endswith("s")  # "forty's"
+    behind = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
+    return clipped or _IS_OTHER.match(behind) is not None
+
+
+def _is_of_another(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
+    """Whether only what a value is of was wrong: "six, no wait, six was the eye end"."""
+    same = before.is_plain() and amount.is_plain() and before.nominal == amount.nominal
+    behind = tokens[amount.last].low if amount.last < len(tokens) else ""
+    return same and behind == "was" and _FIX.fullmatch(words) is not None
+
+
+def explains_away(tokens: list[Token]) -> bool:
+    """Whether a sentence without a value takes back the one before: "No, that's the old one"."""
+    words = between(tokens, 0, min(12, len(tokens)))
+    return _EXPLAINED.match(words) is not None
+
+
+_EXPLAINED = re.compile(
+    rf"{_INTERJECTION}{_SAID_WRONG}[, ]+.{{0,20}}\b(?:that's|that is|that was|it's|those are|i'm"
+    r" (?:thinking|reading|looking)|i was (?:thinking|reading|looking)|wrong)\b"
+)
+
+
+def _is_pronoun(tokens: list[Token], amount: Amount) -> bool:
+    """Whether "one" only stands for a thing: "the older one"."""
+    whole = amount.unit is None and amount.form == "whole" and amount.last == amount.first + 1
+    if not whole or tokens[amount.first].low != "one":
+        return False
+    near = tokens[max(0, amount.first - 3) : amount.first]
+    after = tokens[amount.last] if amount.last < len(tokens) else None
+    if after is not None and (after.kind == "digits" or after.low in BELOW_HUNDRED):
+        return False
+    return (
+        any(token.low in _POINTS_OUT for token in near)
+        and near[-1].kind == "word"
+        and (near[-1].low not in _NO_NOUN)
+    )
+
+
+_NO_NOUN = frozenset({"is", "at", "to", "about", "of", "than", "reads", "says", "by", "or", "and",
+                      "between", "from", "point", "just", "only", "was", "got",
+                      "like"})  # fmt: skip
+
+
+def takes_back(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a sentence begins by taking back what the one before said.
+
+    Args:
+        tokens: of the sentence.
+        amount: its first amount.
+    """
+    words = between(tokens, 0, amount.first)
+    low = {token.low for token in tokens}
+    if amount.first == 0 and low & {"wrong", "misread", "mistake"}:
+        return True
+    if words and _STARTS_FAR.fullmatch(words):
+        return True
+    found = _STARTS.fullmatch(words) if words and words != "…" else None
+    return found is not None and _is_meant(words.strip(" ,.-"), amount, tokens)
+
+
+def replaces(before: Amount, amount: Amount) -> bool:
+    """Let an amount take the place of one said in an earlier sentence, if it can."""
+    if not _alike(before, amount) or before.form in {"thread", "size"}:
+        return False
+    _replace(before, amount)
+    return True
+
+
+def _is_meant(mark: str, amount: Amount, tokens: list[Token]) -> bool:
+    if mark == "wait":
+        comma = amount.first and tokens[amount.first - 1].low == ","
+        return bool(comma) and kind_of(amount.unit) != "time"
+    return not (mark == "no" and amount.form in {"range"} and amount.unit is None)
+
+
+def _takes_back(words: str, amount: Amount, before: Amount) -> bool:
+    if _FAR.fullmatch(words):
+        return True
+    if (_WHY_THEN.fullmatch(words) or _LATE.fullmatch(words)) and _same_size(before, amount):
+        return True
+    found = _FIX.fullmatch(words)
+    if not found:
+        return False
+    mark = words.strip(" ,.-")
+    if mark == "wait":
+        return kind_of(amount.unit) == kind_of(before.unit) and words != "wait"
+    return (
+        mark not in _WEAK
+        or (words.strip() != "" and kind_of(amount.unit) is not None)
+        or (amount.unit is None)
+    )
+
+
+def likely(before: Amount, amount: Amount) -> bool:
+    """Whether one value can be meant where another was said: alike in kind and size."""
+    return _alike(before, amount) and _same_size(before, amount)
+
+
+def _same_size(before: Amount, amount: Amount) -> bool:
+    """Whether one value can stand where the other was meant: no more than thrice as large."""
+    one, other = (x.nominal or x.upper or x.lower for x in (before, amount))
+    return bool(one and other) and max(one or 0, other or 0) <= 3 * min(one or 0, other or 0)
+
+
+def _alike(before: Amount, amount: Amount) -> bool:
+    if amount.form in {"thread", "size"} or before.unit is None or amount.unit is None:
+        return amount.form not in {"thread", "size"}
+    if before.unit == amount.unit:
+        return True
+    if before.unit in VAGUE or amount.unit in VAGUE:
+        return {before.unit, amount.unit} & {"mm", "°C", "°F", "°", "thou"} != set()
+    return kind_of(before.unit) == kind_of(amount.unit)
+
+
+def _replace(before: Amount, amount: Amount) -> None:
+    amount.flags.add("corrected")
+    other = amount.bottom in {10, 100} and before.unit in {"thou", "µm"}
+    if amount.unit is None and before.unit is not None and not other:
+        amount.unit = before.unit
+        amount.flags.add("carried")
+        amount.why.append("the unit is the one of the value it takes the place of")
+    single = amount.is_plain() and before.form == "range" and before.upper is not None
+    low, high = before.lower, amount.nominal
+    if single and low is not None and high is not None and high > low:
+        amount.lower, amount.upper = low, high
+        amount.nominal, amount.form = None, "range"
+
+
+def _with_other_unit(tokens: list[Token], amount: Amount) -> Amount:
+    """Follow "twenty-two foot pounds, sorry, inch pounds"."""
+    if amount.unit is None:
+        return amount
+    for at in range(amount.last + 1, min(amount.last + 7, len(tokens))):
+        unit = plain_unit_at(tokens, at)
+        if unit is None:
+            continue
+        words = between(tokens, amount.last, at)
+        behind = between(tokens, unit.last, min(unit.last + 3, len(tokens)))
+        meant = words == "," and _I_MEAN.match(behind) and unit.symbol not in VAGUE
+        if meant and unit.symbol != amount.unit:
+            amount.unit, amount.last = unit.symbol, unit.last
+            amount.flags.add("corrected")
+            break
+        same = kind_of(unit.symbol) == kind_of(amount.unit)
+        if same and _UNIT_AFTER.fullmatch(words) and unit.symbol != amount.unit:
+            amount.unit, amount.last = unit.symbol, unit.last
+            amount.flags.add("corrected")
+        break
+    return amount

@@ -1,0 +1,100 @@
+"""Amounts said without a number of their own: "a volt or two", "a couple of litres"."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.units import (
+    REVS,
+    UnitSaid,
+    kind_of,
+    plain_unit_at,
+    thousandths,
+)
+from author.proposals.quantities.numbers.parts import BELOW_HUNDRED, half_after, low_at
+from author.proposals.quantities.numbers.tokens import Token
+
+_AGAIN = frozenset({"check", "again", "recheck", "look", "retorque", "retighten", "change",
+                    "inspect", "tighten", "torque", "grease"})  # fmt: skip
+_DAYS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "fortnight": 14}
+_SIZES = {"hundred": 100, "thousand": 1000}
+_LASTING = frozenset({"after", "for", "over", "during", "within"})
+
+
+def loosely_said(tokens: list[Token], at: int) -> Amount | None:
+    """Return the amount that begins at a token and is said in words other than numbers."""
+    if same := _and_a_half(tokens, at):
+        return same
+    return _or_two(tokens, at) or _couple(tokens, at) or _first(tokens, at) or _days(tokens, at)
+
+
+def _or_two(tokens: list[Token], at: int) -> Amount | None:
+    """Read "an inch or two" as one to two of it."""
+    unit = _unit(tokens, at + 1) if low_at(tokens, at) in {"a", "an"} else None
+    if unit is None or low_at(tokens, unit.last) != "or" or low_at(tokens, unit.last + 1) != "two":
+        return None
+    if plain_unit_at(tokens, unit.last + 2) or low_at(tokens, unit.last + 2) in BELOW_HUNDRED:
+        return None
+    amount = Amount(at, unit.last + 2, lower=Decimal(1), upper=Decimal(2), unit=unit.symbol)
+    amount.form = "range"
+    amount.flags |= {"article", "or two", "implied"}
+    return amount
+
+
+def _and_a_half(tokens: list[Token], at: int) -> Amount | None:
+    """Read "a mil, a mil and a half" as one to one and a half of it."""
+    unit = _unit(tokens, at + 1) if low_at(tokens, at) in {"a", "an"} else None
+    if unit is None or low_at(tokens, unit.last) != ",":
+        return None
+    again = _unit(tokens, unit.last + 2) if low_at(tokens, unit.last + 1) in {"a", "an"} else None
+    half = half_after(tokens, again.last) if again and again.symbol == unit.symbol else None
+    if half is None or half[0] != Fraction(1, 2) or unit.symbol == "thou":
+        return None
+    amount = Amount(at, half[1], lower=Decimal(1), upper=Decimal("1.5"), unit=unit.symbol)
+    amount.form = "range"
+    amount.flags |= {"article", "implied"}
+    return amount
+
+
+def _couple(tokens: list[Token], at: int) -> Amount | None:
+    """Read "a couple of litres" and "a couple of litre" as about two of it."""
+    if low_at(tokens, at) != "a" or low_at(tokens, at + 1) != "couple":
+        return None
+    begin = at + 2 + (low_at(tokens, at + 2) == "of")
+    size = _SIZES.get(low_at(tokens, begin), 1)  # "a couple of hundred grams"
+    unit = _unit(tokens, begin + (size > 1))
+    if unit is None or kind_of(unit.symbol) in {"time", "turns"} or unit.symbol == REVS:
+        return None
+    amount = Amount(at, unit.last, Decimal(2 * size), unit=unit.symbol)
+    amount.flags.add("about")
+    return amount
+
+
+def _first(tokens: list[Token], at: int) -> Amount | None:
+    """Read "after the first hour" as one of it."""
+    lasting = low_at(tokens, at - 1) == "the" and low_at(tokens, at - 2) in _LASTING
+    if low_at(tokens, at) != "first" or not lasting:
+        return None
+    unit = plain_unit_at(tokens, at + 1)
+    if unit is None or unit.symbol not in {"h", "min"} or not unit.single:
+        return None
+    return Amount(at, unit.last, Decimal(1), unit=unit.symbol)
+
+
+def _days(tokens: list[Token], at: int) -> Amount | None:
+    """Read "check it again after a week" as days: when to come back, not how long it took."""
+    many = BELOW_HUNDRED.get(low_at(tokens, at), 1 if low_at(tokens, at) == "a" else 0)
+    if low_at(tokens, at).isdecimal():
+        many = int(low_at(tokens, at))
+    days = _DAYS.get(low_at(tokens, at + 1))
+    if not many or days is None or low_at(tokens, at - 1) != "after":
+        return None
+    if low_at(tokens, at + 2) == "of" or not any(token.low in _AGAIN for token in tokens):
+        return None
+    return Amount(at, at + 2, Decimal(many * days), unit="d")
+
+
+def _unit(tokens: list[Token], at: int) -> UnitSaid | None:
+    return thousandths(tokens, at) or plain_unit_at(tokens, at)

@@ -1,0 +1,90 @@
+"""A least and a greatest value told in one breath: "over twenty and under thirty"."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, between
+from author.proposals.quantities.numbers.tokens import Token
+
+_OVER = r"(?:more than|over|above|north of|greater than|upwards of|higher than|better than)"
+_UNDER = r"(?:less than|under|below|south of|lower than|short of|shy of)"
+_LESS = r"(?:no more than|not more than|not over|never over|not above|no higher than)"
+_MORE = r"(?:no less than|not less than|not under|never under|not below|no lower than)"
+_AND = (
+    r",? ?(?:and|but|yet|and also|but also)?(?: (?:it's|it must be|be|still|always|keep it|is))? ?"
+)
+_AHEAD_OVER = re.compile(rf"\b{_OVER}(?: (?:a|an|about))?$")
+_AHEAD_UNDER = re.compile(rf"\b{_UNDER}(?: (?:a|an|about))?$")
+_THEN_UNDER = re.compile(rf"{_AND}(?:{_UNDER}|{_LESS})(?: (?:a|an|about))?")
+_THEN_OVER = re.compile(rf"{_AND}(?:{_OVER}|{_MORE})(?: (?:a|an|about))?")
+_FAILING = re.compile(r"\b(?:if|anything|any|when|once|whatever|where)\b")
+_LIMITS_ARE = re.compile(r"\b(?:limits|bounds|figures)(?: are| is| of| being|'re| say)?$")
+
+
+def pair_up(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts with each "over this and under that" as one range.
+
+    Args:
+        tokens: of the sentence.
+        amounts: found in it, in order.
+    """
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        if before is None or not _is_pair(tokens, before, amount):
+            kept.append(amount)
+    return kept
+
+
+_FLUSH = re.compile(
+    r"\b(?:flush|level|nothing|zero|nought|dead level)(?: with (?:it|the \w+))? ?,? ?(?:to|or"
+    r"|or up to"
+    r"|up to)(?: (?:about|maybe|just|as much as))?$"
+)
+
+
+def from_flush(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts with "flush to half a millimetre under" as a range from nought."""
+    for one in amounts:
+        ahead = between(tokens, max(0, one.first - 7), one.first)
+        found = (
+            _FLUSH.search(ahead)
+            if one.is_plain() and (one.unit or one.bottom in FINE_PARTS)
+            else None
+        )
+        told = found is not None and found.group().startswith(("zero", "nought"))
+        if told and one.unit is None:
+            continue  # the nought is a number of its own there
+        if found is not None and one.nominal:
+            one.lower, one.upper = sorted((Decimal(0), one.nominal))
+            one.nominal, one.form = None, "range"
+            one.first -= len(found.group().split())
+    return amounts
+
+
+def _is_pair(tokens: list[Token], one: Amount, other: Amount) -> bool:
+    """Make a range of two values whose words say that they are its ends; say whether."""
+    if not (one.is_plain() and other.is_plain()) or one.nominal is None or other.nominal is None:
+        return False
+    if "spelled" in {one.form, other.form} or one.unit not in {None, other.unit} | (
+        {one.unit} if other.unit is None else set()
+    ):
+        return False
+    ahead = between(tokens, max(0, one.first - 6), one.first)
+    words = between(tokens, one.last, other.first)
+    if _FAILING.search(ahead):
+        return False
+    up = _AHEAD_OVER.search(ahead) and _THEN_UNDER.fullmatch(words)
+    down = _AHEAD_UNDER.search(ahead) and _THEN_OVER.fullmatch(words)
+    named = _LIMITS_ARE.search(ahead) and words == "and"
+    if not (up or down or named) or one.nominal == other.nominal:
+        return False
+    if (up and one.nominal > other.nominal) or (down and one.nominal < other.nominal):
+        return False
+    one.lower, one.upper = sorted((one.nominal, other.nominal))
+    one.nominal, one.form, one.unit = None, "range", one.unit or other.unit
+    one.flags |= other.flags | {"exact"}
+    one.last, one.single, one.bottom = other.last, other.single, max(one.bottom, other.bottom)
+    return True

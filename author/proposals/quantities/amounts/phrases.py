@@ -1,0 +1,399 @@
+"""Amounts in one sentence, and how they are put together: ranges, tolerances, compounds."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+from itertools import pairwise
+
+from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
+from author.proposals.quantities.amounts.compounds import compounds
+from author.proposals.quantities.amounts.cues import READ_OFF
+from author.proposals.quantities.amounts.loose import loosely_said
+from author.proposals.quantities.amounts.pairs import from_flush, pair_up
+from author.proposals.quantities.amounts.threads import sizes_in
+from author.proposals.quantities.amounts.tolerances import one_way, with_tolerances
+from author.proposals.quantities.amounts.units import (
+    MIL,
+    VAGUE,
+    UnitSaid,
+    kind_of,
+    plain_unit_at,
+    unit_at,
+    with_article,
+)
+from author.proposals.quantities.numbers.parts import decimal_of, half_after
+from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.numbers.words import Number, number_at
+
+
+def amounts_in(tokens: list[Token]) -> list[Amount]:
+    """Return the amounts of a sentence, put together, in order."""
+    taken = sizes_in(tokens)
+    single = _single_amounts(tokens, taken)
+    compound = _restated(tokens, compounds(tokens, _volts(tokens, single)))
+    ranged = _ranges(tokens, from_flush(tokens, pair_up(tokens, one_way(tokens, compound))))
+    _in_same_parts(ranged)
+    return with_tolerances(tokens, ranged)
+
+
+def _single_amounts(
+    tokens: list[Token], taken: dict[int, tuple[int, str, tuple[Decimal, ...], str]]
+) -> list[Amount]:
+    amounts: list[Amount] = []
+    at = 0
+    while at < len(tokens):
+        if at in taken:
+            last, form, numbers, name = taken[at]
+            amount = Amount(at, last, form=form, numbers=numbers, designation=name)
+            if form == "size":
+                unit = unit_at(tokens, last, digits=True, fraction=False)
+                amount.unit, amount.last = (unit.symbol, unit.last) if unit else (None, last)
+                inside = (plain_unit_at(tokens, place) for place in range(at, last))
+                told = next((one for one in inside if one is not None), None)
+                if told is not None and amount.unit is None and told.symbol in {"mm", "in", MIL}:
+                    amount.unit = told.symbol
+            amounts.append(amount)
+            at = amount.last
+            continue
+        amount_here = _amount_at(tokens, at)
+        if amount_here is None:
+            at += 1
+            continue
+        amounts.append(amount_here)
+        at = max(amount_here.last, at + 1)
+    return amounts
+
+
+def _amount_at(tokens: list[Token], at: int) -> Amount | None:
+    if loose := loosely_said(tokens, at):
+        return loose
+    number = number_at(tokens, at)
+    if number is None:
+        unit = with_article(tokens, at)
+        if unit is None:
+            return None
+        amount = Amount(at, unit.last, Decimal(1), unit=unit.symbol, single=True)
+        amount.flags.add("article")
+        return _with_half(tokens, amount)
+    digits = tokens[number.last - 1].kind in {"digits", "vulgar"}
+    fraction = number.form == "fraction" or (number.value is not None and 0 < number.value < 1)
+    unit = unit_at(tokens, number.last, digits=digits, fraction=fraction)
+    if unit is not None and _is_ordinal(tokens, number, unit):
+        unit = None
+    is_bare = number.form == "fraction" and number.last == at + 1 and tokens[at].kind == "word"
+    if unit is None and is_bare:
+        return _bare_part(tokens, number)
+    amount = _amount_of(number, unit)
+    _negative(tokens, amount)
+    return _with_half(tokens, amount)
+
+
+_TIMED = {"soak", "wait", "cure", "count", "delay", "pause", "timer", "dwell", "burst", "blast",
+          "spray", "drain", "interval", "intervals", "run", "test", "rinse"}  # fmt: skip
+
+
+def _is_ordinal(tokens: list[Token], number: Number, unit: UnitSaid) -> bool:
+    """Whether "second" goes on to the next: "the first 1650, second 1680"."""
+    if unit.symbol != "s" or tokens[unit.last - 1].low != "second" or number.value == 1:
+        return False
+    if tokens[unit.last - 2].low in {"a", "of"}:
+        return False  # "half a second"
+    after = tokens[unit.last].low if unit.last < len(tokens) else ""
+    return not tokens[unit.last - 1].hyphen and after not in _TIMED
+
+
+def _amount_of(number: Number, unit: UnitSaid | None) -> Amount:
+    amount = Amount(number.first, number.last, number.value, form=number.form)
+    amount.bottom = number.bottom
+    if number.value is None:
+        amount.flags.add("comma")
+        amount.form = "comma"
+    marks = {"about": number.about, "paired": number.paired, "rounded": number.rounded}
+    amount.flags.update(name for name, is_set in marks.items() if is_set)
+    if unit is not None:
+        amount.flags.update(unit.words)
+        amount.unit, amount.last, amount.single = unit.symbol, unit.last, unit.single
+        if unit.about:
+            amount.flags.add("about")
+        if unit.doubtful:
+            amount.flags.add("doubtful")
+        if unit.shift and amount.nominal is not None:
+            amount.nominal = Decimal(format(amount.nominal.scaleb(unit.shift), "f"))
+    if amount.bottom == 10000 and amount.unit is None:
+        amount.unit = "in"
+    return amount
+
+
+def _bare_part(tokens: list[Token], number: Number) -> Amount | None:
+    """Keep "half" or "quarter" alone only where a range or a tolerance goes on from it."""
+    after = between(tokens, number.last, min(number.last + 2, len(tokens)))
+    before = tokens[number.first - 1].low if number.first else ""
+    extra = before in {"extra", "another", "further", "additional"}
+    if extra or after.startswith(("to ", "or ")) or before in {"to", "or", "minus"}:
+        return _amount_of(number, None)
+    return None
+
+
+_SIGNED = frozenset({"temperature", "temperature_difference", "voltage", "current", "angle",
+                     "pressure", None})  # fmt: skip
+_BEFORE_SIGN = frozenset({"", ",", "to", "at", "of", "is", "below", "about", "between", "and",
+                          "from", "around", "reads", "than", "past", "over", "be", "was",
+                          "under", "says", "drooped", "now"})  # fmt: skip
+
+
+def _negative(tokens: list[Token], amount: Amount) -> None:
+    """Take a "minus" before the number, unless it is part of a tolerance."""
+    sign = tokens[amount.first - 1] if amount.first else None
+    if sign is None or amount.nominal is None:
+        return
+    before = tokens[amount.first - 2].low if amount.first > 1 else ""
+    ahead = {token.low for token in tokens[max(0, amount.first - 6) : amount.first]}
+    part = before in {"or", "plus", "/", ","} and ahead & {"plus", "+", "or", "/", "nothing"}
+    words = sign.low in {"minus", "negative"} and not part
+    if amount.unit is None and before not in _BEFORE_SIGN:
+        return
+    kinds = _SIGNED
+    touches = sign.low in {"-", "−"} and tokens[amount.first].glued and not sign.glued
+    if (words or touches) and kind_of(amount.unit) in kinds:
+        number_before = amount.first > 1 and tokens[amount.first - 2].kind == "digits"
+        if not number_before:
+            amount.nominal, amount.first = -amount.nominal, amount.first - 1
+
+
+def _with_half(tokens: list[Token], amount: Amount) -> Amount:
+    """Add the part in "a minute and a half", "two turns and a quarter"."""
+    if amount.unit is None or not amount.is_plain() or amount.form in {"mixed", "fraction"}:
+        return amount
+    part = half_after(tokens, amount.last)
+    follows = unit_at(tokens, part[1], digits=False, fraction=True) if part else None
+    if part is None or (follows and follows.symbol != amount.unit):
+        return amount
+    value, rounded = decimal_of(Fraction(amount.nominal or 0) + part[0])
+    amount.nominal, amount.last, amount.form = value, part[1], "mixed"
+    amount.flags.discard("article")
+    if rounded:
+        amount.flags.add("rounded")
+    return amount
+
+
+def _volts(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Read "thirteen eight to fourteen four volts": volts of a battery lose their point."""
+    kept: list[Amount] = []
+    unit = None
+    for amount in reversed(amounts):
+        small = kept[-1] if kept else None
+        if small and amount.last == small.first and _is_battery(tokens, amount, small, unit):
+            kept.pop()
+            value = Decimal(f"{amount.nominal}.{small.nominal}")
+            kept.append(Amount(amount.first, small.last, value, unit=small.unit, form="decimal"))
+            continue
+        unit = amount.unit or unit
+        kept.append(amount)
+    return kept[::-1]
+
+
+def _is_battery(tokens: list[Token], big: Amount, small: Amount, unit: str | None) -> bool:
+    whole = big.form == small.form == "whole" and big.unit is None
+    words = tokens[big.first].kind == "word" and big.last == big.first + 1
+    fits = big.nominal is not None and small.nominal is not None
+    fits = fits and 11 <= (big.nominal or 0) <= 15 and 1 <= (small.nominal or 0) <= 9
+    return whole and words and fits and (small.unit or unit) == "V"
+
+
+# "somewhere around two, two and a half bar"
+_AROUND = re.compile(
+    r"\b(?:about|around|roughly|somewhere|like|call it|say|maybe|usually|near"
+    r"|(?:like|want|expect|need) to (?:see|get|have)|(?:runs?|sits?|idles?|settles?|holds?) at"
+    r"|(?:good|healthy|new|decent) (?:one|unit|pump|seal) (?:has|gives|shows|reads|pulls|makes))$"
+)
+_SAME_AGAIN = re.compile(
+    r" ?,? ?(?:(?:ja|yes|yeah|yep|so|right|or|well|okay|that's|that is|i mean|i'd say"
+    r"|it's|then|call|which (?:is|makes|comes to)|that makes|or (?:in )?|in other words|same as"
+    r"|meaning|to you"
+    r" it|you (?:say|would say)) ?,? ?)*"
+)
+# What takes the place of a guess: "two, maybe two and a half", "a third, call it a half".
+_RATHER = re.compile(r",? ?(?:maybe|possibly|perhaps|call it|more like|nearer)(?: even)?")
+
+
+def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Take "sixty degrees, sixty Celsius" and "nought, nought bar" for one amount.
+
+    Of a guess that is followed by another, "that's two, maybe two and a half", the second
+    counts; where nobody reads anything off, "five, maybe six minutes", they are a range.
+    """
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        words = "…" if before is None else between(tokens, before.last, amount.first)
+        same = before and before.nominal == amount.nominal and amount.is_plain()
+        vague = before and (before.unit is None or before.unit in VAGUE) and amount.unit
+        told_twice = before and {before.form, amount.form} == {"mixed", "decimal"}
+        in_parts = before and amount.form == "fraction" and amount.unit is None and words
+        told_again = before and before.unit and before.unit == amount.unit and words in {"", ","}
+        if before and same and (in_parts or told_again) and _SAME_AGAIN.fullmatch(words):
+            before.last = amount.last
+            continue
+        said_twice = before and before.form == amount.form == "decimal" and words not in {"", ","}
+        if before and same and (vague or told_twice or said_twice) and _SAME_AGAIN.fullmatch(words):
+            before.nominal = amount.nominal
+            before.unit = amount.unit or before.unit
+            before.last, before.single = amount.last, amount.single
+            continue
+        ahead = between(tokens, max(0, before.first - 5), before.first) if before else ""
+        if before and _is_guess(before, amount) and words in {"", ","} and amount.unit:
+            close = (amount.nominal or 0) * 2 <= (before.nominal or 0) * 3
+            if _AROUND.search(ahead) and close and _spans(before, amount, choice=True):
+                continue
+        more = before and words == "," and _adds_a_half(before, amount)
+        more = more or (before and words == "," and _is_near_ten(tokens, before, amount))
+        if before and more and not READ_OFF.search(ahead) and _spans(before, amount, choice=True):
+            continue
+        if before and _is_guess(before, amount) and _RATHER.fullmatch(words):
+            if READ_OFF.search(ahead):
+                kept[-1] = amount
+                amount.first = before.first
+                continue
+            if _spans(before, amount, choice=True):
+                continue
+        kept.append(amount)
+    return kept
+
+
+def _adds_a_half(before: Amount, amount: Amount) -> bool:
+    """Whether a value is told again with a half: "a turn, a turn and a half"."""
+    alike = before.is_plain() and amount.is_plain() and before.unit in {None, amount.unit}
+    mixed = before.form == "whole" and amount.form == "mixed" and amount.unit is not None
+    return alike and mixed and (amount.nominal or 0) - (before.nominal or 0) == Decimal("0.5")
+
+
+def _is_near_ten(tokens: list[Token], before: Amount, amount: Amount) -> bool:
+    """Whether two tens stand for what lies between: "eighty, ninety degrees"."""
+    denied = before.first > 0 and tokens[before.first - 1].low == "not"
+    if not _is_guess(before, amount) or before.unit or not amount.unit or denied:
+        return False
+    one, other = before.nominal or Decimal(0), amount.nominal or Decimal(0)
+    return one % 5 == other % 5 == 0 and other - one in {Decimal(5), Decimal(10)}
+
+
+def _is_guess(before: Amount, amount: Amount) -> bool:
+    """Whether a value can be a second guess at the same thing."""
+    plain = before.is_plain() and amount.is_plain() and "spelled" not in {before.form, amount.form}
+    one, other = before.nominal, amount.nominal
+    alike = before.unit in {None, amount.unit}
+    return plain and alike and bool(one and other) and (one or 0) < (other or 0) <= 2 * (one or 0)
+
+
+# Ranges
+
+_RANGE = re.compile(
+    r",? ?(?:(?:right |all the way )?up to|to(?: about| maybe| around| say| like)?|-|–|—|\.\.\.?"
+    r"|through|thru|down to|up as far as|till|until|til)"
+)
+_OR = re.compile(r",? ?or(?: maybe| even| possibly)?")
+_BETWEEN_WORDS = re.compile(
+    r"(?:between|betwixt|in between)(?: about| around| roughly| say| like)?$"
+)
+
+
+def _ranges(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        if before is not None and _is_mixture(tokens, before, amount):
+            kept.pop()
+            continue
+        if before is None or not _makes_range(tokens, before, amount):
+            kept.append(amount)
+    return kept
+
+
+def _is_mixture(tokens: list[Token], many: Amount, one: Amount) -> bool:
+    """Whether it is a ratio: "fifty to one"."""
+    bare = many.unit is None and one.unit is None and one.nominal == 1 and one.form == "whole"
+    large = many.nominal is not None and many.nominal >= 2
+    return bare and large and between(tokens, many.last, one.first) in {"to", ":"}
+
+
+def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
+    """Put two amounts together where the words between say so."""
+    if not (low.is_plain() and high.is_plain()) or "spelled" in {low.form, high.form}:
+        return False
+    words = between(tokens, low.last, high.first)
+    ahead = between(tokens, max(0, low.first - 4), low.first)
+    hyphen = not words and high.first < len(tokens) and tokens[high.first].hyphen
+    spread = words == "and" and _BETWEEN_WORDS.search(ahead)
+    choice = bool(_OR.fullmatch(words)) and not low.flags & {"article"}
+    if not (spread or hyphen or choice or _RANGE.fullmatch(words)):
+        return False
+    parts = low.unit is not None and high.unit is None and words == "to"
+    if parts and (low.nominal or 0) > (high.nominal or 0):
+        return False  # "a hundred grams to thirty"
+    if not _spans(low, high, choice=choice):
+        return False
+    if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):
+        low.flags.add("exact")
+    return True
+
+
+_NEAR = 4
+
+
+def _in_same_parts(amounts: list[Amount]) -> None:
+    """Read "six tenths of a millimetre, between five and seven" as 0.5 to 0.7 mm."""
+    for aim, limits in pairwise(amounts):
+        low, high = limits.lower, limits.upper
+        told = aim.is_plain() and aim.bottom in FINE_PARTS and aim.nominal is not None
+        bare = limits.form == "range" and limits.unit is None and limits.bottom == 1
+        if not (told and bare and low and high) or limits.first - aim.last > _NEAR:
+            continue
+        part = Decimal(aim.bottom)
+        if low / part <= (aim.nominal or 0) <= high / part and low > (aim.nominal or 0):
+            limits.lower, limits.upper, limits.unit = low / part, high / part, aim.unit
+            limits.bottom = aim.bottom
+            limits.flags.add("carried")
+
+
+def _spans(low: Amount, high: Amount, *, choice: bool) -> bool:
+    if low.nominal is None or high.nominal is None:
+        return False
+    agree_on_mil(low, high)
+    if low.unit and high.unit and low.unit != high.unit:
+        vague = low.unit in VAGUE or high.unit in VAGUE
+        if vague or not low.moved_to(high.unit):
+            return False
+    if low.bottom in FINE_PARTS and high.form == "whole" and low.unit == high.unit:
+        part = high.nominal / low.bottom  # "five hundredths to ten"
+        if part > low.nominal:
+            high.nominal, high.form, high.bottom = part, "fraction", low.bottom
+    value = low.nominal if low.unit else _scaled(low, high)
+    if choice and not value < high.nominal <= 2 * value + 1:
+        return False
+    low.unit = low.unit or high.unit
+    if {"decimal", "mixed", "fraction"} & {low.form, high.form}:
+        low.flags.add("exact")
+    low.lower, low.upper = sorted((value, high.nominal))
+    if low.lower == low.upper:
+        return False
+    low.nominal, low.form, low.last, low.single = None, "range", high.last, high.single
+    low.bottom = max(low.bottom, high.bottom)
+    low.flags |= high.flags
+    if choice:
+        low.flags.add("implied")
+    return True
+
+
+def _scaled(low: Amount, high: Amount) -> Decimal:
+    """Return the first value of "two to three hundred", "three to five sixteenths"."""
+    value, other = low.nominal or Decimal(0), high.nominal or Decimal(0)
+    if low.form != "whole":
+        return value
+    if high.form == "fraction" and high.bottom > 2 and value >= other:
+        return decimal_of(Fraction(value) / high.bottom)[0]
+    short = value < 100 and high.form == "whole" and "paired" not in high.flags
+    for size in (1000, 100):
+        if short and other % size == 0 and value < other / size < 100:
+            return value * size
+    return value

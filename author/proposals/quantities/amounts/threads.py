@@ -1,0 +1,397 @@
+"""Screw threads and dimensions such as 17 × 40 × 12 among the words of a sentence."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from functools import cache
+
+from author.procedure.threads import read_thread
+from author.proposals.quantities.numbers.parts import ONES, decimal_of, half_after
+from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.numbers.words import Number, number_at
+from author.resources import load_table
+
+_BY = {"by", "x", "×"}
+_THREADED = {
+    "bolt", "bolts", "screw", "screws", "stud", "studs", "nut", "nuts", "tap", "taps", "die",
+    "thread", "threads", "threaded", "hole", "holes", "unc", "unf", "capscrew", "capscrews",
+    "grub", "insert", "inserts", "setscrew", "hex", "cap", "allen", "machine", "button",
+}  # fmt: skip
+_SIZED = {
+    "seal", "seals", "ring", "rings", "o", "bearing", "bearings", "shim", "shims", "key", "keys",
+    "pin", "pins", "bolt", "bolts", "screw", "screws", "plate", "washer", "washers", "bush",
+    "bushes", "bushing", "dowel", "spring", "belt", "tyre", "tyres", "tire", "tires", "gasket",
+    "roller", "size", "bar", "sleeve", "rivet", "rivets", "cotter", "cotters", "circlip", "key's",
+    "seal's", "bush's", "shim's", "pin's", "bearing's", "belt's", "washer's",
+}  # fmt: skip
+_SIZE_UNITS = {
+    "mm", "mil", "millimetre", "millimetres", "millimeter", "millimeters", "inch", "inches",
+}  # fmt: skip
+Sized = tuple[int, str, tuple[Decimal, ...], str]
+
+
+def sizes_in(tokens: list[Token]) -> dict[int, Sized]:
+    """Return threads and sizes by the index of their first token.
+
+    Each is the index after its last token, ``thread`` or ``size``, its numbers in order
+    and its designation.
+    """
+    found: dict[int, Sized] = {}
+    at = 0
+    while at < len(tokens):
+        if tokens[at].low not in {"m", "em"} and number_at(tokens, at) is None:
+            at += 1
+            continue
+        ways = (_metric, _named, _unified, _bearing, _size)
+        one = next((sized for way in ways if (sized := way(tokens, at))), None)
+        if one:
+            found[at] = one
+        at = one[0] if one else at + 1
+    return found
+
+
+def _low(tokens: list[Token], at: int) -> str:
+    return tokens[at].low if 0 <= at < len(tokens) else ""
+
+
+def _plain(value: Decimal) -> str:
+    return format(value.normalize(), "f")
+
+
+def _run(tokens: list[Token], at: int) -> tuple[list[Number], int]:
+    """Return numbers joined by "by" or a times sign, and the index after them."""
+    numbers: list[Number] = []
+    while at < len(tokens):
+        number = number_at(tokens, at)
+        if number is None and numbers:
+            number = _an_inch(tokens, at)
+        if number is None or number.value is None or number.form == "spelled":
+            break
+        numbers.append(number)
+        at = number.last
+        unit = at + 1 if _low(tokens, at) in _SIZE_UNITS else at
+        unit += _low(tokens, unit) in _LABELS
+        unit += _low(tokens, unit) == "," and _low(tokens, unit + 1) in {"by", *_LABELS}
+        if _low(tokens, unit) not in _BY or len(numbers) == 4:
+            break
+        at = unit + 1
+    return numbers, numbers[-1].last if numbers else at
+
+
+def _an_inch(tokens: list[Token], at: int) -> Number | None:
+    """Read "an inch" and "inch and a half" behind "by"."""
+    article = _low(tokens, at) == "an"
+    half = half_after(tokens, at + article + 1)
+    if _low(tokens, at + article) != "inch" or not (article or half):
+        return None
+    if half is None:
+        return Number(at, at + 1, Decimal(1), "whole")
+    return Number(at, half[1], 1 + decimal_of(half[0])[0], "mixed")
+
+
+def _metric(tokens: list[Token], at: int) -> Sized | None:
+    if tokens[at].low not in {"m", "em"} or at + 1 >= len(tokens):
+        return None
+    if tokens[at].glued and at and tokens[at - 1].kind == "digits":
+        return None  # "5 m": metres
+    if tokens[at].low == "em" and _low(tokens, at - 1) in {"'", "got", "of", "all"}:
+        return None
+    numbers, last = _run(tokens, at + 1)
+    if not numbers or numbers[0].value is None:
+        return None
+    if not _has_coarse(numbers[0].value) and not _is_fine(numbers):
+        return None
+    values = tuple(number.value for number in numbers if number.value is not None)
+    pitch = _spoken_pitch(tokens, numbers[0]) or (
+        _named_pitch(tokens, last) if len(numbers) == 1 else None
+    )
+    if pitch is not None:
+        values, last = (values[0], pitch[0]), pitch[1]
+    long = _length_at(tokens, last)
+    if long is not None and _low(tokens, long[1] - 1) == "long":
+        values, last = (*values, long[0]), long[1]
+    return last, "thread", values, "M" + " × ".join(map(_plain, values))
+
+
+def _is_fine(numbers: list[Number]) -> bool:
+    """Whether a pitch is told with a size that has no coarse one, as on a locknut: "M17 by one"."""
+    size, *pitch = (number.value or Decimal(0) for number in numbers)
+    return (
+        len(pitch) == 1 and size == int(size) and _FINEST <= pitch[0] <= min(Decimal(4), size / 4)
+    )
+
+
+# Pitches of metric threads, ISO 261, told digit by digit: "one seven five", "one twenty-five".
+_PITCHES = {"05": "0.5", "07": "0.7", "08": "0.8", "075": "0.75", "125": "1.25",
+            "15": "1.5", "175": "1.75", "25": "2.5"}  # fmt: skip
+_DIGIT = {**{word: str(value) for word, value in ONES.items()}, "nought": "0", "oh": "0"}
+_PAIRS = {"twenty five": "25", "seventy five": "75"}
+
+
+def _spoken_pitch(tokens: list[Token], size: Number) -> tuple[Decimal, int] | None:
+    """Return the pitch behind a size whose point was left out, and the index after it."""
+    at = size.last
+    if _low(tokens, at) not in _BY:
+        return None
+    digits, at = "", at + 1
+    while _low(tokens, at) in _DIGIT and len(digits) < _MOST_PITCH:
+        digits, at = digits + _DIGIT[_low(tokens, at)], at + 1
+    pair = f"{_low(tokens, at)} {_low(tokens, at + 1)}"
+    if len(digits) == 1 and pair in _PAIRS:
+        digits, at = digits + _PAIRS[pair], at + 2
+    if len(digits) < 2 or digits not in _PITCHES or _low(tokens, at) in {"point", "hundred"}:
+        return None
+    return Decimal(_PITCHES[digits]), at
+
+
+_MOST_PITCH = 3
+_FINEST, _COARSEST = Decimal("0.2"), Decimal(6)
+
+
+def _named_pitch(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
+    """Return the pitch in "M10 fine, one and a quarter pitch", and the index after it."""
+    while _low(tokens, at) in {"fine", "coarse", ",", "with", "a", "in", "the", "at"}:
+        at += 1
+    number = number_at(tokens, at) if at < len(tokens) else None
+    if number is None or number.value is None:
+        return None
+    after = number.last + (_low(tokens, number.last) in _SIZE_UNITS)
+    if _low(tokens, after) not in {"pitch", "thread"} or not _FINEST <= number.value <= _COARSEST:
+        return None
+    return number.value, after + 1
+
+
+_SERIES = {"whitworth": "Whitworth", "whit": "Whitworth", "bsw": "BSW", "bsf": "BSF",
+           "bsp": "BSP", "ba": "BA",
+           "unc": "UNC", "unf": "UNF", "npt": "NPT"}  # fmt: skip
+
+
+def _named(tokens: list[Token], at: int) -> Sized | None:
+    """Read "three eighths Whitworth", "two BA", "half inch BSP" and "two inch by twelve thread"."""
+    number = number_at(tokens, at)
+    if number is None or number.value is None or number.form in {"decimal", "spelled"}:
+        return None
+    after = number.last + (_low(tokens, number.last) in {"inch", '"'})
+    series = _SERIES.get(_low(tokens, after))
+    said = number.value.as_integer_ratio()
+    size = f"{said[0]}/{said[1]}" if said[1] > 1 else str(said[0])
+    if series:
+        if series == "BA" or series in {"UNC", "UNF"}:
+            return after + 1, "thread", (number.value,), f"{size} {series}"
+        return after + 1, "thread", (number.value,), f"{size} in {series}"
+    if after == number.last or _low(tokens, after) != "by" or after + 1 >= len(tokens):
+        return None
+    pitch = number_at(tokens, after + 1)
+    near = {_low(tokens, index) for index in range(max(0, at - 4), at)}
+    near |= {_low(tokens, index) for index in range(after, after + 5)}
+    if (
+        pitch is None
+        or pitch.value is None
+        or pitch.form != "whole"
+        or not near & {"thread", "threads"}
+    ):
+        return None
+    return pitch.last, "thread", (number.value, pitch.value), f"{size}-{_plain(pitch.value)}"
+
+
+@cache
+def _coarse() -> frozenset[Decimal]:
+    return frozenset(Decimal(size) for size in load_table("threads.yaml")["metric_coarse_pitch"])
+
+
+def _has_coarse(size: Decimal) -> bool:
+    return size in _coarse()
+
+
+@cache
+def _unified_pairs() -> dict[tuple[Decimal, Decimal], str]:
+    """Return the name of each unified thread by its size (inches or number) and pitch."""
+    pairs = {}
+    for name in ("unified_coarse", "unified_fine"):
+        for size, pitch in load_table("threads.yaml")[name].items():
+            number = size.startswith("#")
+            parts = [part.split("/") for part in size.strip("#").split()]
+            whole = sum(
+                (Decimal(p[0]) / Decimal(p[1] if len(p) > 1 else 1) for p in parts), Decimal(0)
+            )
+            if number or whole < 1:
+                pairs[whole, Decimal(pitch)] = f"{size}-{pitch}"
+    return pairs
+
+
+# A number told behind these may be that of their thread: "the screws are four forty".
+_HAVE_THREADS = frozenset({"screw", "screws", "bolt", "bolts", "stud", "studs", "capscrew", "tap",
+                           "capscrews", "setscrew", "setscrews", "nut", "nuts", "hole", "holes",
+                           "thread", "threads", "tapped", "threaded"})  # fmt: skip
+_THREAD_IS = re.compile(
+    r"(?:'s|s|is|are|re|'re| are| is|was|were|take|takes|be)(?: (?:a|an|all|just|like))*"
+)
+
+
+_THEY_ARE = re.compile(
+    r"\b(?:they|those|these|it|that)(?P<are>'re|'s| are| is)(?: (?:a|an|all|just))?$"
+)
+
+
+@cache
+def _run_together() -> dict[str, tuple[Decimal, Decimal]]:
+    """Return the numbered threads by their figures said as one: ``632`` for #6-32."""
+    return {f"{size:f}{pitch:f}": (size, pitch) for size, pitch in _unified_pairs() if size >= 1}
+
+
+def _as_one(tokens: list[Token], at: int) -> Sized | None:
+    """Read "the screws are six thirty-two" and 632 behind a fastener as its thread."""
+    low = tokens[at].low
+    if low not in _NUMBERED | {"one", "three"} and not (low.isdecimal() and 3 <= len(low) <= 4):
+        return None
+    number = number_at(tokens, at)
+    if number is None or number.value is None or number.form != "whole":
+        return None
+    pair, last = _run_together().get(f"{number.value:f}"), number.last
+    if tokens[at].kind == "digits" and _low(tokens, at + 1).isdigit():
+        pair, last = _run_together().get(f"{number.value:f}{_low(tokens, at + 1)}"), at + 2
+    after = tokens[last] if last < len(tokens) else None
+    ends = (
+        after is None or after.kind == "sign" or after.low in {"and", "so", "with", "which", "by"}
+    )
+    names = [back for back in range(max(0, at - 14), at) if _low(tokens, back) in _HAVE_THREADS]
+    named = number.paired and after is not None and after.low in _THREADED
+    said = " ".join(token.low for token in tokens[names[-1] + 1 : at]) if names else ""
+    if names and (found := _THEY_ARE.search(said)):
+        said = found["are"]
+    if pair is None or not (named or (ends and _THREAD_IS.fullmatch(said))):
+        return None
+    thread = read_thread(_unified_pairs()[pair])
+    return last, "thread", pair, thread.designation
+
+
+def _unified(tokens: list[Token], at: int) -> Sized | None:
+    if one := _as_one(tokens, at):
+        return one
+    size, last = _size_and_pitch(tokens, at)
+    if size is None:
+        return None
+    pitch = number_at(tokens, last) if last < len(tokens) else None
+    if pitch is None or pitch.value is None or pitch.form != "whole":
+        return None
+    name = _unified_pairs().get((size, pitch.value))
+    if name is None:
+        return None
+    end = pitch.last
+    is_named = any(_low(tokens, end + step) in _THREADED for step in range(3))
+    if not is_named and not (size < 1 and _low(tokens, end) not in {"to", "percent"}):
+        return None
+    if _low(tokens, end) in {"unc", "unf"}:
+        end += 1
+    thread = read_thread(name)
+    long = _length_at(tokens, end)
+    if long is not None:
+        values = (size, pitch.value, long[0])
+        return long[1], "thread", values, f"{thread.designation} × {_plain(long[0])} in"
+    return end, "thread", (size, pitch.value), thread.designation
+
+
+def _length_at(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
+    """Return the length behind a thread and the index after it: "by five eighths", "1 inch long".
+
+    "An inch and a quarter long" may be told without its article.
+    """
+    by = _low(tokens, at) in _BY
+    at += by or _low(tokens, at) == ","
+    number = number_at(tokens, at) if at < len(tokens) else None
+    value, last = (number.value, number.last) if number else (Decimal(1), at)
+    inch = at + (_low(tokens, at) in {"a", "an"})
+    if number is None and _low(tokens, inch) == "inch":
+        half = half_after(tokens, inch + 1)
+        value = 1 + decimal_of(half[0])[0] if half else Decimal(1)
+        last = half[1] if half else inch + 1
+    elif number is None:
+        return None
+    last += _low(tokens, last) in {*_SIZE_UNITS, '"'}
+    if value is None or not (by or _low(tokens, last) == "long"):
+        return None
+    return value, last + (_low(tokens, last) == "long")
+
+
+# Sizes of the numbered screws.
+_NUMBERED = frozenset({"two", "four", "five", "six", "eight", "ten", "twelve", "2", "4", "5", "6",
+                       "8", "10"})  # fmt: skip
+
+
+def _size_and_pitch(tokens: list[Token], at: int) -> tuple[Decimal | None, int]:
+    """Return a size in inches or a number of the numbered sizes, and where the pitch is."""
+    token = tokens[at]
+    if token.kind == "digits" and _low(tokens, at + 1) == "-" and token.low.isdigit():
+        return Decimal(token.low), at + 2
+    number = number_at(tokens, at)
+    if number is None or number.value is None:
+        return None, at
+    if number.form == "fraction":
+        at = number.last + (_low(tokens, number.last) in {"inch", '"'})
+        return number.value, at + (_low(tokens, at) in {"-", "by"})
+    if number.paired or number.last > at + 1 or token.low not in _NUMBERED:
+        return None, at
+    by = _low(tokens, number.last) in _BY | {"-", "dash"}
+    if token.kind == "digits" and not by:
+        return None, at
+    return number.value, number.last + by
+
+
+# What may stand behind bore, outside diameter and width of a round part.
+_ROUND = (frozenset({"bore", "inside", "shaft", "id"}), frozenset({"outside", "od", "outer"}),
+          frozenset({"thick", "wide", "deep"}))  # fmt: skip
+_WIDEST = 4
+
+
+def _bearing(tokens: list[Token], at: int) -> Sized | None:
+    """Read "seventeen, forty, twelve" and "17 bore, 40 outside, 12 thick" as one size."""
+    values: list[Decimal] = []
+    for label in _ROUND:
+        number = number_at(tokens, at) if at < len(tokens) else None
+        if number is None or number.value is None or number.form != "whole":
+            return None
+        values.append(number.value)
+        last = at = number.last
+        if _low(tokens, at) in label:
+            last = at = at + 1
+        if len(values) < len(_ROUND) and _low(tokens, at) == ",":
+            at += 1
+    inner, outer, wide = values
+    if not wide < inner < outer <= _WIDEST * inner or _low(tokens, at) in _BY:
+        return None
+    if _low(tokens, at) == "," and at + 1 < len(tokens) and number_at(tokens, at + 1):
+        return None  # a longer list
+    return last, "size", tuple(values), " × ".join(format(value, "f") for value in values)
+
+
+def _size(tokens: list[Token], at: int) -> Sized | None:
+    numbers, last = _run(tokens, at)
+    if len(numbers) < 2:
+        return None
+    values = tuple(number.value for number in numbers if number.value is not None)
+    if len(numbers) == 2 and not _is_sized(tokens, at, last, numbers):
+        return None
+    if values[0] == 0 or _low(tokens, at - 1) in {"model", "part"}:
+        return None
+    return last, "size", values, " × ".join(format(value, "f") for value in values)
+
+
+_NEAR_NAME, _APPOSED = 5, 11
+# What may be said of each number of a size: "twelve mil shaft, by twenty-eight outside".
+_LABELS = frozenset({"shaft", "bore", "inside", "outside", "od", "id", "outer", "inner", "wide",
+                     "thick", "diameter"})  # fmt: skip
+
+
+def _is_sized(tokens: list[Token], at: int, last: int, numbers: list[Number]) -> bool:
+    """Whether two numbers are dimensions rather than a plank or a grid."""
+    if any(number.form in {"decimal", "mixed"} for number in numbers):
+        return True
+    if _low(tokens, numbers[0].last) in _SIZE_UNITS:
+        return True  # "eight mil by sixty"
+    back = _APPOSED if _low(tokens, at - 1) == "," else _NEAR_NAME
+    near = [*range(max(0, at - back), at), *range(last, last + 3)]
+    if any(_low(tokens, index) in _SIZED for index in near):
+        return True
+    units = {"mm", "mil", "millimetre", "millimetres", "millimeters", "inch", "inches", "cm"}
+    return _low(tokens, last) in units

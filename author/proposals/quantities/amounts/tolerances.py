@@ -1,0 +1,369 @@
+"""Plus and minus: tolerances, put to the values they belong to."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
+from author.proposals.quantities.amounts.units import VAGUE, plain_unit_at
+from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.numbers.words import number_at
+
+_BOTH = re.compile(
+    r",? ?(?:(?:the |with |with a |a |its )?tolerances?(?: of| is| on it)? ?,? ?)?"
+    r"(?:plus (?:or|/|and|,)? ?minus|\+/-|\+ / -|± ?|give or take|more or less|within|to within)"
+    r"(?: about| maybe| a| an)?"
+)
+
+
+_EITHER = re.compile(
+    r"(?:of \w+ )?(?:(?:either|each|one|any) (?:way|side)(?: or the other)?|up or down"
+    r"|up and down"
+    r"|(?:over|above|high|long) (?:or|and) (?:under|below|low|short)"
+    r"(?! than)|more or less either)\b"
+)
+_NOT_ALONE = re.compile(r"(?:of \w+ )?each side")
+_CAPPED = re.compile(
+    r"\b(?:(?:no|not|never|nothing|isn't|don't)(?: \w+){0,2} (?:more than|over|past|above|beyond)"
+    r"|at most|up to|less than|under|maximum(?: of)?|max(?: of)?|the most)(?: about| a| an)?$"
+)
+# "one more or one less", "two up and two down"
+_MORE = {"more", "up", "over", "above", "high", "longer", "bigger", "higher"}
+_LESS = {"less", "down", "under", "below", "low", "shorter", "smaller", "lower"}
+# "two thou of interference on it, give or take half a thou"
+_ASIDE = (
+    r"(?:(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}|[a-z]+ to [a-z]+)"
+    r"(?= ?,? ?(?:plus|give|more or|±|\+)) ?"
+)
+
+
+_NONE = r"(?:nothing|zero|nought|naught|nil|zip)"
+
+
+_PLUS = re.compile(r",? ?(?:and )?(?:plus|\+)")
+
+
+_MINUS = re.compile(r",? ?(?:and )?(?:minus|-|−)")
+
+
+_PLUS_NONE = re.compile(rf",? ?(?:and )?plus {_NONE} ?,? ?(?:and )?minus")
+
+
+_MINUS_NONE = re.compile(rf",? ?(?:and )?minus {_NONE} ?,? ?(?:and )?plus")
+
+
+_FINE = {"µm": "mm", "thou": "in"}
+_MOST_INCHES = 40
+
+
+_SIGN_AHEAD = re.compile(r",? ?(?:and |to )?(?P<sign>plus|minus|\+|-|−)?")
+_SIGN_AGAIN = re.compile(r",? ?(?:to|and|or|down to|up to)? ?(?P<sign>plus|minus|\+|-|−)?")
+
+
+def one_way(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts with a fit on one side of a size put to it.
+
+    "Twenty-two mil, minus two to minus five hundredths" is 21.95 to 21.98.
+    """
+    kept: list[Amount] = []
+    at = 0
+    while at < len(amounts):
+        group = amounts[at : at + 3]
+        if len(group) == 3 and _lies_one_way(tokens, *group):
+            at += 2
+        kept.append(group[0])
+        at += 1
+    return kept
+
+
+def _lies_one_way(tokens: list[Token], aim: Amount, one: Amount, other: Amount) -> bool:
+    """Put two parts of one sign to the size before them, if they are such; say whether."""
+    if not (aim.is_plain() and one.is_plain() and other.is_plain()) or aim.form == "spelled":
+        return False
+    first, second = _signed(tokens, aim, one, _SIGN_AHEAD), _signed(tokens, one, other, _SIGN_AGAIN)
+    if not first or first != second or aim.nominal is None:
+        return False
+    parts = [abs(one.nominal or Decimal(0)), abs(other.nominal or Decimal(0))]
+    if one.form == "whole" and one.unit is None and other.bottom in FINE_PARTS:
+        parts[0] /= other.bottom
+    part = Amount(one.first, other.last, unit=one.unit or other.unit, bottom=other.bottom)
+    part.plus, part.minus = max(parts), min(parts)
+    if one.unit not in {None, other.unit} or not stands_by(aim, part):
+        return False
+    low, high = (v - (aim.nominal or 0) for v in (aim.lower, aim.upper) if v is not None)
+    far, near = max(-low, high), min(-low, high)
+    signed = (near, far) if first == "plus" else (-far, -near)
+    aim.lower, aim.upper = (aim.nominal + part for part in signed)
+    if not aim.lower <= aim.nominal <= aim.upper:
+        aim.nominal = None  # what is asked for lies beside the size that is named
+    aim.last = other.last
+    return True
+
+
+def _signed(tokens: list[Token], before: Amount, amount: Amount, words: re.Pattern[str]) -> str:
+    """Return ``plus`` or ``minus`` where that stands before an amount, else nothing."""
+    found = words.fullmatch(between(tokens, before.last, amount.first))
+    if found is None:
+        return ""
+    if (amount.nominal or 0) < 0:
+        return "minus"
+    sign = found["sign"] or ""
+    return {"+": "plus", "-": "minus", "−": "minus"}.get(sign, sign)
+
+
+def with_tolerances(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts with each "plus or minus" put to the value before it."""
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        if not (amount.is_plain() and _is_taken(tokens, before, amount)):
+            kept.append(amount)
+    if any(token.low == "couple" for token in tokens):
+        for one in kept:
+            if one.is_plain() and one.unit is not None:
+                _with_couple(tokens, one)
+    return kept
+
+
+def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount) -> bool:
+    """Read an amount as a tolerance where it is one; return whether another took it up."""
+    side = _EITHER.match(between(tokens, amount.last, min(amount.last + 6, len(tokens))))
+    counted = amount.unit is None and (before is None or before.unit is None)
+    if side and before is None and _NOT_ALONE.match(side.group()):
+        return False  # "a quarter turn each side" is told of each side
+    if side and _CAPPED.search(between(tokens, max(0, amount.first - 5), amount.first)):
+        return False  # "no more than two inches either way" is a limit of its own
+    if side and not (counted and amount.form == "whole" and not side.group().startswith("either")):
+        amount.plus = amount.minus = amount.nominal
+        if before is not None and before.is_plain() and stands_by(before, amount):
+            before.last = amount.last
+            return True
+        amount.form = "both"
+        return False
+    if before is not None and _is_put_beside(tokens, before, amount):
+        return True
+    return _is_announced(tokens, before, amount)
+
+
+def _is_put_beside(tokens: list[Token], before: Amount, amount: Amount) -> bool:
+    """Take up a tolerance by the words behind it, or in percent; say whether it was one."""
+    if _in_percent(tokens, before, amount):
+        return True
+    if taken := _only_one_way(tokens, before, amount):
+        before.last = taken
+        return True
+    if end := _ends_each_side(tokens, before, amount):
+        amount.plus = amount.minus = amount.nominal
+        if stands_by(before, amount):
+            before.last = end
+            return True
+        amount.plus = amount.minus = None
+    return False
+
+
+def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount) -> bool:
+    """Take up a tolerance by the words before it; say whether another took it up."""
+    opens = between(tokens, 0, amount.first)
+    if before is None and re.fullmatch(r"(?:so |to |and )?plus", opens):
+        ahead = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
+        if re.match(rf",? ?(?:and )?minus {_NONE}\b", ahead):
+            amount.plus, amount.minus, amount.form = amount.nominal, Decimal(0), "both"
+            return False
+    start = before.last if before else max(0, amount.first - 4)
+    words = between(tokens, start, amount.first)
+    sides = _sides(words, alone=before is None)
+    if sides is None:
+        return before is not None and _is_one_side(tokens, before, amount, words)
+    within = "within" in words
+    after = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
+    if before is None and within and not re.match(r"(?:of )(?:that|it|this|spec|nominal)\b", after):
+        return False
+    within = within and before is not None
+    amount.plus, amount.minus = (amount.nominal if side else Decimal(0) for side in sides)
+    if before is not None and before.is_plain() and stands_by(before, amount):
+        before.last = amount.last
+        return True
+    if within:
+        amount.plus = amount.minus = None
+    else:
+        amount.form = "both"
+    return False
+
+
+_OF_A_PART = frozenset({"Ω", "kΩ", "MΩ", "µF", "mΩ"})
+
+
+def _in_percent(tokens: list[Token], before: Amount, amount: Amount) -> bool:
+    """Take "forty microfarads, six percent" for six percent to each side."""
+    near = between(tokens, before.last, amount.first) in {",", "at", ""}
+    if amount.unit != "%" or before.unit not in _OF_A_PART or not (near and before.is_plain()):
+        return False
+    amount.plus = amount.minus = amount.nominal
+    if stands_by(before, amount):
+        before.last = amount.last
+        return True
+    amount.plus = amount.minus = None
+    return False
+
+
+_UNDER_ONLY = re.compile(
+    r"(?:under|below|down|less|smaller|short|undersize|tight|low)(?: size)? ?,? ?(?:but |and )?"
+    r"(?:never|not|nothing|no|none|nowt)(?: a \w+)? (?:over|above|up|more|bigger|long|oversize"
+    r"|high)\b"
+)
+_OVER_ONLY = re.compile(
+    r"(?:over|above|up|more|bigger|long|oversize|loose|high)(?: size)? ?,? ?(?:but |and )?"
+    r"(?:never|not|nothing|no|none|nowt)(?: a \w+)? (?:under|below|down|less|smaller|short"
+    r"|undersize"
+    r"|low)\b"
+)
+
+
+def _only_one_way(tokens: list[Token], before: Amount, amount: Amount) -> int:
+    """Return the index after "two hundredths under but never over", nought where it is none."""
+    behind = between(tokens, amount.last, min(amount.last + 8, len(tokens)))
+    under, over = _UNDER_ONLY.match(behind), _OVER_ONLY.match(behind)
+    found = under or over
+    if found is None or not before.is_plain() or amount.first - before.last > 8:
+        return 0
+    if before.unit is None and amount.unit is None and amount.form == "whole":
+        return 0
+    amount.plus = Decimal(0) if under else amount.nominal
+    amount.minus = amount.nominal if under else Decimal(0)
+    if stands_by(before, amount):
+        return amount.last + len(found.group().split())
+    amount.plus = amount.minus = None
+    return 0
+
+
+def _ends_each_side(tokens: list[Token], before: Amount, amount: Amount) -> int:
+    """Return the index after "one more or one less" behind a value, nought where it is none."""
+    if not before.is_plain() or amount.nominal is None or amount.first - before.last > 4:
+        return 0
+    if before.unit is None and before.form == "whole" and amount.unit is None:
+        return 0  # "four valves, two up and two down"
+    at, sides = amount.last, []
+    for _ in range(2):
+        if at < len(tokens) and tokens[at].low in _MORE | _LESS:
+            sides.append(tokens[at].low)
+            at += 1
+        if at < len(tokens) and tokens[at].low in {"or", "and", ",", "/"}:
+            at += 1
+        if len(sides) == 1:
+            again = number_at(tokens, at) if at < len(tokens) else None
+            if again is None or again.value != amount.nominal:
+                return 0
+            at = again.last
+    if len(sides) != 2 or len({side in _MORE for side in sides}) != 2:
+        return 0
+    return at
+
+
+_COUPLE = re.compile(r",? ?a couple (?:either|each) (?:way|side)\b")
+
+
+def _with_couple(tokens: list[Token], amount: Amount) -> None:
+    """Read "eighty mil long, a couple either way" as two above and below."""
+    for skip in range(4):
+        at = amount.last + skip
+        found = _COUPLE.match(between(tokens, at, min(at + 5, len(tokens))))
+        if found and not amount.flags & {"corrected"}:
+            part = Amount(at, at, Decimal(2))
+            part.plus = part.minus = part.nominal
+            if stands_by(amount, part):
+                amount.last = at + len(found.group().split())
+            return
+
+
+def _sides(words: str, *, alone: bool) -> tuple[bool, bool] | None:
+    """Return whether the words before an amount open a part above and one below."""
+    if _PLUS_NONE.fullmatch(words):
+        return False, True
+    if _MINUS_NONE.fullmatch(words):
+        return True, False
+    if alone:
+        found = re.search(rf"{_BOTH.pattern}$", words)
+    else:
+        found = _BOTH.fullmatch(words) or re.fullmatch(_ASIDE + _BOTH.pattern, words)
+    return (True, True) if found else None
+
+
+def _is_one_side(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
+    """Take "plus point one, minus nothing": one part after the other."""
+    sides = (_PLUS.fullmatch(words), _MINUS.fullmatch(words))
+    if not any(sides) or amount.nominal is None:
+        return False
+    other = _MINUS if sides[0] else _PLUS
+    ahead = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
+    word = "minus" if sides[0] else "plus"
+    none = re.match(rf",? ?(?:and )?{word} {_NONE}\b", ahead)
+    if none and before.is_plain():
+        amount.plus = amount.nominal if sides[0] else Decimal(0)
+        amount.minus = amount.nominal if sides[1] else Decimal(0)
+        amount_unit, end = amount.unit, amount.last + len(none.group().split())
+        told = plain_unit_at(tokens, end) if end < len(tokens) and amount.unit is None else None
+        if told is not None and told.symbol not in VAGUE:
+            amount.unit, end = told.symbol, told.last  # "plus ten, minus zero microns"
+        if stands_by(before, amount):
+            before.last = end
+            return True
+        amount.unit = amount_unit
+        return False
+    at = amount.last
+    while at < len(tokens) and tokens[at].low in {",", "and"}:
+        at += 1
+    follows = number_at(tokens, at + 1) if at + 1 < len(tokens) else None
+    if before.is_plain() and follows and other.fullmatch(tokens[at].low):
+        before.plus, before.minus = (amount.nominal, None) if sides[0] else (None, amount.nominal)
+        before.last, before.part_unit = amount.last, amount.unit
+        return True
+    if (before.plus is None) is (before.minus is None):
+        return False
+    amount.plus = before.plus if before.plus is not None else amount.nominal
+    amount.minus = before.minus if before.minus is not None else amount.nominal
+    amount.unit = amount.unit or before.part_unit
+    if not stands_by(before, amount):
+        return False
+    before.last = amount.last
+    return True
+
+
+def _take_coarse(aim: Amount, part: Amount) -> None:
+    """Give a size whose tolerance is in microns or thou its own unit: "fifteen, plus ten microns".
+
+    Of "ten, plus or minus two microns" both are microns; a part on one side only is of a fit,
+    and one as large as the size itself cannot be in its unit (common practice, no source).
+    """
+    if aim.nominal is None or part.plus is None or part.minus is None:
+        return
+    most = max(part.plus, part.minus)
+    if part.plus != part.minus or most * 2 >= abs(aim.nominal):
+        fine = part.unit == "µm" or aim.nominal < _MOST_INCHES
+        aim.unit = _FINE[part.unit or ""] if fine else None
+
+
+def stands_by(aim: Amount, part: Amount) -> bool:
+    """Put a tolerance to the value it belongs to; return whether it fits there."""
+    if aim.nominal is None or part.plus is None or part.minus is None:
+        return False
+    plus, minus = part.plus, part.minus
+    agree_on_mil(aim, part)
+    if aim.unit is None and part.unit in _FINE:
+        _take_coarse(aim, part)
+    if part.unit == "%" and aim.unit != "%":
+        plus, minus = (abs(aim.nominal) * share / 100 for share in (plus, minus))
+        plus, minus = (Decimal(format(share.normalize(), "f")) for share in (plus, minus))
+    elif part.unit and aim.unit and part.unit != aim.unit:
+        held = Amount(0, 0, nominal=plus, lower=minus, unit=part.unit)
+        if not held.moved_to(aim.unit) or held.nominal is None or held.lower is None:
+            return False
+        plus, minus = held.nominal, held.lower
+    if max(plus, minus) >= abs(aim.nominal) and aim.unit is not None and aim.nominal:
+        return False
+    aim.unit = aim.unit or part.unit
+    aim.lower, aim.upper, aim.form = aim.nominal - minus, aim.nominal + plus, "both"
+    aim.plus = aim.minus = None
+    aim.flags |= part.flags - {"about"}
+    aim.bottom = max(aim.bottom, part.bottom)
+    return True

@@ -1,0 +1,1 @@
+"""Numbers whose unit nobody says: which unit is meant, or none."""

@@ -1,0 +1,198 @@
+"""Which unit a bare number has, if it is a quantity at all: every choice is weighed by its signs.
+
+The choices are the units said on the recording, those that go without saying, no unit, and
+that the number is no quantity. Each sign has points, fitted on talk of our own by
+``tests/benchmarks/fit_unit_points.py``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from author.proposals.language.word_signs import read_table
+from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
+from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
+from author.proposals.quantities.bare_numbers.signs import Mention, number_signs, unit_signs
+from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of
+
+NOTHING = "nothing"
+"""The choice that a number is no quantity."""
+BARE = ""
+"""The choice that it is one without a unit."""
+_BACK, _AHEAD, _BESIDE, _NEXT = 24, 2, 8, 2
+# What a shop speaks in without saying it (common practice, no source).
+_ALWAYS = {"voltage": ("V",), "rotational_speed": ("r/min",), "frequency": ("Hz",)}
+_METRIC = {"length": ("mm",), "temperature": ("°C",)}
+_IMPERIAL = {"length": ("in", "thou"), "temperature": ("°F",)}
+_EIGHTHS, _HUNDREDTHS, _TENTH = frozenset({8, 16, 32, 64}), frozenset({100, 1000}), 10
+_WIDE = 10
+_FURTHER = frozenset({"another", "further"})
+# What is told of a bare number as such, where it is to be one without a unit.
+_OF_BARE = ("always", "evidence", "kinds")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What a bare number may mean.
+
+    Attributes:
+        unit: a symbol, ``BARE`` or ``NOTHING``.
+        far: from how many sentences away the unit is taken; None where nobody said it.
+        signs: what speaks for it and against it.
+    """
+
+    unit: str
+    far: int | None
+    signs: frozenset[str]
+
+
+def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
+    """Return what a bare number most likely means.
+
+    Args:
+        talk: the recording.
+        scene: the sentence.
+        amount: one of its amounts, its place among them and its role known.
+    """
+    if (one := _goes_on(talk, scene, amount)) is not None:
+        return one
+    table = points()
+    return max(
+        choices_of(talk, scene, amount),
+        # Added up exactly: signs are a set, and its order must not tell.
+        key=lambda one: (math.fsum(table.get(sign, 0.0) for sign in one.signs), one.unit),
+    )
+
+
+def _goes_on(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return the unit of "sixty then one twenty then two ten inch pounds" and "another ten"."""
+    after = scene.amounts[amount.place + 1 :]
+    if leads_to_unit(scene, amount):
+        unit = next((one.unit for one in after if kind_of(one.unit)), None)
+        return Choice(unit, 0, frozenset()) if unit else None
+    if not amount.first or scene.tokens[amount.first - 1].low not in _FURTHER:
+        return None
+    before = scene.amounts[: amount.place]
+    for far in range(min(_NEXT, scene.index) + 1):
+        some = before if not far else talk.scenes[scene.index - far].amounts
+        unit = next((one.unit for one in reversed(some) if kind_of(one.unit)), None)
+        if unit:
+            return Choice(unit, far, frozenset())
+    return None
+
+
+@cache
+def points() -> Mapping[str, float]:
+    """Return the fitted points by sign, read once."""
+    return {sign: float(value) for sign, value in read_table("unit_points.yaml").items()}
+
+
+def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
+    """Return everything a bare number may mean, with its signs.
+
+    Args:
+        talk: the recording.
+        scene: the sentence.
+        amount: one of its amounts, its place among them and its role known.
+    """
+    said: dict[str, list[Mention]] = {
+        unit: [] for units in talk.units.values() for unit in units
+    }  # fmt: skip
+    heard = frozenset(said)
+    mentions = list(_mentions(talk, scene, amount))
+    for one in mentions:
+        said.setdefault(one.said.unit, []).append(one)
+    near = measured_near(talk, scene, amount)
+    for unit in _of_itself(talk, amount, near):
+        said.setdefault(unit, [])
+    recent = _recent(mentions)
+    found = [
+        Choice(unit, _far(some, unit in heard), frozenset(
+            unit_signs(talk, scene, amount, unit, some, recent, near, heard=unit in heard)
+        ))
+        for unit, some in said.items()
+        # No unit of another quantity than the one that is named.
+        if not near.named or kind_of(unit) in near.named
+    ]  # fmt: skip
+    own = list(number_signs(talk, scene, amount, near))
+    if not is_exact(amount):
+        found.append(Choice(NOTHING, None, frozenset(f"nothing {sign}" for sign in own)))
+    kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
+    found.append(Choice(BARE, None, frozenset(kept)))
+    return found
+
+
+def is_exact(amount: Amount) -> bool:
+    """Whether a number is too fine to count or to name things: decimals, eighths, hundredths."""
+    values = [v for v in (amount.nominal, amount.lower, amount.upper) if v is not None]
+    decimals = any(int(value.as_tuple().exponent) < 0 for value in values)
+    fraction = amount.form == "fraction" and amount.bottom not in _EIGHTHS
+    parted = amount.bottom in _HUNDREDTHS
+    return amount.form in {"mixed", "both"} or parted or (decimals and not fraction)
+
+
+def _far(mentions: Sequence[Mention], heard: bool) -> int | None:
+    if mentions:
+        return abs(mentions[0].far)
+    return _BACK if heard else None
+
+
+def _of_itself(talk: Talk, amount: Amount, near: Measured) -> Iterator[str]:
+    """Yield the units that nobody has to say of what is measured, or of such a fraction.
+
+    Where nothing tells whether the recording is metric, a measuring instrument shows a diameter
+    of ten and more in millimetres; hundredths are of a millimetre and eighths of an inch (common
+    practice, no source).
+    """
+    kinds = near.named or near.told or near.tools | near.tools_before
+    for kind in sorted(kinds):
+        yield from _ALWAYS.get(kind, ())
+        if talk.metric is not None:
+            yield from (_METRIC if talk.metric else _IMPERIAL).get(kind, ())
+    shown = "length" in near.tools | near.tools_before and (size_of(amount) or 0) >= _WIDE
+    of_metre = amount.bottom in _HUNDREDTHS or (amount.bottom == _TENTH and talk.metric)
+    if talk.metric is not False and (of_metre or (talk.metric is None and shown)):
+        yield "mm"
+    if amount.bottom in _EIGHTHS:
+        yield "in"
+
+
+def _mentions(talk: Talk, scene: Scene, amount: Amount) -> Iterator[Mention]:
+    """Yield the units said around a number: before it, the nearest first, then behind it."""
+    at = amount.place
+    before = scene.amounts[max(0, at - _BESIDE) : at]
+    for one in reversed(before):
+        kind = kind_of(one.unit)
+        if kind and one.unit:
+            yield Mention(said_of(scene, one, one.unit, kind), 0)
+    for told in talk.said[scene.index]:
+        if told.value is None:
+            yield Mention(told, 0)
+    for size in scene.sizes:
+        if size.unit and kind_of(size.unit) == "length":
+            yield Mention(said_of(scene, size, size.unit, "length", carried=True), 0)
+    for one in scene.amounts[at + 1 : at + _BESIDE]:
+        kind = kind_of(one.unit)
+        if kind and one.unit:
+            yield Mention(said_of(scene, one, one.unit, kind), 0, behind=True)
+    for far in range(1, min(_BACK, scene.index) + 1):
+        for told in reversed(talk.said[scene.index - far]):
+            yield Mention(told, far)
+    for ahead, some in enumerate(talk.said[scene.index + 1 : scene.index + 1 + _AHEAD], start=1):
+        for told in some:
+            yield Mention(told, -ahead)
+
+
+def _recent(mentions: Sequence[Mention]) -> dict[str, int]:
+    """Return the place of each unit among those said before, the latest first."""
+    places: dict[str, int] = {}
+    for one in mentions:
+        if one.is_before and not one.passes_by:
+            places.setdefault(one.said.unit, len(places))
+    return places

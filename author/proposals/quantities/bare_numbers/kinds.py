@@ -1,0 +1,124 @@
+"""Which kind of quantity a number without a unit is of, by the nearest word that tells."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.vocabulary import HOT, WARM
+
+
+def _of(kinds: str, words: str) -> dict[str, frozenset[str]]:
+    return dict.fromkeys(words.split(), frozenset(kinds.split()))
+
+
+# What people do to a thing, or say of it, that goes with one kind of quantity: whoever heats
+# tells degrees. Words of several trades only; names of parts tell little.
+_TELLS: dict[str, frozenset[str]] = {
+    **_of(
+        "temperature",
+        """heat heats heated heating hotter warm warms warmed warming warmer cooler colder chill
+        chilled stat stats bake baked baking boil boils boiling simmer simmers melt melts melted
+        solder
+        soldering anneal annealed preheat preheated thermostat temp temps oven kiln freezer
+        fridge coolant roast quench quenched thaw thawed sweat warmth warming scald scalding
+        thermometer thermocouple pyrometer""",
+    ),
+    **_of(
+        "rotational_speed",
+        """rev revs revved revving rpm idle idles idling tickover spin spins spinning spun tacho
+        tach tachometer""",
+    ),
+    **_of(
+        "pressure",
+        """inflate inflates inflated pressurise pressurised pressurize pressurized relief unloader
+        unloads dump dumps boost suction precharge accumulator tyre tyres tire
+        tires manometer psi compression air tank tanks governor vessel charge charged precharged
+        pressures hydraulic pneumatic regulator bleed vacuum gas cut-in cut-out cutout cutin""",
+    ),
+    **_of(
+        "force mass current",
+        "pull pulls pulling",
+    ),
+    **_of("force mass", "tug tugs weigh weighs drag drags balance tension tensioned heavy"),
+    **_of("frequency", "hertz tone tones pitch hum frequency oscillator"),
+    **_of("ratio", "wow flutter percent concentration mix mixed mixture duty"),
+    **_of("angle", "tilt tilts tilted protractor bevel bevelled mitre camber caster toe"),
+    **_of("length", "gap gaps clearance runout backlash float endplay endfloat lash shim shims"
+          " feeler feelers thickness diameter dia bore micrometer caliper calipers calliper vernier"
+          " indicator thinner thicker sticking protrudes"),
+    **_of("voltage", "volts voltage transformer battery cell cells rail rails alternator"),
+    **_of("current", "amps draws drawing draw amperage"),
+    **_of("resistance", "ohms ohm winding windings continuity insulation"),
+    **_of("volume", "pour poured pours jug syringe litres topped fill filled drain drained pail"
+          " bucket sump"),
+    **_of("volume_flow", "flow flows flowing"),
+    **_of("torque", "tighten tightened torque torqued nip nipped crosswise criss-cross"),
+    **_of("time", "soak soaks soaking cure cures cured timed wait waits stopwatch took lasted"),
+}  # fmt: skip
+_BEFORE, _BEHIND = 7, 4
+_SLOW = 250
+_RUN = frozenset(
+    {"spindle", "chuck", "lathe", "drill", "run", "runs", "running", "turning", "turns"}
+)
+
+
+def kinds_told(scene: Scene, amount: Amount) -> frozenset[str]:
+    """Return the kinds of quantity the nearest such word goes with, empty where there is none.
+
+    Args:
+        scene: the sentence.
+        amount: one of its amounts, its place among them known.
+    """
+    tokens = scene.tokens
+    floor = scene.amounts[amount.place - 1].last if amount.place else 0
+    for at in range(amount.first - 1, max(-1, amount.first - 1 - _BEFORE), -1):
+        if at < floor - 1 or (at < amount.first - 2 and tokens[at].low in {".", ";"}):
+            break
+        if found := _TELLS.get(tokens[at].low.removesuffix("'s")):
+            return found
+        if tokens[at].low == "at" and at and _runs(tokens[at - 1].low, scene, at, amount):
+            return frozenset({"rotational_speed"})
+    if amount.first and tokens[amount.first - 1].low == "every":
+        return frozenset({"length"})
+    if _dwells(scene, amount):
+        return frozenset({"temperature"})
+    after = tokens[amount.last].low if amount.last < len(tokens) else ""
+    if between(tokens, amount.last, min(amount.last + 3, len(tokens))) == "on the gun":
+        return frozenset({"temperature"})
+    if after in _DIMENSIONS:
+        return frozenset({"length"})
+    further = scene.amounts[amount.place + 1 : amount.place + 2]
+    ceiling = further[0].first if further else len(tokens)
+    for at in range(amount.last, min(amount.last + _BEHIND, ceiling)):
+        if tokens[at].kind == "sign" and tokens[at].low != ",":
+            break
+        if found := _TELLS.get(tokens[at].low):
+            return found
+    return frozenset()
+
+
+_DIMENSIONS = frozenset(
+    {"long", "wide", "deep", "thick", "high", "tall", "proud", "apart", "across"}
+)
+_BATHS = frozenset({"ultrasonic", "tank", "bath", "wash", "oil", "water", "dip", "tub", "pot",
+                    "pan", "steam", "autoclave", "press", "sauna"})  # fmt: skip
+
+
+def _dwells(scene: Scene, amount: Amount) -> bool:
+    """Whether it is told behind a time how hot something is kept: "ten minutes at fifty"."""
+    tokens = scene.tokens
+    at = amount.first - 1
+    before = scene.amounts[amount.place - 1] if amount.place else None
+    timed = before is not None and before.last == at and kind_of(before.unit) == "time"
+    warm = scene.words & (_BATHS | HOT | WARM)
+    return timed and at > 0 and tokens[at].low == "at" and bool(warm)
+
+
+def _runs(word: str, scene: Scene, at: int, amount: Amount) -> bool:
+    """Whether "run it at" stands before a number as large as a speed."""
+    before = scene.tokens[at - 2].low if at > 1 else ""
+    value = amount.nominal or amount.upper or Decimal(0)
+    return value >= _SLOW and (word in _RUN or before in _RUN)

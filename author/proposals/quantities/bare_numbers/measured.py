@@ -1,0 +1,99 @@
+"""Which kinds of quantity the words and instruments around a bare number speak of."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene, characteristic_near, kinds_named
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.bare_numbers.kinds import kinds_told
+from author.proposals.quantities.bare_numbers.topic import PASSING, Talk
+
+_COMPARED = {
+    "temperature": {"hotter", "cooler", "warmer", "colder"},
+    "rotational_speed": {"faster", "slower"},
+    "length": {"deeper", "shallower", "thicker", "thinner", "wider", "narrower"},
+    "mass": {"heavier", "lighter"},
+}
+_FASTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "lug", "lugs", "stud",
+                       "studs", "pins", "capscrews", "locknut", "locknuts"})  # fmt: skip
+_TOLD = frozenset({"is", "are", "get", "gets", "take", "takes", "want", "wants", "need", "needs",
+                   "go", "to", "at"})  # fmt: skip
+# Fewer than this are fasteners that are counted.
+_FEWEST = 5
+_EARLIER = 3
+_NOBODY: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """Kinds of quantity, empty where nothing tells.
+
+    Attributes:
+        named: of the characteristic its own sentence names.
+        told: of the word nearest to it that goes with one kind.
+        tools: that an instrument of its own sentence shows.
+        beside: of the numbers before it in its sentence.
+        named_before, tools_before: the same of the sentences just before.
+    """
+
+    named: frozenset[str]
+    told: frozenset[str]
+    tools: frozenset[str]
+    beside: frozenset[str]
+    named_before: frozenset[str]
+    tools_before: frozenset[str]
+
+    def by_way(self) -> tuple[tuple[str, frozenset[str]], ...]:
+        """Return each with a name for how it is known."""
+        return (
+            ("named", self.named), ("told", self.told), ("tools", self.tools),
+            ("beside", self.beside), ("named before", self.named_before),
+            ("tools before", self.tools_before),
+        )  # fmt: skip
+
+
+def measured_near(talk: Talk, scene: Scene, amount: Amount) -> Measured:
+    """Return what the words around a bare number speak of."""
+    earlier = range(max(0, scene.index - _EARLIER), scene.index)
+    beside = (kind_of(one.unit) for one in scene.amounts[: amount.place])
+    return Measured(
+        named=frozenset(kinds_named(characteristic_near(scene, amount))),
+        told=_told(scene, amount),
+        tools=talk.tools[scene.index],
+        beside=frozenset(kind for kind in beside if kind and kind not in PASSING),
+        named_before=next((talk.named[i] for i in reversed(earlier) if talk.named[i]), _NOBODY),
+        tools_before=next((talk.tools[i] for i in reversed(earlier) if talk.tools[i]), _NOBODY),
+    )
+
+
+def _told(scene: Scene, amount: Amount) -> frozenset[str]:
+    words = {token.low for token in scene.tokens[max(0, amount.first - 3) : amount.first]}
+    if amount.form in {"whole", "range"} and _takes_time(scene, amount):
+        return frozenset({"time"})
+    compared = next((kind for kind, ways in _COMPARED.items() if words & ways), None)
+    if compared:
+        return frozenset({compared})
+    told = kinds_told(scene, amount)
+    if not told and amount.form == "whole" and _is_of_fastener(scene, amount):
+        return frozenset({"torque"})
+    return told
+
+
+def _takes_time(scene: Scene, amount: Amount) -> bool:
+    """Whether it "took twenty-seven" or "takes twenty to fill" and nothing is poured."""
+    before = scene.tokens[amount.first - 1].low if amount.first else ""
+    behind = between(scene.tokens, amount.last, min(amount.last + 2, len(scene.tokens)))
+    until = re.fullmatch(r"to [a-z]+|before \w+", behind) and before in {"take", "takes"}
+    return before == "took" or bool(until)
+
+
+def _is_of_fastener(scene: Scene, amount: Amount) -> bool:
+    """Whether it is told of fasteners: "the lugs are one twenty", "slide pins get thirty"."""
+    near = [token.low for token in scene.tokens[max(0, amount.first - 4) : amount.first]]
+    told = bool(near) and (near[-1] in _TOLD or near[-1].endswith("'s"))
+    told = told or (bool(near) and near[-1] in _FASTENED and near[-1].endswith("s"))
+    told = told and (amount.nominal or 0) >= _FEWEST
+    return told and any(word.removesuffix("'s") in _FASTENED for word in near)

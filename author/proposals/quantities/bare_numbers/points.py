@@ -1,0 +1,400 @@
+"""Decimal points that were left out: "eighty oh six" for 80.06 where 80 to 80.15 was just told.
+
+Which reading is meant the values told shortly before decide: "one eighty-one" is 181 after
+180 bar and 1.81 after 1.8 bar. Where nothing tells, the words stay as they are.
+"""
+
+from __future__ import annotations
+
+import copy
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise
+
+from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.threads import sizes_in
+from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
+from author.proposals.quantities.amounts.vocabulary import FASTENERS, HEATED, NAMES_BEFORE
+from author.proposals.quantities.bare_numbers.signs import places_of
+from author.proposals.quantities.no_quantity.tools import names_bearing
+from author.proposals.quantities.numbers.parts import ONES, ZEROS, below_hundred, low_at, parts_of
+from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.numbers.words import number_at, whole_below_thousand
+from author.proposals.quantities.roles.roles import give_role
+
+_OH = {"oh", "o"}
+_REACH, _CLOSE = 8, 3
+# How far a reading may lie from a value told before, as a share of it: said in words that
+# make no other number, or as a whole number that could be one.
+_NEAR, _NEAR_WHOLE = 0.12, 0.06
+# How much nearer it must be than the plain reading.
+_BETTER, _FAR_OFF = 0.05, 1.5
+# A limit on one side has values that pass so far on its good side.
+_GOOD_SIDE = 0.75
+_MOST_TAIL, _MOST_TOLD, _IMPERIAL, _TO = 5, 60, {"in", "thou"}, {"to", "-", "–"}
+# Readings that stand in a row: how far from a value told, and the largest to the smallest.
+_LISTED, _ALIKE, _MOST_LISTED, _AHEAD = 0.35, 1.6, 12, 5
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Numbers said one behind the other.
+
+    Attributes:
+        first, last: indexes of its first token and after its last.
+        digits: all of them.
+        points: how many digits may stand before the point; none where it can only be a list.
+        plain: the values they have if no point is put in.
+        whole: whether they make one whole number as they stand.
+    """
+
+    first: int
+    last: int
+    digits: str
+    points: tuple[int, ...]
+    plain: tuple[float, ...]
+    whole: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """A value told before, with its limits; ``unit`` as it was said, ``places`` its decimals."""
+
+    lower: float | None
+    nominal: float | None
+    upper: float | None
+    unit: str | None
+    places: int = 0
+
+
+def put_points(
+    tokens: list[Token], earlier: list[Scene], here: list[Amount]
+) -> tuple[list[Token], frozenset[int]]:
+    """Return the tokens of a sentence with the points put in that its speaker left out.
+
+    Args:
+        tokens: of the sentence.
+        earlier: the sentences before, the nearest last.
+        here: amounts of the sentence itself as they read without points.
+
+    Returns:
+        The tokens, each number that got a point as one token of digits, and where in the
+        sentence those begin.
+    """
+    runs = list(_runs(tokens))
+    if not runs:
+        return tokens, frozenset()
+    told = [
+        (one, len(earlier) - scene.index)
+        for scene in earlier[-_REACH:]
+        for one in _told(scene.tokens, scene.amounts)
+    ]
+    inside = {at for run in runs for at in range(run.first, run.last)}
+    apart = [one for one in here if not inside & set(range(one.first, one.last))]
+    told += [(one, 0) for one in _told(tokens, apart)]
+    told += [(one, 1) for one in _spans([one for one, far in told if far <= _CLOSE])]
+    signs = any(token.kind == "sign" and token.low in {",", "."} for token in tokens)
+    spelled = _spelled_ranges(tokens, runs, [one for one, _ in told])
+    out: list[Token] = []
+    at, pointed = 0, set()
+    for run in runs:
+        if run.first < at:
+            continue
+        del told[:-_MOST_TOLD]
+        if run.first not in spelled and not signs and _is_list(tokens, run, told):
+            listed, at = _with_commas(tokens, at, run)
+            out += listed
+            continue
+        value = spelled.get(run.first)
+        if value is None and run.points:
+            value = _meant(tokens, run, told, signs=signs)
+        if value is None:
+            continue
+        out += tokens[at : run.first]
+        at = run.last
+        if run.whole and run.first and tokens[run.first - 1].low == value:
+            continue  # "1.498 1498": the same said again
+        first, last = tokens[run.first], tokens[run.last - 1]
+        out.append(Token(value, value, "digits", first.begin, last.end, first.glued))
+        pointed.add(first.begin)
+        told.append((_Told(None, float(value), None, None), 0))
+    return out + tokens[at:], frozenset(pointed)
+
+
+def _runs(tokens: list[Token]) -> Iterator[_Run]:
+    sizes: dict[int, int] | None = None
+    inside: set[int] = set()
+    at = 0
+    while at < len(tokens):
+        if sizes and at in sizes:
+            at = max(sizes[at], at + 1)
+            continue
+        number = number_at(tokens, at)
+        if number is None:
+            at += 1
+            continue
+        run = None
+        if number.form in {"whole", "spelled"} and number.value is not None:
+            run = _run_at(tokens, at)
+        if run is None:
+            at = max(number.last, at + 1)
+            continue
+        if sizes is None:
+            sizes = {first: size[0] for first, size in sizes_in(tokens).items()}
+            inside = {at for first, last in sizes.items() for at in range(first, last)}
+        named = low_at(tokens, at - 1) in NAMES_BEFORE or low_at(tokens, at - 1) == "point"
+        named = named or names_bearing(tokens, run.first, run.last, run.digits)
+        if not named and not inside & set(range(run.first, run.last)):
+            yield run
+        at = run.last
+
+
+def _run_at(tokens: list[Token], at: int) -> _Run | None:
+    """Return a whole number with the digits said behind it, or digits that stand together."""
+    token = tokens[at]
+    if token.kind == "digits":
+        if not token.low.isdigit() or token.low[0] == "0":
+            return None
+        whole: tuple[str, int] | None = token.low, at + 1
+    else:
+        found = whole_below_thousand(tokens, at)
+        whole = (str(found[0]), found[1]) if found and found[0] else None
+    if whole is None:
+        return None
+    tail, last = _tail(tokens, whole[1])
+    digits = whole[0] + tail
+    follows = tokens[last] if last < len(tokens) else None
+    if not tail and follows and follows.kind == token.kind == "digits" and "." not in follows.low:
+        plain, _ = _plain(tokens, at, last + 1)
+        return _Run(at, last, digits, (), plain, whole=False)
+    if not tail and not (token.kind == "digits" and 3 <= len(digits) <= 5):
+        return None
+    plain, one = _plain(tokens, at, last)
+    if tail:
+        singles = len(whole[0]) == 1 and last - at == len(digits)
+        points = tuple(range(1, min(len(digits), 4))) if singles else (len(whole[0]),)
+    else:
+        points = tuple(range(1, len(digits)))
+    if low_at(tokens, last) in {"hundred", "thousand", "by", "x", "×", "/", "point", ":"}:
+        return None
+    half = parts_of(tokens, last + 1) if tail and low_at(tokens, last) == "and" else None
+    if half and half[0].denominator == 2:  # half of the last digit
+        digits, last = digits + "5", half[1]
+    return _Run(at, last, digits, points, plain, whole=one)
+
+
+def _tail(tokens: list[Token], at: int) -> tuple[str, int]:
+    """Return the digits said behind a whole number, and the index after them."""
+    tail = ""
+    while at < len(tokens) and len(tail) < _MOST_TAIL:
+        low = tokens[at].low
+        if low in _OH or low in ZEROS:
+            digit = "0"
+        elif tokens[at].kind == "digits" and low.isdigit() and len(low) == 1:
+            digit = low
+        elif low in ONES:
+            digit = str(ONES[low])
+        else:
+            return _pair(tokens, at, tail)
+        if low_at(tokens, at + 1) in {"point", "hundred", "thousand"}:
+            break
+        parts = parts_of(tokens, at)
+        if parts and parts[1] > at + 1:  # "two three eighths"
+            break
+        tail, at = tail + digit, at + 1
+    if tail.strip("0") or len(tail) > 1:
+        return tail, at
+    return "", at
+
+
+def _pair(tokens: list[Token], at: int, tail: str) -> tuple[str, int]:
+    """End a tail with a number of two digits: "nineteen ninety-eight", "27 99"."""
+    if tail:
+        return (tail, at) if tail.strip("0") else ("", at)
+    token = tokens[at]
+    if token.kind == "digits":
+        fits = token.low.isdigit() and len(token.low) == 2 and token.low[0] != "0"
+        return (token.low, at + 1) if fits and low_at(tokens, at + 1) != "/" else ("", at)
+    found = below_hundred(tokens, at)
+    if found is None or found[0] < 10 or parts_of(tokens, at):
+        return "", at
+    more = low_at(tokens, found[1]) in {"hundred", "thousand", "point"}
+    return ("", at) if more else (str(found[0]), found[1])
+
+
+def _plain(tokens: list[Token], at: int, last: int) -> tuple[tuple[float, ...], bool]:
+    """Return the values without a point, and whether they are one whole number."""
+    values: list[float] = []
+    count = 0
+    while at < last:
+        number = number_at(tokens, at)
+        if number is None or number.value is None:
+            at += 1
+            continue
+        if number.form == "spelled":
+            values += [float(digit) for digit in str(number.value)]
+        else:
+            values.append(float(number.value))
+        count += 1
+        at = max(number.last, at + 1)
+    whole = count == 1 and len(values) == 1
+    return tuple(values), whole
+
+
+def _told(tokens: list[Token], amounts: list[Amount]) -> Iterator[_Told]:
+    begin = 0
+    for number, amount in enumerate(amounts):
+        end = amounts[number + 1].first if number + 1 < len(amounts) else len(tokens)
+        if _is_told(amount):
+            one = copy.copy(amount)
+            one.flags = set(amount.flags)
+            give_role(tokens, one, begin, end, gauge=False, setting=False)
+            lower, nominal, upper = (
+                None if v is None else float(v) for v in (one.lower, one.nominal, one.upper)
+            )
+            yield _Told(lower, nominal, upper, one.unit, places_of(one) * (one.bottom == 1))
+        begin = amount.last
+
+
+def _is_told(amount: Amount) -> bool:
+    """Whether a value says how large others near it are."""
+    if amount.form in {"size", "thread", "spelled"}:
+        return False
+    if kind_of(amount.unit) in {"count", "ratio", "time", "turns"}:
+        return False
+    exact = amount.form in {"decimal", "mixed", "both"} or "exact" in amount.flags
+    return amount.unit is not None or exact
+
+
+def _apart(value: float, told: _Told) -> float:
+    """Return how far a value lies from one told, nought inside its limits."""
+    low, high = told.lower, told.upper
+    if low is None and high is not None:
+        low = _GOOD_SIDE * high if high > 0 else None
+    elif high is None and low is not None:
+        high = low / _GOOD_SIDE if low > 0 else None
+    if low is not None and high is not None and low <= value <= high:
+        return 0.0
+    ends = [v for v in (low, told.nominal, high) if v is not None and v > 0]
+    return min((abs(math.log(value / v)) for v in ends), default=9.0) if value > 0 else 9.0
+
+
+def _nearest(value: float, told: list[_Told]) -> float:
+    return min((_apart(value, one) for one in told), default=9.0)
+
+
+def _spans(told: list[_Told]) -> list[_Told]:
+    """Return what lies between a new value and its limit, told one after the other."""
+    spans = []
+    for one, other in pairwise(told):
+        ends = [v for each in (one, other) for v in (each.lower, each.nominal, each.upper) if v]
+        least = min(ends, default=0.0)
+        if other.unit in {None, one.unit} and least > 0 and max(ends) <= 6 * least:
+            spans.append(_Told(least, None, max(ends), one.unit))
+    return spans
+
+
+def _meant(
+    tokens: list[Token], run: _Run, told: list[tuple[_Told, int]], *, signs: bool
+) -> str | None:
+    """Return the number with its point where that reading is the likelier one.
+
+    Args:
+        tokens: of the sentence.
+        run: the numbers.
+        told: values told near, with how many sentences before.
+        signs: whether commas are written, so that numbers without one are one number.
+    """
+    unit = plain_unit_at(tokens, run.last) if run.last < len(tokens) else None
+    behind = {low_at(tokens, run.last + step) for step in range(3)}
+    names = unit and unit.single and unit.last < len(tokens) and tokens[unit.last].low.isalpha()
+    ahead = {token.low for token in tokens[max(0, run.first - _AHEAD) : run.first]}
+    # What is heated to 350 has nothing to do with the 3 to 4 ohms told before.
+    if behind & FASTENERS or (run.whole and (names or ahead & HEATED)):
+        return None
+    near = [one for one, far in told if far <= (_CLOSE if run.whole else _REACH)]
+    if unit is not None:
+        near = [one for one in near if one.unit == unit.symbol or not (run.whole or one.unit)]
+    if run.whole:  # "131" after 1.35: only where others were told as finely
+        near = [one for one in near if one.places]
+    near += _other_end(tokens, run)
+    texts = [f"{run.digits[:point]}.{run.digits[point:]}" for point in run.points]
+    best = min(texts, key=lambda text: _nearest(float(text), near))
+    apart = _nearest(float(best), near)
+    plain = max((_nearest(value, near) for value in run.plain), default=9.0)
+    if signs and len(run.plain) > 1:
+        plain += 1
+    if run.whole:
+        finest = max((one.places for one in near), default=0)
+        # Nobody leaves the point out of 3.000.
+        if run.digits.endswith("00") or len(best.partition(".")[2]) > finest + 1:
+            return None
+        return best if apart <= _NEAR_WHOLE and plain - apart >= _FAR_OFF else None
+    if apart <= _NEAR and plain - apart >= _BETTER:
+        return best
+    # Nobody told a value like it: digits behind two digits, and then the unit.
+    tail = run.digits[run.points[0] :]
+    told_so = unit is not None and not unit.single and len(run.points) == 1 and run.points[0] > 1
+    return best if told_so and not near and (len(tail) > 1 or tail == "0") else None
+
+
+def _other_end(tokens: list[Token], run: _Run) -> list[_Told]:
+    """Return the other end of a range as a value told: "nineteen nine eight to twenty"."""
+    ends = []
+    if low_at(tokens, run.last) in _TO and run.last + 1 < len(tokens):
+        number = number_at(tokens, run.last + 1)
+        if number and number.value and number.form in {"whole", "decimal", "mixed"}:
+            ends.append(_Told(None, float(number.value), None, None))
+    return ends
+
+
+def _is_list(tokens: list[Token], run: _Run, told: list[tuple[_Told, int]]) -> bool:
+    """Whether numbers told one behind the other are readings: each near one told before."""
+    near = [one for one, far in told if far <= _CLOSE]
+    values, at = list(run.plain), run.last
+    while len(values) < _MOST_LISTED and at < len(tokens):
+        number = number_at(tokens, at)
+        if number is None or not number.value or number.form not in {"whole", "decimal"}:
+            break
+        values.append(float(number.value))
+        at = number.last
+    alike = len(values) > 1 and min(values) * _ALIKE >= max(values) > 0
+    return alike and all(_nearest(value, near) < _LISTED for value in values)
+
+
+def _with_commas(tokens: list[Token], at: int, run: _Run) -> tuple[list[Token], int]:
+    """Return the tokens up to the end of a list with commas in it, and the index after it."""
+    out = tokens[at : run.first]
+    place = run.first
+    for _ in range(len(tokens)):
+        number = number_at(tokens, place)
+        after = max(number.last, place + 1) if number else place + 1
+        out += tokens[place:after]
+        more = number_at(tokens, after) if after < len(tokens) else None
+        if more is None or more.form not in {"whole", "decimal"}:
+            return out, after
+        end = tokens[after - 1].end
+        out.append(Token(",", ",", "sign", end, end, glued=True))
+        place = after
+    return out, place
+
+
+def _spelled_ranges(tokens: list[Token], runs: list[_Run], told: list[_Told]) -> dict[int, str]:
+    """Read "one three seven five to one three seven eight" as inches with their thousandths."""
+    if not any(one.unit in _IMPERIAL for one in told) and not any(
+        token.low in {"thousandths", "inches", "inch", "thou"} for token in tokens
+    ):
+        return {}
+    found: dict[int, str] = {}
+    for one, other in pairwise(runs):
+        if low_at(tokens, one.last) not in _TO or other.first != one.last + 1:
+            continue
+        low, high = one.digits, other.digits
+        alike = all(len(digits) in {4, 5} for digits in (low, high)) and low[0] == high[0]
+        if alike and 1 in one.points and 1 in other.points and Decimal(low) < Decimal(high):
+            found[one.first] = f"{low[0]}.{low[1:]}"
+            found[other.first] = f"{high[0]}.{high[1:]}"
+    return found

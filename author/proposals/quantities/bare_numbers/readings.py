@@ -1,0 +1,110 @@
+"""Which bare numbers are what this unit measured: those told after limits or an instrument."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.cues import WANTED
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.bare_numbers.topic import decades, size_of
+
+_BACK = 4
+_STAGES = re.compile(
+    r"\b(?:then|pass|stage|first (?:time|lot|go|round)|next|again to|go round|finish|start with"
+    r"|another)\b"
+)
+_ALONE = re.compile(r"(?:(?:there|it|goes|and|okay|right|so|yep|yeah|that's|now|got|,|\.) ?)*")
+_CHECKED = frozenset({"check", "checked", "measure", "look", "watch", "test", "mic", "spin",
+                      "crank", "rock", "try", "read", "feel", "pull", "push"})  # fmt: skip
+_SHOWN = re.compile(r"\b(?:this|that|it|mine|ours)(?: one)?(?:'s| is)$")
+# What somebody says of a reading he is content with, or not.
+_CONTENT = re.compile(
+    r",? ?(?:spot on|bang on|dead on|happy|lovely|perfect|sweet|tidy|golden|beautiful"
+    r"|magic|in spec"
+    r"|all good|no drama|no complaints|don't touch|leave (?:it|her|him) (?:alone|be)"
+    r"|that's (?:fine|good)"
+    r"|she'll (?:do|be right)|way too|too (?:much|tight|loose|high|low))\b"
+)
+# How near a reading lies to the value it answers, in powers of ten: an eighth, a quarter.
+_WITHIN, _NEAR = 0.05, 0.1
+_STATED = re.compile(r"(?:\b(?:is|are|be|was|get|gets|take|takes|want|wants|of)|'re)$")
+
+
+def find_readings(scenes: list[Scene]) -> None:
+    """Give the role ``measured`` to bare values that answer limits or an instrument.
+
+    "Runout limit is two thou. Spin it round. One and a half." A value that a verb states
+    ("the rears are thirty-six") or that is a stage of a tightening stays one to aim at.
+    """
+    for scene in scenes:
+        before: Amount | None = None
+        for amount in scene.amounts:
+            goes_on = before is not None and _goes_on(scene, before, amount)
+            if amount.role == "aim" and (goes_on or _is_reading(scenes, scene, amount)):
+                amount.role = "measured"
+            before = amount
+
+
+def _goes_on(scene: Scene, before: Amount, amount: Amount) -> bool:
+    """Whether a value only continues the reading before: "point four here, point six there"."""
+    if before.role != "measured" or "carried" not in amount.flags or before.unit != amount.unit:
+        return False
+    words = between(scene.tokens, before.last, amount.first)
+    return not WANTED.search(words) and not _STATED.search(words)
+
+
+def _is_reading(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
+    before = between(scene.tokens, max(0, amount.first - 6), amount.first)
+    signed = (amount.nominal or 0) < 0 or before.endswith("plus")
+    if signed and kind_of(amount.unit) == "length" and not WANTED.search(before):
+        return True  # the needle went so far to one side
+    shown = _SHOWN.search(before) is not None
+    bare = bool(amount.flags & {"carried near", "carried far"}) or amount.unit is None
+    if not (bare or shown) or not amount.is_plain():
+        return False
+    words = " ".join(token.low for token in scene.tokens)
+    stated = _STATED.search(before) is not None and not shown
+    if stated or WANTED.search(before) or _STAGES.search(words):
+        return False
+    if kind_of(amount.unit) in {"turns", "torque"}:
+        return False
+    behind = between(scene.tokens, amount.last, min(amount.last + 5, len(scene.tokens)))
+    if bare and amount.unit is not None and _CONTENT.match(behind):
+        return True
+    return (bare and _is_checked(scenes, scene, before)) or _answers(scenes, scene, amount)
+
+
+def _is_checked(scenes: list[Scene], scene: Scene, before: str) -> bool:
+    """Whether an instrument is at hand, or something is looked at here or just before."""
+    if scene.gauge or any(one.gauge for one in scenes[max(0, scene.index - 2) : scene.index]):
+        return True
+    earlier = scenes[scene.index - 1] if scene.index else None
+    looked = earlier is not None and not earlier.amounts and bool(earlier.words & _CHECKED)
+    return looked or bool(_CHECKED & set(before.split()))
+
+
+def _answers(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
+    """Whether limits or readings in the same unit stand before it, or a rounder value near it."""
+    for back in range(1, min(_BACK, scene.index) + 1):
+        for one in reversed(scenes[scene.index - back].amounts):
+            if one.unit != amount.unit or kind_of(one.unit) is None:
+                continue
+            if one.role in {"limits", "measured"}:
+                return True
+            apart = decades(size_of(one), size_of(amount))
+            if _places(amount) > _places(one) and apart < _WITHIN:
+                return True
+            ends = amount.last == len(scene.tokens) or scene.tokens[amount.last].kind == "sign"
+            alone = _ALONE.fullmatch(between(scene.tokens, 0, amount.first))
+            near = apart < _NEAR and one.nominal != amount.nominal
+            return near and ends and alone is not None
+    return False
+
+
+def _places(amount: Amount) -> int:
+    """Return with how many decimals a value was told."""
+    value = amount.nominal if amount.nominal is not None else Decimal(0)
+    return max(0, -int(value.as_tuple().exponent))

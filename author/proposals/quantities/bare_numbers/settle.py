@@ -1,0 +1,154 @@
+"""Units whose word has two meanings: mil, pounds, ounces, revs."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.units import MIL, OUNCE, POUND, REVS
+from author.proposals.quantities.amounts.vocabulary import FLUID, FORCE, PRESSURE, WEIGHED
+
+_TIGHTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "stud", "studs", "lug",
+                        "lugs", "plug"})  # fmt: skip
+_TORQUE = frozenset(["torque", "torqued", "tighten", "tightened", "wrench", "torques", "nip"])
+# "hug it when the last bolt comes out, it's about twenty pounds"
+_CARRIED = frozenset({"hug", "heavy", "drop", "drops", "fall", "falls", "foot", "toe", "toes",
+                      "lift", "catch", "hold", "carry", "knees", "support", "hoist", "weighs",
+                      "arms", "lighter", "heavier", "beast", "lump", "dead"})  # fmt: skip
+_IS_SO_HEAVY = re.compile(
+    r"\b(?:it|she|he|that|they|thing|unit|lump)(?:'s| is|'re| are| weighs)"
+    r"(?: (?:about|only|around|like|a|good|maybe|near|over|nearly))*$"
+)
+_MEANS_THOU = re.compile(
+    r"\b(?:that's|that is|in|meaning|i mean|as in|which is|call it) (?:a )?thou\b"
+)
+_BY_HAND = frozenset({"thumb", "finger", "fingers"})
+_CAPACITORS = frozenset({"capacitor", "capacitors", "cap", "caps", "condenser", "capacitance",
+                         "electrolytic"})  # fmt: skip
+_SHORT = frozenset({"mic", "mics", "mike", "mikes"})
+_PULLED = {"lbf", "psi"}
+_WEIGHED = frozenset({"grease", "greases", "compound", "paste", "powder", "refrigerant", "gas",
+                      "solder", "grit", "moly", "graphite", "putty", "wax", "spring", "scale",
+                      "pull", "tension", "weight", "weighs", "force", "lever"})  # fmt: skip
+
+
+def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -> None:
+    """Decide a unit whose word has two meanings, where the words of the sentence can.
+
+    Args:
+        scene: the sentence.
+        amount: one of its amounts.
+        poured: whether something is poured or filled here or just before.
+        imperial: whether the recording speaks of inches and thousandths and never of
+            millimetres.
+    """
+    unit, words = amount.unit, scene.words
+    value = amount.nominal or amount.upper or amount.lower or 0
+    if unit == MIL:
+        _settle_mil(scene, amount, imperial=imperial, poured=poured)
+    elif unit == "µm" and words & _CAPACITORS and words & _SHORT:
+        amount.unit = "µF"
+        amount.flags.add("settled")
+        amount.why.append("'mic' is taken for microfarads, as a capacitor is spoken of")
+    elif unit == POUND:
+        by_hand = "pressure" in words and words & _BY_HAND
+        if words & PRESSURE and not by_hand:
+            amount.unit = "psi"
+        elif words & FORCE or by_hand:
+            amount.unit = "lbf"
+        elif words & _TORQUE:
+            amount.unit = "lbf·ft"
+            amount.flags.add("doubtful")
+        else:
+            amount.unit = "lb"
+        if amount.unit != "lb":
+            amount.flags.add("settled")
+            amount.why.append("'pounds' is taken from the words around")
+    elif unit == OUNCE:
+        amount.unit = "US fl oz" if _is_poured(scene, amount, poured=poured) else "oz"
+    elif unit == "in" and "vacuum" in words and 1 < value <= 30:
+        amount.unit = "inHg"
+        amount.flags.add("settled")
+        amount.why.append("inches of vacuum are of mercury")
+    elif unit == REVS:
+        amount.unit = "r/min" if value >= 100 else "turn"
+    elif unit == "N" and words & (_TORQUE | _TIGHTENED) and not words & FORCE:
+        amount.unit = "N·m"
+        amount.flags.add("doubtful")
+        amount.why.append("'newtons' is taken for newton metres, as something is tightened")
+
+
+_CLOSE = 8
+_FLUID_BEHIND = re.compile(
+    r"(?:of )?(?:\w+ )?(?:oil|fluid|water|coolant|petrol|diesel|fuel|resin|hardener|grease)\b"
+)
+_POURED = re.compile(
+    r"\b(?:pour|pours|squirt|squirts|syringe|inject|tip|tips|top up|drip|dose|measure out"
+    r"|draw (?:up|out|off)|(?:goes|went|came|comes|put|get|takes) (?:in|out|back in))\b"
+)
+_SIZE_BEHIND = re.compile(
+    r"(?:of (?:it|them|a \w+) (?:out|below|above|up|down|showing)"
+    r"|across|long|deep|wide|thick|high|tall|diameter|apart|proud|below|above|from|down"
+    r"|in from)\b"
+)
+
+
+def _settle_mil(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -> None:
+    """Take a "mil" for a millimetre, a millilitre or a thousandth of an inch."""
+    words = scene.words
+    value = amount.nominal or amount.upper or amount.lower or 0
+    behind = between(scene.tokens, amount.last, min(amount.last + 8, len(scene.tokens)))
+    sized = words & {"depth", "gap", "length", "long"} or _SIZE_BEHIND.match(behind)
+    ahead = between(scene.tokens, max(0, amount.first - 10), amount.first)
+    given = words & FLUID and _POURED.search(ahead)
+    near = {one.low for one in scene.tokens[max(0, amount.first - _CLOSE) : amount.last + _CLOSE]}
+    many = given or (poured and value >= 100) or (near & FLUID and value >= 20)
+    if _FLUID_BEHIND.match(behind) or (many and not sized):
+        amount.unit, other = "mL", "millilitres"
+    elif imperial or _MEANS_THOU.search(behind):
+        amount.unit, other = "thou", "thousandths"
+    else:
+        amount.unit, other = "mm", "millimetres"
+    amount.flags.add("settled")
+    amount.why.append(f"'mil' is taken for {other} from the words around")
+
+
+def settle_pounds(scene: Scene, amount: Amount, before: list[str | None], told: set[str]) -> None:
+    """Decide what pounds are where the words of the sentence leave it open.
+
+    Args:
+        scene: the sentence.
+        amount: so many pounds in it, taken for a weight or for foot pounds.
+        before: units told just before.
+        told: every unit told on the recording.
+    """
+    behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
+    ahead = between(scene.tokens, max(0, amount.first - 4), amount.first)
+    if amount.unit == "lb" and scene.words & _CARRIED and _IS_SO_HEAVY.search(ahead):
+        return
+    if amount.unit == "lbf·ft" or scene.words & _TIGHTENED - {"plug"}:
+        torques = [unit for unit in ("lbf·in", "lbf·ft") if unit in told]
+        amount.unit = torques[0] if len(torques) == 1 else "lbf·ft"
+        amount.flags.add("doubtful")
+        return
+    if scene.words & WEIGHED or behind == "of":
+        return
+    again = [unit for unit in before if unit in _PULLED]
+    if again or "psi" in told:
+        amount.unit = again[-1] if again else "psi"
+        amount.flags.add("settled")
+        amount.why.append("'pounds' is taken as it was told elsewhere")
+
+
+def _is_poured(scene: Scene, amount: Amount, *, poured: bool) -> bool:
+    """Whether ounces are of a fluid: the nearest word that tells what they are of decides."""
+    best: tuple[int, bool] | None = None
+    for at, token in enumerate(scene.tokens):
+        fluid = token.low in FLUID and token.low not in _WEIGHED
+        if not (fluid or token.low in _WEIGHED):
+            continue
+        far = amount.first - at if at < amount.first else at - amount.last + 1
+        if best is None or far < best[0]:
+            best = (far, fluid)
+    return poured if best is None else best[1]

@@ -1,0 +1,219 @@
+"""Numbers that count things: "four you can see", "ten stops, then ten"."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.language.spoken_verbs import is_work
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.vocabulary import (
+    APPROVING,
+    CHARACTERISTIC_WORDS,
+    FASTENERS,
+    GO_ON,
+    PRAISE,
+    THINGS,
+)
+from author.proposals.quantities.numbers.parts import BELOW_HUNDRED, ONES
+from author.proposals.quantities.numbers.tokens import Token
+
+_ASKED = frozenset(
+    {"is", "to", "at", "reads", "measures", "than", "another", "over", "above", "under", "below",
+     "exceed", "past", "least", "most", "was", "were", "got", "showing", "says", "hit", "seeing",
+     "getting", "shows", "hold", "holds", "take", "takes", "need", "needs", "want", "wants",
+     "using", "made", "makes", "reading", "said", "give", "gives", "use"}
+)  # fmt: skip
+_WAYS = frozenset({"up", "down", "over", "under", "in", "out", "off", "to"})
+_PLACED = re.compile(
+    r"(?:at|on|in|along|down|up|round|under|behind) (?:the|each|this|that"
+    r"|either) \w+(?: \w+)? ?,? ?(?:and )?"
+)
+_COUNTS_ON = re.compile(r"^[a-z]+s\b.*(?:then|and|,)(?: (?:another|the next|the other))?$")
+_DIMENSIONS = frozenset({"deep", "wide", "long", "high", "thick", "tall", "proud", "apart"})
+_ALONG = re.compile(
+    r"(?:of the way|down|across|along|up|full|through|round|empty|throttle|speed|open)\b"
+)
+_I_MAKE_IT = re.compile(
+    r"\b(?:i (?:make|call|get|read)(?: it| that)|mine's|mines|mine is|ours is|it reads)$"
+)
+_DATED = re.compile(r"(?:this|next|last) (?:year|month|week|morning|time)\b|today\b|yesterday\b")
+_NUMBERED_THINGS = frozenset({"bolts", "screws", "nuts", "pins", "studs", "cylinders", "teeth",
+                              "steps", "terminals", "holes", "numbers", "positions",
+                              "poles"})  # fmt: skip
+_SEEN = re.compile(
+    r"(?:done|gone|missing|short|to go|in (?:a|the|each|every) (?:pack|box|bag|kit|set"
+    r"|packet))\b|"
+    r"(?:that )?(?:you|i|we) (?:can|can't|could|see|don't)\b|each (?:end|side)\b|(?:at"
+    r"|on) (?:the|each) "
+    r"(?:front|back|rear|top|bottom|side|end)s?(?: and|,) (?:one|two|three|four|five|six)\b"
+)
+
+
+def is_counted_again(tokens: list[Token], counted: Amount, amount: Amount) -> bool:
+    """Whether a bare number goes on with what the one before counts: "ten stops, then ten"."""
+    both = counted.unit is None and amount.unit is None and counted.form == amount.form == "whole"
+    words = between(tokens, counted.last, amount.first)
+    if both and max(counted.nominal or 0, amount.nominal or 0) <= 6 and _PLACED.fullmatch(words):
+        return True  # "one at the top, two at the bottom"
+    if _goes_on_with_a_thing(tokens, counted, amount):
+        return True
+    sizes = counted.unit == amount.unit and counted.form == amount.form == "whole"
+    if sizes and words in {"and a", "or a", ", and a", ", a"}:
+        return True  # "a ten and a thirteen"
+    if not both or amount.role or amount.nominal != counted.nominal:
+        return False
+    return bool(words) and words[0].isalpha() and bool(_COUNTS_ON.search(words))
+
+
+_APPOSED = re.compile(r"(?:[a-z]+ ){1,4}, ?(?:and )?(?:about )?")
+_MEASURED_BY = frozenset({"long", "wide", "deep", "thick", "high", "tall", "across", "diameter"})
+_SAYS = frozenset({"is", "are", "was", "be", "it", "it's", "they", "they're", "that's", "wants",
+                   "cut",
+                   "set", "and", "to", "gap", "should"})  # fmt: skip
+
+
+def _goes_on_with_a_thing(tokens: list[Token], named: Amount, amount: Amount) -> bool:
+    """Whether a size goes on to say which thing: "half-inch solid steel, eighteen inches long"."""
+    words = between(tokens, named.last, amount.first)
+    after = tokens[amount.last].low if amount.last < len(tokens) else ""
+    sized = kind_of(named.unit) == kind_of(amount.unit) == "length" and after in _MEASURED_BY
+    return sized and bool(_APPOSED.fullmatch(words + " ")) and not _SAYS & set(words.split())
+
+
+def counts_a_thing(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
+    """Whether what follows a number without a unit is a thing it counts or names."""
+    feeler = after.startswith("feeler")
+    ahead = between(tokens, max(0, amount.first - 4), amount.first)
+    if amount.form == "decimal" and (feeler or _I_MAKE_IT.search(ahead)):
+        return feeler  # "I make it .14, cylinder back up", its comma left out
+    if before in {"the", "this", "that", "my", "those", "these", "all", "both"}:
+        return amount.form not in {"range", "both", "decimal"}
+    listed = after == "and" and amount.last + 1 < len(tokens)
+    listed = listed and tokens[amount.last + 1].low in ONES
+    if listed or orders(tokens, amount.last) or _in_a_list(tokens, amount):
+        return False
+    if _is_told_as_count(tokens, amount, before):
+        return True
+    if after in GO_ON or _ends(tokens, amount, after):
+        return False
+    plural = after.endswith("s") and not after.endswith(("ss", "'s"))
+    if after not in THINGS and (amount.form in {"decimal", "mixed"} or "exact" in amount.flags):
+        return plural
+    if amount.bottom >= 8 and (after in CHARACTERISTIC_WORDS or after not in THINGS):
+        return plural and after not in CHARACTERISTIC_WORDS
+    asked = amount.form != "fraction" and (before.endswith("'s") or before in _ASKED)
+    return not asked or plural or after in THINGS
+
+
+_MOST_NAMED, _LEAST_LISTED = 3, 5
+
+
+def _in_a_list(tokens: list[Token], amount: Amount) -> bool:
+    """Whether values are told one thing after the other to the end: "drain plug 40 filler 30"."""
+    if amount.form != "whole" or tokens[amount.first].kind != "digits" or not amount.first:
+        return False
+    if (amount.nominal or 0) < _LEAST_LISTED or amount.first > _MOST_NAMED:
+        return False
+    at, values = 0, 0
+    while at < len(tokens):
+        start = at
+        while at < len(tokens) and tokens[at].kind == "word" and tokens[at].low not in GO_ON:
+            at += 1
+        named = 1 <= at - start <= _MOST_NAMED
+        if not named or at >= len(tokens) or tokens[at].kind != "digits":
+            return False
+        values, at = values + 1, at + 1
+    return values > 1
+
+
+_OBJECTS = frozenset({"a", "an", "the", "it", "them", "'em", "him", "her", "that", "this", "those",
+                      "these", "your", "my", "its", "both", "another", "all", "everything",
+                      "new", "one", "some", "any"})  # fmt: skip
+_WHERETO = frozenset({"for", "at", "out", "off", "up", "down", "in", "on", "back", "again", "over",
+                      "until", "round", "around", "then", "and", "away"})  # fmt: skip
+
+
+def orders(tokens: list[Token], at: int) -> bool:
+    """Whether an order begins behind a number: "past point three press a new one in"."""
+    if at + 1 >= len(tokens) or tokens[at].kind != "word" or tokens[at].hyphen:
+        return False
+    word, following = tokens[at].low, tokens[at + 1].low
+    if word in {"it", "them"} or not word.isalpha() or tokens[at + 1].hyphen:
+        return False
+    if following in {"it", "them", "'em", "him"} and word not in GO_ON:
+        return True
+    return is_work(word) and (following in _OBJECTS or following in _WHERETO - {"and", "in", "on"})
+
+
+def _is_told_as_count(tokens: list[Token], amount: Amount, before: str) -> bool:
+    """Whether the words around tell it, whatever the next one is: "four you can see"."""
+    behind = between(tokens, amount.last, min(amount.last + 6, len(tokens)))
+    if amount.form == "range":
+        return before in _NUMBERED_THINGS
+    if amount.form == "fraction":
+        return _ALONG.match(behind) is not None
+    if amount.form != "whole":
+        return False
+    out_of = before == "of" and amount.first > 1 and tokens[amount.first - 2].low == "out"
+    few = (amount.nominal or 0) <= _MOST_SEEN and _SEEN.match(behind)
+    shared = before not in _ASKED and _TO_EACH.match(behind)  # "eight to a row"
+    return bool(out_of or few or shared or _DATED.match(behind)) or _thing_ahead(
+        tokens, amount.last
+    )
+
+
+_TO_EACH = re.compile(r"(?:to (?:a|an|each|every) (?!stop\b|line\b|point\b)[a-z]+\b|per [a-z]+\b"
+                      r"|in (?:a|each|every) (?:row|pack|box|bag|set|line|ring|kit|bank"
+                      r"|case)\b)")  # fmt: skip
+_MOST_SEEN = 12
+
+
+def _ends(tokens: list[Token], amount: Amount, after: str) -> bool:
+    """Whether nothing stands behind a number that it could count."""
+    if not after or tokens[amount.last].kind == "sign" or "'" in after or after in _DIMENSIONS:
+        return True
+    further = tokens[amount.last + 1] if amount.last + 1 < len(tokens) else None
+    if after in APPROVING and (further is None or further.kind == "sign" or further.low in GO_ON):
+        return True
+    if amount.bottom in {10, 100} or amount.form in {"decimal", "range", "both"}:
+        listed = tokens[amount.last].kind == "digits" or after in BELOW_HUNDRED
+    else:
+        listed = False
+    showing = amount.bottom >= 8 and after.endswith("ing") and after not in THINGS
+    return after in PRAISE or listed or showing
+
+
+def _thing_ahead(tokens: list[Token], at: int) -> bool:
+    """Whether fasteners follow within three words: "four M8 screws", "four shield bolts"."""
+    for place, token in enumerate(tokens[at : at + 4], at + 1):
+        if token.hyphen or (place < len(tokens) and tokens[place].hyphen):
+            continue
+        if token.kind == "sign" or token.low in GO_ON or token.low in CHARACTERISTIC_WORDS:
+            return False
+        if token.low in FASTENERS and token.low.endswith("s"):
+            return True
+    return False
+
+
+def counts_on(tokens: list[Token], amount: Amount, after: str) -> bool:
+    """Whether a number only counts: "one, two, three", "two up and two down", "85 140"."""
+    value = amount.nominal or 0
+    before_word = tokens[amount.first - 1].low if amount.first else ""
+    back = amount.first - 1
+    if back >= 0 and tokens[back].low in {",", "and"}:
+        back -= 1
+    before = ONES.get(tokens[back].low) if back >= 0 else None
+    if before is not None and before == value - 1 and value <= 6:
+        return True
+    ahead = amount.last + 1 if after in {"and", ","} else amount.last
+    if ahead < len(tokens) and BELOW_HUNDRED.get(tokens[ahead].low) == value + 1 and value <= 9:
+        return True
+    place = tokens[amount.last + 1].low if amount.last + 1 < len(tokens) else ""
+    told = before_word in {"a", "get", "gets", *_ASKED} or place in {"the", "each", "every"}
+    if value <= 12 and after in _WAYS and not told:
+        return after != "to" and tokens[amount.first - 1].low not in {"than", "to", "at"}
+    if before_word in {"steps", "stages", "passes", "then"}:
+        return False
+    follows = tokens[amount.last] if amount.last < len(tokens) else None
+    return follows is not None and follows.kind == "digits" and "." not in follows.text

@@ -1,0 +1,107 @@
+"""Times that are only talk: "give me two minutes", "it took me an hour"."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.units import DEGREE, kind_of
+from author.proposals.quantities.numbers.tokens import Token
+
+_IDLE = ("give me", "gimme", "hang on", "spare you the", "bear with me", "hold on", "just",
+    "see you in", "back in",
+         "took me", "take me", "takes me", "take you", "takes you", "took us", "i've been",
+         "been at this", "been at it", "spent", "spend", "saves you", "save you", "skip ahead",
+         "skip", "the last", "wait a", "wait one", "minute in", "in the first",
+         "the first", "video is", "next time", "in about")  # fmt: skip
+_TOOK = re.compile(
+    r"\b(?:took|takes|taken|cost|costs|saves?|saved) (?:me|us|you|him|her|them)\b|\b(?:we"
+    r"|i)(?:'ve)?"
+    r" (?:spent|wasted|lost|been at)\b|\byou(?:'ll|'re going to| will)? (?:spend|waste)\b"
+)
+# "forty minutes of me swearing"
+_SPENT = re.compile(
+    r"of (?:me|us|my (?:life|time|swearing)|swearing|cussing|cursing|hunting|looking)\b"
+)
+# "do not spin it dry, ten seconds and it's cooked"
+# "check it again after the first two hours"
+_DUE_AFTER = re.compile(r"\b(?:after|for|over|during|within) the first$")
+_RUINED = re.compile(r",? ?and (?:it|he|she|they|you|that)(?:'s|'ll|'ve|'re)\b")
+_NEVER = re.compile(r"\b(?:don't|do not|never|not|no|dinnae)\b[^;.]*,? ?(?:even )?$")
+_WAITS = re.compile(r"(?:let|while|i|i'm|i'll|we'll|hang|hold|folks|guys|please|till|until)\b")
+_ON_CLOCK = re.compile(
+    r"(?:(?:on|off) (?:the (?:clock|meter|machine|engine|hour)|it|her|him|this|that|these|them)"
+    r"|since|old|ago|under its|in (?:service|total)|of (?:use|work|flying|running))\b"
+)
+_HAS_RUN = re.compile(
+    r"\b(?:has|have|had|it's|she's|he's|they've|you've|with|only|got"
+    r"|it'd) (?:\w+ )?(?:done|run|worked|seen"
+    r"|about|over|nearly|on)$|\b(?:done|seen|worked)$"
+)
+
+
+# "it's ninety-four degrees in this garage"
+_WEATHER = re.compile(
+    r"\b(?:it's|it is|it was|it'll be|we're at|must be|it's got to be|it's gotta be)"
+    r"(?: (?:about|only|like|already|over|nearly|a|good|nigh on|still|pushing|easily|probably|near"
+    r"|almost|around|hitting|near enough))*$"
+)
+_SOMEWHERE = re.compile(
+    r"(?:celsius |fahrenheit |centigrade |c |f )?,? ?(?:(?:in|inside|outside"
+    r"|out) (?:(?:of )?(?:here"
+    r"|there|the sun|the shade|doors)\b|(?:this|the|my|our|that) (?:\w+ )?(?:garage|shop"
+    r"|workshop|shed|barn"
+    r"|basement|cellar|room|yard|van|truck|street|driveway|attic|loft|container|unit|building|place"
+    r"|hall|hangar|greenhouse|lab|house|kitchen|studio)\b)|outside\b|outdoors\b|today\b|tonight\b"
+    r"|this (?:morning|afternoon|evening)\b|(?:already )?and it's (?:not|only|barely))"
+)
+_COUNTS_TO = re.compile(
+    r"\b(?:count(?:s|ed|ing)?(?: up| down| off| on| from \w+)? to|(?:divided?|multipl(?:y"
+    r"|ied)) (?:it )?by"
+    r"|times(?: it)? by)$"
+)
+
+
+# "I drove forty miles to get this"
+_DROVE = re.compile(
+    r"\b(?:drove|driven|came|walked|rode|travelled|traveled)(?: (?!after|at)\w+){0,2}$"
+)
+_AWAY = re.compile(r"(?:away|from here|down the road|up the road|on the clock|each way)\b")
+
+
+def is_small_talk(amount: Amount, ahead: str, behind: str) -> bool:
+    """Whether a number tells of the weather, or is only counted up to."""
+    if amount.unit in _DEGREES | {None} and _WEATHER.search(ahead) and _SOMEWHERE.match(behind):
+        return True
+    if amount.unit in {"mile", "km"} and (_DROVE.search(ahead) or _AWAY.match(behind)):
+        return True
+    return amount.form == "whole" and amount.unit is None and bool(_COUNTS_TO.search(ahead))
+
+
+_WHOLE = frozenset({"full", "whole", "solid", "complete", "good"})
+_DEGREES = frozenset({DEGREE, "°C", "°F", "°"})
+
+
+def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> bool:
+    """Whether a time is only talk: "give me two minutes"."""
+    if kind_of(amount.unit) != "time":
+        return False
+    if amount.unit == "s" and amount.nominal in {1, 2} and amount.form == "whole":
+        starts = amount.first <= 1 and (behind[:1] in {",", "", "."} or _WAITS.match(behind))
+        if starts or "article" in amount.flags:
+            return True
+    if amount.unit == "h" and (_ON_CLOCK.match(behind) or _HAS_RUN.search(ahead)):
+        return True
+    if amount.unit == "min" and amount.nominal == 1 and "article" in amount.flags:
+        full = {token.low for token in tokens[amount.first : amount.last]} & _WHOLE
+        return amount.single and amount.form == "whole" and "good" not in ahead and not full
+    if _SPENT.match(behind):
+        return True
+    clause = between(tokens, max(0, amount.first - 9), amount.first)
+    if _RUINED.match(behind) and _NEVER.search(clause):
+        return True
+    spoken = between(tokens, max(0, amount.first - 14), amount.first)
+    if _TOOK.search(spoken):
+        return True
+    idle = ahead.endswith(_IDLE) and not _DUE_AFTER.search(clause)
+    return idle or behind.startswith(("ago", "old", "from now", "later we"))

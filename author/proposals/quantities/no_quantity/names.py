@@ -1,0 +1,403 @@
+"""Numbers that are no quantities: names, sizes of tools, counts, dates, prices, idioms."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.units import MIL, POUND, kind_of
+from author.proposals.quantities.amounts.vocabulary import (
+    CHARACTERISTIC_WORDS,
+    FASTENERS,
+    GO_ON,
+    JOINERS,
+    MONEY,
+    MONTHS,
+    NAMES_BEFORE,
+    NO_UNITS,
+    OF_A_MAKE,
+    THINGS,
+)
+from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on
+from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
+from author.proposals.quantities.no_quantity.tools import (
+    is_adjective,
+    is_numbered,
+    is_rating,
+    is_try,
+)
+from author.proposals.quantities.numbers.parts import ONES
+from author.proposals.quantities.numbers.tokens import Token
+
+# Things that a size names: a "ten mil socket" is not ten millimetres of anything.
+# What such a size can measure instead: "a two millimetre gap" is one.
+_MEASURES = ("long", "deep", "proud", "apart", "wide", "thick", "high", "tall", "of", "from",
+             "below", "above", "past", "off", "under", "clear", "out", "in", "up",
+             "down")  # fmt: skip
+_ATTRIBUTES = frozenset({"length", "mass", "volume", "voltage", "current", "power", None})
+_CLOCK = frozenset(["half", "quarter", "ten", "twenty", "five"])
+_NEAR = 12
+_TESTS = {"if", "shouldn't", "mustn't", "can't", "won't"}
+_WITHIN = frozenset({"within", "than", "to"})
+_COUNTED = ("counted", "count", "there's", "there are", "there're", "got all", "all", "all the")
+_AGO = frozenset({"ago", "old", "o'clock", "oclock"})
+_FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips", "enters"})
+_STARTS_MONEY = frozenset({"$", "£", "€"})
+_SURE = (
+    "of you",
+    "of people",
+    "of folks",
+    "of them",
+    "of these",
+    "of those",
+    "of customers",
+    "off",
+    "discount",
+    "less than",
+    "more than",
+    "sure",
+    "certain",
+    "of the time",
+    "happy",
+    "positive",
+    "there",
+    "confident",
+    "agree",
+)
+# Behind a number without a unit these go on with the sentence: no thing is counted.
+
+
+def left_alone(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a number only looks like a quantity, whatever stands around its sentence.
+
+    Args:
+        tokens: of the sentence.
+        amount: one of its amounts; those of a size or a thread are never left alone.
+    """
+    if amount.form in {"thread", "size"}:
+        return False
+    if amount.form == "spelled" and amount.unit is None:
+        named = amount.first and tokens[amount.first - 1].low in NAMES_BEFORE
+        return bool(named) or amount.last - amount.first not in {4, 5}
+    before = tokens[amount.first - 1].low if amount.first else ""
+    after = tokens[amount.last].low if amount.last < len(tokens) else ""
+    ahead = between(tokens, max(0, amount.first - 4), amount.first)
+    behind = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
+    if (
+        kind_of(amount.unit) == "count"
+        or before in _STARTS_MONEY
+        or after in _AGO
+        or is_idle(tokens, amount, ahead, behind)
+        or is_small_talk(amount, ahead, between(tokens, amount.last, amount.last + 8))
+    ):
+        return True
+    if is_numbered(tokens, amount) or is_adjective(tokens, amount) or is_try(tokens, amount):
+        return True
+    summed = _sums_up(tokens, amount) or _is_half_a_thing(tokens, amount)
+    if summed or _numbers_them(tokens, amount) or _is_of_engine(tokens, amount):
+        return True
+    makes = _names_a_make(tokens, amount, behind) or _is_so_many_ton(tokens, amount, before)
+    if amount.form == "both":
+        return False
+    if amount.unit is None:
+        named = makes and amount.form in {"mixed", "fraction"}
+        return named or _names_something(tokens, amount, before, after)
+    around = tokens[max(0, amount.first - _NEAR) : amount.last + _NEAR]
+    priced = amount.unit == POUND and any(token.low in MONEY for token in around)
+    sure = amount.unit == "%" and (
+        _is_strength(tokens, amount) or behind.startswith(_SURE) or _is_all(amount, before)
+    )
+    # Of a resistor its value is told, not its size.
+    size = kind_of(amount.unit) not in {"resistance", "capacitance"}
+    return priced or sure or makes or (size and _is_size_of_thing(tokens, amount, before))
+
+
+_HEAVY = frozenset({"at", "to", "of", "about", "is", "for", "than", "over", "under", "only",
+                    "around", "weight", "load", "weighs", "with", "lifts", "holds", "pulls",
+                    "exactly",
+                    "another"})  # fmt: skip
+
+
+def _is_so_many_ton(tokens: list[Token], amount: Amount, before: str) -> bool:
+    """Whether tons name a machine: "a twelve ton", where a weight has a word before it."""
+    ton = tokens[amount.last - 1].low in {"ton", "tonne"} and amount.nominal != 1
+    return ton and amount.is_plain() and amount.form == "whole" and before not in _HEAVY
+
+
+_RULES = frozenset({"edge", "straightedge", "rule", "ruler", "level"})
+_LONG = frozenset({"m", "ft", "cm", "in"})
+_NUMBERING = frozenset({"mark", "number", "label", "tag", "stamp", "marked", "numbered", "labelled",
+                        "labeled", "tagged", "stamped", "numbering", "marking"})  # fmt: skip
+_ENGINES = frozenset({"engine", "model", "diesel", "petrol", "motor", "turbo", "van", "car",
+                      "truck", "tractor", "v6", "v8", "hybrid"})  # fmt: skip
+
+
+def _numbers_them(tokens: list[Token], amount: Amount) -> bool:
+    """Whether things get numbers from one up: "mark the vanes, one to four"."""
+    ranged = amount.form == "range" and amount.lower == 1 and amount.unit is None
+    if ranged and (amount.upper or 0) >= _THINNED and any(t.low in _MIXED for t in tokens):
+        return True
+    return ranged and any(token.low in _NUMBERING for token in tokens[: amount.first])
+
+
+_MIXED = frozenset({"mix", "mixed", "dilute", "diluted", "ratio", "concentrate", "strength",
+                    "thinned",
+                    "cleaner", "parts", "detergent", "stuff", "soap", "solution"})  # fmt: skip
+_THINNED = 3
+
+
+_SUMS = re.compile(r"\b(?:so that's|that makes|which makes|that's|makes it|that makes it)$")
+
+
+def _sums_up(tokens: list[Token], amount: Amount) -> bool:
+    """Whether fasteners told before are added up: "four here, two behind, so that's six"."""
+    whole = amount.form == "whole" and amount.unit is None and (amount.nominal or 0) > 1
+    ends = amount.last >= len(tokens) or tokens[amount.last].kind == "sign"
+    ahead = between(tokens, max(0, amount.first - 3), amount.first)
+    summed = ends and bool(_SUMS.search(ahead))
+    if not whole or not (summed or ahead.endswith(" another")):
+        return False
+    return any(token.low in FASTENERS for token in tokens[: amount.first])
+
+
+def _is_of_engine(tokens: list[Token], amount: Amount) -> bool:
+    """Whether litres tell which engine it is: "it's the two litre diesel"."""
+    if amount.unit != "L" or not amount.single or not amount.is_plain() or amount.nominal == 1:
+        return False
+    behind = {token.low for token in tokens[amount.last : amount.last + 3]}
+    ahead = {token.low for token in tokens[max(0, amount.first - 4) : amount.first]}
+    return "of" not in behind and bool((behind | ahead) & _ENGINES)
+
+
+_STRONG = frozenset({"alcohol", "ethanol", "peroxide", "solution", "isopropyl", "ipa", "acid",
+                     "tin", "lead", "vinegar", "silver", "antifreeze", "bleach", "ammonia",
+                     "spirit"})  # fmt: skip
+
+
+def _is_strength(tokens: list[Token], amount: Amount) -> bool:
+    """Whether percent tell which of its kind a stuff is: "seventy percent alcohol"."""
+    return amount.last < len(tokens) and tokens[amount.last].low in _STRONG
+
+
+def _is_half_a_thing(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a half is of a thing that stands before it: "a business card and a half"."""
+    at = amount.first
+    if (
+        amount.unit is not None
+        or amount.form != "fraction"
+        or amount.bottom != 2
+        or at < 2
+        or tokens[at - 1].low != "and"
+    ):
+        return False
+    return tokens[at - 2].low in THINGS or tokens[at - 2].low in {"card", "sheet", "page", "hair"}
+
+
+def _is_all(amount: Amount, before: str) -> bool:
+    return amount.nominal in {100, 110} and before not in {"to", "at", "is", "reads"}
+
+
+def _names_a_make(tokens: list[Token], amount: Amount, behind: str) -> bool:
+    """Whether a size names what stands before it: "the nut's a half inch", "a five-inch"."""
+    if kind_of(amount.unit) not in {"length", "current", "volume", None} and amount.unit != MIL:
+        return False
+    if amount.form == "fraction" and between(tokens, amount.first + 1, amount.last)[:2] == "a ":
+        return False  # "between box and nut half a millimetre"
+    if behind.startswith(_MEASURES) or amount.form in {"range", "both"}:
+        return False
+    last = tokens[amount.last - 1]
+    stands_alone = (
+        not behind or not behind[0].isalpha() or behind.startswith(("and ", "to ", "for "))
+    )
+    before = tokens[amount.first - 1].low if amount.first else ""
+    named = before in {"a", "an", "your", "my", "that", "this"}
+    if (last.hyphen or named) and amount.single and stands_alone and amount.nominal != 1:
+        return True
+    edge = tokens[amount.first - 2].low if amount.first > 1 and before == "," else ""
+    if edge in _RULES and amount.unit in _LONG:
+        return True  # "a straight edge, one point two metres"
+    for back in range(1, 5):
+        at = amount.first - back
+        low = tokens[at].low.removesuffix("'s") if at >= 0 else ""
+        if low in FASTENERS:
+            return True
+        if low not in OF_A_MAKE and not (back == 1 and amount.unit is None and low == ","):
+            return False
+    return False
+
+
+def _names_something(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
+    """Whether a number without a unit names or counts something."""
+    following = tokens[amount.last + 1].low if amount.last + 1 < len(tokens) else ""
+    if after == "of":
+        if following in {"each", "that", "spec", "this", "it"} and before in _WITHIN:
+            return False
+        fine = amount.form == "fraction" and amount.bottom >= 8
+        return not fine and (amount.form == "whole" or following not in CHARACTERISTIC_WORDS)
+    if after in {"a", "an", "per"} and following in {"minute", "second", "hour", "day", "week"}:
+        return amount.form == "whole"  # "ninety a minute": beats, strokes or drops
+    if before == "speed" and after == "on":
+        return True  # "speed six on the dial"
+    by_clock = before == "past" and amount.first > 1 and tokens[amount.first - 2].low in _CLOCK
+    named = (
+        _is_name_before(tokens, amount, before)
+        or after in NO_UNITS
+        or bool({before, after} & MONTHS)
+    )
+    ratio = amount.form == "whole" and _in_ratio(tokens, amount)
+    joined = ratio or "/" in {before, after} or (after == "-" and amount.form == "whole")
+    denied = before == "not" and amount.form == "whole" and "corrected" not in amount.flags
+    if by_clock or named or joined or denied or _is_code_or_count(tokens, amount, before, after):
+        return True
+    return counts_a_thing(tokens, amount, before, after)
+
+
+def _in_ratio(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a colon joins a number to another, as in 50:1; "speed again: forty" is none."""
+    first, after = amount.first, amount.last
+    before = first > 1 and tokens[first - 1].low == ":" and tokens[first].glued
+    colon = after + 1 < len(tokens) and tokens[after].low == ":" and tokens[after + 1].glued
+    return bool((before and tokens[first - 1].glued) or colon)
+
+
+_ORDINALS = frozenset({"first", "second", "third", "fourth", "next", "last", "final", "each",
+                       "every", "initial", "another", "that", "this"})  # fmt: skip
+_STAGES = frozenset({"pass", "stage", "step", "round"})
+
+
+_MADE = frozenset({"made", "built", "bought", "new", "back", "out", "born", "started", "rebuilt",
+                   "one"})  # fmt: skip
+
+
+def _is_name_before(tokens: list[Token], amount: Amount, before: str) -> bool:
+    """Whether the word before makes the number a name; of "second pass, twenty" it does not."""
+    if before not in NAMES_BEFORE:
+        return False
+    ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
+    same = before == "number" and ahead in {"same", "magic", "right", "old", "new"}
+    return not (same or (before in _STAGES and ahead in _ORDINALS))
+
+
+def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
+    """Whether a number without a unit is part of a name, a year, or counted off."""
+    first = tokens[amount.first]
+    letters = len(before) == 1 and before.isalpha() and before not in {"a", "i"}
+    capitals = amount.first and tokens[amount.first - 1].text.isupper() and len(before) > 1
+    touches = first.glued and before.isalpha()
+    value = amount.nominal or 0
+    alone = before in {",", "than", "lose", "drop", "exactly", "is"} and after in {
+        "",
+        ".",
+        ",",
+        ";",
+    }
+    alone = alone or (before in {"than", "over", "exceed"} and after in {"in", "at", "on", "each"})
+    if amount.form == "whole" and ((value == 1 and not alone) or counts_on(tokens, amount, after)):
+        return True
+    counted = " ".join(token.low for token in tokens[max(0, amount.first - 2) : amount.first])
+    if amount.form == "whole" and counted.endswith(_COUNTED):
+        return True
+    ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
+    if amount.form == "whole" and before == "in" and ahead in _MADE and 40 <= value <= 99:
+        return True
+    year = amount.form == "whole" and 1700 <= value <= 2035
+    year = year and before not in {
+        "at",
+        "than",
+        "reads",
+        "hit",
+        "making",
+        "does",
+        "turning",
+        "runs",
+    }
+    if year and ("paired" in amount.flags or before in {"a", "in", "the", "since", "from"}):
+        return True
+    told = amount.first and tokens[amount.first - 1].low in ONES and first.kind == "word"
+    if (amount.form == "mixed" and (told or value > 99_999)) and not first.glued:
+        return True
+    return bool(letters or touches or (capitals and amount.form == "whole" and before != "to"))
+
+
+def _is_size_of_thing(tokens: list[Token], amount: Amount, before: str) -> bool:
+    """Whether a size names the thing that follows: "the ten mil deep socket"."""
+    at, steps = amount.last, 0
+    plural = tokens[amount.last - 1].low.endswith(("s", "feet")) and not amount.single
+    plural = (plural and amount.unit not in {MIL, "thou"}) or amount.unit == "turn"
+    if plural or _from_face_to_face(tokens, at) or _is_asked_for(tokens, amount):
+        return False
+    while at < len(tokens) and steps < 4:
+        low = tokens[at].low
+        if low == "-":
+            at += 1
+            continue
+        if low in CHARACTERISTIC_WORDS or _is_measured_by(amount, low):
+            return False
+        if low in THINGS and not _goes_on(tokens, at):
+            return not (
+                low.startswith("feeler")
+                and any(token.low in _TESTS for token in tokens)
+                and _FEELS & {token.low for token in tokens[at : at + _NEAR]}
+            )
+        if steps == 0 and is_rating(tokens, amount, before, low):
+            return True
+        free = kind_of(amount.unit) in _ATTRIBUTES and low not in GO_ON and steps < 3
+        if tokens[at].kind != "word" or not (low in JOINERS or free):
+            return steps > 0 and _is_described(tokens, amount, before)
+        at, steps = at + 1, steps + 1
+    return 0 < steps < 3 and _is_described(tokens, amount, before)
+
+
+def _is_measured_by(amount: Amount, low: str) -> bool:
+    """Whether what follows is told by such a size, or only goes on with it."""
+    if low in {"shim", "shims"}:
+        return amount.unit in {"thou", "µm", "mm", MIL}  # a shim is told by its thickness
+    if low in {"air", "daylight"}:
+        return kind_of(amount.unit) == "length" or amount.unit == MIL
+    if low.startswith("feeler"):
+        return amount.form in {"range", "both"}
+    return low in _REGION and amount.form == "range"  # "in the twenty to thirty newton range"
+
+
+_REGION = frozenset({"range", "region", "area", "bracket", "window", "zone", "mark", "band"})
+
+
+def _from_face_to_face(tokens: list[Token], at: int) -> bool:
+    """Whether a size is told from one thing to the same: "thirty-eight mil washer to washer"."""
+    low = [token.low.removesuffix("s") for token in tokens[at : at + 6] if token.kind == "word"]
+    return (
+        any(
+            low[place] == "to" and low[place - 1] == low[place + 1]
+            for place in range(1, len(low) - 1)
+        )
+        and "to" in low[:4]
+    )
+
+
+_ASKED_FOR = re.compile(
+    r"\b(?:wants?|needs?|has|have|ought|got|supposed|gotta|must|should) (?:to )?be"
+    r"(?: (?:about|exactly|around))?$"
+)
+
+
+def _is_asked_for(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a size is demanded: "the new spring wants to be two hundred thou wire"."""
+    ahead = between(tokens, max(0, amount.first - 5), amount.first)
+    return _ASKED_FOR.search(ahead) is not None
+
+
+def _is_described(tokens: list[Token], amount: Amount, before: str) -> bool:
+    """Whether a size describes the thing that follows, as in "a sixteen mil shaft"."""
+    long = kind_of(amount.unit) == "length" or amount.unit == MIL
+    return (
+        long
+        and before in {"a", "an", "the", "this", "that", "my"}
+        and (amount.single or amount.unit in {MIL, "mm"})
+        and tokens[amount.last].low not in JOINERS
+    )
+
+
+def _goes_on(tokens: list[Token], at: int) -> bool:
+    """Whether the thing is itself part of a characteristic: "ten newton metre bolt torque"."""
+    after = tokens[at + 1].low if at + 1 < len(tokens) else ""
+    return after in {"torque", "gap", "clearance", "pressure", "travel", "depth", "preload"}

@@ -1,0 +1,128 @@
+"""Numbers that name a part, a tool or a kind of thing: "allen key five", "eighty-quart bowl"."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.units import MIL, kind_of
+from author.proposals.quantities.amounts.vocabulary import CHARACTERISTIC_WORDS, GO_ON
+from author.proposals.quantities.numbers.tokens import Token
+
+_NUMBERED = re.compile(
+    r"\b(?:part|kit|model|serial|stock|order|bearing|belt|seal|casting|the|its|their|your"
+    r"|drawing)"
+    r" (?:numbers?|no|code)(?: (?:on|of|for|you want|is for|here))?(?: \w+)?(?: \w+)?"
+    r"(?:'s| is| was|,)?(?: a| the)?$|\bcalled (?:a|an|the)$"
+)
+_FETCHED = re.compile(
+    r"\b(?:need|needs|grab|fetch|use|uses|pass me|hand me|find) (?:a|an|the|your)$"
+)
+_KEYS = frozenset({"key", "allen", "torx", "spanner", "wrench", "socket", "hex", "driver", "bit"})
+_TOOL_NAMES = frozenset({"spanner", "spanners", "socket", "sockets", "wrench", "allen", "hex",
+                         "nut", "nuts", "torx", "bolt", "heads", "screwdriver"})  # fmt: skip
+_METER_RANGE = re.compile(
+    r"\b(?:meter|multimeter|tester|megger|dial|knob|switch|range)(?: set| goes| turned| is)?"
+    r" (?:to|on|at)(?: the)?$"
+)
+_GOES_TO = re.compile(
+    r"\b(?:wrench|gauge|driver|meter|scale|mic|dial)(?: only| just)? (?:goes|reads|starts"
+    r"|runs|stops)"
+    r"(?: up| down| out)? (?:to|from|at)$"
+)
+_KEY_UNITS = frozenset({None, "mm", "in", MIL})
+_SERVICES = frozenset({"service", "check", "inspection", "overhaul", "interval", "job"})
+_DRAGS = re.compile(
+    r"(?:slides|drags|sticks|binds|is (?:too |a bit |just )?(?:tight|loose|snug)"
+    r"|won't (?:go|fit|pass"
+    r"|slide|enter))\b"
+)
+_TRIED = re.compile(
+    r"(?:goes|does|doesn't|won't|will|slides|fits|drags|passes|enters|is (?:tight|loose)|just)\b"
+)
+_GOES = re.compile(r"(?:goes|doesn't|won't|fits|slides|slips|enters|passes|just)\b")
+_ENTERS = frozenset({"goes", "fits", "slides", "slips", "enters", "passes"})
+_STOPS = frozenset({"doesn't", "won't", "not", "sticks", "no"})
+_WHERE_MEASURED = frozenset({"inside", "outside", "across", "id", "od", "internal", "external",
+                             "overall", "diameter", "centres", "centers"})  # fmt: skip
+_RATED = frozenset({"voltage", "current", "power", "volume", "mass"})
+_DETERMINERS = frozenset({"a", "an", "the", "this", "that", "our", "your", "my", "its", "these"})
+
+
+def is_numbered(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a whole number is that of a part, or the size of the key before it."""
+    if amount.form not in {"whole", "spelled", "fraction"}:
+        return False
+    ahead = between(tokens, max(0, amount.first - 6), amount.first)
+    after = tokens[amount.last].low if amount.last < len(tokens) else ""
+    if amount.unit is None and _NUMBERED.search(ahead):
+        return True
+    if amount.unit in _KEY_UNITS and after not in CHARACTERISTIC_WORDS and _FETCHED.search(ahead):
+        return True
+    before = tokens[amount.first - 1] if amount.first else None
+    if amount.unit not in _KEY_UNITS or amount.role:
+        return False
+    words = {token.low for token in tokens}
+    article = before is not None and before.low in {"a", "the", "an"}
+    if amount.unit in {"mm", MIL} and after == "end" and before is not None:
+        return before.low in {"the", "your", "that", "its"}
+    if article and amount.unit is None and amount.form == "whole" and words & _TOOL_NAMES:
+        return not after[:1].isalpha() or after in {"on", "for", "and", "is", "or", "to"}
+    if _METER_RANGE.search(ahead) or _GOES_TO.search(ahead):
+        return True
+    return after in _KEYS - {"key", "bit"} or (before is not None and before.low in _KEYS)
+
+
+def is_adjective(tokens: list[Token], amount: Amount) -> bool:
+    """Whether number and unit stand before a thing as one word: "eighty-quart bowl"."""
+    if amount.unit is None or not amount.single or not amount.is_plain():
+        return False
+    unit = tokens[amount.last - 1]
+    joined = unit.hyphen or (unit.glued and tokens[amount.last - 2].low == "-")
+    ends = amount.last >= len(tokens) or tokens[amount.last].kind == "sign"
+    if joined and ends and kind_of(amount.unit) == "time" and amount.nominal != 1:
+        return True  # "at the thousand-hour"
+    shaft = "article" in amount.flags and (amount.unit == "in" or kind_of(amount.unit) == "volume")
+    if not (joined or shaft) or amount.last >= len(tokens):
+        return False
+    after = tokens[amount.last]
+    if after.kind != "word" or "'" in after.low or after.low in GO_ON | CHARACTERISTIC_WORDS:
+        return False
+    if after.low in _WHERE_MEASURED:
+        return False  # "two-inch inside"
+    return kind_of(amount.unit) not in {"time", "turns", "torque"} or after.low in _SERVICES
+
+
+def is_try(tokens: list[Token], amount: Amount) -> bool:
+    """Whether it is a feeler or a shim that is tried: "a one goes in, and a two does not"."""
+    before = tokens[amount.first - 1].low if amount.first else ""
+    after = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
+    whole = amount.unit is None and amount.form in {"whole", "mixed"}
+    if whole and _DRAGS.match(after):
+        return True
+    if whole and any(token.low in {"feeler", "feelers"} for token in tokens):
+        return bool(_TRIED.match(after))
+    said = {token.low for token in tokens}
+    if whole and _GOES.match(after) and said & _ENTERS and said & _STOPS:
+        return True  # "six goes, seven doesn't"
+    return whole and before in {"a", "an"} and bool(_TRIED.match(after))
+
+
+def is_rating(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
+    """Whether it says which of its kind a thing is: "the ninety amp alternator"."""
+    word = tokens[amount.last - 1].low
+    single = amount.single and word not in {"mil", "kilo", "gram", "gramme"} and amount.nominal != 1
+    rated = single and kind_of(amount.unit) in _RATED and before in _DETERMINERS
+    return rated and after.isalpha() and after not in GO_ON | CHARACTERISTIC_WORDS
+
+
+# Deep groove, angular contact and thin bearings and their bore, ISO 15 and the makers' lists.
+_BEARING_NAME = re.compile(r"6(?:0|2|3|4|8|9)[0-4]\d")
+_BEARING_NEAR = 8
+
+
+def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bool:
+    """Whether digits name a bearing that is spoken of: "the bearing's a sixty-three oh nine"."""
+    near = tokens[max(0, first - _BEARING_NEAR) : last + _BEARING_NEAR]
+    spoken_of = any(token.low.removesuffix("'s").startswith("bearing") for token in near)
+    return spoken_of and _BEARING_NAME.fullmatch(digits) is not None

@@ -1,0 +1,1 @@
+"""Numbers out of English words and digits."""

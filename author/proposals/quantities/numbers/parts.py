@@ -1,0 +1,201 @@
+"""Small numbers in words and the parts of one: what larger numbers are made of."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:  # the reader of tokens needs the tables of words here
+    from author.proposals.quantities.numbers.tokens import Token
+
+ZEROS = {"zero": 0, "nought": 0, "naught": 0, "aught": 0}
+
+
+ONES = {
+    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
+    "nine": 9,
+}  # fmt: skip
+
+
+TEENS = {
+    "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15,
+    "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
+}  # fmt: skip
+
+
+TENS = {
+    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60,
+    "seventy": 70, "eighty": 80, "ninety": 90,
+}  # fmt: skip
+
+
+PARTS = {
+    "half": 2, "halves": 2, "third": 3, "thirds": 3, "quarter": 4, "quarters": 4, "fourth": 4,
+    "fourths": 4, "fifth": 5, "fifths": 5, "sixth": 6, "sixths": 6, "eighth": 8, "eighths": 8,
+    "tenth": 10, "tenths": 10, "sixteenth": 16, "sixteenths": 16, "hundredth": 100,
+    "hundredths": 100,
+}  # fmt: skip
+
+
+TWO_WORD_PARTS = {
+    ("thirty", "second"): 32, ("thirty", "seconds"): 32, ("sixty", "fourth"): 64,
+    ("sixty", "fourths"): 64, ("ten", "thousandth"): 10000, ("ten", "thousandths"): 10000,
+}  # fmt: skip
+
+
+_VULGAR = {
+    "¼": "1/4", "½": "1/2", "¾": "3/4", "⅐": "1/7", "⅑": "1/9", "⅒": "1/10", "⅓": "1/3",
+    "⅔": "2/3", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6",
+    "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+}  # fmt: skip
+
+
+BELOW_HUNDRED = {**ZEROS, **ONES, **TEENS, **TENS}
+
+
+NUMBER_NAMES = frozenset({*BELOW_HUNDRED, "hundred", "thousand", "half", "point"})
+
+
+_DENOMINATORS = {2, 3, 4, 5, 8, 16, 32, 64}
+
+
+_ORDINAL_ENDS = {"th", "ths", "rd", "rds", "nd", "nds"}
+
+
+def decimal_of(value: Fraction) -> tuple[Decimal, bool]:
+    """Return a fraction as a decimal, and whether it had to be rounded (to four digits)."""
+    bottom = value.denominator
+    twos = fives = 0
+    while bottom % 2 == 0:
+        bottom, twos = bottom // 2, twos + 1
+    while bottom % 5 == 0:
+        bottom, fives = bottom // 5, fives + 1
+    places = max(twos, fives) if bottom == 1 else 4
+    scaled = round(value * 10**places)
+    return Decimal(scaled).scaleb(-places), bottom != 1
+
+
+def low_at(tokens: list[Token], at: int) -> str:
+    """Return the word at an index in small letters, empty past either end."""
+    return tokens[at].low if 0 <= at < len(tokens) else ""
+
+
+def below_hundred(tokens: list[Token], at: int) -> tuple[int, int] | None:
+    """Return value and index after, of words for a number below a hundred."""
+    low = low_at(tokens, at)
+    if low in TENS:
+        one = ONES.get(low_at(tokens, at + 1))
+        if one and (low_at(tokens, at + 1), low_at(tokens, at + 2)) not in TWO_WORD_PARTS:
+            return TENS[low] + one, at + 2
+        return TENS[low], at + 1
+    value = BELOW_HUNDRED.get(low)
+    return None if value is None else (value, at + 1)
+
+
+def part_at(tokens: list[Token], at: int) -> tuple[int, int] | None:
+    """Return what "eighths" or "thirty-seconds" divide by, and the index after."""
+    low = low_at(tokens, at)
+    part = PARTS.get(low)
+    if part:
+        return part, at + 1
+    if low.isdigit() and low_at(tokens, at + 1) in _ORDINAL_ENDS and tokens[at + 1].glued:
+        digits = int(low)
+        return (digits, at + 2) if digits in {*_DENOMINATORS, 10, 100} else None
+    two = TWO_WORD_PARTS.get((low, low_at(tokens, at + 1)))
+    return (two, at + 2) if two else None
+
+
+def parts_of(tokens: list[Token], at: int) -> tuple[Fraction, int, int] | None:
+    """Return value, index after and what it divides by: ``three eighths``, ``a half``, 3/8."""
+    if at >= len(tokens):
+        return None
+    token = tokens[at]
+    if token.kind == "vulgar":
+        value = Fraction(_VULGAR[token.text])
+        return value, at + 1, value.denominator
+    if token.kind == "digits" and low_at(tokens, at + 1) == "/":
+        return _stroke(tokens, at)
+    if token.low in {"a", "an"}:
+        top, after = 1, at + 1
+    elif token.kind == "digits" and token.low.isdigit():
+        top, after = int(token.low), at + 1
+    else:
+        found = below_hundred(tokens, at)
+        if found is None or not found[0]:
+            return None
+        top, after = found
+    part = part_at(tokens, after)
+    if part is None:
+        return None
+    if _is_time(tokens, top, after, part):
+        return None
+    return Fraction(top, part[0]), part[1], part[0]
+
+
+def _is_time(tokens: list[Token], top: int, at: int, part: tuple[int, int]) -> bool:
+    """Whether "thirty seconds" is half a minute rather than parts of an inch."""
+    if part[0] != 32:
+        return False
+    joined = tokens[at + 1].hyphen
+    of_inch = low_at(tokens, part[1]) in {"of", "inch"}
+    return not (joined or of_inch) and not (top % 2 and top < 32)
+
+
+def _stroke(tokens: list[Token], at: int) -> tuple[Fraction, int, int] | None:
+    if at + 2 >= len(tokens) or not (tokens[at + 1].glued and tokens[at + 2].glued):
+        return None
+    top, bottom = tokens[at].text, tokens[at + 2].text
+    if not (top.isdigit() and bottom.isdigit() and int(bottom) in _DENOMINATORS):
+        return None
+    after = at + 3
+    if low_at(tokens, after) in {"th", "ths", "rd", "nd"} and tokens[after].glued:
+        after += 1
+    return Fraction(int(top), int(bottom)), after, int(bottom)
+
+
+_LEAST_DIGITS = 3
+_SAID_ZERO = {*ZEROS, "oh", "o"}
+
+
+def digits_before_point(tokens: list[Token], at: int) -> tuple[int, int] | None:
+    """Return value and index after of digits said one by one up to a point: "one three four point".
+
+    Two are left: they may be the number of a thing and its reading.
+    """
+    digits = ""
+    while (low := low_at(tokens, at)) in ONES or (digits and low in _SAID_ZERO):
+        digits, at = digits + str(ONES.get(low, 0)), at + 1
+    told = len(digits) >= _LEAST_DIGITS and low_at(tokens, at) == "point"
+    return (int(digits), at) if told else None
+
+
+_NO_DIGIT = {"turn", "turns", "of", "an", "a", "the"}
+
+
+def half_a_digit(tokens: list[Token], value: Decimal, at: int) -> tuple[Decimal, int] | None:
+    """Return a decimal with a half of its last digit, and the index after: "1.496 and a half"."""
+    found = half_after(tokens, at)
+    exponent = value.as_tuple().exponent
+    if found is None or not isinstance(exponent, int) or exponent >= 0:
+        return None
+    if found[0] != Fraction(1, 2) or low_at(tokens, found[1]) in _NO_DIGIT:
+        return None
+    return value + (Decimal("0.5").scaleb(exponent)), found[1]
+
+
+_OF_A_WHOLE = {"the", "of", "a", "an", "that", "this", "way", "your", "inch", "turn", "is"}
+
+
+def half_after(tokens: list[Token], at: int) -> tuple[Fraction, int] | None:
+    """Return the part in "and a half" at a token with the index after it, or None."""
+    if low_at(tokens, at) != "and":
+        return None
+    written = low_at(tokens, at + 1) == "a" and low_at(tokens, at + 3) == "/"  # "2 and a 1/2"
+    parts = parts_of(tokens, at + 1 + written)
+    bare = low_at(tokens, at + 1) in {"half", "quarter"}  # "two and half"
+    if parts is None and bare and low_at(tokens, at + 2) not in _OF_A_WHOLE:
+        return Fraction(1, PARTS[low_at(tokens, at + 1)]), at + 2
+    if parts is None or parts[0] >= 1 or parts[2] in {10, 100, 10000}:
+        return None
+    return parts[0], parts[1]

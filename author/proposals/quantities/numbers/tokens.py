@@ -1,0 +1,150 @@
+"""The words of a sentence as the grammar of numbers reads them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from author.proposals.quantities.numbers.parts import ONES, TEENS, TENS
+
+# A run of digits longer than this is no number anybody says.
+_MOST_DIGITS = 12
+_FILLERS = frozenset({"uh", "um", "er", "erm", "uhm", "umm", "uhh", "hm", "hmm", "ah", "eh"})
+
+
+# "five to fifteen's all right", "a millimetre's your lot": the number or its unit, and a verb.
+def _words(text: str) -> frozenset[str]:
+    return frozenset(text.split())
+
+
+_NUMBER_ENDS = _words(
+    "two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
+    " seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred"
+    " thousand half"
+)
+_UNIT_ENDS = _words(
+    "millimetre millimeter mil mill thou inch bar litre liter degree degrees turn pound pounds"
+    " ounce psi newton metre meter volt volts amp amps ohm ohms gram grams minute minutes"
+    " hour hours second seconds tenth tenths hundredth hundredths thousandth thousandths"
+)
+
+_BEFORE_ONE = _words("point oh nought twenty thirty forty fifty sixty seventy eighty ninety")
+
+# "readin'", "anythin'": the g is dropped in speech and often in captions.
+_CLIPPED = frozenset(
+    f"{word}in" for word in ("show", "read", "gett", "see", "sitt", "look", "anyth", "noth",
+    "someth", "measur", "hold", "pull", "mak", "runn", "com", "go", "draw", "hitt", "call",
+    "sett", "stay", "turn", "shoot", "leav")
+)  # fmt: skip
+# Recognisers leave out the apostrophe: "thats", "dont".
+_APOSTROPHE_LEFT_OUT = {
+    word.replace("'", ""): word
+    for word in _words(
+        "that's there's here's what's where's don't doesn't didn't won't can't shouldn't mustn't"
+        " wouldn't couldn't isn't wasn't aren't weren't hasn't haven't they're you're you've we've"
+        " they've i'm i've she's he's that'll it'll you'll they'll there'll"
+    )
+}
+_TOKEN = re.compile(
+    r"""
+      (?P<digits>\d{1,3}(?:,\d{3})+(?:\.\d+)?(?![\d,]) | \d+(?:,\d+)+ | \d+(?:\.\d+)? | \.\d+)
+    | (?P<vulgar>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])
+    | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*[²³]? | [%°℃℉])
+    | (?P<sign>\+/-|\.\.\.?|[^\w\s]|_)
+    """,
+    re.VERBOSE,
+)
+
+
+PAUSE = "…"
+"""Text of the comma that stands for a sound between two numbers: "fifteen, hmm, eighteen"."""
+
+
+def _parts(before: str, after: str) -> bool:
+    """Whether a sound parts two numbers: of "twenty, uh, five" and of digits it does not."""
+    longer = after in TEENS or after in TENS
+    if before in TEENS:
+        return longer or after in ONES
+    return longer and (before in ONES or before in TENS)
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, number or sign.
+
+    Attributes:
+        text: as it stands.
+        low: in small letters, its apostrophe straight.
+        kind: ``word``, ``digits``, ``vulgar`` (a fraction of one letter) or ``sign``.
+        begin: index of its first letter in the sentence.
+        end: index after its last letter.
+        glued: whether it touches the token before.
+        hyphen: whether a hyphen joins it to the token before.
+    """
+
+    text: str
+    low: str
+    kind: str
+    begin: int
+    end: int
+    glued: bool
+    hyphen: bool = False
+
+
+def tokens_of(text: str) -> list[Token]:
+    """Return the words, numbers and signs of a text in order.
+
+    A hyphen between words is left out, so that ``twenty-two`` and ``twenty two`` read
+    alike; one between digits stays. Digits stand apart from the letters that touch them:
+    ``10mm`` is two tokens. Sounds that mean nothing are left out with their commas.
+    """
+    tokens: list[Token] = []
+    last, filler = -1, False
+    for found in _TOKEN.finditer(text):
+        kind, said = found.lastgroup or "sign", found.group()
+        begin, end = found.span()
+        if kind == "digits" and (len(said) > _MOST_DIGITS or not said.isascii()):
+            kind = "sign"
+        low = said.lower().replace("’", "'") if kind == "word" else said
+        low = _APOSTROPHE_LEFT_OUT.get(low, low)
+        ends_is = low.endswith("'s") and low[:-2] in _NUMBER_ENDS | _UNIT_ENDS
+        # "point one's spot on", but not "the new one's"
+        ends_is = ends_is or (low == "one's" and bool(tokens) and tokens[-1].low in _BEFORE_ONE)
+        if ends_is:
+            low, said, end = low[:-2], said[:-2], end - 2
+        glued, last = begin == last, found.end()
+        if low in _CLIPPED:
+            low += "g"
+        elif (
+            low in {"'", "’"}
+            and glued
+            and tokens
+            and tokens[-1].low == tokens[-1].text.lower() + "g"
+        ):
+            continue
+        if low in _FILLERS:
+            if tokens and tokens[-1].low == ",":
+                tokens.pop()
+            filler = True
+            continue
+        if filler and low == ",":
+            continue
+        if filler and tokens and _parts(tokens[-1].low, low):
+            at = tokens[-1].end
+            tokens.append(Token(PAUSE, ",", "sign", at, at, glued=True))
+        filler = False
+        joined = False
+        if glued and len(tokens) > 1 and tokens[-1].low == "-" and tokens[-1].glued:
+            before = tokens[-2]
+            joined = "word" in {before.kind, kind} and "sign" not in {before.kind, kind}
+        if joined:
+            tokens.pop()
+        tokens.append(Token(said, low, kind, begin, end, glued, hyphen=joined))
+        if ends_is:
+            tokens.append(Token(text[end : end + 2], "is", "word", end, end + 2, glued=True))
+    return tokens
+
+
+def moved(token: Token, low: str) -> Token:
+    """Return the same token read as another word."""
+    return replace(token, low=low)

@@ -1,0 +1,359 @@
+"""Quantities a technician says: the numbers, what they limit, and of what they are values."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import (
+    Scene,
+    characteristic_of,
+    datum_of,
+    kinds_named,
+    positions_of,
+    scene_of,
+)
+from author.proposals.quantities.amounts.corrections import (
+    correct_within,
+    explains_away,
+    is_given_up,
+    likely,
+    replaces,
+    takes_back,
+)
+from author.proposals.quantities.amounts.joins import find_refusals, join_all, turn_worn
+from author.proposals.quantities.amounts.phrases import amounts_in
+from author.proposals.quantities.amounts.restated import part_labels, settle_mercury, take_spreads
+from author.proposals.quantities.amounts.units import POUND, kind_of
+from author.proposals.quantities.amounts.vocabulary import FLUID
+from author.proposals.quantities.bare_numbers.carry import carry_units
+from author.proposals.quantities.bare_numbers.degrees import (
+    is_british,
+    is_metric,
+    settle_degrees,
+    settle_gallons,
+)
+from author.proposals.quantities.bare_numbers.fine import settle_thousandths
+from author.proposals.quantities.bare_numbers.points import put_points
+from author.proposals.quantities.bare_numbers.readings import find_readings
+from author.proposals.quantities.bare_numbers.settle import settle_pounds, settle_unit
+from author.proposals.quantities.no_quantity.counts import is_counted_again
+from author.proposals.quantities.no_quantity.names import left_alone
+from author.proposals.quantities.numbers.tokens import Token, tokens_of
+from author.proposals.quantities.roles.roles import give_role, goes_on
+from author.proposals.speech.spoken import Sentence
+
+
+@dataclass(frozen=True, slots=True)
+class SpokenQuantity:
+    """One quantity as it was said.
+
+    Attributes:
+        sentence: index of the sentence it stands in.
+        begin: index of its first letter in the text of that sentence.
+        end: index after its last letter.
+        text: those words.
+        role: ``limits`` (``lower`` or ``upper`` or both), ``aim``, ``about`` (an
+            approximate value), ``measured`` (what this unit happened to measure),
+            ``thread``, ``size`` (as 17 × 40 × 12), or ``tolerance`` (plus or minus
+            something, without the value it belongs to).
+        lower: least value that is accepted, or the part below of a tolerance.
+        nominal: the value itself; None where it was not said, or was said in a way that
+            leaves more than one reading.
+        upper: greatest value that is accepted, or the part above of a tolerance.
+        unit: symbol of ``schema/units.yaml``; None where none was said or could be carried.
+        quantity: kind of quantity, a key of ``schema/units.yaml``, or None.
+        numbers: all numbers of a thread or a size, in order.
+        designation: of a thread, as ``M8 × 1.25``.
+        characteristic: what it is a value of, as ``depth``.
+        datum: what it is measured from, as ``hub face``.
+        positions: where it holds, as ``at three places``.
+        carried_unit: whether the unit was taken from another number or sentence.
+        corrected: whether it took the place of a value that was taken back.
+        confidence: 0 to 1.
+        reason: one plain sentence.
+    """
+
+    sentence: int
+    begin: int
+    end: int
+    text: str
+    role: str
+    lower: Decimal | None
+    nominal: Decimal | None
+    upper: Decimal | None
+    unit: str | None
+    quantity: str | None
+    numbers: tuple[Decimal, ...]
+    designation: str | None
+    characteristic: str | None
+    datum: str | None
+    positions: str | None
+    carried_unit: bool
+    corrected: bool
+    confidence: Decimal
+    reason: str
+
+
+def quantities_in(sentences: Sequence[Sentence]) -> tuple[SpokenQuantity, ...]:
+    """Return every quantity that is said, in the order of the sentences.
+
+    Numbers that name or count something are left out, and so is a value that was taken
+    back. Units and the values of a tolerance are looked for in the sentences around, but
+    never on another recording.
+    """
+    found: list[SpokenQuantity] = []
+    first = 0
+    while first < len(sentences):
+        last = first
+        while last < len(sentences) and sentences[last].recording == sentences[first].recording:
+            last += 1
+        found.extend(_of_recording(sentences, first, last))
+        first = last
+    return tuple(found)
+
+
+def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[SpokenQuantity]:
+    scenes: list[Scene] = []
+    for index in range(last - first):
+        scenes.append(_read(index, sentences[first + index].text, scenes))
+    imperial = _is_imperial(scenes)
+    told = {amount.unit for scene in scenes for amount in scene.amounts if amount.unit}
+    for scene in scenes:
+        _part_names(scene)
+        _settle_units(scenes, scene, imperial=imperial, told=told)
+        settle_mercury(scenes, scene)
+    settle_thousandths(scenes)
+    settle_degrees(scenes)
+    settle_gallons(scenes)
+    for scene in scenes:
+        _give_roles(scenes, scene)
+    _correct_across(scenes)
+    carry_units(scenes, metric=is_metric(scenes))
+    find_refusals(scenes)
+    turn_worn(scenes)
+    find_readings(scenes)
+    join_all(scenes)
+    return [
+        _told(sentences[first + scene.index], first, scenes, scene, amount)
+        for scene in scenes
+        for amount in scene.amounts
+    ]
+
+
+def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
+    """Return a sentence with its amounts, the points that were left out put in."""
+    tokens = part_labels(tokens_of(text))
+    amounts = amounts_in(tokens)
+    pointed, places = put_points(tokens, earlier, amounts)
+    if pointed is not tokens:
+        tokens, amounts = pointed, amounts_in(pointed)
+        for amount in amounts:
+            inside = {token.begin for token in tokens[amount.first : amount.last]}
+            if inside & places:
+                amount.flags.add("pointed")
+    return scene_of(index, tokens, take_spreads(correct_within(tokens, amounts)))
+
+
+def _settle_units(scenes: list[Scene], scene: Scene, *, imperial: bool, told: set[str]) -> None:
+    """Decide the units of a sentence whose words have two meanings."""
+    near = scenes[max(0, scene.index - 2) : scene.index + 1]
+    poured = any(one.words & FLUID for one in near)
+    for amount in [*scene.amounts, *scene.sizes]:
+        pounds = amount.unit == POUND
+        settle_unit(scene, amount, imperial=imperial, poured=poured)
+        if pounds and amount.unit in {"lb", "lbf·ft"}:
+            before = [one.unit for other in near for one in other.amounts if one is not amount]
+            settle_pounds(scene, amount, before, told)
+
+
+def _part_names(scene: Scene) -> None:
+    """Put the numbers that name or count something apart."""
+    kept: list[Amount] = []
+    before: Amount | None = None
+    for amount in scene.amounts:
+        again = before is not None and is_counted_again(scene.tokens, before, amount)
+        if again or left_alone(scene.tokens, amount):
+            scene.sizes.append(amount)
+            before = amount
+        else:
+            kept.append(amount)
+            before = None
+    scene.amounts = kept
+
+
+def _is_imperial(scenes: list[Scene]) -> bool:
+    """Whether a "mil" is a thousandth of an inch: who calls that a thou means millimetres."""
+    units = {amount.unit for scene in scenes for amount in scene.amounts}
+    metric = {"mm", "cm", "µm", "N·m", "°C", "kPa"} & units
+    imperial = {"in", "ft", "lbf·ft", "lbf·in", "psi"} & units
+    return bool(imperial) and not metric and "thou" not in units and not is_british(scenes)
+
+
+def _give_roles(scenes: list[Scene], scene: Scene) -> None:
+    before = scenes[scene.index - 1] if scene.index else None
+    gauge = scene.gauge or (before is not None and _gauged(scenes, scene.index))
+    begin = 0
+    for number, amount in enumerate(scene.amounts):
+        later = scene.amounts[number + 1 :]
+        end = later[0].first if later else len(scene.tokens)
+        give_role(scene.tokens, amount, begin, end, gauge=gauge, setting=scene.setting)
+        previous = scene.amounts[number - 1] if number else None
+        if previous and goes_on(scene.tokens, previous, amount):
+            amount.role = "measured"
+        begin = amount.last
+
+
+def _gauged(scenes: list[Scene], index: int) -> bool:
+    """Whether a sentence shortly before names a measuring instrument and sets nothing."""
+    for back in (1, 2):
+        if index - back >= 0 and scenes[index - back].gauge:
+            return not scenes[index - back].setting or not scenes[index - back].amounts or back > 1
+    return False
+
+
+def _correct_across(scenes: list[Scene]) -> None:
+    for scene in scenes:
+        if scene.amounts and takes_back(scene.tokens, scene.amounts[0]):
+            amount = scene.amounts[0]
+            if amount.first == 0 and "corrected" in amount.flags:
+                continue  # it took back a value of its own sentence
+            _take_back(scenes, scene)
+        elif not scene.amounts and scene.index and explains_away(scene.tokens):
+            after = scenes[scene.index + 1] if scene.index + 1 < len(scenes) else None
+            earlier = scenes[scene.index - 1].amounts
+            if after and after.amounts and earlier and likely(earlier[-1], after.amounts[0]):
+                _replaced(scenes, scene.index - 1, after.amounts[0])
+
+
+def _take_back(scenes: list[Scene], scene: Scene) -> None:
+    """Let the first amount of a sentence take the place of the last one before it."""
+    amount = scene.amounts[0]
+    for back in (1, 2):
+        earlier = scenes[scene.index - back].amounts if scene.index >= back else []
+        if not earlier:
+            continue
+        old = earlier[-1]
+        ahead = between(scene.tokens, 0, amount.first)
+        if len(scene.amounts) > 1 and is_given_up(scene.tokens, old, amount, ahead):
+            if likely(old, scene.amounts[1]):
+                scene.amounts.pop(0)
+                _replaced(scenes, scene.index - back, scene.amounts[0])
+        elif old.nominal is not None and old.nominal == amount.nominal:
+            if amount.unit is None:  # said again, not taken back
+                amount.unit = old.unit
+                amount.flags.add("carried near")
+        else:
+            _replaced(scenes, scene.index - back, amount)
+        break
+
+
+def _replaced(scenes: list[Scene], index: int, amount: Amount) -> None:
+    """Put an amount in the place of the last one of an earlier sentence, if it can stand there."""
+    earlier = scenes[index].amounts
+    old = earlier[-1]
+    if not replaces(old, amount):
+        return
+    earlier.pop()
+    for one in earlier:
+        if one.unit is None and leads_to(scenes[index].tokens, one, old):
+            one.unit = old.unit
+            one.flags.add("carried")
+    _take_side(old, amount)
+
+
+def leads_to(tokens: list[Token], one: Amount, other: Amount) -> bool:
+    """Whether a value is said in one breath with a later one: "sixty then one twenty"."""
+    words = between(tokens, one.last, other.first).split()
+    return bool(words) and words[0] in {"then", ","} and words[-1] in {"then", ","}
+
+
+def _take_side(old: Amount, new: Amount) -> None:
+    """Give a value the role of the one whose place it takes."""
+    if new.role not in {"aim", "about", "measured"} or new.nominal is None:
+        return
+    new.role = old.role
+    if old.role == "limits" and old.nominal is None:
+        if old.lower is None:
+            new.upper, new.nominal = new.nominal, None
+        elif old.upper is None:
+            new.lower, new.nominal = new.nominal, None
+
+
+_ROLES = {
+    "limits": "Heard as limits", "aim": "Heard as a value to aim at",
+    "about": "Heard as a rough value", "measured": "Heard as what this one measures",
+    "thread": "Heard as a thread", "size": "Heard as dimensions",
+    "tolerance": "Heard as a tolerance whose value was not found",
+}  # fmt: skip
+_DOUBTS = {
+    "carried": "0.85", "carried near": "0.75", "carried far": "0.5", "rounded": "0.6",
+    "comma": "0.2", "paired": "0.85", "about": "0.85", "article": "0.75", "doubtful": "0.55",
+    "corrected": "0.85", "implied": "0.8", "settled": "0.8", "pointed": "0.8",
+}  # fmt: skip
+_WHY = {
+    "comma": "the comma can be a decimal point or a mark of thousands",
+    "corrected": "it takes the place of a value that was taken back",
+    "rounded": "the fraction has no end as a decimal and was rounded",
+    "paired": "the number was said in two halves",
+    "pointed": "the decimal point was not said and is put where the values before have it",
+    "doubtful": "the word for the unit may have been misheard or mean another",
+}
+
+
+def _told(
+    sentence: Sentence, offset: int, scenes: list[Scene], scene: Scene, amount: Amount
+) -> SpokenQuantity:
+    begin = scene.tokens[amount.first].begin
+    end = scene.tokens[amount.last - 1].end
+    sized = amount.form in {"thread", "size"}
+    lower, upper = amount.lower, amount.upper
+    if amount.role == "tolerance":
+        lower, upper = amount.minus, amount.plus
+    named = None if sized else characteristic_of(scenes, scene, amount)
+    kind = "temperature" if "temperature" in amount.flags else kind_of(amount.unit)
+    if kind is None and len(kinds := kinds_named(named)) == 1:
+        kind = next(iter(kinds))
+    return SpokenQuantity(
+        sentence=offset + scene.index,
+        begin=begin,
+        end=end,
+        text=sentence.text[begin:end],
+        role=amount.role,
+        lower=lower,
+        nominal=None if amount.role == "tolerance" else amount.nominal,
+        upper=upper,
+        unit=amount.unit,
+        quantity=kind,
+        numbers=amount.numbers,
+        designation=amount.designation if amount.form == "thread" else None,
+        characteristic=named,
+        datum=None if sized else datum_of(scenes, scene, amount),
+        positions=None if sized else positions_of(scene, amount),
+        carried_unit=any(flag.startswith("carried") for flag in amount.flags),
+        corrected="corrected" in amount.flags,
+        confidence=_confidence(amount),
+        reason=_reason(amount),
+    )
+
+
+def _confidence(amount: Amount) -> Decimal:
+    doubts = [Decimal(_DOUBTS[flag]) for flag in amount.flags if flag in _DOUBTS]
+    if amount.unit is None and amount.form != "thread":
+        doubts.append(Decimal("0.35"))
+    if amount.role in {"measured", "tolerance"}:
+        doubts.append(Decimal("0.8"))
+    sure = min(doubts, default=Decimal("0.95"))
+    return max(Decimal("0.1"), sure - Decimal("0.03") * max(0, len(doubts) - 1))
+
+
+def _reason(amount: Amount) -> str:
+    parts = [_ROLES[amount.role]]
+    parts.extend(why for flag, why in _WHY.items() if flag in amount.flags)
+    parts.extend(dict.fromkeys(amount.why))
+    sized = amount.form in {"thread", "size"}
+    if amount.unit is None and not sized and "temperature" not in amount.flags:
+        parts.append("no unit was said")
+    return "; ".join(parts) + "."

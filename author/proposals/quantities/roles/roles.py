@@ -1,0 +1,385 @@
+"""What a quantity is for: limits, an aim, a rough value, or what happened to be measured."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.cues import (
+    ASKING,
+    BAD,
+    BARE,
+    BARE_OVER,
+    BARE_UNDER,
+    BETTER,
+    CAP,
+    CAP_AFTER,
+    CAP_LATER,
+    FLOOR,
+    FLOOR_AFTER,
+    FOLLOWS,
+    GOOD,
+    HERE,
+    IN_HAND,
+    MAX_OF,
+    MEASURED,
+    MIN_OF,
+    NEARLY,
+    OF_FORCE,
+    ON_GAUGE,
+    OPINION,
+    RAISING,
+    READ_OFF,
+    ROUGH,
+    ROUGH_AFTER,
+    SO_GOOD,
+    SPEAKS,
+    TIGHT,
+    UNTIL,
+    UP_TO,
+    WANTED,
+    WEAKLY_MEASURED,
+)
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.roles.wear import wears, wears_down
+from author.proposals.quantities.roles.wishes import (
+    DENIED,
+    DUE,
+    FLOOR_LATER,
+    GOOD_COMES,
+    IS_WANTED,
+    MOVED_OVER,
+    WISHED,
+    in_plain_words,
+)
+
+
+def give_role(
+    tokens: list[Token], amount: Amount, begin: int, end: int, *, gauge: bool, setting: bool
+) -> None:
+    """Set the role of an amount, and turn a one-sided one into its limit.
+
+    Args:
+        tokens: of the sentence.
+        amount: one of its amounts.
+        begin: index after the amount before, or of the first token of the clause.
+        end: index of the amount behind, or after the last token.
+        gauge: whether a measuring instrument is named here or shortly before.
+        setting: whether something is set or tightened here.
+    """
+    if amount.form in {"thread", "size"}:
+        amount.role = amount.form
+        return
+    begin = _after_side(tokens, amount, begin)
+    before = _back(tokens, amount, begin, 9)
+    if kind_of(amount.unit) == "torque":
+        before = before.replace("tighter than", "more than").replace("looser than", "less than")
+    clause = _back(tokens, amount, begin, 12)
+    behind = between(tokens, amount.last, min(end, amount.last + 9))
+    rest = between(tokens, amount.last, min(len(tokens), amount.last + 14))
+    if amount.form == "both":
+        amount.role = "limits" if amount.lower is not None else "tolerance"
+        return
+    if amount.form == "range":
+        amount.role = "limits"
+        amount.lower = None if "or two" in amount.flags and CAP.search(before) else amount.lower
+        return
+    if end < len(tokens) and _OF_THE_NEXT.fullmatch(behind):
+        behind = ""
+    later = between(tokens, amount.last, min(end, amount.last + 14))
+    told = amount.flags & {"upper", "lower"}
+    if not told and (limit := CAP_LATER.search(later) or FLOOR_LATER.search(later)):
+        told = {"upper" if CAP_LATER.match(limit.group()) else "lower"}
+    side = (
+        told.pop()
+        if told
+        else _side(
+            before,
+            "" if gauge and _TOO_MUCH.match(behind) else behind,
+            rest,
+            clause,
+            fine=amount.unit in {"thou", "µm"},
+            parted=begin > 0,
+        )
+    )
+    if not side and tokens[min(amount.last, len(tokens) - 1)].low.startswith("feeler"):
+        refused = re.match(
+            r"feeler \w* ?(?:shouldn't|mustn't|won't|can't) (?:go|fit|pass|slide)", rest
+        )
+        side = "upper" if refused or (ASKING.search(clause) and BAD.search(rest)) else ""
+    side = _weighed(tokens, amount, side, before, setting=setting)
+    if side:
+        amount.role = "limits"
+        if side == "upper":
+            amount.upper, amount.nominal = amount.nominal, None
+        else:
+            amount.lower, amount.nominal = amount.nominal, None
+        amount.flags.discard("about")
+        return
+    amount.role = _aim_or_reading(clause, behind, rest, gauge=gauge, setting=setting)
+    if amount.role == "measured" and amount.unit == "turn" and not MEASURED.search(clause):
+        amount.role = "aim"
+    if amount.role == "aim" and ("about" in amount.flags or is_rough(before, behind)):
+        amount.role = "about"
+
+
+_SIDE_WORDS = re.compile(
+    r"(?:(?:is |as )?(?:the |a |an |at )*(?:bare |absolute |very )?(?:min(?:imum)?|max(?:imum)?"
+    r"|least"
+    r"|most|tops)\b)(?! (?:is|of|'s)\b)"
+)
+
+
+def _after_side(tokens: list[Token], amount: Amount, begin: int) -> int:
+    """Return where the words of an amount begin, behind a "minimum" of the one before it.
+
+    "Twenty newtons minimum, thirty maximum": the first word is of the twenty. Where no signs
+    are written it is, if thirty has a word of its own behind it.
+    """
+    if not begin:
+        return begin
+    words = between(tokens, begin, amount.first)
+    found = _SIDE_WORDS.match(words)
+    if found is None:
+        return begin
+    rest = words[found.end() :].strip()
+    behind = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
+    if rest.startswith((",", "and")) or (not rest and _SIDE_WORDS.match(behind)):
+        return begin + len(found.group().split())
+    return begin
+
+
+_GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)$")
+
+
+def _weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, setting: bool) -> str:
+    """Return which limit a value is, by its kind and what it is of."""
+    if side == "upper" and amount.unit == "turn" and ROUGH.search(before):
+        return ""  # "about six turns, no more"
+    if side == "upper" and kind_of(amount.unit) == "time" and _LASTS.search(before):
+        return ""  # "ramp it over two hours"
+    if side == "upper" and before == "up to" and _takes_long(tokens, amount):
+        return ""  # "six hours up to a thousand degrees"
+    fine = amount.unit == "µm" or (amount.unit in {"thou", "mm"} and (amount.nominal or 9) < 1)
+    granted = fine and not setting and _GRANTED.search(before)
+    held = kind_of(amount.unit) in _HELD_INSIDE or fine or amount.bottom in {100, 1000}
+    inside = _INSIDE.search(before) and (held or amount.unit == "thou")
+    rated = _RATED_FOR.search(before)
+    due = kind_of(amount.unit) == "time" and DUE.search(before)
+    borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
+    if not side and (granted or inside or borne):
+        side = "upper"
+    near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
+    if not side and _CHANGED_AT.search(before) and wears(tokens):
+        return "lower"
+    return "lower" if side == "upper" and wears_down(tokens, near) else side
+
+
+_LASTS = re.compile(
+    r"\b(?:ramp|raise|spread|bring|heat|warm|cool|ease|bleed|let|cure|drop|lower|feed|pour|build|do"
+    r"|add|run|wind)(?:s|ed|ing)?\b(?: [a-z']+){0,5} over(?: (?:about|the next|a|another|around))?$"
+)
+
+
+def _takes_long(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a time stands before the "up to" of an amount."""
+    at = amount.first - 3
+    return at >= 0 and tokens[at].low in {"hour", "hours", "minute", "minutes", "mins", "seconds"}
+
+
+# "the brake's good for two thousand kilos", "rated to ten bar"
+_RATED_FOR = re.compile(r"\b(?:(?:good|rated|safe|fine|built) (?:for|to)|rated at"
+                        r"|takes no more than)"
+                        r"(?: (?:a|about|around|up to))?$")  # fmt: skip
+_BORNE = frozenset({"mass", "force", "pressure", "current", "voltage", "temperature",
+                    "rotational_speed", "speed"})  # fmt: skip
+_INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
+_HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
+# "the pads are done at three millimetres"
+_CHANGED_AT = re.compile(
+    r"\b(?:(?:replace|change|bin|swap|scrap|renew)(?: (?:it|them|'em|the \w+))?|done|finished|scrap"
+    r"|dead|gone|worn out|due|time's up) (?:at|by)(?: (?:about|around|a))?$"
+)
+
+
+def goes_on(tokens: list[Token], before: Amount, amount: Amount) -> bool:
+    """Whether a value only continues the readings before: "and point four at the bottom"."""
+    if before.role != "measured" or amount.role not in {"aim", "about"}:
+        return False
+    words = between(tokens, before.last, amount.first)
+    alike = amount.unit in {None, before.unit} or (
+        before.unit is None and kind_of(amount.unit) == "length"
+    )
+    return alike and not WANTED.search(words) and bool(re.search(r"\band\b|^,", words))
+
+
+def is_rough(before: str, behind: str) -> bool:
+    """Whether the words around a value call it approximate."""
+    return bool(ROUGH.search(before) or ROUGH_AFTER.match(behind))
+
+
+def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
+    """Return the words before an amount, back to the end of a clause."""
+    first = max(begin, amount.first - most)
+    words = [token.low for token in tokens[first : amount.first]]
+    for at in range(len(words) - 1, -1, -1):
+        if words[at] in {".", ";", "!", "?"}:
+            words = words[at + 1 :]
+            break
+    return " ".join(word for word in words if word != ",")
+
+
+def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool) -> str:
+    """Return which limit a value is: ``upper``, ``lower``, or empty."""
+    side = _by_what_comes(behind, rest, clause)
+    if side is None and (found := WISHED.search(clause)):
+        denied = DENIED.search(clause[: found.start()])
+        side = None if denied else "upper" if found["under"] else "lower"
+    # "four thou over six inches", "slide the shaft over about a foot", and what somebody saw
+    seen = behind.startswith(("tops", ", tops")) and READ_OFF.search(clause)
+    floor = FLOOR_AFTER.match(behind)
+    spread = parted and before in {"over", "across"} and not floor
+    if side is not None or seen or spread or NEARLY.search(before) or MOVED_OVER.search(clause):
+        return side or ""
+    if CAP.search(before) or MAX_OF.search(before):
+        return "upper"
+    if FLOOR.search(before) or MIN_OF.search(before):
+        return "lower"
+    if UP_TO.search(before):
+        held = _AT_UP_TO.search(before)
+        return "" if RAISING & set(before.split()) and not held else "upper"
+    return _compared(before, behind, rest, clause) or _said_behind(behind, rest, clause, fine=fine)
+
+
+def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
+    """Return the limit that what happens past it tells, None where nothing does."""
+    if (found := _FAILS.search(clause)) is not None:
+        return "upper" if found["under"] else "lower"
+    if _NOT_BY.search(clause):
+        return "upper"
+    if (found := _TOO_MUCH.match(behind)) and not MEASURED.search(clause):
+        return "lower" if found["less"] else "upper"
+    short = _FALLS_SHORT.search(clause) and BAD.search(rest)
+    if short or (_LEFT_BEHIND.match(behind) and _MUST_BE_LEFT.search(clause)):
+        return "lower"
+    if (found := _REACHES.search(clause)) is not None and BAD.search(rest):
+        return "upper" if found["rises"] else "lower"
+    if _CHOSEN.search(clause) and not BAD.search(rest) and _TAKEN.match(rest):
+        return "lower"
+    return None
+
+
+# "two hundred millimetres, max two hundred and one": the limit is the one that follows.
+_OF_THE_NEXT = re.compile(
+    r", (?:max|min|maximum|minimum)(?: of| is)?|,? ?(?:and|but) (?:not|no|never|nothing|nowhere)"
+    r" (?:a \w+ )?(?:less|more|under|over|below|above|higher|lower)(?: than)?"
+    r"|, (?:not|never|nowhere|nothing) (?:less than|more than|under|over|below|above)"
+)
+# "if it won't come below one fifty, the weight is wrong"
+_FAILS = re.compile(
+    r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
+    r"|don't|didn't|never|not)(?: [a-z]+){0,3} (?:(?P<under>below|under|beneath|less than|lower"
+    r" than)|above|over|past|beyond|more than)$"
+)
+# "if it won't make eighty psi, the rings are gone"
+_FALLS_SHORT = re.compile(
+    r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
+    r"|don't|didn't|never)(?: even| quite)? (?:make|reach|hold|get|hit|pull|come|show|read|give"
+    r"|manage|build|stay|pass|lift|see)(?: (?:up|to|at|on|you|me|it|us|a))*$"
+)
+# "twenty is too much"
+_TOO_MUCH = re.compile(
+    r"(?:is|'s|would be|'d be) (?:far |way |a bit |just |getting )?too (?:(?P<less>low|little"
+    r"|slack|thin"
+    r"|weak|soft|cold|slow|short|small|few|shallow)|much|high|tight|hot|fast|big|wide|loose|long|deep"
+    r"|thick|heavy|many|hard)\b(?! (?:here|now))"
+)
+# "if it's not gone by two you switch off"
+_NOT_BY = re.compile(
+    r"\b(?:if|when) (?:[a-z']+ ){0,3}?(?:not|hasn't|isn't|haven't|doesn't|won't|it's not)"
+    r" (?:[a-z]+ ){1,3}by$"
+)
+_MUST_BE_LEFT = re.compile(r"\b(?:got to|has to|have to|must|should|need|needs|want|wants|least)\b")
+_LEFT_BEHIND = re.compile(r"(?:of \w+ )?(?:left|remaining|to spare)\b")
+# "if it drops to one point nine, scrap the cell"
+_REACHES = re.compile(
+    r"\b(?:if|when|once|soon as|by the time) (?:[a-z']+ ){1,3}?(?:(?:drop|fall|sink|dip|sag|wear"
+    r"|go|get"
+    r"|come)(?:s|es)?(?: (?:right|all the way))? (?:away |off )?down|(?:drop|fall|sink|dip|sag|wear"
+    r"|shrink)s?|(?P<rises>(?:climb|rise|creep|grow|open|go|get|come)(?:s|es)? (?:right )?(?:up"
+    r"|out)"
+    r"|(?:climb|rise|grow|creep)s?))(?: \w+)? (?:to|at)(?: (?:about|around|like|say|a|an))?$"
+)
+# "with the big ones, over forty millimetres, you put a spring on"
+_CHOSEN = re.compile(
+    r"^(?:(?:and|so|but) )?(?:with|for|on) (?:the |any |all )?(?:[a-z]+ )?[a-z]+s"
+    r"(?: over| above| bigger than| longer than| larger than| wider than)$"
+)
+_TAKEN = re.compile(r",|(?:use|you|we|i|fit|take|put|they|there's|it)\b")
+_AT_UP_TO = re.compile(r"\b(?:at|of|with|for|allows?|good|rated|loads?|pressures?|speeds?) up to")
+# Letters before an "under" that still opens its clause.
+_OPENS = 12
+
+
+def _compared(before: str, behind: str, rest: str, clause: str) -> str:
+    """Read a bare "over" or "under": its side hangs on what happens beyond the value."""
+    rest, clause = in_plain_words(rest), in_plain_words(clause)
+    over, under = BARE_OVER.search(before), BARE_UNDER.search(before)
+    if not (over or under) or (under and (IN_HAND.search(before) or OF_FORCE.match(behind))):
+        return ""
+    rejected = BAD.search(rest) is not None
+    welcome = GOOD.search(f"{clause} {rest}") or GOOD_COMES.search(rest)
+    accepted = not rejected and welcome is not None
+    if over:
+        accepted = accepted or FLOOR_AFTER.match(behind) is not None
+        return "lower" if accepted else "upper"
+    opens = under is not None and under.start() < _OPENS
+    rejected = rejected or BAD.search(clause) is not None
+    asked = rejected or ASKING.search(clause) or (opens and FOLLOWS.match(rest))
+    return "lower" if asked and not accepted else "upper"
+
+
+def _said_behind(behind: str, rest: str, clause: str, *, fine: bool) -> str:
+    """Read "max", "or less", "or better" behind the value."""
+    sides = ("upper", "lower")
+    if BETTER.match(behind):
+        return sides[0] if fine or TIGHT.search(clause) else sides[1]
+    cap, floor = CAP_AFTER.match(behind), FLOOR_AFTER.match(behind)
+    if not (cap or floor):
+        return ""
+    # "three thou or more, and it's scrap": what is told is where it fails.
+    rejected = ASKING.search(clause) and BAD.search(rest) and " or " in f" {behind[:6]}"
+    return sides[bool(floor) is not bool(rejected)]
+
+
+def _aim_or_reading(clause: str, behind: str, rest: str, *, gauge: bool, setting: bool) -> str:
+    """Tell what this unit measured from what is wanted, by the nearest word that says so."""
+    measured = max((found.end() for found in MEASURED.finditer(clause)), default=-1)
+    wanted = max((found.end() for found in WANTED.finditer(clause)), default=-1)
+    until = max((found.end() for found in UNTIL.finditer(clause)), default=-1)
+    if IS_WANTED.match(behind):
+        return "aim"
+    if wanted < 0 and until < 0 and ON_GAUGE.match(f" {behind}"):
+        return "measured"
+    if 0 <= until < measured and "got" not in clause:
+        return "aim"
+    if wanted < 0 and (gauge or "was" in clause) and WEAKLY_MEASURED.search(clause):
+        return "measured"
+    if measured > wanted:
+        return "aim" if _told_by_others(clause, clause[:measured]) else "measured"
+    if wanted >= 0:
+        return "aim"
+    if (not setting and HERE.match(behind)) or SO_GOOD.match(rest):
+        return "measured"
+    is_bare = gauge and BARE.fullmatch(clause) and not setting and not WANTED.search(behind)
+    return "measured" if is_bare else "aim"
+
+
+def _told_by_others(clause: str, told: str) -> bool:
+    """Whether "says" or "get" is of the book or of you, not of the part in hand."""
+    if SPEAKS.search(told) and OPINION.search(clause):
+        return True
+    if re.search(r"\bgets?$", told) and not re.search(r"\b(?:i|we|you) get$", told):
+        return True
+    return re.search(r"(?:you've|you'll have|if you have|they've) (?:got|have)$", told) is not None

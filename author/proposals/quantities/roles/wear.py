@@ -1,0 +1,25 @@
+"""What gets thinner as it wears: there a limit of wear is the least that is left."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.numbers.tokens import Token
+
+_WEAR_LIMIT = re.compile(r"\b(?:wear|service|scrap|discard|change) (?:limit|size|mark)\b")
+_LEFT = frozenset({"left", "remaining", "lining", "linings", "pad", "pads", "tread", "brushes",
+                   "brush", "carbon", "shoes", "thickness", "disc", "disk", "rotor", "thick",
+                   "material", "meat"})  # fmt: skip
+_MOVES = frozenset({"runout", "play", "clearance", "gap", "float", "backlash", "groove", "bore",
+                    "wobble", "taper", "deep", "depth"})  # fmt: skip
+
+
+def wears_down(tokens: list[Token], before: str) -> bool:
+    """Whether a wear limit is of what gets thinner, so that nothing less is left."""
+    return bool(_WEAR_LIMIT.search(before)) and wears(tokens)
+
+
+def wears(tokens: list[Token]) -> bool:
+    """Whether a sentence is of what gets thinner."""
+    words = {token.low for token in tokens}
+    return bool(words & _LEFT) and not words & _MOVES

@@ -1,0 +1,44 @@
+"""A spoken number as it would stand in a procedure."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from author.proposals.quantities.reading import SpokenQuantity
+
+
+def quantity_text(said: SpokenQuantity) -> str:
+    """Return what was said as one phrase, such as ``depth from the hub face: 4.45 to 4.6 mm``."""
+    name = " ".join(
+        part
+        for part in (said.characteristic, f"from the {said.datum}" if said.datum else None)
+        if part
+    )
+    number = numbers_text(said)
+    where = f", {said.positions}" if said.positions else ""
+    return f"{name}: {number}{where}" if name else f"{number}{where}"
+
+
+def numbers_text(said: SpokenQuantity) -> str:
+    """Return the numbers alone, with unit and role in words."""
+    if said.designation and said.role in {"thread", "size"}:
+        return said.designation
+    unit = f" {said.unit}" if said.unit else " (no unit said)"
+    if said.role == "size":
+        return " × ".join(f"{n:f}" for n in said.numbers) + unit
+    text = limits_text(said.lower, said.nominal, said.upper)
+    words = {"about": "about ", "measured": "measured here: ", "tolerance": "within ±"}
+    return f"{words.get(said.role, '')}{text}{unit}"
+
+
+def limits_text(lower: Decimal | None, nominal: Decimal | None, upper: Decimal | None) -> str:
+    """Return limits in words: ``4.45 to 4.6, aim 4.5``, ``at most 0.15``, ``40``."""
+    if lower is not None and upper is not None:
+        text = f"{lower:f} to {upper:f}"
+    elif upper is not None:
+        text = f"at most {upper:f}"
+    elif lower is not None:
+        text = f"at least {lower:f}"
+    else:
+        return "" if nominal is None else f"{nominal:f}"
+    return text if nominal is None else f"{text}, aim {nominal:f}"

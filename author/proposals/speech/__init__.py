@@ -1,0 +1,1 @@
+"""What was said: captions as words with their times, put together into sentences."""

@@ -1,0 +1,318 @@
+"""What speaks for a new step at a sentence, and what against it.
+
+The weights are log odds, fitted by ``tests/benchmarks/fit_step_weights.py`` on the narrations
+to build on; the sizes of the figures say what counts most.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
+from statistics import median
+
+from author.checks.verbs import words
+from author.proposals.language.word_forms import base_of
+from author.proposals.orders.wording import Order
+from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.sections import Phase, cues_of
+
+_LEAD = re.compile(
+    r"(?:(?:so|and|okay|ok|right|alright|all right|well|good|great|um|uh)\b\W*)+", re.I
+)
+_NEW = re.compile(
+    r"(?:now|next|then|first|second|third|after that|once|when|moving on|last|lastly|finally|"
+    r"before)\b",
+    re.IGNORECASE,
+)
+_STARTS_ANEW = re.compile(r"(?:so|okay|ok|right|alright|all right|now|next)\b", re.IGNORECASE)
+_GOES_ON = re.compile(r"(?:and|but|because|cause|or|which|that way|otherwise|if|you)\b", re.I)
+_SAME_THING = re.compile(
+    r"\b(?:it|it's|its|it'll|that|that's|this|they|they're|them|these|those|both|same|other)\b",
+    re.IGNORECASE,
+)
+_THE = re.compile(r"(?:the|these|this|those|all the|both|your|my|our|new|old)\b", re.IGNORECASE)
+_OF_IT = re.compile(r"(?:\w+ ){1,2}(?:it|them|'em|that|those)\b", re.IGNORECASE)
+_FINDS = re.compile(
+    r"(?:i've got|i got|i get|i'm (?:at|getting|seeing)|mine|this one|that's|here i|we've got|"
+    r"we're at|it says|i (?:have|see|measured|read)|on (?:mine|this))\b",
+    re.IGNORECASE,
+)
+_TOPIC = re.compile(
+    r"(?:the |a |new |old |this |these |those |both |my |your )*(?P<first>[a-z][\w'-]*)"
+    r"(?: [\w'-]+){0,3}?(?:,| next\b| now\b| that's\b| it's\b|'s\b)",
+    re.IGNORECASE,
+)
+# "Standpipe in", "cylinder back up", "engine off": an order without a verb.
+_BARE = re.compile(
+    r"(?:the |new |both |two |old )*(?:[a-z][\w'-]* ){1,3}?(?:back )?"
+    r"(?:off|out|on|in|up|down|back|away)\b",
+    re.IGNORECASE,
+)
+_TAKES_NEW = re.compile(r"(?:the )?(?:new|fresh|spare)\b", re.IGNORECASE)
+_NUMBERED = re.compile(
+    r"\d|\b(?:two|three|four|five|six|seven|eight|nine|ten|twelve|twenty|thirty|forty|fifty|half|"
+    r"hundred|point|thousandths?|thou|tenths?)\b",
+    re.IGNORECASE,
+)
+_HOW = frozenset({"orientation", "order", "count", "hidden"})
+_WARNS = frozenset({"hazard", "damage"})
+_STEM = re.compile(r"[a-z]{3,}")
+_COMMON = words(
+    "the and you that this with for just get got going put take now then there all out off into "
+    "onto over your have has had are was were will can not but from its bit right okay one two "
+    "little them they when where which what some like want need make sure goes come comes don "
+    "down back"
+)
+_REMEMBERED = 12
+"""Sentences of the open step that are compared with the next."""
+_OPENING = 30
+"""Letters in which a word for the same thing counts."""
+_SHARES = {"over_half": 0.5, "over_65": 0.65, "over_80": 0.8, "over_90": 0.9}
+"""By what share of the pauses of its film a pause is outlasted: every teller has his own."""
+_ENOUGH_PAUSES = 10
+_LONGER = 1.2
+
+
+@dataclass(frozen=True, slots=True)
+class Talk:
+    """What is known of the sentences of a recording.
+
+    Attributes:
+        sentences: what was said.
+        kinds: kinds by sentence.
+        orders: what is done, by sentence.
+        things: names of parts, tools and supplies, by sentence.
+        shots: when a new shot begins, seconds, rising.
+        pauses: pauses between its sentences where there are any, seconds, rising.
+    """
+
+    sentences: Sequence[Sentence]
+    kinds: Mapping[int, frozenset[str]]
+    orders: Mapping[int, Sequence[Order]]
+    things: Mapping[int, frozenset[str]]
+    shots: Sequence[Decimal]
+    pauses: Sequence[float]
+
+    @property
+    def usual_pause(self) -> float:
+        """Median pause between its sentences, seconds."""
+        return median(self.pauses)
+
+    def longer_than(self, share: float) -> float:
+        """Return the pause that a share of its pauses is shorter than, seconds.
+
+        Of a few pauses the longest is nothing out of the way: then no pause is so long.
+        """
+        if len(self.pauses) < _ENOUGH_PAUSES:
+            return math.inf
+        return self.pauses[min(len(self.pauses) - 1, int(share * len(self.pauses)))]
+
+
+WEIGHTS: Mapping[str, float] = {
+    "overlap": -0.05,
+    "overlap_next": 0.31,
+    "skips": -0.20,
+    "pause_after": -0.41,
+    "last_says_nothing": 0.14,
+    "last_inspects": -0.14,
+    "last_decides": 0.21,
+    "last_short": 0.75,
+    "other_phase": 0.32,
+    "verb_first": 0.07,
+    "the_first": 0.18,
+    "orders": 0.51,
+    "new_and_acts": 0.05,
+    "base": -4.70,
+    "pause": 0.17,
+    "long_pause": -0.16,
+    "over_usual": 0.76,
+    "far_over_usual": 0.14,
+    "no_pause": -0.13,
+    "over_half": 0.17,
+    "over_65": 0.30,
+    "over_80": -0.40,
+    "over_90": -0.60,
+    "pause_seconds": 0.23,
+    "longer_than_next": 0.61,
+    "pause_peak": 0.29,
+    "pause_unknown": -0.26,
+    "action": 0.03,
+    "acted": -0.03,
+    "action_after_action": -0.05,
+    "other_act": 0.08,
+    "new_words": 0.59,
+    "starts_anew": 0.72,
+    "goes_on": -0.80,
+    "same_thing": -0.08,
+    "other_thing": 0.54,
+    "shared_thing": 0.18,
+    "no_thing": -0.72,
+    "inspects": -0.33,
+    "warns": -0.55,
+    "decides": -0.96,
+    "off_camera": 0.33,
+    "says_nothing": 0.02,
+    "left_out_between": 0.66,
+    "many": 0.91,
+    "lasted": 0.37,
+    "short": -0.33,
+    "of_it": -0.73,
+    "same_verb": 0.26,
+    "gives_reason": -0.22,
+    "says_how": 0.54,
+    "spoils": -0.31,
+    "finds": -0.69,
+    "takes_new": 0.44,
+    "long": 0.04,
+    "bare_first": 0.35,
+    "acts_on_finding": 0.35,
+    "last_off_camera": 0.38,
+    "topic": 0.15,
+    "shot": 5.00,  # not fitted: the narrations have no pictures
+}
+
+
+def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, float]:
+    """Return what speaks for a new step at a sentence, and against it, by name of weight.
+
+    Args:
+        talk: the recording's talk.
+        index: of the sentence in question.
+        so_far: indexes of the sentences of the step that is open, at least one.
+    """
+    sentence, before = talk.sentences[index], talk.sentences[so_far[-1]]
+    kinds = talk.kinds.get(index, frozenset())
+    orders = talk.orders.get(index, ())
+    told = [order for i in so_far for order in talk.orders.get(i, ())]
+    things = talk.things.get(index, frozenset())
+    known: frozenset[str] = frozenset().union(*(talk.things.get(i, frozenset()) for i in so_far))
+    pause = max(0.0, float(sentence.start - before.end))
+    lasted = max(0.1, float(before.end - talk.sentences[so_far[0]].start))
+    lead = _LEAD.match(sentence.text)
+    rest = sentence.text[lead.end() :] if lead else sentence.text
+    acts = {order.act for order in orders if order.act}
+    told_acts = {order.act for order in told if order.act}
+    after = index + 1 if index + 1 < len(talk.sentences) else index
+    own = _stems(sentence.text)
+    told_texts = [talk.sentences[i].text for i in so_far[-_REMEMBERED:]]
+    old: frozenset[str] = frozenset().union(*map(_stems, told_texts))
+    following = _stems(talk.sentences[after].text) if after != index else frozenset()
+    last = talk.kinds.get(so_far[-1], frozenset())
+    usual, behind = talk.usual_pause, float(sentence.pause_after)
+    own_phase, old_phase = _phase([sentence.text]), _phase(told_texts)
+    return {
+        "overlap": min(3.0, len(own & old)),
+        "overlap_next": min(3.0, len(own & following)),
+        "skips": min(3.0, len(old & following)),
+        "pause_after": math.log1p(float(sentence.pause_after) / max(usual, 0.2)),
+        "last_says_nothing": float(not last and not talk.orders.get(so_far[-1])),
+        "last_inspects": float("inspection" in last),
+        "last_decides": float("decision" in last),
+        "last_short": float(len(before.words) < 5),
+        "other_phase": float(bool(own_phase and old_phase and own_phase != old_phase)),
+        "verb_first": float(bool(orders) and rest[:20].lower().startswith(orders[0].verb)),
+        "the_first": float(bool(_THE.match(rest))),
+        "orders": float(min(3, len(orders))),
+        "new_and_acts": float(bool(orders) and bool(things) and not things & known),
+        "base": 1.0,
+        "pause": math.log1p(pause / max(usual, 0.2)),
+        "long_pause": float(pause > 4),
+        "over_usual": float(pause > 2 * usual),
+        "far_over_usual": float(pause > 4 * usual),
+        "no_pause": float(0 < pause < 0.7 * usual),
+        **{name: float(pause >= talk.longer_than(share)) for name, share in _SHARES.items()},
+        "pause_seconds": math.log1p(pause),
+        "longer_than_next": float(pause > _LONGER * behind),
+        "pause_peak": float(pause > _LONGER * max(behind, _before(talk, so_far))),
+        "pause_unknown": float(pause == 0),
+        "action": float(bool(orders)),
+        "acted": float(bool(told)),
+        "action_after_action": float(bool(orders) and bool(told)),
+        "other_act": float(bool(acts) and bool(told_acts) and not acts & told_acts),
+        "new_words": float(bool(_NEW.match(rest))),
+        "starts_anew": float(bool(_STARTS_ANEW.match(sentence.text))),
+        "goes_on": float(bool(_GOES_ON.match(sentence.text))),
+        "same_thing": float(bool(_SAME_THING.search(rest[:_OPENING]))),
+        "other_thing": float(bool(things) and not things & known),
+        "shared_thing": float(bool(things & known)),
+        "no_thing": float(not things),
+        "inspects": float("inspection" in kinds and not orders),
+        "warns": float("hazard" in kinds and not orders),
+        "decides": float("decision" in kinds),
+        "off_camera": float("off_camera" in kinds),
+        "says_nothing": float(not kinds and not orders),
+        "left_out_between": float(index - so_far[-1] > 1),
+        "shot": float(_any_between(talk.shots, before.end, sentence.start)),
+        "many": math.log1p(len(so_far)),
+        "lasted": math.log1p(lasted),
+        "short": float(len(sentence.words) < 6),
+        "of_it": float(bool(orders) and bool(_OF_IT.match(rest))),
+        "same_verb": float(bool(orders) and orders[0].verb in {order.verb for order in told}),
+        "gives_reason": float("reason" in kinds and not orders),
+        "says_how": float(bool(kinds & _HOW) and not orders),
+        "spoils": float("damage" in kinds and not orders),
+        "finds": float(bool(_FINDS.match(rest))),
+        "takes_new": float(bool(_TAKES_NEW.match(rest))),
+        "long": float(len(sentence.words) > 14),
+        "bare_first": float(bool(_BARE.match(rest)) and not _SAME_THING.match(rest)),
+        "acts_on_finding": float(bool(orders) and _found_last(talk, so_far[-1])),
+        "last_off_camera": float("off_camera" in last),
+        "topic": float(_is_topic(rest) and bool(things) and not things & known),
+    }
+
+
+def _before(talk: Talk, so_far: Sequence[int]) -> float:
+    """Return the pause before the last sentence of the open step, seconds."""
+    last = so_far[-1]
+    return float(talk.sentences[last].start - talk.sentences[last - 1].end) if last else 0.0
+
+
+def _is_topic(rest: str) -> bool:
+    """Whether a sentence first names what it is about: "So the bush, it's …", "Cable now, …"."""
+    found = _TOPIC.match(rest)
+    return found is not None and not _SAME_THING.match(rest) and not base_of(found["first"].lower())
+
+
+def _found_last(talk: Talk, index: int) -> bool:
+    """Whether a sentence only tells what was measured or seen, and nothing to do."""
+    told = talk.kinds.get(index, frozenset())
+    found = "inspection" in told or bool(_FINDS.match(talk.sentences[index].text))
+    return found and not talk.orders.get(index)
+
+
+def chance_of_step(features: Mapping[str, float]) -> float:
+    """Return how likely a new step begins at a sentence with such features, 0 to 1."""
+    odds = sum(WEIGHTS.get(name, 0.0) * value for name, value in features.items())
+    return 1 / (1 + math.exp(-max(-30.0, min(30.0, odds))))
+
+
+@lru_cache(maxsize=4096)
+def _stems(text: str) -> frozenset[str]:
+    return frozenset(w[:6] for w in _STEM.findall(text.lower()) if w not in _COMMON)
+
+
+@lru_cache(maxsize=4096)
+def _cues(text: str) -> tuple[tuple[Phase, float], ...]:
+    return tuple(cues_of(text).items())
+
+
+def _phase(texts: Sequence[str]) -> Phase | None:
+    loud: dict[Phase, float] = {}
+    for text in texts:
+        for phase, cue in _cues(text):
+            loud[phase] = loud.get(phase, 0.0) + cue
+    best = max(loud, key=loud.__getitem__)
+    return best if loud[best] else None
+
+
+def _heads(names: frozenset[str]) -> frozenset[str]:
+    return frozenset(name.rsplit(" ", 1)[-1] for name in names)
+
+
+def _any_between(times: Sequence[Decimal], low: Decimal, high: Decimal) -> bool:
+    return bisect_left(times, low) < bisect_right(times, high)

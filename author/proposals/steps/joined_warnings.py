@@ -1,0 +1,80 @@
+"""Warnings whose halves were said in one sentence, put together again.
+
+"Never open it hot, it'll spit in your face" says both what to avoid and what happens: one
+message, not two halves.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from author.proposals.kinds.marks import Kind, Marked
+from author.proposals.speech.spoken import Sentence
+
+_WARNS = frozenset({"hazard", "damage"})
+_BETWEEN = re.compile(
+    r"(?:\s+(?:when|while|if|once|as|until)\b[^,;.]{0,60})?[\s,;:–—-]*(?:(?:and|or|because|'?cause|as|since)\b)?\s*",
+    re.IGNORECASE,
+)
+_FORBIDS = re.compile(
+    r"(?:and |so |but |now |please )*(?:whatever you do,? )?(?:don'?t you(?: ever)?|don'?t|do not|"
+    r"never(?: ever)?|keep|mind|watch|be careful|careful|make sure|always)\b.*",
+    re.IGNORECASE,
+)
+_LONGEST = 200
+"""Letters of a forbidding half that is taken along."""
+
+
+def joined_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> tuple[Marked, ...]:
+    """Return the marks with the halves of warnings put together.
+
+    Args:
+        said: what was said.
+        marks: kinds of its clauses, in the order of the sentences.
+    """
+    by_sentence: dict[int, list[Marked]] = {}
+    others: list[Marked] = []
+    for mark in marks:
+        if mark.kind in _WARNS:
+            by_sentence.setdefault(mark.sentence, []).append(mark)
+        else:
+            others.append(mark)
+    ordered: dict[int, list[Marked]] = {}
+    for mark in others:
+        if mark.kind == "action":
+            ordered.setdefault(mark.sentence, []).append(mark)
+    for index, warnings in by_sentence.items():
+        others += _joined(said[index].text, warnings, ordered.get(index, []))
+    return tuple(sorted(others, key=lambda m: (m.sentence, m.begin, m.end)))
+
+
+def _joined(text: str, warnings: list[Marked], orders: Sequence[Marked]) -> list[Marked]:
+    found: list[Marked] = []
+    for mark in sorted(warnings, key=lambda m: m.begin):
+        last = found[-1] if found else None
+        if last is not None and mark.begin <= last.end:
+            found[-1] = _spanning(text, last, mark, last.begin, max(last.end, mark.end))
+        elif last is not None and _BETWEEN.fullmatch(text, last.end, mark.begin):
+            found[-1] = _spanning(text, last, mark, last.begin, mark.end)
+        else:
+            begin = _forbidding(text, last.end if last else 0, mark, orders)
+            found.append(_spanning(text, mark, mark, begin, mark.end))
+    return found
+
+
+def _forbidding(text: str, floor: int, mark: Marked, orders: Sequence[Marked]) -> int:
+    """Return where the words that forbid begin, if they come right before; else the mark's."""
+    floor = max([floor, *(order.end for order in orders if order.end <= mark.begin)])
+    before = text[floor : mark.begin]
+    start = floor + len(before) - len(before.lstrip(" ,;:–—-"))
+    if mark.begin - start <= _LONGEST and _FORBIDS.fullmatch(text[start : mark.begin]):
+        return start
+    return mark.begin
+
+
+def _spanning(text: str, one: Marked, two: Marked, begin: int, end: int) -> Marked:
+    sure = one if one.confidence >= two.confidence else two
+    kind: Kind = "hazard" if "hazard" in {one.kind, two.kind} else "damage"
+    return replace(sure, begin=begin, end=end, kind=kind, text=text[begin:end])

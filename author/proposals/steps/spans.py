@@ -1,0 +1,296 @@
+"""Which sentences make up one step, and when a step begins and ends.
+
+A step is one action a person takes, with what is said about it. Where one ends and the
+next begins is weighed from the pause, from what kind of sentence comes, and from whether
+the talk goes on about the same thing. The weights were fitted on narrations to build on
+(``tests/proposals/narrations/build``) and measured on others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise
+
+from author.proposals.kinds.marks import Marked
+from author.proposals.orders.wording import Order
+from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.features import Talk, chance_of_step, features_of
+
+_LEFT_OUT = frozenset({"chatter", "preview"})
+_OTHER_JOBS = frozenset({"prerequisite", "follow_on"})
+_GETTING = frozenset(
+    {"get", "have", "buy", "order", "find", "read", "watch", "need", "write", "make", "ask", "tell"}
+)
+_OF_FIRST = frozenset({"hazard", "damage", "inspection", "order", "orientation"})
+_LEAD_IN = Decimal(4)
+"""Seconds before the first order of a step within which what is told leads up to it."""
+_LEAD_OF_TOPIC = Decimal(10)
+"""The same where it begins with the name of what the step is about."""
+_ENOUGH = 0.40
+"""Chance from which a new step begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What the film adds to the words, on the clock of one recording, seconds rising.
+
+    Attributes:
+        shots: when a new shot begins.
+        pauses: from when to when nobody speaks.
+        duration: when the recording ends, or None if it is not known.
+    """
+
+    shots: tuple[Decimal, ...] = ()
+    pauses: tuple[tuple[Decimal, Decimal], ...] = ()
+    duration: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SpokenStep:
+    """A stretch of speech that belongs to one step.
+
+    Attributes:
+        sentences: indexes of its sentences, rising; those left out are not among them.
+        recording: id of the recording.
+        start: when it begins, seconds.
+        end: when it ends: where the next one begins, or a little after its last word.
+        orders: what is done in it, in the order said; at least one.
+        confidence: how sure it is that a step begins here, 0 to 1.
+        reason: why a step begins here, one sentence.
+    """
+
+    sentences: tuple[int, ...]
+    recording: str
+    start: Decimal
+    end: Decimal
+    orders: tuple[Order, ...]
+    confidence: Decimal
+    reason: str
+
+
+@dataclass(slots=True)
+class _Group:
+    sentences: list[int]
+    orders: list[Order]
+    confidence: float
+    reason: str
+    shown: bool = False  # the film or a long pause shows that something new begins
+    topic: bool = False  # it begins by naming what it is about
+
+
+def steps_in(
+    sentences: Sequence[Sentence],
+    marks: Sequence[Marked],
+    orders: Mapping[int, Sequence[Order]],
+    things: Mapping[int, frozenset[str]],
+    implied: Mapping[int, Order],
+    seen: Mapping[str, Seen] | None = None,
+) -> tuple[SpokenStep, ...]:
+    """Put sentences together into steps.
+
+    Args:
+        sentences: what was said, in order, recording after recording.
+        marks: their kinds.
+        orders: what is done, by index of the sentence that says it.
+        things: names of the things each sentence names.
+        implied: what is meant to be done where nobody says it, by sentence.
+        seen: what the films add, by recording.
+
+    Returns:
+        The steps in order; every sentence that is not left out and lies between the first
+        action of its recording and the last belongs to one.
+    """
+    kinds = kinds_by_sentence(marks)
+    films = seen or {}
+    steps: list[SpokenStep] = []
+    for first, stop in _runs_of_recording(sentences):
+        film = films.get(sentences[first].recording, Seen())
+        kept = kept_of(range(first, stop), kinds, orders)
+        talk = Talk(sentences, kinds, orders, things, film.shots, pauses_of(sentences, kept))
+        groups = _grouped(talk, kept)
+        for group in groups:
+            if group.shown and not group.orders:
+                group.orders += [implied[i] for i in group.sentences if i in implied][:1]
+        steps.extend(_placed(sentences, _with_action(sentences, groups), film))
+    return tuple(steps)
+
+
+def kinds_by_sentence(marks: Sequence[Marked]) -> dict[int, frozenset[str]]:
+    """Return the kinds of each sentence that has any."""
+    found: dict[int, set[str]] = {}
+    for mark in marks:
+        found.setdefault(mark.sentence, set()).add(mark.kind)
+    return {index: frozenset(kinds) for index, kinds in found.items()}
+
+
+def _runs_of_recording(sentences: Sequence[Sentence]) -> list[tuple[int, int]]:
+    runs: list[tuple[int, int]] = []
+    first = 0
+    for index in range(1, len(sentences) + 1):
+        if index == len(sentences) or sentences[index].recording != sentences[first].recording:
+            runs.append((first, index))
+            first = index
+    return runs
+
+
+def pauses_of(sentences: Sequence[Sentence], kept: Sequence[int]) -> tuple[float, ...]:
+    """Return the pauses between sentences, seconds, rising; half a second where there is none."""
+    pauses = [float(sentences[b].start - sentences[a].end) for a, b in pairwise(kept)]
+    return tuple(sorted(p for p in pauses if p > 0)) or (0.5,)
+
+
+def kept_of(
+    indexes: Sequence[int],
+    kinds: Mapping[int, frozenset[str]],
+    orders: Mapping[int, Sequence[Order]],
+) -> list[int]:
+    """Return the sentences of a recording that are part of the work.
+
+    Talk, what will be shown later and other jobs are none; nor is what is said before the
+    first thing that is done, but a warning for it.
+
+    Args:
+        indexes: of the sentences of the recording, rising.
+        kinds: their kinds, by sentence.
+        orders: what is done, by sentence.
+    """
+    kept = [i for i in indexes if not _left_out(kinds.get(i, frozenset()), orders.get(i))]
+    while kept and _leads_up(kinds.get(kept[0], frozenset()), orders.get(kept[0])):
+        kept.pop(0)
+    return kept or [i for i in indexes if orders.get(i)]
+
+
+def _left_out(kinds: frozenset[str], orders: Sequence[Order] | None) -> bool:
+    """Whether a sentence is no part of the work: talk, what comes later, or another job."""
+    return bool(kinds) and not orders and (kinds <= _LEFT_OUT or bool(kinds & _OTHER_JOBS))
+
+
+def _leads_up(kinds: frozenset[str], orders: Sequence[Order] | None) -> bool:
+    """Whether a sentence before the first thing that is done is no part of it.
+
+    "Before you start, get the kit" is none; "before you start, unplug it" is the first thing.
+    """
+    if orders:
+        return "prerequisite" in kinds and all(order.verb in _GETTING for order in orders)
+    return "prerequisite" in kinds or not kinds & _OF_FIRST
+
+
+def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
+    groups: list[_Group] = []
+    for index in kept:
+        mine = list(talk.orders.get(index, ()))
+        if not groups:
+            groups.append(_Group([index], mine, 0.8, "the first thing that is done"))
+            continue
+        features = features_of(talk, index, groups[-1].sentences)
+        chance = chance_of_step(features)
+        if chance >= _ENOUGH:
+            shown = bool(features["shot"] or features["long_pause"])
+            topic = bool(features["topic"])
+            groups.append(_Group([index], mine, chance, _reason(features), shown, topic))
+        else:
+            groups[-1].sentences.append(index)
+            groups[-1].orders.extend(mine)
+    return groups
+
+
+def _reason(features: Mapping[str, float]) -> str:
+    said = {
+        "new_words": "the talk goes on to something new",
+        "long_pause": "a long pause comes before",
+        "shot": "a new shot begins",
+        "other_thing": "another thing is taken in hand",
+        "left_out_between": "something that is no work lies between",
+        "warns": "a warning for what comes next",
+        "pause": "a pause comes before",
+    }
+    told = [words for name, words in said.items() if features.get(name, 0.0) > 0.4]
+    return "; ".join(told[:2]) or "another action is said"
+
+
+def _with_action(sentences: Sequence[Sentence], groups: list[_Group]) -> list[_Group]:
+    """Join groups in which nothing is done to the one they lie nearer to."""
+    done: list[_Group] = []
+    waiting: list[_Group] = []
+    for number, group in enumerate(groups):
+        if group.orders:
+            _lead_in(sentences, waiting, group, done)
+            waiting = []
+            done.append(group)
+            continue
+        after = _gap(sentences, group, groups[number + 1]) if number + 1 < len(groups) else None
+        before = _gap(sentences, done[-1], group) if done and not waiting else None
+        follows = any(later.orders for later in groups[number + 1 :])
+        if before is not None and (after is None or not follows or before <= after):
+            done[-1].sentences.extend(group.sentences)
+        elif follows:
+            waiting.append(group)
+    for group in done:
+        group.sentences.sort()
+    return done
+
+
+def _lead_in(
+    sentences: Sequence[Sentence], waiting: Sequence[_Group], group: _Group, done: list[_Group]
+) -> None:
+    """Put what is told before a step to it, but talk from long before to the step before.
+
+    What is told long before the first step belongs to none.
+    """
+    first = sentences[group.sentences[0]].start
+    near = [
+        one
+        for one in waiting
+        if first - sentences[one.sentences[0]].start <= (_LEAD_OF_TOPIC if one.topic else _LEAD_IN)
+    ]
+    for early in waiting:
+        if early in near:
+            group.sentences[:0] = early.sentences
+        elif done:
+            done[-1].sentences.extend(early.sentences)
+
+
+def _gap(sentences: Sequence[Sentence], one: _Group, two: _Group) -> float:
+    return float(sentences[two.sentences[0]].start - sentences[one.sentences[-1]].end)
+
+
+def _placed(
+    sentences: Sequence[Sentence], groups: Sequence[_Group], film: Seen
+) -> list[SpokenStep]:
+    """Give steps their spans: hands often begin before the words, so a step begins in the pause."""
+    steps = []
+    for number, group in enumerate(groups):
+        first, last = sentences[group.sentences[0]], sentences[group.sentences[-1]]
+        start = _cut(groups[number - 1] if number else None, first, sentences, film)
+        if number + 1 < len(groups):
+            following = sentences[groups[number + 1].sentences[0]]
+            end = _cut(group, following, sentences, film)
+        else:
+            end = last.end + Decimal("1.0")
+            end = end if film.duration is None else min(end, film.duration)
+        steps.append(
+            SpokenStep(
+                sentences=tuple(group.sentences),
+                recording=first.recording,
+                start=start,
+                end=max(end, last.end),
+                orders=tuple(group.orders),
+                confidence=Decimal(str(round(group.confidence, 3))),
+                reason=group.reason,
+            )
+        )
+    return steps
+
+
+def _cut(
+    before: _Group | None, first: Sentence, sentences: Sequence[Sentence], film: Seen
+) -> Decimal:
+    """Return where a step begins: at a shot change in the pause, else just before its words."""
+    floor = sentences[before.sentences[-1]].end if before else Decimal(0)
+    floor = max(floor, first.start - 2)
+    between = [shot for shot in film.shots if floor <= shot <= first.start]
+    if between:
+        return between[-1]
+    return max(floor, first.start - Decimal("0.3"))

@@ -1,0 +1,74 @@
+"""Names screws, bolts and nuts by what they hold: "cowl off, four screws" names cowl screws."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from author.checks.verbs import words as _words
+from author.proposals.language.word_forms import singular
+from author.proposals.speech.spoken import Sentence
+from author.proposals.things.named import FAINT, Thing
+
+_FASTENERS = _words("screw bolt nut stud")
+# Between what is held and what holds it: "the guard, that's four bolts".
+_AFTER = re.compile(
+    r"(?:[\s,;:–—-]|\b(?:off|on|next|out|first|back|in|up|loose|down|is|it's|that's|there's|then|and"
+    r"|now|with|by|has|has got|got|comes|held|here|these|those|its|the|a|two|three|four|five|six"
+    r"|seven|eight|nine|ten|twelve|wee|little|small|long|short|big|another|all|both|just|only|undo|remove|slacken"
+    r"|old|new|same|one|\d{1,2})\b)*",
+    re.IGNORECASE,
+)
+_BEFORE = re.compile(
+    r"\s+(?:on|round|around|along|through|in|of|hold|holding|for|that hold|which hold|holding down"
+    r"|that holds|holds|under|underneath)\s+(?:the|your|this|that|each|his|its|both)\s+(?:\w+ )?",
+    re.IGNORECASE,
+)
+_MOST_WORDS = 3
+
+
+def by_what_they_hold(things: Sequence[Thing], sentences: Sequence[Sentence]) -> list[Thing]:
+    """Return the things, with fasteners named by the part they hold where that was said.
+
+    Args:
+        things: what is named, in the order it was said.
+        sentences: what was said.
+    """
+    return [_named(one, at, things, sentences) for at, one in enumerate(things)]
+
+
+def _named(one: Thing, at: int, things: Sequence[Thing], sentences: Sequence[Sentence]) -> Thing:
+    if " " in one.name or one.kind != "part" or singular(one.name.lower()) not in _FASTENERS:
+        return one
+    text = sentences[one.sentence].text
+    behind = things[at + 1] if at + 1 < len(things) else None
+    before = things[at - 1] if at else None
+    held = None
+    if (
+        behind is not None
+        and _holds(behind, one)
+        and _BEFORE.fullmatch(text, one.end, behind.begin)
+    ):
+        held = behind
+    elif before is not None and _holds(before, one) and (one.count or _many(one)):
+        held = before if _AFTER.fullmatch(text, before.end, one.begin) else None
+    if held is None:
+        return one
+    name = " ".join([*held.name.split()[:-1], singular(held.name.split()[-1]), one.name])
+    return replace(one, name=name, signs=one.signs | {"by what it holds"})
+
+
+def _holds(held: Thing, one: Thing) -> bool:
+    last = singular(held.name.split()[-1].lower())
+    return (
+        held.sentence == one.sentence
+        and held.kind == "part"
+        and held.confidence > FAINT
+        and last not in _FASTENERS | {"washer", "thread", "head", "pin"}
+        and len(held.name.split()) <= _MOST_WORDS
+    )
+
+
+def _many(one: Thing) -> bool:
+    return singular(one.name.lower()) != one.name.lower()

@@ -1,0 +1,277 @@
+"""Parts, tools and supplies that are named in what was said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import ARTICLES, OBJECT_BEGINS, PARTICLES, PREPOSITIONS
+from author.proposals.language.noun_phrases import (
+    Phrase,
+    Token,
+    is_verb_here,
+    phrases_of,
+    tokens_of,
+)
+from author.proposals.language.trade_words import NounKind, ThingKind, as_phrase, trade_words
+from author.proposals.language.word_forms import base_of
+from author.proposals.speech.spoken import Sentence
+from author.proposals.things.fastened import by_what_they_hold
+from author.proposals.things.named import FAINT, PASSING, Thing
+from author.proposals.things.scores import weighed_things
+from author.proposals.things.signs import signs_of
+from author.proposals.things.spelled_numbers import Spelled, spelled_in
+from author.proposals.things.uses import (
+    amount,
+    by_use,
+    coloured,
+    handled,
+    in_a_row_of_words,
+    in_passing,
+    is_let_out,
+    is_likened,
+    is_no_part,
+    is_no_tool,
+    may_be_named,
+    moved,
+    named_by_use,
+    pair_before,
+    refused,
+)
+
+if TYPE_CHECKING:
+    from author.proposals.kinds.marks import Marked
+    from author.proposals.quantities.reading import SpokenQuantity
+
+__all__ = ["PASSING", "Thing", "things_in"]
+
+_SUPPLY_VERBS = {
+    "grease": "grease", "regrease": "grease", "re-grease": "grease", "oil": "oil",
+    "loctite": "threadlocker", "glue": "glue", "solder": "solder",
+}  # fmt: skip
+_WHERE = PREPOSITIONS - _words("with of from by off out for up down without near past")
+_WHERE_STOPS = _words(
+    """
+    and but so then before until because if when while or that which just we you i it's that's
+    as cause till unless once goes is are with will
+    """
+)
+_KNOWN: dict[NounKind, ThingKind] = {"part": "part", "tool": "tool", "supply": "supply"}
+_MOST_WHERE = 9
+_STANDS = _words("is are was were been be it's that's they're")
+_SHORT = {
+    "feeler": "feeler gauge", "feelers": "feeler gauge", "mic": "micrometer", "mics": "micrometer",
+    "mike": "micrometer", "mikes": "micrometer", "plier": "pliers",
+}  # fmt: skip
+_TOOL_VERBS = {
+    "mic": "micrometer", "mike": "micrometer", "hoover": "hoover", "vacuum": "vacuum cleaner",
+}  # fmt: skip
+_ACROSS = _words("across over around round at")
+# Shares that were right in narrations of our own.
+_SURE, _LIKELY, _WEAK, _GUESS = (Decimal(text) for text in ("0.9", "0.8", "0.6", "0.5"))
+
+
+def things_in(
+    sentences: Sequence[Sentence],
+    quantities: Sequence[SpokenQuantity] = (),
+    marks: Sequence[Marked] = (),
+) -> tuple[Thing, ...]:
+    """Return the parts, tools and supplies named in each sentence, in the order they are said.
+
+    Args:
+        sentences: what was said.
+        quantities: what was measured; its words are no names.
+        marks: what kind of thing each clause says; what is named in mere talk, or as a part in
+            one word where nothing is done, is only spoken of.
+    """
+    kinds: dict[int, set[str]] = {}
+    for mark in marks:
+        kinds.setdefault(mark.sentence, set()).add(mark.kind)
+    measured: dict[int, list[tuple[int, int]]] = {}
+    for one in quantities:
+        if one.role not in {"size", "thread"}:
+            measured.setdefault(one.sentence, []).append((one.begin, one.end))
+    found: list[Thing] = []
+    for index, sentence in enumerate(sentences):
+        found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
+    if not marks:
+        return tuple(one for one in found if one.confidence > FAINT)
+    return weighed_things(by_what_they_hold(found, sentences), kinds, len(sentences))
+
+
+def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> Iterator[Thing]:
+    tokens = tokens_of(text)
+    spelled = spelled_in(tokens)
+    barred = frozenset(
+        at
+        for at, token in enumerate(tokens)
+        if any(begin < token.end and token.begin < end for begin, end in measured)
+    ) | {at for one in spelled for at in range(one.first, one.stop)}
+    phrases = [_widened(tokens, phrase) for phrase in phrases_of(tokens, barred)]
+    numbers = _numbered(phrases, spelled)
+    found = [
+        thing
+        for place, phrase in enumerate(phrases)
+        if (thing := _thing(index, text, tokens, phrase, phrases[:place][-1:], numbers.get(place)))
+    ]
+    found.extend(_by_verb(index, text, tokens))
+    yield from sorted(found, key=lambda thing: thing.begin)
+
+
+def _widened(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
+    """Take in "of wood" where the table knows the whole: "block of wood"."""
+    stop = phrase.stop
+    if stop + 1 < len(tokens) and tokens[stop].low == "of" and not tokens[stop].parted:
+        name = as_phrase([token.low for token in tokens[stop - 1 : stop + 2]])
+        if trade_words().phrases.get(name) in {"part", "tool", "supply"}:
+            return Phrase(phrase.first, stop - 1, stop + 2, trade_words().phrases[name], True,
+                          phrase.article, phrase.count)  # fmt: skip
+    return phrase
+
+
+def _numbered(phrases: Sequence[Phrase], spelled: Sequence[Spelled]) -> dict[int, str]:
+    """Return for each name the part number that stands beside it."""
+    found: dict[int, str] = {}
+    for one in spelled:
+        for place, phrase in enumerate(phrases):
+            if phrase.kind in {"part", "weak"} and 0 <= one.first - phrase.stop <= 3:
+                found[place] = one.number
+            elif phrase.kind == "part" and one.stop == phrase.first:
+                found.setdefault(place, one.number)
+    return found
+
+
+def _thing(
+    index: int,
+    text: str,
+    tokens: Sequence[Token],
+    phrase: Phrase,
+    before: Sequence[Phrase],
+    number: str | None,
+) -> Thing | None:
+    head = tokens[phrase.stop - 1]
+    kind, count = phrase.kind, phrase.count
+    name = _in_full(_name(tokens[phrase.name_first : phrase.stop]))
+    confidence, reason = _SURE if phrase.sure else _LIKELY, f"'{head.low}' names a {kind}"
+    following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
+    kind = by_use(tokens, phrase, kind)
+    if kind == "plain" or amount(tokens, phrase, following):
+        return None
+    if not name or name in {"tool", "tools"} or (kind == "supply" and _wrong(tokens, phrase)):
+        return None
+    if kind == "feature":
+        kind, confidence, reason = "part", FAINT, f"'{head.low}' is named as part of something"
+    elif kind == "weak":
+        worked = handled(tokens, phrase) or moved(tokens, phrase) or named_by_use(tokens, phrase)
+        sure = (phrase.sure or worked) and phrase.article not in {"your", "my"}
+        reason = f"'{head.low}' is named as part of something"
+        kind, confidence = "part", _WEAK if sure else FAINT
+    elif kind is None:
+        blue = coloured(tokens, phrase)
+        if blue is not None:
+            kind, name, reason = "supply", blue, f"'{head.low}' is said for {blue}"
+        elif may_be_named(head.low):
+            kind, reason = "part", f"'{head.low}' is the object of the work"
+        else:
+            return None
+        worked = phrase.article != "" and handled(tokens, phrase)
+        confidence = _WEAK if blue else _GUESS if worked else FAINT
+    elif (kind == "part" and is_no_part(tokens, phrase)) or (
+        kind == "tool" and (refused(tokens, phrase) or is_no_tool(tokens, phrase))
+    ):
+        confidence = FAINT
+    if is_likened(tokens, phrase):
+        confidence = FAINT
+    # "plugs and leads" of one "pair of": the count stands with the amount word.
+    if before and count is None and pair_before(tokens, phrase):
+        count = 2 if kind == "part" else None
+    alone = kind == "part" and count is None and " " not in name
+    if alone and (in_passing(tokens, phrase) or in_a_row_of_words(tokens, phrase)):
+        confidence, reason = min(PASSING, confidence), f"'{head.low}' is only spoken of"
+    end = head.begin + len(_bare(head))
+    begin = tokens[phrase.name_first].begin
+    where = _where(text, tokens, phrase.stop) if kind == "supply" else None
+    signs = signs_of(tokens, phrase) if kind != "supply" else frozenset()
+    return Thing(
+        index, begin, end, _KNOWN[kind], name, number, count, where, confidence, reason, signs
+    )
+
+
+def _in_full(name: str) -> str:
+    """Return a name with its last word as it is written: "depth mic" is a depth micrometer."""
+    if name == "driver":
+        return "screwdriver"
+    words = name.split(" ")
+    full = _SHORT.get(words[-1].lower())
+    return name if full is None else " ".join([*words[:-1], full])
+
+
+def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a supply is the old one that runs out, or named as the wrong one."""
+    return is_let_out(tokens, phrase) or refused(tokens, phrase)
+
+
+def _name(tokens: Sequence[Token]) -> str:
+    """Return the words of a name in small letters, but O-ring, PTFE and M10."""
+    dropped = trade_words().dropped
+    kept = [token for token in tokens if token.low not in ARTICLES]
+    words = [_cased(token, last=token is kept[-1]) for token in kept]
+    while len(words) > 1 and words[0].lower() in dropped:
+        words = words[1:]
+    return " ".join(words)
+
+
+def _bare(token: Token) -> str:
+    """Return a word without "'s", "'ll" or another short verb behind it."""
+    text = token.text.replace("’", "'")
+    return text.rsplit("'", 1)[0] if token.owned else text
+
+
+def _cased(token: Token, *, last: bool) -> str:
+    text = _bare(token)
+    bare = text.replace("-", "")
+    if any(letter.isdigit() for letter in bare) or (bare.isupper() and len(bare) <= 5):
+        return text
+    if len(bare) > 1 and bare[0].isupper() and text[1:2] == "-":
+        return text[0] + text[1:].lower()
+    owner = token.owned and not last and text.lower().endswith("er")
+    return text.lower() + ("'s" if owner else "")
+
+
+def _where(text: str, tokens: Sequence[Token], at: int) -> str | None:
+    """Return where a supply goes, in the words that follow it."""
+    if at >= len(tokens) or tokens[at].low not in _WHERE or tokens[at].parted:
+        return None
+    stop = at + 1
+    while stop < len(tokens) and stop - at < _MOST_WHERE and not tokens[stop].parted:
+        if tokens[stop].low in _WHERE_STOPS or is_verb_here(tokens, stop):
+            break
+        stop += 1
+    while stop > at + 1 and tokens[stop - 1].low in PREPOSITIONS | ARTICLES:
+        stop -= 1
+    return text[tokens[at].begin : tokens[stop - 1].end] if stop > at + 1 else None
+
+
+def _by_verb(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]:
+    """Yield the supply that a verb names: "grease the lip"."""
+    for at, token in enumerate(tokens[:-1]):
+        base = base_of(token.low)
+        tool = _TOOL_VERBS.get(token.low)
+        if tool and not tokens[at + 1].parted and (tokens[at + 1].low in OBJECT_BEGINS | _ACROSS):
+            yield Thing(index, token.begin, token.end, "tool", tool, None, None, None, _LIKELY,
+                        f"'{token.low}' is done with a {tool}")  # fmt: skip
+        name = _SUPPLY_VERBS.get(base or "")
+        if name is None or tokens[at + 1].parted or not is_verb_here(tokens, at):
+            continue
+        if token.low.endswith("ed") and at and tokens[at - 1].low in _STANDS:
+            continue
+        stop = at + 1
+        while stop < len(tokens) and stop - at <= 5 and not tokens[stop].parted:
+            if tokens[stop].low in _WHERE_STOPS | PREPOSITIONS | PARTICLES:
+                break
+            stop += 1
+        where = text[tokens[at + 1].begin : tokens[stop - 1].end] if stop > at + 1 else None
+        yield Thing(index, token.begin, token.end, "supply", name, None, None, where, _WEAK,
+                    f"'{token.low}' is done with {name}")  # fmt: skip

@@ -1,0 +1,218 @@
+"""One entry for each thing, however it is named."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import NUMBERS
+from author.proposals.language.trade_words import ThingKind, as_phrase, trade_words
+from author.proposals.language.word_forms import singular
+from author.proposals.things.named import PASSING, Thing
+
+Key = tuple[str, tuple[str, ...]]
+
+_UNITS = _words("mil mm mill mils millimetre millimeter inch half quarter eighth eighths")
+# A job has a few dozen names with one last word; more are garbage, and would take long.
+_MOST_KNOWN = 60
+# Shares that were right in narrations of our own.
+_OFTEN = {2: Decimal("0.82"), 3: Decimal("0.93"), 4: Decimal("0.97")}
+_ONE_WORD: dict[ThingKind, Decimal] = {
+    "part": Decimal("0.5"),
+    "tool": Decimal("0.8"),
+    "supply": Decimal("0.65"),
+}
+_MORE_WORDS: dict[ThingKind, Decimal] = {
+    "part": Decimal("0.7"),
+    "tool": Decimal("0.9"),
+    "supply": Decimal("0.9"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A thing of the job with all the places it is named at.
+
+    Attributes:
+        kind: what it is for the job.
+        name: its fullest name, for one piece.
+        number: its part number, where one was said.
+        count: the most that were said to be there.
+        mentions: indexes into the things it was gathered from.
+        confidence: from 0 to 1.
+        reason: why it is in the list, one sentence.
+    """
+
+    kind: ThingKind
+    name: str
+    number: str | None
+    count: int | None
+    mentions: tuple[int, ...]
+    confidence: Decimal
+    reason: str
+
+
+@dataclass(slots=True)
+class Entry:
+    """What is named, and indexes of the things that name it."""
+
+    kind: str
+    key: tuple[str, ...]
+    mentions: list[int] = field(default_factory=list)
+
+
+def gathered(things: Sequence[Thing]) -> tuple[Item, ...]:
+    """Return one item for each thing, in the order they are first named.
+
+    A shorter name is taken for the longer one that ends in it: for the only one there is, or
+    the one named last. "Washer" beside "tab washer" in one sentence is another thing. What was
+    spoken of once and in passing is in no list.
+
+    Args:
+        things: what was named, in the order it was said.
+    """
+    return tuple(
+        _item(entry, things)
+        for entry in entries_of(things, [(one.kind, key_of(one.name)) for one in things])
+        if any(things[index].confidence > PASSING for index in entry.mentions)
+        or len(entry.mentions) > 1
+    )
+
+
+def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
+    """Return what is named, each once with the places it is named at.
+
+    Args:
+        things: what was named, in the order it was said.
+        keys: the kind and the words by which each is told from others.
+    """
+    keys = _joined(keys)
+    own = _of_their_own(things, keys)
+    longer: dict[tuple[str, str], list[tuple[str, ...]]] = {}
+    for kind, key in dict.fromkeys(keys):
+        longer.setdefault((kind, key[-1]), []).append(key)
+    entries: dict[Key, Entry] = {}
+    last: dict[tuple[str, str], list[tuple[str, ...]]] = {}
+    for index, (kind, said) in enumerate(keys):
+        named = last.setdefault((kind, said[-1]), [])
+        mine = (kind, said) in own
+        key = said if mine else _meant(said, longer[kind, said[-1]], named)
+        if key in named:
+            named.remove(key)
+        named.append(key)
+        entries.setdefault((kind, key), Entry(kind, key)).mentions.append(index)
+    return list(entries.values())
+
+
+def _joined(keys: Sequence[Key]) -> list[Key]:
+    """Return the keys with "bill hook" as "billhook" where that is said as well."""
+    last = {key[-1] for _, key in keys}
+    joined: list[Key] = []
+    for kind, key in keys:
+        whole = "".join(key[-2:]) if len(key) > 1 else ""
+        joined.append((kind, (*key[:-2], whole)) if whole in last else (kind, key))
+    return joined
+
+
+def key_of(name: str) -> tuple[str, ...]:
+    """Return the words by which a name is told from others."""
+    table = trade_words()
+    phrase = as_phrase(name.split())
+    parts = phrase.split()
+    for size in range(min(4, len(parts)), 1, -1):
+        known = table.same.get(" ".join(parts[-size:]))
+        if known is not None:
+            parts = [*parts[:-size], *as_phrase(known.split()).split()]
+            break
+    else:
+        if len(parts) == 1:
+            parts = as_phrase(table.same.get(phrase, phrase).split()).split()
+    words = [table.spellings.get(word, word) for word in parts]
+    kept = [
+        word
+        for word in words[:-1]
+        if word not in table.dropped
+        and word not in _UNITS
+        and word not in NUMBERS
+        and not word[0].isdigit()
+    ]
+    head = singular(words[-1])
+    return (*kept, table.spellings.get(head, head))
+
+
+def _of_their_own(things: Sequence[Thing], keys: Sequence[Key]) -> set[Key]:
+    """Return the short names that stand beside a longer one of the same head, so are others."""
+    near: dict[int, list[int]] = {}
+    for index, thing in enumerate(things):
+        near.setdefault(thing.sentence, []).append(index)
+    own: set[Key] = set()
+    for indexes in near.values():
+        if len(indexes) > 12:
+            continue
+        for one in indexes:
+            kind, key = keys[one]
+            for other in indexes:
+                close = abs(one - other) == 1 and keys[other][0] == kind
+                if close and len(keys[other][1]) > len(key) == 1 and keys[other][1][-1] == key[-1]:
+                    own.add((kind, key))
+    return own
+
+
+def _meant(
+    key: tuple[str, ...], known: Sequence[tuple[str, ...]], named: Sequence[tuple[str, ...]]
+) -> tuple[str, ...]:
+    """Return the longer name that a name is short for, or the name itself."""
+    for candidates in (named[: -_MOST_KNOWN - 1 : -1], known[:_MOST_KNOWN]):
+        for other in candidates:
+            if len(other) > len(key) and _is_subset(key, other):
+                return other if len(other) == _longest(other, known) else _meant(other, known, ())
+    return key
+
+
+def _longest(key: tuple[str, ...], known: Iterable[tuple[str, ...]]) -> int:
+    """Return the length of the one longer name a name is surely short for, else its own."""
+    over = [
+        other
+        for other in list(known)[:_MOST_KNOWN]
+        if len(other) > len(key) and _is_subset(key, other)
+    ]
+    return len(over[0]) if len(over) == 1 else len(key)
+
+
+def _is_subset(key: tuple[str, ...], other: tuple[str, ...]) -> bool:
+    return key[-1] == other[-1] and set(key[:-1]) <= set(other[:-1])
+
+
+def _item(entry: Entry, things: Sequence[Thing]) -> Item:
+    said = [things[index] for index in entry.mentions]
+    fullest = max(len(key_of(thing.name)) for thing in said)
+    names = Counter(_single(thing.name) for thing in said if len(key_of(thing.name)) == fullest)
+    counts = [thing.count for thing in said if thing.count is not None]
+    numbers = [thing.number for thing in said if thing.number is not None]
+    more = len(said) - 1
+    return Item(
+        kind=said[0].kind,
+        name=names.most_common(1)[0][0],
+        number=numbers[0] if numbers else None,
+        count=max(counts) if counts else None,
+        mentions=tuple(entry.mentions),
+        confidence=_confidence(said, fullest),
+        reason=said[0].reason + (f"; named {more + 1} times" if more else ""),
+    )
+
+
+def _confidence(said: Sequence[Thing], words: int) -> Decimal:
+    """Return how sure a thing is: by its kind, how often and by how many words it was named."""
+    if len(said) > 1 and said[0].kind == "part":
+        return _OFTEN[min(len(said), 4)]
+    known = _MORE_WORDS[said[0].kind] if words > 1 else _ONE_WORD[said[0].kind]
+    return min(known, said[0].confidence) if len(said) == 1 else known
+
+
+def _single(name: str) -> str:
+    words = name.split()
+    return " ".join([*words[:-1], singular(words[-1].lower()) if words[-1].islower()
+                     else words[-1].removesuffix("s")])  # fmt: skip

@@ -1,0 +1,44 @@
+"""A thing that was named in the talk: the type that finding, weighing and gathering share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from author.proposals.language.trade_words import ThingKind
+
+PASSING = Decimal("0.3")
+"""Things no surer than this are only spoken of."""
+FAINT = Decimal("0.1")
+"""Words that may name a thing; alone they never do."""
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """A thing that is named in a sentence.
+
+    Attributes:
+        sentence: index of the sentence.
+        begin: index of the first letter of the name in the text of the sentence.
+        end: index after its last letter.
+        kind: what it is for the job.
+        name: as it was said, without article, count and words such as "old".
+        number: its part number, where one was said with it.
+        count: how many, where that was said.
+        where: where a supply goes, as it was said.
+        confidence: from 0 to 1.
+        reason: why it is taken for that, one sentence.
+        signs: how its name stands among the words, by which it is weighed.
+    """
+
+    sentence: int
+    begin: int
+    end: int
+    kind: ThingKind
+    name: str
+    number: str | None
+    count: int | None
+    where: str | None
+    confidence: Decimal
+    reason: str
+    signs: frozenset[str] = frozenset()

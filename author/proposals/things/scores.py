@@ -1,0 +1,117 @@
+"""Weighs what is named: whether it is a part of the job, by all its mentions together.
+
+A part that is named once where something is done with it is surer than one that is told of. Each
+sign has points, fitted on talk of our own. A tool is one by its name and use, and is not weighed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from author.proposals.language.trade_words import ThingKind
+from author.proposals.things.gathering import Entry, Key, entries_of, key_of
+from author.proposals.things.named import FAINT, PASSING, Thing
+from author.proposals.things.points import BASE, POINTS
+
+_LIKELY = Decimal("0.8")
+_THINGS = frozenset({"part", "tool"})
+_TALK = frozenset({"chatter", "preview"})
+_OPENING = 0.08
+# Where the points were fitted without a narration, its list was best from 0.3 to here.
+_BAR = 0.37
+_MOST_NAMED = 4
+
+
+def weighed_things(
+    things: Sequence[Thing], kinds: Mapping[int, set[str]], sentences: int
+) -> tuple[Thing, ...]:
+    """Return what is named with its kind and how sure it is; words that name nothing are left out.
+
+    Args:
+        things: all that may be named, in the order it was said.
+        kinds: what each sentence says, by index.
+        sentences: how many there are.
+    """
+    things = [_spoken_of(one, kinds.get(one.sentence, set())) for one in things]
+    named = [one for one in things if one.kind in _THINGS]
+    kept = [one for one in things if one.kind == "supply"]
+    for entry, signs in weighable(named, kinds, sentences):
+        kind, share = _judged(signs)
+        mentioned = [named[at] for at in entry.mentions]
+        if share is None:
+            kept += [replace(one, confidence=PASSING) for one in mentioned
+                     if one.confidence > FAINT and len(mentioned) == 1]  # fmt: skip
+            continue
+        kept += [replace(one, kind=kind, confidence=share) for one in mentioned]
+    return tuple(sorted(kept, key=lambda one: (one.sentence, one.begin)))
+
+
+def weighable(
+    named: Sequence[Thing], kinds: Mapping[int, set[str]], sentences: int
+) -> Iterator[tuple[Entry, frozenset[str]]]:
+    """Yield each thing that may be named once, with all that speaks for it or against it."""
+    keys: list[Key] = [("thing", key_of(one.name)) for one in named]
+    entries = entries_of(named, keys)
+    heads: dict[str, list[int]] = {}
+    for entry in entries:
+        heads.setdefault(entry.key[-1], []).append(len(entry.key))
+    for entry in entries:
+        others = heads[entry.key[-1]]
+        yield entry, frozenset(_signs(entry, [named[at] for at in entry.mentions], kinds,
+                                      sentences, others))  # fmt: skip
+
+
+def _signs(
+    entry: Entry,
+    said: Sequence[Thing],
+    kinds: Mapping[int, set[str]],
+    sentences: int,
+    others: Sequence[int],
+) -> Iterator[str]:
+    """Yield the signs of a thing: those of any mention, and those of every one."""
+    each = [one.signs | {f"in {kind}" for kind in kinds.get(one.sentence, set()) or {"nothing"}}
+            for one in said]  # fmt: skip
+    yield from frozenset.union(*each)
+    for sign in frozenset.intersection(*each):
+        yield f"all {sign}"
+    yield f"named {min(len(said), _MOST_NAMED)}"
+    if len(said) > 1 and len({one.sentence for one in said}) == 1:
+        yield "named in one"
+    if all(one.sentence < sentences * _OPENING for one in said):
+        yield "named in the opening"
+    if all(one.confidence <= PASSING for one in said):
+        yield "only spoken of"
+    if all(one.confidence <= FAINT for one in said):
+        yield "only faint"
+    if len(others) > 1:
+        yield "longer there" if max(others) > len(entry.key) else "alike there"
+    if len(others) > 1 and min(others) < len(entry.key):
+        yield "shorter there"
+    if len({one.kind for one in said}) > 1:
+        yield "two kinds"
+    yield f"as {said[0].kind}"
+    tools = [one.confidence for one in said if one.kind == "tool" and one.confidence > FAINT]
+    if len(tools) > 1 or max(tools, default=FAINT) > PASSING:
+        yield "tool by name"
+
+
+def _judged(signs: frozenset[str]) -> tuple[ThingKind, Decimal | None]:
+    """Return what a thing is and the share of such that are, None where it is in no list."""
+    if "tool by name" in signs:
+        return "tool", _LIKELY
+    if {"all in chatter", "named 1"} <= signs:
+        return "part", None
+    weight = BASE + math.fsum(POINTS.get(sign, 0.0) for sign in sorted(signs))
+    share = 1 / (1 + math.exp(-max(-30.0, min(30.0, weight))))
+    return "part", Decimal(f"{share:.2f}") if share >= _BAR else None
+
+
+def _spoken_of(thing: Thing, kinds: set[str]) -> Thing:
+    """Return a thing as only spoken of, where its sentence is talk."""
+    if kinds & _TALK and thing.kind != "part":
+        reason = f"'{thing.name}' is only spoken of"
+        return replace(thing, confidence=min(thing.confidence, PASSING), reason=reason)
+    return thing

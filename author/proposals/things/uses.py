@@ -1,0 +1,307 @@
+"""What is done with a thing that is named, and what that says of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import NUMBERS, PARTICLES, PREPOSITIONS
+from author.proposals.language.noun_phrases import Phrase, Token
+from author.proposals.language.trade_words import NounKind, trade_words
+from author.proposals.language.word_forms import base_of, singular
+
+# Their object is something that comes off, goes on or is looked at.
+_HANDLING = _words(
+    """
+    remove undo unscrew unbolt unclip unhook unplug detach disconnect extract withdraw pull pop
+    lift slide slip prise pry lever knock drive press fit refit install reinstall replace renew swap
+    insert mount attach screw bolt drop tap push seat tighten loosen slacken clean grease lubricate
+    inspect unfasten dismount free unwind uncouple undo crack take
+    """
+)
+_BLUE = {
+    "dab": "threadlocker", "drop": "threadlocker", "bit": "threadlocker", "spot": "threadlocker",
+    "touch": "threadlocker", "smear": "marking blue", "film": "marking blue",
+    "layer": "marking blue", "coat": "marking blue",
+}  # fmt: skip
+_FASTENERS = _words("thread bolt screw nut stud pin fastener plug threadlocker")
+# With an article before them and "with" before that they are what the hand holds.
+_HELD = _words(
+    """
+    dowel rod bar pipe tube block plate blade strap rope wire board post light lever wedge stick
+    card sheet strip washer bolt nut screw sleeve ring bush spacer cap cup pin plug cord magnet
+    lamp needle spring handle
+    """
+)
+_COLOURS = _words("blue red green")
+_OLD_FLUID = _words("drain catch spill leak empty leaking drained draining")
+_REFUSING = _words("never no not don't dont shouldn't")
+_POURING = _words("fill put pour add apply top pump spread use smear rub work wipe get")
+_OF_A_PERSON = _words(
+    "knuckle elbow knee heel sleeve jacket boot shoe belt tie hood pocket back nose"
+)
+_PIECES = _words("bit piece length scrap strip lump offcut chunk bits pieces")
+_SWITCHED = _words("lock switch plug power")
+_SIZES = _words("mil mill mils mm millimetre millimeter inch")
+_STANDING_FLUIDS = _words("oil grease coolant fuel petrol diesel fluid gas refrigerant")
+# Water stands in pipes and comes out of them; it is a supply where something is put in it.
+_WATERED = _words("in with of under into using some and")
+
+
+def in_passing(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether nothing is done with a part where it is named: "the handle was always stiff"."""
+    if phrase.stop >= len(tokens) or tokens[phrase.stop].parted:
+        return False
+    if tokens[phrase.stop].low in PARTICLES | {"goes", "comes"}:
+        return False
+    at = phrase.first - 1
+    if at < 0 or tokens[at + 1].parted:
+        return True
+    before = tokens[at].low
+    return before not in PREPOSITIONS | PARTICLES and base_of(before) in {None, "be", "have"}
+
+
+def in_a_row_of_words(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether one piece is named with no article, after other words and not put anywhere."""
+    at, low = phrase.name_first, tokens[phrase.stop - 1].low
+    if phrase.article or tokens[at].parted or singular(low) != low:
+        return False
+    behind = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
+    return behind not in PARTICLES and tokens[at - 1].low not in {"and", "then", "new"}
+
+
+def by_use(tokens: Sequence[Token], phrase: Phrase, kind: NounKind | None) -> NounKind | None:
+    """Return the kind of a thing that is part or tool by what is done with it."""
+    head = singular(tokens[phrase.stop - 1].low)
+    by_hand = phrase.first > 0 and tokens[phrase.first - 1].low in {"with", "using", "use"}
+    made = _tool_by_make(tokens, phrase, head)
+    return made or _by_place(tokens, phrase, kind, head, by_hand)
+
+
+def _by_place(
+    tokens: Sequence[Token], phrase: Phrase, kind: NounKind | None, head: str, by_hand: bool
+) -> NounKind | None:
+    """Return the kind of a thing by the words beside it: "with a bar", "dial on the rim"."""
+    if by_hand and (
+        head in {"caliper", "calliper"} or (head in _HELD and phrase.article in {"a", "an"})
+    ):
+        return "tool"
+    name = {token.low for token in tokens[phrase.name_first : phrase.stop]}
+    following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
+    worn = head == "spec" and (phrase.article in {"my", "your"} or following == "on")
+    if worn or (head == "lock" and len(name) == 1 and phrase.article in {"my", "your", "his"}):
+        return "tool"
+    if head == "key" and (name & _SIZES or any(word.split("-")[0] in NUMBERS for word in name)):
+        return "tool"
+    if head in {"lock", "dial", "clock"} and len(name) == 1 and following == "on":
+        return "tool"
+    if (
+        head == "clamp"
+        and not phrase.sure
+        and phrase.article not in {"a", "an", ""}
+        and not by_hand
+    ):
+        return "part"
+    if head in {"clamp", "brush"} and not phrase.sure:
+        plural = head != tokens[phrase.stop - 1].low
+        return "tool" if by_hand or not plural else "part"
+    return kind
+
+
+# What tells a tool from a part of the machine: it winds, tunes, sets, measures or tests.
+_MAKING = _words(
+    """
+    winding tuning setting measuring lifting truing testing marking scribing tensioning pulling
+    holding prying tamping weighing aligning levelling leveling lining test recovery catch
+    """
+)
+_MADE = _words(
+    """
+    bar ring table cylinder jug sleeve plate block rod pin key stand frame fixture cup board iron
+    lever weight bottle stick handle bracket tube bench rig lead cable hose
+    """
+)
+_INTO = _words("in into")
+_THROUGH = _words("through round around")
+_RENEWING = _words("remove undo unscrew replace renew")
+_HOLDING = _words(
+    "cup box jar can saucer bowl bag bottle barrel bin dish carton drawer envelope basin tub"
+)
+_GOING_IN = _words("put drop dunk keep catch drain stick collect soak leave wash save chuck let")
+_GRABBED = _words("with using use grab take get fetch need want")
+# Machines have these as well, and there they come off or are renewed.
+_OF_MACHINES = _words(
+    "lamp knife hammer magnet trolley brush cutter clamp socket boot probe hoist scale jack"
+)
+
+
+def _tool_by_make(tokens: Sequence[Token], phrase: Phrase, head: str) -> NounKind | None:
+    """Return the kind of a thing whose words and place tell it whatever the table says."""
+    first, at = tokens[phrase.name_first].low, phrase.first - 1
+    several = phrase.stop - phrase.name_first > 1
+    before = tokens[at].low if at >= 0 and not tokens[phrase.first].parted else ""
+    behind = ""
+    if phrase.stop < len(tokens) and not tokens[phrase.stop].parted:
+        behind = tokens[phrase.stop].low
+    if (
+        (several and first in _MAKING and head in _MADE)
+        or (head == "key" and base_of(before) in _GRABBED | {"with"})
+        or (head in {"line", "hose"} and before in {"with", "using"} and first == "air")
+        or (before in _INTO and _goes_into(tokens, phrase, head))
+        or (head == "harness" and phrase.article in {"your", "my"})
+        or (head == "lock" and not several and not before and behind in _THROUGH)
+    ):
+        return "tool"
+    if head not in _OF_MACHINES or phrase.sure or several:
+        return None
+    led = {token.low for token in tokens[max(0, phrase.name_first - 2) : phrase.name_first]}
+    taken = before in {"take", "pull"} and behind in {"out", "off"}
+    return "part" if "new" in led or taken or base_of(before) in _RENEWING else None
+
+
+def _goes_into(tokens: Sequence[Token], phrase: Phrase, head: str) -> bool:
+    """Whether something is put into what holds it: "put them in a saucer"."""
+    if head not in _HOLDING or not phrase.article:
+        return False
+    near = tokens[max(0, phrase.first - 7) : phrase.first - 1]
+    return any(base_of(token.low) in _GOING_IN for token in near)
+
+
+def is_no_tool(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether the name of a tool says something else: "stone cold", "cast iron", "the rule is"."""
+    head = tokens[phrase.stop - 1].low
+    behind = ""
+    if phrase.stop < len(tokens) and not tokens[phrase.stop].parted:
+        behind = tokens[phrase.stop].low
+    before = tokens[phrase.stop - 2].low if phrase.stop > 1 else ""
+    if head == "stone":
+        return behind in {"cold", "dead", "deaf"}
+    if head == "iron":
+        return before in {"cast", "of", "wrought", "scrap", "ductile", "the"}
+    if head == "rule":
+        return behind in {"is", "for", "of", "here", "number"}
+    if head == "press":
+        return behind in {"and", "up", "down", "fit"} and phrase.stop - phrase.name_first == 1
+    if head.endswith("s") and singular(head) != head and base_of(head) is not None:
+        return behind in {"up", "onto", "into", "it", "them"} and not phrase.article
+    return False
+
+
+def is_likened(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether something is only likened to a thing: "sharp like a pizza cutter"."""
+    at = phrase.first - 1
+    if at < 0 or tokens[phrase.first].parted or phrase.article not in {"a", "an", ""}:
+        return False
+    before = tokens[at].low
+    return before == "like" or (before == "as" and phrase.article in {"a", "an"})
+
+
+def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a tool or a supply is named as the wrong one: "never a hammer", "not oil"."""
+    before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
+    return not _REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
+
+
+def is_no_part(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a part's name is a person's own thing, a piece of stuff, or what is done."""
+    if phrase.stop - phrase.name_first > 1:
+        return False
+    head = singular(tokens[phrase.stop - 1].low)
+    if phrase.article in {"my", "his", "her"} or (
+        head in _OF_A_PERSON and phrase.article in {"your", "their", "our"}
+    ):
+        return True
+    before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.first]]
+    if len(before) == 2 and before[1] == "of" and before[0] in _PIECES:
+        return True
+    following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
+    return head in _SWITCHED and not phrase.article and following in {"off", "out", "on"}
+
+
+def amount(tokens: Sequence[Token], phrase: Phrase, following: str) -> bool:
+    """Whether a word only says how much of what follows: "a wipe of cleaner"."""
+    word = tokens[phrase.stop - 1].low
+    return following == "of" and word in trade_words().measures
+
+
+def pair_before(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether "pair of" stands before a name."""
+    at = phrase.first
+    return at >= 2 and tokens[at - 1].low == "of" and tokens[at - 2].low in {"pair", "couple"}
+
+
+def coloured(tokens: Sequence[Token], phrase: Phrase) -> str | None:
+    """Return what is meant by "a dab of blue"."""
+    at = phrase.name_first
+    if tokens[at].low not in _COLOURS or phrase.stop - at > 1 or at < 2:
+        return None
+    amount = tokens[at - 2].low if tokens[at - 1].low == "of" else ""
+    meant = _BLUE.get(amount)
+    if meant is None:
+        return None
+    fastened = any(singular(token.low) in _FASTENERS for token in tokens)
+    if meant == "marking blue" or not fastened:
+        return "marking blue" if tokens[at].low == "blue" else None
+    return f"{tokens[at].low} {meant}"
+
+
+def may_be_named(word: str) -> bool:
+    """Whether a word that is in no list looks like the name of a thing."""
+    return len(word) > 2 and word.isascii() and word.isalpha() and base_of(word) is None
+
+
+def is_let_out(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a fluid is the old one that runs out."""
+    start = max(0, phrase.first - 2)
+    around = {token.low for token in tokens[start : phrase.name_first]}
+    if tokens[phrase.stop - 1].low == "water":
+        before = tokens[phrase.first - 1].low if phrase.first else ""
+        if tokens[phrase.first].parted or before not in _WATERED:
+            return True
+    if tokens[phrase.stop - 1].low in _STANDING_FLUIDS and phrase.stop - phrase.name_first == 1:
+        before = tokens[phrase.first - 1].low if phrase.first else ""
+        if before == "full" or (before == "of" and tokens[phrase.first - 2].low == "full"):
+            return True
+        if phrase.article in {"the", "your", "its"} and base_of(before) not in _POURING:
+            return True
+    return bool(around & (_OLD_FLUID | {"old"}))
+
+
+def handled(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a name stands where the object of a removal or a fitting stands."""
+    at = phrase.first - 1
+    if at >= 0 and tokens[at].low in PARTICLES:
+        at -= 1
+    if at >= 0 and not tokens[at + 1].parted:
+        base = base_of(tokens[at].low)
+        if base in _HANDLING and (base != "take" or _particle_near(tokens, phrase.stop)):
+            return True
+    stop = phrase.stop
+    if stop + 1 < len(tokens) and tokens[stop].low in {"comes", "goes", "pops", "drops", "lifts"}:
+        return tokens[stop + 1].low in PARTICLES
+    return False
+
+
+# What a hand does to a catch, a tap or an arm without taking it off.
+_MOVING = _words(
+    "turn hold release unlatch flip swing hang hook squeeze grab unhook open close shut"
+)
+
+
+def moved(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a hand moves what is named with an article: "turn the catch"."""
+    at = phrase.first - 1
+    if at < 0 or not phrase.article or tokens[at + 1].parted:
+        return False
+    return base_of(tokens[at].low) in _MOVING
+
+
+def named_by_use(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether what it does stands in a name with an article: "the closing weight"."""
+    word = tokens[phrase.name_first].low
+    two = phrase.stop - phrase.name_first == 2
+    return two and phrase.article != "" and word.endswith("ing") and base_of(word) is not None
+
+
+def _particle_near(tokens: Sequence[Token], at: int) -> bool:
+    return at < len(tokens) and tokens[at].low in PARTICLES and not tokens[at].parted
