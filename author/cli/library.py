@@ -33,8 +33,8 @@ from author.errors import InputError, one_line
 from author.progress import Cancel
 
 if TYPE_CHECKING:
-    from author.library.listing import OpenFinding
-    from author.library.query import Filters
+    from author.library.asking.listing import OpenFinding
+    from author.library.asking.query import Filters
 
 _PATH = click.Path(path_type=Path)
 _SHOP = click.argument("shop", type=_PATH)
@@ -199,8 +199,8 @@ def find_command(
     may have dashes or not. A range among the words is a filter: torque 20 to 30 N·m finds
     limits in lbf·ft as well. A requirement with one limit counts at that limit.
     """
-    from author.library.forgotten_units import forgotten_units
-    from author.library.query import read_query
+    from author.library.asking.forgotten_units import forgotten_units
+    from author.library.asking.query import read_query
     from author.tasks.library_finding import find_in
 
     filters, typed = _filters(given), " ".join(words)
@@ -212,7 +212,7 @@ def find_command(
 
 
 def _filters(given: dict[str, Any]) -> Filters:
-    from author.library.query import Filters, read_range
+    from author.library.asking.query import Filters, read_range
 
     before = _day(given["changed_before"])
     if given["older_than"] is not None:

@@ -12,8 +12,8 @@ from author.cli.showing import print_json
 from author.errors import InputError, one_line
 
 if TYPE_CHECKING:
-    from author.library.accounts import Account
     from author.library.shop import Role
+    from author.library.signing.accounts import Account
 
 _PATH = click.Path(path_type=Path)
 _SHOP = click.argument("shop", type=_PATH)
@@ -143,7 +143,7 @@ def _password(file: Path | None) -> str:
     Raises:
         InputError: if the file is no text, or there is nobody to ask.
     """
-    from author.library.keys import read_small_file
+    from author.library.signing.keys import read_small_file
     from author.tasks.library_accounts import SHORTEST
 
     if file is not None:

@@ -13,10 +13,10 @@ from author.cli.showing import print_json
 from author.errors import one_line
 
 if TYPE_CHECKING:
-    from author.library.finding import Answer, Found, FoundSpec
-    from author.library.graph import Graph
-    from author.library.listing import Due, FileProblem, OpenFinding
-    from author.library.where_used import Uses
+    from author.library.asking.finding import Answer, Found, FoundSpec
+    from author.library.asking.graph import Graph
+    from author.library.asking.listing import Due, FileProblem, OpenFinding
+    from author.library.asking.where_used import Uses
     from author.procedure.orders import OrderRule, PartLine
     from author.tasks.library_finding import LibraryOrder, Reply
     from author.tasks.library_shelves import Reindexed
@@ -146,7 +146,7 @@ def _numbers(spec: FoundSpec) -> str:
 
 def doubted_uses(shop: Path, reply: Reply[Uses]) -> Reply[Uses]:
     """Return where something is used, what is not as signed marked."""
-    from author.library.doubted import uses_with_doubts
+    from author.library.asking.doubted import uses_with_doubts
 
     return replace(reply, value=uses_with_doubts(shop, reply.value))
 
@@ -155,7 +155,7 @@ def doubted_graph(
     shop: Path, reply: Reply[Graph], wanted: tuple[str, ...], svg: Path | None
 ) -> Reply[Graph]:
     """Return what comes before what, what is not as signed marked, in the drawing too."""
-    from author.library.doubted import draw_into, graph_with_doubts
+    from author.library.asking.doubted import draw_into, graph_with_doubts
 
     graph = graph_with_doubts(shop, reply.value)
     if svg is not None and graph != reply.value:
@@ -268,7 +268,7 @@ def _part_plain(line: PartLine, rule: OrderRule) -> Plain:
 
 def say_order(order: LibraryOrder) -> None:
     """Print what to order; what it lacks also beside the answer."""
-    from author.library.graph import leaves_out
+    from author.library.asking.graph import leaves_out
 
     for job in order.sheet.jobs:
         why = "" if job.procedure.id in order.asked else ", has to be done before"

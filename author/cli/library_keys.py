@@ -13,9 +13,15 @@ import click
 
 from author.cli.showing import print_json
 from author.errors import InputError, one_line
-from author.library.keys import Signer, find_key_file, open_key, read_public_key, read_small_file
-from author.library.proof import prove
 from author.library.shop import Role
+from author.library.signing.keys import (
+    Signer,
+    find_key_file,
+    open_key,
+    read_public_key,
+    read_small_file,
+)
+from author.library.signing.proof import prove
 from author.procedure.values import LINE_LENGTH, check_line
 from author.tasks.library_audit import key_line, key_rows
 from author.tasks.library_keys import admit, make_key, revoke

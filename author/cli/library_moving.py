@@ -13,7 +13,7 @@ from author.errors import InputError, one_line
 from author.progress import Cancel
 
 if TYPE_CHECKING:
-    from author.library.shelving import Shelved
+    from author.library.shelves.shelving import Shelved
 
 _PATH = click.Path(path_type=Path)
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print it for programs.")

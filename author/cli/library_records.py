@@ -29,7 +29,7 @@ from author.cli.showing import print_json
 from author.errors import InputError
 
 if TYPE_CHECKING:
-    from author.library.run_series import Phase
+    from author.library.records.run_series import Phase
 
 _PATH = click.Path(path_type=Path)
 _SHOP = click.argument("shop", type=_PATH)
@@ -110,7 +110,7 @@ def release_command(
     knows nobody yet takes ROLE as stated, and keeps that it did. Who released it, in which role,
     when and why is kept.
     """
-    from author.library.known_people import NOBODY_KNOWN
+    from author.library.signing.known_people import NOBODY_KNOWN
     from author.tasks.library_people import releaser_of
     from author.tasks.library_records import release_finding
 

@@ -13,13 +13,13 @@ from author.cli.showing import print_json
 from author.errors import one_line
 
 if TYPE_CHECKING:
-    from author.library.record_asked import Asked
-    from author.library.record_hours import HoursSeen
-    from author.library.record_index import RecordProblem
-    from author.library.record_lists import JobDone, UnitFinding, UnitSeen
-    from author.library.record_specs import SpecRead
-    from author.library.records import Keeping
-    from author.library.run_series import Limit, Point, Series
+    from author.library.records.asked import Asked
+    from author.library.records.hours import HoursSeen
+    from author.library.records.index import RecordProblem
+    from author.library.records.keeping import Keeping
+    from author.library.records.lists import JobDone, UnitFinding, UnitSeen
+    from author.library.records.run_series import Limit, Point, Series
+    from author.library.records.specs import SpecRead
     from author.tasks.library_records import Looked, UnitReport
 
 Value = TypeVar("Value")
@@ -162,7 +162,7 @@ def _when(began: str, timed: frozenset[str]) -> str:
 
 
 def _job_line(job: JobDone, timed: frozenset[str]) -> str:
-    from author.library.record_lists import OUTCOMES
+    from author.library.records.lists import OUTCOMES
 
     state = "" if job.latest else ", not the record that counts"
     hours = f", {job.hours} h" if job.hours else ""
@@ -237,7 +237,7 @@ def _point_plain(one: Point) -> Plain:
 
 def say_series(series: Series) -> None:
     """Print the readings of a requirement."""
-    from author.library.record_lists import OUTCOMES
+    from author.library.records.lists import OUTCOMES
     from author.procedure.quantities import Limits, number_text, range_text, with_unit
     from author.procedure.units import all_units
 

@@ -23,12 +23,12 @@ from author.cli.library_keys import (
 )
 from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, one_line
-from author.library.audit import Audit
-from author.library.manifest import Purpose
+from author.library.shelves.withdrawing import changed_notes, withdraw
 from author.library.shop import Role
-from author.library.signatures import Signing
-from author.library.states import STATES, words
-from author.library.withdrawing import changed_notes, withdraw
+from author.library.signing.audit import Audit
+from author.library.signing.manifest import Purpose
+from author.library.signing.signatures import Signing
+from author.library.signing.states import STATES, words
 from author.progress import Cancel
 from author.tasks.library_audit import (
     audit_lines,

@@ -15,14 +15,14 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from author.errors import InputError
-from author.library.finding import Answer, FoundSpec, find
-from author.library.forgotten_units import forgotten_units
-from author.library.listing import FileProblem, reviews_due
-from author.library.query import Asked, Filters, read_query, read_range
-from author.library.states import SETTLED, STATES
-from author.library.stems import stems_of
-from author.library.where_used import where_used
-from author.library.words import SHORTEST_CORRECTED, folded, words_in
+from author.library.asking.finding import Answer, FoundSpec, find
+from author.library.asking.forgotten_units import forgotten_units
+from author.library.asking.listing import FileProblem, reviews_due
+from author.library.asking.query import Asked, Filters, read_query, read_range
+from author.library.asking.where_used import where_used
+from author.library.index.stems import stems_of
+from author.library.index.words import SHORTEST_CORRECTED, folded, words_in
+from author.library.signing.states import SETTLED, STATES
 from author.procedure.quantities import Limits, range_text
 from author.procedure.units import all_units
 from author.serve.rendering import NavEntry, kept_page, page

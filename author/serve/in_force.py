@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from author.errors import InputError
-from author.library.given_states import aside_by_history
 from author.library.shop import REVISIONS, Shop
-from author.library.states import OUT_OF_USE, WORKED_ON, ruling, words
+from author.library.signing.given_states import aside_by_history
+from author.library.signing.states import OUT_OF_USE, WORKED_ON, ruling, words
 from author.serve.procedure_view import Head, View, has_page, head_of, view_of
 from author.serve.rendering import NotHereError
 from author.serve.standing_audit import Held

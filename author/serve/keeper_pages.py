@@ -8,8 +8,8 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from author.errors import InputError
-from author.library import accounts
 from author.library.shop import Role, Shop
+from author.library.signing import accounts
 from author.procedure.review import same_name
 from author.serve.rendering import NavEntry, page
 from author.serve.rights import ALL_ROLES, open_to

@@ -6,13 +6,13 @@ from dataclasses import replace
 from pathlib import Path
 
 from author.contract.procedure_file import PROCEDURE_FILE
-from author.library.audit import ActReport, ProcedureAudit, changes_since
-from author.library.history import SIGNATURES, Problem
-from author.library.manifest import (
+from author.library.shop import PROCEDURES, REVISIONS
+from author.library.signing.audit import ActReport, ProcedureAudit, changes_since
+from author.library.signing.history import SIGNATURES, Problem
+from author.library.signing.manifest import (
     changed_outputs,
 )
-from author.library.shop import PROCEDURES, REVISIONS
-from author.library.states import STATES, WORKED_ON, put_aside, state_of
+from author.library.signing.states import STATES, WORKED_ON, put_aside, state_of
 
 Kept = dict[int, tuple[Problem, ...]]
 

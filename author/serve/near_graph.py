@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, select
 
-from author.library.graph import Graph, Order, Stop, circles_in
-from author.library.tables import links, procedures
+from author.library.asking.graph import Graph, Order, Stop, circles_in
+from author.library.index.tables import links, procedures
 
 Needs = dict[str, dict[str, int | None]]
 
@@ -22,7 +22,7 @@ class Naming:
         title: its title.
         revision: its revision.
         state: its state.
-        kind: how it names it, a key of ``author.library.where_used.LINKS``.
+        kind: how it names it, a key of ``author.library.asking.where_used.LINKS``.
         what: what it says of it.
     """
 

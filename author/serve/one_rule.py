@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 
-from author.library.run_series import Limit, Series
+from author.library.records.run_series import Limit, Series
 from author.procedure.quantities import decimals_of, round_fraction
 
 

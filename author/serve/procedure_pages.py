@@ -12,11 +12,11 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from author.errors import InputError, ReelwrightError
-from author.library.audit import ActReport
-from author.library.graph import Graph
-from author.library.graph_drawing import draw
+from author.library.asking.graph import Graph
+from author.library.asking.graph_drawing import draw
 from author.library.shop import Shop
-from author.library.states import OUT_OF_USE, words
+from author.library.signing.audit import ActReport
+from author.library.signing.states import OUT_OF_USE, words
 from author.procedure.order_lines import RULES
 from author.procedure.orders import Job, order_sheet
 from author.serve.find_pages import procedure_path

@@ -15,13 +15,13 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from author.errors import FileErrors, InputError, MachineError
-from author.library.known_people import people_of
-from author.library.record_lists import OUTCOMES, UnitFinding
-from author.library.records import RECORD_FILES, Keeping
-from author.library.releases import Releaser
-from author.library.run_rules import TREND
-from author.library.run_series import Phase, Series
+from author.library.records.keeping import RECORD_FILES, Keeping
+from author.library.records.lists import OUTCOMES, UnitFinding
+from author.library.records.releases import Releaser
+from author.library.records.run_rules import TREND
+from author.library.records.run_series import Phase, Series
 from author.library.shop import open_shop
+from author.library.signing.known_people import people_of
 from author.procedure.review import same_name
 from author.publish.content import labour_text
 from author.serve.one_rule import same_digits

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from author.checks.job_records import Known
 from author.checks.record_verdicts import VERDICTS, JudgedReading, judge_reading
-from author.library.records import KeptRecord
+from author.library.records.keeping import KeptRecord
 from author.procedure.job_record import JobRecord
 from author.procedure.quantities import number_text, range_text, with_unit
 from author.procedure.units import all_units

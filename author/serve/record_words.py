@@ -10,11 +10,11 @@ from datetime import datetime
 from sqlalchemy import Connection, func, or_, select
 
 from author.errors import ReelwrightError
-from author.library.record_lists import OUTCOMES
-from author.library.record_tables import job_records, record_readings
-from author.library.records import KeptRecord
-from author.library.run_series import graver
-from author.library.states import OUT_OF_USE
+from author.library.records.keeping import KeptRecord
+from author.library.records.lists import OUTCOMES
+from author.library.records.run_series import graver
+from author.library.records.tables import job_records, record_readings
+from author.library.signing.states import OUT_OF_USE
 from author.serve.standing_audit import StandingAudit
 
 _FOUND = "as_found"

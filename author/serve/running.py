@@ -16,8 +16,8 @@ from pathlib import Path
 import uvicorn
 
 from author.errors import InputError, MachineError
-from author.library.accounts import read_accounts
 from author.library.shop import Shop, open_shop
+from author.library.signing.accounts import read_accounts
 from author.progress import Cancel, Progress
 from author.serve.application import create_app
 from author.serve.settings import Settings, is_loopback

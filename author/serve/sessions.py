@@ -8,8 +8,8 @@ import secrets
 import threading
 from dataclasses import dataclass
 
-from author.library.accounts import Account, Accounts, Stamp, read_accounts, stamp_of
 from author.library.shop import Shop
+from author.library.signing.accounts import Account, Accounts, Stamp, read_accounts, stamp_of
 from author.procedure.review import same_name
 from author.serve.rights import ALL_ROLES, Person
 from author.serve.settings import Settings

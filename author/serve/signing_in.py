@@ -12,7 +12,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
-from author.library.accounts import LONGEST, sign_in
+from author.library.signing.accounts import LONGEST, sign_in
 from author.serve.guards import SESSION, VISIT, cookie_name
 from author.serve.problems import local_path
 from author.serve.rendering import BENCH_SCRIPT, STYLE, NotHereError, page, style

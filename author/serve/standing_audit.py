@@ -12,10 +12,10 @@ from datetime import datetime
 from pathlib import Path
 
 from author.errors import ReelwrightError
-from author.library.audit import ProcedureAudit, audit_procedure, with_revisions
-from author.library.history import HISTORY, Problem
-from author.library.people import Keyring, read_keyring, sheet_problems
 from author.library.shop import REVISIONS, SHOP_FILE, Shop, open_shop
+from author.library.signing.audit import ProcedureAudit, audit_procedure, with_revisions
+from author.library.signing.history import HISTORY, Problem
+from author.library.signing.people import Keyring, read_keyring, sheet_problems
 from author.serve.kept_standing import Kept, kept_problems, without_the_damaged
 from author.serve.remembering import Remembered
 

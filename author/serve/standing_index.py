@@ -11,10 +11,10 @@ from typing import TypeVar
 from sqlalchemy import Connection
 
 from author.errors import Cancelled, ReelwrightError
-from author.library.damage import IndexDamagedError, with_mending
-from author.library.database import Index, generation_of
-from author.library.indexing import mend, refresh
-from author.library.listing import FileProblem, problems
+from author.library.asking.listing import FileProblem, problems
+from author.library.index.damage import IndexDamagedError, with_mending
+from author.library.index.database import Index, generation_of
+from author.library.index.indexing import mend, refresh
 from author.library.shop import Shop
 from author.progress import Cancel
 from author.serve.remembering import Remembered, bytes_of

@@ -10,8 +10,8 @@ from pathlib import Path
 from sqlalchemy import Connection, select
 
 from author.errors import ReelwrightError
-from author.library.record_lists import findings_of
-from author.library.record_tables import job_records
+from author.library.records.lists import findings_of
+from author.library.records.tables import job_records
 from author.tasks.library_records import look
 
 _TRUSTED = 2.0

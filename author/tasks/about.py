@@ -9,8 +9,8 @@ from pathlib import Path
 
 import author
 from author.editing.journal_file import state_folder
-from author.library.keys import keys_folder
-from author.library.tables import INDEX_VERSION
+from author.library.index.tables import INDEX_VERSION
+from author.library.signing.keys import keys_folder
 from author.procedure.document import SCHEMA_NAME
 from author.recording import cache_folder, ffmpeg_version
 from author.resources import schema_folder

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from author.library.audit import ProcedureAudit, audit_procedure
-from author.library.manifest import ProcedureAct
-from author.library.people import read_keyring
 from author.library.shop import PROCEDURES, SHOP_FILE, open_shop
+from author.library.signing.audit import ProcedureAudit, audit_procedure
+from author.library.signing.manifest import ProcedureAct
+from author.library.signing.people import read_keyring
 from author.procedure.document import Procedure
 from author.publish.signatures import Signature
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from author.errors import InputError
-from author.library import accounts
-from author.library.accounts import Account
 from author.library.shop import Role, open_shop
+from author.library.signing import accounts
+from author.library.signing.accounts import Account
 
 SHORTEST = accounts.SHORTEST
 

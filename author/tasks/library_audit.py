@@ -12,15 +12,17 @@ from pydantic import ValidationError
 
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
-from author.library.audit import (
+from author.library.records.faults import record_faults
+from author.library.shop import PROCEDURES, REVISIONS, Shop, open_shop, procedure_folders
+from author.library.signing.audit import (
     ActReport,
     Audit,
     ProcedureAudit,
     audit,
     no_such_procedure,
 )
-from author.library.audit_revisions import RevisionAudit, revision_line
-from author.library.history import (
+from author.library.signing.audit_revisions import RevisionAudit, revision_line
+from author.library.signing.history import (
     Head,
     Heads,
     Problem,
@@ -30,13 +32,11 @@ from author.library.history import (
     moment,
     procedure_history,
 )
-from author.library.keys import PublicKey
-from author.library.people import read_keyring
-from author.library.record_faults import record_faults
-from author.library.rights import act_problems
-from author.library.shop import PROCEDURES, REVISIONS, Shop, open_shop, procedure_folders
-from author.library.signatures import read_act_file
-from author.library.states import STATES, words
+from author.library.signing.keys import PublicKey
+from author.library.signing.people import read_keyring
+from author.library.signing.rights import act_problems
+from author.library.signing.signatures import read_act_file
+from author.library.signing.states import STATES, words
 from author.progress import SILENT, Cancel, Progress
 from author.storage import replace_file
 from author.tasks.library_outputs import outputs_behind

@@ -8,11 +8,11 @@ from contextlib import nullcontext
 from pathlib import Path
 
 from author.errors import InputError
-from author.library.bagging import BAGIT, BackedUp, back_up
 from author.library.locking import writing
-from author.library.restoring import restore
+from author.library.shelves.bagging import BAGIT, BackedUp, back_up
+from author.library.shelves.restoring import restore
+from author.library.shelves.unbagging import Checked, check_archive
 from author.library.shop import Shop, open_shop
-from author.library.unbagging import Checked, check_archive
 from author.progress import SILENT, Cancel, Progress
 
 __all__ = ["back_up_library", "check_back_up", "restore_library"]

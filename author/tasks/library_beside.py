@@ -9,7 +9,7 @@ from author.contract.procedure_file import PROCEDURE_FILE, as_plain
 from author.contract.reading import read_bytes, read_model
 from author.contract.review_file import REVIEW_FILE
 from author.contract.yaml_writer import write_yaml
-from author.library.bases import Meeting
+from author.library.shelves.bases import Meeting
 from author.procedure.review import REVIEW_SCHEMA, ReviewSheet, SignOff
 from author.storage import MANIFEST, file_sha256, read_manifest
 from author.tasks.library_conflicts import Answers, Clash

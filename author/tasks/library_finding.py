@@ -12,14 +12,10 @@ from sqlalchemy import Connection, select
 from author.contract import read_procedure
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
-from author.library.damage import with_mending
-from author.library.database import Index
-from author.library.finding import Answer, find
-from author.library.glance import doubts_about
-from author.library.graph import Graph, prerequisites
-from author.library.graph_drawing import draw
-from author.library.indexing import mend, refresh
-from author.library.listing import (
+from author.library.asking.finding import Answer, find
+from author.library.asking.graph import Graph, prerequisites
+from author.library.asking.graph_drawing import draw
+from author.library.asking.listing import (
     Due,
     FileProblem,
     OpenFinding,
@@ -27,10 +23,14 @@ from author.library.listing import (
     problems,
     reviews_due,
 )
-from author.library.query import Filters, read_query
+from author.library.asking.query import Filters, read_query
+from author.library.asking.where_used import Uses, where_used
+from author.library.index.damage import with_mending
+from author.library.index.database import Index
+from author.library.index.indexing import mend, refresh
+from author.library.index.tables import files, procedures
 from author.library.shop import Shop, open_shop
-from author.library.tables import files, procedures
-from author.library.where_used import Uses, where_used
+from author.library.signing.glance import doubts_about
 from author.procedure.orders import Job, OrderSheet, order_sheet
 from author.progress import SILENT, Cancel, Progress
 from author.storage import replace_file
@@ -82,7 +82,7 @@ def find_in(
     progress: Progress = SILENT,
     cancel: Cancel | None = None,
 ) -> Reply[Answer]:
-    """Find procedures by words and filters; see ``author.library.finding.find``.
+    """Find procedures by words and filters; see ``author.library.asking.finding.find``.
 
     At those that are shown a glance is taken, whether they are as they were signed.
 

@@ -9,13 +9,13 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from author.errors import InputError
-from author.library.history import append, moment, procedure_history
-from author.library.keys import PublicKey, Signer, new_signer, save_new_key
 from author.library.locking import writing
-from author.library.manifest import KeyAct, KeyHolder
-from author.library.people import Keyring, lags, read_keyring, sheet_problems, with_keys
 from author.library.shop import Role, Shop, open_shop, procedure_folders, write_sheet
-from author.library.signatures import SignedAct
+from author.library.signing.history import append, moment, procedure_history
+from author.library.signing.keys import PublicKey, Signer, new_signer, save_new_key
+from author.library.signing.manifest import KeyAct, KeyHolder
+from author.library.signing.people import Keyring, lags, read_keyring, sheet_problems, with_keys
+from author.library.signing.signatures import SignedAct
 from author.procedure.review import same_name
 
 

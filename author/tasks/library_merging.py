@@ -20,7 +20,7 @@ from author.editing.addresses import address_of, path_of
 from author.editing.comments import moved_comments
 from author.editing.merging import sharing
 from author.errors import FileErrors, InputError
-from author.library.bases import Meeting, Together, not_asked
+from author.library.shelves.bases import Meeting, Together, not_asked
 from author.procedure.differences import Difference, compare
 from author.procedure.document import Procedure
 from author.procedure.steps import Step

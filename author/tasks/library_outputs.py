@@ -11,11 +11,11 @@ from author.contract.procedure_file import PROCEDURE_FILE, as_plain
 from author.contract.reading import read_bytes
 from author.contract.yaml_writer import write_yaml
 from author.errors import InputError
-from author.library.history import Problem
-from author.library.manifest import with_state
 from author.library.quick_reader import read_document
 from author.library.shop import REVISIONS
-from author.library.states import WORKED_ON
+from author.library.signing.history import Problem
+from author.library.signing.manifest import with_state
+from author.library.signing.states import WORKED_ON
 from author.procedure.document import State
 from author.publish.published_yaml import with_si_values
 from author.storage import MANIFEST, read_manifest

@@ -10,18 +10,18 @@ from pathlib import Path
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.contract.reading import read_bytes
 from author.errors import InputError
-from author.library.answers import Answer
-from author.library.known_people import (
+from author.library.quick_reader import read_document
+from author.library.records.answers import Answer
+from author.library.records.asked import Asked, find_question
+from author.library.records.releases import Releaser
+from author.library.shop import Shop, open_shop
+from author.library.signing.known_people import (
     ANSWERING,
     KEEPER,
     NOBODY_KNOWN,
     KnownPeople,
     people_of,
 )
-from author.library.quick_reader import read_document
-from author.library.record_asked import Asked, find_question
-from author.library.releases import Releaser
-from author.library.shop import Shop, open_shop
 from author.procedure.review import authors_of, same_name
 from author.tasks.library_records import answer_question, check_text, questions
 

@@ -12,21 +12,21 @@ from sqlalchemy import Connection
 
 from author.contract.reading import read_bytes
 from author.errors import InputError
-from author.library.answers import Answer, answer
-from author.library.damage import with_mending
-from author.library.database import Index
-from author.library.indexing import mend
-from author.library.known_people import people_of
-from author.library.near_units import near_units
-from author.library.record_asked import Asked, find_question, questions_of
-from author.library.record_hours import HoursSeen, hours_of
-from author.library.record_index import (
+from author.library.asking.near_units import near_units
+from author.library.index.damage import with_mending
+from author.library.index.database import Index
+from author.library.index.indexing import mend
+from author.library.records.answers import Answer, answer
+from author.library.records.asked import Asked, find_question, questions_of
+from author.library.records.hours import HoursSeen, hours_of
+from author.library.records.index import (
     RecordProblem,
     TakenUp,
     record_problems,
     refresh_records,
 )
-from author.library.record_lists import (
+from author.library.records.keeping import Keeping, KeptRecord, keep_record, read_kept
+from author.library.records.lists import (
     JobDone,
     UnitFinding,
     UnitSeen,
@@ -38,12 +38,12 @@ from author.library.record_lists import (
     unit_of,
     units_of,
 )
-from author.library.record_specs import SpecRead, specs_read
-from author.library.record_states import said_otherwise
-from author.library.records import Keeping, KeptRecord, keep_record, read_kept
-from author.library.releases import Release, Releaser, release
-from author.library.run_series import Phase, Series, series_of
+from author.library.records.releases import Release, Releaser, release
+from author.library.records.run_series import Phase, Series, series_of
+from author.library.records.specs import SpecRead, specs_read
+from author.library.records.states import said_otherwise
 from author.library.shop import Shop, open_shop
+from author.library.signing.known_people import people_of
 from author.procedure.values import check_line
 from author.publish.published_yaml import published_yaml
 
@@ -108,7 +108,7 @@ def keep(
     procedure: str | None = None,
     now: datetime | None = None,
 ) -> Keeping:
-    """Keep a record in a library; see ``author.library.records.keep_record``.
+    """Keep a record in a library; see ``author.library.records.keeping.keep_record``.
 
     Raises:
         InputError: if it is wrong, or the library does not know what it was made with.
@@ -285,7 +285,7 @@ def readings(
     unit: str | None = None,
     most: int | None = None,
 ) -> Looked[Series]:
-    """Return the readings of one requirement; see ``author.library.run_series.series_of``.
+    """Return the readings of one requirement; see ``author.library.records.run_series.series_of``.
 
     Args:
         folder: the library.

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from author.errors import InputError
-from author.library.bases import Meeting, Together
-from author.library.damage import with_mending
-from author.library.database import Index
-from author.library.indexing import Refreshed, mend, refresh
-from author.library.listing import FileProblem, problems
-from author.library.record_index import RecordProblem, record_problems, refresh_records
-from author.library.shelving import Shelved, shelve, tidy
+from author.library.asking.listing import FileProblem, problems
+from author.library.index.damage import with_mending
+from author.library.index.database import Index
+from author.library.index.indexing import Refreshed, mend, refresh
+from author.library.records.index import RecordProblem, record_problems, refresh_records
+from author.library.shelves.bases import Meeting, Together
+from author.library.shelves.shelving import Shelved, shelve, tidy
 from author.library.shop import Shop, new_shop, open_shop
 from author.progress import SILENT, Cancel, Progress
 from author.tasks.library_conflicts import ALL

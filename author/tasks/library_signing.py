@@ -14,15 +14,16 @@ from author.contract.procedure_file import PROCEDURE_FILE, LoadedProcedure, pars
 from author.contract.reading import read_bytes
 from author.contract.review_file import REVIEW_FILE, read_review
 from author.errors import InputError
-from author.library.audit import (
+from author.library.locking import writing
+from author.library.shop import Role, Shop, open_shop, procedure_folders
+from author.library.signing.audit import (
     audit_procedure,
     no_such_procedure,
     not_accepted,
 )
-from author.library.history import History, append, moment, procedure_history
-from author.library.keys import Signer
-from author.library.locking import writing
-from author.library.manifest import (
+from author.library.signing.history import History, append, moment, procedure_history
+from author.library.signing.keys import Signer
+from author.library.signing.manifest import (
     KeyHolder,
     ProcedureAct,
     Purpose,
@@ -32,11 +33,10 @@ from author.library.manifest import (
     names_to_sign,
     with_state,
 )
-from author.library.people import Keyring
-from author.library.rights import act_problems
-from author.library.shop import Role, Shop, open_shop, procedure_folders
-from author.library.signatures import Signing, act_file
-from author.library.states import STATES, roles_for, state_of, why_not, words
+from author.library.signing.people import Keyring
+from author.library.signing.rights import act_problems
+from author.library.signing.signatures import Signing, act_file
+from author.library.signing.states import STATES, roles_for, state_of, why_not, words
 from author.procedure.document import Procedure, State
 from author.procedure.review import authors_of, same_name
 from author.progress import SILENT, Cancel, Progress

@@ -12,11 +12,11 @@ from typing import Literal
 from author.contract.procedure_file import PROCEDURE_FILE, parse_procedure
 from author.contract.reading import read_bytes
 from author.errors import InputError
-from author.library.audit import no_such_procedure
-from author.library.bases import BASE_FILE, Base, base_of, new_base, shelf_files, write_base
-from author.library.shelving import copy_file
+from author.library.shelves.bases import BASE_FILE, Base, base_of, new_base, shelf_files, write_base
+from author.library.shelves.shelving import copy_file
 from author.library.shop import Shop, open_shop, procedure_folders
-from author.library.states import SETTLED
+from author.library.signing.audit import no_such_procedure
+from author.library.signing.states import SETTLED
 from author.procedure.document import Procedure
 from author.progress import SILENT, Cancel, Progress
 from author.storage import before_step, file_error, file_sha256, flush_folder

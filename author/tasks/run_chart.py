@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from author.library.run_series import Point, Series
+from author.library.records.run_series import Point, Series
 from author.procedure.quantities import number_text, with_unit
 from author.publish import palette
 from author.publish.page import colours

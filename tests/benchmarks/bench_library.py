@@ -35,13 +35,13 @@ from sqlalchemy import text
 
 from author.contract import read_procedure, write_yaml
 from author.contract.procedure_file import PROCEDURE_FILE, as_plain
-from author.library.address import HERE, VARIABLE
-from author.library.database import Index
-from author.library.finding import find
-from author.library.indexing import refresh
-from author.library.query import Filters, read_query
+from author.library.asking.finding import find
+from author.library.asking.query import Filters, read_query
+from author.library.asking.where_used import where_used
+from author.library.index.address import HERE, VARIABLE
+from author.library.index.database import Index
+from author.library.index.indexing import refresh
 from author.library.shop import Shop, new_shop, open_shop
-from author.library.where_used import where_used
 
 ROOT = Path(__file__).resolve().parents[2]
 SAMPLE = ROOT / "sample_media" / "upper-wheel-bearings"

@@ -37,8 +37,8 @@ import bench_library
 import psutil
 
 from author.contract.procedure_file import PROCEDURE_FILE
-from author.library import accounts
 from author.library.shop import Shop, new_shop, open_shop
+from author.library.signing import accounts
 from author.storage import new_generation
 
 PASSWORD = "plane spruce kettle nine"  # noqa: S105 - of invented people

@@ -31,10 +31,10 @@ from library.shops import procedure, put
 from library_signing.bench_shop import AUTHOR, ID, make
 from serve.test_running import served
 
-from author.library.audit import audit
-from author.library.query import Filters
-from author.library.records import read_kept
+from author.library.asking.query import Filters
+from author.library.records.keeping import read_kept
 from author.library.shop import new_shop, open_shop, revision_files
+from author.library.signing.audit import audit
 from author.tasks.library_finding import find_in
 from author.tasks.library_records import keep
 from author.tasks.library_shelves import reindex, shelve_folders

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from author.library.address import VARIABLE
+from author.library.index.address import VARIABLE
 
 from . import postgres
 

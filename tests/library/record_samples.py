@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from author.contract.procedure_file import PROCEDURE_FILE
-from author.library.records import Keeping
+from author.library.records.keeping import Keeping
 from author.library.shop import Shop
 from author.tasks.library_records import keep
 

@@ -13,12 +13,12 @@ from sqlalchemy import select, text
 
 from author.contract import write_yaml
 from author.contract.procedure_file import PROCEDURE_FILE
-from author.library.database import Index
-from author.library.finding import Answer, find
-from author.library.indexing import Refreshed, refresh
-from author.library.query import Filters, read_query
+from author.library.asking.finding import Answer, find
+from author.library.asking.query import Filters, read_query
+from author.library.index.database import Index
+from author.library.index.indexing import Refreshed, refresh
+from author.library.index.tables import DETAILS, files, passages, procedures, words
 from author.library.shop import Shop, new_shop
-from author.library.tables import DETAILS, files, passages, procedures, words
 
 Plain = dict[str, Any]
 

@@ -18,10 +18,11 @@ import pytest
 from library_signing.bench_shop import BenchShop, make
 
 from author.errors import Cancelled, InputError, MachineError
-from author.library import bagging, locking, restoring, unbagging
-from author.library.bagging import back_up
+from author.library import locking
+from author.library.asking.query import Filters
 from author.library.locking import writing
-from author.library.query import Filters
+from author.library.shelves import bagging, restoring, unbagging
+from author.library.shelves.bagging import back_up
 from author.library.shop import IGNORED, new_shop, open_shop
 from author.progress import Cancel
 from author.tasks.library_audit import verify

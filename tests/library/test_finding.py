@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from author.errors import InputError
-from author.library.query import read_query, read_range
+from author.library.asking.query import read_query, read_range
+from author.library.index.words import edits_between, number_key
 from author.library.shop import Shop
-from author.library.words import edits_between, number_key
 from author.procedure.units import all_units
 
 from .shops import Plain, action, found, ids, part, procedure, shop_of, torque

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from author.errors import InputError
-from author.library.graph import Graph, Order, Stop, circles_in
-from author.library.graph_drawing import draw
+from author.library.asking.graph import Graph, Order, Stop, circles_in
+from author.library.asking.graph_drawing import draw
 from author.library.shop import Shop
 from author.tasks.library_finding import due_in, graph_of, holds_in, order_from, where_used_in
 

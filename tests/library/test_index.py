@@ -17,15 +17,15 @@ from sqlalchemy import Connection, inspect
 
 from author.contract import write_yaml
 from author.errors import InputError, MachineError
-from author.library import indexing, scanning
-from author.library.address import schema_for
-from author.library.database import Index, generation_of
-from author.library.finding import find
-from author.library.indexing import refresh
-from author.library.query import Filters, read_query
+from author.library.asking.finding import find
+from author.library.asking.query import Filters, read_query
+from author.library.asking.where_used import where_used
+from author.library.index import indexing, scanning
+from author.library.index.address import schema_for
+from author.library.index.database import Index, generation_of
+from author.library.index.indexing import refresh
+from author.library.index.tables import DETAILS
 from author.library.shop import PROCEDURES, Shop, new_shop, open_shop
-from author.library.tables import DETAILS
-from author.library.where_used import where_used
 from author.progress import Cancel
 from author.tasks.library_finding import find_in
 from author.tasks.library_shelves import reindex, watch
@@ -216,7 +216,7 @@ def test_a_full_disk_is_the_machine_s_failure(
 HOLDER = textwrap.dedent("""
     import sys, time
     from pathlib import Path
-    from author.library.database import Index
+    from author.library.index.database import Index
     from author.library.shop import open_shop
 
     with Index(open_shop(Path(sys.argv[1]))).lock(5):
@@ -251,7 +251,7 @@ def test_readers_go_on_while_another_run_writes(
 RACER = textwrap.dedent("""
     import sys
     from pathlib import Path
-    from author.library.query import Filters
+    from author.library.asking.query import Filters
     from author.tasks.library_finding import find_in
 
     print(len(find_in(Path(sys.argv[1]), "refit", Filters(), 50).value.results))

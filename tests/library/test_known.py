@@ -10,11 +10,11 @@ import pytest
 
 from author.contract.yaml_writer import write_yaml
 from author.errors import InputError
-from author.library.accounts import Account, Accounts, accounts_file, hash_of
-from author.library.keys import open_key, read_public_key
-from author.library.known_people import NOBODY_KNOWN, people_of
-from author.library.record_faults import record_faults
+from author.library.records.faults import record_faults
 from author.library.shop import SHOP_FILE, Shop, open_shop
+from author.library.signing.accounts import Account, Accounts, accounts_file, hash_of
+from author.library.signing.keys import open_key, read_public_key
+from author.library.signing.known_people import NOBODY_KNOWN, people_of
 from author.tasks.library_keys import admit, make_key
 from author.tasks.library_people import answer_as, releaser_of, sender_notes
 from author.tasks.library_records import questions, unit_report

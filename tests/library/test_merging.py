@@ -32,9 +32,9 @@ from author.editing import (
     SplitSection,
 )
 from author.errors import InputError
-from author.library.manifest import with_state
-from author.library.shelving import Shelved
+from author.library.shelves.shelving import Shelved
 from author.library.shop import Shop, new_shop
+from author.library.signing.manifest import with_state
 from author.procedure.document import Procedure
 from author.procedure.review import ReviewSheet, SignOff, point_content
 from author.procedure.values import Node

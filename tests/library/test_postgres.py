@@ -12,13 +12,13 @@ import pytest
 from sqlalchemy import create_engine, text
 
 from author.errors import InputError
-from author.library import database, indexing, postgres_store
-from author.library.address import VARIABLE, read_address, schema_for
-from author.library.database import Index
-from author.library.indexing import refresh
-from author.library.query import Filters
+from author.library.asking.query import Filters
+from author.library.index import database, indexing, postgres_store
+from author.library.index.address import VARIABLE, read_address, schema_for
+from author.library.index.database import Index
+from author.library.index.indexing import refresh
+from author.library.index.tables import INDEX_VERSION
 from author.library.shop import Shop, new_shop
-from author.library.tables import INDEX_VERSION
 from author.tasks.library_finding import find_in
 from author.tasks.library_shelves import reindex
 

@@ -17,15 +17,24 @@ from author import storage
 from author.contract import read_procedure
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import FileErrors, InputError, MachineError
-from author.library import accounts, record_index, records
-from author.library.database import Index
-from author.library.indexing import refresh
-from author.library.manifest import with_state
-from author.library.record_index import places_in, refresh_records
-from author.library.record_tables import RECORD_DETAILS, record_files
-from author.library.records import KEY, SLUG, read_kept, record_key, records_folder, unit_slug
-from author.library.releases import Releaser
+from author.library.index.database import Index
+from author.library.index.indexing import refresh
+from author.library.records import index as record_index
+from author.library.records import keeping as records
+from author.library.records.index import places_in, refresh_records
+from author.library.records.keeping import (
+    KEY,
+    SLUG,
+    read_kept,
+    record_key,
+    records_folder,
+    unit_slug,
+)
+from author.library.records.releases import Releaser
+from author.library.records.tables import RECORD_DETAILS, record_files
 from author.library.shop import Shop
+from author.library.signing import accounts
+from author.library.signing.manifest import with_state
 from author.publish.published_yaml import published_yaml
 from author.tasks.library_records import (
     answer_question,

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from author.library.database import Index
-from author.library.indexing import refresh
-from author.library.releases import Releaser
+from author.library.index.database import Index
+from author.library.index.indexing import refresh
+from author.library.records.releases import Releaser
 from author.tasks.library_records import (
     answer_question,
     hours,

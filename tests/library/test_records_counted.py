@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from author.library.records import records_folder
-from author.library.releases import Releaser
+from author.library.records.keeping import records_folder
+from author.library.records.releases import Releaser
 from author.library.shop import Shop
 from author.tasks.library_records import readings, release_finding, spec_list, unit_report
 from author.tasks.run_chart import chart_words

@@ -17,9 +17,9 @@ from hypothesis import strategies as st
 from author.cli.library_records import COMMANDS
 from author.contract.yaml_writer import write_yaml
 from author.errors import InputError
-from author.library.record_hours import labour_time
-from author.library.records import records_folder
-from author.library.releases import Releaser
+from author.library.records.hours import labour_time
+from author.library.records.keeping import records_folder
+from author.library.records.releases import Releaser
 from author.library.shop import SHOP_FILE, Shop
 from author.procedure.times import read_duration
 from author.progress import Cancel

@@ -14,8 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from author.errors import InputError
-from author.library.run_rules import FEWEST, Sign, centre_of, signs_in, words_of
-from author.library.run_series import exact_in, shown_in
+from author.library.records.run_rules import FEWEST, Sign, centre_of, signs_in, words_of
+from author.library.records.run_series import exact_in, shown_in
 from author.library.shop import Shop
 from author.procedure.units import all_units
 from author.tasks.library_records import readings, spec_list

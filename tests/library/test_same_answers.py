@@ -10,16 +10,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from author.library.address import VARIABLE
-from author.library.database import Index
-from author.library.finding import Answer, find
-from author.library.graph import prerequisites
-from author.library.indexing import refresh
-from author.library.listing import open_findings, problems, reviews_due
-from author.library.query import Filters, read_query
+from author.library.asking.finding import Answer, find
+from author.library.asking.graph import prerequisites
+from author.library.asking.listing import open_findings, problems, reviews_due
+from author.library.asking.query import Filters, read_query
+from author.library.asking.where_used import where_used
+from author.library.index.address import VARIABLE
+from author.library.index.database import Index
+from author.library.index.indexing import refresh
+from author.library.index.stems import stems_of
 from author.library.shop import Shop
-from author.library.stems import stems_of
-from author.library.where_used import where_used
 
 from .shops import action, part, procedure, put, shop_of, torque
 

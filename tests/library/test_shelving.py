@@ -12,12 +12,13 @@ import pytest
 from author import storage
 from author.contract import read_procedure
 from author.errors import InputError, MachineError
-from author.library import database, indexing, postgres_store, shelving, sqlite_store
-from author.library.database import Index
-from author.library.indexing import refresh
-from author.library.manifest import with_state
-from author.library.shelving import shelve
+from author.library.index import database, indexing, postgres_store, sqlite_store
+from author.library.index.database import Index
+from author.library.index.indexing import refresh
+from author.library.shelves import shelving
+from author.library.shelves.shelving import shelve
 from author.library.shop import Shop, new_shop, revision_files
+from author.library.signing.manifest import with_state
 from author.tasks.library_shelves import reindex
 
 from .killing import killed

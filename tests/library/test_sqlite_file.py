@@ -10,10 +10,10 @@ import pytest
 from sqlalchemy.exc import DBAPIError
 
 from author.errors import MachineError
-from author.library import sqlite_store
-from author.library.damage import IndexDamagedError, with_mending
-from author.library.database import Index
-from author.library.query import Filters
+from author.library.asking.query import Filters
+from author.library.index import sqlite_store
+from author.library.index.damage import IndexDamagedError, with_mending
+from author.library.index.database import Index
 from author.library.shop import Shop
 from author.tasks import library_finding, library_records
 from author.tasks.library_finding import find_in

@@ -10,11 +10,11 @@ import pytest
 
 from author.contract import read_procedure
 from author.errors import InputError, MachineError
-from author.library import shelving
-from author.library.bases import BASE_FILE
-from author.library.manifest import with_state
-from author.library.shelving import shelve
+from author.library.shelves import shelving
+from author.library.shelves.bases import BASE_FILE
+from author.library.shelves.shelving import shelve
 from author.library.shop import Shop, new_shop
+from author.library.signing.manifest import with_state
 from author.tasks import library_taking
 from author.tasks.library_shelves import shelve_folders
 from author.tasks.library_taking import take

@@ -10,10 +10,10 @@ from library_signing.bench_shop import AUTHOR, EXAMPLES, ID, KEEPER, REVIEWER, B
 
 from author.cli import library_signing
 from author.errors import InputError
-from author.library.shelving import shelve
+from author.library.shelves.shelving import shelve
+from author.library.shelves.withdrawing import changed_notes, withdraw
 from author.library.shop import open_shop
-from author.library.signatures import Signing
-from author.library.withdrawing import changed_notes, withdraw
+from author.library.signing.signatures import Signing
 from author.tasks.library_audit import verify
 from author.tasks.library_finding import order_from
 from author.tasks.library_keys import usable_keyring

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from author.library.history import library_history, procedure_history
-from author.library.keys import Signer, new_signer
-from author.library.manifest import KeyAct, ProcedureAct
 from author.library.shop import new_shop
-from author.library.signatures import SignedAct, Signing, act_file, signed_bytes
+from author.library.signing.history import library_history, procedure_history
+from author.library.signing.keys import Signer, new_signer
+from author.library.signing.manifest import KeyAct, ProcedureAct
+from author.library.signing.signatures import SignedAct, Signing, act_file, signed_bytes
 from author.storage import new_generation
 from author.tasks.library_keys import admit
 from author.tasks.library_signing import sign

@@ -9,8 +9,8 @@ from library.test_command import call
 
 from author.contract import read_procedure
 from author.errors import InputError
-from author.library.manifest import with_state
 from author.library.shop import new_shop
+from author.library.signing.manifest import with_state
 from author.tasks.library_shelves import shelve_folders
 from author.tasks.library_taking import take
 

@@ -16,10 +16,10 @@ from author.cli.library_answers import say_due, say_found, say_order
 from author.cli.library_signing import COMMANDS
 from author.contract import read_procedure
 from author.errors import ReelwrightError
-from author.library.keys import new_signer, public_pem
-from author.library.query import Filters
-from author.library.shelving import Shelved
+from author.library.asking.query import Filters
+from author.library.shelves.shelving import Shelved
 from author.library.shop import new_shop
+from author.library.signing.keys import new_signer, public_pem
 from author.progress import Cancel
 from author.publish.published_yaml import published_yaml
 from author.storage import new_generation

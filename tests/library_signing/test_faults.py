@@ -15,7 +15,7 @@ import pytest
 
 from author import storage
 from author.errors import MachineError, ReelwrightError
-from author.library.keys import Signer
+from author.library.signing.keys import Signer
 from author.tasks.library_audit import verify
 from author.tasks.library_keys import admit, revoke
 
@@ -31,7 +31,7 @@ KILLED_RUNS = textwrap.dedent("""
     from pathlib import Path
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
     from author import storage
-    from author.library.keys import Signer
+    from author.library.signing.keys import Signer
     from author.tasks.library_keys import admit, revoke
     from author.tasks.library_signing import sign
 

@@ -12,7 +12,7 @@ from cryptography.hazmat.primitives.asymmetric.ec import SECP256R1, generate_pri
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from author.errors import InputError
-from author.library.keys import (
+from author.library.signing.keys import (
     PublicKey,
     Signer,
     find_key_file,

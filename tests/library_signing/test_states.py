@@ -15,8 +15,8 @@ from author.checks import Verdict
 from author.checks import check as judge
 from author.contract import parse_procedure
 from author.errors import InputError
-from author.library.manifest import with_state
-from author.library.states import STATES
+from author.library.signing.manifest import with_state
+from author.library.signing.states import STATES
 from author.tasks.library_audit import verify
 from author.tasks.library_keys import admit, revoke
 

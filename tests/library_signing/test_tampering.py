@@ -17,9 +17,9 @@ from hypothesis import strategies as st
 
 from author.contract.canonical_json import canonical
 from author.errors import InputError
-from author.library.keys import Signer, new_signer
-from author.library.manifest import KeyAct, ProcedureAct
-from author.library.signatures import act_file, read_act, signed_bytes
+from author.library.signing.keys import Signer, new_signer
+from author.library.signing.manifest import KeyAct, ProcedureAct
+from author.library.signing.signatures import act_file, read_act, signed_bytes
 from author.tasks.library_audit import keep_heads, verify
 from author.tasks.library_keys import admit, revoke
 

@@ -18,8 +18,8 @@ from library.shops import part, procedure, put
 from library_signing.bench_shop import ID, BenchShop, make
 from starlette.testclient import TestClient
 
-from author.library import accounts
 from author.library.shop import Role, open_shop
+from author.library.signing import accounts
 from author.serve.application import create_app
 from author.serve.settings import Settings
 from author.storage import new_generation

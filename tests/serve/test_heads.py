@@ -13,8 +13,8 @@ from library.shops import procedure, put
 from library.test_records_open import CRACKED, worn
 from library_signing.bench_shop import ID, REVIEWER, START, BenchShop
 
+from author.library.shelves.withdrawing import withdraw
 from author.library.shop import open_shop
-from author.library.withdrawing import withdraw
 from author.tasks.library_keys import usable_keyring
 from author.tasks.library_records import unit_report
 

@@ -15,7 +15,7 @@ import pytest
 from library.shops import part, procedure, put
 from library_signing.bench_shop import REVIEWER, SECOND, START, BenchShop
 
-from author.library.indexing import refresh
+from author.library.index.indexing import refresh
 from author.library.shop import INDEX, open_shop
 from author.serve.near_graph import demands_of, graph_before
 from author.serve.procedure_view import view_of

@@ -13,9 +13,9 @@ from library.shops import action, part, procedure, put, torque
 from library.test_records_open import worn
 
 from author.contract.procedure_file import PROCEDURE_FILE
-from author.library.forgotten_units import forgotten_units
-from author.library.query import read_query
-from author.library.run_series import Limit, Point, Series, SeriesJob
+from author.library.asking.forgotten_units import forgotten_units
+from author.library.asking.query import read_query
+from author.library.records.run_series import Limit, Point, Series, SeriesJob
 from author.library.shop import open_shop
 from author.procedure.units import all_units
 from author.publish.published_yaml import published_yaml

@@ -15,7 +15,7 @@ from library.shops import put
 from library.test_records_open import CRACKED, worn
 
 from author.contract.job_record_file import read_job_record
-from author.library.records import records_folder
+from author.library.records.keeping import records_folder
 from author.library.shop import Shop, open_shop
 from author.resources import schema_folder
 from author.serve.record_pages import ROUTES

@@ -10,8 +10,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from author.library import accounts
 from author.library.shop import open_shop
+from author.library.signing import accounts
 from author.serve import find_pages
 from author.serve.application import create_app, rules
 from author.serve.rights import ALL_ROLES, Person, Rule, open_to, rule_of

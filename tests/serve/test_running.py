@@ -19,8 +19,8 @@ from click.testing import CliRunner
 from author.cli.library_accounts import account_command
 from author.cli.serving import serve_command
 from author.errors import InputError
-from author.library import accounts
 from author.library.shop import open_shop
+from author.library.signing import accounts
 from author.progress import SILENT, Cancel
 from author.serve.running import serve
 

@@ -10,8 +10,8 @@ import pytest
 from argon2 import PasswordHasher
 
 from author.errors import InputError
-from author.library import accounts
 from author.library.shop import open_shop
+from author.library.signing import accounts
 from author.serve.problems import local_path
 from author.serve.sessions import Throttle
 

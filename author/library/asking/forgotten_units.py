@@ -1,0 +1,55 @@
+"""Numbers in a query that look like a range without a unit, so that they filter nothing."""
+
+from __future__ import annotations
+
+import re
+
+from author.library.asking.query import Asked
+from author.library.index.words import SHORTEST_CORRECTED, edits_between, folded
+from author.procedure.units import all_quantities
+
+_NUMBER = r"[0-9]+(?:\.[0-9]+)?"
+_RANGE = re.compile(rf"(?<!\S){_NUMBER}\s+to\s+{_NUMBER}(?!\S)", re.IGNORECASE)
+_USUAL = {"m": "mm", "K": "°C", "Pa": "bar", "m³": "l", "rad": "°", "rad/s": "rpm"}
+"""Units of the bench by the SI unit: common practice, no source."""
+_AFTER = re.compile(
+    rf"(?<!\S)(?:{_NUMBER}\s*(?:\.\.|–|-|±)\s*{_NUMBER}|(?:max|min)\s+{_NUMBER}|{_NUMBER})(?!\S)",
+    re.IGNORECASE,
+)
+
+
+def forgotten_units(typed: str, asked: Asked) -> tuple[str, ...]:
+    """Return a sentence for each range whose unit was forgotten, without a full stop.
+
+    A range such as ``20 to 30`` is one wherever it stands; another, or one number, only behind
+    the name of its quantity: ``6203-2`` may be a part.
+
+    Args:
+        typed: the query.
+        asked: what it was read as.
+    """
+    text = " ".join(typed.split())
+    said = []
+    end = 0
+    for match in sorted((*_RANGE.finditer(text), *_AFTER.finditer(text)), key=re.Match.start):
+        before = text[: match.start()].split()
+        quantity = _quantity(before[-1]) if before else None
+        if match.start() < end or any(match[0] in one.said for one in asked.specs):
+            continue
+        if match.re is _RANGE or quantity is not None:
+            unit = all_quantities()[quantity or "torque"]
+            whole = f"{match[0]} {_USUAL.get(unit, unit)}"
+            slip = quantity is not None and folded(before[-1]) != quantity
+            taken = f"“{before[-1]}” is taken for {quantity}. " if slip else ""
+            said.append(f"{taken}{match[0]} of what? Write e.g. {whole}")
+            end = match.end()
+    return tuple(said)
+
+
+def _quantity(word: str) -> str | None:
+    """Return the quantity a word names, a slip of the keys let pass."""
+    name = folded(word)
+    if name in all_quantities():
+        return name
+    near = (one for one in all_quantities() if edits_between(name, one, 1) <= 1)
+    return next(near, None) if len(name) >= SHORTEST_CORRECTED else None

@@ -1,0 +1,1 @@
+"""The index: tables, full text, and how it is brought up to what lies in the library."""

@@ -1,0 +1,1 @@
+"""Job records: kept, released, answered, and what they tell together."""

@@ -1,0 +1,1 @@
+"""Procedures put into the library, withdrawn from it, and whole libraries as archives."""

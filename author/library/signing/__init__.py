@@ -1,0 +1,1 @@
+"""Who signed what: keys, people, append-only histories, states, and the audit of them all."""
