@@ -9,8 +9,10 @@ from hypothesis import strategies as st
 
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
+from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import KINDS
 from author.proposals.speech.sentences import sentences_of
+from author.proposals.steps.actions import action_of
 
 TALK = (
     (0, "Hello everybody, thanks for watching."),
@@ -101,3 +103,35 @@ def test_any_talk_is_borne(texts):
         assert 0 <= proposal.confidence <= 1
         assert proposal.text and proposal.reason
         assert proposal.start <= proposal.end
+
+
+def test_making_safe_is_a_step_of_its_own_even_in_one_breath_with_the_work():
+    steps = of(
+        "step",
+        (
+            (1, "Isolate it and lock it off."),
+            (1, "Undo the four bolts on the end cover."),
+            *TALK[1:3],
+        ),
+    )
+    assert [step.text for step in steps][:2] == [
+        "Isolate it, and lock it off.",
+        "Undo the four bolts on the end cover.",
+    ]
+
+
+def test_a_step_is_named_by_what_is_done_to_a_named_thing():
+    orders = imperatives(
+        "Spin it, then hold the axle ends and slide the steel shim under the tongue"
+    )
+    text, rest = action_of(orders)
+    assert text == "Hold the axle ends."
+    assert [order.action for order in rest] == [
+        "Spin it.",
+        "Slide the steel shim under the tongue.",
+    ]
+
+
+def test_orders_that_break_off_are_not_in_a_step():
+    whole = imperatives("Press the new seal in")
+    assert action_of((*imperatives("Leave"), *whole)) == ("Press the new seal in.", ())

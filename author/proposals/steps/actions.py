@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
@@ -54,19 +55,48 @@ _NUMBER_LEAD = (
 def action_of(orders: Sequence[Order]) -> tuple[str, tuple[Order, ...]]:
     """Return the sentence of a step, and the orders that find no room in it.
 
-    What is put on to be safe is not what the step is for, if anything else is done in it.
+    Of several orders the step is for the one that says most of what is done to what; what is
+    put on to be safe, fetched, waited for or warned of comes after it.
     """
-    first = next((o for o in orders if not _PUT_ON.search(o.action)), orders[0])
-    if _only_helps(first) and len(orders) > 2:
-        first = next((o for o in orders if o.act or not _only_helps(o)), first)
-    rest = tuple(order for order in orders if order is not first)
-    if _PUT_ON.search(orders[0].action) and len(rest) == 1:
-        return first.action, rest
-    if len(rest) == 1:
-        both = f"{first.action.rstrip('.')}, and {_lower_first(rest[0].action)}"
+    whole = [order for order in orders if not _is_broken(order)] or list(orders)
+    if len(whole) == 2 and all(_says(order) >= _ENOUGH for order in whole):
+        both = f"{whole[0].action.rstrip('.')}, and {_lower_first(whole[1].action)}"
         if len(both.split()) <= _WORDS_AT_MOST:
             return both, ()
-    return first.action, rest
+    first = max(whole, key=lambda order: _says(order) - _LATER * whole.index(order))
+    return first.action, tuple(order for order in whole if order is not first)
+
+
+_ENOUGH = 0.0
+_LATER = 0.15
+"""What an order has to say more than one before it, to be what the step is for."""
+
+
+def _says(order: Order) -> float:
+    """How much an order says of what a step is for: to which thing, and what becomes of it."""
+    said = order.action.rstrip(".").lower().split()
+    points = 1.0 if order.object and order.object.lower() not in _NO_THING else 0.0
+    points += 0.5 if order.act else 0.0
+    if not points and not {"it", "them", "both", "all"} & set(said):
+        points -= 0.5
+    if order.verb in _WEAK:
+        points -= 1.0
+    if said[0] in {"do", "never"} or _PUT_ON.search(order.action) or _only_helps(order):
+        points -= 1.5
+    return points
+
+
+def _is_broken(order: Order) -> bool:
+    """Whether an order breaks off before it says anything: "Leave.", "Take the has to"."""
+    said = order.action.rstrip(".").lower().split()
+    return (
+        said[-1] in _LEADS_ON or "has to" in order.action or (len(said) == 1 and said[0] in _WEAK)
+    )
+
+
+_NO_THING = words("one ones half rest thing things bit lot time way rest hundred end side")
+_WEAK = words("give go wait look leave come stop try keep let do tune double watch hang bear mind")
+_LEADS_ON = words("the a an and or of to for with by from at than until if was is are has its")
 
 
 # "Take the big pipe wrench": not what the step is for, if anything else is done in it.

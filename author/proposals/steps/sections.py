@@ -22,7 +22,8 @@ _MOST = 3.0
 
 _CUES: dict[Phase, re.Pattern[str]] = {
     "make_safe": re.compile(
-        r"\b(?:isolat\w+|padlock\w*|lock(?:ed)? ?out|lock and tag|tagged|unplug\w*|"
+        r"\b(?:isolat\w+|padlock\w*|lock(?:ed|ing)? (?:it |them |that |her )?(?:out|off)|"
+        r"lock and tag|tagged|unplug\w*|"
         r"switch(?:ed)? (?:it |them )?off|switch off|power off|turn (?:it |the power )?off|"
         r"mains|breaker|disconnect the battery|battery off|try to start|dead|"
         r"let (?:all )?the (?:air|pressure) (?:out|off)|(?:release|bleed|dump|drop) the pressure|"

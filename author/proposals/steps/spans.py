@@ -17,6 +17,7 @@ from author.proposals.kinds.marks import Marked
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.features import Talk, chance_of_step, features_of
+from author.proposals.steps.sections import cues_of
 
 _LEFT_OUT = frozenset({"chatter", "preview"})
 _OTHER_JOBS = frozenset({"prerequisite", "follow_on"})
@@ -30,6 +31,8 @@ _LEAD_OF_TOPIC = Decimal(10)
 """The same where it begins with the name of what the step is about."""
 _ENOUGH = 0.40
 """Chance from which a new step begins."""
+_AFTER_SAFE = 0.1
+"""The same where all that was done before made the machine safe, and this does not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +189,8 @@ def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
             continue
         features = features_of(talk, index, groups[-1].sentences)
         chance = chance_of_step(features)
-        if chance >= _ENOUGH:
+        begins = mine and _makes_safe(groups[-1].orders) and not _makes_safe(mine)
+        if chance >= _ENOUGH or (begins and chance >= _AFTER_SAFE):
             shown = bool(features["shot"] or features["long_pause"])
             topic = bool(features["topic"])
             groups.append(_Group([index], mine, chance, _reason(features), shown, topic))
@@ -194,6 +198,11 @@ def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
             groups[-1].sentences.append(index)
             groups[-1].orders.extend(mine)
     return groups
+
+
+def _makes_safe(orders: Sequence[Order]) -> bool:
+    """Whether all that is done makes the machine safe: that is a step of its own."""
+    return bool(orders) and all(cues_of(order.action)["make_safe"] > 0 for order in orders)
 
 
 def _reason(features: Mapping[str, float]) -> str:
