@@ -135,3 +135,29 @@ def test_a_step_is_named_by_what_is_done_to_a_named_thing():
 def test_orders_that_break_off_are_not_in_a_step():
     whole = imperatives("Press the new seal in")
     assert action_of((*imperatives("Leave"), *whole)) == ("Press the new seal in.", ())
+
+
+def test_a_comparison_keeps_its_meaning_where_its_number_is_told_elsewhere():
+    steps = of(
+        "step", ((0, "Press the spindle out, and drive it until it's two mil below the face."),)
+    )
+    assert steps[0].text.endswith("drive it until it's the value given below the face.")
+
+
+def test_what_others_do_and_what_goes_wrong_is_never_an_order():
+    talk = (
+        *TALK[1:3],
+        (16, "I've seen a circlip go through a tin roof."),
+        (19, "Drop a spanner across the terminals and you'll see stars."),
+        (23, "With no air in it that spring'll slam on and take your knuckles with it."),
+        *TALK[3:5],
+    )
+    told = " ".join(f"{step.text} {step.detail('also')}" for step in of("step", talk)).lower()
+    assert "cover" in told
+    assert not [word for word in ("roof", "spanner", "knuckles") if word in told]
+
+
+def test_a_thing_nobody_knows_is_one_where_it_is_taken_off():
+    (order,) = imperatives("Frobbit off", phase="removal")
+    assert order.action == "Take the frobbit off."
+    assert order.act == "removes"

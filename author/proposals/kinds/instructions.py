@@ -24,6 +24,7 @@ from author.proposals.kinds.instruction_words import (
     is_put,
 )
 from author.proposals.kinds.marks import Hit
+from author.proposals.kinds.no_orders import asks_for_harm, told_of_others
 from author.proposals.language.clause_cuts import SUBJECTS, Clause
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
 from author.proposals.language.spoken_verbs import (
@@ -123,6 +124,8 @@ def imperative(said: Plain, clause: Clause) -> Hit | None:
     if behind in _NOT_ASKED.get(verb, ()) and said.word(at + 2) != "to":
         return None
     if not _works(said, at, clause.stop):
+        return None
+    if told_of_others(said, clause) or asks_for_harm(said, at, clause):
         return None
     weight = _order_weight(said, at, clause.stop)
     return Hit("action", at, clause.stop, weight, "begins with an order: '{}'") if weight else None

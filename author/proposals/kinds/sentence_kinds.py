@@ -24,6 +24,7 @@ from author.proposals.kinds.instructions import (
     spoken_of,
 )
 from author.proposals.kinds.marks import Found, Hit, Kind, Marked
+from author.proposals.kinds.no_orders import watched
 from author.proposals.kinds.talk_points import left_out
 from author.proposals.kinds.talk_signs import Heard
 from author.proposals.kinds.together import put_off, settled
@@ -59,7 +60,8 @@ def _actions(said: Plain, clauses: Sequence[Clause]) -> list[Hit]:
         signs = [imperative(said, clause), *framed(said, clause)]
         if not any(signs):
             signs = [
-                spoken_of(said, clause), going(said, clause), of_thing(said, clause),
+                spoken_of(said, clause), going(said, clause),
+                None if watched(said, clause) else of_thing(said, clause),
                 bare(said, clauses, index), run_of_parts(said, clause), _next(said, clause),
             ]  # fmt: skip
         best = max((one for one in signs if one), key=lambda one: one.weight, default=None)

@@ -8,7 +8,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import Clause, Said
 from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.word_forms import singular
+from author.proposals.language.word_forms import base_of, singular
 from author.proposals.orders.ends import cut as ended
 from author.proposals.orders.words import (
     OFF,
@@ -60,6 +60,8 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     kind = kind or trade_words().kind_of(head)
     if _amount_of(name) and "of" in low[:cut]:
         kind = "supply"
+    if kind is None and len(name) == cut and _named_by_place(low[:cut], rest):
+        kind = "part"
     if kind is None and head not in _HUNG | _SWITCHED and head != "one":
         return None
     if kind == "plain" and head not in _SWITCHED and not _amount_of(name):
@@ -70,6 +72,28 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")
     new = any(word.low == "new" for word in name)
     return Frame((verb, *shown, *shown_of(clause[cut:])[0 if keep else 1 :]), sure=False, new=new)
+
+
+def _named_by_place(name: Sequence[str], rest: Sequence[str]) -> bool:
+    """Whether words nobody knows as a thing are one by where they are put: "disc off"."""
+    head = name[-1]
+    return (
+        tuple(rest) in _PUT_THERE
+        and len(name) - (name[0] in ARTICLES) in {1, 2}
+        and len(head) > 2
+        and head not in _NO_NAME | _NO_THING
+        and not head.endswith(("ly", "ing", "'s"))
+        and base_of(head) is None
+        and not set(name) & NUMBERS
+    )
+
+
+_PUT_THERE = {("off",), ("out",), ("on",), ("in",), ("back", "on"), ("back", "in")}
+_NO_THING = _words(
+    "day time hands hand heads head well right straight far way now then all here there both each "
+    "more next later further early over what who that this these those them going bit lot hang "
+    "carry come rest lights filming everyone anyone someone one two shut"
+)
 
 
 def _first_named(name: Clause) -> Clause:
@@ -103,7 +127,7 @@ def _verb_for(
         return "measure", True
     if kind in {"supply", "tool"}:
         verb = "put" if kind == "supply" else "set"
-        return (verb if way in PREPOSITIONS else None), True
+        return (verb if way in PREPOSITIONS - {"with"} else None), True
     if kind in {"feature", "plain"}:
         return None, True
     return _part_verb(rest, phase, new) if way else (_alone(phase, new), True)

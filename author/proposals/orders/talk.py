@@ -42,5 +42,27 @@ def threatens(clause: Clause) -> bool:
     return coming and not _ASKS & set(low[:4])
 
 
+def says_nothing(frame: Frame) -> bool:
+    """Whether an order asks for nothing one can do: "weld", "go on", "look at that"."""
+    words = frame.words
+    if len(words) == 1:
+        return words[0] not in _ALONE
+    if words[0] == "back":
+        # "You're back in six months" is no order, "back it off" is one.
+        return words[1] in {"in", "to", "at", "on", "again", "together"}
+    if not frame.sure and words[-3:-2] == words[-1:] and words[-2] == "to":
+        return True  # "hook to hook"
+    return words in _CALLS or words[:4] == ("look", "at", "the", "state")
+
+
+_ALONE = _words(
+    "stop wait repeat measure reassemble disassemble dismantle test clean check isolate tighten "
+    "loosen wipe degrease rinse drain fill listen retighten remeasure unplug"
+)
+_CALLS = {
+    ("go", "on"), ("hang", "on"), ("hold", "on"), ("wait", "on"), ("come", "on"), ("carry", "on"),
+    ("look", "at", "that"), ("look", "at", "this"), ("wait", "for", "it"),
+    ("give", "them"), ("give", "it"), ("take", "that"), ("take", "it"), ("put", "it"),
+}  # fmt: skip
 _FORBIDS = _words("don't never not no mustn't")
 _ASKS = _words("needa wanna hafta want need gotta see find notice")

@@ -19,7 +19,13 @@ from author.proposals.orders.address import addressed, fitted
 from author.proposals.orders.ends import cut
 from author.proposals.orders.frames import frame_of, without_lead
 from author.proposals.orders.fronts import fronted, is_name
-from author.proposals.orders.talk import is_chatter, talks, threatens, warns
+from author.proposals.orders.talk import (
+    is_chatter,
+    says_nothing,
+    talks,
+    threatens,
+    warns,
+)
 from author.proposals.orders.words import FINITE, Frame
 
 Phase = Literal["removal", "fitting", "inspection"]
@@ -140,7 +146,9 @@ def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
 
 
 def _sound(frame: Frame) -> bool:
-    """Whether the articles of an order have their nouns."""
+    """Whether an order asks for something, and its articles have their nouns."""
+    if says_nothing(frame):
+        return False
     pairs = zip(frame.words, frame.words[1:], strict=False)
     return not any(one in {"the", "a", "an"} and two in _NO_NOUN for one, two in pairs)
 

@@ -35,7 +35,7 @@ def without_numbers(
         for order in every:
             action = order.action
             for number in told.get(index, ()):
-                action = number.sub("", action)
+                action = number.sub(_in_its_place, action)
             if action != order.action:
                 action = f"{action.rstrip(' .,;:')}."
                 if len(action.split()) < 2:
@@ -46,9 +46,22 @@ def without_numbers(
     return left
 
 
+def _in_its_place(number: re.Match[str]) -> str:
+    """Return what stands for a number that is told elsewhere: nothing, or that it is told."""
+    return " the value given" if _BOUND.search(number.string[: number.start()]) else ""
+
+
+# A comparison without its number would say something else: "if it makes more than, stop".
+_BOUND = re.compile(
+    r"\b(?:\w+(?:er|re|se|ss) than|(?:is|it's|goes?|gone|gets?|climbs|drops|reads|comes?|ever|"
+    r"anything|anythin'|stays|rises) over|above|under|below|beyond|"
+    r"(?:until|when|if|once) (?:it's|it is|it reads|it makes|it gets|it shows|you get|you have|"
+    r"you see|there's|they're))$",
+    re.IGNORECASE,
+)
 _NUMBER_LEAD = (
-    "to|at|of|by|about|around|until|up to|between|from|roughly|maybe|say|that's|at least|at most|"
-    "no more than|not over|a|an|the|torque|depth|gap|pressure"
+    "to|at|of|by|with|for|after|within|about|around|until|up to|between|from|roughly|maybe|say|"
+    "that's|at least|at most|no more than|not over|a|an|the|torque|depth|gap|pressure"
 )
 
 

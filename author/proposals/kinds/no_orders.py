@@ -1,0 +1,47 @@
+"""Verbs that ask for nothing: what others do, and mistakes told with what comes of them."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from author.checks.verbs import words
+from author.proposals.language.clause_cuts import SUBJECTS, Clause
+from author.proposals.language.plain_words import Plain
+
+
+def told_of_others(said: Plain, clause: Clause) -> bool:
+    """Whether a bare verb goes on with what somebody else does.
+
+    "I've seen a ring / go through a roof", "that spring will slam on / and take your knuckles".
+    """
+    begin = next((n for n in range(clause.first, 0, -1) if said.marks[n - 1]), 0)
+    before = said.words[max(begin, clause.first - 8) : clause.first]
+    if clause.head == clause.first:
+        return bool(_WATCHED & set(before))
+    will = any(
+        (word == "will" and one not in SUBJECTS) or word in {"it'll", "that'll", "they'll"}
+        for one, word in pairwise(before)
+    )
+    return will and said.words[clause.first : clause.head] == ("and",)
+
+
+def asks_for_harm(said: Plain, at: int, clause: Clause) -> bool:
+    """Whether an order is a mistake, and the words behind it tell what comes of it.
+
+    "Drop a spanner across the terminals and you'll see stars."
+    """
+    after = said.words[clause.stop : clause.stop + 2]
+    if after[:1] in {("and",), ("then",)}:
+        after = after[1:]
+    coming = after[:1] and (after[0] in _COMING or after[0].endswith("'ll"))
+    return bool(coming) and said.words[at] in _MISHAPS
+
+
+def watched(said: Plain, clause: Clause) -> bool:
+    """Whether a clause tells what somebody saw happen: "I've seen a ring go through a roof"."""
+    return bool(_WATCHED & set(said.words[clause.head : clause.head + 4]))
+
+
+_WATCHED = words("seen saw watched heard")
+_COMING = words("you'll you've you're it'll it's that's that'll they'll")
+_MISHAPS = words("drop slip forget miss lose rush skip touch trap overtighten pinch nick")
