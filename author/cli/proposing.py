@@ -75,9 +75,21 @@ def propose_command(
     return 0
 
 
+_COUNTED = {
+    "measurement": ("number", "numbers"), "hazard": ("warning", "warnings"),
+    "supply": ("supply", "supplies"), "orientation": ("way round", "ways round"),
+    "order": ("order of work", "orders of work"), "hidden": ("hidden thing", "hidden things"),
+    "off_camera": ("thing done off camera", "things done off camera"),
+    "follow_on": ("follow-on job", "follow-on jobs"), "deferred": ("finding left", "findings left"),
+    "chatter": ("stretch of talk left out", "stretches of talk left out"),
+    "preview": ("preview left out", "previews left out"),
+}  # fmt: skip
+
+
 def _told(job: ProposedJob) -> Iterator[str]:
     counts = Counter(p.kind for p in job.proposals)
-    yield "Proposed: " + ", ".join(f"{n} {kind.replace('_', ' ')}" for kind, n in counts.items())
+    named = ((n, _COUNTED.get(kind, (kind, f"{kind}s"))) for kind, n in counts.most_common())
+    yield "Proposed: " + ", ".join(f"{n} {one if n == 1 else many}" for n, (one, many) in named)
     if job.accepted or job.refused:
         yield f"Answered: {len(job.accepted)} accepted or changed, {len(job.refused)} refused"
     section = ""
@@ -90,6 +102,9 @@ def _told(job: ProposedJob) -> Iterator[str]:
                 yield f"{now.capitalize()}:"
                 section = now
             yield f"  {number:3d}  {clock_text(p.start)}  {p.text}"
+            for when, what in (("first", p.detail("first")), ("then", p.detail("also"))):
+                if what:
+                    yield f"       {when}: {what}"
         elif p.kind == "measurement":
             mark = "accepted" if p.id in job.accepted else f"{p.confidence}"
             yield f"       {clock_text(p.start)}  {p.text}  [heard; {mark}]"

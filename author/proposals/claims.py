@@ -97,6 +97,10 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     return Proposed(said, tuple(ranked))
 
 
+# "Six nuts hold the casing on" tells how many, and what is undone.
+_HELD = re.compile(r"\b(?:held|hold|holds|holding|secured?|secures)\b", re.IGNORECASE)
+
+
 def _orders(
     said: Sequence[Sentence],
     marks: Sequence[Marked],
@@ -110,12 +114,13 @@ def _orders(
             parts.setdefault(thing.sentence, []).append(thing)
     orders: dict[int, list[Order]] = {}
     for mark in marks:
-        if mark.kind == "action":
+        if mark.kind == "action" or (mark.kind == "count" and _HELD.search(mark.text)):
             phase = _WORDING.get(phases[mark.sentence])
             it = None if mark.sentence in orders else antecedent(said, parts, mark)
+            told = {order.action for order in orders.get(mark.sentence, ())}
             found = imperatives(mark.text, it=it, phase=phase)
-            if found:
-                orders.setdefault(mark.sentence, []).extend(found)
+            if new := [order for order in found if order.action not in told]:
+                orders.setdefault(mark.sentence, []).extend(new)
     return {index: tuple(found) for index, found in orders.items()}
 
 
@@ -154,12 +159,13 @@ class _Work:
         for name, step in zip(self._step_ids, self._steps, strict=True):
             # What is done only if something fails is proposed as a decision.
             certain = [o for o in step.orders if not o.action.startswith(("If ", "When "))]
-            action, rest = action_of(certain or step.orders)
+            action, before, after = action_of(certain or step.orders)
             first = next((o for o in step.orders if o.action in action), step.orders[0])
             details = {
                 "verb": first.verb,
                 "object": first.object or "",
-                "also": " ".join(order.action for order in rest),
+                "first": " ".join(order.action for order in before),
+                "also": " ".join(order.action for order in after),
                 "section": Counter(self._phases[i] for i in step.sentences).most_common(1)[0][0],
             }
             yield Proposal(

@@ -197,7 +197,7 @@ def main(arguments: list[str]) -> None:
             if gold is not None:
                 count["matched"] += 1
                 flags += _compare(step.text, gold, count)
-                every = f"{step.text} {step.detail('also') or ''}"
+                every = f"{step.detail('first') or ''} {step.text} {step.detail('also') or ''}"
                 _in_step(every, gold, count)
             if told:
                 write(f"{float(step.start):7.1f} {step.text}   {' '.join(flags)}")

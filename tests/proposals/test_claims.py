@@ -124,17 +124,15 @@ def test_a_step_is_named_by_what_is_done_to_a_named_thing():
     orders = imperatives(
         "Spin it, then hold the axle ends and slide the steel shim under the tongue"
     )
-    text, rest = action_of(orders)
+    text, before, after = action_of(orders)
     assert text == "Hold the axle ends."
-    assert [order.action for order in rest] == [
-        "Spin it.",
-        "Slide the steel shim under the tongue.",
-    ]
+    assert [order.action for order in before] == ["Spin it."]
+    assert [order.action for order in after] == ["Slide the steel shim under the tongue."]
 
 
 def test_orders_that_break_off_are_not_in_a_step():
     whole = imperatives("Press the new seal in")
-    assert action_of((*imperatives("Leave"), *whole)) == ("Press the new seal in.", ())
+    assert action_of((*imperatives("Leave"), *whole)) == ("Press the new seal in.", (), ())
 
 
 def test_a_comparison_keeps_its_meaning_where_its_number_is_told_elsewhere():
@@ -161,3 +159,30 @@ def test_a_thing_nobody_knows_is_one_where_it_is_taken_off():
     (order,) = imperatives("Frobbit off", phase="removal")
     assert order.action == "Take the frobbit off."
     assert order.act == "removes"
+
+
+def test_what_is_done_before_and_after_the_step_is_told_in_its_order():
+    said = "Spin it, then hold the axle ends and slide the steel shim under the tongue."
+    (step,) = of("step", ((0, said),))
+    assert step.text == "Hold the axle ends."
+    assert (step.detail("first"), step.detail("also")) == (
+        "Spin it.",
+        "Slide the steel shim under the tongue.",
+    )
+
+
+def test_fasteners_that_hold_a_part_are_undone():
+    talk = ((0, "Six nuts hold the casing on."), (5, "Pull the casing straight back."))
+    assert of("step", talk)[0].text == "Undo the six nuts, and pull the casing straight back."
+    assert [move.act for move in of("step", talk)[0].moves].count("removes") >= 1
+
+
+def test_it_is_not_the_thing_that_another_faces():
+    talk = (
+        *TALK[1:2],
+        (12, "Now the seal."),
+        (14, "Note which way it faces, the spring side is towards the motor."),
+        (19, "Hook it out with a pick."),
+    )
+    (step,) = of("step", talk)[-1:]
+    assert "Hook the seal out with a pick." in f"{step.text} {step.detail('also')}"

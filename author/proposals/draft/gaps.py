@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
+from author.proposals.draft.steps import WORTH
 from author.proposals.proposal import Asked, Proposal, Question
 
 _FASTENERS = re.compile(
@@ -30,6 +31,13 @@ _POWER = re.compile(
 _MADE_SAFE = re.compile(
     r"\b(?:isolat\w+|unplug\w*|lock(?:ed)? ?out|padlock|switched? off|power off|"
     r"disconnect\w*|pull the plug|breaker)\b",
+    re.IGNORECASE,
+)
+
+
+_FOUND_GOOD = re.compile(
+    r"^(?:so |and |well |yeah )*(?:that's|it's|they're|that|this one's|mine's|looks?|all)? ?"
+    r"(?:is |are |looks? )?(?:good|fine|okay|ok|lovely|perfect|spot on|great|nice|happy|grand)\b",
     re.IGNORECASE,
 )
 
@@ -122,10 +130,19 @@ def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Itera
             )  # fmt: skip
 
 
+def _lies_in(inner: Proposal, outer: Proposal) -> bool:
+    return (
+        inner.recording == outer.recording and outer.start <= inner.start and inner.end <= outer.end
+    )
+
+
 def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    told = [p for p in proposals if p.kind in {"hazard", "reason"}]
     for p in proposals:
         if p.kind != "measurement" or p.values is None:
             continue
+        if p.detail("role") == "aim" and any(_lies_in(p, one) for one in told):
+            continue  # "there can be sixty degree water in there": nothing to keep to
         role, when = p.detail("role"), clock_text(p.start)
         what = p.detail("characteristic") or "number"
         if p.values.unit is None and role not in {"thread"}:
@@ -159,7 +176,7 @@ def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> I
 
 def _of_warnings(proposals: Sequence[Proposal]) -> Iterator[Question]:
     for p in proposals:
-        if p.kind == "hazard" and p.detail("signal") != "NOTICE":
+        if p.kind == "hazard" and p.detail("signal") != "NOTICE" and p.confidence >= WORTH:
             yield _ask(
                 p, 30, f"“{p.said}” at {clock_text(p.start)}: what happens otherwise, and how is "
                 "it avoided?"
@@ -167,8 +184,10 @@ def _of_warnings(proposals: Sequence[Proposal]) -> Iterator[Question]:
 
 
 def _of_inspections(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    numbers = [p for p in proposals if p.kind == "measurement"]
     for p in proposals:
-        if p.kind == "inspection":
+        counted = any(_lies_in(one, p) for one in numbers)  # its limits are asked for by themselves
+        if p.kind == "inspection" and not counted and not _FOUND_GOOD.search(p.said):
             yield _ask(
                 p, 35, f"“{p.said}” at {clock_text(p.start)}: what is accepted, and what is done "
                 "if it is not so?"

@@ -67,6 +67,12 @@ def heard(proposal: Proposal) -> str:
     )
 
 
+WORTH = Decimal("0.3")
+"""Confidence below which a warning stands in a draft only once a person has accepted it."""
+# "So it doesn't swing on you": what the order before it keeps from happening.
+_KEPT_FROM = re.compile(r"^((?:it|they|that|this|you|the \w+)) (?:doesn't|don't) ", re.IGNORECASE)
+
+
 class StepMaker:
     """Makes the steps of a draft.
 
@@ -88,12 +94,15 @@ class StepMaker:
             step: the proposed step.
             about: all other proposals that belong to it, in the order said.
         """
-        notes = [f"Then: {also}"] if (also := step.detail("also")) else []
+        told = (("First", step.detail("first")), ("Then", step.detail("also")))
+        notes = [f"{when}: {what}" for when, what in told if what]
         made: Made = {"id": self._new_id(step.text), "action": line(step.text)}
         reasons = [p for p in about if p.kind == "reason"]
         if reasons:
             made["reason"] = _sentence(_WORD_BEFORE.sub("", reasons[0].text, count=1))
-        self._put(made, "hazards", [self._hazard(p) for p in about if p.kind == "hazard"])
+        hazards = [p for p in about if p.kind == "hazard"]
+        worth = [p for p in hazards if p.confidence >= WORTH or p.id in self._accepted]
+        self._put(made, "hazards", [self._hazard(p) for p in worth])
         self._put(made, "tools", self._used(about, "tool"))
         self._put(made, "supplies", [self._supply(p) for p in about if self._known(p, "supply")])
         self._put(made, "ledger", self._ledger(step))
@@ -147,10 +156,11 @@ class StepMaker:
         text = _sentence(_WORD_BEFORE.sub("", proposal.text, count=1))
         signal = proposal.detail("signal") or "WARNING"
         avoid, harm = _halves(text)
+        harm = _KEPT_FROM.sub(r"\1 can ", harm)
         if not harm:
             return {"signal": signal, "hazard": unwritten("what can do harm"), "avoid": text}
         if not avoid:
-            return {"signal": signal, "hazard": text, "avoid": unwritten("how to avoid it")}
+            return {"signal": signal, "hazard": harm, "avoid": unwritten("how to avoid it")}
         return {"signal": signal, "hazard": _sentence(harm), "avoid": _sentence(avoid)}
 
     def _spec(self, proposal: Proposal) -> Made:

@@ -44,6 +44,7 @@ _HELPERS = words(
     "better only first never already carefully gently"
 )
 _LONGEST_BARE = 9
+_SHORT_NAME = 5
 # Verbs that ask for work only before these words, and such that do not before these.
 _ASKED = {
     "let": words("the it a them everything that your some"),
@@ -280,7 +281,8 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
             and before not in _SPEAKERS | _NEGATIVE | {"to", "let"}
             and (behind in PARTICLES or behind in PLACES or behind in {"first", "here", "there"})
         ):
-            return Hit("action", at, clause.stop, 74, "says where a part goes: '{}'")
+            first = clause.head if _is_name(said.words[clause.head : at]) else at
+            return Hit("action", first, clause.stop, 74, "says where a part goes: '{}'")
         if (
             word in {"comes", "come"}
             and behind in {"off", "out", "apart", "away"}
@@ -292,6 +294,14 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
         if _needs(said, at, clause.stop):
             return Hit("action", at, clause.stop, 76, "says what has to be done: '{}'")
     return None
+
+
+def _is_name(words_before: Sequence[str]) -> bool:
+    """Whether the words before "goes" are nothing but the name of a part."""
+    return len(words_before) <= _SHORT_NAME and not set(words_before) & _IN_NO_NAME
+
+
+_IN_NO_NAME = SUBJECTS | FINITE | words("which what that who and but so dead me gan")
 
 
 def _moves(said: Plain, at: int, stop: int) -> bool:
@@ -382,19 +392,3 @@ def _bare_inside(at: int, clause: Clause, span: Sequence[str]) -> Hit | None:
     if len(span) <= 5 and any(word in MANNER for word in span) and _thing(span[0]):
         return Hit("action", at, clause.stop, 58, "says in few words how it is done: '{}'")
     return None
-
-
-def in_a_row(said: Plain, clauses: Sequence[Clause], actions: Sequence[Hit]) -> Iterator[Hit]:
-    """Yield the sign of an order of work: several actions in a row, "before …", "once …"."""
-    if not actions:
-        return
-    first, stop = min(a.first for a in actions), max(a.stop for a in actions)
-    then = any(said.words[at] == "then" for at in range(first, stop))
-    if len(actions) > 3 or (len(actions) > 2 and then):
-        yield Hit("order", first, stop, 62, "tells several actions one after the other: '{}'")
-    for clause in clauses:
-        word = said.word(clause.head - 1)
-        if clause.role == "time" and word == "before" and clause.stop - clause.head > 1:
-            yield Hit(
-                "order", clause.head - 1, clause.stop, 72, "says what comes before what: '{}'"
-            )

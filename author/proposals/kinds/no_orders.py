@@ -42,6 +42,16 @@ def watched(said: Plain, clause: Clause) -> bool:
     return bool(_WATCHED & set(said.words[clause.head : clause.head + 4]))
 
 
+def threatened(said: Plain, at: int) -> bool:
+    """Whether words tell what comes of what was just forbidden: "don't lever, you'll score it"."""
+    if said.words[at] not in _THEN_YOU or _ASKS & set(said.words[at : at + 4]):
+        return False
+    return bool(_FORBIDS & set(said.words[max(0, at - 12) : at]))
+
+
+_THEN_YOU = words("you'll you'd you're")
+_ASKS = words("wanna needa gotta hafta want need see find notice better")
+_FORBIDS = words("don't never mustn't otherwise or")
 _WATCHED = words("seen saw watched heard")
 _COMING = words("you'll you've you're it'll it's that's that'll they'll")
 _MISHAPS = words("drop slip forget miss lose rush skip touch trap overtighten pinch nick")

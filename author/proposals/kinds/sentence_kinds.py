@@ -18,13 +18,12 @@ from author.proposals.kinds.instructions import (
     framed,
     going,
     imperative,
-    in_a_row,
     of_thing,
     run_of_parts,
     spoken_of,
 )
 from author.proposals.kinds.marks import Found, Hit, Kind, Marked
-from author.proposals.kinds.no_orders import watched
+from author.proposals.kinds.no_orders import threatened, watched
 from author.proposals.kinds.talk_points import left_out
 from author.proposals.kinds.talk_signs import Heard
 from author.proposals.kinds.together import put_off, settled
@@ -65,7 +64,7 @@ def _actions(said: Plain, clauses: Sequence[Clause]) -> list[Hit]:
                 bare(said, clauses, index), run_of_parts(said, clause), _next(said, clause),
             ]  # fmt: skip
         best = max((one for one in signs if one), key=lambda one: one.weight, default=None)
-        if best is not None:
+        if best is not None and not threatened(said, best.first):
             found.append(best)
     return found
 
@@ -166,7 +165,7 @@ def kinds_in(
         measured = index in by_sentence
         opening = index < _OPENING and len(sentences) > _FILM
         hits = weighed(said, clauses, hits, actions, measured, opening)
-        hits.extend(in_a_row(said, clauses, actions))
+        hits.extend(_in_a_row(said, clauses, actions))
         hits.extend(_measured(said, by_sentence.get(index, ())))
         early = index < _ANNOUNCED and begun < 2
         founds, alone = settled(said, clauses, hits, actions, measured, early)
@@ -180,3 +179,19 @@ def kinds_in(
         for index, founds in enumerate(together)
         for found in sorted(founds, key=lambda one: (one.first, one.stop, one.hit.kind))
     )
+
+
+def _in_a_row(said: Plain, clauses: Sequence[Clause], actions: Sequence[Hit]) -> Iterator[Hit]:
+    """Yield the sign of an order of work: several actions in a row, "before …", "once …"."""
+    if not actions:
+        return
+    first, stop = min(a.first for a in actions), max(a.stop for a in actions)
+    then = any(said.words[at] == "then" for at in range(first, stop))
+    if len(actions) > 3 or (len(actions) > 2 and then):
+        yield Hit("order", first, stop, 62, "tells several actions one after the other: '{}'")
+    for clause in clauses:
+        word = said.word(clause.head - 1)
+        if clause.role == "time" and word == "before" and clause.stop - clause.head > 1:
+            yield Hit(
+                "order", clause.head - 1, clause.stop, 72, "says what comes before what: '{}'"
+            )

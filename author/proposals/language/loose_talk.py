@@ -279,7 +279,8 @@ _LETTING = _words("let make watch see help have get if when once because")
 _WAYS_TO = _words("to of with by at for from into onto under over round around between than as")
 _NOT_BEFORE_ORDER = _words("the a an this that my your our its new old same other next last and")
 _SELDOM = _words(
-    "do have be need like back bit left open round down over clear level square shut part face last"
+    "go come do have be need like back bit left open round down over clear level square shut part "
+    "face last"
 )
 _SAME = _words("same first second next last other way right left whole")
 _TAKEN = _words("the a an it them this that those these your my both each every all 1 one")

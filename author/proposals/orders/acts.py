@@ -58,7 +58,8 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     if verb in _REMOVING:
         return "removes"
     found = next((way for way in ways if way in IN | {"off", "out", "away", "apart", "free"}), "")
-    if verb in _TAKING and found in {"off", "out", "away", "apart", "free"}:
+    back = ways[-2:] == ["straight", "back"]
+    if verb in _TAKING and (found in {"off", "out", "away", "apart", "free"} or back):
         return "removes"
     if verb in FITTING or (verb in PUTTING and found in IN):
         return "refits"

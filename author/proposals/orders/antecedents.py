@@ -23,14 +23,18 @@ def antecedent(
     many = None if pronoun is None else pronoun[0].lower() != "it"
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
     for index in range(mark.sentence, max(-1, mark.sentence - 3), -1):
-        named = [t for t in parts.get(index, ()) if index < mark.sentence or t.end <= earliest]
+        text = said[index].text
+        named = [
+            t
+            for t in parts.get(index, ())
+            if (index < mark.sentence or t.end <= earliest) and not _is_place(t, text)
+        ]
         fitting = [t for t in named if many in (None, _is_many(t))]
         if _TURNED.search(mark.text[: pronoun.start() if pronoun else 0]):
             fitting = [t for t in fitting if _is_fastener(t)] or fitting
         if named:
             names = {t.name for t in fitting}
             if len(names) > 1:
-                text = said[index].text
                 until = earliest if index == mark.sentence else len(text)
                 names = {t.name for t in fitting if _is_subject(t, text[:until])}
             return f"the {names.pop()}" if len(names) == 1 else None
@@ -54,6 +58,19 @@ _SAID_OF = re.compile(r"(?:'s|\s+(?:is|are|has|have|was|just|comes?|goes?|gets?|
 _FASTENERS = frozenset(
     ["nut", "bolt", "screw", "plug", "union", "stud", "nipple", "collar", "setscrew", "ring"]
 )
+
+
+# "The spring faces the motor. Hook it out": not the motor.
+_PLACE = re.compile(
+    r"\b(?:towards?|against|behind|inside|underneath|beneath|under|below|above|beside|facing|near|"
+    r"next to|away from|from|onto|into)(?: \w+){0,3} ?$",
+    re.IGNORECASE,
+)
+
+
+def _is_place(thing: Thing, text: str) -> bool:
+    """Whether a thing is only named to say where another is, or which way it faces."""
+    return _PLACE.search(text[: thing.begin]) is not None
 
 
 def _is_fastener(thing: Thing) -> bool:

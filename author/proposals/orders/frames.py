@@ -12,7 +12,7 @@ from author.proposals.language.loose_talk import Clause
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.word_forms import UNSURE_FORMS, base_of, is_ing, singular
 from author.proposals.orders.bare import bare_order
-from author.proposals.orders.things import ADVERBS, by_thing, inverted, moved
+from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved
 from author.proposals.orders.words import (
     OFF,
     PARTICLES,
@@ -88,7 +88,8 @@ def frame_of(clause: Clause, phase: str | None) -> Frame | None:
     clause = without_lead(clause)
     if not clause:
         return None
-    told = inverted(clause) or _by_person(clause) or _by_verb(clause)
+    held = holding(clause) if phase == "removal" else None
+    told = held or inverted(clause) or _by_person(clause) or _by_verb(clause)
     return told or by_thing(clause) or bare_order(clause, phase)
 
 

@@ -6,7 +6,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import Clause
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import UNSURE_FORMS, base_of, is_ing
+from author.proposals.language.word_forms import UNSURE_FORMS, base_of, is_ing, singular
 from author.proposals.orders.words import (
     FINITE,
     OFF,
@@ -38,6 +38,30 @@ def by_thing(clause: Clause) -> Frame | None:
         if found is not None or low[at] in _ENDING:
             return found
     return None
+
+
+def holding(clause: Clause) -> Frame | None:
+    """Return the order in "six nuts hold the casing on", "it's held on with four screws"."""
+    low = [word.low for word in clause]
+    at = next((n for n, word in enumerate(low) if word in _HOLDS), 0)
+    if not at:
+        return None
+    if low[at] == "held":
+        by = next((n for n, word in enumerate(low) if n > at and word in {"by", "with"}), 0)
+        held = clause[by + 1 : by + 6] if by else []
+    else:
+        led = 1 if low[0] in {"there's", "it's", "got"} else 2 if low[:2] == ["there", "are"] else 0
+        held = clause[led:at]
+    end = next((n for n, word in enumerate(held, 1) if singular(word.low) in _FASTENERS), 0)
+    few = held and (held[0].low in NUMBERS | ARTICLES or held[0].low.isdigit())
+    if not end or not few:
+        return None
+    name = shown_of(held[:end])
+    return Frame(("undo", *(() if name[0] in ARTICLES else ("the",)), *name), sure=False)
+
+
+_HOLDS = _words("hold holds holding secure secures held")
+_FASTENERS = _words("nut bolt screw clip stud capscrew setscrew fastener catch wingnut")
 
 
 def inverted(clause: Clause) -> Frame | None:

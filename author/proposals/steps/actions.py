@@ -10,6 +10,7 @@ from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
+from author.proposals.steps.sections import cues_of
 
 _WORDS_AT_MOST = 20
 
@@ -24,11 +25,13 @@ def without_numbers(
     told: dict[int, list[re.Pattern[str]]] = {}
     for each in quantities:
         if each.role not in {"thread", "size"}:
-            words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", each.text)))
-            found = re.compile(
-                rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b(?: of\b)?", re.IGNORECASE
-            )
-            told.setdefault(each.sentence, []).append(found)
+            # An order may break off within a number: "press it to eleven and a half".
+            for text in (each.text, _PARTED.split(each.text, maxsplit=1)[0]):
+                words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", text)))
+                found = re.compile(
+                    rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b(?: of\b)?", re.IGNORECASE
+                )
+                told.setdefault(each.sentence, []).append(found)
     left: dict[int, tuple[Order, ...]] = {}
     for index, every in orders.items():
         kept = []
@@ -44,6 +47,9 @@ def without_numbers(
         if kept:
             left[index] = tuple(kept)
     return left
+
+
+_PARTED = re.compile(r",|\b(?:plus|minus|give or take|and (?:not|no)|but)\b")
 
 
 def _in_its_place(number: re.Match[str]) -> str:
@@ -65,8 +71,10 @@ _NUMBER_LEAD = (
 )
 
 
-def action_of(orders: Sequence[Order]) -> tuple[str, tuple[Order, ...]]:
-    """Return the sentence of a step, and the orders that find no room in it.
+def action_of(
+    orders: Sequence[Order],
+) -> tuple[str, tuple[Order, ...], tuple[Order, ...]]:
+    """Return the sentence of a step, and the orders before it and after it without room in it.
 
     Of several orders the step is for the one that says most of what is done to what; what is
     put on to be safe, fetched, waited for or warned of comes after it.
@@ -75,12 +83,14 @@ def action_of(orders: Sequence[Order]) -> tuple[str, tuple[Order, ...]]:
     if len(whole) == 2 and all(_says(order) >= _ENOUGH for order in whole):
         both = f"{whole[0].action.rstrip('.')}, and {_lower_first(whole[1].action)}"
         if len(both.split()) <= _WORDS_AT_MOST:
-            return both, ()
+            return both, (), ()
     first = max(whole, key=lambda order: _says(order) - _LATER * whole.index(order))
-    return first.action, tuple(order for order in whole if order is not first)
+    at = whole.index(first)
+    return first.action, tuple(whole[:at]), tuple(whole[at + 1 :])
 
 
 _ENOUGH = 0.0
+_MAKES_SAFE = 1.25
 _LATER = 0.15
 """What an order has to say more than one before it, to be what the step is for."""
 
@@ -92,6 +102,8 @@ def _says(order: Order) -> float:
     points += 0.5 if order.act else 0.0
     if not points and not {"it", "them", "both", "all"} & set(said):
         points -= 0.5
+    if cues_of(order.action)["make_safe"] > 0:
+        points += _MAKES_SAFE
     if order.verb in _WEAK:
         points -= 1.0
     if said[0] in {"do", "never"} or _PUT_ON.search(order.action) or _only_helps(order):

@@ -33,17 +33,21 @@ _CUES: dict[Phase, re.Pattern[str]] = {
     ),
     "removal": re.compile(
         r"\b(?:comes? (?:off|out|away|apart|free|loose)|coming (?:off|out)|"
-        r"(?:tak|pull|knock|driv|drift|press|pop|lift|slid|back|draw|wind|tap|pry|pris|pick)\w*"
+        r"(?:tak|pull|knock|driv|drift|press|pop|lift|slid|back|draw|wind|tap|pry|pris|pick|hook|lever|"
+        r"wiggl|eas|fish|work)\w*"
         r"(?: \w+){0,5} (?:off|out|away|apart)|"
         r"remov\w+|undo\w*|undid|unscrew\w*|unbolt\w*|unclip\w*|loosen\w*|slacken\w*|"
         r"strip\w*(?: \w+){0,2} (?:down|apart)|dismantl\w+|disassembl\w+|disconnect\w*|detach\w*|"
+        r"straight back|hold(?:s|ing) (?:\w+ ){1,3}(?:on|in|down|together)|"
         r"drain\w*|bend the tab back|puller|extractor|falls free|first off|old (?:one|ones)|"
         r"(?:nut|bolt|screw|cover|cap|clip|ring|wheel|belt|pin)s? off)\b",
         re.IGNORECASE,
     ),
     "inspection": re.compile(
         r"\b(?:measur\w+|inspect\w*|have a (?:good )?look|look (?:at|for|with)|check\w*|feel|gauge|"
-        r"micrometer|mic|calipers?|callipers?|worn|wear|cracks?|cracked|scor(?:e|es|ed|ing)|"
+        r"micrometer|mic|calipers?|callipers?|worn|cracks?|cracked|scor(?:ed|ing)|"
+        r"(?<!will )(?<!'ll )scores?|"
+        r"wear(?! (?:gloves|glasses|goggles|eye|your|a |ear|plate|ring|strip|pad|sleeve))|"
         r"pitt(?:ed|ing)|clean\w*|wash\w*|degreas\w+|wip(?:e|ed|ing)|blow (?:it|them) (?:out|off)|"
         r"no (?:scores|play|marks|steps|cracks)|spec|reads?|reading|within|limit)\b",
         re.IGNORECASE,

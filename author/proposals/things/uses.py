@@ -82,9 +82,8 @@ def _by_place(
     tokens: Sequence[Token], phrase: Phrase, kind: NounKind | None, head: str, by_hand: bool
 ) -> NounKind | None:
     """Return the kind of a thing by the words beside it: "with a bar", "dial on the rim"."""
-    if by_hand and (
-        head in {"caliper", "calliper"} or (head in _HELD and phrase.article in {"a", "an"})
-    ):
+    held = head in _HELD and phrase.article in {"a", "an"} and not _goes_on_with(tokens, phrase)
+    if by_hand and (head in {"caliper", "calliper"} or held):
         return "tool"
     name = {token.low for token in tokens[phrase.name_first : phrase.stop]}
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
@@ -107,6 +106,18 @@ def _by_place(
         return "tool" if by_hand or not plural else "part"
     return kind
 
+
+def _goes_on_with(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a thing goes on the machine together with another: "plug back in with a washer"."""
+    name = {token.low for token in tokens[phrase.first : phrase.stop]}
+    before = {token.low for token in tokens[max(0, phrase.first - 9) : phrase.first]}
+    return bool(name & _OF_FASTENING or before & _FITTED)
+
+
+_OF_FASTENING = _words(
+    "new fresh copper crush lock spring split thrust sealing fibre fiber bonded shake tab wave star"
+)
+_FITTED = _words("back fit fits fitted refit goes go held secured")
 
 # What tells a tool from a part of the machine: it winds, tunes, sets, measures or tests.
 _MAKING = _words(

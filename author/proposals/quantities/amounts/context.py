@@ -244,8 +244,26 @@ def _named_at(tokens: list[Token], at: int, *, loose: bool) -> tuple[str, str] |
     after = tokens[at + 1].low.removesuffix("'s") if at + 1 < len(tokens) else ""
     named = _CHARACTERISTICS.get(f"{low} {after}")
     if named is None and (loose or low not in _LOOSE):
-        named = _CHARACTERISTICS.get(low)
+        named = None if after in _NAMES_A_PART.get(low, ()) else _CHARACTERISTICS.get(low)
     return named
+
+
+# "The wear plate", "the lift arm", "the pressure plate": a part and no characteristic.
+_NAMES_A_PART = {
+    "wear": {"plate", "ring", "rings", "strip", "strips", "pad", "pads", "sleeve", "bush", "plates",
+             "indicator", "bar", "bars", "washer", "shoe", "block", "liner"},
+    "lift": {"arm", "arms", "pump", "rod", "chain", "cylinder", "truck", "plate", "ram"},
+    "pressure": {"plate", "plates", "ring", "pad", "cap", "washer", "line", "hose", "pipe", "gauge",
+                 "switch", "pump"},
+    "torque": {"wrench", "arm", "converter", "tube", "rod", "bar", "limiter"},
+    "tension": {"spring", "rod", "arm", "wheel", "pulley"},
+    "load": {"cell", "washer", "spreader", "hook", "arm"},
+    "step": {"drill", "ladder", "bolt", "pulley"}, "pitch": {"circle", "arm"},
+    "pull": {"rod", "cord", "wire", "handle", "tab"}, "draw": {"bar", "bolt"},
+    "speed": {"sensor", "nut", "controller"}, "stroke": {"limiter"}, "travel": {"stop", "motor"},
+    "current": {"clamp"}, "float": {"valve", "chamber", "bowl", "arm", "switch", "needle"},
+    "slack": {"adjuster"}, "idle": {"screw", "wheel", "jet"}, "length": {"gauge"},
+}  # fmt: skip
 
 
 def names_value(word: str) -> bool:

@@ -38,6 +38,28 @@ def pair_up(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     return kept
 
 
+def stage_by_stage(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Give the first of several stages the unit of the last: "ten first, then forty newton metres".
+
+    Args:
+        tokens: of the sentence.
+        amounts: found in it, in order; those without a unit are changed.
+    """
+    for earlier, later in zip(amounts[-2::-1], amounts[:0:-1], strict=True):
+        whole = earlier.is_plain() and earlier.unit is None and later.nominal is not None
+        if not whole or later.unit not in _STAGED or (earlier.nominal or 0) >= (later.nominal or 0):
+            continue
+        if _STAGE.fullmatch(between(tokens, earlier.last, later.first)):
+            earlier.unit = later.unit
+            earlier.flags.add("carried")
+    return amounts
+
+
+_STAGED = frozenset({"N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "bar", "psi", "kPa", "MPa"})
+_STAGE = re.compile(
+    r"(?:first|to start(?: with)?|initially|to begin(?: with)?|all (?:a)?round)? ?,? ?(?:and )?"
+    r"(?:then|after that|and) ?(?:again |up |all |go |on )?(?:(?:a)?round )?(?:at |to )?(?:again )?"
+)
 _FLUSH = re.compile(
     r"\b(?:flush|level|nothing|zero|nought|dead level)(?: with (?:it|the \w+))? ?,? ?(?:to|or"
     r"|or up to"

@@ -41,6 +41,11 @@ _ASIDE = (
 _NONE = r"(?:nothing|zero|nought|naught|nil|zip)"
 
 
+# "Minus nothing, no, sorry, minus two": what was begun and taken back.
+_RESTARTED = re.compile(
+    rf",? ?(?:and )?(?:plus|minus) {_NONE}[, ]+"
+    r"(?:(?:no|sorry|wait|hang on|hold on|i mean|actually)[, ]+)+(?P<sign>plus|minus|$)"
+)
 _PLUS = re.compile(r",? ?(?:and )?(?:plus|\+)")
 
 
@@ -172,6 +177,10 @@ def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount) ->
             return False
     start = before.last if before else max(0, amount.first - 4)
     words = between(tokens, start, amount.first)
+    begun = _RESTARTED.fullmatch(words)
+    if begun and before is not None and (begun["sign"] or (amount.nominal or 0) < 0):
+        words = f", {begun['sign'] or 'minus'}"
+        amount.nominal = abs(amount.nominal or Decimal(0))
     sides = _sides(words, alone=before is None)
     if sides is None:
         return before is not None and _is_one_side(tokens, before, amount, words)
