@@ -8,6 +8,7 @@ the talk goes on about the same thing. The weights were fitted on narrations to 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -31,6 +32,9 @@ _LEAD_OF_TOPIC = Decimal(10)
 """The same where it begins with the name of what the step is about."""
 _ENOUGH = 0.40
 """Chance from which a new step begins."""
+_LONG = math.log1p(2)
+_AFTER_PAUSE = 0.2
+"""The same where hands worked for two seconds or more, and something is done before and after."""
 _AFTER_SAFE = 0.1
 """The same where all that was done before made the machine safe, and this does not."""
 
@@ -190,7 +194,12 @@ def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
         features = features_of(talk, index, groups[-1].sentences)
         chance = chance_of_step(features)
         begins = mine and _makes_safe(groups[-1].orders) and not _makes_safe(mine)
-        if chance >= _ENOUGH or (begins and chance >= _AFTER_SAFE):
+        apart = mine and groups[-1].orders and features["pause_seconds"] >= _LONG
+        if (
+            chance >= _ENOUGH
+            or (begins and chance >= _AFTER_SAFE)
+            or (apart and chance >= _AFTER_PAUSE)
+        ):
             shown = bool(features["shot"] or features["long_pause"])
             topic = bool(features["topic"])
             groups.append(_Group([index], mine, chance, _reason(features), shown, topic))
