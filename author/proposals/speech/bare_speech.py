@@ -192,13 +192,21 @@ def _weight(tokens: Sequence[Token], number: int) -> float:
     if one.text[-1] in ".?!":
         weight += 0.6
     weight += _begins(one.key, two.key, after, pause)
-    if _in_number(tokens, number):
+    if _in_number(tokens, number) and not (pause >= _APART and _two_numbers(one, two)):
         return weight - 4.0
     if one.key in _HANGING:
         weight -= 0.4 if one.key in _MAY_END and pause > 0.25 else 1.4
     if two.key in ("of", "than", "with", "for", "from", "off", "out", "into", "or"):
         weight -= 0.3
     return weight
+
+
+_APART = 1.5
+
+
+def _two_numbers(one: Token, two: Token) -> bool:
+    """Tell whether two numbers stand side by side, each of which may be whole."""
+    return _is_number(one.key) and _is_number(two.key)
 
 
 def _begins(one: str, two: str, after: str, pause: float) -> float:

@@ -32,6 +32,9 @@ _METRIC = {"length": ("mm",), "temperature": ("°C",)}
 _IMPERIAL = {"length": ("in", "thou"), "temperature": ("°F",)}
 _EIGHTHS, _HUNDREDTHS, _TENTH = frozenset({8, 16, 32, 64}), frozenset({100, 1000}), 10
 _WIDE = 10
+# Nobody tells thousandths of an inch to a thousandth of one: 2.685 is inches.
+_MANY_THOU = 20
+_FINE, _IN_INCHES = frozenset({"thou", "µm"}), 3
 _FURTHER = frozenset({"another", "further"})
 # What is told of a bare number as such, where it is to be one without a unit.
 _OF_BARE = ("always", "evidence", "kinds")
@@ -62,12 +65,36 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
     """
     if (one := _goes_on(talk, scene, amount)) is not None:
         return one
+    if (one := _in_inches(talk, scene, amount)) is not None:
+        return one
     table = points()
     return max(
         choices_of(talk, scene, amount),
         # Added up exactly: signs are a set, and its order must not tell.
         key=lambda one: (math.fsum(table.get(sign, 0.0) for sign in one.signs), one.unit),
     )
+
+
+def _in_inches(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return the unit of "two point six eight five", and of "it's two over" behind it.
+
+    Where inches are spoken, what is told to a thousandth is in inches, and a whole number right
+    behind it tells thousandths (common practice, no source).
+    """
+    named = measured_near(talk, scene, amount).named
+    if talk.metric is not False or (named and "length" not in named):
+        return None
+    if _to_thousandths(amount):
+        return Choice("in", None, frozenset())
+    before = scene.amounts[: amount.place] or (
+        talk.scenes[scene.index - 1].amounts if scene.index else []
+    )
+    last = before[-1] if before else None
+    follows = last is not None and last.unit in {"in", "thou"} and amount.form == "whole"
+    whole = follows and any(_to_thousandths(one) for one in before[-3:])
+    if whole and (size_of(amount) or 0) < _MANY_THOU:
+        return Choice("thou", None, frozenset())
+    return None
 
 
 def _goes_on(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
@@ -118,7 +145,8 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         ))
         for unit, some in said.items()
         # No unit of another quantity than the one that is named.
-        if not near.named or kind_of(unit) in near.named
+        if (not near.named or kind_of(unit) in near.named)
+        and not (unit in _FINE and _decimals(amount) >= _IN_INCHES)
     ]  # fmt: skip
     own = list(number_signs(talk, scene, amount, near))
     if not is_exact(amount):
@@ -128,10 +156,20 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     return found
 
 
+def _decimals(amount: Amount) -> int:
+    values = [v for v in (amount.nominal, amount.lower, amount.upper) if v is not None]
+    return max((-int(value.as_tuple().exponent) for value in values), default=0)
+
+
+def _to_thousandths(amount: Amount) -> bool:
+    """Whether a number was said to a thousandth, and is no fraction that comes out so."""
+    fraction = amount.form in {"fraction", "mixed"} or amount.bottom != 1
+    return not fraction and _decimals(amount) >= _IN_INCHES
+
+
 def is_exact(amount: Amount) -> bool:
     """Whether a number is too fine to count or to name things: decimals, eighths, hundredths."""
-    values = [v for v in (amount.nominal, amount.lower, amount.upper) if v is not None]
-    decimals = any(int(value.as_tuple().exponent) < 0 for value in values)
+    decimals = _decimals(amount) > 0
     fraction = amount.form == "fraction" and amount.bottom not in _EIGHTHS
     parted = amount.bottom in _HUNDREDTHS
     return amount.form in {"mixed", "both"} or parted or (decimals and not fraction)
