@@ -53,6 +53,7 @@ _OF_THE_JOB: Mapping[str, ProposalKind] = {
     "chatter": "chatter",
 }
 
+_FEW = 4
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
@@ -205,6 +206,13 @@ class _Work:
                 Values(each.lower, each.nominal, each.upper, each.unit),
             )  # fmt: skip
 
+    def _is_reading(self, mark: Marked) -> bool:
+        """Whether a count is nothing but a number that is proposed by itself: "that's sixteen"."""
+        return len(mark.text.split()) < _FEW and any(
+            one.sentence == mark.sentence and mark.begin <= one.begin < mark.end
+            for one in self._quantities
+        )
+
     def _is_talk(self, each: SpokenQuantity) -> bool:
         """Whether a number stands in talk beside the job: "eight ninety-nine a tub"."""
         return any(
@@ -247,7 +255,7 @@ class _Work:
         """Yield warnings, inspections and all else that is said about steps and the job."""
         for mark in self._marks:
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
-            if kind is None:
+            if kind is None or (kind == "count" and self._is_reading(mark)):
                 continue
             details = {}
             if kind == "hazard":
@@ -301,7 +309,7 @@ class _Work:
         for order in step.orders:
             if order.act is None or not order.object:
                 continue
-            words = set(re.findall(r"\w+", order.object.lower()))
+            words = _heads(order.object)
             for thing, index in named:
                 own = re.findall(r"\w+", thing.name.lower())
                 part = self._item_of.get(index)
@@ -321,6 +329,12 @@ class _Work:
         name = "-".join((item.kind, *words))
         self._taken[name] += 1
         return name if self._taken[name] == 1 else f"{name}-{self._taken[name]}"
+
+
+def _heads(name: str) -> set[str]:
+    """Return the last word of each thing that a name tells: of "bolt and both washers" two."""
+    parts = re.split(r",|\band\b|\bor\b", name.lower())
+    return {words[-1] for part in parts if (words := re.findall(r"\w+", part))}
 
 
 def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

@@ -186,3 +186,10 @@ def test_it_is_not_the_thing_that_another_faces():
     )
     (step,) = of("step", talk)[-1:]
     assert "Hook the seal out with a pick." in f"{step.text} {step.detail('also')}"
+
+
+def test_what_waits_for_another_day_is_a_finding_left():
+    (found,) = of(
+        "deferred", (*TALK[1:3], (20, "The rubber's cracked, but that's next week's problem."))
+    )
+    assert "next week's problem" in found.said

@@ -25,12 +25,14 @@ _MEASURES = re.compile(
     re.IGNORECASE,
 )
 _POWER = re.compile(
-    r"\b(?:mains|motor|plug|switch|electric\w*|volts?|wire|wires|wiring|live|battery|power)\b",
+    r"\b(?:mains|motor|(?<!spark )(?<!drain )(?<!filler )(?<!oil )(?<!the )plug(?! (?:gap|wire|"
+    r"lead|cap|socket|spanner|back))|switch|electric\w*|volts?|(?<!plug )wires?|wiring|live|"
+    r"battery|power)\b",
     re.IGNORECASE,
 )
 _MADE_SAFE = re.compile(
     r"\b(?:isolat\w+|unplug\w*|lock(?:ed)? ?out|padlock|switched? off|power off|"
-    r"disconnect\w*|pull the plug|breaker)\b",
+    r"disconnect\w*|pull the plug|breaker|plug (?:wires?|leads?|caps?) off)\b",
     re.IGNORECASE,
 )
 

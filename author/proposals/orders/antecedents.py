@@ -63,7 +63,7 @@ _FASTENERS = frozenset(
 # "The spring faces the motor. Hook it out": not the motor.
 _PLACE = re.compile(
     r"\b(?:towards?|against|behind|inside|underneath|beneath|under|below|above|beside|facing|near|"
-    r"next to|away from|from|onto|into)(?: \w+){0,3} ?$",
+    r"with|using|next to|away from|from|onto|into)(?: \w+){0,3} ?$",
     re.IGNORECASE,
 )
 

@@ -11,6 +11,7 @@ from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.word_forms import base_of, singular
 from author.proposals.orders.ends import cut as ended
 from author.proposals.orders.words import (
+    FASTENERS,
     OFF,
     PARTICLES,
     PREPOSITIONS,
@@ -67,6 +68,9 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     if kind == "plain" and head not in _SWITCHED and not _amount_of(name):
         return None
     verb, keep = _verb_for(head, kind, rest, phase, any(word.low == "new" for word in name))
+    counted = any(word in NUMBERS - {"one"} or word.isdigit() for word in low[: len(name) - 1])
+    if verb == "set" and counted and singular(head) in FASTENERS:
+        verb = "undo"  # "six bolts on the side cover", where things come off
     if verb is None:
         return None
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")

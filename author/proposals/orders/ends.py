@@ -31,7 +31,7 @@ _OPENING = _words(
 # "Any pressure that's left": it belongs to the thing.
 OF_A_THING = _words("left in on still stuck holding there under behind")
 # "In the order they came", "the way it came out": the clause belongs to the noun.
-_RELATED = _words("order way one ones hole time first mark thing things same place side much")
+_RELATED = _words("order way one ones hole time mark thing things same place side much")
 _TELLING = FINITE | _words(
     """
     goes comes sits gets runs looks takes says falls feels stays means hides lies keeps lives
@@ -99,6 +99,8 @@ def _end(words: Sequence[str]) -> int:
                 open_clause = False
             elif at > begin and not _verb_of_relative(words, at):
                 return _subject(words, at, begin)
+        elif at > begin and (_tool_anew(words, at) or _limits_anew(words, at)):
+            return at
         elif at > begin and _counts_anew(words, at):
             # "Out | chuck two bearings in": the word before is a verb of its own.
             verb = at - 2 > begin and before != word and words[at - 2] in {"off", "out", "down"}
@@ -141,14 +143,34 @@ def _subject(words: Sequence[str], at: int, begin: int) -> int:
             if words[place - 1] in {"and", "or", "but"}:
                 return place - 1
             # The article of the only object: the verb tells of what the order is about.
-            return place if place > begin and not _needs_object(words[place - 1]) else at
+            return at if place == begin or _needs_object(words[place - 1]) else place
         if word in PARTICLES:
             return place + 1
     return at
 
 
 def _needs_object(word: str) -> bool:
-    return word in {"of", "to", "in", "on", "with", "from", "at", "by", "under", "round", "for"}
+    return word in PREPOSITIONS | {"of", "with", "from", "by", "for"}
+
+
+def _tool_anew(words: Sequence[str], at: int) -> bool:
+    """Whether the size of a tool begins: "the bolts on the cover | three eighths socket"."""
+    word, before = words[at], words[at - 1]
+    if not (word in NUMBERS or word[:1].isdigit()) or not _is_noun(before) or before in _COUNTING:
+        return False
+    tool = next((n for n in range(at + 1, min(at + 4, len(words))) if words[n] in _SIZED), 0)
+    sizes = words[at + 1 : tool]
+    return tool > at + 1 and all(one in _MEASURES | NUMBERS for one in sizes)
+
+
+def _limits_anew(words: Sequence[str], at: int) -> bool:
+    """Whether a limit is told: "check the gap | anything over this is no good"."""
+    behind = words[at + 1] if at + 1 < len(words) else ""
+    return words[at] in {"anything", "whatever"} and behind in _BEYOND
+
+
+_SIZED = _words("socket wrench spanner key bit driver hex allen drill punch")
+_BEYOND = _words("over under above below more less past beyond outside")
 
 
 def _counts_anew(words: Sequence[str], at: int) -> bool:

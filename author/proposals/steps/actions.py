@@ -41,7 +41,7 @@ def without_numbers(
                 action = number.sub(_in_its_place, action)
             if action != order.action:
                 action = f"{action.rstrip(' .,;:')}."
-                if len(action.split()) < 2:
+                if len(action.split()) < 2 or _NO_NOUN.search(action):
                     continue
             kept.append(replace(order, action=action))
         if kept:
@@ -49,6 +49,7 @@ def without_numbers(
     return left
 
 
+_NO_NOUN = re.compile(r"\b(?:the|a|an) (?:on|in|at|of|to|with|for|and|or)\b", re.IGNORECASE)
 _PARTED = re.compile(r",|\b(?:plus|minus|give or take|and (?:not|no)|but)\b")
 
 
@@ -67,7 +68,7 @@ _BOUND = re.compile(
 )
 _NUMBER_LEAD = (
     "to|at|of|by|with|for|after|within|about|around|until|up to|between|from|roughly|maybe|say|"
-    "that's|at least|at most|no more than|not over|a|an|the|torque|depth|gap|pressure"
+    "that's|at least|at most|no more than|not over|(?:a|the) (?:torque|depth|gap|pressure) of|a|an"
 )
 
 

@@ -244,26 +244,38 @@ def _named_at(tokens: list[Token], at: int, *, loose: bool) -> tuple[str, str] |
     after = tokens[at + 1].low.removesuffix("'s") if at + 1 < len(tokens) else ""
     named = _CHARACTERISTICS.get(f"{low} {after}")
     if named is None and (loose or low not in _LOOSE):
-        named = None if after in _NAMES_A_PART.get(low, ()) else _CHARACTERISTICS.get(low)
+        oil = low == "weight" and at > 0 and tokens[at - 1].low in NUMBER_NAMES  # "thirty weight"
+        named = None if oil or after in _NAMES_A_PART.get(low, ()) else _CHARACTERISTICS.get(low)
     return named
 
 
-# "The wear plate", "the lift arm", "the pressure plate": a part and no characteristic.
+# "The wear plate", "the lift arm" name a part, "pull it over" a deed, and no characteristic.
 _NAMES_A_PART = {
-    "wear": {"plate", "ring", "rings", "strip", "strips", "pad", "pads", "sleeve", "bush", "plates",
-             "indicator", "bar", "bars", "washer", "shoe", "block", "liner"},
-    "lift": {"arm", "arms", "pump", "rod", "chain", "cylinder", "truck", "plate", "ram"},
-    "pressure": {"plate", "plates", "ring", "pad", "cap", "washer", "line", "hose", "pipe", "gauge",
-                 "switch", "pump"},
-    "torque": {"wrench", "arm", "converter", "tube", "rod", "bar", "limiter"},
-    "tension": {"spring", "rod", "arm", "wheel", "pulley"},
-    "load": {"cell", "washer", "spreader", "hook", "arm"},
-    "step": {"drill", "ladder", "bolt", "pulley"}, "pitch": {"circle", "arm"},
-    "pull": {"rod", "cord", "wire", "handle", "tab"}, "draw": {"bar", "bolt"},
-    "speed": {"sensor", "nut", "controller"}, "stroke": {"limiter"}, "travel": {"stop", "motor"},
-    "current": {"clamp"}, "float": {"valve", "chamber", "bowl", "arm", "switch", "needle"},
-    "slack": {"adjuster"}, "idle": {"screw", "wheel", "jet"}, "length": {"gauge"},
-}  # fmt: skip
+    name: frozenset(parts.split())
+    for name, parts in {
+        "wear": (
+            "bar bars block bush indicator liner pad pads plate plates ring rings shoe sleeve "
+            "strip strips washer"
+        ),
+        "lift": "arm arms chain cylinder it plate pump ram rod the them truck",
+        "pressure": "cap gauge hose line pad pipe plate plates pump ring switch washer",
+        "torque": "arm bar converter limiter rod tube wrench",
+        "tension": "arm pulley rod spring wheel",
+        "load": "arm cell hook spreader washer",
+        "step": "bolt drill ladder pulley",
+        "pitch": "arm circle",
+        "pull": "cord handle it rod tab that the them wire your",
+        "draw": "bar bolt it the them",
+        "speed": "controller nut sensor",
+        "stroke": "limiter",
+        "travel": "motor stop",
+        "current": "clamp",
+        "float": "arm bowl chamber needle switch valve",
+        "slack": "adjuster it off them",
+        "idle": "jet screw wheel",
+        "length": "gauge",
+    }.items()
+}
 
 
 def names_value(word: str) -> bool:

@@ -8,6 +8,7 @@ from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import MIL, OUNCE, POUND, REVS
 from author.proposals.quantities.amounts.vocabulary import FLUID, FORCE, PRESSURE, WEIGHED
+from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 
 _TIGHTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "stud", "studs", "lug",
                         "lugs", "plug"})  # fmt: skip
@@ -146,8 +147,11 @@ def _is_poured(scene: Scene, amount: Amount, *, poured: bool) -> bool:
     best: tuple[int, bool] | None = None
     for at, token in enumerate(scene.tokens):
         fluid = token.low in FLUID and token.low not in _WEIGHED
-        if not (fluid or token.low in _WEIGHED):
-            continue
+        graded = token.low == "weight" and at > 0 and scene.tokens[at - 1].low in NUMBER_NAMES
+        after = scene.tokens[at + 1].low if at + 1 < len(scene.tokens) else ""
+        graded = graded or (token.low == "pull" and after in {"it", "them", "the"})
+        if graded or not (fluid or token.low in _WEIGHED):
+            continue  # "thirty weight" is a grade of oil
         far = amount.first - at if at < amount.first else at - amount.last + 1
         if best is None or far < best[0]:
             best = (far, fluid)
