@@ -82,7 +82,7 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     marks = joined_warnings(said, kinds_in(said, quantities))
     things = things_in(said, quantities, marks)
     items = gathered(things)
-    phases = phases_of(said)
+    phases = phases_of(said, _beside_the_job(marks))
     orders = without_numbers(_orders(said, marks, things, phases), quantities)
     named: dict[int, set[str]] = {}
     for item in items:
@@ -96,6 +96,14 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     places = {sentence.recording: n for n, sentence in reversed(list(enumerate(said)))}
     ranked = sorted(found, key=lambda p: (places[p.recording], p.start, p.end, p.kind, p.id))
     return Proposed(said, tuple(ranked))
+
+
+def _beside_the_job(marks: Sequence[Marked]) -> frozenset[int]:
+    """Return the sentences that are nothing but talk, or tell what comes later."""
+    kinds: dict[int, set[str]] = {}
+    for mark in marks:
+        kinds.setdefault(mark.sentence, set()).add(mark.kind)
+    return frozenset(n for n, found in kinds.items() if found <= _BESIDE_THE_JOB)
 
 
 # "Six nuts hold the casing on" tells how many, and what is undone.

@@ -188,7 +188,11 @@ def _of_warnings(proposals: Sequence[Proposal]) -> Iterator[Question]:
 def _of_inspections(proposals: Sequence[Proposal]) -> Iterator[Question]:
     numbers = [p for p in proposals if p.kind == "measurement"]
     for p in proposals:
-        counted = any(_lies_in(one, p) for one in numbers)  # its limits are asked for by themselves
+        counted = any(
+            one.start < p.end and p.start < one.end
+            for one in numbers
+            if one.recording == p.recording
+        )  # its limits are asked for by themselves
         if p.kind == "inspection" and not counted and not _FOUND_GOOD.search(p.said):
             yield _ask(
                 p, 35, f"“{p.said}” at {clock_text(p.start)}: what is accepted, and what is done "

@@ -291,7 +291,7 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
             return Hit("action", at, clause.stop, 66, "says that a part comes off: '{}'")
         if _moves(said, at, clause.stop) and said.words[at - 1] not in SUBJECTS:
             return Hit("action", at, clause.stop, 62, "says what a part does: '{}'")
-        if _needs(said, at, clause.stop):
+        if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
             return Hit("action", at, clause.stop, 76, "says what has to be done: '{}'")
     return None
 
@@ -301,6 +301,7 @@ def _is_name(words_before: Sequence[str]) -> bool:
     return len(words_before) <= _SHORT_NAME and not set(words_before) & _IN_NO_NAME
 
 
+_MADE_SAFE = words("locked isolated disconnected unplugged tagged chocked blocked")
 _IN_NO_NAME = SUBJECTS | FINITE | words("which what that who and but so dead me gan")
 
 

@@ -50,6 +50,7 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
         is_sentence([word for at, word in enumerate(low[:told]) if word != "them" or not at])
         or sum(word in NUMBERS for word in low[:cut]) > 1
         or low[0] in PREPOSITIONS | PARTICLES | _NO_NAME
+        or low[cut - 1].endswith("'s")  # "the plug's underneath" tells where it is
     ):
         return None
     head = name[-1].low
@@ -68,9 +69,10 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     if kind == "plain" and head not in _SWITCHED and not _amount_of(name):
         return None
     verb, keep = _verb_for(head, kind, rest, phase, any(word.low == "new" for word in name))
-    counted = any(word in NUMBERS - {"one"} or word.isdigit() for word in low[: len(name) - 1])
-    if verb == "set" and counted and singular(head) in FASTENERS:
-        verb = "undo"  # "six bolts on the side cover", where things come off
+    counted = any(word in NUMBERS or word.isdigit() for word in low[: len(name) - 1])
+    if verb in {"set", "fit"} and counted and singular(head) in FASTENERS and rest:
+        # "Six bolts on the side cover": undone where things come off, done up where they go on.
+        verb = {"removal": "undo", "fitting": "fit"}.get(phase or "")
     if verb is None:
         return None
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")

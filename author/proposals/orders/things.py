@@ -99,7 +99,8 @@ def _said_of(clause: Clause, low: list[str], at: int) -> Frame | None:
     if base is None:
         return None
     moving = low[at] == f"{base}s" or (low[at] == base and trade_words().kind_of(low[at]) is None)
-    counted = low[at - 1] in ARTICLES | NUMBERS | _FEW or low[at - 1].isdigit()
+    several = low[at] == f"{base}s" and bool(NUMBERS & set(low[:at]))  # "eight cap screws in"
+    counted = several or low[at - 1] in ARTICLES | NUMBERS | _FEW or low[at - 1].isdigit()
     if base in _MOVES and moving and not counted and behind in PARTICLES | {"from"}:
         return Frame((base, *name, *shown_of(clause[rest:])), new=new)
     if base == low[at] and behind in {"it", "them"} and at >= 2 and _is_one(low[:at]):

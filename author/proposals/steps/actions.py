@@ -50,11 +50,14 @@ def without_numbers(
 
 
 _NO_NOUN = re.compile(r"\b(?:the|a|an) (?:on|in|at|of|to|with|for|and|or)\b", re.IGNORECASE)
+_OF_WHAT = re.compile(r"\s*with\b.* of$", re.IGNORECASE)
 _PARTED = re.compile(r",|\b(?:plus|minus|give or take|and (?:not|no)|but)\b")
 
 
 def _in_its_place(number: re.Match[str]) -> str:
     """Return what stands for a number that is told elsewhere: nothing, or that it is told."""
+    if _OF_WHAT.match(number[0]):
+        return " with"  # "fill it with a litre of oil"
     return " the value given" if _BOUND.search(number.string[: number.start()]) else ""
 
 

@@ -22,7 +22,7 @@ _MOST = 3.0
 
 _CUES: dict[Phase, re.Pattern[str]] = {
     "make_safe": re.compile(
-        r"\b(?:isolat\w+|padlock\w*|lock(?:ed|ing)? (?:it |them |that |her )?(?:out|off)|"
+        r"\b(?:isolat\w+|padlock\w*|lock(?:ed|ing)? (?:\w+ ){0,3}(?:out|off)|"
         r"lock and tag|tagged|unplug\w*|"
         r"switch(?:ed)? (?:it |them )?off|switch off|power off|turn (?:it |the power )?off|"
         r"mains|breaker|disconnect the battery|battery off|try to start|dead|"
@@ -105,17 +105,21 @@ def cues_of(text: str) -> dict[Phase, float]:
     return found
 
 
-def phases_of(sentences: Sequence[Sentence]) -> tuple[Phase, ...]:
+def phases_of(
+    sentences: Sequence[Sentence], beside: frozenset[int] = frozenset()
+) -> tuple[Phase, ...]:
     """Return the part of the job each sentence is guessed to belong to.
 
     Args:
         sentences: what was said, recording after recording; each recording begins anew.
+        beside: those that are no work, by index: what they tell of says nothing of the place.
     """
+    told = [cues_of("" if n in beside else one.text) for n, one in enumerate(sentences)]
     guessed: list[Phase] = []
     first = 0
     for index in range(1, len(sentences) + 1):
         if index == len(sentences) or sentences[index].recording != sentences[first].recording:
-            guessed += _way_through([cues_of(s.text) for s in sentences[first:index]])
+            guessed += _way_through(told[first:index])
             first = index
     return tuple(guessed)
 

@@ -33,7 +33,7 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
         "valve clearance", "plug gap", "tread depth", "float height")},
     "bore gauge": ("bore", _L), "bore": ("bore", _L),
     "run out": ("runout", _L), "freeplay": ("free play", _L),
-    "endfloat": ("end float", _L), "endplay": ("end play", _L), "dial indicator": ("runout", _L),
+    "endfloat": ("end float", _L), "endplay": ("end play", _L),
     "float": ("end float", _L), "deep": ("depth", _L), "thick": ("thickness", _L),
     "long": ("length", _L), "wide": ("width", _L), "high": ("height", _L), "tall": ("height", _L),
     "proud": ("protrusion", _L), "apart": ("distance", _L), "tappet": ("valve clearance", _L),

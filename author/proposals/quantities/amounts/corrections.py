@@ -36,6 +36,8 @@ _STARTS = re.compile(
 _STARTS_FAR = re.compile(
     r"(?:oh )?(?:no,? wait|no,? sorry|wait,? no|sorry|scratch that)\b.* (?:it's|is|one's"
     r"|should be|wants|takes|gets)"
+    r"|(?:oh )?(?:no|sorry|wait|hang on|hold on|whoops|oops)\b.* wrong (?:line|one|page|column|row"
+    r"|sheet|table|figure|number|box) ?,"
 )
 _FAR = re.compile(
     rf"[,. ]*(?:no,? (?:hang on|hold on|wait|sorry)|scratch that|sorry)\b.* (?:are|is"
