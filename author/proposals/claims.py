@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Literal
 
@@ -54,6 +54,8 @@ _OF_THE_JOB: Mapping[str, ProposalKind] = {
 }
 
 _FEW = 4
+_LONGEST_DECISION = 30
+"""Words up to which a decision is told with all that follows in its sentence."""
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
@@ -261,7 +263,8 @@ class _Work:
 
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""
-        for mark in self._marks:
+        for told in self._marks:
+            mark = self._whole(told) if told.kind == "decision" else told
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
             if kind is None or (kind == "count" and self._is_reading(mark)):
                 continue
@@ -276,6 +279,19 @@ class _Work:
                 kind, mark.sentence, span, text, mark.text,
                 mark.confidence, mark.reason, details, None,
             )  # fmt: skip
+
+    def _whole(self, mark: Marked) -> Marked:
+        """Return a decision with what is then done: it may be told in clauses of its own."""
+        others = [
+            one.begin
+            for one in self._marks
+            if one.sentence == mark.sentence and one.kind == "decision" and one.begin > mark.begin
+        ]
+        text = self._said[mark.sentence].text[mark.begin : min(others, default=None)]
+        text = text.rstrip(" ,;.")
+        if len(text.split()) > _LONGEST_DECISION or len(text) <= len(mark.text):
+            return mark
+        return replace(mark, end=mark.begin + len(text), text=text)
 
     def _proposal(
         self,
@@ -358,7 +374,8 @@ def _count_of(head: str, action: str) -> int:
     """Return how many pieces an order names: the count stands right before the thing."""
     counts = "|".join(_COUNTS)
     found = re.search(
-        rf"\b(\d{{1,2}}|{counts})\s+(?:(?!(?:with|on|in|of)\b)[\w-]+\s+){{0,2}}"
+        rf"(?<!by )(?<!x )(?<![/×.,\d])\b(\d{{1,2}}|{counts})(?![/.,])\s+"
+        rf"(?:(?!(?:with|on|in|of)\b)[\w-]+\s+){{0,2}}"
         rf"{re.escape(head)}",
         action,
         re.IGNORECASE,

@@ -193,3 +193,47 @@ def test_what_waits_for_another_day_is_a_finding_left():
         "deferred", (*TALK[1:3], (20, "The rubber's cracked, but that's next week's problem."))
     )
     assert "next week's problem" in found.said
+
+
+def test_a_lock_out_is_never_talk():
+    talk = (
+        *TALK[:1],
+        (3, "First thing, and I'm not joking about this, lock out the motor."),
+        *TALK[1:],
+    )
+    assert of("step", talk)[0].text == "Lock out the motor."
+
+
+def test_what_is_never_to_be_done_is_no_order():
+    talk = (
+        *TALK[1:3],
+        (14, "Never ever run it without the guard."),
+        (18, "Do not look for a leak by hand."),
+    )
+    told = " ".join(f"{step.text} {step.detail('also')}" for step in of("step", talk))
+    assert "Run it" not in told
+    assert "Look for" not in told
+
+
+def test_a_number_taken_back_stands_in_no_order():
+    said = (
+        "Tighten the four cover screws to 9 newton metres, crosswise. Sorry, no, 12 newton metres."
+    )
+    talk = (*TALK[1:3], (20, said))
+    assert not [step for step in of("step", talk) if "9" in step.text]
+
+
+def test_an_order_of_tightening_is_no_length():
+    talk = (*TALK[1:5], (33, "One, four, two, five, three, six."))
+    assert {p.values.unit for p in of("measurement", talk) if p.values} == {"N·m"}
+
+
+def test_a_forbidden_supply_is_none():
+    assert not of("supply", (*TALK[1:3], (20, "Gasket on dry, no sealant.")))
+
+
+def test_a_decision_is_told_with_what_is_then_done():
+    (found,) = of(
+        "decision", (*TALK[1:3], (20, "If it's worn, it gets a new shim and two washers."))
+    )
+    assert found.text.endswith("two washers")

@@ -89,8 +89,9 @@ def _of_torques(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Ite
         found = _FASTENERS.search(step.said)
         what = found[0] if found else "fasteners"
         yield _ask(
-            step, 95, f"The {what} are tightened at {clock_text(step.start)}: to what torque, "
-            "in what order, and are the threads dry, oiled or with threadlocker?", "torque"
+            step, 95, f"The {what} {'are' if what.endswith('s') else 'is'} tightened at "
+            f"{clock_text(step.start)}: to what torque, in what order, and are the threads dry, "
+            "oiled or with threadlocker?", "torque"
         )  # fmt: skip
 
 

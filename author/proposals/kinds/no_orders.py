@@ -42,6 +42,20 @@ def watched(said: Plain, clause: Clause) -> bool:
     return bool(_WATCHED & set(said.words[clause.head : clause.head + 4]))
 
 
+def forbidden(said: Plain, at: int) -> bool:
+    """Whether "never ever" or "do not" stands right before what is done."""
+    before = said.words[max(0, at - 2) : at]
+    marked = any(said.marks[max(0, at - 2) : at])
+    return (
+        not marked
+        and bool(before)
+        and (before[-1] in _NEVER or (before[-1] == "ever" and before[0] in _NEVER))
+    )
+
+
+_NEVER = words("never don't not cannot can't mustn't without nor")
+
+
 def threatened(said: Plain, at: int) -> bool:
     """Whether words tell what comes of what was just forbidden: "don't lever, you'll score it"."""
     if said.words[at] not in _THEN_YOU or _ASKS & set(said.words[at : at + 4]):

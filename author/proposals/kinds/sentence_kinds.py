@@ -23,7 +23,7 @@ from author.proposals.kinds.instructions import (
     spoken_of,
 )
 from author.proposals.kinds.marks import Found, Hit, Kind, Marked
-from author.proposals.kinds.no_orders import threatened, watched
+from author.proposals.kinds.no_orders import forbidden, threatened, watched
 from author.proposals.kinds.talk_points import left_out
 from author.proposals.kinds.talk_signs import Heard
 from author.proposals.kinds.together import put_off, settled
@@ -64,7 +64,7 @@ def _actions(said: Plain, clauses: Sequence[Clause]) -> list[Hit]:
                 bare(said, clauses, index), run_of_parts(said, clause), _next(said, clause),
             ]  # fmt: skip
         best = max((one for one in signs if one), key=lambda one: one.weight, default=None)
-        if best is not None and not threatened(said, best.first):
+        if best is not None and not (threatened(said, best.first) or forbidden(said, best.first)):
             found.append(best)
     return found
 

@@ -6,6 +6,7 @@ Each sign has points, fitted on talk of our own by ``tests/benchmarks/fit_talk_p
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -97,7 +98,16 @@ def _judged(one: Heard, signs: frozenset[str], few: bool) -> list[Found]:
         over -= _MORE_OF_FEW
     if not one.said.words or over < 0:
         return one.founds
-    return [Found(_hit(one, signs, over), 0, len(one.said.words))]
+    hit = _hit(one, signs, over)
+    if hit.kind == "chatter" and one.actions and _MAKES_SAFE.search(one.said.text):
+        return one.founds  # joked about or not, it is never left out
+    return [Found(hit, 0, len(one.said.words))]
+
+
+_MAKES_SAFE = re.compile(
+    r"\b(?:lock (?:\w+ ){0,3}(?:out|off)|isolate|unplug|pull the plug|padlock|"
+    r"(?:prove|test) (?:\w+ ){0,3}dead|lock and tag) "
+)
 
 
 def _more_needed(one: Heard, signs: frozenset[str]) -> float:

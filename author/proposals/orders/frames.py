@@ -267,7 +267,7 @@ _OBJECTS = ARTICLES | _words("new old another it them one two three four five si
 
 
 def _has_object(rest: Clause, after: str) -> bool:
-    if rest[0].low == "press" and after == "on":
+    if rest[0].low == "press" and after in {"on", "in", "down", "against"}:
         return True
     if after in _OBJECTS or not after:
         return after != "" and not (after == "one" and rest[0].low in trade_words().modifiers)

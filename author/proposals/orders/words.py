@@ -20,6 +20,7 @@ _PERSONS = _words("i you we he she it they them never not who which if so or as"
 FINITE = _words(
     """
     goes comes sits gets runs looks want need wants needs is are was were has have had got be
+    stay stays remain remains
     been do does did can will would could should may might must
     """
 )

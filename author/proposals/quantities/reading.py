@@ -24,7 +24,7 @@ from author.proposals.quantities.amounts.corrections import (
     takes_back,
 )
 from author.proposals.quantities.amounts.joins import find_refusals, join_all, turn_worn
-from author.proposals.quantities.amounts.pairs import stage_by_stage
+from author.proposals.quantities.amounts.pairs import stage_by_stage, without_sequence
 from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.restated import part_labels, settle_mercury, take_spreads
 from author.proposals.quantities.amounts.units import POUND, kind_of
@@ -155,6 +155,7 @@ def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
             inside = {token.begin for token in tokens[amount.first : amount.last]}
             if inside & places:
                 amount.flags.add("pointed")
+    amounts = without_sequence(tokens, amounts)
     told = stage_by_stage(tokens, correct_within(tokens, amounts))
     return scene_of(index, tokens, take_spreads(told))
 

@@ -24,7 +24,7 @@ _HANGING = _set(
     "on at by for and or but between than as if because when while until unless about around "
     "plus minus point is are was were be been it's that's there's we're you're i'm they're "
     "he's we'll you'll i'll gonna going wanna gotta will would can can't could should "
-    "shouldn't must don't doesn't didn't won't not very too quite pretty roughly "
+    "shouldn't must don't doesn't didn't won't not never cannot very too quite pretty roughly "
     "approximately exactly only every each both no some any whose which what how per over "
     "under we you i they he she let's let make sure need needs want have has had get got just "
     "really through against behind like called"

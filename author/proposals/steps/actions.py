@@ -9,6 +9,9 @@ from dataclasses import replace
 from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.wording import Order
+from author.proposals.quantities.amounts.phrases import amounts_in
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.numbers.tokens import tokens_of
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.steps.sections import cues_of
 
@@ -39,6 +42,7 @@ def without_numbers(
             action = order.action
             for number in told.get(index, ()):
                 action = number.sub(_in_its_place, action)
+            action = _without_settings(action)
             if action != order.action:
                 action = f"{action.rstrip(' .,;:')}."
                 if len(action.split()) < 2 or _NO_NOUN.search(action):
@@ -52,6 +56,25 @@ def without_numbers(
 _NO_NOUN = re.compile(r"\b(?:the|a|an) (?:on|in|at|of|to|with|for|and|or)\b", re.IGNORECASE)
 _OF_WHAT = re.compile(r"\s*with\b.* of$", re.IGNORECASE)
 _PARTED = re.compile(r",|\b(?:plus|minus|give or take|and (?:not|no)|but)\b")
+
+
+def _without_settings(action: str) -> str:
+    """Return an order without any torque, pressure or temperature, even one that was taken back."""
+    tokens = tokens_of(action)
+    for amount in reversed(amounts_in(tokens)):
+        if kind_of(amount.unit) in _SETTINGS and not amount.numbers:
+            begin, end = tokens[amount.first].begin, tokens[amount.last - 1].end
+            ahead = _LEADS_TO_IT.sub("", action[:begin])
+            action = f"{ahead}{action[end:]}"
+    return action
+
+
+_SETTINGS = {"torque", "pressure", "temperature"}
+_LEADS_TO_IT = re.compile(
+    r"(?:,?\s*\b(?:to|at|of|by|about|around|until|up to|roughly|maybe|say|that's|no more than|a|"
+    r"an))*\s*$",
+    re.IGNORECASE,
+)
 
 
 def _in_its_place(number: re.Match[str]) -> str:

@@ -209,6 +209,9 @@ def is_likened(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a tool or a supply is named as the wrong one: "never a hammer", "not oil"."""
+    own = {token.low for token in tokens[phrase.first : phrase.name_first]}
+    if own & {"no", "never"}:
+        return True  # "dry, no sealant"
     before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
     return not _REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
 

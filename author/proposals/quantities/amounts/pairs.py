@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from itertools import pairwise
 
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, between
 from author.proposals.quantities.numbers.tokens import Token
@@ -55,6 +56,26 @@ def stage_by_stage(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     return amounts
 
 
+def without_sequence(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts without an order of work: "one, four, two, five, three, six".
+
+    Args:
+        tokens: of the sentence.
+        amounts: found in it, in order.
+    """
+    for first in range(len(amounts) - _SHORTEST + 1):
+        for last in range(len(amounts), first + _SHORTEST - 1, -1):
+            run = amounts[first:last]
+            told = [one.nominal for one in run if one.form == "whole" and one.unit is None]
+            whole = len(told) == len(run) and set(told) == set(range(1, len(run) + 1))
+            steps = pairwise(run)
+            if whole and all(_THEN.fullmatch(between(tokens, a.last, b.first)) for a, b in steps):
+                return [*amounts[:first], *amounts[last:]]
+    return amounts
+
+
+_SHORTEST = 4
+_THEN = re.compile(r",? ?(?:and |then |and then |to )?")
 _STAGED = frozenset({"N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "bar", "psi", "kPa", "MPa"})
 _STAGE = re.compile(
     r"(?:first|to start(?: with)?|initially|to begin(?: with)?|all (?:a)?round)? ?,? ?(?:and )?"
