@@ -237,3 +237,20 @@ def test_a_decision_is_told_with_what_is_then_done():
         "decision", (*TALK[1:3], (20, "If it's worn, it gets a new shim and two washers."))
     )
     assert found.text.endswith("two washers")
+
+
+def test_tools_of_different_sizes_are_different_tools():
+    talk = (
+        *TALK[1:2],
+        (12, "Hold the shaft with a strap wrench, and take the nut off with a 24 mm spanner."),
+        (20, "Key out, and the grub screw with a 5 mm Allen key."),
+        (26, "Put the key back in and slide the pulley on."),
+    )
+    tools = {p.text.lower() for p in of("tool", talk)}
+    assert {"strap wrench", "24 mm spanner", "5 mm allen key"} <= tools
+    assert "key" in {p.text for p in of("part", talk)}
+
+
+def test_what_is_told_of_a_tool_is_no_order():
+    orders = imperatives("drive the bottom pin out with a brass drift it weighs about two kilos")
+    assert [order.action for order in orders] == ["Drive the bottom pin out with a brass drift."]

@@ -108,7 +108,10 @@ class StepMaker:
         self._put(made, "ledger", self._ledger(step))
         numbers = [p for p in about if p.kind == "measurement"]
         self._put(made, "specs", [self._spec(p) for p in numbers if _is_spec(p)])
-        self._put(made, "torques", [self._torque(p) for p in numbers if _is_torque(p)])
+        threads = {p.detail("designation") for p in numbers} - {"", None}
+        thread = next(iter(threads)) if len(threads) == 1 else None
+        torques = {(p.values, p.detail("role")): p for p in reversed(numbers) if _is_torque(p)}
+        self._put(made, "torques", [self._torque(p, thread) for p in reversed(torques.values())])
         notes += [heard(p) for p in numbers if not _is_spec(p) and not _is_torque(p)]
         self._put(made, "critical_points", [
             self._point(p) for p in about if p.kind in {"orientation", "order"}
@@ -189,9 +192,9 @@ class StepMaker:
             spec["note"] = heard(proposal)
         return spec
 
-    def _torque(self, proposal: Proposal) -> Made:
+    def _torque(self, proposal: Proposal, thread: str | None) -> Made:
         spec = self._spec(proposal)
-        spec["thread"] = unwritten("thread")
+        spec["thread"] = line(thread) if thread else unwritten("thread")
         spec["threads"] = unwritten("condition of the threads: dry, oiled or with threadlocker")
         return spec
 

@@ -55,6 +55,9 @@ _CALLS = frozenset(
      ("keep", "your"), ("mind", "your"), ("watch", "your"), ("watch", "that"), ("mind", "the"),
      ("be", "sure"), ("try", "not"), ("careful", "not"), ("careful", "you"), ("remember", "to")]
 )  # fmt: skip
+_OF_IT = words(
+    "weighs takes is has holds goes comes needs wants sits runs looks should must will can was are"
+)
 _GLUE = words(
     """
     to and or but so then that which who what how where when if because as until before after
@@ -128,6 +131,17 @@ def _cut_at_word(said: Plain, at: int) -> bool:
     if word == "or":
         return behind in SUBJECTS or behind == "else" or _orders_at(said, at + 1)
     return word == "as" and (behind in SUBJECTS or behind == "soon") and before != "same"
+
+
+def _cut_unmarked(said: Plain, first: int, at: int) -> bool:
+    """Whether a clause begins where no sign stands: "with a brass drift | it weighs …"."""
+    word, behind = said.word(at), said.word(at + 1)
+    if behind == "it" and said.word(at + 2) in _OF_IT:
+        return False
+    told = word == "it" and behind in _OF_IT
+    return (told and trade_words().kind_of(said.word(at - 1)) is not None) or _cut_bare(
+        said, first, at
+    )
 
 
 def _cut_bare(said: Plain, first: int, at: int) -> bool:
@@ -222,7 +236,7 @@ def clauses_of(said: Plain) -> tuple[Clause, ...]:
     for at in range(1, count):
         mark = said.marks[at - 1]
         if (
-            mark or _cut_at_word(said, at) or (bare and _cut_bare(said, cuts[-1], at))
+            mark or _cut_at_word(said, at) or (bare and _cut_unmarked(said, cuts[-1], at))
         ) and not _only_leads(said, cuts[-1], at, mark):
             cuts.append(at)
     found = []

@@ -47,7 +47,7 @@ def antecedent(
 
 
 _IT = re.compile(r"\b(?:it|them|'em)\b", re.IGNORECASE)
-_SAME_BREATH = 2
+_SAME_BREATH = 6
 
 
 _TURNED = re.compile(

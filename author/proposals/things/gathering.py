@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -76,10 +77,31 @@ def gathered(things: Sequence[Thing]) -> tuple[Item, ...]:
     """
     return tuple(
         _item(entry, things)
-        for entry in entries_of(things, [(one.kind, key_of(one.name)) for one in things])
+        for entry in entries_of(things, [(one.kind, told_apart(one)) for one in things])
         if any(things[index].confidence > PASSING for index in entry.mentions)
         or len(entry.mentions) > 1
     )
+
+
+def told_apart(thing: Thing) -> tuple[str, ...]:
+    """Return the words by which a thing is told from others; tools go by their size too.
+
+    A ten millimetre spanner is no strap wrench, and a key of the shaft no hexagon key.
+    """
+    key = key_of(thing.name)
+    if thing.kind != "tool":
+        return key
+    size = _SIZE.search(thing.name)
+    head = "hand key" if key[-1] == "key" else key[-1]
+    return (*((f"size {size[0].lower()}",) if size else ()), *key[:-1], head)
+
+
+# The size at the head of a tool's name: "10 mil spanner", "half inch socket".
+_SIZE = re.compile(
+    rf"^(?:\d[\d/.-]*|(?:{'|'.join(sorted(NUMBERS))}|half|quarter|eighths?|sixteenths?)\b[\w -]*?)"
+    r"(?= (?:mil|mills?|mm|millimet\w+|inch|in)\b)",
+    re.IGNORECASE,
+)
 
 
 def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:

@@ -12,7 +12,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from author.proposals.language.trade_words import ThingKind
-from author.proposals.things.gathering import Entry, Key, entries_of, key_of
+from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.points import BASE, POINTS
 
@@ -53,7 +53,7 @@ def weighable(
     named: Sequence[Thing], kinds: Mapping[int, set[str]], sentences: int
 ) -> Iterator[tuple[Entry, frozenset[str]]]:
     """Yield each thing that may be named once, with all that speaks for it or against it."""
-    keys: list[Key] = [("thing", key_of(one.name)) for one in named]
+    keys: list[Key] = [("thing", told_apart(one)) for one in named]
     entries = entries_of(named, keys)
     heads: dict[str, list[int]] = {}
     for entry in entries:
