@@ -55,3 +55,12 @@ def test_a_question_names_the_moment():
     (question,) = [q for q in asked("Hm.", "Tighten the bolts.") if "torque" in q.text]
     assert "0:0" in question.text
     assert 7 < question.at < 9
+
+
+def test_a_tight_nut_that_comes_off_needs_no_torque():
+    told = asked(
+        "Take the cover off, four screws, and lift it away.",
+        "The nut is tight, so heat it and undo it with the long bar.",
+        "Pull the hub off and take the key out.",
+    )
+    assert not [one for one in told if "to what torque" in one.text]

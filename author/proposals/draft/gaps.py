@@ -83,6 +83,8 @@ def _of_torques(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Ite
     for step in steps:
         if not _FASTENERS.search(step.said) or not _DONE_UP.search(step.said):
             continue
+        if step.detail("section") == "removal":
+            continue  # "the nut is tight, heat it": it is being undone
         numbers = _of_step(step, proposals, "measurement")
         if any(_quantity_of(n) in {"torque", "turns", "angle"} for n in numbers):
             continue
