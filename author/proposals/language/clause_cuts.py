@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from author.checks.verbs import ARTICLES, PARTICLES, words
+from author.proposals.language.closed_words import OF_IT
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
 from author.proposals.language.spoken_verbs import CLEAR, base_of_going, is_work
 from author.proposals.language.trade_words import trade_words
@@ -55,9 +56,6 @@ _CALLS = frozenset(
      ("keep", "your"), ("mind", "your"), ("watch", "your"), ("watch", "that"), ("mind", "the"),
      ("be", "sure"), ("try", "not"), ("careful", "not"), ("careful", "you"), ("remember", "to")]
 )  # fmt: skip
-_OF_IT = words(
-    "weighs takes is has holds goes comes needs wants sits runs looks should must will can was are"
-)
 _GLUE = words(
     """
     to and or but so then that which who what how where when if because as until before after
@@ -136,9 +134,9 @@ def _cut_at_word(said: Plain, at: int) -> bool:
 def _cut_unmarked(said: Plain, first: int, at: int) -> bool:
     """Whether a clause begins where no sign stands: "with a brass drift | it weighs …"."""
     word, behind = said.word(at), said.word(at + 1)
-    if behind == "it" and said.word(at + 2) in _OF_IT:
+    if behind == "it" and said.word(at + 2) in OF_IT:
         return False
-    told = word == "it" and behind in _OF_IT
+    told = word == "it" and behind in OF_IT
     return (told and trade_words().kind_of(said.word(at - 1)) is not None) or _cut_bare(
         said, first, at
     )

@@ -11,6 +11,10 @@ ARTICLES = _words(
     """
 )
 POINTING = _words("this that these those the my your our its his her their")
+OF_IT = _words(
+    "weighs takes is has holds goes comes needs wants sits runs looks should must will can was are"
+)
+"""Verbs by which something is told of "it": "with a brass drift | it weighs two kilos"."""
 NUMBERS = _words(
     """
     zero nought oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import NUMBERS
+from author.proposals.language.closed_words import NUMBERS, OF_IT
 from author.proposals.language.plain_words import plain
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import base_of
@@ -257,7 +257,7 @@ def _is_verb(words: Clause, at: int) -> bool:
         return False
     if before in _NO_ORDER_BEHIND and not _is_whole(words, at, after):
         return False
-    if after in {"it", "they"} and at + 2 < len(words) and words[at + 2].low in _OF_IT:
+    if after in {"it", "they"} and at + 2 < len(words) and words[at + 2].low in OF_IT:
         return False  # "with a brass drift | it weighs …"
     if low in CLEAR_VERBS:
         return after in _TAKEN or after in _OBJECTS
@@ -277,9 +277,6 @@ def _is_whole(words: Clause, at: int, after: str) -> bool:
     return before in {"in", "on"} and after in {"it", "them"}
 
 
-_OF_IT = _words(
-    "weighs takes is has holds goes comes needs wants sits runs looks should must will can was are"
-)
 _LETTING = _words("let make watch see help have get if when once because")
 _WAYS_TO = _words("to of with by at for from into onto under over round around between than as")
 _NOT_BEFORE_ORDER = _words("the a an this that my your our its new old same other next last and")

@@ -18,18 +18,12 @@ from author.proposals.quantities.amounts.vocabulary import (
     OF_A_MAKE,
     THINGS,
 )
+from author.proposals.quantities.no_quantity import tools
 from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
-from author.proposals.quantities.no_quantity.tools import (
-    is_adjective,
-    is_numbered,
-    is_rating,
-    is_try,
-)
 from author.proposals.quantities.numbers.parts import ONES
 from author.proposals.quantities.numbers.tokens import Token
 
-# Things that a size names: a "ten mil socket" is not ten millimetres of anything.
 # What such a size can measure instead: "a two millimetre gap" is one.
 _MEASURES = ("long", "deep", "proud", "apart", "wide", "thick", "high", "tall", "of", "from",
              "below", "above", "past", "off", "under", "clear", "out", "in", "up",
@@ -91,7 +85,11 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         or is_small_talk(amount, ahead, between(tokens, amount.last, amount.last + 8))
     ):
         return True
-    if is_numbered(tokens, amount) or is_adjective(tokens, amount) or is_try(tokens, amount):
+    if (
+        tools.is_numbered(tokens, amount)
+        or tools.is_adjective(tokens, amount)
+        or tools.is_try(tokens, amount)
+    ):
         return True
     summed = _sums_up(tokens, amount) or _is_half_a_thing(tokens, amount)
     if summed or _numbers_them(tokens, amount) or _is_of_engine(tokens, amount):
@@ -339,7 +337,7 @@ def _is_size_of_thing(tokens: list[Token], amount: Amount, before: str) -> bool:
                 and any(token.low in _TESTS for token in tokens)
                 and _FEELS & {token.low for token in tokens[at : at + _NEAR]}
             )
-        if steps == 0 and is_rating(tokens, amount, before, low):
+        if steps == 0 and tools.is_rating(tokens, amount, before, low):
             return True
         free = kind_of(amount.unit) in _ATTRIBUTES and low not in GO_ON and steps < 3
         if tokens[at].kind != "word" or not (low in JOINERS or free):
