@@ -10,6 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from author.checks.remarks import Path, Remark, Subject, remark
+from author.checks.wording import UNWRITTEN
 from author.procedure.items import Tool
 from author.procedure.joints import nut_factor_for, utilisation, wrench_setting
 from author.procedure.specs import TorqueSpec
@@ -78,7 +79,8 @@ def _thread(spec: TorqueSpec) -> Thread | None:
 
 def _strength(spec: TorqueSpec, path: Path) -> Iterator[Remark]:
     thread = _thread(spec)
-    if thread is None and not _OTHER_THREADS.search(spec.thread):
+    unwritten = spec.thread.startswith(UNWRITTEN)
+    if thread is None and not unwritten and not _OTHER_THREADS.search(spec.thread):
         yield remark(
             "fasteners.thread",
             f"'{spec.thread}' is not read as a thread, so the load of the screw is not known",

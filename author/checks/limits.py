@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from author.checks.instruments import fits
 from author.checks.remarks import Path, Remark, Subject, remark
-from author.checks.wording import UNWRITTEN
+from author.checks.wording import unconfirmed
 from author.procedure.fits import read_zone
 from author.procedure.quantities import round_fraction, second_unit
 from author.procedure.specs import LimitSpec, SiValues, TorqueSpec
@@ -25,7 +25,7 @@ def check(subject: Subject) -> Iterator[Remark]:
     specs = {spec.id: spec for _, _, spec in subject.procedure.placed_specs()}
     for placed, path, spec in subject.procedure.placed_specs():
         yield from _order(spec, path)
-        if spec.note is not None and spec.note.startswith(UNWRITTEN):
+        if unconfirmed(spec):
             yield remark("limits.unconfirmed", f"nobody has confirmed the number '{spec.id}'", path)
         yield from _unit(spec, path)
         yield from _second_unit(spec, path)

@@ -13,6 +13,7 @@ from author.checks.remarks import Path, Remark, Subject, remark
 from author.checks.text import Phrases, count_words, sentences, tokens
 from author.checks.vague import no_observation, reckoned, vague
 from author.procedure.document import Procedure
+from author.procedure.specs import LimitSpec
 from author.procedure.steps import Step
 
 _MOST_WORDS = 20
@@ -163,7 +164,13 @@ def _unwritten(value: object, path: Path) -> Iterator[Remark]:
             yield from _unwritten(entry, (*path, index))
     elif isinstance(value, BaseModel):
         for name, key in _keys(type(value)):
-            yield from _unwritten(getattr(value, name), (*path, key))
+            if not (name == "note" and isinstance(value, LimitSpec) and unconfirmed(value)):
+                yield from _unwritten(getattr(value, name), (*path, key))
+
+
+def unconfirmed(spec: LimitSpec) -> bool:
+    """Whether nobody has confirmed a number yet, which its note says."""
+    return spec.note is not None and spec.note.startswith(UNWRITTEN)
 
 
 @cache

@@ -145,7 +145,9 @@ def _plain_proposal(p: Proposal, job: ProposedJob) -> dict[str, Any]:
         "confidence": float(p.confidence),
         "said": p.said,
         "steps": list(p.steps),
-        "moves": [{"act": m.act, "part": m.part, "count": m.count} for m in p.moves],
+        "moves": [
+            {"act": m.act, "part": m.part, "count": m.count, "certain": m.certain} for m in p.moves
+        ],
         "accepted": p.id in job.accepted,
         **({"details": dict(p.details)} if p.details else {}),
     }

@@ -7,30 +7,25 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Literal
 
 from author.proposals.confidence import calibrated
 from author.proposals.kinds.marks import Marked
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.loose_talk import read
-from author.proposals.orders.antecedents import antecedent
-from author.proposals.orders.wording import Order, imperatives
-from author.proposals.proposal import Move, Proposal, ProposalKind, Values
+from author.proposals.proposal import Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.actions import action_of, without_numbers
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
+from author.proposals.steps.moves import Told, count_in, moves_of
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
+from author.proposals.steps.told_orders import decision_end, orders_told
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered
 
-_WORDING: Mapping[Phase, Literal["removal", "fitting", "inspection"]] = {
-    "make_safe": "removal", "removal": "removal", "inspection": "inspection",
-    "fitting": "fitting", "closing": "fitting",
-}  # fmt: skip
 # Kinds of sentence that become a proposal of their own beside the step; the rest tell
 # which sentences make a step at all.
 _OF_A_STEP: Mapping[str, ProposalKind] = {
@@ -54,8 +49,6 @@ _OF_THE_JOB: Mapping[str, ProposalKind] = {
 }
 
 _FEW = 4
-_LONGEST_DECISION = 30
-"""Words up to which a decision is told with all that follows in its sentence."""
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
@@ -85,7 +78,7 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     things = things_in(said, quantities, marks)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
-    orders = without_numbers(_orders(said, marks, things, phases), quantities)
+    orders = without_numbers(orders_told(said, marks, things, phases), quantities)
     named: dict[int, set[str]] = {}
     for item in items:
         for mention in item.mentions:
@@ -106,33 +99,6 @@ def _beside_the_job(marks: Sequence[Marked]) -> frozenset[int]:
     for mark in marks:
         kinds.setdefault(mark.sentence, set()).add(mark.kind)
     return frozenset(n for n, found in kinds.items() if found <= _BESIDE_THE_JOB)
-
-
-# "Six nuts hold the casing on" tells how many, and what is undone.
-_HELD = re.compile(r"\b(?:held|hold|holds|holding|secured?|secures)\b", re.IGNORECASE)
-
-
-def _orders(
-    said: Sequence[Sentence],
-    marks: Sequence[Marked],
-    things: Sequence[Thing],
-    phases: Sequence[Phase],
-) -> dict[int, tuple[Order, ...]]:
-    """Return what is done, by sentence."""
-    parts: dict[int, list[Thing]] = {}
-    for thing in things:
-        if thing.kind == "part":
-            parts.setdefault(thing.sentence, []).append(thing)
-    orders: dict[int, list[Order]] = {}
-    for mark in marks:
-        if mark.kind == "action" or (mark.kind == "count" and _HELD.search(mark.text)):
-            phase = _WORDING.get(phases[mark.sentence])
-            it = None if mark.sentence in orders else antecedent(said, parts, mark)
-            told = {order.action for order in orders.get(mark.sentence, ())}
-            found = imperatives(mark.text, it=it, phase=phase)
-            if new := [order for order in found if order.action not in told]:
-                orders.setdefault(mark.sentence, []).extend(new)
-    return {index: tuple(found) for index, found in orders.items()}
 
 
 class _Work:
@@ -167,7 +133,11 @@ class _Work:
 
     def steps(self) -> Iterator[Proposal]:
         """Yield the steps, with what they do to parts."""
-        for name, step in zip(self._step_ids, self._steps, strict=True):
+        told = Told(
+            self._said, self._things, self._item_of, self._quantities, self._marks, self._phases
+        )
+        moves = moves_of(self._steps, told)
+        for name, step, moved in zip(self._step_ids, self._steps, moves, strict=True):
             # What is done only if something fails is proposed as a decision.
             certain = [o for o in step.orders if not o.action.startswith(("If ", "When "))]
             action, before, after = action_of(certain or step.orders)
@@ -190,7 +160,7 @@ class _Work:
                 confidence=calibrated("step", min(step.confidence, first.confidence)),
                 reason=f"{first.verb.capitalize()!r} is said to be done; {step.reason}",
                 steps=(name,),
-                moves=tuple(self._moves(step)),
+                moves=moved,
                 details=_told(details),
             )
 
@@ -272,7 +242,7 @@ class _Work:
             if kind == "hazard":
                 details["signal"] = "NOTICE" if mark.kind == "damage" else "WARNING"
             if kind == "count":
-                details["count"] = _count_in(mark.text)
+                details["count"] = str(count_in(mark.text) or "")
             span = self._said[mark.sentence].span_of(mark.begin, mark.end)
             text = mark.text if kind in {"chatter", "preview"} else _plainly(mark.text)
             yield self._proposal(
@@ -282,16 +252,8 @@ class _Work:
 
     def _whole(self, mark: Marked) -> Marked:
         """Return a decision with what is then done: it may be told in clauses of its own."""
-        others = [
-            one.begin
-            for one in self._marks
-            if one.sentence == mark.sentence and one.kind == "decision" and one.begin > mark.begin
-        ]
-        text = self._said[mark.sentence].text[mark.begin : min(others, default=None)]
-        text = text.rstrip(" ,;.")
-        if len(text.split()) > _LONGEST_DECISION or len(text) <= len(mark.text):
-            return mark
-        return replace(mark, end=mark.begin + len(text), text=text)
+        end = decision_end(self._said, self._marks, mark)
+        return replace(mark, end=end, text=self._said[mark.sentence].text[mark.begin : end])
 
     def _proposal(
         self,
@@ -322,26 +284,6 @@ class _Work:
             details=_told(details),
         )
 
-    def _moves(self, step: SpokenStep) -> Iterator[Move]:
-        """Yield what a step does with the parts its orders name."""
-        named = [
-            (self._things[m], m)
-            for m in range(len(self._things))
-            if self._things[m].sentence in step.sentences and self._things[m].kind == "part"
-        ]
-        done: set[tuple[str, str]] = set()
-        for order in step.orders:
-            if order.act is None or not order.object:
-                continue
-            words = _heads(order.object)
-            for thing, index in named:
-                own = re.findall(r"\w+", thing.name.lower())
-                part = self._item_of.get(index)
-                if part and own and own[-1] in words and (order.act, part) not in done:
-                    done.add((order.act, part))
-                    count = thing.count or _count_of(own[-1], order.action)
-                    yield Move(order.act, part, count)
-
     def _id(self, what: str, recording: str, at: Decimal) -> str:
         """Return a name made from the moment: ``saw-step-0123`` is at 1 min 23 s of saw."""
         name = f"{recording}-{what}-{int(at) // 60:02d}{int(at) % 60:02d}"
@@ -355,40 +297,8 @@ class _Work:
         return name if self._taken[name] == 1 else f"{name}-{self._taken[name]}"
 
 
-def _heads(name: str) -> set[str]:
-    """Return the last word of each thing that a name tells: of "bolt and both washers" two."""
-    parts = re.split(r",|\band\b|\bor\b", name.lower())
-    return {words[-1] for part in parts if (words := re.findall(r"\w+", part))}
-
-
 def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
     return tuple((name, value) for name, value in details.items() if value)
-
-
-_NUMBER_WORDS = "one two three four five six seven eight nine ten eleven twelve"
-_COUNTS = {word: str(n) for n, word in enumerate(_NUMBER_WORDS.split(" "), start=1)}
-_COUNTS |= {"both": "2", "pair": "2", "couple": "2", "single": "1"}
-
-
-def _count_of(head: str, action: str) -> int:
-    """Return how many pieces an order names: the count stands right before the thing."""
-    counts = "|".join(_COUNTS)
-    found = re.search(
-        rf"(?<!by )(?<!x )(?<![/×.,\d])\b(\d{{1,2}}|{counts})(?![/.,])\s+"
-        rf"(?:(?!(?:with|on|in|of)\b)[\w-]+\s+){{0,2}}"
-        rf"{re.escape(head)}",
-        action,
-        re.IGNORECASE,
-    )
-    return max(1, int(_count_in(found[1]) or 1)) if found else 1
-
-
-def _count_in(text: str) -> str:
-    """Return the count a clause names, in digits, or nothing."""
-    for word in re.findall(r"[a-z]+|\d{1,3}", text.lower()):
-        if word.isdigit() or word in _COUNTS:
-            return str(_COUNTS.get(word, word))
-    return ""
 
 
 def _plainly(text: str) -> str:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, get_args
 
+from author.proposals.steps.moves import Move
+
 ProposalKind = Literal[
     "step",
     "hazard",
@@ -29,8 +31,6 @@ ProposalKind = Literal[
 ]
 """What a proposal is about. ``preview`` and ``chatter`` propose to leave the words out."""
 
-Act = Literal["removes", "refits", "replaces", "discards"]
-
 KINDS: tuple[ProposalKind, ...] = get_args(ProposalKind)
 
 
@@ -53,21 +53,6 @@ class Values:
     def numbers(self) -> tuple[Decimal, ...]:
         """Return those that are there: lower, nominal, upper."""
         return tuple(n for n in (self.lower, self.nominal, self.upper) if n is not None)
-
-
-@dataclass(frozen=True, slots=True)
-class Move:
-    """What a step does with a part.
-
-    Attributes:
-        act: ``removes``, ``refits``, ``replaces`` or ``discards``.
-        part: id of the proposal of the part.
-        count: how many.
-    """
-
-    act: Act
-    part: str
-    count: int = 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -245,12 +245,8 @@ class _Taking(Places):
     def _take_thing(self, p: Proposal) -> None:
         name = self.thing_of(p)
         if name is None:
-            renewed = any(
-                move.part == p.id and move.act in {"replaces", "discards"}
-                for step in self.known.proposals.values()
-                for move in step.moves
-            )
-            place = self._do(AddEntry((THING_LISTS[p.kind],), thing_entry(p, renewed=renewed)))
+            entry = thing_entry(p, self.known.proposals.values())
+            place = self._do(AddEntry((THING_LISTS[p.kind],), entry))
             name = str(place[1])
         self.placed[p.id] = name
         for step in self.known.proposals.values():

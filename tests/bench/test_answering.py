@@ -12,7 +12,8 @@ from author.contract import read_procedure
 from author.editing import path_of
 from author.procedure.document import Procedure
 from author.proposals.draft.gaps import questions
-from author.proposals.proposal import Move, Proposal, ProposalKind, Values
+from author.proposals.proposal import Proposal, ProposalKind, Values
+from author.proposals.steps.moves import Move
 from bench.jobs import SAMPLE
 
 STEP = "tighten-nut"

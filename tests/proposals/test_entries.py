@@ -14,7 +14,8 @@ from author.editing import AddEntry, SetField
 from author.errors import InputError
 from author.procedure.document import Procedure
 from author.proposals.draft.answers import Changed, SaidValues, read_answers
-from author.proposals.proposal import Move, Proposal, ProposalKind, Values
+from author.proposals.proposal import Proposal, ProposalKind, Values
+from author.proposals.steps.moves import Move
 from author.tasks.proposal_entries import Taken, taken
 from author.tasks.proposal_places import Known, ShownBy, not_there
 from author.tasks.proposal_sheet import (

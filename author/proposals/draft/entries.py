@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from author.proposals.draft.steps import line, unwritten
@@ -34,12 +35,12 @@ def named(text: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def thing_entry(thing: Proposal, *, renewed: bool) -> dict[str, Any]:
+def thing_entry(thing: Proposal, steps: Iterable[Proposal]) -> dict[str, Any]:
     """Return a part, tool or supply as the file has it, without an id.
 
     Args:
         thing: the proposal.
-        renewed: for a part, whether a step discards it or puts a new one in.
+        steps: all steps proposed, which say whether a part is renewed.
     """
     entry: dict[str, Any] = {"name": named(thing.text)}
     if (number := thing.detail("number")) and thing.kind != "tool":
@@ -48,8 +49,18 @@ def thing_entry(thing: Proposal, *, renewed: bool) -> dict[str, Any]:
         count = thing.detail("count") or "1"
         if count.isdecimal() and int(count) > 1:
             entry["quantity"] = int(count)
-        when = "always" if renewed else "never"
-        entry |= {"replace": when, "order": when}
+        renewed = [
+            move.certain
+            for step in steps
+            for move in step.moves
+            if move.part == thing.id and move.act in {"replaces", "discards"}
+        ]
+        replaced, ordered = (
+            ("always", "always") if any(renewed)
+            else ("if_worn", "in_case") if renewed
+            else ("never", "never")
+        )  # fmt: skip
+        entry |= {"replace": replaced, "order": ordered}
     return entry
 
 

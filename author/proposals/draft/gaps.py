@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from decimal import Decimal
 
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
+from author.proposals.draft.inspections import inspections
+from author.proposals.draft.messages import messages
 from author.proposals.draft.steps import WORTH
 from author.proposals.proposal import Asked, Proposal, Question
 
@@ -26,8 +29,8 @@ _MEASURES = re.compile(
 )
 _POWER = re.compile(
     r"\b(?:mains|motor|(?<!spark )(?<!drain )(?<!filler )(?<!oil )(?<!the )plug(?! (?:gap|wire|"
-    r"lead|cap|socket|spanner|back))|switch|electric\w*|volts?|(?<!plug )wires?|wiring|live|"
-    r"battery|power)\b",
+    r"lead|cap|socket|spanner|back))|switch|electric\w*|volts?|(?<!plug )(?<!of )"
+    r"(?<!lock)(?<!lock )wires?(?! (?:brush|wheel|wool))|wiring|live|battery|power)\b",
     re.IGNORECASE,
 )
 _MADE_SAFE = re.compile(
@@ -37,6 +40,9 @@ _MADE_SAFE = re.compile(
 )
 
 
+_DOUBTFUL = Decimal("0.7")
+_NEEDS_NONE = frozenset({"time", "turns", "mass", "volume", ""})
+_TOLD = 12
 _FOUND_GOOD = re.compile(
     r"^(?:so |and |well |yeah )*(?:that's|it's|they're|that|this one's|mine's|looks?|all)? ?"
     r"(?:is |are |looks? )?(?:good|fine|okay|ok|lovely|perfect|spot on|great|nice|happy|grand)\b",
@@ -57,8 +63,8 @@ def questions(proposals: Sequence[Proposal]) -> tuple[Question, ...]:
         *_of_parts(steps, proposals),
         *_of_numbers(proposals),
         *_of_measuring(steps, proposals),
-        *_of_warnings(proposals),
-        *_of_inspections(proposals),
+        *_of_warnings(steps, proposals),
+        *_of_inspections(steps, proposals),
         *_of_supplies(proposals),
         *_of_findings(proposals),
         *_of_unseen_work(proposals),
@@ -111,28 +117,33 @@ def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Itera
     names = {p.id: p.text for p in proposals if p.kind == "part"}
     off: dict[str, Proposal] = {}
     on: dict[str, Proposal] = {}
+    scrapped: set[str] = set()
+    new: set[str] = set()
     for step in steps:
-        for move in step.moves:
+        for move in (move for move in step.moves if move.certain):
             if move.act == "removes":
                 off.setdefault(move.part, step)
-            elif move.act in {"refits", "replaces"}:
+            elif move.act == "discards":
+                scrapped.add(move.part)
+            else:
                 on.setdefault(move.part, step)
-            if move.act == "discards":
-                on.setdefault(f"scrapped {move.part}", step)
+            if move.act == "replaces":
+                new.add(move.part)
     for part, step in off.items():
         if part in names and part not in on:
-            scrapped = f"scrapped {part}" in on
             yield _ask(
-                step, 70 if scrapped else 85,
+                step, 70 if part in scrapped else 85,
                 f"The {names[part]} comes off at {clock_text(step.start)} and is never said to go "
                 "back: is the same one refitted, is a new one fitted, or is it left off?", "part"
             )  # fmt: skip
-    for part, step in on.items():
-        if part in names and part not in off and not part.startswith("scrapped"):
-            yield _ask(
-                step, 45, f"The {names[part]} goes on at {clock_text(step.start)} and was never "
-                "said to come off: is it new, or when does it come off?", "part"
-            )  # fmt: skip
+    unknown = [part for part in on if part in names and part not in off and part not in new]
+    if unknown:
+        told = ", ".join(f"{names[p]} ({clock_text(on[p].start)})" for p in unknown[:_TOLD])
+        more = f" and {len(unknown) - _TOLD} more" if len(unknown) > _TOLD else ""
+        yield _ask(
+            on[unknown[0]], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
+            "are new, and where do the others come off?", "part"
+        )  # fmt: skip
 
 
 def _lies_in(inner: Proposal, outer: Proposal) -> bool:
@@ -142,31 +153,39 @@ def _lies_in(inner: Proposal, outer: Proposal) -> bool:
 
 
 def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
-    told = [p for p in proposals if p.kind in {"hazard", "reason"}]
+    told = [p for p in proposals if p.kind in {"hazard", "reason", "decision"}]
+    limited = {
+        (step, _quantity_of(p))
+        for p in proposals
+        if p.kind == "measurement" and p.detail("role") == "limits"
+        for step in p.steps
+    }
+    asked: set[tuple[object, ...]] = set()
     for p in proposals:
         if p.kind != "measurement" or p.values is None:
             continue
-        if p.detail("role") == "aim" and any(_lies_in(p, one) for one in told):
+        role, when, quantity = p.detail("role"), clock_text(p.start), _quantity_of(p)
+        if role == "aim" and any(_lies_in(p, one) for one in told):
             continue  # "there can be sixty degree water in there": nothing to keep to
-        role, when = p.detail("role"), clock_text(p.start)
         what = p.detail("characteristic") or "number"
-        if p.values.unit is None and role not in {"thread"}:
+        if p.values.unit is None and role not in {"thread", "size"}:
             yield _ask(p, 80, f"“{p.said}” is said at {when} without a unit: which unit is it?")
-        elif p.detail("unit_from_elsewhere"):
+        elif role == "tolerance":
+            yield _ask(p, 75, f"“{p.said}” is said at {when}: of which value is that?")
+        elif p.detail("unit_from_elsewhere") and p.confidence < _DOUBTFUL:
             yield _ask(
                 p, 60, f"“{p.said}” at {when} was taken to be in {p.values.unit}, from what was "
                 "said before or after: is that right?"
             )  # fmt: skip
+        if (p.steps, p.values) in asked or quantity in _NEEDS_NONE:
+            continue  # said twice, or of a kind that is done by the clock and by eye
+        asked.add((p.steps, p.values))
         if role == "aim":
             yield _ask(p, 65, f"The {what} at {when} is “{p.said}”: between which limits?")
-        elif role == "about":
-            yield _ask(p, 40, f"The {what} at {when} is about “{p.said}”: does it need limits?")
-        elif role == "measured":
+        elif role == "measured" and not any((step, quantity) in limited for step in p.steps):
             yield _ask(
                 p, 55, f"This one measured “{p.said}” at {when}: what limits must the {what} keep?"
             )
-        elif role == "tolerance":
-            yield _ask(p, 75, f"“{p.said}” is said at {when}: of which value is that?")
 
 
 def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
@@ -179,28 +198,29 @@ def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> I
             )  # fmt: skip
 
 
-def _of_warnings(proposals: Sequence[Proposal]) -> Iterator[Question]:
-    for p in proposals:
-        if p.kind == "hazard" and p.detail("signal") != "NOTICE" and p.confidence >= WORTH:
-            yield _ask(
-                p, 30, f"“{p.said}” at {clock_text(p.start)}: what happens otherwise, and how is "
-                "it avoided?"
-            )  # fmt: skip
+def _of_warnings(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for step in steps:
+        worth = [p for p in _of_step(step, proposals, "hazard") if p.confidence >= WORTH]
+        for one in messages(worth):
+            first = one.proposals[0]
+            told = f"“{first.said}” at {clock_text(first.start)}"
+            if one.signal != "NOTICE" and not one.harm:
+                yield _ask(first, 30, f"{told}: what happens otherwise?")
+            elif one.signal != "NOTICE" and not one.avoid:
+                yield _ask(first, 30, f"{told}: how is that avoided?")
 
 
-def _of_inspections(proposals: Sequence[Proposal]) -> Iterator[Question]:
-    numbers = [p for p in proposals if p.kind == "measurement"]
-    for p in proposals:
-        counted = any(
-            one.start < p.end and p.start < one.end
-            for one in numbers
-            if one.recording == p.recording
-        )  # its limits are asked for by themselves
-        if p.kind == "inspection" and not counted and not _FOUND_GOOD.search(p.said):
-            yield _ask(
-                p, 35, f"“{p.said}” at {clock_text(p.start)}: what is accepted, and what is done "
-                "if it is not so?"
-            )  # fmt: skip
+def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+    for step in steps:
+        for one in inspections([p for p in proposals if step.id in p.steps]):
+            first = one.proposals[0]
+            if _FOUND_GOOD.search(first.said):
+                continue
+            told = f"“{first.said}” at {clock_text(first.start)}"
+            asks = "what is done if it is not so?"
+            if not one.accept:
+                asks = f"what is accepted, and {asks}"
+            yield _ask(first, 35, f"{told}: {asks}")
 
 
 def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:

@@ -78,7 +78,7 @@ def draft_of(
         accepted: ids of proposals that a person accepted or changed.
     """
     ids = _Ids()
-    lists, id_of = _things(proposals, ids)
+    lists, id_of = _things(proposals, ids, accepted)
     maker = StepMaker(accepted, id_of, ids.new)
     steps = [p for p in proposals if p.kind == "step"]
     about: dict[str, list[Proposal]] = {step.id: [] for step in steps}
@@ -163,18 +163,23 @@ def _recording(name: str, facts: RecordingFacts) -> Made:
 
 
 def _things(
-    proposals: Sequence[Proposal], ids: _Ids
+    proposals: Sequence[Proposal], ids: _Ids, accepted: frozenset[str]
 ) -> tuple[dict[str, list[Made]], dict[str, str]]:
-    """Return the lists of parts, tools and supplies, and the id of each in the draft."""
+    """Return the lists of parts, tools and supplies, and the id of each in the draft.
+
+    A part that is only spoken of, and that nothing is done with, stands in the list once a person
+    has accepted it.
+    """
+    moved = {move.part for p in proposals for move in p.moves}
     lists: dict[str, list[Made]] = {"parts": [], "tools": [], "supplies": []}
     id_of: dict[str, str] = {}
-    renewed = {
-        move.part for p in proposals for move in p.moves if move.act in {"replaces", "discards"}
-    }
     for proposal in proposals:
+        handled = proposal.id in moved or proposal.id in accepted or proposal.detail("number")
+        if proposal.kind == "part" and not handled:
+            continue
         if (key := THING_LISTS.get(proposal.kind)) is not None:
             name = id_of[proposal.id] = ids.new(proposal.text)
-            lists[key].append({"id": name, **thing_entry(proposal, renewed=proposal.id in renewed)})
+            lists[key].append({"id": name, **thing_entry(proposal, proposals)})
     return lists, id_of
 
 

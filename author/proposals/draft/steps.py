@@ -16,34 +16,23 @@ from author.checks.wording import UNWRITTEN
 from author.procedure.cues import plain_text
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
+from author.proposals.draft.inspections import Inspection, inspections
+from author.proposals.draft.messages import Message, messages, without_lead
+from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal
 
 _LINE = 400
-_ORDERS = re.compile(
-    r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
-    r"whatever you do|don'?t you|stay|stand|use|put|turn|take|hold|gloves?|glasses|goggles|"
-    r"eye protection|no)\b",
-    re.IGNORECASE,
-)
-_ACCEPTS = re.compile(
-    r"\b(?:no|should|must|free|freely|smooth|clean|flat|straight|tight|within|fine|good|without)\b",
-    re.IGNORECASE,
-)
+_LEAST_REASON = 3
+_LEAST_WAY = 2
+_LEAST = 60
+"""Letters of a note that are kept for what is to be confirmed."""
 _FAILS = re.compile(
     r"(?:if|when|where|unless)\b.*\b(?:won'?t|doesn'?t|does not|will not|can'?t|cannot|isn'?t|"
     r"not)\b",
     re.IGNORECASE,
 )
-_WORD_BEFORE = re.compile(
-    r"^(?:so|and|but|because|cause|'cause|otherwise|or|then)\W+", re.IGNORECASE
-)
-
-_CLAUSE = re.compile(r"\s*[,;:–—]\s*|\s+(?=because\b)")
-_HARMS = re.compile(
-    r"(?:because\s+|or\s+|and\s+)?(?:it|it'?ll|it'?s|they|they'?ll|you|you'?ll|that|that'?ll|there|"
-    r"there'?s|the|this|because)\b",
-    re.IGNORECASE,
-)
+_BY_THE_CLOCK = frozenset({"time", "turns"})
+"""Quantities nothing is accepted or refused by, unless limits are said."""
 
 Made = dict[str, Any]
 IdOf = Callable[[str], str]
@@ -62,15 +51,16 @@ def unwritten(what: str) -> str:
 
 def heard(proposal: Proposal) -> str:
     """Return the note on a number that nobody has accepted yet."""
+    unit = proposal.values.unit if proposal.values else None
+    guessed = f", {unit} not said" if unit and proposal.detail("unit_from_elsewhere") else ""
     return unwritten(
-        f"confirm what was heard at {clock_text(proposal.start)}: “{line(proposal.said, 200)}”"
+        f"confirm what was heard at {clock_text(proposal.start)}: "
+        f"“{line(proposal.said, 200)}”{guessed}"
     )
 
 
 WORTH = Decimal("0.3")
 """Confidence below which a warning stands in a draft only once a person has accepted it."""
-# "So it doesn't swing on you": what the order before it keeps from happening.
-_KEPT_FROM = re.compile(r"^((?:it|they|that|this|you|the \w+)) (?:doesn't|don't) ", re.IGNORECASE)
 
 
 class StepMaker:
@@ -95,14 +85,16 @@ class StepMaker:
             about: all other proposals that belong to it, in the order said.
         """
         told = (("First", step.detail("first")), ("Then", step.detail("also")))
-        notes = [f"{when}: {what}" for when, what in told if what]
+        work = [f"{when}: {what}" for when, what in told if what]
+        notes: list[str] = []
         made: Made = {"id": self._new_id(step.text), "action": line(step.text)}
-        reasons = [p for p in about if p.kind == "reason"]
-        if reasons:
-            made["reason"] = _sentence(_WORD_BEFORE.sub("", reasons[0].text, count=1))
         hazards = [p for p in about if p.kind == "hazard"]
+        reasons = [p for p in about if p.kind == "reason" and not _is_told_of(p, hazards)]
+        reasons = [p for p in reasons if len(without_lead(p.text).split()) >= _LEAST_REASON]
+        if reasons:
+            made["reason"] = _sentence(without_lead(reasons[0].text))
         worth = [p for p in hazards if p.confidence >= WORTH or p.id in self._accepted]
-        self._put(made, "hazards", [self._hazard(p) for p in worth])
+        self._put(made, "hazards", [self._hazard(one) for one in messages(worth)])
         self._put(made, "tools", self._used(about, "tool"))
         self._put(made, "supplies", [self._supply(p) for p in about if self._known(p, "supply")])
         self._put(made, "ledger", self._ledger(step))
@@ -116,8 +108,11 @@ class StepMaker:
         self._put(made, "critical_points", [
             self._point(p) for p in about if p.kind in {"orientation", "order"}
         ])  # fmt: skip
-        self._put(made, "criteria", [self._criterion(p) for p in about if p.kind == "inspection"])
-        decisions = [p for p in about if p.kind == "decision"]
+        self._put(
+            made, "criteria", [self._criterion(one) for one in inspections(about, self._accepted)]
+        )
+        # "If it comes off the jack it'll have your foot off" decides nothing.
+        decisions = [p for p in about if p.kind == "decision" and not _is_told_of(p, worth)]
         ladder = next((found for p in decisions if (found := _ladder(step, p))), None)
         if ladder:
             made["ladder"] = ladder
@@ -126,8 +121,8 @@ class StepMaker:
             for p in decisions[1 if ladder else 0 :]
         ]
         notes += [p.text for p in about if p.kind in {"count", "hidden", "off_camera"}]
-        if notes:
-            made["note"] = _notes(notes)
+        if work or notes:
+            made["note"] = _notes(work, notes)
         return made
 
     def _put(self, made: Made, key: str, values: Sequence[Any]) -> None:
@@ -149,22 +144,16 @@ class StepMaker:
     def _ledger(self, step: Proposal) -> list[Made]:
         entries = []
         for move in step.moves:
-            if move.part in self._id_of:
+            if move.part in self._id_of and move.certain:
                 entry: Made = {"act": move.act, "part": self._id_of[move.part]}
                 entries.append(entry | ({"quantity": move.count} if move.count > 1 else {}))
         return entries
 
-    def _hazard(self, proposal: Proposal) -> Made:
+    def _hazard(self, message: Message) -> Made:
         """A warning says what can harm, or how to avoid it; the other half is to be written."""
-        text = _sentence(_WORD_BEFORE.sub("", proposal.text, count=1))
-        signal = proposal.detail("signal") or "WARNING"
-        avoid, harm = _halves(text)
-        harm = _KEPT_FROM.sub(r"\1 can ", harm)
-        if not harm:
-            return {"signal": signal, "hazard": unwritten("what can do harm"), "avoid": text}
-        if not avoid:
-            return {"signal": signal, "hazard": harm, "avoid": unwritten("how to avoid it")}
-        return {"signal": signal, "hazard": _sentence(harm), "avoid": _sentence(avoid)}
+        harm = _sentence(message.harm) if message.harm else unwritten("what can do harm")
+        avoid = _sentence(message.avoid) if message.avoid else unwritten("how to avoid it")
+        return {"signal": message.signal, "hazard": harm, "avoid": avoid}
 
     def _spec(self, proposal: Proposal) -> Made:
         role = proposal.detail("role")
@@ -181,7 +170,7 @@ class StepMaker:
             value: Decimal | None = getattr(values, key)
             if value is not None:
                 spec[key] = f"{value:f}"
-        if role in {"about", "measured"}:
+        if role in {"about", "measured"} or (role == "aim" and spec["quantity"] in _BY_THE_CLOCK):
             spec["reference"] = True
         if datum := proposal.detail("datum"):
             spec["datum"] = line(datum)
@@ -206,31 +195,15 @@ class StepMaker:
             "source": "film",
         }
 
-    def _criterion(self, proposal: Proposal) -> Made:
-        text = _sentence(proposal.text)
-        accepts = _ACCEPTS.search(text)
+    def _criterion(self, each: Inspection) -> Made:
+        look, accept = each.look_for, each.accept
         return {
-            "id": self._new_id(proposal.text),
-            "look_for": text if not accepts else unwritten("what to look for"),
-            "accept": text if accepts else unwritten("what is accepted"),
+            "id": self._new_id(look or accept),
+            "look_for": _sentence(look) if look else unwritten("what to look for"),
+            "accept": _sentence(accept) if accept else unwritten("what is accepted"),
             "otherwise": unwritten("what happens if not"),
             "source": "film",
         }
-
-
-def _halves(text: str) -> tuple[str, str]:
-    """Return how to avoid harm and what the harm is, as far as each is said."""
-    clauses = [part for part in _CLAUSE.split(text) if part]
-    orders = [bool(_ORDERS.match(part)) for part in clauses]
-    if not any(orders):
-        return "", text
-    first = orders.index(True)
-    if first:
-        return ", ".join(clauses[first:]), ", ".join(clauses[:first])
-    # What is ordered goes on until somebody or something does harm.
-    turn = next((n for n, part in enumerate(clauses) if n and _HARMS.match(part)), len(clauses))
-    harm = _WORD_BEFORE.sub("", ", ".join(clauses[turn:]), count=1)
-    return ", ".join(clauses[:turn]), harm
 
 
 def _sentence(text: str) -> str:
@@ -238,10 +211,29 @@ def _sentence(text: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _notes(notes: Sequence[str]) -> str:
-    """Return notes as one line; what is to be confirmed comes first, so that it counts."""
-    ranked = sorted(notes, key=lambda note: not note.startswith(UNWRITTEN))
-    return line(" ".join(note if note[-1:] in ".!?”" else f"{note}." for note in ranked))
+def _is_told_of(reason: Proposal, hazards: Sequence[Proposal]) -> bool:
+    """Whether a reason is told as a warning already."""
+    return any(
+        one.recording == reason.recording and one.start < reason.end and reason.start < one.end
+        for one in hazards
+    )
+
+
+def _notes(told: Sequence[str], others: Sequence[str]) -> str:
+    """Return notes as one line; what is to be confirmed comes first, so that it counts.
+
+    Args:
+        told: what else is done in the step; nothing of it may be lost where the line is full.
+        others: what is to be confirmed, decided and counted.
+    """
+    ranked = sorted(others, key=lambda note: not note.startswith(UNWRITTEN))
+    work = _ended(told)
+    before = line(_ended(ranked), max(_LINE - len(work) - 1, _LEAST)) if ranked else ""
+    return line(f"{before} {work}".strip())
+
+
+def _ended(notes: Sequence[str]) -> str:
+    return " ".join(note if note[-1:] in ".!?”" else f"{note}." for note in notes)
 
 
 def _has_limits(proposal: Proposal) -> bool:
@@ -271,7 +263,7 @@ def _ladder(step: Proposal, decision: Proposal) -> list[Made] | None:
     if not _FAILS.match(text):
         return None
     condition, comma, other = text.partition(",")
-    if not comma or len(other.split()) < 2:
+    if not comma or len(other.split()) < _LEAST_WAY or not imperatives(other):
         return None
     sign = condition.split(" ", 1)[1]
     return [

@@ -99,14 +99,16 @@ def _judged(one: Heard, signs: frozenset[str], few: bool) -> list[Found]:
     if not one.said.words or over < 0:
         return one.founds
     hit = _hit(one, signs, over)
-    if hit.kind == "chatter" and one.actions and _MAKES_SAFE.search(one.said.text):
+    if hit.kind == "chatter" and _MAKES_SAFE.search(one.said.text):
         return one.founds  # joked about or not, it is never left out
     return [Found(hit, 0, len(one.said.words))]
 
 
 _MAKES_SAFE = re.compile(
     r"\b(?:lock (?:\w+ ){0,3}(?:out|off)|isolate|unplug|pull the plug|padlock|"
-    r"(?:prove|test) (?:\w+ ){0,3}dead|lock and tag) "
+    r"(?:prove|test) (?:\w+ ){0,3}dead|lock and tag|"
+    r"(?:kill|switch off|shut off|turn off|cut) (?:the |your )?(?:\w+ )?(?:power|breaker|mains|"
+    r"supply|gas|current)) "
 )
 
 

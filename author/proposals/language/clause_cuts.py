@@ -85,6 +85,9 @@ class Clause:
     role: Role
 
 
+_OBJECTS = words("it them to into onto everything another both all new")
+
+
 def _orders_at(said: Plain, at: int) -> bool:
     """Whether words such as "take the" or "don't" stand at a place."""
     word, behind = said.word(at), said.word(at + 1)
@@ -96,7 +99,8 @@ def _orders_at(said: Plain, at: int) -> bool:
         behind in ARTICLES
         or behind in PARTICLES
         or behind in NUMBER_WORDS
-        or behind in {"it", "them", "to", "into", "onto", "everything", "another", "both", "all"}
+        or behind
+        in {"it", "them", "to", "into", "onto", "everything", "another", "both", "all", "new"}
     )
 
 
@@ -147,7 +151,7 @@ def _cut_bare(said: Plain, first: int, at: int) -> bool:
     word, before, behind = said.word(at), said.word(at - 1), said.word(at + 1)
     if word in {"okay", "alright"}:
         return before != "it's"
-    if before in _GLUE or before in _LEADS or at - first < 2:
+    if before in _GLUE or before in _LEADS or at - first < 2 or word == "round":
         return False
     if word in _SAYERS and (behind in _FRAMES or base_of_going(behind) or word == "let's"):
         return before not in {"one", "ones", "thing", "what", "bit", "part"} or word == "let's"
@@ -204,6 +208,9 @@ def _role(said: Plain, first: int, stop: int) -> tuple[Role, int]:
             return "reason", at + 2
         if word == "or" and said.word(at + 1) in SUBJECTS | {"else"}:
             return "else", at + 1
+        if word == "after" and said.word(at + 1) in {"that", "this"} and is_work(said.word(at + 2)):
+            at += 2
+            continue
         found = _LEADING.get(word)
         if found is not None and found != "main":
             return found, at + 1  # type: ignore[return-value]

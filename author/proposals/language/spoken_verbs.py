@@ -25,8 +25,9 @@ _SPOKEN = words(
     re-check hand-tighten retorque re-torque reverse siphon purge rack ram spool reel pack repack
     spin ease bump collar press cup mask tape prime swap quench temper anneal jog home part
     inflate deflate top fill empty decant tension de-tension detension relieve vent depressurise
-    depressurize isolate steady balance weight park chock block scotch earth ground short discharge
-    flood soak leave keep get put take set bring draw pull push turn drop lift raise lower hang
+    depressurize isolate kill steady balance weight park chock block scotch earth ground short
+    discharge flood soak leave keep get put take set bring draw pull push turn drop lift raise lower
+    hang
     """
 )
 # With these a person talks, sees or has; they ask for nothing at the machine.

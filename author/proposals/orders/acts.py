@@ -23,14 +23,27 @@ _TAKING = _words(
     spin wiggle roll jiggle flick dig pick zip peel unroll whack hook squeeze shake
     """
 )
-FITTING = _words("fit refit reinstall install insert mount reattach reconnect reassemble")
+FITTING = _words(
+    "fit refit reinstall install insert mount reattach reconnect reassemble connect couple offer"
+)
 PUTTING = _words(
     """
-    put slide slip press push pop drop tap screw drive knock set bolt clip hook feed seat thread
-    plug lower ease work wind stretch slot place
+    put spin slide slip press push pop drop tap screw drive knock set bolt clip hook feed seat
+    thread plug lower ease work wind stretch slot place
     """
 )
 IN = _words("on in back home into onto over")
+# "Pull the impeller with the puller"; "put it on the bench" is no fitting.
+_DRAWING = _words("pull draw pick prise pry")
+_PULLERS = _words("puller pullers extractor pick hook")
+_PULLED = _words(
+    "in into on onto through tight tighter up down back towards toward against to over round along "
+    "forward together trigger cord lever handle until hard gently at across"
+)
+_ASIDE = _words(
+    "bench side floor cloth table tray rag shelf bucket box bag cardboard away down basket tin jar "
+    "container drawer pocket tub"
+)
 _REPLACING = _words("replace swap renew change exchange")
 _DISCARDING = _words("bin scrap discard chuck trash junk toss dump")
 
@@ -53,9 +66,13 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     new = new or "new" in words[1:4]
     if verb in _REPLACING or (new and verb in FITTING | PUTTING):
         return "replaces"
-    if kinds in (["supply"], ["tool"]) or (verb in {"back", "wind"} and "turn" in words):
+    aside = verb in {"put", "set", "lay"} and _ASIDE & set(ways)
+    turned = verb in {"back", "wind"} and "turn" in words
+    if kinds in (["supply"], ["tool"]) or turned or aside:
         return None
-    if verb in _REMOVING:
+    pulled = verb == "pull" and kinds == ["part"] and not _PULLED & set(ways)
+    drawn = verb in _DRAWING and bool(_PULLERS & set(ways))
+    if verb in _REMOVING or pulled or drawn:
         return "removes"
     found = next((way for way in ways if way in IN | {"off", "out", "away", "apart", "free"}), "")
     back = ways[-2:] == ["straight", "back"]

@@ -95,6 +95,6 @@ def before_noun(word: str) -> bool:
 _SMALL = _words(
     """
     twice once again there here anywhere is are was it you we they i to with by from and or if
-    when until through the a
+    when until through the a before after instead now then
     """
 )

@@ -32,7 +32,7 @@ def antecedent(
         fitting = [t for t in named if many in (None, _is_many(t))]
         if _TURNED.search(mark.text[: pronoun.start() if pronoun else 0]):
             fitting = [t for t in fitting if _is_fastener(t)] or fitting
-        if named:
+        if named and (fitting or not _OF_IT.match(text)):
             names = {t.name for t in fitting}
             if len(names) > 1:
                 until = earliest if index == mark.sentence else len(text)
@@ -47,6 +47,8 @@ def antecedent(
 
 
 _IT = re.compile(r"\b(?:it|them|'em)\b", re.IGNORECASE)
+# "It's two bolts with a spanner": told of what was named before.
+_OF_IT = re.compile(r"(?:it|it's|they|they're)\b", re.IGNORECASE)
 _SAME_BREATH = 6
 
 

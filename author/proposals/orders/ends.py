@@ -39,6 +39,7 @@ _TELLING = FINITE | _words(
     didn't catches drips leaks matters weighs holds crumbles stops tells belongs
     """
 )
+_COUNTED = _words("drops turns catches drips stops holds runs leaks")
 _MEASURES = _words(
     """
     mm millimetre millimetres millimeter millimeters mil mils inch inches thou degrees degree psi
@@ -90,16 +91,18 @@ def _end(words: Sequence[str]) -> int:
             if before in _TO_A_PERSON or (word == "you" and at + 1 == len(words)):
                 continue
             if not open_clause and before not in _RELATED and at > begin:
-                return _back(words, at - (before in _FETCHING), begin)
+                return _back(words, _any_before(words, at) - (before in _FETCHING), begin)
             open_clause = word in {"it's", "that's", "there's"} and open_clause
         elif word in _TELLING or word.endswith("'ll"):
-            if before in ARTICLES or before == "to" or (words[0] == "let" and word == "be"):
+            counted = before in NUMBERS - {"one"} and word in _COUNTED
+            let_be = words[0] == "let" and word == "be"
+            if before in ARTICLES or before == "to" or let_be or counted:
                 continue
             if open_clause:
                 open_clause = False
             elif at > begin and not _verb_of_relative(words, at):
                 return _subject(words, at, begin)
-        elif at > begin and (_tool_anew(words, at) or _limits_anew(words, at)):
+        elif at > begin and (_tool_anew(words, at) or _limits_anew(words, at) or word == "never"):
             return at
         elif at > begin and _counts_anew(words, at):
             # "Out | chuck two bearings in": the word before is a verb of its own.
@@ -123,6 +126,11 @@ def _verb_of_relative(words: Sequence[str], at: int) -> bool:
         and not (words[place] == "that" and _points(words, place))
         for place in range(max(1, at - 3), at)
     )
+
+
+def _any_before(words: Sequence[str], at: int) -> int:
+    """Return where "any score you can feel" begins, or the place itself."""
+    return next((n for n in range(at - 1, max(1, at - 3), -1) if words[n] == "any"), at)
 
 
 def _back(words: Sequence[str], at: int, begin: int) -> int:

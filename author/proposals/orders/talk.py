@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.loose_talk import Clause
 from author.proposals.orders.words import Frame
 
@@ -50,11 +51,21 @@ def says_nothing(frame: Frame) -> bool:
     if words[0] == "back":
         # "You're back in six months" is no order, "back it off" is one.
         return words[1] in {"in", "to", "at", "on", "again", "together"}
+    if words[0] == "go" and words[1] in {"in", "on", "back", "into", "off", "out"}:
+        return True  # "they go in the bin"
+    if words[0] == "zero" and (words[1] in NUMBERS | {"point"} or words[1][:1].isdigit()):
+        return True
+    if words[0] == "kill":
+        return not _POWER & set(words[1:5])  # "and kill somebody"
     if not frame.sure and words[-3:-2] == words[-1:] and words[-2] == "to":
         return True  # "hook to hook"
     return words in _CALLS or words[:4] == ("look", "at", "the", "state")
 
 
+_POWER = _words(
+    "power breaker breakers mains engine motor supply gas juice ignition switch current electric "
+    "electricity isolator main water air pump machine"
+)
 _ALONE = _words(
     "stop wait repeat measure reassemble disassemble dismantle test clean check isolate tighten "
     "loosen wipe degrease rinse drain fill listen retighten remeasure unplug"
@@ -62,6 +73,7 @@ _ALONE = _words(
 _CALLS = {
     ("go", "on"), ("hang", "on"), ("hold", "on"), ("wait", "on"), ("come", "on"), ("carry", "on"),
     ("look", "at", "that"), ("look", "at", "this"), ("wait", "for", "it"),
+    ("watch", "it"), ("watch", "out"), ("mind", "it"), ("start", "over"), ("find", "it"),
     ("give", "them"), ("give", "it"), ("take", "that"), ("take", "it"), ("put", "it"),
 }  # fmt: skip
 _FORBIDS = _words("don't never not no mustn't")

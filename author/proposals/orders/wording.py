@@ -126,6 +126,9 @@ def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
             clause = told
         topic = clause if is_name(clause) else []
         first = clause[0].low
+        if found and _goes_on(raw, clause):
+            found[-1].tails.append(("then", *_plainly(clause)))
+            continue
         if found and _only_named(found[-1], clause):
             found.pop()
         elif found and _added(found[-1], words, raw, clause):
@@ -160,6 +163,12 @@ def _only_named(draft: _Draft, clause: Clause) -> bool:
     """Whether a thing was named only to say something of it: "So the bush, it's …"."""
     says = clause[0].low in {"it's", "they're", "there's"}
     return says and _is_topic(draft) and not _counted(clause)
+
+
+def _goes_on(raw: Clause, clause: Clause) -> bool:
+    """Whether the same is done to a second thing: "the suction side, and then the return side"."""
+    lead = [word.low for word in raw[:2]]
+    return "then" in lead and clause[0].low in ARTICLES and is_name(clause)
 
 
 def _added(draft: _Draft, words: Clause, raw: Clause, clause: Clause) -> bool:
@@ -303,7 +312,7 @@ def _named(words: list[str], it: str) -> list[str]:
     """Put the name of a thing for the first "it" behind the verb, of several for "them"."""
     many = singular(it.rsplit(maxsplit=1)[-1]) != it.rsplit(maxsplit=1)[-1]
     for at, word in enumerate(words[1:5], 1):
-        if word == ("them" if many else "it"):
+        if word == ("them" if many else "it") and not _off_a_stand(words[at + 1 :]):
             name = [part for part in it.split() if part != "two" or words[at + 1 :][:1] != ["both"]]
             if words[at + 1 :][:1] in (["both"], ["all"]):
                 return [*words[:at], words[at + 1], *name, *words[at + 2 :]]
@@ -313,6 +322,12 @@ def _named(words: list[str], it: str) -> list[str]:
     return words
 
 
+def _off_a_stand(behind: Sequence[str]) -> bool:
+    """Whether the machine comes off what it stands on: "take it off the jack"."""
+    return list(behind[:2]) == ["off", "the"] and bool(_STANDS & set(behind[2:5]))
+
+
+_STANDS = _words("jack jacks stand stands lift hoist ramp bench trestle trestles blocks hook crane")
 # With these "it" is often the machine, the work, or nothing one can name.
 _OF_THE_WHOLE = _words(
     """

@@ -71,7 +71,7 @@ def _without_settings(action: str) -> str:
 
 _SETTINGS = {"torque", "pressure", "temperature"}
 _LEADS_TO_IT = re.compile(
-    r"(?:,?\s*\b(?:to|at|of|by|about|around|until|up to|roughly|maybe|say|that's|no more than|a|"
+    r"(?:,?\s*\b(?:to|at|of|by|about|around|until|roughly|maybe|say|that's|no more than|a|"
     r"an))*\s*$",
     re.IGNORECASE,
 )
@@ -93,7 +93,7 @@ _BOUND = re.compile(
     re.IGNORECASE,
 )
 _NUMBER_LEAD = (
-    "to|at|of|by|with|for|after|within|about|around|until|up to|between|from|roughly|maybe|say|"
+    "to|at|of|by|with|for|after|within|about|around|until|between|from|roughly|maybe|say|"
     "that's|at least|at most|no more than|not over|(?:a|the) (?:torque|depth|gap|pressure) of|a|an"
 )
 

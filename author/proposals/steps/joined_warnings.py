@@ -23,6 +23,17 @@ _FORBIDS = re.compile(
     r"never(?: ever)?|keep|mind|watch|be careful|careful|make sure|always)\b.*",
     re.IGNORECASE,
 )
+# "Mind your face, there's a spring under there": what can harm follows in its own clause.
+_CARES = re.compile(
+    r"(?:and |so |but |now )*(?:mind|watch|careful|be careful|look out|watch out|keep your|"
+    r"whatever you do)\b",
+    re.IGNORECASE,
+)
+_TELLS_HARM = re.compile(
+    r"[,;:–—]\s*(?:because |cause |'cause |as )?(?:there(?:'s| is| are)|it(?:'s|'ll| is| will|"
+    r" can)|the|that(?:'s|'ll)|they(?:'re|'ll)|you(?:'ll| can)|he'll|she'll)\b[^.!?]{4,120}",
+    re.IGNORECASE,
+)
 _LONGEST = 200
 """Letters of a forbidding half that is taken along."""
 
@@ -42,11 +53,15 @@ def joined_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> tuple[
         else:
             others.append(mark)
     ordered: dict[int, list[Marked]] = {}
+    told: dict[int, list[int]] = {}
     for mark in others:
+        told.setdefault(mark.sentence, []).append(mark.begin)
         if mark.kind == "action":
             ordered.setdefault(mark.sentence, []).append(mark)
     for index, warnings in by_sentence.items():
-        others += _joined(said[index].text, warnings, ordered.get(index, []))
+        joined = _joined(said[index].text, warnings, ordered.get(index, []))
+        begins = [*told.get(index, []), *(mark.begin for mark in joined)]
+        others += [_with_harm(said[index].text, mark, begins) for mark in joined]
     return tuple(sorted(others, key=lambda m: (m.sentence, m.begin, m.end)))
 
 
@@ -62,6 +77,18 @@ def _joined(text: str, warnings: list[Marked], orders: Sequence[Marked]) -> list
             begin = _forbidding(text, last.end if last else 0, mark, orders)
             found.append(_spanning(text, mark, mark, begin, mark.end))
     return found
+
+
+def _with_harm(text: str, mark: Marked, begins: Sequence[int]) -> Marked:
+    """Return a warning that only says to take care with the harm that is told behind it."""
+    if not _CARES.match(mark.text):
+        return mark
+    found = _TELLS_HARM.match(text, mark.end)
+    if found is None:
+        return mark
+    stop = min([found.end(), *(begin for begin in begins if begin > mark.end)])
+    end = mark.end + len(text[mark.end : stop].rstrip(" ,;:.–—-"))
+    return replace(mark, end=end, text=text[mark.begin : end]) if end > mark.end else mark
 
 
 def _forbidding(text: str, floor: int, mark: Marked, orders: Sequence[Marked]) -> int:

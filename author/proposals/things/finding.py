@@ -159,6 +159,10 @@ def _thing(
     kind = by_use(tokens, phrase, kind)
     if kind == "plain" or amount(tokens, phrase, following):
         return None
+    if name == "plug" and _to_the_wall(tokens, phrase.stop):
+        name = "mains plug"
+    if count is not None and _is_size(tokens, phrase):
+        count = None
     if not name or name in {"tool", "tools"} or (kind == "supply" and _wrong(tokens, phrase)):
         return None
     if kind == "feature":
@@ -197,6 +201,24 @@ def _thing(
     return Thing(
         index, begin, end, _KNOWN[kind], name, number, count, where, confidence, reason, signs
     )
+
+
+def _to_the_wall(tokens: Sequence[Token], at: int) -> bool:
+    """Whether it is told of a plug that it sits in the wall: "the plug out of the socket"."""
+    behind = [token.low for token in tokens[at : at + 4]]
+    ways = behind[:1] in (["out"], ["from"], ["in"], ["into"], ["back"], ["at"])
+    return ways and bool(_WALL & set(behind))
+
+
+def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a number tells a size: "M eight screws", "62 by 8 seal", "ten mil heads"."""
+    before = tokens[phrase.first - 1].low if phrase.first else ""
+    inside = {token.low for token in tokens[phrase.first : phrase.stop]}
+    return before in {"by", "x", "m"} or bool(_MILS & inside)
+
+
+_MILS = _words("mil mill mils mills mm millimetre millimeter inch")
+_WALL = _words("wall socket mains outlet")
 
 
 def _in_full(name: str) -> str:

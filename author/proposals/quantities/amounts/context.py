@@ -104,6 +104,8 @@ _ANGLED = re.compile(
 _WARMED = re.compile(
     r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sitting|stays?|peaked)"
     r"(?: up)?(?: to| at)?$"
+    # "Wait until it is under forty degrees".
+    r"|\b(?:wait|leave|let)\b.{0,24}\b(?:under|below|down to|less than)$"
 )
 # Words that name a characteristic in passing, too loosely to say what is being measured.
 _LOOSE = frozenset({"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw",
@@ -168,7 +170,7 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
     behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
     if _ANGLED.match(behind):
         return False
-    before_it = between(scene.tokens, max(0, amount.first - 4), amount.first)
+    before_it = between(scene.tokens, max(0, amount.first - 6), amount.first)
     if _WARMED.search(before_it) or _held_long(scene):
         return True
     large = (amount.nominal or amount.upper or amount.lower or 0) > _MOST_TURNED

@@ -101,7 +101,12 @@ def _metric(tokens: list[Token], at: int) -> Sized | None:
     if not numbers or numbers[0].value is None:
         return None
     if not _has_coarse(numbers[0].value) and not _is_fine(numbers):
-        return None
+        # "M eight twenty newton metres": the number behind is one of its own.
+        size = number_at(tokens[: at + 2], at + 1)
+        parted = len(numbers) == 1 and tokens[at + 1].kind == "word" and last > at + 2
+        if not parted or size is None or size.value is None or not _has_coarse(size.value):
+            return None
+        numbers, last = [size], at + 2
     values = tuple(number.value for number in numbers if number.value is not None)
     pitch = _spoken_pitch(tokens, numbers[0]) or (
         _named_pitch(tokens, last) if len(numbers) == 1 else None

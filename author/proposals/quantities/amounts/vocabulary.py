@@ -172,7 +172,7 @@ HOT = _words(
     boiling hotplate thermostat thermometer iron bake baked cure cures heater gun coolant
     freeze chill room ambient soak preheat toasty kiln boils simmer superheat subcooling subcool
     infrared thermocouple melt melts melted solder hotter cooler warmer colder fridge frozen temp
-    temps temperatures thermistor warms heats cools chilled
+    temps temperatures thermistor warms heats cools chilled caustic scald scalds scalding
     """
 )
 # What is warmed, or is warm when it matters how warm.

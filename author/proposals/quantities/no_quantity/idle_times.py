@@ -27,6 +27,8 @@ _SPENT = re.compile(
 # "check it again after the first two hours"
 _DUE_AFTER = re.compile(r"\b(?:after|for|over|during|within) the first$")
 _RUINED = re.compile(r",? ?and (?:it|he|she|they|you|that)(?:'s|'ll|'ve|'re)\b")
+# "Do not run it dry, not even for ten seconds": there is no time it may.
+_NOT_EVEN = re.compile(r"\bnot even(?: for)?(?: a| about)?$")
 _NEVER = re.compile(r"\b(?:don't|do not|never|not|no|dinnae)\b[^;.]*,? ?(?:even )?$")
 _WAITS = re.compile(r"(?:let|while|i|i'm|i'll|we'll|hang|hold|folks|guys|please|till|until)\b")
 _ON_CLOCK = re.compile(
@@ -98,7 +100,7 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
     if _SPENT.match(behind):
         return True
     clause = between(tokens, max(0, amount.first - 9), amount.first)
-    if _RUINED.match(behind) and _NEVER.search(clause):
+    if _NOT_EVEN.search(clause) or (_RUINED.match(behind) and _NEVER.search(clause)):
         return True
     spoken = between(tokens, max(0, amount.first - 14), amount.first)
     if _TOOK.search(spoken):

@@ -79,6 +79,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     behind = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
     if (
         kind_of(amount.unit) == "count"
+        or _OLD_ONE.match(behind)
         or before in _STARTS_MONEY
         or after in _AGO
         or is_idle(tokens, amount, ahead, behind)
@@ -110,6 +111,8 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     return priced or sure or makes or (size and _is_size_of_thing(tokens, amount, before))
 
 
+# "Nine was the old one".
+_OLD_ONE = re.compile(r"(?:was|is|'s) (?:the|an|our) old |used to be\b")
 _HEAVY = frozenset({"at", "to", "of", "about", "is", "for", "than", "over", "under", "only",
                     "around", "weight", "load", "weighs", "with", "lifts", "holds", "pulls",
                     "exactly",

@@ -1,0 +1,108 @@
+"""Warnings as messages: what can do harm and how to avoid it, told in one or in two breaths."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from author.proposals.orders.wording import imperatives
+from author.proposals.proposal import Proposal
+
+_BREATH = Decimal(4)
+"""Seconds within which the other half of a warning is said, if at all."""
+_ORDERS = re.compile(
+    r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
+    r"whatever you do|don'?t you|stay|stand|use|put|turn|take|hold|get|(?:[\w-]+ )?gloves?|glasses|"
+    r"goggles|eye protection|no)\b",
+    re.IGNORECASE,
+)
+_WORD_BEFORE = re.compile(
+    r"^(?:(?:so|and|but|because|cause|'cause|otherwise|or|then)\W+)+", re.IGNORECASE
+)
+_CLAUSE = re.compile(
+    r"\s*[,;:–—]\s*|\s+(?=because\b)|\s+(?=(?:or|otherwise|so)\s+(?:it|they|you|the|that|there|he|"
+    r"she|get|keep|wear|use|mind|hold|stay|stand|don)\b)"
+)
+_HARMS = re.compile(
+    r"(?:because\s+|or\s+|and\s+|otherwise\s+)?(?:(?:it|it'?ll|it'?s|they|they'?ll|they'?re|you|"
+    r"you'?ll|that|that'?ll|that'?s|there|there'?s|the|this|because)\b|(?:an?|your|one|some|\w+s)\b"
+    r".*\b(?:can|could|will|might|may|gets?|goes|comes|burns?|\w+'ll)\b)",
+    re.IGNORECASE,
+)
+# "So it doesn't swing on you": what the order before it keeps from happening.
+_KEPT_FROM = re.compile(r"^((?:it|they|that|this|you|the \w+)) (?:doesn't|don't) ", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """A warning with as much of it as was said.
+
+    Attributes:
+        proposals: what it is made of, in the order said.
+        signal: its signal word.
+        harm: what can do harm; empty where that was not said.
+        avoid: how to avoid it; empty where that was not said.
+    """
+
+    proposals: tuple[Proposal, ...]
+    signal: str
+    harm: str
+    avoid: str
+
+
+def messages(hazards: Sequence[Proposal]) -> list[Message]:
+    """Return the warnings of one step, halves that were said in one breath put together.
+
+    What can hurt people comes before what can harm things.
+
+    Args:
+        hazards: what is proposed as a warning, in the order said.
+    """
+    found: list[Message] = []
+    for each in hazards:
+        avoid, harm = _halves(without_lead(each.text))
+        harm = _KEPT_FROM.sub(r"\1 can ", harm)
+        made = Message((each,), each.detail("signal") or "WARNING", harm, avoid)
+        last = found[-1] if found else None
+        if last is not None and _completes(last, made):
+            signal = "WARNING" if "WARNING" in (last.signal, made.signal) else made.signal
+            found[-1] = Message(
+                (*last.proposals, each), signal, last.harm or made.harm, last.avoid or made.avoid
+            )
+        else:
+            found.append(made)
+    return sorted(found, key=lambda one: one.signal == "NOTICE")
+
+
+def without_lead(text: str) -> str:
+    """Return words without what only ties them to those before: "so", "or", "because"."""
+    return _WORD_BEFORE.sub("", text, count=1)
+
+
+def _completes(one: Message, two: Message) -> bool:
+    """Whether each of two warnings lacks the half that the other has, in one breath."""
+    first, second = one.proposals[-1], two.proposals[0]
+    if first.recording != second.recording or second.start - first.end > _BREATH:
+        return False
+    return (not one.harm and not two.avoid) or (not one.avoid and not two.harm)
+
+
+def _halves(text: str) -> tuple[str, str]:
+    """Return how to avoid harm and what the harm is, as far as each is said."""
+    clauses = [part for part in _CLAUSE.split(text) if part]
+    orders = [_is_order(part) for part in clauses]
+    if not any(orders):
+        return "", text
+    first = orders.index(True)
+    if first:
+        return without_lead(", ".join(clauses[first:])), ", ".join(clauses[:first])
+    # What is ordered goes on until somebody or something does harm.
+    turn = next((n for n, part in enumerate(clauses) if n and _HARMS.match(part)), len(clauses))
+    return ", ".join(clauses[:turn]), without_lead(", ".join(clauses[turn:]))
+
+
+def _is_order(clause: str) -> bool:
+    words = without_lead(clause)
+    return bool(_ORDERS.match(words) or (words != clause and imperatives(words)))

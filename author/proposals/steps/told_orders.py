@@ -1,0 +1,218 @@
+"""The orders of a talk, sentence by sentence: what is done, what only if, and what instead."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Literal
+
+from author.checks.verbs import words
+from author.proposals.kinds.marks import Marked
+from author.proposals.language.closed_words import NUMBERS
+from author.proposals.orders.antecedents import antecedent
+from author.proposals.orders.wording import Order, imperatives
+from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.sections import Phase
+from author.proposals.things.finding import Thing
+
+_WORDING: Mapping[Phase, Literal["removal", "fitting", "inspection"]] = {
+    "make_safe": "removal", "removal": "removal", "inspection": "inspection",
+    "fitting": "fitting", "closing": "fitting",
+}  # fmt: skip
+# "Six nuts hold the casing on" tells how many, and what is undone.
+_HELD = re.compile(r"\b(?:held|hold|holds|holding|secured?|secures)\b", re.IGNORECASE)
+_IF = re.compile(r"(?:and |but |so |then )*(?:if|unless)\b", re.IGNORECASE)
+_EITHER = re.compile(r"(?:and |but |so |then )*(?:you )?either (.+)", re.IGNORECASE)
+_OR = re.compile(r"\W*or(?: else)?\W*", re.IGNORECASE)
+# "The key comes out": what comes stands before the words that were found to be an order.
+_COMES = re.compile(r"(?:just |then |also )*(?:comes?|lifts?|drops?|slides?|pops?) \w+", re.I)
+_SUBJECT = re.compile(r"(?:^|[,;:.]|\b(?:and|then|so|but)\b)\s*((?:[\w'-]+\s+){1,6})$", re.I)
+_NO_SUBJECT = re.compile(r"(?:what|whatever|who|anything|something|that|which|if|when)\b", re.I)
+# "Push the motor back, no, the drum side"; "leave it on. Actually, no".
+_TAKEN_BACK = re.compile(r"\b(?:no|i mean|scratch that|sorry)\W*$", re.IGNORECASE)
+_RATHER = re.compile(
+    r"\b(?:i mean|scratch that|no,? wait|wait,? no|no,? sorry|or rather)\b[, ]*", re.IGNORECASE
+)
+_BEGINS_ANEW = re.compile(
+    r"(?:(?:oh|ah|well|hang on|hold on)[, ]+)*(?:actually,? no|no,? (?:wait|actually|scratch that|"
+    r"hang on|i lie|i tell a lie)|scratch that|wait,? no)\b",
+    re.IGNORECASE,
+)
+# "Chuck it under three seventy-eight", "over twenty-five you change it": only in that case.
+_BOUND = r"(?:under|below|over|above|past|beyond|more than|less than)"
+_IN_THAT_CASE = re.compile(rf"^(\w+ .+?) ({_BOUND} .+)\.$", re.IGNORECASE)
+_BOUND_FIRST = re.compile(
+    rf"(?:and |but |so )*(?:anything )?({_BOUND} [^,]{{2,40}}?)(?:,|\s+(?=(?:you|we|i|it|they)\b))",
+    re.IGNORECASE,
+)
+_RENEWING = words("bin chuck toss scrap discard replace change renew throw swap trash")
+_LONGEST_DECISION = 30
+_LONGEST = 20
+
+
+def decision_end(said: Sequence[Sentence], marks: Sequence[Marked], mark: Marked) -> int:
+    """Return where a decision ends with what is then done, which may be clauses of its own.
+
+    Args:
+        said: what was said.
+        marks: kinds of its clauses.
+        mark: the decision.
+    """
+    others = [
+        one.begin
+        for one in marks
+        if one.sentence == mark.sentence and one.kind == "decision" and one.begin > mark.begin
+    ]
+    text = said[mark.sentence].text[mark.begin : min(others, default=None)].rstrip(" ,;.")
+    if len(text.split()) > _LONGEST_DECISION or len(text) <= len(mark.text):
+        return mark.end
+    return mark.begin + len(text)
+
+
+def orders_told(
+    said: Sequence[Sentence],
+    marks: Sequence[Marked],
+    things: Sequence[Thing],
+    phases: Sequence[Phase],
+) -> dict[int, tuple[Order, ...]]:
+    """Return what is done, by sentence.
+
+    What is done only if something is found stands with its condition; ways of which one is chosen
+    are one order.
+
+    Args:
+        said: what was said.
+        marks: kinds of its clauses, in the order of the sentences.
+        things: parts, tools and supplies in it.
+        phases: part of the job, by sentence.
+    """
+    parts: dict[int, list[Thing]] = {}
+    for thing in things:
+        if thing.kind == "part":
+            parts.setdefault(thing.sentence, []).append(thing)
+    told: dict[int, list[Marked]] = {}
+    for mark in marks:
+        told.setdefault(mark.sentence, []).append(mark)
+    orders: dict[int, tuple[Order, ...]] = {}
+    for index, ours in told.items():
+        phase = _WORDING.get(phases[index])
+        found: list[Order] = []
+        last: Marked | None = None
+        if _BEGINS_ANEW.match(said[index].text) and not _tells_number(said[index].text):
+            _take_back(orders, index - 1)
+        for mark in _actions(said, ours):
+            it = antecedent(said, parts, mark) if not found else None
+            known = {order.action for order in found}
+            new = _orders_of(mark, it, phase)
+            new = [order for order in new if order.action not in known]
+            if last is not None and new:
+                ahead = said[index].text[last.begin : mark.begin]
+                if _TAKEN_BACK.search(ahead):
+                    found.pop()
+            instead = last is not None and _OR.fullmatch(said[index].text, last.end, mark.begin)
+            if instead and new and found:
+                found[-1:] = _one_of(found[-1], new.pop(0))
+            last = mark if new or instead else None
+            found.extend(new)
+        if found:
+            orders[index] = tuple(found)
+    return orders
+
+
+def _take_back(orders: dict[int, tuple[Order, ...]], index: int) -> None:
+    """Take back the last order of a sentence."""
+    left = orders.pop(index, ())[:-1]
+    if left:
+        orders[index] = left
+
+
+def _tells_number(text: str) -> bool:
+    return any(word.isdigit() or word in NUMBERS for word in re.findall(r"\w+", text.lower()))
+
+
+def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
+    """Return what tells what is done in a sentence, without what a decision tells as well."""
+    decisions = [
+        (mark.begin, decision_end(said, marks, mark)) for mark in marks if mark.kind == "decision"
+    ]
+    conditional = [
+        (begin, end)
+        for begin, end in decisions
+        if _IF.match(said[marks[0].sentence].text[begin:end])
+    ]
+    chosen = [mark for mark in marks if mark.kind == "decision" and _EITHER.match(mark.text)]
+    harms = [mark for mark in marks if mark.kind in {"hazard", "damage"}]
+    found = list(chosen)
+    for mark in marks:
+        if mark.kind != "action" and (mark.kind != "count" or not _HELD.search(mark.text)):
+            continue
+        if any(begin < mark.begin < end for begin, end in conditional):
+            continue  # done only in that case
+        if any(one.begin <= mark.begin < one.end for one in chosen):
+            continue
+        if _COMES.match(mark.text):
+            if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
+                continue  # "it comes off at speed and somebody's in hospital"
+            mark = _with_subject(said[mark.sentence].text, mark)  # noqa: PLW2901
+        found.append(mark)
+    return sorted(found, key=lambda mark: (mark.begin, mark.end))
+
+
+def _with_subject(text: str, mark: Marked) -> Marked:
+    before = _SUBJECT.search(text[: mark.begin])
+    if before is None or _NO_SUBJECT.match(before[1]):
+        return mark
+    begin = before.start(1)
+    return replace(mark, begin=begin, text=text[begin : mark.end])
+
+
+def _orders_of(
+    mark: Marked, it: str | None, phase: Literal["removal", "fitting", "inspection"] | None
+) -> list[Order]:
+    either = _EITHER.match(mark.text) if mark.kind == "decision" else None
+    if either is None:
+        text = _meant(mark.text, phase)
+        found = list(imperatives(text, it=it, phase=phase))
+        if _IF.match(text):
+            # What stands without its condition is told by the decision.
+            found = [o for o in found if o.action.startswith(("If ", "Unless "))]
+        return [_in_that_case(order, text) for order in found]
+    ways = [imperatives(way, it=it, phase=phase) for way in re.split(r"\bor\b", either[1])]
+    if len(ways) != 2 or not all(ways):
+        return []
+    joined = _one_of(ways[0][0], ways[1][0])
+    return [replace(o, action=f"Either {_lower_first(o.action)}") for o in joined[:1]]
+
+
+def _meant(text: str, phase: Literal["removal", "fitting", "inspection"] | None) -> str:
+    """Return what is said last where an order is put right: "push that, I mean, slide this"."""
+    last = _RATHER.split(text)[-1]
+    return last if last != text and imperatives(last, phase=phase) else text
+
+
+def _in_that_case(order: Order, text: str) -> Order:
+    """Return an order to renew something with the bound beyond which that is done."""
+    if order.verb not in _RENEWING or order.action.startswith("If "):
+        return order
+    behind, ahead = _IN_THAT_CASE.match(order.action), _BOUND_FIRST.match(text)
+    if behind is not None:
+        action = f"If it is {behind[2]}, {_lower_first(behind[1])}."
+    elif ahead is not None:
+        action = f"If it is {ahead[1].lower()}, {_lower_first(order.action)}"
+    else:
+        return order
+    return replace(order, action=action)
+
+
+def _one_of(one: Order, two: Order) -> list[Order]:
+    """Return two ways of which one is taken as one order; what becomes of parts stays open."""
+    text = f"{one.action.rstrip('.')}, or {_lower_first(two.action)}"
+    if len(text.split()) > _LONGEST or text.startswith("If "):
+        return [one, two]
+    same = one.act == two.act and one.object == two.object
+    return [replace(one, action=text, act=one.act if same else None)]
+
+
+def _lower_first(text: str) -> str:
+    return text[:1].lower() + text[1:]
