@@ -21,6 +21,8 @@ _OF_CLAIMS = {"hazard": ("hazards", "consequence"), "inspection": ("criteria", "
               "orientation": ("critical_points", "what"),
               "order": ("critical_points", "what")}  # fmt: skip
 
+_ASKED_FIELD = {"avoided": "avoid", "otherwise": "otherwise"}
+
 
 def is_of_power(question: Question) -> bool:
     """Whether a question asks how the machine is made safe, whatever was said."""
@@ -66,6 +68,7 @@ def _in_step(question: Question, about: Proposal, procedure: Procedure, step: st
         return (*at, "specs", best - len(torques), "lower")
     if about.kind in _OF_CLAIMS:
         key, field = _OF_CLAIMS[about.kind]
+        field = _ASKED_FIELD.get(question.asks, field)
         return _entry((*at, key), getattr(found, key), about, field)
     return (*at, "note")
 

@@ -16,7 +16,8 @@ from author.progress import Cancel
 from author.proposals.proposal import Proposal, Question
 from author.tasks.proposing import ProposedJob, propose_job
 
-_QUESTIONS = 12
+_QUESTIONS = 60
+_SHOWN = 100
 _PATH = click.Path(path_type=Path)
 
 
@@ -114,8 +115,17 @@ def _told(job: ProposedJob) -> Iterator[str]:
             yield f"  {question.text}"
         if len(job.questions) > _QUESTIONS:
             yield f"  … and {len(job.questions) - _QUESTIONS} more: --json lists them all"
+    left_out = [p for p in job.proposals if p.kind in {"chatter", "preview"}]
+    if left_out:
+        yield "Left out as talk; look that nothing of the job is in it:"
+        for p in left_out:
+            yield f"  {clock_text(p.start)}  {_short(p.said)}"
     for note in job.notes:
         yield f"Note: {note}"
+
+
+def _short(said: str) -> str:
+    return said if len(said) <= _SHOWN else f"{said[: _SHOWN - 1].rsplit(' ', 1)[0]}…"
 
 
 def _plain(job: ProposedJob, to: Path | None) -> dict[str, Any]:

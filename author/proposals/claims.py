@@ -25,6 +25,7 @@ from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import decision_end, orders_told
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered
+from author.proposals.things.measured import of_which_part, parts_by_sentence
 
 # Kinds of sentence that become a proposal of their own beside the step; the rest tell
 # which sentences make a step at all.
@@ -49,6 +50,16 @@ _OF_THE_JOB: Mapping[str, ProposalKind] = {
 }
 
 _FEW = 4
+# "Cap before the bolt, otherwise the clamp squeezes the threads."
+_OTHERWISE = re.compile(r"\b(?:otherwise|or else|or)\W*$", re.IGNORECASE)
+# "Parts you want: two fork seals", "parts is one gasket"; not "the parts are clean".
+_TO_ORDER = re.compile(
+    r"\bparts?(?: list)?(?: (?:that )?(?:you|we|i)(?:'ll)? (?:want|need)\b"
+    r"| ?(?:is|are|:|,|-) ?(?=(?:an?|the|one|two|three|four|five|six|eight|ten|\d+) ))"
+    r"|\b(?:you|we|i)(?:'ll| have to| need to| gotta| should)? order(?:ed)?\b|\bshopping list\b"
+    r"|\bwhat you(?:'ll)? (?:want|need) to (?:order|buy)\b",
+    re.IGNORECASE,
+)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
@@ -166,14 +177,18 @@ class _Work:
 
     def measurements(self) -> Iterator[Proposal]:
         """Yield the numbers."""
+        parts = parts_by_sentence(self._things)
         for each in self._quantities:
             if self._is_talk(each):
                 continue
             start, end = self._said[each.sentence].span_of(each.begin, each.end)
+            part = of_which_part(each, parts, self._said)
+            kind = "size" if each.quantity in {"length", None} else each.quantity
+            name = each.characteristic or (kind if part else "")
             details = {
                 "role": each.role,
                 "quantity": each.quantity or "",
-                "characteristic": each.characteristic or "",
+                "characteristic": f"{name} of the {part}" if part else name,
                 "datum": each.datum or "",
                 "positions": each.positions or "",
                 "designation": each.designation or "",
@@ -216,6 +231,7 @@ class _Work:
                 "count": str(item.count) if item.count else "",
                 "where": wheres[0] if wheres else "",
                 "mentions": str(len(item.mentions)),
+                "ordered": "yes" if self._is_ordered(item) else "",
             }
             yield Proposal(
                 id=name,
@@ -231,6 +247,11 @@ class _Work:
                 details=_told(details),
             )
 
+    def _is_ordered(self, item: Item) -> bool:
+        """Whether a part stands in a list of what is to be ordered, as it is spoken."""
+        texts = (self._said[self._things[m].sentence].text for m in item.mentions)
+        return item.kind == "part" and any(_TO_ORDER.search(text) for text in texts)
+
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""
         for told in self._marks:
@@ -245,6 +266,8 @@ class _Work:
                 details["count"] = str(count_in(mark.text) or "")
             span = self._said[mark.sentence].span_of(mark.begin, mark.end)
             text = mark.text if kind in {"chatter", "preview"} else _plainly(mark.text)
+            if kind == "reason" and _OTHERWISE.search(self._said[mark.sentence].text[: mark.begin]):
+                text = f"Otherwise {text[:1].lower()}{text[1:]}"
             yield self._proposal(
                 kind, mark.sentence, span, text, mark.text,
                 mark.confidence, mark.reason, details, None,

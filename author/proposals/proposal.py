@@ -97,7 +97,7 @@ class Proposal:
         return dict(self.details).get(name)
 
 
-Asked = Literal["torque", "safe", "part", "limits", "told"]
+Asked = Literal["torque", "safe", "part", "limits", "avoided", "otherwise", "told"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,8 @@ class Question:
         weight: how bad it is to leave it open, 1 to 100; the worst comes first.
         about: id of the proposal it is about, if it is about one.
         asks: what the answer is: a ``torque``, how the machine is made ``safe``, what
-            becomes of a ``part``, the ``limits`` of a number, or how something is ``told``.
+            becomes of a ``part``, the ``limits`` of a number, how harm is ``avoided``, what is
+            done ``otherwise``, or how something is ``told``.
     """
 
     text: str

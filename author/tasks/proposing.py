@@ -127,7 +127,10 @@ def propose_job(
     if file is not None and file.exists() and not _is_ours(file, before.draft if before else None):
         raise InputError(
             "there is a procedure already, and it was not written by this sheet of answers "
-            "or was changed since",
+            "or was changed since"
+            if before
+            else "there is a procedure already, and no sheet of answers says that it may be "
+            "written over",
             remedy="Name another file after --to, or take this one away",
             file=file,
         )

@@ -46,10 +46,9 @@ CASES = [
     ([step("lift it off", moves=(Move("removes", "part"),)), claim("part", "cover")],
      "comes off", ("steps", STEP, "ledger")),
     ([step("put it on", moves=(Move("refits", "part"),)), claim("part", "cover")],
-     "goes on", ("steps", STEP, "ledger")),
+     "Fitted and never said", ("steps", STEP, "ledger")),
     ([claim("tool", "the mains lead")], "isolated", ("prerequisites",)),
     ([number("aim")], "between which limits", ("steps", STEP, "torques", 0, "lower")),
-    ([number("about")], "need limits", ("steps", STEP, "torques", 0, "lower")),
     ([number("measured")], "limits must", ("steps", STEP, "torques", 0, "lower")),
     ([number("tolerance")], "of which value", ("steps", STEP, "torques", 0, "lower")),
     ([number("limits", Values(upper=Decimal(3)))], "which unit",
@@ -75,10 +74,11 @@ def test_a_question_leads_to_its_field(
 
 @pytest.mark.parametrize(
     ("kind", "key", "field"),
-    [("hazard", "hazards", "consequence"), ("inspection", "criteria", "accept")],
-)
+    [("hazard", "hazards", {"consequence", "avoid"}),
+     ("inspection", "criteria", {"accept", "otherwise"})],
+)  # fmt: skip
 def test_of_several_it_is_the_one_that_says_the_same(
-    saw: Procedure, kind: ProposalKind, key: str, field: str
+    saw: Procedure, kind: ProposalKind, key: str, field: set[str]
 ) -> None:
     tried = 0
     for placed in saw.placed_steps():
@@ -86,10 +86,12 @@ def test_of_several_it_is_the_one_that_says_the_same(
         for at, entry in enumerate(entries):
             words = getattr(entry, "hazard", None) or getattr(entry, "look_for", "")
             about = claim(kind, words)
-            question = next(q for q in questions([about]) if "isolated" not in q.text)
-            found = place_of(question, about, saw, placed.step.id)
-            assert found == ("steps", placed.step.id, key, at, field)
-            tried += 1
+            asked = [q for q in questions([about]) if "isolated" not in q.text]
+            for question in asked:
+                *found, last = place_of(question, about, saw, placed.step.id)
+                assert found == ["steps", placed.step.id, key, at]
+                assert last in field
+                tried += 1
     assert tried >= 3
 
 

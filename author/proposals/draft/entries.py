@@ -56,7 +56,7 @@ def thing_entry(thing: Proposal, steps: Iterable[Proposal]) -> dict[str, Any]:
             if move.part == thing.id and move.act in {"replaces", "discards"}
         ]
         replaced, ordered = (
-            ("always", "always") if any(renewed)
+            ("always", "always") if any(renewed) or (thing.detail("ordered") and not renewed)
             else ("if_worn", "in_case") if renewed
             else ("never", "never")
         )  # fmt: skip

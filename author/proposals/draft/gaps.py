@@ -40,9 +40,18 @@ _MADE_SAFE = re.compile(
 )
 
 
+_DOUBTS = re.compile(
+    r"\b(?:(?:what )?(?:i|we) (?:don't|do not) know (?:is|if|whether|what|which)|(?:i'm|we're|i am|"
+    r"what i am) not sure|(?:i|we|you)?(?:'ll| will)? ?(?:have to|must|need to|gotta) (?:ask|check "
+    r"with|look (?:it|that) up)|can't remember|don't remember)\b",
+    re.IGNORECASE,
+)
+_WORN = re.compile(r"\b(?:gloves?|goggles|glasses|face shield|visor|mask|muffs)\b", re.I)
 _DOUBTFUL = Decimal("0.7")
 _NEEDS_NONE = frozenset({"time", "turns", "mass", "volume", ""})
 _TOLD = 12
+_SAME_DOUBT = 20
+"""Seconds within which a doubt said again is the same."""
 _FOUND_GOOD = re.compile(
     r"^(?:so |and |well |yeah )*(?:that's|it's|they're|that|this one's|mine's|looks?|all)? ?"
     r"(?:is |are |looks? )?(?:good|fine|okay|ok|lovely|perfect|spot on|great|nice|happy|grand)\b",
@@ -68,6 +77,7 @@ def questions(proposals: Sequence[Proposal]) -> tuple[Question, ...]:
         *_of_supplies(proposals),
         *_of_findings(proposals),
         *_of_unseen_work(proposals),
+        *_of_doubts(proposals),
     ]
     return tuple(sorted(asked, key=lambda q: (-q.weight, q.recording, q.at, q.text)))
 
@@ -78,6 +88,14 @@ def _ask(about: Proposal, weight: int, text: str, asks: Asked = "told") -> Quest
 
 def _of_step(step: Proposal, proposals: Sequence[Proposal], kind: str) -> list[Proposal]:
     return [p for p in proposals if p.kind == kind and step.id in p.steps]
+
+
+def _by_step(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[list[Proposal]]:
+    """Yield what is proposed of each step, and last what is of none."""
+    for step in steps:
+        yield [p for p in proposals if step.id in p.steps]
+    known = {step.id for step in steps}
+    yield [p for p in proposals if not known & set(p.steps)]
 
 
 def _quantity_of(proposal: Proposal) -> str:
@@ -199,28 +217,30 @@ def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> I
 
 
 def _of_warnings(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
-    for step in steps:
-        worth = [p for p in _of_step(step, proposals, "hazard") if p.confidence >= WORTH]
+    for about in _by_step(steps, proposals):
+        worth = [p for p in about if p.kind == "hazard" and p.confidence >= WORTH]
         for one in messages(worth):
             first = one.proposals[0]
             told = f"“{first.said}” at {clock_text(first.start)}"
-            if one.signal != "NOTICE" and not one.harm:
+            if one.signal != "NOTICE" and not one.harm and not _WORN.search(one.avoid):
                 yield _ask(first, 30, f"{told}: what happens otherwise?")
             elif one.signal != "NOTICE" and not one.avoid:
-                yield _ask(first, 30, f"{told}: how is that avoided?")
+                yield _ask(first, 30, f"{told}: how is that avoided?", "avoided")
 
 
 def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
-    for step in steps:
-        for one in inspections([p for p in proposals if step.id in p.steps]):
+    for about in _by_step(steps, proposals):
+        for one in inspections(about):
             first = one.proposals[0]
             if _FOUND_GOOD.search(first.said):
                 continue
             told = f"“{first.said}” at {clock_text(first.start)}"
-            asks = "what is done if it is not so?"
-            if not one.accept:
-                asks = f"what is accepted, and {asks}"
-            yield _ask(first, 35, f"{told}: {asks}")
+            if one.accept:
+                yield _ask(first, 35, f"{told}: what is done if it is not so?", "otherwise")
+            else:
+                yield _ask(
+                    first, 35, f"{told}: what is accepted, and what is done if it is not so?"
+                )  # fmt: skip
 
 
 def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:
@@ -239,6 +259,24 @@ def _of_findings(proposals: Sequence[Proposal]) -> Iterator[Question]:
                 p, 72, f"“{p.said}” at {clock_text(p.start)}: may the unit be used meanwhile, and "
                 "who releases it?"
             )  # fmt: skip
+
+
+def _of_doubts(proposals: Sequence[Proposal]) -> Iterator[Question]:
+    """Ask what the technician himself says he does not know."""
+    told: set[str] = set()
+    last: Decimal | None = None
+    for p in sorted(proposals, key=lambda p: p.kind != "chatter"):
+        if p.kind not in {"chatter", "preview", "step"}:
+            continue
+        for sentence in re.split(r"(?<=[.!?])\s+", p.said):
+            near = last is not None and abs(p.start - last) < _SAME_DOUBT
+            if _DOUBTS.search(sentence) and sentence not in told and not near:
+                told.add(sentence)
+                last = p.start
+                yield _ask(
+                    p, 78, f"“{sentence.rstrip('.!?')}” at {clock_text(p.start)}: who knows, and "
+                    "what is it?"
+                )  # fmt: skip
 
 
 def _of_unseen_work(proposals: Sequence[Proposal]) -> Iterator[Question]:

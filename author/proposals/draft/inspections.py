@@ -30,6 +30,11 @@ _FOUND = re.compile(
     r"you get|you'll get)\b",
     re.IGNORECASE,
 )
+# What was decided on the film about this unit.
+_DECIDED = re.compile(
+    r"\b(?:is scrap|are scrap|in the bin|that'll do|going back|reuse|didn't check)\b",
+    re.IGNORECASE,
+)
 # "If you have no float at all the bearing runs hot": a reason or a decision, nothing to look at.
 _IF = re.compile(r"(?:and |but |so )*(?:if|when|once|unless)\b", re.IGNORECASE)
 
@@ -75,7 +80,7 @@ def inspections(about: Sequence[Proposal], accepted: Set[str] = frozenset()) -> 
 
 
 def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Proposal]) -> bool:
-    if _FOUND.match(each.text) or _IF.match(each.text):
+    if _FOUND.match(each.text) or _IF.match(each.text) or _DECIDED.search(each.text):
         return True
     if any(_overlap(each, one) for one in (*numbers, *decisions)):
         return True

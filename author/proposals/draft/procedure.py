@@ -174,7 +174,8 @@ def _things(
     lists: dict[str, list[Made]] = {"parts": [], "tools": [], "supplies": []}
     id_of: dict[str, str] = {}
     for proposal in proposals:
-        handled = proposal.id in moved or proposal.id in accepted or proposal.detail("number")
+        told = proposal.detail("number") or proposal.detail("ordered")
+        handled = proposal.id in moved or proposal.id in accepted or told
         if proposal.kind == "part" and not handled:
             continue
         if (key := THING_LISTS.get(proposal.kind)) is not None:

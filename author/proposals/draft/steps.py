@@ -92,7 +92,8 @@ class StepMaker:
         reasons = [p for p in about if p.kind == "reason" and not _is_told_of(p, hazards)]
         reasons = [p for p in reasons if len(without_lead(p.text).split()) >= _LEAST_REASON]
         if reasons:
-            made["reason"] = _sentence(without_lead(reasons[0].text))
+            said = reasons[0].text
+            made["reason"] = _sentence(said if said.startswith("Otherwise") else without_lead(said))
         worth = [p for p in hazards if p.confidence >= WORTH or p.id in self._accepted]
         self._put(made, "hazards", [self._hazard(one) for one in messages(worth)])
         self._put(made, "tools", self._used(about, "tool"))

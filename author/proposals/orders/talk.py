@@ -5,6 +5,7 @@ from __future__ import annotations
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.loose_talk import Clause
+from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.words import Frame
 
 _CHATTER = _words(
@@ -25,6 +26,9 @@ def is_chatter(clause: Clause) -> bool:
 def talks(frame: Frame) -> bool:
     """Whether the verb of an order asks for nothing at the machine: "remember", "guess"."""
     words = [word for word in frame.words if word not in {"do", "not", "never"}]
+    if words[:1] == ["forget"] and "not" in frame.words and words[1:2] == ["the"]:
+        # "Don't forget the middle spacer"
+        return not any(trade_words().kind_of(word) == "part" for word in words[2:5])
     return not words or words[0] in _CHATTER
 
 

@@ -126,7 +126,7 @@ def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
             clause = told
         topic = clause if is_name(clause) else []
         first = clause[0].low
-        if found and _goes_on(raw, clause):
+        if found and _goes_on(found[-1], raw, clause):
             found[-1].tails.append(("then", *_plainly(clause)))
             continue
         if found and _only_named(found[-1], clause):
@@ -165,10 +165,15 @@ def _only_named(draft: _Draft, clause: Clause) -> bool:
     return says and _is_topic(draft) and not _counted(clause)
 
 
-def _goes_on(raw: Clause, clause: Clause) -> bool:
-    """Whether the same is done to a second thing: "the suction side, and then the return side"."""
+def _goes_on(draft: _Draft, raw: Clause, clause: Clause) -> bool:
+    """Whether the same is done to a second thing: "the suction side, and then the return side".
+
+    A part that is taken off or put on is told by an order of its own.
+    """
+    words = draft.frame.words
+    moved = act_of(words, _verb(words), draft.frame.new) is not None
     lead = [word.low for word in raw[:2]]
-    return "then" in lead and clause[0].low in ARTICLES and is_name(clause)
+    return not moved and "then" in lead and clause[0].low in ARTICLES and is_name(clause)
 
 
 def _added(draft: _Draft, words: Clause, raw: Clause, clause: Clause) -> bool:

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 
 from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
+from author.proposals.language.word_forms import base_of
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.units import kind_of
@@ -106,7 +108,7 @@ def action_of(
     Of several orders the step is for the one that says most of what is done to what; what is
     put on to be safe, fetched, waited for or warned of comes after it.
     """
-    whole = [order for order in orders if not _is_broken(order)] or list(orders)
+    whole = in_order([order for order in orders if not _is_broken(order)] or list(orders))
     if len(whole) == 2 and all(_says(order) >= _ENOUGH for order in whole):
         both = f"{whole[0].action.rstrip('.')}, and {_lower_first(whole[1].action)}"
         if len(both.split()) <= _WORDS_AT_MOST:
@@ -116,6 +118,48 @@ def action_of(
     return first.action, tuple(whole[:at]), tuple(whole[at + 1 :])
 
 
+def in_order(orders: Sequence[Order]) -> list[Order]:
+    """Return the orders of a step as they are done, where that is not as they were told.
+
+    "Then the axle. Slacken the pinch bolts" takes the axle out last; "mark it first" and "do the
+    screw before you spin the impeller" come before what was told before them.
+    """
+    found = list(orders)
+    for order in orders:
+        at = found.index(order)
+        to = _before_what(order, found[:at])
+        if to is not None:
+            found.insert(to, found.pop(at))
+    topic = found[0]
+    if topic.verb == "remove" and topic.confidence < _TOLD:
+        until = 1
+        while until < len(found) and found[until].verb in _LOOSENING:
+            until += 1
+        found.insert(until - 1, found.pop(0))
+    return found
+
+
+def _before_what(order: Order, before: Sequence[Order]) -> int | None:
+    """Return the place of the order that this one has to be done before, or None."""
+    clause = _BEFORE.search(order.action)
+    marks = _MARKS.search(order.action) is not None and "first" in order.action.split(" ")[-1]
+    if clause is not None:
+        verbs = {base_of(word) for word in clause[1].split()}
+        apart = bool({"take", "pull", "strip"} & verbs)
+        places = [n for n, o in enumerate(before) if o.verb in verbs or (apart and o.act)]
+    elif marks:
+        places = [n for n, one in enumerate(before) if one.act == "removes"]
+    else:
+        return None
+    return places[0] if places else None
+
+
+_TOLD = Decimal("0.9")
+_BEFORE = re.compile(r"\bbefore (?:you|it|they|anything) ?(.*)\.$")
+_MARKS = re.compile(
+    r"^(?:mark|scribe|photograph|label|tag|number|take a (?:picture|photo)|note)\b", re.I
+)
+_LOOSENING = words("undo slacken loosen unscrew crack unbolt release")
 _ENOUGH = 0.0
 _MAKES_SAFE = 1.25
 _LATER = 0.15

@@ -1,0 +1,63 @@
+"""Of which part a number is told: the torque of the cover bolts, the length of the rod."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from author.checks.verbs import words
+from author.proposals.language.word_forms import singular
+from author.proposals.quantities.reading import SpokenQuantity
+from author.proposals.speech.spoken import Sentence
+from author.proposals.things.named import PASSING, Thing
+
+_FASTENERS = words("nut bolt screw plug stud union capscrew setscrew locknut fastener cap fitting")
+_OF_NO_PART = frozenset({"time", "turns", "mass", "volume", "temperature", None})
+_BACK = 2
+"""Sentences before that of a number in which its part may have been named."""
+
+
+def parts_by_sentence(things: Sequence[Thing]) -> dict[int, list[Thing]]:
+    """Return the parts named in each sentence, in the order they are said."""
+    found: dict[int, list[Thing]] = {}
+    for thing in things:
+        if thing.kind == "part" and thing.confidence > PASSING:
+            found.setdefault(thing.sentence, []).append(thing)
+    return found
+
+
+def of_which_part(
+    each: SpokenQuantity, parts: Mapping[int, Sequence[Thing]], said: Sequence[Sentence]
+) -> str | None:
+    """Return the name of the part that a number is told of, or None where words do not tell.
+
+    A torque is of the fastener named last before it, else of the one behind it; any other number
+    without a characteristic of its own is of the part named before it.
+
+    Args:
+        each: the number.
+        parts: parts by the index of their sentence.
+        said: what was said.
+    """
+    if each.role in {"thread", "size"} or each.quantity in _OF_NO_PART:
+        return None
+    torque = each.quantity == "torque"
+    if not torque and each.characteristic:
+        return None
+    here = [one for one in parts.get(each.sentence, ()) if not torque or _is_fastener(one)]
+    before = [one for one in here if one.end <= each.begin]
+    behind = [one for one in here if one.begin >= each.end]
+    if before:
+        return before[-1].name
+    if torque and behind:
+        return behind[0].name
+    for index in range(each.sentence - 1, max(-1, each.sentence - 1 - _BACK), -1):
+        if said[index].recording != said[each.sentence].recording:
+            break
+        there = [one for one in parts.get(index, ()) if not torque or _is_fastener(one)]
+        if there:
+            return there[-1 if torque else 0].name
+    return None
+
+
+def _is_fastener(thing: Thing) -> bool:
+    return singular(thing.name.split()[-1].lower()) in _FASTENERS
