@@ -12,6 +12,7 @@ from author.proposals.confidence import calibrated
 from author.proposals.kinds.marks import Marked
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.loose_talk import read
+from author.proposals.orders.wording import Order
 from author.proposals.proposal import Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
@@ -22,10 +23,11 @@ from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.moves import Told, count_in, moves_of
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
-from author.proposals.steps.told_orders import decision_end, orders_told
+from author.proposals.steps.told_orders import decision_end, only_if, orders_told
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered
 from author.proposals.things.measured import of_which_part, parts_by_sentence
+from author.proposals.things.ordering import lists_parts
 
 # Kinds of sentence that become a proposal of their own beside the step; the rest tell
 # which sentences make a step at all.
@@ -52,14 +54,7 @@ _OF_THE_JOB: Mapping[str, ProposalKind] = {
 _FEW = 4
 # "Cap before the bolt, otherwise the clamp squeezes the threads."
 _OTHERWISE = re.compile(r"\b(?:otherwise|or else|or)\W*$", re.IGNORECASE)
-# "Parts you want: two fork seals", "parts is one gasket"; not "the parts are clean".
-_TO_ORDER = re.compile(
-    r"\bparts?(?: list)?(?: (?:that )?(?:you|we|i)(?:'ll)? (?:want|need)\b"
-    r"| ?(?:is|are|:|,|-) ?(?=(?:an?|the|one|two|three|four|five|six|eight|ten|\d+) ))"
-    r"|\b(?:you|we|i)(?:'ll| have to| need to| gotta| should)? order(?:ed)?\b|\bshopping list\b"
-    r"|\bwhat you(?:'ll)? (?:want|need) to (?:order|buy)\b",
-    re.IGNORECASE,
-)
+_NOT_JUST = re.compile(r"\b(?:don't|do not|never) (?:just|only)\b", re.IGNORECASE)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
@@ -132,6 +127,9 @@ class _Work:
         self._items = items
         self._steps = steps
         self._phases = phases
+        self._marks_of: dict[int, list[Marked]] = {}
+        for mark in marks:
+            self._marks_of.setdefault(mark.sentence, []).append(mark)
         self._taken: Counter[str] = Counter()
         self._step_ids = [self._id("step", s.recording, s.start) for s in steps]
         self._step_of = {
@@ -152,6 +150,8 @@ class _Work:
             # What is done only if something fails is proposed as a decision.
             certain = [o for o in step.orders if not o.action.startswith(("If ", "When "))]
             action, before, after = action_of(certain or step.orders)
+            if certain:
+                after = (*after, *self._only_if(step))
             first = next((o for o in step.orders if o.action in action), step.orders[0])
             details = {
                 "verb": first.verb,
@@ -174,6 +174,19 @@ class _Work:
                 moves=moved,
                 details=_told(details),
             )
+
+    def _only_if(self, step: SpokenStep) -> Iterator[Order]:
+        """Yield what is done only in a case and that no decision of the step tells."""
+        decided = {
+            word
+            for index in step.sentences
+            for mark in self._marks_of.get(index, ())
+            if mark.kind == "decision"
+            for word in re.findall(r"\w+", self._whole(mark).text.lower())
+        }
+        for order in step.orders:
+            if order.action.startswith("If ") and order.verb not in decided:
+                yield order
 
     def measurements(self) -> Iterator[Proposal]:
         """Yield the numbers."""
@@ -211,11 +224,8 @@ class _Work:
     def _is_talk(self, each: SpokenQuantity) -> bool:
         """Whether a number stands in talk beside the job: "eight ninety-nine a tub"."""
         return any(
-            mark.sentence == each.sentence
-            and mark.kind in _BESIDE_THE_JOB
-            and mark.begin <= each.begin
-            and each.end <= mark.end
-            for mark in self._marks
+            mark.kind in _BESIDE_THE_JOB and mark.begin <= each.begin and each.end <= mark.end
+            for mark in self._marks_of.get(each.sentence, ())
         )
 
     def items(self) -> Iterator[Proposal]:
@@ -250,12 +260,12 @@ class _Work:
     def _is_ordered(self, item: Item) -> bool:
         """Whether a part stands in a list of what is to be ordered, as it is spoken."""
         texts = (self._said[self._things[m].sentence].text for m in item.mentions)
-        return item.kind == "part" and any(_TO_ORDER.search(text) for text in texts)
+        return item.kind == "part" and any(lists_parts(text) for text in texts)
 
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""
         for told in self._marks:
-            mark = self._whole(told) if told.kind == "decision" else told
+            mark = self._whole(told) if told.kind == "decision" else self._in_its_case(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
             if kind is None or (kind == "count" and self._is_reading(mark)):
                 continue
@@ -275,8 +285,20 @@ class _Work:
 
     def _whole(self, mark: Marked) -> Marked:
         """Return a decision with what is then done: it may be told in clauses of its own."""
-        end = decision_end(self._said, self._marks, mark)
+        end = decision_end(self._said, self._marks_of[mark.sentence], mark)
         return replace(mark, end=end, text=self._said[mark.sentence].text[mark.begin : end])
+
+    def _in_its_case(self, mark: Marked) -> Marked:
+        """Return a warning with the case it is told for: "if you see one bubble, shut it off"."""
+        if mark.kind not in {"hazard", "damage"}:
+            return mark
+        for one in self._marks_of[mark.sentence]:
+            if one.kind == "decision" and only_if(one.text):
+                whole = self._whole(one)
+                if whole.begin < mark.begin < whole.end:
+                    return replace(whole, kind=mark.kind, confidence=mark.confidence,
+                                   reason=mark.reason)  # fmt: skip
+        return mark
 
     def _proposal(
         self,
@@ -326,5 +348,8 @@ def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
 
 def _plainly(text: str) -> str:
     """Return words without fillers, repeats and what was taken back; one line."""
+    if _NOT_JUST.search(text):
+        return text[:1].upper() + text[1:]  # "don't just switch it off" forbids no switching
     words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
+    words = re.sub(r"\bi\b(?!\.)", "I", words)
     return words[:1].upper() + words[1:] if words else text

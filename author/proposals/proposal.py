@@ -92,6 +92,12 @@ class Proposal:
     moves: tuple[Move, ...] = ()
     details: tuple[tuple[str, str], ...] = ()
 
+    def overlaps(self, other: Proposal) -> bool:
+        """Whether both rest on words of one moment."""
+        return (
+            self.recording == other.recording and self.start < other.end and other.start < self.end
+        )
+
     def detail(self, name: str) -> str | None:
         """Return what is known under a name, or None."""
         return dict(self.details).get(name)

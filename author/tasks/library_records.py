@@ -19,12 +19,7 @@ from author.library.index.indexing import mend
 from author.library.records.answers import Answer, answer
 from author.library.records.asked import Asked, find_question, questions_of
 from author.library.records.hours import HoursSeen, hours_of
-from author.library.records.index import (
-    RecordProblem,
-    TakenUp,
-    record_problems,
-    refresh_records,
-)
+from author.library.records.index import RecordProblem, TakenUp, record_problems, refresh_records
 from author.library.records.keeping import Keeping, KeptRecord, keep_record, read_kept
 from author.library.records.lists import (
     JobDone,

@@ -22,6 +22,7 @@ from author.proposals.draft.entries import (
     THING_LISTS,
     job_entry,
     named,
+    renewed_parts,
     section_title,
     thing_entry,
 )
@@ -245,7 +246,7 @@ class _Taking(Places):
     def _take_thing(self, p: Proposal) -> None:
         name = self.thing_of(p)
         if name is None:
-            entry = thing_entry(p, self.known.proposals.values())
+            entry = thing_entry(p, renewed_parts(self.known.proposals.values()))
             place = self._do(AddEntry((THING_LISTS[p.kind],), entry))
             name = str(place[1])
         self.placed[p.id] = name

@@ -146,7 +146,7 @@ def main() -> None:
 
 def write(names: Sequence[str], points: np.ndarray) -> None:
     """Write the table."""
-    path = Path(thing_scores.__file__).with_name("thing_points.py")
+    path = Path(thing_scores.__file__).with_name("points.py")
     lines = [
         '"""Points of the signs of a part, fitted on narrations of our own.',
         "",

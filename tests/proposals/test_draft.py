@@ -139,3 +139,142 @@ def test_a_count_before_the_part_is_its_quantity():
     procedure, _ = draft("Remove the four guard screws.")
     (step,) = steps(procedure)
     assert [(move.part, move.quantity) for move in step.ledger] == [("guard-screw", 4)]
+
+
+def messages(*texts):
+    procedure, _ = draft("Lift the cover off.", *texts)
+    return [(h.avoid, h.hazard) for step in steps(procedure) for h in step.hazards or ()]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("It's about eighteen kilos, so get somebody to help you.",
+         "Get somebody to help you", "It's about eighteen kilos"),
+        ("Wear the face shield, a bearing can burst in there.",
+         "Wear the face shield", "A bearing can burst in there"),
+        ("Mind your face, there's a spring under there and it will go through the ceiling.",
+         "Mind your face", "There's a spring under there and it will go through the ceiling"),
+        ("If you see one bubble, shut it off and call the gas company.",
+         "Shut it off and call the gas company", "You see one bubble"),
+        ("If it turns the wrong way, stop straight away, because the impeller nut will unscrew.",
+         "Stop straight away", "It turns the wrong way: the impeller nut will unscrew"),
+    ],
+)  # fmt: skip
+def test_a_warning_told_in_one_breath_is_one_message(said, avoid, harm):
+    assert messages(said) == [(avoid, harm)]
+
+
+def test_what_hurts_people_stands_before_what_hurts_things():
+    procedure, _ = draft(
+        "Lift the cover off.", "Don't drop the gear. Never put your fingers in the chain."
+    )
+    signals = [h.signal for step in steps(procedure) for h in step.hazards or ()]
+    assert signals == sorted(signals, key=lambda signal: signal == "NOTICE")
+
+
+def criteria(*texts):
+    procedure, _ = draft("Lift the cover off.", *texts)
+    return [(c.look_for, c.accept) for step in steps(procedure) for c in step.criteria or ()]
+
+
+def test_what_to_look_at_and_what_is_accepted_are_one_criterion():
+    ((look_for, accept),) = criteria("Check the lip of the seal. It should be smooth all round.")
+    assert look_for == "Check the lip of the seal"
+    assert accept == "It should be smooth all round"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Check the runout between centres, no more than five hundredths of a millimetre.",
+        "Mine is nought point two one millimetres.",
+        "Bleed it at the screw until there are no more bubbles.",
+    ],
+)
+def test_what_a_number_tells_is_no_criterion_beside_it(said):
+    assert not criteria(said)
+
+
+def test_a_torque_told_in_stages_is_one_torque_with_its_passes():
+    procedure, _ = draft(
+        "Now that goes back together.",
+        "Tighten the eight nuts, twenty newton metres first and then forty newton metres.",
+    )
+    (torque,) = [torque for step in steps(procedure) for torque in step.torques or ()]
+    assert torque.nominal == Decimal(40)
+    assert [one.percent for one in torque.passes] == [50, 100]
+    assert "nut" in torque.characteristic
+
+
+def test_a_part_that_is_only_spoken_of_is_in_no_list():
+    procedure, _ = draft("Lift the pump cover off.", "You can see the impeller in there.")
+    assert [part.name for part in procedure.parts] == ["Pump cover"]
+
+
+def test_parts_of_a_spoken_list_are_ordered():
+    procedure, _ = draft(
+        "Lift the cover off.", "Parts you want: two fork seals, two copper washers and a gasket."
+    )
+    ordered = {part.name for part in procedure.parts if part.order == "always"}
+    assert ordered == {"Fork seal", "Copper washer", "Gasket"}
+
+
+def test_a_part_renewed_only_if_worn_is_ordered_in_case():
+    procedure, _ = draft("Take the key out.", "If it is cracked, replace the key.")
+    (key,) = [part for part in procedure.parts if part.name == "Key"]
+    assert (key.replace, key.order) == ("if_worn", "in_case")
+
+
+def test_nothing_that_is_done_is_lost_where_the_note_is_full():
+    many = [f"Then take the number {word} cover off and clean it." for word in ("red", "blue")]
+    procedure, _ = draft(
+        "Lift the lid off. If it sticks and will not come and you have tried all there is to "
+        "try with the big bar and the heat and the oil, then fetch somebody who knows. "
+        "Undo the bolts. Turn the plate round. Wipe the seat. " + " ".join(many)
+    )
+    told = " ".join(f"{step.action} {step.note or ''}" for step in steps(procedure))
+    assert "blue cover" in told
+
+
+def test_a_number_to_order_by_stands_with_its_part():
+    procedure, _ = draft(
+        "Lift the lid off and pull the roller out.",
+        "Parts you want: two snap rings and a felt seal, part number BR-3301.",
+    )
+    parts = {part.name: part for part in procedure.parts}
+    assert parts["Felt seal"].number == "BR-3301"
+    assert parts["Snap ring"].quantity == 2
+    assert "Part number" not in parts
+
+
+def test_just_is_not_left_out_of_what_is_forbidden():
+    assert messages("Don't just switch it off.") == [
+        ("Don't just switch it off", "(to be written) what can do harm")
+    ]
+
+
+def test_a_number_said_again_in_a_decision_is_no_second_requirement():
+    procedure, _ = draft(
+        "Check the gap with a feeler gauge, it should be between 0.3 and 0.5 millimetres.",
+        "If it's less than 0.3 millimetres, put another shim behind the impeller.",
+    )
+    specs = [spec for _, _, spec in procedure.placed_specs()]
+    assert [(spec.lower, spec.upper) for spec in specs] == [(Decimal("0.3"), Decimal("0.5"))]
+
+
+def test_a_unit_that_was_not_said_is_told_in_the_note():
+    procedure, _ = draft(
+        "Set the first gap to 0.5 millimetres.", "Set the second gap to 0.7, same feeler gauge."
+    )
+    notes = [spec.note for _, _, spec in procedure.placed_specs()]
+    assert "the unit mm was not said" in notes[-1]
+
+
+def test_what_the_job_is_said_to_be_helps_to_write_the_purpose():
+    procedure, _ = draft(
+        "Hello everybody, today we change the shaft seal on the wash-down pump.",
+        *(["Undo the screw.", "Lift the cover off."] * 12),
+    )
+    assert procedure.purpose.startswith(UNWRITTEN)
+    assert "change the shaft seal" in procedure.purpose

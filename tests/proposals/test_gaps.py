@@ -64,3 +64,38 @@ def test_a_tight_nut_that_comes_off_needs_no_torque():
         "Pull the hub off and take the key out.",
     )
     assert not [one for one in told if "to what torque" in one.text]
+
+
+def test_what_the_technician_does_not_know_is_asked():
+    told = asked("Lift the cover off.", "What I don't know is whether the bush is the same part.")
+    assert any("who knows" in one.text for one in told)
+
+
+def test_stages_of_a_torque_are_asked_for_once():
+    told = asked(
+        "Right, that goes back together.",
+        "Tighten the nuts, five newton metres, then ten, then fifteen newton metres.",
+    )
+    assert len([one for one in told if "between which limits" in one.text]) == 1
+
+
+def test_a_number_said_twice_is_asked_for_once():
+    told = asked("Tighten the nut to thirty. It's thirty newton metres.")
+    assert len([one for one in told if "between which limits" in one.text]) == 1
+
+
+def test_of_times_and_of_readings_with_limits_nothing_is_asked():
+    told = asked(
+        "Let it run for ten minutes.",
+        "The gap should be between three and five millimetres, mine is four millimetres.",
+    )
+    assert not [one for one in told if "limits" in one.text]
+
+
+def test_supplies_are_asked_for_in_one_question():
+    told = asked("Wipe it with a rag and some degreaser, then put grease and threadlock ready.")
+    assert len([one for one in told if "which" in one.text.lower() and "grade" in one.text]) == 1
+
+
+def test_a_bit_of_wire_is_no_electricity():
+    assert not [one for one in asked("Hang it on a bit of wire.") if "making safe" in one.text]

@@ -239,7 +239,7 @@ def test_nothing_said_is_nothing_marked() -> None:
 
 # The shares are what the rules reach; sentences of the next film will do worse.
 @pytest.mark.parametrize(
-    ("listed", "share"), [("warns", 0.75), ("plain", 0.7), ("talk", 0.65), ("work", 0.85)]
+    ("listed", "share"), [("warns", 0.75), ("plain", 0.7), ("talk", 0.63), ("work", 0.85)]
 )
 def test_sentences_of_other_trades_are_known_by_what_they_speak_of(
     listed: str, share: float

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from author.proposals.draft.steps import line, unwritten
@@ -35,12 +35,26 @@ def named(text: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def thing_entry(thing: Proposal, steps: Iterable[Proposal]) -> dict[str, Any]:
+def renewed_parts(steps: Iterable[Proposal]) -> dict[str, bool]:
+    """Return the parts that steps throw away or renew, and whether that is certain.
+
+    Args:
+        steps: all steps proposed.
+    """
+    found: dict[str, bool] = {}
+    for step in steps:
+        for move in step.moves:
+            if move.act in {"replaces", "discards"}:
+                found[move.part] = found.get(move.part, False) or move.certain
+    return found
+
+
+def thing_entry(thing: Proposal, renewed: Mapping[str, bool]) -> dict[str, Any]:
     """Return a part, tool or supply as the file has it, without an id.
 
     Args:
         thing: the proposal.
-        steps: all steps proposed, which say whether a part is renewed.
+        renewed: parts that are renewed, and whether that is certain.
     """
     entry: dict[str, Any] = {"name": named(thing.text)}
     if (number := thing.detail("number")) and thing.kind != "tool":
@@ -49,15 +63,10 @@ def thing_entry(thing: Proposal, steps: Iterable[Proposal]) -> dict[str, Any]:
         count = thing.detail("count") or "1"
         if count.isdecimal() and int(count) > 1:
             entry["quantity"] = int(count)
-        renewed = [
-            move.certain
-            for step in steps
-            for move in step.moves
-            if move.part == thing.id and move.act in {"replaces", "discards"}
-        ]
+        certain = renewed.get(thing.id)
         replaced, ordered = (
-            ("always", "always") if any(renewed) or (thing.detail("ordered") and not renewed)
-            else ("if_worn", "in_case") if renewed
+            ("always", "always") if certain or (thing.detail("ordered") and certain is None)
+            else ("if_worn", "in_case") if certain is False or "number" in entry
             else ("never", "never")
         )  # fmt: skip
         entry |= {"replace": replaced, "order": ordered}

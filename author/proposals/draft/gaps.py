@@ -10,7 +10,7 @@ from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.proposals.draft.inspections import inspections
 from author.proposals.draft.messages import messages
-from author.proposals.draft.steps import WORTH
+from author.proposals.draft.steps import WORTH, line
 from author.proposals.proposal import Asked, Proposal, Question
 
 _FASTENERS = re.compile(
@@ -50,6 +50,8 @@ _WORN = re.compile(r"\b(?:gloves?|goggles|glasses|face shield|visor|mask|muffs)\
 _DOUBTFUL = Decimal("0.7")
 _NEEDS_NONE = frozenset({"time", "turns", "mass", "volume", ""})
 _TOLD = 12
+_STAGES = 12
+"""Seconds within which the stages of one torque are told."""
 _SAME_DOUBT = 20
 """Seconds within which a doubt said again is the same."""
 _FOUND_GOOD = re.compile(
@@ -92,10 +94,14 @@ def _of_step(step: Proposal, proposals: Sequence[Proposal], kind: str) -> list[P
 
 def _by_step(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[list[Proposal]]:
     """Yield what is proposed of each step, and last what is of none."""
-    for step in steps:
-        yield [p for p in proposals if step.id in p.steps]
-    known = {step.id for step in steps}
-    yield [p for p in proposals if not known & set(p.steps)]
+    about: dict[str, list[Proposal]] = {step.id: [] for step in steps}
+    of_none: list[Proposal] = []
+    for p in proposals:
+        known = [name for name in p.steps if name in about]
+        for some in (about[name] for name in known) if known else (of_none,):
+            some.append(p)
+    yield from about.values()
+    yield of_none
 
 
 def _quantity_of(proposal: Proposal) -> str:
@@ -179,6 +185,7 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
         for step in p.steps
     }
     asked: set[tuple[object, ...]] = set()
+    stages = _stages(proposals)
     for p in proposals:
         if p.kind != "measurement" or p.values is None:
             continue
@@ -198,12 +205,30 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
         if (p.steps, p.values) in asked or quantity in _NEEDS_NONE:
             continue  # said twice, or of a kind that is done by the clock and by eye
         asked.add((p.steps, p.values))
-        if role == "aim":
+        if role == "aim" and p.values.nominal and p.id not in stages:
             yield _ask(p, 65, f"The {what} at {when} is “{p.said}”: between which limits?")
         elif role == "measured" and not any((step, quantity) in limited for step in p.steps):
             yield _ask(
                 p, 55, f"This one measured “{p.said}” at {when}: what limits must the {what} keep?"
             )
+
+
+def _stages(proposals: Sequence[Proposal]) -> frozenset[str]:
+    """Return the ids of torques that are only on the way to a greater one of the same bolts."""
+    found: set[str] = set()
+    before: dict[object, Proposal] = {}
+    for each in proposals:
+        if each.kind != "measurement" or each.values is None or _quantity_of(each) != "torque":
+            continue
+        of_what = (each.steps, each.values.unit, each.detail("characteristic"))
+        last = before.get(of_what)
+        rises = last is not None and last.values is not None and (
+            (last.values.nominal or 0) < (each.values.nominal or 0)
+        )  # fmt: skip
+        if last is not None and rises and each.start - last.start <= _STAGES:
+            found.add(last.id)
+        before[of_what] = each
+    return frozenset(found)
 
 
 def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
@@ -217,15 +242,23 @@ def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> I
 
 
 def _of_warnings(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+    halves: list[tuple[Proposal, Asked]] = []
     for about in _by_step(steps, proposals):
         worth = [p for p in about if p.kind == "hazard" and p.confidence >= WORTH]
         for one in messages(worth):
             first = one.proposals[0]
-            told = f"“{first.said}” at {clock_text(first.start)}"
             if one.signal != "NOTICE" and not one.harm and not _WORN.search(one.avoid):
-                yield _ask(first, 30, f"{told}: what happens otherwise?")
+                halves.append((first, "told"))
             elif one.signal != "NOTICE" and not one.avoid:
-                yield _ask(first, 30, f"{told}: how is that avoided?", "avoided")
+                halves.append((first, "avoided"))
+    open_halves: tuple[tuple[Asked, str], ...] = (
+        ("told", "what can happen"), ("avoided", "how is it avoided"),
+    )  # fmt: skip
+    for asks, asked in open_halves:
+        some = [p for p, half in halves if half == asks]
+        if some:
+            told = "; ".join(f"“{line(p.said, 80)}” ({clock_text(p.start)})" for p in some[:_TOLD])
+            yield _ask(some[0], 30, f"Warnings told by half, {asked}: {told}?", asks)
 
 
 def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
@@ -244,12 +277,20 @@ def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) ->
 
 
 def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:
-    for p in proposals:
-        if p.kind == "supply" and not p.detail("where"):
-            yield _ask(
-                p, 25, f"{p.text.capitalize()} is used at {clock_text(p.start)}: which grade, how "
-                "much, and on which surface?"
-            )  # fmt: skip
+    open_ones = [p for p in proposals if p.kind == "supply" and not p.detail("where")]
+    if len(open_ones) == 1:
+        (p,) = open_ones
+        yield _ask(
+            p, 25, f"{p.text.capitalize()} is used at {clock_text(p.start)}: which grade, how "
+            "much, and on which surface?"
+        )  # fmt: skip
+    elif open_ones:
+        told = ", ".join(f"{p.text} ({clock_text(p.start)})" for p in open_ones[:_TOLD])
+        more = f" and {len(open_ones) - _TOLD} more" if len(open_ones) > _TOLD else ""
+        yield _ask(
+            open_ones[0], 25, f"Supplies are used: {told}{more}. Which grade of each, how much, "
+            "and on which surface?"
+        )  # fmt: skip
 
 
 def _of_findings(proposals: Sequence[Proposal]) -> Iterator[Question]:

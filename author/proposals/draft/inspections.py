@@ -25,18 +25,21 @@ _MEASURES = re.compile(
     r"gauge|meter))\b",
     re.IGNORECASE,
 )
+_GOING_TO = re.compile(r"^(?:i'm|we're|i am|we are) (?:gonna|going to) ", re.IGNORECASE)
 _FOUND = re.compile(
-    r"^(?:mine|this one|that one|ours|gives me|gave me|i (?:get|got|have|had)|we (?:get|got)|"
-    r"you get|you'll get)\b",
+    r"^(?:mine|this one|that one|ours|gives me|gave me|i(?:'ve)? (?:get|got|have|had)|"
+    r"we (?:get|got)|you get|you'll get)\b",
     re.IGNORECASE,
 )
 # What was decided on the film about this unit.
 _DECIDED = re.compile(
-    r"\b(?:is scrap|are scrap|in the bin|that'll do|going back|reuse|didn't check)\b",
+    r"\b(?:is scrap|are scrap|in the bin|that'll do|going back|reuse|didn't check|"
+    r"gets? replaced)\b",
     re.IGNORECASE,
 )
 # "If you have no float at all the bearing runs hot": a reason or a decision, nothing to look at.
-_IF = re.compile(r"(?:and |but |so )*(?:if|when|once|unless)\b", re.IGNORECASE)
+# "Until there are no more bubbles" is told with what is done.
+_IF = re.compile(r"(?:and |but |so )*(?:if|when|once|unless|until|till|til)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +72,8 @@ def inspections(about: Sequence[Proposal], accepted: Set[str] = frozenset()) -> 
             continue
         if each.id not in accepted and _is_told(each, numbers, others):
             continue
-        accepts = _ACCEPTS.search(each.text)
-        look, accept = ("", each.text) if accepts else (each.text, "")
+        text = _GOING_TO.sub("", each.text)
+        look, accept = ("", text) if _ACCEPTS.search(text) else (text, "")
         last = found[-1] if found else None
         if last is not None and accept and not last.accept and _in_one_breath(last, each):
             found[-1] = Inspection((*last.proposals, each), last.look_for, accept)
@@ -82,7 +85,7 @@ def inspections(about: Sequence[Proposal], accepted: Set[str] = frozenset()) -> 
 def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Proposal]) -> bool:
     if _FOUND.match(each.text) or _IF.match(each.text) or _DECIDED.search(each.text):
         return True
-    if any(_overlap(each, one) for one in (*numbers, *decisions)):
+    if any(each.overlaps(one) for one in (*numbers, *decisions)):
         return True
     # "Check the runout between centres", and the number comes in the next breath.
     behind = [n for n in numbers if n.recording == each.recording and n.start >= each.end]
@@ -92,7 +95,3 @@ def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Pr
 def _in_one_breath(before: Inspection, each: Proposal) -> bool:
     last = before.proposals[-1]
     return last.recording == each.recording and each.start - last.end <= _BREATH
-
-
-def _overlap(one: Proposal, two: Proposal) -> bool:
-    return one.recording == two.recording and one.start < two.end and two.start < one.end

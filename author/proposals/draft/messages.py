@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -14,13 +14,15 @@ _BREATH = Decimal(4)
 """Seconds within which the other half of a warning is said, if at all."""
 _ORDERS = re.compile(
     r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
-    r"whatever you do|don'?t you|stay|stand|use|put|turn|take|hold|get|(?:[\w-]+ )?gloves?|glasses|"
+    r"whatever you do|don'?t you|stay|stand|use|put|turn|take|hold|get|stop|shut|"
+    r"switch|call|ring|fetch|(?:[\w-]+ )?gloves?|glasses|"
     r"goggles|eye protection|no)\b",
     re.IGNORECASE,
 )
 _WORD_BEFORE = re.compile(
     r"^(?:(?:so|and|but|because|cause|'cause|otherwise|or|then)\W+)+", re.IGNORECASE
 )
+_IN_CASE = re.compile(r"(?:and |but |so )*(?:if|unless) ", re.IGNORECASE)
 _CLAUSE = re.compile(
     r"\s*[,;:–—]\s*|\s+(?=because\b)|\s+(?=(?:or|otherwise|so)\s+(?:it|they|you|the|that|there|he|"
     r"she|get|keep|wear|use|mind|hold|stay|stand|don)\b)"
@@ -29,6 +31,11 @@ _HARMS = re.compile(
     r"(?:because\s+|or\s+|and\s+|otherwise\s+)?(?:(?:it|it'?ll|it'?s|they|they'?ll|they'?re|you|"
     r"you'?ll|that|that'?ll|that'?s|there|there'?s|the|this|because)\b|(?:an?|your|one|some|\w+s)\b"
     r".*\b(?:can|could|will|might|may|gets?|goes|comes|burns?|\w+'ll)\b)",
+    re.IGNORECASE,
+)
+# "Till you get water out of the bleeder" says when, and not what can harm.
+_NO_HARM = re.compile(
+    r"(?:and |so |but )*(?:until|till|before|if)\b(?!.*(?:,|\b(?:will|can|could|might)\b|'ll\b))",
     re.IGNORECASE,
 )
 # "So it doesn't swing on you": what the order before it keeps from happening.
@@ -52,18 +59,22 @@ class Message:
     avoid: str
 
 
-def messages(hazards: Sequence[Proposal]) -> list[Message]:
+def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> list[Message]:
     """Return the warnings of one step, halves that were said in one breath put together.
 
     What can hurt people comes before what can harm things.
 
     Args:
         hazards: what is proposed as a warning, in the order said.
+        accepted: ids of those that a person has accepted, which are never left out.
     """
     found: list[Message] = []
     for each in hazards:
+        if _says_no_harm(each.text) and each.id not in accepted:
+            continue
         avoid, harm = _halves(without_lead(each.text))
-        harm = _KEPT_FROM.sub(r"\1 can ", harm)
+        if not _IN_CASE.match(each.text):
+            harm = _KEPT_FROM.sub(r"\1 can ", harm)
         made = Message((each,), each.detail("signal") or "WARNING", harm, avoid)
         last = found[-1] if found else None
         if last is not None and _completes(last, made):
@@ -74,6 +85,16 @@ def messages(hazards: Sequence[Proposal]) -> list[Message]:
         else:
             found.append(made)
     return sorted(found, key=lambda one: one.signal == "NOTICE")
+
+
+def _says_no_harm(text: str) -> bool:
+    """Whether words that were taken for a warning say when, or next to nothing: "seriously"."""
+    words = text.split()
+    of_oneself = len(words) <= _FEW and words[0].lower() in {"i", "we"}
+    return _NO_HARM.match(text) is not None or len(words) == 1 or of_oneself
+
+
+_FEW = 4
 
 
 def without_lead(text: str) -> str:
@@ -92,6 +113,13 @@ def _completes(one: Message, two: Message) -> bool:
 def _halves(text: str) -> tuple[str, str]:
     """Return how to avoid harm and what the harm is, as far as each is said."""
     clauses = [part for part in _CLAUSE.split(text) if part]
+    if _IN_CASE.match(clauses[0]) and len(clauses) > 1:
+        case = _IN_CASE.sub("", clauses[0], count=1)
+        avoid = [part for part in clauses[1:] if _is_order(part)]
+        harm = [without_lead(part) for part in clauses[1:] if not _is_order(part)]
+        if avoid:
+            return without_lead(", ".join(avoid)), ": ".join([case, *harm[:1]])
+        return "", text
     orders = [_is_order(part) for part in clauses]
     if not any(orders):
         return "", text
@@ -105,4 +133,4 @@ def _halves(text: str) -> tuple[str, str]:
 
 def _is_order(clause: str) -> bool:
     words = without_lead(clause)
-    return bool(_ORDERS.match(words) or (words != clause and imperatives(words)))
+    return bool(_ORDERS.match(words) or imperatives(words))

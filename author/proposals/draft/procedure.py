@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from textwrap import wrap
@@ -15,6 +16,7 @@ from author.proposals.draft.entries import (
     JOB_LISTS,
     THING_LISTS,
     job_entry,
+    renewed_parts,
     section_title,
     thing_entry,
 )
@@ -103,7 +105,7 @@ def draft_of(
         "revision": 1,
         "state": "draft",
         "language": "en",
-        "purpose": unwritten("what the job achieves and when it is due"),
+        "purpose": unwritten(f"what the job achieves and when it is due{_announced(proposals)}"),
         "unit": {"name": unwritten("the machine")},
         "limits_of_use": [unwritten("what this procedure does not cover")],
         "people": [{"id": "technician", "role": "Technician"}],
@@ -124,6 +126,34 @@ def draft_of(
         "changes": "none",
     }
     return Draft(plain, _evidence(steps, made, sections))
+
+
+# "Today we change the shaft seal", "this is the wash-down pump behind the bottle line".
+_ANNOUNCES = re.compile(
+    r"\b(?:today|this is (?:the|an?)|what we(?:'ve| have)? got|we're (?:doing|gonna|going to|"
+    r"changing|replacing)|so this|in this (?:one|video))\b",
+    re.IGNORECASE,
+)
+_OPENING = 60
+"""Seconds within which a film tells what it is about."""
+
+
+def _announced(proposals: Sequence[Proposal]) -> str:
+    """Return what the technician said the job is, as words to write the purpose by."""
+    told = next(
+        (
+            p
+            for p in proposals
+            if p.kind in {"preview", "chatter"} and p.start < _OPENING and _ANNOUNCES.search(p.said)
+        ),
+        None,
+    )
+    if told is None:
+        return ""
+    return f"; said at {clock_text(told.start)}: “{line(told.said, _ANNOUNCED)}”"
+
+
+_ANNOUNCED = 240
 
 
 def _evidence(
@@ -171,6 +201,7 @@ def _things(
     has accepted it.
     """
     moved = {move.part for p in proposals for move in p.moves}
+    renewed = renewed_parts(proposals)
     lists: dict[str, list[Made]] = {"parts": [], "tools": [], "supplies": []}
     id_of: dict[str, str] = {}
     for proposal in proposals:
@@ -180,7 +211,7 @@ def _things(
             continue
         if (key := THING_LISTS.get(proposal.kind)) is not None:
             name = id_of[proposal.id] = ids.new(proposal.text)
-            lists[key].append({"id": name, **thing_entry(proposal, proposals)})
+            lists[key].append({"id": name, **thing_entry(proposal, renewed)})
     return lists, id_of
 
 

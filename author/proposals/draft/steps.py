@@ -22,6 +22,10 @@ from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal
 
 _LINE = 400
+_STAGES = Decimal(8)
+"""Seconds within which the stages of one torque are told."""
+_SAYS_ONLY_WHEN = re.compile(r"(?:before|after|once|when|while)\b[^,]*$", re.IGNORECASE)
+_OF_ONESELF = re.compile(r"(?:i|we)(?:'ve| have)? (?:got|noticed|had|have)\b", re.IGNORECASE)
 _LEAST_REASON = 3
 _LEAST_WAY = 2
 _LEAST = 60
@@ -52,7 +56,8 @@ def unwritten(what: str) -> str:
 def heard(proposal: Proposal) -> str:
     """Return the note on a number that nobody has accepted yet."""
     unit = proposal.values.unit if proposal.values else None
-    guessed = f", {unit} not said" if unit and proposal.detail("unit_from_elsewhere") else ""
+    carried = unit and proposal.detail("unit_from_elsewhere")
+    guessed = f" (the unit {unit} was not said)" if carried else ""
     return unwritten(
         f"confirm what was heard at {clock_text(proposal.start)}: "
         f"“{line(proposal.said, 200)}”{guessed}"
@@ -89,31 +94,44 @@ class StepMaker:
         notes: list[str] = []
         made: Made = {"id": self._new_id(step.text), "action": line(step.text)}
         hazards = [p for p in about if p.kind == "hazard"]
-        reasons = [p for p in about if p.kind == "reason" and not _is_told_of(p, hazards)]
-        reasons = [p for p in reasons if len(without_lead(p.text).split()) >= _LEAST_REASON]
+        reasons = [
+            p for p in about if p.kind == "reason" and not any(p.overlaps(one) for one in hazards)
+        ]
+        reasons = [
+            p for p in reasons
+            if len(without_lead(p.text).split()) >= _LEAST_REASON and not _OF_ONESELF.match(p.text)
+        ]  # fmt: skip
         if reasons:
             said = reasons[0].text
             made["reason"] = _sentence(said if said.startswith("Otherwise") else without_lead(said))
         worth = [p for p in hazards if p.confidence >= WORTH or p.id in self._accepted]
-        self._put(made, "hazards", [self._hazard(one) for one in messages(worth)])
+        self._put(made, "hazards", [self._hazard(one) for one in messages(worth, self._accepted)])
         self._put(made, "tools", self._used(about, "tool"))
         self._put(made, "supplies", [self._supply(p) for p in about if self._known(p, "supply")])
         self._put(made, "ledger", self._ledger(step))
         numbers = [p for p in about if p.kind == "measurement"]
-        self._put(made, "specs", [self._spec(p) for p in numbers if _is_spec(p)])
+        specs = [p for p in numbers if _is_spec(p)]
+        told_before = [p for p in specs if not self._only_decides(p, about, specs)]
+        self._put(made, "specs", [self._spec(p) for p in told_before])
         threads = {p.detail("designation") for p in numbers} - {"", None}
         thread = next(iter(threads)) if len(threads) == 1 else None
         torques = {(p.values, p.detail("role")): p for p in reversed(numbers) if _is_torque(p)}
-        self._put(made, "torques", [self._torque(p, thread) for p in reversed(torques.values())])
+        staged = _stages([*reversed(torques.values())])
+        self._put(made, "torques", [self._torque(some, thread) for some in staged])
         notes += [heard(p) for p in numbers if not _is_spec(p) and not _is_torque(p)]
         self._put(made, "critical_points", [
-            self._point(p) for p in about if p.kind in {"orientation", "order"}
+            self._point(p)
+            for p in about
+            if p.kind in {"orientation", "order"}
+            and (p.id in self._accepted or not _SAYS_ONLY_WHEN.match(p.text))
         ])  # fmt: skip
         self._put(
             made, "criteria", [self._criterion(one) for one in inspections(about, self._accepted)]
         )
         # "If it comes off the jack it'll have your foot off" decides nothing.
-        decisions = [p for p in about if p.kind == "decision" and not _is_told_of(p, worth)]
+        decisions = [
+            p for p in about if p.kind == "decision" and not any(p.overlaps(one) for one in worth)
+        ]
         ladder = next((found for p in decisions if (found := _ladder(step, p))), None)
         if ladder:
             made["ladder"] = ladder
@@ -125,6 +143,19 @@ class StepMaker:
         if work or notes:
             made["note"] = _notes(work, notes)
         return made
+
+    def _only_decides(
+        self, each: Proposal, about: Sequence[Proposal], specs: Sequence[Proposal]
+    ) -> bool:
+        """Whether a number only says again, in a decision, where the limit of another lies."""
+        if each.id in self._accepted or each.values is None:
+            return False
+        decided = any(p.kind == "decision" and p.overlaps(each) for p in about)
+        own = set(each.values.numbers())
+        others = (p.values for p in specs if p is not each and p.values is not None)
+        return decided and any(
+            own <= {v.lower, v.upper} for v in others if v.unit == each.values.unit
+        )
 
     def _put(self, made: Made, key: str, values: Sequence[Any]) -> None:
         kept = [value for value in values if value]
@@ -182,8 +213,17 @@ class StepMaker:
             spec["note"] = heard(proposal)
         return spec
 
-    def _torque(self, proposal: Proposal, thread: str | None) -> Made:
-        spec = self._spec(proposal)
+    def _torque(self, stages: Sequence[Proposal], thread: str | None) -> Made:
+        """Return a torque with the stages that lead to it, as far as they are whole per cent."""
+        spec = self._spec(stages[-1])
+        if len(stages) > 1 and "note" in spec:
+            said = ", ".join(f"“{line(one.said, 60)}”" for one in stages)
+            spec["note"] = unwritten(
+                f"confirm what was heard at {clock_text(stages[0].start)}: in stages {said}"
+            )
+        percents = [_percent(one, stages[-1]) for one in stages]
+        if len(stages) > 1 and all(percents):
+            spec["passes"] = [{"percent": percent} for percent in percents]
         spec["thread"] = line(thread) if thread else unwritten("thread")
         spec["threads"] = unwritten("condition of the threads: dry, oiled or with threadlocker")
         return spec
@@ -210,14 +250,6 @@ class StepMaker:
 def _sentence(text: str) -> str:
     words = line(text)
     return words[:1].upper() + words[1:]
-
-
-def _is_told_of(reason: Proposal, hazards: Sequence[Proposal]) -> bool:
-    """Whether a reason is told as a warning already."""
-    return any(
-        one.recording == reason.recording and one.start < reason.end and reason.start < one.end
-        for one in hazards
-    )
 
 
 def _notes(told: Sequence[str], others: Sequence[str]) -> str:
@@ -249,6 +281,38 @@ def _is_torque(proposal: Proposal) -> bool:
         and all_units()[str(unit)].quantity == "torque"
         and proposal.detail("role") in {"limits", "aim", "about"}
     )
+
+
+def _stages(torques: Sequence[Proposal]) -> list[list[Proposal]]:
+    """Return torques, those together that are stages of one: "ten first, then twenty-five"."""
+    found: list[list[Proposal]] = []
+    for each in torques:
+        last = found[-1][-1] if found else None
+        if last is not None and _leads_to(last, each):
+            found[-1].append(each)
+        else:
+            found.append([each])
+    return found
+
+
+def _leads_to(one: Proposal, other: Proposal) -> bool:
+    first, second = one.values, other.values
+    if first is None or second is None or first.nominal is None or second.nominal is None:
+        return False
+    told = {one.detail("role"), other.detail("role")} == {"aim"}
+    same = first.unit == second.unit and one.detail("characteristic") == other.detail(
+        "characteristic"
+    )
+    near = abs(other.start - one.start) <= _STAGES
+    return told and same and near and first.nominal < second.nominal
+
+
+def _percent(one: Proposal, whole: Proposal) -> int | None:
+    values = [p.values.nominal if p.values else None for p in (one, whole)]
+    if values[0] is None or not values[1]:
+        return None
+    share = 100 * values[0] / values[1]
+    return int(share) if share == int(share) else None
 
 
 def _is_spec(proposal: Proposal) -> bool:

@@ -13,6 +13,9 @@ from functools import cache
 
 from author.proposals.kinds.marks import Found, Hit
 from author.proposals.kinds.talk_signs import FILM, Heard, kind_of_neighbour, own_signs
+from author.proposals.language.plain_words import Plain
+from author.proposals.language.spoken_verbs import is_work
+from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_signs import read_table
 
 _OF_PLAN = frozenset(
@@ -99,7 +102,7 @@ def _judged(one: Heard, signs: frozenset[str], few: bool) -> list[Found]:
     if not one.said.words or over < 0:
         return one.founds
     hit = _hit(one, signs, over)
-    if hit.kind == "chatter" and _MAKES_SAFE.search(one.said.text):
+    if hit.kind == "chatter" and (_MAKES_SAFE.search(one.said.text) or _short_order(one.said)):
         return one.founds  # joked about or not, it is never left out
     return [Found(hit, 0, len(one.said.words))]
 
@@ -110,6 +113,25 @@ _MAKES_SAFE = re.compile(
     r"(?:kill|switch off|shut off|turn off|cut) (?:the |your )?(?:\w+ )?(?:power|breaker|mains|"
     r"supply|gas|current)) "
 )
+
+
+def _short_order(said: Plain) -> bool:
+    """Whether a sentence is nothing but an order: "dump the basket", "never mix old and new"."""
+    words = said.words
+    if len(words) > _SHORT or len(words) < 2:
+        return False
+    if words[0] in {"sign", "log", "write"} and words[1] in {"the", "it"}:
+        return True
+    if words[0] in {"never", "don't", "always"}:
+        return len(words) > 2 and is_work(words[1]) and words[1] not in _NEVER_HAD
+    named = any(trade_words().kind_of(word) == "part" for word in words[1:])
+    if named and words[words[0] in {"right", "okay", "so", "now"}] == "new":
+        return True  # "Right, new knives"
+    return is_work(words[0]) and words[1:2] in {("the",), ("your",)} and named
+
+
+_SHORT = 6
+_NEVER_HAD = frozenset({"have", "had", "get", "put", "take", "do", "go", "let"})
 
 
 def _more_needed(one: Heard, signs: frozenset[str]) -> float:

@@ -180,7 +180,7 @@ def _begins(words: Clause, at: int) -> bool:
     if low in _SUBJECTS and before not in _NO_CLAUSE_BEHIND and does:
         return True
     plain = trade_words().kind_of(low) in {None, "plain"}
-    verb = low in CLEAR_VERBS or after in {"it", "them"} or plain
+    verb = low in CLEAR_VERBS or after in {"it", "them"} or plain or before in _NO_NOUN_BEHIND
     return verb and "'" not in before and before not in _NO_ORDER_BEHIND and _is_order(words, at)
 
 
@@ -277,6 +277,7 @@ def _is_whole(words: Clause, at: int, after: str) -> bool:
     return before in {"in", "on"} and after in {"it", "them"}
 
 
+_NO_NOUN_BEHIND = _words("anything everything")
 _LETTING = _words("let make watch see help have get if when once because")
 _WAYS_TO = _words("to of with by at for from into onto under over round around between than as")
 _NOT_BEFORE_ORDER = _words("the a an this that my your our its new old same other next last and")

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from author.checks.verbs import words
 from author.proposals.language.word_forms import with_g
 
-_TOKEN = re.compile(r"[^\W_]+(?:['./-][^\W_]+)*(?:(?<=[^\W_]{3}in)'(?!\w))?|[,;:.!?–—…]")
+_TOKEN = re.compile(
+    r"(?:(?<![^\W_])\.(?=\d))?[^\W_]+(?:['./-][^\W_]+)*(?:(?<=[^\W_]{3}in)'(?!\w))?|[,;:.!?–—…]"
+)
 _MARKS = frozenset(",;:.!?–—…")
 _APOSTROPHES = str.maketrans("’ʼ‘`´‐‑", "'''''--")
 _FILLERS = words(

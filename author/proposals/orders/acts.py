@@ -61,7 +61,7 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     ways = [word.strip(",") for word in words[1:10]]
     if "not" in words[:2] or "never" in words[:1]:
         return None
-    if verb in _DISCARDING or (verb == "throw" and "away" in ways):
+    if verb in _DISCARDING or (verb == "throw" and {"away", "out"} & set(ways)):
         return "discards"
     new = new or "new" in words[1:4]
     if verb in _REPLACING or (new and verb in FITTING | PUTTING):
@@ -74,6 +74,8 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     drawn = verb in _DRAWING and bool(_PULLERS & set(ways))
     if verb in _REMOVING or pulled or drawn:
         return "removes"
+    if verb in {"push", "pull", "lever", "slide", "swing"} and not {"on", "in", "into"} & set(ways):
+        ways = [way for way in ways if way not in {"over", "back"}]  # moved aside, not fitted
     found = next((way for way in ways if way in IN | {"off", "out", "away", "apart", "free"}), "")
     back = ways[-2:] == ["straight", "back"]
     if verb in _TAKING and (found in {"off", "out", "away", "apart", "free"} or back):

@@ -38,6 +38,7 @@ _MEASURED = _words(
 
 def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     """Return the order in words without a verb: "nut off", "ring into its groove"."""
+    clause = _without_next(clause)
     clause = clause[: max(1, len(ended(("fit", *(word.low for word in clause)))) - 1)]
     low = [word.low for word in clause]
     if len(low) > 14 or low[0] in {"it", "that's", "it's", "there's", "no", "there", "not", "what"}:
@@ -78,6 +79,21 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")
     new = any(word.low == "new" for word in name)
     return Frame((verb, *shown, *shown_of(clause[cut:])[0 if keep else 1 :]), sure=False, new=new)
+
+
+def _without_next(clause: Clause) -> Clause:
+    """Return "the belt guard" of "the belt guard's next"."""
+    if len(clause) < _LEAST or clause[-1].low != "next":
+        return clause
+    last = clause[-2]
+    if last.low == "is":
+        return clause[:-2]
+    if last.low.endswith("'s"):
+        return [*clause[:-2], Said(last.low[:-2], last.shown.removesuffix("'s"), clause[-1].mark)]
+    return clause
+
+
+_LEAST = 2
 
 
 def _named_by_place(name: Sequence[str], rest: Sequence[str]) -> bool:
@@ -122,8 +138,8 @@ def _verb_for(
     way = rest[0] if rest else ""
     if head in _SWITCHED and way in {"off", "on"} and len(rest) == 1:
         return "turn", True
-    if (head in _WORN or head in _HUNG) and way == "on":
-        return "put", True
+    if (head in _WORN and way == "on") or (head in _HUNG and way in {"on", "off"}):
+        return ("put" if way == "on" else "take"), True
     if (head in _HUNG and not way) or (kind == "feature" and head not in _MEASURED):
         return None, True
     if way in OFF:
@@ -132,8 +148,9 @@ def _verb_for(
     if head in _MEASURED and (way in {"from", "between", "at"} or phase == "inspection"):
         return "measure", True
     if kind in {"supply", "tool"}:
-        verb = "put" if kind == "supply" else "set"
-        return (verb if way in PREPOSITIONS - {"with"} else None), True
+        # "A torque wrench in inch-pounds" says which one, and no place to set it.
+        verb, ways = ("put", {"with"}) if kind == "supply" else ("set", {"with", "in"})
+        return (verb if way in PREPOSITIONS - ways else None), True
     if kind in {"feature", "plain"}:
         return None, True
     return _part_verb(rest, phase, new) if way else (_alone(phase, new), True)
@@ -142,7 +159,9 @@ def _verb_for(
 def _alone(phase: str | None, new: bool) -> str | None:
     """Return what is done to a part that is only named."""
     verbs = {"removal": "remove", "fitting": "fit", "inspection": "check"}
-    return "fit" if new else verbs.get(phase or "")
+    if new:
+        return "fit" if phase in {None, "fitting"} else None
+    return verbs.get(phase or "")
 
 
 def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str | None, bool]:

@@ -225,6 +225,8 @@ def _names_anew(words: Sequence[str], at: int) -> bool:
         return placed and not named and before not in table.dropped
     if before not in {"off", "out", "in", "on", "up", "down", "back", "again", "first", "last"}:
         return False
+    if before == "back" and words[at - 2] in ARTICLES | {"whole", "other", "old", "new"}:
+        return False  # "the back cover"
     if table.kind_of(word) in {"part", "tool"} and singular(word) == word:
         way = after in {"off", "out", "on", "in", "up", "down", "back", "shut", "done"}
         ends = at + 2 >= len(words) or words[at + 2] not in ARTICLES | {"it", "them"}

@@ -197,7 +197,8 @@ def _caused(rest: Clause, base: str) -> tuple[str, ...] | None:
             return (verb, *shown[1:at], *shown[at + 1 :])
         if low[at] in OFF:
             return ("take" if base == "have" else "get", *shown[1:])
-        if low[at] in {"on", "in", "into", "onto", "back", "between"} and base == "get":
+        placed = low[at] in {"on", "in", "into", "onto", "back", "between"} and base == "get"
+        if placed and low[1] not in {"somebody", "someone", "help"}:
             return ("put", *shown[1:])
     if base == "get" and len(low) > 2 and low[1] in ARTICLES | {"it", "them", "in", "down", "hold"}:
         return ("get", *shown[1:])

@@ -55,7 +55,9 @@ def says_nothing(frame: Frame) -> bool:
     if words[0] == "back":
         # "You're back in six months" is no order, "back it off" is one.
         return words[1] in {"in", "to", "at", "on", "again", "together"}
-    if words[0] == "go" and words[1] in {"in", "on", "back", "into", "off", "out"}:
+    if words[0] == "ask" or (words[:2] == ("look", "at") and words[-1] in _PAPERS):
+        return True  # nothing is done at the machine
+    if words[0] == "go" and words[1] in {"in", "on", "back", "into", "off", "out", "up"}:
         return True  # "they go in the bin"
     if words[0] == "zero" and (words[1] in NUMBERS | {"point"} or words[1][:1].isdigit()):
         return True
@@ -66,6 +68,7 @@ def says_nothing(frame: Frame) -> bool:
     return words in _CALLS or words[:4] == ("look", "at", "the", "state")
 
 
+_PAPERS = _words("sheet book manual list card screen notes drawing")
 _POWER = _words(
     "power breaker breakers mains engine motor supply gas juice ignition switch current electric "
     "electricity isolator main water air pump machine"

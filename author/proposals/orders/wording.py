@@ -165,6 +165,9 @@ def _only_named(draft: _Draft, clause: Clause) -> bool:
     return says and _is_topic(draft) and not _counted(clause)
 
 
+_LONGEST_NAME = 4
+
+
 def _goes_on(draft: _Draft, raw: Clause, clause: Clause) -> bool:
     """Whether the same is done to a second thing: "the suction side, and then the return side".
 
@@ -173,7 +176,9 @@ def _goes_on(draft: _Draft, raw: Clause, clause: Clause) -> bool:
     words = draft.frame.words
     moved = act_of(words, _verb(words), draft.frame.new) is not None
     lead = [word.low for word in raw[:2]]
-    return not moved and "then" in lead and clause[0].low in ARTICLES and is_name(clause)
+    named = clause[0].low in ARTICLES and len(clause) <= _LONGEST_NAME
+    noun = trade_words().kind_of(clause[-1].low) is not None
+    return not moved and "then" in lead and named and noun
 
 
 def _added(draft: _Draft, words: Clause, raw: Clause, clause: Clause) -> bool:
@@ -353,7 +358,7 @@ def _joined(words: Sequence[str], condition: Sequence[str], tails: Sequence[Sequ
         if len(longer.split()) > _MOST_WORDS:
             break
         text = longer
-    text = _short(text)
+    text = _short(text).replace(" the the ", " the ")
     return f"{text[:1].upper()}{text[1:]}."
 
 

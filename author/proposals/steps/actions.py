@@ -47,6 +47,8 @@ def without_numbers(
             action = _without_settings(action)
             if action != order.action:
                 action = f"{action.rstrip(' .,;:')}."
+                if action in _WAITS:
+                    action = "Wait the time given."
                 if len(action.split()) < 2 or _NO_NOUN.search(action):
                     continue
             kept.append(replace(order, action=action))
@@ -55,6 +57,8 @@ def without_numbers(
     return left
 
 
+_WAITS = frozenset({"Give it.", "Give them.", "Leave it.", "Leave them.", "Wait.", "Let it.",
+                    "Leave it for.", "Wait for."})  # fmt: skip
 _NO_NOUN = re.compile(r"\b(?:the|a|an) (?:on|in|at|of|to|with|for|and|or)\b", re.IGNORECASE)
 _OF_WHAT = re.compile(r"\s*with\b.* of$", re.IGNORECASE)
 _PARTED = re.compile(r",|\b(?:plus|minus|give or take|and (?:not|no)|but)\b")
@@ -124,8 +128,10 @@ def in_order(orders: Sequence[Order]) -> list[Order]:
     "Then the axle. Slacken the pinch bolts" takes the axle out last; "mark it first" and "do the
     screw before you spin the impeller" come before what was told before them.
     """
-    found = list(orders)
-    for order in orders:
+    # Of what is told twice in a step the last counts: "the spring first, no, it goes after".
+    last = {order.action: n for n, order in enumerate(orders)}
+    found = [order for n, order in enumerate(orders) if last[order.action] == n]
+    for order in list(found):
         at = found.index(order)
         to = _before_what(order, found[:at])
         if to is not None:

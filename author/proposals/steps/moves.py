@@ -98,13 +98,9 @@ def moves_of(steps: Sequence[SpokenStep], told: Told) -> list[tuple[Move, ...]]:
         steps: the steps, in the order said.
         told: what was found in the talk.
     """
+    found = _Found(told)
     book = _Book()
-    named: dict[int, list[_Named]] = {}
-    for index, thing in enumerate(told.things):
-        part = told.item_of.get(index)
-        if thing.kind == "part" and part is not None:
-            named.setdefault(thing.sentence, []).append(_Named(thing, part))
-    return [tuple(_Step(step, told, named, book).moves()) for step in steps]
+    return [tuple(_Step(step, found, book).moves()) for step in steps]
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,21 +125,36 @@ class _Named:
         return found[0].lower() if found else None
 
 
+class _Found:
+    """What was found, by sentence and by part."""
+
+    def __init__(self, told: Told) -> None:
+        self.told = told
+        self.named: dict[int, list[_Named]] = {}
+        self.names: dict[str, list[_Named]] = {}
+        for index, thing in enumerate(told.things):
+            part = told.item_of.get(index)
+            if thing.kind == "part" and part is not None:
+                one = _Named(thing, part)
+                self.named.setdefault(thing.sentence, []).append(one)
+                self.names.setdefault(part, []).append(one)
+        self.torqued = {q.sentence for q in told.quantities if q.quantity == "torque"}
+        self.decisions: dict[int, list[Marked]] = {}
+        for mark in told.marks:
+            if mark.kind == "decision":
+                self.decisions.setdefault(mark.sentence, []).append(mark)
+
+
 class _Step:
     """One step, and the parts that are off when it begins."""
 
-    def __init__(
-        self,
-        step: SpokenStep,
-        told: Told,
-        named: Mapping[int, Sequence[_Named]],
-        book: _Book,
-    ) -> None:
+    def __init__(self, step: SpokenStep, found: _Found, book: _Book) -> None:
         self._step = step
-        self._told = told
+        self._found = found
+        self._told = found.told
         self._book = book
-        self._by_sentence = {index: named.get(index, ()) for index in step.sentences}
-        self._named = [one for index in step.sentences for one in named.get(index, ())]
+        self._by_sentence = {index: found.named.get(index, ()) for index in step.sentences}
+        self._named = [one for every in self._by_sentence.values() for one in every]
         self._done: set[tuple[str, str, bool]] = set()
 
     def moves(self) -> Iterator[Move]:
@@ -154,8 +165,11 @@ class _Step:
         before: list[tuple[str, int]] = []
         for order in self._step.orders:
             parts = [(one.part, self._count(one, order)) for one in self._of(order)]
-            if not parts and (word := _PRONOUN.search(order.action)):
+            word = _PRONOUN.search(" ".join(order.action.split()[1:3]))
+            if not parts and word is not None:
                 parts = before[-2:] if word[0].lower() == "both" else before[-1:]
+                # In a step that takes things apart "slide it back" is no fitting.
+                parts = parts if order.act != "refits" or self._is_back() else []
             act = order.act
             if act is None and order.verb in _TIGHTENING and self._is_back():
                 act, parts = "refits", [one for one in parts if one[0] in self._book.off]
@@ -168,10 +182,13 @@ class _Step:
     def _of(self, order: Order) -> Iterator[_Named]:
         """Yield the parts an order names."""
         heads = _heads(order.object) if order.object else set()
-        for one in self._named:
-            own = re.findall(r"\w+", one.thing.name.lower())
-            if own and own[-1] in heads:
-                yield self._meant(one)
+        told = set(re.findall(r"\w+", order.action.lower()))
+        fitting = [one for one in self._named if one.thing.name.lower().split()[-1] in heads]
+        # "The dome nuts" are no impeller nut, though both end in a nut.
+        whole = [one for one in fitting if set(re.findall(r"\w+", one.thing.name.lower())) <= told]
+        longer = [one for one in whole if len(one.thing.name.split()) > 1]
+        for one in longer or whole or fitting:
+            yield self._meant(one)
 
     def _count(self, one: _Named, order: Order) -> int:
         head = re.findall(r"\w+", one.thing.name.lower())[-1]
@@ -184,8 +201,7 @@ class _Step:
         alike = [
             part
             for part in self._book.off
-            for index, other in self._told.item_of.items()
-            if other == part and _Named(self._told.things[index], part).head == one.head
+            if any(other.head == one.head for other in self._found.names.get(part, ()))
         ]
         # "The nut" is none of eight nuts, and an M6 screw no M8 one.
         counts = {one.thing.count} if one.thing.count else {1} if one.is_one else set()
@@ -194,11 +210,7 @@ class _Step:
         return _Named(one.thing, next(iter(found))) if len(found) == 1 else one
 
     def _size_of(self, part: str) -> str | None:
-        sizes = (
-            _Named(self._told.things[index], part).size
-            for index, other in self._told.item_of.items()
-            if other == part
-        )
+        sizes = (one.size for one in self._found.names.get(part, ()))
         return next((size for size in sizes if size), None)
 
     def _is_back(self) -> bool:
@@ -221,7 +233,7 @@ class _Step:
         """Yield the fasteners that a torque is told for: they are back on."""
         if not self._is_back():
             return
-        torqued = {q.sentence for q in self._told.quantities if q.quantity == "torque"}
+        torqued = self._found.torqued
         for index, every in self._by_sentence.items():
             for one in every if index in torqued else ():
                 meant = self._meant(one)
@@ -230,10 +242,10 @@ class _Step:
 
     def _perhaps_new(self) -> Iterator[Move]:
         """Yield the parts that are renewed only if something is found."""
-        ours = set(self._step.sentences)
-        marks = [m for m in self._told.marks if m.sentence in ours and m.kind == "decision"]
         spans = [
-            (mark.sentence, mark.begin, decision_end(self._told.said, marks, mark))
+            (index, mark.begin, decision_end(self._told.said, marks, mark))
+            for index in self._step.sentences
+            if (marks := self._found.decisions.get(index))
             for mark in marks
         ]
         for one in self._named:

@@ -10,6 +10,7 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
+from author.proposals.language.spoken_verbs import is_work
 from author.proposals.orders.antecedents import antecedent
 from author.proposals.orders.wording import Order, imperatives
 from author.proposals.speech.spoken import Sentence
@@ -36,7 +37,7 @@ _RATHER = re.compile(
 )
 _BEGINS_ANEW = re.compile(
     r"(?:(?:oh|ah|well|hang on|hold on)[, ]+)*(?:actually,? no|no,? (?:wait|actually|scratch that|"
-    r"hang on|i lie|i tell a lie)|scratch that|wait,? no)\b",
+    r"hang on|i lie|i tell a lie)|scratch that|wait,? (?:no|not yet))\b",
     re.IGNORECASE,
 )
 # "Chuck it under three seventy-eight", "over twenty-five you change it": only in that case.
@@ -46,9 +47,18 @@ _BOUND_FIRST = re.compile(
     rf"(?:and |but |so )*(?:anything )?({_BOUND} [^,]{{2,40}}?)(?:,|\s+(?=(?:you|we|i|it|they)\b))",
     re.IGNORECASE,
 )
+_FORBIDS = re.compile(
+    r"(?:and |so |but )*(?:whatever you do,? )?(?:never|don't|do not|mustn't|no)\b", re.IGNORECASE
+)
+_RELATED = re.compile(r"you could\b", re.IGNORECASE)
 _RENEWING = words("bin chuck toss scrap discard replace change renew throw swap trash")
 _LONGEST_DECISION = 30
 _LONGEST = 20
+
+
+def only_if(text: str) -> bool:
+    """Whether words tell what is done only in a case: they begin with "if" or "unless"."""
+    return _IF.match(text) is not None
 
 
 def decision_end(said: Sequence[Sentence], marks: Sequence[Marked], mark: Marked) -> int:
@@ -95,16 +105,18 @@ def orders_told(
     for mark in marks:
         told.setdefault(mark.sentence, []).append(mark)
     orders: dict[int, tuple[Order, ...]] = {}
-    for index, ours in told.items():
+    for index in range(len(said)):
+        if _BEGINS_ANEW.match(said[index].text) and not _tells_number(said[index].text):
+            _take_back(orders, index - 1)
+        ours = told.get(index, [])
         phase = _WORDING.get(phases[index])
         found: list[Order] = []
         last: Marked | None = None
-        if _BEGINS_ANEW.match(said[index].text) and not _tells_number(said[index].text):
-            _take_back(orders, index - 1)
         for mark in _actions(said, ours):
             it = antecedent(said, parts, mark) if not found else None
             known = {order.action for order in found}
-            new = _orders_of(mark, it, phase)
+            lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
+            new = _orders_of(mark, it, phase, lead)
             new = [order for order in new if order.action not in known]
             if last is not None and new:
                 ahead = said[index].text[last.begin : mark.begin]
@@ -115,9 +127,37 @@ def orders_told(
                 found[-1:] = _one_of(found[-1], new.pop(0))
             last = mark if new or instead else None
             found.extend(new)
+        before = orders.get(index - 1)
+        if found and before is None and _goes_on(said, index):
+            found = [replace(o, action=f"{case}, {_lower_first(o.action)}") if (
+                case := _case_of(said[index - 1].text)) and not only_if(o.action) else o
+                for o in found]  # fmt: skip
         if found:
             orders[index] = tuple(found)
     return orders
+
+
+def _goes_on(said: Sequence[Sentence], index: int) -> bool:
+    """Whether a sentence may tell what is done in the case that the one before it names."""
+    if not index or said[index].recording != said[index - 1].recording:
+        return False
+    begins = re.match(r"\w+", said[index].text)
+    ordered = begins is not None and is_work(begins[0].lower())
+    return said[index].pause_before <= _SAME_BREATH and ordered
+
+
+def _case_of(text: str) -> str | None:
+    """Return the case in "if it walks off to one side, the rollers aren't seated", or None."""
+    found = _CASE.match(text)
+    return f"If {found[1]}" if found and len(found[1].split()) <= _LONGEST_CASE else None
+
+
+_CASE = re.compile(
+    r"(?:and |but |so |now )*if ([^,.]+), (?=.*\b(?:not|no|never|don't|isn't|aren't|wrong|"
+    r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)",
+    re.IGNORECASE,
+)
+_SAME_BREATH, _LONGEST_CASE = 2, 9
 
 
 def _take_back(orders: dict[int, tuple[Order, ...]], index: int) -> None:
@@ -143,6 +183,7 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     ]
     chosen = [mark for mark in marks if mark.kind == "decision" and _EITHER.match(mark.text)]
     harms = [mark for mark in marks if mark.kind in {"hazard", "damage"}]
+    forbidden = [mark for mark in harms if _FORBIDS.match(mark.text)]
     found = list(chosen)
     for mark in marks:
         if mark.kind != "action" and (mark.kind != "count" or not _HELD.search(mark.text)):
@@ -151,12 +192,25 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             continue  # done only in that case
         if any(one.begin <= mark.begin < one.end for one in chosen):
             continue
+        if any(one.begin < mark.begin < one.end for one in forbidden) or _RELATED.match(mark.text):
+            continue  # "never put the old bolts back in", "a spot you could park a truck on"
         if _COMES.match(mark.text):
             if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
                 continue  # "it comes off at speed and somebody's in hospital"
             mark = _with_subject(said[mark.sentence].text, mark)  # noqa: PLW2901
-        found.append(mark)
+        found.append(_with_second(said[mark.sentence].text, mark, marks))
     return sorted(found, key=lambda mark: (mark.begin, mark.end))
+
+
+def _with_second(text: str, mark: Marked, marks: Sequence[Marked]) -> Marked:
+    """Return an order with the second thing it is done to: "…, and then the return side"."""
+    found = _SECOND.match(text, mark.end)
+    if found is None or any(mark.end <= one.begin < found.end() for one in marks):
+        return mark
+    return replace(mark, end=found.end(), text=text[mark.begin : found.end()])
+
+
+_SECOND = re.compile(r",? (?:and )?then the [\w-]+(?: [\w-]+)?(?=[.,;!?]|$)", re.IGNORECASE)
 
 
 def _with_subject(text: str, mark: Marked) -> Marked:
@@ -167,8 +221,16 @@ def _with_subject(text: str, mark: Marked) -> Marked:
     return replace(mark, begin=begin, text=text[begin : mark.end])
 
 
+def _clause_begin(text: str, at: int) -> int:
+    """Return where the clause begins that a place of a sentence belongs to."""
+    return max(text.rfind(sign, 0, at) for sign in ",;:.") + 1
+
+
 def _orders_of(
-    mark: Marked, it: str | None, phase: Literal["removal", "fitting", "inspection"] | None
+    mark: Marked,
+    it: str | None,
+    phase: Literal["removal", "fitting", "inspection"] | None,
+    lead: str,
 ) -> list[Order]:
     either = _EITHER.match(mark.text) if mark.kind == "decision" else None
     if either is None:
@@ -177,7 +239,7 @@ def _orders_of(
         if _IF.match(text):
             # What stands without its condition is told by the decision.
             found = [o for o in found if o.action.startswith(("If ", "Unless "))]
-        return [_in_that_case(order, text) for order in found]
+        return [_in_that_case(order, f"{lead}{text}") for order in found]
     ways = [imperatives(way, it=it, phase=phase) for way in re.split(r"\bor\b", either[1])]
     if len(ways) != 2 or not all(ways):
         return []
@@ -195,7 +257,7 @@ def _in_that_case(order: Order, text: str) -> Order:
     """Return an order to renew something with the bound beyond which that is done."""
     if order.verb not in _RENEWING or order.action.startswith("If "):
         return order
-    behind, ahead = _IN_THAT_CASE.match(order.action), _BOUND_FIRST.match(text)
+    behind, ahead = _IN_THAT_CASE.match(order.action), _BOUND_FIRST.match(text.strip())
     if behind is not None:
         action = f"If it is {behind[2]}, {_lower_first(behind[1])}."
     elif ahead is not None:

@@ -20,6 +20,7 @@ from author.proposals.language.word_forms import base_of
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.fastened import by_what_they_hold
 from author.proposals.things.named import FAINT, PASSING, Thing
+from author.proposals.things.ordering import lists_parts
 from author.proposals.things.scores import weighed_things
 from author.proposals.things.signs import signs_of
 from author.proposals.things.spelled_numbers import Spelled, spelled_in
@@ -98,7 +99,8 @@ def things_in(
         found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
     if not marks:
         return tuple(one for one in found if one.confidence > FAINT)
-    return weighed_things(by_what_they_hold(found, sentences), kinds, len(sentences))
+    listed = {index for index, one in enumerate(sentences) if lists_parts(one.text)}
+    return weighed_things(by_what_they_hold(found, sentences), kinds, len(sentences), listed)
 
 
 def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> Iterator[Thing]:
@@ -117,6 +119,13 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
         if (thing := _thing(index, text, tokens, phrase, phrases[:place][-1:], numbers.get(place)))
     ]
     found.extend(_by_verb(index, text, tokens))
+    wrong = {
+        as_phrase([token.low for token in tokens[phrase.name_first : phrase.stop]])
+        for phrase in phrases
+        if phrase.kind == "supply" and refused(tokens, phrase)
+    }
+    # "Not petroleum jelly, petroleum jelly swells it up".
+    found = [one for one in found if as_phrase(one.name.lower().split()) not in wrong]
     yield from sorted(found, key=lambda thing: thing.begin)
 
 
@@ -163,7 +172,7 @@ def _thing(
         name = "mains plug"
     if count is not None and _is_size(tokens, phrase):
         count = None
-    if not name or name in {"tool", "tools"} or (kind == "supply" and _wrong(tokens, phrase)):
+    if not name or name in _NO_NAMES or (kind == "supply" and _wrong(tokens, phrase)):
         return None
     if kind == "feature":
         kind, confidence, reason = "part", FAINT, f"'{head.low}' is named as part of something"
@@ -217,6 +226,7 @@ def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return before in {"by", "x", "m"} or bool(_MILS & inside)
 
 
+_NO_NAMES = frozenset({"tool", "tools", "part number", "part numbers"})
 _MILS = _words("mil mill mils mills mm millimetre millimeter inch")
 _WALL = _words("wall socket mains outlet")
 

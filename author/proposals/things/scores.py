@@ -7,7 +7,7 @@ sign has points, fitted on talk of our own. A tool is one by its name and use, a
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from decimal import Decimal
 
@@ -26,7 +26,10 @@ _MOST_NAMED = 4
 
 
 def weighed_things(
-    things: Sequence[Thing], kinds: Mapping[int, set[str]], sentences: int
+    things: Sequence[Thing],
+    kinds: Mapping[int, set[str]],
+    sentences: int,
+    listed: Set[int] = frozenset(),
 ) -> tuple[Thing, ...]:
     """Return what is named with its kind and how sure it is; words that name nothing are left out.
 
@@ -34,6 +37,7 @@ def weighed_things(
         things: all that may be named, in the order it was said.
         kinds: what each sentence says, by index.
         sentences: how many there are.
+        listed: those that list the parts to order.
     """
     things = [_spoken_of(one, kinds.get(one.sentence, set())) for one in things]
     named = [one for one in things if one.kind in _THINGS]
@@ -41,6 +45,8 @@ def weighed_things(
     for entry, signs in weighable(named, kinds, sentences):
         kind, share = _judged(signs)
         mentioned = [named[at] for at in entry.mentions]
+        if any(one.number or one.sentence in listed for one in mentioned):
+            kind, share = "part", max(share or _LIKELY, _LIKELY)
         if share is None:
             kept += [replace(one, confidence=PASSING) for one in mentioned
                      if one.confidence > FAINT and len(mentioned) == 1]  # fmt: skip

@@ -1,7 +1,8 @@
-"""Part numbers that are spelled out: "B W one oh one", "part number six two oh three"."""
+"""Part numbers, spelled out or written: "B W one oh one", "number six two oh three", "BW-101"."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -13,6 +14,10 @@ _DIGITS = {
 }  # fmt: skip
 _DOUBLES = {"double": 2, "triple": 3, "treble": 3}
 _NOT_LETTERS = frozenset({"a", "i"})
+
+
+# As captions write it; M8, H7 and T25 are a thread, a zone and a driver.
+_CODE = re.compile(r"[A-Z]{1,5}-\d{2,6}(?:-\d{1,6})*[A-Z]{0,3}|[A-Z]{2,5}\d{3,6}[A-Z]{0,3}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +44,10 @@ def spelled_in(tokens: Sequence[Token]) -> list[Spelled]:
     found: list[Spelled] = []
     at = 0
     while at < len(tokens):
+        if _CODE.fullmatch(tokens[at].text):
+            found.append(Spelled(at, at + 1, tokens[at].text))
+            at += 1
+            continue
         letters, digits, stop = _run(tokens, at)
         if stop > at and _is_number(tokens, at, letters, digits, stop):
             found.append(Spelled(at, stop, f"{letters}-{digits}" if letters else digits))

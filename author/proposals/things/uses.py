@@ -83,7 +83,7 @@ def _by_place(
 ) -> NounKind | None:
     """Return the kind of a thing by the words beside it: "with a bar", "dial on the rim"."""
     held = head in _HELD and phrase.article in {"a", "an"} and not _goes_on_with(tokens, phrase)
-    if by_hand and (head in {"caliper", "calliper"} or held):
+    if by_hand and (head in _BY_HAND or held):
         return "tool"
     name = {token.low for token in tokens[phrase.name_first : phrase.stop]}
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
@@ -105,6 +105,9 @@ def _by_place(
         plural = head != tokens[phrase.stop - 1].low
         return "tool" if by_hand or not plural else "part"
     return kind
+
+
+_BY_HAND = _words("caliper calliper bar hook light stick wedge nozzle prop stand clamp peg")
 
 
 def _goes_on_with(tokens: Sequence[Token], phrase: Phrase) -> bool:

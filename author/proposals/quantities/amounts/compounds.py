@@ -149,7 +149,9 @@ def _joins(tokens: list[Token], big: Amount, small: Amount) -> bool:
         return False
     if small.unit is None:
         if big.unit in {"h", "min"}:  # "two minutes thirty", "an hour twenty"
-            whole = words == "" and small.form == "whole" and (small.nominal or 0) >= _LEAST_SIZE
+            # "Two minutes four" is told of seconds; "an hour four" by nobody.
+            least = 1 if big.unit == "min" and not big.single else _LEAST_SIZE
+            whole = words == "" and small.form == "whole" and (small.nominal or 0) >= least
             return whole and big.form == "whole" and _ends_there(tokens, small)
         return big.unit == "ft" and words == "" and small.form in {"whole", "mixed"}
     return small.unit == smaller and words in {"", "and", ","}

@@ -256,8 +256,8 @@ _NAMES_A_PART = {
     name: frozenset(parts.split())
     for name, parts in {
         "wear": (
-            "bar bars block bush indicator liner pad pads plate plates ring rings shoe sleeve "
-            "strip strips washer"
+            "limit limits bar bars block bush indicator liner pad pads plate plates ring rings "
+            "shoe sleeve strip strips washer"
         ),
         "lift": "arm arms chain cylinder it plate pump ram rod the them truck",
         "pressure": "cap gauge hose line pad pipe plate plates pump ring switch washer",

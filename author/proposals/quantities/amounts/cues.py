@@ -36,7 +36,8 @@ UNDER = (
 
 
 CAP = re.compile(
-    rf"(?:^|\b)(?:{NOT}{GOING} (?:{OVER}|pass|cross)|(?:you|it|she) go(?:es)? (?:past|over|above"
+    rf"(?:^|\b)(?:{NOT}{GOING} (?:{OVER}|pass|cross)"
+    rf"|(?:{NOT}|ain't)(?: \w+){{1,4}} but(?: not)?|(?:you|it|she) go(?:es)? (?:past|over|above"
     rf"|beyond)"
     rf"|at (?:the )?(?:very )?most|max(?:imum)?(?: is| of"
     rf"| allowed is"
@@ -165,7 +166,8 @@ _EACH_TIME = (
     r"|(?:each|every|per|a|any) (?:time|go|pass|hit|shot|step|bite|stage|end|side|way|cut))?"
 )
 CAP_AFTER = re.compile(
-    rf"(?:proud|deep|long|wide|high|thick|below|above|under|over|out|up|down|off)? ?{_EACH_TIME}"
+    rf"(?:proud|deep|long|wide|high|thick|below|above|under|over|out|up|down|off|sideways)? ?"
+    rf"{_EACH_TIME}"
     r"(?: ?(?:over|under|off|past) (?:the|your|its|this|that) \w+"
     r"(?= is your| is the (?:limit|max)))?"
     r"(?: ?(?:on|for|in|at|with) (?:them|it|that|those|these|there|each|all|both|(?:the|a"
@@ -230,6 +232,7 @@ BAD = re.compile(
     r"|bored?|send it|sent"
     r"|worry|worried|due|(?:coming|comes|come|going) (?:out|off|back|in the)|had enough|scrubbing"
     r"|strips?|snaps?|cracks?|split|bursts?|overheat\w*|burn\w*|melts?|seiz\w*|bind\w*"
+    r"|it's new|factory job|dumpster|talk(?:in'|ing) about|tell the"
     r"|you're into|we're into|sleeving|warped|shot|condemn\w*|swap\w*|regrind|rebore|away)\b"
 )
 

@@ -48,7 +48,8 @@ def _and_a_half(tokens: list[Token], at: int) -> Amount | None:
     unit = _unit(tokens, at + 1) if low_at(tokens, at) in {"a", "an"} else None
     if unit is None or low_at(tokens, unit.last) != ",":
         return None
-    again = _unit(tokens, unit.last + 2) if low_at(tokens, unit.last + 1) in {"a", "an"} else None
+    article = low_at(tokens, unit.last + 1) in {"a", "an"}
+    again = _unit(tokens, unit.last + 1 + article)
     half = half_after(tokens, again.last) if again and again.symbol == unit.symbol else None
     if half is None or half[0] != Fraction(1, 2) or unit.symbol == "thou":
         return None

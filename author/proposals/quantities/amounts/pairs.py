@@ -107,6 +107,48 @@ def from_flush(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     return amounts
 
 
+def spread_anew(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts, of "three hours, three to four" the range.
+
+    Args:
+        tokens: of the sentence.
+        amounts: found in it, in order, ranges put together.
+    """
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        bare = before is not None and amount.form == "range" and amount.unit is None
+        again = bare and before is not None and before.unit and amount.lower == before.nominal
+        if before is not None and again and between(tokens, before.last, amount.first) == ",":
+            amount.unit, amount.first = before.unit, before.first
+            kept[-1] = amount
+            continue
+        kept.append(amount)
+    return kept
+
+
+_NEAR = 4
+
+
+def in_same_parts(amounts: list[Amount]) -> None:
+    """Read "six tenths of a millimetre, between five and seven" as 0.5 to 0.7 mm.
+
+    Args:
+        amounts: of the sentence, in order; the bare range is changed.
+    """
+    for aim, limits in pairwise(amounts):
+        low, high = limits.lower, limits.upper
+        told = aim.is_plain() and aim.bottom in FINE_PARTS and aim.nominal is not None
+        bare = limits.form == "range" and limits.unit is None and limits.bottom == 1
+        if not (told and bare and low and high) or limits.first - aim.last > _NEAR:
+            continue
+        part = Decimal(aim.bottom)
+        if low / part <= (aim.nominal or 0) <= high / part and low > (aim.nominal or 0):
+            limits.lower, limits.upper, limits.unit = low / part, high / part, aim.unit
+            limits.bottom = aim.bottom
+            limits.flags.add("carried")
+
+
 def _is_pair(tokens: list[Token], one: Amount, other: Amount) -> bool:
     """Make a range of two values whose words say that they are its ends; say whether."""
     if not (one.is_plain() and other.is_plain()) or one.nominal is None or other.nominal is None:

@@ -5,13 +5,17 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from fractions import Fraction
-from itertools import pairwise
 
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
 from author.proposals.quantities.amounts.compounds import compounds
 from author.proposals.quantities.amounts.cues import READ_OFF
 from author.proposals.quantities.amounts.loose import loosely_said
-from author.proposals.quantities.amounts.pairs import from_flush, pair_up
+from author.proposals.quantities.amounts.pairs import (
+    from_flush,
+    in_same_parts,
+    pair_up,
+    spread_anew,
+)
 from author.proposals.quantities.amounts.threads import sizes_in
 from author.proposals.quantities.amounts.tolerances import one_way, with_tolerances
 from author.proposals.quantities.amounts.units import (
@@ -34,7 +38,8 @@ def amounts_in(tokens: list[Token]) -> list[Amount]:
     single = _single_amounts(tokens, taken)
     compound = _restated(tokens, compounds(tokens, _volts(tokens, single)))
     ranged = _ranges(tokens, from_flush(tokens, pair_up(tokens, one_way(tokens, compound))))
-    _in_same_parts(ranged)
+    ranged = spread_anew(tokens, ranged)
+    in_same_parts(ranged)
     return with_tolerances(tokens, ranged)
 
 
@@ -272,10 +277,17 @@ def _adds_a_half(before: Amount, amount: Amount) -> bool:
 def _is_near_ten(tokens: list[Token], before: Amount, amount: Amount) -> bool:
     """Whether two tens stand for what lies between: "eighty, ninety degrees"."""
     denied = before.first > 0 and tokens[before.first - 1].low == "not"
-    if not _is_guess(before, amount) or before.unit or not amount.unit or denied:
+    if not _is_guess(before, amount) or before.unit or denied:
+        return False
+    led = before.first > 0 and tokens[before.first - 1].low in _LEADS_TO_TEN
+    ends = amount.last == len(tokens) or tokens[amount.last].kind == "sign"
+    if not amount.unit and not (led and ends):
         return False
     one, other = before.nominal or Decimal(0), amount.nominal or Decimal(0)
     return one % 5 == other % 5 == 0 and other - one in {Decimal(5), Decimal(10)}
+
+
+_LEADS_TO_TEN = frozenset({"to", "about", "around", "roughly"})
 
 
 def _is_guess(before: Amount, amount: Amount) -> bool:
@@ -336,24 +348,6 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
     if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):
         low.flags.add("exact")
     return True
-
-
-_NEAR = 4
-
-
-def _in_same_parts(amounts: list[Amount]) -> None:
-    """Read "six tenths of a millimetre, between five and seven" as 0.5 to 0.7 mm."""
-    for aim, limits in pairwise(amounts):
-        low, high = limits.lower, limits.upper
-        told = aim.is_plain() and aim.bottom in FINE_PARTS and aim.nominal is not None
-        bare = limits.form == "range" and limits.unit is None and limits.bottom == 1
-        if not (told and bare and low and high) or limits.first - aim.last > _NEAR:
-            continue
-        part = Decimal(aim.bottom)
-        if low / part <= (aim.nominal or 0) <= high / part and low > (aim.nominal or 0):
-            limits.lower, limits.upper, limits.unit = low / part, high / part, aim.unit
-            limits.bottom = aim.bottom
-            limits.flags.add("carried")
 
 
 def _spans(low: Amount, high: Amount, *, choice: bool) -> bool:

@@ -12,7 +12,7 @@ from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import Number, number_at
 from author.resources import load_table
 
-_BY = {"by", "x", "×"}
+_BY = {"by", "x", "×", "times"}
 _THREADED = {
     "bolt", "bolts", "screw", "screws", "stud", "studs", "nut", "nuts", "tap", "taps", "die",
     "thread", "threads", "threaded", "hole", "holes", "unc", "unf", "capscrew", "capscrews",
@@ -101,10 +101,8 @@ def _metric(tokens: list[Token], at: int) -> Sized | None:
     if not numbers or numbers[0].value is None:
         return None
     if not _has_coarse(numbers[0].value) and not _is_fine(numbers):
-        # "M eight twenty newton metres": the number behind is one of its own.
-        size = number_at(tokens[: at + 2], at + 1)
-        parted = len(numbers) == 1 and tokens[at + 1].kind == "word" and last > at + 2
-        if not parted or size is None or size.value is None or not _has_coarse(size.value):
+        size = number_at(tokens[: at + 2], at + 1) if last > at + 2 else None  # "M eight twenty"
+        if len(numbers) > 1 or not (size and size.value and _has_coarse(size.value)):
             return None
         numbers, last = [size], at + 2
     values = tuple(number.value for number in numbers if number.value is not None)

@@ -29,6 +29,7 @@ _SPOKEN = {
     "psi's": "psi", "pounds of pressure": "psi", "pounds pressure": "psi", "pounds of boost": "psi",
     "pounds of air": "psi", "lbs of pressure": "psi", "pounds per inch": "psi",
     "k p a": "kPa", "kilo pascals": "kPa", "k ohms": "kΩ", "k ohm": "kΩ", "kilo ohms": "kΩ",
+    "kilo ohm": "kΩ", "kilo-ohm": "kΩ", "kilo-ohms": "kΩ", "mega ohms": "MΩ", "mega ohm": "MΩ",
     "meg ohms": "MΩ", "meg ohm": "MΩ", "megs": "MΩ",
     "meg": "MΩ", "c c": "mL", "ccs": "mL", "cc's": "mL",
     "c c's": "mL", "m l": "mL", "mls": "mL", "ml's": "mL", "kgs": "kg", "kilo's": "kg",

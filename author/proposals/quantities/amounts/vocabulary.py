@@ -10,7 +10,7 @@ def _words(text: str) -> frozenset[str]:
 GO_ON = _words(
     """
     and or to at on in from for with by is are was were then not no so but if when until till
-    the that this it its we you i they as be should would will can must than before after
+    sideways the that this it its we you i they as be should would will can must than before after
     again each per first total max maximum minimum min plus minus give right exactly here
     there now too also because which while up down out off all around roughly about ish better
     less under over above below between just into through past like thereabouts tops finally
@@ -178,7 +178,7 @@ HOT = _words(
 # What is warmed, or is warm when it matters how warm.
 WARM = _words(
     """
-    oil water fluid acid solution cleaner degreaser grease wax glue sealant resin paint tank
+    oil water milk fluid acid solution cleaner degreaser grease wax glue sealant resin paint tank
     dryer torch kettle stove burner steam air exhaust flue flow return outlet inlet gas brine
     refrigerant evaporator condenser heatsink winding windings glow ultrasonic dishwasher
     block housing casing sink soldering shop garage outside weather summer winter sun hands

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from author.proposals.quantities.amounts.amount import Amount
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import (
     Scene,
     characteristic_near,
@@ -124,6 +126,10 @@ def _scale(scene: Scene, amount: Amount, said: list[tuple[int, str]], usual: str
     amount.unit = unit or None
 
 
+# "The air out is warmer than the air in, by eight to twelve degrees".
+_BY_SO_MUCH = re.compile(r"\b(?:warm|hott|cool|cold)er\b.*\bby(?: about)?$")
+
+
 def _difference(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
     """Take degrees of superheat and the like for a difference of temperature."""
     named = characteristic_near(scene, amount)
@@ -131,7 +137,8 @@ def _difference(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
     if named is None and scene.index and not scenes[scene.index - 1].amounts:
         kinds = set(strong_names(scenes[scene.index - 1].tokens))
     behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
-    told = "temperature_difference" in kinds or behind in _APART
+    ahead = between(scene.tokens, max(0, amount.first - 12), amount.first)
+    told = "temperature_difference" in kinds or behind in _APART or _BY_SO_MUCH.search(ahead)
     if not told or amount.unit not in _DIFFERENCES:
         return
     amount.unit = _DIFFERENCES[amount.unit]

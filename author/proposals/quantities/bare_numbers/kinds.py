@@ -24,7 +24,7 @@ _TELLS: dict[str, frozenset[str]] = {
         solder
         soldering anneal annealed preheat preheated thermostat temp temps oven kiln freezer
         fridge coolant roast quench quenched thaw thawed sweat warmth warming scald scalding
-        thermometer thermocouple pyrometer""",
+        thermometer thermocouple pyrometer heater cooks cook""",
     ),
     **_of(
         "rotational_speed",
@@ -79,8 +79,8 @@ def kinds_told(scene: Scene, amount: Amount) -> frozenset[str]:
             break
         if found := _TELLS.get(tokens[at].low.removesuffix("'s")):
             return found
-        if tokens[at].low == "at" and at and _runs(tokens[at - 1].low, scene, at, amount):
-            return frozenset({"rotational_speed"})
+        if found := _deed(scene, at, amount):
+            return found
     if amount.first and tokens[amount.first - 1].low == "every":
         return frozenset({"length"})
     if _dwells(scene, amount):
@@ -100,6 +100,18 @@ def kinds_told(scene: Scene, amount: Amount) -> frozenset[str]:
     return frozenset()
 
 
+def _deed(scene: Scene, at: int, amount: Amount) -> frozenset[str]:
+    """Return the kind of what is done in two words: "pump it", "run it at"."""
+    tokens = scene.tokens
+    if tokens[at].low in _PUMPED and tokens[at + 1].low in _UP:
+        return frozenset({"pressure"})
+    if tokens[at].low == "at" and at and _runs(tokens[at - 1].low, scene, at, amount):
+        return frozenset({"rotational_speed"})
+    return frozenset()
+
+
+_PUMPED = frozenset({"pump", "pumps", "pumped", "blow"})
+_UP = frozenset({"it", "her", "him", "them", "up", "to"})
 _DIMENSIONS = frozenset(
     {"long", "wide", "deep", "thick", "high", "tall", "proud", "apart", "across"}
 )

@@ -25,6 +25,7 @@ _MEANS_THOU = re.compile(
     r"\b(?:that's|that is|in|meaning|i mean|as in|which is|call it) (?:a )?thou\b"
 )
 _BY_HAND = frozenset({"thumb", "finger", "fingers"})
+_RESISTING = frozenset({"resistor", "resistors", "resistance", "ohm", "ohms", "thermistor"})
 _CAPACITORS = frozenset({"capacitor", "capacitors", "cap", "caps", "condenser", "capacitance",
                          "electrolytic"})  # fmt: skip
 _SHORT = frozenset({"mic", "mics", "mike", "mikes"})
@@ -66,6 +67,10 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         if amount.unit != "lb":
             amount.flags.add("settled")
             amount.why.append("'pounds' is taken from the words around")
+    elif unit == "kg" and words & _RESISTING and scene.tokens[amount.last - 1].low == "kilo":
+        amount.unit = "kΩ"
+        amount.flags.add("settled")
+        amount.why.append("'kilo' is taken for kilohms, as a resistor is spoken of")
     elif unit == OUNCE:
         amount.unit = "US fl oz" if _is_poured(scene, amount, poured=poured) else "oz"
     elif unit == "in" and "vacuum" in words and 1 < value <= 30:

@@ -80,6 +80,9 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     if (
         kind_of(amount.unit) == "count"
         or _OLD_ONE.match(behind)
+        or _ARE_FEET.match(between(tokens, amount.last - 1, amount.last + 4))
+        or tools.is_spanner(tokens, amount)
+        or (amount.unit is None and amount.form == "whole" and _OR_TWO.search(ahead))
         or before in _STARTS_MONEY
         or after in _AGO
         or is_idle(tokens, amount, ahead, behind)
@@ -95,7 +98,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     summed = _sums_up(tokens, amount) or _is_half_a_thing(tokens, amount)
     if summed or _numbers_them(tokens, amount) or _is_of_engine(tokens, amount):
         return True
-    makes = _names_a_make(tokens, amount, behind) or _is_so_many_ton(tokens, amount, before)
+    makes = _names_a_make(tokens, amount, behind) or tools.is_so_many_ton(tokens, amount, before)
     if amount.form == "both":
         return False
     if amount.unit is None:
@@ -111,20 +114,13 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     return priced or sure or makes or (size and _is_size_of_thing(tokens, amount, before))
 
 
-# "Nine was the old one".
+# "A drop or two", "take two, they get lost".
+_OR_TWO = re.compile(
+    r"\ban? (?!inch|mil|volt|amp|bar|turn|degree|litre|minute)\w+ or$|(?<!or )\b(?:take|order)$"
+)
+# "The four feet of the motor"; "nine was the old one".
+_ARE_FEET = re.compile(r"feet (?:of|on|under) (?:the|its|that)\b")
 _OLD_ONE = re.compile(r"(?:was|is|'s) (?:the|an|our) old |used to be\b")
-_HEAVY = frozenset({"at", "to", "of", "about", "is", "for", "than", "over", "under", "only",
-                    "around", "weight", "load", "weighs", "with", "lifts", "holds", "pulls",
-                    "exactly",
-                    "another"})  # fmt: skip
-
-
-def _is_so_many_ton(tokens: list[Token], amount: Amount, before: str) -> bool:
-    """Whether tons name a machine: "a twelve ton", where a weight has a word before it."""
-    ton = tokens[amount.last - 1].low in {"ton", "tonne"} and amount.nominal != 1
-    return ton and amount.is_plain() and amount.form == "whole" and before not in _HEAVY
-
-
 _RULES = frozenset({"edge", "straightedge", "rule", "ruler", "level"})
 _LONG = frozenset({"m", "ft", "cm", "in"})
 _NUMBERING = frozenset({"mark", "number", "label", "tag", "stamp", "marked", "numbered", "labelled",

@@ -126,3 +126,32 @@ def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bo
     near = tokens[max(0, first - _BEARING_NEAR) : last + _BEARING_NEAR]
     spoken_of = any(token.low.removesuffix("'s").startswith("bearing") for token in near)
     return spoken_of and _BEARING_NAME.fullmatch(digits) is not None
+
+
+_HEAVY = frozenset({"at", "to", "of", "about", "is", "for", "than", "over", "under", "only",
+                    "around", "weight", "load", "weighs", "with", "lifts", "holds", "pulls",
+                    "exactly",
+                    "another"})  # fmt: skip
+
+
+def is_so_many_ton(tokens: list[Token], amount: Amount, before: str) -> bool:
+    """Whether tons name a machine: "a twelve ton", where a weight has a word before it."""
+    ton = tokens[amount.last - 1].low in {"ton", "tonne"} and amount.nominal != 1
+    return ton and amount.is_plain() and amount.form == "whole" and before not in _HEAVY
+
+
+# Widths across flats of hexagons from M5 to M20, ISO 272 (from memory).
+_ACROSS_FLATS = frozenset({8, 10, 13, 16, 17, 18, 19, 21, 22, 24, 27, 30})
+_FASTENED = re.compile(r"\b(?:bolts?|nuts?|screws?)\b(?! (?:hole|circle))")
+_NO_SIZE = re.compile(r"(?:long|deep|apart|proud|of|out|in|up|down|thick|below|above)\b")
+
+
+def is_spanner(tokens: list[Token], amount: Amount) -> bool:
+    """Whether millimetres behind bolts are of their spanner: "four bolts on the cover, 13 mil"."""
+    whole = amount.is_plain() and amount.form == "whole" and amount.unit in {"mm", MIL}
+    if not whole or int(amount.nominal or 0) not in _ACROSS_FLATS:
+        return False
+    apart = amount.first > 0 and tokens[amount.first - 1].low == ","
+    ahead = between(tokens, max(0, amount.first - 9), amount.first)
+    behind = between(tokens, amount.last, min(amount.last + 1, len(tokens)))
+    return apart and bool(_FASTENED.search(ahead)) and not _NO_SIZE.match(behind)

@@ -56,6 +56,7 @@ _TOKEN = re.compile(
 )
 
 
+_DIALECT = {"o": "of", "an": "and", "wi": "with", "i": "in"}
 PAUSE = "…"
 """Text of the comma that stands for a sound between two numbers: "fifteen, hmm, eighteen"."""
 
@@ -115,6 +116,9 @@ def tokens_of(text: str) -> list[Token]:
         glued, last = begin == last, found.end()
         if low in _CLIPPED:
             low += "g"
+        elif low in {"'", "’"} and glued and tokens and tokens[-1].low in _DIALECT:
+            tokens[-1] = moved(tokens[-1], _DIALECT[tokens[-1].low])  # "a quarter o' a turn"
+            continue
         elif (
             low in {"'", "’"}
             and glued

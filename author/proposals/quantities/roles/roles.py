@@ -248,6 +248,8 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
         return "lower"
     if UP_TO.search(before):
         held = _AT_UP_TO.search(before)
+        if _DONE_UP.search(before):
+            return ""  # "anvil bolts back up to forty"
         return "" if RAISING & set(before.split()) and not held else "upper"
     return _compared(before, behind, rest, clause) or _said_behind(behind, rest, clause, fine=fine)
 
@@ -318,6 +320,9 @@ _CHOSEN = re.compile(
 )
 _TAKEN = re.compile(r",|(?:use|you|we|i|fit|take|put|they|there's|it)\b")
 _AT_UP_TO = re.compile(r"\b(?:at|of|with|for|allows?|good|rated|loads?|pressures?|speeds?) up to")
+_DONE_UP = re.compile(
+    r"\b(?:bolts?|nuts?|screws?|studs?|unions?)\b(?: (?:back|all|goe?s?|gets?))* up to$"
+)
 # Letters before an "under" that still opens its clause.
 _OPENS = 12
 
@@ -334,10 +339,18 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
     if over:
         accepted = accepted or FLOOR_AFTER.match(behind) is not None
         return "lower" if accepted else "upper"
+    if _MUST_BE.search(clause):
+        return "upper" if under else "lower"
     opens = under is not None and under.start() < _OPENS
     rejected = rejected or BAD.search(clause) is not None
     asked = rejected or ASKING.search(clause) or (opens and FOLLOWS.match(rest))
     return "lower" if asked and not accepted else "upper"
+
+
+# "Vibration is to be under seven": nothing is decided past it.
+_MUST_BE = re.compile(
+    r"\b(?:to|should|must|has to|have to|needs to|ought to) be (?:kept )?(?:well |just )?\w+$"
+)
 
 
 def _said_behind(behind: str, rest: str, clause: str, *, fine: bool) -> str:

@@ -1,0 +1,124 @@
+"""What becomes of parts: what is off, what goes back, what is new and what only perhaps."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from author.procedure.cues import Cue
+from author.proposals.claims import propose
+from author.proposals.speech.sentences import sentences_of
+
+
+def moves(*texts):
+    cues = [Cue(Decimal(9 * n), Decimal(9 * n + 5), text) for n, text in enumerate(texts)]
+    proposals = propose(sentences_of(cues, "film")).proposals
+    names = {p.id: p.text for p in proposals}
+    return [
+        (move.act, names[move.part], move.count, move.certain)
+        for p in proposals
+        if p.kind == "step"
+        for move in p.moves
+    ]
+
+
+OFF = ("Now undo the eight nuts around the casing.", "Lift the casing off.")
+ON = ("Right, that's it all clean, now it goes together again.", "Put the casing back on.")
+
+
+@pytest.mark.parametrize(
+    ("said", "act", "part"),
+    [
+        ("The drive pulley comes off with a puller.", "removes", "drive pulley"),
+        ("The key comes out.", "removes", "key"),
+        ("Pull the impeller with the two-leg puller.", "removes", "impeller"),
+        ("Pull the wires.", "removes", "wire"),
+        ("Connect the hose.", "refits", "hose"),
+        ("Fit a new gasket.", "replaces", "gasket"),
+    ],
+)
+def test_what_is_done_with_a_part(said, act, part):
+    assert [move[:2] for move in moves(said)] == [(act, part)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Take the cover off the machine and put it on the bench.",
+        "Put the screws in the box.",
+        "Take it off the jack.",
+    ],
+)
+def test_what_is_laid_aside_is_not_fitted(said):
+    assert not [move for move in moves(said) if move[0] in {"refits", "replaces"}]
+
+
+def test_nuts_that_are_told_by_their_count_go_back_with_their_torque():
+    told = moves(*OFF, *ON, "Do the eight nuts to forty newton metres.")
+    assert ("removes", "casing nut", 8, True) in told
+    assert ("refits", "casing nut", 8, True) in told
+
+
+def test_one_nut_is_none_of_the_eight():
+    told = moves(*OFF, *ON, "Now do the nut on the spindle up to ten newton metres.")
+    assert not [move for move in told if move[0] == "refits" and move[2] == 8]
+
+
+def test_a_screw_of_another_size_is_another_screw():
+    told = moves(
+        "Undo the four M8 screws.", "Lift the lid off.", *ON,
+        "Fit the end plate with the four M6 screws, ten newton metres.",
+    )  # fmt: skip
+    assert not [move for move in told if move[:2] == ("refits", "M8 screw")]
+
+
+def test_what_was_thrown_away_comes_back_new():
+    told = moves("Pull the seal out and bin it.", *ON, "Press the seal in square.")
+    assert [move[0] for move in told if move[1] == "seal"] == ["removes", "discards", "replaces"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "If the key has got a step worn in it you bin it and put a new one in.",
+        "If it is cracked, replace the key.",
+        "You see the key there, any score in the key means a new key.",
+    ],
+)
+def test_what_is_renewed_only_if_something_is_found_is_not_certain(said):
+    told = [move for move in moves("Take the key out of the shaft.", said) if move[0] != "removes"]
+    assert told
+    assert not any(certain for *_, certain in told)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Over twenty-five you gotta change the wear ring.",
+        "Chuck the spring under three hundred and seventy-eight millimetres.",
+    ],
+)
+def test_a_bound_makes_it_uncertain_as_well(said):
+    assert not [move for move in moves("Lift the cover off.", said) if move[0] != "removes" and
+                move[3]]  # fmt: skip
+
+
+def test_the_plug_in_the_wall_is_not_that_of_the_sump():
+    told = moves("Pull the plug out of the wall.", "Then take the drain plug out.")
+    assert {move[1] for move in told} == {"mains plug", "drain plug"}
+
+
+def test_nuts_of_two_names_are_not_taken_for_each_other():
+    told = moves("Take the six dome nuts off. Hold the impeller nut. Undo the impeller nut.")
+    assert ("removes", "dome nut", 6, True) in told
+    assert ("removes", "impeller nut", 1, True) in told
+    assert len(told) == 2
+
+
+@pytest.mark.parametrize(
+    "said", ["Push the idler over.", "Turn off the breaker and put your lock on it.",
+             "Slide the engine back."]
+)  # fmt: skip
+def test_what_is_moved_or_locked_is_not_fitted(said):
+    assert not [move for move in moves("Take the lid off.", said) if move[0] == "refits"]

@@ -1,0 +1,91 @@
+"""Orders of a talk: what is done only if, what instead, and what was taken back."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from author.procedure.cues import Cue
+from author.proposals.claims import propose
+from author.proposals.speech.sentences import sentences_of
+
+
+def told(*texts):
+    """Return all that is done in the steps, in the order of the work."""
+    cues = [Cue(Decimal(9 * n), Decimal(9 * n + 5), text) for n, text in enumerate(texts)]
+    steps = [p for p in propose(sentences_of(cues, "film")).proposals if p.kind == "step"]
+    return " ".join(
+        f"{p.detail('first') or ''} {p.text} {p.detail('also') or ''}" for p in steps
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Fit the cover. If it still drips after ten minutes, stop it and take the seal out again.",
+         "Fit the cover", "ake the seal out"),
+        ("Fit the gasket. Either press the sleeve on or turn the shaft round, don't do both.",
+         "either press the sleeve on, or turn the shaft round", "Turn the shaft"),
+        ("Push the motor back, no, slide the coupling half along the shaft.",
+         "coupling half", "ush the motor"),
+        ("Push the motor back. Slide this, I mean, slide the coupling half off.",
+         "coupling half", "lide this"),
+        ("Leave the wires on. Actually, no, the lead is too short. So pull the wires off.",
+         "ull the wires off", "eave the wires"),
+        ("The whole back cover comes off, it's about eighteen kilos.",
+         "Take the whole back cover off", "eighteen"),
+        ("Then the axle. Slacken the pinch bolts and undo the axle nut.",
+         "Undo the axle nut", "xyz"),
+        ("Close the valve on the suction side, and then the return side.",
+         "then the return side", "xyz"),
+        ("After that take the tape away.", "ake the tape away", "xyz"),
+        ("Kill the breaker and lock it out.", "Kill the breaker", "xyz"),
+        ("Put two drops of red thread lock on the threads.", "two drops of red thread lock", "xyz"),
+        ("Do the nut up to fifty newton metres.", "Do the nut up", "fifty"),
+        ("The impeller comes off by hand. If it doesn't come, don't lever it. Use the puller.",
+         "If it doesn't come, use the puller", "Use the puller"),
+        ("Lift the bolts out. Never put the old bolts back in, they've a coating on the thread.",
+         "Lift the bolts out", "efit"),
+        ("Before you undo anything sling the rotor.", "sling the rotor", "xyz"),
+        ("Then try the start button. It must not turn.", "Try the start button", "xyz"),
+        ("There's a flat spot on it you could park a truck on. Take the roller off.",
+         "ake the roller off", "ark a truck"),
+        ("Fit the belt. Get somebody on the other end and lift it.",
+         "Fit the belt", "Put somebody"),
+    ],
+)  # fmt: skip
+def test_what_is_to_be_done(said, is_told, is_not):
+    found = told("Take the lid off.", said)
+    assert is_told in found
+    assert is_not not in found
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["It goes round and will kill somebody.", "They go in the bin.",
+     "What comes out can be hot.", "It must be between zero point one and zero point two."],
+)  # fmt: skip
+def test_what_asks_for_nothing(said):
+    assert told("Take the lid off.", said).strip() == "Take the lid off."
+
+
+@pytest.mark.parametrize(
+    ("said", "first", "then"),
+    [
+        ("Tap the end bell off. Put a witness mark across it before you take it apart.",
+         "witness mark", "Tap the end bell"),
+        ("Pull the wires off. Take a picture first.", "picture", "ull the wires"),
+        ("Spin the impeller off. Undo the screw before you spin the impeller.",
+         "Undo the screw", "Spin the impeller off"),
+        ("Then the axle. Slacken the pinch bolts and undo the nut.", "Undo the nut", "he axle."),
+    ],
+)  # fmt: skip
+def test_what_comes_before_is_told_before(said, first, then):
+    found = told(said)
+    assert 0 <= found.lower().find(first.lower()) < found.lower().find(then.lower())
+
+
+def test_it_is_what_was_named_before_it_was_told_of():
+    found = told("The coupling guard. It's two bolts with a spanner. Take it off.")
+    assert "ake the coupling guard off" in found
