@@ -148,10 +148,8 @@ class _Work:
         moves = moves_of(self._steps, told)
         for name, step, moved in zip(self._step_ids, self._steps, moves, strict=True):
             # What is done only if something fails is proposed as a decision.
-            certain = [o for o in step.orders if not o.action.startswith(("If ", "When "))]
-            action, before, after = action_of(certain or step.orders)
-            if certain:
-                after = (*after, *self._only_if(step))
+            done = self._not_decided(step)
+            action, before, after = action_of(done or step.orders)
             first = next((o for o in step.orders if o.action in action), step.orders[0])
             details = {
                 "verb": first.verb,
@@ -175,8 +173,8 @@ class _Work:
                 details=_told(details),
             )
 
-    def _only_if(self, step: SpokenStep) -> Iterator[Order]:
-        """Yield what is done only in a case and that no decision of the step tells."""
+    def _not_decided(self, step: SpokenStep) -> list[Order]:
+        """Return what is done without what a decision of the step tells: "if it drips, stop it"."""
         decided = {
             word
             for index in step.sentences
@@ -184,9 +182,12 @@ class _Work:
             if mark.kind == "decision"
             for word in re.findall(r"\w+", self._whole(mark).text.lower())
         }
-        for order in step.orders:
-            if order.action.startswith("If ") and order.verb not in decided:
-                yield order
+        return [
+            order
+            for order in step.orders
+            if not order.action.startswith("When ")
+            and (not order.action.startswith("If ") or order.verb not in decided)
+        ]
 
     def measurements(self) -> Iterator[Proposal]:
         """Yield the numbers."""

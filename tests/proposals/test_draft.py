@@ -155,6 +155,7 @@ def messages(*texts):
          "Wear the face shield", "A bearing can burst in there"),
         ("Mind your face, there's a spring under there and it will go through the ceiling.",
          "Mind your face", "There's a spring under there and it will go through the ceiling"),
+        ("Never lever it off. You'll blow the seal.", "Never lever it off", "You'll blow the seal"),
         ("If you see one bubble, shut it off and call the gas company.",
          "Shut it off and call the gas company", "You see one bubble"),
         ("If it turns the wrong way, stop straight away, because the impeller nut will unscrew.",

@@ -48,6 +48,8 @@ def test_what_is_done_with_a_part(said, act, part):
         "Take the cover off the machine and put it on the bench.",
         "Put the screws in the box.",
         "Take it off the jack.",
+        "Lower the motor down onto the bench.",
+        "Work the lever back and forth ten times.",
     ],
 )
 def test_what_is_laid_aside_is_not_fitted(said):
@@ -122,3 +124,10 @@ def test_nuts_of_two_names_are_not_taken_for_each_other():
 )  # fmt: skip
 def test_what_is_moved_or_locked_is_not_fitted(said):
     assert not [move for move in moves("Take the lid off.", said) if move[0] == "refits"]
+
+
+def test_what_is_tossed_is_what_was_named_last():
+    told = moves("Take out the four bolts and drop the brush. Toss it.")
+    assert not [move for move in told if move[0] == "discards"]
+    told = moves("Peel the old O-ring off the face and bin it.")
+    assert [move[:2] for move in told] == [("removes", "O-ring"), ("discards", "O-ring")]

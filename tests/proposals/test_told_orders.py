@@ -48,6 +48,14 @@ def told(*texts):
         ("Lift the bolts out. Never put the old bolts back in, they've a coating on the thread.",
          "Lift the bolts out", "efit"),
         ("Before you undo anything sling the rotor.", "sling the rotor", "xyz"),
+        ("Pull the chocks, no wait, leave the chocks in until you have run it.",
+         "eave the chocks in", "ull the chocks"),
+        ("Spin the fan. If it's tight, don't force it. Slacken the bolts. Fit the key.",
+         "If it's tight, slacken the bolts. Fit the key", "xyz"),
+        ("If the hole doesn't line up, don't back the nut off. Tighten it up to the next slot.",
+         "If the hole doesn't line up, tighten the nut", "Tighten"),
+        ("Either use a block or a strap.", "either use a block or a strap", "Remove"),
+        ("Then prove it dead at the motor terminals.", "dead at the motor terminals", "xyz"),
         ("Then try the start button. It must not turn.", "Try the start button", "xyz"),
         ("There's a flat spot on it you could park a truck on. Take the roller off.",
          "ake the roller off", "ark a truck"),
@@ -64,6 +72,9 @@ def test_what_is_to_be_done(said, is_told, is_not):
 @pytest.mark.parametrize(
     "said",
     ["It goes round and will kill somebody.", "They go in the bin.",
+     "Never lever the belt off with a screwdriver. You'll nick the pulley.",
+     "You'll get about a quart out of it.", "Ask the maker.",
+     "Oil at twenty-five hundred psi will go right through a glove.",
      "What comes out can be hot.", "It must be between zero point one and zero point two."],
 )  # fmt: skip
 def test_what_asks_for_nothing(said):

@@ -42,6 +42,10 @@ _NO_HARM = re.compile(
 _KEPT_FROM = re.compile(r"^((?:it|they|that|this|you|the \w+)) (?:doesn't|don't) ", re.IGNORECASE)
 
 
+# "You'll blow the seal" is what comes of it, though it sounds like an order.
+_COMES = re.compile(r"(?:you|it|they|he|she|that)(?:'ll| will|'re gonna| can)\b", re.IGNORECASE)
+
+
 @dataclass(frozen=True, slots=True)
 class Message:
     """A warning with as much of it as was said.
@@ -133,4 +137,6 @@ def _halves(text: str) -> tuple[str, str]:
 
 def _is_order(clause: str) -> bool:
     words = without_lead(clause)
+    if _COMES.match(words):
+        return False
     return bool(_ORDERS.match(words) or imperatives(words))

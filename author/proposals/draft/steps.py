@@ -328,8 +328,11 @@ def _ladder(step: Proposal, decision: Proposal) -> list[Made] | None:
     if not _FAILS.match(text):
         return None
     condition, comma, other = text.partition(",")
-    if not comma or len(other.split()) < _LEAST_WAY or not imperatives(other):
+    ways = imperatives(other)
+    if not comma or len(other.split()) < _LEAST_WAY or not ways:
         return None
+    if ways[0].action.startswith(("Do not", "Never")):
+        return None  # nothing is said of what to do in its place
     sign = condition.split(" ", 1)[1]
     return [
         {"how": line(step.text), "give_up_when": _sentence(sign)},

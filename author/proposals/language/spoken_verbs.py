@@ -25,7 +25,7 @@ _SPOKEN = words(
     re-check hand-tighten retorque re-torque reverse siphon purge rack ram spool reel pack repack
     spin ease bump collar press cup mask tape prime swap quench temper anneal jog home part
     inflate deflate top fill empty decant tension de-tension detension relieve vent depressurise
-    depressurize isolate kill steady balance weight park chock block scotch earth ground short
+    depressurize isolate kill prove steady balance weight park chock block scotch earth ground short
     discharge flood soak leave keep get put take set bring draw pull push turn drop lift raise lower
     hang
     """

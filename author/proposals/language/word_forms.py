@@ -26,10 +26,10 @@ _TALK = _words(
     skim shim degrease solder tin crimp strip fettle dress
     stretch pre-load preload rest reassemble unbolt backlight offer sit pump scrunch feed lower
     raise tear use repeat measure watch wear drill tap cut knurl deburr
-    aim anneal kill bang batter bench-test burnish clonk coax cross-check crosscheck daub de-tension
-    decant deglaze degunk detension douse drape dry-fit fling hand-tighten heat-shrink jimmy
-    lock-out persuade preheat pre-heat prefill pre-fill rap scooch scoot sew shimmy shine spritz
-    swill test-fit tweak untuck waggle wrangle
+    aim anneal kill prove bang batter bench-test burnish clonk coax cross-check crosscheck daub
+    de-tension decant deglaze degunk detension douse drape dry-fit fling hand-tighten heat-shrink
+    jimmy lock-out persuade preheat pre-heat prefill pre-fill rap scooch scoot sew shimmy shine
+    spritz swill test-fit tweak untuck waggle wrangle
     """
 )
 KNOWN_VERBS = VERBS | _TALK

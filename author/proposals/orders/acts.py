@@ -36,6 +36,7 @@ IN = _words("on in back home into onto over")
 # "Pull the impeller with the puller"; "put it on the bench" is no fitting.
 _DRAWING = _words("pull draw pick prise pry")
 _PULLERS = _words("puller pullers extractor pick hook")
+_WITH = _words("until while so because before")
 _PULLED = _words(
     "in into on onto through tight tighter up down back towards toward against to over round along "
     "forward together trigger cord lever handle until hard gently at across"
@@ -59,14 +60,16 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     tokens = tokens_of(" ".join(words))
     kinds = [phrase.kind for phrase in phrases_of(tokens[1:], frozenset())][:1]
     ways = [word.strip(",") for word in words[1:10]]
-    if "not" in words[:2] or "never" in words[:1]:
+    ways = ways[: next((n for n, way in enumerate(ways) if way in _WITH), len(ways))]
+    if "forth" in ways or "not" in words[:2] or "never" in words[:1]:
         return None
     if verb in _DISCARDING or (verb == "throw" and {"away", "out"} & set(ways)):
         return "discards"
     new = new or "new" in words[1:4]
     if verb in _REPLACING or (new and verb in FITTING | PUTTING):
         return "replaces"
-    aside = verb in {"put", "set", "lay"} and _ASIDE & set(ways)
+    aside = bool(_ASIDE & set(ways)) and (verb in {"put", "set", "lay"} or verb in PUTTING)
+    aside = aside and (verb in {"put", "set", "lay"} or not _ASIDE & set(ways) <= {"down", "away"})
     turned = verb in {"back", "wind"} and "turn" in words
     if kinds in (["supply"], ["tool"]) or turned or aside:
         return None

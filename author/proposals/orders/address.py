@@ -81,7 +81,19 @@ def _noun(word: str) -> bool:
 
 def before_noun(word: str) -> bool:
     """Whether a word may be, or stand before, the noun that "this" or "those" points at."""
-    if not word or word in {"one", "ones", "way", "down", "up", "off", "out", "in", "on", "side"}:
+    if not word or word in {
+        "one",
+        "ones",
+        "way",
+        "down",
+        "up",
+        "off",
+        "out",
+        "in",
+        "on",
+        "side",
+        "back",
+    }:
         return False
     if word in {"much", "many", "far", "order"}:
         return False

@@ -149,7 +149,7 @@ def _verb_for(
         return "measure", True
     if kind in {"supply", "tool"}:
         # "A torque wrench in inch-pounds" says which one, and no place to set it.
-        verb, ways = ("put", {"with"}) if kind == "supply" else ("set", {"with", "in"})
+        verb, ways = ("put", {"with", "at"}) if kind == "supply" else ("set", {"with", "in"})
         return (verb if way in PREPOSITIONS - ways else None), True
     if kind in {"feature", "plain"}:
         return None, True

@@ -166,6 +166,8 @@ _MARKS = re.compile(
     r"^(?:mark|scribe|photograph|label|tag|number|take a (?:picture|photo)|note)\b", re.I
 )
 _LOOSENING = words("undo slacken loosen unscrew crack unbolt release")
+_ONLY_IF = -3.0
+"""No step is called by what is done only in a case, where anything else is done in it."""
 _ENOUGH = 0.0
 _MAKES_SAFE = 1.25
 _LATER = 0.15
@@ -175,6 +177,8 @@ _LATER = 0.15
 def _says(order: Order) -> float:
     """How much an order says of what a step is for: to which thing, and what becomes of it."""
     said = order.action.rstrip(".").lower().split()
+    if order.action.startswith("If "):
+        return _ONLY_IF
     points = 1.0 if order.object and order.object.lower() not in _NO_THING else 0.0
     points += 0.5 if order.act else 0.0
     if not points and not {"it", "them", "both", "all"} & set(said):

@@ -175,7 +175,8 @@ class _Step:
                 act, parts = "refits", [one for one in parts if one[0] in self._book.off]
             for part, count in parts if act else ():
                 yield from self._move(act, part, count, certain=_is_certain(order))
-            before = [*before, *parts] if parts else before
+            # "Drop the brush. Toss it": what it is was named, though it is in no list.
+            before = [*before, *parts] if parts else [] if order.object else before
         yield from self._tightened()
         yield from self._perhaps_new()
 
@@ -183,7 +184,7 @@ class _Step:
         """Yield the parts an order names."""
         heads = _heads(order.object) if order.object else set()
         told = set(re.findall(r"\w+", order.action.lower()))
-        fitting = [one for one in self._named if one.thing.name.lower().split()[-1] in heads]
+        fitting = [one for one in self._named if _last(one.thing.name) in heads]
         # "The dome nuts" are no impeller nut, though both end in a nut.
         whole = [one for one in fitting if set(re.findall(r"\w+", one.thing.name.lower())) <= told]
         longer = [one for one in whole if len(one.thing.name.split()) > 1]
@@ -262,6 +263,11 @@ class _Step:
 
 def _is_certain(order: Order) -> bool:
     return not order.action.startswith(_ONLY_IF)
+
+
+def _last(name: str) -> str:
+    """Return the last word of a name: of an O-ring "ring"."""
+    return str(re.findall(r"\w+", name.lower())[-1])
 
 
 def _heads(name: str) -> set[str]:

@@ -31,7 +31,7 @@ _COMES = re.compile(r"(?:just |then |also )*(?:comes?|lifts?|drops?|slides?|pops
 _SUBJECT = re.compile(r"(?:^|[,;:.]|\b(?:and|then|so|but)\b)\s*((?:[\w'-]+\s+){1,6})$", re.I)
 _NO_SUBJECT = re.compile(r"(?:what|whatever|who|anything|something|that|which|if|when)\b", re.I)
 # "Push the motor back, no, the drum side"; "leave it on. Actually, no".
-_TAKEN_BACK = re.compile(r"\b(?:no|i mean|scratch that|sorry)\W*$", re.IGNORECASE)
+_TAKEN_BACK = re.compile(r"\b(?:no,? wait|no|i mean|scratch that|sorry)\W*$", re.IGNORECASE)
 _RATHER = re.compile(
     r"\b(?:i mean|scratch that|no,? wait|wait,? no|no,? sorry|or rather)\b[, ]*", re.IGNORECASE
 )
@@ -50,7 +50,8 @@ _BOUND_FIRST = re.compile(
 _FORBIDS = re.compile(
     r"(?:and |so |but )*(?:whatever you do,? )?(?:never|don't|do not|mustn't|no)\b", re.IGNORECASE
 )
-_RELATED = re.compile(r"you could\b", re.IGNORECASE)
+_RELATED = re.compile(r"(?:you could|you'll get|you get)\b", re.IGNORECASE)
+_WILL = re.compile(r"(?:and |or )*(?:you'll|you will|you're (?:gonna|going to))\b", re.IGNORECASE)
 _RENEWING = words("bin chuck toss scrap discard replace change renew throw swap trash")
 _LONGEST_DECISION = 30
 _LONGEST = 20
@@ -127,8 +128,8 @@ def orders_told(
                 found[-1:] = _one_of(found[-1], new.pop(0))
             last = mark if new or instead else None
             found.extend(new)
-        before = orders.get(index - 1)
-        if found and before is None and _goes_on(said, index):
+        before = orders.get(index - 1, ())
+        if found and all(_FORBIDDEN.match(o.action) for o in before) and _goes_on(said, index):
             found = [replace(o, action=f"{case}, {_lower_first(o.action)}") if (
                 case := _case_of(said[index - 1].text)) and not only_if(o.action) else o
                 for o in found]  # fmt: skip
@@ -152,6 +153,7 @@ def _case_of(text: str) -> str | None:
     return f"If {found[1]}" if found and len(found[1].split()) <= _LONGEST_CASE else None
 
 
+_FORBIDDEN = re.compile(r"If [^,]+, (?:do not|never)\b")
 _CASE = re.compile(
     r"(?:and |but |so |now )*if ([^,.]+), (?=.*\b(?:not|no|never|don't|isn't|aren't|wrong|"
     r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)",
@@ -194,6 +196,12 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             continue
         if any(one.begin < mark.begin < one.end for one in forbidden) or _RELATED.match(mark.text):
             continue  # "never put the old bolts back in", "a spot you could park a truck on"
+        if (
+            _WILL.match(mark.text)
+            and mark.sentence
+            and _FORBIDS.match(said[mark.sentence - 1].text)
+        ):
+            continue  # "never lever it. You'll nick the pulley"
         if _COMES.match(mark.text):
             if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
                 continue  # "it comes off at speed and somebody's in hospital"
@@ -240,7 +248,12 @@ def _orders_of(
             # What stands without its condition is told by the decision.
             found = [o for o in found if o.action.startswith(("If ", "Unless "))]
         return [_in_that_case(order, f"{lead}{text}") for order in found]
-    ways = [imperatives(way, it=it, phase=phase) for way in re.split(r"\bor\b", either[1])]
+    texts = re.split(r"\bor\b", either[1])
+    ways = [imperatives(way, it=it) for way in texts]
+    if len(texts) > 1 and ways[0] and not ways[1]:  # "either use a block or a strap"
+        first = ways[0][0]
+        both = f"{_lower_first(first.action).rstrip('.')} or {texts[1].strip(' ,;.')}."
+        return [replace(first, action=f"Either {both}", act=None)]
     if len(ways) != 2 or not all(ways):
         return []
     joined = _one_of(ways[0][0], ways[1][0])

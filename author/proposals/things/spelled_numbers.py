@@ -17,7 +17,10 @@ _NOT_LETTERS = frozenset({"a", "i"})
 
 
 # As captions write it; M8, H7 and T25 are a thread, a zone and a driver.
-_CODE = re.compile(r"[A-Z]{1,5}-\d{2,6}(?:-\d{1,6})*[A-Z]{0,3}|[A-Z]{2,5}\d{3,6}[A-Z]{0,3}")
+_CODE = re.compile(
+    r"[A-Z]{1,5}-\d{1,6}[A-Z]{0,3}(?:-[A-Z\d]{1,6})*|[A-Z]{2,5}\d{3,6}[A-Z]{0,3}|"
+    r"[A-Z]{2,4}\d{1,4}-[A-Z\d]{1,6}"
+)
 
 
 @dataclass(frozen=True, slots=True)

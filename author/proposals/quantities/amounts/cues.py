@@ -232,7 +232,8 @@ BAD = re.compile(
     r"|bored?|send it|sent"
     r"|worry|worried|due|(?:coming|comes|come|going) (?:out|off|back|in the)|had enough|scrubbing"
     r"|strips?|snaps?|cracks?|split|bursts?|overheat\w*|burn\w*|melts?|seiz\w*|bind\w*"
-    r"|it's new|factory job|dumpster|talk(?:in'|ing) about|tell the"
+    r"|leave it alone|(?:till|until) it|it's new|factory job|dumpster|talk(?:in'|ing) about"
+    r"|tell the"
     r"|you're into|we're into|sleeving|warped|shot|condemn\w*|swap\w*|regrind|rebore|away)\b"
 )
 
