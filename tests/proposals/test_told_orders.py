@@ -100,3 +100,10 @@ def test_what_comes_before_is_told_before(said, first, then):
 def test_it_is_what_was_named_before_it_was_told_of():
     found = told("The coupling guard. It's two bolts with a spanner. Take it off.")
     assert "ake the coupling guard off" in found
+
+
+def test_what_a_second_film_begins_with_takes_nothing_back_on_the_first():
+    first = sentences_of([Cue(Decimal(1), Decimal(5), "Lift the cover off.")], "one")
+    second = sentences_of([Cue(Decimal(1), Decimal(6), "Actually, no, that was all.")], "two")
+    steps = [p for p in propose((*first, *second)).proposals if p.kind == "step"]
+    assert [step.text for step in steps] == ["Lift the cover off."]

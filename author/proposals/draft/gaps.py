@@ -10,7 +10,7 @@ from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.proposals.draft.inspections import inspections
 from author.proposals.draft.messages import messages
-from author.proposals.draft.steps import WORTH, line
+from author.proposals.draft.steps import WORTH, line, stages
 from author.proposals.proposal import Asked, Proposal, Question
 
 _FASTENERS = re.compile(
@@ -50,8 +50,6 @@ _WORN = re.compile(r"\b(?:gloves?|goggles|glasses|face shield|visor|mask|muffs)\
 _DOUBTFUL = Decimal("0.7")
 _NEEDS_NONE = frozenset({"time", "turns", "mass", "volume", ""})
 _TOLD = 12
-_STAGES = 12
-"""Seconds within which the stages of one torque are told."""
 _SAME_DOUBT = 20
 """Seconds within which a doubt said again is the same."""
 _FOUND_GOOD = re.compile(
@@ -185,7 +183,7 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
         for step in p.steps
     }
     asked: set[tuple[object, ...]] = set()
-    stages = _stages(proposals)
+    on_the_way = _on_the_way(proposals)
     for p in proposals:
         if p.kind != "measurement" or p.values is None:
             continue
@@ -205,7 +203,7 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
         if (p.steps, p.values) in asked or quantity in _NEEDS_NONE:
             continue  # said twice, or of a kind that is done by the clock and by eye
         asked.add((p.steps, p.values))
-        if role == "aim" and p.values.nominal and p.id not in stages:
+        if role == "aim" and p.values.nominal and p.id not in on_the_way:
             yield _ask(p, 65, f"The {what} at {when} is “{p.said}”: between which limits?")
         elif role == "measured" and not any((step, quantity) in limited for step in p.steps):
             yield _ask(
@@ -213,22 +211,15 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
             )
 
 
-def _stages(proposals: Sequence[Proposal]) -> frozenset[str]:
-    """Return the ids of torques that are only on the way to a greater one of the same bolts."""
-    found: set[str] = set()
-    before: dict[object, Proposal] = {}
+def _on_the_way(proposals: Sequence[Proposal]) -> frozenset[str]:
+    """Return the ids of torques that are only stages on the way to a greater one."""
+    by_step: dict[tuple[str, ...], list[Proposal]] = {}
     for each in proposals:
-        if each.kind != "measurement" or each.values is None or _quantity_of(each) != "torque":
-            continue
-        of_what = (each.steps, each.values.unit, each.detail("characteristic"))
-        last = before.get(of_what)
-        rises = last is not None and last.values is not None and (
-            (last.values.nominal or 0) < (each.values.nominal or 0)
-        )  # fmt: skip
-        if last is not None and rises and each.start - last.start <= _STAGES:
-            found.add(last.id)
-        before[of_what] = each
-    return frozenset(found)
+        if each.kind == "measurement" and _quantity_of(each) == "torque":
+            by_step.setdefault(each.steps, []).append(each)
+    return frozenset(
+        each.id for torques in by_step.values() for some in stages(torques) for each in some[:-1]
+    )
 
 
 def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:

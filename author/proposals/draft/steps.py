@@ -116,7 +116,7 @@ class StepMaker:
         threads = {p.detail("designation") for p in numbers} - {"", None}
         thread = next(iter(threads)) if len(threads) == 1 else None
         torques = {(p.values, p.detail("role")): p for p in reversed(numbers) if _is_torque(p)}
-        staged = _stages([*reversed(torques.values())])
+        staged = stages([*reversed(torques.values())])
         self._put(made, "torques", [self._torque(some, thread) for some in staged])
         notes += [heard(p) for p in numbers if not _is_spec(p) and not _is_torque(p)]
         self._put(made, "critical_points", [
@@ -283,8 +283,12 @@ def _is_torque(proposal: Proposal) -> bool:
     )
 
 
-def _stages(torques: Sequence[Proposal]) -> list[list[Proposal]]:
-    """Return torques, those together that are stages of one: "ten first, then twenty-five"."""
+def stages(torques: Sequence[Proposal]) -> list[list[Proposal]]:
+    """Return torques, those together that are stages of one: "ten first, then twenty-five".
+
+    Args:
+        torques: of one step, in the order said.
+    """
     found: list[list[Proposal]] = []
     for each in torques:
         last = found[-1][-1] if found else None

@@ -107,7 +107,9 @@ def orders_told(
         told.setdefault(mark.sentence, []).append(mark)
     orders: dict[int, tuple[Order, ...]] = {}
     for index in range(len(said)):
-        if _BEGINS_ANEW.match(said[index].text) and not _tells_number(said[index].text):
+        same_film = index > 0 and said[index].recording == said[index - 1].recording
+        anew = same_film and _BEGINS_ANEW.match(said[index].text)
+        if anew and not _tells_number(said[index].text):
             _take_back(orders, index - 1)
         ours = told.get(index, [])
         phase = _WORDING.get(phases[index])
