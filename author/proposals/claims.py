@@ -12,6 +12,7 @@ from author.proposals.confidence import calibrated
 from author.proposals.kinds.marks import Marked
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.loose_talk import read
+from author.proposals.orders.lists import list_end
 from author.proposals.orders.wording import Order
 from author.proposals.proposal import Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
@@ -215,8 +216,10 @@ class _Work:
                 Values(each.lower, each.nominal, each.upper, each.unit),
             )  # fmt: skip
 
-    def _is_reading(self, mark: Marked) -> bool:
-        """Whether a count is nothing but a number that is proposed by itself: "that's sixteen"."""
+    def _counts_nothing(self, mark: Marked) -> bool:
+        """Whether a count is a reading, "that's sixteen", or was taken back, "four, no, three"."""
+        if _WITHDRAWN.match(self._said[mark.sentence].text, mark.end):
+            return True
         return len(mark.text.split()) < _FEW and any(
             one.sentence == mark.sentence and mark.begin <= one.begin < mark.end
             for one in self._quantities
@@ -266,9 +269,9 @@ class _Work:
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""
         for told in self._marks:
-            mark = self._whole(told) if told.kind == "decision" else self._in_its_case(told)
+            mark = self._in_full(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
-            if kind is None or (kind == "count" and self._is_reading(mark)):
+            if kind is None or (kind == "count" and self._counts_nothing(mark)):
                 continue
             details = {}
             if kind == "hazard":
@@ -283,6 +286,16 @@ class _Work:
                 kind, mark.sentence, span, text, mark.text,
                 mark.confidence, mark.reason, details, None,
             )  # fmt: skip
+
+    def _in_full(self, mark: Marked) -> Marked:
+        """Return what is told with its case, with what is then done, with all that it names."""
+        if mark.kind == "decision":
+            return self._whole(mark)
+        if mark.kind != "inspection":
+            return self._in_its_case(mark)
+        text = self._said[mark.sentence].text
+        end = list_end(text, mark.begin, mark.end)
+        return replace(mark, end=end, text=text[mark.begin : end])
 
     def _whole(self, mark: Marked) -> Marked:
         """Return a decision with what is then done: it may be told in clauses of its own."""
@@ -341,6 +354,13 @@ class _Work:
         name = "-".join((item.kind, *words))
         self._taken[name] += 1
         return name if self._taken[name] == 1 else f"{name}-{self._taken[name]}"
+
+
+_WITHDRAWN = re.compile(
+    r"\W*(?:no\W+(?:sorry|wait|hang on|hold on)|sorry|scratch that|i mean|make that|wait\W+no"
+    r"|i tell a lie|or rather)\b",
+    re.IGNORECASE,
+)
 
 
 def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

@@ -131,3 +131,39 @@ def test_what_is_tossed_is_what_was_named_last():
     assert not [move for move in told if move[0] == "discards"]
     told = moves("Peel the old O-ring off the face and bin it.")
     assert [move[:2] for move in told] == [("removes", "O-ring"), ("discards", "O-ring")]
+
+
+@pytest.mark.parametrize(
+    ("said", "off"),
+    [
+        ("Remove the cover, the gasket and the two dowels.", {"cover": 1, "gasket": 1, "dowel": 2}),
+        ("Take out the seal and the two bearings.", {"seal": 1, "bearing": 2}),
+        ("Take the nut, the washer and the spring off.", {"nut": 1, "washer": 1, "spring": 1}),
+        ("Circlip off, then the bearing.", {"circlip": 1, "bearing": 1}),
+    ],
+)
+def test_all_that_an_order_names_comes_off(said, off):
+    assert moves(said) == [("removes", part, count, True) for part, count in off.items()]
+
+
+def test_all_that_an_order_fits_is_fitted():
+    told = moves("Put the washer on, then the nut.", "Fit a new gasket and four new bolts.")
+    assert told == [
+        ("refits", "washer", 1, True),
+        ("refits", "nut", 1, True),
+        ("replaces", "gasket", 1, True),
+        ("replaces", "bolt", 4, True),
+    ]
+
+
+@pytest.mark.parametrize(
+    "said", ["That seal goes in the scrap.", "The seal is for the bin.", "It's for the bin."]
+)
+def test_what_is_for_the_bin_is_thrown_away(said):
+    told = moves("Pull the seal out.", said, "Then clean the bore.")
+    assert ("discards", "seal", 1, True) in told
+
+
+def test_what_is_for_the_bin_only_if_something_is_found_is_not():
+    told = moves("Pull the seal out.", "If it's hard it's for the bin.", "Then clean the bore.")
+    assert not any(act == "discards" for act, *_ in told)

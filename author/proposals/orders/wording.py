@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Literal
@@ -19,6 +19,7 @@ from author.proposals.orders.address import addressed, fitted
 from author.proposals.orders.ends import cut
 from author.proposals.orders.frames import frame_of, without_lead
 from author.proposals.orders.fronts import fronted, is_name
+from author.proposals.orders.lists import counted_in, with_lists
 from author.proposals.orders.talk import (
     is_chatter,
     says_nothing,
@@ -114,7 +115,7 @@ def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
     condition: tuple[str, ...] = ()
     topic: Clause = []
     warned = False
-    for raw in clauses(words):
+    for raw in with_lists(clauses(words)):
         clause = without_lead(raw)
         came, warned = warned and threatens(raw), warns(raw)
         if not clause or came or is_chatter(clause):
@@ -137,7 +138,7 @@ def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
             condition = tuple(_plainly(clause)) if len(clause) > 1 else ()
         else:
             unled = first in {"because", "which", "until"}
-            frame = None if unled else frame_of(clause, phase)
+            frame = None if unled else frame_of(clause, _phase_of(clause, found, phase))
             if frame is not None and not talks(frame) and _sound(frame):
                 found.append(_Draft(frame, condition, []))
                 condition = ()
@@ -146,6 +147,21 @@ def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
         if len(found) > _MOST_ORDERS:
             break
     return found[:_MOST_ORDERS]
+
+
+def phase_behind(act: Act | None, phase: Phase | None) -> Phase | None:
+    """Return the section that an order before tells: "put the washer on, then the nut"."""
+    return _OF_ACT.get(act, phase) if act else phase
+
+
+def _phase_of(clause: Clause, found: Sequence[_Draft], phase: Phase | None) -> Phase | None:
+    if not found or any(word.low in {"new", "fresh"} for word in clause):
+        return phase
+    words = found[-1].frame.words
+    return phase_behind(act_of(words, _verb(words), found[-1].frame.new), phase)
+
+
+_OF_ACT: Mapping[Act, Phase] = {"removes": "removal", "refits": "fitting", "replaces": "fitting"}
 
 
 def _sound(frame: Frame) -> bool:
@@ -162,7 +178,7 @@ _NO_NOUN = (FINITE - {"need", "can"}) | _words("to off up it them and or of the 
 def _only_named(draft: _Draft, clause: Clause) -> bool:
     """Whether a thing was named only to say something of it: "So the bush, it's …"."""
     says = clause[0].low in {"it's", "they're", "there's"}
-    return says and _is_topic(draft) and not _counted(clause)
+    return says and _is_topic(draft) and not counted_in(clause)
 
 
 _LONGEST_NAME = 4
@@ -183,7 +199,7 @@ def _goes_on(draft: _Draft, raw: Clause, clause: Clause) -> bool:
 
 def _added(draft: _Draft, words: Clause, raw: Clause, clause: Clause) -> bool:
     """Add a count, a way of doing it or a condition to the order it is said with."""
-    counted = _counted(clause)
+    counted = counted_in(clause)
     if counted and not draft.frame.sure and not set(draft.frame.words[:3]) & NUMBERS:
         draft.frame = _with_count(draft.frame, counted)
     elif len(raw) > 1 and is_ing(raw[0].low):
@@ -231,18 +247,6 @@ def _says_way(draft: _Draft, clause: Clause) -> bool:
 
 
 _WAYS_ROUND = _words("up down outwards inwards upwards downwards forward forwards first uppermost")
-
-
-def _counted(clause: Clause) -> str | None:
-    """Return the number in "four in all", "there's four of them", "six total"."""
-    low = [word.low for word in clause if word.low not in {"there's", "there", "are", "all"}]
-    if (
-        low
-        and low[0] in (NUMBERS | {"both"}) - {"one", "zero", "oh"}
-        and (len(low) == 1 or low[1:] in (["in"], ["of", "them"], ["total"], ["in", "total"]))
-    ):
-        return low[0]
-    return None
 
 
 def _with_count(frame: Frame, count: str) -> Frame:

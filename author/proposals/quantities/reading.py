@@ -16,10 +16,13 @@ from author.proposals.quantities.amounts.context import (
     scene_of,
 )
 from author.proposals.quantities.amounts.corrections import (
+    breaks_off,
+    comes_out,
     correct_within,
     explains_away,
     is_given_up,
     likely,
+    only_stops,
     replaces,
     takes_back,
 )
@@ -229,6 +232,28 @@ def _correct_across(scenes: list[Scene]) -> None:
             earlier = scenes[scene.index - 1].amounts
             if after and after.amounts and earlier and likely(earlier[-1], after.amounts[0]):
                 _replaced(scenes, scene.index - 1, after.amounts[0])
+        elif scene.amounts:
+            _said_again(scenes, scene)
+
+
+_BETWEEN_TRIES = 3
+"""Sentences without a value that may lie between a value taken back and the one that is meant."""
+_SHORT = 9
+
+
+def _said_again(scenes: list[Scene], scene: Scene) -> None:
+    """Follow a value taken back in what comes after: "0.08, no, it moved. Again. 0.03"."""
+    later = scenes[scene.index + 1 : scene.index + 2 + _BETWEEN_TRIES]
+    meant = next((one for one in later if one.amounts), None)
+    if meant is None:
+        return
+    aside = later[: meant.index - scene.index - 1]
+    if any(len(one.words) > _SHORT for one in aside):
+        return
+    old, amount = scene.amounts[-1], meant.amounts[0]
+    doubted = breaks_off(scene.tokens, old.last) or (aside and only_stops(aside[0].tokens))
+    if doubted and comes_out(meant.tokens, amount) and likely(old, amount):
+        _replaced(scenes, scene.index, amount)
 
 
 def _take_back(scenes: list[Scene], scene: Scene) -> None:

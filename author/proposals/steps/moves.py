@@ -15,6 +15,7 @@ from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.acts import Act
+from author.proposals.orders.lists import things_named
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
@@ -29,6 +30,17 @@ _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.I
 _NEW = re.compile(r"\b(?:new|fresh|replacement)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 # "Any score means a new tube", "you need a new shaft": only if that is found.
 _MEANS_NEW = re.compile(r"\b(?:means?|needs?|wants?|due) (?:you need )?an? new\b", re.IGNORECASE)
+# "That seal goes in the scrap", "both of them are for the bin".
+_FOR_THE_BIN = re.compile(
+    r"(?:\b(?:it|that|they|them|those|these|both)(?:'s|'re)?\s+)?(?:of them\s+)?"
+    r"\b(?:(?:goes|go|going|gans?)\s+(?:straight\s+)?(?:in|into|to)\s+(?:the|a)"
+    r"|(?:is|are|was|were)?\s*(?:just\s+)?(?:for|in)\s+the)\s+"
+    r"(?:scrap(?: bin| box| bucket)?|bin|skip|trash|dumpster|rubbish|garbage)\b",
+    re.IGNORECASE,
+)
+_IN_CASE = re.compile(
+    r"\b(?:if|unless|when|once|any|anything|otherwise|not|never)\b", re.IGNORECASE
+)
 _SIZE = re.compile(r"\bM\d+(?:\.\d)?\b", re.IGNORECASE)
 _ONLY_IF = ("If ", "When ", "Unless ")
 _BACK_ON = frozenset({"fitting", "closing"})
@@ -178,18 +190,23 @@ class _Step:
             # "Drop the brush. Toss it": what it is was named, though it is in no list.
             before = [*before, *parts] if parts else [] if order.object else before
         yield from self._tightened()
+        yield from self._scrapped()
         yield from self._perhaps_new()
 
     def _of(self, order: Order) -> Iterator[_Named]:
         """Yield the parts an order names."""
-        heads = _heads(order.object) if order.object else set()
+        heads = set[str]()
+        for name in things_named(order.action, order.object) if order.object else ():
+            heads |= _heads(name)
         told = set(re.findall(r"\w+", order.action.lower()))
         fitting = [one for one in self._named if _last(one.thing.name) in heads]
-        # "The dome nuts" are no impeller nut, though both end in a nut.
-        whole = [one for one in fitting if set(re.findall(r"\w+", one.thing.name.lower())) <= told]
-        longer = [one for one in whole if len(one.thing.name.split()) > 1]
-        for one in longer or whole or fitting:
-            yield self._meant(one)
+        for head in dict.fromkeys(_last(one.thing.name) for one in fitting):
+            alike = [one for one in fitting if _last(one.thing.name) == head]
+            # "The dome nuts" are no impeller nut, though both end in a nut.
+            whole = [one for one in alike
+                     if set(re.findall(r"\w+", one.thing.name.lower())) <= told]  # fmt: skip
+            longer = [one for one in whole if len(one.thing.name.split()) > 1]
+            yield from map(self._meant, longer or whole or alike)
 
     def _count(self, one: _Named, order: Order) -> int:
         head = re.findall(r"\w+", one.thing.name.lower())[-1]
@@ -240,6 +257,19 @@ class _Step:
                 meant = self._meant(one)
                 if one.head in _FASTENERS and meant.part in self._book.off:
                     yield from self._move("refits", meant.part, 1, certain=True)
+
+    def _scrapped(self) -> Iterator[Move]:
+        """Yield the parts of which is told that they are scrap: "those are for the bin"."""
+        for index, every in self._by_sentence.items():
+            text = self._told.said[index].text
+            found = _FOR_THE_BIN.search(text)
+            if found is None or _IN_CASE.search(text[: found.start()]):
+                continue
+            here = [one for one in every if one.thing.begin < found.start()]
+            if not here and _PRONOUN.search(found[0]):
+                here = [one for one in self._named if one.thing.sentence == index - 1][-1:]
+            for one in here:
+                yield from self._move("discards", one.part, one.thing.count or 1, certain=True)
 
     def _perhaps_new(self) -> Iterator[Move]:
         """Yield the parts that are renewed only if something is found."""

@@ -12,7 +12,8 @@ from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.spoken_verbs import is_work
 from author.proposals.orders.antecedents import antecedent
-from author.proposals.orders.wording import Order, imperatives
+from author.proposals.orders.lists import list_end
+from author.proposals.orders.wording import Order, imperatives, phase_behind
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.sections import Phase
 from author.proposals.things.finding import Thing
@@ -23,6 +24,7 @@ _WORDING: Mapping[Phase, Literal["removal", "fitting", "inspection"]] = {
 }  # fmt: skip
 # "Six nuts hold the casing on" tells how many, and what is undone.
 _HELD = re.compile(r"\b(?:held|hold|holds|holding|secured?|secures)\b", re.IGNORECASE)
+_THEN = re.compile(r"(?:and )?then\b(?!.*\b(?:new|fresh)\b)", re.IGNORECASE)
 _IF = re.compile(r"(?:and |but |so |then )*(?:if|unless)\b", re.IGNORECASE)
 _EITHER = re.compile(r"(?:and |but |so |then )*(?:you )?either (.+)", re.IGNORECASE)
 _OR = re.compile(r"\W*or(?: else)?\W*", re.IGNORECASE)
@@ -119,7 +121,9 @@ def orders_told(
             it = antecedent(said, parts, mark) if not found else None
             known = {order.action for order in found}
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
-            new = _orders_of(mark, it, phase, lead)
+            behind = found and _THEN.match(f"{lead.lstrip()}{mark.text}")
+            own = phase_behind(found[-1].act, phase) if behind else phase
+            new = _orders_of(mark, it, own, lead)
             new = [order for order in new if order.action not in known]
             if last is not None and new:
                 ahead = said[index].text[last.begin : mark.begin]
@@ -208,8 +212,15 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
                 continue  # "it comes off at speed and somebody's in hospital"
             mark = _with_subject(said[mark.sentence].text, mark)  # noqa: PLW2901
-        found.append(_with_second(said[mark.sentence].text, mark, marks))
-    return sorted(found, key=lambda mark: (mark.begin, mark.end))
+        text = said[mark.sentence].text
+        mark = _with_second(text, mark, marks)  # noqa: PLW2901
+        if (end := list_end(text, mark.begin, mark.end)) > mark.end:
+            mark = replace(mark, end=end, text=text[mark.begin : end])  # noqa: PLW2901
+        found.append(mark)
+    return sorted(
+        (one for one in found if not any(o.begin < one.begin < o.end for o in found)),
+        key=lambda mark: (mark.begin, mark.end),
+    )
 
 
 def _with_second(text: str, mark: Marked, marks: Sequence[Marked]) -> Marked:

@@ -26,6 +26,9 @@ _BEFORE = re.compile(
     re.IGNORECASE,
 )
 _MOST_WORDS = 3
+_HELD_BY_NONE = _words(
+    "washer thread head pin ring o-ring seal gasket spring circlip clip key dowel shim spacer bush"
+)
 
 
 def by_what_they_hold(things: Sequence[Thing], sentences: Sequence[Sentence]) -> list[Thing]:
@@ -65,7 +68,7 @@ def _holds(held: Thing, one: Thing) -> bool:
         held.sentence == one.sentence
         and held.kind == "part"
         and held.confidence > FAINT
-        and last not in _FASTENERS | {"washer", "thread", "head", "pin"}
+        and last not in _FASTENERS | _HELD_BY_NONE
         and len(held.name.split()) <= _MOST_WORDS
     )
 

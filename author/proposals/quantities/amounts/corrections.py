@@ -229,6 +229,35 @@ def explains_away(tokens: list[Token]) -> bool:
     return _EXPLAINED.match(words) is not None
 
 
+def breaks_off(tokens: list[Token], after: int) -> bool:
+    """Whether a sentence ends, behind its last value, by taking it back: "8, no, it moved"."""
+    words = between(tokens, after, len(tokens)).strip(" ,.")
+    return words.partition(" ")[0] not in _JOINING and _BROKEN_OFF.fullmatch(words) is not None
+
+
+def only_stops(tokens: list[Token]) -> bool:
+    """Whether a sentence says no more than that the last value is in doubt: "Wait."."""
+    return _STOPS.fullmatch(between(tokens, 0, len(tokens)).strip(" ,.?!…")) is not None
+
+
+def comes_out(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a sentence begins with the value that is meant after all: "Yeah, no, 150"."""
+    return _COMES_OUT.fullmatch(between(tokens, 0, amount.first).strip(" ,.")) is not None
+
+
+_JOINING = frozenset({"and", "or", "then", "to"})
+_BROKEN_OFF = re.compile(rf"{_INTERJECTION}{_SAID_WRONG}\b.{{0,60}}")
+_STOPS = re.compile(
+    r"(?:(?:no|oh|ah|er|um|but|well|now)[, ]+)?(?:wait|hang on|hold on|hang about|hold up|whoa"
+    r"|whoops|oops|sorry|scratch that|that's (?:not right|wrong|not it)|no)"
+    r"(?:[, .]+(?:wait|no|sorry|a (?:minute|second|sec|tick|moment)"
+    r"|what am i (?:saying|on about)))*"
+)
+_COMES_OUT = re.compile(
+    r"(?:(?:yeah|yep|yes|no|nah|again|right|okay|ok|so|there|here we go|that's better|oh|sorry"
+    r"|it's|it is|that's|they're|should be|it says|sheet says|book says|make it|make that"
+    r"|once more|try again|one more time)[,. ]*)*"
+)
 _EXPLAINED = re.compile(
     rf"{_INTERJECTION}{_SAID_WRONG}[, ]+.{{0,20}}\b(?:that's|that is|that was|it's|those are|i'm"
     r" (?:thinking|reading|looking)|i was (?:thinking|reading|looking)|wrong)\b"

@@ -22,7 +22,7 @@ from author.proposals.quantities.bare_numbers.signs import places_of
 from author.proposals.quantities.no_quantity.tools import names_bearing
 from author.proposals.quantities.numbers.parts import ONES, ZEROS, below_hundred, low_at, parts_of
 from author.proposals.quantities.numbers.tokens import Token
-from author.proposals.quantities.numbers.words import number_at, whole_below_thousand
+from author.proposals.quantities.numbers.words import joined_halves, number_at, whole_below_thousand
 from author.proposals.quantities.roles.roles import give_role
 
 _OH = {"oh", "o"}
@@ -87,16 +87,14 @@ def put_points(
     runs = list(_runs(tokens))
     if not runs:
         return tokens, frozenset()
-    told = [
-        (one, len(earlier) - scene.index)
-        for scene in earlier[-_REACH:]
-        for one in _told(scene.tokens, scene.amounts)
-    ]
+    told = [(one, len(earlier) - scene.index)
+            for scene in earlier[-_REACH:]
+            for one in _told(scene.tokens, scene.amounts)]  # fmt: skip
     inside = {at for run in runs for at in range(run.first, run.last)}
     apart = [one for one in here if not inside & set(range(one.first, one.last))]
     told += [(one, 0) for one in _told(tokens, apart)]
     told += [(one, 1) for one in _spans([one for one, far in told if far <= _CLOSE])]
-    signs = any(token.kind == "sign" and token.low in {",", "."} for token in tokens)
+    signs = any(token.low in {",", "."} for token in tokens)
     spelled = _spelled_ranges(tokens, runs, [one for one, _ in told])
     out: list[Token] = []
     at, pointed = 0, set()
@@ -109,13 +107,12 @@ def put_points(
             out += listed
             continue
         value = spelled.get(run.first)
-        if value is None and run.points:
-            value = _meant(tokens, run, told, signs=signs)
+        value = value or (_meant(tokens, run, told, signs=signs) if run.points else None)
         if value is None:
             continue
         out += tokens[at : run.first]
         at = run.last
-        if run.whole and run.first and tokens[run.first - 1].low == value:
+        if run.whole and low_at(tokens, run.first - 1) == value:
             continue  # "1.498 1498": the same said again
         first, last = tokens[run.first], tokens[run.last - 1]
         out.append(Token(value, value, "digits", first.begin, last.end, first.glued))
@@ -165,6 +162,8 @@ def _run_at(tokens: list[Token], at: int) -> _Run | None:
     if whole is None:
         return None
     tail, last = _tail(tokens, whole[1])
+    if tail and tokens[whole[1]].hyphen and not joined_halves(int(whole[0]), int(tail)):
+        return None  # "ten-fifteen minutes"
     digits = whole[0] + tail
     follows = tokens[last] if last < len(tokens) else None
     if not tail and follows and follows.kind == token.kind == "digits" and "." not in follows.low:
@@ -227,8 +226,7 @@ def _pair(tokens: list[Token], at: int, tail: str) -> tuple[str, int]:
 
 def _plain(tokens: list[Token], at: int, last: int) -> tuple[tuple[float, ...], bool]:
     """Return the values without a point, and whether they are one whole number."""
-    values: list[float] = []
-    count = 0
+    values, count = list[float](), 0
     while at < last:
         number = number_at(tokens, at)
         if number is None or number.value is None:
@@ -261,9 +259,8 @@ def _told(tokens: list[Token], amounts: list[Amount]) -> Iterator[_Told]:
 
 def _is_told(amount: Amount) -> bool:
     """Whether a value says how large others near it are."""
-    if amount.form in {"size", "thread", "spelled"}:
-        return False
-    if kind_of(amount.unit) in {"count", "ratio", "time", "turns"}:
+    sized = amount.form in {"size", "thread", "spelled"}
+    if sized or kind_of(amount.unit) in {"count", "ratio", "time", "turns"}:
         return False
     exact = amount.form in {"decimal", "mixed", "both"} or "exact" in amount.flags
     return amount.unit is not None or exact
@@ -272,13 +269,13 @@ def _is_told(amount: Amount) -> bool:
 def _apart(value: float, told: _Told) -> float:
     """Return how far a value lies from one told, nought inside its limits."""
     low, high = told.lower, told.upper
-    if low is None and high is not None:
-        low = _GOOD_SIDE * high if high > 0 else None
-    elif high is None and low is not None:
-        high = low / _GOOD_SIDE if low > 0 else None
+    if low is None and high is not None and high > 0:
+        low = _GOOD_SIDE * high
+    elif high is None and low is not None and low > 0:
+        high = low / _GOOD_SIDE
     if low is not None and high is not None and low <= value <= high:
         return 0.0
-    ends = [v for v in (low, told.nominal, high) if v is not None and v > 0]
+    ends = [v for v in (low, told.nominal, high) if v and v > 0]
     return min((abs(math.log(value / v)) for v in ends), default=9.0) if value > 0 else 9.0
 
 
@@ -320,17 +317,18 @@ def _meant(
         near = [one for one in near if one.unit == unit.symbol or not (run.whole or one.unit)]
     if run.whole:  # "131" after 1.35: only where others were told as finely
         near = [one for one in near if one.places]
-    near += _other_end(tokens, run)
+    ends = _other_end(tokens, run)
+    near += ends
     texts = [f"{run.digits[:point]}.{run.digits[point:]}" for point in run.points]
     best = min(texts, key=lambda text: _nearest(float(text), near))
     apart = _nearest(float(best), near)
     plain = max((_nearest(value, near) for value in run.plain), default=9.0)
-    if signs and len(run.plain) > 1:
-        plain += 1
+    plain += signs and len(run.plain) > 1
     if run.whole:
         finest = max((one.places for one in near), default=0)
         # Nobody leaves the point out of 3.000.
-        if run.digits.endswith("00") or len(best.partition(".")[2]) > finest + 1:
+        finer = len(best.partition(".")[2]) > finest + 1
+        if run.digits.endswith("00") or (finer and not ends):
             return None
         return best if apart <= _NEAR_WHOLE and plain - apart >= _FAR_OFF else None
     if apart <= _NEAR and plain - apart >= _BETTER:
@@ -343,12 +341,13 @@ def _meant(
 
 def _other_end(tokens: list[Token], run: _Run) -> list[_Told]:
     """Return the other end of a range as a value told: "nineteen nine eight to twenty"."""
-    ends = []
-    if low_at(tokens, run.last) in _TO and run.last + 1 < len(tokens):
-        number = number_at(tokens, run.last + 1)
-        if number and number.value and number.form in {"whole", "decimal", "mixed"}:
-            ends.append(_Told(None, float(number.value), None, None))
-    return ends
+    at = run.last + (low_at(tokens, run.last) == "up")
+    if low_at(tokens, at) not in _TO or at + 1 >= len(tokens):
+        return []
+    number = number_at(tokens, at + 1)
+    if number is None or not number.value or number.form not in {"whole", "decimal", "mixed"}:
+        return []
+    return [_Told(None, float(number.value), None, None)]
 
 
 def _is_list(tokens: list[Token], run: _Run, told: list[tuple[_Told, int]]) -> bool:
@@ -361,14 +360,14 @@ def _is_list(tokens: list[Token], run: _Run, told: list[tuple[_Told, int]]) -> b
             break
         values.append(float(number.value))
         at = number.last
-    alike = len(values) > 1 and min(values) * _ALIKE >= max(values) > 0
-    return alike and all(_nearest(value, near) < _LISTED for value in values)
+    if len(values) < 2 or not min(values) * _ALIKE >= max(values) > 0:
+        return False
+    return all(_nearest(value, near) < _LISTED for value in values)
 
 
 def _with_commas(tokens: list[Token], at: int, run: _Run) -> tuple[list[Token], int]:
     """Return the tokens up to the end of a list with commas in it, and the index after it."""
-    out = tokens[at : run.first]
-    place = run.first
+    out, place = tokens[at : run.first], run.first
     for _ in range(len(tokens)):
         number = number_at(tokens, place)
         after = max(number.last, place + 1) if number else place + 1

@@ -73,10 +73,17 @@ def is_numbered(tokens: list[Token], amount: Amount) -> bool:
     return after in _KEYS - {"key", "bit"} or (before is not None and before.low in _KEYS)
 
 
+_TURNED_SHUT = frozenset({"screws", "fasteners", "latches", "catches", "valve", "valves",
+                          "fixings", "locks", "taps", "studs", "clips"})  # fmt: skip
+
+
 def is_adjective(tokens: list[Token], amount: Amount) -> bool:
     """Whether number and unit stand before a thing as one word: "eighty-quart bowl"."""
     if amount.unit is None or not amount.single or not amount.is_plain():
         return False
+    behind = tokens[amount.last].low if amount.last < len(tokens) else ""
+    if kind_of(amount.unit) == "turns" and behind in _TURNED_SHUT:
+        return True  # "six quarter-turn screws"
     unit = tokens[amount.last - 1]
     joined = unit.hyphen or (unit.glued and tokens[amount.last - 2].low == "-")
     ends = amount.last >= len(tokens) or tokens[amount.last].kind == "sign"

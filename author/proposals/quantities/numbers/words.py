@@ -90,7 +90,8 @@ def number_at(tokens: list[Token], at: int) -> Number | None:
 
 def _stands_for_a_thing(tokens: list[Token], at: int) -> bool:
     """Whether "one" is no number before one: "the metal one three and a half"."""
-    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    led = low_at(tokens, at + 1) == "to"  # "the last one to forty"
+    after = tokens[at + 1 + led] if at + 1 + led < len(tokens) else None
     if after is None or not (after.kind == "digits" or after.low in BELOW_HUNDRED):
         return False
     before = low_at(tokens, at - 1)
@@ -104,21 +105,9 @@ def _stands_for_a_thing(tokens: list[Token], at: int) -> bool:
 
 # Behind these "one" is a thing.
 _POINTS_OUT = {"this", "that", "first", "second", "third", "other", "next", "last", "old", "older",
-               "new", "newer", "big", "small", "bigger", "smaller"}  # fmt: skip
-_NO_ADJECTIVE = {
-    "is",
-    "at",
-    "to",
-    "of",
-    "s",
-    "reads",
-    "says",
-    "was",
-    "are",
-    "gauge",
-    "dial",
-    "limit",
-}
+               "new", "newer", "big", "small", "bigger", "smaller", "each", "every"}  # fmt: skip
+_NO_ADJECTIVE = {"is", "at", "to", "of", "s", "reads", "says", "was", "are", "gauge", "dial",
+                 "limit"}  # fmt: skip
 
 
 def _odd(tokens: list[Token], number: Number) -> Number:
@@ -175,13 +164,20 @@ def _and_rest(tokens: list[Token], hundreds: int, at: int) -> tuple[int, int]:
     return hundreds + rest[0], rest[1]
 
 
+def joined_halves(value: int, rest: int) -> bool:
+    """Whether a hyphen joins two halves, "nineteen-fifty", and no range, "ten-fifteen"."""
+    if value < 10:
+        return rest >= 20
+    return rest * 2 >= value * 5 or (rest > 20 and rest % 10 != 0)
+
+
 def _halves(tokens: list[Token], value: int, at: int) -> tuple[int, int, bool] | None:
     """Read "three fifty", "twelve fifty" and "one oh five" as one number."""
     rest = below_hundred(tokens, at)
     tens = rest is not None and rest[0] >= 10 and rest[0] % 10 == 0
     if at >= len(tokens) or value in {0, 10} or (value > 19 and (value % 10 == 0 or not tens)):
         return None
-    if tokens[at].hyphen and not (value < 10 and BELOW_HUNDRED.get(low_at(tokens, at), 0) >= 20):
+    if tokens[at].hyphen and rest is not None and not joined_halves(value, rest[0]):
         return None
     if low_at(tokens, at) in {"oh", "o", "zero"} and value < 10:
         one = ONES.get(low_at(tokens, at + 1))

@@ -1,0 +1,172 @@
+"""Several things one order is for: "remove the cover, the gasket and the two dowels"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import ARTICLES, NUMBERS, PREPOSITIONS
+from author.proposals.language.loose_talk import Clause, read
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.word_forms import base_of
+from author.proposals.orders.words import PARTICLES, PRONOUNS, is_sentence
+
+_JOINERS = _words("and or plus")
+_LEADS = ARTICLES | NUMBERS | _words("new fresh old")
+_MOST_WORDS = 6
+_LEAD_IN = 4
+"""Words before its verb within which an order begins: "and next you want to undo"."""
+_THINGS = frozenset({"part", "tool", "supply", "feature", "weak"})
+
+
+def with_lists(clauses: Sequence[Clause]) -> list[Clause]:
+    """Return the clauses of a sentence, those that only name further things with their order.
+
+    A comma parts "remove the cover, the gasket and the dowels" into an order and a name. The
+    list must be ended by "and", so that "undo the bolt, the big one" stays as it is.
+    """
+    found: list[Clause] = []
+    at = 0
+    while at < len(clauses):
+        clause, at = clauses[at], at + 1
+        more = _list_behind(clauses, at) if _takes_things(clause) else 0
+        for named in clauses[at : at + more]:
+            last = clause[-1]
+            clause = [*clause[:-1], replace(last, shown=f"{last.shown},"), *named]
+        at += more
+        found.append(clause)
+    return found
+
+
+def list_end(text: str, begin: int, end: int) -> int:
+    """Return where an order ends with the further things it is for, in the letters of a sentence.
+
+    Args:
+        text: the sentence.
+        begin: where the order begins.
+        end: where its first thing ends.
+    """
+    order = read(text[begin:end])
+    if not order or not _takes_things([*order[:-1], replace(order[-1], mark=",")]):
+        return end
+    reached, parted = end, _is_parted(order)
+    while part := _PART.match(text, reached):
+        named = read(part[1])
+        if not named or not _names(named, parted=parted):
+            break
+        reached = part.end()
+        if any(word.low in _JOINERS for word in named):
+            return reached
+    return end
+
+
+_PART = re.compile(r",\s*([^,;:.!?]+)")
+
+
+def _takes_things(clause: Clause) -> bool:
+    """Whether a clause orders something and ends with the name of a thing."""
+    last = clause[-1]
+    if last.mark != "," or last.low in PARTICLES | PRONOUNS or not _is_thing(last.low):
+        return False
+    return any(base_of(word.low) == word.low for word in clause[:_LEAD_IN][: len(clause) - 1])
+
+
+def _list_behind(clauses: Sequence[Clause], at: int) -> int:
+    """Return how many clauses from one on name further things up to an "and", 0 where none do."""
+    parted = _is_parted(clauses[at - 1])
+    for count, clause in enumerate(clauses[at:], start=1):
+        if not _names(clause, parted=parted):
+            return 0
+        if any(word.low in _JOINERS for word in clause):
+            return count
+        if clause[-1].mark != ",":
+            return 0
+    return 0
+
+
+def _is_parted(order: Clause) -> bool:
+    """Whether the end of a verb is still to come: "take the nut, the washer and the spring off"."""
+    low = [word.low for word in order]
+    return bool(_PARTED & set(low[:_LEAD_IN])) and not PARTICLES & set(low)
+
+
+_PARTED = _words("take lift pull slide slip get put pop push knock tap drop drive press")
+
+
+def _names(clause: Clause, *, parted: bool) -> bool:
+    """Whether a clause is names of things and no more, but for where they are or come from."""
+    low = [word.low for word in clause]
+    doing = (word for word in low if word.endswith("ing") and base_of(word))
+    if is_sentence(low) or not all(map(_is_thing, doing)):
+        return False
+    if low[-1] in PARTICLES and not parted:
+        return False  # "washer and nut on" is an order of its own
+    names = list(_parted(low))
+    return bool(names) and all(_is_name(name) for name in names)
+
+
+def _parted(low: Sequence[str]) -> Iterator[list[str]]:
+    """Yield the names of a list, the last without the place behind it."""
+    name: list[str] = []
+    for at, word in enumerate(low):
+        if word in _JOINERS:
+            if name:
+                yield name
+            name = []
+        elif name and (word in PREPOSITIONS or (word in PARTICLES and at + 1 == len(low))):
+            break
+        else:
+            name.append(word)
+    yield name
+
+
+def _is_name(name: Sequence[str]) -> bool:
+    return 0 < len(name) <= _MOST_WORDS and (
+        _is_thing(name[-1])
+        and not set(name) & PRONOUNS
+        # "Drain the oil, seal the bore and …" is no list.
+        and (name[0] in _LEADS or (len(name) == 1 and base_of(name[0]) is None))
+    )
+
+
+def _is_thing(word: str) -> bool:
+    return trade_words().kind_of(word) in _THINGS
+
+
+_AND = re.compile(r"(?:,| and| or|, and|, or) (?=\w)")
+_ENDED = re.compile(
+    r"\b(?:in|into|on|onto|from|of|with|to|at|by|for|off|out|under|over|behind|until|while|so|"
+    r"before|after|then|that|which|if|because|using|back|up|down|together)\b|[;:.]"
+)
+
+
+def things_named(action: str, thing: str) -> list[str]:
+    """Return the things an order is for, each as it is named there.
+
+    Args:
+        action: the order.
+        thing: the first of them, as it stands in the order.
+    """
+    at = action.lower().find(thing.lower())
+    if at < 0:
+        return [thing]
+    behind = action[at + len(thing) :]
+    end = _ENDED.search(behind)
+    behind = behind[: end.start()] if end else behind
+    if not _AND.match(behind):
+        return [thing]
+    return [thing, *(name for part in _AND.split(behind) if (name := part.strip(" ,.")))]
+
+
+def counted_in(clause: Clause) -> str | None:
+    """Return the number in "four in all", "there's four of them", "six total"."""
+    low = [word.low for word in clause if word.low not in {"there's", "there", "are", "all"}]
+    if (
+        low
+        and low[0] in (NUMBERS | {"both"}) - {"one", "zero", "oh"}
+        and (len(low) == 1 or low[1:] in (["in"], ["of", "them"], ["total"], ["in", "total"]))
+    ):
+        return low[0]
+    return None
