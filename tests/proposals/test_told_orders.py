@@ -34,7 +34,7 @@ def told(*texts):
         ("Leave the wires on. Actually, no, the lead is too short. So pull the wires off.",
          "ull the wires off", "eave the wires"),
         ("The whole back cover comes off, it's about eighteen kilos.",
-         "Take the whole back cover off", "eighteen"),
+         "ake the whole back cover off", "eighteen"),
         ("Then the axle. Slacken the pinch bolts and undo the axle nut.",
          "Undo the axle nut", "xyz"),
         ("Close the valve on the suction side, and then the return side.",

@@ -30,12 +30,12 @@ _LEAD_IN = Decimal(4)
 """Seconds before the first order of a step within which what is told leads up to it."""
 _LEAD_OF_TOPIC = Decimal(10)
 """The same where it begins with the name of what the step is about."""
-_ENOUGH = 0.40
+_ENOUGH = 0.36
 """Chance from which a new step begins."""
 _LONG = math.log1p(2)
 _AFTER_PAUSE = 0.2
 """The same where hands worked for two seconds or more, and something is done before and after."""
-_AFTER_SAFE = 0.1
+_AFTER_SAFE = 0.05
 """The same where all that was done before made the machine safe, and this does not."""
 
 
