@@ -18,7 +18,7 @@ FLOORS = {
         "hazard recall": (1.0, 0.918),
         "hazard precision": (0.633, 1.0),
         "parts and tools": (0.779, 0.703),
-        "step boundaries": (0.729, 0.785),
+        "step boundaries": (0.720, 0.775),
         "chatter removed": (1.0, 0.902),
         "instructions kept": (1.0, 0.987),
     },

@@ -60,6 +60,23 @@ def told(*texts):
          "If it's tight, slacken the bolts. Fit the key", "xyz"),
         ("If the hole doesn't line up, don't back the nut off. Tighten it up to the next slot.",
          "If the hole doesn't line up, tighten the nut", "Tighten"),
+        ("If the seal binds, don't force it, pull it out. Fit the cover and tighten the bolts.",
+         "Fit the cover", "binds, fit"),
+        ("Prove it's dead with the tester.", "rove it's dead with the tester", "xyz"),
+        ("Check it's dead with the tester.", "heck it's dead with the tester", "xyz"),
+        ("Switch the pump off at the panel, then the isolator on the wall.",
+         "switch off the isolator on the wall", "Set the isolator"),
+        ("Check the oil, then the filter.", "check the filter", "emove the filter"),
+        ("Wipe the disc, then disc on.", "it the disc", "ipe disc on"),
+        ("Count the balls, so you put twelve back.", "ount the balls", "Put twelve"),
+        ("Turn the steering so you can get at the back of it.", "urn the steering", "Put at"),
+        ("It's tight in there, so you wind the puller in slowly.", "ind the puller", "xyz"),
+        ("The tips are fine, just a bit of carbon on them, so brush them clean.",
+         "rush the tips clean", "carbon"),
+        ("Then the pump: four screws, and the cover comes off.", "cover off", "emove the pump"),
+        ("First thing I do is open the bonnet.", "pen the bonnet", "Do is"),
+        ("New clips in top and bottom.", "new clips in", "Clip the"),
+        ("Undo the clip and it'll drop straight out.", "ndo the clip", "xyz"),
         ("Either use a block or a strap.", "either use a block or a strap", "Remove"),
         ("Then prove it dead at the motor terminals.", "dead at the motor terminals", "xyz"),
         ("Then try the start button. It must not turn.", "Try the start button", "xyz"),
@@ -81,7 +98,11 @@ def test_what_is_to_be_done(said, is_told, is_not):
      "Never lever the belt off with a screwdriver. You'll nick the pulley.",
      "You'll get about a quart out of it.", "Ask the maker.",
      "Oil at twenty-five hundred psi will go right through a glove.",
-     "What comes out can be hot.", "It must be between zero point one and zero point two."],
+     "What comes out can be hot.", "Overtighten it and you'll strip the thread.",
+     "Put it in backwards and it'll leak the minute you start it.",
+     "Leave the clip loose and it'll blow off under pressure.",
+     "Push on the inner ring and you'll dent the balls.",
+     "It must be between zero point one and zero point two."],
 )  # fmt: skip
 def test_what_asks_for_nothing(said):
     assert told("Take the lid off.", said).strip() == "Take the lid off."
@@ -101,6 +122,20 @@ def test_what_asks_for_nothing(said):
 def test_what_comes_before_is_told_before(said, first, then):
     found = told(said)
     assert 0 <= found.lower().find(first.lower()) < found.lower().find(then.lower())
+
+
+@pytest.mark.parametrize(
+    ("said", "called"),
+    [
+        ("Bring the analyser and take a reading at the flue.", "Take a reading at the flue."),
+        ("Get the brake cleaner, wipe the disc and fit the pads.", "Fit the pads."),
+        ("Check the joints and write the numbers on the card. Dry it off.", "Check the joints."),
+    ],
+)
+def test_no_step_is_called_by_what_is_only_fetched_or_written(said, called):
+    cues = [Cue(Decimal(1), Decimal(6), said)]
+    steps = [p for p in propose(sentences_of(cues, "film")).proposals if p.kind == "step"]
+    assert steps[0].text == called
 
 
 def test_it_is_what_was_named_before_it_was_told_of():

@@ -140,7 +140,7 @@ def _order_weight(said: Plain, at: int, stop: int) -> int:
         weight = 0 if len(said.words) < 3 or verb in {"hold", "click"} else 60
     elif _object_behind(said, at, stop):
         weight = 95
-    elif verb in LOOKING_VERBS and rest[0] in SUBJECTS:
+    elif verb in LOOKING_VERBS | {"prove"} and rest[0] in SUBJECTS:
         weight = 80
     elif any(word in FINITE or word in {"that's", "it's"} for word in rest[:3]):
         weight = 0

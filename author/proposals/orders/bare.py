@@ -29,6 +29,12 @@ _SWITCHED = _words(
 )
 _WORN = _words("gloves glasses goggles mask visor respirator apron earmuffs boots helmet goggle")
 _HUNG = _words("padlock lock tag lockout")
+_DIRT = _words(
+    """
+    carbon rust dirt scale muck dust swarf fluff soot corrosion sludge limescale lint crud grime
+    ash moisture movement wear play slack verdigris mould
+    """
+)
 _NO_NAME = _words("with from for and or nobody everybody somebody whoever nothing everything")
 _MEASURED = _words(
     "depth runout clearance gap play float backlash preload thickness pressure height diameter "
@@ -61,13 +67,14 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
         return None
     kind = trade_words().phrases.get(as_phrase([word.low for word in name[-2:]]))
     kind = kind or trade_words().kind_of(head)
+    kind = kind or (trade_words().kind_of(singular(head)) if rest else None)
     if _amount_of(name) and "of" in low[:cut]:
-        kind = "supply"
+        # "Just a bit of rust on the edge" is found there.
+        kind = None if kind == "feature" or head in _DIRT else "supply"
     if kind is None and len(name) == cut and _named_by_place(low[:cut], rest):
         kind = "part"
-    if kind is None and head not in _HUNG | _SWITCHED and head != "one":
-        return None
-    if kind == "plain" and head not in _SWITCHED and not _amount_of(name):
+    unknown = kind is None and head not in _HUNG | _SWITCHED and head != "one"
+    if unknown or (kind == "plain" and head not in _SWITCHED and not _amount_of(name)):
         return None
     verb, keep = _verb_for(head, kind, rest, phase, any(word.low == "new" for word in name))
     counted = any(word in NUMBERS or word.isdigit() for word in low[: len(name) - 1])

@@ -35,11 +35,12 @@ _LEAD = rf"""(?:
     |obviously|at\ this\ point|once\ more|of\ course
     |cool|good|great|perfect|there\ we\ go|here\ we\ go|you\ know|as\ always
     |like\ i\ said|from\ now\ on
-    |(?:the|my|your)\ (?:next|first|last|other|only|second|final)\ (?:thing|step|job|bit|one)
+    |(?:(?:the|my|your)\ )?(?:next|first|last|other|only|second|final)\ (?:thing|step|job|bit|one)
        (?:\ {_ME})?(?:\ (?:gonna|wanna|needa|gotta|hafta))?(?:\ to)?(?:\ {_DO})?(?:\ here|\ now)?
        (?:\ is)(?:\ to)?
     |what\ {_ME}(?:\ (?:gonna|wanna|needa|gotta|hafta|will|can))?\ {_DO}
        (?:\ here|\ now|\ then|\ next)?(?:\ is|\ was)?
+    |do\ is(?:\ to)?
     |all\ {_ME}(?:\ (?:gonna|wanna|needa|gotta|hafta))?\ {_DO}(?:\ here|\ now)?\ is
     |the\ (?:best\ |easiest\ |right\ |only\ )?(?:trick|idea|key|way|secret|plan|thing)
        (?:\ here|\ to\ do\ (?:it|this|that)|\ with\ (?:this|these|it))?\ is(?:\ to)?
@@ -246,6 +247,8 @@ def _is_verb(rest: Clause, negative: str) -> bool:
         return False
     if after == "of" and trade_words().kind_of(low) is not None:
         return False
+    if low in LOOKING_VERBS and after in {"it's", "they're", "there's", "that's"}:
+        return True  # "check it's dead"
     noun = low in trade_words().modifiers or trade_words().kind_of(low) is not None
     if low not in CLEAR_VERBS and noun and not negative and not _has_object(rest, after):
         return False

@@ -132,8 +132,16 @@ _STATING = _words(
 )
 
 
-_FEW = _words("few last first next several many more")
+_FEW = _words("few last first next several many more new old fresh")
 _ENDING = _STATING | (_HELPING - {"can", "will", "should"}) | {"comes", "come", "goes", "go"}
+
+
+_STATES = _words(
+    """
+    be wear damage break crack lose stick call hold go come do make allow harden rivet seize rust
+    finish use authorise mean design meet
+    """
+)
 
 
 def _helped(clause: Clause, name: tuple[str, ...], at: int, new: bool) -> Frame | None:
@@ -146,32 +154,7 @@ def _helped(clause: Clause, name: tuple[str, ...], at: int, new: bool) -> Frame 
     base = base_of(low[at])
     if low[at] in {"come", "go"}:
         return moved(clause, name, low[at], at + 1, new)
-    stative = base in {
-        "be",
-        "wear",
-        "damage",
-        "break",
-        "crack",
-        "lose",
-        "stick",
-        "call",
-        "hold",
-        "go",
-        "come",
-        "do",
-        "make",
-        "allow",
-        "harden",
-        "rivet",
-        "seize",
-        "rust",
-        "finish",
-        "use",
-        "authorise",
-        "mean",
-        "design",
-        "meet",
-    }
+    stative = base in _STATES
     if low[at : at + 2] == ["done", "up"]:
         stative = False
     stative = stative or low[at] in UNSURE_FORMS

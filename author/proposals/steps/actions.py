@@ -180,11 +180,11 @@ def _says(order: Order) -> float:
     if order.action.startswith("If "):
         return _ONLY_IF
     points = 1.0 if order.object and order.object.lower() not in _NO_THING else 0.0
-    points += 0.5 if order.act else 0.0
+    points += 0.5 if order.act and order.act != "discards" else 0.0
     if not points and not {"it", "them", "both", "all"} & set(said):
         points -= 0.5
-    if cues_of(order.action)["make_safe"] > 0:
-        points += _MAKES_SAFE
+    if cues_of(order.action)["make_safe"] > 0 and order.act != "removes":
+        points += _MAKES_SAFE  # a lock that is taken off makes nothing safe
     if order.verb in _WEAK:
         points -= 1.0
     if said[0] in {"do", "never"} or _PUT_ON.search(order.action) or _only_helps(order):
@@ -201,23 +201,29 @@ def _is_broken(order: Order) -> bool:
 
 
 _NO_THING = words("one ones half rest thing things bit lot time way rest hundred end side")
-_WEAK = words("give go wait look leave come stop try keep let do tune double watch hang bear mind")
+_WEAK = words(
+    "give go wait look leave come stop try keep let do tune double watch hang bear mind write note"
+)
 _LEADS_ON = words("the a an and or of to for with by from at than until if was is are has its")
 
 
 # "Take the big pipe wrench": not what the step is for, if anything else is done in it.
-_FETCHED = re.compile(r"^(?:take|get|grab|use|put|hold|set|count)\b", re.IGNORECASE)
+_FETCHED = re.compile(
+    r"^(?:take|get|grab|use|put|hold|set|count|bring|fetch|find|reach for)\b", re.IGNORECASE
+)
 
 
 def _only_helps(order: Order) -> bool:
     """Whether an order only fetches or holds a tool, or takes care of the hands."""
     head = (order.object or "").split(" ")[-1].lower()
     helps = trade_words().kind_of(head) == "tool" or head.startswith(("finger", "hand"))
+    helps = helps or (order.verb in _GOT and trade_words().kind_of(head) == "supply")
     moved = {"off", "out", "away"} & set(order.action.rstrip(".").split(" "))
     fetched = _FETCHED.search(order.action) or _PUT_ON.search(order.action)
     return bool(fetched) and not moved and (helps or not order.object)
 
 
+_GOT = words("get grab use bring fetch find")
 _PUT_ON = re.compile(
     r"^(?:put|wear|get|pop|keep|leave)\b.*\b(?:gloves?|glasses|goggles|mask|visor|ear ?(?:plugs|"
     r"muffs|defenders)|eye protection|apron|boots)\b",

@@ -121,9 +121,13 @@ def orders_told(
             it = antecedent(said, parts, mark) if not found else None
             known = {order.action for order in found}
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
-            behind = found and _THEN.match(f"{lead.lstrip()}{mark.text}")
+            behind = found and _THEN.search(f"{lead}{mark.text}", max(0, len(lead) - len("then ")))
             own = phase_behind(found[-1].act, phase) if behind else phase
             new = _orders_of(mark, it, own, lead)
+            if new and said[index].text[mark.end : mark.end + 1] == ":":
+                new = [one for one in new if one.verb in mark.text.lower()]  # a heading
+            if behind and new:
+                new[0] = _done_alike(new[0], mark.text, found[-1], phase)
             new = [order for order in new if order.action not in known]
             if last is not None and new:
                 ahead = said[index].text[last.begin : mark.begin]
@@ -136,9 +140,11 @@ def orders_told(
             found.extend(new)
         before = orders.get(index - 1, ())
         if found and all(_FORBIDDEN.match(o.action) for o in before) and _goes_on(said, index):
-            found = [replace(o, action=f"{case}, {_lower_first(o.action)}") if (
-                case := _case_of(said[index - 1].text)) and not only_if(o.action) else o
-                for o in found]  # fmt: skip
+            case = _case_of(said[index - 1].text)
+            first = found[0]
+            fits = any(order.act in {"refits", "replaces"} for order in found)
+            if case and not fits and not only_if(first.action):
+                found[0] = replace(first, action=f"{case}, {_lower_first(first.action)}")
         if found:
             orders[index] = tuple(found)
     return orders
@@ -208,11 +214,13 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             and _FORBIDS.match(said[mark.sentence - 1].text)
         ):
             continue  # "never lever it. You'll nick the pulley"
+        text = said[mark.sentence].text
+        if _comes_of_it(text, mark, harms) or _is_purpose(text, mark, marks):
+            continue
         if _COMES.match(mark.text):
             if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
                 continue  # "it comes off at speed and somebody's in hospital"
-            mark = _with_subject(said[mark.sentence].text, mark)  # noqa: PLW2901
-        text = said[mark.sentence].text
+            mark = _with_subject(text, mark)  # noqa: PLW2901
         mark = _with_second(text, mark, marks)  # noqa: PLW2901
         if (end := list_end(text, mark.begin, mark.end)) > mark.end:
             mark = replace(mark, end=end, text=text[mark.begin : end])  # noqa: PLW2901
@@ -223,10 +231,53 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     )
 
 
+def _comes_of_it(text: str, mark: Marked, harms: Sequence[Marked]) -> bool:
+    """Whether words tell a mistake, or what comes of one: "leave it loose and it'll blow off"."""
+    if _WILL.match(mark.text) and any(one.begin <= mark.begin < one.end for one in harms):
+        return True
+    comes = _AND_IT_WILL.match(text, mark.end)
+    if comes is None or _DROPS_OUT.match(text, comes.end()):
+        return False
+    return any(mark.end <= one.begin <= comes.end() for one in harms)
+
+
+_AND_IT_WILL = re.compile(
+    r",? and (?:it|you|they|that|this|the [\w-]+)(?:'ll| will| might|'s g(?:oing to|onna)"
+    r"|'re g(?:oing to|onna))\b ?",
+    re.IGNORECASE,
+)
+# "Undo the clip and it'll drop straight out" is meant to be.
+_DROPS_OUT = re.compile(
+    r"(?:just |probably )?(?:drop|come|fall|slide|lift|pop|slip|pull)\b[\w ]*?\b"
+    r"(?:out|off|away|free|apart|clear|down)\b",
+    re.IGNORECASE,
+)
+
+
+def _is_purpose(text: str, mark: Marked, marks: Sequence[Marked]) -> bool:
+    """Whether words tell what an order is for: "count them, so you put eight back"."""
+    lead = text[: mark.begin].rstrip()
+    if not _SO_YOU.match(mark.text) and not (lead.endswith(" so") and _YOU.match(mark.text)):
+        return _SO_THAT.search(f"{lead} ") is not None
+    if _NEEDED.match(mark.text):
+        return False
+    return any(one.kind == "action" and one.end <= mark.begin for one in marks)
+
+
+_SO_YOU = re.compile(r"so (?:that )?(?:you|they|it)\b", re.IGNORECASE)
+_YOU = re.compile(r"(?:you|they|it)\b", re.IGNORECASE)
+_SO_THAT = re.compile(r"\bso (?:that )?(?:you|they|it|we) (?:can|can't|could|don't|won't) $", re.I)
+_NEEDED = re.compile(
+    r"(?:so )?(?:that )?(?:you|they|it) (?:need|want|have to|hafta|gotta|must|should|needa|wanna)",
+    re.IGNORECASE,
+)
+
+
 def _with_second(text: str, mark: Marked, marks: Sequence[Marked]) -> Marked:
     """Return an order with the second thing it is done to: "…, and then the return side"."""
     found = _SECOND.match(text, mark.end)
-    if found is None or any(mark.end <= one.begin < found.end() for one in marks):
+    acts = (one.begin for one in marks if one.kind in {"action", "decision"})
+    if found is None or any(mark.end <= begin < found.end() for begin in acts):
         return mark
     return replace(mark, end=found.end(), text=text[mark.begin : found.end()])
 
@@ -291,6 +342,30 @@ def _in_that_case(order: Order, text: str) -> Order:
     else:
         return order
     return replace(order, action=action)
+
+
+def _done_alike(
+    order: Order,
+    text: str,
+    before: Order,
+    phase: Literal["removal", "fitting", "inspection"] | None,
+) -> Order:
+    """Return an order that has its verb from the one before: "check the oil, then the filter"."""
+    verbless = not re.search(rf"\b{order.verb}", text, re.IGNORECASE) and not _WAY_LAST.search(text)
+    if before.act or before.object is None or not verbless:
+        return order
+    head, _, behind = before.action.partition(f" {before.object}")
+    way = _WAY.match(behind)
+    verb = _ARTICLE_LAST.sub("", head)
+    name = _THEN_WORD.sub("", text)
+    alike = imperatives(f"{verb}{way[0].rstrip() if way else ''} {name}", phase=phase)
+    return alike[0] if alike else order
+
+
+_WAY = re.compile(r" (?:off|on|out|up|down|in|back|open|shut)\b")
+_WAY_LAST = re.compile(r" (?:off|on|out|up|down|in|back|open|shut)\W*$")
+_ARTICLE_LAST = re.compile(r"\s+(?:the|a|an|both|all|its|your|this|that)$", re.IGNORECASE)
+_THEN_WORD = re.compile(r"^(?:and )?then ", re.IGNORECASE)
 
 
 def _one_of(one: Order, two: Order) -> list[Order]:
