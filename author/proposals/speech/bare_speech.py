@@ -1,13 +1,19 @@
-"""Bare words parted into sentences: by pauses, by words that begin one, and by length.
+"""Bare words parted into sentences: by pauses, by words that end or begin one, and by length.
 
-Weights are ours, set by hand on narrations of our own; no source.
+What speaks for an end after a word is weighed with the points of ``sentence_points.yaml``, fitted
+by ``tests/benchmarks/fit_sentence_points.py`` on narrations of our own; no source.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from itertools import pairwise
+from pathlib import Path
 
+import author.resources
 from author.proposals.speech.said_once import Token
 
 
@@ -15,9 +21,15 @@ def _set(words: str) -> frozenset[str]:
     return frozenset(words.split())
 
 
-_BREAK = 0.65  # weight from which a sentence ends
 _LONGEST = 32  # words
 _PART = 4  # words that both parts have at least where one is cut by its length
+_PAUSES = (0.15, 0.3, 0.6, 1, 2, 4)  # seconds
+_LENGTHS = (2, 4, 6, 9, 13, 18, 24)  # words
+_WRITTEN_STOP = 2.5  # points of a full stop among words that have few
+_TAKEN_UP = 1.5  # points of "okay": seldom in the narrations, and often on films
+_NEVER = -9.0
+_BEFORE_OKAY = _set("and so is are be it's that's looks look all was were feels not an the a if")
+_BEFORE_RIGHT = _BEFORE_OKAY | _set("on your to about just half turn goes go hand on")
 
 _HANGING = _set(
     "a an the this these those my your his its our their of to with without from into onto in "
@@ -28,11 +40,6 @@ _HANGING = _set(
     "approximately exactly only every each both no some any whose which what how per over "
     "under we you i they he she let's let make sure need needs want have has had get got just "
     "really through against behind like called"
-)
-# A word that may as well end a sentence: "put it on", "take that off with this".
-_MAY_END = _set(
-    "this these those in on too not on no over through under about around behind like that's "
-    "have get got it's sure need is are do can will you to"
 )
 _STRONG = _set(
     "so now okay ok alright then next first second secondly third finally lastly anyway "
@@ -56,59 +63,6 @@ _DONE = _set(
     "slip snap spin spray squeeze start stop swap switch tap thread throw tighten tip "
     "torque turn twist undo unbolt unhook unplug unscrew wash wind wipe work"
 )
-_NOUN_AFTER = _set(
-    "lock check turn back set screw bolt clip clamp cover drill drive press push pull spin stop "
-    "switch start thread cut line mark measure drop work seat"
-)
-# A word that begins a sentence, but not before these.
-_NOT_BEFORE = {
-    "so": _set("that much many far long tight loose hard easy it's"),
-    "now": _set("and"),
-    "right": _set(
-        "hand side angle angles there here off up down back in on out away through where at way "
-        "amount size one place order angled around across over under behind next to beside "
-        "underneath above below about and"
-    ),
-    "next": _set("to door"),
-    "first": _set("one bolt nut screw gear of and time two three four few bit thing"),
-    "second": _set("one bolt nut screw gear of and time bit thing or two washer"),
-    "third": _set("one bolt nut screw gear of and time bit thing"),
-    "good": _set("and enough idea thing condition shape one fit clean bit to"),
-    "well": _set("and enough as below above"),
-    "also": frozenset(),
-    "great": _set("deal care big"),
-    "perfect": _set("fit size place"),
-    "once": _set("more again or and every"),
-}
-# A word that begins a sentence, but not after these.
-_NOT_AFTER = {
-    "now": _set("and right by for until till from up just so okay but even only"),
-    "then": _set("and by until since but just so okay well only now back if"),
-    "so": _set(
-        "and or just not is it's that's do did even okay about think be are was you're we're far "
-        "why ever"
-    ),
-    "right": _set(
-        "all the that's is on it's your a just to okay about turn and so half not be looks go"
-    ),
-    "next": _set("the and then okay so now right what's up comes"),
-    "first": _set("the at and your my in a very on our this"),
-    "second": _set("the a one and your my every per this"),
-    "third": _set("the a one and two"),
-    "okay": _set("and so is be it's that's looks all are"),
-    "ok": _set("and so is be it's that's looks all are"),
-    "good": _set(
-        "a is looks look that's it's really pretty very nice feels be no any looking so as the in "
-        "pretty and"
-    ),
-    "well": _set("as very pretty really quite is it and works oh"),
-    "also": _set("and is are you we i it can but will should"),
-    "once": _set("at just only and it's you've than all more"),
-    "great": _set("a is looks that's it's the"),
-    "perfect": _set("a is looks that's it's the not"),
-    "yeah": _set("oh and so but okay"),
-    "yes": _set("oh and so"),
-}
 _NUMBERS = _set(
     "zero oh nought one two three four five six seven eight nine ten eleven twelve thirteen "
     "fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty "
@@ -130,18 +84,42 @@ _UNITS = _set(
 )
 
 
+@dataclass(frozen=True, slots=True)
+class _Points:
+    """How much more often a sentence ends where there is a sign, as log odds.
+
+    Attributes:
+        base: points of any place.
+        bar: points from which a sentence ends.
+        signs: points by sign.
+    """
+
+    base: float
+    bar: float
+    signs: Mapping[str, float]
+
+
+@cache
+def _points() -> _Points:
+    import yaml
+
+    path = Path(author.resources.__file__).parent / "sentence_points.yaml"
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    table = yaml.load(path.read_text(encoding="utf-8"), Loader=loader)  # noqa: S506 - our own file
+    return _Points(float(table["base"]), float(table["bar"]), table["signs"])
+
+
 def parted(tokens: list[Token]) -> list[list[Token]]:
     """Part words into sentences; every word is kept."""
     found: list[list[Token]] = []
     weights: list[float] = []
-    begun = 0
+    timed = any(two.start > one.end for one, two in pairwise(tokens))
+    bar, begun = _points().bar, 0
     for number in range(len(tokens) - 1):
-        weight = _weight(tokens, number)
-        if number - begun < _SHORT_READING and _read_off(tokens, begun, number):
-            weight += 0.5
-        weights.append(weight)
         length = number + 1 - begun
-        if weight + _of_length(length) >= _BREAK:
+        weight = _weight(tokens, number, length, timed=timed)
+        weights.append(weight)
+        if weight >= bar:
             cut = number + 1
         elif length >= _LONGEST:
             cut = _best(weights, begun, number)
@@ -154,76 +132,88 @@ def parted(tokens: list[Token]) -> list[list[Token]]:
     return found
 
 
-# "I make it .14 | cylinder back up": a reading is told, and what comes next is not of it.
-_SHORT_READING = 6
-_READS = _set("mine mines mine's ours make got ones reads i've ive we've weve see")
-_OF_READING = _set(
-    "on in at of here there for to across all right and but so which that that's off out each both "
-    "too or is from down up top bottom"
-)
-
-
-def _read_off(tokens: Sequence[Token], begun: int, number: int) -> bool:
-    """Tell whether a short reading ends with a number."""
-    one, two = tokens[number].key, tokens[number + 1].key
-    if not _is_number(one) or _is_number(two) or two in _UNITS or two in _OF_READING:
-        return False
-    return any(token.key in _READS for token in tokens[begun : min(begun + 4, number)])
-
-
-def _of_length(length: int) -> float:
-    return -0.4 if length < 3 else min(0.3, (length - 8) * 0.03)
-
-
 def _best(weights: Sequence[float], begun: int, number: int) -> int:
     """Return where a sentence that got too long is best cut."""
     places = range(begun + _PART - 1, number + 2 - _PART)
     return max(places, key=lambda at: (weights[at], at)) + 1
 
 
-def _weight(tokens: Sequence[Token], number: int) -> float:
-    """Return how much speaks for an end after a word, whatever the sentence's length."""
+def _weight(tokens: Sequence[Token], number: int, length: int, *, timed: bool) -> float:
+    """Return how much speaks for an end after a word."""
     one, two = tokens[number], tokens[number + 1]
     pause = (two.start - one.end) / 1000
-    weight = min(pause, 3.0)
-    after = tokens[number + 2].key if number + 2 < len(tokens) else ""
-    if one.cue != two.cue and pause >= 0.2:
-        weight += 0.3
+    parts = pause >= _APART and _is_number(one.key) and _is_number(two.key)
+    if _in_number(tokens, number) and not parts:
+        return _NEVER
+    points = _points()
+    keys = [token.key for token in tokens[max(0, number - 1) : number + 3]]
+    told = signs_of(keys, min(1, number), pause, length, timed=timed)
+    weight = points.base + sum(points.signs.get(sign, 0.0) for sign in told)
     if one.text[-1] in ".?!":
-        weight += 0.6
-    weight += _begins(one.key, two.key, after, pause)
-    if _in_number(tokens, number) and not (pause >= _APART and _two_numbers(one, two)):
-        return weight - 4.0
-    if one.key in _HANGING:
-        weight -= 0.4 if one.key in _MAY_END and pause > 0.25 else 1.4
-    if two.key in ("of", "than", "with", "for", "from", "off", "out", "into", "or"):
-        weight -= 0.3
+        weight += _WRITTEN_STOP
+    if _taken_up(one.key, two.key, keys[-1]):
+        weight += _TAKEN_UP
     return weight
+
+
+def _taken_up(one: str, two: str, after: str) -> bool:
+    """Whether "okay" or "right so" goes on to something new."""
+    if two in {"okay", "ok", "alright"}:
+        return one not in _BEFORE_OKAY
+    return two == "right" and after in {"so", "next", "then"} and one not in _BEFORE_RIGHT
 
 
 _APART = 1.5
 
 
-def _two_numbers(one: Token, two: Token) -> bool:
-    """Tell whether two numbers stand side by side, each of which may be whole."""
-    return _is_number(one.key) and _is_number(two.key)
+def signs_of(
+    keys: Sequence[str], at: int, pause: float, length: int, *, timed: bool
+) -> Iterator[str]:
+    """Yield what speaks for an end after a word, or against it.
+
+    Args:
+        keys: the words around it: one before it, and two behind it, where there are any.
+        at: its place among them.
+        pause: after it, seconds.
+        length: words of the sentence up to it.
+        timed: whether pauses are known at all in these captions.
+    """
+    one, two = keys[at], keys[at + 1]
+    before = keys[at - 1] if at else ""
+    after = keys[at + 2] if at + 2 < len(keys) else ""
+    yield f"ends {one}"
+    yield f"begins {two}"
+    yield f"before {before}"
+    yield f"then {after}"
+    ends, begins = _sorts(one), _sorts(two)
+    for sort in ends:
+        yield f"end: {sort}"
+        for other in begins:
+            yield f"end: {sort}, begin: {other}"
+    for sort in begins:
+        yield f"begin: {sort}"
+        for other in _sorts(after):
+            yield f"begin: {sort}, then: {other}"
+    if pause > 0:
+        yield from (f"pause {most}" for most in _PAUSES if pause >= most)
+        yield from (f"pause behind {sort}" for sort in ends)
+    yield "timed" if timed else "untimed"
+    yield from (f"long {most}" for most in _LENGTHS if length >= most)
 
 
-def _begins(one: str, two: str, after: str, pause: float) -> float:
-    """Return how much a word speaks for a sentence that begins with it."""
-    if two == "and":
-        return 0.45 if after in ("then", "now", "once", "so") else 0.2
-    if two in _STRONG:
-        if after in _NOT_BEFORE.get(two, ()) or one in _NOT_AFTER.get(two, ()):
-            return 0.0
-        if one in _STRONG:  # "okay so now": one beginning
-            return -0.5
-        return 0.66 if two in ("so", "okay", "ok", "alright", "then", "anyway") else 0.5
-    if one in _STRONG and pause < 1:
-        return -0.3
-    if two in _DONE and after in ("the", "that", "it", "this", "them", "your", "both", "a", "'em"):
-        return 0.4 if two not in _NOUN_AFTER else 0.3
-    return 0.25 if two in _WEAK else 0.0
+@lru_cache(maxsize=8192)
+def _sorts(key: str) -> tuple[str, ...]:
+    """Return of what sorts a word is."""
+    lists = (
+        ("hangs", _HANGING), ("strong", _STRONG), ("weak", _WEAK), ("done", _DONE),
+        ("unit", _UNITS),
+    )  # fmt: skip
+    found = [name for name, listed in lists if key in listed]
+    found += ["number"] if key and _is_number(key) else []
+    found += [form for form in ("ing", "ed", "ly") if key.endswith(form)]
+    if key.endswith("s") and not key.endswith("'s"):
+        found.append("s")
+    return tuple(found) or ("other",)
 
 
 def _in_number(tokens: Sequence[Token], number: int) -> bool:

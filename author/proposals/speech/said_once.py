@@ -85,6 +85,11 @@ class _Shown:
         return self.tokens[0].start >= 0
 
 
+def key_of(word: str) -> str:
+    """Return a word in small letters, without the signs around it; signs alone stay."""
+    return word.lower() if word.isalnum() else word.strip(_TOUCHING).lower() or word
+
+
 def words_once(
     cues: Sequence[Cue], words: Sequence[Sequence[SaidWord]] | None = None
 ) -> list[Token]:
@@ -126,13 +131,9 @@ def _tokens(cue: Cue, number: int, words: Sequence[SaidWord] | None) -> list[Tok
         turn |= line_at in turns
         at = 0
         for said in line.split():
-            if said.isalnum():
-                key = said.lower()
-            elif _LETTERS.search(said) or said in _ALONE or _after_number(made):
-                key = said.strip(_TOUCHING).lower() or said
-            else:
+            if not (_LETTERS.search(said) or said in _ALONE or _after_number(made)):
                 continue
-            token = Token(said, key, number, opens, turn)
+            token = Token(said, key_of(said), number, opens, turn)
             if words is not None:
                 at = line.index(said, at)
                 _take_time(token, words, begins, line_at + at)
