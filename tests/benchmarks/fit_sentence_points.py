@@ -45,7 +45,7 @@ _SEEN = 12
 _LEAST, _LEAST_OF_OTHERS = 0.12, 0.25
 """Points that are written: of the words that end and begin, and of those further off."""
 _OTHERS = ("before ", "then ")
-_BAR = -0.5
+_BAR, _BAR_UNTIMED = -0.5, -1.0
 
 
 @dataclass(frozen=True)
@@ -131,7 +131,8 @@ class Fit:
 
     def ends(self, row: Row) -> bool:
         """Whether a sentence ends there, by the fit."""
-        return self.base + sum(self.points.get(sign, 0.0) for sign in row.signs) >= _BAR
+        bar = _BAR_UNTIMED if "untimed" in row.signs else _BAR
+        return self.base + sum(self.points.get(sign, 0.0) for sign in row.signs) >= bar
 
 
 def main() -> None:
@@ -162,9 +163,11 @@ def write(fit: Fit) -> None:
     lines = [
         "# How much more often a sentence ends where there is a sign, as log odds. Made by",
         "# tests/benchmarks/fit_sentence_points.py --write from narrations of our own; not to be",
-        "# changed by hand, but for the bar, from which a sentence ends.",
+        "# changed by hand, but for the bars, from which a sentence ends: where pauses are known,",
+        "# and where none is.",
         f"base: {fit.base:.2f}",
         f"bar: {_BAR}",
+        f"bar_untimed: {_BAR_UNTIMED}",
         "signs:",
         *(f'  "{name}": {value:.2f}' for name, value in fit.points.items()),
         "",

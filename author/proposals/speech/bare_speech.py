@@ -91,11 +91,13 @@ class _Points:
     Attributes:
         base: points of any place.
         bar: points from which a sentence ends.
+        bar_untimed: the same where no pause is known.
         signs: points by sign.
     """
 
     base: float
     bar: float
+    bar_untimed: float
     signs: Mapping[str, float]
 
 
@@ -106,7 +108,8 @@ def _points() -> _Points:
     path = Path(author.resources.__file__).parent / "sentence_points.yaml"
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     table = yaml.load(path.read_text(encoding="utf-8"), Loader=loader)  # noqa: S506 - our own file
-    return _Points(float(table["base"]), float(table["bar"]), table["signs"])
+    bars = float(table["bar"]), float(table["bar_untimed"])
+    return _Points(float(table["base"]), *bars, table["signs"])
 
 
 def parted(tokens: list[Token]) -> list[list[Token]]:
@@ -114,7 +117,7 @@ def parted(tokens: list[Token]) -> list[list[Token]]:
     found: list[list[Token]] = []
     weights: list[float] = []
     timed = any(two.start > one.end for one, two in pairwise(tokens))
-    bar, begun = _points().bar, 0
+    bar, begun = _points().bar if timed else _points().bar_untimed, 0
     for number in range(len(tokens) - 1):
         length = number + 1 - begun
         weight = _weight(tokens, number, length, timed=timed)
