@@ -48,7 +48,8 @@ _DROPPED_AT_END = (
     ("like", "that"), ("as", "well"), ("too",), ("for", "me"), ("for", "you"), ("there",),
     ("there", "we", "go"), ("lefty", "loosey"), ("righty", "tighty"), ("guess", "how"),
     ("or", "so"), ("or", "whatever"), ("whatever",), ("you", "see"), ("the", "day", "before"),
-    ("yesterday",), ("and", "that's", "that"), ("you", "know"),
+    ("yesterday",), ("and", "that's", "that"), ("you", "know"), ("while", "you're"),
+    ("while", "we're"), ("while", "you're", "there"), ("while", "you're", "at", "it"),
 )  # fmt: skip
 _PRONOUNS = _words("it them this that these those")
 
