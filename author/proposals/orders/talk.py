@@ -55,7 +55,7 @@ def says_nothing(frame: Frame) -> bool:
     if words[0] == "back":
         # "You're back in six months" is no order, "back it off" is one.
         return words[1] in {"in", "to", "at", "on", "again", "together"}
-    if words[0] == "ask" or (words[:2] == ("look", "at") and words[-1] in _PAPERS):
+    if words[0] in {"ask", "order"} or (words[:2] == ("look", "at") and words[-1] in _PAPERS):
         return True  # nothing is done at the machine
     if words[0] == "go" and words[1] in {"in", "on", "back", "into", "off", "out", "up"}:
         return True  # "they go in the bin"

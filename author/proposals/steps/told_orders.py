@@ -217,6 +217,8 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
         text = said[mark.sentence].text
         if _comes_of_it(text, mark, harms) or _is_purpose(text, mark, marks):
             continue
+        if _NEW_ONE.search(mark.text) and _SCRAPPED.search(text[: mark.begin]):
+            continue  # "that goes in the scrap and we fit a new one": when it goes together
         if _COMES.match(mark.text):
             if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
                 continue  # "it comes off at speed and somebody's in hospital"
@@ -252,6 +254,10 @@ _DROPS_OUT = re.compile(
     r"(?:out|off|away|free|apart|clear|down)\b",
     re.IGNORECASE,
 )
+
+
+_NEW_ONE = re.compile(r"\b(?:a )?new ones?\W*$", re.IGNORECASE)
+_SCRAPPED = re.compile(r"\b(?:scrap|bin|skip|trash|rubbish|dumpster)\b", re.IGNORECASE)
 
 
 def _is_purpose(text: str, mark: Marked, marks: Sequence[Marked]) -> bool:
