@@ -79,6 +79,8 @@ def told(*texts):
         ("Undo the clip and it'll drop straight out.", "ndo the clip", "xyz"),
         ("The nut's self-locking, so that goes in the scrap and we fit a new one. Order one.",
          "ake the lid off", "ne."),
+        ("Hub on two blocks, ring side down.", "et the hub on two blocks", "Fit the hub"),
+        ("Lift the blade off, teeth away from your body.", "ift the blade off", "ake the teeth"),
         ("Look at the boot while you're there.", "ook at the boot.", "there"),
         ("Either use a block or a strap.", "either use a block or a strap", "Remove"),
         ("Then prove it dead at the motor terminals.", "dead at the motor terminals", "xyz"),

@@ -15,6 +15,7 @@ from author.proposals.orders.words import (
     OFF,
     PARTICLES,
     PREPOSITIONS,
+    STANDS,
     Frame,
     is_sentence,
     shown_of,
@@ -150,8 +151,10 @@ def _verb_for(
     if (head in _HUNG and not way) or (kind == "feature" and head not in _MEASURED):
         return None, True
     if way in OFF:
-        # "Red seal out" says which way round it goes where things are put together.
-        return ("take" if phase != "fitting" else None), True
+        # "Red seal out" says which way round it goes where things are put together, and "teeth
+        # away from your body" anywhere.
+        faces = phase == "fitting" or (way == "away" and rest[1:2] == ["from"])
+        return (None if faces else "take"), True
     if head in _MEASURED and (way in {"from", "between", "at"} or phase == "inspection"):
         return "measure", True
     if kind in {"supply", "tool"}:
@@ -173,6 +176,8 @@ def _alone(phase: str | None, new: bool) -> str | None:
 
 def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str | None, bool]:
     way, behind = rest[0], rest[1] if len(rest) > 1 else ""
+    if way in {"on", "between"} and rest[-1] in STANDS:
+        return "set", True
     if way in {"on", "in"} and (not behind or behind in {"with", "first"}):
         return "fit", False
     if way == "back" and len(rest) == 2 and behind in {"in", "on"}:

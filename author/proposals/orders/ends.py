@@ -12,7 +12,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.word_forms import base_of, singular
-from author.proposals.orders.words import FINITE, PARTICLES, PREPOSITIONS
+from author.proposals.orders.words import FINITE, PARTICLES, PREPOSITIONS, STANDS
 
 _SPEAKERS = _words(
     """
@@ -195,6 +195,8 @@ def _counts_anew(words: Sequence[str], at: int) -> bool:
     ):
         return False
     after = words[at + 1 : at + 3]
+    if before == "on" and STANDS & set(after):
+        return False  # "set the hub on two blocks"
     if any(one in _MEASURES for one in after) or (word[-1:].isalpha() and word[:1].isdigit()):
         return False
     return before not in _COUNTING and ((bool(after) and _part_behind(words, at)) or _exact(word))

@@ -27,7 +27,7 @@ from author.proposals.orders.talk import (
     threatens,
     warns,
 )
-from author.proposals.orders.words import FINITE, Frame
+from author.proposals.orders.words import FINITE, STANDS, Frame
 
 Phase = Literal["removal", "fitting", "inspection"]
 
@@ -339,10 +339,9 @@ def _named(words: list[str], it: str) -> list[str]:
 
 def _off_a_stand(behind: Sequence[str]) -> bool:
     """Whether the machine comes off what it stands on: "take it off the jack"."""
-    return list(behind[:2]) == ["off", "the"] and bool(_STANDS & set(behind[2:5]))
+    return list(behind[:2]) == ["off", "the"] and bool(STANDS & set(behind[2:5]))
 
 
-_STANDS = _words("jack jacks stand stands lift hoist ramp bench trestle trestles blocks hook crane")
 # With these "it" is often the machine, the work, or nothing one can name.
 _OF_THE_WHOLE = _words(
     """

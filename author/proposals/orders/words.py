@@ -14,6 +14,9 @@ PREPOSITIONS = _words(
     "on onto in into to between under over round around against through across behind inside at "
     "along beneath underneath"
 )
+STANDS = _words(
+    "jack jacks stand stands lift hoist ramp bench trestle trestles block blocks hook crane horses"
+)
 FASTENERS = _words("nut bolt screw clip stud capscrew setscrew fastener catch wingnut")
 PRONOUNS = _words("it they them these those this that")
 _PERSONS = _words("i you we he she it they them never not who which if so or as")

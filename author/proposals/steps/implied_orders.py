@@ -23,6 +23,11 @@ _STATE = re.compile(
     r"\b(?:is|are|runs?|turns?|moves?|spins?|slides?|sits?|looks?|feels?|should|must)\b",
     re.IGNORECASE,
 )
+_FAULT = re.compile(
+    r"\b(?:is|are|'s|'re|was|were)\s+(?:\w+ ){0,2}(?:worn|cracked|broken|bent|scored|damaged|split|"
+    r"seized|rusted|burnt|torn|gone|dead|shot|knackered|pitted|corroded|leaking|chipped|perished)\b",
+    re.IGNORECASE,
+)
 _FASTENER = re.compile(r"\b(?:bolts?|screws?|nuts?|studs?|plugs?|unions?)$", re.IGNORECASE)
 
 
@@ -75,8 +80,8 @@ def _of_number(each: SpokenQuantity, near: Sequence[Thing]) -> Order | None:
 
 def _of_look(text: str, near: Sequence[Thing]) -> Order | None:
     words = " ".join(text.split()).strip(" .,;:-!?")
-    if not 2 <= len(words.split()) <= 14:
-        return None
+    if not 2 <= len(words.split()) <= 14 or _FAULT.search(words):
+        return None  # what is wrong with it was found, and is nothing to check for
     low = words[:1].lower() + words[1:]
     if _NOTHING.match(low):
         return _order(f"Check that there are {low[low.index('no') :]}", "check", None)
