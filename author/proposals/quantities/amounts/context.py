@@ -58,6 +58,9 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
     "temp": ("temperature", "temperature"), "volts": ("voltage", "voltage"),
     "clear of": ("clearance", _L), "ripple": ("ripple", "voltage"),
     "precharge": ("pressure", "pressure"),
+    "co": ("CO", "ratio"), "carbon monoxide": ("CO", "ratio"), "co 2": ("CO2", "ratio"),
+    "co two": ("CO2", "ratio"), "carbon dioxide": ("CO2", "ratio"), "o 2": ("O2", "ratio"),
+    "oxygen": ("O2", "ratio"), "soot": ("soot number", "count"),
 }  # fmt: skip
 _NO_NAMES = {"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw", "pull",
              "step", "load", "float", "play", "lift", "stroke", "bore"}  # fmt: skip
@@ -85,7 +88,7 @@ _POSITIONS = re.compile(
 )
 
 
-_NEAR = 40
+_NEAR, _OWN = 40, 7
 # Said of degrees these leave no doubt; nothing on a job is turned further than half a turn
 # in degrees.
 _TURNED = frozenset({"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"})
@@ -185,6 +188,9 @@ def _held_long(scene: Scene) -> bool:
 def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
     """Return what an amount is a value of, from the nearest words that name it."""
     kind = kind_of(amount.unit)
+    own = own_name(scene, amount)
+    if own is not None and kind == "ratio" and kind in own[1].split():
+        return own[0]
     here = _nearest(scene, amount, kind)
     if here:
         return here
@@ -229,6 +235,16 @@ def _nearest(
 def characteristic_near(scene: Scene, amount: Amount) -> str | None:
     """Return the characteristic that the sentence of an amount names, the nearest one."""
     return _nearest(scene, amount, None, loose=False)
+
+
+def own_name(scene: Scene, amount: Amount) -> tuple[str, str] | None:
+    """Return the characteristic right before an amount, with its kinds: "CO at 14"."""
+    for at in range(amount.first - 1, max(-1, amount.first - _OWN), -1):
+        if scene.tokens[at].kind == "sign":
+            break
+        if named := _named_at(scene.tokens, at, loose=False):
+            return named
+    return None
 
 
 def strong_names(tokens: list[Token]) -> frozenset[str]:

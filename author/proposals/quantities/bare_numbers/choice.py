@@ -14,7 +14,7 @@ from functools import cache
 
 from author.proposals.language.word_signs import read_table
 from author.proposals.quantities.amounts.amount import Amount
-from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.context import Scene, own_name
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
@@ -63,6 +63,8 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         scene: the sentence.
         amount: one of its amounts, its place among them and its role known.
     """
+    if (one := _of_its_name(talk, scene, amount)) is not None:
+        return one
     if (one := _goes_on(talk, scene, amount)) is not None:
         return one
     if (one := _in_inches(talk, scene, amount)) is not None:
@@ -73,6 +75,24 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         # Added up exactly: signs are a set, and its order must not tell.
         key=lambda one: (math.fsum(table.get(sign, 0.0) for sign in one.signs), one.unit),
     )
+
+
+def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return the unit of "CO at 14" and "soot nought", by what was told under the same name.
+
+    Shares are told of several stuffs side by side, each in its own unit; a soot number has none.
+    """
+    named = own_name(scene, amount)
+    if named is None or named[1] not in {"ratio", "count"}:
+        return None
+    if named[1] == "count":
+        return Choice(BARE, None, frozenset())
+    for far in range(scene.index + 1):
+        earlier = talk.scenes[scene.index - far]
+        for one in reversed(earlier.amounts):
+            if kind_of(one.unit) == "ratio" and own_name(earlier, one) == named:
+                return Choice(one.unit or BARE, far, frozenset())
+    return None
 
 
 def _in_inches(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
