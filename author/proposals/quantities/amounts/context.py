@@ -8,13 +8,10 @@ from dataclasses import dataclass, field
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import (
-    ANGLES,
     ENDS_DATUM,
     GAUGES,
-    HOT,
     NO_DATUM,
     SETS,
-    WARM,
 )
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 from author.proposals.quantities.numbers.tokens import Token
@@ -89,27 +86,6 @@ _POSITIONS = re.compile(
 
 
 _NEAR, _OWN = 40, 7
-# Said of degrees these leave no doubt; nothing on a job is turned further than half a turn
-# in degrees.
-_TURNED = frozenset({"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"})
-_MOST_TURNED = 180
-_SHOWS_HEAT = frozenset({"thermometer", "thermocouple", "temperature", "temperatures", "temp"})
-# Words that tell of turning, where something warm is named as well.
-_TURNED_TO = _TURNED | {"turned", "angle", "advance", "timing", "chamfer", "bevel", "bevelled",
-                        "tilt", "anticlockwise", "counterclockwise", "protractor", "apart",
-                        "swing", "bend", "lean"}  # fmt: skip
-_ANGLED = re.compile(
-    r"(?:to|off|from|out of) (?:the |its |a |that )?(?:table|horizontal|vertical|axis|shaft|bed"
-    r"|other|centre|center|line|plumb|level|edge|face|square|each|flat|bench|straight)\b"
-    r"|(?:apart|either way|round|around|away)\b"
-)
-# What gets to so many degrees gets warm.
-_WARMED = re.compile(
-    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sitting|stays?|peaked)"
-    r"(?: up)?(?: to| at)?$"
-    # "Wait until it is under forty degrees".
-    r"|\b(?:wait|leave|let)\b.{0,24}\b(?:under|below|down to|less than)$"
-)
 # Words that name a characteristic in passing, too loosely to say what is being measured.
 _LOOSE = frozenset({"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw",
                     "pull", "step", "load", "float", "play", "lift", "stroke", "idle", "timing",
@@ -152,42 +128,9 @@ def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
                  frozenset(amount.first for amount in amounts))  # fmt: skip
 
 
-def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: str | None) -> bool:
-    """Whether degrees are of temperature rather than of an angle.
-
-    Args:
-        scene: the sentence.
-        amount: the degrees in it.
-        near: the sentences just before.
-        before: what the degrees said before are of, ``angle`` or ``temperature``.
-    """
-    words = scene.words
-    if words & HOT:
-        return bool(words & _SHOWS_HEAT) or not words & _TURNED
-    if words & ANGLES and not (words & WARM and not words & _TURNED_TO):
-        return False
-    if words & WARM:
-        return True
-    if before is None and any(one.words & HOT for one in near):
-        return True
-    behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
-    if _ANGLED.match(behind):
-        return False
-    before_it = between(scene.tokens, max(0, amount.first - 6), amount.first)
-    if _WARMED.search(before_it) or _held_long(scene):
-        return True
-    large = (amount.nominal or amount.upper or amount.lower or 0) > _MOST_TURNED
-    return large or before == "temperature"
-
-
-def _held_long(scene: Scene) -> bool:
-    """Whether something is left for a time at those degrees."""
-    return any(kind_of(one.unit) == "time" for one in scene.amounts)
-
-
 def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
     """Return what an amount is a value of, from the nearest words that name it."""
-    kind = kind_of(amount.unit)
+    kind = "temperature" if "temperature" in amount.flags else kind_of(amount.unit)
     own = own_name(scene, amount)
     if own is not None and kind == "ratio" and kind in own[1].split():
         return own[0]
