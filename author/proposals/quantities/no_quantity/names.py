@@ -89,11 +89,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         or is_small_talk(amount, ahead, between(tokens, amount.last, amount.last + 8))
     ):
         return True
-    if (
-        tools.is_numbered(tokens, amount)
-        or tools.is_adjective(tokens, amount)
-        or tools.is_try(tokens, amount)
-    ):
+    if tools.is_of_tool(tokens, amount):
         return True
     summed = _sums_up(tokens, amount) or _is_half_a_thing(tokens, amount)
     if summed or _numbers_them(tokens, amount) or _is_of_engine(tokens, amount):
