@@ -55,6 +55,11 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
     "temp": ("temperature", "temperature"), "volts": ("voltage", "voltage"),
     "clear of": ("clearance", _L), "ripple": ("ripple", "voltage"),
     "precharge": ("pressure", "pressure"),
+    **{word: (word, _L) for word in (
+        "straightness", "flatness", "squareness", "roundness", "concentricity", "parallelism")},
+    "straight within": ("straightness", _L), "flat within": ("flatness", _L),
+    "square within": ("squareness", _L), "round within": ("roundness", _L),
+    "true within": ("runout", _L), "straight to": ("straightness", _L),
     "co": ("CO", "ratio"), "carbon monoxide": ("CO", "ratio"), "co 2": ("CO2", "ratio"),
     "co two": ("CO2", "ratio"), "carbon dioxide": ("CO2", "ratio"), "o 2": ("O2", "ratio"),
     "oxygen": ("O2", "ratio"), "soot": ("soot number", "count"),
@@ -131,6 +136,8 @@ def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
 def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
     """Return what an amount is a value of, from the nearest words that name it."""
     kind = "temperature" if "temperature" in amount.flags else kind_of(amount.unit)
+    if (name := _by_what_is_done(scene, amount, kind)) is not None:
+        return name
     own = own_name(scene, amount)
     if own is not None and kind == "ratio" and kind in own[1].split():
         return own[0]
@@ -149,7 +156,37 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
         found = _nearest(other, None, kind)
         if found:
             return found
-    return None
+    return "runout" if kind in {"length", None} and _is_turned(scenes, scene) else None
+
+
+_FALLS = frozenset({"pressure", "voltage"})
+# "Mustn't drop more than 5 bar", "loses 0.2 volts"; "drop it to 5 bar" is where it ends.
+_FALLEN = re.compile(
+    r"\b(?:drop|fall|lose|sag|sink|dip)(?:s|es|ped|ped off|en)?(?: (?:off|down|back|any|it|by))?"
+    r"(?: (?:by|more than|over|less than|at most|no more than|about|only|up to))*"
+    r"(?: (?:a|an|than))?$"
+)
+_CLOCKED = re.compile(r"\b(?:dial|dti|indicator|clock (?:on|up|against|gauge))\b")
+_ROTATED = re.compile(
+    r"\b(?:turn|rotate|spin|revolve|roll)(?:ing|s)?"
+    r" (?:it|the (?:\w+ )?\w+|them|her|slowly|by hand|round)\b(?! (?:to|over|off|on)\b)"
+)
+_PUSHED = re.compile(r"\b(?:push|pull|lever|rock|lift|prise|pry|in and out|up and down)\b")
+
+
+def _by_what_is_done(scene: Scene, amount: Amount, kind: str | None) -> str | None:
+    """Return what an amount is of by its unit, or by what falls so far."""
+    if amount.unit in {"km", "mile"}:
+        return "distance"
+    ahead = between(scene.tokens, max(0, amount.first - 7), amount.first)
+    return f"{kind} drop" if kind in _FALLS and _FALLEN.search(ahead) else None
+
+
+def _is_turned(scenes: list[Scene], scene: Scene) -> bool:
+    """Whether a dial gauge stands on what is being turned, here or in the two sentences before."""
+    near = scenes[max(0, scene.index - 2) : scene.index + 1]
+    said = " ".join(token.low for one in near for token in one.tokens)
+    return bool(_CLOCKED.search(said) and _ROTATED.search(said)) and not _PUSHED.search(said)
 
 
 def _nearest(

@@ -35,6 +35,7 @@ _WIDE = 10
 # Nobody tells thousandths of an inch to a thousandth of one: 2.685 is inches.
 _MANY_THOU = 20
 _FINE, _IN_INCHES = frozenset({"thou", "µm"}), 3
+_LOOKED = frozenset({"measure", "measured", "measuring", "check", "checked", "look"})
 _FURTHER = frozenset({"another", "further"})
 # What is told of a bare number as such, where it is to be one without a unit.
 _OF_BARE = ("always", "evidence", "kinds")
@@ -156,7 +157,8 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     for one in mentions:
         said.setdefault(one.said.unit, []).append(one)
     near = measured_near(talk, scene, amount)
-    for unit in _of_itself(talk, amount, near):
+    named = near.named or _just_named(talk, scene, near)
+    for unit in _of_itself(talk, amount, near, named):
         said.setdefault(unit, [])
     recent = _recent(mentions)
     found = [
@@ -165,11 +167,12 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         ))
         for unit, some in said.items()
         # No unit of another quantity than the one that is named.
-        if (not near.named or kind_of(unit) in near.named)
+        if (not named or kind_of(unit) in named)
         and not (unit in _FINE and _decimals(amount) >= _IN_INCHES)
     ]  # fmt: skip
     own = list(number_signs(talk, scene, amount, near))
-    if not is_exact(amount):
+    limits_it = bool(named) and amount.role == "limits"
+    if not is_exact(amount) and not limits_it:
         found.append(Choice(NOTHING, None, frozenset(f"nothing {sign}" for sign in own)))
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
     found.append(Choice(BARE, None, frozenset(kept)))
@@ -201,14 +204,27 @@ def _far(mentions: Sequence[Mention], heard: bool) -> int | None:
     return _BACK if heard else None
 
 
-def _of_itself(talk: Talk, amount: Amount, near: Measured) -> Iterator[str]:
+def _just_named(talk: Talk, scene: Scene, near: Measured) -> frozenset[str]:
+    """Return the kinds of what the sentence before says is measured, where no value follows there.
+
+    "Measure the thickness of the disc. Twenty-four minimum, and it was 24.3": a word of another
+    quantity, or an instrument, in the sentence of the number speaks against it.
+    """
+    before = talk.scenes[scene.index - 1] if scene.index else None
+    if before is None or before.amounts or near.told or near.tools:
+        return frozenset()
+    checked = before.gauge or bool(before.words & _LOOKED)
+    return talk.named[scene.index - 1] if checked else frozenset()
+
+
+def _of_itself(talk: Talk, amount: Amount, near: Measured, named: frozenset[str]) -> Iterator[str]:
     """Yield the units that nobody has to say of what is measured, or of such a fraction.
 
     Where nothing tells whether the recording is metric, a measuring instrument shows a diameter
     of ten and more in millimetres; hundredths are of a millimetre and eighths of an inch (common
     practice, no source).
     """
-    kinds = near.named or near.told or near.tools | near.tools_before
+    kinds = named or near.told or near.tools | near.tools_before
     for kind in sorted(kinds):
         yield from _ALWAYS.get(kind, ())
         if talk.metric is not None:
