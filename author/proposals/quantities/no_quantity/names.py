@@ -31,11 +31,12 @@ _MEASURES = ("long", "deep", "proud", "apart", "wide", "thick", "high", "tall", 
 _ATTRIBUTES = frozenset({"length", "mass", "volume", "voltage", "current", "power", None})
 _CLOCK = frozenset(["half", "quarter", "ten", "twenty", "five"])
 _NEAR = 12
-_TESTS = {"if", "shouldn't", "mustn't", "can't", "won't"}
+_TESTS = {"if", "shouldn't", "mustn't", "can't", "won't", "not"}
 _WITHIN = frozenset({"within", "than", "to"})
 _COUNTED = ("counted", "count", "there's", "there are", "there're", "got all", "all", "all the")
 _AGO = frozenset({"ago", "old", "o'clock", "oclock"})
-_FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips", "enters"})
+_FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips", "enters", "go",
+                    "enter", "pass", "start"})  # fmt: skip
 _STARTS_MONEY = frozenset({"$", "£", "€"})
 _SURE = (
     "of you",

@@ -25,7 +25,9 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     fine = amount.unit == "µm" or (amount.unit in {"thou", "mm"} and (amount.nominal or 9) < 1)
     granted = fine and not setting and _GRANTED.search(before)
     held = kind_of(amount.unit) in _HELD_INSIDE or fine or amount.bottom in {100, 1000}
-    inside = _INSIDE.search(before) and (held or amount.unit == "thou")
+    behind = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
+    held = held or amount.unit == "thou" or behind.startswith(("of each other", "of one another"))
+    inside = _INSIDE.search(before) and held
     rated = _RATED_FOR.search(before)
     due = kind_of(amount.unit) == "time" and DUE.search(before)
     borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))

@@ -44,6 +44,7 @@ from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.roles.awaited import awaited
 from author.proposals.quantities.roles.by_kind import weighed
+from author.proposals.quantities.roles.capped import LEAF_REFUSED, capped_behind, without_asides
 from author.proposals.quantities.roles.wishes import (
     DENIED,
     FLOOR_LATER,
@@ -103,10 +104,9 @@ def give_role(
             parted=begin > 0,
         )
     )
-    if not side and tokens[min(amount.last, len(tokens) - 1)].low.startswith("feeler"):
-        refused = re.match(
-            r"feeler \w* ?(?:shouldn't|mustn't|won't|can't) (?:go|fit|pass|slide)", rest
-        )
+    leaf = tokens[min(amount.last, len(tokens) - 1)].low
+    if not side and leaf.startswith(("feeler", "leaf", "blade")):
+        refused = LEAF_REFUSED.match(rest)
         side = "upper" if refused or (ASKING.search(clause) and BAD.search(rest)) else ""
     side = weighed(tokens, amount, side, before, setting=setting)
     if side:
@@ -174,21 +174,22 @@ def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
         if words[at] in {".", ";", "!", "?"}:
             words = words[at + 1 :]
             break
-    return " ".join(word for word in words if word != ",")
+    return without_asides(" ".join(word for word in words if word != ","))
 
 
 def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool) -> str:
     """Return which limit a value is: ``upper``, ``lower``, or empty."""
     if (side := awaited(clause, rest)) is not None:
         return side
-    side = _by_what_comes(behind, rest, clause)
+    side = capped_behind(clause, behind) or _by_what_comes(behind, rest, clause)
     if side is None and (found := WISHED.search(clause)):
         denied = DENIED.search(clause[: found.start()])
         side = None if denied else "upper" if found["under"] else "lower"
     # "four thou over six inches", "slide the shaft over about a foot", and what somebody saw
     seen = behind.startswith(("tops", ", tops")) and READ_OFF.search(clause)
     floor = FLOOR_AFTER.match(behind)
-    spread = parted and before in {"over", "across"} and not floor
+    capped = floor or CAP_AFTER.match(behind)
+    spread = parted and before in {"over", "across"} and not capped
     if side is not None or seen or spread or NEARLY.search(before) or MOVED_OVER.search(clause):
         return side or ""
     if CAP.search(before) or MAX_OF.search(before):
@@ -286,7 +287,9 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
     welcome = GOOD.search(f"{clause} {rest}") or GOOD_COMES.search(rest)
     accepted = not rejected and welcome is not None
     if over:
-        accepted = accepted or FLOOR_AFTER.match(behind) is not None
+        accepted = (
+            accepted or _MUST_BE.search(clause) is not None or FLOOR_AFTER.match(behind) is not None
+        )
         return "lower" if accepted else "upper"
     if _MUST_BE.search(clause):
         return "upper" if under else "lower"
@@ -298,7 +301,8 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
 
 # "Vibration is to be under seven": nothing is decided past it.
 _MUST_BE = re.compile(
-    r"\b(?:to|should|must|has to|have to|needs to|ought to) be (?:kept )?(?:well |just )?\w+$"
+    r"\b(?:to|should|must|has to|have to|needs to|ought to)(?: (?:still|always|also|then|really))?"
+    r" be (?:kept )?(?:well |just )?\w+$"
 )
 
 
