@@ -8,14 +8,15 @@ that the number is no quantity. Each sign has points, fitted on talk of our own 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
 from author.proposals.language.word_signs import read_table
-from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene, own_name
-from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.signs import Mention, number_signs, unit_signs
@@ -35,6 +36,10 @@ _WIDE = 10
 # Nobody tells thousandths of an inch to a thousandth of one: 2.685 is inches.
 _MANY_THOU = 20
 _FINE, _IN_INCHES = frozenset({"thou", "µm"}), 3
+_ALL_OF_THEM = frozenset({"of", "them", "these", "those", "the", "in", "are", "is", "it", "two",
+                          "three", "four", "five", "six", "number", "numbers", "figures",
+                          "values", "torques", "given", "told", "that's"})  # fmt: skip
+_ENDS = re.compile(r"[.,;]|of course|that is|then$|here$|now$")
 _LOOKED = frozenset({"measure", "measured", "measuring", "check", "checked", "look"})
 _FURTHER = frozenset({"another", "further"})
 # What is told of a bare number as such, where it is to be one without a unit.
@@ -66,6 +71,8 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
     """
     if (one := _of_its_name(talk, scene, amount)) is not None:
         return one
+    if (one := _as_all(talk, scene, amount)) is not None:
+        return one
     if (one := _goes_on(talk, scene, amount)) is not None:
         return one
     if (one := _in_inches(talk, scene, amount)) is not None:
@@ -93,6 +100,26 @@ def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
         for one in reversed(earlier.amounts):
             if kind_of(one.unit) == "ratio" and own_name(earlier, one) == named:
                 return Choice(one.unit or BARE, far, frozenset())
+    return None
+
+
+def _as_all(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return the unit of all numbers of a sentence: "at 25, the upper at 20, all newton metres"."""
+    tokens = scene.tokens
+    for at in range(amount.last, len(tokens)):
+        if tokens[at].low != "all":
+            continue
+        after = at + 1
+        while after < len(tokens) and (tokens[after].low in _ALL_OF_THEM):
+            after += 1
+        unit = plain_unit_at(tokens, after)
+        kind = kind_of(unit.symbol) if unit else None
+        ends = unit is not None and between(tokens, unit.last, min(unit.last + 2, len(tokens)))
+        if unit is None or kind in {None, "turns"} or (ends and not _ENDS.match(ends)):
+            continue
+        near = measured_near(talk, scene, amount)
+        told = near.named or near.told
+        return Choice(unit.symbol, 0, frozenset()) if not told or kind in told else None
     return None
 
 
