@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.context import (
     Scene,
     characteristic_of,
@@ -15,21 +15,13 @@ from author.proposals.quantities.amounts.context import (
     positions_of,
     scene_of,
 )
-from author.proposals.quantities.amounts.corrections import (
-    breaks_off,
-    comes_out,
-    correct_within,
-    explains_away,
-    is_given_up,
-    likely,
-    only_stops,
-    replaces,
-    takes_back,
-)
+from author.proposals.quantities.amounts.corrections import correct_within
 from author.proposals.quantities.amounts.joins import find_refusals, join_all, turn_worn
+from author.proposals.quantities.amounts.over_sentences import correct_across
 from author.proposals.quantities.amounts.pairs import stage_by_stage, without_sequence
 from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.restated import part_labels, settle_mercury, take_spreads
+from author.proposals.quantities.amounts.told_later import correct_later
 from author.proposals.quantities.amounts.units import POUND, kind_of
 from author.proposals.quantities.amounts.vocabulary import FLUID
 from author.proposals.quantities.bare_numbers.carry import carry_units
@@ -45,7 +37,7 @@ from author.proposals.quantities.bare_numbers.readings import find_readings
 from author.proposals.quantities.bare_numbers.settle import settle_pounds, settle_unit
 from author.proposals.quantities.no_quantity.counts import is_counted_again
 from author.proposals.quantities.no_quantity.names import left_alone
-from author.proposals.quantities.numbers.tokens import Token, tokens_of
+from author.proposals.quantities.numbers.tokens import tokens_of
 from author.proposals.quantities.roles.roles import give_role, goes_on
 from author.proposals.speech.spoken import Sentence
 
@@ -134,7 +126,8 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
     settle_gallons(scenes)
     for scene in scenes:
         _give_roles(scenes, scene)
-    _correct_across(scenes)
+    correct_across(scenes)
+    correct_later(scenes)
     carry_units(scenes, metric=is_metric(scenes))
     find_refusals(scenes)
     turn_worn(scenes)
@@ -218,96 +211,6 @@ def _gauged(scenes: list[Scene], index: int) -> bool:
         if index - back >= 0 and scenes[index - back].gauge:
             return not scenes[index - back].setting or not scenes[index - back].amounts or back > 1
     return False
-
-
-def _correct_across(scenes: list[Scene]) -> None:
-    for scene in scenes:
-        if scene.amounts and takes_back(scene.tokens, scene.amounts[0]):
-            amount = scene.amounts[0]
-            if amount.first == 0 and "corrected" in amount.flags:
-                continue  # it took back a value of its own sentence
-            _take_back(scenes, scene)
-        elif not scene.amounts and scene.index and explains_away(scene.tokens):
-            after = scenes[scene.index + 1] if scene.index + 1 < len(scenes) else None
-            earlier = scenes[scene.index - 1].amounts
-            if after and after.amounts and earlier and likely(earlier[-1], after.amounts[0]):
-                _replaced(scenes, scene.index - 1, after.amounts[0])
-        elif scene.amounts:
-            _said_again(scenes, scene)
-
-
-_BETWEEN_TRIES = 3
-"""Sentences without a value that may lie between a value taken back and the one that is meant."""
-_SHORT = 9
-
-
-def _said_again(scenes: list[Scene], scene: Scene) -> None:
-    """Follow a value taken back in what comes after: "0.08, no, it moved. Again. 0.03"."""
-    later = scenes[scene.index + 1 : scene.index + 2 + _BETWEEN_TRIES]
-    meant = next((one for one in later if one.amounts), None)
-    if meant is None:
-        return
-    aside = later[: meant.index - scene.index - 1]
-    if any(len(one.words) > _SHORT for one in aside):
-        return
-    old, amount = scene.amounts[-1], meant.amounts[0]
-    doubted = breaks_off(scene.tokens, old.last) or (aside and only_stops(aside[0].tokens))
-    if doubted and comes_out(meant.tokens, amount) and likely(old, amount):
-        _replaced(scenes, scene.index, amount)
-
-
-def _take_back(scenes: list[Scene], scene: Scene) -> None:
-    """Let the first amount of a sentence take the place of the last one before it."""
-    amount = scene.amounts[0]
-    for back in (1, 2):
-        earlier = scenes[scene.index - back].amounts if scene.index >= back else []
-        if not earlier:
-            continue
-        old = earlier[-1]
-        ahead = between(scene.tokens, 0, amount.first)
-        if len(scene.amounts) > 1 and is_given_up(scene.tokens, old, amount, ahead):
-            if likely(old, scene.amounts[1]):
-                scene.amounts.pop(0)
-                _replaced(scenes, scene.index - back, scene.amounts[0])
-        elif old.nominal is not None and old.nominal == amount.nominal:
-            if amount.unit is None:  # said again, not taken back
-                amount.unit = old.unit
-                amount.flags.add("carried near")
-        else:
-            _replaced(scenes, scene.index - back, amount)
-        break
-
-
-def _replaced(scenes: list[Scene], index: int, amount: Amount) -> None:
-    """Put an amount in the place of the last one of an earlier sentence, if it can stand there."""
-    earlier = scenes[index].amounts
-    old = earlier[-1]
-    if not replaces(old, amount):
-        return
-    earlier.pop()
-    for one in earlier:
-        if one.unit is None and leads_to(scenes[index].tokens, one, old):
-            one.unit = old.unit
-            one.flags.add("carried")
-    _take_side(old, amount)
-
-
-def leads_to(tokens: list[Token], one: Amount, other: Amount) -> bool:
-    """Whether a value is said in one breath with a later one: "sixty then one twenty"."""
-    words = between(tokens, one.last, other.first).split()
-    return bool(words) and words[0] in {"then", ","} and words[-1] in {"then", ","}
-
-
-def _take_side(old: Amount, new: Amount) -> None:
-    """Give a value the role of the one whose place it takes."""
-    if new.role not in {"aim", "about", "measured"} or new.nominal is None:
-        return
-    new.role = old.role
-    if old.role == "limits" and old.nominal is None:
-        if old.lower is None:
-            new.upper, new.nominal = new.nominal, None
-        elif old.upper is None:
-            new.lower, new.nominal = new.nominal, None
 
 
 _ROLES = {

@@ -35,6 +35,7 @@ class Amount:
         role: once it is known.
         inner: index after the last token of its first part, where two were joined; else 0.
         place: its index among the amounts of its sentence, while units are carried.
+        denied: the value it is told not to be, as in "22, not 20".
         why: what is to be said of it, one clause each.
     """
 
@@ -56,6 +57,7 @@ class Amount:
     role: str = ""
     inner: int = 0
     place: int = 0
+    denied: Decimal | None = None
     why: list[str] = field(default_factory=list)
 
     def is_plain(self) -> bool:

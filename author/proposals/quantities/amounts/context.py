@@ -8,13 +8,10 @@ from dataclasses import dataclass, field
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import (
-    ANGLES,
     ENDS_DATUM,
     GAUGES,
-    HOT,
     NO_DATUM,
     SETS,
-    WARM,
 )
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 from author.proposals.quantities.numbers.tokens import Token
@@ -58,6 +55,14 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
     "temp": ("temperature", "temperature"), "volts": ("voltage", "voltage"),
     "clear of": ("clearance", _L), "ripple": ("ripple", "voltage"),
     "precharge": ("pressure", "pressure"),
+    **{word: (word, _L) for word in (
+        "straightness", "flatness", "squareness", "roundness", "concentricity", "parallelism")},
+    "straight within": ("straightness", _L), "flat within": ("flatness", _L),
+    "square within": ("squareness", _L), "round within": ("roundness", _L),
+    "true within": ("runout", _L), "straight to": ("straightness", _L),
+    "co": ("CO", "ratio"), "carbon monoxide": ("CO", "ratio"), "co 2": ("CO2", "ratio"),
+    "co two": ("CO2", "ratio"), "carbon dioxide": ("CO2", "ratio"), "o 2": ("O2", "ratio"),
+    "oxygen": ("O2", "ratio"), "soot": ("soot number", "count"),
 }  # fmt: skip
 _NO_NAMES = {"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw", "pull",
              "step", "load", "float", "play", "lift", "stroke", "bore"}  # fmt: skip
@@ -85,28 +90,7 @@ _POSITIONS = re.compile(
 )
 
 
-_NEAR = 40
-# Said of degrees these leave no doubt; nothing on a job is turned further than half a turn
-# in degrees.
-_TURNED = frozenset({"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"})
-_MOST_TURNED = 180
-_SHOWS_HEAT = frozenset({"thermometer", "thermocouple", "temperature", "temperatures", "temp"})
-# Words that tell of turning, where something warm is named as well.
-_TURNED_TO = _TURNED | {"turned", "angle", "advance", "timing", "chamfer", "bevel", "bevelled",
-                        "tilt", "anticlockwise", "counterclockwise", "protractor", "apart",
-                        "swing", "bend", "lean"}  # fmt: skip
-_ANGLED = re.compile(
-    r"(?:to|off|from|out of) (?:the |its |a |that )?(?:table|horizontal|vertical|axis|shaft|bed"
-    r"|other|centre|center|line|plumb|level|edge|face|square|each|flat|bench|straight)\b"
-    r"|(?:apart|either way|round|around|away)\b"
-)
-# What gets to so many degrees gets warm.
-_WARMED = re.compile(
-    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sitting|stays?|peaked)"
-    r"(?: up)?(?: to| at)?$"
-    # "Wait until it is under forty degrees".
-    r"|\b(?:wait|leave|let)\b.{0,24}\b(?:under|below|down to|less than)$"
-)
+_NEAR, _OWN = 40, 7
 # Words that name a characteristic in passing, too loosely to say what is being measured.
 _LOOSE = frozenset({"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw",
                     "pull", "step", "load", "float", "play", "lift", "stroke", "idle", "timing",
@@ -149,42 +133,14 @@ def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
                  frozenset(amount.first for amount in amounts))  # fmt: skip
 
 
-def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: str | None) -> bool:
-    """Whether degrees are of temperature rather than of an angle.
-
-    Args:
-        scene: the sentence.
-        amount: the degrees in it.
-        near: the sentences just before.
-        before: what the degrees said before are of, ``angle`` or ``temperature``.
-    """
-    words = scene.words
-    if words & HOT:
-        return bool(words & _SHOWS_HEAT) or not words & _TURNED
-    if words & ANGLES and not (words & WARM and not words & _TURNED_TO):
-        return False
-    if words & WARM:
-        return True
-    if before is None and any(one.words & HOT for one in near):
-        return True
-    behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
-    if _ANGLED.match(behind):
-        return False
-    before_it = between(scene.tokens, max(0, amount.first - 6), amount.first)
-    if _WARMED.search(before_it) or _held_long(scene):
-        return True
-    large = (amount.nominal or amount.upper or amount.lower or 0) > _MOST_TURNED
-    return large or before == "temperature"
-
-
-def _held_long(scene: Scene) -> bool:
-    """Whether something is left for a time at those degrees."""
-    return any(kind_of(one.unit) == "time" for one in scene.amounts)
-
-
 def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
     """Return what an amount is a value of, from the nearest words that name it."""
-    kind = kind_of(amount.unit)
+    kind = "temperature" if "temperature" in amount.flags else kind_of(amount.unit)
+    if (name := _by_what_is_done(scene, amount, kind)) is not None:
+        return name
+    own = own_name(scene, amount)
+    if own is not None and kind == "ratio" and kind in own[1].split():
+        return own[0]
     here = _nearest(scene, amount, kind)
     if here:
         return here
@@ -200,7 +156,37 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
         found = _nearest(other, None, kind)
         if found:
             return found
-    return None
+    return "runout" if kind in {"length", None} and _is_turned(scenes, scene) else None
+
+
+_FALLS = frozenset({"pressure", "voltage"})
+# "Mustn't drop more than 5 bar", "loses 0.2 volts"; "drop it to 5 bar" is where it ends.
+_FALLEN = re.compile(
+    r"\b(?:drop|fall|lose|sag|sink|dip)(?:s|es|ped|ped off|en)?(?: (?:off|down|back|any|it|by))?"
+    r"(?: (?:by|more than|over|less than|at most|no more than|about|only|up to))*"
+    r"(?: (?:a|an|than))?$"
+)
+_CLOCKED = re.compile(r"\b(?:dial|dti|indicator|clock (?:on|up|against|gauge))\b")
+_ROTATED = re.compile(
+    r"\b(?:turn|rotate|spin|revolve|roll)(?:ing|s)?"
+    r" (?:it|the (?:\w+ )?\w+|them|her|slowly|by hand|round)\b(?! (?:to|over|off|on)\b)"
+)
+_PUSHED = re.compile(r"\b(?:push|pull|lever|rock|lift|prise|pry|in and out|up and down)\b")
+
+
+def _by_what_is_done(scene: Scene, amount: Amount, kind: str | None) -> str | None:
+    """Return what an amount is of by its unit, or by what falls so far."""
+    if amount.unit in {"km", "mile"}:
+        return "distance"
+    ahead = between(scene.tokens, max(0, amount.first - 7), amount.first)
+    return f"{kind} drop" if kind in _FALLS and _FALLEN.search(ahead) else None
+
+
+def _is_turned(scenes: list[Scene], scene: Scene) -> bool:
+    """Whether a dial gauge stands on what is being turned, here or in the two sentences before."""
+    near = scenes[max(0, scene.index - 2) : scene.index + 1]
+    said = " ".join(token.low for one in near for token in one.tokens)
+    return bool(_CLOCKED.search(said) and _ROTATED.search(said)) and not _PUSHED.search(said)
 
 
 def _nearest(
@@ -229,6 +215,16 @@ def _nearest(
 def characteristic_near(scene: Scene, amount: Amount) -> str | None:
     """Return the characteristic that the sentence of an amount names, the nearest one."""
     return _nearest(scene, amount, None, loose=False)
+
+
+def own_name(scene: Scene, amount: Amount) -> tuple[str, str] | None:
+    """Return the characteristic right before an amount, with its kinds: "CO at 14"."""
+    for at in range(amount.first - 1, max(-1, amount.first - _OWN), -1):
+        if scene.tokens[at].kind == "sign":
+            break
+        if named := _named_at(scene.tokens, at, loose=False):
+            return named
+    return None
 
 
 def strong_names(tokens: list[Token]) -> frozenset[str]:

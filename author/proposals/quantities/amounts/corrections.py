@@ -110,7 +110,7 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             if before is not kept[-1]:
                 kept.pop()
         words = between(tokens, before.last, amount.first) if before else ""
-        if before is not None and _is_of_another(tokens, before, amount, words):
+        if before is not None and _was_of_another(tokens, before, amount, words):
             kept.pop()
             if amount.unit is None:
                 amount.unit = before.unit
@@ -138,14 +138,15 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             continue
         ahead = tokens[before.first - 1].low if before.first else ""
         denied = ahead == "not" and re.fullmatch(r",? ?(?:but |it's |that's )?", words)
-        if _EMPHASIS.fullmatch(words) and amount.is_plain() and _alike(before, amount):
+        if _EMPHASIS.fullmatch(words) and amount.is_plain() and alike(before, amount):
             before.unit, before.last = before.unit or amount.unit, amount.last
+            before.denied = amount.nominal
             continue
         given_up = (
             "corrected" in before.flags and before.unit is None
             and words.startswith(("is ", "was ", "that's "))
         )  # fmt: skip
-        if _alike(before, amount) and (given_up or denied or _takes_back(words, amount, before)):
+        if alike(before, amount) and (given_up or denied or _takes_back(words, amount, before)):
             kept.pop()
             _replace(before, amount)
             amount.first = before.first - (1 if denied else 0)
@@ -208,7 +209,7 @@ def is_given_up(tokens: list[Token], before: Amount, amount: Amount, words: str)
     """
     if not (before.is_plain() and amount.is_plain()) or before.nominal != amount.nominal:
         return False
-    if not _alike(before, amount) or not _NO_THEN.fullmatch(words):
+    if not alike(before, amount) or not _NO_THEN.fullmatch(words):
         return False
     last = tokens[amount.last - 1]
     clipped = last.text.lower().endswith("s") and not last.low.endswith("s")  # "forty's"
@@ -216,7 +217,7 @@ def is_given_up(tokens: list[Token], before: Amount, amount: Amount, words: str)
     return clipped or _IS_OTHER.match(behind) is not None
 
 
-def _is_of_another(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
+def _was_of_another(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
     """Whether only what a value is of was wrong: "six, no wait, six was the eye end"."""
     same = before.is_plain() and amount.is_plain() and before.nominal == amount.nominal
     behind = tokens[amount.last].low if amount.last < len(tokens) else ""
@@ -304,7 +305,7 @@ def takes_back(tokens: list[Token], amount: Amount) -> bool:
 
 def replaces(before: Amount, amount: Amount) -> bool:
     """Let an amount take the place of one said in an earlier sentence, if it can."""
-    if not _alike(before, amount) or before.form in {"thread", "size"}:
+    if not alike(before, amount) or before.form in {"thread", "size"}:
         return False
     _replace(before, amount)
     return True
@@ -337,7 +338,7 @@ def _takes_back(words: str, amount: Amount, before: Amount) -> bool:
 
 def likely(before: Amount, amount: Amount) -> bool:
     """Whether one value can be meant where another was said: alike in kind and size."""
-    return _alike(before, amount) and _same_size(before, amount)
+    return alike(before, amount) and _same_size(before, amount)
 
 
 def _same_size(before: Amount, amount: Amount) -> bool:
@@ -346,7 +347,8 @@ def _same_size(before: Amount, amount: Amount) -> bool:
     return bool(one and other) and max(one or 0, other or 0) <= 3 * min(one or 0, other or 0)
 
 
-def _alike(before: Amount, amount: Amount) -> bool:
+def alike(before: Amount, amount: Amount) -> bool:
+    """Whether two values are of one kind as far as their units tell."""
     if amount.form in {"thread", "size"} or before.unit is None or amount.unit is None:
         return amount.form not in {"thread", "size"}
     if before.unit == amount.unit:

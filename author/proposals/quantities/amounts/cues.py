@@ -189,8 +189,8 @@ CAP_AFTER = re.compile(
     r"|take|bear|allow|tolerate)s?\b))"
     r"|(?:and )?no (?:more|longer|higher|tighter|deeper|further|farther|faster|hotter|warmer"
     r"|bigger|thicker"
-    r"|wider|heavier|later|looser)\b(?! than)(?! \w)|no more\b(?! than)|is as far as"
-    r"|is plenty and no"
+    r"|wider|heavier|later|looser)\b(?! than)(?! (?!(?:and|then|so|or|but|cos|cause)\b)\w)"
+    r"|no more\b(?! than)|is as far as|is plenty and no"
     r"|(?:is|'s) (?:allowed|permitted|permissible|tolerated|as bad as)\b"
     r"|(?:of \w+ ){1,2}(?:is|are) (?:fine|ok|okay|allowed|the (?:limit|max(?:imum)?)"
     r"|all right|acceptable))"
@@ -254,7 +254,7 @@ GOOD = re.compile(
     r"|acceptable|perfect|sweet|laughing|healthy|may|can(?!')|safe)\b"
 )
 ASKING = re.compile(
-    r"\b(?:if|anything|anywhere|any|once|when|whenever|whatever|whichever"
+    r"(?<!hardly )\b(?:if|anything|anywhere|any|once|when|whenever|whatever|whichever"
     r"|should it|everything|every)\b"
 )
 

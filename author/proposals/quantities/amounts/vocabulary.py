@@ -199,7 +199,8 @@ SETS = _words(
 )
 GAUGES = _words(
     """
-    micrometer micrometre mic mics mike vernier verniers calipers gauge gauges gage indicator
+    micrometer micrometre mic mics mike vernier verniers calipers callipers gauge gauges gage
+    indicator
     meter multimeter ohmmeter voltmeter tacho tachometer thermometer scale scales clock feeler
     feelers stopwatch timer timed counting plastigauge measure measured measuring reading
     readings probes leads clamp-meter dial tester

@@ -8,14 +8,15 @@ that the number is no quantity. Each sign has points, fitted on talk of our own 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
 from author.proposals.language.word_signs import read_table
-from author.proposals.quantities.amounts.amount import Amount
-from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene, own_name
+from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.signs import Mention, number_signs, unit_signs
@@ -35,6 +36,11 @@ _WIDE = 10
 # Nobody tells thousandths of an inch to a thousandth of one: 2.685 is inches.
 _MANY_THOU = 20
 _FINE, _IN_INCHES = frozenset({"thou", "µm"}), 3
+_ALL_OF_THEM = frozenset({"of", "them", "these", "those", "the", "in", "are", "is", "it", "two",
+                          "three", "four", "five", "six", "number", "numbers", "figures",
+                          "values", "torques", "given", "told", "that's"})  # fmt: skip
+_ENDS = re.compile(r"[.,;]|of course|that is|then$|here$|now$")
+_LOOKED = frozenset({"measure", "measured", "measuring", "check", "checked", "look"})
 _FURTHER = frozenset({"another", "further"})
 # What is told of a bare number as such, where it is to be one without a unit.
 _OF_BARE = ("always", "evidence", "kinds")
@@ -63,6 +69,10 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         scene: the sentence.
         amount: one of its amounts, its place among them and its role known.
     """
+    if (one := _of_its_name(talk, scene, amount)) is not None:
+        return one
+    if (one := _as_all(talk, scene, amount)) is not None:
+        return one
     if (one := _goes_on(talk, scene, amount)) is not None:
         return one
     if (one := _in_inches(talk, scene, amount)) is not None:
@@ -73,6 +83,44 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         # Added up exactly: signs are a set, and its order must not tell.
         key=lambda one: (math.fsum(table.get(sign, 0.0) for sign in one.signs), one.unit),
     )
+
+
+def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return the unit of "CO at 14" and "soot nought", by what was told under the same name.
+
+    Shares are told of several stuffs side by side, each in its own unit; a soot number has none.
+    """
+    named = own_name(scene, amount)
+    if named is None or named[1] not in {"ratio", "count"}:
+        return None
+    if named[1] == "count":
+        return Choice(BARE, None, frozenset())
+    for far in range(scene.index + 1):
+        earlier = talk.scenes[scene.index - far]
+        for one in reversed(earlier.amounts):
+            if kind_of(one.unit) == "ratio" and own_name(earlier, one) == named:
+                return Choice(one.unit or BARE, far, frozenset())
+    return None
+
+
+def _as_all(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return the unit of all numbers of a sentence: "at 25, the upper at 20, all newton metres"."""
+    tokens = scene.tokens
+    for at in range(amount.last, len(tokens)):
+        if tokens[at].low != "all":
+            continue
+        after = at + 1
+        while after < len(tokens) and (tokens[after].low in _ALL_OF_THEM):
+            after += 1
+        unit = plain_unit_at(tokens, after)
+        kind = kind_of(unit.symbol) if unit else None
+        ends = unit is not None and between(tokens, unit.last, min(unit.last + 2, len(tokens)))
+        if unit is None or kind in {None, "turns"} or (ends and not _ENDS.match(ends)):
+            continue
+        near = measured_near(talk, scene, amount)
+        told = near.named or near.told
+        return Choice(unit.symbol, 0, frozenset()) if not told or kind in told else None
+    return None
 
 
 def _in_inches(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
@@ -136,7 +184,8 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     for one in mentions:
         said.setdefault(one.said.unit, []).append(one)
     near = measured_near(talk, scene, amount)
-    for unit in _of_itself(talk, amount, near):
+    named = near.named or _just_named(talk, scene, near)
+    for unit in _of_itself(talk, amount, near, named):
         said.setdefault(unit, [])
     recent = _recent(mentions)
     found = [
@@ -145,11 +194,12 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         ))
         for unit, some in said.items()
         # No unit of another quantity than the one that is named.
-        if (not near.named or kind_of(unit) in near.named)
+        if (not named or kind_of(unit) in named)
         and not (unit in _FINE and _decimals(amount) >= _IN_INCHES)
     ]  # fmt: skip
     own = list(number_signs(talk, scene, amount, near))
-    if not is_exact(amount):
+    limits_it = bool(named) and amount.role == "limits"
+    if not is_exact(amount) and not limits_it:
         found.append(Choice(NOTHING, None, frozenset(f"nothing {sign}" for sign in own)))
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
     found.append(Choice(BARE, None, frozenset(kept)))
@@ -181,14 +231,27 @@ def _far(mentions: Sequence[Mention], heard: bool) -> int | None:
     return _BACK if heard else None
 
 
-def _of_itself(talk: Talk, amount: Amount, near: Measured) -> Iterator[str]:
+def _just_named(talk: Talk, scene: Scene, near: Measured) -> frozenset[str]:
+    """Return the kinds of what the sentence before says is measured, where no value follows there.
+
+    "Measure the thickness of the disc. Twenty-four minimum, and it was 24.3": a word of another
+    quantity, or an instrument, in the sentence of the number speaks against it.
+    """
+    before = talk.scenes[scene.index - 1] if scene.index else None
+    if before is None or before.amounts or near.told or near.tools:
+        return frozenset()
+    checked = before.gauge or bool(before.words & _LOOKED)
+    return talk.named[scene.index - 1] if checked else frozenset()
+
+
+def _of_itself(talk: Talk, amount: Amount, near: Measured, named: frozenset[str]) -> Iterator[str]:
     """Yield the units that nobody has to say of what is measured, or of such a fraction.
 
     Where nothing tells whether the recording is metric, a measuring instrument shows a diameter
     of ten and more in millimetres; hundredths are of a millimetre and eighths of an inch (common
     practice, no source).
     """
-    kinds = near.named or near.told or near.tools | near.tools_before
+    kinds = named or near.told or near.tools | near.tools_before
     for kind in sorted(kinds):
         yield from _ALWAYS.get(kind, ())
         if talk.metric is not None:

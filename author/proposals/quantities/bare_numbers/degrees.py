@@ -8,11 +8,11 @@ from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import (
     Scene,
     characteristic_near,
-    is_temperature,
     kinds_named,
     strong_names,
 )
 from author.proposals.quantities.amounts.units import DEGREE
+from author.proposals.quantities.bare_numbers.heat import is_temperature
 
 _REACH = 6
 _SCALES = {"celsius": "°C", "centigrade": "°C", "fahrenheit": "°F"}

@@ -42,7 +42,9 @@ def find_readings(scenes: list[Scene]) -> None:
     for scene in scenes:
         before: Amount | None = None
         for amount in scene.amounts:
-            goes_on = before is not None and _goes_on(scene, before, amount)
+            goes_on = before is not None and (
+                _goes_on(scene, before, amount) or _is_held_against(scene, before, amount)
+            )
             if amount.role == "aim" and (goes_on or _is_reading(scenes, scene, amount)):
                 amount.role = "measured"
             before = amount
@@ -54,6 +56,27 @@ def _goes_on(scene: Scene, before: Amount, amount: Amount) -> bool:
         return False
     words = between(scene.tokens, before.last, amount.first)
     return not WANTED.search(words) and not _STATED.search(words)
+
+
+# "The most is 0.07 and that's 0.04"; "and it's 0.1 for the rear" is another limit.
+_AND_IT_IS = re.compile(
+    r"[, ]*(?:(?:and|but|so|well|now)[, ]+)*(?:(?:that|it|this|mine|ours|he|she|this one|that one)"
+    r"(?:'s| is| was| were)|(?:these|those|they)(?:'re| are| were)|we're|we are)"
+    r"(?: (?:at|only|just|about|still|now|around|a|like|actually))*"
+)
+_OF_ANOTHER = re.compile(
+    r"(?:for|on|if|when|with|after|in|of|at|from|once|to|over|per|more|off|each)\b"
+)
+
+
+def _is_held_against(scene: Scene, before: Amount, amount: Amount) -> bool:
+    """Whether a value is held against the limit before it: "the most is 0.07 and that's 0.04"."""
+    alike = amount.unit == before.unit and amount.is_plain()
+    if before.role != "limits" or not alike or "carried" not in amount.flags:
+        return False
+    behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
+    words = between(scene.tokens, before.last, amount.first)
+    return _AND_IT_IS.fullmatch(words) is not None and not _OF_ANOTHER.match(behind)
 
 
 def _is_reading(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:

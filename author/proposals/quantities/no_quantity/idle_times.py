@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.cues import WANTED
 from author.proposals.quantities.amounts.units import DEGREE, kind_of
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -71,11 +72,21 @@ _DROVE = re.compile(
 _AWAY = re.compile(r"(?:away|from here|down the road|up the road|on the clock|each way)\b")
 
 
+# "Nearly sixty degrees better than before": how much came of it.
+_THAN_BEFORE = re.compile(
+    r"(?:better|worse|more|less|higher|lower|hotter|cooler|warmer|colder|faster|slower|quicker"
+    r"|tighter|looser|up|down|quieter|further) (?:than|on) (?:before|it was|they were|it had|last"
+    r"|yesterday|this morning|when we|what it was|what we had|we had)\b"
+)
+
+
 def is_small_talk(amount: Amount, ahead: str, behind: str) -> bool:
     """Whether a number tells of the weather, or is only counted up to."""
     if amount.unit in _DEGREES | {None} and _WEATHER.search(ahead) and _SOMEWHERE.match(behind):
         return True
     if amount.unit in {"mile", "km"} and (_DROVE.search(ahead) or _AWAY.match(behind)):
+        return True
+    if _THAN_BEFORE.match(behind) and not WANTED.search(ahead):
         return True
     return amount.form == "whole" and amount.unit is None and bool(_COUNTS_TO.search(ahead))
 

@@ -31,11 +31,12 @@ _MEASURES = ("long", "deep", "proud", "apart", "wide", "thick", "high", "tall", 
 _ATTRIBUTES = frozenset({"length", "mass", "volume", "voltage", "current", "power", None})
 _CLOCK = frozenset(["half", "quarter", "ten", "twenty", "five"])
 _NEAR = 12
-_TESTS = {"if", "shouldn't", "mustn't", "can't", "won't"}
+_TESTS = {"if", "shouldn't", "mustn't", "can't", "won't", "not"}
 _WITHIN = frozenset({"within", "than", "to"})
 _COUNTED = ("counted", "count", "there's", "there are", "there're", "got all", "all", "all the")
 _AGO = frozenset({"ago", "old", "o'clock", "oclock"})
-_FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips", "enters"})
+_FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips", "enters", "go",
+                    "enter", "pass", "start"})  # fmt: skip
 _STARTS_MONEY = frozenset({"$", "£", "€"})
 _SURE = (
     "of you",
@@ -89,11 +90,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         or is_small_talk(amount, ahead, between(tokens, amount.last, amount.last + 8))
     ):
         return True
-    if (
-        tools.is_numbered(tokens, amount)
-        or tools.is_adjective(tokens, amount)
-        or tools.is_try(tokens, amount)
-    ):
+    if tools.is_of_tool(tokens, amount):
         return True
     summed = _sums_up(tokens, amount) or _is_half_a_thing(tokens, amount)
     if summed or _numbers_them(tokens, amount) or _is_of_engine(tokens, amount):

@@ -49,6 +49,41 @@ _RATED = frozenset({"voltage", "current", "power", "volume", "mass"})
 _DETERMINERS = frozenset({"a", "an", "the", "this", "that", "our", "your", "my", "its", "these"})
 
 
+# "A torque wrench that goes up to 600": what it can do, and nothing to set.
+_CAN_DO = re.compile(
+    r"\b(?:(?:wrench|gauge|driver|meter|multimeter|scales?|mic|micrometer|dial|tester|indicator"
+    r"|thermometer|megger|jack|press|pump|puller|vernier|spanner|crane|hoist|multiplier|probe|clamp)"
+    r" (?:that|which|what)(?:'ll| will| can)?|(?:wrench|driver|spanner) only)"
+    r"(?: (?:only|just|actually))*"
+    r" (?:goes|go|reads?|measures?|starts?|stops?|covers?|handles?|lifts?|does|do|reach(?:es)?"
+    r"|pulls?|shows?)"
+    r"(?: (?:all the way|right))?(?: (?:up|down|out|as))?"
+    r"(?: (?:to|from|at|past|over|beyond|far as))?"
+    r"(?: (?:a|about|around|say))*$"
+)
+_BY_THE_CLOCK = frozenset({"service", "services", "inspection", "overhaul", "interval"})
+
+
+def is_of_tool(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a number names a part, a tool, a feeler, a service, or tells what a tool can do."""
+    ahead = between(tokens, max(0, amount.first - 11), amount.first)
+    return (
+        _CAN_DO.search(ahead) is not None
+        or _names_a_service(tokens, amount)
+        or is_numbered(tokens, amount)
+        or is_adjective(tokens, amount)
+        or is_try(tokens, amount)
+    )
+
+
+def _names_a_service(tokens: list[Token], amount: Amount) -> bool:
+    """Whether it says which service it is: "at the five hundred hour service"."""
+    timed = kind_of(amount.unit) == "time" or amount.unit in {"km", "mile"}
+    near = [token.low for token in tokens[amount.last : amount.last + 2]]
+    named = near[:1] and near[0] not in GO_ON and not _BY_THE_CLOCK.isdisjoint(near)
+    return timed and amount.single and amount.is_plain() and bool(named)
+
+
 def is_numbered(tokens: list[Token], amount: Amount) -> bool:
     """Whether a whole number is that of a part, or the size of the key before it."""
     if amount.form not in {"whole", "spelled", "fraction"}:

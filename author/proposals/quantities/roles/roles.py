@@ -42,10 +42,11 @@ from author.proposals.quantities.amounts.cues import (
 )
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
-from author.proposals.quantities.roles.wear import wears, wears_down
+from author.proposals.quantities.roles.awaited import awaited
+from author.proposals.quantities.roles.by_kind import weighed
+from author.proposals.quantities.roles.capped import LEAF_REFUSED, capped_behind, without_asides
 from author.proposals.quantities.roles.wishes import (
     DENIED,
-    DUE,
     FLOOR_LATER,
     GOOD_COMES,
     IS_WANTED,
@@ -103,12 +104,11 @@ def give_role(
             parted=begin > 0,
         )
     )
-    if not side and tokens[min(amount.last, len(tokens) - 1)].low.startswith("feeler"):
-        refused = re.match(
-            r"feeler \w* ?(?:shouldn't|mustn't|won't|can't) (?:go|fit|pass|slide)", rest
-        )
+    leaf = tokens[min(amount.last, len(tokens) - 1)].low
+    if not side and leaf.startswith(("feeler", "leaf", "blade")):
+        refused = LEAF_REFUSED.match(rest)
         side = "upper" if refused or (ASKING.search(clause) and BAD.search(rest)) else ""
-    side = _weighed(tokens, amount, side, before, setting=setting)
+    side = weighed(tokens, amount, side, before, setting=setting)
     if side:
         amount.role = "limits"
         if side == "upper":
@@ -150,59 +150,6 @@ def _after_side(tokens: list[Token], amount: Amount, begin: int) -> int:
     return begin
 
 
-_GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)$")
-
-
-def _weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, setting: bool) -> str:
-    """Return which limit a value is, by its kind and what it is of."""
-    if side == "upper" and amount.unit == "turn" and ROUGH.search(before):
-        return ""  # "about six turns, no more"
-    if side == "upper" and kind_of(amount.unit) == "time" and _LASTS.search(before):
-        return ""  # "ramp it over two hours"
-    if side == "upper" and before == "up to" and _takes_long(tokens, amount):
-        return ""  # "six hours up to a thousand degrees"
-    fine = amount.unit == "µm" or (amount.unit in {"thou", "mm"} and (amount.nominal or 9) < 1)
-    granted = fine and not setting and _GRANTED.search(before)
-    held = kind_of(amount.unit) in _HELD_INSIDE or fine or amount.bottom in {100, 1000}
-    inside = _INSIDE.search(before) and (held or amount.unit == "thou")
-    rated = _RATED_FOR.search(before)
-    due = kind_of(amount.unit) == "time" and DUE.search(before)
-    borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
-    if not side and (granted or inside or borne):
-        side = "upper"
-    near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
-    if not side and _CHANGED_AT.search(before) and wears(tokens):
-        return "lower"
-    return "lower" if side == "upper" and wears_down(tokens, near) else side
-
-
-_LASTS = re.compile(
-    r"\b(?:ramp|raise|spread|bring|heat|warm|cool|ease|bleed|let|cure|drop|lower|feed|pour|build|do"
-    r"|add|run|wind)(?:s|ed|ing)?\b(?: [a-z']+){0,5} over(?: (?:about|the next|a|another|around))?$"
-)
-
-
-def _takes_long(tokens: list[Token], amount: Amount) -> bool:
-    """Whether a time stands before the "up to" of an amount."""
-    at = amount.first - 3
-    return at >= 0 and tokens[at].low in {"hour", "hours", "minute", "minutes", "mins", "seconds"}
-
-
-# "the brake's good for two thousand kilos", "rated to ten bar"
-_RATED_FOR = re.compile(r"\b(?:(?:good|rated|safe|fine|built) (?:for|to)|rated at"
-                        r"|takes no more than)"
-                        r"(?: (?:a|about|around|up to))?$")  # fmt: skip
-_BORNE = frozenset({"mass", "force", "pressure", "current", "voltage", "temperature",
-                    "rotational_speed", "speed"})  # fmt: skip
-_INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
-_HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
-# "the pads are done at three millimetres"
-_CHANGED_AT = re.compile(
-    r"\b(?:(?:replace|change|bin|swap|scrap|renew)(?: (?:it|them|'em|the \w+))?|done|finished|scrap"
-    r"|dead|gone|worn out|due|time's up) (?:at|by)(?: (?:about|around|a))?$"
-)
-
-
 def goes_on(tokens: list[Token], before: Amount, amount: Amount) -> bool:
     """Whether a value only continues the readings before: "and point four at the bottom"."""
     if before.role != "measured" or amount.role not in {"aim", "about"}:
@@ -227,19 +174,22 @@ def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
         if words[at] in {".", ";", "!", "?"}:
             words = words[at + 1 :]
             break
-    return " ".join(word for word in words if word != ",")
+    return without_asides(" ".join(word for word in words if word != ","))
 
 
 def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool) -> str:
     """Return which limit a value is: ``upper``, ``lower``, or empty."""
-    side = _by_what_comes(behind, rest, clause)
+    if (side := awaited(clause, rest)) is not None:
+        return side
+    side = capped_behind(clause, behind) or _by_what_comes(behind, rest, clause)
     if side is None and (found := WISHED.search(clause)):
         denied = DENIED.search(clause[: found.start()])
         side = None if denied else "upper" if found["under"] else "lower"
     # "four thou over six inches", "slide the shaft over about a foot", and what somebody saw
     seen = behind.startswith(("tops", ", tops")) and READ_OFF.search(clause)
     floor = FLOOR_AFTER.match(behind)
-    spread = parted and before in {"over", "across"} and not floor
+    capped = floor or CAP_AFTER.match(behind)
+    spread = parted and before in {"over", "across"} and not capped
     if side is not None or seen or spread or NEARLY.search(before) or MOVED_OVER.search(clause):
         return side or ""
     if CAP.search(before) or MAX_OF.search(before):
@@ -337,7 +287,9 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
     welcome = GOOD.search(f"{clause} {rest}") or GOOD_COMES.search(rest)
     accepted = not rejected and welcome is not None
     if over:
-        accepted = accepted or FLOOR_AFTER.match(behind) is not None
+        accepted = (
+            accepted or _MUST_BE.search(clause) is not None or FLOOR_AFTER.match(behind) is not None
+        )
         return "lower" if accepted else "upper"
     if _MUST_BE.search(clause):
         return "upper" if under else "lower"
@@ -349,7 +301,8 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
 
 # "Vibration is to be under seven": nothing is decided past it.
 _MUST_BE = re.compile(
-    r"\b(?:to|should|must|has to|have to|needs to|ought to) be (?:kept )?(?:well |just )?\w+$"
+    r"\b(?:to|should|must|has to|have to|needs to|ought to)(?: (?:still|always|also|then|really))?"
+    r" be (?:kept )?(?:well |just )?\w+$"
 )
 
 

@@ -1,0 +1,153 @@
+"""Values taken back in a sentence of their own: "450. Sorry, no, 450 is the boom. It's 380"."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.corrections import (
+    alike,
+    breaks_off,
+    comes_out,
+    explains_away,
+    is_given_up,
+    likely,
+    only_stops,
+    replaces,
+    takes_back,
+)
+from author.proposals.quantities.numbers.tokens import Token
+
+
+def correct_across(scenes: list[Scene]) -> None:
+    """Let values that a sentence takes back give way to those that are meant."""
+    for scene in scenes:
+        if scene.amounts and takes_back(scene.tokens, scene.amounts[0]):
+            amount = scene.amounts[0]
+            if amount.first == 0 and "corrected" in amount.flags:
+                continue  # it took back a value of its own sentence
+            _take_back(scenes, scene)
+        elif not scene.amounts and scene.index and explains_away(scene.tokens):
+            after = scenes[scene.index + 1] if scene.index + 1 < len(scenes) else None
+            earlier = scenes[scene.index - 1].amounts
+            if after and after.amounts and earlier and likely(earlier[-1], after.amounts[0]):
+                _replaced(scenes, scene.index - 1, after.amounts[0])
+        elif scene.amounts:
+            _said_again(scenes, scene)
+
+
+_BETWEEN_TRIES = 3
+"""Sentences without a value that may lie between a value taken back and the one that is meant."""
+_SHORT = 9
+
+
+def _said_again(scenes: list[Scene], scene: Scene) -> None:
+    """Follow a value taken back in what comes after: "0.08, no, it moved. Again. 0.03"."""
+    later = scenes[scene.index + 1 : scene.index + 2 + _BETWEEN_TRIES]
+    meant = next((one for one in later if one.amounts), None)
+    if meant is None:
+        return
+    aside = later[: meant.index - scene.index - 1]
+    if any(len(one.words) > _SHORT for one in aside):
+        return
+    old, amount = scene.amounts[-1], meant.amounts[0]
+    doubted = breaks_off(scene.tokens, old.last) or (aside and only_stops(aside[0].tokens))
+    if doubted and comes_out(meant.tokens, amount) and likely(old, amount):
+        _replaced(scenes, scene.index, amount)
+
+
+def _take_back(scenes: list[Scene], scene: Scene) -> None:
+    """Let the first amount of a sentence take the place of the last one before it."""
+    amount = scene.amounts[0]
+    for back in (1, 2):
+        earlier = scenes[scene.index - back].amounts if scene.index >= back else []
+        if not earlier:
+            continue
+        old = earlier[-1]
+        ahead = between(scene.tokens, 0, amount.first)
+        if len(scene.amounts) > 1 and is_given_up(scene.tokens, old, amount, ahead):
+            if likely(old, scene.amounts[1]):
+                scene.amounts.pop(0)
+                _replaced(scenes, scene.index - back, scene.amounts[0])
+        elif _is_of_another(scene.tokens, old, amount):
+            _go_on_without(scenes, scene, back)
+        elif old.nominal is not None and old.nominal == amount.nominal:
+            if amount.unit is None:  # said again, not taken back
+                amount.unit = old.unit
+                amount.flags.add("carried near")
+        else:
+            _replaced(scenes, scene.index - back, amount)
+        break
+
+
+# "No, 60 is for the rear": not "60 is right", nor "60 is the figure".
+_OF_ANOTHER = re.compile(
+    r"(?:' ?s|is|was|goes|belongs) (?!the (?:right|correct|figure|number|one|value|spec|torque)\b)"
+    r"(?:for|on|with|to|the|what|your|that|this)\b"
+)
+
+
+def _is_of_another(tokens: list[Token], before: Amount, amount: Amount) -> bool:
+    """Whether a value of an earlier sentence is said again as one of another thing.
+
+    Args:
+        tokens: of the sentence that begins by taking something back.
+        before: the last value before.
+        amount: the first one of the sentence.
+    """
+    if before.nominal is None or before.nominal != amount.nominal or not alike(before, amount):
+        return False
+    behind = between(tokens, amount.last, min(amount.last + 6, len(tokens)))
+    return _OF_ANOTHER.match(behind) is not None
+
+
+def _go_on_without(scenes: list[Scene], scene: Scene, back: int) -> None:
+    """Take back a value that is of another thing: "no, 60 is for the rear. The front is 45"."""
+    old = scenes[scene.index - back].amounts[-1]
+    rest = scene.amounts[1:]
+    meant = next((one for one in scenes[scene.index + 1 :][:_LATER] if one.amounts), None)
+    new = rest[0] if rest else meant.amounts[0] if meant else None
+    if new is not None and likely(old, new):
+        scene.amounts.pop(0)
+        _replaced(scenes, scene.index - back, new)
+        return
+    if scene.amounts[0].unit is None:
+        scene.amounts[0].unit = old.unit
+        scene.amounts[0].flags.add("carried near")
+    scenes[scene.index - back].amounts.pop()
+
+
+_LATER = 2
+
+
+def _replaced(scenes: list[Scene], index: int, amount: Amount) -> None:
+    """Put an amount in the place of the last one of an earlier sentence, if it can stand there."""
+    earlier = scenes[index].amounts
+    old = earlier[-1]
+    if not replaces(old, amount):
+        return
+    earlier.pop()
+    for one in earlier:
+        if one.unit is None and _leads_to(scenes[index].tokens, one, old):
+            one.unit = old.unit
+            one.flags.add("carried")
+    _take_side(old, amount)
+
+
+def _leads_to(tokens: list[Token], one: Amount, other: Amount) -> bool:
+    """Whether a value is said in one breath with a later one: "sixty then one twenty"."""
+    words = between(tokens, one.last, other.first).split()
+    return bool(words) and words[0] in {"then", ","} and words[-1] in {"then", ","}
+
+
+def _take_side(old: Amount, new: Amount) -> None:
+    """Give a value the role of the one whose place it takes."""
+    if new.role not in {"aim", "about", "measured"} or new.nominal is None:
+        return
+    new.role = old.role
+    if old.role == "limits" and old.nominal is None:
+        if old.lower is None:
+            new.upper, new.nominal = new.nominal, None
+        elif old.upper is None:
+            new.lower, new.nominal = new.nominal, None

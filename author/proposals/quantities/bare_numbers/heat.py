@@ -1,0 +1,129 @@
+"""Whether degrees are of temperature or of an angle."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.vocabulary import ANGLES, HOT, WARM
+
+# Said of degrees these leave no doubt; nothing on a job is turned further than half a turn
+# in degrees.
+_TURNED = frozenset({"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"})
+_MOST_TURNED = 180
+_SHOWS_HEAT = frozenset({"thermometer", "thermocouple", "temperature", "temperatures", "temp"})
+# Words that tell of turning, where something warm is named as well.
+_TURNED_TO = _TURNED | {"turned", "angle", "advance", "timing", "chamfer", "bevel", "bevelled",
+                        "tilt", "anticlockwise", "counterclockwise", "protractor", "apart",
+                        "swing", "bend", "lean"}  # fmt: skip
+_ANGLED = re.compile(
+    r"(?:to|off|from|out of) (?:the |its |a |that )?(?:table|horizontal|vertical|axis|shaft|bed"
+    r"|other|centre|center|line|plumb|level|edge|face|square|each|flat|bench|straight)\b"
+    r"|(?:apart|either way|round|around|away)\b"
+)
+# What gets to so many degrees gets warm.
+_WARMED = re.compile(
+    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sitting|stays?|peaked)"
+    r"(?: up)?(?: to| at)?$"
+    # "Wait until it is under forty degrees".
+    r"|\b(?:wait|leave|let)\b.{0,24}\b(?:under|below|down to|less than)$"
+)
+_STATS = frozenset({"thermostat", "thermostats", "stat", "stats"})
+_ROUND = frozenset({"clockwise", "anticlockwise", "counterclockwise", "another", "further", "past"})
+_SET_TO = re.compile(r"\b(?:to|at|on)(?: (?:about|around|say|the))?$")
+# "Set it back to 75": of a stat named just before.
+_SET_AGAIN = re.compile(
+    r"\b(?:set|put|turn|turned|wind|dial|knock|back|leave|reset|lower|raise|take|bring)\b"
+)
+# A switch that heat works: "it trips at 95 degrees", "the high limit is 95 degrees".
+_SWITCHED = re.compile(
+    r"\b(?:(?:trip|cut|click|kick|switch|reset|drop|come)(?:s|ped|ed|es)?"
+    r"(?: (?:in|out|on|off|over))? at"
+    r"|(?:high|hi|overheat|safety) limit(?: stat)?(?: is| at| to| of|'s)*)"
+    r"(?: (?:about|around|a|an))*$"
+)
+_COOLED = re.compile(
+    r"\b(?:until|till|til)\b(?: [a-z']+){1,6}? (?:below|under|down to|less than|cooler than)$"
+)
+_LIFTED = frozenset({"lower", "lowered", "raise", "raised", "lift", "tip", "tipped"})
+_FASTENER = r"(?:nut|bolt|screw|stud|locknut|capscrew|collar|adjuster|union|plug)s?\b"
+_ON_FASTENER = re.compile(
+    rf"(?:more |further |extra )?(?:on|off|to|of) (?:the|that|each|every|this|your|both|all)"
+    rf"(?: \w+)? {_FASTENER}"
+)
+_GIVEN = re.compile(
+    r"\b(?:give|back|ease|slacken|wind|nip|crack|undo|loosen|tighten|swing|pull)(?:s|ed|ing)?\b"
+    rf".*\b{_FASTENER}"
+    r"(?: (?!(?:when|once|until|till|if|while|after|before|is|are|gets?|was|were)\b)"
+    r"[a-z']+)*$"
+)
+_SLANTED = re.compile(
+    r"(?:negative|positive|of (?:lead|lock|rake|sweep|helix|camber|caster|toe))\b"
+)
+# "Ground at thirty degrees", "cut it to about forty-five degrees".
+_GROUND = re.compile(
+    r"\b(?:ground|grind|sharpen(?:ed)?|hone[ds]?|honed|filed?|mitred?|angled|raked|swept|inclined"
+    r"|slanted|canted|cut(?! (?:in|out|off)\b))(?: (?!(?:and|then|until|till|when)\b)[a-z]+){0,3}?"
+    r" (?:at|to|on|of)"
+    r"(?: (?:about|around|a|an|roughly))*$"
+)
+_ANGLES_NAMED = frozenset({"crosshatch", "bevel", "bevels", "bevelled", "chamfer", "camber",
+                           "caster", "castor", "rake", "helix", "tilt", "protractor", "mitre",
+                           "angle", "angles"})  # fmt: skip
+
+
+def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | None:
+    """Return whether degrees are of temperature, where the words right beside leave no doubt."""
+    tokens, words = scene.tokens, scene.words
+    ahead = between(tokens, max(0, amount.first - 9), amount.first)
+    behind = between(tokens, amount.last, min(amount.last + 6, len(tokens)))
+    if _SLANTED.match(behind) or _ON_FASTENER.match(behind):
+        return False
+    if not words & _SHOWS_HEAT and (_GROUND.search(ahead) or _GIVEN.search(ahead)):
+        return False
+    if _SWITCHED.search(ahead) or (_COOLED.search(ahead) and not words & (_TURNED_TO | _LIFTED)):
+        return True
+    if not _SET_TO.search(ahead) or words & _ROUND:
+        return None
+    again = _SET_AGAIN.search(ahead) and not words & (_ANGLES_NAMED | _TURNED)
+    said = words & _STATS or (again and any(one.words & _STATS for one in near))
+    return True if said else None
+
+
+def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: str | None) -> bool:
+    """Whether degrees are of temperature rather than of an angle.
+
+    Args:
+        scene: the sentence.
+        amount: the degrees in it.
+        near: the sentences just before.
+        before: what the degrees said before are of, ``angle`` or ``temperature``.
+    """
+    words = scene.words
+    told = _by_words_beside(scene, amount, near)
+    if told is not None:
+        return told
+    if words & HOT:
+        return bool(words & _SHOWS_HEAT) or not words & _TURNED
+    if words & ANGLES and not (words & WARM and not words & _TURNED_TO):
+        return False
+    warm = bool(words & WARM)
+    if warm or (near and near[-1].words & _ANGLES_NAMED and not near[-1].amounts):
+        return warm
+    if before is None and any(one.words & HOT for one in near):
+        return True
+    behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
+    if _ANGLED.match(behind):
+        return False
+    before_it = between(scene.tokens, max(0, amount.first - 6), amount.first)
+    if _WARMED.search(before_it) or _held_long(scene):
+        return True
+    large = (amount.nominal or amount.upper or amount.lower or 0) > _MOST_TURNED
+    return large or before == "temperature"
+
+
+def _held_long(scene: Scene) -> bool:
+    """Whether something is left for a time at those degrees."""
+    return any(kind_of(one.unit) == "time" for one in scene.amounts)

@@ -1,0 +1,66 @@
+"""Limits that hang on what kind of value it is, and on what gets thinner as it wears."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.cues import ROUGH
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.roles.wear import wears, wears_down
+from author.proposals.quantities.roles.wishes import DUE
+
+_GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)$")
+
+
+def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, setting: bool) -> str:
+    """Return which limit a value is, by its kind and what it is of."""
+    if side == "upper" and amount.unit == "turn" and ROUGH.search(before):
+        return ""  # "about six turns, no more"
+    if side == "upper" and kind_of(amount.unit) == "time" and _LASTS.search(before):
+        return ""  # "ramp it over two hours"
+    if side == "upper" and before == "up to" and _takes_long(tokens, amount):
+        return ""  # "six hours up to a thousand degrees"
+    fine = amount.unit == "µm" or (amount.unit in {"thou", "mm"} and (amount.nominal or 9) < 1)
+    granted = fine and not setting and _GRANTED.search(before)
+    held = kind_of(amount.unit) in _HELD_INSIDE or fine or amount.bottom in {100, 1000}
+    behind = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
+    held = held or amount.unit == "thou" or behind.startswith(("of each other", "of one another"))
+    inside = _INSIDE.search(before) and held
+    rated = _RATED_FOR.search(before)
+    due = kind_of(amount.unit) == "time" and DUE.search(before)
+    borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
+    if not side and (granted or inside or borne):
+        side = "upper"
+    near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
+    if not side and _CHANGED_AT.search(before) and wears(tokens):
+        return "lower"
+    return "lower" if side == "upper" and wears_down(tokens, near) else side
+
+
+_LASTS = re.compile(
+    r"\b(?:ramp|raise|spread|bring|heat|warm|cool|ease|bleed|let|cure|drop|lower|feed|pour|build|do"
+    r"|add|run|wind)(?:s|ed|ing)?\b(?: [a-z']+){0,5} over(?: (?:about|the next|a|another|around))?$"
+)
+
+
+def _takes_long(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a time stands before the "up to" of an amount."""
+    at = amount.first - 3
+    return at >= 0 and tokens[at].low in {"hour", "hours", "minute", "minutes", "mins", "seconds"}
+
+
+# "the brake's good for two thousand kilos", "rated to ten bar"
+_RATED_FOR = re.compile(r"\b(?:(?:good|rated|safe|fine|built) (?:for|to)|rated at"
+                        r"|takes no more than)"
+                        r"(?: (?:a|about|around|up to))?$")  # fmt: skip
+_BORNE = frozenset({"mass", "force", "pressure", "current", "voltage", "temperature",
+                    "rotational_speed", "speed"})  # fmt: skip
+_INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
+_HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
+# "the pads are done at three millimetres"
+_CHANGED_AT = re.compile(
+    r"\b(?:(?:replace|change|bin|swap|scrap|renew)(?: (?:it|them|'em|the \w+))?|done|finished|scrap"
+    r"|dead|gone|worn out|due|time's up) (?:at|by)(?: (?:about|around|a))?$"
+)

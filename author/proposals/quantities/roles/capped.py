@@ -1,0 +1,66 @@
+"""Limits told in words of talk around a value: "and that's your lot", "less than this it leaks"."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.cues import ROUGH
+
+# Words that only think aloud: "no bend tighter than, what is it, twenty-five".
+_ASIDE = re.compile(
+    r" (?:what is it|what was it|what's it say|what do they say|let me (?:think|see)|i think"
+    r"|i believe|i want to say|if i remember(?: right(?:ly)?)?|hang on|how much is it)$"
+)
+_WHAT = r"(?:(?:of )?(?!and\b|then\b|but\b|so\b|no\b|not\b)[a-z']+ ){0,4}?"
+_CAPPED = re.compile(
+    rf",? ?{_WHAT},? ?(?:(?:and |but )?(?:(?:that's|that is|thats) (?:your|the|my|its)"
+    r" (?:whole |very )?(?:lot|limit|ceiling|max(?:imum)?|most)\b(?! (?:of|for|on)\b)"
+    r"|nothing more\b(?! than (?!that|it)\w)(?! (?:to|for|we|you|i)\b)"
+    r"|not (?:a|one) (?:hair|whisker|touch|bit|thou|gnat's|smidge) (?:more|over|past|beyond)\b)"
+    r"|at the (?:very |absolute )?(?:outside|most)\b(?! of\b))"
+)
+_ALL_IT_MAY = re.compile(r",? ?and that's (?:all|it|about it|about all)\b(?! (?:there|you|we|i)\b)")
+_MAY = re.compile(r"\b(?:can|may|could|might|allowed|lets? (?:you|it|them)|permitted)\b(?! not\b)")
+_ALLOWED = re.compile(
+    r"(?:^|\b)(?:(?:allowed|permitted|permissible|tolerated) (?:is|are|would be|were)(?: only)?"
+    r"|(?:lets|let|gives|allows) (?:you|us|me|it|them) have)"
+    r"(?: (?:a|an|the|up to|about|maybe|say))*$"
+)
+_DOWN = re.compile(r"\bdown to at (?:the )?(?:very )?least(?: (?:a|about))?$")
+# "I tolerate 11.9, less than this it will leak".
+_PAST_THIS = re.compile(
+    r",? ?(?:and )?(?:anything )?(?:(?P<less>less than|lower than|thinner than|smaller than|under"
+    r"|below|shorter than)|more than|higher than|thicker than|bigger than|over|above|past|beyond)"
+    r" (?:this|that)\b(?!')(?! (?:one|bolt|nut|side|end)\b)"
+)
+_DENIED = re.compile(r"\b(?:not|never|nothing|no|don't|mustn't)\b")
+
+LEAF_REFUSED = re.compile(
+    r"(?:feelers?|leaf|blade)(?: (?:gauge|leaf|blade|strip))?"
+    r" (?:(?:should|must|will|can|may|does) ?not|shouldn't|mustn't|won't|can't|cannot|doesn't)"
+    r"(?: (?:even|ever))? (?:go|fit|pass|slide|enter|start|get|slip)\b"
+)
+"""A leaf of a feeler gauge that must not go in: the gap is at most so wide."""
+
+
+def without_asides(words: str) -> str:
+    """Return the words before a value without what only thinks aloud."""
+    return _ASIDE.sub("", words)
+
+
+def capped_behind(clause: str, behind: str) -> str | None:
+    """Return the limit that the talk around a value tells, None where it tells none.
+
+    Args:
+        clause: the words before the value.
+        behind: those up to the next value.
+    """
+    if _DOWN.search(clause):
+        return "upper"  # "get it down to at least minus fifteen"
+    past = _PAST_THIS.match(behind)
+    if past and not _DENIED.search(clause) and not ROUGH.search(clause):
+        return "lower" if past["less"] else "upper"
+    may = _MAY.search(clause) and _ALL_IT_MAY.match(behind)
+    if may or _CAPPED.match(behind) or _ALLOWED.search(clause):
+        return "upper"
+    return None
