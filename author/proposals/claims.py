@@ -55,7 +55,12 @@ _OF_THE_JOB: Mapping[str, ProposalKind] = {
 _FEW = 4
 # "Cap before the bolt, otherwise the clamp squeezes the threads."
 _OTHERWISE = re.compile(r"\b(?:otherwise|or else|or)\W*$", re.IGNORECASE)
-_NOT_JUST = re.compile(r"\b(?:don't|do not|never) (?:just|only)\b", re.IGNORECASE)
+# "Don't just switch it off" forbids no switching, "never work under it on just the jack" no work.
+_NOT_JUST = re.compile(
+    r"\b(?:don't|do not|never)\b(?: (?:just|only)\b|.*\b(?:on|with|by|in|from|under|off|using|to|"
+    r"of|at|for) just (?:the|a|an|one|your|that|its|this|two)\b)",
+    re.IGNORECASE,
+)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
@@ -370,7 +375,7 @@ def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
 def _plainly(text: str) -> str:
     """Return words without fillers, repeats and what was taken back; one line."""
     if _NOT_JUST.search(text):
-        return text[:1].upper() + text[1:]  # "don't just switch it off" forbids no switching
+        return text[:1].upper() + text[1:]
     words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
     words = re.sub(r"\bi\b(?!\.)", "I", words)
     return words[:1].upper() + words[1:] if words else text

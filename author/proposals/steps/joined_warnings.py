@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from author.proposals.kinds.marks import Kind, Marked
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.other_halves import with_other_half
 
 _WARNS = frozenset({"hazard", "damage"})
 _BETWEEN = re.compile(
@@ -26,7 +27,8 @@ _FORBIDS = re.compile(
 # "Mind your face, there's a spring under there": what can harm follows in its own clause.
 _CARES = re.compile(
     r"(?:and |so |but |now )*(?:mind|watch|careful|be careful|look out|watch out|keep your|"
-    r"whatever you do)\b",
+    r"whatever you do|(?:(?:wear|put|have|get) (?:\S+ ){0,2})?(?:goggles|gloves|mask|visor|"
+    r"(?:safety )?(?:glasses|specs)|ear defenders|face shield)(?: \S+)?(?: on)?$)",
     re.IGNORECASE,
 )
 _TELLS_HARM = re.compile(
@@ -53,15 +55,19 @@ def joined_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> tuple[
         else:
             others.append(mark)
     ordered: dict[int, list[Marked]] = {}
-    told: dict[int, list[int]] = {}
+    told: dict[int, list[Marked]] = {}
     for mark in others:
-        told.setdefault(mark.sentence, []).append(mark.begin)
+        told.setdefault(mark.sentence, []).append(mark)
         if mark.kind == "action":
             ordered.setdefault(mark.sentence, []).append(mark)
     for index, warnings in by_sentence.items():
         joined = _joined(said[index].text, warnings, ordered.get(index, []))
-        begins = [*told.get(index, []), *(mark.begin for mark in joined)]
-        others += [_with_harm(said[index].text, mark, begins) for mark in joined]
+        beside = told.get(index, [])
+        begins = [mark.begin for mark in (*beside, *joined)]
+        whole = [_with_harm(said[index].text, mark, begins) for mark in joined]
+        others += _each_once(
+            said[index].text, [with_other_half(said[index].text, m, beside) for m in whole]
+        )
     return tuple(sorted(others, key=lambda m: (m.sentence, m.begin, m.end)))
 
 
@@ -76,6 +82,18 @@ def _joined(text: str, warnings: list[Marked], orders: Sequence[Marked]) -> list
         else:
             begin = _forbidding(text, last.end if last else 0, mark, orders)
             found.append(_spanning(text, mark, mark, begin, mark.end))
+    return found
+
+
+def _each_once(text: str, warnings: Sequence[Marked]) -> list[Marked]:
+    """Return warnings, those as one whose other half is the same: "goggles on, or …"."""
+    found: list[Marked] = []
+    for mark in warnings:
+        last = found[-1] if found else None
+        if last is not None and mark.begin < last.end:
+            found[-1] = _spanning(text, last, mark, last.begin, max(last.end, mark.end))
+        else:
+            found.append(mark)
     return found
 
 

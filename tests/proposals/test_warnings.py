@@ -1,0 +1,85 @@
+"""Warnings in the draft: what can do harm and how to avoid it, however the two are tied."""
+
+from __future__ import annotations
+
+import pytest
+
+from author.proposals.claims import propose
+from author.proposals.draft.messages import messages
+from proposals.said import told
+
+NOTHING = ""
+
+
+def warned(*texts):
+    """Return how to avoid harm and what the harm is, of all that is warned of."""
+    found = propose(told("Lift the cover off.", *texts)).proposals
+    return [(m.avoid, m.harm) for m in messages([p for p in found if p.kind == "hazard"])]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Keep your face away from the ports, because it'll spit.",
+         "Keep your face away from the ports", "it'll spit"),
+        ("Now crack the bleeder, keep your face away from the ports, because it'll spit.",
+         "Keep your face away from the ports", "it'll spit"),
+        ("keep your face off to the side because there can be air in there",
+         "Keep your face off to the side", "there can be air in there"),
+        ("Use a brass or plastic pick, because a steel one scratches.",
+         "Use a brass or plastic pick", "a steel one scratches"),
+        ("Red rubber grease on the pins, not copper grease because it swells the rubber.",
+         "Not copper grease", "it swells the rubber"),
+        ("Let the boiler cool down until it's below 40, because the door will burn you.",
+         "Let the boiler cool down until it's below 40", "the door will burn you"),
+        ("hit it with the impact driver or you'll round it off",
+         "Hit it with the impact driver", "you'll round it off"),
+        ("Keep the block under it, otherwise it drops on your shin.",
+         "Keep the block under it", "it drops on your shin"),
+        ("Don't let it hang on the hose because you'll tear it inside.",
+         "Don't let it hang on the hose", "you'll tear it inside"),
+        ("Goggles on, the grooves hold solvent and it comes straight back at you.",
+         "Goggles on", "the grooves hold solvent and it comes straight back at you"),
+        ("That gives ten thousand volts, so don't ever put your fingers in there.",
+         "don't ever put your fingers in there", "That gives ten thousand volts"),
+        ("The spring's under load and it'll fly out, so put a rag over it.",
+         "put a rag over it", "it'll fly out"),
+        ("Put tape round the splines so they don't cut the lip.",
+         "Put tape round the splines", "they can cut the lip"),
+    ],
+)  # fmt: skip
+def test_what_avoids_harm_stands_with_the_harm_it_is_tied_to(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        # What stands before is no order, or is ours and no harm.
+        ("The lid came off in two halves, and never lever it with a screwdriver.",
+         "Never lever it with a screwdriver", NOTHING),
+        ("Don't force it, because we need it later.", "Don't force it", NOTHING),
+        ("I'm slow today because it'll burn you.", NOTHING, "it'll burn you"),
+        # What is done before something else is no way to avoid what comes of the next.
+        ("Pull the clip, lift the hose, never lever it with a screwdriver.",
+         "Never lever it with a screwdriver", NOTHING),
+        ("It gets so hot it'll burn you.", NOTHING, "It gets so hot it'll burn you"),
+    ],
+)  # fmt: skip
+def test_what_is_not_tied_to_a_warning_is_no_half_of_it(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Snap that one and you'll never get it out again.", NOTHING,
+         "You'll never get it out again"),
+        ("and you'll never get it out again", NOTHING, "You'll never get it out again"),
+        ("never work under it on just the jack", "Never work under it on just the jack", NOTHING),
+        ("leave it never touch it with bare hands", "Never touch it with bare hands", NOTHING),
+        ("that one never lift it by the shaft", "Never lift it by the shaft", NOTHING),
+    ],
+)  # fmt: skip
+def test_a_threat_is_no_order(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
