@@ -83,3 +83,28 @@ def test_what_is_not_tied_to_a_warning_is_no_half_of_it(said, avoid, harm):
 )  # fmt: skip
 def test_a_threat_is_no_order(said, avoid, harm):
     assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    ("order", "forgotten"),
+    [
+        ("before you do anything else get in and pump the pedal till it goes hard",
+         "if you forget that the first time you press the brake there's nothing there and you go "
+         "through the wall"),
+        ("Before you do anything else, get in and pump the pedal till it goes hard.",
+         "If you forget that, the first time you press the brake there's nothing there and you go "
+         "through the wall."),
+    ],
+)  # fmt: skip
+def test_what_must_not_be_forgotten_is_the_order_before(order, forgotten):
+    found = propose(told("Lift the cover off.", order, forgotten)).proposals
+    ((avoid, harm),) = warned(order, forgotten)
+    assert avoid == "Pump the pedal until it goes hard"
+    assert harm.startswith("If you forget that")
+    assert harm.endswith("you go through the wall")
+    assert not [p.text for p in found if p.kind in {"order", "prerequisite"}]
+
+
+def test_nothing_is_taken_for_what_is_forgotten_where_nothing_was_ordered():
+    ((avoid, _),) = warned("The pump is noisy.", "If you skip this, the arm drops on your hands.")
+    assert avoid == NOTHING

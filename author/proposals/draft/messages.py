@@ -22,6 +22,10 @@ _ORDERS = re.compile(
 _WORD_BEFORE = re.compile(
     r"^(?:(?:so|and|but|because|cause|'cause|otherwise|or|then)\W+)+", re.IGNORECASE
 )
+# What was ordered before is what must not be forgotten: the rest is what then happens.
+_FORGOTTEN = re.compile(
+    r"if you (?:forget|skip|miss|don'?t do|leave out) (?:that|this|it)\b\W*\w+", re.IGNORECASE
+)
 _IN_CASE = re.compile(r"(?:and |but |so )*(?:if|unless) ", re.IGNORECASE)
 # "It gets so hot" parts no clauses.
 _SO_MUCH = (
@@ -121,6 +125,8 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
 def _says_no_harm(text: str) -> bool:
     """Whether words that were taken for a warning say when, or next to nothing: "seriously"."""
     words = text.split()
+    if _FORGOTTEN.match(without_lead(text)):
+        return False
     of_oneself = len(words) <= _FEW and words[0].lower() in {"i", "we"}
     return _NO_HARM.match(text) is not None or len(words) == 1 or of_oneself
 
@@ -144,6 +150,8 @@ def _completes(one: Message, two: Message) -> bool:
 def _halves(text: str) -> tuple[str, str]:
     """Return how to avoid harm and what the harm is, as far as each is said."""
     clauses = [part for part in _CLAUSE.split(text) if part]
+    if _FORGOTTEN.match(text):
+        return "", text
     if _IN_CASE.match(clauses[0]) and len(clauses) > 1:
         case = _IN_CASE.sub("", clauses[0], count=1)
         avoid = [part for part in clauses[1:] if _is_order(part)]

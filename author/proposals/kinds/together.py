@@ -9,6 +9,7 @@ from author.checks.verbs import FINITE, words
 from author.proposals.kinds.alone import stands_alone
 from author.proposals.kinds.instruction_words import BARE_NO
 from author.proposals.kinds.marks import Found, Hit, Kind
+from author.proposals.kinds.no_points import no_point
 from author.proposals.language.clause_cuts import SUBJECTS, Clause
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
 from author.proposals.language.trade_words import trade_words
@@ -243,7 +244,7 @@ def _believed(said: Plain, hits: Sequence[Hit], actions: Sequence[Hit]) -> list[
             continue
         if hit.kind == "deferred" and "follow_on" in kinds and hit.weight < 92:
             continue
-        if hit.weight >= _LEAST:
+        if hit.weight >= _LEAST and not no_point(said, hit):
             believed.append(hit)
     return believed
 

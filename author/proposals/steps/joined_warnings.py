@@ -36,6 +36,11 @@ _TELLS_HARM = re.compile(
     r" can)|the|that(?:'s|'ll)|they(?:'re|'ll)|you(?:'ll| can)|he'll|she'll)\b[^.!?]{4,120}",
     re.IGNORECASE,
 )
+_FORGOTTEN = re.compile(
+    r"\bif you (?:forget|skip|miss|don'?t do|leave out) "
+    r"(?:that|this|it)\b",
+    re.IGNORECASE,
+)
 _LONGEST = 200
 """Letters of a forbidding half that is taken along."""
 
@@ -62,6 +67,8 @@ def joined_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> tuple[
             ordered.setdefault(mark.sentence, []).append(mark)
     for index, warnings in by_sentence.items():
         joined = _joined(said[index].text, warnings, ordered.get(index, []))
+        joined = [_if_forgotten(said[index].text, m, ordered.get(index, [])) for m in joined]
+        others += _forgotten(joined, ordered.get(index - 1, []))
         beside = told.get(index, [])
         begins = [mark.begin for mark in (*beside, *joined)]
         whole = [_with_harm(said[index].text, mark, begins) for mark in joined]
@@ -95,6 +102,25 @@ def _each_once(text: str, warnings: Sequence[Marked]) -> list[Marked]:
         else:
             found.append(mark)
     return found
+
+
+def _if_forgotten(text: str, mark: Marked, orders: Sequence[Marked]) -> Marked:
+    """Return "if you forget that" with all that then happens."""
+    found = next((one for one in _FORGOTTEN.finditer(text) if one.start() <= mark.begin), None)
+    if found is None:
+        return mark
+    stop = min([len(text), *(one.begin for one in orders if one.begin > found.end())])
+    end = max(mark.end, len(text[:stop].rstrip(" ,;:.!?–—-")))
+    return replace(mark, begin=found.start(), end=end, text=text[found.start() : end])
+
+
+def _forgotten(warnings: Sequence[Marked], before: Sequence[Marked]) -> list[Marked]:
+    """Return what must not be forgotten, ordered in the sentence before, as half of the warning."""
+    for mark in warnings[:1]:
+        if before and _FORGOTTEN.match(mark.text):
+            last = max(before, key=lambda one: one.begin)
+            return [replace(last, kind=mark.kind, confidence=mark.confidence, reason=mark.reason)]
+    return []
 
 
 def _with_harm(text: str, mark: Marked, begins: Sequence[int]) -> Marked:
