@@ -108,3 +108,41 @@ def test_what_must_not_be_forgotten_is_the_order_before(order, forgotten):
 def test_nothing_is_taken_for_what_is_forgotten_where_nothing_was_ordered():
     ((avoid, _),) = warned("The pump is noisy.", "If you skip this, the arm drops on your hands.")
     assert avoid == NOTHING
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "It stretches without cracking.",
+        "It can't touch the wheel.",
+        "Plug both ports with new plugs so no dirt gets in.",
+        "Eighty degrees, is too hot.",
+        "five hundred volts",
+        "And let's do the boiler itself.",
+        "Unhook the spring and catch the arm.",
+        "Catch the bearing in your hand.",
+        "A soot vacuum and a dust mask.",
+        "When it gets painted in spring, it goes back outside.",
+    ],
+)
+def test_a_denied_harm_a_plan_or_a_reading_is_no_warning(said):
+    assert warned(said) == []
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Pull it off without scratching the bore.",
+        "It doesn't care about your fingers.",
+        "It'll catch your arm.",
+        "Plug the ports or dirt gets in.",
+        "Don't touch it, it's too hot.",
+        "There's five hundred volts in there.",
+        "It lets go and jumps at your face.",
+        "Mask and goggles on.",
+        "You can't touch that wheel, it cuts.",
+        "It'll go off in your hand.",
+    ],
+)
+def test_a_warning_that_sounds_like_one_of_them_is_kept(said):
+    assert warned(said)

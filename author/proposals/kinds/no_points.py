@@ -90,6 +90,8 @@ def _no_way_round(said: Plain, hit: Hit) -> bool:
         return told[-1] not in _ENDS
     if told[-1] in {"up", "down"} and told[0] in {"straight", "right"}:
         return True  # which way it is pulled
+    if told[0] == "spring" and before in {"in", "this", "next", "last"}:
+        return True  # of the year
     if told == ("sideways",) or told[:2] == ("looking", "at"):
         return told == ("sideways",) or trade_words().kind_of(before) is None
     return len(told) == 2 and told[0] in _WHOLE and _goes_with_the_verb(said, hit)

@@ -9,6 +9,7 @@ from author.checks.verbs import FINITE, words
 from author.proposals.kinds.alone import stands_alone
 from author.proposals.kinds.instruction_words import BARE_NO
 from author.proposals.kinds.marks import Found, Hit, Kind
+from author.proposals.kinds.no_harm import no_harm
 from author.proposals.kinds.no_points import no_point
 from author.proposals.language.clause_cuts import SUBJECTS, Clause
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
@@ -147,6 +148,7 @@ def settled(
     ahead = [hit for hit in hits if hit.kind == "preview"]
     if actions and not opening and _LATER.isdisjoint(said.words):
         ahead = []  # "first we'll pull the clip, then we'll slide it off" is done at once
+    hits = [hit for hit in hits if not no_harm(said, clauses, hit)]
     harms = [hit for hit in hits if hit.kind in _HARM]
     todo = [one for one in actions if not _warns_only(said, one, harms)]
     todo = _without_talk(said, clauses, todo, talk)

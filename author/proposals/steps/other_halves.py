@@ -100,7 +100,9 @@ def _what_is(text: str, mark: Marked, others: Sequence[Marked]) -> int:
     words = text[start : found.start()]
     done = any(m.kind in {"action", "chatter", "order"} and _meet(m, start, found.start())
                for m in others)  # fmt: skip
-    said = len(words.split()) >= _LEAST_SAID and _SAYS_SO.match(words)
+    # "It's caustic" says so in two words.
+    enough = len(words.replace("'", " ").split()) >= _LEAST_SAID
+    said = enough and _SAYS_SO.match(words)
     return start if said and not asks(words) and not done else mark.begin
 
 
