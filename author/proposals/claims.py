@@ -19,6 +19,7 @@ from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.actions import action_of, without_numbers
+from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.moves import Told, count_in, moves_of
@@ -273,7 +274,10 @@ class _Work:
 
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""
+        findings, taken = whole_findings(self._said, self._marks)
         for told in self._marks:
+            if told in taken:
+                continue
             mark = self._in_full(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
             if kind is None or (kind == "count" and self._counts_nothing(mark)):
@@ -287,8 +291,15 @@ class _Work:
             text = mark.text if kind in {"chatter", "preview"} else _plainly(mark.text)
             if kind == "reason" and _OTHERWISE.search(self._said[mark.sentence].text[: mark.begin]):
                 text = f"Otherwise {text[:1].lower()}{text[1:]}"
+            words, found = mark.text, findings.get(told)
+            if found is not None:
+                words, text = found.text, _plainly(found.text)
+                span = (
+                    self._said[found.sentence].span_of(found.begin, found.begin + 1)[0],
+                    span[1],
+                )
             yield self._proposal(
-                kind, mark.sentence, span, text, mark.text,
+                kind, mark.sentence, span, text, words,
                 mark.confidence, mark.reason, details, None,
             )  # fmt: skip
 
