@@ -105,6 +105,13 @@ def test_what_must_not_be_forgotten_is_the_order_before(order, forgotten):
     assert not [p.text for p in found if p.kind in {"order", "prerequisite"}]
 
 
+def test_what_must_not_be_forgotten_is_the_order_in_front_of_it():
+    said = "Put the pin back in the lock, if you skip that, the arm drops on your hands."
+    ((avoid, harm),) = warned("Undo the cap.", said)
+    assert avoid == "Put the pin back in the lock"
+    assert harm == "If you skip that, the arm drops on your hands"
+
+
 def test_nothing_is_taken_for_what_is_forgotten_where_nothing_was_ordered():
     ((avoid, _),) = warned("The pump is noisy.", "If you skip this, the arm drops on your hands.")
     assert avoid == NOTHING
@@ -146,3 +153,21 @@ def test_a_denied_harm_a_plan_or_a_reading_is_no_warning(said):
 )
 def test_a_warning_that_sounds_like_one_of_them_is_kept(said):
     assert warned(said)
+
+
+@pytest.mark.parametrize(
+    ("order", "tied", "message"),
+    [
+        ("hit it with the impact driver", "or you'll round it off",
+         ("Hit it with the impact driver", "you'll round it off")),
+        ("Keep the block under it.", "Otherwise it drops on your shin.",
+         ("Keep the block under it", "it drops on your shin")),
+        ("Undo the bolts half a turn each.", "Because it'll warp the head.",
+         ("Undo the bolts half a turn each", "it'll warp the head")),
+        # Nothing was ordered, or something else was said between.
+        ("The pump is noisy.", "Because it'll burn you.", (NOTHING, "it'll burn you")),
+        ("Undo the bolts, it's a nice day.", "Or you'll strip it.", (NOTHING, "you'll strip it")),
+    ],
+)  # fmt: skip
+def test_a_pause_parts_no_warning_from_what_it_is_tied_to(order, tied, message):
+    assert warned(order, tied) == [message]

@@ -56,7 +56,7 @@ _KEPT_FROM = re.compile(
 # "They don't cut the lip", "it has edges" tell of something and ask for nothing.
 _TELLS = re.compile(
     r"(?:(?:it|they|that|this|the \w+) (?:doesn't|don't|can't|won't)|(?:it|they|that|there|this|he|"
-    r"she|these|those)(?:'s|'re| is| are| has| have| weighs?))\b",
+    r"she|these|those)(?:'s|'re| is| are| has| have| weighs?)|(?:it|he|she) \w+s)\b",
     re.IGNORECASE,
 )
 # "Now", "before anything else" stand before an order and tell nothing that can harm.

@@ -41,6 +41,14 @@ _FORGOTTEN = re.compile(
     r"(?:that|this|it)\b",
     re.IGNORECASE,
 )
+# "Or you'll round it off", "because it'll spit" begin a sentence where a pause parts them.
+_ELSE = re.compile(
+    r"(?:and |but )*(?:or(?: else)? (?:it|you|they|that|the|he|she)(?:'\w+)?|else|otherwise|"
+    r"because|'?cause|cos)\b\s*",
+    re.IGNORECASE,
+)
+_BREATH = 3
+"""Seconds of a pause within which a half is told that is tied to the order before."""
 _LONGEST = 200
 """Letters of a forbidding half that is taken along."""
 
@@ -68,7 +76,10 @@ def joined_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> tuple[
     for index, warnings in by_sentence.items():
         joined = _joined(said[index].text, warnings, ordered.get(index, []))
         joined = [_if_forgotten(said[index].text, m, ordered.get(index, [])) for m in joined]
-        others += _forgotten(joined, ordered.get(index - 1, []))
+        earlier = _in_front(joined, ordered.get(index, []))
+        if not earlier and index and _in_one_breath(said[index - 1], said[index]):
+            earlier = _ordered_before(said, joined, ordered.get(index - 1, []))
+        others += earlier
         beside = told.get(index, [])
         begins = [mark.begin for mark in (*beside, *joined)]
         whole = [_with_harm(said[index].text, mark, begins) for mark in joined]
@@ -114,13 +125,40 @@ def _if_forgotten(text: str, mark: Marked, orders: Sequence[Marked]) -> Marked:
     return replace(mark, begin=found.start(), end=end, text=text[found.start() : end])
 
 
-def _forgotten(warnings: Sequence[Marked], before: Sequence[Marked]) -> list[Marked]:
-    """Return what must not be forgotten, ordered in the sentence before, as half of the warning."""
-    for mark in warnings[:1]:
-        if before and _FORGOTTEN.match(mark.text):
-            last = max(before, key=lambda one: one.begin)
-            return [replace(last, kind=mark.kind, confidence=mark.confidence, reason=mark.reason)]
+def _in_front(warnings: Sequence[Marked], orders: Sequence[Marked]) -> list[Marked]:
+    """Return the order of the same sentence that must not be forgotten, as half of the warning."""
+    for mark in warnings:
+        own = [one for one in orders if one.end <= mark.begin]
+        if own and _FORGOTTEN.match(mark.text):
+            return [_half(max(own, key=lambda one: one.begin), mark)]
     return []
+
+
+def _half(order: Marked, mark: Marked) -> Marked:
+    return replace(order, kind=mark.kind, confidence=mark.confidence, reason=mark.reason)
+
+
+def _ordered_before(
+    said: Sequence[Sentence], warnings: Sequence[Marked], before: Sequence[Marked]
+) -> list[Marked]:
+    """Return the order of the sentence before, as half of a warning that is tied to it.
+
+    "If you forget that, …" and "or you'll round it off", said behind a pause.
+    """
+    if not before:
+        return []
+    mark = min(warnings, key=lambda one: one.begin)
+    last = max(before, key=lambda one: one.begin)
+    text = said[last.sentence].text
+    tied = _ELSE.match(said[mark.sentence].text)
+    ends = len(text.rstrip(" .!?,;")) - last.end <= 1
+    if _FORGOTTEN.match(mark.text) or (tied and tied.end() >= mark.begin and ends):
+        return [_half(last, mark)]
+    return []
+
+
+def _in_one_breath(one: Sentence, two: Sentence) -> bool:
+    return one.recording == two.recording and two.start - one.end <= _BREATH
 
 
 def _with_harm(text: str, mark: Marked, begins: Sequence[int]) -> Marked:
