@@ -19,6 +19,7 @@ from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.actions import action_of, without_numbers
+from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.moves import Told, count_in, moves_of
@@ -55,7 +56,12 @@ _OF_THE_JOB: Mapping[str, ProposalKind] = {
 _FEW = 4
 # "Cap before the bolt, otherwise the clamp squeezes the threads."
 _OTHERWISE = re.compile(r"\b(?:otherwise|or else|or)\W*$", re.IGNORECASE)
-_NOT_JUST = re.compile(r"\b(?:don't|do not|never) (?:just|only)\b", re.IGNORECASE)
+# "Don't just switch it off" forbids no switching, "never work under it on just the jack" no work.
+_NOT_JUST = re.compile(
+    r"\b(?:don't|do not|never)\b(?: (?:just|only)\b|.*\b(?:on|with|by|in|from|under|off|using|to|"
+    r"of|at|for) just (?:the|a|an|one|your|that|its|this|two)\b)",
+    re.IGNORECASE,
+)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
@@ -268,7 +274,10 @@ class _Work:
 
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""
+        findings, taken = whole_findings(self._said, self._marks)
         for told in self._marks:
+            if told in taken:
+                continue
             mark = self._in_full(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
             if kind is None or (kind == "count" and self._counts_nothing(mark)):
@@ -282,8 +291,15 @@ class _Work:
             text = mark.text if kind in {"chatter", "preview"} else _plainly(mark.text)
             if kind == "reason" and _OTHERWISE.search(self._said[mark.sentence].text[: mark.begin]):
                 text = f"Otherwise {text[:1].lower()}{text[1:]}"
+            words, found = mark.text, findings.get(told)
+            if found is not None:
+                words, text = found.text, _plainly(found.text)
+                span = (
+                    self._said[found.sentence].span_of(found.begin, found.begin + 1)[0],
+                    span[1],
+                )
             yield self._proposal(
-                kind, mark.sentence, span, text, mark.text,
+                kind, mark.sentence, span, text, words,
                 mark.confidence, mark.reason, details, None,
             )  # fmt: skip
 
@@ -370,7 +386,7 @@ def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
 def _plainly(text: str) -> str:
     """Return words without fillers, repeats and what was taken back; one line."""
     if _NOT_JUST.search(text):
-        return text[:1].upper() + text[1:]  # "don't just switch it off" forbids no switching
+        return text[:1].upper() + text[1:]
     words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
     words = re.sub(r"\bi\b(?!\.)", "I", words)
     return words[:1].upper() + words[1:] if words else text

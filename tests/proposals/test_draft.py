@@ -186,6 +186,31 @@ def test_what_to_look_at_and_what_is_accepted_are_one_criterion():
 
 
 @pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        # The order to look may be no inspection of its own.
+        ("Look at the rod. There should be a thin film of oil.",
+         [("Look at the rod", "There should be a thin film of oil")]),
+        ("Feel the pins. They should move in and out with your fingers.",
+         [("Feel the pins", "They should move in and out with your fingers")]),
+        ("Check the hub. No play, and it should spin freely.",
+         [("Check the hub", "No play, it should spin freely")]),
+        ("Try the brakes on the road. No judder, no pulling.",
+         [("Try the brakes on the road", "No judder, no pulling")]),
+        # What this unit was found to be is no criterion.
+        ("Check the oil. So it's fine.", [("Check the oil", "(to be written) what is accepted")]),
+        ("Check the belt. So that's good.",
+         [("Check the belt", "(to be written) what is accepted")]),
+        # Nothing was ordered to be looked at.
+        ("Drain the oil. There should be a thin film left.",
+         [("(to be written) what to look for", "There should be a thin film left")]),
+    ],
+)  # fmt: skip
+def test_what_is_accepted_stands_with_the_order_to_look(said, told):
+    assert criteria(said) == told
+
+
+@pytest.mark.parametrize(
     "said",
     [
         "Check the runout between centres, no more than five hundredths of a millimetre.",

@@ -11,6 +11,8 @@ from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from decimal import Decimal
 
+from author.checks.verbs import LOOKING_VERBS, words
+from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal
 
 _BREATH = Decimal(6)
@@ -25,6 +27,17 @@ _MEASURES = re.compile(
     r"gauge|meter))\b",
     re.IGNORECASE,
 )
+# "So it's fine" tells how this unit was found, and not by what it is accepted.
+_FINE = re.compile(
+    r"(?:(?:so|and|but|yeah|yes|okay|well|now)\W+)*(?:it'?s|it is|that'?s|that is|they'?re|"
+    r"they are|(?:it|that|this) (?:looks|feels|seems)|all|everything'?s|we'?re)\s+(?:all |quite |"
+    r"really |still |looking |nice and )?(?:fine|good|okay|ok|alright|all right|great|perfect|"
+    r"lovely|tight|clean|smooth)(?: (?:then|now|there|here|as well|too|to go))?",
+    re.IGNORECASE,
+)
+_LOOKS = LOOKING_VERBS - words("write report inform ask know decide tell show record note count")
+_LETTERS = 200
+"""Letters before what is accepted in which an order to look is sought."""
 _GOING_TO = re.compile(r"^(?:i'm|we're|i am|we are) (?:gonna|going to) ", re.IGNORECASE)
 _FOUND = re.compile(
     r"^(?:mine|this one|that one|ours|gives me|gave me|i(?:'ve)? (?:get|got|have|had)|"
@@ -57,12 +70,15 @@ class Inspection:
     accept: str
 
 
-def inspections(about: Sequence[Proposal], accepted: Set[str] = frozenset()) -> list[Inspection]:
+def inspections(
+    about: Sequence[Proposal], accepted: Set[str] = frozenset(), step: Proposal | None = None
+) -> list[Inspection]:
     """Return what is looked at in one step, each thing once.
 
     Args:
         about: all that is proposed of the step, in the order said.
         accepted: ids of those that a person has accepted, which are never left out.
+        step: the step, with an order to look at something in what was said of it.
     """
     numbers = [p for p in about if p.kind == "measurement"]
     others = [p for p in about if p.kind == "decision"]
@@ -77,13 +93,39 @@ def inspections(about: Sequence[Proposal], accepted: Set[str] = frozenset()) -> 
         last = found[-1] if found else None
         if last is not None and accept and not last.accept and _in_one_breath(last, each):
             found[-1] = Inspection((*last.proposals, each), last.look_for, accept)
+        elif last is not None and accept and not _ordered(step, each) and _goes_on(last, each):
+            more = f"{last.accept}, {accept[:1].lower()}{accept[1:]}"
+            found[-1] = Inspection((*last.proposals, each), last.look_for, more)
         else:
-            found.append(Inspection((each,), look, accept))
+            found.append(Inspection((each,), look or _ordered(step, each), accept))
     return found
 
 
+def _goes_on(last: Inspection, each: Proposal) -> bool:
+    """Whether more is accepted in the same sentence: "no play, and it should spin freely"."""
+    before = last.proposals[-1]
+    near = before.recording == each.recording and each.start - before.end <= 1
+    return bool(last.look_for and last.accept) and near
+
+
+def _ordered(step: Proposal | None, each: Proposal) -> str:
+    """Return what was ordered to be looked at right before what is accepted was said."""
+    if step is None or each.said not in step.said:
+        return ""
+    before = step.said[: step.said.index(each.said)].strip(" .,;:!?")
+    orders = imperatives(re.split(r"[.!?]\s", before)[-1][-_LETTERS:])
+    if not orders or orders[-1].verb not in _LOOKS:
+        return ""
+    return orders[-1].action.rstrip(".")
+
+
 def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Proposal]) -> bool:
-    if _FOUND.match(each.text) or _IF.match(each.text) or _DECIDED.search(each.text):
+    if (
+        _FINE.fullmatch(each.text.rstrip(" .!,"))
+        or _FOUND.match(each.text)
+        or _IF.match(each.text)
+        or _DECIDED.search(each.text)
+    ):
         return True
     if any(each.overlaps(one) for one in (*numbers, *decisions)):
         return True

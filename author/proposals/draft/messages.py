@@ -16,20 +16,31 @@ _ORDERS = re.compile(
     r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
     r"whatever you do|don'?t you|stay|stand|use|put|turn|take|hold|get|stop|shut|"
     r"switch|call|ring|fetch|(?:[\w-]+ )?gloves?|glasses|"
-    r"goggles|eye protection|no)\b",
+    r"goggles|eye protection|no|not)\b",
     re.IGNORECASE,
 )
 _WORD_BEFORE = re.compile(
     r"^(?:(?:so|and|but|because|cause|'cause|otherwise|or|then)\W+)+", re.IGNORECASE
 )
+# What was ordered before is what must not be forgotten: the rest is what then happens.
+_FORGOTTEN = re.compile(
+    r"if you (?:forget|skip|miss|don'?t do|leave out) (?:that|this|it)\b\W*\w+", re.IGNORECASE
+)
 _IN_CASE = re.compile(r"(?:and |but |so )*(?:if|unless) ", re.IGNORECASE)
+# "It gets so hot" parts no clauses.
+_SO_MUCH = (
+    r"that|much|many|far|long|hard|tight|hot|cold|bad|well|fast|close|small|thin|thick|strong|good|"
+    r"easy|deep|low|high|big|little|on|forth|\w+ly"
+)
 _CLAUSE = re.compile(
-    r"\s*[,;:–—]\s*|\s+(?=because\b)|\s+(?=(?:or|otherwise|so)\s+(?:it|they|you|the|that|there|he|"
-    r"she|get|keep|wear|use|mind|hold|stay|stand|don)\b)"
+    r"\s*[,;:–—]\s*|\s+(?=(?:because|otherwise)\b)|"
+    r"\s+(?=(?:or(?: else)?|'?cause|since|as)\s+(?:it|they|you|the|that|there|he|she)\b)|"
+    rf"\s+(?=so\s+(?!(?:{_SO_MUCH})\b))"
 )
 _HARMS = re.compile(
-    r"(?:because\s+|or\s+|and\s+|otherwise\s+)?(?:(?:it|it'?ll|it'?s|they|they'?ll|they'?re|you|"
-    r"you'?ll|that|that'?ll|that'?s|there|there'?s|the|this|because)\b|(?:an?|your|one|some|\w+s)\b"
+    r"(?:because\s+|'?cause\s+|or\s+(?:else\s+)?|and\s+|otherwise\s+|so\s+|since\s+|as\s+)?"
+    r"(?:(?:it|it'?ll|it'?s|they|they'?ll|they'?re|you|"
+    r"you'?ll|that|that'?ll|that'?s|there|there'?s|the|this|he|she|because|'?cause|otherwise)\b|(?:an?|your|one|some|\w+s)\b"
     r".*\b(?:can|could|will|might|may|gets?|goes|comes|burns?|\w+'ll)\b)",
     re.IGNORECASE,
 )
@@ -39,7 +50,27 @@ _NO_HARM = re.compile(
     re.IGNORECASE,
 )
 # "So it doesn't swing on you": what the order before it keeps from happening.
-_KEPT_FROM = re.compile(r"^((?:it|they|that|this|you|the \w+)) (?:doesn't|don't) ", re.IGNORECASE)
+_KEPT_FROM = re.compile(
+    r"^((?:it|they|that|this|you|the \w+)) (?:doesn't|don't|can't|won't) ", re.IGNORECASE
+)
+# "They don't cut the lip", "it has edges" tell of something and ask for nothing.
+_TELLS = re.compile(
+    r"(?:(?:it|they|that|this|the \w+) (?:doesn't|don't|can't|won't)|(?:it|they|that|there|this|he|"
+    r"she|these|those)(?:'s|'re| is| are| has| have| weighs?)|(?:it|he|she) \w+s)\b",
+    re.IGNORECASE,
+)
+# "Now", "before anything else" stand before an order and tell nothing that can harm.
+_ONLY_LEADS = re.compile(
+    r"(?:and |but |so )*(?:now|okay|right|well|listen|look|(?:and )?remember|(?:before|first) .*)$",
+    re.IGNORECASE,
+)
+# "Hose first, or it drips on you": whatever stands before is what keeps it from happening.
+_ELSE = re.compile(r"(?:or(?: else)?\s.*(?:'ll|will|'re)\b|otherwise\b|because\b|'?cause\b)")
+_SUBJECT = re.compile(
+    r"(?:and |but |so |now )*(?:it|they|that|there|this|these|those|he|she|you|i|we|the|if|when|"
+    r"unless|because|or|an?|your|my|\S+'(?:s|ll|re|ve))\b",
+    re.IGNORECASE,
+)
 
 
 # "You'll blow the seal" is what comes of it, though it sounds like an order.
@@ -94,6 +125,8 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
 def _says_no_harm(text: str) -> bool:
     """Whether words that were taken for a warning say when, or next to nothing: "seriously"."""
     words = text.split()
+    if _FORGOTTEN.match(without_lead(text)):
+        return False
     of_oneself = len(words) <= _FEW and words[0].lower() in {"i", "we"}
     return _NO_HARM.match(text) is not None or len(words) == 1 or of_oneself
 
@@ -117,6 +150,8 @@ def _completes(one: Message, two: Message) -> bool:
 def _halves(text: str) -> tuple[str, str]:
     """Return how to avoid harm and what the harm is, as far as each is said."""
     clauses = [part for part in _CLAUSE.split(text) if part]
+    if _FORGOTTEN.match(text):
+        return "", text
     if _IN_CASE.match(clauses[0]) and len(clauses) > 1:
         case = _IN_CASE.sub("", clauses[0], count=1)
         avoid = [part for part in clauses[1:] if _is_order(part)]
@@ -126,17 +161,21 @@ def _halves(text: str) -> tuple[str, str]:
         return "", text
     orders = [_is_order(part) for part in clauses]
     if not any(orders):
+        if len(clauses) > 1 and _ELSE.match(clauses[1]) and not _SUBJECT.match(clauses[0]):
+            return clauses[0], without_lead(", ".join(clauses[1:]))
         return "", text
     first = orders.index(True)
-    if first:
+    before = [part for part in clauses[:first] if not _ONLY_LEADS.match(part)]
+    if before:
         return without_lead(", ".join(clauses[first:])), ", ".join(clauses[:first])
     # What is ordered goes on until somebody or something does harm.
+    clauses = clauses[first:]
     turn = next((n for n, part in enumerate(clauses) if n and _HARMS.match(part)), len(clauses))
     return ", ".join(clauses[:turn]), without_lead(", ".join(clauses[turn:]))
 
 
 def _is_order(clause: str) -> bool:
     words = without_lead(clause)
-    if _COMES.match(words):
+    if _COMES.match(words) or _TELLS.match(words):
         return False
     return bool(_ORDERS.match(words) or imperatives(words))

@@ -125,9 +125,8 @@ class StepMaker:
             if p.kind in {"orientation", "order"}
             and (p.id in self._accepted or not _SAYS_ONLY_WHEN.match(p.text))
         ])  # fmt: skip
-        self._put(
-            made, "criteria", [self._criterion(one) for one in inspections(about, self._accepted)]
-        )
+        looked_at = inspections(about, self._accepted, step)
+        self._put(made, "criteria", [self._criterion(one) for one in looked_at])
         # "If it comes off the jack it'll have your foot off" decides nothing.
         decisions = [
             p for p in about if p.kind == "decision" and not any(p.overlaps(one) for one in worth)

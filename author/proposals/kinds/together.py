@@ -9,6 +9,9 @@ from author.checks.verbs import FINITE, words
 from author.proposals.kinds.alone import stands_alone
 from author.proposals.kinds.instruction_words import BARE_NO
 from author.proposals.kinds.marks import Found, Hit, Kind
+from author.proposals.kinds.no_findings import FINDINGS, no_finding
+from author.proposals.kinds.no_harm import no_harm
+from author.proposals.kinds.no_points import no_point
 from author.proposals.language.clause_cuts import SUBJECTS, Clause
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
 from author.proposals.language.trade_words import trade_words
@@ -19,6 +22,8 @@ _HARM = frozenset({"hazard", "damage"})
 _LEAST = 55
 _ATTACHED = frozenset({"condition", "time"})
 _ATTENTION = words("keep mind watch be careful stand beware stay don't never avoid")
+# "I did that an hour ago, so …", "you see the click, so …" tell no reason.
+_OF_WHO_IS_THERE = words("i i've i'd i'm we we've we're you you've you're you'll")
 _FEW = 8
 _SHORT_PUT_OFF = 12
 
@@ -146,6 +151,10 @@ def settled(
     ahead = [hit for hit in hits if hit.kind == "preview"]
     if actions and not opening and _LATER.isdisjoint(said.words):
         ahead = []  # "first we'll pull the clip, then we'll slide it off" is done at once
+    hits = [
+        hit for hit in hits
+        if not (no_harm(said, clauses, hit) or no_finding(said, clauses, hit))
+    ]  # fmt: skip
     harms = [hit for hit in hits if hit.kind in _HARM]
     todo = [one for one in actions if not _warns_only(said, one, harms)]
     todo = _without_talk(said, clauses, todo, talk)
@@ -158,7 +167,11 @@ def settled(
         todo = [one for one in todo if one.weight >= 85]
     if any(hit.kind in {"follow_on", "deferred"} and hit.weight >= 90 for hit in hits):
         orders = [one for one in todo if one.reason.startswith("begins")]
-        todo = orders if len(todo) > 1 else []
+        late = [h.first for h in hits if h.kind in {"follow_on", "deferred"}]
+        told_apart = orders and _clause_at(clauses, orders[0].first) + 1 < _clause_at(
+            clauses, min(late)
+        )
+        todo = orders if len(todo) > 1 or told_apart else []
     if any(hit.kind == "off_camera" for hit in hits):
         todo = [one for one in todo if one.weight >= 85 and one.reason.startswith("begins")]
     if ahead:
@@ -202,7 +215,8 @@ def _reasons(
     for index, clause in enumerate(clauses):
         if index in acting and index and clause.role == "result" and index - 1 not in acting:
             before = clauses[index - 1]
-            if before.stop - before.head > 2 and before.role == "main":
+            seen = said.word(before.head) in _OF_WHO_IS_THERE
+            if before.stop - before.head > 2 and before.role == "main" and not seen:
                 why = "says why the next words are told: '{}'"
                 found.append(Hit("reason", before.first, before.stop, 60, why))
         if clause.role == "else" and (acting or forbids) and clause.stop - clause.head > 2:
@@ -243,7 +257,7 @@ def _believed(said: Plain, hits: Sequence[Hit], actions: Sequence[Hit]) -> list[
             continue
         if hit.kind == "deferred" and "follow_on" in kinds and hit.weight < 92:
             continue
-        if hit.weight >= _LEAST:
+        if hit.weight >= _LEAST and not no_point(said, hit):
             believed.append(hit)
     return believed
 
@@ -254,15 +268,6 @@ def _overlaps(hit: Hit, hits: Sequence[Hit], kind: Kind, weight: int) -> bool:
         and one.first < hit.stop and one.stop > hit.first
         for one in hits
     )  # fmt: skip
-
-
-_FINDINGS = words(
-    """
-    worn cracked pitted scored torn split perished frayed bent loose tired shot chewed rusty thin
-    damaged leaking weeping broken crack rounded corroded burnt rough notchy noisy ridge pit wear
-    scratch sticking slack stretched through dead chipped play seized leak swollen brittle
-    """
-)
 
 
 def put_off(read: Sequence[Plain], together: list[list[Found]]) -> None:
@@ -280,7 +285,7 @@ def put_off(read: Sequence[Plain], together: list[list[Found]]) -> None:
         if (
             len(read[index].words) < _SHORT_PUT_OFF
             and not kinds & {"deferred", "action"}
-            and (not _FINDINGS.isdisjoint(said.words))
+            and (not FINDINGS.isdisjoint(said.words))
         ):
             hit = Hit(
                 "deferred", 0, len(said.words), 80, "tells what was found and is put off: '{}'"

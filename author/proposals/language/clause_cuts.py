@@ -151,7 +151,8 @@ def _cut_bare(said: Plain, first: int, at: int) -> bool:
     word, before, behind = said.word(at), said.word(at - 1), said.word(at + 1)
     if word in {"okay", "alright"}:
         return before != "it's"
-    if before in _GLUE or before in _LEADS or at - first < 2 or word == "round":
+    glued = before in _GLUE or before in _LEADS or at - first < 2 or word == "round"
+    if glued or _let_be_done(said, first, at) or _has_subject(said, first, at):
         return False
     if word in _SAYERS and (behind in _FRAMES or base_of_going(behind) or word == "let's"):
         return before not in {"one", "ones", "thing", "what", "bit", "part"} or word == "let's"
@@ -180,6 +181,30 @@ def _cut_bare(said: Plain, first: int, at: int) -> bool:
     )
 
 
+def _let_be_done(said: Plain, first: int, at: int) -> bool:
+    """Whether a verb tells what a thing is let do: "don't let it | hang on the hose"."""
+    for place in range(max(first, at - 4), at - 1):
+        if said.words[place] in _LETS:
+            thing = said.words[place + 1 : at]
+            if len(thing) == 1:
+                return thing[0] in _THINGS
+            return thing[0] in ARTICLES | _THE and trade_words().kind_of(thing[-1]) is not None
+    return False
+
+
+def _has_subject(said: Plain, first: int, at: int) -> bool:
+    """Whether "never" and "don't" belong to who is named before: "you'll | never get it out"."""
+    before = said.word(at - 1)
+    if said.word(at) not in {"don't", "never"}:
+        return False
+    if before in {"it", "them"}:  # "and it never moves", but "leave it, never touch it"
+        return before == "it" and all(word in _LEADS | _TIES for word in said.words[first : at - 1])
+    return before in SUBJECTS
+
+
+_LETS = words("let lets letting make makes")
+_THINGS = words("it them that this these those him her everything anything")
+_TIES = words("because or otherwise if when then that which")
 _THE = words("the your that both")
 _SELDOM_ORDERED = words("do like see put")
 

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from author.proposals.kinds.marks import Kind, Marked
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.other_halves import with_other_half
 
 _WARNS = frozenset({"hazard", "damage"})
 _BETWEEN = re.compile(
@@ -26,7 +27,8 @@ _FORBIDS = re.compile(
 # "Mind your face, there's a spring under there": what can harm follows in its own clause.
 _CARES = re.compile(
     r"(?:and |so |but |now )*(?:mind|watch|careful|be careful|look out|watch out|keep your|"
-    r"whatever you do)\b",
+    r"whatever you do|(?:(?:wear|put|have|get) (?:\S+ ){0,2})?(?:goggles|gloves|mask|visor|"
+    r"(?:safety )?(?:glasses|specs)|ear defenders|face shield)(?: \S+)?(?: on)?$)",
     re.IGNORECASE,
 )
 _TELLS_HARM = re.compile(
@@ -34,6 +36,19 @@ _TELLS_HARM = re.compile(
     r" can)|the|that(?:'s|'ll)|they(?:'re|'ll)|you(?:'ll| can)|he'll|she'll)\b[^.!?]{4,120}",
     re.IGNORECASE,
 )
+_FORGOTTEN = re.compile(
+    r"\bif you (?:forget|skip|miss|don'?t do|leave out) "
+    r"(?:that|this|it)\b",
+    re.IGNORECASE,
+)
+# "Or you'll round it off", "because it'll spit" begin a sentence where a pause parts them.
+_ELSE = re.compile(
+    r"(?:and |but )*(?:or(?: else)? (?:it|you|they|that|the|he|she)(?:'\w+)?|else|otherwise|"
+    r"because|'?cause|cos)\b\s*",
+    re.IGNORECASE,
+)
+_BREATH = 3
+"""Seconds of a pause within which a half is told that is tied to the order before."""
 _LONGEST = 200
 """Letters of a forbidding half that is taken along."""
 
@@ -53,15 +68,24 @@ def joined_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> tuple[
         else:
             others.append(mark)
     ordered: dict[int, list[Marked]] = {}
-    told: dict[int, list[int]] = {}
+    told: dict[int, list[Marked]] = {}
     for mark in others:
-        told.setdefault(mark.sentence, []).append(mark.begin)
+        told.setdefault(mark.sentence, []).append(mark)
         if mark.kind == "action":
             ordered.setdefault(mark.sentence, []).append(mark)
     for index, warnings in by_sentence.items():
         joined = _joined(said[index].text, warnings, ordered.get(index, []))
-        begins = [*told.get(index, []), *(mark.begin for mark in joined)]
-        others += [_with_harm(said[index].text, mark, begins) for mark in joined]
+        joined = [_if_forgotten(said[index].text, m, ordered.get(index, [])) for m in joined]
+        earlier = _in_front(joined, ordered.get(index, []))
+        if not earlier and index and _in_one_breath(said[index - 1], said[index]):
+            earlier = _ordered_before(said, joined, ordered.get(index - 1, []))
+        others += earlier
+        beside = told.get(index, [])
+        begins = [mark.begin for mark in (*beside, *joined)]
+        whole = [_with_harm(said[index].text, mark, begins) for mark in joined]
+        others += _each_once(
+            said[index].text, [with_other_half(said[index].text, m, beside) for m in whole]
+        )
     return tuple(sorted(others, key=lambda m: (m.sentence, m.begin, m.end)))
 
 
@@ -77,6 +101,64 @@ def _joined(text: str, warnings: list[Marked], orders: Sequence[Marked]) -> list
             begin = _forbidding(text, last.end if last else 0, mark, orders)
             found.append(_spanning(text, mark, mark, begin, mark.end))
     return found
+
+
+def _each_once(text: str, warnings: Sequence[Marked]) -> list[Marked]:
+    """Return warnings, those as one whose other half is the same: "goggles on, or …"."""
+    found: list[Marked] = []
+    for mark in warnings:
+        last = found[-1] if found else None
+        if last is not None and mark.begin < last.end:
+            found[-1] = _spanning(text, last, mark, last.begin, max(last.end, mark.end))
+        else:
+            found.append(mark)
+    return found
+
+
+def _if_forgotten(text: str, mark: Marked, orders: Sequence[Marked]) -> Marked:
+    """Return "if you forget that" with all that then happens."""
+    found = next((one for one in _FORGOTTEN.finditer(text) if one.start() <= mark.begin), None)
+    if found is None:
+        return mark
+    stop = min([len(text), *(one.begin for one in orders if one.begin > found.end())])
+    end = max(mark.end, len(text[:stop].rstrip(" ,;:.!?–—-")))
+    return replace(mark, begin=found.start(), end=end, text=text[found.start() : end])
+
+
+def _in_front(warnings: Sequence[Marked], orders: Sequence[Marked]) -> list[Marked]:
+    """Return the order of the same sentence that must not be forgotten, as half of the warning."""
+    for mark in warnings:
+        own = [one for one in orders if one.end <= mark.begin]
+        if own and _FORGOTTEN.match(mark.text):
+            return [_half(max(own, key=lambda one: one.begin), mark)]
+    return []
+
+
+def _half(order: Marked, mark: Marked) -> Marked:
+    return replace(order, kind=mark.kind, confidence=mark.confidence, reason=mark.reason)
+
+
+def _ordered_before(
+    said: Sequence[Sentence], warnings: Sequence[Marked], before: Sequence[Marked]
+) -> list[Marked]:
+    """Return the order of the sentence before, as half of a warning that is tied to it.
+
+    "If you forget that, …" and "or you'll round it off", said behind a pause.
+    """
+    if not before:
+        return []
+    mark = min(warnings, key=lambda one: one.begin)
+    last = max(before, key=lambda one: one.begin)
+    text = said[last.sentence].text
+    tied = _ELSE.match(said[mark.sentence].text)
+    ends = len(text.rstrip(" .!?,;")) - last.end <= 1
+    if _FORGOTTEN.match(mark.text) or (tied and tied.end() >= mark.begin and ends):
+        return [_half(last, mark)]
+    return []
+
+
+def _in_one_breath(one: Sentence, two: Sentence) -> bool:
+    return one.recording == two.recording and two.start - one.end <= _BREATH
 
 
 def _with_harm(text: str, mark: Marked, begins: Sequence[int]) -> Marked:

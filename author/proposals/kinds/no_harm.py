@@ -1,0 +1,106 @@
+"""Words that sound like a warning and tell that no harm comes, what is planned, or what was read.
+
+"It stretches without cracking" and "it can't touch the wheel" deny what they name; "so no dirt
+gets in" says why a plug goes in; "let's do the boiler" is a plan, "is too hot" a reading, "catch
+the arm" an order about an arm of the machine, "a soot vacuum and a dust mask" a list.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from author.checks.verbs import words
+from author.proposals.kinds.marks import Hit
+from author.proposals.language.clause_cuts import Clause
+from author.proposals.language.plain_words import NUMBER_WORDS, Plain
+
+_THINGS = words("it they this that these those he she")
+_DENIES = words("can't cannot doesn't don't won't isn't couldn't")
+_MEETS = words("touch rub catch foul drag bind snag scrape")
+_GETS_IN = words("gets get goes go falls fall drops drop comes come runs run drips drip")
+_ASKS = words("don't never mind careful watch wait until till keep let stop before gloves not")
+# With these a denial may say what has to be seen to: "it mustn't touch, or …".
+_ASKS_MORE = words("or otherwise because if so should must want make sure never mind until need")
+_TOO_HOT = words("is it's that's was still a bit way much far too hot warm cold oh no yes mine's")
+_UNITS = words("volts volt bar psi amps degrees rpm kilos pounds hundred thousand and")
+_TAKES = words("catch grab hold take turn spin roll weigh")
+_WORN = words("mask masks goggles gloves glasses visor specs apron helmet hat overalls")
+_ON = words("on wear need want is it's")
+_SHORT = 5
+
+
+def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
+    """Whether a sign of harm stands in words that warn of nothing.
+
+    Args:
+        said: the words of the sentence.
+        clauses: its clauses.
+        hit: the sign.
+    """
+    if hit.kind not in {"hazard", "damage"}:
+        return False
+    clause = next((one for one in clauses if hit.first < one.stop), clauses[-1])
+    own = said.words[clause.head : clause.stop]
+    if not own:
+        return False
+    return (
+        _denied(said, clause, own, hit)
+        or _planned(own, hit)
+        or _kept_out(said, hit)
+        or _is_read(said, own)
+        or _taken_by_hand(said, clause, own, hit)
+        or _listed(said, own, hit)
+    )
+
+
+def _denied(said: Plain, clause: Clause, own: tuple[str, ...], hit: Hit) -> bool:
+    """Whether a thing is told to do no harm: "it can't touch", "it stretches without cracking"."""
+    if clause.role != "main" or not _ASKS_MORE.isdisjoint(said.words):
+        return False
+    verb = 1 if own[0] in _THINGS else 2
+    if own[0] not in _THINGS and own[0] != "the":
+        return False
+    if own[verb : verb + 1] and own[verb] in _DENIES:
+        return hit.reason.startswith("speaks of") and bool(_MEETS & set(own[verb + 1 : verb + 2]))
+    # It befalls the thing itself; "without scratching the bore" asks for care.
+    return own[-2:-1] == ("without",) and own[-1].endswith("ing")
+
+
+def _planned(own: tuple[str, ...], hit: Hit) -> bool:
+    """Whether work to come is told: "let's do the boiler"; what "lets go" is no plan."""
+    plan = own[0] == "let's" and own[1:2] not in {("go",), ("fly",), ("rip",)}
+    return plan and hit.reason.startswith("speaks of")
+
+
+def _kept_out(said: Plain, hit: Hit) -> bool:
+    """Whether the harm is what does not happen: "so no dirt gets in"."""
+    for at in range(max(0, hit.first - 4), hit.stop):
+        if said.words[at : at + 2] == ("so", "no"):
+            return bool(_GETS_IN & set(said.words[at + 3 : at + 5]))
+    return False
+
+
+def _is_read(said: Plain, own: tuple[str, ...]) -> bool:
+    """Whether only a state or a number is told: "is too hot", "five hundred volts"."""
+    if not _ASKS.isdisjoint(said.words):
+        return False
+    if all(word in _UNITS or word in NUMBER_WORDS or word[0].isdigit() for word in said.words):
+        return True
+    return len(own) < _SHORT and "too" in own and own[0] == "is" and set(own) <= _TOO_HOT
+
+
+def _taken_by_hand(said: Plain, clause: Clause, own: tuple[str, ...], hit: Hit) -> bool:
+    """Whether an order says what is held: "catch the arm", "catch the bearing in your hand"."""
+    if own[0] not in _TAKES:
+        return False
+    told = said.words[hit.first : hit.stop]
+    return (hit.first == clause.head and told[1:2] == ("the",)) or told[:2] == ("in", "your")
+
+
+def _listed(said: Plain, own: tuple[str, ...], hit: Hit) -> bool:
+    """Whether what protects is one of the tools that are named: "a vacuum and a dust mask"."""
+    if not hit.reason.startswith("names what protects") or own[0] not in {"a", "an"}:
+        return False
+    ties = [at for at, word in enumerate(own) if word == "and" and own[at + 1 : at + 2] == ("a",)]
+    listed = bool(ties) and _WORN.isdisjoint(own[: ties[0]])
+    return listed and _ON.isdisjoint(said.words)

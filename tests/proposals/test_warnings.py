@@ -1,0 +1,173 @@
+"""Warnings in the draft: what can do harm and how to avoid it, however the two are tied."""
+
+from __future__ import annotations
+
+import pytest
+
+from author.proposals.claims import propose
+from author.proposals.draft.messages import messages
+from proposals.said import told
+
+NOTHING = ""
+
+
+def warned(*texts):
+    """Return how to avoid harm and what the harm is, of all that is warned of."""
+    found = propose(told("Lift the cover off.", *texts)).proposals
+    return [(m.avoid, m.harm) for m in messages([p for p in found if p.kind == "hazard"])]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Keep your face away from the ports, because it'll spit.",
+         "Keep your face away from the ports", "it'll spit"),
+        ("Now crack the bleeder, keep your face away from the ports, because it'll spit.",
+         "Keep your face away from the ports", "it'll spit"),
+        ("keep your face off to the side because there can be air in there",
+         "Keep your face off to the side", "there can be air in there"),
+        ("Use a brass or plastic pick, because a steel one scratches.",
+         "Use a brass or plastic pick", "a steel one scratches"),
+        ("Red rubber grease on the pins, not copper grease because it swells the rubber.",
+         "Not copper grease", "it swells the rubber"),
+        ("Let the boiler cool down until it's below 40, because the door will burn you.",
+         "Let the boiler cool down until it's below 40", "the door will burn you"),
+        ("hit it with the impact driver or you'll round it off",
+         "Hit it with the impact driver", "you'll round it off"),
+        ("Keep the block under it, otherwise it drops on your shin.",
+         "Keep the block under it", "it drops on your shin"),
+        ("Don't let it hang on the hose because you'll tear it inside.",
+         "Don't let it hang on the hose", "you'll tear it inside"),
+        ("Goggles on, the grooves hold solvent and it comes straight back at you.",
+         "Goggles on", "the grooves hold solvent and it comes straight back at you"),
+        ("That gives ten thousand volts, so don't ever put your fingers in there.",
+         "don't ever put your fingers in there", "That gives ten thousand volts"),
+        ("The spring's under load and it'll fly out, so put a rag over it.",
+         "put a rag over it", "it'll fly out"),
+        ("Put tape round the splines so they don't cut the lip.",
+         "Put tape round the splines", "they can cut the lip"),
+    ],
+)  # fmt: skip
+def test_what_avoids_harm_stands_with_the_harm_it_is_tied_to(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        # What stands before is no order, or is ours and no harm.
+        ("The lid came off in two halves, and never lever it with a screwdriver.",
+         "Never lever it with a screwdriver", NOTHING),
+        ("Don't force it, because we need it later.", "Don't force it", NOTHING),
+        ("I'm slow today because it'll burn you.", NOTHING, "it'll burn you"),
+        # What is done before something else is no way to avoid what comes of the next.
+        ("Pull the clip, lift the hose, never lever it with a screwdriver.",
+         "Never lever it with a screwdriver", NOTHING),
+        ("It gets so hot it'll burn you.", NOTHING, "It gets so hot it'll burn you"),
+    ],
+)  # fmt: skip
+def test_what_is_not_tied_to_a_warning_is_no_half_of_it(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Snap that one and you'll never get it out again.", NOTHING,
+         "You'll never get it out again"),
+        ("and you'll never get it out again", NOTHING, "You'll never get it out again"),
+        ("never work under it on just the jack", "Never work under it on just the jack", NOTHING),
+        ("leave it never touch it with bare hands", "Never touch it with bare hands", NOTHING),
+        ("that one never lift it by the shaft", "Never lift it by the shaft", NOTHING),
+    ],
+)  # fmt: skip
+def test_a_threat_is_no_order(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    ("order", "forgotten"),
+    [
+        ("before you do anything else get in and pump the pedal till it goes hard",
+         "if you forget that the first time you press the brake there's nothing there and you go "
+         "through the wall"),
+        ("Before you do anything else, get in and pump the pedal till it goes hard.",
+         "If you forget that, the first time you press the brake there's nothing there and you go "
+         "through the wall."),
+    ],
+)  # fmt: skip
+def test_what_must_not_be_forgotten_is_the_order_before(order, forgotten):
+    found = propose(told("Lift the cover off.", order, forgotten)).proposals
+    ((avoid, harm),) = warned(order, forgotten)
+    assert avoid == "Pump the pedal until it goes hard"
+    assert harm.startswith("If you forget that")
+    assert harm.endswith("you go through the wall")
+    assert not [p.text for p in found if p.kind in {"order", "prerequisite"}]
+
+
+def test_what_must_not_be_forgotten_is_the_order_in_front_of_it():
+    said = "Put the pin back in the lock, if you skip that, the arm drops on your hands."
+    ((avoid, harm),) = warned("Undo the cap.", said)
+    assert avoid == "Put the pin back in the lock"
+    assert harm == "If you skip that, the arm drops on your hands"
+
+
+def test_nothing_is_taken_for_what_is_forgotten_where_nothing_was_ordered():
+    ((avoid, _),) = warned("The pump is noisy.", "If you skip this, the arm drops on your hands.")
+    assert avoid == NOTHING
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "It stretches without cracking.",
+        "It can't touch the wheel.",
+        "Plug both ports with new plugs so no dirt gets in.",
+        "Eighty degrees, is too hot.",
+        "five hundred volts",
+        "And let's do the boiler itself.",
+        "Unhook the spring and catch the arm.",
+        "Catch the bearing in your hand.",
+        "A soot vacuum and a dust mask.",
+        "When it gets painted in spring, it goes back outside.",
+    ],
+)
+def test_a_denied_harm_a_plan_or_a_reading_is_no_warning(said):
+    assert warned(said) == []
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Pull it off without scratching the bore.",
+        "It doesn't care about your fingers.",
+        "It'll catch your arm.",
+        "Plug the ports or dirt gets in.",
+        "Don't touch it, it's too hot.",
+        "There's five hundred volts in there.",
+        "It lets go and jumps at your face.",
+        "Mask and goggles on.",
+        "You can't touch that wheel, it cuts.",
+        "It'll go off in your hand.",
+    ],
+)
+def test_a_warning_that_sounds_like_one_of_them_is_kept(said):
+    assert warned(said)
+
+
+@pytest.mark.parametrize(
+    ("order", "tied", "message"),
+    [
+        ("hit it with the impact driver", "or you'll round it off",
+         ("Hit it with the impact driver", "you'll round it off")),
+        ("Keep the block under it.", "Otherwise it drops on your shin.",
+         ("Keep the block under it", "it drops on your shin")),
+        ("Undo the bolts half a turn each.", "Because it'll warp the head.",
+         ("Undo the bolts half a turn each", "it'll warp the head")),
+        # Nothing was ordered, or something else was said between.
+        ("The pump is noisy.", "Because it'll burn you.", (NOTHING, "it'll burn you")),
+        ("Undo the bolts, it's a nice day.", "Or you'll strip it.", (NOTHING, "you'll strip it")),
+    ],
+)  # fmt: skip
+def test_a_pause_parts_no_warning_from_what_it_is_tied_to(order, tied, message):
+    assert warned(order, tied) == [message]
