@@ -25,7 +25,7 @@ from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.moves import Told, count_in, moves_of
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
-from author.proposals.steps.told_orders import decision_end, only_if, orders_told
+from author.proposals.steps.told_orders import decision_end, is_mistake, only_if, orders_told
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered
 from author.proposals.things.measured import of_which_part, parts_by_sentence
@@ -276,7 +276,7 @@ class _Work:
         """Yield warnings, inspections and all else that is said about steps and the job."""
         findings, taken = whole_findings(self._said, self._marks)
         for told in self._marks:
-            if told in taken:
+            if told in taken or self._tells_mistake(told):
                 continue
             mark = self._in_full(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
@@ -308,10 +308,27 @@ class _Work:
         if mark.kind == "decision":
             return self._whole(mark)
         if mark.kind != "inspection":
-            return self._in_its_case(mark)
+            return self._with_mistake(self._in_its_case(mark))
         text = self._said[mark.sentence].text
         end = list_end(text, mark.begin, mark.end)
         return replace(mark, end=end, text=text[mark.begin : end])
+
+    def _with_mistake(self, mark: Marked) -> Marked:
+        """Return a warning with what it warns of: "leave it loose and it'll blow off"."""
+        text = self._said[mark.sentence].text
+        for one in self._marks_of[mark.sentence]:
+            harms = mark.kind in {"hazard", "damage"} and one.kind == "action"
+            if harms and is_mistake(text, one, mark):
+                return replace(mark, begin=one.begin, text=text[one.begin : mark.end])
+        return mark
+
+    def _tells_mistake(self, mark: Marked) -> bool:
+        """Whether a point or a reason only tells what is warned of."""
+        if mark.kind not in {"orientation", "order", "reason"}:
+            return False
+        every = self._marks_of[mark.sentence]
+        wholes = (self._with_mistake(one) for one in every if one.kind in {"hazard", "damage"})
+        return any(whole not in every and whole.begin <= mark.begin < whole.end for whole in wholes)
 
     def _whole(self, mark: Marked) -> Marked:
         """Return a decision with what is then done: it may be told in clauses of its own."""

@@ -237,10 +237,21 @@ def _comes_of_it(text: str, mark: Marked, harms: Sequence[Marked]) -> bool:
     """Whether words tell a mistake, or what comes of one: "leave it loose and it'll blow off"."""
     if _WILL.match(mark.text) and any(one.begin <= mark.begin < one.end for one in harms):
         return True
+    return any(is_mistake(text, mark, one) for one in harms)
+
+
+def is_mistake(text: str, mark: Marked, harm: Marked) -> bool:
+    """Whether what is told to be done only leads to a harm: "leave it loose and it'll blow off".
+
+    Args:
+        text: the sentence.
+        mark: what is told to be done in it.
+        harm: a warning in it.
+    """
     comes = _AND_IT_WILL.match(text, mark.end)
     if comes is None or _DROPS_OUT.match(text, comes.end()):
         return False
-    return any(mark.end <= one.begin <= comes.end() for one in harms)
+    return mark.end <= harm.begin <= comes.end()
 
 
 _AND_IT_WILL = re.compile(
