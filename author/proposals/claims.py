@@ -19,9 +19,10 @@ from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.actions import action_of, without_numbers
+from author.proposals.steps.counts import count_in
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
-from author.proposals.steps.moves import Told, count_in, moves_of
+from author.proposals.steps.moves import Told, moves_of
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import decision_end, only_if, orders_told

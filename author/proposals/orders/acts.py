@@ -41,7 +41,7 @@ _PULLED = _words(
     "in into on onto through tight tighter up down back towards toward against to over round along "
     "forward together trigger cord lever handle until hard gently at across"
 )
-_ASIDE = _words(
+ASIDE = _words(
     "bench side floor cloth table tray rag shelf bucket box bag cardboard away down basket tin jar "
     "container drawer pocket tub"
 )
@@ -68,8 +68,8 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     new = new or "new" in words[1:4]
     if verb in _REPLACING or (new and verb in FITTING | PUTTING):
         return "replaces"
-    aside = bool(_ASIDE & set(ways)) and (verb in {"put", "set", "lay"} or verb in PUTTING)
-    aside = aside and (verb in {"put", "set", "lay"} or not _ASIDE & set(ways) <= {"down", "away"})
+    aside = bool(ASIDE & set(ways)) and (verb in {"put", "set", "lay"} or verb in PUTTING)
+    aside = aside and (verb in {"put", "set", "lay"} or not ASIDE & set(ways) <= {"down", "away"})
     turned = verb in {"back", "wind"} and "turn" in words
     if kinds in (["supply"], ["tool"]) or turned or aside:
         return None

@@ -231,7 +231,12 @@ def _with_second(text: str, mark: Marked, marks: Sequence[Marked]) -> Marked:
     return replace(mark, end=found.end(), text=text[mark.begin : found.end()])
 
 
-_SECOND = re.compile(r",? (?:and )?then the [\w-]+(?: [\w-]+)?(?=[.,;!?]|$)", re.IGNORECASE)
+_SECOND = re.compile(
+    # What holds the first may be told between: "the electrodes, one screw, and then the plate".
+    r"(?:, (?:one|two|three|four|five|six|eight|\d) [\w-]+(?: [\w-]+)?)?"
+    r",? (?:and )?then the [\w-]+(?: [\w-]+)?(?=[.,;!?]|$)",
+    re.IGNORECASE,
+)
 
 
 def _with_subject(text: str, mark: Marked) -> Marked:

@@ -15,6 +15,7 @@ from author.proposals.language.trade_words import ThingKind
 from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.points import BASE, POINTS
+from author.proposals.things.signs import NEW
 
 _LIKELY = Decimal("0.8")
 _THINGS = frozenset({"part", "tool"})
@@ -45,7 +46,7 @@ def weighed_things(
     for entry, signs in weighable(named, kinds, sentences):
         kind, share = _judged(signs)
         mentioned = [named[at] for at in entry.mentions]
-        if any(one.number or one.sentence in listed for one in mentioned):
+        if any(one.number or one.sentence in listed or _is_new(one) for one in mentioned):
             kind, share = "part", max(share or _LIKELY, _LIKELY)
         if share is None:
             kept += [replace(one, confidence=PASSING) for one in mentioned
@@ -113,6 +114,11 @@ def _judged(signs: frozenset[str]) -> tuple[ThingKind, Decimal | None]:
     weight = BASE + math.fsum(POINTS.get(sign, 0.0) for sign in sorted(signs))
     share = 1 / (1 + math.exp(-max(-30.0, min(30.0, weight))))
     return "part", Decimal(f"{share:.2f}") if share >= _BAR else None
+
+
+def _is_new(thing: Thing) -> bool:
+    """Whether a part is said to be new, so is one however seldom it is named."""
+    return {NEW, "list part"} <= thing.signs and thing.kind == "part"
 
 
 def _spoken_of(thing: Thing, kinds: set[str]) -> Thing:
