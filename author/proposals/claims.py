@@ -29,7 +29,7 @@ from author.proposals.steps.told_orders import decision_end, only_if, orders_tol
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered
 from author.proposals.things.measured import of_which_part, parts_by_sentence
-from author.proposals.things.ordering import lists_parts
+from author.proposals.things.ordering import Ordered, declines_order, orderings
 
 # Kinds of sentence that become a proposal of their own beside the step; the rest tell
 # which sentences make a step at all.
@@ -58,6 +58,7 @@ _FEW = 4
 _OTHERWISE = re.compile(r"\b(?:otherwise|or else|or)\W*$", re.IGNORECASE)
 _NOT_JUST = re.compile(r"\b(?:don't|do not|never) (?:just|only)\b", re.IGNORECASE)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
+_TOLD_OF_WORK = frozenset({"hazard", "damage", "reason", "order", "action"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +83,12 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     """
     said = tuple(sentences)
     quantities = quantities_in(said)
-    marks = joined_warnings(said, kinds_in(said, quantities))
+    marks = [
+        mark
+        for mark in joined_warnings(said, kinds_in(said, quantities))
+        # "Comes with the kit, so don't order that" warns of nothing.
+        if mark.kind not in _TOLD_OF_WORK or not declines_order(mark.text)
+    ]
     things = things_in(said, quantities, marks)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
@@ -140,6 +146,7 @@ class _Work:
             for index in step.sentences
         }
         self._item_ids = [self._item_id(item) for item in items]
+        self._ordered_of = orderings([one.text for one in said], things)
         self._item_of = {m: self._item_ids[n] for n, i in enumerate(items) for m in i.mentions}
 
     def steps(self) -> Iterator[Proposal]:
@@ -246,7 +253,7 @@ class _Work:
                 "count": str(item.count) if item.count else "",
                 "where": wheres[0] if wheres else "",
                 "mentions": str(len(item.mentions)),
-                "ordered": "yes" if self._is_ordered(item) else "",
+                "ordered": self._ordered(item),
             }
             yield Proposal(
                 id=name,
@@ -262,10 +269,13 @@ class _Work:
                 details=_told(details),
             )
 
-    def _is_ordered(self, item: Item) -> bool:
-        """Whether a part stands in a list of what is to be ordered, as it is spoken."""
-        texts = (self._said[self._things[m].sentence].text for m in item.mentions)
-        return item.kind == "part" and any(lists_parts(text) for text in texts)
+    def _ordered(self, item: Item) -> str:
+        """Return whether a part is said to be ordered: "yes", "in case", "no" or nothing."""
+        told = {self._ordered_of.get(m) for m in item.mentions}
+        ways: tuple[tuple[Ordered, str], ...] = (
+            ("always", "yes"), ("never", "no"), ("in_case", "in case"),
+        )  # fmt: skip
+        return next((word for way, word in ways if way in told), "")
 
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""

@@ -99,3 +99,10 @@ def test_supplies_are_asked_for_in_one_question():
 
 def test_a_bit_of_wire_is_no_electricity():
     assert not [one for one in asked("Hang it on a bit of wire.") if "making safe" in one.text]
+
+
+def test_what_need_not_be_ordered_is_not_asked_for():
+    told = asked("Pull the hub off.", "Don't order the hub, we reused it.", "Take the nut off.")
+    assert not [one for one in told if "hub" in one.text.lower()]
+    told = asked("Pull the wiper out.", "The wiper comes with the kit so don't order that.")
+    assert not [one for one in told if "order that" in one.text]

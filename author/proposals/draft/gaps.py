@@ -137,6 +137,8 @@ def _of_power(proposals: Sequence[Proposal]) -> Iterator[Question]:
 
 def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
     names = {p.id: p.text for p in proposals if p.kind == "part"}
+    # "Don't order the hub, we reused it": that it goes back is said.
+    back = {p.id for p in proposals if p.kind == "part" and p.detail("ordered") == "no"}
     off: dict[str, Proposal] = {}
     on: dict[str, Proposal] = {}
     scrapped: set[str] = set()
@@ -152,7 +154,7 @@ def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Itera
             if move.act == "replaces":
                 new.add(move.part)
     for part, step in off.items():
-        if part in names and part not in on:
+        if part in names and part not in on and part not in back:
             yield _ask(
                 step, 70 if part in scrapped else 85,
                 f"The {names[part]} comes off at {clock_text(step.start)} and is never said to go "

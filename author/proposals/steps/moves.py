@@ -19,7 +19,7 @@ from author.proposals.orders.lists import things_named
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
-from author.proposals.steps.counts import count_of
+from author.proposals.steps.counts import count_in, count_of
 from author.proposals.steps.renewals import (
     if_found,
     joined,
@@ -267,8 +267,10 @@ class _Step:
             yield from map(self._meant, longer or whole or alike)
 
     def _count(self, one: _Named, order: Order) -> int:
-        head = re.findall(r"\w+", one.thing.name.lower())[-1]
-        return one.thing.count or count_of(head, order.action)
+        *before, head = re.findall(r"\w+", one.thing.name.lower())
+        # "The seven pin plug" is one plug.
+        own = 1 if before and count_in(before[0]) else None
+        return one.thing.count or own or count_of(head, order.action)
 
     def _meant(self, one: _Named) -> _Named:
         """Return the fastener that came off for one that is only told by its count."""

@@ -10,8 +10,8 @@ _NEW = re.compile(r"\b(?:new|fresh|replacement)\s+(?:[\w-]+\s+){0,2}$", re.IGNOR
 _OLD = re.compile(r"\b(?:old|worn|existing)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 # "Any score means a new tube", "that's a new rod": only if that is found.
 _MEANS_NEW = re.compile(
-    r"\b(?:means?|due|you're (?:into|looking at)|(?:it|that|they|those)(?:'s| is|'re| are|'ll be|"
-    r" gets?| needs?| wants?)|(?:gets?|needs?|wants?) )\s*(?:you need )?(?:for )?"
+    r"\b(?:means? (?:you need )?|due |you're (?:into|looking at) |(?:it|that|they|those)"
+    r"(?:'s|'re|'ll be| is| are)(?: due)? |(?<!you )(?<!we )(?<!i )(?:gets?|needs?|wants?) )"
     r"(?:an?|one|two|three|four) (?:(?:whole|brand) )?new\b",
     re.IGNORECASE,
 )

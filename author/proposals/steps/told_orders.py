@@ -124,7 +124,8 @@ def orders_told(
             behind = found and _THEN.match(f"{lead.lstrip()}{mark.text}")
             own = phase_behind(found[-1].act, phase) if behind else phase
             new = _orders_of(mark, it, own, lead)
-            new = [order for order in new if order.action not in known]
+            # What is to be ordered stands in the list and is no step of the work.
+            new = [o for o in new if o.action not in known and o.verb != "order"]
             if last is not None and new:
                 ahead = said[index].text[last.begin : mark.begin]
                 if _TAKEN_BACK.search(ahead):

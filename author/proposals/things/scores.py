@@ -30,7 +30,7 @@ def weighed_things(
     things: Sequence[Thing],
     kinds: Mapping[int, set[str]],
     sentences: int,
-    listed: Set[int] = frozenset(),
+    listed: Set[tuple[int, int]] = frozenset(),
 ) -> tuple[Thing, ...]:
     """Return what is named with its kind and how sure it is; words that name nothing are left out.
 
@@ -38,7 +38,7 @@ def weighed_things(
         things: all that may be named, in the order it was said.
         kinds: what each sentence says, by index.
         sentences: how many there are.
-        listed: those that list the parts to order.
+        listed: sentence and begin of the parts that are said to be ordered.
     """
     things = [_spoken_of(one, kinds.get(one.sentence, set())) for one in things]
     named = [one for one in things if one.kind in _THINGS]
@@ -46,7 +46,9 @@ def weighed_things(
     for entry, signs in weighable(named, kinds, sentences):
         kind, share = _judged(signs)
         mentioned = [named[at] for at in entry.mentions]
-        if any(one.number or one.sentence in listed or _is_new(one) for one in mentioned):
+        if any(
+            one.number or (one.sentence, one.begin) in listed or _is_new(one) for one in mentioned
+        ):
             kind, share = "part", max(share or _LIKELY, _LIKELY)
         if share is None:
             kept += [replace(one, confidence=PASSING) for one in mentioned
