@@ -10,17 +10,18 @@ from author.proposals.things.named import Thing
 
 Ordered = Literal["always", "in_case", "never"]
 
+_COUNT = r"(?:an?|one|two|three|four|five|six|seven|eight|ten|\d+|some|new|another)"
 _WHO = r"(?:you|we|i)(?:'ll| will| have to| need to| gotta| should)?"
 # "Parts you want: two fork seals", "parts is one gasket"; not "the parts are clean".
 _TO_ORDER = re.compile(
-    rf"\bparts?(?: list)?(?: (?:that )?(?:you|we|i)(?:'ll)? (?:want|need)\b"
-    r"| ?(?:is|are|:|,|-) ?(?=(?:an?|the|one|two|three|four|five|six|eight|ten|\d+) ))"
-    rf"|\b{_WHO} order(?:ed)?\b|\bshopping list\b"
+    r"\bparts?(?: list)? (?:that )?(?:you|we|i)(?:'ll)? (?:want|need)\b"
+    rf"|\bparts?(?: list)? ?(?:is|are|:|-) ?(?=(?:the|{_COUNT}) )"
+    rf"|(?<!two )(?<!three )(?<!four )\bparts(?: list)?, ?(?=(?:the|{_COUNT}) )"
+    r"|\bshopping list\b"
     r"|\bwhat (?:you|we)(?:'ll)? (?:want|need|have) to (?:order|buy|bring|get)\b"
     r"|\b(?:you|we)(?:'ll)? (?:want|need|have) to (?:order|buy|bring)\b",
     re.IGNORECASE,
 )
-_COUNT = r"(?:an?|one|two|three|four|five|six|seven|eight|ten|\d+|some|new|another)"
 # "You'll want one seal kit", not "you want the lip facing out".
 _NEEDED = re.compile(
     rf"(?<!what )(?<!that )(?<!all )(?<!do )(?<!when )(?<!which )"
@@ -29,13 +30,13 @@ _NEEDED = re.compile(
     re.IGNORECASE,
 )
 _BID = re.compile(
-    r"(?:^|[,.;:!?]\s*|\b(?:and|so|then|just|please|also|to|or|must|should|better)\s+)"
-    r"order\s+(?=[\w'])",
+    r"(?:^|[,.;:!?]\s*|\b(?:and|so|then|just|please|also|to|or|must|should|better)\s+"
+    rf"|\b{_WHO}\s+)order(?:ed)?\s+(?=[\w'])",
     re.IGNORECASE,
 )
 _DECLINED = re.compile(
-    r"\b(?:don't|do not|dont|no need to|needn't|never|not)\b(?: \w+){0,3}? (?:order|buy)\b"
-    r"(?! (?:of|is)\b)",
+    r"\b(?:don't|do not|dont|no need to|needn't|never|not)\b"
+    r"(?: (?!you\b|we\b|i\b|they\b)\w+){0,3}? order\b(?! (?:of|is)\b)",
     re.IGNORECASE,
 )
 _IN_A_KIT = re.compile(
@@ -48,7 +49,11 @@ _THAT = re.compile(
     r"(?:it|that|them|those|these|this|one|ones|(?:an? )?new ones?)\b(?! \w+ing\b)",
     re.IGNORECASE,
 )
-_CASE = re.compile(r"\b(?:if|unless|any|in case|should (?:it|that|they))\b", re.IGNORECASE)
+_CASE = re.compile(
+    r"\b(?:if|unless|any|in case|should (?:it|that|they)|when"
+    r"|(?:over|under|past|beyond|more than|less than) (?:\d|point|nought))\b",
+    re.IGNORECASE,
+)
 # Behind the name of what is needed: nothing, more names, or what does not tell a use of it.
 _ENDS = re.compile(
     r"\s*(?:$|[,.;:!?]|\b(?:and|plus|part number|number|as well|too|with (?:its|an?|the|their|new)"
@@ -58,11 +63,13 @@ _ENDS = re.compile(
 )
 # "You need a hand with the cover", "a mate on the other end".
 _ELSEWHERE = re.compile(
-    r"\b(?:to|in|on|at|for|from|into|onto|by|that|which|until|so)\b"
+    r"\b(?:to|in|on|at|for|from|into|onto|by|that|which|until|so|you|we|i|it|they|"
+    r"each|every|of (?:them|those|these))\b"
     r"|\bwith\b(?! (?:its|an?|the|their|new)\b)",
     re.IGNORECASE,
 )
 _NO_PART_OF_IT = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
+_STOP = re.compile(r"[.;!?](?!\d)")
 _FAR = 2
 """Sentences back to which "order one of those" may point."""
 
@@ -95,7 +102,7 @@ def _in_sentence(
     here = named.get(index, ())
     declined = _DECLINED.search(text)
     if declined is not None:
-        behind = [at for at in here if things[at].begin >= declined.end()]
+        behind = list(_list_behind(text, declined.end(), here, things))
         for at in behind or _last(index, declined.start(), named, things, single=True):
             yield at, "never"
         return
@@ -107,29 +114,34 @@ def _in_sentence(
         for at in _last(index, bid.start(), named, things, single=False):
             yield at, _sort(text, bid.start(), bid.end())
         return
-    if _TO_ORDER.search(text) or bid is not None:
-        begin = bid.end() if bid is not None else 0
-        behind = [at for at in here if things[at].begin >= begin]
-        for at in behind or here:
-            # "Order a rod if it leaked": what stands in the case is not ordered.
-            if not _CASE.search(text[begin : things[at].begin]) or not behind or not bid:
-                yield at, _sort(text, things[at].begin, things[at].end)
-        return
-    for needed in _NEEDED.finditer(text):
-        scope = [at for at in here if things[at].begin >= needed.end()]
-        reached = needed.end()
-        for at in scope:
-            told = text[reached : things[at].begin]
-            away = _ELSEWHERE.search(told) or (reached == needed.end() and " with " in told)
-            if _ENDS.match(text, things[at].end) is None or _CASE.search(told) or away:
-                break
-            reached = things[at].end
+    if _TO_ORDER.search(text):
+        for at in here:
             yield at, _sort(text, things[at].begin, things[at].end)
+        return
+    for needed in (*_BID.finditer(text), *_NEEDED.finditer(text)):
+        for at in _list_behind(text, needed.end(), here, things):
+            yield at, _sort(text, things[at].begin, things[at].end)
+
+
+def _list_behind(
+    text: str, begin: int, here: Sequence[int], things: Sequence[Thing]
+) -> Iterator[int]:
+    """Yield the things of a list that begins at a place of a sentence."""
+    reached = begin
+    for at in here:
+        if things[at].begin < begin:
+            continue
+        told = text[reached : things[at].begin]
+        away = _ELSEWHERE.search(told) or (reached == begin and " with " in told)
+        if _ENDS.match(text, things[at].end) is None or _CASE.search(told) or away:
+            return
+        yield at
+        reached = things[at].end
 
 
 def _sort(text: str, begin: int, end: int) -> Ordered:
     """Return whether something is ordered in any case or only in one that the words name."""
-    clause = max(text.rfind(sign, 0, begin) for sign in ".;!?") + 1
+    clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin)), default=0)
     behind = re.match(r"\W*(?:just )?(?:in case|if)\b", text[end:], re.IGNORECASE)
     return "in_case" if behind or _CASE.search(text[clause:begin]) else "always"
 
