@@ -270,3 +270,42 @@ def test_things_told_one_after_the_other_are_each_moved():
     assert [one[1] for one in told] == ["electrode", "baffle plate"]
     told = moves("Energiser ring goes in first, then the main seal on top of it.")
     assert [one[1] for one in told] == ["energiser ring", "main seal"]
+
+
+def test_that_is_the_one_thing_named_just_before():
+    told = moves("There's a lock screw on the side here.", "Undo that and put it in the tin.")
+    assert told == [("removes", "lock screw", 1, True)]
+    told = moves("There's a lock screw and a grub screw.", "Undo that.", "Wipe the face.")
+    assert told == []
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Unplug the burner.",
+        "Handbrake on.",
+        "Put the handbrake on.",
+        "Set it back to 75.",
+        "Push the rod in by hand.",
+        "Get it off the stands.",
+    ],
+)
+def test_what_stays_on_the_machine_is_not_moved(said):
+    assert moves("Take the lid off.", said) == [("removes", "lid", 1, True)]
+
+
+@pytest.mark.parametrize(
+    ("said", "move"),
+    [
+        ("Unplug the connector.", ("removes", "connector")),
+        ("Plug the lead back in.", ("refits", "lead")),
+        ("Take the wheel off.", ("removes", "wheel")),
+        ("Put the brake caliper on.", ("refits", "brake caliper")),
+    ],
+)
+def test_what_is_pulled_and_put_on_is_moved(said, move):
+    assert [one[:2] for one in moves(said)] == [move]
+
+
+def test_what_is_pushed_in_where_things_go_back_is_fitted():
+    assert moves(*ON[:1], "Push the seal in by hand.") == [("refits", "seal", 1, True)]

@@ -15,6 +15,7 @@ PREPOSITIONS = _words(
     "along beneath underneath"
 )
 FASTENERS = _words("nut bolt screw clip stud capscrew setscrew fastener catch wingnut")
+STANDS = _words("jack jacks stand stands lift hoist ramp bench trestle trestles blocks hook crane")
 PRONOUNS = _words("it they them these those this that")
 _PERSONS = _words("i you we he she it they them never not who which if so or as")
 FINITE = _words(

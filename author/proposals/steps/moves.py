@@ -42,6 +42,7 @@ _SIZE = re.compile(r"\bM\d+(?:\.\d)?\b", re.IGNORECASE)
 _ONLY_IF = ("If ", "When ", "Unless ")
 _NEAR = 2
 """How many sentences on "the new one" and "those" still mean what was named."""
+_MOVING = words("push pull slide swing")
 _PUT_ON = frozenset({"refits", "replaces"})
 _BACK_ON = frozenset({"fitting", "closing"})
 
@@ -189,6 +190,9 @@ class _Step:
                 parts = self._pointed_at(order, before)
             if act is None and order.verb in _TIGHTENING and self._is_back():
                 act, parts = "refits", [one for one in parts if one[0] in self._book.off]
+            if act == "refits" and order.verb in _MOVING and not self._is_back():
+                # "Push the rod in by hand": what never came off is only moved.
+                parts = [one for one in parts if one[0] in {*self._book.off, *self._book.fresh}]
             for part, count in parts if act else ():
                 yield from self._move(act, part, count, certain=_is_certain(order))
             if act in _PUT_ON and _is_certain(order):
@@ -258,6 +262,7 @@ class _Step:
             heads |= _heads(name)
         told = set(re.findall(r"\w+", order.action.lower()))
         fitting = [one for one in self._named if _last(one.thing.name) in heads]
+        fitting = fitting or [one for one in self._ahead() if _last(one.thing.name) in heads]
         for head in dict.fromkeys(_last(one.thing.name) for one in fitting):
             alike = [one for one in fitting if _last(one.thing.name) == head]
             # "The dome nuts" are no impeller nut, though both end in a nut.
@@ -265,6 +270,12 @@ class _Step:
                      if set(re.findall(r"\w+", one.thing.name.lower())) <= told]  # fmt: skip
             longer = [one for one in whole if len(one.thing.name.split()) > 1]
             yield from map(self._meant, longer or whole or alike)
+
+    def _ahead(self) -> Iterator[_Named]:
+        """Yield the parts named just before the step: "there's a lock screw | undo that"."""
+        first = self._step.sentences[0]
+        for index in range(first - 1, max(-1, first - 1 - _NEAR), -1):
+            yield from self._found.named.get(index, ())
 
     def _count(self, one: _Named, order: Order) -> int:
         *before, head = re.findall(r"\w+", one.thing.name.lower())
