@@ -24,7 +24,11 @@ _WITH_NEW = re.compile(
     r"(?:new|fresh)\s+(?:[\w-]+\s+){0,2}$",
     re.IGNORECASE,
 )
-_WITH = re.compile(r"\bwith\s+(?:(?:the|its|their|all|those|these|\w+)\s+){0,3}$", re.IGNORECASE)
+_COUNTED = r"(?:(?:the|its|their|all|both|those|these|two|three|four|five|six|eight|\d+)\s+)"
+_WITH = re.compile(
+    rf"(?:\bwith\s+(?:(?:the|its|their|all|those|these|\w+)\s+){{0,3}}|\band\s+{_COUNTED}{{1,3}})$",
+    re.IGNORECASE,
+)
 _BIN = r"(?:scrap(?: bin| box| bucket)?|bin|skip|trash|dumpster|rubbish|garbage)"
 # "That seal goes in the scrap", "both of them are for the bin", "all of those go in the bin".
 _FOR_THE_BIN = re.compile(
