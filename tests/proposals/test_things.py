@@ -406,3 +406,54 @@ def test_what_is_said_to_be_ordered(texts: tuple[str, ...], ways: dict[str, str]
 )
 def test_what_is_needed_for_the_work_is_not_ordered(text: str) -> None:
     assert ordered(text) == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("spray it with brake cleaner copper grease", ["brake cleaner", "copper grease"]),
+        ("the grooves hold solvent", ["solvent"]),
+        ("hub face wire brush", ["wire brush"]),
+        ("take the screw out of the disc t30 torx", ["screw", "disc", "t30 torx"]),
+        ("O-ring bolt goes in", ["O-ring", "bolt"]),
+        # Words that belong together stay so.
+        ("the wheel nut torque wrench", ["wheel nut torque wrench"]),
+        ("an oil filter wrench", ["oil filter wrench"]),
+        ("some wheel bearing grease", ["wheel bearing grease"]),
+        ("a can of brake parts cleaner", ["brake parts cleaner"]),
+        ("a six mil allen key", ["six mil allen key"]),
+        ("the cover bolt", ["cover bolt"]),
+    ],
+)
+def test_two_names_heard_as_one_are_two(text: str, names: list[str]) -> None:
+    assert [name for _, name in named(text)] == names
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("rub it down with 600 paper", "600 paper"),
+        ("top it up with dot 4 fluid", "dot 4 fluid"),
+        ("some 10W-40 oil in the sump", "10W-40 oil"),
+        ("a smear of number two grease", "number two grease"),
+        ("medium strength threadlocker on it", "medium strength threadlocker"),
+        ("half a litre of oil", "oil"),
+        ("two rags", "rags"),
+    ],
+)
+def test_a_supply_keeps_its_grade(text: str, name: str) -> None:
+    assert [one for kind, one in named(text) if kind == "supply"] == [name]
+
+
+@pytest.mark.parametrize(
+    ("text", "where"),
+    [
+        ("Set the CO2 between 9 and 10 percent.", None),
+        ("Grease all the new seals first.", "all the new seals"),
+        ("Put copper grease on the pins again.", "on the pins"),
+        ("Put copper grease on all 4 pins.", "on all 4 pins"),
+        ("Put copper grease between the plates.", "between the plates"),
+    ],
+)
+def test_where_a_supply_goes_is_a_place(text: str, where: str | None) -> None:
+    assert [one.where for one in things_in([said(text)]) if one.kind == "supply"] == [where]

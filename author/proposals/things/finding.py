@@ -21,6 +21,7 @@ from author.proposals.language.word_forms import base_of, singular
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.counted import with_counts
 from author.proposals.things.fastened import by_what_they_hold
+from author.proposals.things.glued import parted
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.ordering import orderings
 from author.proposals.things.scores import weighed_things
@@ -61,6 +62,8 @@ _WHERE_STOPS = _words(
     as cause till unless once goes is are with will
     """
 )
+_BETWEEN = _words("between over under around at to above below up down")
+_BEHIND_WHERE = _words("first last again lightly well now too sparingly liberally")
 _KNOWN: dict[NounKind, ThingKind] = {"part": "part", "tool": "tool", "supply": "supply"}
 _MOST_WHERE = 9
 _STANDS = _words("is are was were been be it's that's they're")
@@ -117,7 +120,9 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
         if any(begin < token.end and token.begin < end for begin, end in measured)
     ) | {at for one in spelled for at in range(one.first, one.stop)}
     phrases = [
-        _with_its_number(tokens, _widened(tokens, phrase)) for phrase in phrases_of(tokens, barred)
+        _with_its_number(tokens, one)
+        for phrase in phrases_of(tokens, barred)
+        for one in parted(tokens, _widened(tokens, phrase))
     ]
     numbers = _numbered(tokens, phrases, spelled)
     found = [
@@ -280,6 +285,8 @@ def _name(tokens: Sequence[Token]) -> str:
     dropped = trade_words().dropped
     kept = [token for token in tokens if token.low not in ARTICLES]
     words = [_cased(token, last=token is kept[-1]) for token in kept]
+    if len(kept) > 1 and kept[0].end == kept[1].begin:
+        words[:2] = ["".join(words[:2])]  # "10W-40" is heard as two words
     while len(words) > 1 and words[0].lower() in dropped:
         words = words[1:]
     return " ".join(words)
@@ -306,12 +313,15 @@ def _where(text: str, tokens: Sequence[Token], at: int) -> str | None:
     """Return where a supply goes, in the words that follow it."""
     if at >= len(tokens) or tokens[at].low not in _WHERE or tokens[at].parted:
         return None
+    behind = tokens[at + 1].low if at + 1 < len(tokens) else ""
+    if behind[:1].isdigit() and tokens[at].low in _BETWEEN:
+        return None  # "CO2 between 9 and 10 percent" is measured there
     stop = at + 1
     while stop < len(tokens) and stop - at < _MOST_WHERE and not tokens[stop].parted:
         if tokens[stop].low in _WHERE_STOPS or is_verb_here(tokens, stop):
             break
         stop += 1
-    while stop > at + 1 and tokens[stop - 1].low in PREPOSITIONS | ARTICLES:
+    while stop > at + 1 and tokens[stop - 1].low in PREPOSITIONS | ARTICLES | _BEHIND_WHERE:
         stop -= 1
     return text[tokens[at].begin : tokens[stop - 1].end] if stop > at + 1 else None
 
@@ -334,6 +344,8 @@ def _by_verb(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]:
             if tokens[stop].low in _WHERE_STOPS | PREPOSITIONS | PARTICLES:
                 break
             stop += 1
+        while stop > at + 1 and tokens[stop - 1].low in _BEHIND_WHERE:
+            stop -= 1
         where = text[tokens[at + 1].begin : tokens[stop - 1].end] if stop > at + 1 else None
         yield Thing(index, token.begin, token.end, "supply", name, None, None, where, _WEAK,
                     f"'{token.low}' is done with {name}")  # fmt: skip
