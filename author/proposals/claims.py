@@ -19,17 +19,19 @@ from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.actions import action_of, without_numbers
+from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
-from author.proposals.steps.moves import Told, count_in, moves_of
+from author.proposals.steps.mistakes import only_tells_mistake, with_mistake
+from author.proposals.steps.moves import Told, moves_of
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
-from author.proposals.steps.told_orders import decision_end, is_mistake, only_if, orders_told
+from author.proposals.steps.told_orders import decision_end, only_if, orders_told
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered
 from author.proposals.things.measured import of_which_part, parts_by_sentence
-from author.proposals.things.ordering import lists_parts
+from author.proposals.things.ordering import Ordered, declines_order, orderings
 
 # Kinds of sentence that become a proposal of their own beside the step; the rest tell
 # which sentences make a step at all.
@@ -63,6 +65,7 @@ _NOT_JUST = re.compile(
     re.IGNORECASE,
 )
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
+_TOLD_OF_WORK = frozenset({"hazard", "damage", "reason", "order", "action"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +90,12 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     """
     said = tuple(sentences)
     quantities = quantities_in(said)
-    marks = joined_warnings(said, kinds_in(said, quantities))
+    marks = [
+        mark
+        for mark in joined_warnings(said, kinds_in(said, quantities))
+        # "Comes with the kit, so don't order that" warns of nothing.
+        if mark.kind not in _TOLD_OF_WORK or not declines_order(mark.text)
+    ]
     things = things_in(said, quantities, marks)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
@@ -145,6 +153,7 @@ class _Work:
             for index in step.sentences
         }
         self._item_ids = [self._item_id(item) for item in items]
+        self._ordered_of = orderings([one.text for one in said], things)
         self._item_of = {m: self._item_ids[n] for n, i in enumerate(items) for m in i.mentions}
 
     def steps(self) -> Iterator[Proposal]:
@@ -224,7 +233,7 @@ class _Work:
 
     def _counts_nothing(self, mark: Marked) -> bool:
         """Whether a count is a reading, "that's sixteen", or was taken back, "four, no, three"."""
-        if _WITHDRAWN.match(self._said[mark.sentence].text, mark.end):
+        if is_withdrawn(self._said[mark.sentence].text, mark.end):
             return True
         return len(mark.text.split()) < _FEW and any(
             one.sentence == mark.sentence and mark.begin <= one.begin < mark.end
@@ -251,7 +260,7 @@ class _Work:
                 "count": str(item.count) if item.count else "",
                 "where": wheres[0] if wheres else "",
                 "mentions": str(len(item.mentions)),
-                "ordered": "yes" if self._is_ordered(item) else "",
+                "ordered": self._ordered(item),
             }
             yield Proposal(
                 id=name,
@@ -267,16 +276,21 @@ class _Work:
                 details=_told(details),
             )
 
-    def _is_ordered(self, item: Item) -> bool:
-        """Whether a part stands in a list of what is to be ordered, as it is spoken."""
-        texts = (self._said[self._things[m].sentence].text for m in item.mentions)
-        return item.kind == "part" and any(lists_parts(text) for text in texts)
+    def _ordered(self, item: Item) -> str:
+        """Return whether a part is said to be ordered: "yes", "in case", "no" or nothing."""
+        told = {self._ordered_of.get(m) for m in item.mentions}
+        ways: tuple[tuple[Ordered, str], ...] = (
+            ("always", "yes"), ("never", "no"), ("in_case", "in case"),
+        )  # fmt: skip
+        return next((word for way, word in ways if way in told), "")
 
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""
         findings, taken = whole_findings(self._said, self._marks)
         for told in self._marks:
-            if told in taken or self._tells_mistake(told):
+            text = self._said[told.sentence].text
+            others = self._marks_of[told.sentence]
+            if told in taken or only_tells_mistake(text, told, others):
                 continue
             mark = self._in_full(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
@@ -308,27 +322,11 @@ class _Work:
         if mark.kind == "decision":
             return self._whole(mark)
         if mark.kind != "inspection":
-            return self._with_mistake(self._in_its_case(mark))
+            others = self._marks_of[mark.sentence]
+            return with_mistake(self._said[mark.sentence].text, self._in_its_case(mark), others)
         text = self._said[mark.sentence].text
         end = list_end(text, mark.begin, mark.end)
         return replace(mark, end=end, text=text[mark.begin : end])
-
-    def _with_mistake(self, mark: Marked) -> Marked:
-        """Return a warning with what it warns of: "leave it loose and it'll blow off"."""
-        text = self._said[mark.sentence].text
-        for one in self._marks_of[mark.sentence]:
-            harms = mark.kind in {"hazard", "damage"} and one.kind == "action"
-            if harms and is_mistake(text, one, mark):
-                return replace(mark, begin=one.begin, text=text[one.begin : mark.end])
-        return mark
-
-    def _tells_mistake(self, mark: Marked) -> bool:
-        """Whether a point or a reason only tells what is warned of."""
-        if mark.kind not in {"orientation", "order", "reason"}:
-            return False
-        every = self._marks_of[mark.sentence]
-        wholes = (self._with_mistake(one) for one in every if one.kind in {"hazard", "damage"})
-        return any(whole not in every and whole.begin <= mark.begin < whole.end for whole in wholes)
 
     def _whole(self, mark: Marked) -> Marked:
         """Return a decision with what is then done: it may be told in clauses of its own."""
@@ -387,13 +385,6 @@ class _Work:
         name = "-".join((item.kind, *words))
         self._taken[name] += 1
         return name if self._taken[name] == 1 else f"{name}-{self._taken[name]}"
-
-
-_WITHDRAWN = re.compile(
-    r"\W*(?:no\W+(?:sorry|wait|hang on|hold on)|sorry|scratch that|i mean|make that|wait\W+no"
-    r"|i tell a lie|or rather)\b",
-    re.IGNORECASE,
-)
 
 
 def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

@@ -304,3 +304,22 @@ def test_what_the_job_is_said_to_be_helps_to_write_the_purpose():
     )
     assert procedure.purpose.startswith(UNWRITTEN)
     assert "change the shaft seal" in procedure.purpose
+
+
+@pytest.mark.parametrize(
+    ("said", "rules"),
+    [
+        ("You need a new shaft seal for this.", ("always", "always")),
+        ("If it's scored you need a new shaft seal.", ("if_worn", "in_case")),
+        ("Don't order the shaft seal, we reused it.", ("never", "never")),
+    ],
+)
+def test_a_part_is_ordered_as_it_was_said(said, rules):
+    procedure, _ = draft("Pull the shaft seal out.", said, "Lift the pump cover off.")
+    (seal,) = [part for part in procedure.parts if part.name == "Shaft seal"]
+    assert (seal.replace, seal.order) == rules
+
+
+def test_what_is_ordered_is_no_step():
+    procedure, _ = draft("Take the drive belt off.", "Order one of those.", "Lift the cover off.")
+    assert not [step for step in steps(procedure) if "rder" in f"{step.action} {step.note}"]

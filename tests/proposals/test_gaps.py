@@ -99,3 +99,44 @@ def test_supplies_are_asked_for_in_one_question():
 
 def test_a_bit_of_wire_is_no_electricity():
     assert not [one for one in asked("Hang it on a bit of wire.") if "making safe" in one.text]
+
+
+def test_what_need_not_be_ordered_is_not_asked_for():
+    told = asked("Pull the hub off.", "Don't order the hub, we reused it.", "Take the nut off.")
+    assert not [one for one in told if "hub" in one.text.lower()]
+    told = asked("Pull the wiper out.", "The wiper comes with the kit so don't order that.")
+    assert not [one for one in told if "order that" in one.text]
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("Take the guard off.", "Clean the face.", "Guard's back on."),
+        ("Take the guard off.", "Clean the face.", "That's the guard back on."),
+        ("Take the guard off.", "Clean the face.", "Guard on, and do the screw up."),
+        ("Take the guard off.", "Clean the face.", "Guard down over the pins."),
+        ("Take the guard off.", "Clean the face.", "And the little guard back in."),
+    ],
+)
+def test_what_is_said_to_be_back_is_not_asked_for(texts):
+    assert not [one for one in asked(*texts) if "never said to go back" in one.text]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Never run it with the guard on.",
+        "If the guard's on, you can't see it.",
+        "Clean the guard on both sides.",
+        "There's a mark on the guard in the corner.",
+        "Don't put the guard on.",
+    ],
+)
+def test_what_is_named_beside_on_is_not_back(said):
+    told = asked("Take the guard off.", said, "Clean the face.")
+    assert [one for one in told if "guard" in one.text and "never said to go back" in one.text]
+
+
+def test_what_is_taken_off_without_a_verb_is_not_asked_for():
+    told = asked("Right, now it goes together.", "Carrier off.", "Clean it.", "Carrier on.")
+    assert not [one for one in told if "arrier" in one.text]

@@ -157,7 +157,13 @@ def test_all_that_an_order_fits_is_fitted():
 
 
 @pytest.mark.parametrize(
-    "said", ["That seal goes in the scrap.", "The seal is for the bin.", "It's for the bin."]
+    "said",
+    [
+        "That seal goes in the scrap.",
+        "The seal is for the bin.",
+        "It's for the bin.",
+        "So that goes in the scrap and we fit a new one.",
+    ],
 )
 def test_what_is_for_the_bin_is_thrown_away(said):
     told = moves("Pull the seal out.", said, "Then clean the bore.")
@@ -167,3 +173,145 @@ def test_what_is_for_the_bin_is_thrown_away(said):
 def test_what_is_for_the_bin_only_if_something_is_found_is_not():
     told = moves("Pull the seal out.", "If it's hard it's for the bin.", "Then clean the bore.")
     assert not any(act == "discards" for act, *_ in told)
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("Take the old strainer out, put the new one in.",),
+        ("Take the old strainer off and put the new one on.",),
+        ("Old strainer out, new one in.",),
+        ("Pull the old strainer out.", "Clean the bowl.", "The new one goes in dry."),
+        ("Undo the two screws.", "Pull the old strainer out and fit the new one."),
+        ("Pull the strainer out, chuck the old one in the bin and fit the new one.",),
+    ],
+)
+def test_the_new_one_takes_the_place_of_what_came_off(texts):
+    told = moves("Lift the lid off.", *texts)
+    assert ("replaces", "strainer", 1, True) in told
+    assert {part for act, part, *_ in told if act == "replaces"} == {"strainer"}
+
+
+def test_new_ones_are_as_many_as_came_off():
+    assert ("replaces", "seal", 2, True) in moves(
+        "Take the two old seals out.", "Fit the new ones."
+    )
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Look, the new one is a touch longer.",
+        "Check the new one against the old one.",
+        "The new one comes in a box.",
+    ],
+)
+def test_a_new_one_that_is_only_looked_at_is_not_fitted(said):
+    assert not [one for one in moves("Pull the strainer out.", said) if one[0] == "replaces"]
+
+
+@pytest.mark.parametrize(
+    ("said", "part"),
+    [
+        ("Put the plug back, with a new copper washer.", "copper washer"),
+        ("Put the motor in, and a new cover gasket.", "cover gasket"),
+        ("Fit the cartridge with a new O-ring.", "O-ring"),
+    ],
+)
+def test_what_is_new_goes_on_with_the_thing_it_is_told_with(said, part):
+    assert ("replaces", part, 1, True) in moves("Lift the lid off.", said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["Take the plug out with the new socket.", "Put the lid on, and clean the new gasket groove."],
+)
+def test_what_is_new_is_not_always_fitted(said):
+    assert not [one for one in moves(said) if one[0] == "replaces"]
+
+
+def test_what_holds_it_goes_back_with_it():
+    told = moves("Undo the four screws and lift the cover off.", *ON[:1],
+                 "Put the cover on with the four screws.")  # fmt: skip
+    assert [one[2] for one in told if one[0] == "refits"] == [1, 4]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "If your nail catches on a scratch, that's a new rod.",
+        "If it's bent you want a new rod.",
+        "If there is rust on it, it gets a new rod.",
+        "If it's frayed then it's a new one.",
+        "Any rust and it's a new rod.",
+    ],
+)
+def test_what_a_finding_would_mean_is_not_certain(said):
+    told = moves("Take the rod out.", said, "Right, now slide the rod back in.")
+    assert [one[3] for one in told if one[0] == "replaces"] == [False]
+    assert ("refits", "rod", 1, True) in told
+
+
+def test_a_new_part_behind_when_is_certain():
+    assert moves("Once that is done, fit the new gasket.") == [("replaces", "gasket", 1, True)]
+
+
+def test_all_of_those_are_all_that_was_named():
+    told = moves("Undo the four bolts and both washers.", "All of those go in the bin.")
+    assert {one[1:3] for one in told if one[0] == "discards"} == {("bolt", 4), ("washer", 2)}
+
+
+def test_them_are_what_the_step_before_was_for():
+    told = moves("Take the two screws out.", "Lovely.", "Chuck them.")
+    assert ("discards", "screw", 2, True) in told
+
+
+def test_a_bin_of_something_is_no_scrap():
+    assert not [one for one in moves("Lift the guard off.", "It's in the bin of covers.")
+                if one[0] == "discards"]  # fmt: skip
+
+
+def test_things_told_one_after_the_other_are_each_moved():
+    told = moves("Take off the electrodes, one screw, and then the baffle plate.")
+    assert [one[1] for one in told] == ["electrode", "baffle plate"]
+    told = moves("Energiser ring goes in first, then the main seal on top of it.")
+    assert [one[1] for one in told] == ["energiser ring", "main seal"]
+
+
+def test_that_is_the_one_thing_named_just_before():
+    told = moves("There's a lock screw on the side here.", "Undo that and put it in the tin.")
+    assert told == [("removes", "lock screw", 1, True)]
+    told = moves("There's a lock screw and a grub screw.", "Undo that.", "Wipe the face.")
+    assert told == []
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Unplug the burner.",
+        "Handbrake on.",
+        "Put the handbrake on.",
+        "Set it back to 75.",
+        "Push the rod in by hand.",
+        "Get it off the stands.",
+    ],
+)
+def test_what_stays_on_the_machine_is_not_moved(said):
+    assert moves("Take the lid off.", said) == [("removes", "lid", 1, True)]
+
+
+@pytest.mark.parametrize(
+    ("said", "move"),
+    [
+        ("Unplug the connector.", ("removes", "connector")),
+        ("Plug the lead back in.", ("refits", "lead")),
+        ("Take the wheel off.", ("removes", "wheel")),
+        ("Put the brake caliper on.", ("refits", "brake caliper")),
+    ],
+)
+def test_what_is_pulled_and_put_on_is_moved(said, move):
+    assert [one[:2] for one in moves(said)] == [move]
+
+
+def test_what_is_pushed_in_where_things_go_back_is_fitted():
+    assert moves(*ON[:1], "Push the seal in by hand.") == [("refits", "seal", 1, True)]

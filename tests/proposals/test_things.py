@@ -16,6 +16,7 @@ from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import base_of, singular
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import gathered
+from author.proposals.things.ordering import orderings
 from proposals.said import said, told
 
 TALK = Path(__file__).with_name("things.yaml")
@@ -306,3 +307,153 @@ def test_what_is_worked_on_is_in_the_list_and_what_is_told_of_is_not() -> None:
 
 def test_one_word_and_two_are_one_thing() -> None:
     assert len(listed("Slide the billhook out.", "Clean the bill hook.")) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "count"),
+    [
+        ("Unplug the seven pin plug.", "seven pin plug", None),
+        ("Pull the two way connector.", "two way connector", None),
+        ("Take the two leg springs out.", "leg springs", 2),
+        ("Undo the four cover screws.", "cover screws", 4),
+    ],
+)
+def test_a_number_may_be_part_of_a_name(text: str, name: str, count: int | None) -> None:
+    assert [(one.name, one.count) for one in things_in([said(text)])] == [(name, count)]
+
+
+@pytest.mark.parametrize(
+    ("texts", "counts"),
+    [
+        (("Undo the cover screws.", "There's five of them."), {"cover screw": 5}),
+        (("Undo the bolts round the casing, there's eight of them.",), {"bolt": 8, "casing": None}),
+        (("Take the clips off.", "Eight of those."), {"clip": 8}),
+        (("Undo the little screw, there's four of them.",), {"screw": 4}),
+        (("Undo the screws.", "Take two of them out."), {"screw": None}),
+        (("Undo the bolts.", "Two of them go in the cover."), {"bolt": None, "cover": None}),
+        (("Clean the cover.", "There's two of them."), {"cover": None}),
+        (("Undo the four bolts.", "There's eight of them."), {"bolt": 4}),
+    ],
+)
+def test_a_count_said_apart_is_that_of_the_part_named_before(
+    texts: tuple[str, ...], counts: dict[str, int | None]
+) -> None:
+    assert {name: count for kind, name, count in listed(*texts) if kind == "part"} == counts
+
+
+@pytest.mark.parametrize(
+    ("text", "numbers"),
+    [
+        ("One seal kit, part number T K four four one oh, one wear ring.", ["TK-4410", None]),
+        ("The AB-20 wear ring and the CD-40 seal.", ["AB-20", "CD-40"]),
+        ("The drive belt is DR-12 and the idler pulley is DR-14.", ["DR-12", "DR-14"]),
+    ],
+)
+def test_a_number_is_that_of_the_thing_it_is_said_of(text: str, numbers: list[str]) -> None:
+    things = [one for one in things_in([said(text)]) if one.kind == "part"]
+    assert [one.number for one in things] == numbers
+
+
+def ordered(*texts: str) -> dict[str, str]:
+    """Return what is said to be ordered of the parts."""
+    things = things_in(told(*texts))
+    return {things[at].name: way for at, way in orderings(texts, things).items()}
+
+
+@pytest.mark.parametrize(
+    ("texts", "ways"),
+    [
+        (("You need a seal kit.",), {"seal kit": "always"}),
+        (
+            ("You'll want one seal kit, part number T K forty, one wear ring.",),
+            {"seal kit": "always", "wear ring": "always"},
+        ),
+        (("You need a pair of front discs.",), {"front discs": "always"}),
+        (("And you need a new copper washer for this one.",), {"copper washer": "always"}),
+        (
+            ("What you need to bring: a new nozzle, a pump strainer with its gasket.",),
+            {"nozzle": "always", "pump strainer": "always", "gasket": "always"},
+        ),
+        (("Take the belt off.", "Order one of those."), {"belt": "always"}),
+        (("That's the drive belt, order two metres of it.",), {"drive belt": "always"}),
+        (("If it's scored you need a new shaft.",), {"shaft": "in_case"}),
+        (("Order a rod if it leaked.",), {"rod": "in_case"}),
+        (("You need a gasket, just in case.",), {"gasket": "in_case"}),
+        (("Don't order the hub, we reused it.",), {"hub": "never"}),
+        (("The wiper comes with the kit so don't order that separately.",), {"wiper": "never"}),
+        (("You don't need to order the bolts.",), {"bolts": "never"}),
+    ],
+)
+def test_what_is_said_to_be_ordered(texts: tuple[str, ...], ways: dict[str, str]) -> None:
+    assert ordered(*texts) == ways
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "You need a 13 spanner.",
+        "You'll need a hand with this cover.",
+        "You need to fit the seal first.",
+        "You want the gasket dry.",
+        "You want the seal lip facing out.",
+        "You need an M8 bolt to pull it out with.",
+        "You need two bolts finger tight.",
+        "In order to get the seal out you pull it.",
+        "The order of the bolts is crosswise.",
+        "What you need is to pull the seal.",
+        "Put the seals in the right order.",
+    ],
+)
+def test_what_is_needed_for_the_work_is_not_ordered(text: str) -> None:
+    assert ordered(text) == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("spray it with brake cleaner copper grease", ["brake cleaner", "copper grease"]),
+        ("the grooves hold solvent", ["solvent"]),
+        ("hub face wire brush", ["wire brush"]),
+        ("take the screw out of the disc t30 torx", ["screw", "disc", "t30 torx"]),
+        ("O-ring bolt goes in", ["O-ring", "bolt"]),
+        # Words that belong together stay so.
+        ("the wheel nut torque wrench", ["wheel nut torque wrench"]),
+        ("an oil filter wrench", ["oil filter wrench"]),
+        ("some wheel bearing grease", ["wheel bearing grease"]),
+        ("a can of brake parts cleaner", ["brake parts cleaner"]),
+        ("a six mil allen key", ["six mil allen key"]),
+        ("the cover bolt", ["cover bolt"]),
+    ],
+)
+def test_two_names_heard_as_one_are_two(text: str, names: list[str]) -> None:
+    assert [name for _, name in named(text)] == names
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("rub it down with 600 paper", "600 paper"),
+        ("top it up with dot 4 fluid", "dot 4 fluid"),
+        ("some 10W-40 oil in the sump", "10W-40 oil"),
+        ("a smear of number two grease", "number two grease"),
+        ("medium strength threadlocker on it", "medium strength threadlocker"),
+        ("half a litre of oil", "oil"),
+        ("two rags", "rags"),
+    ],
+)
+def test_a_supply_keeps_its_grade(text: str, name: str) -> None:
+    assert [one for kind, one in named(text) if kind == "supply"] == [name]
+
+
+@pytest.mark.parametrize(
+    ("text", "where"),
+    [
+        ("Set the CO2 between 9 and 10 percent.", None),
+        ("Grease all the new seals first.", "all the new seals"),
+        ("Put copper grease on the pins again.", "on the pins"),
+        ("Put copper grease on all 4 pins.", "on all 4 pins"),
+        ("Put copper grease between the plates.", "between the plates"),
+    ],
+)
+def test_where_a_supply_goes_is_a_place(text: str, where: str | None) -> None:
+    assert [one.where for one in things_in([said(text)]) if one.kind == "supply"] == [where]

@@ -74,7 +74,7 @@ def test_what_is_not_tied_to_a_warning_is_no_half_of_it(said, avoid, harm):
     ("said", "avoid", "harm"),
     [
         ("Snap that one and you'll never get it out again.", NOTHING,
-         "You'll never get it out again"),
+         "Snap that one and you'll never get it out again"),
         ("and you'll never get it out again", NOTHING, "You'll never get it out again"),
         ("never work under it on just the jack", "Never work under it on just the jack", NOTHING),
         ("leave it never touch it with bare hands", "Never touch it with bare hands", NOTHING),

@@ -63,13 +63,18 @@ def thing_entry(thing: Proposal, renewed: Mapping[str, bool]) -> dict[str, Any]:
         count = thing.detail("count") or "1"
         if count.isdecimal() and int(count) > 1:
             entry["quantity"] = int(count)
-        certain = renewed.get(thing.id)
-        replaced, ordered = (
-            ("always", "always") if certain or (thing.detail("ordered") and certain is None)
-            else ("if_worn", "in_case") if certain is False or "number" in entry
-            else ("never", "never")
-        )  # fmt: skip
-        entry |= {"replace": replaced, "order": ordered}
+        certain, ordered = renewed.get(thing.id), thing.detail("ordered")
+        if certain is None:
+            certain = {"yes": True, "in case": False}.get(ordered or "")
+        replace = "always" if certain else "if_worn" if certain is False else "never"
+        order = "always" if certain else "in_case" if certain is False else "never"
+        if ordered == "no":
+            order = "never"  # the old one goes back, or the new one comes in a kit
+        elif ordered == "yes":
+            order = "always"
+        elif certain is None and "number" in entry:
+            replace, order = "if_worn", "in_case"
+        entry |= {"replace": replace, "order": order}
     return entry
 
 

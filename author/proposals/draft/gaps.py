@@ -137,6 +137,8 @@ def _of_power(proposals: Sequence[Proposal]) -> Iterator[Question]:
 
 def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
     names = {p.id: p.text for p in proposals if p.kind == "part"}
+    # "Don't order the hub, we reused it": that it goes back is said.
+    back = {p.id for p in proposals if p.kind == "part" and p.detail("ordered") == "no"}
     off: dict[str, Proposal] = {}
     on: dict[str, Proposal] = {}
     scrapped: set[str] = set()
@@ -152,7 +154,8 @@ def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Itera
             if move.act == "replaces":
                 new.add(move.part)
     for part, step in off.items():
-        if part in names and part not in on:
+        known = part in on or part in back or _is_back(names.get(part, ""), step, proposals)
+        if part in names and not known:
             yield _ask(
                 step, 70 if part in scrapped else 85,
                 f"The {names[part]} comes off at {clock_text(step.start)} and is never said to go "
@@ -166,6 +169,32 @@ def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Itera
             on[unknown[0]], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
             "are new, and where do the others come off?", "part"
         )  # fmt: skip
+
+
+def _is_back(name: str, off: Proposal, proposals: Sequence[Proposal]) -> bool:
+    """Whether it is said later that a part is back, though not as an order: "that's the lid on"."""
+    words = name.split()
+    if not words:
+        return False
+    last = re.escape(words[-1])
+    back = re.compile(
+        rf"(?<!old )\b(?:{re.escape(name)}|{last})(?:e?s)?(?:'s|'re| is| are| goes| go| can go| "
+        r"has to go| have to go)? (?:all |both )?(?:back(?: on| in)?|on|in|home)"
+        r"(?=\W*$|[,.;!?]| and\b| again\b| with\b| first\b| then\b)",
+        re.IGNORECASE,
+    )
+    return any(
+        p.recording == off.recording and p.start >= off.start
+        and any(not _DENIED.search(p.said[: m.start()]) for m in back.finditer(p.said))
+        for p in proposals
+        if p.kind not in {"part", "tool", "supply", "preview"}
+    )  # fmt: skip
+
+
+_DENIED = re.compile(
+    r"\b(?:not?|never|don't|do not|isn't|aren't|before|if|unless|when|with|while)\b[^.]*$",
+    re.IGNORECASE,
+)
 
 
 def _lies_in(inner: Proposal, outer: Proposal) -> bool:

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal
+from author.proposals.steps.mistakes import warns_of_itself
 
 _BREATH = Decimal(4)
 """Seconds within which the other half of a warning is said, if at all."""
@@ -150,7 +151,7 @@ def _completes(one: Message, two: Message) -> bool:
 def _halves(text: str) -> tuple[str, str]:
     """Return how to avoid harm and what the harm is, as far as each is said."""
     clauses = [part for part in _CLAUSE.split(text) if part]
-    if _FORGOTTEN.match(text):
+    if _FORGOTTEN.match(text) or warns_of_itself(text):
         return "", text
     if _IN_CASE.match(clauses[0]) and len(clauses) > 1:
         case = _IN_CASE.sub("", clauses[0], count=1)

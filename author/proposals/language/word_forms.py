@@ -130,7 +130,7 @@ _ALWAYS_PLURAL = _words(
     """
     pliers glasses goggles snips scissors shears cutters croppers strippers crimpers tweezers
     calipers callipers tongs forceps overalls grips parallels scales gloves earmuffs defenders
-    earplugs feelers nippers leads thinners jump-leads wipes clippers
+    earplugs feelers nippers thinners jump-leads wipes clippers
     """
 )
 _NOT_PLURAL = _words(

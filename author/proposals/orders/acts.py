@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from typing import Literal
 
 from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.noun_phrases import phrases_of, tokens_of
+from author.proposals.orders.words import STANDS
 
 Act = Literal["removes", "refits", "replaces", "discards"]
 
@@ -41,12 +43,42 @@ _PULLED = _words(
     "in into on onto through tight tighter up down back towards toward against to over round along "
     "forward together trigger cord lever handle until hard gently at across"
 )
-_ASIDE = _words(
+ASIDE = _words(
     "bench side floor cloth table tray rag shelf bucket box bag cardboard away down basket tin jar "
     "container drawer pocket tub"
 )
 _REPLACING = _words("replace swap renew change exchange")
 _DISCARDING = _words("bin scrap discard chuck trash junk toss dump")
+
+
+_PULLED_OUT = _words(
+    "plug plugs lead leads cable cables connector connectors wire wires fuse relay cord terminal"
+    " hose pipe wiring loom multiplug coil"
+)
+_PRONOUNS = _words("it them her this that")
+
+
+def _stays(words: Sequence[str], verb: str) -> bool:
+    """Whether an order moves no part of the machine, though its words may.
+
+    "Unplug the burner" pulls a plug, "set it back to 75" turns a knob, "get it off the stands"
+    takes the machine down, "put the handbrake on" leaves it where it is.
+    """
+    low = [word.strip(",.;") for word in words]
+    if verb in {"unplug", "plug"}:
+        end = next((at for at, word in enumerate(low) if at and word in _ENDS_NAME), len(low))
+        return low[end - 1] not in _PULLED_OUT | _PRONOUNS
+    to = low.index("to") if "to" in low[1:-1] else 0
+    if verb in {"set", "put"} and to and (low[to + 1][0].isdigit() or low[to + 1] in NUMBERS):
+        return True
+    off = next((at for at, word in enumerate(low) if word == "off" and at > 1), 0)
+    if off and low[1] in _PRONOUNS and STANDS & set(low[off + 1 : off + 4]):
+        return True
+    return verb in {"put", "set", "take"} and bool(_APPLIED & set(low[1:4]))
+
+
+_ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
+_APPLIED = _words("handbrake parking-brake")
 
 
 def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
@@ -68,10 +100,10 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     new = new or "new" in words[1:4]
     if verb in _REPLACING or (new and verb in FITTING | PUTTING):
         return "replaces"
-    aside = bool(_ASIDE & set(ways)) and (verb in {"put", "set", "lay"} or verb in PUTTING)
-    aside = aside and (verb in {"put", "set", "lay"} or not _ASIDE & set(ways) <= {"down", "away"})
+    aside = bool(ASIDE & set(ways)) and (verb in {"put", "set", "lay"} or verb in PUTTING)
+    aside = aside and (verb in {"put", "set", "lay"} or not ASIDE & set(ways) <= {"down", "away"})
     turned = verb in {"back", "wind"} and "turn" in words
-    if kinds in (["supply"], ["tool"]) or turned or aside:
+    if kinds in (["supply"], ["tool"]) or turned or aside or _stays(words, verb):
         return None
     pulled = verb == "pull" and kinds == ["part"] and not _PULLED & set(ways)
     drawn = verb in _DRAWING and bool(_PULLERS & set(ways))

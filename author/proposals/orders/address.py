@@ -72,7 +72,9 @@ def fitted(words: list[str]) -> list[str]:
 
 
 # They are put on and off where they are, or worn.
-_WORKED = _words("switch light tap plug valve power water gas lid brake engine motor pump heater")
+_WORKED = _words(
+    "handbrake switch light tap plug valve power water gas lid brake engine motor pump heater"
+)
 
 
 def _noun(word: str) -> bool:

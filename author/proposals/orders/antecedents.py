@@ -20,7 +20,7 @@ def antecedent(
     parts would do, none is taken.
     """
     pronoun = _IT.search(mark.text)
-    many = None if pronoun is None else pronoun[0].lower() != "it"
+    many = None if pronoun is None else pronoun[0].lower() not in {"it", "that"}
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
     for index in range(mark.sentence, max(-1, mark.sentence - 3), -1):
         text = said[index].text
@@ -46,7 +46,12 @@ def antecedent(
     return None
 
 
-_IT = re.compile(r"\b(?:it|them|'em)\b", re.IGNORECASE)
+_IT = re.compile(
+    r"\b(?:it|them|'em)\b"
+    # "Undo that and put it in the tin", "take those out"; not "that cover", "that it turns".
+    r"|(?<=\w )(?:that|those|these)(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away)\b|[,;.])",
+    re.IGNORECASE,
+)
 # "It's two bolts with a spanner": told of what was named before.
 _OF_IT = re.compile(r"(?:it|it's|they|they're)\b", re.IGNORECASE)
 _SAME_BREATH = 6

@@ -9,6 +9,7 @@ from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import Clause, Said
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.word_forms import base_of, singular
+from author.proposals.orders.acts import ASIDE
 from author.proposals.orders.ends import cut as ended
 from author.proposals.orders.words import (
     FASTENERS,
@@ -28,6 +29,7 @@ _SWITCHED = _words(
     machine compressor cock petcock fuel air steam light stopcock
     """
 )
+_APPLIED = _words("handbrake brake brakes")
 _WORN = _words("gloves glasses goggles mask visor respirator apron earmuffs boots helmet goggle")
 _HUNG = _words("padlock lock tag lockout")
 _DIRT = _words(
@@ -55,7 +57,7 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     name, rest = _first_named(clause[:cut]), low[cut:]
     told = next((at for at, word in enumerate(low) if word in {"until", "so", "before"}), len(low))
     if (
-        is_sentence([word for at, word in enumerate(low[:told]) if word != "them" or not at])
+        is_sentence(_without_its_place(low[:told]))
         or sum(word in NUMBERS for word in low[:cut]) > 1
         or low[0] in PREPOSITIONS | PARTICLES | _NO_NAME
         or low[cut - 1].endswith("'s")  # "the plug's underneath" tells where it is
@@ -69,6 +71,8 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     kind = trade_words().phrases.get(as_phrase([word.low for word in name[-2:]]))
     kind = kind or trade_words().kind_of(head)
     kind = kind or (trade_words().kind_of(singular(head)) if rest else None)
+    if head in {"one", "ones"} and {"new", "old"} & {word.low for word in name}:
+        kind = "part"
     if _amount_of(name) and "of" in low[:cut]:
         # "Just a bit of rust on the edge" is found there.
         kind = None if kind == "feature" or head in _DIRT else "supply"
@@ -77,7 +81,10 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     unknown = kind is None and head not in _HUNG | _SWITCHED and head != "one"
     if unknown or (kind == "plain" and head not in _SWITCHED and not _amount_of(name)):
         return None
-    verb, keep = _verb_for(head, kind, rest, phase, any(word.low == "new" for word in name))
+    said = {word.low for word in name}
+    # "Old wheel out" comes off, wherever in the job it is said.
+    phase = "removal" if "old" in said and phase == "fitting" else phase
+    verb, keep = _verb_for(head, kind, rest, phase, "new" in said)
     counted = any(word in NUMBERS or word.isdigit() for word in low[: len(name) - 1])
     if verb in {"set", "fit"} and counted and singular(head) in FASTENERS and rest:
         # "Six bolts on the side cover": undone where things come off, done up where they go on.
@@ -87,6 +94,18 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")
     new = any(word.low == "new" for word in name)
     return Frame((verb, *shown, *shown_of(clause[cut:])[0 if keep else 1 :]), sure=False, new=new)
+
+
+def _without_its_place(low: Sequence[str]) -> list[str]:
+    """Return words without "it" and "them" where they tell a place: "seal on top of it"."""
+    return [
+        word
+        for at, word in enumerate(low)
+        if not at or not (word == "them" or (word == "it" and low[at - 1] in _AT_IT))
+    ]
+
+
+_AT_IT = (PREPOSITIONS - {"in", "on"}) | {"of", "onto", "into"}
 
 
 def _without_next(clause: Clause) -> Clause:
@@ -144,16 +163,14 @@ def _verb_for(
 ) -> tuple[str | None, bool]:
     """Return the verb for a thing and the way it goes, and whether the way is kept."""
     way = rest[0] if rest else ""
-    if head in _SWITCHED and way in {"off", "on"} and len(rest) == 1:
-        return "turn", True
-    if (head in _WORN and way == "on") or (head in _HUNG and way in {"on", "off"}):
-        return ("put" if way == "on" else "take"), True
+    if (set_there := _set_there(head, rest)) is not None:
+        return set_there
     if (head in _HUNG and not way) or (kind == "feature" and head not in _MEASURED):
         return None, True
     if way in OFF:
         # "Red seal out" says which way round it goes where things are put together, and "teeth
         # away from your body" anywhere.
-        faces = phase == "fitting" or (way == "away" and rest[1:2] == ["from"])
+        faces = (phase == "fitting" and way != "off") or (way == "away" and rest[1:2] == ["from"])
         return (None if faces else "take"), True
     if head in _MEASURED and (way in {"from", "between", "at"} or phase == "inspection"):
         return "measure", True
@@ -164,6 +181,20 @@ def _verb_for(
     if kind in {"feature", "plain"}:
         return None, True
     return _part_verb(rest, phase, new) if way else (_alone(phase, new), True)
+
+
+def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
+    """Return the verb for what is switched, applied, worn or hung on, and stays what it is."""
+    way = rest[0] if rest else ""
+    if way not in {"off", "on"}:
+        return None
+    if head in _SWITCHED and len(rest) == 1:
+        return "turn", True
+    if head in _APPLIED:
+        return ("apply" if way == "on" else "release"), False
+    if (head in _WORN and way == "on") or head in _HUNG:
+        return ("put" if way == "on" else "take"), True
+    return None
 
 
 def _alone(phase: str | None, new: bool) -> str | None:
@@ -180,6 +211,9 @@ def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str |
         return "set", True
     if way in {"on", "in"} and (not behind or behind in {"with", "first"}):
         return "fit", False
+    if way in {"down", "up"} and behind in {"over", "onto", "into", "on", "in"}:
+        aside = bool((ASIDE - {way}) & set(rest)) or (behind in {"on", "in"} and phase == "removal")
+        return ("set" if aside else "fit"), True
     if way == "back" and len(rest) == 2 and behind in {"in", "on"}:
         return "put", True
     if way in PREPOSITIONS or way == "back":

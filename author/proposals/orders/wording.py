@@ -13,13 +13,14 @@ from author.proposals.language.closed_words import ARTICLES, NUMBERS, PARTICLES
 from author.proposals.language.loose_talk import Clause, Said, clauses, read
 from author.proposals.language.noun_phrases import phrases_of, tokens_of
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of, is_ing, singular
+from author.proposals.language.word_forms import base_of, is_ing
 from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of
 from author.proposals.orders.address import addressed, fitted
 from author.proposals.orders.ends import cut
 from author.proposals.orders.frames import frame_of, without_lead
 from author.proposals.orders.fronts import fronted, is_name
 from author.proposals.orders.lists import counted_in, with_lists
+from author.proposals.orders.pronouns import with_name
 from author.proposals.orders.talk import (
     is_chatter,
     says_nothing,
@@ -27,7 +28,7 @@ from author.proposals.orders.talk import (
     threatens,
     warns,
 )
-from author.proposals.orders.words import FINITE, STANDS, Frame
+from author.proposals.orders.words import FINITE, Frame
 
 Phase = Literal["removal", "fitting", "inspection"]
 
@@ -272,7 +273,7 @@ def _order(draft: _Draft, it: str | None) -> Order:
             tails.remove(tail)
     verb = _verb(words)
     if it is not None and verb not in _OF_THE_WHOLE:
-        words = _named(words, it)
+        words = with_name(words, it)
     text = _joined(words, condition, tails)
     return Order(
         action=text,
@@ -321,25 +322,6 @@ def _condition_behind(words: list[str]) -> tuple[list[str], tuple[str, ...]]:
                 break
             return words[:at], tuple(words[at:])
     return words, ()
-
-
-def _named(words: list[str], it: str) -> list[str]:
-    """Put the name of a thing for the first "it" behind the verb, of several for "them"."""
-    many = singular(it.rsplit(maxsplit=1)[-1]) != it.rsplit(maxsplit=1)[-1]
-    for at, word in enumerate(words[1:5], 1):
-        if word == ("them" if many else "it") and not _off_a_stand(words[at + 1 :]):
-            name = [part for part in it.split() if part != "two" or words[at + 1 :][:1] != ["both"]]
-            if words[at + 1 :][:1] in (["both"], ["all"]):
-                return [*words[:at], words[at + 1], *name, *words[at + 2 :]]
-            return [*words[:at], *name, *words[at + 1 :]]
-    if len(words) == 2 and words[1] in {"off", "out", "away", "on", "in", "back"}:
-        return [words[0], *it.split(), words[1]]
-    return words
-
-
-def _off_a_stand(behind: Sequence[str]) -> bool:
-    """Whether the machine comes off what it stands on: "take it off the jack"."""
-    return list(behind[:2]) == ["off", "the"] and bool(STANDS & set(behind[2:5]))
 
 
 # With these "it" is often the machine, the work, or nothing one can name.

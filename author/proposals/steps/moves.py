@@ -13,12 +13,23 @@ from dataclasses import dataclass, field
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
-from author.proposals.language.word_forms import singular
+from author.proposals.language.word_forms import base_of, singular
 from author.proposals.orders.acts import Act
 from author.proposals.orders.lists import things_named
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.counts import count_in, count_of
+from author.proposals.steps.renewals import (
+    if_found,
+    joined,
+    joined_new,
+    means_new,
+    new_one,
+    said_new,
+    said_old,
+    scrapped,
+)
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.told_orders import decision_end
@@ -27,22 +38,12 @@ from author.proposals.things.finding import Thing
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
 _FASTENERS = words("nut bolt screw plug stud union capscrew setscrew fastener")
 _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.IGNORECASE)
-_NEW = re.compile(r"\b(?:new|fresh|replacement)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
-# "Any score means a new tube", "you need a new shaft": only if that is found.
-_MEANS_NEW = re.compile(r"\b(?:means?|needs?|wants?|due) (?:you need )?an? new\b", re.IGNORECASE)
-# "That seal goes in the scrap", "both of them are for the bin".
-_FOR_THE_BIN = re.compile(
-    r"(?:\b(?:it|that|they|them|those|these|both)(?:'s|'re)?\s+)?(?:of them\s+)?"
-    r"\b(?:(?:goes|go|going|gans?)\s+(?:straight\s+)?(?:in|into|to)\s+(?:the|a)"
-    r"|(?:is|are|was|were)?\s*(?:just\s+)?(?:for|in)\s+the)\s+"
-    r"(?:scrap(?: bin| box| bucket)?|bin|skip|trash|dumpster|rubbish|garbage)\b",
-    re.IGNORECASE,
-)
-_IN_CASE = re.compile(
-    r"\b(?:if|unless|when|once|any|anything|otherwise|not|never)\b", re.IGNORECASE
-)
 _SIZE = re.compile(r"\bM\d+(?:\.\d)?\b", re.IGNORECASE)
 _ONLY_IF = ("If ", "When ", "Unless ")
+_NEAR = 2
+"""How many sentences on "the new one" and "those" still mean what was named."""
+_MOVING = words("push pull slide swing")
+_PUT_ON = frozenset({"refits", "replaces"})
 _BACK_ON = frozenset({"fitting", "closing"})
 
 
@@ -65,11 +66,16 @@ class Move:
 
 @dataclass(slots=True)
 class _Book:
-    """Parts that are off the machine by now, with how many pieces, and those thrown away."""
+    """Parts that are off the machine by now, with how many pieces, and those thrown away.
+
+    What the step before told of, and the sentence it ended with, are kept for "chuck them".
+    """
 
     off: dict[str, int] = field(default_factory=dict)
     scrapped: set[str] = field(default_factory=set)
     fresh: set[str] = field(default_factory=set)
+    last: list[tuple[str, int]] = field(default_factory=list)
+    until: int = -1
 
     def note(self, act: Act, part: str, count: int) -> None:
         """Write down what became of a part."""
@@ -172,26 +178,82 @@ class _Step:
     def moves(self) -> Iterator[Move]:
         """Yield what becomes of parts."""
         for one in self._named:
-            if _NEW.search(self._told.said[one.thing.sentence].text[: one.thing.begin]):
+            if said_new(self._text(one), one.thing.begin) and not self._in_case(one):
                 self._book.fresh.add(one.part)
-        before: list[tuple[str, int]] = []
+        before = self._before()
         for order in self._step.orders:
             parts = [(one.part, self._count(one, order)) for one in self._of(order)]
-            word = _PRONOUN.search(" ".join(order.action.split()[1:3]))
-            if not parts and word is not None:
-                parts = before[-2:] if word[0].lower() == "both" else before[-1:]
-                # In a step that takes things apart "slide it back" is no fitting.
-                parts = parts if order.act != "refits" or self._is_back() else []
             act = order.act
+            if act in _PUT_ON and not parts and (ones := new_one(order.action)):
+                act, parts = "replaces", self._renewed(before, many=ones == "ones")
+            elif not parts:
+                parts = self._pointed_at(order, before)
             if act is None and order.verb in _TIGHTENING and self._is_back():
                 act, parts = "refits", [one for one in parts if one[0] in self._book.off]
+            if act == "refits" and order.verb in _MOVING and not self._is_back():
+                # "Push the rod in by hand": what never came off is only moved.
+                parts = [one for one in parts if one[0] in {*self._book.off, *self._book.fresh}]
             for part, count in parts if act else ():
                 yield from self._move(act, part, count, certain=_is_certain(order))
+            if act in _PUT_ON and _is_certain(order):
+                yield from self._with(order)
             # "Drop the brush. Toss it": what it is was named, though it is in no list.
             before = [*before, *parts] if parts else [] if order.object else before
         yield from self._tightened()
-        yield from self._scrapped()
-        yield from self._perhaps_new()
+        yield from self._scrapped(before)
+        yield from self._perhaps_new(before)
+        self._book.last, self._book.until = before, self._step.sentences[-1]
+
+    def _text(self, one: _Named) -> str:
+        return self._told.said[one.thing.sentence].text
+
+    def _before(self) -> list[tuple[str, int]]:
+        """Return the parts told of just before this step."""
+        first = self._step.sentences[0]
+        said = self._told.said
+        follows = 0 < first <= self._book.until + _NEAR
+        same = follows and said[first].recording == said[first - 1].recording
+        return list(self._book.last) if same else []
+
+    def _pointed_at(self, order: Order, before: Sequence[tuple[str, int]]) -> list[tuple[str, int]]:
+        """Return what "it" or "them" in an order is: what the orders before were for."""
+        word = _PRONOUN.search(" ".join(order.action.split()[1:3]))
+        if word is None:
+            return []
+        here = [one.part for one in self._named]
+        if order.act != "discards":
+            before = [one for one in before if one[0] in here]
+        last = list(before[-2:] if word[0].lower() == "both" else before[-1:])
+        # In a step that takes things apart "slide it back" is no fitting.
+        return last if order.act != "refits" or self._is_back() else []
+
+    def _renewed(self, before: Sequence[tuple[str, int]], *, many: bool) -> list[tuple[str, int]]:
+        """Return what "the new one" takes the place of: the old one, or what came off last."""
+        if not before:
+            before = [(one.part, one.thing.count or 1) for one in self._named][-1:]
+        old = {one.part for every in self._found.named.values() for one in every
+               if said_old(self._text(one), one.thing.begin)}  # fmt: skip
+        off = [one for one in before if one[0] in self._book.off]
+        for some in ([one for one in off if one[0] in old], off):
+            several = [one for one in some if not many or one[1] > 1]
+            if several or some:
+                return (several or some)[-1:]
+        return list(before[-1:])
+
+    def _with(self, order: Order) -> Iterator[Move]:
+        """Yield what goes on with another: "with a new copper washer", "with the four screws"."""
+        for one in self._named:
+            text, begin = self._text(one), one.thing.begin
+            ahead = text[:begin].lower()
+            told = order.verb in {base_of(word) for word in re.findall(r"[\w']+", ahead)}
+            told = told or (order.object is not None and order.object.lower() in ahead)
+            if not told or self._in_case(one):
+                continue
+            meant = self._meant(one)
+            if joined_new(text, begin):
+                yield from self._move("replaces", one.part, one.thing.count or 1, certain=True)
+            elif one.head in _FASTENERS and meant.part in self._book.off and joined(text, begin):
+                yield from self._move("refits", meant.part, one.thing.count or 1, certain=True)
 
     def _of(self, order: Order) -> Iterator[_Named]:
         """Yield the parts an order names."""
@@ -200,6 +262,7 @@ class _Step:
             heads |= _heads(name)
         told = set(re.findall(r"\w+", order.action.lower()))
         fitting = [one for one in self._named if _last(one.thing.name) in heads]
+        fitting = fitting or [one for one in self._ahead() if _last(one.thing.name) in heads]
         for head in dict.fromkeys(_last(one.thing.name) for one in fitting):
             alike = [one for one in fitting if _last(one.thing.name) == head]
             # "The dome nuts" are no impeller nut, though both end in a nut.
@@ -208,9 +271,17 @@ class _Step:
             longer = [one for one in whole if len(one.thing.name.split()) > 1]
             yield from map(self._meant, longer or whole or alike)
 
+    def _ahead(self) -> Iterator[_Named]:
+        """Yield the parts named just before the step: "there's a lock screw | undo that"."""
+        first = self._step.sentences[0]
+        for index in range(first - 1, max(-1, first - 1 - _NEAR), -1):
+            yield from self._found.named.get(index, ())
+
     def _count(self, one: _Named, order: Order) -> int:
-        head = re.findall(r"\w+", one.thing.name.lower())[-1]
-        return one.thing.count or _count_of(head, order.action)
+        *before, head = re.findall(r"\w+", one.thing.name.lower())
+        # "The seven pin plug" is one plug.
+        own = 1 if before and count_in(before[0]) else None
+        return one.thing.count or own or count_of(head, order.action)
 
     def _meant(self, one: _Named) -> _Named:
         """Return the fastener that came off for one that is only told by its count."""
@@ -258,37 +329,54 @@ class _Step:
                 if one.head in _FASTENERS and meant.part in self._book.off:
                     yield from self._move("refits", meant.part, 1, certain=True)
 
-    def _scrapped(self) -> Iterator[Move]:
+    def _scrapped(self, before: Sequence[tuple[str, int]]) -> Iterator[Move]:
         """Yield the parts of which is told that they are scrap: "those are for the bin"."""
         for index, every in self._by_sentence.items():
-            text = self._told.said[index].text
-            found = _FOR_THE_BIN.search(text)
-            if found is None or _IN_CASE.search(text[: found.start()]):
-                continue
-            here = [one for one in every if one.thing.begin < found.start()]
-            if not here and _PRONOUN.search(found[0]):
-                here = [one for one in self._named if one.thing.sentence == index - 1][-1:]
-            for one in here:
-                yield from self._move("discards", one.part, one.thing.count or 1, certain=True)
+            for found in scrapped(self._told.said[index].text):
+                here = [one for one in every if one.thing.begin < found.begin]
+                if not here and found.pronoun:
+                    # Those named last, for "all of them" all that the sentence named.
+                    last = self._last_named(index)
+                    here = last if found.every else last[-1:]
+                parts = [(one.part, one.thing.count or 1) for one in here]
+                if not parts and found.pronoun:
+                    parts = list(before if found.every else before[-1:])
+                for part, count in parts:
+                    yield from self._move("discards", part, count, certain=True)
 
-    def _perhaps_new(self) -> Iterator[Move]:
+    def _last_named(self, index: int) -> list[_Named]:
+        """Return the parts of the last sentence before another that names any."""
+        for at in range(index - 1, max(-1, index - 1 - _NEAR), -1):
+            if self._found.named.get(at):
+                return self._found.named[at]
+        return []
+
+    def _in_case(self, one: _Named) -> bool:
+        """Whether a part is told of only for a case: "if it's bent, that's a new rod"."""
+        thing = one.thing
+        text = self._text(one)
+        decided = any(begin <= thing.begin < end for begin, end in self._cases(thing.sentence))
+        return decided or means_new(text, thing.begin) or if_found(text[: thing.begin])
+
+    def _cases(self, index: int) -> Iterator[tuple[int, int]]:
+        """Yield where the decisions of a sentence begin and end."""
+        marks = self._found.decisions.get(index, ())
+        for mark in marks:
+            yield mark.begin, decision_end(self._told.said, marks, mark)
+
+    def _perhaps_new(self, before: Sequence[tuple[str, int]]) -> Iterator[Move]:
         """Yield the parts that are renewed only if something is found."""
-        spans = [
-            (index, mark.begin, decision_end(self._told.said, marks, mark))
-            for index in self._step.sentences
-            if (marks := self._found.decisions.get(index))
-            for mark in marks
-        ]
         for one in self._named:
-            thing = one.thing
-            text = self._told.said[thing.sentence].text[: thing.begin]
-            decided = any(
-                index == thing.sentence and begin <= thing.begin < end
-                for index, begin, end in spans
-            )
-            if _NEW.search(text) and (decided or _MEANS_NEW.search(text)):
-                self._book.fresh.discard(one.part)
+            if said_new(self._text(one), one.thing.begin) and self._in_case(one):
                 yield from self._move("replaces", one.part, 1, certain=False)
+        for index, every in self._by_sentence.items():
+            text = self._told.said[index].text
+            for begin, end in self._cases(index):
+                if new_one(text[begin:end]) is None:
+                    continue
+                here = [(one.part, 1) for one in every if one.thing.begin < end]
+                for part, count in (here or list(before))[-1:]:
+                    yield from self._move("replaces", part, count, certain=False)
 
 
 def _is_certain(order: Order) -> bool:
@@ -304,29 +392,3 @@ def _heads(name: str) -> set[str]:
     """Return the last word of each thing that a name tells: of "bolt and both washers" two."""
     parts = re.split(r",|\band\b|\bor\b", name.lower())
     return {found[-1] for part in parts if (found := re.findall(r"\w+", part))}
-
-
-_NUMBER_WORDS = "one two three four five six seven eight nine ten eleven twelve"
-_COUNTS = {word: n for n, word in enumerate(_NUMBER_WORDS.split(" "), start=1)}
-_COUNTS |= {"both": 2, "pair": 2, "couple": 2, "single": 1}
-
-
-def count_in(text: str) -> int | None:
-    """Return the count a clause names, or None."""
-    for word in re.findall(r"[a-z]+|\d{1,3}", text.lower()):
-        if word.isdigit() or word in _COUNTS:
-            return _COUNTS.get(word) or int(word)
-    return None
-
-
-def _count_of(head: str, action: str) -> int:
-    """Return how many pieces an order names: the count stands right before the thing."""
-    counts = "|".join(_COUNTS)
-    found = re.search(
-        rf"(?<!by )(?<!x )(?<![/×.,\d])\b(\d{{1,2}}|{counts})(?![/.,])\s+"
-        rf"(?:(?!(?:with|on|in|of)\b)[\w-]+\s+){{0,2}}"
-        rf"{re.escape(head)}",
-        action,
-        re.IGNORECASE,
-    )
-    return max(1, count_in(found[1]) or 1) if found else 1

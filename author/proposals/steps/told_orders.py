@@ -15,6 +15,7 @@ from author.proposals.orders.antecedents import antecedent
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.sections import Phase
 from author.proposals.things.finding import Thing
 
@@ -53,7 +54,6 @@ _FORBIDS = re.compile(
     r"(?:and |so |but )*(?:whatever you do,? )?(?:never|don't|do not|mustn't|no)\b", re.IGNORECASE
 )
 _RELATED = re.compile(r"(?:you could|you'll get|you get)\b", re.IGNORECASE)
-_WILL = re.compile(r"(?:and |or )*(?:you'll|you will|you're (?:gonna|going to))\b", re.IGNORECASE)
 _RENEWING = words("bin chuck toss scrap discard replace change renew throw swap trash")
 _LONGEST_DECISION = 30
 _LONGEST = 20
@@ -208,14 +208,10 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             continue
         if any(one.begin < mark.begin < one.end for one in forbidden) or _RELATED.match(mark.text):
             continue  # "never put the old bolts back in", "a spot you could park a truck on"
-        if (
-            _WILL.match(mark.text)
-            and mark.sentence
-            and _FORBIDS.match(said[mark.sentence - 1].text)
-        ):
+        if WILL.match(mark.text) and mark.sentence and _FORBIDS.match(said[mark.sentence - 1].text):
             continue  # "never lever it. You'll nick the pulley"
         text = said[mark.sentence].text
-        if _comes_of_it(text, mark, harms) or _is_purpose(text, mark, marks):
+        if comes_of_it(text, mark, harms) or is_purpose(text, mark, marks):
             continue
         if _NEW_ONE.search(mark.text) and _SCRAPPED.search(text[: mark.begin]):
             continue  # "that goes in the scrap and we fit a new one": when it goes together
@@ -233,61 +229,8 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     )
 
 
-def _comes_of_it(text: str, mark: Marked, harms: Sequence[Marked]) -> bool:
-    """Whether words tell a mistake, or what comes of one: "leave it loose and it'll blow off"."""
-    if _WILL.match(mark.text) and any(one.begin <= mark.begin < one.end for one in harms):
-        return True
-    return any(is_mistake(text, mark, one) for one in harms)
-
-
-def is_mistake(text: str, mark: Marked, harm: Marked) -> bool:
-    """Whether what is told to be done only leads to a harm: "leave it loose and it'll blow off".
-
-    Args:
-        text: the sentence.
-        mark: what is told to be done in it.
-        harm: a warning in it.
-    """
-    comes = _AND_IT_WILL.match(text, mark.end)
-    if comes is None or _DROPS_OUT.match(text, comes.end()):
-        return False
-    return mark.end <= harm.begin <= comes.end()
-
-
-_AND_IT_WILL = re.compile(
-    r",? and (?:it|you|they|that|this|the [\w-]+)(?:'ll| will| might|'s g(?:oing to|onna)"
-    r"|'re g(?:oing to|onna))\b ?",
-    re.IGNORECASE,
-)
-# "Undo the clip and it'll drop straight out" is meant to be.
-_DROPS_OUT = re.compile(
-    r"(?:just |probably )?(?:drop|come|fall|slide|lift|pop|slip|pull)\b[\w ]*?\b"
-    r"(?:out|off|away|free|apart|clear|down)\b",
-    re.IGNORECASE,
-)
-
-
-_NEW_ONE = re.compile(r"\b(?:a )?new ones?\W*$", re.IGNORECASE)
+_NEW_ONE = re.compile(r"\b(?:a new one|new ones)\W*$", re.IGNORECASE)
 _SCRAPPED = re.compile(r"\b(?:scrap|bin|skip|trash|rubbish|dumpster)\b", re.IGNORECASE)
-
-
-def _is_purpose(text: str, mark: Marked, marks: Sequence[Marked]) -> bool:
-    """Whether words tell what an order is for: "count them, so you put eight back"."""
-    lead = text[: mark.begin].rstrip()
-    if not _SO_YOU.match(mark.text) and not (lead.endswith(" so") and _YOU.match(mark.text)):
-        return _SO_THAT.search(f"{lead} ") is not None
-    if _NEEDED.match(mark.text):
-        return False
-    return any(one.kind == "action" and one.end <= mark.begin for one in marks)
-
-
-_SO_YOU = re.compile(r"so (?:that )?(?:you|they|it)\b", re.IGNORECASE)
-_YOU = re.compile(r"(?:you|they|it)\b", re.IGNORECASE)
-_SO_THAT = re.compile(r"\bso (?:that )?(?:you|they|it|we) (?:can|can't|could|don't|won't) $", re.I)
-_NEEDED = re.compile(
-    r"(?:so )?(?:that )?(?:you|they|it) (?:need|want|have to|hafta|gotta|must|should|needa|wanna)",
-    re.IGNORECASE,
-)
 
 
 def _with_second(text: str, mark: Marked, marks: Sequence[Marked]) -> Marked:
@@ -299,7 +242,12 @@ def _with_second(text: str, mark: Marked, marks: Sequence[Marked]) -> Marked:
     return replace(mark, end=found.end(), text=text[mark.begin : found.end()])
 
 
-_SECOND = re.compile(r",? (?:and )?then the [\w-]+(?: [\w-]+)?(?=[.,;!?]|$)", re.IGNORECASE)
+_SECOND = re.compile(
+    # What holds the first may be told between: "the electrodes, one screw, and then the plate".
+    r"(?:, (?:one|two|three|four|five|six|eight|\d) [\w-]+(?: [\w-]+)?)?"
+    r",? (?:and )?then the [\w-]+(?: [\w-]+)?(?=[.,;!?]|$)",
+    re.IGNORECASE,
+)
 
 
 def _with_subject(text: str, mark: Marked) -> Marked:

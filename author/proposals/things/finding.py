@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -16,11 +17,13 @@ from author.proposals.language.noun_phrases import (
     tokens_of,
 )
 from author.proposals.language.trade_words import NounKind, ThingKind, as_phrase, trade_words
-from author.proposals.language.word_forms import base_of
+from author.proposals.language.word_forms import base_of, singular
 from author.proposals.speech.spoken import Sentence
+from author.proposals.things.counted import with_counts
 from author.proposals.things.fastened import by_what_they_hold
+from author.proposals.things.glued import parted
 from author.proposals.things.named import FAINT, PASSING, Thing
-from author.proposals.things.ordering import lists_parts
+from author.proposals.things.ordering import orderings
 from author.proposals.things.scores import weighed_things
 from author.proposals.things.signs import signs_of
 from author.proposals.things.spelled_numbers import Spelled, spelled_in
@@ -59,6 +62,8 @@ _WHERE_STOPS = _words(
     as cause till unless once goes is are with will
     """
 )
+_BETWEEN = _words("between over under around at to above below up down")
+_BEHIND_WHERE = _words("first last again lightly well now too sparingly liberally")
 _KNOWN: dict[NounKind, ThingKind] = {"part": "part", "tool": "tool", "supply": "supply"}
 _MOST_WHERE = 9
 _STANDS = _words("is are was were been be it's that's they're")
@@ -97,9 +102,12 @@ def things_in(
     found: list[Thing] = []
     for index, sentence in enumerate(sentences):
         found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
+    texts = [one.text for one in sentences]
+    found = with_counts(texts, found)
     if not marks:
         return tuple(one for one in found if one.confidence > FAINT)
-    listed = {index for index, one in enumerate(sentences) if lists_parts(one.text)}
+    told = orderings(texts, found)
+    listed = {(found[at].sentence, found[at].begin) for at, one in told.items() if one != "never"}
     return weighed_things(by_what_they_hold(found, sentences), kinds, len(sentences), listed)
 
 
@@ -111,8 +119,12 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
         for at, token in enumerate(tokens)
         if any(begin < token.end and token.begin < end for begin, end in measured)
     ) | {at for one in spelled for at in range(one.first, one.stop)}
-    phrases = [_widened(tokens, phrase) for phrase in phrases_of(tokens, barred)]
-    numbers = _numbered(phrases, spelled)
+    phrases = [
+        _with_its_number(tokens, one)
+        for phrase in phrases_of(tokens, barred)
+        for one in parted(tokens, _widened(tokens, phrase))
+    ]
+    numbers = _numbered(tokens, phrases, spelled)
     found = [
         thing
         for place, phrase in enumerate(phrases)
@@ -140,16 +152,27 @@ def _widened(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
     return phrase
 
 
-def _numbered(phrases: Sequence[Phrase], spelled: Sequence[Spelled]) -> dict[int, str]:
+def _numbered(
+    tokens: Sequence[Token], phrases: Sequence[Phrase], spelled: Sequence[Spelled]
+) -> dict[int, str]:
     """Return for each name the part number that stands beside it."""
     found: dict[int, str] = {}
     for one in spelled:
-        for place, phrase in enumerate(phrases):
-            if phrase.kind in {"part", "weak"} and 0 <= one.first - phrase.stop <= 3:
-                found[place] = one.number
-            elif phrase.kind == "part" and one.stop == phrase.first:
-                found.setdefault(place, one.number)
+        behind = next((n for n, phrase in enumerate(phrases) if phrase.first == one.stop), None)
+        before = [n for n, phrase in enumerate(phrases) if 0 <= one.first - phrase.stop <= _NEAR
+                  and phrase.kind in {"part", "weak"}]  # fmt: skip
+        if behind is not None and phrases[behind].kind == "part":
+            # "The AB-20 wear ring"; not "one seal kit, part number AB-20, one wear ring".
+            leads = tokens[one.first].parted or tokens[one.first - 1].low in _LEADS
+            if not before or (leads and not tokens[one.stop].parted):
+                found.setdefault(behind, one.number)
+                continue
+        found |= dict.fromkeys(before[-1:], one.number)
     return found
+
+
+_NEAR = 3
+_LEADS = ARTICLES | _words("and or plus one two three four six eight")
 
 
 def _thing(
@@ -226,6 +249,18 @@ def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return before in {"by", "x", "m"} or bool(_MILS & inside)
 
 
+def _with_its_number(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
+    """Return a name with the number that is part of it: one "seven pin plug" has seven pins."""
+    at, head = phrase.name_first, tokens[phrase.stop - 1].low
+    several = phrase.count is not None and phrase.count > 1 and at > phrase.first
+    if several and singular(head) == head and tokens[at].low in _COUNTED_OF:
+        return replace(phrase, name_first=at - 1, count=None)
+    return phrase
+
+
+_COUNTED_OF = _words(
+    "pin way core pole leg jaw start speed stage point hole lobe blade wire prong piece gang port"
+)
 _NO_NAMES = frozenset({"tool", "tools", "part number", "part numbers"})
 _MILS = _words("mil mill mils mills mm millimetre millimeter inch")
 _WALL = _words("wall socket mains outlet")
@@ -250,6 +285,8 @@ def _name(tokens: Sequence[Token]) -> str:
     dropped = trade_words().dropped
     kept = [token for token in tokens if token.low not in ARTICLES]
     words = [_cased(token, last=token is kept[-1]) for token in kept]
+    if len(kept) > 1 and kept[0].end == kept[1].begin:
+        words[:2] = ["".join(words[:2])]  # "10W-40" is heard as two words
     while len(words) > 1 and words[0].lower() in dropped:
         words = words[1:]
     return " ".join(words)
@@ -276,12 +313,15 @@ def _where(text: str, tokens: Sequence[Token], at: int) -> str | None:
     """Return where a supply goes, in the words that follow it."""
     if at >= len(tokens) or tokens[at].low not in _WHERE or tokens[at].parted:
         return None
+    behind = tokens[at + 1].low if at + 1 < len(tokens) else ""
+    if behind[:1].isdigit() and tokens[at].low in _BETWEEN:
+        return None  # "CO2 between 9 and 10 percent" is measured there
     stop = at + 1
     while stop < len(tokens) and stop - at < _MOST_WHERE and not tokens[stop].parted:
         if tokens[stop].low in _WHERE_STOPS or is_verb_here(tokens, stop):
             break
         stop += 1
-    while stop > at + 1 and tokens[stop - 1].low in PREPOSITIONS | ARTICLES:
+    while stop > at + 1 and tokens[stop - 1].low in PREPOSITIONS | ARTICLES | _BEHIND_WHERE:
         stop -= 1
     return text[tokens[at].begin : tokens[stop - 1].end] if stop > at + 1 else None
 
@@ -304,6 +344,8 @@ def _by_verb(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]:
             if tokens[stop].low in _WHERE_STOPS | PREPOSITIONS | PARTICLES:
                 break
             stop += 1
+        while stop > at + 1 and tokens[stop - 1].low in _BEHIND_WHERE:
+            stop -= 1
         where = text[tokens[at + 1].begin : tokens[stop - 1].end] if stop > at + 1 else None
         yield Thing(index, token.begin, token.end, "supply", name, None, None, where, _WEAK,
                     f"'{token.low}' is done with {name}")  # fmt: skip

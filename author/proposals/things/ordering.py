@@ -1,19 +1,164 @@
-"""Parts that are to be ordered, told in a list or by their numbers."""
+"""What is to be ordered, told in a list, by number or by "order one of those"; what is not."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Literal
 
+from author.proposals.things.named import Thing
+
+Ordered = Literal["always", "in_case", "never"]
+
+_COUNT = r"(?:an?|one|two|three|four|five|six|seven|eight|ten|\d+|some|new|another)"
+_WHO = r"(?:you|we|i)(?:'ll| will| have to| need to| gotta| should)?"
 # "Parts you want: two fork seals", "parts is one gasket"; not "the parts are clean".
 _TO_ORDER = re.compile(
-    r"\bparts?(?: list)?(?: (?:that )?(?:you|we|i)(?:'ll)? (?:want|need)\b"
-    r"| ?(?:is|are|:|,|-) ?(?=(?:an?|the|one|two|three|four|five|six|eight|ten|\d+) ))"
-    r"|\b(?:you|we|i)(?:'ll| have to| need to| gotta| should)? order(?:ed)?\b|\bshopping list\b"
-    r"|\bwhat you(?:'ll)? (?:want|need) to (?:order|buy)\b",
+    r"\bparts?(?: list)? (?:that )?(?:you|we|i)(?:'ll)? (?:want|need)\b"
+    rf"|\bparts?(?: list)? ?(?:is|are|:|-) ?(?=(?:the|{_COUNT}) )"
+    rf"|(?<!two )(?<!three )(?<!four )\bparts(?: list)?, ?(?=(?:the|{_COUNT}) )"
+    r"|\bshopping list\b"
+    r"|\bwhat (?:you|we)(?:'ll)? (?:want|need|have) to (?:order|buy|bring|get)\b"
+    r"|\b(?:you|we)(?:'ll)? (?:want|need|have) to (?:order|buy|bring)\b",
     re.IGNORECASE,
 )
+# "You'll want one seal kit", not "you want the lip facing out".
+_NEEDED = re.compile(
+    rf"(?<!what )(?<!that )(?<!all )(?<!do )(?<!when )(?<!which )"
+    rf"\b(?:you|we)(?:'ll| will|'re gonna| do)?(?: also)? (?:need|want)\s+"
+    rf"(?={_COUNT}\b)",
+    re.IGNORECASE,
+)
+_BID = re.compile(
+    r"(?:^|[,.;:!?]\s*|\b(?:and|so|then|just|please|also|to|or|must|should|better)\s+"
+    rf"|\b{_WHO}\s+)order(?:ed)?\s+(?=[\w'])",
+    re.IGNORECASE,
+)
+_DECLINED = re.compile(
+    r"\b(?:don't|do not|dont|no need to|needn't|never|not)\b"
+    r"(?: (?!you\b|we\b|i\b|they\b)\w+){0,3}? order\b(?! (?:of|is)\b)",
+    re.IGNORECASE,
+)
+_IN_A_KIT = re.compile(
+    r"\b(?:comes?|is|are|included)(?: all| both)? (?:with|in) (?:the|your|that) (?:\w+ )?"
+    r"(?:kit|set)\b",
+    re.IGNORECASE,
+)
+_THAT = re.compile(
+    r"\s*(?:(?:one|two|three|four|some|a couple|\d+|any)(?: \w+)? (?:of )?)?"
+    r"(?:it|that|them|those|these|this|one|ones|(?:an? )?new ones?)\b(?! \w+ing\b)",
+    re.IGNORECASE,
+)
+_CASE = re.compile(
+    r"\b(?:if|unless|any|in case|should (?:it|that|they)|when"
+    r"|(?:over|under|past|beyond|more than|less than) (?:\d|point|nought))\b",
+    re.IGNORECASE,
+)
+# Behind the name of what is needed: nothing, more names, or what does not tell a use of it.
+_ENDS = re.compile(
+    r"\s*(?:$|[,.;:!?]|\b(?:and|plus|part number|number|as well|too|with (?:its|an?|the|their|new)"
+    r"|for (?:this|it|that|these|each|every|the)|here|ready|in stock|to hand|if|in case|per|before"
+    r"|on the bench|from)\b)",
+    re.IGNORECASE,
+)
+# "You need a hand with the cover", "a mate on the other end".
+_ELSEWHERE = re.compile(
+    r"\b(?:to|in|on|at|for|from|into|onto|by|that|which|until|so|you|we|i|it|they|"
+    r"each|every|of (?:them|those|these))\b"
+    r"|\bwith\b(?! (?:its|an?|the|their|new)\b)",
+    re.IGNORECASE,
+)
+_NO_PART_OF_IT = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
+_STOP = re.compile(r"[.;!?](?!\d)")
+_FAR = 2
+"""Sentences back to which "order one of those" may point."""
 
 
-def lists_parts(text: str) -> bool:
-    """Whether a sentence lists what is to be ordered: "parts you want: two fork seals"."""
-    return _TO_ORDER.search(text) is not None
+def declines_order(text: str) -> bool:
+    """Whether words say that something need not be ordered: "so don't order that separately"."""
+    return _DECLINED.search(text) is not None
+
+
+def orderings(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Ordered]:
+    """Return which of the things are to be ordered, by their index.
+
+    Args:
+        texts: the sentences.
+        things: parts, tools and supplies, in the order said; those that are parts are looked at.
+    """
+    by_sentence: dict[int, list[int]] = {}
+    for at, thing in enumerate(things):
+        if thing.kind == "part":
+            by_sentence.setdefault(thing.sentence, []).append(at)
+    found: dict[int, Ordered] = {}
+    for index, text in enumerate(texts):
+        found |= dict(_in_sentence(index, text, by_sentence, things))
+    return found
+
+
+def _in_sentence(
+    index: int, text: str, named: Mapping[int, Sequence[int]], things: Sequence[Thing]
+) -> Iterator[tuple[int, Ordered]]:
+    here = named.get(index, ())
+    declined = _DECLINED.search(text)
+    if declined is not None:
+        behind = list(_list_behind(text, declined.end(), here, things))
+        for at in behind or _last(index, declined.start(), named, things, single=True):
+            yield at, "never"
+        return
+    for kit in _IN_A_KIT.finditer(text):
+        for at in _last(index, kit.start(), {index: here}, things, single=True):
+            yield at, "never"
+    bid = _BID.search(text)
+    if bid is not None and _THAT.match(text, bid.end()):
+        for at in _last(index, bid.start(), named, things, single=False):
+            yield at, _sort(text, bid.start(), bid.end())
+        return
+    if _TO_ORDER.search(text):
+        for at in here:
+            yield at, _sort(text, things[at].begin, things[at].end)
+        return
+    for needed in (*_BID.finditer(text), *_NEEDED.finditer(text)):
+        for at in _list_behind(text, needed.end(), here, things):
+            yield at, _sort(text, things[at].begin, things[at].end)
+
+
+def _list_behind(
+    text: str, begin: int, here: Sequence[int], things: Sequence[Thing]
+) -> Iterator[int]:
+    """Yield the things of a list that begins at a place of a sentence."""
+    reached = begin
+    for at in here:
+        if things[at].begin < begin:
+            continue
+        told = text[reached : things[at].begin]
+        away = _ELSEWHERE.search(told) or (reached == begin and " with " in told)
+        if _ENDS.match(text, things[at].end) is None or _CASE.search(told) or away:
+            return
+        yield at
+        reached = things[at].end
+
+
+def _sort(text: str, begin: int, end: int) -> Ordered:
+    """Return whether something is ordered in any case or only in one that the words name."""
+    clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin)), default=0)
+    behind = re.match(r"\W*(?:just )?(?:in case|if)\b", text[end:], re.IGNORECASE)
+    return "in_case" if behind or _CASE.search(text[clause:begin]) else "always"
+
+
+def _last(
+    index: int,
+    before: int,
+    named: Mapping[int, Sequence[int]],
+    things: Sequence[Thing],
+    *,
+    single: bool,
+) -> Sequence[int]:
+    """Return what was named last: in the sentence up to a place, or in the sentences before."""
+    here = [at for at in named.get(index, ()) if things[at].end <= before]
+    for at in range(index, max(-1, index - 1 - _FAR), -1):
+        some = here if at == index else named.get(at, ())
+        fit = [one for one in some if not single or not _NO_PART_OF_IT.search(things[one].name)]
+        if fit:
+            return fit[-1:]
+    return ()

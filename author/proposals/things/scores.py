@@ -15,6 +15,7 @@ from author.proposals.language.trade_words import ThingKind
 from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.points import BASE, POINTS
+from author.proposals.things.signs import NEW
 
 _LIKELY = Decimal("0.8")
 _THINGS = frozenset({"part", "tool"})
@@ -29,7 +30,7 @@ def weighed_things(
     things: Sequence[Thing],
     kinds: Mapping[int, set[str]],
     sentences: int,
-    listed: Set[int] = frozenset(),
+    listed: Set[tuple[int, int]] = frozenset(),
 ) -> tuple[Thing, ...]:
     """Return what is named with its kind and how sure it is; words that name nothing are left out.
 
@@ -37,7 +38,7 @@ def weighed_things(
         things: all that may be named, in the order it was said.
         kinds: what each sentence says, by index.
         sentences: how many there are.
-        listed: those that list the parts to order.
+        listed: sentence and begin of the parts that are said to be ordered.
     """
     things = [_spoken_of(one, kinds.get(one.sentence, set())) for one in things]
     named = [one for one in things if one.kind in _THINGS]
@@ -45,7 +46,9 @@ def weighed_things(
     for entry, signs in weighable(named, kinds, sentences):
         kind, share = _judged(signs)
         mentioned = [named[at] for at in entry.mentions]
-        if any(one.number or one.sentence in listed for one in mentioned):
+        if any(
+            one.number or (one.sentence, one.begin) in listed or _is_new(one) for one in mentioned
+        ):
             kind, share = "part", max(share or _LIKELY, _LIKELY)
         if share is None:
             kept += [replace(one, confidence=PASSING) for one in mentioned
@@ -113,6 +116,11 @@ def _judged(signs: frozenset[str]) -> tuple[ThingKind, Decimal | None]:
     weight = BASE + math.fsum(POINTS.get(sign, 0.0) for sign in sorted(signs))
     share = 1 / (1 + math.exp(-max(-30.0, min(30.0, weight))))
     return "part", Decimal(f"{share:.2f}") if share >= _BAR else None
+
+
+def _is_new(thing: Thing) -> bool:
+    """Whether a part is said to be new, so is one however seldom it is named."""
+    return {NEW, "list part"} <= thing.signs and thing.kind == "part"
 
 
 def _spoken_of(thing: Thing, kinds: set[str]) -> Thing:

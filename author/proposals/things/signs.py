@@ -27,6 +27,9 @@ from author.proposals.things.uses import (
     refused,
 )
 
+NEW = "new"
+"""Sign of what is said to be new: "a new O-ring"."""
+_RENEWED = _words("new replacement")
 _BY = _words("with using wi by")
 _TAKING = _words("use grab get fetch need want have take pick bring buy borrow find hold")
 _TOLD = _words("is are was were isn't aren't it's has have had won't should must will can")
@@ -110,6 +113,8 @@ def _own(tokens: Sequence[Token], phrase: Phrase) -> Iterator[str]:
         yield "verb in name"
     if tokens[phrase.stop - 1].owned:
         yield "owned"
+    if any(token.low in _RENEWED for token in tokens[phrase.first : phrase.stop]):
+        yield NEW
     yield from _of_head(tokens, phrase, singular(head))
 
 

@@ -1,0 +1,42 @@
+"""How many pieces words tell of."""
+
+from __future__ import annotations
+
+import re
+
+_NUMBER_WORDS = "one two three four five six seven eight nine ten eleven twelve"
+_COUNTS = {word: n for n, word in enumerate(_NUMBER_WORDS.split(" "), start=1)}
+_COUNTS |= {"both": 2, "pair": 2, "couple": 2, "single": 1}
+
+
+def count_in(text: str) -> int | None:
+    """Return the count a clause names, or None."""
+    for word in re.findall(r"[a-z]+|\d{1,3}", text.lower()):
+        if word.isdigit() or word in _COUNTS:
+            return _COUNTS.get(word) or int(word)
+    return None
+
+
+def count_of(head: str, action: str) -> int:
+    """Return how many pieces an order names: the count stands right before the thing."""
+    counts = "|".join(_COUNTS)
+    found = re.search(
+        rf"(?<!by )(?<!x )(?<![/×.,\d])\b(\d{{1,2}}|{counts})(?![/.,])\s+"
+        rf"(?:(?!(?:with|on|in|of)\b)[\w-]+\s+){{0,2}}"
+        rf"{re.escape(head)}",
+        action,
+        re.IGNORECASE,
+    )
+    return max(1, count_in(found[1]) or 1) if found else 1
+
+
+def is_withdrawn(text: str, end: int) -> bool:
+    """Whether what ends at a place of a sentence is taken back at once: "four bolts, no, sorry"."""
+    return _WITHDRAWN.match(text, end) is not None
+
+
+_WITHDRAWN = re.compile(
+    r"\W*(?:no\W+(?:sorry|wait|hang on|hold on)|sorry|scratch that|i mean|make that|wait\W+no"
+    r"|i tell a lie|or rather)\b",
+    re.IGNORECASE,
+)

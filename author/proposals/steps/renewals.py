@@ -1,0 +1,99 @@
+"""What words say of a part that is renewed or thrown away: "the new one", "that's a new rod"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+_NEW = re.compile(r"\b(?:new|fresh|replacement)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
+_OLD = re.compile(r"\b(?:old|worn|existing)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
+# "Any score means a new tube", "that's a new rod": only if that is found.
+_MEANS_NEW = re.compile(
+    r"\b(?:means? (?:you need )?|due |you're (?:into|looking at) |(?:it|that|they|those)"
+    r"(?:'s|'re|'ll be| is| are)(?: due)? |(?<!you )(?<!we )(?<!i )(?:gets?|needs?|wants?) )"
+    r"(?:an?|one|two|three|four) (?:(?:whole|brand) )?new\b",
+    re.IGNORECASE,
+)
+_CASE = re.compile(r"\b(?:if|unless|when|once|any|anything|otherwise|not|never)\b", re.IGNORECASE)
+_IF_FOUND = re.compile(r"\b(?:if|unless|any|anything|otherwise)\b", re.IGNORECASE)
+_ONE = re.compile(r"\bnew (ones?)\b", re.IGNORECASE)
+# "Put the plug back, with a new washer", "and a new gasket".
+_WITH_NEW = re.compile(
+    r"(?:\b(?:with|and|plus)|,)\s+(?:(?:an?|the|some|its|one|two|three|four|six|eight|both)\s+)*"
+    r"(?:new|fresh)\s+(?:[\w-]+\s+){0,2}$",
+    re.IGNORECASE,
+)
+_COUNTED = r"(?:(?:the|its|their|all|both|those|these|two|three|four|five|six|eight|\d+)\s+)"
+_WITH = re.compile(
+    rf"(?:\bwith\s+(?:(?:the|its|their|all|those|these|\w+)\s+){{0,3}}|\band\s+{_COUNTED}{{1,3}})$",
+    re.IGNORECASE,
+)
+_BIN = r"(?:scrap(?: bin| box| bucket)?|bin|skip|trash|dumpster|rubbish|garbage)"
+# "That seal goes in the scrap", "both of them are for the bin", "all of those go in the bin".
+_FOR_THE_BIN = re.compile(
+    rf"(?:\b(all|both)?\s*(?:of\s+)?(it|that|they|them|those|these|both|all)(?:'s|'re)?\s+"
+    rf"(?:all\s+|both\s+)?)?(?:of them\s+)?"
+    rf"\b(?:(?:goes|go|going|gans?)\s+(?:straight\s+)?(?:in|into|to)\s+(?:the|a)"
+    rf"|(?:is|are|was|were)?\s*(?:just\s+)?(?:for|in)\s+the)\s+{_BIN}\b(?! of\b)",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Scrapped:
+    """Words that say that something is scrap.
+
+    Attributes:
+        begin: index of their first letter.
+        pronoun: whether it is named by "that" or "they" and not by its name.
+        every: whether that is all that was named.
+    """
+
+    begin: int
+    pronoun: bool
+    every: bool
+
+
+def said_new(text: str, at: int) -> bool:
+    """Whether the thing whose name begins at a place of a sentence is said to be new."""
+    return _NEW.search(text[:at]) is not None
+
+
+def said_old(text: str, at: int) -> bool:
+    """Whether the thing whose name begins at a place of a sentence is said to be the old one."""
+    return _OLD.search(text[:at]) is not None
+
+
+def means_new(text: str, at: int) -> bool:
+    """Whether a new one is what something found would mean: "any score means a new tube"."""
+    return said_new(text, at) and _MEANS_NEW.search(text[:at]) is not None
+
+
+def if_found(text: str) -> bool:
+    """Whether words ask for something to be found before what comes behind them is done."""
+    return _IF_FOUND.search(text) is not None
+
+
+def new_one(text: str) -> str | None:
+    """Return "one" or "ones" where words speak of "the new one", or None."""
+    found = _ONE.search(text)
+    return found[1].lower() if found else None
+
+
+def joined_new(text: str, at: int) -> bool:
+    """Whether a new thing is named with another: "put the plug back, with a new washer"."""
+    return _WITH_NEW.search(text[:at]) is not None
+
+
+def joined(text: str, at: int) -> bool:
+    """Whether a thing is what another goes on with: "the cover goes on with the four screws"."""
+    return _WITH.search(text[:at]) is not None and not said_old(text, at)
+
+
+def scrapped(text: str) -> Iterator[Scrapped]:
+    """Yield where a sentence says that something is scrap, but for what is so only in a case."""
+    for found in _FOR_THE_BIN.finditer(text):
+        if _CASE.search(text[: found.start()]) is None:
+            every = bool(found[1]) or (found[2] or "").lower() in {"all", "both"}
+            yield Scrapped(found.start(), found[2] is not None, every)

@@ -1,0 +1,64 @@
+"""How many there are of a thing, told behind its name: "undo the screws, there's five of them"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from author.proposals.language.closed_words import COUNTS
+from author.proposals.language.word_forms import singular
+from author.proposals.things.named import FAINT, Thing
+
+_NUMBER = "|".join(word for word, count in COUNTS.items() if count > 1)
+# Told of all there are; not "take two of them off", which leaves the others.
+_OF_THEM = re.compile(
+    rf"(?:\b(?:there's|there is|there are|there were|it's got|it has|you've got|we've got|has|have|"
+    rf"got)\s+|(?:^|[.;:!?,]\s*)(?:and |so )?)(?:about )?({_NUMBER}|\d{{1,2}})\s+"
+    r"(?:of (?:them|those|these|'em)|in all|in total|all told|altogether)\b"
+    r"(?!\s+(?:go|goes|off|out|come|are|is|were|have|at|with|on|in)\b)",
+    re.IGNORECASE,
+)
+_FAR = 1
+"""Sentences back to which "five of them" may point."""
+
+
+def with_counts(texts: Sequence[str], things: Sequence[Thing]) -> list[Thing]:
+    """Return the things, with the count where it is told behind the name.
+
+    Args:
+        texts: the sentences.
+        things: what may be named in them, in the order said.
+    """
+    found = list(things)
+    for index, text in enumerate(texts):
+        for told in _OF_THEM.finditer(text):
+            at = _counted(index, told.start(), found)
+            if at is not None:
+                low = told[1].lower()
+                found[at] = replace(found[at], count=COUNTS.get(low) or int(low))
+    return found
+
+
+def _counted(index: int, before: int, things: Sequence[Thing]) -> int | None:
+    """Return which part is counted: of those named last one that is named as several, or alone."""
+    for back in range(_FAR + 1):
+        named = [
+            at
+            for at, one in enumerate(things)
+            if one.sentence == index - back
+            and one.kind == "part"
+            and one.confidence > FAINT
+            and (back or one.end <= before)
+        ]
+        if named:
+            several = [at for at in named if _is_many(things[at])]
+            alone = len(named) == 1 and not back
+            at = several[-1] if several else named[0] if alone else None
+            return at if at is not None and things[at].count is None else None
+    return None
+
+
+def _is_many(thing: Thing) -> bool:
+    last = thing.name.split()[-1].lower()
+    return singular(last) != last

@@ -1,0 +1,101 @@
+"""Names heard as one, and the grade that belongs to a name: "dot 4 fluid", "600 paper".
+
+Bare talk has no commas, so two names that follow each other look like one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import NUMBERS, UNITS
+from author.proposals.language.noun_phrases import Phrase, Token
+from author.proposals.language.trade_words import as_phrase, trade_words
+from author.proposals.language.word_forms import base_of, singular
+
+_THINGS = frozenset({"part", "tool", "supply", "feature", "weak"})
+_GRADED = _words("dot number grade sae iso nlgi")
+_VISCOSITY = re.compile(r"\d{1,2} ?w[ -]?\d{2}")
+_SIZE = re.compile(r"t\d{1,2}|m\d{1,2}")
+
+
+def parted(tokens: Sequence[Token], phrase: Phrase) -> Iterator[Phrase]:
+    """Yield the names that were heard as one, each with the grade that belongs to it.
+
+    Args:
+        tokens: the words of the sentence.
+        phrase: what was heard as one name.
+    """
+    at = _second(tokens, phrase)
+    if at is None:
+        yield _with_grade(tokens, phrase)
+        return
+    stop = at
+    while stop > phrase.name_first and _is_verb(tokens, stop - 1, phrase):
+        stop -= 1
+    first = trade_words().kind_of(tokens[stop - 1].low)
+    if stop > phrase.name_first and first in _THINGS:
+        yield replace(phrase, stop=stop, kind=first, sure=False)
+    kind = trade_words().kind_of(tokens[phrase.stop - 1].low) or phrase.kind
+    yield Phrase(at, at, phrase.stop, kind, phrase.sure, "", None)
+
+
+def _second(tokens: Sequence[Token], phrase: Phrase) -> int | None:
+    """Return where in a name a second one begins, or None."""
+    for at in range(phrase.name_first + 1, phrase.stop):
+        before, word = tokens[at - 1], tokens[at]
+        if _is_verb(tokens, at - 1, phrase):
+            return at  # "the grooves hold solvent"
+        if trade_words().kind_of(before.low) not in _THINGS:
+            continue
+        kinds = _THINGS if phrase.kind == "supply" else {"feature"}  # "a wheel nut torque wrench"
+        plain = trade_words().kind_of(before.low) in kinds and before.low not in UNITS
+        if phrase.kind in {"tool", "supply"} and plain and _known(tokens, at, phrase.stop):
+            whole = _known(tokens, phrase.name_first, phrase.stop)
+            if not whole and before.low not in trade_words().modifiers:
+                return at
+        if phrase.kind == "tool" and _SIZE.fullmatch(word.low):
+            return at  # "disc t30 torx"
+        if before.low == "o-ring" and at + 1 == phrase.stop and word.low in _SCREWED:
+            return at
+    return None
+
+
+_SCREWED = _words("bolt screw clip")
+
+
+def _known(tokens: Sequence[Token], first: int, stop: int) -> bool:
+    """Whether words are a name of the table: "copper grease", "wire brush"."""
+    name = as_phrase([token.low for token in tokens[first:stop]])
+    return stop - first > 1 and name in trade_words().phrases
+
+
+def _is_verb(tokens: Sequence[Token], at: int, phrase: Phrase) -> bool:
+    """Whether a word in a name is what several things do: "grooves hold solvent"."""
+    if at <= phrase.name_first or at + 1 >= phrase.stop:
+        return False
+    word, before = tokens[at].low, tokens[at - 1].low
+    table = trade_words()
+    several = singular(before) != before and table.kind_of(before) in _THINGS
+    plain = table.kind_of(word) is None and word not in table.modifiers
+    return several and plain and base_of(word) == word
+
+
+def _with_grade(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
+    """Return the name of a supply with its grade: "600 paper", "dot 4 fluid", "10W-40 oil"."""
+    at = phrase.name_first
+    if phrase.kind != "supply" or not at or tokens[at].parted:
+        return phrase
+    head, before = tokens[phrase.stop - 1].low, tokens[at - 1].low
+    number = before.isdigit() or before in NUMBERS - {"one"}
+    named = at > 1 and tokens[at - 2].low in _GRADED and not tokens[at - 1].parted
+    if number and named:
+        return replace(phrase, name_first=at - 2, first=min(phrase.first, at - 2), count=None)
+    if at > 1 and _VISCOSITY.fullmatch(f"{tokens[at - 2].low} {before}".replace("w ", "w")):
+        return replace(phrase, name_first=at - 2, first=min(phrase.first, at - 2), count=None)
+    # Nobody counts paper or oil: it is what is printed on it.
+    if number and phrase.count is not None and phrase.count > 1 and singular(head) == head:
+        return replace(phrase, name_first=at - 1, first=min(phrase.first, at - 1), count=None)
+    return phrase
