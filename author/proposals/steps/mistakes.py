@@ -49,7 +49,9 @@ _DROPS_OUT = re.compile(
 def warns_of_itself(words: str) -> bool:
     """Whether words that begin like an order tell what comes of it: "snap it and you'll …"."""
     found = _AND_IT_WILL.search(words)
-    return found is not None and not _DROPS_OUT.match(words, found.end())
+    if found is None or _DROPS_OUT.match(words, found.end()):
+        return False
+    return not set(",;:") & set(words[: found.start()])
 
 
 def with_mistake(text: str, mark: Marked, others: Sequence[Marked]) -> Marked:
