@@ -29,7 +29,8 @@ _SWITCHED = _words(
     machine compressor cock petcock fuel air steam light stopcock
     """
 )
-_APPLIED = _words("handbrake brake brakes")
+_APPLIED = _words("handbrake")
+_BY_HAND = _words("hand parking park")
 _WORN = _words("gloves glasses goggles mask visor respirator apron earmuffs boots helmet goggle")
 _HUNG = _words("padlock lock tag lockout")
 _DIRT = _words(
@@ -82,6 +83,8 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     if unknown or (kind == "plain" and head not in _SWITCHED and not _amount_of(name)):
         return None
     said = {word.low for word in name}
+    # A parking brake is put on, that of a wheel may be taken off.
+    head = "handbrake" if head == "brake" and _BY_HAND & said else head
     # "Old wheel out" comes off, wherever in the job it is said.
     phase = "removal" if "old" in said and phase == "fitting" else phase
     verb, keep = _verb_for(head, kind, rest, phase, "new" in said)

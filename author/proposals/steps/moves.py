@@ -43,6 +43,7 @@ _ONLY_IF = ("If ", "When ", "Unless ")
 _NEAR = 2
 """How many sentences on "the new one" and "those" still mean what was named."""
 _MOVING = words("push pull slide swing")
+_KEPT = 6
 _PUT_ON = frozenset({"refits", "replaces"})
 _BACK_ON = frozenset({"fitting", "closing"})
 
@@ -180,14 +181,15 @@ class _Step:
         for one in self._named:
             if said_new(self._text(one), one.thing.begin) and not self._in_case(one):
                 self._book.fresh.add(one.part)
-        before = self._before()
+        ahead, before = self._before(), list[tuple[str, int]]()
         for order in self._step.orders:
             parts = [(one.part, self._count(one, order)) for one in self._of(order)]
             act = order.act
             if act in _PUT_ON and not parts and (ones := new_one(order.action)):
-                act, parts = "replaces", self._renewed(before, many=ones == "ones")
+                act, parts = "replaces", self._renewed([*ahead, *before], many=ones == "ones")
             elif not parts:
-                parts = self._pointed_at(order, before)
+                # Only what is thrown away may be what the step before was for.
+                parts = self._pointed_at(order, before or (ahead if act == "discards" else []))
             if act is None and order.verb in _TIGHTENING and self._is_back():
                 act, parts = "refits", [one for one in parts if one[0] in self._book.off]
             if act == "refits" and order.verb in _MOVING and not self._is_back():
@@ -200,6 +202,7 @@ class _Step:
             # "Drop the brush. Toss it": what it is was named, though it is in no list.
             before = [*before, *parts] if parts else [] if order.object else before
         yield from self._tightened()
+        before = [*ahead, *before][-_KEPT:]
         yield from self._scrapped(before)
         yield from self._perhaps_new(before)
         self._book.last, self._book.until = before, self._step.sentences[-1]
@@ -220,25 +223,28 @@ class _Step:
         word = _PRONOUN.search(" ".join(order.action.split()[1:3]))
         if word is None:
             return []
-        here = [one.part for one in self._named]
-        if order.act != "discards":
-            before = [one for one in before if one[0] in here]
         last = list(before[-2:] if word[0].lower() == "both" else before[-1:])
         # In a step that takes things apart "slide it back" is no fitting.
         return last if order.act != "refits" or self._is_back() else []
 
     def _renewed(self, before: Sequence[tuple[str, int]], *, many: bool) -> list[tuple[str, int]]:
         """Return what "the new one" takes the place of: the old one, or what came off last."""
-        if not before:
-            before = [(one.part, one.thing.count or 1) for one in self._named][-1:]
         old = {one.part for every in self._found.named.values() for one in every
                if said_old(self._text(one), one.thing.begin)}  # fmt: skip
+        # "It's the bearing out, new one in": what was named before it in the sentence.
+        here = [
+            (one.part, one.thing.count or 1)
+            for every in self._by_sentence.values()
+            for one in every
+            if one.thing.begin < self._text(one).lower().rfind("new one")
+        ]
         off = [one for one in before if one[0] in self._book.off]
-        for some in ([one for one in off if one[0] in old], off):
+        near = [one for one in here if one[0] in self._book.off]
+        for some in ([one for one in off if one[0] in old], near, off, here):
             several = [one for one in some if not many or one[1] > 1]
             if several or some:
                 return (several or some)[-1:]
-        return list(before[-1:])
+        return []
 
     def _with(self, order: Order) -> Iterator[Move]:
         """Yield what goes on with another: "with a new copper washer", "with the four screws"."""

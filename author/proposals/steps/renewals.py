@@ -17,6 +17,8 @@ _MEANS_NEW = re.compile(
 )
 _CASE = re.compile(r"\b(?:if|unless|when|once|any|anything|otherwise|not|never)\b", re.IGNORECASE)
 _IF_FOUND = re.compile(r"\b(?:if|unless|any|anything|otherwise)\b", re.IGNORECASE)
+_NEAR = 14
+"""Words back to which a case still holds."""
 _ONE = re.compile(r"\bnew (ones?)\b", re.IGNORECASE)
 # "Put the plug back, with a new washer", "and a new gasket".
 _WITH_NEW = re.compile(
@@ -72,7 +74,7 @@ def means_new(text: str, at: int) -> bool:
 
 def if_found(text: str) -> bool:
     """Whether words ask for something to be found before what comes behind them is done."""
-    return _IF_FOUND.search(text) is not None
+    return _IF_FOUND.search(" ".join(text.split()[-_NEAR:])) is not None
 
 
 def new_one(text: str) -> str | None:
