@@ -285,12 +285,26 @@ def _glob_escape(name: str) -> str:
     return "".join(f"[{char}]" if char in "*?[" else char for char in name)
 
 
+def read_json(path: Path) -> object:
+    """Return what a JSON file of the program's own holds, or None if it cannot be read.
+
+    Whoever can write the folder can write the file: it is read up to a bound, and nesting that
+    is deeper than Python goes makes it unreadable.
+    """
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(_MOST_JSON + 1)
+        return json.loads(data) if len(data) <= _MOST_JSON else None
+    except (OSError, ValueError, RecursionError):
+        return None
+
+
+_MOST_JSON = 50_000_000
+
+
 def read_manifest(folder: Path) -> dict[str, Any] | None:
     """Return the manifest of a published folder, or None if it is not one."""
-    try:
-        manifest = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return None
+    manifest = read_json(folder / MANIFEST)
     if not isinstance(manifest, dict) or manifest.get("format") != MANIFEST_FORMAT:
         return None
     files = manifest.get("files")

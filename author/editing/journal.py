@@ -126,6 +126,10 @@ class Journal:
                 self._whole = False
                 known = file_error(error, self.path) if isinstance(error, OSError) else error
                 self.problem = known.problem
+            except Exception as fault:  # without this thread nothing is kept at all
+                self._let_go()
+                self._whole = False
+                self.problem = f"the journal could not be written: {fault}"
             finally:
                 with self._changed:
                     self._done += 1

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from author.errors import Cancelled, ReelwrightError
+from author.errors import Cancelled
 from author.progress import Cancel
 from author.recording.index import FilmIndex
 from author.recording.process import Decoder
@@ -84,8 +84,8 @@ class Strip:
                     self._picture(*wish)
                 except Cancelled:
                     return
-                except ReelwrightError:
-                    self._end()  # the strip is a convenience: what fails is left out
+                except Exception:  # the strip is a convenience: what fails is left out
+                    self._end()
         finally:
             self._end()
 

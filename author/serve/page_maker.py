@@ -188,6 +188,9 @@ def _beside(shop: Shop, audit: StandingAudit, name: str) -> Beside | None:
         made = make(shop, name)
     except ReelwrightError:
         return None  # whoever opens it is told why
+    except Exception:  # others wait for theirs
+        _LOG.exception("a page could not be made: %s", name)
+        return None
     try:
         return Beside(made, audit.found(name))
     except ReelwrightError:

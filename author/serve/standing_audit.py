@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import contextlib
+import logging
 import os
 import threading
 import time
@@ -19,6 +19,7 @@ from author.library.signing.people import Keyring, read_keyring, sheet_problems
 from author.serve.kept_standing import Kept, kept_problems, without_the_damaged
 from author.serve.remembering import Remembered
 
+_LOG = logging.getLogger("reelwright.serve")
 _MOST = 4_000
 _LOCKS = 16
 _GLANCE = 50
@@ -174,9 +175,13 @@ class StandingAudit:
                     return
                 procedure = self._asked.pop()
             began = time.monotonic()
-            with contextlib.suppress(ReelwrightError):  # the procedure's own page tells it
+            try:
                 self.before_reading(procedure)
                 self.of(procedure)
+            except ReelwrightError:
+                pass  # the procedure's own page tells it
+            except Exception:  # others are still to be looked at
+                _LOG.exception("the signatures could not be looked at: %s", procedure)
             # A server that has just started has answers to give meanwhile.
             with self._more:
                 if not self._stopping:

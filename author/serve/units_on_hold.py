@@ -83,8 +83,12 @@ class UnitsOnHold:
                 self._found = look(self._folder, _on_hold).value
             except ReelwrightError:  # the pages of the records say what is wrong
                 self._found = None
-            self._until = time.monotonic() + _TRUSTED
-            self._looks = False
+            except BaseException:
+                self._found = None  # what cannot be told is not told as clear
+                raise
+            finally:
+                self._until = time.monotonic() + _TRUSTED
+                self._looks = False
 
 
 def _on_hold(rows: Connection) -> tuple[OnHold, ...]:

@@ -163,6 +163,8 @@ def _put(
         built.rename(to)
         flush_folder(to.parent)
         return "new"
+    for name in (*base.files, *known.files):
+        _refuse_link(to, name)
     for name in base.files:
         path = to.joinpath(*name.split("/"))
         own = name not in known.files and path.exists()
@@ -185,6 +187,19 @@ def _put(
     before_step("rename", to / BASE_FILE)
     (built / BASE_FILE).replace(to / BASE_FILE)
     return "same" if known.files == base.files else "renewed"
+
+
+def _refuse_link(to: Path, name: str) -> None:
+    """Refuse a folder that is a link on the way to a file: what lies behind it is not ours."""
+    for parent in to.joinpath(*name.split("/")).parents:
+        if parent == to:
+            return
+        if parent.is_symlink():
+            raise InputError(
+                "this is a link to a folder",
+                remedy="Take it out, or name a new folder",
+                file=parent,
+            )
 
 
 def _notes(document: Procedure) -> list[str]:

@@ -13,7 +13,7 @@ from author.errors import InputError
 from author.procedure.facts import RecordingFacts
 from author.procedure.lists import RecordingRef
 from author.progress import SILENT, Cancel, Progress
-from author.storage import replace_file
+from author.storage import read_json, replace_file
 
 _MOST_ENTRIES = 5_000
 # Where the films of this folder lie on this machine: private, never part of the document.
@@ -33,10 +33,7 @@ def remember_places(folder: Path, places: Mapping[str, Path]) -> None:
 
 
 def _remembered(folder: Path) -> dict[str, Path]:
-    try:
-        plain = json.loads((folder / PLACES_FILE).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return {}
+    plain = read_json(folder / PLACES_FILE)
     if not isinstance(plain, dict):
         return {}
     return {str(name): Path(path) for name, path in plain.items() if isinstance(path, str)}

@@ -124,15 +124,9 @@ def propose_job(
     """
     file = _procedure_file(to) if to else None
     before = read_answers(answers) if answers else None
-    if file is not None and file.exists() and not _is_ours(file, before.draft if before else None):
+    if answers is not None and not answers.parent.is_dir():
         raise InputError(
-            "there is a procedure already, and it was not written by this sheet of answers "
-            "or was changed since"
-            if before
-            else "there is a procedure already, and no sheet of answers says that it may be "
-            "written over",
-            remedy="Name another file after --to, or take this one away",
-            file=file,
+            "the folder of the answers does not exist", remedy="Make it first", file=answers
         )
     for path in (*captions, *recordings):
         if not path.exists():
@@ -170,6 +164,14 @@ def propose_job(
     sheet = answers_text(sheet_of(found.proposals, before, digest))
     if cancel:
         cancel.check()
+    # A draft as this run would write it is ours too: a run before may have been cut short between
+    # the draft and the answers.
+    if (
+        file is not None
+        and file.exists()
+        and file_sha256(file) not in {digest, before and before.draft}
+    ):
+        raise _not_ours(file, answered_before=before is not None)
     if file is not None:
         _write(file, draft, [s.film for s in sources if s.film is not None])
         for name, speech in heard.items():
@@ -194,8 +196,16 @@ def _procedure_file(to: Path) -> Path:
     return to if to.suffix.lower() in {".yaml", ".yml"} else to / PROCEDURE_FILE
 
 
-def _is_ours(file: Path, digest: str | None) -> bool:
-    return digest is not None and file_sha256(file) == digest
+def _not_ours(file: Path, *, answered_before: bool) -> InputError:
+    return InputError(
+        "there is a procedure already, and it was not written by this sheet of answers "
+        "or was changed since"
+        if answered_before
+        else "there is a procedure already, and no sheet of answers says that it may be "
+        "written over",
+        remedy="Name another file after --to, or take this one away",
+        file=file,
+    )
 
 
 def _sources(

@@ -75,6 +75,20 @@ def test_a_draft_that_somebody_changed_is_never_overwritten(talk, run):
     assert file.read_text(encoding="utf-8") == mine
 
 
+def test_cut_short_before_the_answers_the_same_command_goes_on(talk, run):
+    first = ("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "a.yaml")
+    assert run(*first).code == 0
+    (talk / "a.yaml").unlink()
+    assert run(*first).code == 0
+    assert (talk / "a.yaml").exists()
+
+
+def test_answers_in_no_folder_write_no_draft(talk, run):
+    done = run("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "none/a.yaml")
+    assert done.code == 2
+    assert not (talk / "cover").exists()
+
+
 def test_json_lists_every_proposal_with_its_span_and_reason(talk, run):
     told = json.loads(run("propose", "--captions", "cover.vtt", "--json").out)
     torque = next(p for p in told["proposals"] if p["kind"] == "measurement")

@@ -218,6 +218,18 @@ def test_a_disk_that_stays_full_is_told_and_stops_nobody(
     again.close()
 
 
+def test_a_record_that_cannot_be_written_stops_no_later_one(tmp_path: Path) -> None:
+    document, path = worked_on(tmp_path / "guard")
+    kept = document._journal
+    assert kept is not None
+    kept.append({"what": object()})
+    assert kept.flush()
+    assert kept.problem is not None
+    document.do(AddStep("Do this too."))
+    assert kept.flush()
+    assert b"Do this too." in path.read_bytes()
+
+
 def test_records_are_plain_json_lines(tmp_path: Path) -> None:
     document, path = worked_on(tmp_path / "guard")
     lines = path.read_bytes().splitlines()

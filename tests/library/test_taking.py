@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import json
 import shutil
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from author.library.shelves.bases import BASE_FILE
 from author.library.shelves.shelving import shelve
 from author.library.shop import Shop, new_shop
 from author.library.signing.manifest import with_state
+from author.storage import file_sha256
 from author.tasks import library_taking
 from author.tasks.library_shelves import shelve_folders
 from author.tasks.library_taking import take
@@ -129,6 +131,36 @@ def test_a_note_that_cannot_be_believed_is_no_note(shop: Shop, tmp_path: Path, s
     put(tmp_path / "desk", procedure("tank-lid", "Refit the blue lid", action("Undo it.")))
     with pytest.raises(InputError, match="does not say what it was taken from"):
         list(shelve_folders(shop.folder, [tmp_path / "desk"]))
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["../victim.txt", "media/../../victim.txt", "/victim.txt", "media\\\\..\\\\victim.txt", "C:x"],
+)
+def test_a_note_that_names_files_outside_is_no_note(shop: Shop, tmp_path: Path, name: str) -> None:
+    victim = tmp_path / "victim.txt"
+    victim.write_bytes(b"mine")
+    take(shop.folder, "tank-lid", tmp_path / "desk")
+    note = tmp_path / "desk" / BASE_FILE
+    plain = json.loads(note.read_text())
+    plain["files"][name] = file_sha256(victim)
+    note.write_text(json.dumps(plain))
+    put(tmp_path / "again", procedure("tank-lid", "Refit the blue lid"))
+    list(shelve_folders(shop.folder, [tmp_path / "again"], replace=True))
+    with pytest.raises(InputError, match="in use"):
+        take(shop.folder, "tank-lid", tmp_path / "desk")
+    assert victim.read_bytes() == b"mine"
+
+
+def test_a_folder_that_is_a_link_is_not_written_through(shop: Shop, tmp_path: Path) -> None:
+    take(shop.folder, "tank-lid", tmp_path / "desk")
+    (tmp_path / "desk" / "media").rename(tmp_path / "elsewhere")
+    (tmp_path / "desk" / "media").symlink_to(tmp_path / "elsewhere")
+    put(tmp_path / "again", procedure("tank-lid", "Refit the blue lid"))
+    list(shelve_folders(shop.folder, [tmp_path / "again"], replace=True))
+    with pytest.raises(InputError, match="link to a folder"):
+        take(shop.folder, "tank-lid", tmp_path / "desk")
+    assert (tmp_path / "elsewhere" / "step.jpg").read_bytes() == b"picture"
 
 
 def test_a_desk_that_cannot_be_written_says_nothing(shop: Shop, tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import BeforeValidator, Field, ValidationError
 
 from author.contract.procedure_file import PROCEDURE_FILE, LoadedProcedure, parse_procedure
 from author.contract.reading import read_bytes
@@ -23,7 +23,7 @@ from author.contract.review_file import REVIEW_FILE
 from author.errors import InputError, MachineError
 from author.library.shop import REVISIONS, Shop
 from author.library.signing.history import HISTORY, SIGNATURES, library_history
-from author.library.signing.manifest import with_state
+from author.library.signing.manifest import safe_names, with_state
 from author.procedure.document import State
 from author.procedure.values import Count, Fingerprint, Id, Line, Node
 from author.storage import file_sha256, replace_file
@@ -53,7 +53,7 @@ class Base(Node):
     founded: Fingerprint | None = None
     procedure: Id
     revision: Count
-    files: Annotated[dict[str, Fingerprint], Field(min_length=1)]
+    files: Annotated[dict[str, Fingerprint], BeforeValidator(safe_names), Field(min_length=1)]
     text: str
     review: str | None = None
 

@@ -113,7 +113,12 @@ def _is_safe(name: str) -> bool:
     return inside and len(name) <= LONGEST_NAME and not set(name) & set('\\:\0\n"')
 
 
-def _safe(value: object) -> object:
+def safe_names(value: object) -> object:
+    """Return names of files by what they map to, as they are.
+
+    Raises:
+        ValueError: if one could lead out of a folder, on some system.
+    """
     if isinstance(value, Mapping) and not all(_is_safe(str(name)) for name in value):
         msg = "names a file outside the folder"
         raise ValueError(msg)
@@ -144,7 +149,8 @@ class ProcedureAct(Act):
     revision: Count
     state: State
     files: Annotated[
-        dict[Annotated[str, Field(max_length=LONGEST_NAME)], Fingerprint], BeforeValidator(_safe)
+        dict[Annotated[str, Field(max_length=LONGEST_NAME)], Fingerprint],
+        BeforeValidator(safe_names),
     ]
     stays: Count | None = None
 
