@@ -215,3 +215,8 @@ def test_manifest_is_plain_json(tmp_path: Path) -> None:
     publish_text(tmp_path / "out", one="1")
     shutil.copytree(tmp_path / "out", tmp_path / "copy")
     assert json.loads((tmp_path / "copy" / MANIFEST).read_text())["format"]
+
+
+def test_a_manifest_nested_without_end_is_none(tmp_path: Path) -> None:
+    (tmp_path / MANIFEST).write_text("[" * 200_000)
+    assert read_manifest(tmp_path) is None

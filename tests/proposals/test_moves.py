@@ -140,6 +140,10 @@ def test_what_is_tossed_is_what_was_named_last():
         ("Take out the seal and the two bearings.", {"seal": 1, "bearing": 2}),
         ("Take the nut, the washer and the spring off.", {"nut": 1, "washer": 1, "spring": 1}),
         ("Circlip off, then the bearing.", {"circlip": 1, "bearing": 1}),
+        ("Undo the twenty four cover bolts.", {"cover bolt": 24}),
+        ("Undo the twenty-four cover bolts.", {"cover bolt": 24}),
+        ("Undo a dozen cover bolts.", {"cover bolt": 12}),
+        ("Undo the two dozen clamp screws.", {"clamp screw": 24}),
     ],
 )
 def test_all_that_an_order_names_comes_off(said, off):

@@ -85,9 +85,6 @@ class Clause:
     role: Role
 
 
-_OBJECTS = words("it them to into onto everything another both all new")
-
-
 def _orders_at(said: Plain, at: int) -> bool:
     """Whether words such as "take the" or "don't" stand at a place."""
     word, behind = said.word(at), said.word(at + 1)

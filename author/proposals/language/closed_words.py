@@ -10,7 +10,6 @@ ARTICLES = _words(
     another no either whichever what's other whatever
     """
 )
-POINTING = _words("this that these those the my your our its his her their")
 OF_IT = _words(
     "weighs takes is has holds goes comes needs wants sits runs looks should must will can was are"
 )

@@ -16,7 +16,6 @@ _CLEANED = re.compile(r"[^\w\s,;:.!?–—…'’°%/×+&()-]")
 _MOST_LETTERS = 2000
 _SORRY = {("no", "sorry"), ("or", "rather"), ("scratch", "that"), ("sorry",), ("correction",)}
 _SUBJECTS = _words("i we you i'm we're you're i've we've you've i'll we'll you'll let's")
-_JOINERS = _words("and then but so")
 _FETCHING = _words("get grab buy find fetch order make give")
 _CONTRACTED = {"gonna", "wanna", "gotta", "hafta", "hasta", "needa", "needsta", "tryna"}
 _CONDITIONS = _words("if when once before after unless while until whenever")

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from author.proposals.language.closed_words import (
     ARTICLES,
     BY_THEMSELVES,
-    COUNTS,
     DONE_INWARDS,
     DONE_TO,
     FRACTIONS,
@@ -33,7 +32,8 @@ from author.proposals.language.closed_words import (
     VERB_BEFORE,
     VERB_S_BEHIND,
 )
-from author.proposals.language.trade_words import NounKind, as_phrase, trade_words
+from author.proposals.language.counts import count_at
+from author.proposals.language.trade_words import NounKind, as_phrase, is_bit_size, trade_words
 from author.proposals.language.word_forms import UNSURE_FORMS, base_of, singular, with_g
 
 _TOKEN = re.compile(
@@ -264,14 +264,19 @@ def _lead(tokens: Sequence[Token], at: int, barred: frozenset[int]) -> tuple[str
             count = 2
         if word in ARTICLES:
             article = article or word
-        elif (word in COUNTS or word.isdecimal()) and after and article not in {"a", "an"}:
-            if not _counts(tokens, at + 1):
+        elif after and (found := _count(tokens, at, article)):
+            if not _counts(tokens, min(at + found[1], len(tokens) - 1)):
                 break
-            count = COUNTS.get(word) or (int(word) if len(word) < 4 else None)
+            count, at = found[0] or None, at + found[1] - 1
         elif word not in trade_words().dropped or (word == "second" and after == "cut"):
             break
         at += 1
     return article, count, at
+
+
+def _count(tokens: Sequence[Token], at: int, article: str) -> tuple[int, int] | None:
+    several = article not in {"a", "an"} or tokens[at].low == "dozen"
+    return count_at([token.low for token in tokens[at : at + 2]], 0) if several else None
 
 
 def _counts(tokens: Sequence[Token], at: int) -> bool:
@@ -340,14 +345,9 @@ def _head(tokens: Sequence[Token], start: int, stop: int) -> int | None:
         if at > start and as_phrase([tokens[at - 1].low, word]) in table.phrases:
             return at
     last = tokens[stop - 1].low
-    if as_phrase([last]) in table.phrases or _size(last):
+    if as_phrase([last]) in table.phrases or is_bit_size(last):
         return stop - 1
     return None
-
-
-def _size(word: str) -> bool:
-    """Whether a word is the size of a tool that is named by it: "a T20"."""
-    return re.fullmatch(r"t\d{1,3}|ph\d|pz\d", word) is not None
 
 
 def _left(tokens: Sequence[Token], start: int, head: int, article: str) -> int:
@@ -394,7 +394,7 @@ def _kind(tokens: Sequence[Token], begin: int, head: int) -> tuple[NounKind | No
         kind = table.phrases.get(as_phrase(low[-size:]))
         if kind is not None:
             return kind, True
-    if _size(low[-1]):
+    if is_bit_size(low[-1]):
         return "tool", True
     found = table.kind_of(low[-1]) or table.kind_of(low[-1].rsplit("-", 1)[-1])
     return found, any(_nounlike(word) for word in low[:-1])

@@ -70,7 +70,6 @@ _IRREGULAR = {
 _VOWELS = frozenset("aeiou")
 # Short words that double their last letter: "tapping".
 _NO_DOUBLE = words("blow draw screw sew fix wax box loosen tighten open fasten slacken listen")
-NOT_ORDERS = words("be been being own like sound look looks back well right")
 ALL = (VERBS | _SPOKEN | TALK) - words("quite hers")
 WORK = (VERBS | _SPOKEN) - (TALK - WORKING_TALK)
 CLEAR = (

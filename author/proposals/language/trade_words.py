@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -89,3 +90,8 @@ def as_phrase(words: list[str]) -> str:
     """Return words as the table of phrases has them: small, the last one singular, no hyphens."""
     parts = [part for word in words for part in word.lower().replace("'", "").split("-") if part]
     return " ".join([*parts[:-1], singular(parts[-1])]) if parts else ""
+
+
+def is_bit_size(word: str) -> bool:
+    """Whether a word is the size of a tool that is named by it: "a T20"."""
+    return re.fullmatch(r"t\d{1,3}|ph\d|pz\d", word) is not None

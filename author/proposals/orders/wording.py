@@ -52,7 +52,6 @@ _DROPPED_AT_END = (
     ("yesterday",), ("and", "that's", "that"), ("you", "know"), ("while", "you're"),
     ("while", "we're"), ("while", "you're", "there"), ("while", "you're", "at", "it"),
 )  # fmt: skip
-_PRONOUNS = _words("it them this that these those")
 
 
 @dataclass(frozen=True, slots=True)

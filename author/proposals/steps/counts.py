@@ -4,22 +4,27 @@ from __future__ import annotations
 
 import re
 
-_NUMBER_WORDS = "one two three four five six seven eight nine ten eleven twelve"
-_COUNTS = {word: n for n, word in enumerate(_NUMBER_WORDS.split(" "), start=1)}
-_COUNTS |= {"both": 2, "pair": 2, "couple": 2, "single": 1}
+from author.proposals.language.counts import COUNT_WORDS, count_at
+
+_SEVERAL = {"both": 2, "pair": 2, "couple": 2, "single": 1}
+
+
+_WORDS = "|".join(sorted((COUNT_WORDS | _SEVERAL.keys()) - {"zero"}))
 
 
 def count_in(text: str) -> int | None:
     """Return the count a clause names, or None."""
-    for word in re.findall(r"[a-z]+|\d{1,3}", text.lower()):
-        if word.isdigit() or word in _COUNTS:
-            return _COUNTS.get(word) or int(word)
+    words = re.findall(r"[a-z]+(?:-[a-z]+)?|\d{1,3}", text.lower())
+    for at, word in enumerate(words):
+        found = count_at(words, at)
+        if found is not None or word in _SEVERAL:
+            return found[0] if found else _SEVERAL[word]
     return None
 
 
 def count_of(head: str, action: str) -> int:
     """Return how many pieces an order names: the count stands right before the thing."""
-    counts = "|".join(_COUNTS)
+    counts = rf"(?:(?:{_WORDS})[ -])?(?:{_WORDS})"
     found = re.search(
         rf"(?<!by )(?<!x )(?<![/×.,\d])\b(\d{{1,2}}|{counts})(?![/.,])\s+"
         rf"(?:(?!(?:with|on|in|of)\b)[\w-]+\s+){{0,2}}"

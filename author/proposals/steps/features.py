@@ -54,13 +54,7 @@ _BARE = re.compile(
     re.IGNORECASE,
 )
 _TAKES_NEW = re.compile(r"(?:the )?(?:new|fresh|spare)\b", re.IGNORECASE)
-_NUMBERED = re.compile(
-    r"\d|\b(?:two|three|four|five|six|seven|eight|nine|ten|twelve|twenty|thirty|forty|fifty|half|"
-    r"hundred|point|thousandths?|thou|tenths?)\b",
-    re.IGNORECASE,
-)
 _HOW = frozenset({"orientation", "order", "count", "hidden"})
-_WARNS = frozenset({"hazard", "damage"})
 _STEM = re.compile(r"[a-z]{3,}")
 _COMMON = words(
     "the and you that this with for just get got going put take now then there all out off into "
@@ -308,10 +302,6 @@ def _phase(texts: Sequence[str]) -> Phase | None:
             loud[phase] = loud.get(phase, 0.0) + cue
     best = max(loud, key=loud.__getitem__)
     return best if loud[best] else None
-
-
-def _heads(names: frozenset[str]) -> frozenset[str]:
-    return frozenset(name.rsplit(" ", 1)[-1] for name in names)
 
 
 def _any_between(times: Sequence[Decimal], low: Decimal, high: Decimal) -> bool:

@@ -13,7 +13,6 @@ from dataclasses import replace
 from author.proposals.kinds.marks import Marked
 from author.proposals.orders.wording import imperatives
 
-_WARNS = frozenset({"hazard", "damage"})
 # "Hold it down because it flies": what is tied to an order tells what happens without it.
 _WHY = r"(?:because|'?cause|or else|or|otherwise|since|as)"
 _TIED = re.compile(rf"(?:and |but |so )*{_WHY}\b\s*", re.IGNORECASE)
