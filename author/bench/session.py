@@ -90,6 +90,9 @@ class Session(QObject):
         self.films.surveyed.connect(self._read_facts)
         for recording, path in opened.places.items():
             self.films.open(recording, path)
+        for recording in self.films.recordings:
+            if self.films.analyses(recording) is not None:  # read before this heard of it
+                self._read_facts(recording)
         for ref in self.procedure.recordings:
             if ref.id not in opened.places:
                 self._facts[ref.id] = None
