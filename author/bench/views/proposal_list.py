@@ -51,6 +51,15 @@ class RowsList(QListView):
         Keys(session, self, _KEYS)
 
 
+def nothing_yet() -> str:
+    """Return what is said before anything is proposed."""
+    return translate(
+        "ProposalList",
+        "Nothing is proposed yet. Steps, numbers, warnings and parts are proposed from the "
+        "captions beside the films; nothing is put into the procedure until you accept it.",
+    )
+
+
 def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool:
     """Ask whether the step that a proposal belongs to is accepted with it."""
     words = translate("ProposalList", "“%1” belongs to a step that is not in the procedure:")

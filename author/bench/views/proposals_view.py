@@ -20,7 +20,7 @@ from author.bench.session import Session
 from author.bench.views.labels import WrappedLabel
 from author.bench.views.proposal_delegate import ProposalDelegate
 from author.bench.views.proposal_filter import ProposalFilter
-from author.bench.views.proposal_list import RowsList, put_in, step_wanted_too
+from author.bench.views.proposal_list import RowsList, nothing_yet, put_in, step_wanted_too
 from author.bench.views.proposal_rows import ROW, ProposalRow, RowsModel, arranged, row_words
 from author.bench.views.question_paper import QuestionPaper
 from author.errors import InputError, one_line
@@ -392,12 +392,6 @@ class ProposalsView(QWidget):
         elif self._session.jobs.is_running(PROPOSE):
             self._says.setText(self.tr("What is said is being read …"))
         elif not self.proposing.proposals:
-            self._says.setText(
-                self.tr(
-                    "Nothing is proposed yet. Steps, numbers, warnings and parts are proposed "
-                    "from the captions beside the films; nothing is put into the procedure "
-                    "until you accept it."
-                )
-            )
+            self._says.setText(nothing_yet())
         else:
             self._says.clear()
