@@ -100,6 +100,10 @@ def test_what_is_no_film_is_told(qapp, tmp_path, qtbot, bench):
     bench.open([path])
     qtbot.waitUntil(lambda: "is not a video file" in bench.pane.says, timeout=20_000)
     assert isinstance(bench.pane, OpeningPane)
+    assert not bench.pane._begin.isEnabled()
+    qtbot.keyClick(bench.pane, Qt.Key.Key_Return)
+    assert not bench.pane.jobs.is_running("open")
+    assert not (tmp_path / "notes-procedure").exists()
 
 
 def test_dark_pressed_twice_while_it_is_put_on_stays_dark(bench, film, qtbot):
