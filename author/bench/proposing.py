@@ -22,7 +22,7 @@ from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
 from author.progress import Cancel, Progress
-from author.proposals.draft.answers import Changed
+from author.proposals.draft.changes import Changed
 from author.proposals.draft.entries import NOTHING, THING_LISTS
 from author.proposals.proposal import Proposal, ProposalKind, Question
 from author.tasks.proposal_entries import Taken, taken

@@ -16,7 +16,7 @@ from author.bench.steady import Marks
 from author.bench.views.proposal_rows import RowsModel
 from author.bench.words import translate
 from author.procedure.times import clock_text
-from author.proposals.draft.answers import Changed
+from author.proposals.draft.changes import Changed
 from author.proposals.proposal import Proposal
 
 _MOST_TOLD = 6

@@ -24,7 +24,8 @@ from author.bench.views.proposal_list import RowsList, nothing_yet, put_in, step
 from author.bench.views.proposal_rows import ROW, ProposalRow, RowsModel, arranged, row_words
 from author.bench.views.question_paper import QuestionPaper
 from author.errors import InputError, one_line
-from author.proposals.draft.answers import Changed, Say
+from author.proposals.draft.answers import Say
+from author.proposals.draft.changes import Changed
 from author.proposals.proposal import KINDS, Proposal
 from author.tasks.proposal_sheet import change_of, entry_of
 
