@@ -48,8 +48,11 @@ def run(paths: Sequence[Path], *, dark: bool | None = None, cancel: Cancel | Non
     bench = Bench(app)
     bench.open(paths)
     sys.excepthook = bench.tell_of_fault
-    # Python's handler of Ctrl+C runs only when Python runs: let it, now and then.
+    # Python's handlers of signals run only when Python runs: let it, now and then.
     signal.signal(signal.SIGINT, lambda *_: app.closeAllWindows())
+    # Whoever ends a session or a program by the clock answers no question: what is not in the
+    # file stays in the journal. Once the loop runs, so that it is not asked before it does.
+    signal.signal(signal.SIGTERM, lambda *_: QTimer.singleShot(0, app.exit))
     beat = QTimer()
     beat.timeout.connect(lambda: None)
     beat.start(300)

@@ -94,7 +94,11 @@ class Keeper(QObject):
         box = QMessageBox(self._window)
         undone = [self.tr("Undone: %1").replace("%1", label) for label in recovery.undone]
         lines = [*undone, *recovery.labels[::-1]]
-        words = self.tr("Work was left that is not in the file: %n change(s).", "", len(lines))
+        words = (
+            self.tr("Work was left that is not in the file: one change.")
+            if len(lines) == 1
+            else self.tr("Work was left that is not in the file: %n changes.", "", len(lines))
+        )
         if recovery.last is not None:
             when = recovery.last.astimezone().strftime("%Y-%m-%d %H:%M")
             words = f"{words} {self.tr('The last: %1.').replace('%1', when)}"

@@ -277,8 +277,15 @@ class OpeningPane(QWidget):
         self._picture.setPixmap(QPixmap.fromImage(image))
 
     def _fail(self, error: ReelwrightError) -> None:
-        self._begin.setEnabled(True)
+        self._begin.setEnabled(not self._unread())
         self._says.setText(str(error))
+
+    def _unread(self) -> bool:
+        """Whether one of the recordings cannot be read at all."""
+        films = self.films
+        return films is not None and any(
+            films.broken(one) is not None and films.index(one) is None for one in films.recordings
+        )
 
     def _close_films(self) -> None:
         if self.films is not None:

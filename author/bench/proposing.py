@@ -22,7 +22,7 @@ from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
 from author.progress import Cancel, Progress
-from author.proposals.draft.answers import Changed
+from author.proposals.draft.changes import Changed
 from author.proposals.draft.entries import NOTHING, THING_LISTS
 from author.proposals.proposal import Proposal, ProposalKind, Question
 from author.tasks.proposal_entries import Taken, taken
@@ -41,6 +41,8 @@ PROPOSE = "propose"
 """Name of the job that proposes."""
 _AT_ONCE = 4
 """How many proposals are put into the document without a job."""
+_WITH_ITS_STEP = 2
+"""How many are put in where one is accepted and its step with it."""
 _MOMENT = 0.4
 """Seconds without another answer after which they are written."""
 _ALONE = {"step", "deferred", *THING_LISTS, *NOTHING}
@@ -303,10 +305,10 @@ class Proposing(QObject):
             self._gestures.append(_Gesture(before, session.procedure, was, now))
         if now:
             self._say(now)
-        if len(result.done) == 1 and self._now[result.done[0]].kind == "step":
-            step = result.placed.get(result.done[0])
-            if step is not None:
-                session.choose_step(step)
+        if result.command is not None and len(result.done) <= _WITH_ITS_STEP:
+            session.look_at(result.command.now)
+        elif len(result.done) == 1 and (step := self.host_of(result.done[0])) is not None:
+            session.choose_step(step)  # it stood there already
         self._tell_taken(result)
 
     def _tell_taken(self, result: Taken) -> None:

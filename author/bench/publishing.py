@@ -82,31 +82,60 @@ class PublishSheet(Beside):
         self._first.hide()
         self._first.clicked.connect(self._go_to_first)
         self._forbids: list[Remark] = []
+        self._told = ""
         self._lay_out()
         self._go.clicked.connect(self._begin)
         self._halt.clicked.connect(self._stop)
         self._look.clicked.connect(self._show_folder)
         session.jobs.progressed.connect(self._progress)
+        session.checked.connect(self._judge_again)
+        self._draft.toggled.connect(lambda _: self._judge())
         self._at_work(False)
 
     def ready(self) -> None:
-        """Say what would forbid publishing, and give the keys to the button."""
+        """Say what would forbid publishing, and give the keys to what can be pressed."""
+        self._judge()
+        (self._go if self._go.isEnabled() else self._draft).setFocus()
+
+    def _judge(self) -> None:
+        """Say what forbids it by the newest verdict, while nothing is made."""
         verdict = self._session.verdict
         if verdict is not None and not self._session.jobs.is_running(_JOB):
             self._tell_forbidden(verdict)
-        self._go.setFocus()
+
+    def _judge_again(self, *_: object) -> None:
+        """Take another verdict; what was made or went wrong stays told."""
+        if self.isVisible() and self._says.text() == self._told:
+            self._judge()
 
     def _tell_forbidden(self, verdict: Verdict) -> None:
         """Say what keeps it from being published, and offer the way to the first."""
         self._forbids = [remark for remark in verdict.remarks if forbids(remark)]
         self._first.setVisible(bool(self._forbids))
+        self._go.setEnabled(self._may_begin())
+        self._told = self._forbidden()
+        self._says.setText(self._told)
+
+    def _may_begin(self) -> bool:
+        return self._draft.isChecked() or not self._forbids
+
+    def _forbidden(self) -> str:
+        """Return how many remarks forbid it, and the first; empty if none does."""
         if not self._forbids:
-            self._says.clear()
-            return
-        count = self.tr("%n remark(s) forbid it. The first:", "", len(self._forbids))
+            return ""
+        one, draft = len(self._forbids) == 1, self._draft.isChecked()
+        if draft and one:
+            words = self.tr("It is made as a draft, in spite of one remark.")
+        elif draft:
+            words = self.tr("It is made as a draft, in spite of %1 remarks. The first:")
+        elif one:
+            words = self.tr("One remark forbids it; only a draft can be made.")
+        else:
+            words = self.tr("%1 remarks forbid it; only a draft can be made. The first:")
+        count = words.replace("%1", str(len(self._forbids)))
         first, procedure = self._forbids[0], self._session.procedure
         problem = RemarkWords(procedure).problem(first)
-        self._says.setText(f"{count} {place_words(procedure, first.path)}: {problem}")
+        return f"{count} {place_words(procedure, first.path)}: {problem}"
 
     def _go_to_first(self) -> None:
         self.hide()
@@ -246,7 +275,7 @@ class PublishSheet(Beside):
         self._halt.setText(f"{stop}   {escape}" if on else stop)
         self.close_button.setText(close if on else f"{close}   {escape}")
         self.close_button.setToolTip(self.tr("It goes on behind the window") if on else "")
-        self._go.setEnabled(not on)
+        self._go.setEnabled(not on and self._may_begin())
         self._halt.setEnabled(on)
         self._bar.setVisible(on)
         self._look.setEnabled(not on and Path(self._folder.text()).is_dir())

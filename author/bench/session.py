@@ -18,7 +18,7 @@ from author.bench.jobs import JobRunner
 from author.bench.remark_sorting import NOTHING_SAID, SortedRemarks, sort_remarks
 from author.bench.unfinished import Unfinished
 from author.checks import Verdict, check
-from author.editing import Change, Command, SetField, exists, path_of
+from author.editing import Address, Change, Command, SetField, exists, path_of
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import PlacedStep, Procedure
 from author.procedure.facts import RecordingFacts
@@ -41,6 +41,8 @@ class Session(QObject):
     """Another step is chosen; empty when there is none."""
     place_wanted = pyqtSignal(object)
     """A place of the document is to be shown and its field to take the keys: a path."""
+    place_shown = pyqtSignal(object)
+    """A place of the chosen step is to be seen, the keys stay where they are: an address."""
     mark_changed = pyqtSignal(object)
     """The begun mark, seconds, or None."""
     checked = pyqtSignal(object)
@@ -90,6 +92,9 @@ class Session(QObject):
         self.films.surveyed.connect(self._read_facts)
         for recording, path in opened.places.items():
             self.films.open(recording, path)
+        for recording in self.films.recordings:
+            if self.films.analyses(recording) is not None:  # read before this heard of it
+                self._read_facts(recording)
         for ref in self.procedure.recordings:
             if ref.id not in opened.places:
                 self._facts[ref.id] = None
@@ -126,6 +131,12 @@ class Session(QObject):
         """Choose the step a place lies in, and have its field shown and given the keys."""
         self._choose_at(path)
         self.place_wanted.emit(path)
+
+    def look_at(self, place: Address) -> None:
+        """Choose the step a place lies in, and have it seen; the keys stay where they are."""
+        if place[:1] == ("steps",) and len(place) > 1:
+            self.choose_step(str(place[1]))
+            self.place_shown.emit(place)
 
     @property
     def mark(self) -> Decimal | None:

@@ -23,10 +23,12 @@ def source_kinds() -> tuple[tuple[str, str], ...]:
 
 
 def source_kind(source: Source) -> str:
-    """Return the words for the kind of a source."""
-    return dict(source_kinds())[source.kind]
+    """Return the words for the kind of a source; empty if its title says just that."""
+    kind = dict(source_kinds())[source.kind]
+    return "" if source.title.rstrip(".").casefold() == kind.casefold() else kind
 
 
 def source_called(source: Source) -> str:
     """Return a source as its field shows it: ``Demo data sheet 1 · maker's manual``."""
-    return f"{source.title} · {source_kind(source)}"
+    kind = source_kind(source)
+    return f"{source.title} · {kind}" if kind else source.title

@@ -18,14 +18,13 @@ from author.proposals.claims import propose
 from author.proposals.draft.answers import (
     Answer,
     AnswerSheet,
-    Changed,
-    SaidValues,
     Say,
     answered,
     answers_text,
     read_answers,
     sheet_of,
 )
+from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with_name
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.steps import line
 from author.proposals.proposal import Proposal, Question
@@ -290,7 +289,9 @@ def change_of(proposal: Proposal, typed: str) -> Changed | None:
         return None
     values = proposal.values
     if proposal.kind != "measurement" or values is None or not values.numbers():
-        return Changed(text=words)
+        change = Changed(text=words)
+        hold_whole(proposal.kind, values.unit if values else None, change)
+        return change
     entry = read_entry(words, all_units()[values.unit] if values.unit else None)
     new, reference = entry.limits, proposal.detail("role") in _FOR_INFORMATION
     if entry.reference and not reference:
@@ -305,7 +306,7 @@ def change_of(proposal: Proposal, typed: str) -> Changed | None:
         )
     name = proposal.detail("characteristic") or proposal.detail("quantity") or "value"
     return Changed(
-        text=line(f"{name}: {entry_text(new, reference=entry.reference)}"),
+        text=line(with_name(proposal, name, entry_text(new, reference=entry.reference))),
         values=SaidValues(
             lower=new.lower, nominal=new.nominal, upper=new.upper, unit=new.unit.symbol
         ),

@@ -2,6 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
 from PyQt6.QtCore import Qt, QTimer
 from PyQt6.QtWidgets import QApplication, QMessageBox
 
@@ -9,6 +16,40 @@ from author.bench.window import BenchWindow
 from author.editing import SetField
 from author.editing.journal_file import journal_path
 from bench.hands import Hands, answer_by
+
+TERMED = """
+import sys
+from pathlib import Path
+from PyQt6.QtCore import QTimer
+from PyQt6.QtWidgets import QApplication
+from author.bench.app import Bench, run
+from author.editing import SetField
+
+def work():
+    bench = next(one for one in kept if one.window is not None)
+    bench.window.session.do(SetField(("title",), "Not in the file"))
+    if "asked" in sys.argv:
+        QTimer.singleShot(500, say)
+        bench.window.close()
+    else:
+        say()
+
+def say():
+    modal = QApplication.activeModalWidget()
+    print("asked" if modal is not None else "plain", flush=True)
+
+class Kept(Bench):
+    def _put_on_bench(self, *given):
+        super()._put_on_bench(*given)
+        kept.append(self)
+        QTimer.singleShot(200, work)
+
+kept = []
+import author.bench.app
+author.bench.app.Bench = Kept
+sys.exit(run([Path(sys.argv[1])]))
+"""
+"""Shows the window, changes the title, and says when: with a question in front if wanted."""
 
 
 def press_in_box(qtbot, told: list[set[str]], *keys: Qt.Key) -> None:
@@ -78,3 +119,30 @@ def test_a_half_written_number_is_told_before_the_window_closes(window, qtbot, m
     window.step_sheet.specs.editor.what.clear()
     assert window.close()
     assert len(told) == 1
+
+
+@pytest.mark.parametrize("front", ["plain", "asked"])
+def test_a_request_to_end_ends_it_and_keeps_the_work_aside(
+    front: str, job_folder: Path, open_window, qtbot, monkeypatch
+):
+    process = subprocess.Popen(
+        [sys.executable, "-c", TERMED, str(job_folder), front],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=os.environ | {"QT_QPA_PLATFORM": "offscreen"},
+    )
+    try:
+        assert process.stdout is not None
+        assert process.stdout.readline().strip() == front
+        process.send_signal(signal.SIGTERM)
+        _, told = process.communicate(timeout=60)
+    finally:
+        process.kill()
+        process.communicate()
+    assert process.returncode == 0
+    assert "Traceback" not in told
+    asked = answer_by(monkeypatch, "Take it up")
+    again = open_window(job_folder)
+    qtbot.waitUntil(lambda: len(asked) == 1)
+    assert again.session.procedure.title == "Not in the file"

@@ -43,6 +43,22 @@ def test_enter_begins_a_procedure_beside_the_film(bench, film, qtbot):
     assert recent() == [file.parent]
 
 
+def test_what_is_known_of_a_film_read_before_is_known_in_its_procedure(bench, film, qtbot):
+    bench.open([film])
+    qtbot.waitUntil(lambda: bench.pane.films.analyses() is not None)
+    qtbot.keyClick(bench.pane, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: bench.window is not None, timeout=20_000)
+    session = bench.window.session
+    (ref,) = session.procedure.recordings
+    known = bench.window.proposals_view.proposing
+    qtbot.waitUntil(lambda: session.facts().get(ref.id) is not None, timeout=20_000)
+    assert session.facts()[ref.id].frame_count == 150
+    (open_film,) = known._films()
+    assert open_film.facts is not None
+    assert open_film.analyses is not None
+    qtbot.waitUntil(lambda: session.verdict is not None and not session.jobs.is_running("check"))
+
+
 def test_a_film_that_has_a_procedure_leads_back_to_it(bench, film, qtbot, monkeypatch):
     asked = answer_by(monkeypatch, "Take it up")
     begun(bench, film, qtbot)
@@ -84,6 +100,10 @@ def test_what_is_no_film_is_told(qapp, tmp_path, qtbot, bench):
     bench.open([path])
     qtbot.waitUntil(lambda: "is not a video file" in bench.pane.says, timeout=20_000)
     assert isinstance(bench.pane, OpeningPane)
+    assert not bench.pane._begin.isEnabled()
+    qtbot.keyClick(bench.pane, Qt.Key.Key_Return)
+    assert not bench.pane.jobs.is_running("open")
+    assert not (tmp_path / "notes-procedure").exists()
 
 
 def test_dark_pressed_twice_while_it_is_put_on_stays_dark(bench, film, qtbot):

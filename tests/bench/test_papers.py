@@ -6,14 +6,16 @@ from decimal import Decimal
 
 import pytest
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QApplication
+from PyQt6.QtGui import QFontMetrics
+from PyQt6.QtWidgets import QApplication, QStyleOptionViewItem
 
 from author.bench import theme
 from author.bench.views.ledger_view import ledger_at
+from author.bench.views.telling_apart import shortened
 from author.contract import read_procedure
 from author.editing import AddEntry, AddStep, SetField, Span
 from author.procedure.document import Procedure
-from bench.jobs import everything_said
+from bench.jobs import everything_said, sample_job
 
 SPEC = {
     "id": "bore",
@@ -217,3 +219,46 @@ def test_all_type_grows_with_that_of_the_window(window, qapp):
     theme.put_on(qapp, dark=False)
     assert after == pytest.approx([1.5 * size for size in before])
     assert [field.font().pointSizeF() for field in fields] == before
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1600, 1000)])
+def test_what_is_to_sign_is_told_apart_by_its_name(open_window, tmp_path, qtbot, size):
+    window = open_window(sample_job(tmp_path))
+    window.resize(*size)
+    checked(window, qtbot)
+    window.actions_by_name["show_review"].trigger()
+    qtbot.waitUntil(lambda: window.review_view._list.topLevelItemCount() > 10)
+    qtbot.wait(50)
+    tree = window.review_view._list
+    seen = []
+    for row in range(tree.topLevelItemCount()):
+        item, index = tree.topLevelItem(row), tree.model().index(row, 1)
+        option = QStyleOptionViewItem()
+        option.rect = tree.visualRect(index)
+        option.font, option.fontMetrics = tree.font(), tree.fontMetrics()
+        tree.itemDelegateForColumn(1).initStyleOption(option, index)
+        room = tree.columnWidth(1) - 2 * 4
+        words = tree.fontMetrics().elidedText(option.text, Qt.TextElideMode.ElideMiddle, room)
+        assert len(words) >= min(len(item.text(1)), size[0] // 80)
+        assert item.toolTip(1) == item.text(1)
+        seen.append((item.text(0), words))
+    assert len(set(seen)) == len(seen)
+    assert tree.headerItem().toolTip(2) == "Signed"
+
+
+def test_a_name_loses_first_what_it_begins_with_as_another_does(qapp):
+    metrics = QFontMetrics(qapp.font())
+
+    def short(name: str, other: str, letters: int) -> str:
+        room = metrics.horizontalAdvance(name[:letters])
+        words = shortened(name, (name, other), metrics, room)
+        assert metrics.horizontalAdvance(words) <= room
+        return words
+
+    front, rear = "Width of the slot in front", "Width of the slot at the rear"
+    assert short(front, rear, len(front)) == front
+    assert short(front, rear, 18).endswith("in front")
+    assert short(rear, front, 18).endswith("at the rear")
+    assert short(rear, front, 6).startswith("…at")
+    assert short(front, "Torque of the nut", 12)[0] == "W"  # nothing alike: cut in its middle
+    assert short(front, front, 12)[0] == "W"  # the same words cannot be told apart

@@ -16,6 +16,7 @@ from author.bench.views.part_picker import Picker
 from author.bench.views.sheet.named import NamedChoice
 from author.bench.window import BenchWindow
 from author.editing import SetField
+from author.procedure.lists import Source
 from author.procedure.steps import Step
 from bench.hands import Hands
 from bench.jobs import sample_job
@@ -145,3 +146,10 @@ def test_a_new_source_is_the_technician_s_word_until_more_is_chosen(
     assert field.currentText() == "Bearing list 7 · the technician's word on the film"
     session.do(SetField(("sources", made.id, "kind"), "maker"))
     assert field.currentText() == "Bearing list 7 · maker's manual"
+
+
+def test_a_source_whose_title_is_its_kind_is_called_so_once():
+    named = Source(id="film", kind="film", title="The technician's word on the film")
+    assert source_called(named) == "The technician's word on the film"
+    other = named.model_copy(update={"title": "The technician's notes"})
+    assert source_called(other) == "The technician's notes · the technician's word on the film"

@@ -10,6 +10,7 @@ import pytest
 from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtWidgets import QApplication
 
+from author.bench import proposing
 from author.bench.views.proposal_rows import ProposalRow
 from author.bench.views.spec_fields import EntryField
 from author.bench.window import BenchWindow
@@ -205,6 +206,44 @@ def test_all_of_a_kind_are_one_gesture(paper, qtbot):
     paper.hands.press("Ctrl+Z")
     assert paper.view.proposing.open_of("step") == names
     assert paper.session.procedure is before
+
+
+def test_the_job_sheet_shows_the_step_a_number_went_into(paper, qtbot):
+    paper.choose_kind("step")
+    paper.hands.press("Shift+Y")
+    qtbot.waitUntil(lambda: not paper.view.proposing.open_of("step"), timeout=10_000)
+    name = paper.choose_kind("measurement")
+    host = paper.view.proposing.host_of(name)
+    other = next(one.step.id for one in paper.session.procedure.placed_steps()
+                 if one.step.id != host)  # fmt: skip
+    paper.session.choose_step(other)
+    paper.window.resize(1100, 620)
+    paper.hands.press("Y")
+    assert paper.session.step == host
+    placed = paper.session.placed()
+    sheet = paper.window.step_sheet
+    group = sheet.specs if placed.step.specs else sheet.torques
+    qtbot.waitUntil(lambda: not group.visibleRegion().isEmpty(), timeout=10_000)
+    assert sheet.action_step == host
+    assert paper.view.list.hasFocus()
+
+
+def test_after_all_of_a_kind_the_list_and_the_film_go_on_from_where_they_were(
+    paper, qtbot, monkeypatch
+):
+    monkeypatch.setattr(proposing, "_AT_ONCE", 1)  # as many are: put in beside the window
+    view, films = paper.view, paper.session.films
+    names = view.proposing.open_of("step")
+    middle = names[len(names) // 2]
+    view._choose(middle)
+    index = [row.id for row in view.model.rows].index(middle)
+    behind = [row.id for row in view.model.rows[index + 1 :] if not row.heading]
+    paper.hands.press("Shift+Y")
+    qtbot.waitUntil(lambda: not view.proposing.open_of("step"), timeout=10_000)
+    QApplication.processEvents()
+    assert view.chosen().id == behind[0]
+    assert films.frame == films.frame_at(view.chosen().start)
+    assert paper.session.step == view.proposing.step_of(middle)
 
 
 def test_answers_are_there_when_the_window_is_opened_again(paper, open_window, phone, qtbot):

@@ -13,7 +13,8 @@ from author.contract import parse_procedure, write_yaml
 from author.editing import AddEntry, SetField
 from author.errors import InputError
 from author.procedure.document import Procedure
-from author.proposals.draft.answers import Changed, SaidValues, read_answers
+from author.proposals.draft.answers import read_answers
+from author.proposals.draft.changes import Changed, SaidValues
 from author.proposals.proposal import Proposal, ProposalKind, Values
 from author.proposals.steps.moves import Move
 from author.tasks.proposal_entries import Taken, taken
@@ -310,7 +311,7 @@ def test_answers_of_the_window_and_of_others_stand_in_one_sheet(tmp_path):
     keep_answers(file, ALL, {"s1": Decision("accept")})
     text = file.read_text(encoding="utf-8").replace("proposals:\n", _BY_KIND, 1)
     file.write_text(text, encoding="utf-8")
-    keep_answers(file, ALL, {"s2": Decision("refuse"), "m1": Decision("change", Changed(text="x"))})
+    keep_answers(file, ALL, {"s2": Decision("refuse"), "m1": Decision("change", _GAP)})
     said = {a.id: a.answer for a in read_answers(file).proposals}
     assert said == {
         "s1": "accept", "s2": "refuse", "s3": "open", "p1": "open", "t1": "open", "m1": "change",
@@ -321,4 +322,5 @@ def test_answers_of_the_window_and_of_others_stand_in_one_sheet(tmp_path):
     assert {a.id: a.answer for a in sheet.proposals}["t1"] == "open"
 
 
+_GAP = Changed(text="gap: 0.8 to 1.0 mm")
 _BY_KIND = "by_kind:\n  - kind: tool\n    answer: refuse\nproposals:\n"

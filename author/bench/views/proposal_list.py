@@ -16,7 +16,7 @@ from author.bench.steady import Marks
 from author.bench.views.proposal_rows import RowsModel
 from author.bench.words import translate
 from author.procedure.times import clock_text
-from author.proposals.draft.answers import Changed
+from author.proposals.draft.changes import Changed
 from author.proposals.proposal import Proposal
 
 _MOST_TOLD = 6
@@ -49,6 +49,15 @@ class RowsList(QListView):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setTabKeyNavigation(False)
         Keys(session, self, _KEYS)
+
+
+def nothing_yet() -> str:
+    """Return what is said before anything is proposed."""
+    return translate(
+        "ProposalList",
+        "Nothing is proposed yet. Steps, numbers, warnings and parts are proposed from the "
+        "captions beside the films; nothing is put into the procedure until you accept it.",
+    )
 
 
 def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool:

@@ -20,11 +20,12 @@ from author.bench.session import Session
 from author.bench.views.labels import WrappedLabel
 from author.bench.views.proposal_delegate import ProposalDelegate
 from author.bench.views.proposal_filter import ProposalFilter
-from author.bench.views.proposal_list import RowsList, put_in, step_wanted_too
+from author.bench.views.proposal_list import RowsList, nothing_yet, put_in, step_wanted_too
 from author.bench.views.proposal_rows import ROW, ProposalRow, RowsModel, arranged, row_words
 from author.bench.views.question_paper import QuestionPaper
 from author.errors import InputError, one_line
-from author.proposals.draft.answers import Changed, Say
+from author.proposals.draft.answers import Say
+from author.proposals.draft.changes import Changed
 from author.proposals.proposal import KINDS, Proposal
 from author.tasks.proposal_sheet import change_of, entry_of
 
@@ -180,7 +181,7 @@ class ProposalsView(QWidget):
         """Put the chosen proposal into the procedure, with its step where that is not there."""
         p = self.chosen()
         if p is not None and (names := self._with_step(p)):
-            self._decide(lambda: self._accept(names))
+            self._accept(names)
 
     def _accept(self, names: Sequence[str], changes: Mapping[str, Changed] | None = None) -> None:
         """Put proposals in; of steps that show what others show already, ask how."""
@@ -215,9 +216,9 @@ class ProposalsView(QWidget):
             return
         say = self.proposing.decision(p.id).say
         if say == "refuse":
-            self._decide(lambda: self.proposing.open_again((p.id,)))
+            self.proposing.open_again((p.id,))
         elif say == "open":
-            self._decide(lambda: self.proposing.refuse((p.id,)))
+            self.proposing.refuse((p.id,))
             words = self.tr("Refused: %1. It is found under “Refused”.")
             self._session.tell("good", words.replace("%1", p.text.rstrip(".")))
         else:
@@ -229,13 +230,13 @@ class ProposalsView(QWidget):
         """Accept all proposals of the kind of the chosen one that are still open."""
         p = self.chosen()
         if p is not None and (names := self.proposing.open_of(p.kind)):
-            self._decide(lambda: self._accept(names))
+            self._accept(names)
 
     def refuse_kind(self) -> None:
         """Refuse all proposals of the kind of the chosen one that are still open."""
         p = self.chosen()
         if p is not None and (names := self.proposing.open_of(p.kind)):
-            self._decide(lambda: self.proposing.refuse(names))
+            self.proposing.refuse(names)
             words = self.tr("%1 refused. They are found under “Refused”.")
             self._session.tell("good", words.replace("%1", str(len(names))))
 
@@ -245,14 +246,6 @@ class ProposalsView(QWidget):
         if step is None:
             return (p.id,)
         return (step.id, p.id) if step_wanted_too(self, p, step) else ()
-
-    def _decide(self, deed: Callable[[], object]) -> None:
-        """Do what decides, and go on to the next proposal that is open then."""
-        before, after = self.chosen(), self._next_open(1)
-        deed()
-        gone = before is not None and not self.proposing.is_open(before.id)
-        if gone and after is not None and self.proposing.is_open(after):
-            self._choose(after)
 
     def _next_open(self, by: int) -> str | None:
         rows, at = self.model.rows, self.list.currentIndex().row()
@@ -288,7 +281,7 @@ class ProposalsView(QWidget):
         names = self._with_step(p)
         if names:
             changes = {} if change is None else {name: change}
-            self._decide(lambda: self._accept(names, changes))
+            self._accept(names, changes)
 
     def _tell_problem(self, words: str) -> None:
         self._says.setProperty("severity", "error" if words else None)
@@ -323,13 +316,26 @@ class ProposalsView(QWidget):
         self._working(PROPOSE)
 
     def _follow(self, names: frozenset[str]) -> None:
-        """Show what is said to some proposals by now."""
+        """Show what is said to some proposals by now, and go on to the next that is open.
+
+        Of what was accepted the step is shown that it is in: the list goes on, the job sheet
+        stays with it.
+        """
+        was, at = self.chosen(), self.list.currentIndex().row()
+        before = [row.id for row in self.model.rows]
         self._count()
         self._filter()
         opened = [name for name in names if self.proposing.is_open(name)]
         if opened:
             order = [row.id for row in self.model.rows if row.id in opened]
             self._choose(order[0] if order else opened[0])
+        elif was is not None and was.id in names:
+            if self.proposing.decision(was.id).say != "refuse":
+                self._session.choose_step(self.proposing.host_of(was.id) or self._session.step)
+            there = {row.id for row in self.model.rows if self.proposing.is_open(row.id)}
+            after = next((name for name in before[at:] + before[:at] if name in there), None)
+            if after is not None:
+                self._choose(after)
 
     def _count(self) -> None:
         """Say how many are open, in all and of each kind."""
@@ -387,12 +393,6 @@ class ProposalsView(QWidget):
         elif self._session.jobs.is_running(PROPOSE):
             self._says.setText(self.tr("What is said is being read …"))
         elif not self.proposing.proposals:
-            self._says.setText(
-                self.tr(
-                    "Nothing is proposed yet. Steps, numbers, warnings and parts are proposed "
-                    "from the captions beside the films; nothing is put into the procedure "
-                    "until you accept it."
-                )
-            )
+            self._says.setText(nothing_yet())
         else:
             self._says.clear()

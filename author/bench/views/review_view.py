@@ -26,6 +26,7 @@ from author.bench.actions import Actions
 from author.bench.choices import ChoiceField, Option
 from author.bench.session import Session
 from author.bench.views.labels import WrappedLabel
+from author.bench.views.telling_apart import ALIKE, ApartDelegate
 from author.contract.review_file import read_review
 from author.editing import Saved, SaveResult
 from author.errors import InputError, ReelwrightError
@@ -37,7 +38,7 @@ from author.tasks.spec_table import NumberRow, PointRow, SpecTable, table_of
 
 Row = NumberRow | PointRow
 _Answer = tuple[SaveResult | None, ReviewSheet | None]
-_SHARES = (2, 3)
+_SHARES = (9, 10)
 """Of the width, for the list and for what is signed."""
 _READING = 700
 """Milliseconds in which nobody can have read the next one."""
@@ -59,11 +60,19 @@ class ReviewView(QWidget):
         self._list = QTreeWidget()
         self._list.setRootIsDecorated(False)
         self._list.setUniformRowHeights(True)
-        self._list.setHeaderLabels([self.tr("Step"), self.tr("What"), self.tr("Signed")])
+        self._list.setTextElideMode(Qt.TextElideMode.ElideMiddle)
+        self._list.setItemDelegateForColumn(1, ApartDelegate(self._list))
+        self._list.setHeaderLabels([self.tr("Step"), self.tr("What"), _SIGNS["accepted"]])
+        heads = self._list.headerItem()
+        if heads is not None:
+            heads.setTextAlignment(2, Qt.AlignmentFlag.AlignHCenter)
+            heads.setToolTip(2, self.tr("Signed"))
+            heads.setData(2, Qt.ItemDataRole.AccessibleTextRole, self.tr("Signed"))
         self._list.setAccessibleName(self.tr("Numbers and points to sign"))
         header = self._list.header()
         if header is not None:
             header.setStretchLastSection(False)
+            header.setMinimumSectionSize(0)
             header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
             header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         self._says = QLabel()
@@ -271,7 +280,7 @@ class ReviewView(QWidget):
         return list(words.items())
 
     def _item(self, row: Row) -> QTreeWidgetItem:
-        name = row.spec.characteristic if isinstance(row, NumberRow) else _point_words(row)
+        name = _words(row)
         state = row.signed.state
         item = QTreeWidgetItem([str(row.placed.number), name, _SIGNS[state]])
         # The sign leaves the room to what it is of; its words are the tip, and are read out.
@@ -280,6 +289,8 @@ class ReviewView(QWidget):
         item.setData(2, Qt.ItemDataRole.AccessibleTextRole, words)
         item.setTextAlignment(2, Qt.AlignmentFlag.AlignHCenter)
         item.setToolTip(1, name)
+        own = [_words(one) for one in self._rows if one.placed.step.id == row.placed.step.id]
+        item.setData(1, ALIKE, own)
         return item
 
     def _state_words(self, state: str) -> str:

@@ -38,7 +38,7 @@ from author.bench.views.sheet.points import CriteriaGroup, CriticalPointsGroup, 
 from author.bench.views.sheet.uses import UsesGroup
 from author.bench.views.sheet.ways import DecisionGroup, LadderGroup
 from author.bench.words import translate
-from author.editing import path_of
+from author.editing import Address, path_of
 from author.errors import InputError
 from author.procedure.document import Procedure
 from author.procedure.steps import Step
@@ -161,6 +161,7 @@ class StepSheet(QWidget):
         session.step_chosen.connect(self._show)
         session.changed.connect(self._follow)
         session.place_wanted.connect(self.show_place)
+        session.place_shown.connect(self._see_place)
         app = QApplication.instance()
         if isinstance(app, QApplication):
             app.focusChanged.connect(self._keep_in_sight)
@@ -219,6 +220,13 @@ class StepSheet(QWidget):
                 # What was opened for it has its place only when it was laid out.
                 QTimer.singleShot(0, self._see_keys)
                 return
+
+    def _see_place(self, place: Address) -> None:
+        """Scroll to the group that a place of the chosen step lies in."""
+        group = next((each for each in self.groups if place[2:3] and place[2] in each.keys), None)
+        if group is not None and group.isVisible():
+            # What came with a change has its place only when it was laid out.
+            QTimer.singleShot(0, lambda: self._scroll.ensureWidgetVisible(group, 8, 4))
 
     def _see_keys(self) -> None:
         """Scroll to what has the keys, with all that is to be seen with it if there is room."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Literal
@@ -13,12 +13,11 @@ from pydantic import Field
 from author.contract.procedure_file import as_plain
 from author.contract.reading import read_bytes, read_model
 from author.contract.yaml_writer import write_yaml
-from author.errors import InputError
-from author.procedure.specs import UnitSymbol
+from author.errors import FileErrors, InputError
 from author.procedure.values import SOME, STATED, Fingerprint, Id, Line, Mark, Node, Number
+from author.proposals.draft.changes import Changed, SaidValues, changed, hold_whole
 from author.proposals.draft.steps import line
-from author.proposals.proposal import Proposal, ProposalKind, Values
-from author.proposals.quantities.text import limits_text
+from author.proposals.proposal import Proposal, ProposalKind
 
 ANSWERS_SCHEMA = "proposals/1"
 _NEAR = Decimal(2)
@@ -28,7 +27,10 @@ _HOW = (
     " change needs, on lines of its own under it, what is to stand there instead, such as",
     "   change:",
     "     text: Lift the cover off.",
+    " and for a number either of",
+    '     text: "torque of the cover bolts: 38.0 to 42.0 N·m"',
     '     values: {lower: "38.0", upper: "42.0", unit: N·m}',
+    " where characteristic beside values gives it another name.",
     " To answer all that is open of a kind, write above 'proposals:', for instance",
     "   by_kind:",
     "     - kind: tool",
@@ -36,34 +38,6 @@ _HOW = (
 )
 
 Say = Literal["open", "accept", "change", "refuse"]
-
-
-class SaidValues(Node):
-    """Numbers of a proposal, or what is put in their place.
-
-    Attributes:
-        lower: smallest value accepted.
-        nominal: value aimed at, or the one number there is.
-        upper: largest value accepted.
-        unit: their unit.
-    """
-
-    lower: Number | None = None
-    nominal: Number | None = None
-    upper: Number | None = None
-    unit: UnitSymbol | None = None
-
-
-class Changed(Node):
-    """What stands in place of what was proposed.
-
-    Attributes:
-        text: the new text.
-        values: the new numbers, all of them.
-    """
-
-    text: Line | None = None
-    values: SaidValues | None = None
 
 
 class Answer(Node):
@@ -151,14 +125,22 @@ def read_answers(file: Path) -> AnswerSheet | None:
     """
     if not file.exists():
         return None
-    sheet = read_model(read_bytes(file), file, AnswerSheet, ANSWERS_SCHEMA)[0]
-    for answer in sheet.proposals:
-        if answer.answer == "change" and answer.change is None:
-            raise InputError(
-                f"the answer to '{answer.id}' is 'change' and nothing stands in its place",
-                remedy="Write what it is changed to under 'change', or answer 'accept'",
-                file=file,
-            )
+    sheet, tree = read_model(read_bytes(file), file, AnswerSheet, ANSWERS_SCHEMA)
+    faults = []
+    for index, answer in enumerate(sheet.proposals):
+        if answer.answer != "change":
+            continue
+        change = answer.change
+        try:
+            hold_whole(answer.kind, answer.values.unit if answer.values else None, change)
+        except InputError as error:
+            key = "answer" if change is None else "change"
+            inner = ("text",) if change is not None and change.text is not None else ()
+            at, column = tree.place(("proposals", index, key, *inner))
+            said = f"'{answer.id}': {error.problem}"
+            faults.append(InputError(said, remedy=error.remedy, file=file, line=at, column=column))
+    if faults:
+        raise FileErrors(faults)
     return sheet
 
 
@@ -188,7 +170,7 @@ def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answer
         if say != "open":
             accepted.add(proposal.id)
         change = own.change if own and say == "change" else None
-        kept.append(_changed(proposal, change) if change else proposal)
+        kept.append(changed(proposal, change) if change else proposal)
     used = {id(answer) for answer in given.values()}
     left = tuple(a for a in sheet.proposals if a.answer != "open" and id(a) not in used)
     return Answered(tuple(kept), frozenset(accepted), given, left)
@@ -249,23 +231,6 @@ def _is_of(answer: Answer, proposal: Proposal) -> bool:
     if answer.said == line(proposal.said):
         return True
     return answer.kind == proposal.kind == "step" and answer.text == line(proposal.text)
-
-
-def _changed(proposal: Proposal, change: Changed) -> Proposal:
-    values = proposal.values
-    if change.values is not None:
-        new = change.values
-        values = Values(new.lower, new.nominal, new.upper, new.unit)
-        both = new.lower is not None or new.upper is not None
-        was = proposal.detail("role")
-        kept = was if was in {"measured", "about"} else "aim"
-        details = dict(proposal.details) | {"role": "limits" if both else str(kept)}
-        details.pop("unit_from_elsewhere", None)
-        proposal = replace(proposal, values=values, details=tuple(details.items()))
-        number = f"{limits_text(new.lower, new.nominal, new.upper)} {new.unit or ''}".strip()
-        name = proposal.detail("characteristic")
-        proposal = replace(proposal, text=f"{name}: {number}" if name else number)
-    return replace(proposal, text=change.text or proposal.text)
 
 
 def _row(proposal: Proposal, given: Answer | None) -> Answer:

@@ -118,7 +118,11 @@ class StepMaker:
         torques = {(p.values, p.detail("role")): p for p in reversed(numbers) if _is_torque(p)}
         staged = stages([*reversed(torques.values())])
         self._put(made, "torques", [self._torque(some, thread) for some in staged])
-        notes += [heard(p) for p in numbers if not _is_spec(p) and not _is_torque(p)]
+        notes += [
+            _sentence(p.text) if p.id in self._accepted and _is_size(p) else heard(p)
+            for p in numbers
+            if not _is_spec(p) and not _is_torque(p)
+        ]
         self._put(made, "critical_points", [
             self._point(p)
             for p in about
@@ -135,7 +139,11 @@ class StepMaker:
         if ladder:
             made["ladder"] = ladder
         notes += [
-            unwritten(f"decide as was said: “{line(p.said, 200)}”")
+            unwritten(
+                f"decide: “{line(p.text, 200)}”"
+                if p.id in self._accepted
+                else f"decide as was said: “{line(p.said, 200)}”"
+            )
             for p in decisions[1 if ladder else 0 :]
         ]
         notes += [p.text for p in about if p.kind in {"count", "hidden", "off_camera"}]
@@ -323,6 +331,11 @@ def _is_spec(proposal: Proposal) -> bool:
     if not _has_limits(proposal) or role not in {"limits", "aim", "about", "measured"}:
         return False
     return not _is_torque(proposal)
+
+
+def _is_size(proposal: Proposal) -> bool:
+    """Whether a number stands in no requirement: a thread, or a size of several numbers."""
+    return proposal.detail("role") in {"thread", "size"}
 
 
 def _ladder(step: Proposal, decision: Proposal) -> list[Made] | None:
