@@ -14,6 +14,7 @@ Anything else that escapes is a bug of ours and keeps its traceback. One place,
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -103,6 +104,12 @@ class Cancelled(ReelwrightError):
 
     def __init__(self) -> None:
         super().__init__("stopped on request", remedy="Nothing was changed")
+
+
+def in_command(path: Path | str) -> str:
+    """Return a path as it is typed in a command: in quotes where it needs them."""
+    text = str(path)
+    return f'"{text}"' if re.search(r"[^\w./\\:~+,@%-]", text) else text
 
 
 # Line separators, signs that turn the direction of writing, and signs that are not seen.

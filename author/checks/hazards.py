@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
+from author.checks.clauses import orders, without_asides
 from author.checks.dangers import signalled
 from author.checks.remarks import Path, Remark, Subject, remark
 from author.checks.signals import hurts, misplaced_number, misplaced_warning, only_damages
-from author.checks.text import Phrases
+from author.checks.text import Phrases, sentences, tokens
 from author.procedure.document import PlacedStep, Procedure
 from author.procedure.steps import Hazard, Step
 
@@ -32,6 +33,7 @@ _ISOLATED = Phrases(
     |power cord)(?! (of|cap|cover|hole)\\b), plug … (out|pulled)
     """
 )
+_FORBIDS = frozenset({"do", "don't", "never", "not"})
 _TAKES_APART = re.compile(
     r"^\W*(remove|undo|unscrew|unbolt|dismantle|disassemble|take\b[^.;]{0,40}\b(off|out|apart)\b)",
     re.IGNORECASE,
@@ -115,10 +117,11 @@ def _order(messages: Sequence[Hazard], path: Path) -> Iterator[Remark]:
 def _energy(procedure: Procedure, placed: Sequence[PlacedStep]) -> Iterator[Remark]:
     """Look for power and stored energy, and for the steps that take them away."""
     actions = [one.step.action for one in placed]
+    ordered = [_ordered(one.step) for one in placed]
     before = [prerequisite.what for prerequisite in procedure.prerequisites]
     hazards = [message.hazard for _, message in _messages(procedure, placed)]
     words = " ; ".join([*actions, *hazards])
-    done = " ; ".join([*actions, *before])
+    done = " ; ".join([*ordered, *before])
     if _POWER.search(words):
         if not _ISOLATED.search(done):
             said = "power is named, but no step isolates it"
@@ -131,9 +134,23 @@ def _energy(procedure: Procedure, placed: Sequence[PlacedStep]) -> Iterator[Rema
             yield remark("hazards.stored_energy", said, ("sections",))
 
 
+def _ordered(step: Step) -> str:
+    """Return the action, and what the note orders: a draft has there what else is done."""
+    told = [
+        said
+        for said in sentences(step.note or "")
+        if _FORBIDS.isdisjoint(given := orders(without_asides(tokens(said)))) and given
+    ]
+    return " ; ".join([step.action, *told])
+
+
 def _isolated_late(placed: Sequence[PlacedStep]) -> Iterator[Remark]:
     for one in placed:
         if _ISOLATED.search(one.step.action):
+            return
+        told = _ISOLATED.search(_ordered(one.step)) is not None
+        first = told and (one.step.note or "").startswith("First")
+        if told and (first or not _takes_apart(one.step)):
             return
         if _takes_apart(one.step):
             said = "the machine is taken apart here, before the step that isolates it"

@@ -199,14 +199,16 @@ def find_command(
     may have dashes or not. A range among the words is a filter: torque 20 to 30 N·m finds
     limits in lbf·ft as well. A requirement with one limit counts at that limit.
     """
-    from author.library.asking.forgotten_units import forgotten_units
+    from author.library.asking.forgotten_units import forgotten_units, taken_values
     from author.library.asking.query import read_query
     from author.tasks.library_finding import find_in
 
     filters, typed = _filters(given), " ".join(words)
     with progress_shown() as progress:
         found = find_in(shop, typed, filters, most, progress=progress, cancel=cancel)
-    for said in () if as_json else forgotten_units(typed, read_query(typed)):
+    asked = read_query(typed)
+    notes = (*forgotten_units(typed, asked), *taken_values(typed, asked))
+    for said in () if as_json else notes:
         click.echo(one_line(f"{said}."))
     return told(found, as_json, found_plain, say_found)
 

@@ -313,8 +313,9 @@ def say_hours(some: list[HoursSeen]) -> None:
         said = labour_text(one.labour_time) or "no labour time"
         proposal = f"; propose {labour_text(one.proposal)}" if one.proposal else ""
         line(
-            f"{one.procedure}: {said}; {counted(one.count, 'job')}, median {one.middle} h "
-            f"({one.least} to {one.most}){proposal}"
+            f"{one.procedure}: {said}; {counted(one.count, 'job')}, "
+            f"median {one.shown(one.middle)} h ({one.shown(one.least)} to "
+            f"{one.shown(one.most)}){proposal}"
         )
     if not some:
         line("No finished job has hours")

@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from author.cli.showing import print_json, progress_shown
-from author.errors import one_line
+from author.errors import in_command, one_line
 from author.procedure.times import clock_text
 from author.progress import Cancel
 from author.proposals.proposal import Proposal, Question
@@ -70,7 +70,7 @@ def propose_command(
     for text in _told(job):
         click.echo(one_line(text))
     if to is not None:
-        click.echo(f"Wrote the draft {to}. Next: 'reelwright check {to}'.")
+        click.echo(f"Wrote the draft {to}. Next: 'reelwright check {in_command(to)}'.")
     if answers is not None:
         click.echo(f"Answer in {answers}: accept, change or refuse; then run this again.")
     return 0

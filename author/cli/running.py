@@ -97,9 +97,7 @@ def _told(error: BaseException) -> int:
         case click.exceptions.Exit():
             return error.exit_code
         case click.UsageError():
-            hint = f" Run '{error.ctx.command_path} --help'." if error.ctx else ""
-            _say(f"{error.format_message().rstrip('.')}.{hint}")
-            return 2
+            return _told_of_call(error)
         case ReelwrightError():
             for line in str(error).split("\n"):
                 _say(line)
@@ -122,6 +120,16 @@ def _told(error: BaseException) -> int:
         "'reelwright about --to FILE' saves."
     )
     return 3
+
+
+def _told_of_call(error: click.UsageError) -> int:
+    """Say what is wrong with a call; a group of commands without one shows its help."""
+    if type(error).__name__ == "NoArgsIsHelpError":  # click 8.2 and later
+        click.echo(error.format_message())
+        return 0
+    hint = f" Run '{error.ctx.command_path} --help'." if error.ctx else ""
+    _say(f"{error.format_message().rstrip('.')}.{hint}")
+    return 2
 
 
 def _say(text: str) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from author.cli.showing import print_json, progress_shown
+from author.errors import in_command
 from author.procedure.times import clock_text
 from author.progress import Cancel
 from author.tasks.starting import start_procedure
@@ -42,5 +43,5 @@ def new_command(cancel: Cancel, folder: Path, recordings: tuple[Path, ...], as_j
         click.echo(f"  {name}: {facts.file}, {clock_text(facts.duration)} long")
         for damage in facts.damage:
             click.echo(f"    damaged: {damage.what}")
-    click.echo(f"Next: open it in an editor, and run 'reelwright check {folder}'.")
+    click.echo(f"Next: open it in an editor, and run 'reelwright check {in_command(folder)}'.")
     return 0

@@ -22,6 +22,13 @@ from author.storage import file_error
 
 Model = TypeVar("Model", bound=BaseModel)
 
+# What a file is called where its schema says it otherwise.
+_NAMES = {
+    "proposals": "sheet of answers",
+    "review": "sheet of sign-offs",
+    "accounts": "list of accounts",
+    "library": "sheet of a library",
+}
 _MOST_FAULTS = 5_000
 _FEW = 5
 _KINDS = {
@@ -84,7 +91,7 @@ def _read(data: bytes, file: Path, model: type[Model], schema: str) -> tuple[Mod
     kind = schema.partition("/")[0]
     if not isinstance(tree.value, dict):
         raise InputError(
-            f"this is not a {kind.replace('_', ' ')}: the file holds no keys",
+            f"this is no {_NAMES.get(kind, kind.replace('_', ' '))}: the file holds no keys",
             remedy=f"The first line has to be 'schema: {schema}'",
             file=file,
             line=1,

@@ -57,6 +57,13 @@ def place_at(text: str, offset: int) -> tuple[int, int]:
 
 
 def _text(data: bytes, file: str) -> str:
+    other = _other_kind(data)
+    if other is not None:
+        raise InputError(
+            f"this is {other}, no text in YAML",
+            remedy="Name the file that belongs here, such as the procedure.yaml of a folder",
+            file=file,
+        )
     encoding, name = _encoding(data)
     if encoding is None:
         raise InputError(
@@ -72,6 +79,22 @@ def _text(data: bytes, file: str) -> str:
             file=file,
             line=place_at(before.replace("\r\n", "\n").replace("\r", "\n"), len(before))[0],
         ) from None
+
+
+def _other_kind(data: bytes) -> str | None:
+    """Return what a file is that tells by its first bytes that it is no text."""
+    if data[4:8] in {b"ftyp", b"moov", b"mdat"}:
+        return "a film (MP4 or QuickTime)"
+    if data[:4] == b"RIFF" and data[8:12] in {b"AVI ", b"WAVE"}:
+        return "a film (AVI)" if data[8:11] == b"AVI" else "a sound (WAV)"
+    known = {
+        b"\x1a\x45\xdf\xa3": "a film (Matroska or WebM)",
+        b"%PDF-": "a PDF",
+        b"\x89PNG": "a picture (PNG)",
+        b"\xff\xd8\xff": "a picture (JPEG)",
+        b"PK\x03\x04": "a ZIP archive",
+    }
+    return next((name for begin, name in known.items() if data.startswith(begin)), None)
 
 
 def _encoding(data: bytes) -> tuple[str | None, str]:

@@ -11,7 +11,7 @@ from pathlib import Path
 from author.contract.procedure_file import PROCEDURE_FILE, as_plain
 from author.contract.reading import read_bytes, read_model
 from author.contract.yaml_writer import write_yaml
-from author.errors import InputError
+from author.errors import InputError, in_command
 from author.procedure.shop_sheet import SHOP_SCHEMA, Member, Role, ShopSheet
 from author.storage import file_error, replace_file
 
@@ -70,7 +70,8 @@ def open_shop(folder: Path) -> Shop:
     if not file.is_file():
         raise InputError(
             f"there is no library here: {SHOP_FILE} is missing",
-            remedy=f"Make one with 'reelwright library new {folder}', or name another folder",
+            remedy=f"Make one with 'reelwright library new {in_command(folder)}', "
+            "or name another folder",
             file=folder,
         )
     sheet, _ = read_model(read_bytes(file), file, ShopSheet, SHOP_SCHEMA)

@@ -16,7 +16,7 @@ from starlette.routing import Route
 
 from author.errors import InputError
 from author.library.asking.finding import Answer, FoundSpec, find
-from author.library.asking.forgotten_units import forgotten_units
+from author.library.asking.forgotten_units import forgotten_units, taken_values
 from author.library.asking.listing import FileProblem, reviews_due
 from author.library.asking.query import Asked, Filters, read_query, read_range
 from author.library.asking.where_used import where_used
@@ -190,6 +190,7 @@ def _shown(
         "stands": stands,
         "taken": _taken(form.words, answer),
         "forgotten": () if asked is None else forgotten_units(form.words, asked),
+        "values": () if asked is None else taken_values(form.words, asked),
         "states": STATES,
         "faulty": faulty,
         "notes": notes,

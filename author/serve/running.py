@@ -15,7 +15,7 @@ from pathlib import Path
 
 import uvicorn
 
-from author.errors import InputError, MachineError
+from author.errors import InputError, MachineError, in_command
 from author.library.shop import Shop, open_shop
 from author.library.signing.accounts import read_accounts
 from author.progress import Cancel, Progress
@@ -143,7 +143,8 @@ def serve(
         where = f"at {host}" if not loopback else "behind a proxy"
         raise InputError(
             f"{where} others can reach the library, and it has no accounts",
-            remedy=f"Add one with 'reelwright library account add {folder} NAME --role keeper'",
+            remedy="Add one with 'reelwright library account add "
+            f"{in_command(folder)} NAME --role keeper'",
             file=shop.folder,
         )
     listening = _listen(family, address, port, host)

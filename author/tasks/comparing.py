@@ -42,7 +42,10 @@ class Comparison:
         name = "" if now.id == before.id else f"{now.id}, "
         counts = ", ".join(f"{count} {word}" for word, count in self.counts().items() if count)
         said = counts or "no difference"
-        return f"{before.id}, revision {before.revision} → {name}revision {now.revision}: {said}."
+        same = counts and (before.id, before.revision) == (now.id, now.revision)
+        count_up = " The revision was not counted up." if same else ""
+        told = f"{name}revision {now.revision}: {said}.{count_up}"
+        return f"{before.id}, revision {before.revision} → {told}"
 
     def as_plain(self) -> dict[str, Any]:
         """Return the comparison for programs."""

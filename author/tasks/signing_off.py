@@ -49,7 +49,8 @@ def sign_off(
 ) -> SignedOff:
     """Write that somebody accepts or queries points of a procedure, as they are now.
 
-    Sign-offs of an earlier revision are not carried over: the sheet begins anew.
+    Sign-offs of an earlier revision are not carried over: the sheet begins anew. One that
+    says the same as the last of its point, on the same day, is not written again.
 
     Args:
         path: the procedure's folder or file.
@@ -89,12 +90,15 @@ def sign_off(
         )
         for name in chosen
     ]
+    kept = _kept(read_review(folder), procedure)
+    last = {each.point: each for each in kept}
+    new = [each for each in fresh if last.get(each.point) != each]
     sheet = ReviewSheet.model_validate(
         {
             "schema": REVIEW_SCHEMA,
             "procedure": procedure.id,
             "revision": procedure.revision,
-            "sign_offs": (*_kept(read_review(folder), procedure), *fresh),
+            "sign_offs": (*kept, *new),
         }
     )
     return SignedOff(write_review(folder, sheet), tuple(chosen), _open(procedure, sheet))

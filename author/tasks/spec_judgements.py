@@ -8,9 +8,15 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from fractions import Fraction
 from typing import Literal
 
-from author.checks.instruments import LEAST_RATIO, uncertainty_in
+from author.checks.instruments import (
+    LEAST_RATIO,
+    fineness,
+    instrument_of,
+    misses_last_digit,
+    uncertainty_in,
+)
 from author.checks.joints import Load, load_of, settings_of
-from author.procedure.conformity import coarsest_step, judge, uncertainty_ratio
+from author.procedure.conformity import coarsest_step, judge
 from author.procedure.items import Tool
 from author.procedure.joints import nut_factor_for
 from author.procedure.quantities import Limits, convert, range_text, round_fraction
@@ -32,8 +38,10 @@ class Adequacy:
         verdict: ``adequate``, ``not adequate``, or ``not judged`` where there is nothing to
             judge, or too little is known.
         reasons: why it is not.
-        share: smallest step of the scale over the tolerance, None without either.
-        ratio: test uncertainty ratio, tolerance ÷ (2 U), None without either.
+        share: smallest step of the scale over the tolerance, or over the one limit that there
+            is; None without either.
+        ratio: test uncertainty ratio, tolerance ÷ (2 U), or the one limit ÷ U; None without
+            either.
     """
 
     verdict: Verdict
@@ -121,7 +129,7 @@ def adequacy(
         return Adequacy("not adequate", ("it is not said to measure anything",))
     if not _measures(all_units()[tool.measures], unit):
         return Adequacy("not adequate", (f"it measures {tool.measures}, not {unit.symbol}",))
-    share, ratio = _fineness(spec, tool)
+    share, ratio = fineness(spec, tool)
     bad = tuple(_too_coarse(spec, tool, share, ratio))
     if bad:
         return Adequacy("not adequate", bad, share, ratio)
@@ -129,33 +137,9 @@ def adequacy(
     return Adequacy("not judged" if open_questions else "adequate", open_questions, share, ratio)
 
 
-def instrument_of(spec: LimitSpec, specs: Mapping[str, LimitSpec]) -> str | None:
-    """Return the id of the tool behind a number; a spread has that of its readings."""
-    base = specs.get(spec.spread_of or "")
-    return spec.instrument or (base.instrument if base is not None else None)
-
-
 def _measures(scale: Unit, unit: Unit) -> bool:
     difference = (scale.quantity, unit.quantity) == ("temperature", "temperature_difference")
     return difference or scale.quantity == unit.quantity
-
-
-def _fineness(spec: LimitSpec, tool: Tool) -> tuple[Fraction | None, Fraction | None]:
-    """Return step over tolerance, and tolerance over twice the uncertainty.
-
-    Behind an adapter the wrench shows less than the torque, and its tolerance is less too.
-    """
-    if spec.lower is None or spec.upper is None or spec.upper <= spec.lower:
-        return None, None
-    factor = settings_of(spec, Decimal(1)) if isinstance(spec, TorqueSpec) else Fraction(1)
-    scale, unit = all_units()[tool.measures or ""], all_units()[spec.unit]
-    tolerance = (Fraction(spec.upper) - Fraction(spec.lower)) * unit.factor * (factor or 1)
-    share = (
-        None if tool.resolution is None else Fraction(tool.resolution) * scale.factor / tolerance
-    )
-    if not tool.uncertainty:
-        return share, None
-    return share, uncertainty_ratio(tolerance, abs(Fraction(tool.uncertainty)) * scale.factor)
 
 
 def _too_coarse(
@@ -172,14 +156,19 @@ def _too_coarse(
         reach = range_text(Limits(tool.range_from, None, tool.range_to, scale))
         yield f"its range, {reach}, does not cover the limits"
     if share is not None and share > coarsest_step(Fraction(1)):
-        yield "steps of more than a tenth of the tolerance are too coarse"
+        two = spec.lower is not None and spec.upper is not None
+        of = "the tolerance" if two else "the one limit"
+        yield f"steps of more than a tenth of {of} are too coarse"
+    if misses_last_digit(spec, tool):
+        yield "its steps are more than the last digit of the limit"
     if ratio is not None and ratio < LEAST_RATIO:
         yield f"a ratio of less than {LEAST_RATIO}:1 is too small"
 
 
 def _not_known(spec: LimitSpec, tool: Tool) -> Iterator[str]:
-    if spec.lower is None or spec.upper is None:
-        yield "one limit, so there is no tolerance to hold it against"
+    one = spec.lower is None or spec.upper is None
+    if one and fineness(spec, tool) == (None, None) and (tool.resolution or tool.uncertainty):
+        yield "one limit and no end at nought, so there is no span to hold it against"
     else:
         if tool.resolution is None:
             yield "its resolution is not given"

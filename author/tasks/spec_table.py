@@ -8,6 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
+from author.checks.instruments import instrument_of
 from author.contract import LoadedProcedure, read_procedure
 from author.contract.review_file import read_review
 from author.procedure.document import PlacedStep, Point, Procedure
@@ -22,7 +23,6 @@ from author.tasks.spec_judgements import (
     Joint,
     Zone,
     adequacy,
-    instrument_of,
     joint_of,
     zone_of,
 )

@@ -173,3 +173,45 @@ def test_control_characters_in_names_reach_no_terminal(run: Run) -> None:
     assert done.code == 2
     assert "\x1b" not in done.err
     assert "\u202e" not in done.err
+
+
+@pytest.mark.parametrize("group", [["library"], []])
+def test_a_group_without_a_command_shows_its_help(run: Run, group: list[str]) -> None:
+    done = run(*group)
+    assert (done.code, done.err) == (0, "")
+    assert done.out.startswith("Usage: reelwright")
+    assert len(done.out.splitlines()) > 10
+
+
+@pytest.mark.parametrize(
+    ("begins", "kind"),
+    [
+        (b"\x00\x00\x00\x20ftypisom", "film (MP4"),
+        (b"\x1a\x45\xdf\xa3\x9f", "film (Matroska"),
+        (b"RIFF\x00\x00\x00\x00AVI LIST", "film (AVI"),
+        (b"%PDF-1.7\n", "a PDF"),
+        (b"\xff\xd8\xff\xe0", "picture (JPEG"),
+    ],
+)
+def test_what_is_no_text_is_called_by_its_name(
+    run: Run, tmp_path: Path, begins: bytes, kind: str
+) -> None:
+    file = tmp_path / "wrong.mp4"
+    file.write_bytes(begins + bytes(64))
+    done = run("check", file)
+    assert done.code == 2
+    assert kind in done.problem
+    assert "procedure.yaml" in done.problem
+
+
+def test_a_sheet_without_keys_is_told_in_words(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "a.yaml").write_text("- one\n")
+    done = run("propose", "--captions", "x.vtt", "--answers", "a.yaml")
+    assert "this is no sheet of answers: the file holds no keys" in done.problem
+
+
+def test_a_path_with_a_space_is_quoted_in_a_remedy(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "two words").mkdir()
+    done = run("library", "find", "two words", "bearing")
+    assert "'reelwright library new \"two words\"'" in done.problem
+    assert "'reelwright library new words'" in run("library", "find", "words", "x").problem

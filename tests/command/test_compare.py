@@ -62,13 +62,13 @@ def test_programs_get_paths_and_values(run: Run, versions: tuple[Path, Path]) ->
     }
 
 
-def test_the_readme_shows_what_is_printed(started: Run, tmp_path: Path) -> None:
+def test_the_readme_shows_what_is_printed(run: Run, tmp_path: Path) -> None:
     readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
     shown = readme.partition("It prints:\n\n```\n")[2].partition("```")[0]
     new = tmp_path / "new.yaml"
     text = SAMPLE.read_text(encoding="utf-8")
     new.write_text(text.replace('upper: "0.15"', 'upper: "0.20"'), encoding="utf-8")
-    assert started("compare", SAMPLE, new).out == shown
+    assert run("compare", SAMPLE, new).out == shown
 
 
 def test_what_is_new_has_no_old_path(run: Run, versions: tuple[Path, Path]) -> None:

@@ -36,7 +36,22 @@ def test_points_are_accepted_one_by_one_or_all_at_once(run: Run, job: Path) -> N
     assert "no remark" in checked.out
     sheet = read_review(job)
     assert sheet is not None
-    assert [s.point for s in sheet.sign_offs] == ["jaw-torque", "seats-clean", "jaw-torque"]
+    assert [s.point for s in sheet.sign_offs] == ["jaw-torque", "seats-clean"]
+
+
+def test_the_same_sign_off_given_twice_is_written_once(run: Run, job: Path) -> None:
+    who = ("--by", "A. Reader", "--role", "Foreman")
+    for _ in range(2):
+        assert run("sign-off", job, "--all", *who).code == 0
+    first = read_review(job)
+    assert first is not None
+    assert len(first.sign_offs) == 2
+    run("sign-off", job, "jaw-torque", *who, "--query", "Which grease?")
+    run("sign-off", job, "jaw-torque", *who)
+    run("sign-off", job, "jaw-torque", "--by", "B. Reader", "--role", "Foreman")
+    again = read_review(job)
+    assert again is not None
+    assert [s.verdict for s in again.sign_offs[2:]] == ["queried", "accepted", "accepted"]
 
 
 def test_a_later_change_makes_a_sign_off_stale(run: Run, job: Path) -> None:

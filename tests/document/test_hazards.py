@@ -15,6 +15,11 @@ def act(index: int, action: str) -> Change:
     return lambda p: step(p, index).update(action=action)
 
 
+def note(text: str) -> Change:
+    """A note on the first step."""
+    return lambda p: step(p, 0).update(note=text)
+
+
 def message(signal: str, **keys: str) -> Change:
     """A message in the first step."""
     known = {"signal": signal, "hazard": "The lid", "consequence": "Fingers are cut", "avoid": "No"}
@@ -93,12 +98,22 @@ HAZARD_CASES: list[tuple[str, list[Change], list[Change]]] = [
     # A hose that is disconnected isolates nothing.
     ("hazards.isolation", [act(0, "Disconnect the hose."), act(1, "Open the motor cover.")],
      [act(0, "Disconnect the battery."), act(1, "Open the motor cover.")]),
+    # What is ordered in a note is done; what is forbidden or told there is not.
+    ("hazards.isolation", [act(0, "Open the motor cover."), note("The isolator hangs high.")],
+     [act(0, "Open the motor cover."), note("Then: Turn the isolator off. Try to start it.")]),
+    ("hazards.isolation", [act(0, "Open the motor cover."), note("Never lock it alone.")],
+     [act(0, "Open the motor cover."), note("It hums. Put your padlock on.")]),
+    ("hazards.isolation", [act(0, "Open the motor cover."), note("The padlock is checked later.")],
+     [act(0, "Open the motor cover."), note("First: Isolate the saw.")]),
     ("hazards.isolation", [], [act(0, "Undo it with the electric screwdriver.")]),
     ("hazards.isolated_late", [act(0, "Take the motor cover off."), act(1, "Lock the isolator.")],
      [act(0, "Lock the isolator."), act(1, "Take the motor cover off.")]),
     # What comes off the machine tells it as well as the word.
     ("hazards.isolated_late", [act(0, "Swing the motor out."), act(1, "Lock the isolator.")],
      [act(0, "Swing the motor out."), act(1, "Lock the isolator."), before("It is unplugged")]),
+    ("hazards.isolated_late", [act(0, "Take the motor cover off."), note("Then: Lock it.")],
+     [act(0, "Take the motor cover off."), note("First: Turn the isolator off."),
+      act(1, "Lock the isolator.")]),
     ("hazards.stored_energy", [message("WARNING", hazard="The spring is under tension")],
      [message("WARNING", hazard="The spring is under tension"), act(0, "Release the spring.")]),
     ("hazards.stored_energy", [message("WARNING", hazard="The line stays under pressure")],

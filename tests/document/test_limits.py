@@ -21,6 +21,8 @@ from document.samples import Plain, changed, judge, rules, spec, step
 
 RECOVER = {"do": "recover", "how": "Bend it"}
 GUARDED = {"decision_rule": "guard_band", "undecided": RECOVER}
+UPPER: Plain = {"lower": None, "below": None}
+LOWER: Plain = {"upper": None, "above": None}
 BOTH = {"positions": ["left", "right"]}
 SPREAD: Plain = {"id": "spread", "lower": None, "below": None, "spread_of": "gap"}
 
@@ -133,6 +135,19 @@ LIMIT_CASES: list[Case] = [
     ("instruments.resolution", [tool(resolution="0.151")], [tool(resolution="0.15")]),
     # ±0.75 mm of tolerance, U 0.1876: 3.99 to 1. ANSI/NCSL Z540.3 5.3 b) asks for 4 to 1.
     ("instruments.uncertainty", [tool(uncertainty="0.1876")], [tool(uncertainty="0.1875")]),
+    # One limit of 6 mm, U 1.501: 3.997 to 1. The guard band is cut off at one end only.
+    ("instruments.uncertainty", [sets(**UPPER, **GUARDED), tool(uncertainty="1.501")],
+     [sets(**UPPER, **GUARDED), tool(uncertainty="1.5")]),
+    ("instruments.uncertainty", [sets(**LOWER), tool(uncertainty="1.126")],
+     [sets(**LOWER), tool(uncertainty="1.125")]),
+    ("instruments.resolution", [sets(**UPPER), tool(resolution="0.601")],
+     [sets(**UPPER), tool(resolution="0.6")]),
+    # A spread has the instrument of its readings.
+    ("instruments.resolution", [tool(resolution="0.1"), more(**SPREAD, upper="0.9")],
+     [tool(resolution="0.1"), more(**SPREAD, upper="1.0"), sets(**BOTH)]),
+    # Below nought there is no end to hold a limit against, only its last digit.
+    ("instruments.resolution", [sets(**UPPER), tool(resolution="0.02", range_from="-9")],
+     [sets(**UPPER), tool(resolution="0.01", range_from="-9", uncertainty="4")]),
     ("instruments.guard_band", [sets(**GUARDED)], [sets(**GUARDED), tool(uncertainty="0.1")]),
     # Twice 0.75 mm is all of the tolerance: ILAC-G8:09/2019, 4.2.2.
     ("instruments.guard_band", [sets(**GUARDED), tool(uncertainty="0.75")],
@@ -144,7 +159,7 @@ LIMIT_CASES: list[Case] = [
      [sets(**GUARDED, instrument="gauge")]),
     # With one limit there is always room for the band.
     ("instruments.guard_band", [],
-     [sets(**GUARDED, upper=None, above=None), tool(uncertainty="9")]),
+     [sets(**GUARDED, upper=None, above=None), tool(uncertainty="1")]),
 ]  # fmt: skip
 
 

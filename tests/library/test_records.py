@@ -290,6 +290,18 @@ def test_no_two_units_share_a_folder_on_any_disk(units: list[tuple[str, str | No
     assert all(SLUG.fullmatch(one) and len(one) < 64 for one in slugs)
 
 
+@pytest.mark.parametrize("named", ["drill BD", "Bench dril BD-2", "bench"])
+def test_units_near_to_a_wrong_name_are_told(shop: Shop, named: str) -> None:
+    sent(shop, job(content_of(shop), 1))
+    with pytest.raises(InputError) as caught:
+        unit_report(shop.folder, named)
+    (one,) = unit_list(shop.folder).value
+    assert f"{one.title} ({one.slug})" in caught.value.remedy
+    with pytest.raises(InputError) as caught:
+        unit_report(shop.folder, "Lathe")
+    assert "library records SHOP" in caught.value.remedy
+
+
 def test_units_that_differ_in_case_alone_are_apart_and_told_of(shop: Shop) -> None:
     content = content_of(shop)
     sent(shop, job(content, 1, findings=[{"what": "The lid is cracked", "holds": True}]))

@@ -291,7 +291,7 @@ def test_the_commands_read_as_sentences(sent_shop: Shop) -> None:
     said = call("answer", shop, number, "The arrow up", "--by", "A. R.").stdout.splitlines()
     assert said[1].endswith(": The arrow up")
     assert said[2].startswith("The library knows nobody yet")
-    assert "tank-lid: 1 h; 2 jobs, median 1.50 h (1.5 to 1.5)" in call("hours", shop).stdout
+    assert "tank-lid: 1 h; 2 jobs, median 1.5 h (1.5 to 1.5)" in call("hours", shop).stdout
     finding = unit.split("The lid is cracked")[1].split("[")[1][:8]
     with pytest.raises(InputError, match="it takes a keeper"):
         call("release", shop, UNIT, finding, "--by", "S. V.", "--why", "Welded", "--role", "Cook")

@@ -13,7 +13,7 @@ from library.shops import action, part, procedure, put, torque
 from library.test_records_open import worn
 
 from author.contract.procedure_file import PROCEDURE_FILE
-from author.library.asking.forgotten_units import forgotten_units
+from author.library.asking.forgotten_units import forgotten_units, taken_values
 from author.library.asking.query import read_query
 from author.library.records.run_series import Limit, Point, Series, SeriesJob
 from author.library.shop import open_shop
@@ -195,9 +195,13 @@ def test_an_overdue_review_is_marked(here: Desk) -> None:
         ("length 4.6 to 5 mm clip", None),
         ("bearing 6203-2", None),
         ("M8 50", None),
+        (
+            "20 to 30 furlongs",
+            "“furlongs” is no unit known here, nor is “20 to 30 furlongs” a range",
+        ),
     ],
 )
-def test_a_forgotten_unit_is_asked_for(typed: str, said: str | None) -> None:
+def test_a_forgotten_or_wrong_unit_is_asked_for(typed: str, said: str | None) -> None:
     assert forgotten_units(typed, read_query(typed)) == (() if said is None else (said,))
 
 
@@ -208,3 +212,27 @@ def test_a_slip_and_a_forgotten_unit_are_told_beside_the_results(here: Desk) -> 
     assert "No procedure has “torqe”: taken for torque" in plain(here.get("/?q=torqe").text)
     assert "taken for" not in plain(here.get("/?q=torque").text)
     assert "20 to 30 of what?" in plain(here.get("/?q=torque+20+to+30").text)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words", "told"),
+    [
+        ("0.05 mm", 0, "0.05 mm is taken as a value"),
+        ("0.05mm", 0, "0.05mm is taken as a value"),
+        ("spread 0.05 mm", 3, "0.05 mm is looked for as words; as a value write length 0.05 mm"),
+        ("length 0.05 mm", 0, ""),
+        ("20 to 30 mm", 0, ""),
+        ("3 bolts", 2, ""),
+        ("fit 2 in the housing", 3, ""),
+        ("6203 2rs", 2, ""),
+    ],
+)
+def test_a_number_with_a_unit_is_a_value_or_told_to_be_words(
+    typed: str, words: int, told: str
+) -> None:
+    asked = read_query(typed)
+    assert len(asked.words) == words
+    assert bool(asked.specs) is (words == 0)
+    said = taken_values(typed, asked)
+    assert len(said) == bool(told)
+    assert "".join(said).startswith(told)

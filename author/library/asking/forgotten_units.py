@@ -1,15 +1,16 @@
-"""Numbers in a query that look like a range without a unit, so that they filter nothing."""
+"""Numbers in a query that filter nothing: without a unit, with none known, or taken as words."""
 
 from __future__ import annotations
 
 import re
 
-from author.library.asking.query import Asked
+from author.library.asking.query import Asked, value_alone
 from author.library.index.words import SHORTEST_CORRECTED, edits_between, folded
-from author.procedure.units import all_quantities
+from author.procedure.units import all_quantities, find_unit
 
 _NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 _RANGE = re.compile(rf"(?<!\S){_NUMBER}\s+to\s+{_NUMBER}(?!\S)", re.IGNORECASE)
+_PLAIN = re.compile(_NUMBER)
 _USUAL = {"m": "mm", "K": "°C", "Pa": "bar", "m³": "l", "rad": "°", "rad/s": "rpm"}
 """Units of the bench by the SI unit: common practice, no source."""
 _AFTER = re.compile(
@@ -36,13 +37,39 @@ def forgotten_units(typed: str, asked: Asked) -> tuple[str, ...]:
         quantity = _quantity(before[-1]) if before else None
         if match.start() < end or any(match[0] in one.said for one in asked.specs):
             continue
-        if match.re is _RANGE or quantity is not None:
+        behind = text[match.end() :].split()
+        wrong = behind[0] if behind and match.re is _RANGE else ""
+        if wrong and wrong.isalpha() and wrong.endswith("s") and find_unit(wrong) is None:
+            said.append(f"“{wrong}” is no unit known here, nor is “{match[0]} {wrong}” a range")
+            end = match.end()
+        elif match.re is _RANGE or quantity is not None:
             unit = all_quantities()[quantity or "torque"]
             whole = f"{match[0]} {_USUAL.get(unit, unit)}"
             slip = quantity is not None and folded(before[-1]) != quantity
             taken = f"“{before[-1]}” is taken for {quantity}. " if slip else ""
             said.append(f"{taken}{match[0]} of what? Write e.g. {whole}")
             end = match.end()
+    return tuple(said)
+
+
+def taken_values(typed: str, asked: Asked) -> tuple[str, ...]:
+    """Return a sentence for each number with a unit, how it was taken, without a full stop.
+
+    Args:
+        typed: the query.
+        asked: what it was read as.
+    """
+    tokens = typed.split()
+    if not asked.words and (alone := value_alone(" ".join(tokens))) is not None:
+        return (f"{alone.said} is taken as a value; beside another word it is looked for as words",)
+    said = []
+    for at, token in enumerate(tokens):
+        pair = " ".join(tokens[at : at + 2]) if _PLAIN.fullmatch(token) else token
+        if pair.split()[-1].casefold() == "in" or any(pair in one.said for one in asked.specs):
+            continue  # "2 in" is hardly ever inches among words
+        if (value := value_alone(pair)) is not None:
+            name = value.quantity.replace("_", " ")
+            said.append(f"{pair} is looked for as words; as a value write {name} {pair}")
     return tuple(said)
 
 

@@ -11,12 +11,13 @@ from fractions import Fraction
 from author.errors import InputError
 from author.library.index.words import folded, number_key, words_in
 from author.procedure.spec_entry import Entry, read_entry
-from author.procedure.units import all_quantities, all_units
+from author.procedure.units import all_quantities, all_units, find_unit
 
 _MOST_TOKENS = 8
 _MOST_WORDS = 40
 _MOST_LETTERS = 2_000
 _BEGINS = re.compile(r"[0-9.±+<>≤≥-]|(?:max|min|between|from|at|no|not|up)", re.IGNORECASE)
+_VALUE = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?\s?([^\s0-9].{0,20})")
 # Words that say nothing of what is looked for, where others do.
 _SMALL = frozenset(
     words_in(
@@ -127,6 +128,9 @@ def read_range(typed: str) -> SpecRange:
 def read_query(typed: str) -> Asked:
     """Return what the words of a query ask for.
 
+    A number with its unit and nothing beside it is a value; beside words it may be part of a
+    name, "hook spanner 45 mm", and is looked for as words.
+
     Raises:
         InputError: if there are far too many of them.
     """
@@ -135,12 +139,22 @@ def read_query(typed: str) -> Asked:
             f"a query is at most {_MOST_LETTERS} letters long", remedy="Take fewer words"
         )
     tokens, specs = _without_ranges(typed.split())
+    alone = None if specs else value_alone(" ".join(tokens))
+    if alone is not None:
+        return Asked((), (alone,))
     words = [token for token in tokens if words_in(token)]
     if any(folded(word) not in _SMALL for word in words):
         words = [word for word in words if folded(word) not in _SMALL]
     if len(words) > _MOST_WORDS:
         raise InputError(f"a query has at most {_MOST_WORDS} words", remedy="Take fewer words")
     return Asked(tuple(_ways(words)), tuple(specs))
+
+
+def value_alone(said: str) -> SpecRange | None:
+    """Return the value that a text is: one number with its unit, and nothing beside it."""
+    found = _VALUE.fullmatch(said.strip())
+    unit = None if found is None else find_unit(found[1])
+    return None if unit is None else _single(said.strip(), unit.quantity)
 
 
 def _ways(words: Sequence[str]) -> Iterator[tuple[tuple[str, ...], ...]]:

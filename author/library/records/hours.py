@@ -49,6 +49,11 @@ class HoursSeen:
     most: Decimal
     proposal: str | None
 
+    def shown(self, hours: Decimal) -> str:
+        """Return hours as a list shows them, with no nought behind the last digit."""
+        text = format(hours, "f")
+        return text.rstrip("0").rstrip(".") if "." in text else text
+
 
 def hours_of(connection: Connection) -> list[HoursSeen]:
     """Return the hours of each procedure that a finished job has hours of.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from typing import Any
 
 from sqlalchemy import Connection, Row, select, true
@@ -17,6 +18,8 @@ from author.library.records.tables import (
 )
 
 _KNOWN = "known"
+_LOOK = "Look for it with 'reelwright library records SHOP'"
+_MOST_NEAR = 5
 
 
 OUTCOMES = {"done": "finished", "stopped": "stopped before its end", "open": "still open"}
@@ -294,7 +297,7 @@ def unit_of(connection: Connection, slug: str) -> UnitSeen:
     if not found:
         raise InputError(
             f"the library has no records of a unit '{slug[:80]}'",
-            remedy="Look for it with 'reelwright library records SHOP'",
+            remedy=_LOOK,
         )
     return found[0]
 
@@ -327,8 +330,27 @@ def find_unit(connection: Connection, named: str) -> UnitSeen:
             )
     raise InputError(
         f"the library has no records of a unit '{named[:80]}'",
-        remedy="Look for it with 'reelwright library records SHOP'",
+        remedy=_near_units(units, named) or _LOOK,
     )
+
+
+def _near_units(units: Sequence[UnitSeen], named: str) -> str:
+    """Return what to name instead: units whose name holds the words, or is spelt much alike."""
+    asked = named.casefold()
+    titles = {one.title: one for one in units}
+    held = [one for one in units if asked.strip() and asked in f"{one.title} {one.slug}".casefold()]
+    alike = {
+        text.casefold(): one
+        for one in units
+        for text in (one.slug, one.name, one.serial or "", *one.title.split(", "))
+    }
+    close = [alike[text] for text in get_close_matches(asked, alike, n=_MOST_NEAR)]
+    near = dict.fromkeys(one.title for one in (*held, *close))
+    if not near:
+        return ""
+    more = "" if len(near) <= _MOST_NEAR else f" and {len(near) - _MOST_NEAR} more"
+    shown = "; ".join(f"{title} ({titles[title].slug})" for title in list(near)[:_MOST_NEAR])
+    return f"Near to it are, to be named by what stands in brackets: {shown}{more}"
 
 
 def find_finding(findings: Sequence[UnitFinding], named: str) -> UnitFinding:

@@ -20,7 +20,7 @@ from pydantic import BeforeValidator, Field, ValidationError
 from author.contract.procedure_file import PROCEDURE_FILE, LoadedProcedure, parse_procedure
 from author.contract.reading import read_bytes
 from author.contract.review_file import REVIEW_FILE
-from author.errors import InputError, MachineError
+from author.errors import InputError, MachineError, in_command
 from author.library.shop import REVISIONS, Shop
 from author.library.signing.history import HISTORY, SIGNATURES, library_history
 from author.library.signing.manifest import safe_names, with_state
@@ -278,8 +278,9 @@ def refuse_unknown(loaded: LoadedProcedure, shop: Shop, source: Path) -> InputEr
     return InputError(
         f"the library has another draft of revision {one.revision}, and this folder does not say "
         "what it was taken from",
-        remedy=f"Take the library's with 'reelwright library take {shop.folder} {one.id} "
-        "NEW_FOLDER' and bring your changes there, or say --replace to put yours in its place; "
+        remedy="Take the library's with 'reelwright library take "
+        f"{in_command(shop.folder)} {one.id} NEW_FOLDER' and bring your changes "
+        "there, or say --replace to put yours in its place; "
         "the library then keeps the one before",
         file=source,
     )
