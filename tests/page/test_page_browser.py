@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 
 import jsonschema
 import numpy as np
@@ -779,7 +780,19 @@ def test_a_double_tap_fits_one_part_and_its_number_is_typed(tab):
     tab.page.wait_for_timeout(1_000)  # what follows sooner is the same tap
     place.locator("input").fill("CP-99")
     place.locator("[data-act=fitPart]").click()
-    expect(place.locator(".taken li")).to_contain_text("1 × CP-99 not called for, but TW-16.")
+    row = place.locator(".taken li.reading.reject")
+    expect(row).to_contain_text("1 × CP-99Wrong part: TW-16 is called for, you typed CP-99.")
+    expect(row.locator("use")).to_have_attribute("href", "#i-reject")
+    expect(place.locator(".fitted")).to_have_text("Fitted: 0 of 1")
+    expect(tab.page.locator("#said")).to_have_text(re.compile("^Wrong part: TW-16 "))
+    tab.page.wait_for_timeout(1_000)
+    row.locator("button").click()
+    place.locator("input").fill("tw 16")
+    tab.page.wait_for_timeout(1_000)
+    place.locator("[data-act=fitPart]").click()
+    expect(place.locator(".taken li")).to_contain_text("1 × tw 16")
+    expect(place.locator(".taken li.reject")).to_have_count(0)
+    expect(place.locator(".fitted")).to_have_text("Fitted: 1 of 1")
 
 
 def kept_job(tab):
