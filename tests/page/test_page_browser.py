@@ -562,6 +562,25 @@ def test_without_script_all_steps_are_read_one_after_another(browser, folder):
     context.close()
 
 
+def test_on_a_small_page_numbers_stand_for_words_that_would_cover_the_picture(tab):
+    tab.go("step-1")
+    plate = tab.page.locator("#step-1 .plate-words").first
+    row = tab.page.locator("#step-1 .key .spoken").first
+    for width, small in ((390, True), (820, False)):
+        tab.page.set_viewport_size({"width": width, "height": 844})
+        assert plate.locator("span").is_hidden() is small
+        assert plate.locator("b").is_visible() is small
+        assert row.is_visible() is small
+        frame, box = (
+            one.bounding_box() for one in (tab.page.locator("#step-1 .still .frame"), plate)
+        )
+        assert frame["x"] <= box["x"]
+        assert box["x"] + box["width"] <= frame["x"] + frame["width"]
+        if small:
+            assert box["width"] < frame["width"] / 8
+            assert row.inner_text().split()[0] == plate.inner_text().strip()
+
+
 # --- where the job stands, and what stops it ---
 
 
