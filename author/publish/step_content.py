@@ -195,7 +195,7 @@ def _instrument(key: str, lookup: Lookup) -> str:
 
 
 def _guarded(spec: LimitSpec, lookup: Lookup) -> str | None:
-    """Return which readings are accepted where the instrument's uncertainty is kept off."""
+    """Return the readings accepted where the instrument's uncertainty is kept off the limits."""
     tool = lookup.tools.get(spec.instrument or "")
     band = None if tool is None else uncertainty_in(tool, all_units()[spec.unit])
     if spec.decision_rule != "guard_band" or band is None:
@@ -207,7 +207,7 @@ def _guarded(spec: LimitSpec, lookup: Lookup) -> str | None:
         None if limits.upper is None else limits.upper - band,
         limits.unit,
     )
-    return f"accept a reading of {number_texts.range_text(inner)}"
+    return number_texts.range_text(inner)
 
 
 def _spread(spec: LimitSpec, lookup: Lookup) -> Data | None:

@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 
 import jsonschema
 import numpy as np
@@ -561,6 +562,25 @@ def test_without_script_all_steps_are_read_one_after_another(browser, folder):
     context.close()
 
 
+def test_on_a_small_page_numbers_stand_for_words_that_would_cover_the_picture(tab):
+    tab.go("step-1")
+    plate = tab.page.locator("#step-1 .plate-words").first
+    row = tab.page.locator("#step-1 .key .spoken").first
+    for width, small in ((390, True), (820, False)):
+        tab.page.set_viewport_size({"width": width, "height": 844})
+        assert plate.locator("span").is_hidden() is small
+        assert plate.locator("b").is_visible() is small
+        assert row.is_visible() is small
+        frame, box = (
+            one.bounding_box() for one in (tab.page.locator("#step-1 .still .frame"), plate)
+        )
+        assert frame["x"] <= box["x"]
+        assert box["x"] + box["width"] <= frame["x"] + frame["width"]
+        if small:
+            assert box["width"] < frame["width"] / 8
+            assert row.inner_text().split()[0] == plate.inner_text().strip()
+
+
 # --- where the job stands, and what stops it ---
 
 
@@ -779,7 +799,19 @@ def test_a_double_tap_fits_one_part_and_its_number_is_typed(tab):
     tab.page.wait_for_timeout(1_000)  # what follows sooner is the same tap
     place.locator("input").fill("CP-99")
     place.locator("[data-act=fitPart]").click()
-    expect(place.locator(".taken li")).to_contain_text("1 × CP-99 not called for, but TW-16.")
+    row = place.locator(".taken li.reading.reject")
+    expect(row).to_contain_text("1 × CP-99Wrong part: TW-16 is called for, you typed CP-99.")
+    expect(row.locator("use")).to_have_attribute("href", "#i-reject")
+    expect(place.locator(".fitted")).to_have_text("Fitted: 0 of 1")
+    expect(tab.page.locator("#said")).to_have_text(re.compile("^Wrong part: TW-16 "))
+    tab.page.wait_for_timeout(1_000)
+    row.locator("button").click()
+    place.locator("input").fill("tw 16")
+    tab.page.wait_for_timeout(1_000)
+    place.locator("[data-act=fitPart]").click()
+    expect(place.locator(".taken li")).to_contain_text("1 × tw 16")
+    expect(place.locator(".taken li.reject")).to_have_count(0)
+    expect(place.locator(".fitted")).to_have_text("Fitted: 1 of 1")
 
 
 def kept_job(tab):

@@ -268,6 +268,24 @@ def test_an_arrow_points_at_its_place():
     assert drawn["heads"][0][2] == "M0 0L-1.150 -0.500L-1.150 0.500Z"
 
 
+def test_words_on_a_picture_have_numbers_of_their_own_after_those_of_leaders():
+    shapes = [("arrow", "edge"), ("leader", "screw"), ("ring", None), ("box", "hook")]
+    callouts = [
+        {
+            "shape": shape, "at": [0.5, 0.5], "tail": None, "size": None, "text": text,
+            "number": 1 if shape == "leader" else None,
+        }
+        for shape, text in shapes
+    ]  # fmt: skip
+    drawn = callout_shapes(callouts, 200, 100)
+    key = [(sign["number"], sign["text"], sign["led"]) for sign in drawn["key"]]
+    assert key == [(1, "screw", True), (2, "edge", False), (3, "hook", False)]
+    assert [(plate["number"], plate["text"]) for plate in drawn["plates"]] == [
+        (2, "edge"),
+        (3, "hook"),
+    ]
+
+
 def test_a_pattern_is_numbered_in_tightening_order_and_joined():
     pattern = [
         {"shown": "A", "at": [0.2, 0.2], "rank": 1},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 from decimal import Decimal
 from fractions import Fraction
 
@@ -12,6 +13,7 @@ from document.test_job_record import outcome
 from hypothesis import given
 from hypothesis import strategies as st
 
+from author.checks import check
 from author.checks.job_records import Known, faults_of
 from author.checks.record_verdicts import judge_reading
 from author.contract.job_record_file import read_job_record
@@ -19,9 +21,12 @@ from author.errors import FileErrors, InputError
 from author.procedure.job_record import JobRecord
 from author.procedure.quantities import round_fraction
 from author.procedure.units import all_units
+from author.publish.pdf import make_pdf
 from author.publish.record_content import record_data
 from author.publish.record_lists import moment_text
 from author.publish.record_sheet import record_pdf, sheet_pdf
+from author.serve.procedure_view import data_of as shown_of
+from author.serve.rendering import templates
 from publish import sample
 from publish.sheets import (
     EVERYTHING,
@@ -97,6 +102,21 @@ def test_a_reading_at_a_limit_in_another_unit_is_compared_exactly():
         found.append(judge_reading(filled.readings[0], filled, known).verdict)
     assert Fraction("0.0040") * Fraction("25.4") == Fraction("0.1016")
     assert found == ["accept", "reject"]
+
+
+def test_the_range_that_decides_stands_before_the_limits_on_paper_and_in_the_library():
+    procedure = example("everything-once")
+    draft = check(procedure).draft
+    sheet = text_of(record_pdf(draft))
+    whole = text_of(make_pdf(draft, {}, yaml=b"", clips={}))
+    for inner, outer in (("39.984to40.005", "39.982to40.007"), ("20.2to21.8", "20.0to22.0")):
+        words = re.compile(f"acceptareadingof{inner}(mm|N·m)withinthelimits{outer}")
+        assert words.search(sheet)
+        assert len(words.findall(whole)) == 2
+    template = templates().get_template("procedure_body.html.jinja")
+    body = template.render(shown_of(procedure, None, ""))
+    assert re.search(r"accept a reading of <strong class=.range.>39.984 to 40.005.mm", body)
+    assert re.search(r"<strong class=.range.>39.982", body) is None
 
 
 # --- what is told ---

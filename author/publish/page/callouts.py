@@ -35,12 +35,16 @@ def callout_shapes(callouts: Sequence[Data], width: int, height: int) -> Data:
 
     Returns:
         ``lines``, ``heads`` of arrows, ``rings``, ``boxes``, ``dots``, ``discs`` with their
-        numbers, and ``plates`` with their words: places in per cent of the picture.
+        numbers, and ``plates`` with their words and the number that stands in their place
+        where the picture is small: places in per cent of the picture. ``key`` has the number
+        and words of every callout that has words, and whether its number always shows.
     """
     drawn: Data = {
         name: [] for name in ("lines", "heads", "rings", "boxes", "dots", "discs", "plates")
     }
-    for callout in callouts:
+    signs = _key_of(callouts)
+    drawn["key"] = sorted((s for s in signs if s["text"]), key=lambda sign: sign["number"])
+    for callout, sign in zip(callouts, signs, strict=True):
         shape, at = callout["shape"], callout["at"]
         tail = callout["tail"] or default_tail(*at)
         if shape in ("arrow", "leader"):
@@ -51,11 +55,29 @@ def callout_shapes(callouts: Sequence[Data], width: int, height: int) -> Data:
             drawn["dots"].append(_percent(at))
             drawn["discs"].append((*_percent(tail), callout["number"]))
         elif shape in ("ring", "box"):
-            _outline(drawn, callout, width / height)
+            _outline(drawn, callout, width / height, sign["number"])
         if callout["text"] and shape in ("arrow", "label"):
             x, y = tail if shape == "arrow" else at
-            drawn["plates"].append(_plate(callout["text"], x, y, width / height))
+            plate = _plate(callout["text"], x, y, width / height)
+            drawn["plates"].append({**plate, "number": sign["number"]})
     return drawn
+
+
+def _key_of(callouts: Sequence[Data]) -> list[Data]:
+    """Return the number and words of each callout: leaders first, then what has a plate.
+
+    On a small picture plates would cover what they point at: their numbers stand there
+    instead, and their words beside the picture.
+    """
+    last = sum(callout["number"] is not None for callout in callouts)
+    signs: list[Data] = []
+    for callout in callouts:
+        number = callout["number"]
+        if number is None and callout["text"]:
+            last += 1
+            number = last
+        signs.append({"number": number, "text": callout["text"], "led": bool(callout["number"])})
+    return signs
 
 
 def plate_rules(drawings: Sequence[Data]) -> str:
@@ -79,7 +101,7 @@ def _head(at: Sequence[float], tail: Sequence[float], width: int, height: int) -
     return "M0 0" + "".join(f"L{x:.3f} {y:.3f}" for x, y in corners) + "Z"
 
 
-def _outline(drawn: Data, callout: Data, ratio: float) -> None:
+def _outline(drawn: Data, callout: Data, ratio: float, number: int | None) -> None:
     x, y = callout["at"]
     w, h = callout["size"] or default_size(ratio)
     if callout["shape"] == "ring":
@@ -87,7 +109,8 @@ def _outline(drawn: Data, callout: Data, ratio: float) -> None:
     else:
         drawn["boxes"].append((*_percent((x - w / 2, y - h / 2)), *_percent((w, h))))
     if callout["text"]:
-        drawn["plates"].append(_plate(callout["text"], x, y, ratio, h / 2))
+        plate = _plate(callout["text"], x, y, ratio, h / 2)
+        drawn["plates"].append({**plate, "number": number})
 
 
 def _plate(text: str, x: float, y: float, ratio: float, away: float = 0.0) -> Data:

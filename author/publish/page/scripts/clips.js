@@ -54,8 +54,8 @@ function showPlace(clip) {
   const index = pictureAt(clip);
   const time = video.wanted === undefined ? video.currentTime : middleOf(media, index);
   const cue = media.cues.find(([start, end]) => time >= start && time < end);
-  get(".at-picture", figure).textContent = `Picture ${index + 1} of ${media.frames.length}. `;
-  get(".caption", figure).textContent = cue ? cue[2] : "";
+  fill(get(".at-picture", figure), `Picture ${index + 1} of ${media.frames.length}. `);
+  fill(get(".caption", figure), cue ? cue[2] : "");
 }
 
 const FILM = {

@@ -139,7 +139,7 @@ function writeHours(index) {
   }
   note.className = result.problem ? "problem" : "hint";
   input.setAttribute("aria-invalid", Boolean(result.problem));
-  note.textContent = words || LIKE;
+  fill(note, words || LIKE);
   if (words) say(words, Boolean(result.problem));
   if (result.unkept) trouble(result.unkept);
   refresh();

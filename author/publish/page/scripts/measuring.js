@@ -17,7 +17,7 @@ function paintSpec(section) {
     const known = job && instrumentOf(job, place.dataset.instrument);
     mark(place, "done", known && !place.dataset.again);
     const day = known && known.calibrated ? `, calibrated ${known.calibrated}` : "";
-    if (known) get(".words", place).textContent = `Number ${known.number}${day}`;
+    if (known) fill(get(".words", place), `Number ${known.number}${day}`);
   }
   for (const box of all(".box", section)) paintBox(box, spec);
   section.dataset.comma = job ? job.workers[job.by].comma : "";
@@ -112,9 +112,9 @@ function paintBox(box, spec) {
   const shut = !stop && target && wayShut(job, FACTS, stepOf(box), way);
   mark(place, "stop", stop);
   const [does, times, go] = all(".does, .times, button", place);
-  does.textContent = whatToDo(reaction, left);
+  fill(does, whatToDo(reaction, left));
   tell(times, shut || (left ? timesLeft("It may be done", left) : ""));
-  go.textContent = stop ? "Stop the job here" : target ? `Go to step ${target.number}` : "Done: measure again";
+  fill(go, stop ? "Stop the job here" : target ? `Go to step ${target.number}` : "Done: measure again");
   go.hidden = Boolean(shut) || Boolean(base) && !stop && !target;
 }
 
@@ -166,9 +166,9 @@ function takeBack(press, box) {
   const stop = Boolean(stoppedBy(job, FACTS, row));
   box.append(form);
   form.hidden = false;
-  get("p", form).textContent = stop
+  fill(get("p", form), stop
     ? "This reading says STOP. It is taken back only if somebody else allows it; the record keeps it, struck out."
-    : "The record keeps the reading, struck out.";
+    : "The record keeps the reading, struck out.");
   byId("retake-by").parentElement.hidden = !stop;
   byId("mistyped").hidden = stop;
   tell(byId("retake-problem"), "");
@@ -213,7 +213,7 @@ function paintPending(box, spec) {
   const { value } = place && job && !input.disabled ? readTyped(input.value) : {};
   if (place) place.hidden = !value;
   if (!value) return "";
-  place.classList.remove("typing");
+  mark(place, "typing");
   const [shown, then, steps] = all("p", place);
   const found = judgeReading(spec, value);
   const { asked, words } = aboutSteps(value, spec);
@@ -232,14 +232,14 @@ function nameOf(box) {
 const REST = 800;
 let resting = 0;
 
-document.addEventListener("input", ({ target }) => {
+listen(document, { input({ target }) {
   const box = target.closest(".box");
   if (!box) return;
   get(".problem", box).hidden = true;
-  get(".pending", box).classList.add("typing");
+  mark(get(".pending", box), "typing", true);
   clearTimeout(resting);
   resting = setTimeout(() => say(paintPending(box, specOf(box))), REST);
-});
+} });
 
 // A field is left as well where a device leaves the focus in it when a button is tapped.
 document.addEventListener("click", ({ target }) => {

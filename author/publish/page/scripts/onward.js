@@ -25,7 +25,7 @@ function paintOnward(step) {
     const link = byId(id);
     link.hidden = !FACTS.steps[number - 1];
     link.href = `#step-${number}`;
-    get("span + span", link).textContent = number;
+    fill(get("span + span", link), number);
   };
   look("look-back", step.number - 1);
   look("look-on", step.number + 1);
@@ -33,8 +33,8 @@ function paintOnward(step) {
     const open = openStep(job, FACTS, step.id).filter((one) => !one.allowed).length;
     const next = labelled(step.goes_to) || FACTS.steps[step.number];
     const [words, more] = all("span, small", byId("go-on"));
-    words.textContent = step.decision ? "Choose the way on" : next ? `Go on to step ${next.number}` : "Go on to the end";
-    more.textContent = open ? `${open} still open` : "";
+    fill(words, step.decision ? "Choose the way on" : next ? `Go on to step ${next.number}` : "Go on to the end");
+    fill(more, open ? `${open} still open` : "");
   }
   byId("go-back").href = byId("standing").href;
   const place = get(".looking", shown);
@@ -42,10 +42,10 @@ function paintOnward(step) {
   if (!job) return;
   const at = standsAt();
   const stands = at ? `at step ${at.number}` : "after the last step";
-  get("span", place).textContent = working() ? `You are looking at step ${step.number}. The job stands ${stands}.`
-    : `This job is ${job.outcome}. Nothing is written here any more.`;
+  fill(get("span", place), working() ? `You are looking at step ${step.number}. The job stands ${stands}.`
+    : `This job is ${job.outcome}. Nothing is written here any more.`);
   get("a", place).href = byId("standing").href;
-  get("a", place).textContent = working() && at ? `Go back to step ${at.number}` : "To the end of the job";
+  fill(get("a", place), working() && at ? `Go back to step ${at.number}` : "To the end of the job");
   get("button", place).hidden = !working();
 }
 

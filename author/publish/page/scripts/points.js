@@ -58,10 +58,20 @@ function paintPart(place) {
     .filter(([row]) => row.part === part && row.step === step && !row.superseded);
   const fitted = job ? fittedAt(job, step, part) : 0;
   mark(place, "done", fitted >= Number(quantity));
-  get(".fitted", place).textContent = `Fitted: ${fitted} of ${quantity}`;
-  for (const press of all("[data-count=rest]", place)) press.textContent = `Fitted: all ${quantity - fitted}`;
-  fill(get(".taken", place), rows.map(([row, index]) => make("li", { class: "reading" }, icon("tick"),
-    `${row.quantity} × ${row.number || "without a number"}`, isOther(FACTS, row) ? make("strong", {}, ` not called for, but ${FACTS.parts[part].numbers.join(" or ")}. `) : "", button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))))));
+  for (const press of all("[data-count=rest]", place)) fill(press, `Fitted: all ${quantity - fitted}`);
+  let right = 0;
+  fill(get(".taken", place), rows.map(([row, index]) => {
+    const wrong = wrongPart(row);
+    right += wrong ? 0 : row.quantity;
+    return make("li", { class: `reading ${wrong && "reject"}` }, icon(wrong ? "reject" : "tick"),
+      `${row.quantity} × ${row.number || "without a number"}`, wrong && make("b", {}, wrong), button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))));
+  }));
+  fill(get(".fitted", place), `Fitted: ${right} of ${quantity}`);
+}
+
+// What is said of a part that is not the one called for, else "".
+function wrongPart(row) {
+  return isOther(FACTS, row) ? `Wrong part: ${FACTS.parts[row.part].numbers.join(" or ")} is called for, you typed ${row.number}.` : "";
 }
 
 // A second tap this soon is the same one.
@@ -78,7 +88,7 @@ function fitPart(press, place) {
   const { part, quantity: all } = place.dataset;
   const quantity = press.dataset.count === "rest" ? all - fittedAt(job, stepOf(place).id, part) : 1;
   const { id, value } = get("input", place);
-  if (settle(usePart(job, FACTS, { part, number: value, quantity }), place, "Noted.")) take(id);
+  if (settle(usePart(job, FACTS, { part, number: value, quantity }), place, wrongPart({ part, number: value }) || "Noted.")) take(id);
 }
 
 // --- What is not as the procedure shows it ---

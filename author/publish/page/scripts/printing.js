@@ -120,17 +120,17 @@ function paintFolds() {
   for (const one of FOLDS) {
     const [place, boxes] = [get(".laid", one), all("[data-tick]", one)];
     const done = boxes.filter((box) => box.checked).length;
-    if (boxes.length) place.textContent = `${done} of ${boxes.length} ${place.dataset.laid}`;
+    if (boxes.length) fill(place, `${done} of ${boxes.length} ${place.dataset.laid}`);
     mark(one, "all", boxes.length > 0 && done === boxes.length);
   }
-  get(".laid", byId("hands")).textContent = job ? job.workers.map((one) => one.name).join(", ") : "";
+  fill(get(".laid", byId("hands")), job ? job.workers.map((one) => one.name).join(", ") : "");
 }
 
 foldLists(FOLDS[0]);
-addEventListener("afterprint", () => {
+listen(window, { afterprint() {
   delete ROOT.dataset.paper;
   foldLists(FOLDS[0]);
-});
+} });
 // What was folded above it moves the list that was opened.
 document.addEventListener("toggle", ({ target }) => {
   if (target.open && target.matches(".fold[name]")) target.scrollIntoView({ block: "nearest" });

@@ -79,7 +79,7 @@ PAINT.steps = (screen) => {
     const behind = Boolean(job) && (!at || step.number < at.number);
     const open = behind && !openStep(job, FACTS, step.id).every((one) => one.allowed);
     link.parentElement.className = here ? "here" : behind && !open ? "behind" : "";
-    get(".state", link).textContent = here ? "The job stands here" : open ? "Behind, not all done" : behind ? "Done" : "";
+    fill(get(".state", link), here ? "The job stands here" : open ? "Behind, not all done" : behind ? "Done" : "");
     if (open && "aside" in link.dataset) link.parentElement.className = get(".state", link).textContent = "";
   }
 };

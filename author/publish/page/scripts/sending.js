@@ -96,7 +96,7 @@ function paintSending() {
     const [note, press] = place.children;
     fill(note, words, OUTBOX.signIn ? [" ", make("a", { href: `/sign-in?to=${encodeURIComponent(location.pathname)}` }, "Sign in")] : OUTBOX.record && words === OUTBOX.words ? [" ", make("a", { href: OUTBOX.record }, "See it there")] : "");
     note.hidden = !words;
-    press.textContent = kept ? "Send it once more" : SEND;
+    fill(press, kept ? "Send it once more" : SEND);
     mark(press, "act", !kept);
     press.disabled = OUTBOX.busy;
     press.hidden = done;
