@@ -156,6 +156,24 @@ def test_a_number_is_accepted_with_a_change_and_its_step_is_offered(paper, monke
     assert steps(paper) != [placed.step.action]
 
 
+def test_the_name_of_a_number_is_changed_where_its_limits_are(paper, monkeypatch):
+    answer_by(monkeypatch, "Accept the step")
+    name = paper.choose_kind("measurement")
+    paper.hands.press("C")
+    field = QApplication.focusWidget()
+    own = paper.view.proposing.proposal(name).detail("characteristic")
+    assert field.text().startswith(f"{own}: ")
+    limits = field.text().rpartition(": ")[2]
+    paper.hands.press("Ctrl+A")
+    paper.hands.type(f"Width of the slot: {limits}")
+    paper.hands.press("Enter")
+    assert paper.says(name) == "change"
+    (placed,) = paper.session.procedure.placed_steps()
+    (spec,) = placed.step.specs
+    assert spec.characteristic == "Width of the slot"
+    paper.kept("change", 1)
+
+
 def test_what_is_no_number_with_a_unit_stays_in_the_field_with_the_reason(paper):
     name = paper.choose_kind("measurement")
     paper.hands.press("C")
