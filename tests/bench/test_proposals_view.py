@@ -264,6 +264,16 @@ def test_after_all_of_a_kind_the_list_and_the_film_go_on_from_where_they_were(
     assert paper.session.step == view.proposing.step_of(middle)
 
 
+def test_the_next_one_is_in_sight_where_the_list_is_low(paper, monkeypatch):
+    answer_by(monkeypatch, "Accept the step")
+    view = paper.view
+    view.list.setFixedHeight(2 * view.list.sizeHintForRow(0))
+    for _ in range(4):
+        paper.hands.press("Y")
+        place = view.list.visualRect(view.list.currentIndex())
+        assert view.list.viewport().rect().contains(place.center())
+
+
 def test_answers_are_there_when_the_window_is_opened_again(paper, open_window, phone, qtbot):
     step = paper.choose_kind("step")
     paper.hands.press("Y")
