@@ -27,7 +27,7 @@ from author.proposals.draft.answers import (
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with_name
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.steps import line
-from author.proposals.proposal import Proposal, Question
+from author.proposals.proposal import Proposal, Question, Values
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.spans import Seen
@@ -264,10 +264,21 @@ def as_changed(proposal: Proposal, change: Changed) -> Proposal:
 
 
 def entry_of(proposal: Proposal) -> str:
-    """Return how what is proposed is typed: its text, or for a number its limits."""
+    """Return how what is proposed is typed: its text, or for a number its name and limits."""
     values = proposal.values
     if proposal.kind != "measurement" or values is None or not values.numbers():
         return proposal.text
+    name, limits = _name_of(proposal), _limits_entry(proposal, values)
+    return f"{name}: {limits}" if name else limits
+
+
+def _name_of(proposal: Proposal) -> str:
+    """Return what a number is called, what it is measured from with it; may be empty."""
+    name, datum = proposal.detail("characteristic") or "", proposal.detail("datum")
+    return f"{name} from the {datum}" if name and datum else name
+
+
+def _limits_entry(proposal: Proposal, values: Values) -> str:
     reference = proposal.detail("role") in _FOR_INFORMATION
     if values.unit is not None:
         limits = Limits(values.lower, values.nominal, values.upper, all_units()[values.unit])
@@ -279,20 +290,30 @@ def entry_of(proposal: Proposal) -> str:
 def change_of(proposal: Proposal, typed: str) -> Changed | None:
     """Return what a person has typed in place of what is proposed; None if that is the same.
 
+    A number typed without a name keeps the one it has.
+
     Raises:
-        InputError: if it is empty, or no number with limits and unit where one is asked for.
+        InputError: if it is empty, or no number with limits and unit where one is asked for,
+            or its name is left out before the colon.
     """
     words = line(typed) if typed.strip() else ""
     if not words:
         raise InputError("nothing stands in its place", remedy="Write it, or refuse it")
-    if words == entry_of(proposal):
-        return None
     values = proposal.values
     if proposal.kind != "measurement" or values is None or not values.numbers():
+        if words == proposal.text:
+            return None
         change = Changed(text=words)
         hold_whole(proposal.kind, values.unit if values else None, change)
         return change
-    entry = read_entry(words, all_units()[values.unit] if values.unit else None)
+    named, colon, typed_limits = words.rpartition(":")
+    named = named.strip()
+    if colon and not named:
+        raise InputError("no name stands before the colon", remedy="Write it, or the number alone")
+    same_name = not named or named == _name_of(proposal)
+    if same_name and typed_limits.strip() == _limits_entry(proposal, values):
+        return None
+    entry = read_entry(typed_limits.strip(), all_units()[values.unit] if values.unit else None)
     new, reference = entry.limits, proposal.detail("role") in _FOR_INFORMATION
     if entry.reference and not reference:
         raise InputError(
@@ -304,9 +325,13 @@ def change_of(proposal: Proposal, typed: str) -> Changed | None:
             "this number is for information, and one to meet has limits",
             remedy="Write limits, such as 39.97..39.99 mm, or ref before the number",
         )
-    name = proposal.detail("characteristic") or proposal.detail("quantity") or "value"
+    own = proposal.detail("characteristic") or proposal.detail("quantity") or "value"
+    renamed = proposal
+    if not same_name:  # what it is measured from is a part of the name typed
+        renamed = replace(proposal, details=tuple(d for d in proposal.details if d[0] != "datum"))
+    numbers = entry_text(new, reference=entry.reference)
     return Changed(
-        text=line(with_name(proposal, name, entry_text(new, reference=entry.reference))),
+        text=line(with_name(renamed, own if same_name else named, numbers)),
         values=SaidValues(
             lower=new.lower, nominal=new.nominal, upper=new.upper, unit=new.unit.symbol
         ),

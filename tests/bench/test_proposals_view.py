@@ -156,6 +156,24 @@ def test_a_number_is_accepted_with_a_change_and_its_step_is_offered(paper, monke
     assert steps(paper) != [placed.step.action]
 
 
+def test_the_name_of_a_number_is_changed_where_its_limits_are(paper, monkeypatch):
+    answer_by(monkeypatch, "Accept the step")
+    name = paper.choose_kind("measurement")
+    paper.hands.press("C")
+    field = QApplication.focusWidget()
+    own = paper.view.proposing.proposal(name).detail("characteristic")
+    assert field.text().startswith(f"{own}: ")
+    limits = field.text().rpartition(": ")[2]
+    paper.hands.press("Ctrl+A")
+    paper.hands.type(f"Width of the slot: {limits}")
+    paper.hands.press("Enter")
+    assert paper.says(name) == "change"
+    (placed,) = paper.session.procedure.placed_steps()
+    (spec,) = placed.step.specs
+    assert spec.characteristic == "Width of the slot"
+    paper.kept("change", 1)
+
+
 def test_what_is_no_number_with_a_unit_stays_in_the_field_with_the_reason(paper):
     name = paper.choose_kind("measurement")
     paper.hands.press("C")
@@ -244,6 +262,16 @@ def test_after_all_of_a_kind_the_list_and_the_film_go_on_from_where_they_were(
     assert view.chosen().id == behind[0]
     assert films.frame == films.frame_at(view.chosen().start)
     assert paper.session.step == view.proposing.step_of(middle)
+
+
+def test_the_next_one_is_in_sight_where_the_list_is_low(paper, monkeypatch):
+    answer_by(monkeypatch, "Accept the step")
+    view = paper.view
+    view.list.setFixedHeight(2 * view.list.sizeHintForRow(0))
+    for _ in range(4):
+        paper.hands.press("Y")
+        place = view.list.visualRect(view.list.currentIndex())
+        assert view.list.viewport().rect().contains(place.center())
 
 
 def test_answers_are_there_when_the_window_is_opened_again(paper, open_window, phone, qtbot):

@@ -285,7 +285,8 @@ def test_a_step_whose_end_is_seen_otherwise_by_now_is_the_same_step(begun):
 
 
 def test_limits_are_typed_as_everywhere_and_keep_their_digits():
-    assert entry_of(GAP) == "0.90..1.10 mm"
+    assert entry_of(GAP) == "gap: 0.90..1.10 mm"
+    assert change_of(GAP, "gap: 0.90..1.10 mm") is None
     assert change_of(GAP, "0.90..1.10 mm") is None
     change = change_of(GAP, "max 1.20")
     assert change.values == SaidValues(upper=Decimal("1.20"), unit="mm")
@@ -296,6 +297,34 @@ def test_limits_are_typed_as_everywhere_and_keep_their_digits():
     for bad in ("", "about a bit", "1.2 furlongs"):
         with pytest.raises(InputError):
             change_of(GAP, bad)
+
+
+def test_a_number_is_given_another_name_with_or_without_other_limits():
+    named = as_changed(GAP, change_of(GAP, "runout of the rim: 0.90..1.10 mm"))
+    assert named.detail("characteristic") == "runout of the rim"
+    assert (named.values, named.detail("role")) == (LIMITS, "limits")
+    assert named.text.startswith("runout of the rim: ")
+    both = as_changed(GAP, change_of(GAP, "runout of the rim: max 0.12"))
+    assert both.detail("characteristic") == "runout of the rim"
+    assert (both.values.lower, both.values.upper) == (None, Decimal("0.12"))
+    same = as_changed(GAP, change_of(GAP, "gap: max 0.12"))
+    assert same.detail("characteristic") == "gap"
+    for bad in (": max 0.12", "runout of the rim:", "runout of the rim"):
+        with pytest.raises(InputError):
+            change_of(GAP, bad)
+
+
+def test_what_a_number_is_measured_from_stays_while_its_name_does():
+    details = (*GAP.details, ("datum", "hub face"), ("positions", "at three places"))
+    depth = replace(GAP, text="gap from the hub face: 0.90 to 1.10 mm", details=details)
+    assert entry_of(depth) == "gap from the hub face: 0.90..1.10 mm"
+    limits = as_changed(depth, change_of(depth, "gap from the hub face: 0.95..1.05 mm"))
+    assert (limits.detail("characteristic"), limits.detail("datum")) == ("gap", "hub face")
+    assert limits.detail("positions") == "at three places"
+    other = as_changed(depth, change_of(depth, "depth from the rim: 0.95..1.05 mm"))
+    assert (other.detail("characteristic"), other.detail("datum")) == ("depth", "rim")
+    plain = as_changed(depth, change_of(depth, "width: 0.95..1.05 mm"))
+    assert (plain.detail("characteristic"), plain.detail("datum")) == ("width", None)
 
 
 def test_a_reading_stays_one_until_it_is_given_limits():

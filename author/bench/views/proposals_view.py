@@ -260,6 +260,7 @@ class ProposalsView(QWidget):
             again = index == self.list.currentIndex()
             self.list.setCurrentIndex(index)
             if again:  # it came to be the chosen one when others went
+                self.list.scrollTo(index)
                 self._go(index)
 
     # --- changing in place ---
