@@ -33,7 +33,7 @@ _ISOLATED = Phrases(
     |power cord)(?! (of|cap|cover|hole)\\b), plug … (out|pulled)
     """
 )
-_FORBIDS = frozenset({"do", "don't", "never", "not"})
+_FORBIDS = frozenset({"don't", "never", "not"})
 _TAKES_APART = re.compile(
     r"^\W*(remove|undo|unscrew|unbolt|dismantle|disassemble|take\b[^.;]{0,40}\b(off|out|apart)\b)",
     re.IGNORECASE,
@@ -139,7 +139,7 @@ def _ordered(step: Step) -> str:
     told = [
         said
         for said in sentences(step.note or "")
-        if _FORBIDS.isdisjoint(given := orders(without_asides(tokens(said)))) and given
+        if _FORBIDS.isdisjoint(words := without_asides(tokens(said))) and orders(words)
     ]
     return " ; ".join([step.action, *told])
 

@@ -103,6 +103,8 @@ HAZARD_CASES: list[tuple[str, list[Change], list[Change]]] = [
      [act(0, "Open the motor cover."), note("Then: Turn the isolator off. Try to start it.")]),
     ("hazards.isolation", [act(0, "Open the motor cover."), note("Never lock it alone.")],
      [act(0, "Open the motor cover."), note("It hums. Put your padlock on.")]),
+    ("hazards.isolation", [act(0, "Open the motor cover."), note("Don't lock it alone.")],
+     [act(0, "Open the motor cover."), note("Lock the isolator and keep the key.")]),
     ("hazards.isolation", [act(0, "Open the motor cover."), note("The padlock is checked later.")],
      [act(0, "Open the motor cover."), note("First: Isolate the saw.")]),
     ("hazards.isolation", [], [act(0, "Undo it with the electric screwdriver.")]),
