@@ -41,12 +41,8 @@ def test_values_and_part_numbers_are_whole_on_the_page(value):
     number = value.removeprefix("max ")
     shown = with_whole_values(f"<p>Fit it ({value}).</p>")
     start, to, last = number.rpartition(" to ")
-    inner = f'<span class="whole">{last}).</span>'
-    whole = (
-        f'<span class="whole">({start}{to}{inner}</span>' if to else inner.replace(last, f"({last}")
-    )
-    if value != number:
-        whole = whole.replace('"whole">(', '"whole">')
+    whole = f'<span class="whole">{"(" if number == value else ""}'
+    whole += f'{start}{to}<span class="whole">{last}).</span></span>' if to else f"{last}).</span>"
     assert whole in shown
     assert re.sub(r"</?span[^>]*>", "", shown) == f"<p>Fit it ({value}).</p>"
 
