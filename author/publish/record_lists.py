@@ -12,7 +12,10 @@ from author.publish.lookup import Data, Lookup
 
 
 def moment_text(moment: str | None) -> str | None:
-    """Return a moment such as ``2026-03-31T14:05:00+01:00`` as ``2026-03-31, 14:05:00 (+01:00)``."""
+    """Return a moment with its zone, to the second where the record has it.
+
+    ``2026-03-31T14:05:00+01:00`` is ``2026-03-31, 14:05:00 (+01:00)``.
+    """
     if moment is None:
         return None
     day, _, time = moment.partition("T")

@@ -80,8 +80,9 @@ def run_chart(series: Series, *, narrow: bool = False) -> bytes:
 
     Readings stand in the order of their jobs; rejected ones are crosses, superseded ones
     hollow; those far from all that counts stand at the edge with their value, so that a slip
-    of the keys that was taken back does not set the scale. Limits are stepped lines: those of the revision each job followed. A line joins the
-    means of the jobs; those with a sign of a drift are ringed.
+    of the keys that was taken back does not set the scale. Limits are stepped lines: those of
+    the revision each job followed. A line joins the means of the jobs; those with a sign of a
+    drift are ringed.
 
     Args:
         series: the readings.
