@@ -10,6 +10,7 @@ from functools import cache
 from typing import Any
 
 from author.errors import InputError
+from author.publish.unbroken import with_fixed_spaces
 from author.resources import font_folder
 
 _FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
@@ -69,9 +70,12 @@ def refuse_missing(texts: Iterable[tuple[str, str]]) -> None:
 
 
 def breakable(data: Any) -> Any:
-    """Return page data in which very long words may be broken, but for names and keys."""
+    """Return page data in which very long words may be broken and values may not.
+
+    Names and keys stay as they are.
+    """
     if isinstance(data, str):
-        return with_breaks(data)
+        return with_fixed_spaces(with_breaks(data))
     if isinstance(data, dict):
         return {k: v if k in _NEVER_BROKEN else breakable(v) for k, v in data.items()}
     if isinstance(data, list):

@@ -12,11 +12,14 @@ from author.publish.lookup import Data, Lookup
 
 
 def moment_text(moment: str | None) -> str | None:
-    """Return a moment such as ``2026-03-31T14:05:00+01:00`` as ``2026-03-31, 14:05 (+01:00)``."""
+    """Return a moment with its zone, to the second where the record has it.
+
+    ``2026-03-31T14:05:00+01:00`` is ``2026-03-31, 14:05:00 (+01:00)``.
+    """
     if moment is None:
         return None
     day, _, time = moment.partition("T")
-    zone = time[5:].removeprefix(":00") if time[5:8] == ":00" else time[5:]
+    zone = time[5:]
     seconds = zone[:3] if zone[:1] == ":" else ""
     zone = zone.removeprefix(seconds)
     return f"{day}, {time[:5]}{seconds} ({'UTC' if zone == 'Z' else zone})"

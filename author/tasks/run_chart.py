@@ -64,6 +64,7 @@ _WIDE = _Sheet((9.0, 4.4), dates=12, columns=3, title=70, titles=1, small=9.5)
 # So wide that its points are larger than pixels on a phone.
 _NARROW = _Sheet((3.6, 3.8), dates=5, columns=1, title=28, titles=3, small=10)
 _LEGEND_LINE = 0.2
+_ROOM = 0.14  # above and below what is drawn, as a share of it
 
 # Shape first, colour beside it: fill, edge, marker, size, words.
 _LOOK: dict[str, tuple[str, str, str, float, str]] = {
@@ -78,8 +79,10 @@ def run_chart(series: Series, *, narrow: bool = False) -> bytes:
     """Return a run chart as SVG, the same bytes for the same readings.
 
     Readings stand in the order of their jobs; rejected ones are crosses, superseded ones
-    hollow. Limits are stepped lines: those of the revision each job followed. A line joins the
-    means of the jobs; those with a sign of a drift are ringed.
+    hollow; those far from all that counts stand at the edge with their value, so that a slip
+    of the keys that was taken back does not set the scale. Limits are stepped lines: those of
+    the revision each job followed. A line joins the means of the jobs; those with a sign of a
+    drift are ringed.
 
     Args:
         series: the readings.
@@ -96,7 +99,7 @@ def run_chart(series: Series, *, narrow: bool = False) -> bytes:
         axes = figure.add_subplot()
         _draw_limits(axes, series, sheet)
         _draw_means(axes, series)
-        _draw_points(axes, series)
+        _draw_points(axes, series, sheet)
         _label(figure, axes, series, sheet)
         out = io.BytesIO()
         figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
@@ -182,7 +185,20 @@ def _draw_means(axes: Axes, series: Series) -> None:
         )  # fmt: skip
 
 
-def _draw_points(axes: Axes, series: Series) -> None:
+def _scale(series: Series) -> tuple[float, float] | None:
+    """Return the ends of the axis, with room at both, by limits and what is not superseded."""
+    limits = [limit for job in series.jobs for limit in (job.lower, job.upper)]
+    values = [one.exact for one in series.points if not one.superseded]
+    values += [one.exact for one in limits if one is not None]
+    if not values or min(values) == max(values):
+        return None
+    low, high = float(min(values)), float(max(values))
+    room = _ROOM * (high - low)
+    return low - room, high + room
+
+
+def _draw_points(axes: Axes, series: Series, sheet: _Sheet) -> None:
+    scale = _scale(series)
     places = [*dict.fromkeys(one.position for one in series.points)]
     step = 0.5 / max(len(places), 1)
 
@@ -195,11 +211,30 @@ def _draw_points(axes: Axes, series: Series) -> None:
             some = [one for one in series.points if one.verdict == verdict and one.counts != hollow]
             if some:
                 axes.scatter(
-                    [across(one) for one in some], [float(one.exact) for one in some],
+                    [across(one) for one in some], [_level(one, scale) for one in some],
                     marker=marker, s=size, linewidths=1.1, zorder=3 if not hollow else 2.7,
                     facecolors="none" if hollow else fill, edgecolors=edge,
-                    label=f"{words}, not counted" if hollow else words,
+                    label=f"{words}, not counted" if hollow else words, clip_on=False,
                 )  # fmt: skip
+    if scale is None:
+        axes.margins(y=_ROOM)
+        return
+    axes.set_ylim(*scale)
+    for one in series.points:
+        level = _level(one, scale)
+        if level != float(one.exact):
+            above = level == scale[1]
+            axes.annotate(
+                f"{number_text(one.shown)} {'↑' if above else '↓'}", (across(one), level),
+                xytext=(0, -7 if above else 7), textcoords="offset points", ha="center",
+                va="top" if above else "bottom", fontsize=sheet.small, color=palette.QUIET,
+            )  # fmt: skip
+
+
+def _level(one: Point, scale: tuple[float, float] | None) -> float:
+    """Return where a reading is drawn: at its value, or at the end of the axis."""
+    value = float(one.exact)
+    return value if scale is None else max(scale[0], min(value, scale[1]))
 
 
 def _label(figure: Figure, axes: Axes, series: Series, sheet: _Sheet) -> None:
@@ -213,7 +248,6 @@ def _label(figure: Figure, axes: Axes, series: Series, sheet: _Sheet) -> None:
         for n in shown
     ]
     axes.set_xticks([*shown], days, rotation=30, ha="right", fontsize=sheet.small)
-    axes.margins(y=0.14)
     axes.grid(visible=True, axis="y", color=palette.TINT, linewidth=0.8)
     axes.set_axisbelow(True)
     for side in ("top", "right"):

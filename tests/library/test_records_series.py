@@ -268,6 +268,17 @@ def test_what_a_record_says_stays_text_in_the_chart(tmp_path: Path) -> None:
     assert b"<script" not in data
 
 
+def test_a_reading_that_was_taken_back_does_not_set_the_scale(shop: Shop) -> None:
+    slip = reading("540.00", "reject", superseded=True, note="Mistyped", reaction="Taken back")
+    sent(shop, job(content_of(shop), readings=[slip, reading("5.40")]))
+    _, drawing = chart_of(shop)
+    told = " ".join(drawing.itertext())
+    assert "540.00 ↑" in told
+    assert "5.40 ↑" not in told
+    assert {"4.50", "5.00", "5.50", "6.00"} <= {one[:4] for one in told.split()}
+    assert re.search(r"\b[1-9]\d\d\b(?!\.00 ↑)", re.sub(r"2026-\d\d-\d\d", "", told)) is None
+
+
 def shapes(drawing: ET.Element) -> dict[str, int]:
     """Return how many marks of each shape a drawing has, by the path they repeat."""
     space = {"s": "http://www.w3.org/2000/svg"}

@@ -302,3 +302,15 @@ def test_a_pattern_is_numbered_in_tightening_order_and_joined():
     ]
     assert all(inside)
     assert abs(drawn["circles"][0]["y"] - drawn["circles"][1]["y"]) < 5
+
+
+def test_a_torque_is_not_called_so_twice():
+    plain = small_page.document()
+    (torque,) = plain["sections"][0]["steps"][2]["torques"]
+    heads = []
+    for name in ("Guard screws", "Torque of the guard screws"):
+        torque["characteristic"] = name
+        judged = check(Procedure.model_validate(plain)).draft
+        page = work_page(judged, {}, {}, content="0" * 64)["index.html"].decode()
+        heads += re.findall(r'<h3 id="[^"]*-name">([^<]*[Ss]crews)', page)
+    assert heads == ["Torque: Guard screws", "Torque of the guard screws"]

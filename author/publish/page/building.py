@@ -15,6 +15,7 @@ from author.publish.page.callouts import plate_rules
 from author.publish.page.media import PageClip, PagePicture
 from author.publish.page.page_content import media_facts, page_content
 from author.publish.signatures import Signature
+from author.publish.unbroken import with_whole_values
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -75,7 +76,7 @@ def work_page(
         media_json=_embedded(media),
     )
     return {
-        "index.html": document.encode(),
+        "index.html": with_whole_values(document).encode(),
         "page.css": "\n".join((colours.as_css(), _text("page.css"), _plates(data))).encode(),
         "page.js": page_script().encode(),
     }

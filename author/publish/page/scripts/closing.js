@@ -23,7 +23,7 @@ PAINT.start = () => {
   const one = job || away;
   if (!one) return;
   const [words, label] = standing();
-  write("kept-words", `Begun ${minuteOf(one.began)} by ${one.workers[0].name}. ${words}.`);
+  write("kept-words", `Begun ${minuteOf(one.began)} by ${one.workers[0].name}: ${words}.`);
   byId("kept-on").parentElement.hidden = !job;
   byId("kept-on").href = `#${label === "step-1" ? "ready" : label}`;
 };

@@ -108,11 +108,11 @@ PAINT.other = () => {
 function writtenRows(step) {
   const rows = (list, words) => (job ? job[list] : []).filter((row) => !step || row.step === step.id).map((row) => make("li", {},
     row.step ? `Step ${findStep(FACTS, row.step).number}. ` : "", words(row)));
-  const tag = (row) => (row.tagged_by ? ` HOLD tag hung by ${row.tagged_by}.`
+  const tag = (row) => (row.tagged_by ? ` HOLD tag hung by ${row.tagged_by}.`.replace("..", ".")
     : button("Press once the HOLD tag hangs", () => settle(tagFound(job, job.findings.indexOf(row)))));
   return [rows("findings", (row) => [`Defect${row.holds ? ", holds the unit" : ""}: ${row.what} `, row.holds ? tag(row) : ""]),
     rows("questions", (row) => `Question: ${row.text}`),
-    rows("deviations", (row) => `Done otherwise: ${row.what}. Why: ${row.reason}. Allowed by ${row.approved_by || "nobody"}.`)];
+    rows("deviations", (row) => `Done otherwise: ${row.what}. Why: ${row.reason}. Allowed by ${row.approved_by || "nobody"}.`.replace("..", "."))];
 }
 
 function noteOther(what) {
