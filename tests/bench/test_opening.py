@@ -101,7 +101,8 @@ def test_what_is_no_film_is_told(qapp, tmp_path, qtbot, bench):
     qtbot.waitUntil(lambda: "is not a video file" in bench.pane.says, timeout=20_000)
     assert isinstance(bench.pane, OpeningPane)
     assert not bench.pane._begin.isEnabled()
-    qtbot.keyClick(bench.pane, Qt.Key.Key_Return)
+    bench.pane._begin.click()
+    bench.pane._start()
     assert not bench.pane.jobs.is_running("open")
     assert not (tmp_path / "notes-procedure").exists()
 
