@@ -243,7 +243,7 @@ def test_work_taken_up_is_shown_even_if_all_of_it_was_undone(
     again = open_window(job_folder)
     qtbot.waitUntil(lambda: bool(said))
     text, more = said[0]
-    assert "1 change" in text and "Undone: " in more
+    assert "one change" in text and "Undone: " in more
     placed = again.session.placed()
     assert placed is not None and placed.step.action != "Wipe the bore."
     row = again.steps_view.model.rows[again.steps_view.model.row_of(placed.step.id)]
