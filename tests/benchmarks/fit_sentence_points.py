@@ -103,7 +103,7 @@ class Fit:
         of_row = np.repeat(np.arange(len(rows)), sizes)
         ends = np.array([float(row.ends) for row in rows])
         points, base = np.zeros(len(names)), -2.0
-        # Adam: Kingma & Ba, https://arxiv.org/abs/1412.6980, with the constants of the paper.
+        # Adam (Kingma & Ba, https://arxiv.org/abs/1412.6980), its usual constants from memory.
         mean, spread, base_mean, base_spread = (
             np.zeros_like(points),
             np.zeros_like(points),

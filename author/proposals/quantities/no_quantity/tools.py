@@ -182,7 +182,8 @@ def is_so_many_ton(tokens: list[Token], amount: Amount, before: str) -> bool:
     return ton and amount.is_plain() and amount.form == "whole" and before not in _HEAVY
 
 
-# Widths across flats of hexagons from M5 to M20, ISO 272 (from memory).
+# Widths across flats of hexagons from M5 to M20, from memory: those of ISO 272, and 17, 19 and 22,
+# the older ones of M10, M12 and M14, which are common practice (no source).
 _ACROSS_FLATS = frozenset({8, 10, 13, 16, 17, 18, 19, 21, 22, 24, 27, 30})
 _FASTENED = re.compile(r"\b(?:bolts?|nuts?|screws?)\b(?! (?:hole|circle))")
 _NO_SIZE = re.compile(r"(?:long|deep|apart|proud|of|out|in|up|down|thick|below|above)\b")
