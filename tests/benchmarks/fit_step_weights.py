@@ -11,9 +11,10 @@ that say nothing; with ``--write`` the weights fitted on all are written.
 from __future__ import annotations
 
 import copy
-import math
 import random
 import sys
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -22,13 +23,15 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from proposals.measuring import gold_starts
+from proposals.measuring import NEAR, gold_starts
 from proposals.narrating import Narration, narrations
 
+import author.resources
 from author.proposals import claims
 from author.proposals.steps import features as step_features
+from author.proposals.steps import parting, spans
 from author.proposals.steps.features import Talk, features_of
-from author.proposals.steps.spans import _ENOUGH, kept_of, kinds_by_sentence, pauses_of
+from author.proposals.steps.parting import neighbours, pauses_tell
 
 _NEAR = Decimal("1.5")
 _RIDGE = 0.003
@@ -38,36 +41,80 @@ _EVEN = (0.3, 1.3)
 """Seconds between which a pause is drawn where pauses are to say nothing."""
 _EVEN_COUNTS = 0.25
 """How much a narration counts with such pauses, where it counts 1 as it was told."""
-CUT = math.log(_ENOUGH / (1 - _ENOUGH))
+_ROUNDS = 2
+"""How far pauses tell is found by the weights, and the weights are fitted with it: in turns."""
+_TABLE = Path(author.resources.__file__).parent / "step_weights.yaml"
+_SHOT = 5.0
+"""Not fitted: the narrations have no pictures."""
+
+_Features = dict[str, float]
 
 
-def _rows(narration: Narration) -> list[tuple[dict[str, float], bool]]:
-    """Return features and truth of each sentence, the steps so far as the gold has them."""
-    taken: dict[str, Any] = {}
-    real = claims.steps_in
+@dataclass
+class Told:
+    """A narration as far as steps are concerned: what is handed to the stage, and its truth."""
 
-    def listen(*args: Any) -> Any:
-        taken["args"] = args
-        return real(*args)
+    handed: tuple[Any, ...]
+    gold: list[Decimal]
+    rows: list[tuple[_Features, bool]] = field(default_factory=list)
+    beside: tuple[_Features, ...] = ()
 
-    claims.steps_in = listen  # type: ignore[assignment]
-    try:
-        claims.propose(narration.spoken())
-    finally:
-        claims.steps_in = real
-    sentences, marks, orders, things = taken["args"][:4]
-    kinds = kinds_by_sentence(marks)
-    kept = kept_of(range(len(sentences)), kinds, orders)
-    talk = Talk(sentences, kinds, orders, things, (), pauses_of(sentences, kept))
-    gold = gold_starts(narration)
-    rows, so_far = [], kept[:1]
-    for index in kept[1:]:
-        start = sentences[index].start
-        begins = any(abs(start - g) <= _NEAR for g in gold)
-        if start > gold[0]:
-            rows.append((features_of(talk, index, so_far), begins))
-        so_far = [index] if begins else [*so_far, index]
-    return rows
+    @classmethod
+    def of(cls, narration: Narration) -> Told:
+        """Return it with the features and truth of each sentence, given the steps of the gold.
+
+        What is weighed by how far pauses tell stands as if they told all.
+        """
+        taken: dict[str, Any] = {}
+        real = claims.steps_in
+
+        def listen(*args: Any) -> Any:
+            taken["args"] = args
+            return real(*args)
+
+        claims.steps_in = listen  # type: ignore[assignment]
+        try:
+            claims.propose(narration.spoken())
+        finally:
+            claims.steps_in = real
+        sentences, marks, orders, things = taken["args"][:4]
+        kinds = spans.kinds_by_sentence(marks)
+        kept = spans.kept_of(range(len(sentences)), kinds, orders)
+        talk = Talk(sentences, kinds, orders, things, (), spans.pauses_of(sentences, kept), 1.0)
+        told = cls(taken["args"], gold_starts(narration))
+        told.beside = neighbours(talk, kept)
+        so_far = kept[:1]
+        for index in kept[1:]:
+            start = sentences[index].start
+            begins = any(abs(start - g) <= _NEAR for g in told.gold)
+            if start > told.gold[0]:
+                told.rows.append((features_of(talk, index, so_far), begins))
+            so_far = [index] if begins else [*so_far, index]
+        return told
+
+    def weighed(self, weights: Mapping[str, float]) -> list[tuple[_Features, bool]]:
+        """Return features and truth with what is weighed by how far its pauses tell."""
+        tell = pauses_tell(self.beside, weights)
+        return [
+            ({k: v * tell if k.startswith("telling") else v for k, v in found.items()}, truth)
+            for found, truth in self.rows
+        ]
+
+    def right(self, weights: Mapping[str, float]) -> np.ndarray:
+        """Return how many steps are found rightly, found, and wanted."""
+        real = step_features.step_weights
+        step_features.step_weights = parting.step_weights = lambda: weights  # type: ignore[assignment]
+        try:
+            found = spans.steps_in(*self.handed)
+        finally:
+            step_features.step_weights = parting.step_weights = real
+        left, right = list(self.gold), 0
+        for step in found:
+            near = [g for g in left if abs(g - step.start) <= NEAR]
+            if near:
+                left.remove(min(near, key=lambda g: abs(g - step.start)))
+                right += 1
+        return np.array([right, len(found), len(self.gold)])
 
 
 def _evenly(narration: Narration) -> Narration:
@@ -81,10 +128,7 @@ def _evenly(narration: Narration) -> Narration:
     return Narration(narration.name, data)
 
 
-_Rows = list[tuple[dict[str, float], bool]]
-
-
-def _fit(parts: list[tuple[_Rows, float]], names: list[str]) -> np.ndarray:
+def _solved(parts: list[tuple[list[tuple[_Features, bool]], float]], names: list[str]) -> _Features:
     """Return the weights of a fit; each part counts as much as is told beside it."""
     rows = [row for part, _ in parts for row in part]
     x = np.array([[row[name] for name in names] for row, _ in rows])
@@ -98,52 +142,55 @@ def _fit(parts: list[tuple[_Rows, float]], names: list[str]) -> np.ndarray:
         slope = x.T @ (counts * (p - y)) / len(y) + ridge * w
         bend = (x * (counts * p * (1 - p))[:, None]).T @ x / len(y) + np.diag(ridge)
         w -= np.linalg.solve(bend, slope)
-    return w
+    return {**dict(zip(names, map(float, w), strict=True)), "shot": _SHOT}
 
 
-def _right(rows: _Rows, w: np.ndarray, names: list[str]) -> np.ndarray:
-    """Return how many steps are found rightly, found, and wanted."""
-    guesses = [(sum(w[i] * row[n] for i, n in enumerate(names)) > CUT, t) for row, t in rows]
-    found, wanted = sum(g for g, _ in guesses), sum(t for _, t in guesses)
-    return np.array([sum(g and t for g, t in guesses), found, wanted])
+def _fit(parts: list[tuple[Told, float]]) -> _Features:
+    """Return weights: first without what pauses tell, then with it, by the weights so far."""
+    names = [name for name in parts[0][0].rows[0][0] if name != "shot"]
+    plain = [name for name in names if not name.startswith("telling")]
+    weights = _solved([(told.rows, counts) for told, counts in parts], plain)
+    for _ in range(_ROUNDS):
+        weights = _solved([(told.weighed(weights), counts) for told, counts in parts], names)
+    return weights
 
 
 def main() -> None:
     every = [(folder, n) for folder in _FOLDERS for n in narrations(folder)]
-    told = {(folder, n.name): _rows(n) for folder, n in every}
+    told = {(folder, n.name): Told.of(n) for folder, n in every}
     even = {
-        (folder, n.name): _rows(_evenly(n)) for folder, n in every if n.data["format"] != "timed"
+        (folder, n.name): Told.of(_evenly(n)) for folder, n in every if n.data["format"] != "timed"
     }
-    names = [name for name in next(iter(told.values()))[0][0] if name != "shot"]
 
-    def fit(without: set[tuple[str, str]]) -> np.ndarray:
-        kept = [(rows, 1.0) for key, rows in told.items() if key not in without]
-        kept += [(rows, _EVEN_COUNTS) for key, rows in even.items() if key not in without]
-        return _fit(kept, names)
+    def fit(without: set[tuple[str, str]]) -> _Features:
+        kept = [(one, 1.0) for key, one in told.items() if key not in without]
+        return _fit(kept + [(one, _EVEN_COUNTS) for key, one in even.items() if key not in without])
 
     keys = sorted(told)
-    for kind, data in (("as told", told), ("evenly", even)):
-        totals = {folder: np.zeros(3) for folder in _FOLDERS}
-        for fold in range(_PARTS):
-            held = set(keys[fold::_PARTS])
-            w = fit(held)
+    totals = {(kind, folder): np.zeros(3) for kind in ("as told", "evenly") for folder in _FOLDERS}
+    for fold in range(_PARTS):
+        held = set(keys[fold::_PARTS])
+        weights = fit(held)
+        for kind, data in (("as told", told), ("evenly", even)):
             for key in held & data.keys():
-                totals[key[0]] += _right(data[key], w, names)
-        for folder, (right, found, wanted) in totals.items():
-            print(f"{kind:8} {folder:9} F1 {2 * right / (found + wanted):.3f}")
+                totals[kind, key[0]] += data[key].right(weights)
+    for (kind, folder), (right, found, wanted) in totals.items():
+        print(f"{kind:8} {folder:9} F1 {2 * right / (found + wanted):.3f}")
     if "--write" in sys.argv:
-        write(names, fit(set()))
+        write(fit(set()))
 
 
-def write(names: list[str], weights: np.ndarray) -> None:
+def write(weights: Mapping[str, float]) -> None:
     """Write the table of weights."""
-    path = Path(step_features.__file__)
-    told = [f'    "{name}": {weight:.2f},' for name, weight in zip(names, weights, strict=True)]
-    text = path.read_text(encoding="utf-8")
-    begin = text.index("WEIGHTS: Mapping")
-    first, last = text.index("\n", begin) + 1, text.index('    "shot":', begin)
-    path.write_text(text[:first] + "\n".join(told) + "\n" + text[last:], encoding="utf-8")
+    told = [f"{name}: {weight:.2f}" for name, weight in weights.items()]
+    _TABLE.write_text("\n".join([*_HEAD, *told, ""]), encoding="utf-8")
 
+
+_HEAD = (
+    "# What each sign counts for a new step, as log odds. Made by",
+    "# tests/benchmarks/fit_step_weights.py --write from narrations of our own; not to be changed",
+    "# by hand.",
+)
 
 if __name__ == "__main__":
     main()

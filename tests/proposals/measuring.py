@@ -15,7 +15,7 @@ from author.proposals.proposal import Proposal
 from proposals.narrating import Narration
 
 _LEFT_OUT = {"chatter", "preview"}
-_NEAR = Decimal(2)
+NEAR = Decimal(2)
 # A mark with so many decimals may be rounded.
 _PLACES = 3
 
@@ -219,7 +219,7 @@ def _boundaries(narration: Narration, steps: Sequence[Proposal], tally: Tally) -
     gold = gold_starts(narration)
     left, right = list(gold), 0
     for step in steps:
-        near = [g for g in left if abs(g - step.start) <= _NEAR]
+        near = [g for g in left if abs(g - step.start) <= NEAR]
         tally.judged.append(("step", float(step.confidence), bool(near)))
         if near:
             left.remove(min(near, key=lambda g: abs(g - step.start)))

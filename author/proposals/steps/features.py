@@ -1,7 +1,7 @@
 """What speaks for a new step at a sentence, and what against it.
 
-The weights are log odds, fitted by ``tests/benchmarks/fit_step_weights.py`` on the narrations
-to build on; the sizes of the figures say what counts most.
+The weights (``author/resources/step_weights.yaml``) are log odds, fitted by
+``tests/benchmarks/fit_step_weights.py``; the sizes of the figures say what counts most.
 """
 
 from __future__ import annotations
@@ -12,11 +12,12 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import lru_cache
+from functools import cache, lru_cache
 from statistics import median
 
 from author.checks.verbs import words
 from author.proposals.language.word_forms import base_of
+from author.proposals.language.word_signs import read_table
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.sections import Phase, cues_of
@@ -70,6 +71,12 @@ _SHARES = {"over_half": 0.5, "over_65": 0.65, "over_80": 0.8, "over_90": 0.9}
 """By what share of the pauses of its film a pause is outlasted: every teller has his own."""
 _ENOUGH_PAUSES = 10
 _LONGER = 1.2
+_TELLING = ("pause", "pause_seconds", "over_65", "over_90", "longer_than_next", "pause_after")
+"""Signs of a pause that count for more the more the pauses of a film tell."""
+_NOT_OF_TOPIC = frozenset({
+    *_TELLING, *_SHARES, "base", "lasted", "many", "long_pause", "over_usual", "far_over_usual",
+    "no_pause", "pause_peak", "pause_unknown", "shot", "telling",
+})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +90,7 @@ class Talk:
         things: names of parts, tools and supplies, by sentence.
         shots: when a new shot begins, seconds, rising.
         pauses: pauses between its sentences where there are any, seconds, rising.
+        pauses_tell: how far pauses go with changes of subject in it, -1 to 1.
     """
 
     sentences: Sequence[Sentence]
@@ -91,6 +99,7 @@ class Talk:
     things: Mapping[int, frozenset[str]]
     shots: Sequence[Decimal]
     pauses: Sequence[float]
+    pauses_tell: float = 0.0
 
     @property
     def usual_pause(self) -> float:
@@ -105,70 +114,6 @@ class Talk:
         if len(self.pauses) < _ENOUGH_PAUSES:
             return math.inf
         return self.pauses[min(len(self.pauses) - 1, int(share * len(self.pauses)))]
-
-
-WEIGHTS: Mapping[str, float] = {
-    "overlap": -0.04,
-    "overlap_next": 0.24,
-    "skips": -0.08,
-    "pause_after": -0.27,
-    "last_says_nothing": 0.06,
-    "last_inspects": -0.09,
-    "last_decides": 0.26,
-    "last_short": 0.64,
-    "other_phase": 0.33,
-    "verb_first": 0.01,
-    "the_first": -0.05,
-    "orders": 0.40,
-    "new_and_acts": 0.03,
-    "base": -4.85,
-    "pause": 0.46,
-    "long_pause": -0.15,
-    "over_usual": 0.22,
-    "far_over_usual": -0.19,
-    "no_pause": 0.01,
-    "over_half": 0.13,
-    "over_65": 0.15,
-    "over_80": -0.28,
-    "over_90": -0.35,
-    "pause_seconds": 0.28,
-    "longer_than_next": 0.23,
-    "pause_peak": 0.01,
-    "pause_unknown": -0.57,
-    "action": -0.07,
-    "acted": 0.00,
-    "action_after_action": 0.17,
-    "other_act": 0.08,
-    "new_words": 0.60,
-    "starts_anew": 0.67,
-    "goes_on": -1.12,
-    "same_thing": -0.25,
-    "other_thing": 0.49,
-    "shared_thing": 0.28,
-    "no_thing": -0.77,
-    "inspects": -0.36,
-    "warns": -0.40,
-    "decides": -0.55,
-    "off_camera": 0.40,
-    "says_nothing": 0.03,
-    "left_out_between": 0.42,
-    "many": 1.28,
-    "lasted": 0.27,
-    "short": -0.28,
-    "of_it": -0.60,
-    "same_verb": 0.28,
-    "gives_reason": -0.17,
-    "says_how": 0.52,
-    "spoils": -0.20,
-    "finds": -0.53,
-    "takes_new": 0.38,
-    "long": 0.12,
-    "bare_first": 0.34,
-    "acts_on_finding": 0.32,
-    "last_off_camera": 0.48,
-    "topic": 0.23,
-    "shot": 5.00,  # not fitted: the narrations have no pictures
-}
 
 
 def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, float]:
@@ -199,7 +144,7 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
     last = talk.kinds.get(so_far[-1], frozenset())
     usual, behind = talk.usual_pause, float(sentence.pause_after)
     own_phase, old_phase = _phase([sentence.text]), _phase(told_texts)
-    return {
+    found = {
         "overlap": min(3.0, len(own & old)),
         "overlap_next": min(3.0, len(own & following)),
         "skips": min(3.0, len(old & following)),
@@ -257,7 +202,9 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         "acts_on_finding": float(bool(orders) and _found_last(talk, so_far[-1])),
         "last_off_camera": float("off_camera" in last),
         "topic": float(_is_topic(rest) and bool(things) and not things & known),
+        "telling": talk.pauses_tell,
     }
+    return found | {f"telling_{name}": talk.pauses_tell * found[name] for name in _TELLING}
 
 
 def _before(talk: Talk, so_far: Sequence[int]) -> float:
@@ -281,8 +228,24 @@ def _found_last(talk: Talk, index: int) -> bool:
 
 def chance_of_step(features: Mapping[str, float]) -> float:
     """Return how likely a new step begins at a sentence with such features, 0 to 1."""
-    odds = sum(WEIGHTS.get(name, 0.0) * value for name, value in features.items())
+    weights = step_weights()
+    odds = sum(weights[name] * value for name, value in features.items())
     return 1 / (1 + math.exp(-max(-30.0, min(30.0, odds))))
+
+
+def says_of_topic(features: Mapping[str, float], weights: Mapping[str, float]) -> float:
+    """Return what the words alone say for a new step, as log odds from an unknown base."""
+    return sum(
+        weights[name] * value
+        for name, value in features.items()
+        if name not in _NOT_OF_TOPIC and not name.startswith("telling_")
+    )
+
+
+@cache
+def step_weights() -> Mapping[str, float]:
+    """Return the weight of each sign, as log odds."""
+    return {name: float(weight) for name, weight in read_table("step_weights.yaml").items()}
 
 
 @lru_cache(maxsize=4096)

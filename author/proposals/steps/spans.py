@@ -2,13 +2,11 @@
 
 A step is one action a person takes, with what is said about it. Where one ends and the
 next begins is weighed from the pause, from what kind of sentence comes, and from whether
-the talk goes on about the same thing. The weights were fitted on narrations to build on
-(``tests/proposals/narrations/build``) and measured on others.
+the talk goes on about the same thing, over all ways to part it (``parting``).
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -17,8 +15,8 @@ from itertools import pairwise
 from author.proposals.kinds.marks import Marked
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
-from author.proposals.steps.features import Talk, chance_of_step, features_of
-from author.proposals.steps.sections import cues_of
+from author.proposals.steps.features import Talk, features_of
+from author.proposals.steps.parting import chances_of_beginning
 
 _LEFT_OUT = frozenset({"chatter", "preview"})
 _OTHER_JOBS = frozenset({"prerequisite", "follow_on"})
@@ -30,13 +28,8 @@ _LEAD_IN = Decimal(4)
 """Seconds before the first order of a step within which what is told leads up to it."""
 _LEAD_OF_TOPIC = Decimal(10)
 """The same where it begins with the name of what the step is about."""
-_ENOUGH = 0.36
+_ENOUGH = 0.32
 """Chance from which a new step begins."""
-_LONG = math.log1p(2)
-_AFTER_PAUSE = 0.2
-"""The same where hands worked for two seconds or more, and something is done before and after."""
-_AFTER_SAFE = 0.05
-"""The same where all that was done before made the machine safe, and this does not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +76,6 @@ class _Group:
     orders: list[Order]
     confidence: float
     reason: str
-    shown: bool = False  # the film or a long pause shows that something new begins
     topic: bool = False  # it begins by naming what it is about
 
 
@@ -118,7 +110,7 @@ def steps_in(
         talk = Talk(sentences, kinds, orders, things, film.shots, pauses_of(sentences, kept))
         groups = _grouped(talk, kept)
         for group in groups:
-            if group.shown and not group.orders:
+            if not group.orders:
                 group.orders += [implied[i] for i in group.sentences if i in implied][:1]
         steps.extend(_placed(sentences, _with_action(sentences, groups), film))
     return tuple(steps)
@@ -186,32 +178,18 @@ def _leads_up(kinds: frozenset[str], orders: Sequence[Order] | None) -> bool:
 
 def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
     groups: list[_Group] = []
-    for index in kept:
+    for index, chance in zip(kept, chances_of_beginning(talk, kept), strict=True):
         mine = list(talk.orders.get(index, ()))
         if not groups:
             groups.append(_Group([index], mine, 0.8, "the first thing that is done"))
-            continue
-        features = features_of(talk, index, groups[-1].sentences)
-        chance = chance_of_step(features)
-        begins = mine and _makes_safe(groups[-1].orders) and not _makes_safe(mine)
-        apart = mine and groups[-1].orders and features["pause_seconds"] >= _LONG
-        if (
-            chance >= _ENOUGH
-            or (begins and chance >= _AFTER_SAFE)
-            or (apart and chance >= _AFTER_PAUSE)
-        ):
-            shown = bool(features["shot"] or features["long_pause"])
+        elif chance >= _ENOUGH:
+            features = features_of(talk, index, groups[-1].sentences)
             topic = bool(features["topic"])
-            groups.append(_Group([index], mine, chance, _reason(features), shown, topic))
+            groups.append(_Group([index], mine, chance, _reason(features), topic))
         else:
             groups[-1].sentences.append(index)
             groups[-1].orders.extend(mine)
     return groups
-
-
-def _makes_safe(orders: Sequence[Order]) -> bool:
-    """Whether all that is done makes the machine safe: that is a step of its own."""
-    return bool(orders) and all(cues_of(order.action)["make_safe"] > 0 for order in orders)
 
 
 def _reason(features: Mapping[str, float]) -> str:
@@ -228,50 +206,41 @@ def _reason(features: Mapping[str, float]) -> str:
     return "; ".join(told[:2]) or "another action is said"
 
 
-def _with_action(sentences: Sequence[Sentence], groups: list[_Group]) -> list[_Group]:
-    """Join groups in which nothing is done to the one they lie nearer to."""
+def _with_action(sentences: Sequence[Sentence], groups: Sequence[_Group]) -> list[_Group]:
+    """Join groups in which nothing is done to one beside them, over the weaker of its two ends."""
     done: list[_Group] = []
     waiting: list[_Group] = []
     for number, group in enumerate(groups):
+        after = groups[number + 1 :]
         if group.orders:
-            _lead_in(sentences, waiting, group, done)
+            done.append(_led_into(sentences, waiting, group, first=not done))
             waiting = []
-            done.append(group)
-            continue
-        after = _gap(sentences, group, groups[number + 1]) if number + 1 < len(groups) else None
-        before = _gap(sentences, done[-1], group) if done and not waiting else None
-        follows = any(later.orders for later in groups[number + 1 :])
-        if before is not None and (after is None or not follows or before <= after):
-            done[-1].sentences.extend(group.sentences)
-        elif follows:
+        elif after and (waiting or not done or after[0].confidence <= group.confidence):
             waiting.append(group)
+        elif done:
+            done[-1].sentences.extend(group.sentences)
+    if done:
+        done[-1].sentences.extend(i for early in waiting for i in early.sentences)
     for group in done:
         group.sentences.sort()
     return done
 
 
-def _lead_in(
-    sentences: Sequence[Sentence], waiting: Sequence[_Group], group: _Group, done: list[_Group]
-) -> None:
-    """Put what is told before a step to it, but talk from long before to the step before.
-
-    What is told long before the first step belongs to none.
-    """
-    first = sentences[group.sentences[0]].start
-    near = [
+def _led_into(
+    sentences: Sequence[Sentence], waiting: Sequence[_Group], group: _Group, *, first: bool
+) -> _Group:
+    """Put what is told before a step to it; what is told long before the first belongs to none."""
+    begins = sentences[group.sentences[0]].start
+    leading = [
         one
         for one in waiting
-        if first - sentences[one.sentences[0]].start <= (_LEAD_OF_TOPIC if one.topic else _LEAD_IN)
+        if not first
+        or begins - sentences[one.sentences[0]].start <= (_LEAD_OF_TOPIC if one.topic else _LEAD_IN)
     ]
-    for early in waiting:
-        if early in near:
-            group.sentences[:0] = early.sentences
-        elif done:
-            done[-1].sentences.extend(early.sentences)
-
-
-def _gap(sentences: Sequence[Sentence], one: _Group, two: _Group) -> float:
-    return float(sentences[two.sentences[0]].start - sentences[one.sentences[-1]].end)
+    if leading:
+        group.confidence, group.reason = leading[0].confidence, leading[0].reason
+        group.sentences[:0] = [i for early in leading for i in early.sentences]
+    return group
 
 
 def _placed(
