@@ -32,7 +32,7 @@ UNDER = (
     r"(?:less than|fewer than|under|below|beneath|lower than|smaller than|tighter than"
     r"|thinner than|shallower than|shorter than|narrower than|cooler than|slower than"
     r"|colder than|lighter than|finer than|weaker than|closer than|nearer than"
-    r"|any less than|shy of|south of)"
+    r"|any less than|shy of|short of|south of)"
 )
 
 
@@ -180,6 +180,7 @@ FLOOR_AFTER = re.compile(
     rf"|very )?min(?:imum)?\b(?!{_OF_NEXT})"
     r"|(?:is |'s )the (?:smallest|lowest|thinnest|shortest|narrowest) (?:i|you|we|it|they|that|she"
     r"|he)\b"
+    r"|(?:is |'s )(?:the |your )?(?:floor|rock bottom)\b(?! [a-z])"
     r"|(?:is |'s )?the (?:very )?least|at (?:the )?(?:very )?least\b"
     r"|or (?:more|above|over|higher|longer|greater|thicker|upwards?)\b|(?:and|or) (?:up"
     r"|upwards)\b|\+(?! ?/))"
@@ -235,12 +236,12 @@ ASKING = re.compile(
 
 ROUGH = re.compile(
     r"(?:^|\b)(?:about|roughly|approximately|approx|around|round about|nearly|almost"
-    r"|near enough|close to"
+    r"|near enough|close to|best part of|not far off"
     r"|in the region of|region of|in the order of|on the order of|something like|somewhere near"
     r"|somewhere around|somewhere about|call it|more or less|(?:just|slightly|a bit"
     r"|a little|a touch|a hair|a shade|a tad|a whisker|a smidge|a gnat's|a wee bit|barely|well"
     r"|a fraction)"
-    r" (?:over|under|above|below|shy of|less than|more than)|getting on for|pushing"
+    r" (?:over|under|above|below|shy of|short of|less than|more than)|getting on for|pushing"
     r"|ballpark|a good|good|maybe|perhaps"
     r"|probably|i'd say|i guess|some|circa|like|~|≈|in the neighbourhood of"
     r"|in the neighborhood of|ish)"
@@ -252,7 +253,8 @@ ROUGH_AFTER = re.compile(
     r",? ?(?:or so\b|or thereabouts|thereabouts|ish\b|give or take\b|roughly|approximately"
     r"|or there ?about"
     r"|more or less|near enough|something like that|or something|ballpark|around there"
-    r"|or close to)"
+    r"|or close to|,? ?(?:or )?(?:as )?near as (?:dammit|damn it|you like"
+    r"|makes no (?:odds|difference)))"
 )
 
 
@@ -264,7 +266,9 @@ MEASURED = re.compile(
     r"|we've|it's at|that's at|sitting at|sits at|we have|i have|i've|right at|running at|runs at"
     r"|i make|i read|i'm on"
     r"|got me|we hit|it hit|making|was at|(?:one|mine) is at|i'm reading|drawing|pulling"
-    r"|this one has|it has|mine has|that has|'s at|clocked|clocking|looks like|worked out"
+    r"|(?:this one|that one|mine|ours) (?:does|gives|makes|draws|pulls|holds)"
+    r"|this one has|it has|mine has|that has|'s at|clocked|clocking|looks like"
+    r"|worked out"
     r"|comes to|came to|adds up to|stands at|standing at|stood at"
     r"|(?:lost|dropped|fell|rose|climbed|crept|dipped|drifted)(?: up| down)?(?: to)?"
     r"|works out"
@@ -348,7 +352,7 @@ OPINION = re.compile(
 
 NEARLY = re.compile(
     r"(?:just|slightly|a bit|a little|a touch|a shade|a hair|a tad|a whisker|a smidge|a fraction"
-    r"|a gnat's|a wee bit|barely|well) (?:over|under|below|above) ?\w{0,2}$"
+    r"|a gnat's|a wee bit|barely|well) (?:over|under|below|above|short of|shy of) ?\w{0,2}$"
 )
 OF_FORCE = re.compile(r"of (?:force|load|pull|tension|weight)")
 TIGHT = re.compile(

@@ -87,6 +87,12 @@ _GONE = re.compile(
 _YOU_BIN = re.compile(
     r",? ?(?:you|we|they|i)(?:'d|'ll)? (?:change|bin|scrap|swap|replace|chuck|toss|renew)\b"
 )
+# "two thou is okay, three thou isn't", "four's pushing it"
+_NOT_SO = re.compile(
+    r"(?:isn't|is not|ain't|(?:is|'s) pushing it|(?:is|'s) where i draw the line"
+    r"|i (?:can't|won't)) ?"
+    r"(?:[,.;!?]|$)"
+)
 # "twelve, thirteen at a push", "thirty, thirty-five if you must", "six, five I'll put up with":
 # how far from the aim it may be.
 _STRETCH = re.compile(
@@ -133,6 +139,7 @@ def find_refusals(scenes: list[Scene]) -> None:
             scrapped = _SCRAPPED_AT.search(before) or _SCRAP_IS.search(before)
             gone = gone or (_AND_THEN.match(rest) and BAD.search(rest))
             gone = gone or (re.search(r"\bat(?: about)?$", before) and _YOU_BIN.match(behind))
+            gone = gone or _NOT_SO.match(rest)
             stretched = _STRETCH.match(rest) or _STRETCH_AHEAD.search(before)
             if not (gone or _SCRAPPED.match(behind) or scrapped or stretched):
                 continue

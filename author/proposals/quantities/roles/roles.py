@@ -46,9 +46,12 @@ from author.proposals.quantities.roles.awaited import awaited
 from author.proposals.quantities.roles.by_kind import weighed
 from author.proposals.quantities.roles.capped import LEAF_REFUSED, capped_behind, without_asides
 from author.proposals.quantities.roles.wishes import (
+    BEFORE_IT,
     BETTER_THAN,
     DENIED,
+    DENIES,
     FLOOR_LATER,
+    FROM,
     FROM_THERE,
     GOOD_COMES,
     HIGHEST,
@@ -60,11 +63,13 @@ from author.proposals.quantities.roles.wishes import (
     NORTH,
     NOT_NEAR,
     ONCE,
+    ONWARDS,
     OR_FAILS,
     REFUSED,
     SHARE_GONE,
     SMALL_IS_GOOD,
     SO_LONG_AS,
+    WANTED_FIRST,
     WISHED,
     in_plain_words,
 )
@@ -218,6 +223,8 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
 
 def _bounded(before: str, rest: str, clause: str) -> str:
     """Return the limit that the words right before a value tell: "no more than", "at least"."""
+    if NORTH.search(before) and DENIES.search(clause):
+        return "upper"
     near_is_bad = NOT_NEAR.search(before) or SO_LONG_AS.search(before)
     if near_is_bad or LOWEST.search(before):
         return "lower"
@@ -235,14 +242,17 @@ def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
         return "upper" if found["under"] else "lower"
     if BETTER_THAN.search(clause) and SMALL_IS_GOOD.search(clause):
         return "upper"
+    onwards = ONWARDS.match(behind) and FROM.search(clause) and BAD.search(rest)
     share = ONCE.search(clause) and SHARE_GONE.match(behind)
-    if _NOT_BY.search(clause) or LOST.search(clause) or share:
+    if _NOT_BY.search(clause) or LOST.search(clause) or share or onwards:
         return "upper"
     if (found := _TOO_MUCH.match(behind)) and not MEASURED.search(clause):
         return "lower" if found["less"] else "upper"
+    first = WANTED_FIRST.search(clause) and BEFORE_IT.match(behind)
     short = (found := _FALLS_SHORT.search(clause)) and (found["much"] or BAD.search(rest))
     if (
         short
+        or first
         or (not CAP.search(clause) and OR_FAILS.match(behind))
         or (_LEFT_BEHIND.match(behind) and _MUST_BE_LEFT.search(clause))
     ):

@@ -130,3 +130,20 @@ SMALL_IS_GOOD = re.compile(
     r"\b(?:accura\w+|errors?|runout|true|truth|flat\w*|square\w*|parallel\w*|align\w*|backlash"
     r"|leak\w*|finish|ripple|play|wobble|straight\w*|taper|round\w*)\b"
 )
+DENIES = re.compile(
+    r"\b(?:don't|do not|doesn't|never|not|mustn't|shouldn't|wouldn't|can't|cannot|won't)\b"
+)
+# "I'd want a hundred megohms before I'd sign it off"
+WANTED_FIRST = re.compile(
+    r"\b(?:want|wants|need|needs|(?:i'd|we'd|you'd) like|like to see|insist on|expect)"
+    r"(?: to (?:see|have|get|read))?"
+    r"(?: (?:a|an|good))*$"
+)
+BEFORE_IT = re.compile(
+    r"before (?:i|i'd|i'll|you|you'd|we|we'd|we'll|they|they'd|it|anybody|anyone)\b"
+)
+# "from half a millimetre upwards it is replaced"
+FROM = re.compile(r"\bfrom(?: (?:about|a|an))*$")
+ONWARDS = re.compile(
+    r"(?:upwards?|onwards?|and (?:up|over|above|more)\b|on\b(?! (?:the|a|your|it)))"
+)
