@@ -22,6 +22,13 @@ _FILLERS = words(
 _FILLER_PAIRS = frozenset(
     [("you", "know"), ("i", "mean"), ("kind", "of"), ("sort", "of"), ("of", "course")]
 )
+SCOTS = {
+    "dinnae": "don't", "dinna": "don't", "cannae": "can't", "willnae": "won't", "disnae": "doesn't",
+    "didnae": "didn't", "isnae": "isn't", "wasnae": "wasn't", "wouldnae": "wouldn't", "shouldnae":
+    "shouldn't", "couldnae": "couldn't", "ye": "you", "ye'll": "you'll", "ye're": "you're",
+    "ye've": "you've",
+}  # fmt: skip
+"""Words as Scots say them, and as they are read."""
 # Recognisers and people leave the sign out.
 _SPELT = {
     "dont": "don't", "doesnt": "doesn't", "didnt": "didn't", "cant": "can't", "cannot": "can't",
@@ -35,11 +42,8 @@ _SPELT = {
     "oughta": "should", "ok": "okay", "alrighty": "alright", "yeah": "yes", "yep": "yes",
     "arse": "ass", "lefty": "lefty", "i'ma": "i'm", "imma": "i'm", "it'd": "it'd",
     "better": "better", "youd": "you'd", "shoulda": "should've",
-    "dinnae": "don't", "dinna": "don't", "cannae": "can't", "willnae": "won't", "disnae": "doesn't",
-    "didnae": "didn't", "isnae": "isn't", "wasnae": "wasn't", "wouldnae": "wouldn't", "shouldnae":
-    "shouldn't", "couldnae": "couldn't", "ye": "you", "ye'll": "you'll", "ye're": "you're",
-    "ye've": "you've", "wi": "with", "yer": "your", "ma": "my", "yous": "you", "'er": "her",
-}  # fmt: skip
+    "wi": "with", "yer": "your", "ma": "my", "yous": "you", "'er": "her",
+} | SCOTS  # fmt: skip
 # Two words that are read as one.
 _JOINED = {
     ("going", "to"): "gonna", ("want", "to"): "wanna", ("got", "to"): "gotta",

@@ -38,6 +38,7 @@ from author.proposals.quantities.bare_numbers.settle import settle_pounds, settl
 from author.proposals.quantities.no_quantity.counts import is_counted_again
 from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import tokens_of
+from author.proposals.quantities.roles.parallel import hold_on
 from author.proposals.quantities.roles.roles import give_role, goes_on
 from author.proposals.speech.spoken import Sentence
 
@@ -200,6 +201,8 @@ def _give_roles(scenes: list[Scene], scene: Scene) -> None:
         end = later[0].first if later else len(scene.tokens)
         give_role(scene.tokens, amount, begin, end, gauge=gauge, setting=scene.setting)
         previous = scene.amounts[number - 1] if number else None
+        if previous:
+            hold_on(scene.tokens, previous, amount)
         if previous and goes_on(scene.tokens, previous, amount):
             amount.role = "measured"
         begin = amount.last

@@ -11,7 +11,8 @@ NOT = (
     r"(?:no(?! (?:load|go|doubt|problem|bother|worries|sweat|drama|need|idea|wonder|rush"
     r"|flow|one))"
     r"|not|never|nowhere|nothing|none|don't|do not|doesn't|does not|can't|cannot|mustn't|must not"
-    r"|shouldn't|should not|won't|without|not a (?:hair|whisker|bit|touch))"
+    r"|shouldn't|should not|won't|without|wouldn't|nor|no a"
+    r"|not a (?:hair|whisker|bit|touch|skerrick|smidge|fraction))"
 )
 
 
@@ -31,12 +32,12 @@ UNDER = (
     r"(?:less than|fewer than|under|below|beneath|lower than|smaller than|tighter than"
     r"|thinner than|shallower than|shorter than|narrower than|cooler than|slower than"
     r"|colder than|lighter than|finer than|weaker than|closer than|nearer than"
-    r"|any less than|shy of)"
+    r"|any less than|shy of|short of|south of)"
 )
 
 
 CAP = re.compile(
-    rf"(?:^|\b)(?:{NOT}{GOING} (?:{OVER}|pass|cross)"
+    rf"(?:^|\b)(?:{NOT}{GOING} (?:{OVER}|pass|cross|passing|crossing)"
     rf"|(?:{NOT}|ain't)(?: \w+){{1,4}} but(?: not)?|(?:you|it|she) go(?:es)? (?:past|over|above"
     rf"|beyond)"
     rf"|at (?:the )?(?:very )?most|max(?:imum)?(?: is| of"
@@ -48,8 +49,13 @@ CAP = re.compile(
     r"(?: all the way)? (?:up )?to"
     r"|anything up to|maximal(?:ly)?|absolute max(?:imum)?(?: of| is)?|(?:the )?most (?:you want"
     r"|you can have|it can be|(?:that's|that is|it's|you're) (?:allowed|permitted))"
-    rf"(?: is)?|ceiling of|tops out at|stay(?:ing)? {UNDER}|keep (?:it |them |that )?{UNDER}"
-    r"|(?:we|i|you|they|it) allows?|allows(?: you| us)?|(?:is|are|you're|we're) allowed(?: up to)?"
+    rf"(?: is)?|ceiling of|top whack(?: is|'s)?|tops out at|stay(?:ing)? {UNDER}"
+    rf"|keep(?:ing)? (?:it |them |that "
+    r"|her |him "
+    rf"|(?:the |your )?(?:(?!no\b|not\b|it\b)\w+ ){{1,3}})?{UNDER}"
+    r"|(?:we|i|you|they|it) allows?|allows(?: you| us)?|(?:is|are|you're|we're|it's|they're"
+    r"|that's) allowed(?: up to"
+    r"|(?: to)? (?:be|have|reach|see|go to))?|get away with"
     r"|allowable(?: is)?|permitted"
     r"|(?:must|gotta|got to|has to|have to|needs to|should)(?: \w+){1,3} by|only goe?s?(?: to)?"
     r"|(?:can|may|might|could) (?:only )?(?:lose|drop|fall|leak|bleed)(?: at most)?"
@@ -76,7 +82,9 @@ FLOOR = re.compile(
 
 _VALUES = (
     r"(?:runout|play|gap|clearance|pressure|torque|temperature|wear|depth|thickness|speed|float"
-    r"|load|current|length|width|height|diameter|deflection|backlash)"
+    r"|load|current|length|width|height|diameter|deflection|backlash|contact|overlap|engagement"
+    r"|lining|tread|flow|voltage|level|charge|strength|resistance|insulation|travel|stroke|spacing"
+    r"|distance|radius|angle)"
 )
 # "the minimum for all of these is": a few words may stand before the verb.
 _FOR_ALL = (
@@ -103,56 +111,13 @@ BARE_UNDER = re.compile(rf"(?:^|\b){UNDER}{SOFT}")
 UP_TO = re.compile(rf"(?:^|\b)(?:(\w+) )?(?:(\w+) )?(?:(\w+) )?up to{SOFT}")
 
 
-RAISING = frozenset(
-    [
-        "bring",
-        "brings",
-        "take",
-        "takes",
-        "torque",
-        "torqued",
-        "tighten",
-        "tightened",
-        "heat",
-        "pump",
-        "pressurise",
-        "get",
-        "gets",
-        "run",
-        "wind",
-        "spin",
-        "crank",
-        "come",
-        "comes",
-        "goes",
-        "go",
-        "warm",
-        "charge",
-        "fill",
-        "nip",
-        "do",
-        "snug",
-        "pull",
-        "work",
-        "build",
-        "turn",
-        "bolt",
-        "top",
-        "wound",
-        "set",
-        "inflate",
-        "blow",
-        "bump",
-        "raise",
-        "opened",
-        "worn",
-        "crept",
-        "climbed",
-        "went",
-        "gone",
-        "step",
-    ]
-)
+RAISING = frozenset([
+    "bring", "brings", "take", "takes", "torque", "torqued", "tighten", "tightened", "heat",
+    "pump", "pressurise", "get", "gets", "run", "wind", "spin", "crank", "come", "comes",
+    "goes", "go", "warm", "charge", "fill", "nip", "do", "snug", "pull", "work", "build",
+    "turn", "bolt", "top", "wound", "set", "inflate", "blow", "bump", "raise", "opened", "worn",
+    "crept", "climbed", "went", "gone", "step",
+])  # fmt: skip
 
 
 # "two millimetres, and the minimum for all of these is": of the value that follows.
@@ -172,15 +137,16 @@ CAP_AFTER = re.compile(
     r"(?= is your| is the (?:limit|max)))?"
     r"(?: ?(?:on|for|in|at|with) (?:them|it|that|those|these|there|each|all|both|(?:the|a"
     r"|this) \w+))?"
-    r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:max|at (?:the )?(?:very )?most|or less|maximum|tops)))?"
+    r"(?: ?(?:of )?(?:\w+ )?\w+(?<!\bmore)"
+    r"(?= (?:max|at (?:the )?(?:very )?most|or less|maximum|tops)))?"
     r" ?,? ?(?:(?:is |as |as a |being |'s )?(?:the |an |your |our )?(?:absolute |very "
     rf"|upper |wear |service |scrap |discard |outer )?(?:max(?:imum)?|tops|limit"
     rf"|ceiling)\b(?!{_OF_NEXT})"
     r"|(?:is |'s )?(?:the |about the |your |at )?(?:very )?most\b|at (?:the )?(?:very "
     r"|absolute |outside )?(?:most|max(?:imum)?|outside)"
     r"|or (?:less|under|below|lower|smaller|thinner|fewer|so max)\b|and no more\b(?! than)"
-    r"|(?:and )?never\b(?! \w)|(?:and )?not (?:an? \w+ )?(?:more|over|higher)\b(?! than)"
-    r"|(?:and )?(?:nae|none|nothing) (?:more|over)\b(?! than)"
+    r"|(?:and )?never\b(?! \w)|(?:and )?not (?:an? \w+ )?(?:more|over|higher|above)\b(?! than)"
+    r"|(?:and )?(?:none|nothing) (?:more|over)\b(?! than)"
     r"|(?:is |'s )the (?:biggest|largest|highest|widest|longest|thickest|deepest|hottest)"
     r" (?:i|you|we|it|they|that|she|he)\b"
     r"|(?:is |'s )?(?:your (?:lot|limit|max(?:imum)?|ceiling)"
@@ -193,7 +159,13 @@ CAP_AFTER = re.compile(
     r"|no more\b(?! than)|is as far as|is plenty and no"
     r"|(?:is|'s) (?:allowed|permitted|permissible|tolerated|as bad as)\b"
     r"|(?:of \w+ ){1,2}(?:is|are) (?:fine|ok|okay|allowed|the (?:limit|max(?:imum)?)"
-    r"|all right|acceptable))"
+    r"|all right|acceptable)"
+    r"|(?:and )?(?:absolutely|definitely|certainly|strictly|but) no more\b(?! than)"
+    r"|(?:and )?not (?:one|another|a single) \w+ (?:more|over|longer|past|higher|further)\b"
+    r"(?! than)"
+    r"|(?:is |'s )?(?:the |your )?(?:absolute )?top whack\b|to play with\b(?! [a-z])"
+    r"|(?:is |'s )(?:the |your )(?:absolute |very )?outside\b(?! \w)"
+    r"|(?:is |'s )(?:the |your )?(?:red line|(?:very )?top of (?:the|that|this|its))\b)"
 )
 
 
@@ -208,6 +180,7 @@ FLOOR_AFTER = re.compile(
     rf"|very )?min(?:imum)?\b(?!{_OF_NEXT})"
     r"|(?:is |'s )the (?:smallest|lowest|thinnest|shortest|narrowest) (?:i|you|we|it|they|that|she"
     r"|he)\b"
+    r"|(?:is |'s )(?:the |your )?(?:floor|rock bottom)\b(?! [a-z])"
     r"|(?:is |'s )?the (?:very )?least|at (?:the )?(?:very )?least\b"
     r"|or (?:more|above|over|higher|longer|greater|thicker|upwards?)\b|(?:and|or) (?:up"
     r"|upwards)\b|\+(?! ?/))"
@@ -251,7 +224,9 @@ FOLLOWS = re.compile(
 GOOD = re.compile(
     r"\b(?:good|fine|ok|okay|happy|pass\w*|usable|carry on|all right|alright|reuse|golden"
     r"|leave (?:it|them|well)|keep (?:it|going)"
-    r"|acceptable|perfect|sweet|laughing|healthy|may|can(?!')|safe)\b"
+    r"|acceptable|perfect|sweet|laughing|healthy|may|can(?!')|safe|content"
+    r"|(?:i|we|you)(?:'ll|'d)? (?:will |would |can )?(?:take|leave|accept|live with)"
+    r"(?! (?:it|them|'em) (?:out|off|back|apart|down|away)))\b"
 )
 ASKING = re.compile(
     r"(?<!hardly )\b(?:if|anything|anywhere|any|once|when|whenever|whatever|whichever"
@@ -261,12 +236,12 @@ ASKING = re.compile(
 
 ROUGH = re.compile(
     r"(?:^|\b)(?:about|roughly|approximately|approx|around|round about|nearly|almost"
-    r"|near enough|close to"
+    r"|near enough|close to|best part of|not far off"
     r"|in the region of|region of|in the order of|on the order of|something like|somewhere near"
     r"|somewhere around|somewhere about|call it|more or less|(?:just|slightly|a bit"
     r"|a little|a touch|a hair|a shade|a tad|a whisker|a smidge|a gnat's|a wee bit|barely|well"
     r"|a fraction)"
-    r" (?:over|under|above|below|shy of|less than|more than)|getting on for|pushing"
+    r" (?:over|under|above|below|shy of|short of|less than|more than)|getting on for|pushing"
     r"|ballpark|a good|good|maybe|perhaps"
     r"|probably|i'd say|i guess|some|circa|like|~|≈|in the neighbourhood of"
     r"|in the neighborhood of|ish)"
@@ -278,7 +253,8 @@ ROUGH_AFTER = re.compile(
     r",? ?(?:or so\b|or thereabouts|thereabouts|ish\b|give or take\b|roughly|approximately"
     r"|or there ?about"
     r"|more or less|near enough|something like that|or something|ballpark|around there"
-    r"|or close to)"
+    r"|or close to|,? ?(?:or )?(?:as )?near as (?:dammit|damn it|you like"
+    r"|makes no (?:odds|difference)))"
 )
 
 
@@ -290,7 +266,9 @@ MEASURED = re.compile(
     r"|we've|it's at|that's at|sitting at|sits at|we have|i have|i've|right at|running at|runs at"
     r"|i make|i read|i'm on"
     r"|got me|we hit|it hit|making|was at|(?:one|mine) is at|i'm reading|drawing|pulling"
-    r"|this one has|it has|mine has|that has|'s at|clocked|clocking|looks like|worked out"
+    r"|(?:this one|that one|mine|ours) (?:does|gives|makes|draws|pulls|holds)"
+    r"|this one has|it has|mine has|that has|'s at|clocked|clocking|looks like"
+    r"|worked out"
     r"|comes to|came to|adds up to|stands at|standing at|stood at"
     r"|(?:lost|dropped|fell|rose|climbed|crept|dipped|drifted)(?: up| down)?(?: to)?"
     r"|works out"
@@ -307,7 +285,8 @@ CAP_LATER = re.compile(
     r"\b(?:that's (?:the |your )?(?:very )?(?:most|limit|max(?:imum)?)"
     r"|is (?:the )?(?:absolute )?max(?:imum)?|(?:but )?no more than that"
     r"|(?:must|should) be (?:under|below|less than) (?:this|that)|can live with"
-    r"|not more\b(?! than)|not (?:over|above) that"
+    r"|not (?:a|one) (?:hair|whisker|skerrick|smidge|gnat's|fraction)"
+    r" (?:more|over|past|above|higher)\b(?! than)|not more\b(?! than)|not (?:over|above) that"
     r"|(?:don't|do not|never|you mustn't) (?:go|get|take it|be) (?:over|past|above|beyond) (?:it"
     r"|that)\b)"
 )
@@ -373,7 +352,7 @@ OPINION = re.compile(
 
 NEARLY = re.compile(
     r"(?:just|slightly|a bit|a little|a touch|a shade|a hair|a tad|a whisker|a smidge|a fraction"
-    r"|a gnat's|a wee bit|barely|well) (?:over|under|below|above) ?\w{0,2}$"
+    r"|a gnat's|a wee bit|barely|well) (?:over|under|below|above|short of|shy of) ?\w{0,2}$"
 )
 OF_FORCE = re.compile(r"of (?:force|load|pull|tension|weight)")
 TIGHT = re.compile(

@@ -34,7 +34,20 @@ _LOOSE_AIMS = frozenset({"for", "like", "call", "best"})
 
 # "Ninety-five, and under eighty it's scrap": what is refused later is no limit of the aim.
 _REFUSED = frozenset(
-    {"under", "over", "below", "beyond", "past", "above", "falls", "anything", "whatever"}
+    {
+        "under",
+        "over",
+        "below",
+        "beyond",
+        "past",
+        "above",
+        "falls",
+        "anything",
+        "whatever",
+        "more",
+        ";",
+        "there's",
+    }
 )
 
 _SCRAPPED = re.compile(
@@ -43,11 +56,15 @@ _SCRAPPED = re.compile(
     r"|junk|garbage|toast|due|dead|gone|finished|shot|coming out|had it|worn out|no good|condemned"
     r"|rubbish|done|(?:change|changing|discard|replacement|scrap|wear|cut off|cut-off|bin)"
     r" (?:point|size|limit|mark|line)|when (?:you|we|they) (?:change|bin|scrap|swap|replace|go)"
-    r"|where (?:you|we|they|i) (?:change|bin|scrap|swap|replace|go|draw))\b"
+    r"|(?:what|where) (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|go|draw"
+    r"|chuck|toss)"
+    r"|the (?:scrap|toss-it|toss it|bin|chuck-it|throw-away|reject) (?:number|figure|one))\b"
+    r"|and (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|chuck|toss)"
+    r" (?:it|them|'em|that|those)\b"
 )
 _SCRAPPED_AT = re.compile(
-    r"\b(?:(?:scrap|bin|replace|change|chuck|toss|swap|renew|condemn|reject)(?: it| them| 'em"
-    r"| those)?"
+    r"\b(?:(?:scraps?|bins?|replaces?|changes?|chucks?|toss(?:es)?|swaps?|renews?|condemns?"
+    r"|rejects?)(?: it| them| 'em| those)?"
     r"|(?:go|goes|thrown|chucked) (?:out|in the (?:bin|skip))|(?:done|finished|scrap|scrapped"
     r"|replaced|changed|worn out|junk|dead|condemned)) (?:at|by)$"
 )
@@ -63,6 +80,33 @@ _GONE = re.compile(
     r",? ?(?:it|they|the|your|you|that|these|those|this)(?:'s|'re| \w+){1,3} (?:gone|done"
     r"|scrap|finished"
     r"|toast|junk|shot|dead|rubbish|garbage|knackered|due)\b"
+)
+
+
+# "new is eight, and at three you change"
+_YOU_BIN = re.compile(
+    r",? ?(?:you|we|they|i)(?:'d|'ll)? (?:change|bin|scrap|swap|replace|chuck|toss|renew)\b"
+)
+# "two thou is okay, three thou isn't", "four's pushing it"
+_NOT_SO = re.compile(
+    r"(?:isn't|is not|ain't|(?:is|'s) pushing it|(?:is|'s) where i draw the line"
+    r"|i (?:can't|won't)) ?"
+    r"(?:[,.;!?]|$)"
+)
+# "twelve, thirteen at a push", "thirty, thirty-five if you must", "six, five I'll put up with":
+# how far from the aim it may be.
+_STRETCH = re.compile(
+    r",? ?(?:at (?:a|the) (?:push|pinch|stretch|absolute (?:latest|outside|worst)|worst|latest"
+    r"|outside)\b|in a pinch\b|if (?:you|we|i) (?:must|have to|really must|really have to)\b"
+    r"|if (?:needs must|need be|pushed|you're pushed|i'm pushed|it comes to it)\b"
+    r"|(?:i'll|i'd|i can|i could|we'll|we'd|you can) (?:just |still |also )?(?:put up with"
+    r"|live with|stand|tolerate|accept|get away with)\b"
+    r"|(?:is|'s|would be|'d be) (?:also|still)(?: also| still)? (?:good|fine|ok|okay|all right"
+    r"|alright|allowed|possible|acceptable|passable)\b)"
+)
+_STRETCH_AHEAD = re.compile(
+    r"\b(?:at a (?:push|pinch|stretch)|in a pinch|if (?:you|we|i) must|if pushed|could be also"
+    r"|could also be|can be also|may also be|can also be)(?: ,)?(?: to)?$"
 )
 
 
@@ -94,7 +138,10 @@ def find_refusals(scenes: list[Scene]) -> None:
             gone = before.endswith(" at") and _GONE.match(rest)
             scrapped = _SCRAPPED_AT.search(before) or _SCRAP_IS.search(before)
             gone = gone or (_AND_THEN.match(rest) and BAD.search(rest))
-            if not (gone or _SCRAPPED.match(behind) or scrapped):
+            gone = gone or (re.search(r"\bat(?: about)?$", before) and _YOU_BIN.match(behind))
+            gone = gone or _NOT_SO.match(rest)
+            stretched = _STRETCH.match(rest) or _STRETCH_AHEAD.search(before)
+            if not (gone or _SCRAPPED.match(behind) or scrapped or stretched):
                 continue
             near = [*reversed(scene.amounts[:place])]
             near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
@@ -105,6 +152,9 @@ def find_refusals(scenes: list[Scene]) -> None:
             amount.lower = value if value < aim.nominal else None
             amount.upper = value if value >= aim.nominal else None
             amount.nominal = None
+            if stretched and aim.role in {"aim", "about"}:
+                amount.why.append("how far it may go at the most is told")
+                continue
             amount.flags.add("refused")
             amount.why.append("what is refused is told")
 

@@ -33,7 +33,10 @@ _MORE = {"more", "up", "over", "above", "high", "longer", "bigger", "higher"}
 _LESS = {"less", "down", "under", "below", "low", "shorter", "smaller", "lower"}
 # "two thou of interference on it, give or take half a thou"
 _ASIDE = (
-    r"(?:(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}|[a-z]+ to [a-z]+)"
+    r"(?:(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}|[a-z]+ to [a-z]+"
+    r"|,? ?(?:long|deep|wide|high|thick|proud|across|apart|showing|out|sticking out|overall|clear)"
+    r"(?: (?:each|either|both) (?:end|side|way)s?)?(?: ?, (?!plus|give|more|and|then|so)[a-z]+"
+    r"(?: to [a-z]+)?)?)"
     r"(?= ?,? ?(?:plus|give|more or|±|\+)) ?"
 )
 
@@ -122,6 +125,8 @@ def with_tolerances(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     kept: list[Amount] = []
     for amount in amounts:
         before = kept[-1] if kept else None
+        if before is not None and len(kept) > 1 and _counts_them(tokens, before):
+            before = kept[-2]  # "point two five on all three, plus or minus five hundredths"
         if not (amount.is_plain() and _is_taken(tokens, before, amount)):
             kept.append(amount)
     if any(token.low == "couple" for token in tokens):
@@ -129,6 +134,13 @@ def with_tolerances(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             if one.is_plain() and one.unit is not None:
                 _with_couple(tokens, one)
     return kept
+
+
+def _counts_them(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a number tells of how many things a value holds: "on all three"."""
+    ahead = between(tokens, max(0, amount.first - 2), amount.first)
+    whole = amount.unit is None and amount.form == "whole" and amount.is_plain()
+    return whole and re.fullmatch(r"(?:on|for|at|in) (?:all|those|these|the)", ahead) is not None
 
 
 def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount) -> bool:
@@ -291,7 +303,9 @@ def _sides(words: str, *, alone: bool) -> tuple[bool, bool] | None:
         return False, True
     if _MINUS_NONE.fullmatch(words):
         return True, False
-    if alone:
+    if alone and words.endswith(("more or less", "more or less a", "more or less an")):
+        found = None  # "more or less sixty": about so much
+    elif alone:
         found = re.search(rf"{_BOTH.pattern}$", words)
     else:
         found = _BOTH.fullmatch(words) or re.fullmatch(_ASIDE + _BOTH.pattern, words)

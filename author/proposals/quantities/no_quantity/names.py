@@ -346,6 +346,8 @@ def _is_measured_by(amount: Amount, low: str) -> bool:
     """Whether what follows is told by such a size, or only goes on with it."""
     if low in {"shim", "shims"}:
         return amount.unit in {"thou", "µm", "mm", MIL}  # a shim is told by its thickness
+    if low == "bearing":
+        return amount.unit == "%"  # "eighty percent bearing on the blue"
     if low in {"air", "daylight"}:
         return kind_of(amount.unit) == "length" or amount.unit == MIL
     if low.startswith("feeler"):

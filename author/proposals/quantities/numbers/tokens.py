@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from author.proposals.language.plain_words import SCOTS
 from author.proposals.quantities.numbers.parts import ONES, TEENS, TENS
 
 # A run of digits longer than this is no number anybody says.
@@ -56,6 +57,11 @@ _TOKEN = re.compile(
 )
 
 
+# Scots, and "more'n": here also the words that tell a limit.
+_AS_WRITTEN = SCOTS | {
+    "ower": "over", "mair": "more", "nae": "no", "doon": "down", "tae": "to", "mustnae": "mustn't",
+    "more'n": "more than", "less'n": "less than", "better'n": "better than",
+}  # fmt: skip
 _DIALECT = {"o": "of", "an": "and", "wi": "with", "i": "in"}
 PAUSE = "…"
 """Text of the comma that stands for a sound between two numbers: "fifteen, hmm, eighteen"."""
@@ -107,7 +113,7 @@ def tokens_of(text: str) -> list[Token]:
         if kind == "digits" and (len(said) > _MOST_DIGITS or not said.isascii()):
             kind = "sign"
         low = said.lower().replace("’", "'") if kind == "word" else said
-        low = _APOSTROPHE_LEFT_OUT.get(low, low)
+        low = _AS_WRITTEN.get(low) or _APOSTROPHE_LEFT_OUT.get(low, low)
         ends_is = low.endswith("'s") and low[:-2] in _NUMBER_ENDS | _UNIT_ENDS
         # "point one's spot on", but not "the new one's"
         ends_is = ends_is or (low == "one's" and bool(tokens) and tokens[-1].low in _BEFORE_ONE)

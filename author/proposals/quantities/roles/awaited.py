@@ -13,7 +13,8 @@ from author.proposals.quantities.amounts.cues import NEARLY, OVER, SOFT, UNDER
 
 _AWAITED = re.compile(
     r"\b(?P<head>.*?)\b(?P<word>until|untill|till|til|unless)"
-    r"(?: (?!(?:and|but|then|so|if|when|because|or|not|no|never|don't|isn't|aren't)\b)"
+    r"(?: (?!(?:and|but|then|so|if|when|because|or|not|no|never|don't|isn't|aren't|can't|cannot"
+    r"|mustn't|shouldn't|won't)\b)"
     rf"[a-z']+){{1,7}}? (?:(?P<over>{OVER})|(?P<under>{UNDER})){SOFT}"
 )
 _REALLY = re.compile(r"\bwell (?:over|under|above|below)\b")

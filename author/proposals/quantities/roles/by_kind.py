@@ -33,6 +33,9 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
     if not side and (granted or inside or borne):
         side = "upper"
+    if not side and kind_of(amount.unit) != "torque" and _worn_to(tokens, before, behind):
+        amount.flags.add("refused")  # it is no limit of a value told before
+        return "lower"
     near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
     if not side and _CHANGED_AT.search(before) and wears(tokens):
         return "lower"
@@ -64,3 +67,26 @@ _CHANGED_AT = re.compile(
     r"\b(?:(?:replace|change|bin|swap|scrap|renew)(?: (?:it|them|'em|the \w+))?|done|finished|scrap"
     r"|dead|gone|worn out|due|time's up) (?:at|by)(?: (?:about|around|a))?$"
 )
+# "it can be down to ten", "I'd run them down to three", "down to eleven volts is okay"
+_CAN_BE_DOWN = re.compile(
+    r"\b(?:can|could|may|might)(?: (?:be|go|run|wear|drop|get|come|sag|fall|take|let|use))?"
+    r"(?: (?:it|them|that|those|him|her|you))?(?: (?:go|drop|wear|run|get))?"
+    r"(?: (?:right|all the way))? down to(?: (?:about|a|an))*$"
+)
+_RUN_DOWN = re.compile(
+    r"\b(?:runs?|use|wear|let|lets|take)(?: (?:it|them|'em|him|her|those|these|the [a-z]+))?"
+    r"(?: (?:go|get|wear))?(?: (?:right|all the way))? down to(?: (?:about|a|an))*$"
+)
+_DOWN_TO = re.compile(r"\bdown to(?: (?:about|a|an))*$")
+_STILL_GOOD = re.compile(
+    r"(?:is|are|'s|would be)(?: still| just)? (?:ok|okay|fine|good|all right|alright|allowed"
+    r"|acceptable|usable|legal|safe)\b"
+)
+
+
+def _worn_to(tokens: list[Token], before: str, behind: str) -> bool:
+    """Whether a value is how far down a part may go."""
+    if _CAN_BE_DOWN.search(before) or (_DOWN_TO.search(before) and _STILL_GOOD.match(behind)):
+        return True
+    new = any(token.low in {"new", "fresh"} for token in tokens)
+    return _RUN_DOWN.search(before) is not None and (new or wears(tokens))

@@ -9,7 +9,8 @@ from author.proposals.quantities.amounts.cues import ROUGH
 # Words that only think aloud: "no bend tighter than, what is it, twenty-five".
 _ASIDE = re.compile(
     r" (?:what is it|what was it|what's it say|what do they say|let me (?:think|see)|i think"
-    r"|i believe|i want to say|if i remember(?: right(?:ly)?)?|hang on|how much is it)$"
+    r"|i believe|i want to say|if i remember(?: right(?:ly)?)?|hang on|how much is it|i dunno"
+    r"|i don't know|let's say|shall we say|i suppose|you know|oh|ooh|holy smokes)$"
 )
 _WHAT = r"(?:(?:of )?(?!and\b|then\b|but\b|so\b|no\b|not\b)[a-z']+ ){0,4}?"
 _CAPPED = re.compile(
@@ -23,15 +24,31 @@ _ALL_IT_MAY = re.compile(r",? ?and that's (?:all|it|about it|about all)\b(?! (?:
 _MAY = re.compile(r"\b(?:can|may|could|might|allowed|lets? (?:you|it|them)|permitted)\b(?! not\b)")
 _ALLOWED = re.compile(
     r"(?:^|\b)(?:(?:allowed|permitted|permissible|tolerated) (?:is|are|would be|were)(?: only)?"
+    r"(?: (?:in|by|from|on) (?:the|my|our) [a-z]+)?"
     r"|(?:lets|let|gives|allows) (?:you|us|me|it|them) have)"
     r"(?: (?:a|an|the|up to|about|maybe|say))*$"
 )
 _DOWN = re.compile(r"\bdown to at (?:the )?(?:very )?least(?: (?:a|about))?$")
 # "I tolerate 11.9, less than this it will leak".
 _PAST_THIS = re.compile(
-    r",? ?(?:and )?(?:anything )?(?:(?P<less>less than|lower than|thinner than|smaller than|under"
-    r"|below|shorter than)|more than|higher than|thicker than|bigger than|over|above|past|beyond)"
+    r",? ?(?:(?:and|but|so) )?(?:anything |(?:if|when|once) (?:it's|it is|they're|you're|it gets) "
+    r"|(?:you're|it's|they're|she's) (?:[a-z]+ ){1,4}?)?(?:(?P<less>less than"
+    r"|lower than|thinner than|smaller than|under|below|shorter than)|more than|higher than"
+    r"|thicker than|bigger than|over|above|past|beyond)"
     r" (?:this|that)\b(?!')(?! (?:one|bolt|nut|side|end)\b)"
+)
+# "Eighty bar, any higher and the seals pop".
+_ANY_MORE = re.compile(
+    r",? ?(?:and |but |because )?(?:any|anything|much)"
+    r" (?:(?P<less>less|lower|thinner|shorter|smaller|looser"
+    r"|slacker|colder|slower|lighter)|more|higher|tighter|longer|bigger|hotter|thicker|faster|wider"
+    r"|deeper|heavier|further) (?:and|than (?:that|this|it))\b"
+)
+# "Over two megohms, if it's less, water is inside".
+_IF_NOT = re.compile(
+    r",? ?(?:and |but )?(?:if|when|once) (?:it's|it is|that's|they're|it gets|you get|you're"
+    r"|it goes|it reads) (?:any )?(?P<less>less|lower|under|below|thinner|shorter|smaller)?"
+    r"(?:more|higher|over|above|thicker|longer|bigger)?\b(?! than| the| a\b| that| this)"
 )
 _DENIED = re.compile(r"\b(?:not|never|nothing|no|don't|mustn't)\b")
 
@@ -60,6 +77,12 @@ def capped_behind(clause: str, behind: str) -> str | None:
     past = _PAST_THIS.match(behind)
     if past and not _DENIED.search(clause) and not ROUGH.search(clause):
         return "lower" if past["less"] else "upper"
+    more = _ANY_MORE.match(behind)
+    if more and not _DENIED.search(clause):
+        return "lower" if more["less"] else "upper"
+    told = _IF_NOT.match(behind)
+    if told and re.search(r"(?:more|less|[a-z]+er|under|over|below|above)$", told.group()):
+        return "lower" if told["less"] else "upper"
     may = _MAY.search(clause) and _ALL_IT_MAY.match(behind)
     if may or _CAPPED.match(behind) or _ALLOWED.search(clause):
         return "upper"

@@ -46,11 +46,30 @@ from author.proposals.quantities.roles.awaited import awaited
 from author.proposals.quantities.roles.by_kind import weighed
 from author.proposals.quantities.roles.capped import LEAF_REFUSED, capped_behind, without_asides
 from author.proposals.quantities.roles.wishes import (
+    BEFORE_IT,
+    BETTER_THAN,
     DENIED,
+    DENIES,
     FLOOR_LATER,
+    FROM,
+    FROM_THERE,
     GOOD_COMES,
+    HIGHEST,
     IS_WANTED,
+    LOST,
+    LOWEST,
     MOVED_OVER,
+    NEXT_UP,
+    NORTH,
+    NOT_NEAR,
+    ONCE,
+    ONWARDS,
+    OR_FAILS,
+    REFUSED,
+    SHARE_GONE,
+    SMALL_IS_GOOD,
+    SO_LONG_AS,
+    WANTED_FIRST,
     WISHED,
     in_plain_words,
 )
@@ -192,28 +211,51 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
     spread = parted and before in {"over", "across"} and not capped
     if side is not None or seen or spread or NEARLY.search(before) or MOVED_OVER.search(clause):
         return side or ""
-    if CAP.search(before) or MAX_OF.search(before):
-        return "upper"
-    if FLOOR.search(before) or MIN_OF.search(before):
-        return "lower"
+    if bounded := _bounded(before, rest, clause):
+        return bounded
     if UP_TO.search(before):
         held = _AT_UP_TO.search(before)
-        if _DONE_UP.search(before):
+        if _DONE_UP.search(before) or NEXT_UP.search(before) or FROM_THERE.match(behind):
             return ""  # "anvil bolts back up to forty"
         return "" if RAISING & set(before.split()) and not held else "upper"
     return _compared(before, behind, rest, clause) or _said_behind(behind, rest, clause, fine=fine)
+
+
+def _bounded(before: str, rest: str, clause: str) -> str:
+    """Return the limit that the words right before a value tell: "no more than", "at least"."""
+    if NORTH.search(before) and DENIES.search(clause):
+        return "upper"
+    near_is_bad = NOT_NEAR.search(before) or SO_LONG_AS.search(before)
+    if near_is_bad or LOWEST.search(before):
+        return "lower"
+    if CAP.search(before) or MAX_OF.search(before) or HIGHEST.search(before):
+        return "upper"
+    feared = ASKING.search(clause) and BAD.search(in_plain_words(rest))
+    if (FLOOR.search(before) and not (feared and NORTH.search(before))) or MIN_OF.search(before):
+        return "lower"
+    return ""
 
 
 def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
     """Return the limit that what happens past it tells, None where nothing does."""
     if (found := _FAILS.search(clause)) is not None:
         return "upper" if found["under"] else "lower"
-    if _NOT_BY.search(clause):
+    if BETTER_THAN.search(clause) and SMALL_IS_GOOD.search(clause):
+        return "upper"
+    onwards = ONWARDS.match(behind) and FROM.search(clause) and BAD.search(rest)
+    share = ONCE.search(clause) and SHARE_GONE.match(behind)
+    if _NOT_BY.search(clause) or LOST.search(clause) or share or onwards:
         return "upper"
     if (found := _TOO_MUCH.match(behind)) and not MEASURED.search(clause):
         return "lower" if found["less"] else "upper"
-    short = _FALLS_SHORT.search(clause) and BAD.search(rest)
-    if short or (_LEFT_BEHIND.match(behind) and _MUST_BE_LEFT.search(clause)):
+    first = WANTED_FIRST.search(clause) and BEFORE_IT.match(behind)
+    short = (found := _FALLS_SHORT.search(clause)) and (found["much"] or BAD.search(rest))
+    if (
+        short
+        or first
+        or (not CAP.search(clause) and OR_FAILS.match(behind))
+        or (_LEFT_BEHIND.match(behind) and _MUST_BE_LEFT.search(clause))
+    ):
         return "lower"
     if (found := _REACHES.search(clause)) is not None and BAD.search(rest):
         return "upper" if found["rises"] else "lower"
@@ -227,23 +269,26 @@ _OF_THE_NEXT = re.compile(
     r", (?:max|min|maximum|minimum)(?: of| is)?|,? ?(?:and|but) (?:not|no|never|nothing|nowhere)"
     r" (?:a \w+ )?(?:less|more|under|over|below|above|higher|lower)(?: than)?"
     r"|, (?:not|never|nowhere|nothing) (?:less than|more than|under|over|below|above)"
+    r"|,? ?(?:and |but |so )?(?:you|we|i|it|they|he|she|that)(?:'d|'ll| should| must)?"
+    r" (?:want|wants|need|needs|have|get|gets|be|give|see|make|makes|leave|use)(?: it)?"
+    r" at (?:the )?(?:very )?(?:least|most)"
 )
 # "if it won't come below one fifty, the weight is wrong"
 _FAILS = re.compile(
-    r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
-    r"|don't|didn't|never|not)(?: [a-z]+){0,3} (?:(?P<under>below|under|beneath|less than|lower"
-    r" than)|above|over|past|beyond|more than)$"
+    r"\b(?:if|when|where|should(?= (?:it|they|she|he|that|this|the)\b)) (?:[a-z']+ ){1,3}?"
+    r"(?:won't|will not|doesn't|does not|can't|cannot|don't|didn't|never|not)(?: [a-z]+){0,3} (?:"
+    r"(?P<under>below|under|beneath|less than|lower than)|above|over|past|beyond|more than)$"
 )
 # "if it won't make eighty psi, the rings are gone"
 _FALLS_SHORT = re.compile(
     r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
-    r"|don't|didn't|never)(?: even| quite)? (?:make|reach|hold|get|hit|pull|come|show|read|give"
-    r"|manage|build|stay|pass|lift|see)(?: (?:up|to|at|on|you|me|it|us|a))*$"
+    r"|don't|didn't|never)(?: even| quite)? (?:(?P<much>make|reach|hold|get|hit|manage|build)"
+    r"|pull|come|show|read|give|stay|pass|lift|see)(?: (?:up|to|at|on|you|me|it|us|a))*$"
 )
 # "twenty is too much"
 _TOO_MUCH = re.compile(
-    r"(?:is|'s|would be|'d be) (?:far |way |a bit |just |getting )?too (?:(?P<less>low|little"
-    r"|slack|thin"
+    r"(?:is|'s|would be|'d be) (?:far |way |a bit |just |getting )?too (?:(?P<less>low"
+    r"|little|slack|thin"
     r"|weak|soft|cold|slow|short|small|few|shallow)|much|high|tight|hot|fast|big|wide|loose|long|deep"
     r"|thick|heavy|many|hard)\b(?! (?:here|now))"
 )
@@ -256,12 +301,13 @@ _MUST_BE_LEFT = re.compile(r"\b(?:got to|has to|have to|must|should|need|needs|w
 _LEFT_BEHIND = re.compile(r"(?:of \w+ )?(?:left|remaining|to spare)\b")
 # "if it drops to one point nine, scrap the cell"
 _REACHES = re.compile(
-    r"\b(?:if|when|once|soon as|by the time) (?:[a-z']+ ){1,3}?(?:(?:drop|fall|sink|dip|sag|wear"
+    r"\b(?:if|when|once|soon as|by the time) (?:(?:[a-z']+ ){0,2}?[a-z]+(?:'s|'re| is| are)"
+    r" (?:right )?down|(?:[a-z']+ ){1,3}?(?:(?:drop|fall|sink|dip|sag|wear"
     r"|go|get"
     r"|come)(?:s|es)?(?: (?:right|all the way))? (?:away |off )?down|(?:drop|fall|sink|dip|sag|wear"
     r"|shrink)s?|(?P<rises>(?:climb|rise|creep|grow|open|go|get|come)(?:s|es)? (?:right )?(?:up"
     r"|out)"
-    r"|(?:climb|rise|grow|creep)s?))(?: \w+)? (?:to|at)(?: (?:about|around|like|say|a|an))?$"
+    r"|(?:climb|rise|grow|creep)s?)))(?: \w+)? (?:to|at)(?: (?:about|around|like|say|a|an))?$"
 )
 # "with the big ones, over forty millimetres, you put a spring on"
 _CHOSEN = re.compile(
@@ -283,7 +329,7 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
     over, under = BARE_OVER.search(before), BARE_UNDER.search(before)
     if not (over or under) or (under and (IN_HAND.search(before) or OF_FORCE.match(behind))):
         return ""
-    rejected = BAD.search(rest) is not None
+    rejected = BAD.search(rest) is not None or REFUSED.match(rest) is not None
     welcome = GOOD.search(f"{clause} {rest}") or GOOD_COMES.search(rest)
     accepted = not rejected and welcome is not None
     if over:
@@ -301,7 +347,8 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
 
 # "Vibration is to be under seven": nothing is decided past it.
 _MUST_BE = re.compile(
-    r"\b(?:to|should|must|has to|have to|needs to|ought to)(?: (?:still|always|also|then|really))?"
+    r"\b(?:(?:so|as) long as|provided|providing|assuming)(?: that)?(?: [a-z']+){1,3} \w+$"
+    r"|\b(?:to|should|must|has to|have to|needs to|ought to)(?: (?:still|always|also|then|really))?"
     r" be (?:kept )?(?:well |just )?\w+$"
 )
 

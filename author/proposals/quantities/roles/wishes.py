@@ -8,7 +8,8 @@ from author.proposals.quantities.amounts.cues import SOFT
 
 # "I want tails over ten on every one", "you're after more than fifty".
 WISHED = re.compile(
-    r"\b(?:wants?|wanna|need|needs|like|likes|prefer|looking for|looking at|after|aiming for"
+    r"\b(?:wants?|wanna|need|needs|like|likes|prefer|looking for|looking at|aiming for"
+    r"|after(?! (?:you|it|we|i|they|he|she|the|that|this|every|each|[a-z]+ing)\b)"
     r"|aim for"
     r"|expect|hoping for|hope for|shoot for|(?:should|must|ought to|has to|have to|got to|gotta)"
     r" (?:have|get|see|be|give|show|read|hold|make|find|stay|come|pull|leave))"
@@ -24,7 +25,8 @@ DENIED = re.compile(
 )
 MOVED_OVER = re.compile(
     r"\b(?:slide|slid|move|shift|pull|push|tap|nudge|bring|scoot|swing|lay|fold|lap|knock|slip"
-    r"|walk|ease)\b(?: [a-z']+){0,3} over(?: (?:about|around|roughly|maybe|a|an|say))*$"
+    r"|walk|ease|time|average)\b(?: [a-z']+){0,3} over"
+    r"(?: (?:about|around|roughly|maybe|a|an|say))*$"
 )
 # Words of trouble in a denial are none: "no problem", "don't worry", "won't hurt".
 _NO_TROUBLE = re.compile(
@@ -53,6 +55,7 @@ GOOD_COMES = re.compile(
 FLOOR_LATER = re.compile(
     r"\b(?:(?:don't|do not|never|you mustn't|no|nothing|not) (?:go |get |take it |be |any )?"
     r"(?:under|below|lower than|less than|beneath) (?:it|that)\b"
+    r"|(?:but|and)? ?never (?:any )?(?:lower|less|thinner|smaller)\b(?! than)"
     r"|that's (?:the |your )?(?:very |bare )?"
     r"(?:least|min(?:imum)?)\b)"
 )
@@ -64,4 +67,83 @@ IS_WANTED = re.compile(
 # "it has to be gone in twenty seconds"
 DUE = re.compile(
     r"\b(?:must|should|has to|have to|got to|needs? to|ought to)(?: [a-z]+){1,4} (?:in|by)$"
+)
+# "Not to come within an inch of the bar": nearer is refused. "It isn't within five" is a test.
+NOT_NEAR = re.compile(
+    r"(?:not to|never|don't|do not|mustn't|must not|shouldn't|should not|nothing|no [a-z]+)"
+    r"(?: (?!if\b)[a-z']+){0,4}? within(?: (?:about|a|an|the))*$"
+)
+NORTH = re.compile(r"\b(?:north of|upwards of)(?: (?:about|a|an))*$")
+# "Less than one megohm and you don't switch it on", "over ten microns is not acceptable".
+REFUSED = re.compile(
+    r",? ?(?:(?:and|then|so) )*(?:you|i|we|they|it|he|that)? ?(?:don't|do not|never|can't|cannot"
+    r"|mustn't|won't|shouldn't|will not|must not|refuse|wouldn't|am not|'m not|i'm not|we're not"
+    r"|(?:is|'s|are)(?: simply| just| really)? (?:not|no use|no good|useless|unacceptable"
+    r"|hopeless|dangerous|illegal|a fail|off)|isn't|aren't)\b"
+    r"(?! (?:worry|bother|fret|panic|touch|matter|hurt|need|a problem|too bad|bad|far))"
+)
+# "first to forty, then up to seventy", "pressure's up to ninety-one from fifty-two"
+NEXT_UP = re.compile(
+    r"\b(?:then|next)(?: (?:it's|take it|bring it|right|back|on|all the way|straight))* up to"
+    r"(?: (?:about|around|a))?$"
+)
+FROM_THERE = re.compile(r",? ?(?:up )?from\b(?! (?:the|a|an|your|here|there)\b)|,? ?now\b")
+_WHO = (
+    r" (?:(?!(?:and|but|so|if|when|then|is|was|i've|we've|you've)\b)[a-z]+ ){0,3}?"
+    r"(?:i'd|you'd|we'd|they'd|he'd|i'll|you'll|we'll|they'll|i|you|we|they|it|she|he)"
+    r" (?:(?:ever|would|can|may|should|could|will|really|still) )*(?:run|set|go|accept|take|want"
+    r"|wants to be|allow|have|leave|let|use|like|put up with|live with|be|get|give|see|wear)s?"
+    r"(?: [a-z]+){0,3}? ?(?:is|'s|are|at|be)(?: (?:about|a|an))*$"
+)
+# "the lowest I'd accept is four bar", "the most you'd want is three thou"
+HIGHEST = re.compile(
+    rf"\b(?:most|highest|biggest|largest|widest|longest|hottest|deepest|loosest|slackest|furthest"
+    rf"|thickest|fastest|heaviest){_WHO}"
+)
+LOWEST = re.compile(
+    rf"\b(?:least|lowest|smallest|narrowest|shortest|coolest|coldest|shallowest|tightest|closest"
+    rf"|thinnest|slowest|lightest|nearest){_WHO}"
+)
+# "as long as there's four bar it'll run"
+SO_LONG_AS = re.compile(
+    r"\b(?:(?:so|as) long as|provided|providing|assuming)(?: that)? (?:there's|there is|you've got"
+    r"|you have|it has|it's got|you get|it makes|it holds|i see|i get|we get|we've got|i've got)"
+    r"(?: (?:about|a|an|still|a good))*$"
+)
+# "fifty megohms or it doesn't go back in"
+OR_FAILS = re.compile(
+    r",? ?or (?:else )?(?:(?:it|they|that|she|he) (?:doesn't|don't|isn't|aren't|won't) (?:go|pass"
+    r"|leave|get|going|leaving|getting|passing)\b|(?:it|they|she|he) fails?\b|the inspector\b)"
+)
+# "once they've lost ten percent", "once ten percent of the wires are gone"
+LOST = re.compile(
+    r"\b(?:once|when|if)(?: [a-z]+){1,3}(?:'ve|'s| has| have)? lost(?: (?:about|more than|a))*$"
+)
+ONCE = re.compile(r"\b(?:once|when|if)(?: (?:about|a|an|more than|over))*$")
+SHARE_GONE = re.compile(
+    r"of (?:the |its |your |their )?(?:[a-z]+ ){1,2}(?:is|are|'s|has|have)(?: been)? (?:gone|broken"
+    r"|worn|missing|lost)\b"
+)
+# "better than two percent" of an error, a runout: less is better.
+BETTER_THAN = re.compile(r"\bbetter than(?: (?:about|a|an))*$")
+SMALL_IS_GOOD = re.compile(
+    r"\b(?:accura\w+|errors?|runout|true|truth|flat\w*|square\w*|parallel\w*|align\w*|backlash"
+    r"|leak\w*|finish|ripple|play|wobble|straight\w*|taper|round\w*)\b"
+)
+DENIES = re.compile(
+    r"\b(?:don't|do not|doesn't|never|not|mustn't|shouldn't|wouldn't|can't|cannot|won't)\b"
+)
+# "I'd want a hundred megohms before I'd sign it off"
+WANTED_FIRST = re.compile(
+    r"\b(?:want|wants|need|needs|(?:i'd|we'd|you'd) like|like to see|insist on|expect)"
+    r"(?: to (?:see|have|get|read))?"
+    r"(?: (?:a|an|good))*$"
+)
+BEFORE_IT = re.compile(
+    r"before (?:i|i'd|i'll|you|you'd|we|we'd|we'll|they|they'd|it|anybody|anyone)\b"
+)
+# "from half a millimetre upwards it is replaced"
+FROM = re.compile(r"\bfrom(?: (?:about|a|an))*$")
+ONWARDS = re.compile(
+    r"(?:upwards?|onwards?|and (?:up|over|above|more)\b|on\b(?! (?:the|a|your|it)))"
 )

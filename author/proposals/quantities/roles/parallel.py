@@ -1,0 +1,49 @@
+"""Limits that hold on for the value beside: "no more than ten on the cap, six on the cover"."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.numbers.tokens import Token
+
+_SIDE = (
+    r"(?:radial(?:ly)?|axial(?:ly)?|sideways|side to side|endways|end to end|lengthways|crossways"
+    r"|up and down|front(?: to back)?|rear|back|top|bottom|inner|outer|inside|outside|left|right"
+    r"|inlet|intake|exhaust|cold|hot|warm|dry|wet|upper|lower|driven|drive|rim|face)"
+)
+_PLACE = (
+    r"(?:(?:on|at|in|for|round|around|across|along) (?:the |your |an? |each |every )?"
+    rf"(?!and\b|it\b|that\b|this\b|mine\b)[a-z-]+(?: (?!and\b)[a-z-]+)?|{_SIDE})"
+)
+_TOLD_BEHIND = re.compile(rf"{_PLACE} ?(?:,|and|, and)")
+_PLACE_BEHIND = re.compile(rf"(?:{_PLACE}|above|below)(?: ?[,.;!?]| and\b|$)")
+_TOLD_AHEAD = re.compile(rf"(?:,|and|, and) {_PLACE}(?: it's| they're| is)?")
+_PLACE_AHEAD = re.compile(rf"(?:^|\b){_PLACE}(?: [a-z']+){{0,5}}$")
+
+
+def hold_on(tokens: list[Token], before: Amount, amount: Amount) -> None:
+    """Give a value the limit of the one before where both are told of places, in one breath.
+
+    Args:
+        tokens: of the sentence.
+        before: the amount before, its role given.
+        amount: the next one, with the role that its own words give.
+    """
+    if before.role != "limits" or (before.lower is None) is (before.upper is None):
+        return
+    plain = amount.role == "aim" and amount.is_plain() and amount.nominal is not None
+    if before.nominal is not None or not plain or amount.unit not in {None, before.unit}:
+        return
+    words = between(tokens, before.last, amount.first)
+    ahead = between(tokens, max(0, before.first - 8), before.first)
+    behind = between(tokens, amount.last, min(amount.last + 5, len(tokens)))
+    each_behind = _TOLD_BEHIND.fullmatch(words) and _PLACE_BEHIND.match(behind)
+    each_ahead = _TOLD_AHEAD.fullmatch(words) and _PLACE_AHEAD.search(ahead)
+    if not (each_behind or each_ahead):
+        return
+    amount.role = "limits"
+    if before.lower is None:
+        amount.upper, amount.nominal = amount.nominal, None
+    else:
+        amount.lower, amount.nominal = amount.nominal, None
