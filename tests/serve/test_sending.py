@@ -171,7 +171,7 @@ def test_without_a_network_the_record_waits_on_the_device_and_outlives_its_job(
     context.set_offline(True)
     place = tab.page.locator("#stop .sending")
     place.locator("button").click()
-    expect(place.locator("p")).to_contain_text("cannot be reached. The record is kept on this")
+    expect(place.locator("p")).to_contain_text("cannot be reached. It is kept on this")
     context.set_offline(False)
     expect(place.locator("p")).to_contain_text("The network is back")
     assert faults(tab) == []
