@@ -190,6 +190,17 @@ def test_what_is_asked_about_a_number_is_in_sight_where_it_was_typed(measuring, 
     expect(box).to_be_focused()
 
 
+def test_a_page_loaded_again_stays_where_it_was_read(measuring):
+    page = measuring.page
+    page.locator(f"{BOX}2").evaluate("one => one.scrollIntoView({ block: 'center' })")
+    place = page.evaluate("scrollY")
+    assert place > 300
+    page.reload()
+    page.wait_for_function(f"Math.abs(scrollY - {place}) < 40")
+    measuring.go("step-3")
+    assert page.evaluate("scrollY") == 0
+
+
 def test_fields_of_a_joint_stand_in_their_order_with_the_names_of_the_drawing(tab):
     labels = tab.page.locator("#step-3 .box label")
     expect(labels).to_contain_text(["A 1st in the order", "B 2nd in the order"])
