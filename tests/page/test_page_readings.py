@@ -201,6 +201,17 @@ def test_a_page_loaded_again_stays_where_it_was_read(measuring):
     assert page.evaluate("scrollY") == 0
 
 
+def test_answers_that_mean_the_opposite_stand_a_thumb_apart(measuring):
+    """A gloved thumb that slips off one does not land on the other."""
+    measuring.go("step-1")
+    places = measuring.page.locator(".answers:visible").all()
+    assert places
+    for place in places:
+        one, other = (each.bounding_box() for each in place.locator("button").all())
+        assert other["x"] - (one["x"] + one["width"]) >= 20
+        assert min(one["height"], other["height"]) >= 60
+
+
 def test_fields_of_a_joint_stand_in_their_order_with_the_names_of_the_drawing(tab):
     labels = tab.page.locator("#step-3 .box label")
     expect(labels).to_contain_text(["A 1st in the order", "B 2nd in the order"])
