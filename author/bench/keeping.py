@@ -37,6 +37,9 @@ class Keeper(QObject):
         self._look.setInterval(_LOOK_EVERY)
         self._look.timeout.connect(self._look_at_file)
         self._asking = False
+        self._told_saved = ""
+        session.said.connect(self._hear)
+        session.changed.connect(self._no_longer_saved)
         deeds["save"].triggered.connect(self.save)
         deeds["save_as"].triggered.connect(self.save_as)
         session.changed.connect(self._words_of_undo)
@@ -124,9 +127,19 @@ class Keeper(QObject):
         document.saved(result)
         if isinstance(result, Saved):
             self._session.title_changed.emit()
-            self._session.tell("good", self.tr("Saved in %1").replace("%1", str(document.file)))
+            words = self.tr("Saved in %1").replace("%1", str(document.file))
+            self._session.tell("good", words)
+            self._told_saved = words
         else:
             self._saved_otherwise(result)
+
+    def _hear(self, _severity: str, _words: str) -> None:
+        self._told_saved = ""
+
+    def _no_longer_saved(self, *_: object) -> None:
+        """Take back that all is saved, however short a time ago it was said."""
+        if self._told_saved and self._session.document.dirty:
+            self._session.tell("advice", "")
 
     def _saved_otherwise(self, result: SaveResult) -> None:
         if isinstance(result, WouldDrop):

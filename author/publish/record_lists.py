@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from author.checks.job_records import Known
 from author.procedure.document import Procedure
@@ -12,17 +13,19 @@ from author.publish.lookup import Data, Lookup
 
 
 def moment_text(moment: str | None) -> str | None:
-    """Return a moment with its zone, to the second where the record has it.
+    """Return a moment as local time with its offset (ISO 8601), as exact as the record has it.
 
-    ``2026-03-31T14:05:00+01:00`` is ``2026-03-31, 14:05:00 (+01:00)``.
+    It is the time of the place where it was written. A record that has UTC does not say where
+    that was: its moments are told in the time of this machine, ``2026-03-31T13:05Z`` as
+    ``2026-03-31T14:05+01:00``.
     """
-    if moment is None:
-        return None
-    day, _, time = moment.partition("T")
-    zone = time[5:]
-    seconds = zone[:3] if zone[:1] == ":" else ""
-    zone = zone.removeprefix(seconds)
-    return f"{day}, {time[:5]}{seconds} ({'UTC' if zone == 'Z' else zone})"
+    if moment is None or not moment.endswith("Z"):
+        return moment
+    exact = "seconds" if moment.count(":") == 2 else "minutes"
+    try:
+        return datetime.fromisoformat(moment).astimezone().isoformat(timespec=exact)
+    except (ValueError, OverflowError, OSError):  # no such day, or this clock cannot tell
+        return moment
 
 
 def workers(procedure: Procedure, record: JobRecord | None) -> list[Data]:

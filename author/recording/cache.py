@@ -14,7 +14,7 @@ import secrets
 import shutil
 import time
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from hashlib import sha256
 from pathlib import Path
@@ -31,8 +31,8 @@ MAX_BYTES = 64 * 1024 * 1024
 PREVIEW_BYTES = 4 * 1024**3
 """Size the previews are held to, unless ``REELWRIGHT_PREVIEW_MB`` says another."""
 
-_LEAVE_FREE = 256 * 1024 * 1024
-"""Bytes of the disk that no preview is begun in."""
+LEAVE_FREE = 256 * 1024 * 1024
+"""Bytes of the disk that no preview is begun in and no clip is kept in."""
 
 # A file changed this short a time ago could change again within one tick of its clock.
 _SETTLED_NS = 3_000_000_000
@@ -116,7 +116,7 @@ def room_for_preview(digest: str) -> Path | None:
     with suppress(OSError):
         place.mkdir(parents=True, exist_ok=True)
         prune_previews(place)
-        if shutil.disk_usage(place).free > _LEAVE_FREE and _preview_limit() > 0:
+        if shutil.disk_usage(place).free > LEAVE_FREE and _preview_limit() > 0:
             return place
     return None
 
@@ -157,8 +157,13 @@ def remove_preview(folder: Path) -> None:
 
 
 def _preview_limit() -> int:
-    named = os.environ.get("REELWRIGHT_PREVIEW_MB", "")
-    return int(named) * 1024 * 1024 if named.isdecimal() else PREVIEW_BYTES
+    return megabytes("REELWRIGHT_PREVIEW_MB", PREVIEW_BYTES)
+
+
+def megabytes(name: str, otherwise: int) -> int:
+    """Return the bytes that a variable of the environment names in MB, or another number."""
+    named = os.environ.get(name, "")
+    return int(named) * 1024 * 1024 if named.isdecimal() else otherwise
 
 
 @contextmanager
@@ -229,22 +234,28 @@ def _store(file: Path, plain: dict[str, Any]) -> None:
 
 def _prune(directory: Path) -> None:
     """Throw away the oldest entries until the folder is small enough."""
+    names = ("index", "digest", "quick")
+    patterns = [f"{name}-*.z" for name in names] + [f".{name}-*.z.*" for name in names]
+    throw_away(directory, patterns, MAX_BYTES)
+
+
+def throw_away(directory: Path, patterns: Iterable[str], most: int) -> None:
+    """Throw away the files not used for longest until the rest is small enough.
+
+    Args:
+        directory: where they lie.
+        patterns: of their names.
+        most: bytes that may be left.
+    """
     entries = []
-    for pattern in (
-        "index-*.z",
-        "digest-*.z",
-        "quick-*.z",
-        ".index-*.z.*",
-        ".digest-*.z.*",
-        ".quick-*.z.*",
-    ):
+    for pattern in patterns:
         for each in directory.glob(pattern):
             with suppress(OSError):
                 status = each.stat()
                 entries.append((status.st_mtime_ns, status.st_size, each))
     total = sum(size for _, size, _ in entries)
     for _, size, each in sorted(entries):
-        if total <= MAX_BYTES:
+        if total <= most:
             break
         with suppress(OSError):
             each.unlink()

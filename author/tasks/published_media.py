@@ -12,7 +12,9 @@ from author.procedure.document import PlacedStep
 from author.procedure.steps import Mask
 from author.progress import Cancel, Progress
 from author.publish.drawing import StillPicture, draw_callouts, grade_banner
+from author.recording import kept_clips
 from author.recording.clips import ClipOrder, export_clips
+from author.recording.loudness import Loudness
 from author.recording.stills import for_screen
 from author.storage import Generation, write_file
 from author.tasks.made_before import MadeBefore, key_of
@@ -121,7 +123,7 @@ class PublishedMedia:
             if still is None or not still.callouts:
                 continue
             callouts, picture = still.callouts, self.picture(placed.step.id, made)
-            place = f"step {placed.number} ({placed.step.id})"
+            place = _said(placed)
             plain = [c.model_dump(mode="json") for c in callouts]
             self._before.write(
                 f"{name}-marked.png",
@@ -140,6 +142,7 @@ class PublishedMedia:
         """Return the clip of every step with one, those of a recording cut together."""
         made: dict[str, MadeFile] = {}
         orders: dict[str, list[ClipOrder]] = {}
+        keys: dict[Path, str] = {}
         for placed in self.with_clip():
             clip = placed.step.clip
             if clip is None:
@@ -153,10 +156,14 @@ class PublishedMedia:
             place = self._generation.scratch(f"clips/{self.names[placed.step.id]}.mp4")
             had = self._before.fetch(key, place)
             made[placed.step.id] = MadeFile(place, key, fresh=not had)
+            keys[place] = key
             if had:
                 continue
+            if kept_clips.fetch(key, place):  # cut for another folder, or an earlier state
+                self._note_quiet(_said(placed), kept_clips.loudness(key))
+                continue
             order = ClipOrder(
-                name=f"step {placed.number} ({placed.step.id})",
+                name=_said(placed),
                 first=first,
                 end=end,
                 out=place,
@@ -169,12 +176,16 @@ class PublishedMedia:
             for each in export_clips(
                 self._paths[name], facts, wanted, self._progress, self._cancel
             ):
-                if each.loudness and not each.loudness.silent and not each.loudness.reached:
-                    self.notes.append(
-                        f"the sound of {each.name} comes to {each.loudness.integrated:.1f} LUFS "
-                        "only: louder, its blows would be cut off"
-                    )
+                self._note_quiet(each.name, each.loudness)
+                kept_clips.store(keys[each.out], each.out, each.loudness)
         return made
+
+    def _note_quiet(self, name: str, loud: Loudness | None) -> None:
+        if loud is not None and not loud.silent and not loud.reached:
+            self.notes.append(
+                f"the sound of {name} comes to {loud.integrated:.1f} LUFS "
+                "only: louder, its blows would be cut off"
+            )
 
     def _overlay(self, placed: PlacedStep) -> Path | None:
         """Return a picture of the band that says a clip's grade, None if it needs none."""
@@ -189,10 +200,14 @@ class PublishedMedia:
             clip.grade,
             clip.grade_reason,
             language=self._judged.procedure.language,
-            place=f"step {placed.number} ({placed.step.id})",
+            place=_said(placed),
         )
         write_file(path, banner)
         return path
+
+
+def _said(placed: PlacedStep) -> str:
+    return f"step {placed.number} ({placed.step.id})"
 
 
 def boxes(masks: Iterable[Mask] | None) -> tuple[Box, ...]:

@@ -33,6 +33,19 @@ def test_saving_writes_the_file_and_says_where(window: BenchWindow, qtbot):
     assert window.windowTitle().startswith("Change the belt")
 
 
+def test_that_it_is_saved_is_taken_back_by_the_next_change(window: BenchWindow, qtbot):
+    document, bar = window.session.document, window.statusBar()
+    window.session.do(SetField(("title",), "Change the belt"))
+    window.actions_by_name["save"].trigger()
+    qtbot.waitUntil(lambda: not document.dirty)
+    assert "Saved in" in bar.words()
+    window.session.do(SetField(("title",), "Change the belts"))
+    assert "Saved" not in bar.words()
+    window.session.tell("good", "Something else")
+    window.session.do(SetField(("title",), "Change both belts"))
+    assert bar.words() == "Something else"
+
+
 def test_another_s_change_of_another_place_is_taken_in(window: BenchWindow, qtbot):
     document = window.session.document
     window.session.do(SetField(("title",), "Change the belt"))

@@ -11,6 +11,7 @@ from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtWidgets import QApplication
 
 from author.bench import proposing
+from author.bench.views.coarse_note import CoarseNote
 from author.bench.views.proposal_rows import ProposalRow
 from author.bench.views.spec_fields import EntryField
 from author.bench.window import BenchWindow
@@ -54,6 +55,14 @@ class Paper:
         self._qtbot = qtbot
         window.activateWindow()
         qtbot.waitUntil(lambda: self.session.films.index() is not None, timeout=20_000)
+
+    def wait_till_read(self) -> None:
+        """Wait until the film is read: the window takes stills anew then, an entry to undo."""
+        films, session = self.session.films, self.session
+        self._qtbot.waitUntil(
+            lambda: films.analyses() is not None and bool(session.facts().get(films.front))
+        )
+        QApplication.processEvents()
 
     def propose(self) -> None:
         self.hands.press("Ctrl+Shift+P")
@@ -113,6 +122,38 @@ def test_they_are_listed_in_the_order_said_and_lead_to_their_moment(paper):
     assert p.said in told
     assert p.reason.rstrip(".") in told
     assert f"{p.confidence:.2f}" in told
+
+
+def test_what_is_proposed_of_an_unread_film_says_so_and_is_offered_again(
+    open_window, phone, qtbot, monkeypatch
+):
+    unread = {"yes"}
+    really = CoarseNote._is_unread
+    monkeypatch.setattr(CoarseNote, "_is_unread", lambda self, r: bool(unread) or really(self, r))
+    paper = Paper(open_window(phone), qtbot)
+    note = paper.view.coarse
+    assert not note.isVisible()
+    paper.propose()
+    assert note.isVisible()
+    assert "still being read" in note.words.text()
+    assert not note.again.isVisible()
+    unread.clear()
+    paper.wait_till_read()
+    paper.session.check()
+    qtbot.waitUntil(note.again.isVisible)
+    assert "propose again" in note.words.text()
+    kept = paper.choose_kind("step")
+    paper.hands.press("Y")
+    note.again.click()
+    qtbot.waitUntil(lambda: not note.isVisible())
+    assert paper.says(kept) == "accept"
+
+
+def test_what_is_proposed_of_a_film_that_is_read_has_no_note(open_window, phone, qtbot):
+    paper = Paper(open_window(phone), qtbot)
+    paper.wait_till_read()
+    paper.propose()
+    assert not paper.view.coarse.isVisible()
 
 
 def test_a_step_is_accepted_with_its_clip_and_still_and_undone(paper):
@@ -385,6 +426,7 @@ def test_a_question_on_a_step_that_is_left_open_changes_nothing(paper, monkeypat
 
 def overlapped(paper) -> tuple[str, Decimal, Decimal]:
     """Put a step in by hand over the first third of a proposed step; return the proposal."""
+    paper.wait_till_read()
     name = paper.choose_kind("step")
     p = paper.view.proposing.proposal(name)
     films = paper.session.films

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
+from typing import Any
 
 import click
 import numpy as np
@@ -14,7 +16,8 @@ from recording import films
 from author.cli.running import COMMANDS, cli
 from author.recording import decode_still
 from author.storage import MANIFEST
-from author.tasks.publishing import OUTPUTS
+from author.tasks import published_media
+from author.tasks.publishing import OUTPUTS, publish
 
 from .conftest import Run
 
@@ -93,9 +96,14 @@ def test_new_keeps_a_procedure_that_is_there(run: Run, procedure: Path, film: Pa
 
 
 def test_publish_is_the_same_twice_and_clips_are_exact(
-    started: Run, written: Path, made_outputs: Path, tmp_path: Path
+    started: Run,
+    written: Path,
+    made_outputs: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """From a copy of the folder, in another place, as well."""
+    """From a copy of the folder, in another place, and where nothing is kept, as well."""
+    monkeypatch.setenv("REELWRIGHT_CACHE", str(tmp_path / "empty"))
     assert started("publish", written, "--to", "one").code == 0
     one, two = content(tmp_path / "one"), content(made_outputs)
     assert one == two
@@ -155,6 +163,33 @@ def test_what_would_come_out_the_same_is_not_made_again(
     }
     assert run("publish", written, "--to", "fresh").code == 0
     assert content(tmp_path / "out") == content(tmp_path / "fresh")
+
+
+def test_clips_cut_for_one_folder_are_not_cut_again_for_another(
+    written: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    cut: list[str] = []
+    really = published_media.export_clips
+
+    def watched(path: Path, facts: Any, wanted: Any, *rest: Any) -> Any:
+        cut.extend(each.name for each in wanted)
+        return really(path, facts, wanted, *rest)
+
+    monkeypatch.setattr(published_media, "export_clips", watched)
+    monkeypatch.setenv("REELWRIGHT_CACHE", str(tmp_path / "cache"))
+    made = []
+    for name in ("one", "two"):
+        publish(written, tmp_path / name, only=["clips"])
+        made.append({n: b for n, b in content(tmp_path / name).items() if n.endswith(".mp4")})
+        assert cut == ["step 1 (step-1)"]
+    assert made[0] == made[1] != {}
+    file = written / "procedure.yaml"
+    whole = file.read_text()
+    shorter = re.sub(r'(\bto: )"?[\d.]+"?', r'\1"1.000000"', whole)
+    assert shorter != whole
+    file.write_text(shorter)
+    publish(written, tmp_path / "three", only=["clips"], draft=True)
+    assert len(cut) == 2  # another span is another clip
 
 
 def test_an_output_somebody_changed_is_made_again_and_theirs_kept(

@@ -662,6 +662,20 @@ def test_after_a_stop_the_end_is_written_and_going_on_takes_another_person(tab):
     assert "A slip of the hand" in kept_job(tab)[1]
 
 
+def test_a_record_changed_since_it_was_saved_is_no_longer_told_as_saved(tab):
+    at_the_end(tab)
+    tab.page.fill("#handover", "Bleed it")
+    tab.page.click("[data-act=finishJob]")
+    saved = tab.page.locator("#saved")
+    for handover in ("Bleed it twice", "Wipe it"):
+        with tab.page.expect_download():
+            tab.page.click("#save")
+        expect(saved).to_contain_text("Saved as ")
+        tab.page.fill("#handover", handover)
+        tab.page.press("#handover", "Tab")
+        expect(saved).to_contain_text("Changed since it was saved")
+
+
 def pressed_where_it_stands(tab, button):
     """Press with the mouse where a button stands now, wherever it is once the mouse comes up."""
     button.scroll_into_view_if_needed()

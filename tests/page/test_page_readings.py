@@ -169,6 +169,49 @@ def test_a_comma_is_asked_about_once_and_the_answer_is_remembered_and_can_be_tak
     expect(problem).to_contain_text("can mean two things")
 
 
+@pytest.mark.parametrize("height", [844, 500])  # of a phone, and of what its keyboard leaves
+def test_what_is_asked_about_a_number_is_in_sight_where_it_was_typed(measuring, height):
+    page = measuring.page
+    page.set_viewport_size({"width": 390, "height": height})
+    box = page.locator(f"{BOX}1")
+    # The number stands as low as it can be and still be seen.
+    box.evaluate(
+        """one => { const bar = document.querySelector(".onward-bar").getBoundingClientRect().top;
+        one.focus(); scrollBy(0, one.getBoundingClientRect().bottom - bar + 4); }"""
+    )
+    enter(measuring, 1, "39,990")
+    asked = page.locator("#step-2 .problem:visible")
+    expect(asked).to_contain_text("can mean two things")
+    bar = page.locator(".onward-bar").bounding_box()
+    for one in (asked, asked.locator("button").last, box):
+        place = one.bounding_box()
+        assert place["y"] > 0
+        assert place["y"] + place["height"] <= bar["y"]
+    expect(box).to_be_focused()
+
+
+def test_a_page_loaded_again_stays_where_it_was_read(measuring):
+    page = measuring.page
+    page.locator(f"{BOX}2").evaluate("one => one.scrollIntoView({ block: 'center' })")
+    place = page.evaluate("scrollY")
+    assert place > 300
+    page.reload()
+    page.wait_for_function(f"Math.abs(scrollY - {place}) < 40")
+    measuring.go("step-3")
+    assert page.evaluate("scrollY") == 0
+
+
+def test_answers_that_mean_the_opposite_stand_a_thumb_apart(measuring):
+    """A gloved thumb that slips off one does not land on the other."""
+    measuring.go("step-1")
+    places = measuring.page.locator(".answers:visible").all()
+    assert places
+    for place in places:
+        one, other = (each.bounding_box() for each in place.locator("button").all())
+        assert other["x"] - (one["x"] + one["width"]) >= 20
+        assert min(one["height"], other["height"]) >= 60
+
+
 def test_fields_of_a_joint_stand_in_their_order_with_the_names_of_the_drawing(tab):
     labels = tab.page.locator("#step-3 .box label")
     expect(labels).to_contain_text(["A 1st in the order", "B 2nd in the order"])

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import cv2
 import numpy as np
+import pypdfium2
 import pytest
 
 from author.errors import Cancelled, MachineError
@@ -133,7 +134,7 @@ def first(spots, mark):
         (7, "a4", 24, 0.5),
     ],
 )
-def test_a_step_with_a_hazard_is_in_one_view(seed, paper, count, pictured):
+def test_a_step_that_fits_on_a_page_is_in_one_view(seed, paper, count, pictured):
     """Its hazards, its action, its still and its last line: one page, in this order."""
     sections, shown = crowded(random.Random(seed), count, pictured)
     pdf = set_pages(sections, shown, paper)
@@ -150,10 +151,74 @@ def test_a_step_with_a_hazard_is_in_one_view(seed, paper, count, pictured):
             assert still.page == action.page
             assert still.top < action.bottom
             assert still.bottom >= foot
-        if warned:
-            assert last.page == action.page
-            assert last.top < action.bottom
+        assert last.page == action.page
+        assert last.top < action.bottom
         assert all(s.top <= head + 1 and s.bottom >= foot for s in (action, last, *warned))
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_pages_are_shared_out_so_that_none_stands_half_empty(paper):
+    """Steps of a third of a page, and one that takes more than what two of them leave."""
+    dice, shown, steps = random.Random(11), {}, []
+    for n in range(1, 12):
+        step = {"id": f"s-{n}", "action": f"Turn qa{n}x.", "not_filmed": f"qz{n}x"}
+        shown |= still_of(dice, step, n)
+        step["still"].pop("callouts", None)
+        shown[f"s-{n}"] = sample.picture(sample.LANDSCAPE, n)
+        if n in {4, 7}:
+            step["specs"] = specs_of(random.Random(3), n, 1) * 3
+            step["specs"] = [{**s, "id": f"size-{n}-{k}"} for k, s in enumerate(step["specs"])]
+        steps.append(step)
+    pdf = set_pages([{"id": "all", "title": "All", "steps": steps}], shown, paper)
+    lowest = {}
+    for spots in words(pdf, r"\bqz\d+x\b").values():
+        lowest[spots[0].page] = min(spots[0].bottom, lowest.get(spots[0].page, 1000))
+    full = [lowest[page] for page in sorted(lowest)][:-1]
+    assert len(full) >= 2
+    assert all(end < page_height(pdf) * 0.42 for end in full)
+
+
+def letter_size(pdf, letters):
+    """Return the size of type of a text of capitals, by how tall they are."""
+    spots = words(pdf, letters)[letters]
+    return min(spot.top - spot.bottom for spot in spots) / 0.729
+
+
+@pytest.mark.parametrize("size", [sample.LANDSCAPE, sample.PORTRAIT])
+def test_words_over_a_picture_are_of_eight_points_at_least(size):
+    callouts = [{"shape": "label", "at": ["0.5", "0.5"], "text": "HEED"}]
+    steps = [{"id": f"s-{n}", "action": "Turn."} for n in range(6)]
+    for step in steps:
+        step["still"] = {"recording": "saw", "at": "1.000000", "alt": "A wheel"}
+        step["still"]["callouts"] = callouts
+    shown = {step["id"]: sample.picture(size, n) for n, step in enumerate(steps)}
+    pdf = set_pages([{"id": "all", "title": "All", "steps": steps}], shown)
+    assert letter_size(pdf, "HEED") >= 7.9
+
+
+@pytest.mark.parametrize(
+    ("tail", "text", "beside"),
+    [
+        (["0.20", "0.20"], "HEED", False),
+        (["0.46", "0.46"], "HEED", True),  # it would lie on the head of its own arrow
+        (["0.20", "0.78"], "HEED THE OTHER", True),  # it would lie on the ring
+    ],
+)
+def test_words_that_would_cover_what_is_pointed_at_stand_beside(tail, text, beside):
+    ring = {"shape": "ring", "at": ["0.2", "0.8"], "size": ["0.1", "0.1"]}
+    arrow = {"shape": "arrow", "at": ["0.5", "0.5"], "tail": tail, "text": text}
+    still = {"recording": "saw", "at": "1.000000", "alt": "A wheel", "callouts": [ring, arrow]}
+    steps = [{"id": "s-1", "action": "Turn.", "still": still}]
+    shown = {"s-1": sample.picture(sample.LANDSCAPE, 1)}
+    pdf = set_pages([{"id": "all", "title": "All", "steps": steps}], shown)
+    with pypdfium2.PdfDocument(pdf) as opened:
+        (page, number) = next(
+            (page, n)
+            for page in (one.get_textpage() for one in opened)
+            if (n := page.get_text_range().find("HEED")) >= 0
+        )
+        left, *_ = page.get_charbox(number)
+    assert (left > (18 + 13 + 92) * MM) is beside
 
 
 def test_a_step_that_no_page_holds_begins_one_and_keeps_hazards_action_and_still_together():

@@ -136,9 +136,7 @@ def test_a_record_goes_to_the_shop_and_is_on_the_units_page_and_in_the_plot(
     expect(place.locator("p")).to_contain_text("had it already")
     tab.page.fill("#hours-0", "1.5")
     tab.page.keyboard.press("Tab")
-    expect(place.locator("p")).to_have_text(
-        "The record was changed since it was sent. Send it again."
-    )
+    expect(place.locator("p")).to_have_text("Changed since it was sent. Send it again.")
     place.locator("button").click()
     expect(place.locator("p")).to_contain_text("Kept by the shop")
     assert faults(tab) == []
@@ -173,7 +171,7 @@ def test_without_a_network_the_record_waits_on_the_device_and_outlives_its_job(
     context.set_offline(True)
     place = tab.page.locator("#stop .sending")
     place.locator("button").click()
-    expect(place.locator("p")).to_contain_text("cannot be reached. The record is kept on this")
+    expect(place.locator("p")).to_contain_text("cannot be reached. It is kept on this")
     context.set_offline(False)
     expect(place.locator("p")).to_contain_text("The network is back")
     assert faults(tab) == []

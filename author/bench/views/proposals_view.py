@@ -5,18 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from PyQt6.QtCore import QModelIndex, Qt, QTimer
-from PyQt6.QtWidgets import (
-    QHBoxLayout,
-    QPushButton,
-    QSizePolicy,
-    QTabWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QTabWidget, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
 from author.bench.proposing import PROPOSE, Proposing
 from author.bench.session import Session
+from author.bench.views.coarse_note import CoarseNote
 from author.bench.views.labels import WrappedLabel
 from author.bench.views.proposal_delegate import ProposalDelegate
 from author.bench.views.proposal_filter import ProposalFilter
@@ -52,6 +46,7 @@ class ProposalsView(QWidget):
         self.list = RowsList(session, self.model, self._delegate, self.tr("Proposals"))
         self.questions = QuestionPaper(session, deeds, self.proposing)
         self.filter = ProposalFilter()
+        self.coarse = CoarseNote(session, deeds, self.proposing)
         self._says = WrappedLabel()
         self._says.setAccessibleName(self.tr("What the proposal rests on"))
         self._says.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -91,6 +86,7 @@ class ProposalsView(QWidget):
         column = QVBoxLayout(proposed)
         column.setContentsMargins(0, 2, 0, 0)
         column.setSpacing(2)
+        column.addWidget(self.coarse)
         column.addWidget(self.filter)
         column.addWidget(self.list, 1)
         column.addWidget(self._says)

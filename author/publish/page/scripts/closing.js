@@ -124,6 +124,7 @@ PAINT.finish = () => {
   }
   const handover = byId("handover");
   if (job.handover && document.activeElement !== handover) handover.value = job.handover;
+  if (savedText && savedText !== recordText(job)) tell(byId("saved"), "Changed since it was saved. Save it again.");
 };
 
 // What is typed as hours and minutes is told as it was understood; what cannot be read stays as typed.
@@ -167,9 +168,13 @@ function saveFile(name, text) {
   setTimeout(() => URL.revokeObjectURL(href), 10000);
 }
 
+// The record as it was saved last.
+let savedText = "";
+
 function saveRecord() {
-  saveFile(recordName(job), recordText(job, FACTS));
-  const words = `Saved as ${recordName(job)}. Look for it among the downloads of this device.`;
+  savedText = recordText(job);
+  saveFile(recordName(job), savedText);
+  const words = `Saved as ${recordName(job)}, in the downloads of this device.`;
   tell(byId("saved"), words);
   say(words);
 }

@@ -223,7 +223,7 @@ function addAhead(job, facts, step, add) {
 // Out of order, by a deviation {what, reason, approvedBy} -> {ok, to: label}
 const jumpTo = work((job, facts, id, given) => {
   const target = check(findStep(facts, id), UNKNOWN);
-  const step = findStep(facts, job.at) || facts.steps[facts.steps.length - 1];
+  const step = findStep(facts, job.at) || facts.steps.at(-1);
   const open = jumpOpen(job, facts, target);
   check(!open.length, `First: ${open.map((one) => one.text).join(" ")}`, { open });
   const entry = deviationOf(job, facts, { ...given, step: step.id });
@@ -252,7 +252,7 @@ const setHandover = closing((job, text) => {
 // is opened again: what was read stands, and a STOP with it.
 const resume = act((job, facts, given = {}) => {
   if (job.outcome === "stopped") {
-    const step = job.at || facts.steps[facts.steps.length - 1].id;
+    const step = job.at || facts.steps.at(-1).id;
     const what = cut(`Went on with the job after it was stopped${job.note ? `: ${job.note}` : ""}`);
     const entry = entryOf(facts, "deviations", { ...given, step, what, approved_by: given.approvedBy });
     allowedBy(job, entry.approved_by);

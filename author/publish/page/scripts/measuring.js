@@ -97,7 +97,7 @@ function aboutSteps(value, { instrument, step_of_scale: step, scale_range: range
 
 function paintBox(box, spec) {
   const rows = rowsOf(box, spec);
-  const last = rows[rows.length - 1];
+  const last = rows.at(-1);
   const again = box.dataset.again;
   mark(box, "done", last && !again);
   fill(get(".taken", box), rows.map((row) => make("li", { class: `reading ${row.verdict} ${row === last ? "" : "before"}` },
@@ -261,9 +261,12 @@ function boxOf({ index }) {
   return get(".box", all("[data-spec]", shown).find((one) => one.dataset.spec === spec));
 }
 
+// The question is brought in sight, clear of the bars; the focus stays where the number is.
 function askAbout(box, problem, answers) {
   settle({ problem }, box);
-  get(".problem", box).append(make("p", { class: "row" }, answers.map(([words, click]) => button(words, click))));
+  const place = get(".problem", box);
+  place.append(make("p", { class: "row" }, answers.map(([words, click]) => button(words, click))));
+  place.scrollIntoView({ block: "nearest" });
 }
 
 // Makes what stands in a box a reading; the focus goes on where somebody asked for it. A value

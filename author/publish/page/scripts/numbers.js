@@ -80,7 +80,7 @@ function fineness(value, step) {
 // The largest less the smallest.
 function spreadOf(values) {
   const sorted = [...values].sort(compareNumbers);
-  return subtractNumbers(sorted[sorted.length - 1], sorted[0]);
+  return subtractNumbers(sorted.at(-1), sorted[0]);
 }
 
 // A spread told in another unit: times a whole number, by another. What does not come out in

@@ -37,7 +37,7 @@ function paperCell(name, row, record) {
   if (value === undefined) return "message" in row ? "Whole job" : "–";
   if (PAPER[name]) return PAPER[name](value, row, record);
   if (typeof value === "boolean") return value ? "yes" : "no";
-  return typeof value === "number" ? `${name} ${value + 1}` : value.replace(/^(\d{4}-\d\d-\d\d)T(\d\d:\d\d).*$/, "$1 $2");
+  return typeof value === "number" ? `${name} ${value + 1}` : value;
 }
 
 // The columns that are read first stand first.
@@ -55,7 +55,7 @@ function paperList(name, rows, record) {
   const gone = (row) => ({ class: row.superseded ? "superseded" : "" });
   const line = (kind, words, given) => make("tr", given, words.map((cell, n) => make(kind, { class: `is-${heads[n]}` }, cell)));
   const by = one("by") && rows[0].by ? `, by ${rows[0].by}` : "";
-  const times = ticked ? `, ${[rows[0], rows[rows.length - 1]].map((row) => paperCell("at", row)).join(" to ")}` : "";
+  const times = ticked ? `, ${[rows[0], rows.at(-1)].map((row) => paperCell("at", row)).join(" to ")}` : "";
   return [make("h3", {}, plain(name), by, times), ticked
     ? make("ul", { class: "close" }, rows.map((row) => make("li", gone(row), cells(row).join(", "))))
     : make("table", {}, make("thead", {}, line("th", heads.map(plain), {})), make("tbody", {}, rows.map((row) => line("td", cells(row), gone(row)))))];
@@ -76,7 +76,7 @@ function paperHead() {
   const hung = (done) => (done ? "The tag hangs." : "The tag does not hang yet.");
   const hold = (what, done) => make("p", {}, make("b", { class: "hold-word" }, "HOLD"), ` ${what.replace(/([^.!?])$/, "$1.")} ${hung(done)}`);
   const todo = open("after").filter((key) => !ticked(job, FACTS, key)).map((key) => make("li", {}, tickWords(key)));
-  return [job.outcome === "stopped" ? make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${job.note || "The job was stopped; why is not written down."}`) : "",
+  return [job.outcome === "stopped" ? make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${job.note || "The job was stopped; nobody wrote why."}`) : "",
     open("hold").map((key) => hold(tickWords(key).replace(/^.*?: /, ""), ticked(job, FACTS, key))),
     job.findings.filter((one) => one.holds).map((one) => hold(one.what, one.tagged_by)),
     todo.length ? [make("h3", {}, "Not done yet"), make("ul", { class: "plain" }, todo)] : ""];

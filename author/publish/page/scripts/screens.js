@@ -15,12 +15,15 @@ function show(first) {
   document.title = `${title.textContent} – ${get("h1").textContent}`;
   restClips(screen);
   refresh();
-  if (asked !== screen && screen.contains(asked)) return focusOn(asked);
-  if (fresh) {
-    scrollTo(0, 0);
-    byId("open").hidden = true;
+  if (asked !== screen && screen.contains(asked)) {
+    focusOn(asked);
+    return;
   }
-  return first === true || !fresh || title.focus({ preventScroll: true });
+  // A page that is loaded again stays where it was read.
+  if (!fresh || first === true) return;
+  scrollTo(0, 0);
+  byId("open").hidden = true;
+  title.focus({ preventScroll: true });
 }
 
 function leadTo(label) {

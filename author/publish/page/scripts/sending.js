@@ -53,7 +53,7 @@ async function askShop(text) {
       headers: { "Content-Type": "application/json", "Accept": "application/json", "X-Form-Token": SHOP.dataset.token },
     });
   } catch {
-    return { problem: "The shop's library cannot be reached", remedy: "The record is kept on this device. Send it again when the network is back" };
+    return { problem: "The shop's library cannot be reached", remedy: "It is kept on this device. Send it again when the network is back" };
   }
   const said = await answer.json().catch(() => ({}));
   if (answer.ok && said.did) return said;
@@ -90,7 +90,7 @@ function paintSending() {
     const done = first && left === null && OUTBOX.good && !OUTBOX.own;
     place.hidden = first ? !done && left === null : own === null;
     if (place.hidden) continue;
-    const changed = !first && draftOf("sent") && !kept ? "The record was changed since it was sent. Send it again." : "";
+    const changed = !first && draftOf("sent") && !kept ? "Changed since it was sent. Send it again." : "";
     const told = OUTBOX.words && (OUTBOX.busy || !OUTBOX.good || kept || first) ? OUTBOX.words : kept ? `The shop keeps this record.${openStill(text)}` : changed;
     const words = told || (first ? `A record of this device was not sent yet: ${parsed(text).serial || parsed(text).unit}, ${(parsed(text).began || "").slice(0, 10)}.` : "");
     const [note, press] = place.children;
