@@ -21,7 +21,7 @@ from author.bench.steady import Marks, in_frames, measuring, on_reading, with_re
 from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
-from author.progress import Cancel, Progress
+from author.progress import Cancel, Progress, begin_part
 from author.proposals.draft.changes import Changed
 from author.proposals.draft.entries import NOTHING, THING_LISTS
 from author.proposals.proposal import Proposal, ProposalKind, Question
@@ -133,7 +133,10 @@ class Proposing(QObject):
         procedure, placed = session.procedure, dict(self._placed)
 
         def work(progress: Progress, cancel: Cancel) -> tuple[Sheet, frozenset[str]]:
-            sheet = with_readings(propose_for(films, file, progress, cancel), films)
+            sheet = propose_for(films, file, progress, cancel)
+            begin_part("looking for readings", progress, cancel)
+            sheet = with_readings(sheet, films)
+            begin_part("holding it against the document", progress, cancel)
             accepted = {n for n, d in sheet.decisions.items() if d.say in {"accept", "change"}}
             proposals = {p.id: _as_decided(p, sheet.decisions) for p in sheet.proposals}
             known = Known(proposals, frozenset(accepted), sheet.shown, placed)
@@ -226,7 +229,10 @@ class Proposing(QObject):
                 self.accept(names, changes, spans)
 
         session.jobs.run(
-            "accept proposals", lambda _p, _c: taken(procedure, wanted, known), done, self._fail
+            "accept proposals",
+            lambda _, cancel: taken(procedure, wanted, known, cancel),
+            done,
+            self._fail,
         )
 
     def refuse(self, names: Sequence[str]) -> None:
@@ -267,7 +273,10 @@ class Proposing(QObject):
             then(overlaps_of(procedure, known, spans))
             return
         self._session.jobs.run(
-            "overlaps", lambda _p, _c: overlaps_of(procedure, known, spans), then, self._fail
+            "overlaps",
+            lambda _, cancel: overlaps_of(procedure, known, spans, cancel),
+            then,
+            self._fail,
         )
 
     def _known(
