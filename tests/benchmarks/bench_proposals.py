@@ -45,7 +45,7 @@ def main(arguments: list[str]) -> None:
     if "--calibrate" in arguments:
         calibrate()
         return
-    half = next((one for one in ("measure", "further", "unfitted") if one in arguments), "build")
+    folder = next((one for one in ("measure", "further", "unfitted") if one in arguments), "build")
     names = {
         a
         for a in arguments
@@ -53,7 +53,7 @@ def main(arguments: list[str]) -> None:
     }
     tally = Tally()
     said: list[Sentence] = []
-    for narration in narrations(half):
+    for narration in narrations(folder):
         if names and narration.name not in names:
             continue
         sentences = narration.spoken()
