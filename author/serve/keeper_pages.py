@@ -32,10 +32,11 @@ def people_page(request: Request) -> Response:
 def people_changed(request: Request) -> Response:
     """Add an account, or change one."""
     form: FormData = request.state.form
-    try:
-        _DEEDS[_text(form, "deed")](request, form)
-    except KeyError:
+    deed = _DEEDS.get(_text(form, "deed"))
+    if deed is None:
         return _people(request, InputError("nothing was asked for", remedy="Use the buttons"))
+    try:
+        deed(request, form)
     except InputError as error:
         return _people(request, error, _text(form, "name"), _text(form, "deed"))
     return RedirectResponse("/people", 303)
@@ -72,8 +73,7 @@ def _set_roles(request: Request, form: FormData) -> None:
         raise InputError(
             "nobody takes the role of keeper from themselves", remedy="Have another keeper do it"
         )
-    accounts.set_trades(_shop(request), name, _trades(form))
-    accounts.set_roles(_shop(request), name, roles)
+    accounts.change(_shop(request), name, roles=roles, trades=_trades(form))
 
 
 def _shut(request: Request, form: FormData) -> None:
