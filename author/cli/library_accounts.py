@@ -41,8 +41,8 @@ def account_command() -> None:
 
     Readers find, read, follow and send records; authors and reviewers answer questions as
     well, keepers may do everything. A finding is released by a keeper, or by whoever has the
-    trade that it names. Passwords are asked for, never written on the command line; only their
-    hashes are kept, in .accounts of the library.
+    trade that it names; by a reviewer where it names reviewers. Passwords are asked for, never
+    written on the command line; only their hashes are kept, in .accounts of the library.
     """
 
 

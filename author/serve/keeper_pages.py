@@ -14,11 +14,12 @@ from author.procedure.review import same_name
 from author.serve.rendering import NavEntry, page
 from author.serve.rights import ALL_ROLES, open_to
 
-_ABOUT = {
-    "reader": "finds, reads, follows and sends records",
-    "author": "the same, and answers questions from the work",
-    "reviewer": "the same as an author",
-    "keeper": "all of it, releases findings, and looks after these accounts",
+_ABOUT: dict[Role, str] = {
+    # As the README says it.
+    "reader": "finds, reads, follows, sends records, sees readings",
+    "author": "the same, and answers questions to the author",
+    "reviewer": "the same as an author, and releases what reviewers may release",
+    "keeper": "everything, and looks after these accounts",
 }
 
 

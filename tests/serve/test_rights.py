@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -152,6 +153,16 @@ def test_rules() -> None:
         assert not Rule((role,)).allows(Person("P.", ()))
     marked = open_to("author")(lambda _: Response())
     assert rule_of(Route("/x", marked)).roles == ("author",)
+
+
+def test_the_keeper_reads_of_each_role_what_the_readme_says(keeper: Desk) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    shown = keeper.get("/people").text
+    for role in ("reader", "author", "reviewer"):
+        (may,) = re.findall(rf"^\| {role} \| (.*) \|$", readme, re.MULTILINE)
+        (told,) = set(re.findall(rf"<strong>{role}</strong> <small>([^<]*)<", shown))
+        # "They may release" there, "releases" here.
+        assert re.sub(r"s\b", "", told) == re.sub(r"s\b", "", may)
 
 
 def test_whoever_has_a_trade_is_known_by_it(reader: Desk) -> None:
