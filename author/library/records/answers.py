@@ -22,7 +22,6 @@ from author.library.signing.history import moment
 from author.procedure.values import Line, Moment, Node, check_line
 from author.storage import file_error, replace_file
 
-QUESTION = re.compile(r"[0-9a-f]{24}")
 LONGEST = 2000
 _NAME = re.compile(r"([0-9a-f]{24})(?:-([1-9][0-9]{0,3}))?\.json")
 _MOST = 1000
