@@ -18,18 +18,6 @@ ALLOWED = {
     "author.contract.upgrades.upgraded": "the tests' measure of upgraded_tree",
 }
 
-_OF_TESTS = {
-    "author.contract.job_record_file.read_job_record",
-    "author.procedure.conformity.resolution_uncertainty",
-    "author.procedure.joints.recommended_preload",
-    "author.procedure.joints.torque_applied",
-    "author.procedure.joints.torque_for_preload",
-    "author.procedure.times.StreamTime",
-    "author.proposals.orders.wording.imperative",
-    "author.recording.captions.parse_captions",
-    "author.tasks.library_records.take_up",
-}
-
 
 @cache
 def _modules() -> dict[str, ast.Module]:
@@ -105,7 +93,7 @@ def _left_over(trees: dict[str, ast.Module]) -> set[str]:
 
 def test_every_name_of_a_module_is_used_by_the_program() -> None:
     """What tests alone use belongs to the tests; what is allowed has its reason above."""
-    assert _left_over(_modules()) - _OF_TESTS == set(ALLOWED)
+    assert _left_over(_modules()) == set(ALLOWED)
 
 
 def test_the_look_sees_what_is_left_over() -> None:

@@ -144,11 +144,6 @@ def read_speech(path: Path, *, best_effort: bool = False) -> Speech:
     return speech
 
 
-def parse_captions(data: bytes, file: Path) -> tuple[Cue, ...]:
-    """Read the bytes of a caption file; see ``read_captions``."""
-    return parse_speech(data, file).cues
-
-
 def parse_speech(data: bytes, file: Path, *, best_effort: bool = False) -> Speech:
     """Read the bytes of a caption file; see ``read_speech``.
 
