@@ -18,6 +18,7 @@ from PyQt6.QtCore import QObject, pyqtSignal
 from author.bench.overlaps import Overlap, overlaps_of
 from author.bench.session import Session
 from author.bench.steady import Marks, in_frames, measuring, on_reading, with_readings
+from author.bench.words import capital
 from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
@@ -337,7 +338,7 @@ class Proposing(QObject):
             if len(result.problems) > 1:
                 left = self.tr("%1 have to be changed first, as:")
                 words.append(left.replace("%1", str(len(result.problems))))
-            words.append(_capital(str(problem)))
+            words.append(capital(str(problem)))
         bad = bool(problem) and not result.done
         self._session.tell("error" if bad else "good", one_line(" ".join(words)))
 
@@ -403,7 +404,3 @@ def _as_decided(proposal: Proposal, decisions: Mapping[str, Decision]) -> Propos
     if decision is None or decision.change is None:
         return proposal
     return as_changed(proposal, decision.change)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -165,6 +165,11 @@ def _decimals_for_resolution(limits: Limits, unit: Unit) -> int:
     return decimals
 
 
+def digits(value: Decimal | None) -> str | None:
+    """Return a number with its digits as written, for programs; None for none."""
+    return None if value is None else format(value, "f")
+
+
 def number_text(value: Decimal) -> str:
     """Return a number with its digits as written and a true minus sign."""
     return format(value, "f").replace("-", "−")

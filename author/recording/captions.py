@@ -92,6 +92,16 @@ def find_captions(film: Path) -> Path | None:
     return None
 
 
+def captions_beside(film: Path) -> tuple[Cue, ...]:
+    """Return the captions in the file that lies beside a film, none if none does.
+
+    Raises:
+        InputError, MachineError: as ``read_captions``.
+    """
+    file = find_captions(film)
+    return () if file is None else read_captions(file)
+
+
 def read_captions(path: Path) -> tuple[Cue, ...]:
     """Read the captions in a file; see ``read_speech``.
 
