@@ -53,6 +53,12 @@ def test_it_stops_within_a_stage(stage: str) -> None:
     assert heard.reports[-1][0] == stage
 
 
+def test_nothing_said_is_told_and_proposes_nothing() -> None:
+    heard = Told()
+    assert propose(Walked((), heard, Cancel())).proposals == ()
+    assert heard.reports[0] == ("finding numbers", 0, 0)
+
+
 def test_nothing_is_read_once_it_was_stopped() -> None:
     cancel = Cancel()
     cancel.request()

@@ -51,8 +51,8 @@ class Walked(Sequence[Sentence]):
             Cancelled: if somebody asked to stop.
         """
         self._job = f"finding {what}"
+        self._told = 0.0  # a stage is told of when it begins
         self._look(0)
-        self._progress.report(self._job, 0, len(self))
         return self
 
     def __len__(self) -> int:
@@ -79,7 +79,7 @@ class Walked(Sequence[Sentence]):
         now = time.monotonic()
         if now - self._told >= _TELL:
             self._told = now
-            self._progress.report(self._job, index % len(self), len(self))
+            self._progress.report(self._job, index % len(self) if index else 0, len(self))
 
 
 def walked(sentences: Sequence[Sentence]) -> Walked:
