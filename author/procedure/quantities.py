@@ -65,6 +65,9 @@ def round_fraction(value: Fraction, decimals: int, rounding: str = ROUND_HALF_EV
         value: the exact value.
         decimals: digits after the decimal point, 0 or more.
         rounding: a rounding mode of ``decimal``; ceiling and floor are exact.
+
+    Raises:
+        ValueError: if the rounding mode is none that is known here.
     """
     scaled = value * 10**decimals
     whole = scaled.numerator // scaled.denominator

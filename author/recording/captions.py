@@ -161,6 +161,9 @@ def parse_speech(data: bytes, file: Path, *, best_effort: bool = False) -> Speec
         data: the whole file.
         file: its name, for errors.
         best_effort: as ``read_speech``.
+
+    Raises:
+        InputError: it is no such file, too large, or a time span in it is damaged.
     """
     if len(data) > MAX_BYTES:
         raise InputError(

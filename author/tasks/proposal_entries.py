@@ -78,7 +78,11 @@ class TakeIn(Command):
     now: Address
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of the document it was worked out for."""
+        """Return what the command makes of the document it was worked out for.
+
+        Raises:
+            InputError: if it is another document by now.
+        """
         if procedure is not self.before:
             raise InputError("the document was changed meanwhile", remedy="Accept it once more")
         return Outcome(self.after, self.words, self.was, self.now)
