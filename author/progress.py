@@ -54,3 +54,19 @@ class Cancel:
 
 
 SILENT = Silent()
+
+
+def begin_part(job: str, progress: Progress, cancel: Cancel | None) -> None:
+    """Tell that the next part of a job begins, and stop there if somebody asked to.
+
+    Args:
+        job: what is done now, in a few words a user understands.
+        progress: told so.
+        cancel: looked at.
+
+    Raises:
+        Cancelled: if somebody asked to stop.
+    """
+    progress.report(job, 0, None)
+    if cancel:
+        cancel.check()

@@ -108,6 +108,14 @@ def flush_folder(folder: Path) -> None:
         os.close(handle)
 
 
+def cache_folder() -> Path:
+    """Return where what can be made again is kept: ``REELWRIGHT_CACHE``, else the user's folder."""
+    import platformdirs
+
+    named = os.environ.get("REELWRIGHT_CACHE")
+    return Path(named) if named else Path(platformdirs.user_cache_dir("reelwright", False))
+
+
 def file_sha256(path: Path) -> str:
     """Return the SHA-256 of a file in hexadecimal."""
     with path.open("rb") as stream:

@@ -1,6 +1,7 @@
 """The house stands: imports point one way, and a light core stays light."""
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -56,3 +57,16 @@ def test_top_level_holds_what_the_design_says() -> None:
         "LICENSE", "README.md", "DEVELOPERS.md", "pyproject.toml",
         "author", "schema", "tests", "sample_media", "exports",
     }  # fmt: skip
+
+
+def test_the_house_is_told_as_it_stands() -> None:
+    """Every folder of the program and of its tests is named in DEVELOPERS, and no other."""
+    told = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("```")[1]
+    packages = {
+        path.name for path in (ROOT / "author").iterdir() if (path / "__init__.py").exists()
+    }
+    assert set(re.findall(r"^  (\w+)/ ", told, re.MULTILINE)) == packages
+    tests = told[told.index("\ntests/") : told.index("\nsample_media/")]
+    folders = {path.name for path in (ROOT / "tests").iterdir() if any(path.glob("*.py"))}
+    named = re.findall(r"\w+(?=[,:]| of)|(?<=library/)\w+", tests)
+    assert folders <= set(named)

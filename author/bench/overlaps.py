@@ -9,6 +9,7 @@ from decimal import Decimal
 from author.checks.wording import UNWRITTEN
 from author.editing import Span
 from author.procedure.document import PlacedStep, Procedure
+from author.progress import Cancel
 from author.tasks.proposal_places import Known, Places
 
 _LEAST = Decimal("0.25")
@@ -61,7 +62,7 @@ def overlap_of(
 
 
 def overlaps_of(
-    procedure: Procedure, known: Known, spans: Mapping[str, Span]
+    procedure: Procedure, known: Known, spans: Mapping[str, Span], cancel: Cancel | None = None
 ) -> dict[str, Overlap]:
     """Return what a document shows of proposed steps already, by their ids.
 
@@ -71,10 +72,16 @@ def overlaps_of(
         procedure: the document.
         known: what is known of the proposals.
         spans: what shows the proposed steps, by their ids.
+        cancel: looked at before each.
+
+    Raises:
+        Cancelled: if it was stopped.
     """
     places = Places(procedure, known)
     found = {}
     for name, span in spans.items():
+        if cancel:
+            cancel.check()
         overlap = overlap_of(procedure, span.recording, span.start, span.end)
         if overlap is not None and places.step_of(known.proposals[name]) is None:
             found[name] = overlap

@@ -18,10 +18,11 @@ from PyQt6.QtCore import QObject, pyqtSignal
 from author.bench.overlaps import Overlap, overlaps_of
 from author.bench.session import Session
 from author.bench.steady import Marks, in_frames, measuring, on_reading, with_readings
+from author.bench.words import capital
 from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
-from author.progress import Cancel, Progress
+from author.progress import Cancel, Progress, begin_part
 from author.proposals.draft.changes import Changed
 from author.proposals.draft.entries import NOTHING, THING_LISTS
 from author.proposals.proposal import Proposal, ProposalKind, Question
@@ -133,7 +134,10 @@ class Proposing(QObject):
         procedure, placed = session.procedure, dict(self._placed)
 
         def work(progress: Progress, cancel: Cancel) -> tuple[Sheet, frozenset[str]]:
-            sheet = with_readings(propose_for(films, file, progress, cancel), films)
+            sheet = propose_for(films, file, progress, cancel)
+            begin_part("looking for readings", progress, cancel)
+            sheet = with_readings(sheet, films)
+            begin_part("holding it against the document", progress, cancel)
             accepted = {n for n, d in sheet.decisions.items() if d.say in {"accept", "change"}}
             proposals = {p.id: _as_decided(p, sheet.decisions) for p in sheet.proposals}
             known = Known(proposals, frozenset(accepted), sheet.shown, placed)
@@ -226,7 +230,10 @@ class Proposing(QObject):
                 self.accept(names, changes, spans)
 
         session.jobs.run(
-            "accept proposals", lambda _p, _c: taken(procedure, wanted, known), done, self._fail
+            "accept proposals",
+            lambda _, cancel: taken(procedure, wanted, known, cancel),
+            done,
+            self._fail,
         )
 
     def refuse(self, names: Sequence[str]) -> None:
@@ -267,7 +274,10 @@ class Proposing(QObject):
             then(overlaps_of(procedure, known, spans))
             return
         self._session.jobs.run(
-            "overlaps", lambda _p, _c: overlaps_of(procedure, known, spans), then, self._fail
+            "overlaps",
+            lambda _, cancel: overlaps_of(procedure, known, spans, cancel),
+            then,
+            self._fail,
         )
 
     def _known(
@@ -328,7 +338,7 @@ class Proposing(QObject):
             if len(result.problems) > 1:
                 left = self.tr("%1 have to be changed first, as:")
                 words.append(left.replace("%1", str(len(result.problems))))
-            words.append(_capital(str(problem)))
+            words.append(capital(str(problem)))
         bad = bool(problem) and not result.done
         self._session.tell("error" if bad else "good", one_line(" ".join(words)))
 
@@ -394,7 +404,3 @@ def _as_decided(proposal: Proposal, decisions: Mapping[str, Decision]) -> Propos
     if decision is None or decision.change is None:
         return proposal
     return as_changed(proposal, decision.change)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -9,3 +9,8 @@ from __future__ import annotations
 from PyQt6.QtCore import QCoreApplication
 
 translate = QCoreApplication.translate
+
+
+def capital(text: str) -> str:
+    """Return a text that begins with a capital, the rest as it is."""
+    return text[:1].upper() + text[1:]

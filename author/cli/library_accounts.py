@@ -41,8 +41,8 @@ def account_command() -> None:
 
     Readers find, read, follow and send records; authors and reviewers answer questions as
     well, keepers may do everything. A finding is released by a keeper, or by whoever has the
-    trade that it names. Passwords are asked for, never written on the command line; only their
-    hashes are kept, in .accounts of the library.
+    trade that it names; by a reviewer where it names reviewers. Passwords are asked for, never
+    written on the command line; only their hashes are kept, in .accounts of the library.
     """
 
 
@@ -113,16 +113,12 @@ def roles_command(
     shop: Path, name: str, roles: tuple[str, ...], trades: tuple[str, ...], as_json: bool
 ) -> int:
     """Give NAME these roles, or these trades, instead of those it has."""
-    from author.tasks.library_accounts import give_roles, give_trades, known_account
+    from author.tasks.library_accounts import change_account
 
     if not roles and not trades:
         raise InputError("nothing was named", remedy="Say --role, --trade or both")
-    made = known_account(shop, name)
-    if trades:
-        made = give_trades(shop, name, trades)
-    if roles:
-        made = give_roles(shop, name, cast("tuple[Role, ...]", roles))
-    return _told(made, as_json)
+    wanted = cast("tuple[Role, ...]", roles) or None
+    return _told(change_account(shop, name, roles=wanted, trades=trades or None), as_json)
 
 
 @account_command.command("disable")

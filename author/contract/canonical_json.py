@@ -12,6 +12,7 @@ import re
 from typing import Any
 
 from author.errors import InputError
+from author.procedure.values import Node
 
 _LARGEST = 2**53 - 1
 _NO_CHARACTER = re.compile(
@@ -32,6 +33,15 @@ def canonical(value: Any) -> bytes:
         TypeError: for any other value, or a number that not every program can hold.
     """
     return _text(value).encode()
+
+
+def canonical_file(node: Node) -> bytes:
+    """Return the file of one small form: its canonical JSON and a line end.
+
+    Raises:
+        InputError: if a text has a code point in it that is no character.
+    """
+    return canonical(node.model_dump(mode="json", exclude_none=True)) + b"\n"
 
 
 def _text(value: Any) -> str:

@@ -77,7 +77,11 @@ class AddEntry(Command):
     before: str | int | None = None
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of a document."""
+        """Return what the command makes of a document.
+
+        Raises:
+            InputError: if the address is of no list, or the entry breaks a rule of the document.
+        """
         path = path_of(procedure, self.into)
         entries = value_at(procedure, path) or ()
         if not isinstance(entries, tuple):
@@ -108,6 +112,9 @@ def entry_id(procedure: Procedure, into: Address, words: str = "", own: str = ""
         into: address of a list whose entries have ids; it may be absent.
         words: what the id is made from; without them it says only what sort of thing it is.
         own: the id the entry has so far, which it may keep.
+
+    Raises:
+        InputError: if the address is of no list whose entries have ids.
     """
     path = path_of(procedure, into)
     kind = kind_of((*path, 0))
@@ -198,7 +205,11 @@ class Rename(Command):
     new: str
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of a document."""
+        """Return what the command makes of a document.
+
+        Raises:
+            InputError: if the thing has no id of its own, or the new one is no id or taken.
+        """
         path = path_of(procedure, self.at)
         kind, thing = kind_of(path), value_at(procedure, path)
         if kind is None:

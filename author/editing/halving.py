@@ -43,7 +43,11 @@ class SplitStep(Command):
     at: Decimal
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of a document."""
+        """Return what the command makes of a document.
+
+        Raises:
+            InputError: if the step has no clip, or the moment does not lie within it.
+        """
         path = step_path(procedure, self.step)
         number = number_of(procedure, path)
         step: Step = value_at(procedure, path)
@@ -108,7 +112,11 @@ class JoinSteps(Command):
     step: str
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of a document."""
+        """Return what the command makes of a document.
+
+        Raises:
+            InputError: if the step is the last of its section, or both cannot be one.
+        """
         path = step_path(procedure, self.step)
         number, index, section = number_of(procedure, path), int(path[3]), int(path[1])
         steps = procedure.sections[section].steps

@@ -30,7 +30,11 @@ class Work:
             self.places.append({step.id: section for section, step in placed})
 
     def merged(self) -> tuple[Section, ...]:
-        """Return the sections of both, with their steps."""
+        """Return the sections of both, with their steps.
+
+        Raises:
+            InputError: if no step would be left.
+        """
         steps = self._kept("steps", self.steps)
         sections = self._kept("sections", self.sections, leave=("steps",))
         homes = {name: self._home(name, sections) for name in steps}

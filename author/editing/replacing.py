@@ -47,6 +47,9 @@ def put(node: NodeT, path: Path, value: Any, above: Path) -> NodeT:
         path: keys and indices that are there, the last one perhaps absent.
         value: as for ``replaced``.
         above: path of the node, for errors.
+
+    Raises:
+        InputError: if the value is none that the document may have there.
     """
     if not path:
         raise InputError("the whole document cannot be replaced", remedy="Name a value in it")

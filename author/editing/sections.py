@@ -66,7 +66,11 @@ class SplitSection(Command):
     title: str
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of a document."""
+        """Return what the command makes of a document.
+
+        Raises:
+            InputError: if a section begins at the step already.
+        """
         path = step_path(procedure, self.step)
         index, at = int(path[1]), int(path[3])
         section = procedure.sections[index]
@@ -97,7 +101,11 @@ class RemoveSection(Command):
     with_steps: bool = False
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of a document."""
+        """Return what the command makes of a document.
+
+        Raises:
+            InputError: if it is the only section, or something refers to what would go.
+        """
         index = section_index(procedure, self.section)
         sections = procedure.sections
         if len(sections) == 1:

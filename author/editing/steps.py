@@ -153,7 +153,11 @@ class RemoveSteps(Command):
     steps: tuple[str, ...]
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of a document."""
+        """Return what the command makes of a document.
+
+        Raises:
+            InputError: if no step is named, none would be left, or something refers to one.
+        """
         paths = [step_path(procedure, step) for step in dict.fromkeys(self.steps)]
         if not paths:
             raise InputError("no step is named", remedy="Choose the steps to remove")
@@ -199,7 +203,11 @@ class MoveSteps(Command):
     drop_empty: bool = False
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of a document."""
+        """Return what the command makes of a document.
+
+        Raises:
+            InputError: if the place is one of the steps themselves.
+        """
         paths = sorted(
             (step_path(procedure, step) for step in dict.fromkeys(self.steps)),
             key=lambda path: (int(path[1]), int(path[3])),
@@ -336,7 +344,11 @@ class MoveMark(Command):
     to: Decimal
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of a document."""
+        """Return what the command makes of a document.
+
+        Raises:
+            InputError: if the step has no such mark, or it cannot stand there.
+        """
         path = step_path(procedure, self.step)
         block = "still" if self.mark == "at" else "clip"
         number = number_of(procedure, path)

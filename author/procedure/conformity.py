@@ -125,27 +125,6 @@ def uncertainty_ratio(tolerance: Fraction, uncertainty: Fraction) -> Fraction:
     return tolerance / (2 * uncertainty)
 
 
-def resolution_uncertainty(step: Decimal) -> Decimal:
-    """Return the standard uncertainty (k = 1) that the steps of a scale bring with them.
-
-    Args:
-        step: smallest step of the scale or display, in any unit, 0 or more.
-
-    Returns:
-        step ÷ (2 √3), to 28 digits, in the unit of the step: the true value may lie
-        anywhere within half a step, each place as likely.
-
-    Raises:
-        ValueError: if the step is negative.
-
-    Source: JCGM 100:2008 (GUM), F.2.2.1: 0.29 of the step (from memory).
-    """
-    if step < 0:
-        msg = f"the step of a scale is not negative: {step:f}"
-        raise ValueError(msg)
-    return step / (2 * Decimal(3).sqrt())
-
-
 def coarsest_step(tolerance: Fraction) -> Fraction:
     """Return the largest step an instrument may have to decide on a tolerance.
 

@@ -30,23 +30,6 @@ def _tables() -> dict[str, Any]:
     return load_table("threads.yaml")
 
 
-def torque_for_preload(preload: Exact, diameter: Exact, nut_factor: Exact) -> Fraction:
-    """Return the torque that stretches a screw to a preload, in N·m.
-
-    Args:
-        preload: F in N.
-        diameter: nominal diameter d of the thread in mm.
-        nut_factor: K, a bare number; more than zero.
-
-    Raises:
-        ValueError: if the diameter or the nut factor is not more than zero.
-
-    Source: T = K·d·F (Shigley on preload). Preload scatters by as much as ±25 % about
-    what it gives.
-    """
-    return _lever(diameter, nut_factor) * Fraction(preload)
-
-
 def preload_from_torque(torque: Exact, diameter: Exact, nut_factor: Exact) -> Fraction:
     """Return the preload that a torque gives a screw, in N.
 
@@ -77,26 +60,6 @@ def proof_load(thread: Thread, property_class: str) -> Fraction:
     of ISO 898-1 are rounded and differ by up to 0.7 %.
     """
     return Fraction(thread.stress_area) * Fraction(proof_strength(thread, property_class).proof)
-
-
-def recommended_preload(
-    thread: Thread, property_class: str, *, permanent: bool = False
-) -> Fraction:
-    """Return the preload a joint should have, in N.
-
-    Args:
-        thread: as ``read_thread`` gives it.
-        property_class: as ``proof_strength`` reads it.
-        permanent: true where the joint is never undone; a repair joint is.
-
-    Raises:
-        ValueError: if the class is not known for that thread.
-
-    Source: 0.75 of the proof load for joints that are undone, 0.90 for permanent ones
-    (Shigley on preload).
-    """
-    share = _tables()["preload_share"]["permanent" if permanent else "reused"]
-    return Fraction(share) * proof_load(thread, property_class)
 
 
 def utilisation(torque: Exact, thread: Thread, property_class: str, nut_factor: Exact) -> Fraction:
@@ -177,23 +140,6 @@ def wrench_setting(torque: Exact, length: Exact, extension: Exact, angle: Exact 
     Source: T·L/(L + E) (TM 9-2350-261-20-1, p. 2-29); E cos α at an angle (TM 9-254).
     """
     return Fraction(torque) / _lengthening(length, extension, angle)
-
-
-def torque_applied(setting: Exact, length: Exact, extension: Exact, angle: Exact = 0) -> Fraction:
-    """Return the torque at the fastener of a wrench set to a value: the inverse.
-
-    Args:
-        setting: what the wrench is set to, in any unit.
-        length: as in ``wrench_setting``.
-        extension: as in ``wrench_setting``.
-        angle: as in ``wrench_setting``.
-
-    Raises:
-        ValueError: as in ``wrench_setting``.
-
-    Source: as in ``wrench_setting``; TM 9-254 works it this way round.
-    """
-    return Fraction(setting) * _lengthening(length, extension, angle)
 
 
 def _lever(diameter: Exact, nut_factor: Exact) -> Fraction:

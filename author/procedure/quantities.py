@@ -65,6 +65,9 @@ def round_fraction(value: Fraction, decimals: int, rounding: str = ROUND_HALF_EV
         value: the exact value.
         decimals: digits after the decimal point, 0 or more.
         rounding: a rounding mode of ``decimal``; ceiling and floor are exact.
+
+    Raises:
+        ValueError: if the rounding mode is none that is known here.
     """
     scaled = value * 10**decimals
     whole = scaled.numerator // scaled.denominator
@@ -163,6 +166,11 @@ def _decimals_for_resolution(limits: Limits, unit: Unit) -> int:
     while Fraction(1, 10**decimals) > step and decimals < _MOST_DECIMALS:
         decimals += 1
     return decimals
+
+
+def digits(value: Decimal | None) -> str | None:
+    """Return a number with its digits as written, for programs; None for none."""
+    return None if value is None else format(value, "f")
 
 
 def number_text(value: Decimal) -> str:

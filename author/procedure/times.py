@@ -1,35 +1,19 @@
-"""Time values: exact stream times inside, six-decimal seconds in files.
+"""Times as files and people write them: seconds with six decimals, a clock, a duration.
 
-A frame's time is whole ticks of its stream's time base. Seconds are for files and
-display; only ``author.recording`` converts between the two.
+A frame's time is whole ticks of its stream's time base; only ``author.recording`` converts
+between the two.
 """
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
-from fractions import Fraction
-
-from author.procedure.quantities import round_fraction
 
 MARK_PATTERN = r"^(0|[1-9][0-9]{0,6})(\.[0-9]{1,6})?$"
 _MARK = re.compile(MARK_PATTERN)
 DURATION_PATTERN = r"^PT([0-9]{1,4}H([0-9]{1,2}M)?|[0-9]{1,4}M)$"
 _DURATION = re.compile(DURATION_PATTERN)
 _CLOCK = re.compile(r"^(?:([0-9]{1,3}):)?([0-9]{1,4}):([0-9]{2})(\.[0-9]{1,6})?$")
-
-
-@dataclass(frozen=True, slots=True)
-class StreamTime:
-    """A moment as whole ticks of a time base (seconds for one tick)."""
-
-    ticks: int
-    base: Fraction
-
-    def seconds(self) -> Decimal:
-        """Return seconds with six decimals, rounded half to even."""
-        return round_fraction(self.ticks * self.base, 6)
 
 
 def read_mark(text: str) -> Decimal:

@@ -18,6 +18,7 @@ from author.proposals.proposal import Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
+from author.proposals.speech.walking import walked
 from author.proposals.steps.actions import action_of, without_numbers
 from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
@@ -29,7 +30,7 @@ from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import decision_end, only_if, orders_told
 from author.proposals.things.finding import Thing, things_in
-from author.proposals.things.gathering import Item, gathered
+from author.proposals.things.gathering import Item, gathered, names_by_sentence
 from author.proposals.things.measured import of_which_part, parts_by_sentence
 from author.proposals.things.ordering import Ordered, declines_order, orderings
 
@@ -85,33 +86,32 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     """Return what is proposed about a job.
 
     Args:
-        sentences: what was said, in order, recording after recording.
+        sentences: what was said, in order; if ``Walked``, how far it is is told, and it can stop.
         seen: what the films add to the words, by recording.
+
+    Raises:
+        Cancelled: if it was stopped.
     """
-    said = tuple(sentences)
-    quantities = quantities_in(said)
+    said = walked(sentences)
+    quantities = quantities_in(said.to("numbers"))
     marks = [
         mark
-        for mark in joined_warnings(said, kinds_in(said, quantities))
+        for mark in joined_warnings(said, kinds_in(said.to("warnings and checks"), quantities))
         # "Comes with the kit, so don't order that" warns of nothing.
         if mark.kind not in _TOLD_OF_WORK or not declines_order(mark.text)
     ]
-    things = things_in(said, quantities, marks)
+    things = things_in(said.to("parts and tools"), quantities, marks)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
-    orders = without_numbers(orders_told(said, marks, things, phases), quantities)
-    named: dict[int, set[str]] = {}
-    for item in items:
-        for mention in item.mentions:
-            named.setdefault(things[mention].sentence, set()).add(item.name)
-    by_sentence = {index: frozenset(names) for index, names in named.items()}
+    orders = without_numbers(orders_told(said.to("orders"), marks, things, phases), quantities)
+    by_sentence = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things)
-    steps = steps_in(said, marks, orders, by_sentence, implied, seen)
-    work = _Work(said, quantities, marks, things, items, steps, phases)
+    steps = steps_in(said.to("steps"), marks, orders, by_sentence, implied, seen)
+    work = _Work(said.to("reasons"), quantities, marks, things, items, steps, phases)
     found = (*work.steps(), *work.measurements(), *work.items(), *work.marked())
     places = {sentence.recording: n for n, sentence in reversed(list(enumerate(said)))}
     ranked = sorted(found, key=lambda p: (places[p.recording], p.start, p.end, p.kind, p.id))
-    return Proposed(said, tuple(ranked))
+    return Proposed(tuple(said), tuple(ranked))
 
 
 def _beside_the_job(marks: Sequence[Marked]) -> frozenset[int]:
@@ -127,7 +127,7 @@ class _Work:
 
     def __init__(
         self,
-        said: tuple[Sentence, ...],
+        said: Sequence[Sentence],
         quantities: Sequence[SpokenQuantity],
         marks: Sequence[Marked],
         things: Sequence[Thing],

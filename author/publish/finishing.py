@@ -18,7 +18,11 @@ _FRAMES = frozenset({*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC})
 
 
 def stand_in(number: int) -> bytes:
-    """Return a PNG of one pixel whose colour is a number from 0 to 2**24 - 1."""
+    """Return a PNG of one pixel whose colour is a number from 0 to 2**24 - 1.
+
+    Raises:
+        ValueError: if the number is no colour.
+    """
     if not 0 <= number < _MOST:
         msg = f"{number} is no colour"
         raise ValueError(msg)

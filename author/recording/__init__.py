@@ -22,7 +22,6 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 if TYPE_CHECKING:
     from author.recording.analyses import Analyses, analyses_of, joined_analyses
-    from author.recording.cache import folder as cache_folder
     from author.recording.chapters import Joined, JoinedReader, in_order, join
     from author.recording.clips import ClipMade, ClipOrder, export_clip, export_clips
     from author.recording.describing import Description, describe, facts_of, quick_facts_of
@@ -51,7 +50,6 @@ __all__ = [
     "Pixels",
     "Sound",
     "analyses_of",
-    "cache_folder",
     "decode_still",
     "describe",
     "encode_still",
@@ -84,7 +82,6 @@ _MODULES = {
     "Pixels": "picture",
     "Sound": "index",
     "analyses_of": "analyses",
-    "cache_folder": "cache",
     "decode_still": "stills",
     "describe": "describing",
     "encode_still": "stills",
@@ -101,7 +98,6 @@ _MODULES = {
     "quick_facts_of": "describing",
     "sha256_of": "knowing",
 }
-_OTHER_NAMES = {"cache_folder": "folder"}
 
 
 def __getattr__(name: str) -> Any:
@@ -113,4 +109,4 @@ def __getattr__(name: str) -> Any:
     if name not in _MODULES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     module = import_module(f"{__name__}.{_MODULES[name]}")
-    return getattr(module, _OTHER_NAMES.get(name, name))
+    return getattr(module, name)

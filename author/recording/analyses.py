@@ -19,6 +19,7 @@ from author.recording.index import MICRO, FilmIndex
 from author.recording.knowing import known, surveyed
 from author.recording.preview import Records, read_records, read_state
 from author.recording.shots import MotionSpan, ShotChange, motion_spans, shot_changes
+from author.storage import cache_folder
 
 _STEPS = 5
 """Values of level for each one of loudness."""
@@ -73,7 +74,7 @@ def analyses_of(path: Path, progress: Progress = SILENT, cancel: Cancel | None =
     if found is None:
         raise MachineError(
             "there is no room to keep what is seen in the recording",
-            remedy=f"Free some space on the disk of {cache.folder()}",
+            remedy=f"Free some space on the disk of {cache_folder()}",
             file=path,
         )
     return found

@@ -20,10 +20,9 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-import platformdirs
-
 from author.progress import Cancel, Progress
 from author.recording.index import INDEX_VERSION, FilmIndex
+from author.storage import cache_folder
 
 MAX_BYTES = 64 * 1024 * 1024
 """Size the cache folder is held to."""
@@ -38,12 +37,6 @@ LEAVE_FREE = 256 * 1024 * 1024
 _SETTLED_NS = 3_000_000_000
 _SAMPLES, _SAMPLE = 16, 1 << 16
 _BROKEN = (OSError, ValueError, KeyError, TypeError, ArithmeticError, zlib.error)
-
-
-def folder() -> Path:
-    """Return the cache folder: ``REELWRIGHT_CACHE`` if set, else the user's cache folder."""
-    named = os.environ.get("REELWRIGHT_CACHE")
-    return Path(named) if named else Path(platformdirs.user_cache_dir("reelwright", False))
 
 
 def load_index(digest: str) -> FilmIndex | None:
@@ -102,12 +95,12 @@ def _quick_file(path: Path) -> Path:
         for number in range(_SAMPLES):
             stream.seek(max(0, size - _SAMPLE) * number // (_SAMPLES - 1))
             hint.update(stream.read(_SAMPLE))
-    return folder() / f"quick-{INDEX_VERSION}-{hint.hexdigest()}.z"
+    return cache_folder() / f"quick-{INDEX_VERSION}-{hint.hexdigest()}.z"
 
 
 def preview_folder(digest: str) -> Path:
     """Return where the preview of the film with this SHA-256 is kept."""
-    return folder() / f"preview-{digest}"
+    return cache_folder() / f"preview-{digest}"
 
 
 def room_for_preview(digest: str) -> Path | None:
@@ -132,7 +125,7 @@ def use_preview(digest: str) -> Path:
 def prune_previews(spare: Path) -> None:
     """Throw away the previews not used for longest until the rest is small enough."""
     found = []
-    for each in folder().glob("preview-*"):
+    for each in cache_folder().glob("preview-*"):
         with suppress(OSError):
             size = sum(file.stat().st_size for file in each.iterdir())
             used = each / "state"
@@ -175,7 +168,7 @@ def alone(digest: str, progress: Progress, cancel: Cancel | None) -> Iterator[No
     """
     from filelock import FileLock, Timeout
 
-    lock = FileLock(folder() / f"lock-{digest[:16]}", timeout=0)
+    lock = FileLock(cache_folder() / f"lock-{digest[:16]}", timeout=0)
     while True:
         try:
             lock.acquire()
@@ -199,12 +192,12 @@ def _state(path: Path) -> list[int]:
 
 
 def _index_file(digest: str) -> Path:
-    return folder() / f"index-{INDEX_VERSION}-{digest}.z"
+    return cache_folder() / f"index-{INDEX_VERSION}-{digest}.z"
 
 
 def _digest_file(path: Path) -> Path:
     name = sha256(os.fsencode(path.absolute())).hexdigest()
-    return folder() / f"digest-{name}.z"
+    return cache_folder() / f"digest-{name}.z"
 
 
 def _load(file: Path) -> dict[str, Any] | None:

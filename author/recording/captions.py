@@ -92,6 +92,16 @@ def find_captions(film: Path) -> Path | None:
     return None
 
 
+def captions_beside(film: Path) -> tuple[Cue, ...]:
+    """Return the captions in the file that lies beside a film, none if none does.
+
+    Raises:
+        InputError, MachineError: as ``read_captions``.
+    """
+    file = find_captions(film)
+    return () if file is None else read_captions(file)
+
+
 def read_captions(path: Path) -> tuple[Cue, ...]:
     """Read the captions in a file; see ``read_speech``.
 
@@ -144,11 +154,6 @@ def read_speech(path: Path, *, best_effort: bool = False) -> Speech:
     return speech
 
 
-def parse_captions(data: bytes, file: Path) -> tuple[Cue, ...]:
-    """Read the bytes of a caption file; see ``read_captions``."""
-    return parse_speech(data, file).cues
-
-
 def parse_speech(data: bytes, file: Path, *, best_effort: bool = False) -> Speech:
     """Read the bytes of a caption file; see ``read_speech``.
 
@@ -156,6 +161,9 @@ def parse_speech(data: bytes, file: Path, *, best_effort: bool = False) -> Speec
         data: the whole file.
         file: its name, for errors.
         best_effort: as ``read_speech``.
+
+    Raises:
+        InputError: it is no such file, too large, or a time span in it is damaged.
     """
     if len(data) > MAX_BYTES:
         raise InputError(

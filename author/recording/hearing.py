@@ -48,7 +48,6 @@ _LOW = 4  # the bin (100 Hz) below which nothing is looked at
 _HIGH = 160  # the bin (4 kHz) above which only three bands are kept
 _ABOVE_LEAST = 1.8  # how much more the mean of a steady noise is than its least
 _HUSH = 1e-12  # power in one bin below which it is silent whatever the floor
-_PER_SECOND = RATE // _HOP
 
 
 @dataclass(frozen=True, slots=True)

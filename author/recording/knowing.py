@@ -18,6 +18,7 @@ from author.recording import cache
 from author.recording.index import FilmIndex
 from author.recording.opening import check_file
 from author.recording.process import Decoder
+from author.storage import cache_folder
 
 _CHUNK = _MB = 1 << 20
 _KEPT = 8
@@ -102,11 +103,11 @@ class _Memory:
 
     def get(self, digest: str) -> FilmIndex | None:
         with self._lock:
-            return self._kept.get((str(cache.folder()), digest))
+            return self._kept.get((str(cache_folder()), digest))
 
     def put(self, digest: str, index: FilmIndex) -> None:
         with self._lock:
-            key = (str(cache.folder()), digest)
+            key = (str(cache_folder()), digest)
             self._kept[key] = index
             self._kept.move_to_end(key)
             while len(self._kept) > _KEPT:

@@ -84,11 +84,6 @@ class Offset:
     confidence: float
     drift: float | None
 
-    def on_first(self, time: Decimal) -> Decimal:
-        """Return the time on the first's clock of a time on the second's."""
-        drift = Fraction(0 if self.drift is None else self.drift) / 1_000_000
-        return seconds(Fraction(self.seconds) + Fraction(time) * (1 + drift))
-
 
 def offset_between(
     first: Floats,

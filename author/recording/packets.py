@@ -12,8 +12,11 @@ from bisect import bisect_left
 from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
+from typing import Any, overload
 
 import av
+from av.audio.frame import AudioFrame
+from av.audio.stream import AudioStream
 from av.container import InputContainer
 from av.video.frame import VideoFrame
 from av.video.stream import VideoStream
@@ -71,7 +74,7 @@ def _first_picture(path: Path, container: InputContainer, stream: VideoStream) -
             if packet.size and packet.pts is None:
                 return None
             count += 1
-            for frame in _decoded(stream, packet):
+            for frame in decoded(stream, packet):
                 return frame
             if count > _PACKETS_TO_FIRST:
                 return None
@@ -80,7 +83,12 @@ def _first_picture(path: Path, container: InputContainer, stream: VideoStream) -
     return None
 
 
-def _decoded(stream: VideoStream, packet: av.Packet[VideoStream]) -> list[VideoFrame]:
+@overload
+def decoded(stream: VideoStream, packet: av.Packet[VideoStream] | None) -> list[VideoFrame]: ...
+@overload
+def decoded(stream: AudioStream, packet: av.Packet[AudioStream] | None) -> list[AudioFrame]: ...
+def decoded(stream: Any, packet: Any) -> Any:
+    """Return what a packet holds, nothing where it is damaged; the rest of a stream for None."""
     try:
         return stream.decode(packet)
     except (av.FFmpegError, ValueError):

@@ -26,7 +26,6 @@ from av.video.frame import VideoFrame
 
 from author.recording.cache import remove_preview
 from author.recording.looks import LOOK, LOOKS_VERSION
-from author.recording.reducing import reduced_size
 
 PREVIEW_VERSION = 1
 PIXELS = 320 * 180
@@ -202,11 +201,6 @@ def _coder(width: int, height: int, rate: Fraction) -> VideoCodecContext:
         "x264-params": "keyint=1:scenecut=0:log-level=-1",
     }
     return coder
-
-
-def preview_size(width: int, height: int) -> tuple[int, int]:
-    """Return the size of the preview of stored pictures of this size."""
-    return reduced_size(width, height, PIXELS)
 
 
 def read_state(folder: Path) -> dict[str, Any] | None:

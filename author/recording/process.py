@@ -110,7 +110,13 @@ class Decoder:
             yield self.receive()
 
     def receive(self) -> tuple[Any, ...]:
-        """Wait for the next answer and return it; raises as ``ask``."""
+        """Wait for the next answer and return it.
+
+        Raises:
+            InputError: if the film is no use.
+            MachineError: if the machine fails.
+            RuntimeError: if the child process has a fault.
+        """
         answer = self._received()
         match answer:
             case ("input", problem, remedy):

@@ -12,13 +12,12 @@ from av.audio.frame import AudioFrame
 from av.audio.resampler import AudioResampler
 from av.audio.stream import AudioStream
 from av.container import InputContainer
-from av.packet import Packet
 from numpy.typing import NDArray
 
 from author.errors import InputError
 from author.recording.index import MICRO, FilmIndex
 from author.recording.opening import opened
-from author.recording.packets import Tell
+from author.recording.packets import Tell, decoded
 
 LONGEST = 12 * 3600
 """Seconds of sound that are read at most; bounds memory against false time stamps."""
@@ -86,15 +85,8 @@ def sound_frames(container: InputContainer, stream: AudioStream) -> Iterator[Aud
         except (StopIteration, av.FFmpegError, OSError, ValueError):
             break
         if packet.size:
-            yield from _decoded(stream, packet)
-    yield from _decoded(stream, None)
-
-
-def _decoded(stream: AudioStream, packet: Packet[AudioStream] | None) -> list[AudioFrame]:
-    try:
-        return stream.decode(packet)
-    except (av.FFmpegError, ValueError):
-        return []
+            yield from decoded(stream, packet)
+    yield from decoded(stream, None)
 
 
 class _Placer:

@@ -27,22 +27,49 @@ def font_folder() -> Path:
 
 
 def load_table(name: str) -> dict[str, Any]:
-    """Return one of the program's own YAML tables.
+    """Return one of the tables of the schema folder, which other programs may read as well.
 
     Args:
         name: file name in the schema folder, e.g. ``units.yaml``.
 
     Returns:
-        The table as plain dictionaries, lists and strings. Our own files keep to what
-        YAML 1.1 and 1.2 read alike.
+        The table as plain dictionaries, lists and strings.
+
+    Raises:
+        TypeError: if the file holds something else than a table.
     """
+    return _read(schema_folder() / name)
+
+
+def load_own_table(name: str) -> dict[str, Any]:
+    """Return one of the tables that lie beside this module: words, signs and points.
+
+    Args:
+        name: file name, e.g. ``trade_words.yaml``.
+
+    Returns:
+        The table as plain dictionaries, lists and strings.
+
+    Raises:
+        TypeError: if the file holds something else than a table.
+    """
+    return _read(own_table(name))
+
+
+def own_table(name: str) -> Path:
+    """Return the file of one of the tables that lie beside this module."""
+    return Path(__file__).resolve().parent / name
+
+
+def _read(file: Path) -> dict[str, Any]:
+    # Our own files keep to what YAML 1.1 and 1.2 read alike.
     import yaml
 
-    text = (schema_folder() / name).read_text(encoding="utf-8")
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    text = file.read_text(encoding="utf-8")
     table = yaml.load(text, Loader=loader)  # noqa: S506 - a safe loader, our own file
     if not isinstance(table, dict):
-        msg = f"{name} is not a table"
+        msg = f"{file.name} is not a table"
         raise TypeError(msg)
     return table
 

@@ -181,7 +181,7 @@ def _not_of_this_machine(request: Request) -> Response | None:
     """
     forwarded = {"forwarded", "x-forwarded-for", "x-forwarded-host", "via"} & set(request.headers)
     client = request.client.host if request.client else ""
-    if is_loopback(request.url.hostname or "") and not forwarded and _is_here(client):
+    if is_loopback(request.url.hostname or "") and not forwarded and is_loopback(client):
         return None
     return problem(
         request,
@@ -189,10 +189,6 @@ def _not_of_this_machine(request: Request) -> Response | None:
         "without accounts the library is open to this machine alone",
         "Add an account with 'reelwright library account add', or use http://127.0.0.1",
     )
-
-
-def _is_here(client: str) -> bool:
-    return is_loopback(client)
 
 
 async def _unsafe(request: Request, rule: Rule) -> Response | None:

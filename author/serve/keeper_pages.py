@@ -8,17 +8,19 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from author.errors import InputError
-from author.library.shop import Role, Shop
+from author.library.shop import Role
 from author.library.signing import accounts
 from author.procedure.review import same_name
+from author.serve.at_hand import shop_of
 from author.serve.rendering import NavEntry, page
 from author.serve.rights import ALL_ROLES, open_to
 
-_ABOUT = {
-    "reader": "finds, reads, follows and sends records",
-    "author": "the same, and answers questions from the work",
-    "reviewer": "the same as an author",
-    "keeper": "all of it, releases findings, and looks after these accounts",
+_ABOUT: dict[Role, str] = {
+    # As the README says it.
+    "reader": "finds, reads, follows, sends records, sees readings",
+    "author": "the same, and answers questions to the author",
+    "reviewer": "the same as an author, and releases what reviewers may release",
+    "keeper": "everything, and looks after these accounts",
 }
 
 
@@ -32,10 +34,11 @@ def people_page(request: Request) -> Response:
 def people_changed(request: Request) -> Response:
     """Add an account, or change one."""
     form: FormData = request.state.form
-    try:
-        _DEEDS[_text(form, "deed")](request, form)
-    except KeyError:
+    deed = _DEEDS.get(_text(form, "deed"))
+    if deed is None:
         return _people(request, InputError("nothing was asked for", remedy="Use the buttons"))
+    try:
+        deed(request, form)
     except InputError as error:
         return _people(request, error, _text(form, "name"), _text(form, "deed"))
     return RedirectResponse("/people", 303)
@@ -59,11 +62,11 @@ def _people(
 
 def _add(request: Request, form: FormData) -> None:
     name = _text(form, "name").strip()
-    accounts.add(_shop(request), name, _roles(form), _password(form), _trades(form))
+    accounts.add(shop_of(request), name, _roles(form), _password(form), _trades(form))
 
 
 def _set_password(request: Request, form: FormData) -> None:
-    accounts.set_password(_shop(request), _text(form, "name"), _password(form))
+    accounts.set_password(shop_of(request), _text(form, "name"), _password(form))
 
 
 def _set_roles(request: Request, form: FormData) -> None:
@@ -72,19 +75,18 @@ def _set_roles(request: Request, form: FormData) -> None:
         raise InputError(
             "nobody takes the role of keeper from themselves", remedy="Have another keeper do it"
         )
-    accounts.set_trades(_shop(request), name, _trades(form))
-    accounts.set_roles(_shop(request), name, roles)
+    accounts.change(shop_of(request), name, roles=roles, trades=_trades(form))
 
 
 def _shut(request: Request, form: FormData) -> None:
     name = _text(form, "name")
     if _is_own(request, name):
         raise InputError("nobody shuts their own account", remedy="Have another keeper do it")
-    accounts.set_disabled(_shop(request), name, disabled=True)
+    accounts.set_disabled(shop_of(request), name, disabled=True)
 
 
 def _open(request: Request, form: FormData) -> None:
-    accounts.set_disabled(_shop(request), _text(form, "name"), disabled=False)
+    accounts.set_disabled(shop_of(request), _text(form, "name"), disabled=False)
 
 
 _DEEDS = {
@@ -98,11 +100,6 @@ _DEEDS = {
 
 def _is_own(request: Request, name: str) -> bool:
     return not request.state.no_accounts and same_name(request.state.person.name) == same_name(name)
-
-
-def _shop(request: Request) -> Shop:
-    shop: Shop = request.app.state.index.shop
-    return shop
 
 
 def _text(form: FormData, field: str) -> str:

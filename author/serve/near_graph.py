@@ -22,7 +22,7 @@ class Naming:
         title: its title.
         revision: its revision.
         state: its state.
-        kind: how it names it, a key of ``author.library.asking.where_used.LINKS``.
+        kind: how it names it, ``before``, ``after``, ``finding`` or ``branch``.
         what: what it says of it.
     """
 

@@ -14,7 +14,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import Receive, Scope, Send
 
-from author.library.shop import Shop
+from author.serve.at_hand import shop_of
 from author.serve.bench_bands import first_of, unfit_before, with_bands
 from author.serve.in_force import InForce, in_force, revision_view, why_no_job
 from author.serve.page_maker import prepare
@@ -91,7 +91,7 @@ def published_file(request: Request) -> Response:
     """Give a published file."""
     published = _published(_view(request))
     name = request.path_params["name"]
-    return file_answer(request, open_published(_shop(request), published, name), published, name)
+    return file_answer(request, open_published(shop_of(request), published, name), published, name)
 
 
 @open_to("reader")
@@ -104,7 +104,7 @@ def work_page(request: Request) -> Response:
 def work_file(request: Request) -> Response:
     """Give a file of the work page; the page itself learns where the library takes records."""
     view = _view(request)
-    shop, name = _shop(request), f"page/{request.path_params['name'] or 'index.html'}"
+    shop, name = shop_of(request), f"page/{request.path_params['name'] or 'index.html'}"
     if name != PAGE_FILE:
         published = _published(view)
         return file_answer(request, open_published(shop, published, name), published, name)
@@ -147,7 +147,7 @@ def work_file(request: Request) -> Response:
 @open_to("reader")
 def standing(request: Request) -> Response:
     """Tell a bench page that has been open for long how its revision stands by now."""
-    shop, name = _shop(request), request.path_params["procedure"]
+    shop, name = shop_of(request), request.path_params["procedure"]
     force = in_force(shop, name)
     number = request.query_params.get("revision", str(force.head.revision))
     view = revision_view(shop, name, number)
@@ -171,14 +171,9 @@ def _told(request: Request, view: View, closed: str | None) -> dict[str, object]
     }
 
 
-def _shop(request: Request) -> Shop:
-    shop: Shop = request.app.state.index.shop
-    return shop
-
-
 def _view(request: Request) -> View:
     """Return the revision an address is of: by its number, or the one in force."""
-    shop, name = _shop(request), request.path_params["procedure"]
+    shop, name = shop_of(request), request.path_params["procedure"]
     prepare(request)
     number = request.path_params.get("revision")
     if number is not None:

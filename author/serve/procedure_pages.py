@@ -19,6 +19,7 @@ from author.library.signing.audit import ActReport
 from author.library.signing.states import OUT_OF_USE, words
 from author.procedure.order_lines import RULES
 from author.procedure.orders import Job, order_sheet
+from author.serve.at_hand import shop_of
 from author.serve.find_pages import procedure_path
 from author.serve.in_force import InForce, in_force, older_revisions, revision_view, why_no_job
 from author.serve.near_graph import Before, Naming, after_unfit, demands_of, graph_before, naming
@@ -65,7 +66,7 @@ _RULES = {
 @open_to("reader")
 def procedure_page(request: Request) -> Response:
     """Show the revision of a procedure that is in force."""
-    shop, name = _shop(request), request.path_params["procedure"]
+    shop, name = shop_of(request), request.path_params["procedure"]
     prepare(request)
     force = in_force(shop, name)
     return _shown(request, force, view_of(shop, name, force.place))
@@ -74,7 +75,7 @@ def procedure_page(request: Request) -> Response:
 @open_to("reader")
 def revision_page(request: Request) -> Response:
     """Show a revision: one that is worked on, in force, or an older one."""
-    shop, name = _shop(request), request.path_params["procedure"]
+    shop, name = shop_of(request), request.path_params["procedure"]
     prepare(request)
     view = revision_view(shop, name, request.path_params["revision"])
     return _shown(request, in_force(shop, name), view)
@@ -82,7 +83,7 @@ def revision_page(request: Request) -> Response:
 
 def _shown(request: Request, force: InForce, view: View) -> Response:
     """Return the page of a revision; what stands around it is told of the one in force."""
-    shop, name, one = _shop(request), request.path_params["procedure"], view.head
+    shop, name, one = shop_of(request), request.path_params["procedure"], view.head
     here = view.place == force.place
     generation, demands, more, uses = around(request, name) if here else (None, [], False, [])
     held = request.app.state.audit.of(name)
@@ -184,11 +185,6 @@ def _warning(force: InForce, view: View) -> str | None:
     return f"Revision {newest} is {state}: work goes by revision {force.head.revision}."
 
 
-def _shop(request: Request) -> Shop:
-    shop: Shop = request.app.state.index.shop
-    return shop
-
-
 def _revisions(shop: Shop, name: str, force: InForce) -> list[tuple[int, str]]:
     """Return number and state of each revision there is, in words, the newest first."""
     found = [] if force.newest is None else [(force.newest.revision, None)]
@@ -261,7 +257,7 @@ def _act(report: ActReport) -> dict[str, Any]:
 def drawing(request: Request) -> Response:
     """Draw what has to be done before a procedure."""
     name = request.path_params["procedure"]
-    known_as(_shop(request), name)
+    known_as(shop_of(request), name)
     index: StandingIndex = request.app.state.index
     _, svg = index.kept(
         ("drawing", name),
@@ -273,7 +269,7 @@ def drawing(request: Request) -> Response:
 @open_to("reader")
 def order_page(request: Request) -> Response:
     """Show what to order for a procedure and for all that has to be done before it."""
-    shop, name = _shop(request), request.path_params["procedure"]
+    shop, name = shop_of(request), request.path_params["procedure"]
     alone = request.query_params.get("alone") == "yes"
     own = _known(shop, name)
     index: StandingIndex = request.app.state.index

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from pathlib import Path
 from typing import Any, TypeVar, cast
 from urllib.parse import quote, urlencode
 
@@ -24,6 +23,7 @@ from author.library.shop import open_shop
 from author.library.signing.known_people import people_of
 from author.procedure.review import same_name
 from author.publish.content import labour_text
+from author.serve.at_hand import folder_of
 from author.serve.one_rule import same_digits
 from author.serve.problems import problem
 from author.serve.record_view import job_sheet
@@ -70,11 +70,6 @@ def readings_path(procedure: str, spec: str) -> str:
     return f"/readings/{procedure}/{spec}"
 
 
-def _shop(request: Request) -> Path:
-    folder: Path = request.app.state.shop
-    return folder
-
-
 def _here(remedy: str, job: Callable[[], Value]) -> Value:
     """Do what an address asks for; what it names and is not there is answered so."""
     try:
@@ -88,7 +83,7 @@ def _nameless(request: Request) -> bool:
     if not request.state.no_accounts:
         return False
     try:
-        return people_of(open_shop(_shop(request))).any
+        return people_of(open_shop(folder_of(request))).any
     except InputError:  # damaged keys: an audit tells of them, and they are somebody's
         return True
 
@@ -104,8 +99,8 @@ def _releaser(request: Request, *, nameless: bool) -> Releaser:
 @open_to("reader")
 def units_page(request: Request) -> Response:
     """Show the units that were worked on, those on hold first."""
-    found = unit_list(_shop(request))
-    said = look(_shop(request), unit_words).value
+    found = unit_list(folder_of(request))
+    said = look(folder_of(request), unit_words).value
     return page(
         request, "record_units.html.jinja", units=found.value, problems=found.problems,
         unit_path=unit_path, said=said,
@@ -116,10 +111,10 @@ def units_page(request: Request) -> Response:
 def unit_page(request: Request) -> Response:
     """Show a unit: what holds it, its jobs, and what was released."""
     slug = request.path_params["slug"]
-    found = _here("Look for it among the units", lambda: unit_report(_shop(request), slug))
+    found = _here("Look for it among the units", lambda: unit_report(folder_of(request), slug))
     nameless = _nameless(request)
     releaser = _releaser(request, nameless=nameless)
-    said = look(_shop(request), lambda rows: job_words(rows, found.value.unit.slug)).value
+    said = look(folder_of(request), lambda rows: job_words(rows, found.value.unit.slug)).value
 
     def may_release(one: UnitFinding) -> str | None:
         return releaser.role_for(one.role)
@@ -137,7 +132,9 @@ def release_one(request: Request) -> Response:
     """Release a finding of a unit, if the role of whoever asks may."""
     slug, finding = request.path_params["slug"], request.path_params["finding"]
     why = str(request.state.form.get("why") or "").strip()
-    report = _here("Look for it among the units", lambda: unit_report(_shop(request), slug)).value
+    report = _here(
+        "Look for it among the units", lambda: unit_report(folder_of(request), slug)
+    ).value
     found = next((one for one in report.open if one.id == finding), None)
     if found is None:
         return problem(
@@ -155,7 +152,7 @@ def release_one(request: Request) -> Response:
     if releaser.role_for(found.role) is None:
         named = f"{found.role}, or a keeper" if found.role else "a keeper"
         return problem(request, 403, f"only {named} releases this", f"Ask {named}")
-    release_finding(_shop(request), slug, finding, releaser, why)
+    release_finding(folder_of(request), slug, finding, releaser, why)
     request.app.state.on_hold.forget()
     return RedirectResponse(f"{unit_path(slug)}?released=yes", 303)
 
@@ -165,7 +162,7 @@ def record_page(request: Request) -> Response:
     """Show a record with what has to be told beside it."""
     slug, key = request.path_params["slug"], request.path_params["key"]
     remedy = "Look for it among the records of its unit"
-    report = _here(remedy, lambda: record_report(_shop(request), slug, key))
+    report = _here(remedy, lambda: record_report(folder_of(request), slug, key))
     named = [one.name for one in report.kept.record.workers]
     return page(
         request, "record_job.html.jinja", report=report, sheet=job_sheet(report.kept),
@@ -185,7 +182,7 @@ def record_file(request: Request) -> Response:
     """Give a record byte for byte as it was sent."""
     slug, key = request.path_params["slug"], request.path_params["key"]
     remedy = "Look for it among the records of its unit"
-    kept = _here(remedy, lambda: record_report(_shop(request), slug, key)).kept
+    kept = _here(remedy, lambda: record_report(folder_of(request), slug, key)).kept
     data = kept.file.read_bytes()
     name = f"{kept.record.procedure.id}-{key[:10]}{kept.file.suffix}"
     kind = "application/json" if kept.file.name == RECORD_FILES[0] else "application/yaml"
@@ -204,7 +201,7 @@ def _taken(request: Request, data: bytes) -> Response:
     procedure = request.path_params["procedure"]
     try:
         done = keep(
-            _shop(request), data, name="record", by=request.state.person.name,
+            folder_of(request), data, name="record", by=request.state.person.name,
             procedure=procedure,
         )  # fmt: skip
     except FileErrors as error:
@@ -235,7 +232,7 @@ def _taken(request: Request, data: bytes) -> Response:
 def _with_surroundings(request: Request, done: Keeping) -> Keeping:
     """Return what became of a record with what the library has beside it."""
     try:
-        return look(_shop(request), lambda rows: with_surroundings(rows, done)).value
+        return look(folder_of(request), lambda rows: with_surroundings(rows, done)).value
     except (InputError, MachineError):
         return done  # it is kept: an index that cannot be asked must not deny that
 
@@ -243,7 +240,7 @@ def _with_surroundings(request: Request, done: Keeping) -> Keeping:
 @open_to("reader")
 def specs_page(request: Request) -> Response:
     """Show every requirement that was read in a job."""
-    found = spec_list(_shop(request))
+    found = spec_list(folder_of(request))
     return page(
         request, "record_specs.html.jinja", specs=found.value, problems=found.problems,
         readings_path=readings_path,
@@ -290,7 +287,7 @@ def _chosen(request: Request) -> tuple[Choice, Series]:
     found = _here(
         "Look for it among the readings",
         lambda: readings(
-            _shop(request), choice.procedure, choice.spec, phase=choice.phase,
+            folder_of(request), choice.procedure, choice.spec, phase=choice.phase,
             position=position, unit=choice.unit, most=_MOST_JOBS,
         ),
     )  # fmt: skip
@@ -330,7 +327,7 @@ def _chart(series: Series, narrow: bool) -> bytes:
 def questions_page(request: Request) -> Response:
     """Show the questions from the work with their answers, or those about one procedure."""
     about = request.query_params.get("procedure") or None
-    found = questions(_shop(request), procedure=about)
+    found = questions(folder_of(request), procedure=about)
     return page(
         request, "record_questions.html.jinja", questions=found.value, problems=found.problems,
         about=about, record_path=record_path,
@@ -342,17 +339,17 @@ def answer_one(request: Request) -> Response:
     """Answer a question from the work."""
     question = request.path_params["question"]
     text = " ".join(str(request.state.form.get("answer") or "").split())
-    asked = questions(_shop(request)).value
+    asked = questions(folder_of(request)).value
     if all(one.id != question for one in asked):
         return problem(request, 404, "there is no such question", "Load the questions again")
-    answer_question(_shop(request), question, text, request.state.person.name)
+    answer_question(folder_of(request), question, text, request.state.person.name)
     return RedirectResponse(f"/questions#q-{question}", 303)
 
 
 @open_to("reader")
 def hours_page(request: Request) -> Response:
     """Show what finished jobs took against the labour time of their procedure."""
-    found = hours(_shop(request))
+    found = hours(folder_of(request))
     return page(
         request, "record_hours.html.jinja", rows=found.value, problems=found.problems,
         labour=labour_text,

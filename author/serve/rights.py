@@ -63,6 +63,9 @@ def open_to(*roles: Role, most: int = FORM_LIMIT) -> Callable[[Handler], Handler
     Args:
         roles: the roles; ``reader`` is everybody with an account.
         most: bytes a request may bring.
+
+    Raises:
+        ValueError: if a role is none.
     """
     if not roles or not set(roles) <= set(ALL_ROLES):
         raise ValueError(roles)

@@ -132,7 +132,11 @@ def session(request: Request) -> Response:
 
 @open_to_all
 def style_sheet(request: Request) -> Response:
-    """Give the style sheet of all pages; another one has another address."""
+    """Give the style sheet of all pages; another one has another address.
+
+    Raises:
+        NotHereError: if the address is of another one.
+    """
     data, name = style()
     if request.path_params["version"] != name:
         raise NotHereError("there is no such style sheet", remedy="Load the page again")
@@ -156,7 +160,11 @@ def icon(_: Request) -> Response:
 
 @open_to_all
 def nothing(_: Request) -> Response:
-    """Answer whatever no other route takes."""
+    """Answer whatever no other route takes.
+
+    Raises:
+        NotHereError: always.
+    """
     raise NotHereError("there is no such page", remedy="Look for it with Find")
 
 

@@ -12,9 +12,9 @@ from author.editing.journal_file import state_folder
 from author.library.index.tables import INDEX_VERSION
 from author.library.signing.keys import keys_folder
 from author.procedure.document import SCHEMA_NAME
-from author.recording import cache_folder, ffmpeg_version
+from author.recording import ffmpeg_version
 from author.resources import schema_folder
-from author.storage import MANIFEST_FORMAT, replace_file
+from author.storage import MANIFEST_FORMAT, cache_folder, replace_file
 from author.tasks.failure_log import LOG_FILE, log_folder
 
 _PACKAGES = (

@@ -48,31 +48,34 @@ def give_password(folder: Path, name: str, password: str) -> Account:
     return accounts.set_password(open_shop(folder), name, password)
 
 
-def give_roles(folder: Path, name: str, roles: tuple[Role, ...]) -> Account:
-    """Give an account other roles.
+def change_account(
+    folder: Path,
+    name: str,
+    *,
+    roles: tuple[Role, ...] | None = None,
+    trades: tuple[str, ...] | None = None,
+) -> Account:
+    """Give an account other roles, other trades in the words of procedures, or both in one step.
+
+    Args:
+        folder: the library's folder.
+        name: whose account.
+        roles: its roles from now on; those it has, if None.
+        trades: what its owner is in the shop; as it is, if None.
 
     Raises:
-        InputError: if there is no such account, or nobody would keep the library any more.
+        InputError: if there is no such account, nobody would keep the library any more, or a
+            trade is no line.
         MachineError: if the machine fails.
     """
-    return accounts.set_roles(open_shop(folder), name, roles)
-
-
-def give_trades(folder: Path, name: str, trades: tuple[str, ...]) -> Account:
-    """Say what somebody is in the shop, in the words of procedures.
-
-    Raises:
-        InputError: if there is no such account, or a trade is no line.
-        MachineError: if the machine fails.
-    """
-    return accounts.set_trades(open_shop(folder), name, trades)
+    return accounts.change(open_shop(folder), name, roles=roles, trades=trades)
 
 
 def shut_account(folder: Path, name: str, *, shut: bool) -> Account:
     """Shut an account, or let its owner in again.
 
     Raises:
-        InputError, MachineError: as ``give_roles`` does.
+        InputError, MachineError: as ``change_account`` does.
     """
     return accounts.set_disabled(open_shop(folder), name, disabled=shut)
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from author.contract.canonical_json import canonical_file
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
 from author.library.records.faults import record_faults
@@ -27,7 +28,6 @@ from author.library.signing.history import (
     Heads,
     Problem,
     head_of,
-    heads_bytes,
     library_history,
     moment,
     procedure_history,
@@ -100,7 +100,7 @@ def _read_heads(file: Path) -> Heads:
     data = read_act_file(file)
     try:
         heads = Heads.model_validate_json(data)
-        if heads_bytes(heads) == data:
+        if canonical_file(heads) == data:
             return heads
     except (ValidationError, InputError):
         pass
@@ -152,7 +152,7 @@ def keep_heads(
         history=head_of(keyring.history),
         procedures=found,
     )
-    replace_file(to, heads_bytes(heads))
+    replace_file(to, canonical_file(heads))
     return heads
 
 

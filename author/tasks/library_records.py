@@ -19,7 +19,7 @@ from author.library.index.indexing import mend
 from author.library.records.answers import Answer, answer
 from author.library.records.asked import Asked, find_question, questions_of
 from author.library.records.hours import HoursSeen, hours_of
-from author.library.records.index import RecordProblem, TakenUp, record_problems, refresh_records
+from author.library.records.index import RecordProblem, record_problems, refresh_records
 from author.library.records.keeping import Keeping, KeptRecord, keep_record, read_kept
 from author.library.records.lists import (
     JobDone,
@@ -342,19 +342,6 @@ def answer_question(
 def hours(folder: Path) -> Looked[list[HoursSeen]]:
     """Return the hours that jobs took against the labour time of their procedure."""
     return look(folder, hours_of)
-
-
-def take_up(folder: Path, *, anew: bool = False) -> TakenUp:
-    """Bring the index of records up to what lies in the library."""
-    shop = open_shop(folder)
-    index = Index(shop)
-    try:
-        return with_mending(
-            lambda: refresh_records(shop, index, anew=anew, wait=_WAIT),
-            lambda again: mend(shop, index, again),
-        )
-    finally:
-        index.close()
 
 
 def look(folder: Path, job: Callable[[Connection], Value]) -> Looked[Value]:

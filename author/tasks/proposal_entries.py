@@ -16,6 +16,7 @@ from author.editing.steps import new_step_id
 from author.errors import InputError
 from author.procedure.document import PlacedStep, Procedure
 from author.procedure.references import POINTS
+from author.progress import Cancel
 from author.proposals.draft.entries import (
     JOB_LISTS,
     NOTHING,
@@ -77,24 +78,36 @@ class TakeIn(Command):
     now: Address
 
     def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of the document it was worked out for."""
+        """Return what the command makes of the document it was worked out for.
+
+        Raises:
+            InputError: if it is another document by now.
+        """
         if procedure is not self.before:
             raise InputError("the document was changed meanwhile", remedy="Accept it once more")
         return Outcome(self.after, self.words, self.was, self.now)
 
 
-def taken(procedure: Procedure, wanted: Sequence[Proposal], known: Known) -> Taken:
+def taken(
+    procedure: Procedure, wanted: Sequence[Proposal], known: Known, cancel: Cancel | None = None
+) -> Taken:
     """Work out what accepting proposals makes of a document, as one command.
 
     Args:
         procedure: the document.
         wanted: the proposals, as they were changed.
         known: what is known of all others.
+        cancel: looked at before each.
+
+    Raises:
+        Cancelled: if it was stopped.
     """
     work = _Taking(procedure, known)
     done, waiting, problems = [], [], {}
     ranks = {"step": 0, **dict.fromkeys(THING_LISTS, 1)}
     for proposal in sorted(wanted, key=lambda p: ranks.get(p.kind, 2)):
+        if cancel:
+            cancel.check()
         before, placed = work.procedure, dict(work.placed)
         try:
             if work.take(proposal):

@@ -13,7 +13,7 @@ from author.procedure.facts import RecordingFacts
 from author.procedure.quantities import Limits
 from author.procedure.spec_entry import entry_text, read_entry
 from author.procedure.units import all_units
-from author.progress import SILENT, Cancel, Progress
+from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
 from author.proposals.draft.answers import (
     Answer,
@@ -30,6 +30,7 @@ from author.proposals.draft.steps import line
 from author.proposals.proposal import Proposal, Question, Values
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
+from author.proposals.speech.walking import Walked
 from author.proposals.steps.spans import Seen
 from author.recording.analyses import Analyses
 from author.recording.captions import find_captions, read_speech
@@ -129,22 +130,22 @@ def propose_for(
             "with times",
             file=first,
         )
-    progress.report("proposing", 0, None)
     seen = {film.recording: each for film in films if (each := _seen(film)) is not None}
-    found = propose(said, seen)
-    if cancel:
-        cancel.check()
+    found = propose(Walked(said, progress, cancel), seen)
+    begin_part("finding what was not said", progress, cancel)
     held = answered(found.proposals, before)
     notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in held.left_over]
     sheet = sheet_of(found.proposals, before)
     by_film = {film.recording: film for film in films}
     steps = [p for p in found.proposals if p.kind == "step"]
+    asked = questions(held.proposals)
+    begin_part("looking for what shows each step", progress, cancel)
     shown = {p.id: best for p in steps if (best := _shown_by(p, by_film[p.recording])) is not None}
     return Sheet(
         found.proposals,
         _decisions(found.proposals, sheet),
         shown,
-        questions(held.proposals),
+        asked,
         tuple(notes),
     )
 

@@ -13,7 +13,7 @@ from author.contract import parse_procedure, write_yaml
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.errors import InputError
 from author.procedure.facts import RecordingFacts
-from author.progress import SILENT, Cancel, Progress
+from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
 from author.proposals.draft.answers import Answered, answered, answers_text, read_answers, sheet_of
 from author.proposals.draft.gaps import questions
@@ -21,6 +21,7 @@ from author.proposals.draft.procedure import Front, draft_of
 from author.proposals.proposal import Proposal, Question
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
+from author.proposals.speech.walking import Walked
 from author.proposals.steps.spans import Seen
 from author.recording.captions import find_captions, read_speech
 from author.recording.recognition import recognised
@@ -154,16 +155,19 @@ def propose_job(
         raise InputError(
             "nothing is said in it", remedy="Give captions with words", file=sources[0].file
         )
-    found = propose(said, {name: film.seen() for name, film in films.items()})
+    walked = Walked(said, progress, cancel)
+    found = propose(walked, {name: film.seen() for name, film in films.items()})
     done = answered(found.proposals, before)
     notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in done.left_over]
     name = file.parent.resolve().name if file else sources[0].file.stem
     front = Front(name_of(name), name.replace("-", " ").replace("_", " ").strip().capitalize())
+    begin_part("writing the draft", progress, cancel)
     draft = _canonical(done, front, films, file)
+    begin_part("finding what was not said", progress, cancel)
+    asked = questions(done.proposals)
     digest = hashlib.sha256(draft.encode()).hexdigest() if file else None
     sheet = answers_text(sheet_of(found.proposals, before, digest))
-    if cancel:
-        cancel.check()
+    begin_part("writing", progress, cancel)
     # A draft as this run would write it is ours too: a run before may have been cut short between
     # the draft and the answers.
     if (
@@ -186,7 +190,7 @@ def propose_job(
         proposals=done.proposals,
         refused=tuple(p for p in found.proposals if p.id not in left),
         accepted=done.accepted,
-        questions=questions(done.proposals),
+        questions=asked,
         notes=tuple(notes),
         draft=draft,
     )

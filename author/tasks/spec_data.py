@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR
 from fractions import Fraction
 from typing import Any
 
 from author.checks.limits import si_values
 from author.procedure.items import Tool
 from author.procedure.lists import Source
-from author.procedure.quantities import Limits, round_fraction
+from author.procedure.quantities import Limits, digits, round_fraction
 from author.procedure.specs import Reaction, TorqueSpec
 from author.procedure.steps import CriticalPoint
 from author.tasks.spec_judgements import Adequacy, Joint
@@ -107,18 +107,14 @@ def limits_plain(limits: Limits | None) -> Plain | None:
         return None
     return {
         "unit": limits.unit.symbol,
-        "lower": _text(limits.lower),
-        "nominal": _text(limits.nominal),
-        "upper": _text(limits.upper),
+        "lower": digits(limits.lower),
+        "nominal": digits(limits.nominal),
+        "upper": digits(limits.upper),
     }
 
 
-def _text(value: Decimal | None) -> str | None:
-    return None if value is None else format(value, "f")
-
-
 def _rounded(value: Fraction | None, decimals: int, rounding: str) -> str | None:
-    return None if value is None else _text(round_fraction(value, decimals, rounding))
+    return None if value is None else digits(round_fraction(value, decimals, rounding))
 
 
 def _tool(row: NumberRow) -> Plain | None:
@@ -131,10 +127,10 @@ def _tool(row: NumberRow) -> Plain | None:
 def _scale(tool: Tool) -> Plain:
     return {
         "unit": tool.measures,
-        "range_from": _text(tool.range_from),
-        "range_to": _text(tool.range_to),
-        "resolution": _text(tool.resolution),
-        "uncertainty": _text(tool.uncertainty),
+        "range_from": digits(tool.range_from),
+        "range_to": digits(tool.range_to),
+        "resolution": digits(tool.resolution),
+        "uncertainty": digits(tool.uncertainty),
     }
 
 
@@ -159,10 +155,10 @@ def _torque(spec: TorqueSpec, joint: Joint | None) -> Plain:
         "thread": spec.thread,
         "property_class": spec.property_class,
         "threads": spec.threads,
-        "nut_factor": _text(spec.nut_factor if load is None else load.nut_factor),
+        "nut_factor": digits(spec.nut_factor if load is None else load.nut_factor),
         "nut_factor_given": spec.nut_factor is not None,
         "proof_load_share": None if load is None else _rounded(load.share, 4, ROUND_CEILING),
-        "proof_load_at": None if joint is None else _text(joint.at),
+        "proof_load_at": None if joint is None else digits(joint.at),
         "proof_load_basis": None if joint is None else joint.basis,
         "proof_load_note": None if joint is None else joint.why,
         "fasteners": [fastener.name for fastener in spec.fasteners or ()],

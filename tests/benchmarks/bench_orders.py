@@ -177,12 +177,12 @@ def write(line: str) -> None:
 
 
 def main(arguments: list[str]) -> None:
-    half = "measure" if "measure" in arguments else "build"
-    told = "-v" in arguments and half == "build"
+    folder = "measure" if "measure" in arguments else "build"
+    told = "-v" in arguments and folder == "build"
     names = {a for a in arguments if not a.startswith("-") and a not in {"build", "measure"}}
     count: Counter[str] = Counter()
     why: Counter[str] = Counter()
-    for narration in narrations(half):
+    for narration in narrations(folder):
         if names and narration.name not in names:
             continue
         steps = [p for p in propose(narration.spoken()).proposals if p.kind == "step"]

@@ -4,7 +4,8 @@
     python tests/benchmarks/bench_proposals.py --calibrate
 
 The first prints precision, recall and F1 of each measure, how confidence agrees with what was
-right, and how long an hour of captions takes. The second prints the table of
+right, and how long an hour of captions takes, and ten
+hours. The second prints the table of
 ``author/proposals/confidence.py``, counted on the narrations kept for measuring: the rules
 have not seen them.
 """
@@ -27,6 +28,7 @@ from proposals.narrating import narrations
 
 from author.proposals import confidence
 from author.proposals.claims import propose
+from author.proposals.draft.gaps import questions
 from author.proposals.speech.spoken import Sentence, Word
 
 _TARGETS = {
@@ -43,7 +45,7 @@ def main(arguments: list[str]) -> None:
     if "--calibrate" in arguments:
         calibrate()
         return
-    half = next((one for one in ("measure", "further", "unfitted") if one in arguments), "build")
+    folder = next((one for one in ("measure", "further", "unfitted") if one in arguments), "build")
     names = {
         a
         for a in arguments
@@ -51,7 +53,7 @@ def main(arguments: list[str]) -> None:
     }
     tally = Tally()
     said: list[Sentence] = []
-    for narration in narrations(half):
+    for narration in narrations(folder):
         if names and narration.name not in names:
             continue
         sentences = narration.spoken()
@@ -68,10 +70,18 @@ def main(arguments: list[str]) -> None:
     print("\nconfidence  right  of")
     for sure, right, of in calibration(tally.judged):
         print(f"{sure:10.2f} {right:6.2f} {of:4d}")
-    hour = _an_hour(said)
-    began = time.perf_counter()
-    propose(hour)
-    print(f"\nan hour: {len(hour)} sentences in {time.perf_counter() - began:.2f} s (bar 2 s)")
+    print()
+    for hours, bar in ((1, 2.0), (10, 22.0)):
+        talk = _told_for(hours, said)
+        began = time.perf_counter()
+        found = propose(talk)
+        between = time.perf_counter()
+        questions(found.proposals)
+        ended = time.perf_counter()
+        print(
+            f"{hours:2d} h: {len(talk)} sentences in {between - began:.2f} s, questions in "
+            f"{ended - between:.2f} s (bar {bar:.0f} s together)"
+        )
 
 
 def calibrate() -> None:
@@ -125,19 +135,19 @@ def _parted(judged: list[tuple[float, bool]], size: int) -> list[list[tuple[floa
     return parts
 
 
-def _an_hour(said: list[Sentence]) -> list[Sentence]:
-    """Return the narrations one after another, again and again, until an hour is told."""
-    hour: list[Sentence] = []
+def _told_for(hours: int, said: list[Sentence]) -> list[Sentence]:
+    """Return the narrations one after another, again and again, until so many hours are told."""
+    told: list[Sentence] = []
     at, index, before = Decimal(0), 0, Decimal(0)
-    while said and at < 3600:
+    while said and at < 3600 * hours:
         each = said[index % len(said)]
         shift = at - each.start
         words = tuple(Word(w.text, w.at, w.start + shift, w.end + shift) for w in each.words)
-        hour.append(replace(each, recording="hour", words=words))
+        told.append(replace(each, recording="hours", words=words))
         before = each.end + shift
         at = before + min(each.pause_after, Decimal(5)) + Decimal("0.2")
         index += 1
-    return hour
+    return told
 
 
 if __name__ == "__main__":

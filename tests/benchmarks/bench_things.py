@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from proposals.said import said
 
-from author.proposals.orders.wording import imperative, imperatives
+from author.proposals.orders.wording import imperatives
 from author.proposals.things.finding import things_in
 from author.proposals.things.gathering import gathered, key_of
 
@@ -97,7 +97,7 @@ def orders(held: bool, verbose: bool) -> None:
     right = 0
     for one in chosen:
         given = imperatives(one["say"], it=one.get("it"), phase=one.get("phase"))
-        first = imperative(one["say"], it=one.get("it"), phase=one.get("phase"))
+        first = next(iter(imperatives(one["say"], it=one.get("it"), phase=one.get("phase"))), None)
         want = one.get("want") or [None]
         good = (first.action if first else None) in want
         if good and one.get("then"):

@@ -27,10 +27,10 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from proposals.narrating import narrations
 from proposals.said import said as one_sentence
 
-import author.resources
 from author.proposals.kinds import sentence_kinds
 from author.proposals.kinds.harm import weighed
 from author.proposals.speech.spoken import Sentence
+from author.resources import own_table
 
 _HARM = {"hazard", "damage"}
 _LISTS = Path(__file__).parent.parent / "proposals"
@@ -171,7 +171,7 @@ def _at(share: float, scores: np.ndarray, truth: np.ndarray) -> tuple[float, flo
 
 def write(points: Mapping[str, float], bar: float) -> None:
     """Write points and bar into the table; its lists of words stay as they are."""
-    path = Path(author.resources.__file__).parent / "harm_words.yaml"
+    path = own_table("harm_words.yaml")
     head, _, rest = path.read_text(encoding="utf-8").partition("\nforms:\n")
     listed, signs = rest[rest.index("\nforms_of:") :].split("\nsigns:\n")
     head = re.sub(r"(?m)^bar: .*$", f"bar: {bar:.2f}", head)

@@ -26,10 +26,10 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from proposals.narrating import Narration, narrations
 
-import author.resources
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps import sections
 from author.proposals.steps.sections import PHASES, phases_of, signs_of
+from author.resources import own_table
 
 _FOLDERS = ("build", "further", "unfitted")
 _FOLDS, _STEPS, _RATE, _STILL = 6, 220, 0.6, 0.9
@@ -178,7 +178,7 @@ def main() -> None:
     for folder in _FOLDERS:
         print(f"{folder:10s} {right[folder] / count[folder]:.3f} of {count[folder]}")
     if "--write" in sys.argv[1:]:
-        path = Path(author.resources.__file__).parent / "section_points.yaml"
+        path = own_table("section_points.yaml")
         path.write_text(_written(fitted(talks)), encoding="utf-8")
 
 

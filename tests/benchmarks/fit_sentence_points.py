@@ -26,9 +26,9 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from proposals.narrating import Narration, narrations
 
-import author.resources
 from author.proposals.speech.bare_speech import signs_of
 from author.proposals.speech.said_once import key_of
+from author.resources import own_table
 
 _FOLDERS = ("build", "further", "unfitted")
 _PARTS = 3
@@ -159,7 +159,7 @@ def main() -> None:
 
 def write(fit: Fit) -> None:
     """Write the table of points."""
-    path = Path(author.resources.__file__).parent / "sentence_points.yaml"
+    path = own_table("sentence_points.yaml")
     lines = [
         "# How much more often a sentence ends where there is a sign, as log odds. Made by",
         "# tests/benchmarks/fit_sentence_points.py --write from narrations of our own; not to be",

@@ -25,12 +25,12 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from proposals.narrating import Narration, narrations
 from proposals.said import told
 
-import author.resources
 from author.proposals.kinds import talk_points
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.kinds.talk_signs import Heard
 from author.proposals.quantities.reading import quantities_in
 from author.proposals.speech.spoken import Sentence
+from author.resources import own_table
 
 _LISTS = Path(__file__).parent.parent / "proposals"
 _TALK = {"chatter", "preview"}
@@ -187,7 +187,7 @@ def tell(rows: Sequence[Row], scores: np.ndarray) -> None:
 
 def write(w: np.ndarray, names: Sequence[str]) -> None:
     """Write the table, with the bar it has."""
-    path = Path(author.resources.__file__).parent / "talk_points.yaml"
+    path = own_table("talk_points.yaml")
     bar = talk_points.points().bar
     lines = [
         "# How much more often talk has a sign than other sentences, as log odds. Made by",

@@ -26,7 +26,6 @@ from proposals.narrating import Narration, narrations
 from proposals.said import told
 from proposals.score_phrases import phrases, texts_of, wanted
 
-import author.resources
 from author.procedure.units import all_units
 from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.context import Scene
@@ -35,6 +34,7 @@ from author.proposals.quantities.bare_numbers.choice import BARE, NOTHING, Choic
 from author.proposals.quantities.bare_numbers.topic import Talk
 from author.proposals.quantities.reading import quantities_in
 from author.proposals.speech.spoken import Sentence
+from author.resources import own_table
 
 _RIDGE, _STEPS, _LEAST, _FOLDS = 0.1, 300, 4, 10
 _RATE, _SLOWER, _EARLY = 0.05, 0.015, 200
@@ -193,7 +193,7 @@ def write(names: dict[str, int], points: np.ndarray) -> None:
         *(f'"{sign}": {points[at]:.2f}' for sign, at in names.items() if abs(points[at]) >= 0.02),
         "",
     ]
-    path = Path(author.resources.__file__).with_name("unit_points.yaml")
+    path = own_table("unit_points.yaml")
     path.write_text("\n".join(lines), encoding="utf-8")
 
 

@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from author.contract import read_procedure
+from author.errors import Cancelled
 from author.procedure.cues import Cue
+from author.progress import Cancel
 from author.recording.said import Speech
 from author.tasks import proposing
 
@@ -172,3 +174,22 @@ def test_a_folder_without_a_model_is_told(tmp_path, run, film):
     told = run("propose", "--recording", film, "--speech-model", tmp_path)
     assert told.code == 2
     assert "model" in told.problem
+
+
+@pytest.mark.parametrize("at", ["finding steps", "finding what was not said", "writing"])
+def test_stopped_on_the_way_nothing_is_written(talk, at):
+    cancel, jobs = Cancel(), []
+
+    class Told:
+        def report(self, job: str, done: int, total: int | None) -> None:
+            jobs.append(job)
+            if job == at:
+                cancel.request()
+
+    with pytest.raises(Cancelled):
+        proposing.propose_job(
+            [talk / "cover.vtt"], (), Told(), cancel,
+            to=talk / "cover", answers=talk / "answers.yaml",
+        )  # fmt: skip
+    assert jobs[-1] == at
+    assert [path.name for path in talk.iterdir()] == ["cover.vtt"]

@@ -13,7 +13,7 @@ from author.contract.json_schema import FORMS
 from author.contract.reading import read_bytes, read_model
 from author.procedure.document import SCHEMA_NAME, Procedure
 from author.procedure.facts import RecordingFacts
-from author.procedure.job_record import RECORD_SCHEMA
+from author.procedure.job_record import RECORD_SCHEMA, JobRecord
 from author.procedure.review import REVIEW_SCHEMA, ReviewSheet
 from author.procedure.shop_sheet import SHOP_SCHEMA
 from author.resources import schema_folder
@@ -39,6 +39,11 @@ def valid(form: str = SCHEMA_NAME) -> list[Path]:
 
 def invalid(form: str = SCHEMA_NAME) -> list[Path]:
     return sorted((EXAMPLES / _INVALID[form]).glob("*.yaml"))
+
+
+def read_job_record(file: Path) -> JobRecord:
+    """Read a job record from a YAML or JSON file, as the program does."""
+    return read_model(read_bytes(file), file, JobRecord, RECORD_SCHEMA)[0]
 
 
 def named(files: list[tuple[str, Path]]) -> list[str]:

@@ -168,12 +168,6 @@ RATIOS = (
     *_each("test uncertainty ratio", {"8.00|1.600": "2.50"},
            "harpermetrology.com: ±4.00 µm, U 1.600", "S", "0"),
 )  # fmt: skip
-RESOLUTIONS = (
-    *_each("standard uncertainty of a scale", {"0.01": "0.00289", "0.02": "0.00577"},
-           "d/(2√3)", "C"),
-    *_each("standard uncertainty of a scale", {"1": "0.29"},
-           "JCGM 100:2008 (GUM), F.2.2.1, from memory", "M"),
-)  # fmt: skip
 # Given: tolerance.
 STEPS = (
     *_each("coarsest step", {"0.02": "0.002"},

@@ -11,7 +11,6 @@ from author.procedure.conformity import (
     DecisionRule,
     coarsest_step,
     judge,
-    resolution_uncertainty,
     uncertainty_ratio,
 )
 from author.procedure.quantities import Limits
@@ -21,7 +20,6 @@ from document.published import (
     ACCEPTANCE_ABOVE,
     JUDGED,
     RATIOS,
-    RESOLUTIONS,
     STEPS,
     Published,
 )
@@ -66,11 +64,6 @@ def test_published_acceptance_limit_of_one_side(value: Published) -> None:
 def test_published_uncertainty_ratios(value: Published) -> None:
     tolerance, uncertainty = map(Fraction, value.given)
     assert value.agrees(uncertainty_ratio(tolerance, uncertainty))
-
-
-@pytest.mark.parametrize("value", RESOLUTIONS, ids=str)
-def test_published_uncertainty_of_a_scale(value: Published) -> None:
-    assert value.agrees(resolution_uncertainty(D(value.given[0])))
 
 
 @pytest.mark.parametrize("value", STEPS, ids=str)
@@ -142,11 +135,6 @@ def test_no_uncertainty_has_no_ratio(uncertainty: str) -> None:
         uncertainty_ratio(Fraction(1), Fraction(uncertainty))
 
 
-def test_a_negative_step_is_refused() -> None:
-    with pytest.raises(ValueError, match="not negative"):
-        resolution_uncertainty(D("-0.01"))
-
-
 # --- laws ---------------------------------------------------------------------------------
 
 NUMBERS = st.decimals(min_value=-1000, max_value=1000, places=3)
@@ -176,8 +164,3 @@ def test_both_sides_are_alike(value: Decimal, limit: Decimal, uncertainty: Decim
     below = judge(-value, Limits(-limit, None, None, all_units()["mm"]), uncertainty, "guard_band")
     assert above.outcome == below.outcome
     assert (above.side is None) == (below.side is None)
-
-
-@given(st.decimals(min_value="0.000001", max_value=1000, places=6))
-def test_a_scale_is_less_uncertain_than_its_step(step: Decimal) -> None:
-    assert step / 4 < resolution_uncertainty(step) < step / 3

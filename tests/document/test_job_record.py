@@ -10,7 +10,6 @@ from typing import Any
 
 import pytest
 
-from author.contract.job_record_file import read_job_record
 from author.contract.json_schema import schema_of
 from author.contract.review_file import REVIEW_FILE, read_review, write_review
 from author.errors import FileErrors, InputError, MachineError
@@ -21,7 +20,7 @@ from author.procedure.quantities import Limits, round_fraction
 from author.procedure.review import REVIEW_SCHEMA, ReviewSheet, point_content
 from author.procedure.specs import LimitSpec
 from author.procedure.units import all_units
-from document.examples import plain, procedures, valid
+from document.examples import plain, procedures, read_job_record, valid
 
 Plain = dict[str, Any]
 Change = Callable[[Plain], Any]

@@ -12,7 +12,6 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 from author.checks import all_rules, check
 from author.contract import read_procedure
 from author.contract.field_guide import GUIDE_FILE, guide_text
-from author.contract.job_record_file import read_job_record
 from author.contract.json_schema import FORMS, schema_file, schema_of, schema_text
 from author.contract.reading import read_bytes, read_model
 from author.contract.review_file import REVIEW_FILE, read_review
@@ -32,6 +31,7 @@ from document.examples import (
     invalid,
     named,
     plain,
+    read_job_record,
     sign_offs_of,
     valid,
 )

@@ -8,7 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from author.procedure.facts import RecordingFacts
-from author.procedure.times import StreamTime, clock_text, read_clock, read_duration, read_mark
+from author.procedure.quantities import round_fraction
+from author.procedure.times import clock_text, read_clock, read_duration, read_mark
+
+
+def ticks(count: int, base: Fraction) -> Decimal:
+    """Return the seconds of whole ticks of a time base, as a file has them."""
+    return round_fraction(count * base, 6)
 
 
 @pytest.mark.parametrize(
@@ -85,8 +91,8 @@ def test_other_durations_are_refused(text: str) -> None:
 
 
 def test_stream_time_is_exact_until_it_is_told() -> None:
-    assert str(StreamTime(1, Fraction(1, 90_000)).seconds()) == "0.000011"
-    assert str(StreamTime(1001, Fraction(1, 30_000)).seconds()) == "0.033367"
+    assert str(ticks(1, Fraction(1, 90_000))) == "0.000011"
+    assert str(ticks(1001, Fraction(1, 30_000))) == "0.033367"
 
 
 def facts(starts: list[Decimal], duration: Decimal) -> RecordingFacts:
@@ -119,6 +125,6 @@ def test_ties_and_ends() -> None:
 
 @given(st.integers(1, 500), st.sampled_from([Fraction(1, 30000), Fraction(1, 90000)]))
 def test_a_start_told_with_six_decimals_means_its_frame(index: int, base: Fraction) -> None:
-    starts = [StreamTime(n * 1001, base).seconds() for n in range(501)]
-    film = facts(starts, StreamTime(501 * 1001, base).seconds())
+    starts = [ticks(n * 1001, base) for n in range(501)]
+    film = facts(starts, ticks(501 * 1001, base))
     assert film.index_at(read_mark(str(starts[index]))) == index

@@ -15,10 +15,12 @@ from author.contract import write_yaml
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.library.asking.finding import Answer, find
 from author.library.asking.query import Filters, read_query
+from author.library.index.damage import with_mending
 from author.library.index.database import Index
-from author.library.index.indexing import Refreshed, refresh
+from author.library.index.indexing import Refreshed, mend, refresh
 from author.library.index.tables import DETAILS, files, passages, procedures, words
-from author.library.shop import Shop, new_shop
+from author.library.records.index import TakenUp, refresh_records
+from author.library.shop import Shop, new_shop, open_shop
 
 Plain = dict[str, Any]
 
@@ -114,3 +116,16 @@ def content(index: Index) -> dict[str, list[Any]]:
             answer = find(connection, read_query(typed), Filters(older=True), 50)
             held[typed] = [(one.place, round(one.weight, 9)) for one in answer.results]
     return held
+
+
+def take_up(folder: Path, *, anew: bool = False) -> TakenUp:
+    """Bring the index of records up to what lies in a library, and ask nothing of it."""
+    shop = open_shop(folder)
+    index = Index(shop)
+    try:
+        return with_mending(
+            lambda: refresh_records(shop, index, anew=anew, wait=2.0),
+            lambda again: mend(shop, index, again),
+        )
+    finally:
+        index.close()

@@ -43,7 +43,6 @@ from author.tasks.library_records import (
     questions,
     record_report,
     release_finding,
-    take_up,
     unit_list,
     unit_report,
 )
@@ -61,7 +60,7 @@ from .record_samples import (
     reading,
     sent,
 )
-from .shops import Plain, put, spec
+from .shops import Plain, put, spec, take_up
 
 SEAMS = (storage, records, record_index)
 

@@ -16,12 +16,12 @@ from author.tasks.library_records import (
     readings,
     release_finding,
     spec_list,
-    take_up,
     unit_list,
     unit_report,
 )
 
 from .record_samples import NAME, content_of, job, lid, lid_shop, reading, sent
+from .shops import take_up
 from .test_records import rows
 from .test_records_open import CRACKED, worn
 

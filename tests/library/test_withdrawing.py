@@ -10,6 +10,7 @@ from library_signing.bench_shop import AUTHOR, EXAMPLES, ID, KEEPER, REVIEWER, B
 
 from author.cli import library_signing
 from author.errors import InputError
+from author.library.shelves import withdrawing
 from author.library.shelves.shelving import shelve
 from author.library.shelves.withdrawing import changed_notes, withdraw
 from author.library.shop import open_shop
@@ -165,3 +166,47 @@ def test_what_is_missing_and_what_is_stale_is_told_when_it_is_shelved(
         one.startswith("Sign-offs do not count any more: the sign-offs are of 'belt-change', rev")
         for one in notes
     )
+
+
+@pytest.mark.parametrize(("revision", "name"), [(3, "procedure.yaml"), (2, "review.yaml")])
+def test_what_changes_while_it_is_withdrawn_is_not_signed(
+    shop: BenchShop, monkeypatch: pytest.MonkeyPatch, revision: int, name: str
+) -> None:
+    place = shop.procedure if revision == 3 else shop.procedure / "revisions" / "2"
+    before = stands(shop)
+    link = withdrawing.link_file
+
+    def edited(path: Path, to: Path) -> None:
+        link(path, to)
+        file = place / name
+        file.write_bytes(file.read_bytes().removesuffix(b"# more\n") + b"# more\n")
+
+    monkeypatch.setattr(withdrawing, "link_file", edited)
+    with pytest.raises(InputError, match=f"{name}: this was changed meanwhile"):
+        withdrawn(shop, revision)
+    assert stands(shop) == before
+    assert len(shop.acts()) == 5
+    assert not list(shop.procedure.parent.glob(".*new*"))
+
+
+def test_another_procedure_in_the_folder_is_not_withdrawn(shop: BenchShop) -> None:
+    kept = shop.procedure / "revisions" / "2" / "procedure.yaml"
+    text = kept.read_text(encoding="utf-8")
+    kept.unlink()
+    kept.write_text(text.replace(f"\nid: {ID}\n", "\nid: chain-change\n"), encoding="utf-8")
+    with pytest.raises(InputError, match="'chain-change' in the folder of 'belt-change'"):
+        withdrawn(shop, 2)
+    shop.edit(f"\nid: {ID}\n", "\nid: chain-change\n")
+    with pytest.raises(InputError, match="'chain-change' in the folder of 'belt-change'"):
+        withdrawn(shop, 3)
+
+
+def test_a_killed_run_is_finished_before_the_older_revision_is_withdrawn(shop: BenchShop) -> None:
+    draft = shop.file.read_bytes()
+    shop.sign("in_review", AUTHOR)
+    written = shop.file.read_bytes()
+    shop.file.unlink()
+    shop.file.write_bytes(draft)  # killed between the act and the file
+    assert withdrawn(shop, 2) is not None
+    assert shop.file.read_bytes() == written
+    assert problems(shop) == []

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 import jsonschema
+from document.examples import read_job_record
 
 from author.contract import read_procedure
-from author.contract.job_record_file import read_job_record
 from author.contract.json_schema import schema_of
 from author.procedure.document import Procedure
 from author.procedure.job_record import RECORD_SCHEMA, JobRecord

@@ -85,9 +85,9 @@ class Narration:
         return "\n".join(lines).encode()
 
 
-def narrations(half: str) -> list[Narration]:
-    """Return the narrations of a half: ``build`` or ``measure``."""
-    files = sorted((NARRATIONS / half).glob("*.yaml"))
+def narrations(folder: str) -> list[Narration]:
+    """Return those of a folder: ``build``, ``further``, ``unfitted`` or ``measure``."""
+    files = sorted((NARRATIONS / folder).glob("*.yaml"))
     return [Narration(f.stem, yaml.safe_load(f.read_text(encoding="utf-8"))) for f in files]
 
 

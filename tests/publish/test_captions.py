@@ -23,7 +23,7 @@ from author.procedure.cues import plain_text
 from author.procedure.document import Procedure
 from author.procedure.facts import RecordingFacts
 from author.publish.captions import Cue, chapters, cut, webvtt
-from author.recording.captions import parse_captions
+from author.recording.captions import parse_speech
 from publish import sample
 
 MS = Decimal("0.001")
@@ -132,13 +132,13 @@ def test_whatever_is_said_the_file_is_valid_and_reads_back_the_same(cues: list[C
         for c in cues
     ]
     shown = sorted((c for c in rounded if c.text and c.start < c.end), key=lambda cue: cue.start)
-    assert parse_captions(data, FILE) == tuple(shown)
+    assert parse_speech(data, FILE).cues == tuple(shown)
     assert [(s, e) for s, e, _ in raw] == [(int(c.start * 1000), int(c.end * 1000)) for c in shown]
     theirs = other_reader.from_buffer(io.StringIO(data.decode()), format="vtt")
     assert [(c.start, c.end, c.raw_text) for c in theirs] == [
         (_stamp(start), _stamp(end), text) for start, end, text in raw
     ]
-    assert webvtt(parse_captions(data, FILE)) == data
+    assert webvtt(parse_speech(data, FILE).cues) == data
 
 
 def _stamp(ms: int) -> str:

@@ -9,7 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from document.examples import RECORD_SCHEMA, procedures, valid
+from document.examples import RECORD_SCHEMA, procedures, read_job_record, valid
 from document.test_job_record import outcome
 from hypothesis import given
 from hypothesis import strategies as st
@@ -17,7 +17,6 @@ from hypothesis import strategies as st
 from author.checks import check
 from author.checks.job_records import Known, faults_of
 from author.checks.record_verdicts import judge_reading
-from author.contract.job_record_file import read_job_record
 from author.errors import FileErrors, InputError
 from author.procedure.job_record import JobRecord
 from author.procedure.quantities import round_fraction

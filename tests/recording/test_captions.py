@@ -17,14 +17,18 @@ from hypothesis import strategies as st
 from author.errors import InputError
 from author.procedure.cues import Cue, plain_text
 from author.recording import captions
-from author.recording.captions import find_captions, parse_captions, read_captions
+from author.recording.captions import find_captions, parse_speech, read_captions
 
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_media"
 SRT, VTT = Path("saw.srt"), Path("saw.vtt")
 
 
+def cues_of(data: bytes, file: Path) -> tuple[Cue, ...]:
+    return parse_speech(data, file).cues
+
+
 def read(text: str, file: Path = SRT) -> list[tuple[str, str, str]]:
-    return [(str(c.start), str(c.end), c.text) for c in parse_captions(text.encode(), file)]
+    return [(str(c.start), str(c.end), c.text) for c in cues_of(text.encode(), file)]
 
 
 def words(text: str, file: Path = SRT) -> list[str]:
@@ -229,20 +233,20 @@ def test_three_captions_tell_the_code(language: str, code: str) -> None:
         f"{n}\r\n00:00:0{n},000 --> 00:00:0{n},900\r\n{said}\r\n\r\n"
         for n, said in enumerate(SPOKEN[language], 1)
     )
-    cues = parse_captions(text.encode(code), SRT)
+    cues = cues_of(text.encode(code), SRT)
     assert tuple(cue.text for cue in cues) == SPOKEN[language]
 
 
 @pytest.mark.parametrize("words", ["Ø 40 × 12", "5 µm ± 2 °", "Perché è già usurato."])
 def test_letters_and_signs_that_stand_alone_are_western(words: str) -> None:
-    (cue,) = parse_captions(f"00:00:01,000 --> 00:00:02,000\n{words}".encode("cp1252"), SRT)
+    (cue,) = cues_of(f"00:00:01,000 --> 00:00:02,000\n{words}".encode("cp1252"), SRT)
     assert cue.text == words
 
 
 def test_damaged_utf_8_is_still_utf_8() -> None:
     words = SPOKEN["ru"][0]
     data = f"00:00:01,000 --> 00:00:02,000\n{words}".encode()
-    (cue,) = parse_captions(data[:-2] + b"\xff", SRT)
+    (cue,) = cues_of(data[:-2] + b"\xff", SRT)
     assert cue.text == f"{words[:-2]}\ufffd\ufffd"
 
 
@@ -266,7 +270,7 @@ def test_damaged_utf_8_is_still_utf_8() -> None:
 )
 def test_what_cannot_be_read_is_told_with_its_place(data: bytes, line: int, said: str) -> None:
     with pytest.raises(InputError) as caught:
-        parse_captions(data, SRT)
+        cues_of(data, SRT)
     error = caught.value
     assert (error.file, error.line) == ("saw.srt", line)
     assert said in error.problem
@@ -345,7 +349,7 @@ def test_valid_files_read_as_other_readers_read_them(cues: list[tuple[int, int, 
     safe = [cue for cue in safe if plain_text(cue[2]) == cue[2] and not cue[2].isdecimal()]
     blocks = [f"{_stamp(a, '.')} --> {_stamp(a + n, '.')}\n{w}\n" for a, n, w in safe if w]
     text = "WEBVTT\n\n" + "\n".join(blocks)
-    ours = [(c.start, c.end, c.text) for c in parse_captions(text.encode(), VTT)]
+    ours = [(c.start, c.end, c.text) for c in cues_of(text.encode(), VTT)]
     theirs = [
         (_seconds(c.start), _seconds(c.end), c.text)
         for c in webvtt.from_buffer(io.StringIO(text), format="vtt")
@@ -357,9 +361,7 @@ def test_valid_files_read_as_other_readers_read_them(cues: list[tuple[int, int, 
         if w
     ]
     text = "\n".join(numbered)
-    ours = [
-        (int(c.start * 1000), int(c.end * 1000), c.text) for c in parse_captions(text.encode(), SRT)
-    ]
+    ours = [(int(c.start * 1000), int(c.end * 1000), c.text) for c in cues_of(text.encode(), SRT)]
     read_by_other = pysubs2.SSAFile.from_string(text, format_="srt")
     theirs = [(e.start, e.end, e.plaintext) for e in read_by_other]
     assert ours == sorted(theirs, key=lambda cue: cue[0]) == _expected([c for c in safe if c[2]])
@@ -396,7 +398,7 @@ broken = st.builds(
 @example("00:00:01,000 --> 00:00:02,000\na".encode("utf-16")[:-1], SRT)
 def test_any_bytes_are_captions_or_a_clear_error(data: bytes, file: Path) -> None:
     try:
-        _sane(parse_captions(data, file))
+        _sane(cues_of(data, file))
     except InputError as error:
         assert error.file == str(file)
         assert error.line

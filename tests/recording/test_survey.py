@@ -21,6 +21,7 @@ from author.recording.picture import Painter
 from author.recording.preview import Preview, PreviewWriter, read_records, read_state
 from author.recording.reducing import upright
 from author.recording.survey import survey
+from author.storage import cache_folder
 
 from . import films
 
@@ -132,7 +133,7 @@ def test_previews_are_bounded_and_the_oldest_goes_first(film, tmp_path, monkeypa
     monkeypatch.setenv("REELWRIGHT_PREVIEW_MB", "1")
     places = []
     for number in range(4):
-        place = cache.folder() / f"preview-{number}"
+        place = cache_folder() / f"preview-{number}"
         place.mkdir()
         (place / "track").write_bytes(bytes(400_000))
         (place / "state").write_text("{}")

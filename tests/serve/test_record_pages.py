@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from document.examples import read_job_record
 from library.record_samples import NAME, as_bytes, content_of, job, lid, lid_shop, reading, sent
 from library.shops import put
 from library.test_records_open import CRACKED, worn
 
-from author.contract.job_record_file import read_job_record
 from author.library.records.keeping import records_folder
 from author.library.shop import Shop, open_shop
 from author.resources import schema_folder

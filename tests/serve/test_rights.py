@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -154,8 +155,18 @@ def test_rules() -> None:
     assert rule_of(Route("/x", marked)).roles == ("author",)
 
 
+def test_the_keeper_reads_of_each_role_what_the_readme_says(keeper: Desk) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    shown = keeper.get("/people").text
+    for role in ("reader", "author", "reviewer"):
+        (may,) = re.findall(rf"^\| {role} \| (.*) \|$", readme, re.MULTILINE)
+        (told,) = set(re.findall(rf"<strong>{role}</strong> <small>([^<]*)<", shown))
+        # "They may release" there, "releases" here.
+        assert re.sub(r"s\b", "", told) == re.sub(r"s\b", "", may)
+
+
 def test_whoever_has_a_trade_is_known_by_it(reader: Desk) -> None:
-    accounts.set_trades(open_shop(reader.folder), "R. Reader", ("Supervisor",))
+    accounts.change(open_shop(reader.folder), "R. Reader", trades=("Supervisor",))
     sessions = reader.client.app.state.sessions  # type: ignore[attr-defined]
     found = sessions.standing(reader.client.cookies["shop-session"], None).person
     assert found == Person("R. Reader", ("reader",), ("Supervisor",))
@@ -194,6 +205,34 @@ def test_a_keeper_looks_after_accounts(keeper: Desk) -> None:
         answer = keeper.post("/people", wrong)
         assert answer.status_code == 400
         assert 'class="problem"' in answer.text
+
+
+def test_what_goes_wrong_in_a_deed_is_not_told_as_no_deed(
+    keeper: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: object, **__: object) -> None:
+        raise KeyError("a fault of the program")
+
+    monkeypatch.setattr(accounts, "set_disabled", broken)
+    answer = keeper.post("/people", {"deed": "shut", "name": "R. Reader"})
+    assert answer.status_code == 500
+    assert "nothing was asked for" not in answer.text
+
+
+def test_roles_and_trades_are_changed_in_one_step(
+    keeper: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    written: list[object] = []
+    write = accounts._write
+    monkeypatch.setattr(accounts, "_write", lambda *all_: (written.append(all_), write(*all_)))
+    roles = {"deed": "roles", "name": "R. Reader", "role": "author", "trades": "Fitter"}
+    before = accounts.read_accounts(keeper.folder)
+    assert keeper.post("/people", {**roles, "trades": "x" * 900}).status_code == 400
+    assert (accounts.read_accounts(keeper.folder), written) == (before, [])
+    assert keeper.post("/people", roles).status_code == 303
+    found = accounts.read_accounts(keeper.folder).of("R. Reader")
+    assert found is not None
+    assert (found.roles, found.trades, len(written)) == (("author",), ("Fitter",), 1)
 
 
 def test_the_first_account_ends_the_time_without(here: Desk) -> None:

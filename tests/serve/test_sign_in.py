@@ -127,7 +127,7 @@ def test_a_change_of_the_account_takes_effect_at_once(reader: Desk, change: obje
 
 def test_other_roles_take_effect_at_once(reader: Desk) -> None:
     assert reader.get("/people").status_code == 403
-    accounts.set_roles(open_shop(reader.folder), "R. Reader", ("keeper",))
+    accounts.change(open_shop(reader.folder), "R. Reader", roles=("keeper",))
     assert reader.get("/people").status_code == 200
 
 
@@ -334,7 +334,7 @@ def test_somebody_always_keeps_the_library(shop: Path, bare: Path) -> None:
     accounts.add(opened, "K. Keeper", ("keeper",), PASSWORD)
     for change in (
         lambda: accounts.set_disabled(opened, "K. Keeper", disabled=True),
-        lambda: accounts.set_roles(opened, "K. Keeper", ("reader",)),
+        lambda: accounts.change(opened, "K. Keeper", roles=("reader",)),
     ):
         with pytest.raises(InputError, match="nobody would be left"):
             change()

@@ -23,9 +23,8 @@ from author.bench.views.film_goto import GoToTime
 from author.bench.views.film_picture import FilmPicture
 from author.bench.views.labels import FewLines
 from author.errors import ReelwrightError
-from author.procedure.cues import Cue
 from author.procedure.times import clock_text
-from author.recording.captions import find_captions, read_captions
+from author.recording.captions import captions_beside
 
 if TYPE_CHECKING:
     from author.bench.session import Session
@@ -244,15 +243,10 @@ class FilmView(QWidget):
         if path is not None:
             self._session.jobs.run(
                 f"captions-{recording}",
-                lambda _progress, _cancel: _captions(path),
+                lambda _progress, _cancel: captions_beside(path),
                 partial(self._films.set_captions, recording),
                 lambda error: self._session.tell("warning", str(error)),
             )
-
-
-def _captions(film: Path) -> tuple[Cue, ...]:
-    beside = find_captions(film)
-    return () if beside is None else read_captions(beside)
 
 
 def _in_words(error: ReelwrightError) -> str:

@@ -8,9 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
-import yaml
 from PyQt6.QtWidgets import QWidget
 
 from author.bench.views.offers import Offer
@@ -18,7 +16,7 @@ from author.bench.views.part_picker import Picker
 from author.bench.views.sheet.rows import unwritten
 from author.bench.words import translate
 from author.procedure.steps import Hazard
-from author.resources import font_folder
+from author.resources import load_own_table
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +37,7 @@ class CommonHazard:
 @cache
 def common_hazards() -> tuple[CommonHazard, ...]:
     """Return the messages that can be picked, the most usual first."""
-    file = Path(font_folder()).parent / "common_hazards.yaml"
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    text = file.read_text(encoding="utf-8")
-    table = yaml.load(text, Loader=loader)  # noqa: S506 - a safe loader, our own file
+    table = load_own_table("common_hazards.yaml")
     return tuple(
         CommonHazard(
             name=entry["name"],

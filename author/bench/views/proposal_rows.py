@@ -13,6 +13,7 @@ from typing import Any
 from PyQt6.QtCore import QT_TRANSLATE_NOOP, QAbstractListModel, QCoreApplication, QModelIndex, Qt
 
 from author.bench.views.stretches import unlike
+from author.bench.words import capital
 from author.procedure.times import clock_text
 from author.proposals.draft.answers import Say
 from author.proposals.proposal import Proposal, Question
@@ -153,7 +154,7 @@ def row_words(row: Row) -> list[str]:
         f"{kind_words()[p.kind]}: {p.text}",
         f"{clock_text(p.start)}  “{p.said}”",
         f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(p.reason)}",
-        *([_capital(say_words(row.say))] if row.say != "open" else []),
+        *([capital(say_words(row.say))] if row.say != "open" else []),
     ]
 
 
@@ -161,12 +162,8 @@ def _say(text: str) -> str:
     return QCoreApplication.translate("ProposalRows", text)
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _sentence(text: str) -> str:
-    words = _capital(text)
+    words = capital(text)
     return words if words.endswith((".", "?", "!")) else f"{words}."
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from decimal import Decimal
-from pathlib import Path
 
 from PyQt6.QtCore import QSignalBlocker
 from PyQt6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
@@ -15,7 +14,7 @@ from author.bench.views.labels import WrappedLabel
 from author.errors import ReelwrightError
 from author.procedure.cues import Cue
 from author.procedure.times import clock_text
-from author.recording.captions import find_captions, read_captions
+from author.recording.captions import captions_beside
 
 
 class SpeechView(QWidget):
@@ -49,7 +48,7 @@ class SpeechView(QWidget):
             return
         self._session.jobs.run(
             "captions",
-            lambda _progress, _cancel: _captions(path),
+            lambda _progress, _cancel: captions_beside(path),
             self._take,
             self._fail,
         )
@@ -78,8 +77,3 @@ class SpeechView(QWidget):
 
     def _go(self, item: QListWidgetItem) -> None:
         self._session.films.show_at(self._cues[self._list.row(item)].start)
-
-
-def _captions(film: Path) -> tuple[Cue, ...]:
-    file = find_captions(film)
-    return () if file is None else read_captions(file)

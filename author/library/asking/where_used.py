@@ -13,12 +13,6 @@ from author.library.index.words import number_key
 from author.procedure.superseded import Succession
 
 Conditions = tuple[ColumnElement[bool], ...]
-LINKS = {
-    "before": "has to be done before",
-    "after": "has to be done after",
-    "finding": "deals with a finding of",
-    "branch": "a decision leads to it from",
-}
 
 
 @dataclass(frozen=True, slots=True)

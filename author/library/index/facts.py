@@ -11,7 +11,7 @@ from typing import Any
 
 from author.library.index.words import codes_in, folded, number_key, spelt
 from author.procedure.document import Procedure
-from author.procedure.quantities import range_text
+from author.procedure.quantities import digits, range_text
 from author.procedure.review import authors_of
 from author.procedure.specs import LimitSpec
 from author.procedure.steps import Hazard, Step
@@ -298,16 +298,12 @@ def _specs(one: Procedure) -> Iterator[Row]:
             "characteristic": spec.characteristic,
             "quantity": limits.unit.quantity,
             "unit": limits.unit.symbol,
-            "lower": _digits(limits.lower),
-            "nominal": _digits(limits.nominal),
-            "upper": _digits(limits.upper),
+            "lower": digits(limits.lower),
+            "nominal": digits(limits.nominal),
+            "upper": digits(limits.upper),
             "lowest": float(min(exact)),
             "highest": float(max(exact)),
         }
-
-
-def _digits(value: Any) -> str | None:
-    return None if value is None else format(value, "f")
 
 
 def _links(one: Procedure) -> Iterator[Row]:

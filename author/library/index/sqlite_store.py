@@ -12,7 +12,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import platformdirs
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import NullPool, QueuePool
@@ -21,7 +20,7 @@ from author.errors import InputError, MachineError
 from author.library.index.damage import IndexDamagedError
 from author.library.locking import one_writer
 from author.library.shop import INDEX, Shop
-from author.storage import before_step, file_error
+from author.storage import before_step, cache_folder, file_error
 
 INDEX_FILE = "index.sqlite"
 _CONNECTIONS = 4
@@ -206,14 +205,9 @@ def _folder(shop: Shop) -> tuple[Path, bool]:
         if error.errno in {errno.ENOSPC, errno.EDQUOT}:
             raise file_error(error, place) from error
     name = hashlib.sha256(os.fsencode(shop.folder.resolve())).hexdigest()[:24]
-    apart = _cache_folder() / "library" / name
+    apart = cache_folder() / "library" / name
     try:
         apart.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise file_error(error, apart) from error
     return apart, True
-
-
-def _cache_folder() -> Path:
-    named = os.environ.get("REELWRIGHT_CACHE")
-    return Path(named) if named else Path(platformdirs.user_cache_dir("reelwright", False))

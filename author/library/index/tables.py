@@ -94,7 +94,8 @@ passages = Table(
 )
 
 
-def _of_file(*columns: Any) -> list[Any]:
+def of_file(*columns: Any) -> list[Any]:
+    """Return columns of a table whose rows belong to a file each."""
     return [
         Column("file", Integer, nullable=False, index=True),
         *columns,
@@ -104,7 +105,7 @@ def _of_file(*columns: Any) -> list[Any]:
 things = Table(
     "things",
     metadata,
-    *_of_file(
+    *of_file(
         Column("kind", Letters, nullable=False),
         Column("item", Letters, nullable=False),
         Column("name", Letters, nullable=False),
@@ -129,7 +130,7 @@ Index(
 specs = Table(
     "specs",
     metadata,
-    *_of_file(
+    *of_file(
         Column("step", Integer, nullable=False),
         Column("item", Letters, nullable=False),
         Column("characteristic", Letters, nullable=False),
@@ -149,7 +150,7 @@ specs = Table(
 links = Table(
     "links",
     metadata,
-    *_of_file(
+    *of_file(
         Column("kind", Letters, nullable=False),
         Column("target", Letters, nullable=False, index=True),
         Column("revision", BigInteger),
@@ -162,7 +163,7 @@ links = Table(
 hazards = Table(
     "hazards",
     metadata,
-    *_of_file(
+    *of_file(
         Column("step", Integer),
         Column("signal", Letters, nullable=False),
         Column("text", Letters, nullable=False),
@@ -173,7 +174,7 @@ hazards = Table(
 findings = Table(
     "findings",
     metadata,
-    *_of_file(
+    *of_file(
         Column("item", Letters, nullable=False),
         Column("what", Letters, nullable=False),
         Column("state", Letters, nullable=False),

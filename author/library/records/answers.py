@@ -13,16 +13,16 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
+from author.contract.canonical_json import canonical_file
 from author.errors import InputError
 from author.library.locking import writing
 from author.library.records.keeping import ANSWERS, make_folder, records_folder
-from author.library.records.notes import note_bytes, read_note
+from author.library.records.notes import read_note
 from author.library.shop import Shop
 from author.library.signing.history import moment
 from author.procedure.values import Line, Moment, Node, check_line
 from author.storage import file_error, replace_file
 
-QUESTION = re.compile(r"[0-9a-f]{24}")
 LONGEST = 2000
 _NAME = re.compile(r"([0-9a-f]{24})(?:-([1-9][0-9]{0,3}))?\.json")
 _MOST = 1000
@@ -82,7 +82,7 @@ def answer(
             if not file.exists():
                 if last is not None and (last.answer, last.by) == (text, by):
                     return last
-                replace_file(file, note_bytes(made))
+                replace_file(file, canonical_file(made))
                 return made
             last = read_note(file, Answer)
     raise InputError("this question has too many answers", remedy="Talk to one another")

@@ -23,7 +23,7 @@ from pydantic import Field
 
 from author.checks.job_records import Known, faults_of
 from author.checks.record_verdicts import judge_reading, told_of
-from author.contract.canonical_json import canonical
+from author.contract.canonical_json import canonical, canonical_file
 from author.contract.procedure_file import as_plain
 from author.contract.reading import read_bytes, read_model
 from author.errors import FileErrors, InputError
@@ -31,7 +31,7 @@ from author.library.index.words import folded
 from author.library.locking import writing
 from author.library.quick_reader import read_document
 from author.library.records.followed import FOLLOWED, Published, find_followed, records_folder
-from author.library.records.notes import note_bytes, read_note
+from author.library.records.notes import read_note
 from author.library.shop import RECORDS, Shop
 from author.library.signing.history import moment
 from author.procedure.document import Procedure
@@ -248,7 +248,7 @@ def _put(
     built.mkdir()
     try:
         write_file(built / RECORD_FILES[0 if _is_json(data) else 1], data)
-        write_file(built / SENT_FILE, note_bytes(sent))
+        write_file(built / SENT_FILE, canonical_file(sent))
         flush_folder(built)
         before_step("rename", unit / key)
         built.rename(unit / key)

@@ -7,22 +7,13 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
-from author.contract.canonical_json import canonical
+from author.contract.canonical_json import canonical_file
 from author.errors import InputError
 from author.procedure.values import Node
 from author.storage import file_error
 
 Note = TypeVar("Note", bound=Node)
 _MOST_BYTES = 64 * 1024
-
-
-def note_bytes(note: Node) -> bytes:
-    """Return the file of a note.
-
-    Raises:
-        InputError: if a text in it has a code point that is no character.
-    """
-    return canonical(note.model_dump(mode="json", exclude_none=True)) + b"\n"
 
 
 def read_note(file: Path, model: type[Note]) -> Note:
@@ -43,7 +34,7 @@ def read_note(file: Path, model: type[Note]) -> Note:
         raise file_error(error, file) from error
     try:
         note = model.model_validate_json(data)
-        same = note_bytes(note) == data
+        same = canonical_file(note) == data
     except (ValidationError, InputError):
         same = False
     if not same or file.is_symlink():

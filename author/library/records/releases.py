@@ -15,10 +15,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from author.contract.canonical_json import canonical_file
 from author.errors import InputError
 from author.library.locking import writing
 from author.library.records.keeping import RELEASED, make_folder, records_folder
-from author.library.records.notes import note_bytes, read_note
+from author.library.records.notes import read_note
 from author.library.shop import Shop
 from author.library.signing.history import moment
 from author.library.signing.known_people import KEEPER
@@ -142,7 +143,7 @@ def release(
                     form="release/1", finding=finding, what=what, by=releaser.name,
                     role=role, at=at, why=why,
                 )  # fmt: skip
-                replace_file(file, note_bytes(one))
+                replace_file(file, canonical_file(one))
             done.append(read_note(file, Release))
     return tuple(done)
 

@@ -105,7 +105,11 @@ def _answer(one: Answer, name: str) -> Row:
 
 
 def record_rows(kept: KeptRecord) -> dict[str, list[Row]]:
-    """Return the rows of a record by the name of their table."""
+    """Return the rows of a record by the name of their table.
+
+    Raises:
+        InputError: if it is the record of another unit than its folder says.
+    """
     record = kept.record
     if unit_slug(record.unit, record.serial) != kept.slug:
         raise InputError(

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from sqlalchemy import Boolean, Column, Index, Integer, Table
 
-from author.library.index.tables import Letters, metadata
+from author.library.index.tables import Letters, metadata, of_file
 
 RECORDS_VERSION = 3
 """Counted up when these tables or what is kept in them change; they are then filled anew."""
@@ -21,13 +19,6 @@ record_files = Table(
     Column("remedy", Letters),
 )
 """Records, releases and answers by their places below the folder of records."""
-
-
-def _of_file(*columns: Any) -> list[Any]:
-    return [
-        Column("file", Integer, nullable=False, index=True),
-        *columns,
-    ]
 
 
 job_records = Table(
@@ -64,7 +55,7 @@ are it and each other finished state that has readings it has not."""
 record_readings = Table(
     "record_readings",
     metadata,
-    *_of_file(
+    *of_file(
         Column("n", Integer, nullable=False),
         Column("procedure", Letters, nullable=False),
         Column("spec", Letters, nullable=False),
@@ -94,7 +85,7 @@ record_readings = Table(
 record_findings = Table(
     "record_findings",
     metadata,
-    *_of_file(
+    *of_file(
         Column("finding", Letters, nullable=False, index=True),
         Column("kind", Letters, nullable=False),
         Column("item", Letters, nullable=False),
@@ -111,7 +102,7 @@ record_findings = Table(
 record_questions = Table(
     "record_questions",
     metadata,
-    *_of_file(
+    *of_file(
         Column("question", Letters, nullable=False, index=True),
         Column("step", Integer),
         Column("text", Letters, nullable=False),
@@ -121,7 +112,7 @@ record_questions = Table(
 record_releases = Table(
     "record_releases",
     metadata,
-    *_of_file(
+    *of_file(
         Column("finding", Letters, nullable=False, index=True),
         Column("by", Letters, nullable=False),
         Column("role", Letters, nullable=False),
@@ -133,7 +124,7 @@ record_releases = Table(
 record_answers = Table(
     "record_answers",
     metadata,
-    *_of_file(
+    *of_file(
         Column("question", Letters, nullable=False, index=True),
         Column("n", Integer, nullable=False),
         Column("answer", Letters, nullable=False),

@@ -7,11 +7,11 @@ stays. Both are one step of the file system, the signed act in it.
 
 from __future__ import annotations
 
-import hashlib
 import os
 import secrets
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -21,7 +21,6 @@ from author.contract.reading import read_bytes
 from author.errors import InputError
 from author.folder_exchange import exchange
 from author.library.locking import writing
-from author.library.quick_reader import read_document
 from author.library.shelves.bases import KEPT
 from author.library.shelves.shelving import link_file, tidy
 from author.library.shop import (
@@ -32,20 +31,28 @@ from author.library.shop import (
     procedure_folders,
     revision_files,
 )
-from author.library.signing.audit import audit_procedure, no_such_procedure
-from author.library.signing.history import SIGNATURES, History, append, moment, procedure_history
+from author.library.signing.audit import audit_procedure
+from author.library.signing.history import SIGNATURES, append
 from author.library.signing.keys import Signer
 from author.library.signing.manifest import (
     KeyHolder,
     ProcedureAct,
-    hashed,
-    names_to_sign,
-    with_state,
 )
 from author.library.signing.people import Keyring
-from author.library.signing.rights import act_problems
-from author.library.signing.signatures import SignedAct, Signing, act_file
-from author.library.signing.states import WORKED_ON, put_aside, roles_for, ruling, state_of, why_not
+from author.library.signing.signatures import Signing, act_file
+from author.library.signing.signing import (
+    Opened,
+    Words,
+    files_to_sign,
+    hold_still,
+    holder_of,
+    new_act,
+    open_to_sign,
+    own_document,
+    role_of,
+    with_new_state,
+)
+from author.library.signing.states import WORKED_ON, put_aside, ruling, state_of, why_not
 from author.storage import before_step, file_error, write_file
 
 
@@ -53,14 +60,16 @@ from author.storage import before_step, file_error, write_file
 class _Two:
     """A draft on the shelf and the approved revision that work goes by."""
 
-    folder: Path
-    history: History[ProcedureAct]
-    draft: int
+    opened: Opened
     in_force: int
 
     @property
-    def acts(self) -> list[ProcedureAct]:
-        return [entry.act for entry in self.history.entries]
+    def folder(self) -> Path:
+        return self.opened.folder
+
+    @property
+    def draft(self) -> int:
+        return self.opened.procedure.revision
 
     def place(self, revision: int) -> Path:
         """Return where the files of one of the two lie."""
@@ -115,73 +124,36 @@ def withdraw(
                 "out of use",
                 file=two.folder / PROCEDURE_FILE,
             )
-        holder = _holder(keyring, signer, shop)
+        holder = holder_of(two.opened, signer)
         chosen = _role(two, revision, holder, role)
-        notes = tuple(_notes(shop, keyring, two, revision))
-        act, data = _act(two, revision, keyring, holder, chosen, reason, _time(keyring, shop, now))
-        entry = _exchanged(two, act, data, signer)
-    return Signing(entry, two.history.folder / act_file(act), notes)
+        notes = tuple(_notes(two, revision))
+        place = two.place(revision)
+        seen = _seen(two, revision)
+        data = with_new_state(seen, "withdrawn", place / PROCEDURE_FILE)
+        files = files_to_sign(place, "withdrawn", data)
+        said = Words("withdrawn", revision, chosen, reason, now)
+        stays = two.in_force if revision == two.draft else None
+        act = new_act(two.opened, holder, said, files, stays)
+        with _built(two, act, data) as built:
+            hold_still(place, seen, files)
+            history = two.opened.history
+            entry = append(replace(history, folder=built / SIGNATURES), act, signer)
+    return Signing(entry, two.opened.history.folder / act_file(act), notes)
 
 
-def _act(
-    two: _Two,
-    revision: int,
-    keyring: Keyring,
-    holder: KeyHolder,
-    role: Role,
-    reason: str | None,
-    time: str,
-) -> tuple[ProcedureAct, bytes]:
-    """Return what is signed, and the procedure's bytes with the new state."""
-    place = two.place(revision)
-    data = with_state(read_bytes(place / PROCEDURE_FILE), "withdrawn")
-    if data is None:
-        raise InputError(
-            "the state cannot be changed here without touching more",
-            remedy="Write 'state:' on a line of its own, once",
-            file=place / PROCEDURE_FILE,
-        )
-    files = hashed(place, names_to_sign(place, "withdrawn"))
-    files[PROCEDURE_FILE] = hashlib.sha256(data).hexdigest()
-    act = ProcedureAct.model_validate(
-        {
-            "form": "procedure-act/1",
-            "number": len(two.history.entries) + 1,
-            "before": two.history.head,
-            "time": time,
-            "name": holder.name,
-            "role": role,
-            "key": holder.key,
-            "reason": reason,
-            "library": keyring.founded,
-            "keys": keyring.history.head,
-            "purpose": "withdrawn",
-            "procedure": two.folder.name,
-            "revision": revision,
-            "state": "withdrawn",
-            "files": files,
-            "stays": two.in_force if revision == two.draft else None,
-        }
-    )
-    return act, data
+def _seen(two: _Two, revision: int) -> bytes:
+    """Return the file of the revision that is withdrawn, to the byte."""
+    if revision == two.draft:
+        return two.opened.data
+    file = two.place(revision) / PROCEDURE_FILE
+    data = read_bytes(file)
+    own_document(data, file, two.folder.name)
+    return data
 
 
 def _two_of(shop: Shop, keyring: Keyring, procedure: str, wanted: int | None) -> _Two | None:
-    folder = dict(procedure_folders(shop)).get(procedure)
-    if folder is None:
-        raise no_such_procedure(shop, procedure)
-    history = procedure_history(folder, keyring.founded, shop.folder)
-    unlawful = act_problems(history, keyring, folder.name, shop.folder, fallen=False)
-    wrong = next(iter((*history.problems, *unlawful)), None)
-    if wrong is not None:
-        raise InputError(
-            f"the history is not as signed: {wrong.said}",
-            remedy="Bring back the files as they were; 'reelwright library verify' tells all",
-            file=wrong.file,
-        )
-    file = folder / PROCEDURE_FILE
-    present = read_document(read_bytes(file), file).revision
-    acts = [entry.act for entry in history.entries]
+    opened = open_to_sign(shop, keyring, procedure)
+    folder, acts, present = opened.folder, opened.acts, opened.procedure.revision
     older = {
         number: state_of(acts, number)
         for number, kept in revision_files(folder)
@@ -190,50 +162,30 @@ def _two_of(shop: Shop, keyring: Keyring, procedure: str, wanted: int | None) ->
     ruled = ruling(older, lambda: put_aside(acts))
     both = None
     if ruled is not None and older[ruled] == "approved" and state_of(acts, present) in WORKED_ON:
-        both = _Two(folder, history, present, ruled)
+        both = _Two(opened, ruled)
     named = (present,) if both is None else (present, both.in_force)
     if wanted is not None and wanted not in named:
         raise InputError(
             f"revision {wanted} cannot be withdrawn: revision {named[-1]} is what work goes by",
             remedy=f"Say --revision {' or --revision '.join(map(str, named))}",
-            file=file,
+            file=opened.file,
         )
     return both
 
 
-def _holder(keyring: Keyring, signer: Signer, shop: Shop) -> KeyHolder:
-    holder = keyring.now.get(signer.public.text)
-    if holder is None:
-        gone = keyring.revoked(signer.public.text)
-        said = "is revoked" if gone is not None else "is not admitted to this library"
-        raise InputError(
-            f"this key {said}",
-            remedy="Have a keeper admit a key of yours with 'reelwright library admit'",
-            file=shop.folder,
-        )
-    return holder
-
-
 def _role(two: _Two, revision: int, holder: KeyHolder, role: Role | None) -> Role:
-    file = two.place(revision) / PROCEDURE_FILE
-    wrong = why_not(two.acts, "withdrawn", revision, holder.name, holder.key)
-    fit = roles_for("withdrawn", state_of(two.acts, revision))
-    found = next((one for one in fit if one in holder.roles and role in {None, one}), None)
-    if wrong is None and found is None:
-        wrong = (
-            f"withdrawn is signed by {' or '.join(fit)}, "
-            f"and {holder.name} is {', '.join(holder.roles if role is None else [role])}"
-        )
-    if wrong is not None or found is None:
-        raise InputError(wrong or "", remedy="Have somebody sign who has that role", file=file)
-    return found
+    file, acts = two.place(revision) / PROCEDURE_FILE, two.opened.acts
+    wrong = why_not(acts, "withdrawn", revision, holder.name, holder.key)
+    if wrong is not None:
+        raise InputError(wrong, remedy="Have somebody sign who has that role", file=file)
+    return role_of(holder, "withdrawn", state_of(acts, revision), role, file)
 
 
-def _notes(shop: Shop, keyring: Keyring, two: _Two, revision: int) -> tuple[str, ...]:
+def _notes(two: _Two, revision: int) -> tuple[str, ...]:
     said = f"Revision {two.in_force} stays in force and is back in its place."
     if revision != two.draft:
         said = f"Revision {two.draft} is being written still: nothing approved is in force now."
-    return (*_changed(shop, keyring, two.folder), said)
+    return (*_changed(two.opened.shop, two.opened.keyring, two.folder), said)
 
 
 def changed_notes(folder: Path, procedure: str, keys: Callable[[Shop], Keyring]) -> tuple[str, ...]:
@@ -261,22 +213,9 @@ def _changed(shop: Shop, keyring: Keyring, folder: Path) -> tuple[str, ...]:
     )
 
 
-def _time(keyring: Keyring, shop: Shop, now: datetime | None) -> str:
-    time = moment(now)
-    newest = keyring.history.entries[-1].act.time
-    if datetime.fromisoformat(time) < datetime.fromisoformat(newest):
-        raise InputError(
-            f"the clock says {time}, and keys were admitted at {newest}",
-            remedy="Set the clock of this machine",
-            file=shop.folder,
-        )
-    return time
-
-
-def _exchanged(
-    two: _Two, act: ProcedureAct, data: bytes, signer: Signer
-) -> SignedAct[ProcedureAct]:
-    """Build the folder as it is to be, the act signed in it, and put it into its place."""
+@contextmanager
+def _built(two: _Two, act: ProcedureAct, data: bytes) -> Iterator[Path]:
+    """Build the folder as it is to be; what is done with it done, put it into its place."""
     target = two.folder
     built = target.parent / f".{target.name}.new-{secrets.token_hex(4)}"
     kept = f"{REVISIONS}/{act.revision}/{PROCEDURE_FILE}"
@@ -290,7 +229,7 @@ def _exchanged(
         place = built.joinpath(*kept.split("/"))
         place.parent.mkdir(parents=True, exist_ok=True)
         write_file(place, data)
-        entry = append(replace(two.history, folder=built / SIGNATURES), act, signer)
+        yield built
         before_step("exchange", target)
         exchange(built, target)
         before_step("tidy", target)
@@ -298,7 +237,6 @@ def _exchanged(
         raise file_error(error, error.filename or target) from error
     finally:
         shutil.rmtree(built, ignore_errors=True)
-    return entry
 
 
 def _files(target: Path) -> Mapping[str, Path]:

@@ -174,19 +174,34 @@ def set_password(shop: Shop, name: str, password: str) -> Account:
     return _replaced(shop, name, lambda one: one.model_copy(update={"password": hashed}))
 
 
-def set_roles(shop: Shop, name: str, roles: tuple[Role, ...]) -> Account:
-    """Give an account other roles."""
-    if not roles:
+def change(
+    shop: Shop,
+    name: str,
+    *,
+    roles: tuple[Role, ...] | None = None,
+    trades: tuple[str, ...] | None = None,
+) -> Account:
+    """Give an account other roles, say what somebody is in the shop, or both in one step.
+
+    Args:
+        shop: the library.
+        name: whose account.
+        roles: its roles from now on; those it has, if None.
+        trades: what its owner is in the shop; nothing, if empty; as it is, if None.
+
+    Raises:
+        InputError: if there is no such account, it would have no role, nobody would keep the
+            library any more, or a trade is no line.
+        MachineError: if the machine fails; all is then as it was.
+    """
+    if roles is not None and not roles:
         raise InputError("an account has a role", remedy="Name at least one")
-    return _replaced(shop, name, lambda one: one.model_copy(update={"roles": roles}))
-
-
-def set_trades(shop: Shop, name: str, trades: tuple[str, ...]) -> Account:
-    """Say what somebody is in the shop; nothing, if empty."""
+    new = {"roles": roles, "trades": trades}
+    wanted = {field: value for field, value in new.items() if value is not None}
 
     def changed(one: Account) -> Account:
         try:
-            return Account.model_validate({**one.model_dump(), "trades": trades})
+            return Account.model_validate({**one.model_dump(), **wanted})
         except ValidationError:
             raise InputError(
                 "this trade cannot be used", remedy="Write it short, on one line"

@@ -16,7 +16,6 @@ from typing import Annotated, Generic, Literal
 
 from pydantic import Field
 
-from author.contract.canonical_json import canonical
 from author.errors import InputError
 from author.library.signing.keys import Signer
 from author.library.signing.manifest import NOTHING_BEFORE, KeyAct, ProcedureAct
@@ -245,11 +244,6 @@ def head_of(history: History[AnyAct]) -> Head | None:
         return None
     newest = history.entries[-1]
     return Head(number=newest.act.number, sha256=newest.sha256)
-
-
-def heads_bytes(heads: Heads) -> bytes:
-    """Return the file of exported heads."""
-    return canonical(heads.model_dump(mode="json", exclude_none=True)) + b"\n"
 
 
 def held_against(history: History[AnyAct], head: Head | None, place: str) -> Iterator[Problem]:

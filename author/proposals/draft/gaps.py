@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from bisect import bisect
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from author.procedure.times import clock_text
@@ -66,12 +67,13 @@ def questions(proposals: Sequence[Proposal]) -> tuple[Question, ...]:
         proposals: all that is proposed and not refused.
     """
     steps = [p for p in proposals if p.kind == "step"]
+    numbers = _numbers_by_step(proposals)
     asked = [
-        *_of_torques(steps, proposals),
+        *_of_torques(steps, numbers),
         *_of_power(proposals),
         *_of_parts(steps, proposals),
         *_of_numbers(proposals),
-        *_of_measuring(steps, proposals),
+        *_of_measuring(steps, numbers),
         *_of_warnings(steps, proposals),
         *_of_inspections(steps, proposals),
         *_of_supplies(proposals),
@@ -86,8 +88,12 @@ def _ask(about: Proposal, weight: int, text: str, asks: Asked = "told") -> Quest
     return Question(text, about.recording, about.start, weight, about.id, asks)
 
 
-def _of_step(step: Proposal, proposals: Sequence[Proposal], kind: str) -> list[Proposal]:
-    return [p for p in proposals if p.kind == kind and step.id in p.steps]
+def _numbers_by_step(proposals: Sequence[Proposal]) -> dict[str, list[Proposal]]:
+    found: dict[str, list[Proposal]] = {}
+    for p in proposals:
+        for step in dict.fromkeys(p.steps) if p.kind == "measurement" else ():
+            found.setdefault(step, []).append(p)
+    return found
 
 
 def _by_step(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[list[Proposal]]:
@@ -107,14 +113,16 @@ def _quantity_of(proposal: Proposal) -> str:
     return all_units()[unit].quantity if unit else proposal.detail("quantity") or ""
 
 
-def _of_torques(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+def _of_torques(
+    steps: Sequence[Proposal], numbers: Mapping[str, Sequence[Proposal]]
+) -> Iterator[Question]:
     for step in steps:
         if not _FASTENERS.search(step.said) or not _DONE_UP.search(step.said):
             continue
         if step.detail("section") == "removal":
             continue  # "the nut is tight, heat it": it is being undone
-        numbers = _of_step(step, proposals, "measurement")
-        if any(_quantity_of(n) in {"torque", "turns", "angle"} for n in numbers):
+        told = numbers.get(step.id, ())
+        if any(_quantity_of(n) in {"torque", "turns", "angle"} for n in told):
             continue
         found = _FASTENERS.search(step.said)
         what = found[0] if found else "fasteners"
@@ -153,8 +161,9 @@ def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Itera
                 on.setdefault(move.part, step)
             if move.act == "replaces":
                 new.add(move.part)
+    said = _Words(proposals)
     for part, step in off.items():
-        known = part in on or part in back or _is_back(names.get(part, ""), step, proposals)
+        known = part in on or part in back or _is_back(names.get(part, ""), step, said)
         if part in names and not known:
             yield _ask(
                 step, 70 if part in scrapped else 85,
@@ -171,10 +180,30 @@ def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Itera
         )  # fmt: skip
 
 
-def _is_back(name: str, off: Proposal, proposals: Sequence[Proposal]) -> bool:
+class _Words:
+    """Where each word is said, things that are only named and previews left out."""
+
+    def __init__(self, proposals: Sequence[Proposal]) -> None:
+        self._places: dict[str, list[Proposal]] = {}
+        for p in proposals:
+            if p.kind not in {"part", "tool", "supply", "preview"}:
+                for word in dict.fromkeys(_WORD.findall(p.said.lower())):
+                    self._places.setdefault(word, []).append(p)
+
+    def with_one_of(self, words: Sequence[str]) -> Iterator[Proposal]:
+        """Yield what says one of some words, in small letters; what says two, twice."""
+        for word in words:
+            yield from self._places.get(word, ())
+
+
+_WORD = re.compile(r"\w+")
+
+
+def _is_back(name: str, off: Proposal, said: _Words) -> bool:
     """Whether it is said later that a part is back, though not as an order: "that's the lid on"."""
     words = name.split()
-    if not words:
+    ends = _WORD.findall(name.lower())[-1:]
+    if not words or not ends:
         return False
     last = re.escape(words[-1])
     back = re.compile(
@@ -186,8 +215,7 @@ def _is_back(name: str, off: Proposal, proposals: Sequence[Proposal]) -> bool:
     return any(
         p.recording == off.recording and p.start >= off.start
         and any(not _DENIED.search(p.said[: m.start()]) for m in back.finditer(p.said))
-        for p in proposals
-        if p.kind not in {"part", "tool", "supply", "preview"}
+        for p in said.with_one_of((ends[0], f"{ends[0]}s", f"{ends[0]}es"))
     )  # fmt: skip
 
 
@@ -197,14 +225,25 @@ _DENIED = re.compile(
 )
 
 
-def _lies_in(inner: Proposal, outer: Proposal) -> bool:
-    return (
-        inner.recording == outer.recording and outer.start <= inner.start and inner.end <= outer.end
-    )
+class _Spans:
+    """The spans of some proposals, to tell whether another lies within one of them."""
+
+    def __init__(self, proposals: Sequence[Proposal]) -> None:
+        self._ends: dict[str, tuple[list[Decimal], list[Decimal]]] = {}
+        for p in sorted(proposals, key=lambda p: p.start):
+            starts, last = self._ends.setdefault(p.recording, ([], []))
+            starts.append(p.start)
+            last.append(max(p.end, last[-1]) if last else p.end)
+
+    def hold(self, inner: Proposal) -> bool:
+        """Whether one of the spans holds the whole of another."""
+        starts, last = self._ends.get(inner.recording, ([], []))
+        begun = bisect(starts, inner.start)
+        return begun > 0 and inner.end <= last[begun - 1]
 
 
 def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
-    told = [p for p in proposals if p.kind in {"hazard", "reason", "decision"}]
+    told = _Spans([p for p in proposals if p.kind in {"hazard", "reason", "decision"}])
     limited = {
         (step, _quantity_of(p))
         for p in proposals
@@ -217,7 +256,7 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
         if p.kind != "measurement" or p.values is None:
             continue
         role, when, quantity = p.detail("role"), clock_text(p.start), _quantity_of(p)
-        if role == "aim" and any(_lies_in(p, one) for one in told):
+        if role == "aim" and told.hold(p):
             continue  # "there can be sixty degree water in there": nothing to keep to
         what = p.detail("characteristic") or "number"
         if p.values.unit is None and role not in {"thread", "size"}:
@@ -251,10 +290,12 @@ def _on_the_way(proposals: Sequence[Proposal]) -> frozenset[str]:
     )
 
 
-def _of_measuring(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+def _of_measuring(
+    steps: Sequence[Proposal], numbers: Mapping[str, Sequence[Proposal]]
+) -> Iterator[Question]:
     for step in steps:
         found = _MEASURES.search(step.said)
-        if found and not _of_step(step, proposals, "measurement"):
+        if found and not numbers.get(step.id):
             yield _ask(
                 step, 75, f"Something is measured at {clock_text(step.start)} and no number is "
                 f"said (“{found[0]}”): between which limits, and with what instrument?", "limits"

@@ -10,12 +10,11 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from pathlib import Path
 from typing import Any
 
-import author.resources
 from author.proposals.kinds.marks import Hit, Kind
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
+from author.resources import load_own_table
 
 _GAP = 4
 _PIECE = re.compile(r"\([^()]*\)\??|\S+")
@@ -149,8 +148,4 @@ class Cues:
 @cache
 def spoken_cues() -> Cues:
     """Return the phrases of the resource, read once."""
-    import yaml
-
-    path = Path(author.resources.__file__).parent / "sentence_cues.yaml"
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    return Cues.of(yaml.load(path.read_text(encoding="utf-8"), Loader=loader))  # noqa: S506 - our own file
+    return Cues.of(load_own_table("sentence_cues.yaml"))

@@ -12,7 +12,8 @@ from author.proposals.kinds.harm_forms import forms_in
 from author.proposals.kinds.marks import Hit
 from author.proposals.language.clause_cuts import Clause
 from author.proposals.language.plain_words import Plain
-from author.proposals.language.word_signs import WordSigns, read_table
+from author.proposals.language.word_signs import WordSigns
+from author.resources import load_own_table
 
 _Harmed = Literal["people", "things", "both"]
 _HARM = frozenset({"hazard", "damage"})
@@ -47,13 +48,13 @@ _OF_ME = words("i i'm i've we we're we've i'll we'll my")
 
 @cache
 def _signs() -> WordSigns:
-    return WordSigns.of(read_table("harm_words.yaml")["signs"])
+    return WordSigns.of(load_own_table("harm_words.yaml")["signs"])
 
 
 @cache
 def _table() -> tuple[Mapping[str, float], float, Mapping[str, _Harmed]]:
     """Return the points of each sign, how many make a warning, and who or what is harmed."""
-    table = read_table("harm_words.yaml")
+    table = load_own_table("harm_words.yaml")
     points = {**_signs().points, **{name: float(p) for name, p in table["forms"].items()}}
     to: dict[str, _Harmed] = {name: one["to"] for name, one in table["signs"].items()}
     for harmed in ("people", "things"):

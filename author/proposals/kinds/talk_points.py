@@ -16,7 +16,7 @@ from author.proposals.kinds.talk_signs import FILM, Heard, kind_of_neighbour, ow
 from author.proposals.language.plain_words import Plain
 from author.proposals.language.spoken_verbs import is_work
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_signs import read_table
+from author.resources import load_own_table
 
 _OF_PLAN = frozenset(
     {"plan", "plan named", "plan to the end", "plan of 3", "plan of 4", "plan of 5"}
@@ -48,7 +48,7 @@ class Points:
 @cache
 def points() -> Points:
     """Return the fitted points, read once."""
-    table = read_table("talk_points.yaml")
+    table = load_own_table("talk_points.yaml")
     signs = {name: float(value) for name, value in table["signs"].items()}
     return Points(float(table["base"]), float(table["bar"]), signs)
 

@@ -26,7 +26,8 @@ from author.proposals.language.spoken_verbs import (
     is_work,
 )
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_signs import WordSigns, read_table
+from author.proposals.language.word_signs import WordSigns
+from author.resources import load_own_table
 
 _WORK = CLEAR - TALK
 _SURE, _SURE_ORDER, _SURE_TALK = 86, 85, 95
@@ -105,7 +106,7 @@ class Heard:
 @cache
 def listed() -> WordSigns:
     """Return the lists of words that say what a sentence speaks of."""
-    return WordSigns.of(read_table("talk_words.yaml"))
+    return WordSigns.of(load_own_table("talk_words.yaml"))
 
 
 def own_signs(heard: Heard, index: int, count: int) -> frozenset[str]:

@@ -6,11 +6,10 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any, Literal
 
-import author.resources
 from author.proposals.language.word_forms import singular
+from author.resources import load_own_table
 
 ThingKind = Literal["part", "tool", "supply"]
 NounKind = Literal["part", "tool", "supply", "weak", "feature", "plain"]
@@ -48,11 +47,7 @@ class TradeWords:
 @cache
 def trade_words() -> TradeWords:
     """Return the table, read once."""
-    import yaml
-
-    path = Path(author.resources.__file__).parent / "trade_words.yaml"
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    table = yaml.load(path.read_text(encoding="utf-8"), Loader=loader)  # noqa: S506 - our own file
+    table = load_own_table("trade_words.yaml")
     heads: dict[str, NounKind] = {}
     for kind, words in _heads(table):
         for word in words.split():

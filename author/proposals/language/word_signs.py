@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
-import author.resources
 from author.proposals.language.plain_words import Plain
 from author.proposals.language.spoken_verbs import forms
 
@@ -54,13 +52,3 @@ class WordSigns:
         for tail, name in self.by_phrase.get(said.words[at], ()):
             if said.words[at + 1 : at + 1 + len(tail)] == tail:
                 yield name
-
-
-def read_table(name: str) -> dict[str, Any]:
-    """Return a table of the program's resources."""
-    import yaml
-
-    text = (Path(author.resources.__file__).parent / name).read_text(encoding="utf-8")
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    read: dict[str, Any] = yaml.load(text, Loader=loader)  # noqa: S506 - our own file
-    return read

@@ -80,18 +80,6 @@ class _Draft:
     tails: list[tuple[str, ...]]
 
 
-def imperative(text: str, *, it: str | None = None, phase: Phase | None = None) -> Order | None:
-    """Return the first order in what was said, or None where nothing is to be done.
-
-    Args:
-        text: a sentence, as it was said or recognised.
-        it: what "it" stands for, with its article.
-        phase: section it is said in; words without a verb get theirs from it.
-    """
-    found = imperatives(text, it=it, phase=phase)
-    return found[0] if found else None
-
-
 def imperatives(
     text: str, *, it: str | None = None, phase: Phase | None = None
 ) -> tuple[Order, ...]:

@@ -32,7 +32,13 @@ def numbers_text(said: SpokenQuantity) -> str:
 
 
 def limits_text(lower: Decimal | None, nominal: Decimal | None, upper: Decimal | None) -> str:
-    """Return limits in words: ``4.45 to 4.6, aim 4.5``, ``at most 0.15``, ``40``."""
+    """Return limits in words: ``4.45 to 4.6, aim 4.5``, ``at most 0.15``, ``40``.
+
+    Args:
+        lower: lower limit, None where there is none.
+        nominal: what is aimed at, likewise.
+        upper: upper limit, likewise.
+    """
     if lower is not None and upper is not None:
         text = f"{lower:f} to {upper:f}"
     elif upper is not None:

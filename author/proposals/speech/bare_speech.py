@@ -11,10 +11,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import pairwise
-from pathlib import Path
 
-import author.resources
 from author.proposals.speech.said_once import Token
+from author.resources import load_own_table
 
 
 def _set(words: str) -> frozenset[str]:
@@ -103,11 +102,7 @@ class _Points:
 
 @cache
 def _points() -> _Points:
-    import yaml
-
-    path = Path(author.resources.__file__).parent / "sentence_points.yaml"
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    table = yaml.load(path.read_text(encoding="utf-8"), Loader=loader)  # noqa: S506 - our own file
+    table = load_own_table("sentence_points.yaml")
     bars = float(table["bar"]), float(table["bar_untimed"])
     return _Points(float(table["base"]), *bars, table["signs"])
 

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal, get_args
 
-from author.proposals.language.word_signs import read_table
 from author.proposals.speech.spoken import Sentence
+from author.resources import load_own_table
 
 Phase = Literal["make_safe", "removal", "inspection", "fitting", "closing"]
 PHASES: tuple[Phase, ...] = get_args(Phase)
@@ -163,7 +163,7 @@ class _Points:
 @cache
 def _points() -> _Points:
     """Return the fitted points, read once."""
-    return _Points(**read_table("section_points.yaml"))
+    return _Points(**load_own_table("section_points.yaml"))
 
 
 def _shares(table: _Points, text: str) -> list[float]:

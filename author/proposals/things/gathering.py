@@ -208,6 +208,20 @@ def _is_subset(key: tuple[str, ...], other: tuple[str, ...]) -> bool:
     return key[-1] == other[-1] and set(key[:-1]) <= set(other[:-1])
 
 
+def names_by_sentence(items: Sequence[Item], things: Sequence[Thing]) -> dict[int, frozenset[str]]:
+    """Return the names of the things each sentence names, by index of the sentence.
+
+    Args:
+        items: what was gathered.
+        things: what it was gathered from.
+    """
+    named: dict[int, set[str]] = {}
+    for item in items:
+        for mention in item.mentions:
+            named.setdefault(things[mention].sentence, set()).add(item.name)
+    return {index: frozenset(names) for index, names in named.items()}
+
+
 def _item(entry: Entry, things: Sequence[Thing]) -> Item:
     said = [things[index] for index in entry.mentions]
     fullest = max(len(key_of(thing.name)) for thing in said)

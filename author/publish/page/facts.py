@@ -16,6 +16,7 @@ from author.procedure.conformity import judge
 from author.procedure.document import PlacedStep, Procedure
 from author.procedure.items import Part, Supply, Tool
 from author.procedure.lists import CloseOut, Finding, Prerequisite
+from author.procedure.quantities import digits
 from author.procedure.specs import LimitSpec, TorqueSpec
 from author.procedure.steps import Step
 from author.procedure.units import all_units
@@ -296,7 +297,7 @@ def _spec(step: str, spec: LimitSpec, lookup: Lookup) -> SpecFacts:
         "spread_of": None if base is None else base.id,
         "spread_scale": scale,
         "instrument": instrument if instrument in lookup.tools else None,
-        "step_of_scale": _text(_step_of_scale(spec, lookup)),
+        "step_of_scale": digits(_step_of_scale(spec, lookup)),
         "scale_range": _scale_range(spec, lookup),
         "reactions": {
             "below": reaction_facts(spec.below, lookup),
@@ -351,7 +352,7 @@ def _scale_range(spec: LimitSpec, lookup: Lookup) -> EndFacts | None:
         return None
     if tool.range_from is None and tool.range_to is None:
         return None
-    return {"lower": _text(tool.range_from), "upper": _text(tool.range_to)}
+    return {"lower": digits(tool.range_from), "upper": digits(tool.range_to)}
 
 
 def _zones(
@@ -365,13 +366,9 @@ def _zones(
         return None, None, str(error)
     # The rejection zone lies twice the guard band outside, as ``judge`` has it.
     guard = band if spec.decision_rule == "guard_band" and band is not None else Decimal(0)
-    accept: EndFacts = {"lower": _text(found.lower), "upper": _text(found.upper)}
+    accept: EndFacts = {"lower": digits(found.lower), "upper": digits(found.upper)}
     reject: EndFacts = {
-        "lower": None if found.lower is None else _text(found.lower - 2 * guard),
-        "upper": None if found.upper is None else _text(found.upper + 2 * guard),
+        "lower": None if found.lower is None else digits(found.lower - 2 * guard),
+        "upper": None if found.upper is None else digits(found.upper + 2 * guard),
     }
     return accept, reject, None
-
-
-def _text(value: Decimal | None) -> str | None:
-    return None if value is None else format(value, "f")

@@ -10,7 +10,7 @@ from PyQt6.QtWidgets import QLabel, QToolButton, QVBoxLayout, QWidget
 from author.bench.fields import ChoiceField, Option, Place, TicksField, read
 from author.bench.views.offers import Offer
 from author.bench.views.part_picker import Picker, fresh_offers, picked, see_to_order
-from author.bench.views.sheet.forms import EntryList, give_keys
+from author.bench.views.sheet.forms import EntryList
 from author.bench.views.sheet.group import ListGroup
 from author.bench.views.sheet.named import NamedChoice
 from author.bench.views.sheet.rows import Row
@@ -255,11 +255,6 @@ class MovementsGroup(ListGroup):
             self.pick(self.window() or self, "off")
         else:
             super().add(entry)
-
-    def show_last(self) -> None:
-        """Give the keys to the count of the last entry."""
-        if self.entries is not None and self.entries.count():
-            give_keys(self.entries.form(self.entries.count() - 1).field("quantity"))
 
 
 def _movable(account: Account, way: Way) -> bool:

@@ -89,7 +89,13 @@ def agree_on_mil(one: Amount, other: Amount) -> None:
 
 
 def between(tokens: list[Token], first: int, last: int) -> str:
-    """Return the words between two indexes, small, at most 16 of them."""
+    """Return the words between two indexes, small, at most 16 of them.
+
+    Args:
+        tokens: words of the sentence.
+        first: index of the first of them.
+        last: index after the last.
+    """
     if not 0 <= first <= last or last - first > 16:
         return "" if first >= last else "…"
     return " ".join(token.low for token in tokens[first:last])

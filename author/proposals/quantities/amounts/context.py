@@ -123,7 +123,13 @@ class Scene:
 
 
 def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
-    """Return a sentence with what its words tell."""
+    """Return a sentence with what its words tell.
+
+    Args:
+        index: of the sentence within its recording.
+        tokens: words of the sentence.
+        amounts: the values in it.
+    """
     words = frozenset(token.low for token in tokens)
     wrench = "torque" in words and "wrench" in words
     inside = {at for one in amounts for at in range(one.first, one.last)}
@@ -134,7 +140,13 @@ def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
 
 
 def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
-    """Return what an amount is a value of, from the nearest words that name it."""
+    """Return what an amount is a value of, from the nearest words that name it.
+
+    Args:
+        scenes: sentences of the recording.
+        scene: the sentence it is told in.
+        amount: the value.
+    """
     kind = "temperature" if "temperature" in amount.flags else kind_of(amount.unit)
     if (name := _by_what_is_done(scene, amount, kind)) is not None:
         return name
@@ -296,7 +308,13 @@ def kinds_named(name: str | None) -> set[str]:
 
 
 def datum_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
-    """Return what an amount is measured from, as ``hub face``."""
+    """Return what an amount is measured from, as ``hub face``.
+
+    Args:
+        scenes: sentences of the recording.
+        scene: the sentence it is told in.
+        amount: the value.
+    """
     kind = kind_of(amount.unit)
     if kind not in {"length", "angle", "turns", None}:
         return None

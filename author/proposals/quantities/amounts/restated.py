@@ -132,7 +132,13 @@ _MOST_TIMES = 4
 
 
 def as_told_parts(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
-    """Read "mine's eleven" as 0.11 where limits in hundredths were told just before."""
+    """Read "mine's eleven" as 0.11 where limits in hundredths were told just before.
+
+    Args:
+        scenes: sentences of the recording.
+        scene: the sentence it is told in.
+        amount: the number.
+    """
     if amount.form != "whole" or amount.unit is not None or amount.nominal is None:
         return
     if amount.role not in {"measured", "about"} or scene.amounts[: amount.place]:

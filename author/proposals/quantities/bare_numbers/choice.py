@@ -13,7 +13,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from author.proposals.language.word_signs import read_table
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene, own_name
 from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
@@ -21,6 +20,7 @@ from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.signs import Mention, number_signs, unit_signs
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of
+from author.resources import load_own_table
 
 NOTHING = "nothing"
 """The choice that a number is no quantity."""
@@ -165,7 +165,7 @@ def _goes_on(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
 @cache
 def points() -> Mapping[str, float]:
     """Return the fitted points by sign, read once."""
-    return {sign: float(value) for sign, value in read_table("unit_points.yaml").items()}
+    return {sign: float(value) for sign, value in load_own_table("unit_points.yaml").items()}
 
 
 def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:

@@ -56,7 +56,13 @@ class Measured:
 
 
 def measured_near(talk: Talk, scene: Scene, amount: Amount) -> Measured:
-    """Return what the words around a bare number speak of."""
+    """Return what the words around a bare number speak of.
+
+    Args:
+        talk: what the recording speaks of so far.
+        scene: the sentence it is told in.
+        amount: the number.
+    """
     earlier = range(max(0, scene.index - _EARLIER), scene.index)
     beside = (kind_of(one.unit) for one in scene.amounts[: amount.place])
     return Measured(

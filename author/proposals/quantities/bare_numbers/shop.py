@@ -35,7 +35,13 @@ def as_parts(scene: Scene, amount: Amount) -> None:
 
 
 def whole_part(talk: Talk, scene: Scene, amount: Amount) -> None:
-    """Read "a hundred point oh two, in the middle point oh three" as 100.02 and 100.03."""
+    """Read "a hundred point oh two, in the middle point oh three" as 100.02 and 100.03.
+
+    Args:
+        talk: what the recording speaks of so far.
+        scene: the sentence it is told in.
+        amount: the number.
+    """
     here = scene.amounts[: amount.place]
     earlier = talk.scenes[scene.index - 1].amounts if scene.index and not here else []
     before = next(reversed(here or earlier), None)
@@ -52,7 +58,13 @@ def whole_part(talk: Talk, scene: Scene, amount: Amount) -> None:
 
 
 def as_digits(talk: Talk, scene: Scene, amount: Amount) -> bool:
-    """Read "one four nine eight" as 1.498 where inches of that size were just told."""
+    """Read "one four nine eight" as 1.498 where inches of that size were just told.
+
+    Args:
+        talk: what the recording speaks of so far.
+        scene: the sentence it is told in.
+        amount: the number.
+    """
     digits = str(int(amount.nominal or 0))
     if amount.nominal is None or not 4 <= len(digits) <= 5:
         return False
@@ -79,6 +91,11 @@ def settle_tenths(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
 
     In millimetres a tenth is 0.1 mm. A machinist who counts in thousandths of an inch calls
     0.0001 in a tenth (common practice, no source).
+
+    Args:
+        scenes: sentences of the recording.
+        scene: the sentence it is told in.
+        amount: the value.
     """
     carried = amount.flags & {"carried", "carried near", "carried far"}
     value = amount.nominal or amount.upper or amount.lower

@@ -176,7 +176,15 @@ def _names_what_follows(scene: Scene, size: Amount) -> bool:
 
 
 def said_of(scene: Scene, amount: Amount, unit: str, kind: str, *, carried: bool = False) -> Said:
-    """Return an amount as one whose unit others can take."""
+    """Return an amount as one whose unit others can take.
+
+    Args:
+        scene: the sentence it is told in.
+        amount: the amount.
+        unit: its unit.
+        kind: kind of quantity of that unit.
+        carried: whether the unit itself was taken from another amount.
+    """
     single = amount.role == "limits" and amount.nominal is None
     side = (amount.upper is None) - (amount.lower is None) if single else 0
     return Said(scene.index, unit, kind, size_of(amount), carried, side)
@@ -214,7 +222,13 @@ def _bare_units(scene: Scene, *, metric: bool) -> Iterator[str]:
 
 
 def near_units(talk: Talk, index: int, kinds: frozenset[str]) -> Iterator[tuple[Said, int]]:
-    """Yield the units of some kinds said in the sentences around, with how far away."""
+    """Yield the units of some kinds said in the sentences around, with how far away.
+
+    Args:
+        talk: what the recording speaks of so far.
+        index: the sentence around which they are looked for.
+        kinds: kinds of quantity.
+    """
     for far in range(min(_FAR, index) + 1):
         for one in talk.said[index - far]:
             if one.kind in kinds:

@@ -51,7 +51,13 @@ _SEEN = re.compile(
 
 
 def is_counted_again(tokens: list[Token], counted: Amount, amount: Amount) -> bool:
-    """Whether a bare number goes on with what the one before counts: "ten stops, then ten"."""
+    """Whether a bare number goes on with what the one before counts: "ten stops, then ten".
+
+    Args:
+        tokens: words of the sentence.
+        counted: a number that counts.
+        amount: the next number.
+    """
     both = counted.unit is None and amount.unit is None and counted.form == amount.form == "whole"
     words = between(tokens, counted.last, amount.first)
     if both and max(counted.nominal or 0, amount.nominal or 0) <= 6 and _PLACED.fullmatch(words):
@@ -82,7 +88,14 @@ def _goes_on_with_a_thing(tokens: list[Token], named: Amount, amount: Amount) ->
 
 
 def counts_a_thing(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
-    """Whether what follows a number without a unit is a thing it counts or names."""
+    """Whether what follows a number without a unit is a thing it counts or names.
+
+    Args:
+        tokens: words of the sentence.
+        amount: the number.
+        before: the word before it.
+        after: the word after it.
+    """
     feeler = after.startswith("feeler")
     ahead = between(tokens, max(0, amount.first - 4), amount.first)
     if amount.form == "decimal" and (feeler or _I_MAKE_IT.search(ahead)):
@@ -197,7 +210,13 @@ def _thing_ahead(tokens: list[Token], at: int) -> bool:
 
 
 def counts_on(tokens: list[Token], amount: Amount, after: str) -> bool:
-    """Whether a number only counts: "one, two, three", "two up and two down", "85 140"."""
+    """Whether a number only counts: "one, two, three", "two up and two down", "85 140".
+
+    Args:
+        tokens: words of the sentence.
+        amount: the number.
+        after: the word after it.
+    """
     value = amount.nominal or 0
     before_word = tokens[amount.first - 1].low if amount.first else ""
     back = amount.first - 1

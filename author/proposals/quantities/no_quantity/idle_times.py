@@ -81,7 +81,13 @@ _THAN_BEFORE = re.compile(
 
 
 def is_small_talk(amount: Amount, ahead: str, behind: str) -> bool:
-    """Whether a number tells of the weather, or is only counted up to."""
+    """Whether a number tells of the weather, or is only counted up to.
+
+    Args:
+        amount: the number.
+        ahead: the words before it.
+        behind: the words after it.
+    """
     if amount.unit in _DEGREES | {None} and _WEATHER.search(ahead) and _SOMEWHERE.match(behind):
         return True
     if amount.unit in {"mile", "km"} and (_DROVE.search(ahead) or _AWAY.match(behind)):
@@ -96,7 +102,14 @@ _DEGREES = frozenset({DEGREE, "°C", "°F", "°"})
 
 
 def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> bool:
-    """Whether a time is only talk: "give me two minutes"."""
+    """Whether a time is only talk: "give me two minutes".
+
+    Args:
+        tokens: words of the sentence.
+        amount: the value.
+        ahead: the words before it.
+        behind: the words after it.
+    """
     if kind_of(amount.unit) != "time":
         return False
     if amount.unit == "s" and amount.nominal in {1, 2} and amount.form == "whole":

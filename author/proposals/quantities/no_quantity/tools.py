@@ -151,7 +151,14 @@ def is_try(tokens: list[Token], amount: Amount) -> bool:
 
 
 def is_rating(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
-    """Whether it says which of its kind a thing is: "the ninety amp alternator"."""
+    """Whether it says which of its kind a thing is: "the ninety amp alternator".
+
+    Args:
+        tokens: words of the sentence.
+        amount: the value.
+        before: the word before it.
+        after: the word after it.
+    """
     word = tokens[amount.last - 1].low
     single = amount.single and word not in {"mil", "kilo", "gram", "gramme"} and amount.nominal != 1
     rated = single and kind_of(amount.unit) in _RATED and before in _DETERMINERS
@@ -164,7 +171,14 @@ _BEARING_NEAR = 8
 
 
 def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bool:
-    """Whether digits name a bearing that is spoken of: "the bearing's a sixty-three oh nine"."""
+    """Whether digits name a bearing that is spoken of: "the bearing's a sixty-three oh nine".
+
+    Args:
+        tokens: words of the sentence.
+        first: index of the first word of the digits.
+        last: index after their last word.
+        digits: the digits.
+    """
     near = tokens[max(0, first - _BEARING_NEAR) : last + _BEARING_NEAR]
     spoken_of = any(token.low.removesuffix("'s").startswith("bearing") for token in near)
     return spoken_of and _BEARING_NAME.fullmatch(digits) is not None
@@ -177,7 +191,13 @@ _HEAVY = frozenset({"at", "to", "of", "about", "is", "for", "than", "over", "und
 
 
 def is_so_many_ton(tokens: list[Token], amount: Amount, before: str) -> bool:
-    """Whether tons name a machine: "a twelve ton", where a weight has a word before it."""
+    """Whether tons name a machine: "a twelve ton", where a weight has a word before it.
+
+    Args:
+        tokens: words of the sentence.
+        amount: the value.
+        before: the word before it.
+    """
     ton = tokens[amount.last - 1].low in {"ton", "tonne"} and amount.nominal != 1
     return ton and amount.is_plain() and amount.form == "whole" and before not in _HEAVY
 

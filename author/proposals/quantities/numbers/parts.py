@@ -174,7 +174,13 @@ _NO_DIGIT = {"turn", "turns", "of", "an", "a", "the"}
 
 
 def half_a_digit(tokens: list[Token], value: Decimal, at: int) -> tuple[Decimal, int] | None:
-    """Return a decimal with a half of its last digit, and the index after: "1.496 and a half"."""
+    """Return a decimal with a half of its last digit, and the index after: "1.496 and a half".
+
+    Args:
+        tokens: words of the sentence.
+        value: the decimal.
+        at: index after its last word.
+    """
     found = half_after(tokens, at)
     exponent = value.as_tuple().exponent
     if found is None or not isinstance(exponent, int) or exponent >= 0:

@@ -15,7 +15,18 @@ _GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear
 
 
 def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, setting: bool) -> str:
-    """Return which limit a value is, by its kind and what it is of."""
+    """Return which limit a value is, by its kind and what it is of.
+
+    Args:
+        tokens: words of the sentence.
+        amount: the value.
+        side: ``lower`` or ``upper`` as the words say it, or nothing.
+        before: the words before it, in small letters.
+        setting: whether it is what something is set to.
+
+    Returns:
+        The side it is a limit on; nothing where it is none.
+    """
     if side == "upper" and amount.unit == "turn" and ROUGH.search(before):
         return ""  # "about six turns, no more"
     if side == "upper" and kind_of(amount.unit) == "time" and _LASTS.search(before):

@@ -170,7 +170,13 @@ def _after_side(tokens: list[Token], amount: Amount, begin: int) -> int:
 
 
 def goes_on(tokens: list[Token], before: Amount, amount: Amount) -> bool:
-    """Whether a value only continues the readings before: "and point four at the bottom"."""
+    """Whether a value only continues the readings before: "and point four at the bottom".
+
+    Args:
+        tokens: words of the sentence.
+        before: the value before it in the sentence.
+        amount: the value.
+    """
     if before.role != "measured" or amount.role not in {"aim", "about"}:
         return False
     words = between(tokens, before.last, amount.first)
