@@ -44,6 +44,10 @@ def read(*sentences: str) -> list[str]:
         "I have looked ten minutes for it.",
         "Run it slow, that's three thousand an hour.",
         "It may only do ten starts in an hour.",
+        "In the pack are two wide ones with a thin one.",
+        "Then give it ten long strokes to get the air out.",
+        "The balls are in two rings, twenty-five a row.",
+        "In ninety percent of cases it's the seal.",
     ],
 )
 def test_number_that_tells_which_one_is_no_quantity(sentence: str) -> None:
@@ -82,7 +86,24 @@ def test_number_that_tells_which_one_is_no_quantity(sentence: str) -> None:
         ("Leave it to soak an hour.", ["an hour"]),
         ("It loses three volts an hour.", ["three volts"]),
         ("It weighs 40 pounds.", ["40 pounds"]),
+        ("The pin is ten long.", ["ten"]),
+        ("The slot is two wide, six deep.", ["two", "six"]),
+        ("It has to be ten long across the flats.", ["ten"]),
+        ("Open it ninety percent.", ["ninety percent"]),
     ],
 )  # fmt: skip
 def test_number_that_only_looks_like_it_stays(sentence: str, wanted: list[str]) -> None:
     assert read(sentence) == wanted
+
+
+def test_size_in_millimetres_tells_the_unit_of_what_is_told_behind_it() -> None:
+    *_, last = quantities_in(
+        told(
+            _BEFORE,
+            "The pressure is 16 bar.",
+            "It's fifteen by thirty-five by eleven.",
+            "Wipe it dry.",
+            "I get seventeen point one.",
+        )
+    )
+    assert last.unit == "mm"

@@ -47,6 +47,8 @@ _SURE = (
     "of these",
     "of those",
     "of customers",
+    "of cases",
+    "of the cases",
     "off",
     "discount",
     "less than",
