@@ -43,13 +43,14 @@ MONTHS = _words(
 )
 MONEY = _words(
     """
-    cost costs price priced paid pay pays cheap spend spent worth save quid money cheaper
+    cost costs price priced paid pay pays cheap spend spent worth save quid money cheaper postage
     """
 )
 NO_UNITS = _words(
     """
     day days week weeks month months year years decade times time mile miles people guys
     subscribers views videos dollars dollar bucks quid euros euro cents pence p percent-sure
+    zloty złoty krone kroner kronor rupee rupees naira pesos
     shore rockwell hrc durometer grit
     million billion stroke strokes blows passes more of them point pm am o'clock oclock th st nd rd
     """

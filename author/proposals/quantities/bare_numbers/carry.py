@@ -44,6 +44,7 @@ def carry_units(scenes: list[Scene], *, metric: bool | None) -> None:
                     talk.note(scene.index, said_of(scene, amount, amount.unit, kind, carried=True))
             if amount.form == "size" and amount.unit is None and metric:
                 _take(amount, "mm", "carried far", "the recording speaks of millimetres")
+                talk.note(scene.index, said_of(scene, amount, "mm", "length", carried=True))
             kept.append(amount)
             settle_tenths(scenes, scene, amount)
         scene.amounts = kept

@@ -171,11 +171,17 @@ def _is_told_as_count(tokens: list[Token], amount: Amount, before: str) -> bool:
     out_of = before == "of" and amount.first > 1 and tokens[amount.first - 2].low == "out"
     few = (amount.nominal or 0) <= _MOST_SEEN and _SEEN.match(behind)
     shared = before not in _ASKED and _TO_EACH.match(behind)  # "eight to a row"
-    return bool(out_of or few or shared or _DATED.match(behind)) or _thing_ahead(
-        tokens, amount.last
-    )
+    told = out_of or few or shared or _DATED.match(behind) or _OF_A_SORT.match(behind)
+    return bool(told) or _thing_ahead(tokens, amount.last)
 
 
+# "Two wide ones", "ten long strokes": what looks like a dimension is what sort of thing it is.
+_OF_A_SORT = re.compile(
+    r"(?!(?:and|or|the|so|but|then|these|those)\b)[a-z]+ ones\b"
+    r"|(?:long|short|wide|slow|deep|thick) (?!(?:is|as|its|this|was|across|plus|always|minus|less"
+    r"|has|does|us)\b)[a-z]{2,}s(?<!ss)(?! (?:a|an|the|it|them)\b)(?=\s|$)"
+    r"|a (?:row|layer|box|bag|pack|strip|tray|shelf)\b"
+)
 _TO_EACH = re.compile(r"(?:to (?:a|an|each|every) (?!stop\b|line\b|point\b)[a-z]+\b|per [a-z]+\b"
                       r"|in (?:a|each|every) (?:row|pack|box|bag|set|line|ring|kit|bank"
                       r"|case)\b)")  # fmt: skip

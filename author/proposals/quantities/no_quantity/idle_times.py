@@ -24,6 +24,12 @@ _TOOK = re.compile(
 _SPENT = re.compile(
     r"of (?:me|us|my (?:life|time|swearing)|swearing|cussing|cursing|hunting|looking)\b"
 )
+# "I had to cut twenty minutes here", "I have looked ten minutes for it"
+_OF_FILM = re.compile(
+    r"\b(?:(?:i|we)(?:'ve)? (?:(?:did|had to|have|have to) )?(?:cut|skipped|skip)(?: out| about)*"
+    r"|(?:looked|searched|hunted|struggled|wrestled|swore|cursed)(?: for| about| like| a good)*"
+    r"|took like)$"
+)
 # "do not spin it dry, ten seconds and it's cooked"
 # "check it again after the first two hours"
 _DUE_AFTER = re.compile(r"\b(?:after|for|over|during|within) the first$")
@@ -127,7 +133,7 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
     if _NOT_EVEN.search(clause) or (_RUINED.match(behind) and _NEVER.search(clause)):
         return True
     spoken = between(tokens, max(0, amount.first - 14), amount.first)
-    if _TOOK.search(spoken):
+    if _TOOK.search(spoken) or _OF_FILM.search(spoken):
         return True
     idle = ahead.endswith(_IDLE) and not _DUE_AFTER.search(clause)
     return idle or behind.startswith(("ago", "old", "from now", "later we"))

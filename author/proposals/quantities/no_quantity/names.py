@@ -21,6 +21,7 @@ from author.proposals.quantities.amounts.vocabulary import (
 from author.proposals.quantities.no_quantity import tools
 from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
+from author.proposals.quantities.no_quantity.which_one import is_timber, tells_which
 from author.proposals.quantities.numbers.parts import ONES
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -46,6 +47,8 @@ _SURE = (
     "of these",
     "of those",
     "of customers",
+    "of cases",
+    "of the cases",
     "off",
     "discount",
     "less than",
@@ -67,10 +70,10 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
 
     Args:
         tokens: of the sentence.
-        amount: one of its amounts; those of a size or a thread are never left alone.
+        amount: one of its amounts; of sizes and threads only timber is left alone.
     """
     if amount.form in {"thread", "size"}:
-        return False
+        return is_timber(tokens, amount)
     if amount.form == "spelled" and amount.unit is None:
         named = amount.first and tokens[amount.first - 1].low in NAMES_BEFORE
         return bool(named) or amount.last - amount.first not in {4, 5}
@@ -90,7 +93,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         or is_small_talk(amount, ahead, between(tokens, amount.last, amount.last + 8))
     ):
         return True
-    if tools.is_of_tool(tokens, amount):
+    if tools.is_of_tool(tokens, amount) or tells_which(tokens, amount):
         return True
     summed = _sums_up(tokens, amount) or _is_half_a_thing(tokens, amount)
     if summed or _numbers_them(tokens, amount) or _is_of_engine(tokens, amount):
@@ -207,7 +210,7 @@ def _names_a_make(tokens: list[Token], amount: Amount, behind: str) -> bool:
     named = before in {"a", "an", "your", "my", "that", "this"}
     if (last.hyphen or named) and amount.single and stands_alone and amount.nominal != 1:
         return True
-    edge = tokens[amount.first - 2].low if amount.first > 1 and before == "," else ""
+    edge = tokens[amount.first - 2].low if amount.first > 1 and before == "," else before
     if edge in _RULES and amount.unit in _LONG:
         return True  # "a straight edge, one point two metres"
     for back in range(1, 5):
@@ -288,8 +291,8 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
     alone = alone or (before in {"than", "over", "exceed"} and after in {"in", "at", "on", "each"})
     if amount.form == "whole" and ((value == 1 and not alone) or counts_on(tokens, amount, after)):
         return True
-    counted = " ".join(token.low for token in tokens[max(0, amount.first - 2) : amount.first])
-    if amount.form == "whole" and counted.endswith(_COUNTED):
+    counted = " ".join(token.low for token in tokens[max(0, amount.first - 3) : amount.first])
+    if amount.form == "whole" and counted.removesuffix(" ,").endswith(_COUNTED):
         return True
     ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
     if amount.form == "whole" and before == "in" and ahead in _MADE and 40 <= value <= 99:

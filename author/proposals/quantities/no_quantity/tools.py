@@ -20,7 +20,8 @@ _FETCHED = re.compile(
 )
 _KEYS = frozenset({"key", "allen", "torx", "spanner", "wrench", "socket", "hex", "driver", "bit"})
 _TOOL_NAMES = frozenset({"spanner", "spanners", "socket", "sockets", "wrench", "allen", "hex",
-                         "nut", "nuts", "torx", "bolt", "heads", "screwdriver"})  # fmt: skip
+                         "nut", "nuts", "torx", "bolt", "bolts", "heads",
+                         "screwdriver"})  # fmt: skip
 _METER_RANGE = re.compile(
     r"\b(?:meter|multimeter|tester|megger|dial|knob|switch|range)(?: set| goes| turned| is)?"
     r" (?:to|on|at)(?: the)?$"
@@ -31,7 +32,7 @@ _GOES_TO = re.compile(
     r"(?: up| down| out)? (?:to|from|at)$"
 )
 _KEY_UNITS = frozenset({None, "mm", "in", MIL})
-_SERVICES = frozenset({"service", "check", "inspection", "overhaul", "interval", "job"})
+_SERVICES = frozenset({"service", "check", "inspection", "overhaul", "interval", "job", "kit"})
 _DRAGS = re.compile(
     r"(?:slides|drags|sticks|binds|is (?:too |a bit |just )?(?:tight|loose|snug)"
     r"|won't (?:go|fit|pass"
@@ -166,7 +167,8 @@ def is_rating(tokens: list[Token], amount: Amount, before: str, after: str) -> b
 
 
 # Deep groove, angular contact and thin bearings and their bore, ISO 15 and the makers' lists.
-_BEARING_NAME = re.compile(r"6(?:0|2|3|4|8|9)[0-4]\d")
+BEARING_NAME = re.compile(r"6(?:0|2|3|4|8|9)[0-4]\d")
+"""What bearings are called."""
 _BEARING_NEAR = 8
 
 
@@ -181,7 +183,7 @@ def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bo
     """
     near = tokens[max(0, first - _BEARING_NEAR) : last + _BEARING_NEAR]
     spoken_of = any(token.low.removesuffix("'s").startswith("bearing") for token in near)
-    return spoken_of and _BEARING_NAME.fullmatch(digits) is not None
+    return spoken_of and BEARING_NAME.fullmatch(digits) is not None
 
 
 _HEAVY = frozenset({"at", "to", "of", "about", "is", "for", "than", "over", "under", "only",
