@@ -18,6 +18,7 @@ from typing import BinaryIO
 
 from author.recording import cache
 from author.recording.loudness import Loudness
+from author.storage import cache_folder
 
 CLIP_BYTES = 1024**3
 """Size the kept clips are held to, unless ``REELWRIGHT_CLIPS_MB`` says another."""
@@ -91,7 +92,7 @@ def store(key: str, clip: Path, loud: Loudness | None) -> None:
 
 
 def _file(key: str) -> Path:
-    return cache.folder() / f"clip-{key}.kept"
+    return cache_folder() / f"clip-{key}.kept"
 
 
 def _copy(source: BinaryIO, target: BinaryIO) -> str:

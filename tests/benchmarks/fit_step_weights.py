@@ -26,12 +26,12 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 from proposals.measuring import NEAR, gold_starts
 from proposals.narrating import Narration, narrations
 
-import author.resources
 from author.proposals import claims
 from author.proposals.steps import features as step_features
 from author.proposals.steps import parting, spans
 from author.proposals.steps.features import Talk, features_of
 from author.proposals.steps.parting import neighbours, pauses_tell
+from author.resources import own_table
 
 _NEAR = Decimal("1.5")
 _RIDGE = 0.003
@@ -43,7 +43,6 @@ _EVEN_COUNTS = 0.25
 """How much a narration counts with such pauses, where it counts 1 as it was told."""
 _ROUNDS = 2
 """How far pauses tell is found by the weights, and the weights are fitted with it: in turns."""
-_TABLE = Path(author.resources.__file__).parent / "step_weights.yaml"
 _SHOT = 5.0
 """Not fitted: the narrations have no pictures."""
 
@@ -183,7 +182,7 @@ def main() -> None:
 def write(weights: Mapping[str, float]) -> None:
     """Write the table of weights."""
     told = [f"{name}: {weight:.2f}" for name, weight in weights.items()]
-    _TABLE.write_text("\n".join([*_HEAD, *told, ""]), encoding="utf-8")
+    own_table("step_weights.yaml").write_text("\n".join([*_HEAD, *told, ""]), encoding="utf-8")
 
 
 _HEAD = (

@@ -17,10 +17,10 @@ from statistics import median
 
 from author.checks.verbs import words
 from author.proposals.language.word_forms import base_of
-from author.proposals.language.word_signs import read_table
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.sections import Phase, cues_of
+from author.resources import load_own_table
 
 _LEAD = re.compile(
     r"(?:(?:so|and|okay|ok|right|alright|all right|well|good|great|um|uh)\b\W*)+", re.I
@@ -245,7 +245,7 @@ def says_of_topic(features: Mapping[str, float], weights: Mapping[str, float]) -
 @cache
 def step_weights() -> Mapping[str, float]:
     """Return the weight of each sign, as log odds."""
-    return {name: float(weight) for name, weight in read_table("step_weights.yaml").items()}
+    return {name: float(weight) for name, weight in load_own_table("step_weights.yaml").items()}
 
 
 @lru_cache(maxsize=4096)
