@@ -34,7 +34,9 @@ def without_numbers(
             for text in (each.text, _PARTED.split(each.text, maxsplit=1)[0]):
                 words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", text)))
                 found = re.compile(
-                    rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b(?: of\b)?", re.IGNORECASE
+                    rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b"
+                    r"(?: of\b|(?: at a time| each| apiece)(?=[,.]))?",
+                    re.IGNORECASE,
                 )
                 told.setdefault(each.sentence, []).append(found)
     left: dict[int, tuple[Order, ...]] = {}
