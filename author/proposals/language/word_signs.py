@@ -9,7 +9,7 @@ from typing import Any
 
 import author.resources
 from author.proposals.language.plain_words import Plain
-from author.proposals.language.spoken_verbs import forms
+from author.proposals.language.verbs import forms
 
 
 @dataclass(frozen=True, slots=True)

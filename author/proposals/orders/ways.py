@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS
-from author.proposals.language.spoken_verbs import is_work
+from author.proposals.language.verbs import is_work
 
 _MANNERS = _words(
     """

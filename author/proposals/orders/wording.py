@@ -13,7 +13,7 @@ from author.proposals.language.closed_words import ARTICLES, NUMBERS, PARTICLES
 from author.proposals.language.loose_talk import Clause, Said, clauses, read
 from author.proposals.language.noun_phrases import phrases_of, tokens_of
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of, is_ing
+from author.proposals.language.verbs import base_of, is_ing
 from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of
 from author.proposals.orders.address import addressed, fitted
 from author.proposals.orders.ends import cut

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of
+from author.proposals.language.verbs import base_of
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.units import kind_of

@@ -10,7 +10,7 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
-from author.proposals.language.spoken_verbs import is_work
+from author.proposals.language.verbs import is_work
 from author.proposals.orders.antecedents import antecedent
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.ways import way_end
