@@ -27,7 +27,8 @@ from author.checks.text import count_words, sentences, tokens
 from author.checks.vague import reckoned, vague
 from author.proposals.claims import propose
 from author.proposals.language.noun_phrases import phrases_of, tokens_of
-from author.proposals.language.word_forms import base_of, singular
+from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 from author.proposals.proposal import Proposal
 
 _SAME = [

@@ -36,7 +36,7 @@ def of(kind, talk=TALK):
 def test_steps_tell_what_is_done_and_when():
     steps = of("step")
     assert steps[0].text == "Undo the four cover bolts, and lift the cover off."
-    assert steps[1].text.startswith("Fit the new gasket")
+    assert steps[1].text == "Fit the new gasket dry, with the tab to the left."
     assert steps[0].start < 7
     assert all(p.start < p.end for p in steps)
 

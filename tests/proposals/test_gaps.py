@@ -140,3 +140,48 @@ def test_what_is_named_beside_on_is_not_back(said):
 def test_what_is_taken_off_without_a_verb_is_not_asked_for():
     told = asked("Right, now it goes together.", "Carrier off.", "Clean it.", "Carrier on.")
     assert not [one for one in told if "arrier" in one.text]
+
+
+OFF = ("Take the guard off.", "Lift the belt off.", "Pull the pulley off.")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Do it all up in reverse.",
+        "Then it all goes back together the reverse of how it came off.",
+        "Reassembly is just the reverse of removal.",
+        "Put everything back in reverse order.",
+        "And the lot goes back together the way it came apart.",
+    ],
+)
+def test_what_goes_back_in_reverse_is_asked_for_once_with_every_part(said):
+    found = asked(*OFF, said)
+    (question,) = [q for q in found if "order of refitting" in q.text]
+    places = [question.text.index(name) for name in ("pulley", "belt", "guard")]
+    assert places == sorted(places)
+    assert not any("never said to go back" in q.text for q in found)
+    proposed = propose(
+        sentences_of([Cue(Decimal(9), Decimal(12), said)], "film")
+    ).proposals  # fmt: skip
+    assert not any(move.act == "refits" for p in proposed for move in p.moves)
+
+
+def test_what_is_told_to_go_back_is_not_asked_again():
+    found = asked(*OFF, "The pulley goes back on.", "The rest goes back together in reverse.")
+    (question,) = [q for q in found if "order of refitting" in q.text]
+    assert "pulley" not in question.text and "guard" in question.text
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Run the motor in reverse to wind it back.",
+        "Put the washer back the way it came out.",
+        "It doesn't all go back together in the reverse of how it came off.",
+        "Knock the drill back into reverse gear.",
+        "The belt goes back on the opposite side.",
+    ],
+)
+def test_other_things_in_reverse_ask_for_no_order_of_refitting(said):
+    assert not any("order of refitting" in q.text for q in asked(*OFF, said))

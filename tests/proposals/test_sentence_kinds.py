@@ -286,6 +286,8 @@ def test_harm_is_known_by_what_is_harmed_and_what_does_it(text: str) -> None:
         "no hammer on the end of the spindle please it mushrooms",
         "I cracked one last winter doing it cold.",
         "Past that you cook the temper out.",
+        "Never put the old one back, and we fit a new one.",
+        "You slip there and we fit a new thumb because that edge cuts.",
     ],
 )
 def test_what_would_come_of_it_makes_a_warning(text: str) -> None:
@@ -296,6 +298,8 @@ def test_what_would_come_of_it_makes_a_warning(text: str) -> None:
     "text",
     [
         "Don't lose the shims.",
+        "That goes in the scrap and we fit a new one.",
+        "And we fit a new one.",
         "If it doesn't come out, turn it round and try again.",
         "Pull the worm gear off with your fingers.",
         "Drop it in water at sixty degrees for two minutes.",

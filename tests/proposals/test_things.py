@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from author.checks.verbs import words
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of, singular
+from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import gathered
 from author.proposals.things.ordering import orderings

@@ -153,3 +153,39 @@ def test_what_a_second_film_begins_with_takes_nothing_back_on_the_first():
     second = sentences_of([Cue(Decimal(1), Decimal(6), "Actually, no, that was all.")], "two")
     steps = [p for p in propose((*first, *second)).proposals if p.kind == "step"]
     assert [step.text for step in steps] == ["Lift the cover off."]
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("Fit the new gasket, dry, with the tab to the left.",
+         "Fit the new gasket dry, with the tab to the left."),
+        ("Press the bush in, slowly, square to the bore, till it bottoms.",
+         "Press the bush in slowly, square to the bore, until it bottoms."),
+        ("Tighten the bolts, evenly, a bit at a time.",
+         "Tighten the bolts evenly, a bit at a time."),
+        ("Drive the pin out, from the back, with the brass drift.",
+         "Drive the pin out, from the back, with the brass drift."),
+        ("Slide the sleeve on, by hand, without twisting it.",
+         "Slide the sleeve on, by hand, without twisting it."),
+        ("Screw the plug in, finger tight.", "Screw the plug in, finger tight."),
+        ("Undo the nuts, corner to corner.", "Undo the nuts, corner to corner."),
+        ("Undo the nuts, a quarter turn at a time, corner to corner.",
+         "Undo the nuts, corner to corner."),
+        ("Push the pistons back in, gently, with a tyre lever.",
+         "Push the pistons back in gently with a tyre lever."),
+        # What the speaker thinks of it, why, and what is done next is no way of doing it.
+        ("Pull the cover off, hopefully.", "Pull the cover off."),
+        ("Pull the shaft out, with any luck, in one go.", "Pull the shaft out."),
+        ("Lift the lid off, usually it sticks.", "Lift the lid off."),
+        ("Slacken the belt, really.", "Slacken the belt."),
+        ("Get the filter out, only it's heavy.", "Get the filter out."),
+        ("Undo the bolts, one is longer.", "Undo the bolts."),
+        ("Take the pin out, from there it's easy.", "Take the pin out."),
+        ("Tap the seal in, evenly, then fit the circlip.", "Tap the seal in evenly, and fit the"),
+        ("Pull the hose off, with that the tank is loose.", "Pull the hose off."),
+        ("Lift the pump out, basically, by the lugs.", "Lift the pump out."),
+    ],
+)  # fmt: skip
+def test_how_it_is_done_between_commas_is_part_of_the_order(said, is_told):
+    assert is_told in told("Lock it out.", said)

@@ -11,8 +11,9 @@ from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.proposals.draft.inspections import inspections
 from author.proposals.draft.messages import messages
+from author.proposals.draft.parts_back import MOST_TOLD, ask, of_parts
 from author.proposals.draft.steps import WORTH, line, stages
-from author.proposals.proposal import Asked, Proposal, Question
+from author.proposals.proposal import Proposal, Question
 
 _FASTENERS = re.compile(
     r"\b(?:bolts?|screws?|nuts?|studs?|plugs?|cap ?screws?|set ?screws?|unions?|fasteners?)\b",
@@ -50,7 +51,6 @@ _DOUBTS = re.compile(
 _WORN = re.compile(r"\b(?:gloves?|goggles|glasses|face shield|visor|mask|muffs)\b", re.I)
 _DOUBTFUL = Decimal("0.7")
 _NEEDS_NONE = frozenset({"time", "turns", "mass", "volume", ""})
-_TOLD = 12
 _SAME_DOUBT = 20
 """Seconds within which a doubt said again is the same."""
 _FOUND_GOOD = re.compile(
@@ -71,7 +71,7 @@ def questions(proposals: Sequence[Proposal]) -> tuple[Question, ...]:
     asked = [
         *_of_torques(steps, numbers),
         *_of_power(proposals),
-        *_of_parts(steps, proposals),
+        *of_parts(steps, proposals),
         *_of_numbers(proposals),
         *_of_measuring(steps, numbers),
         *_of_warnings(steps, proposals),
@@ -82,10 +82,6 @@ def questions(proposals: Sequence[Proposal]) -> tuple[Question, ...]:
         *_of_doubts(proposals),
     ]
     return tuple(sorted(asked, key=lambda q: (-q.weight, q.recording, q.at, q.text)))
-
-
-def _ask(about: Proposal, weight: int, text: str, asks: Asked = "told") -> Question:
-    return Question(text, about.recording, about.start, weight, about.id, asks)
 
 
 def _numbers_by_step(proposals: Sequence[Proposal]) -> dict[str, list[Proposal]]:
@@ -126,7 +122,7 @@ def _of_torques(
             continue
         found = _FASTENERS.search(step.said)
         what = found[0] if found else "fasteners"
-        yield _ask(
+        yield ask(
             step, 95, f"The {what} {'are' if what.endswith('s') else 'is'} tightened at "
             f"{clock_text(step.start)}: to what torque, in what order, and are the threads dry, "
             "oiled or with threadlocker?", "torque"
@@ -137,92 +133,10 @@ def _of_power(proposals: Sequence[Proposal]) -> Iterator[Question]:
     said = [p for p in proposals if p.kind not in {"chatter", "preview"}]
     named = next((p for p in said if _POWER.search(p.said)), None)
     if named is not None and not any(_MADE_SAFE.search(p.said) for p in said):
-        yield _ask(
+        yield ask(
             named, 98, f"Electricity is named at {clock_text(named.start)} and nothing is said of "
             "making safe: where is it isolated, locked and tried, and who may do it?", "safe"
         )  # fmt: skip
-
-
-def _of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
-    names = {p.id: p.text for p in proposals if p.kind == "part"}
-    # "Don't order the hub, we reused it": that it goes back is said.
-    back = {p.id for p in proposals if p.kind == "part" and p.detail("ordered") == "no"}
-    off: dict[str, Proposal] = {}
-    on: dict[str, Proposal] = {}
-    scrapped: set[str] = set()
-    new: set[str] = set()
-    for step in steps:
-        for move in (move for move in step.moves if move.certain):
-            if move.act == "removes":
-                off.setdefault(move.part, step)
-            elif move.act == "discards":
-                scrapped.add(move.part)
-            else:
-                on.setdefault(move.part, step)
-            if move.act == "replaces":
-                new.add(move.part)
-    said = _Words(proposals)
-    for part, step in off.items():
-        known = part in on or part in back or _is_back(names.get(part, ""), step, said)
-        if part in names and not known:
-            yield _ask(
-                step, 70 if part in scrapped else 85,
-                f"The {names[part]} comes off at {clock_text(step.start)} and is never said to go "
-                "back: is the same one refitted, is a new one fitted, or is it left off?", "part"
-            )  # fmt: skip
-    unknown = [part for part in on if part in names and part not in off and part not in new]
-    if unknown:
-        told = ", ".join(f"{names[p]} ({clock_text(on[p].start)})" for p in unknown[:_TOLD])
-        more = f" and {len(unknown) - _TOLD} more" if len(unknown) > _TOLD else ""
-        yield _ask(
-            on[unknown[0]], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
-            "are new, and where do the others come off?", "part"
-        )  # fmt: skip
-
-
-class _Words:
-    """Where each word is said, things that are only named and previews left out."""
-
-    def __init__(self, proposals: Sequence[Proposal]) -> None:
-        self._places: dict[str, list[Proposal]] = {}
-        for p in proposals:
-            if p.kind not in {"part", "tool", "supply", "preview"}:
-                for word in dict.fromkeys(_WORD.findall(p.said.lower())):
-                    self._places.setdefault(word, []).append(p)
-
-    def with_one_of(self, words: Sequence[str]) -> Iterator[Proposal]:
-        """Yield what says one of some words, in small letters; what says two, twice."""
-        for word in words:
-            yield from self._places.get(word, ())
-
-
-_WORD = re.compile(r"\w+")
-
-
-def _is_back(name: str, off: Proposal, said: _Words) -> bool:
-    """Whether it is said later that a part is back, though not as an order: "that's the lid on"."""
-    words = name.split()
-    ends = _WORD.findall(name.lower())[-1:]
-    if not words or not ends:
-        return False
-    last = re.escape(words[-1])
-    back = re.compile(
-        rf"(?<!old )\b(?:{re.escape(name)}|{last})(?:e?s)?(?:'s|'re| is| are| goes| go| can go| "
-        r"has to go| have to go)? (?:all |both )?(?:back(?: on| in)?|on|in|home)"
-        r"(?=\W*$|[,.;!?]| and\b| again\b| with\b| first\b| then\b)",
-        re.IGNORECASE,
-    )
-    return any(
-        p.recording == off.recording and p.start >= off.start
-        and any(not _DENIED.search(p.said[: m.start()]) for m in back.finditer(p.said))
-        for p in said.with_one_of((ends[0], f"{ends[0]}s", f"{ends[0]}es"))
-    )  # fmt: skip
-
-
-_DENIED = re.compile(
-    r"\b(?:not?|never|don't|do not|isn't|aren't|before|if|unless|when|with|while)\b[^.]*$",
-    re.IGNORECASE,
-)
 
 
 class _Spans:
@@ -260,11 +174,11 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
             continue  # "there can be sixty degree water in there": nothing to keep to
         what = p.detail("characteristic") or "number"
         if p.values.unit is None and role not in {"thread", "size"}:
-            yield _ask(p, 80, f"“{p.said}” is said at {when} without a unit: which unit is it?")
+            yield ask(p, 80, f"“{p.said}” is said at {when} without a unit: which unit is it?")
         elif role == "tolerance":
-            yield _ask(p, 75, f"“{p.said}” is said at {when}: of which value is that?")
+            yield ask(p, 75, f"“{p.said}” is said at {when}: of which value is that?")
         elif p.detail("unit_from_elsewhere") and p.confidence < _DOUBTFUL:
-            yield _ask(
+            yield ask(
                 p, 60, f"“{p.said}” at {when} was taken to be in {p.values.unit}, from what was "
                 "said before or after: is that right?"
             )  # fmt: skip
@@ -272,9 +186,9 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
             continue  # said twice, or of a kind that is done by the clock and by eye
         asked.add((p.steps, p.values))
         if role == "aim" and p.values.nominal and p.id not in on_the_way:
-            yield _ask(p, 65, f"The {what} at {when} is “{p.said}”: between which limits?")
+            yield ask(p, 65, f"The {what} at {when} is “{p.said}”: between which limits?")
         elif role == "measured" and not any((step, quantity) in limited for step in p.steps):
-            yield _ask(
+            yield ask(
                 p, 55, f"This one measured “{p.said}” at {when}: what limits must the {what} keep?"
             )
 
@@ -296,7 +210,7 @@ def _of_measuring(
     for step in steps:
         found = _MEASURES.search(step.said)
         if found and not numbers.get(step.id):
-            yield _ask(
+            yield ask(
                 step, 75, f"Something is measured at {clock_text(step.start)} and no number is "
                 f"said (“{found[0]}”): between which limits, and with what instrument?", "limits"
             )  # fmt: skip
@@ -318,8 +232,10 @@ def _of_warnings(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> It
     for asks, asked in open_halves:
         some = [p for p, half in halves if half == asks]
         if some:
-            told = "; ".join(f"“{line(p.said, 80)}” ({clock_text(p.start)})" for p in some[:_TOLD])
-            yield _ask(some[0], 30, f"Warnings told by half, {asked}: {told}?", asks)
+            told = "; ".join(
+                f"“{line(p.said, 80)}” ({clock_text(p.start)})" for p in some[:MOST_TOLD]
+            )
+            yield ask(some[0], 30, f"Warnings told by half, {asked}: {told}?", asks)
 
 
 def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
@@ -330,9 +246,9 @@ def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) ->
                 continue
             told = f"“{first.said}” at {clock_text(first.start)}"
             if one.accept:
-                yield _ask(first, 35, f"{told}: what is done if it is not so?", "otherwise")
+                yield ask(first, 35, f"{told}: what is done if it is not so?", "otherwise")
             else:
-                yield _ask(
+                yield ask(
                     first, 35, f"{told}: what is accepted, and what is done if it is not so?"
                 )  # fmt: skip
 
@@ -341,14 +257,14 @@ def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:
     open_ones = [p for p in proposals if p.kind == "supply" and not p.detail("where")]
     if len(open_ones) == 1:
         (p,) = open_ones
-        yield _ask(
+        yield ask(
             p, 25, f"{p.text.capitalize()} is used at {clock_text(p.start)}: which grade, how "
             "much, and on which surface?"
         )  # fmt: skip
     elif open_ones:
-        told = ", ".join(f"{p.text} ({clock_text(p.start)})" for p in open_ones[:_TOLD])
-        more = f" and {len(open_ones) - _TOLD} more" if len(open_ones) > _TOLD else ""
-        yield _ask(
+        told = ", ".join(f"{p.text} ({clock_text(p.start)})" for p in open_ones[:MOST_TOLD])
+        more = f" and {len(open_ones) - MOST_TOLD} more" if len(open_ones) > MOST_TOLD else ""
+        yield ask(
             open_ones[0], 25, f"Supplies are used: {told}{more}. Which grade of each, how much, "
             "and on which surface?"
         )  # fmt: skip
@@ -357,7 +273,7 @@ def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:
 def _of_findings(proposals: Sequence[Proposal]) -> Iterator[Question]:
     for p in proposals:
         if p.kind == "deferred":
-            yield _ask(
+            yield ask(
                 p, 72, f"“{p.said}” at {clock_text(p.start)}: may the unit be used meanwhile, and "
                 "who releases it?"
             )  # fmt: skip
@@ -375,7 +291,7 @@ def _of_doubts(proposals: Sequence[Proposal]) -> Iterator[Question]:
             if _DOUBTS.search(sentence) and sentence not in told and not near:
                 told.add(sentence)
                 last = p.start
-                yield _ask(
+                yield ask(
                     p, 78, f"“{sentence.rstrip('.!?')}” at {clock_text(p.start)}: who knows, and "
                     "what is it?"
                 )  # fmt: skip
@@ -384,7 +300,7 @@ def _of_doubts(proposals: Sequence[Proposal]) -> Iterator[Question]:
 def _of_unseen_work(proposals: Sequence[Proposal]) -> Iterator[Question]:
     for p in proposals:
         if p.kind == "off_camera":
-            yield _ask(
+            yield ask(
                 p,
                 50,
                 f"“{p.said}” at {clock_text(p.start)} was not filmed: how exactly is it done?",

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Hit
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
-from author.proposals.language.spoken_verbs import (
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.verbs import (
     CLEAR,
     TALK,
     base_of_going,
     base_of_past,
     base_of_third,
 )
-from author.proposals.language.trade_words import trade_words
 
 # Kinds that a sentence is not thrown away over, if they are sure.
 _CONTENT = frozenset(

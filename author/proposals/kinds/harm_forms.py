@@ -13,8 +13,8 @@ from author.checks.verbs import words
 from author.proposals.kinds.marks import Hit
 from author.proposals.language.clause_cuts import Clause
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
-from author.proposals.language.spoken_verbs import CLEAR, base_of_third, is_work
 from author.proposals.language.trade_words import trade_words
+from author.proposals.language.verbs import CLEAR, base_of_third, is_work
 
 _NEAR = 7
 _SHORT = 7

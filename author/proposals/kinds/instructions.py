@@ -27,7 +27,7 @@ from author.proposals.kinds.marks import Hit
 from author.proposals.kinds.no_orders import asks_for_harm, told_of_others
 from author.proposals.language.clause_cuts import SUBJECTS, Clause
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
-from author.proposals.language.spoken_verbs import (
+from author.proposals.language.verbs import (
     CLEAR,
     TALK,
     WORKING_TALK,

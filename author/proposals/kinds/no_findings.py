@@ -12,7 +12,7 @@ from author.checks.verbs import ARTICLES, FINITE, words
 from author.proposals.kinds.marks import Hit
 from author.proposals.language.clause_cuts import Clause
 from author.proposals.language.plain_words import Plain
-from author.proposals.language.spoken_verbs import base_of_third
+from author.proposals.language.verbs import base_of_third
 
 FINDINGS = words(
     """

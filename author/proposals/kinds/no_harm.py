@@ -2,7 +2,8 @@
 
 "It stretches without cracking" and "it can't touch the wheel" deny what they name; "so no dirt
 gets in" says why a plug goes in; "let's do the boiler" is a plan, "is too hot" a reading, "catch
-the arm" an order about an arm of the machine, "a soot vacuum and a dust mask" a list.
+the arm" an order about an arm of the machine, "a soot vacuum and a dust mask" a list, "and we fit
+a new one" the work itself.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from author.checks.verbs import words
 from author.proposals.kinds.marks import Hit
 from author.proposals.language.clause_cuts import Clause
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
+from author.proposals.language.verbs import is_work
 
 _THINGS = words("it they this that these those he she")
 _DENIES = words("can't cannot doesn't don't won't isn't couldn't")
@@ -26,6 +28,7 @@ _UNITS = words("volts volt bar psi amps degrees rpm kilos pounds hundred thousan
 _TAKES = words("catch grab hold take turn spin roll weigh")
 _WORN = words("mask masks goggles gloves glasses visor specs apron helmet hat overalls")
 _ON = words("on wear need want is it's")
+_DONE_TO = words("a an the it them this that these those new another one our my")
 _SHORT = 5
 
 
@@ -50,6 +53,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _is_read(said, own)
         or _taken_by_hand(said, clause, own, hit)
         or _listed(said, own, hit)
+        or _done_by_us(said, own, hit)
     )
 
 
@@ -70,6 +74,15 @@ def _planned(own: tuple[str, ...], hit: Hit) -> bool:
     """Whether work to come is told: "let's do the boiler"; what "lets go" is no plan."""
     plan = own[0] == "let's" and own[1:2] not in {("go",), ("fly",), ("rip",)}
     return plan and hit.reason.startswith("speaks of")
+
+
+def _done_by_us(said: Plain, own: tuple[str, ...], hit: Hit) -> bool:
+    """Whether only what the speaker does is told: "and we fit a new one"; no work is no harm."""
+    own = own[1:] if own[0] in {"and", "so", "then"} else own
+    does = own[:1] in {("we",), ("i",)} and is_work(own[1] if len(own) > 1 else "")
+    told = does and own[2:3] and own[2] in _DONE_TO and _ASKS.isdisjoint(own)
+    in_case = {"if", "or", "otherwise", "because", "unless", "when"} & set(said.words)
+    return bool(told) and not in_case and hit.reason.startswith("speaks of")
 
 
 def _kept_out(said: Plain, hit: Hit) -> bool:

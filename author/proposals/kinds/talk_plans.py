@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from author.checks.verbs import words
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
-from author.proposals.language.spoken_verbs import CLEAR, TALK, base_of_done, is_work
+from author.proposals.language.verbs import CLEAR, TALK, base_of_done, is_work
 
 _FUTURE = words("we'll i'll gonna tonight today you'll shall")
 _AT_LAST = ("at the end ", "by the end ", "on the end ")

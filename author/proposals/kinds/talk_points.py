@@ -14,8 +14,8 @@ from functools import cache
 from author.proposals.kinds.marks import Found, Hit
 from author.proposals.kinds.talk_signs import FILM, Heard, kind_of_neighbour, own_signs
 from author.proposals.language.plain_words import Plain
-from author.proposals.language.spoken_verbs import is_work
 from author.proposals.language.trade_words import trade_words
+from author.proposals.language.verbs import is_work
 from author.resources import load_own_table
 
 _OF_PLAN = frozenset(

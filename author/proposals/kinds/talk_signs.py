@@ -15,7 +15,8 @@ from author.proposals.kinds.marks import Found, Hit
 from author.proposals.kinds.talk_plans import plan_signs
 from author.proposals.language.closed_words import PRONOUNS, STOP
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
-from author.proposals.language.spoken_verbs import (
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.verbs import (
     ALL,
     CLEAR,
     TALK,
@@ -25,7 +26,6 @@ from author.proposals.language.spoken_verbs import (
     base_of_third,
     is_work,
 )
-from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_signs import WordSigns
 from author.resources import load_own_table
 

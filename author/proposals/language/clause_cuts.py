@@ -8,8 +8,8 @@ from typing import Literal
 from author.checks.verbs import ARTICLES, PARTICLES, words
 from author.proposals.language.closed_words import OF_IT
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
-from author.proposals.language.spoken_verbs import CLEAR, base_of_going, is_work
 from author.proposals.language.trade_words import trade_words
+from author.proposals.language.verbs import CLEAR, base_of_going, is_work
 
 Role = Literal["main", "condition", "time", "reason", "result", "contrast", "else"]
 

@@ -10,7 +10,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, OF_IT
 from author.proposals.language.plain_words import plain
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of
+from author.proposals.language.verbs import base_of
 
 _CLEANED = re.compile(r"[^\w\s,;:.!?–—…'’°%/×+&()-]")
 _MOST_LETTERS = 2000

@@ -34,7 +34,8 @@ from author.proposals.language.closed_words import (
 )
 from author.proposals.language.counts import count_at
 from author.proposals.language.trade_words import NounKind, as_phrase, is_bit_size, trade_words
-from author.proposals.language.word_forms import UNSURE_FORMS, base_of, singular, with_g
+from author.proposals.language.verbs import UNSURE_FORMS, base_of
+from author.proposals.language.word_forms import singular, with_g
 
 _TOKEN = re.compile(
     r"\d+(?:[.,/]\d+)*[a-z]*|[^\W_]+(?:['’./&-][^\W_]+)*(?:(?<=[^\W_]{3}in)['’](?!\w))?"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from author.proposals.language.plain_words import Plain
-from author.proposals.language.spoken_verbs import forms
+from author.proposals.language.verbs import forms
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, PARTICLES, PREPOSITIONS
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of
+from author.proposals.language.verbs import base_of
 
 _PERSON = {
     "i": "you", "we": "you", "i'm": "you're", "we're": "you're", "i've": "you've",

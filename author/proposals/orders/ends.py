@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.word_forms import base_of, singular
+from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 from author.proposals.orders.words import FINITE, PARTICLES, PREPOSITIONS, STANDS
 
 _SPEAKERS = _words(

@@ -10,7 +10,8 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import Clause
 from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.word_forms import UNSURE_FORMS, base_of, is_ing, singular
+from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
+from author.proposals.language.word_forms import singular
 from author.proposals.orders.bare import bare_order
 from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved
 from author.proposals.orders.words import (
@@ -33,7 +34,8 @@ _LEAD = rf"""(?:
     |first\ thing|first\ of\ all|first|secondly|thirdly|finally|lastly|after\ that|anyway|yes|oh
     |only\ (?:now|then)|from\ there|from\ here|here|again
     |obviously|at\ this\ point|once\ more|of\ course
-    |cool|good|great|perfect|there\ we\ go|here\ we\ go|you\ know|as\ always
+    |cool(?!\ (?:the|it|them|your|down|off|both|each|all)\ )|good|great|perfect
+    |there\ we\ go|here\ we\ go|you\ know|as\ always
     |like\ i\ said|from\ now\ on
     |(?:(?:the|my|your)\ )?(?:next|first|last|other|only|second|final)\ (?:thing|step|job|bit|one)
        (?:\ {_ME})?(?:\ (?:gonna|wanna|needa|gotta|hafta))?(?:\ to)?(?:\ {_DO})?(?:\ here|\ now)?

@@ -6,7 +6,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import Clause, Said
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of
+from author.proposals.language.verbs import base_of
 from author.proposals.orders.frames import person_in
 from author.proposals.orders.words import PARTICLES, PREPOSITIONS, is_sentence
 

@@ -10,7 +10,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS, PREPOSITIONS
 from author.proposals.language.loose_talk import Clause, read
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of
+from author.proposals.language.verbs import base_of
 from author.proposals.orders.words import PARTICLES, PRONOUNS, is_sentence
 
 _JOINERS = _words("and or plus")

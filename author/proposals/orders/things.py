@@ -6,7 +6,8 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import Clause
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import UNSURE_FORMS, base_of, is_ing, singular
+from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
+from author.proposals.language.word_forms import singular
 from author.proposals.orders.words import (
     FASTENERS,
     FINITE,

@@ -13,7 +13,7 @@ from author.proposals.language.closed_words import ARTICLES, NUMBERS, PARTICLES
 from author.proposals.language.loose_talk import Clause, Said, clauses, read
 from author.proposals.language.noun_phrases import phrases_of, tokens_of
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of, is_ing
+from author.proposals.language.verbs import base_of, is_ing
 from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of
 from author.proposals.orders.address import addressed, fitted
 from author.proposals.orders.ends import cut
@@ -28,6 +28,7 @@ from author.proposals.orders.talk import (
     threatens,
     warns,
 )
+from author.proposals.orders.ways import is_manner, says_how
 from author.proposals.orders.words import FINITE, Frame
 
 Phase = Literal["removal", "fitting", "inspection"]
@@ -220,6 +221,10 @@ def _is_tail(clause: Clause) -> bool:
     first, second = clause[0].low, clause[1].low if len(clause) > 1 else ""
     if first in _REASONS or (second in _REASONS and first not in {"until", "without", "with"}):
         return False
+    if first == "with" and second in {"it", "that", "this", "any"}:
+        return False  # "with it being so rusty", "with any luck"
+    if says_how([word.low for word in clause]):
+        return True
     ing = len(clause) > 1 and any(w.low.endswith("ing") and base_of(w.low) for w in clause[:3])
     return clause[0].low in _TAILS or ing or clause[0].low.endswith("ly")
 
@@ -326,7 +331,13 @@ def _joined(words: Sequence[str], condition: Sequence[str], tails: Sequence[Sequ
     if len(text.split()) > _MOST_WORDS:
         text = main
     for tail in tails:
-        mark = " " if tail[0] in {"before", "after", "when", "once", "while"} else ", "
+        # "Fit the gasket, dry, …": a word by itself is no clause, and needs no comma.
+        alone = tail is tails[0] and len(tail) == 1 and is_manner(tail[0]) and text == main
+        joined = alone or tail[0] in {"before", "after", "when", "once", "while"}
+        # "… in gently with a tyre lever": the tool is no aside either.
+        means = tail[0] == "with" and tail[1:2] and tail[1] in {"a", "an"}
+        joined = joined or (bool(means) and is_manner(tails[0][0]) and len(tails[0]) == 1)
+        mark = " " if joined else ", "
         longer = f"{text}{mark}{' '.join(tail)}"
         if len(longer.split()) > _MOST_WORDS:
             break

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of
+from author.proposals.language.verbs import base_of
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.units import kind_of
@@ -34,7 +34,9 @@ def without_numbers(
             for text in (each.text, _PARTED.split(each.text, maxsplit=1)[0]):
                 words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", text)))
                 found = re.compile(
-                    rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b(?: of\b)?", re.IGNORECASE
+                    rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b"
+                    r"(?: of\b|(?: at a time| each| apiece)(?=[,.]))?",
+                    re.IGNORECASE,
                 )
                 told.setdefault(each.sentence, []).append(found)
     left: dict[int, tuple[Order, ...]] = {}

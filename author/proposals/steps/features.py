@@ -16,7 +16,7 @@ from functools import cache, lru_cache
 from statistics import median
 
 from author.checks.verbs import words
-from author.proposals.language.word_forms import base_of
+from author.proposals.language.verbs import base_of
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.sections import Phase, cues_of

@@ -13,7 +13,8 @@ from dataclasses import dataclass, field
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
-from author.proposals.language.word_forms import base_of, singular
+from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 from author.proposals.orders.acts import Act
 from author.proposals.orders.lists import things_named
 from author.proposals.orders.wording import Order

@@ -10,9 +10,10 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
-from author.proposals.language.spoken_verbs import is_work
+from author.proposals.language.verbs import is_work
 from author.proposals.orders.antecedents import antecedent
 from author.proposals.orders.lists import list_end
+from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
@@ -221,6 +222,8 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             mark = _with_subject(text, mark)  # noqa: PLW2901
         mark = _with_second(text, mark, marks)  # noqa: PLW2901
         if (end := list_end(text, mark.begin, mark.end)) > mark.end:
+            mark = replace(mark, end=end, text=text[mark.begin : end])  # noqa: PLW2901
+        if (end := way_end(text, mark.end)) > mark.end and mark.kind == "action":
             mark = replace(mark, end=end, text=text[mark.begin : end])  # noqa: PLW2901
         found.append(mark)
     return sorted(

@@ -17,7 +17,8 @@ from author.proposals.language.noun_phrases import (
     tokens_of,
 )
 from author.proposals.language.trade_words import NounKind, ThingKind, as_phrase, trade_words
-from author.proposals.language.word_forms import base_of, singular
+from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.counted import with_counts
 from author.proposals.things.fastened import by_what_they_hold

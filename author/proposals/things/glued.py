@@ -13,7 +13,8 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, UNITS
 from author.proposals.language.noun_phrases import Phrase, Token
 from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.word_forms import base_of, singular
+from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 
 _THINGS = frozenset({"part", "tool", "supply", "feature", "weak"})
 _GRADED = _words("dot number grade sae iso nlgi")

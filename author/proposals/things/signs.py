@@ -15,7 +15,8 @@ from author.proposals.language.closed_words import (
 )
 from author.proposals.language.noun_phrases import Phrase, Token, is_verb_here
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import base_of, singular
+from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 from author.proposals.things.uses import (
     handled,
     in_a_row_of_words,

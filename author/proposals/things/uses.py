@@ -8,7 +8,8 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, PARTICLES, PREPOSITIONS
 from author.proposals.language.noun_phrases import Phrase, Token
 from author.proposals.language.trade_words import NounKind, trade_words
-from author.proposals.language.word_forms import base_of, singular
+from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 
 # Their object is something that comes off, goes on or is looked at.
 _HANDLING = _words(

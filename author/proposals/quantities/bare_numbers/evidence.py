@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
-from author.proposals.language.spoken_verbs import base_of_third
+from author.proposals.language.verbs import base_of_third
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene, names_value
 from author.proposals.quantities.amounts.cues import HERE

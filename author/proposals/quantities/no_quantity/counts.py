@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from author.proposals.language.spoken_verbs import is_work
+from author.proposals.language.verbs import is_work
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import (

@@ -1,0 +1,174 @@
+"""Parts that come off and are not told to go back, and the other way round, as questions."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from author.procedure.times import clock_text
+from author.proposals.draft.steps import line
+from author.proposals.proposal import Asked, Proposal, Question
+
+MOST_TOLD = 12
+"""Things named in one question at most."""
+_BACK = r"\b(?:back|up|together|assembl\w+|reassembl\w+|refit\w*|rebuild\w*)\b[^.;]{0,40}?"
+_CAME = r"(?:it|they|that|everything|it all) (?:all )?(?:came|went|comes|come) (?:off|out|apart)"
+_TAKING = (
+    rf"(?:removal|removing|dismantling|stripping|strip-?down|disassembly|taking|how|what|{_CAME})"
+)
+# All of it, in so many words.
+_REVERSED = re.compile(
+    rf"\b(?:reverse|opposite|backwards) (?:order )?(?:of|to|from) (?:the )?(?:way )?{_TAKING}\b"
+    r"|\b(?:reassembly|assembly|refitting|putting it (?:all )?back(?: together)?|going back "
+    r"together) is (?:just |simply |basically )?(?:the |a |all )?(?:reverse|opposite|same "
+    r"backwards)\b",
+    re.IGNORECASE,
+)
+# One part or all of it: "back in reverse order", "together the way it came apart".
+_BACK_AGAIN = re.compile(
+    rf"{_BACK}\b(?:in (?:the )?(?:exact )?(?:reverse|opposite)(?! gear)\b"
+    rf"|(?:just )?(?:how|(?:the |same )+way) {_CAME})",
+    re.IGNORECASE,
+)
+_ALL = re.compile(
+    r"\b(?:all|everything|the lot|whole (?:thing|lot|job)|together|the rest|reassembl\w+)\b", re.I
+)
+_NOT_SO = re.compile(
+    r"\b(?:not|never|don't|isn't|won't|doesn't|if|unless|so that)\b", re.IGNORECASE
+)
+
+
+def ask(about: Proposal, weight: int, text: str, asks: Asked = "told") -> Question:
+    """Return a question about a proposal.
+
+    Args:
+        about: what it is about.
+        weight: how bad it is to leave it open.
+        text: the question.
+        asks: what kind of answer fits.
+    """
+    return Question(text, about.recording, about.start, weight, about.id, asks)
+
+
+def _in_reverse(proposals: Sequence[Proposal]) -> Proposal | None:
+    """Return where all is said to go back in the reverse of how it came off, or None."""
+    for one in proposals:
+        if one.kind in {"part", "tool", "supply", "measurement", "preview"}:
+            continue
+        again = _BACK_AGAIN.search(one.said) if _ALL.search(one.said) else None
+        found = _REVERSED.search(one.said) or again
+        if found and not _NOT_SO.search(_clause(one.said, found)):
+            return one
+    return None
+
+
+def _clause(said: str, found: re.Match[str]) -> str:
+    begin = max(said.rfind(sign, 0, found.start()) for sign in ",;.!?") + 1
+    return said[begin : found.end()]
+
+
+def _before(step: Proposal, other: Proposal) -> bool:
+    return step.recording == other.recording and step.start <= other.start
+
+
+def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+    """Yield the questions about parts that come off or go on, and nothing is told of the other.
+
+    Where all is said to go back in the order it came off, no part is known to have been
+    forgotten, nor in which order it goes: one question lists them all.
+
+    Args:
+        steps: the steps proposed.
+        proposals: all that is proposed.
+    """
+    names = {p.id: p.text for p in proposals if p.kind == "part"}
+    # "Don't order the hub, we reused it": that it goes back is said.
+    back = {p.id for p in proposals if p.kind == "part" and p.detail("ordered") == "no"}
+    off: dict[str, Proposal] = {}
+    on: dict[str, Proposal] = {}
+    scrapped: set[str] = set()
+    new: set[str] = set()
+    for step in steps:
+        for move in (move for move in step.moves if move.certain):
+            if move.act == "removes":
+                off.setdefault(move.part, step)
+            elif move.act == "discards":
+                scrapped.add(move.part)
+            else:
+                on.setdefault(move.part, step)
+            if move.act == "replaces":
+                new.add(move.part)
+    said = _Words(proposals)
+    reverse = _in_reverse(proposals)
+    left: list[tuple[str, Proposal]] = []
+    for part, step in off.items():
+        known = part in on or part in back or _is_back(names.get(part, ""), step, said)
+        if part in names and not known and reverse and _before(step, reverse):
+            if part not in scrapped:
+                left.append((names[part], step))
+        elif part in names and not known:
+            yield ask(
+                step, 70 if part in scrapped else 85,
+                f"The {names[part]} comes off at {clock_text(step.start)} and is never said to go "
+                "back: is the same one refitted, is a new one fitted, or is it left off?", "part"
+            )  # fmt: skip
+    if reverse is not None:
+        listed = ", ".join(f"{name} (off at {clock_text(step.start)})" for name, step in left[::-1])
+        yield ask(
+            reverse, 88, f"“{line(reverse.said, 80)}” is said at {clock_text(reverse.start)}: "
+            "write the order of refitting down, step by step, with torques and what is new"
+            + (f". Off and not said to go back, last off first: {listed}." if listed else "."),
+        )  # fmt: skip
+    unknown = [part for part in on if part in names and part not in off and part not in new]
+    if unknown:
+        told = ", ".join(f"{names[p]} ({clock_text(on[p].start)})" for p in unknown[:MOST_TOLD])
+        more = f" and {len(unknown) - MOST_TOLD} more" if len(unknown) > MOST_TOLD else ""
+        yield ask(
+            on[unknown[0]], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
+            "are new, and where do the others come off?", "part"
+        )  # fmt: skip
+
+
+class _Words:
+    """Where each word is said, things that are only named and previews left out."""
+
+    def __init__(self, proposals: Sequence[Proposal]) -> None:
+        self._places: dict[str, list[Proposal]] = {}
+        for p in proposals:
+            if p.kind not in {"part", "tool", "supply", "preview"}:
+                for word in dict.fromkeys(_WORD.findall(p.said.lower())):
+                    self._places.setdefault(word, []).append(p)
+
+    def with_one_of(self, words: Sequence[str]) -> Iterator[Proposal]:
+        """Yield what says one of some words, in small letters; what says two, twice."""
+        for word in words:
+            yield from self._places.get(word, ())
+
+
+_WORD = re.compile(r"\w+")
+
+
+def _is_back(name: str, off: Proposal, said: _Words) -> bool:
+    """Whether it is said later that a part is back, though not as an order: "that's the lid on"."""
+    words = name.split()
+    ends = _WORD.findall(name.lower())[-1:]
+    if not words or not ends:
+        return False
+    last = re.escape(words[-1])
+    back = re.compile(
+        rf"(?<!old )\b(?:{re.escape(name)}|{last})(?:e?s)?(?:'s|'re| is| are| goes| go| can go| "
+        r"has to go| have to go)? (?:all |both )?(?:back(?: on| in)?|on|in|home)"
+        r"(?=\W*$|[,.;!?]| and\b| again\b| with\b| first\b| then\b)",
+        re.IGNORECASE,
+    )
+    return any(
+        p.recording == off.recording and p.start >= off.start
+        and any(not _DENIED.search(p.said[: m.start()]) for m in back.finditer(p.said))
+        for p in said.with_one_of((ends[0], f"{ends[0]}s", f"{ends[0]}es"))
+    )  # fmt: skip
+
+
+_DENIED = re.compile(
+    r"\b(?:not?|never|don't|do not|isn't|aren't|before|if|unless|when|with|while)\b[^.]*$",
+    re.IGNORECASE,
+)
