@@ -140,3 +140,12 @@ def test_what_is_named_beside_on_is_not_back(said):
 def test_what_is_taken_off_without_a_verb_is_not_asked_for():
     told = asked("Right, now it goes together.", "Carrier off.", "Clean it.", "Carrier on.")
     assert not [one for one in told if "arrier" in one.text]
+
+
+@pytest.mark.parametrize("what", ["locknut", "wingnuts", "cable gland", "union"])
+def test_what_is_turned_tight_is_asked_for_its_torque(what):
+    assert [q for q in asked(f"Tighten the {what}.") if "to what torque" in q.text]
+
+
+def test_a_ball_screw_that_runs_tight_is_not_asked_for_its_torque():
+    assert not [q for q in asked("Run the ball screw up till it's tight.") if "torque" in q.text]

@@ -11,12 +11,9 @@ from author.procedure.units import all_units
 from author.proposals.draft.inspections import inspections
 from author.proposals.draft.messages import messages
 from author.proposals.draft.steps import WORTH, line, stages
+from author.proposals.language.fasteners import fastener_in
 from author.proposals.proposal import Asked, Proposal, Question
 
-_FASTENERS = re.compile(
-    r"\b(?:bolts?|screws?|nuts?|studs?|plugs?|cap ?screws?|set ?screws?|unions?|fasteners?)\b",
-    re.IGNORECASE,
-)
 _DONE_UP = re.compile(
     r"\b(?:tighten|torque|nip|do (?:it|them|the [\w ]+?) up|snug|cinch|good and tight|"
     r"nice and tight|tight)\w*\b",
@@ -109,15 +106,14 @@ def _quantity_of(proposal: Proposal) -> str:
 
 def _of_torques(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
     for step in steps:
-        if not _FASTENERS.search(step.said) or not _DONE_UP.search(step.said):
+        what = fastener_in(step.said)
+        if what is None or not _DONE_UP.search(step.said):
             continue
         if step.detail("section") == "removal":
             continue  # "the nut is tight, heat it": it is being undone
         numbers = _of_step(step, proposals, "measurement")
         if any(_quantity_of(n) in {"torque", "turns", "angle"} for n in numbers):
             continue
-        found = _FASTENERS.search(step.said)
-        what = found[0] if found else "fasteners"
         yield _ask(
             step, 95, f"The {what} {'are' if what.endswith('s') else 'is'} tightened at "
             f"{clock_text(step.start)}: to what torque, in what order, and are the threads dry, "

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, PARTICLES, PREPOSITIONS
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.noun_phrases import Phrase, Token
 from author.proposals.language.trade_words import NounKind, trade_words
 from author.proposals.language.word_forms import base_of, singular
@@ -24,7 +25,8 @@ _BLUE = {
     "touch": "threadlocker", "smear": "marking blue", "film": "marking blue",
     "layer": "marking blue", "coat": "marking blue",
 }  # fmt: skip
-_FASTENERS = _words("thread bolt screw nut stud pin fastener plug threadlocker")
+# Besides fasteners, what threadlocker is named with.
+_LOCKED = _words("thread pin threadlocker")
 # With an article before them and "with" before that they are what the hand holds.
 _HELD = _words(
     """
@@ -256,7 +258,7 @@ def coloured(tokens: Sequence[Token], phrase: Phrase) -> str | None:
     meant = _BLUE.get(amount)
     if meant is None:
         return None
-    fastened = any(singular(token.low) in _FASTENERS for token in tokens)
+    fastened = any(is_fastener(token.low) or singular(token.low) in _LOCKED for token in tokens)
     if meant == "marking blue" or not fastened:
         return "marking blue" if tokens[at].low == "blue" else None
     return f"{tokens[at].low} {meant}"
