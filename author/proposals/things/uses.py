@@ -39,6 +39,10 @@ _COLOURS = _words("blue red green")
 _OLD_FLUID = _words("drain catch spill leak empty leaking drained draining")
 _REFUSING = _words("never no not don't dont shouldn't")
 _POURING = _words("fill put pour add apply top pump spread use smear rub work wipe get")
+# Water that somebody has made ready is never what runs out.
+_MADE_WATER = _words(
+    "soapy soap clean hot warm boiling distilled deionised demineralised salt sugar"
+)
 _OF_A_PERSON = _words(
     "knuckle elbow knee heel sleeve jacket boot shoe belt tie hood pocket back nose"
 )
@@ -76,6 +80,8 @@ def by_use(tokens: Sequence[Token], phrase: Phrase, kind: NounKind | None) -> No
     """Return the kind of a thing that is part or tool by what is done with it."""
     head = singular(tokens[phrase.stop - 1].low)
     by_hand = phrase.first > 0 and tokens[phrase.first - 1].low in {"with", "using", "use"}
+    if kind is None and head in _BY_SHAPE and phrase.article:
+        return "tool"
     made = _tool_by_make(tokens, phrase, head)
     return made or _by_place(tokens, phrase, kind, head, by_hand)
 
@@ -96,6 +102,8 @@ def _by_place(
         return "tool"
     if head in {"lock", "dial", "clock"} and len(name) == 1 and following == "on":
         return "tool"
+    if head == "clock" and len(name) == 1 and _is_read(tokens, phrase):
+        return "tool"
     if (
         head == "clamp"
         and not phrase.sure
@@ -109,7 +117,16 @@ def _by_place(
     return kind
 
 
-_BY_HAND = _words("caliper calliper bar hook light stick wedge nozzle prop stand clamp peg")
+def _is_read(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether lengths are read on a clock: "a thou on the clock", not "two bar on the clock"."""
+    led = phrase.first > 1 and tokens[phrase.first - 1].low in {"on", "by"}
+    return led and tokens[phrase.first - 2].low in _SIZES | _FINE
+
+
+_FINE = _words("thou thous thousandths hundredths tenths microns")
+# A spanner, a driver or pliers told by their shape alone: "with the big adjustable".
+_BY_SHAPE = _words("adjustable stubby long-nose needle-nose snub-nose")
+_BY_HAND = _words("clock caliper calliper bar hook light stick wedge nozzle prop stand clamp peg")
 
 
 def _goes_on_with(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -273,7 +290,7 @@ def is_let_out(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a fluid is the old one that runs out."""
     start = max(0, phrase.first - 2)
     around = {token.low for token in tokens[start : phrase.name_first]}
-    if tokens[phrase.stop - 1].low == "water":
+    if tokens[phrase.stop - 1].low == "water" and tokens[phrase.name_first].low not in _MADE_WATER:
         before = tokens[phrase.first - 1].low if phrase.first else ""
         if tokens[phrase.first].parted or before not in _WATERED:
             return True
