@@ -495,10 +495,14 @@ def test_words_for_such_tools_may_mean_something_else(text: str) -> None:
         ("Spray soapy water all around the head.", True),
         ("Soapy water on every joint.", True),
         ("Drain the water.", False),
+        ("Touch it up with paint.", True),
+        ("Get a dab of paint on the nut.", True),
+        ("The paint was thick under the feet.", False),
+        ("Road dirt and salt get in there.", False),
         ("The water runs out.", False),
     ],
 )
-def test_water_made_ready_is_a_supply(text: str, found: bool) -> None:
+def test_what_is_put_on_is_a_supply_and_what_is_found_there_is_none(text: str, found: bool) -> None:
     assert any(kind == "supply" for kind, _ in named(text)) is found
 
 

@@ -39,6 +39,9 @@ _COLOURS = _words("blue red green")
 _OLD_FLUID = _words("drain catch spill leak empty leaking drained draining")
 _REFUSING = _words("never no not don't dont shouldn't")
 _POURING = _words("fill put pour add apply top pump spread use smear rub work wipe get")
+# What is found on a machine rather than put on it: "under the paint", "the salt gets in".
+_STANDS_ON_THINGS = _words("paint salt tar enamel varnish lacquer")
+_PUT_WITH = _words("with of using some")
 # Water that somebody has made ready is never what runs out.
 _MADE_WATER = _words(
     "soapy soap clean hot warm boiling distilled deionised demineralised salt sugar"
@@ -293,6 +296,11 @@ def is_let_out(tokens: Sequence[Token], phrase: Phrase) -> bool:
     if tokens[phrase.stop - 1].low == "water" and tokens[phrase.name_first].low not in _MADE_WATER:
         before = tokens[phrase.first - 1].low if phrase.first else ""
         if tokens[phrase.first].parted or before not in _WATERED:
+            return True
+    if tokens[phrase.stop - 1].low in _STANDS_ON_THINGS and phrase.stop - phrase.name_first == 1:
+        before = tokens[phrase.first - 1].low if phrase.first else ""
+        put_on = before in _PUT_WITH or base_of(before) in _POURING
+        if tokens[phrase.first].parted or not put_on:
             return True
     if tokens[phrase.stop - 1].low in _STANDING_FLUIDS and phrase.stop - phrase.name_first == 1:
         before = tokens[phrase.first - 1].low if phrase.first else ""
