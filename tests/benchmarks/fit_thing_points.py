@@ -1,10 +1,9 @@
-"""Fits the points of ``author/proposals/things/points.py`` on talk of our own.
+"""Fits the points of ``author/resources/thing_points.yaml`` on talk of our own.
 
-    python tests/benchmarks/fit_thing_points.py [--write] [FOLDER of further narrations …]
+    python tests/benchmarks/fit_thing_points.py [--write]
 
-Prints how many of the parts are found and how many of the found are right, each narration by
-points fitted without it and nine tenths of the others; with ``--write`` the table is fitted on
-all and written.
+Prints how many of the parts and tools are found and how many of the found are right, each folder
+by points fitted without it; with ``--write`` the table is fitted on all three and written.
 """
 
 # ruff: noqa: T201
@@ -18,13 +17,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-import yaml
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from proposals.measuring import _alike, _name
 from proposals.narrating import Narration, narrations
 
+import author.resources
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.quantities.reading import quantities_in
 from author.proposals.steps.joined_warnings import joined_warnings
@@ -34,21 +33,28 @@ from author.proposals.things.gathering import Entry
 from author.proposals.things.named import Thing
 
 _RIDGE = 0.004
+# Words of a name and verbs before it are met seldom each: with the ridge of the others they say
+# nothing at all.
+_RIDGE_OF_WORDS = 0.00012
+_WORDS = ("head ", "word ", "verb ", "all verb ")
 _LEAST = 4
-_FOLDS = 10
-_STEPS = 10
+_LEAST_NARRATIONS = 3
+_STEPS = 8
+_FOLDERS = ("build", "further", "unfitted")
 
 
 @dataclass(frozen=True)
 class Row:
-    """One thing that may be named: where, by what signs, and whether it is a part of the job."""
+    """One thing that may be named: where, by what signs, and what it is in the job."""
 
+    folder: str
     narration: str
     signs: frozenset[str]
-    right: bool
+    part: bool
+    tool: bool
 
 
-def rows_of(narration: Narration) -> Iterator[Row]:
+def rows_of(folder: str, narration: Narration) -> Iterator[Row]:
     """Yield all that may be named in a narration."""
     said = narration.spoken()
     found = quantities_in(said)
@@ -69,18 +75,21 @@ def rows_of(narration: Narration) -> Iterator[Row]:
         thing_scores.weighable = real
     entries = list(real(*taken[0]))
     names = [_fullest(entry, taken[0][0]) for entry, _ in entries]
-    right = _right(names, [len(entry.mentions) for entry, _ in entries], narration)
+    often = [len(entry.mentions) for entry, _ in entries]
+    parts, tools = (_right(names, often, narration, key) for key in ("parts", "tools"))
     for at, (_, signs) in enumerate(entries):
-        yield Row(narration.name, signs, at in right)
+        yield Row(folder, narration.name, signs, at in parts, at in tools)
 
 
 def _fullest(entry: Entry, named: Sequence[Thing]) -> tuple[str, ...]:
     return _name(max((named[at].name for at in entry.mentions), key=lambda n: len(n.split())))
 
 
-def _right(names: Sequence[tuple[str, ...]], often: Sequence[int], told: Narration) -> set[int]:
-    """Return which names are parts of the job; each part is found once."""
-    left = {name: _name(name) for s in told.sentences for name in s.get("parts") or ()}
+def _right(
+    names: Sequence[tuple[str, ...]], often: Sequence[int], told: Narration, key: str
+) -> set[int]:
+    """Return which names are parts or tools of the job; each is found once."""
+    left = {name: _name(name) for s in told.sentences for name in s.get(key) or ()}
     right: set[int] = set()
     for same in (tuple.__eq__, _alike):
         for at in sorted(range(len(names)), key=lambda at: -often[at]):
@@ -91,10 +100,8 @@ def _right(names: Sequence[tuple[str, ...]], often: Sequence[int], told: Narrati
     return right
 
 
-def fit(x: np.ndarray, y: np.ndarray) -> np.ndarray:
+def fit(x: np.ndarray, y: np.ndarray, ridge: np.ndarray) -> np.ndarray:
     """Return the points of each sign, the last for none."""
-    ridge = np.full(x.shape[1], _RIDGE)
-    ridge[-1] = 1e-6
     w = np.zeros(x.shape[1])
     for _ in range(_STEPS):
         p = 1 / (1 + np.exp(-np.clip(x @ w, -30, 30)))
@@ -104,63 +111,65 @@ def fit(x: np.ndarray, y: np.ndarray) -> np.ndarray:
     return w
 
 
-def table(rows: Sequence[Row]) -> tuple[list[str], np.ndarray]:
-    """Return the signs that are met often enough, and which row has which."""
+def table(rows: Sequence[Row]) -> tuple[list[str], np.ndarray, np.ndarray]:
+    """Return the signs that are met often enough, which row has which, and the ridge of each."""
     count = Counter(sign for row in rows for sign in row.signs)
-    names = sorted(sign for sign, many in count.items() if _LEAST <= many < len(rows))
+    told: dict[str, set[str]] = {}
+    for row in rows:
+        for sign in row.signs:
+            told.setdefault(sign, set()).add(row.narration)
+    names = sorted(
+        sign
+        for sign, many in count.items()
+        if _LEAST <= many < len(rows) and len(told[sign]) >= _LEAST_NARRATIONS
+    )
     at = {name: place for place, name in enumerate(names)}
     x = np.zeros((len(rows), len(names) + 1))
     x[:, -1] = 1
     for line, row in enumerate(rows):
         for sign in row.signs & at.keys():
             x[line, at[sign]] = 1
-    return names, x
+    ridge = [_RIDGE_OF_WORDS if name.startswith(_WORDS) else _RIDGE for name in names]
+    return names, x, np.array([*ridge, 1e-6])
 
 
 def main() -> None:
     """Tell how good the points are, and write them."""
-    every = list(narrations("build"))
-    for folder in sys.argv[1:]:
-        if not folder.startswith("--"):
-            files = sorted(Path(folder).glob("*.yaml"))
-            every += [Narration(f.stem, yaml.safe_load(f.read_text("utf-8"))) for f in files]
-    rows = [row for one in every for row in rows_of(one)]
-    wanted = sum(len({n for s in one.sentences for n in s.get("parts") or ()}) for one in every)
-    names, x = table(rows)
-    y = np.array([float(row.right) for row in rows])
-    by_tool = np.array(["tool by name" in row.signs for row in rows])
-    folds = {one.name: number % _FOLDS for number, one in enumerate(every)}
-    fold = np.array([folds[row.narration] for row in rows])
-    shares = np.zeros(len(rows))
-    for number in range(_FOLDS):
-        held = fold == number
-        shares[held] = 1 / (1 + np.exp(-x[held] @ fit(x[~held], y[~held])))
-    for bar in np.arange(0.25, 0.65, 0.05):
-        kept = (shares >= bar) & ~by_tool
-        right = (kept & (y > 0)).sum()
-        print(f"bar {bar:.2f} precision {right / kept.sum():.3f} recall {right / wanted:.3f}"
-              f" f1 {2 * right / (kept.sum() + wanted):.3f}")  # fmt: skip
+    every = [(folder, one) for folder in _FOLDERS for one in narrations(folder)]
+    rows = [row for folder, one in every for row in rows_of(folder, one)]
+    names, x, ridge = table(rows)
+    of_kind = [np.array([float(getattr(row, kind)) for row in rows]) for kind in ("part", "tool")]
+    for folder in _FOLDERS:
+        held = np.array([row.folder == folder for row in rows])
+        part, tool = (1 / (1 + np.exp(-x[held] @ fit(x[~held], y[~held], ridge))) for y in of_kind)
+        wanted = sum(
+            len({name for s in one.sentences for name in s.get(key) or ()})
+            for its, one in every
+            if its == folder
+            for key in ("parts", "tools")
+        )
+        for bar in np.arange(0.31, 0.5, 0.03):
+            parts, tools = (part >= tool) & (part >= bar), (tool > part) & (tool >= bar)
+            found = parts.sum() + tools.sum()
+            right = of_kind[0][held][parts].sum() + of_kind[1][held][tools].sum()
+            print(f"{folder} bar {bar:.2f} precision {right / found:.3f} "
+                  f"recall {right / wanted:.3f} f1 {2 * right / (found + wanted):.3f}")  # fmt: skip
     if "--write" in sys.argv:
-        write(names, fit(x, y))
+        write(names, *(fit(x, y, ridge) for y in of_kind))
 
 
-def write(names: Sequence[str], points: np.ndarray) -> None:
+def write(names: Sequence[str], parts: np.ndarray, tools: np.ndarray) -> None:
     """Write the table."""
-    path = Path(thing_scores.__file__).with_name("points.py")
+    path = Path(author.resources.__file__).with_name("thing_points.yaml")
     lines = [
-        '"""Points of the signs of a part, fitted on narrations of our own.',
-        "",
-        "Made by ``tests/benchmarks/fit_thing_points.py --write``; not to be changed by hand.",
-        '"""',
-        "",
-        "from __future__ import annotations",
-        "",
-        f"BASE = {points[-1]:.2f}",
-        "POINTS: dict[str, float] = {",
-        *(f'    "{name}": {value:.2f},'
-          for name, value in zip(names, points, strict=False) if abs(value) >= 0.05),
-        "}",
-        '"""How much more often parts of the job had the sign than other words, as log odds."""',
+        "# How likely what is named is a part of the job, and a tool of it, by its signs:",
+        "# log odds, part first. Made by tests/benchmarks/fit_thing_points.py --write from",
+        "# narrations of our own; not to be changed by hand.",
+        f"base: [{parts[-1]:.2f}, {tools[-1]:.2f}]",
+        "signs:",
+        *(f'  "{name}": [{part:.2f}, {tool:.2f}]'
+          for name, part, tool in zip(names, parts, tools, strict=False)
+          if max(abs(part), abs(tool)) >= 0.05),
         "",
     ]  # fmt: skip
     path.write_text("\n".join(lines), encoding="utf-8")

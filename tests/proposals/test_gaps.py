@@ -185,3 +185,12 @@ def test_what_is_told_to_go_back_is_not_asked_again():
 )
 def test_other_things_in_reverse_ask_for_no_order_of_refitting(said):
     assert not any("order of refitting" in q.text for q in asked(*OFF, said))
+
+
+@pytest.mark.parametrize("what", ["locknut", "wingnuts", "cable gland", "union"])
+def test_what_is_turned_tight_is_asked_for_its_torque(what):
+    assert [q for q in asked(f"Tighten the {what}.") if "to what torque" in q.text]
+
+
+def test_a_ball_screw_that_runs_tight_is_not_asked_for_its_torque():
+    assert not [q for q in asked("Run the ball screw up till it's tight.") if "torque" in q.text]

@@ -458,3 +458,64 @@ def test_a_supply_keeps_its_grade(text: str, name: str) -> None:
 )
 def test_where_a_supply_goes_is_a_place(text: str, where: str | None) -> None:
     assert [one.where for one in things_in([said(text)]) if one.kind == "supply"] == [where]
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Bend it with the big adjustable.", "adjustable spanner"),
+        ("By feel with a stubby.", "stubby screwdriver"),
+        ("Ten mil hex, long one, from the drive side.", "ten mil hex key"),
+        ("Slacken it with a five mil key.", "five mil hex key"),
+        ("Undo it with a 30 mm key.", "30 mm key"),
+        ("Put the clock on and rock it.", "dial gauge"),
+        ("It runs out by two thou on the clock.", "dial gauge"),
+        ("Put the tacho on the shaft.", "tachometer"),
+        ("Hoover the dust out.", "vacuum cleaner"),
+    ],
+)
+def test_tools_told_by_shape_size_or_verb_have_their_whole_name(text: str, name: str) -> None:
+    assert ("tool", name) in named(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The pulley is adjustable.", "Take the clock out of its case.", "Oil the clock.",
+        "Two bar on the clock.", "Turn it round against the clock.", "The key slides in its slot.",
+        "The allen bolts are tight.", "A stubby lever comes off.",
+    ],
+)  # fmt: skip
+def test_words_for_such_tools_may_mean_something_else(text: str) -> None:
+    assert not [name for kind, name in named(text) if kind == "tool"]
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("Spray soapy water all around the head.", True),
+        ("Soapy water on every joint.", True),
+        ("Drain the water.", False),
+        ("Touch it up with paint.", True),
+        ("Get a dab of paint on the nut.", True),
+        ("The paint was thick under the feet.", False),
+        ("Road dirt and salt get in there.", False),
+        ("The water runs out.", False),
+    ],
+)
+def test_what_is_put_on_is_a_supply_and_what_is_found_there_is_none(text: str, found: bool) -> None:
+    assert any(kind == "supply" for kind, _ in named(text)) is found
+
+
+def test_another_thing_is_no_part_of_the_name_of_a_sized_tool() -> None:
+    assert ("tool", "ten mil socket") in named("the flange washers ten mil socket")
+
+
+def test_a_strap_that_lifts_is_a_tool_and_a_bolt_that_comes_off_a_part() -> None:
+    found = weighed(
+        "Undo the drum bolts and take the bolts off.",
+        "Put a strap round the drum and lift it out.",
+        "Hook the strap on the hoist.",
+    )
+    assert ("tool", "strap") in found
+    assert ("part", "drum bolt") in found

@@ -13,12 +13,9 @@ from author.proposals.draft.inspections import inspections
 from author.proposals.draft.messages import messages
 from author.proposals.draft.parts_back import MOST_TOLD, ask, of_parts
 from author.proposals.draft.steps import WORTH, line, stages
-from author.proposals.proposal import Proposal, Question
+from author.proposals.language.fasteners import fastener_in
+from author.proposals.proposal import Asked, Proposal, Question
 
-_FASTENERS = re.compile(
-    r"\b(?:bolts?|screws?|nuts?|studs?|plugs?|cap ?screws?|set ?screws?|unions?|fasteners?)\b",
-    re.IGNORECASE,
-)
 _DONE_UP = re.compile(
     r"\b(?:tighten|torque|nip|do (?:it|them|the [\w ]+?) up|snug|cinch|good and tight|"
     r"nice and tight|tight)\w*\b",
@@ -113,15 +110,14 @@ def _of_torques(
     steps: Sequence[Proposal], numbers: Mapping[str, Sequence[Proposal]]
 ) -> Iterator[Question]:
     for step in steps:
-        if not _FASTENERS.search(step.said) or not _DONE_UP.search(step.said):
+        what = fastener_in(step.said)
+        if what is None or not _DONE_UP.search(step.said):
             continue
         if step.detail("section") == "removal":
             continue  # "the nut is tight, heat it": it is being undone
         told = numbers.get(step.id, ())
         if any(_quantity_of(n) in {"torque", "turns", "angle"} for n in told):
             continue
-        found = _FASTENERS.search(step.said)
-        what = found[0] if found else "fasteners"
         yield ask(
             step, 95, f"The {what} {'are' if what.endswith('s') else 'is'} tightened at "
             f"{clock_text(step.start)}: to what torque, in what order, and are the threads dry, "

@@ -28,6 +28,8 @@ class TradeWords:
         measures: words for an amount: "a dab of".
         same: names of one thing, each with the name it is taken for.
         spellings: two ways to write one word.
+        fasteners: what is turned tight, in one word.
+        no_fasteners: names that end like one and are none.
     """
 
     heads: Mapping[str, NounKind]
@@ -38,6 +40,8 @@ class TradeWords:
     measures: frozenset[str]
     same: Mapping[str, str]
     spellings: Mapping[str, str]
+    fasteners: frozenset[str]
+    no_fasteners: frozenset[str]
 
     def kind_of(self, word: str) -> NounKind | None:
         """Return what a noun in small letters says of its kind, singular or plural."""
@@ -67,6 +71,8 @@ def trade_words() -> TradeWords:
         measures=frozenset(table["measures"].split()),
         same={as_phrase(one.split()): names[0] for names in table["same"] for one in names},
         spellings=dict(table["spellings"]),
+        fasteners=frozenset(table["fasteners"].split()),
+        no_fasteners=frozenset(as_phrase(one.split()) for one in table["no_fasteners"].split(",")),
     )
 
 

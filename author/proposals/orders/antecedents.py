@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from author.proposals.kinds.marks import Marked
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.word_forms import singular
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.finding import Thing
@@ -31,7 +32,7 @@ def antecedent(
         ]
         fitting = [t for t in named if many in (None, _is_many(t))]
         if _TURNED.search(mark.text[: pronoun.start() if pronoun else 0]):
-            fitting = [t for t in fitting if _is_fastener(t)] or fitting
+            fitting = [t for t in fitting if _is_turned(t)] or fitting
         if named and (fitting or not _OF_IT.match(text)):
             names = {t.name for t in fitting}
             if len(names) > 1:
@@ -62,9 +63,8 @@ _TURNED = re.compile(
     re.IGNORECASE,
 )
 _SAID_OF = re.compile(r"(?:'s|\s+(?:is|are|has|have|was|just|comes?|goes?|gets?|wants?))\b")
-_FASTENERS = frozenset(
-    ["nut", "bolt", "screw", "plug", "union", "stud", "nipple", "collar", "setscrew", "ring"]
-)
+# Besides fasteners these are turned as well.
+_RINGS = frozenset({"nipple", "collar", "ring"})
 
 
 # "The spring faces the motor. Hook it out": not the motor.
@@ -80,8 +80,8 @@ def _is_place(thing: Thing, text: str) -> bool:
     return _PLACE.search(text[: thing.begin]) is not None
 
 
-def _is_fastener(thing: Thing) -> bool:
-    return singular(thing.name.split()[-1].lower()) in _FASTENERS
+def _is_turned(thing: Thing) -> bool:
+    return is_fastener(thing.name) or singular(thing.name.split()[-1].lower()) in _RINGS
 
 
 def _is_subject(thing: Thing, text: str) -> bool:

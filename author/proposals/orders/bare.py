@@ -13,12 +13,12 @@ from author.proposals.language.word_forms import singular
 from author.proposals.orders.acts import ASIDE
 from author.proposals.orders.ends import cut as ended
 from author.proposals.orders.words import (
-    FASTENERS,
     OFF,
     PARTICLES,
     PREPOSITIONS,
     STANDS,
     Frame,
+    holds_on,
     is_sentence,
     shown_of,
 )
@@ -90,7 +90,7 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     phase = "removal" if "old" in said and phase == "fitting" else phase
     verb, keep = _verb_for(head, kind, rest, phase, "new" in said)
     counted = any(word in NUMBERS or word.isdigit() for word in low[: len(name) - 1])
-    if verb in {"set", "fit"} and counted and singular(head) in FASTENERS and rest:
+    if verb in {"set", "fit"} and counted and holds_on(head) and rest:
         # "Six bolts on the side cover": undone where things come off, done up where they go on.
         verb = {"removal": "undo", "fitting": "fit"}.get(phase or "")
     if verb is None:

@@ -7,15 +7,14 @@ from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import Clause
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
-from author.proposals.language.word_forms import singular
 from author.proposals.orders.words import (
-    FASTENERS,
     FINITE,
     OFF,
     PARTICLES,
     PREPOSITIONS,
     PRONOUNS,
     Frame,
+    holds_on,
     is_sentence,
     shown_of,
 )
@@ -54,7 +53,7 @@ def holding(clause: Clause) -> Frame | None:
     else:
         led = 1 if low[0] in {"there's", "it's", "got"} else 2 if low[:2] == ["there", "are"] else 0
         held = clause[led:at]
-    end = next((n for n, word in enumerate(held, 1) if singular(word.low) in FASTENERS), 0)
+    end = next((n for n, word in enumerate(held, 1) if holds_on(word.low)), 0)
     few = held and (held[0].low in NUMBERS | ARTICLES or held[0].low.isdigit())
     if not end or not few:
         return None

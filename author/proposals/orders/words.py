@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from author.checks.verbs import words as _words
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.loose_talk import Said
+from author.proposals.language.word_forms import singular
 
 PARTICLES = _words("off out on in away back up down apart through over home together round")
 OFF = _words("off out away apart")
@@ -17,7 +19,6 @@ PREPOSITIONS = _words(
 STANDS = _words(
     "jack jacks stand stands lift hoist ramp bench trestle trestles block blocks hook crane horses"
 )
-FASTENERS = _words("nut bolt screw clip stud capscrew setscrew fastener catch wingnut")
 PRONOUNS = _words("it they them these those this that")
 _PERSONS = _words("i you we he she it they them never not who which if so or as")
 FINITE = _words(
@@ -42,6 +43,17 @@ class Frame:
     words: tuple[str, ...]
     sure: bool = True
     new: bool = False
+
+
+def holds_on(word: str) -> bool:
+    """Whether a word is what holds a part on: a fastener but no plug, union or gland; a clip."""
+    name = singular(word)
+    return name in _CAUGHT or (is_fastener(name) and name not in _SHUT)
+
+
+_CAUGHT = _words("clip catch")
+# They shut an opening and hold no part.
+_SHUT = _words("plug union gland")
 
 
 def text_of(clause: Sequence[Said]) -> str:

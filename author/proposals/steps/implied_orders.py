@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from author.proposals.kinds.marks import Marked
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
@@ -28,7 +29,6 @@ _FAULT = re.compile(
     r"seized|rusted|burnt|torn|gone|dead|shot|knackered|pitted|corroded|leaking|chipped|perished)\b",
     re.IGNORECASE,
 )
-_FASTENER = re.compile(r"\b(?:bolts?|screws?|nuts?|studs?|plugs?|unions?)$", re.IGNORECASE)
 
 
 def implied_orders(
@@ -66,7 +66,7 @@ def implied_orders(
 
 def _of_number(each: SpokenQuantity, near: Sequence[Thing]) -> Order | None:
     if each.quantity == "torque":
-        part = next((t.name for t in near if _FASTENER.search(t.name)), None)
+        part = next((t.name for t in near if is_fastener(t.name)), None)
         return _order(f"Tighten the {part}", "tighten", part) if part else None
     if each.quantity in {"time", "mass", "volume", None}:
         return None

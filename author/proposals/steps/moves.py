@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.acts import Act
@@ -37,7 +38,6 @@ from author.proposals.steps.told_orders import decision_end
 from author.proposals.things.finding import Thing
 
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
-_FASTENERS = words("nut bolt screw plug stud union capscrew setscrew fastener")
 _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.IGNORECASE)
 _SIZE = re.compile(r"\bM\d+(?:\.\d)?\b", re.IGNORECASE)
 _ONLY_IF = ("If ", "When ", "Unless ")
@@ -259,7 +259,9 @@ class _Step:
             meant = self._meant(one)
             if joined_new(text, begin):
                 yield from self._move("replaces", one.part, one.thing.count or 1, certain=True)
-            elif one.head in _FASTENERS and meant.part in self._book.off and joined(text, begin):
+            elif (
+                is_fastener(one.thing.name) and meant.part in self._book.off and joined(text, begin)
+            ):
                 yield from self._move("refits", meant.part, one.thing.count or 1, certain=True)
 
     def _of(self, order: Order) -> Iterator[_Named]:
@@ -292,7 +294,7 @@ class _Step:
 
     def _meant(self, one: _Named) -> _Named:
         """Return the fastener that came off for one that is only told by its count."""
-        if not self._is_back() or one.part in self._book.off or one.head not in _FASTENERS:
+        if not self._is_back() or one.part in self._book.off or not is_fastener(one.thing.name):
             return one
         alike = [
             part
@@ -333,7 +335,7 @@ class _Step:
         for index, every in self._by_sentence.items():
             for one in every if index in torqued else ():
                 meant = self._meant(one)
-                if one.head in _FASTENERS and meant.part in self._book.off:
+                if is_fastener(one.thing.name) and meant.part in self._book.off:
                     yield from self._move("refits", meant.part, 1, certain=True)
 
     def _scrapped(self, before: Sequence[tuple[str, int]]) -> Iterator[Move]:

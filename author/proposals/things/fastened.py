@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from author.checks.verbs import words as _words
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.word_forms import singular
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.named import FAINT, Thing
 
-_FASTENERS = _words("screw bolt nut stud")
+# They shut an opening: "the sump, one plug" names no sump plug by what it holds.
+_SHUT = _words("plug union gland")
 # Between what is held and what holds it: "the guard, that's four bolts".
 _AFTER = re.compile(
     r"(?:[\s,;:–—-]|\b(?:off|on|next|out|first|back|in|up|loose|down|is|it's|that's|there's|then|and"
@@ -42,7 +44,7 @@ def by_what_they_hold(things: Sequence[Thing], sentences: Sequence[Sentence]) ->
 
 
 def _named(one: Thing, at: int, things: Sequence[Thing], sentences: Sequence[Sentence]) -> Thing:
-    if " " in one.name or one.kind != "part" or singular(one.name.lower()) not in _FASTENERS:
+    if " " in one.name or one.kind != "part" or not _is_of_something(one.name):
         return one
     text = sentences[one.sentence].text
     behind = things[at + 1] if at + 1 < len(things) else None
@@ -68,9 +70,15 @@ def _holds(held: Thing, one: Thing) -> bool:
         held.sentence == one.sentence
         and held.kind == "part"
         and held.confidence > FAINT
-        and last not in _FASTENERS | _HELD_BY_NONE
+        and not _is_of_something(last)
+        and last not in _HELD_BY_NONE
         and len(held.name.split()) <= _MOST_WORDS
     )
+
+
+def _is_of_something(name: str) -> bool:
+    """Whether a fastener is named by the part it holds."""
+    return is_fastener(name) and singular(name.lower()) not in _SHUT
 
 
 def _many(one: Thing) -> bool:

@@ -71,9 +71,14 @@ _STANDS = _words("is are was were been be it's that's they're")
 _SHORT = {
     "feeler": "feeler gauge", "feelers": "feeler gauge", "mic": "micrometer", "mics": "micrometer",
     "mike": "micrometer", "mikes": "micrometer", "plier": "pliers",
+    "hex": "hex key", "allen": "allen key", "allens": "allen key", "tacho": "tachometer",
+    "clock": "dial gauge", "adjustable": "adjustable spanner", "stubby": "stubby screwdriver",
+    "long-nose": "long-nose pliers", "needle-nose": "needle-nose pliers",
+    "snub-nose": "snub-nose pliers",
 }  # fmt: skip
 _TOOL_VERBS = {
-    "mic": "micrometer", "mike": "micrometer", "hoover": "hoover", "vacuum": "vacuum cleaner",
+    "mic": "micrometer", "mike": "micrometer",
+    "hoover": "vacuum cleaner", "vacuum": "vacuum cleaner",
 }  # fmt: skip
 _ACROSS = _words("across over around round at")
 # Shares that were right in narrations of our own.
@@ -186,12 +191,13 @@ def _thing(
 ) -> Thing | None:
     head = tokens[phrase.stop - 1]
     kind, count = phrase.kind, phrase.count
-    name = _in_full(_name(tokens[phrase.name_first : phrase.stop]))
+    name = _name(tokens[phrase.name_first : phrase.stop])
     confidence, reason = _SURE if phrase.sure else _LIKELY, f"'{head.low}' names a {kind}"
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
     kind = by_use(tokens, phrase, kind)
     if kind == "plain" or amount(tokens, phrase, following):
         return None
+    name = _in_full(name, kind)
     if name == "plug" and _to_the_wall(tokens, phrase.stop):
         name = "mains plug"
     if count is not None and _is_size(tokens, phrase):
@@ -267,13 +273,29 @@ _MILS = _words("mil mill mils mills mm millimetre millimeter inch")
 _WALL = _words("wall socket mains outlet")
 
 
-def _in_full(name: str) -> str:
-    """Return a name with its last word as it is written: "depth mic" is a depth micrometer."""
+def _in_full(name: str, kind: NounKind | None) -> str:
+    """Return a tool's name with its last word as it is written: a depth mic is a micrometer."""
+    if kind != "tool":
+        return name
     if name == "driver":
         return "screwdriver"
     words = name.split(" ")
     full = _SHORT.get(words[-1].lower())
+    if words[-1].lower() in {"key", "keys"} and _is_hex_size(words[:-1]):
+        full = f"hex {words[-1].lower()}"
     return name if full is None else " ".join([*words[:-1], full])
+
+
+def _is_hex_size(words: Sequence[str]) -> bool:
+    """Whether a key's size is that of a hex key: "five mil"; a 30 mm key is a spanner."""
+    if len(words) < 2 or words[-1].lower() not in _MILS:
+        return False
+    number = words[-2].lower()
+    return int(number) <= _LARGEST_HEX if number.isdecimal() else number not in _OF_SPANNERS
+
+
+_LARGEST_HEX = 14
+_OF_SPANNERS = _words("fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty")
 
 
 def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:

@@ -57,11 +57,17 @@ def _second(tokens: Sequence[Token], phrase: Phrase) -> int | None:
             whole = _known(tokens, phrase.name_first, phrase.stop)
             if not whole and before.low not in trade_words().modifiers:
                 return at
-        if phrase.kind == "tool" and _SIZE.fullmatch(word.low):
-            return at  # "disc t30 torx"
+        if phrase.kind == "tool" and (_SIZE.fullmatch(word.low) or _sized(tokens, at, phrase.stop)):
+            return at  # "disc t30 torx", "grub screw two millimetre key"
         if before.low == "o-ring" and at + 1 == phrase.stop and word.low in _SCREWED:
             return at
     return None
+
+
+def _sized(tokens: Sequence[Token], at: int, stop: int) -> bool:
+    """Whether a size begins at a word: what stands before it is another thing."""
+    number = tokens[at].low in NUMBERS or tokens[at].low[0].isdigit()
+    return number and at + 1 < stop and tokens[at + 1].low in UNITS
 
 
 _SCREWED = _words("bolt screw clip")

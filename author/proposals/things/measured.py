@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from author.checks.verbs import words
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.word_forms import singular
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.named import PASSING, Thing
 
-_FASTENERS = words("nut bolt screw plug stud union capscrew setscrew locknut fastener cap fitting")
+# Besides fasteners, what has a thread of its own and is tightened by torque.
+_SCREWED = frozenset({"cap", "fitting"})
 _OF_NO_PART = frozenset({"time", "turns", "mass", "volume", "temperature", None})
 _BACK = 2
 """Sentences before that of a number in which its part may have been named."""
@@ -60,4 +61,4 @@ def of_which_part(
 
 
 def _is_fastener(thing: Thing) -> bool:
-    return singular(thing.name.split()[-1].lower()) in _FASTENERS
+    return is_fastener(thing.name) or singular(thing.name.split()[-1].lower()) in _SCREWED

@@ -1,7 +1,8 @@
-"""Weighs what is named: whether it is a part of the job, by all its mentions together.
+"""Weighs what is named: whether it is a part or a tool of the job, by all its mentions together.
 
 A part that is named once where something is done with it is surer than one that is told of. Each
-sign has points, fitted on talk of our own. A tool is one by its name and use, and is not weighed.
+sign, the words of the name among them, has points for a part and for a tool, fitted on talk of our
+own by ``tests/benchmarks/fit_thing_points.py``.
 """
 
 from __future__ import annotations
@@ -10,19 +11,20 @@ import math
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from decimal import Decimal
+from functools import cache
 
 from author.proposals.language.trade_words import ThingKind
 from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
 from author.proposals.things.named import FAINT, PASSING, Thing
-from author.proposals.things.points import BASE, POINTS
 from author.proposals.things.signs import NEW
+from author.resources import load_own_table
 
 _LIKELY = Decimal("0.8")
 _THINGS = frozenset({"part", "tool"})
 _TALK = frozenset({"chatter", "preview"})
 _OPENING = 0.08
-# Where the points were fitted without a narration, its list was best from 0.3 to here.
-_BAR = 0.37
+# Where the points were fitted without a folder, its list was best from 0.31 to 0.4.
+_BAR = 0.31
 _MOST_NAMED = 4
 
 
@@ -102,6 +104,8 @@ def _signs(
     if len({one.kind for one in said}) > 1:
         yield "two kinds"
     yield f"as {said[0].kind}"
+    yield f"head {entry.key[-1]}"
+    yield from (f"word {word}" for word in entry.key[:-1])
     tools = [one.confidence for one in said if one.kind == "tool" and one.confidence > FAINT]
     if len(tools) > 1 or max(tools, default=FAINT) > PASSING:
         yield "tool by name"
@@ -109,13 +113,35 @@ def _signs(
 
 def _judged(signs: frozenset[str]) -> tuple[ThingKind, Decimal | None]:
     """Return what a thing is and the share of such that are, None where it is in no list."""
-    if "tool by name" in signs:
-        return "tool", _LIKELY
     if {"all in chatter", "named 1"} <= signs:
         return "part", None
-    weight = BASE + math.fsum(POINTS.get(sign, 0.0) for sign in sorted(signs))
-    share = 1 / (1 + math.exp(-max(-30.0, min(30.0, weight))))
-    return "part", Decimal(f"{share:.2f}") if share >= _BAR else None
+    part, tool = shares(signs)
+    kind: ThingKind = "part" if part >= tool else "tool"
+    share = max(part, tool)
+    return kind, Decimal(f"{share:.2f}") if share >= _BAR else None
+
+
+def shares(signs: frozenset[str]) -> tuple[float, float]:
+    """Return how many of the things with such signs are parts of the job, and how many tools."""
+    (of_part, of_tool), points = _points()
+    told = [points[sign] for sign in sorted(signs & points.keys())]
+    return (
+        _share(of_part + math.fsum(part for part, _ in told)),
+        _share(of_tool + math.fsum(tool for _, tool in told)),
+    )
+
+
+def _share(weight: float) -> float:
+    return 1 / (1 + math.exp(-max(-30.0, min(30.0, weight))))
+
+
+@cache
+def _points() -> tuple[tuple[float, float], Mapping[str, tuple[float, float]]]:
+    """Return the points of a thing without signs, and those of each sign."""
+    table = load_own_table("thing_points.yaml")
+    signs = {sign: (float(part), float(tool)) for sign, (part, tool) in table["signs"].items()}
+    part, tool = table["base"]
+    return (float(part), float(tool)), signs
 
 
 def _is_new(thing: Thing) -> bool:

@@ -219,6 +219,7 @@ def _object(tokens: Sequence[Token], at: int) -> Iterator[str]:
     """Yield what a verb before a name says."""
     base = base_of(tokens[at].low)
     yield "object" if is_verb_here(tokens, at) else "behind verb"
+    yield f"verb {base}"
     if base in _TAKING:
         yield "taken"
     elif base in _PUTTING:

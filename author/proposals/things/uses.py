@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, PARTICLES, PREPOSITIONS
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.noun_phrases import Phrase, Token
 from author.proposals.language.trade_words import NounKind, trade_words
 from author.proposals.language.verbs import base_of
@@ -25,7 +26,8 @@ _BLUE = {
     "touch": "threadlocker", "smear": "marking blue", "film": "marking blue",
     "layer": "marking blue", "coat": "marking blue",
 }  # fmt: skip
-_FASTENERS = _words("thread bolt screw nut stud pin fastener plug threadlocker")
+# Besides fasteners, what threadlocker is named with.
+_LOCKED = _words("thread pin threadlocker")
 # With an article before them and "with" before that they are what the hand holds.
 _HELD = _words(
     """
@@ -38,6 +40,13 @@ _COLOURS = _words("blue red green")
 _OLD_FLUID = _words("drain catch spill leak empty leaking drained draining")
 _REFUSING = _words("never no not don't dont shouldn't")
 _POURING = _words("fill put pour add apply top pump spread use smear rub work wipe get")
+# What is found on a machine rather than put on it: "under the paint", "the salt gets in".
+_STANDS_ON_THINGS = _words("paint salt tar enamel varnish lacquer")
+_PUT_WITH = _words("with of using some")
+# Water that somebody has made ready is never what runs out.
+_MADE_WATER = _words(
+    "soapy soap clean hot warm boiling distilled deionised demineralised salt sugar"
+)
 _OF_A_PERSON = _words(
     "knuckle elbow knee heel sleeve jacket boot shoe belt tie hood pocket back nose"
 )
@@ -75,6 +84,8 @@ def by_use(tokens: Sequence[Token], phrase: Phrase, kind: NounKind | None) -> No
     """Return the kind of a thing that is part or tool by what is done with it."""
     head = singular(tokens[phrase.stop - 1].low)
     by_hand = phrase.first > 0 and tokens[phrase.first - 1].low in {"with", "using", "use"}
+    if kind is None and head in _BY_SHAPE and phrase.article:
+        return "tool"
     made = _tool_by_make(tokens, phrase, head)
     return made or _by_place(tokens, phrase, kind, head, by_hand)
 
@@ -95,6 +106,8 @@ def _by_place(
         return "tool"
     if head in {"lock", "dial", "clock"} and len(name) == 1 and following == "on":
         return "tool"
+    if head == "clock" and len(name) == 1 and _is_read(tokens, phrase):
+        return "tool"
     if (
         head == "clamp"
         and not phrase.sure
@@ -108,7 +121,16 @@ def _by_place(
     return kind
 
 
-_BY_HAND = _words("caliper calliper bar hook light stick wedge nozzle prop stand clamp peg")
+def _is_read(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether lengths are read on a clock: "a thou on the clock", not "two bar on the clock"."""
+    led = phrase.first > 1 and tokens[phrase.first - 1].low in {"on", "by"}
+    return led and tokens[phrase.first - 2].low in _SIZES | _FINE
+
+
+_FINE = _words("thou thous thousandths hundredths tenths microns")
+# A spanner, a driver or pliers told by their shape alone: "with the big adjustable".
+_BY_SHAPE = _words("adjustable stubby long-nose needle-nose snub-nose")
+_BY_HAND = _words("clock caliper calliper bar hook light stick wedge nozzle prop stand clamp peg")
 
 
 def _goes_on_with(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -257,7 +279,7 @@ def coloured(tokens: Sequence[Token], phrase: Phrase) -> str | None:
     meant = _BLUE.get(amount)
     if meant is None:
         return None
-    fastened = any(singular(token.low) in _FASTENERS for token in tokens)
+    fastened = any(is_fastener(token.low) or singular(token.low) in _LOCKED for token in tokens)
     if meant == "marking blue" or not fastened:
         return "marking blue" if tokens[at].low == "blue" else None
     return f"{tokens[at].low} {meant}"
@@ -272,9 +294,14 @@ def is_let_out(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a fluid is the old one that runs out."""
     start = max(0, phrase.first - 2)
     around = {token.low for token in tokens[start : phrase.name_first]}
-    if tokens[phrase.stop - 1].low == "water":
+    if tokens[phrase.stop - 1].low == "water" and tokens[phrase.name_first].low not in _MADE_WATER:
         before = tokens[phrase.first - 1].low if phrase.first else ""
         if tokens[phrase.first].parted or before not in _WATERED:
+            return True
+    if tokens[phrase.stop - 1].low in _STANDS_ON_THINGS and phrase.stop - phrase.name_first == 1:
+        before = tokens[phrase.first - 1].low if phrase.first else ""
+        put_on = before in _PUT_WITH or base_of(before) in _POURING
+        if tokens[phrase.first].parted or not put_on:
             return True
     if tokens[phrase.stop - 1].low in _STANDING_FLUIDS and phrase.stop - phrase.name_first == 1:
         before = tokens[phrase.first - 1].low if phrase.first else ""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from author.proposals.language.fasteners import fastener_words
+
 
 def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
@@ -60,10 +62,11 @@ OF_A_MAKE = _words(
     is are a an they're big size all it's the in
     """
 )
-FASTENERS = _words(
+# What a bare size may be of: fasteners and what turns them. Plugs and glands have other sizes.
+FASTENERS = (fastener_words() - _words("plug plugs gland glands")) | _words(
     """
-    nut nuts bolt bolts screw screws hex hexes socket sockets spanner wrench heads head key
-    allen allens stud studs fitting fittings union driver torx
+    hex hexes socket sockets spanner wrench heads head key
+    allen allens fitting fittings driver torx
     """
 )
 NAMES_BEFORE = _words(
