@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from author.library.shop import PROCEDURES, SHOP_FILE, open_shop
+from author.library.shop import shop_around
 from author.library.signing.audit import ProcedureAudit, audit_procedure
 from author.library.signing.manifest import ProcedureAct
 from author.library.signing.people import read_keyring
@@ -33,12 +33,11 @@ def key_signatures(folder: Path, procedure: Procedure) -> tuple[Signature, ...]:
         InputError: if a file of the library is wrong.
         MachineError: if it cannot be read.
     """
-    folder = folder.resolve()
-    library = folder.parent.parent
-    if folder.parent.name != PROCEDURES or not (library / SHOP_FILE).is_file():
+    shop = shop_around(folder)
+    if shop is None:
         return ()
-    shop = open_shop(library)
-    found = audit_procedure(shop, folder, read_keyring(shop.folder), outputs=False)
+    place = shop.place_of(folder.resolve().name)
+    found = audit_procedure(shop, place, read_keyring(shop.folder), outputs=False)
     if found.problems:
         return ()
     last: dict[tuple[str, str], Signature] = {}

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import contextlib
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Literal
 
-from author.contract import read_procedure
+from author.contract import LoadedProcedure, read_procedure
 from author.contract.review_file import read_review, write_review
 from author.errors import InputError
+from author.library.locking import one_writer, writing
+from author.library.shop import LOCK, shop_around
 from author.procedure.document import Procedure
 from author.procedure.review import (
     REVIEW_SCHEMA,
@@ -50,7 +53,8 @@ def sign_off(
     """Write that somebody accepts or queries points of a procedure, as they are now.
 
     Sign-offs of an earlier revision are not carried over: the sheet begins anew. One that
-    says the same as the last of its point, on the same day, is not written again.
+    says the same as the last of its point, on the same day, is not written again. Who signs at
+    the same time waits, so that nobody's word is lost.
 
     Args:
         path: the procedure's folder or file.
@@ -64,7 +68,31 @@ def sign_off(
         InputError: if a point is not there, or the person wrote the procedure.
         MachineError: if the file cannot be written.
     """
-    loaded = read_procedure(path)
+    with _held(read_procedure(path).file.parent):
+        return _sign_off(read_procedure(path), points, by, role, query, day)
+
+
+@contextlib.contextmanager
+def _held(folder: Path) -> Iterator[None]:
+    """Hold what the sign-offs of a folder are written under: a library's lock, or one beside them.
+
+    Raises:
+        InputError: if another run holds it too long, or it cannot be made.
+        MachineError: if the disk is full.
+    """
+    shop = shop_around(folder)
+    with writing(shop) if shop else one_writer(folder / LOCK, folder):
+        yield
+
+
+def _sign_off(
+    loaded: LoadedProcedure,
+    points: Sequence[str],
+    by: str,
+    role: str,
+    query: str | None,
+    day: date | None,
+) -> SignedOff:
     procedure, folder = loaded.procedure, loaded.file.parent
     known = {point.id: point for _, _, point in procedure.placed_points()}
     for name in points:

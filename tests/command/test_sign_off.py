@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import shutil
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 
 from author.contract.review_file import REVIEW_FILE, read_review
+from author.library.shop import new_shop
 from author.resources import schema_folder
+from author.tasks.signing_off import sign_off
 
 from .conftest import Run
 
@@ -136,3 +140,22 @@ def test_the_ledger_says_what_each_way_leaves_off(started: Run, tmp_path: Path) 
     assert "nothing is left off" in done.out
     assert "to a stop, by way of:" in done.out
     assert "in hand" in done.out
+
+
+@pytest.mark.parametrize("in_library", [False, True])
+def test_who_signs_at_the_same_time_loses_nothing(job: Path, in_library: bool) -> None:
+    if in_library:
+        new_shop(job.parent / "shop", "Demo")
+        job = Path(shutil.copytree(job, job.parent / "shop" / "procedures" / "vice-jaws"))
+    people = [f"Reader {letter}" for letter in "ABCDEFGH"]
+    together = threading.Barrier(len(people))
+
+    def one(name: str) -> None:
+        together.wait()
+        sign_off(job, ["jaw-torque"], by=name, role="Foreman")
+
+    with ThreadPoolExecutor(len(people)) as pool:
+        list(pool.map(one, people))
+    sheet = read_review(job)
+    assert sheet is not None
+    assert sorted(said.by for said in sheet.sign_offs) == people
