@@ -38,7 +38,7 @@ from author.library.signing.signing import (
 )
 from author.library.signing.states import STATES, why_not, words
 from author.procedure.document import Procedure
-from author.procedure.review import authors_of, same_name
+from author.procedure.review import ReviewSheet, authors_of, said_of, same_name
 from author.progress import SILENT, Cancel, Progress
 from author.storage import MANIFEST, replace_file
 from author.tasks.library_keys import usable_keyring
@@ -224,10 +224,13 @@ def _hold_approval(
             remedy="Mend what 'reelwright check' tells",
             file=loaded.file,
         )
-    return tuple(_notes(missing))
+    return tuple(_notes(missing, read_review(opened.folder)))
 
 
-def _notes(missing: Sequence[str]) -> Iterator[str]:
+def _notes(missing: Sequence[str], sheet: ReviewSheet | None) -> Iterator[str]:
+    for query, answer in sheet.overruled() if sheet is not None else ():
+        note = f": “{answer.note}”" if answer.note else ", without an answer"
+        yield f"{said_of(query)}; {answer.by} settled it on {answer.date}{note}."
     if missing:
         yield f"The recordings were not looked at: {', '.join(missing[:_SHOWN])} is not here."
 

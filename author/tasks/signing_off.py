@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Literal
 
 from author.contract import LoadedProcedure, read_procedure
 from author.contract.review_file import read_review, write_review
@@ -22,6 +21,7 @@ from author.procedure.review import (
     SignOff,
     authors_of,
     point_content,
+    said_of,
     same_name,
 )
 
@@ -33,12 +33,16 @@ class SignedOff:
     Attributes:
         file: the file of sign-offs.
         points: ids said something of, in the order of the document.
-        open: ids that nobody has accepted as they are now.
+        open: ids that nobody has accepted as they are now, and nobody has queried.
+        queried: the queries that nobody has settled.
+        left: ids that were left alone because they are queried.
     """
 
     file: Path
     points: tuple[str, ...]
     open: tuple[str, ...]
+    queried: tuple[SignOff, ...] = ()
+    left: tuple[str, ...] = ()
 
 
 def sign_off(
@@ -48,13 +52,15 @@ def sign_off(
     by: str,
     role: str,
     query: str | None = None,
+    answer: str | None = None,
     day: date | None = None,
 ) -> SignedOff:
     """Write that somebody accepts or queries points of a procedure, as they are now.
 
     Sign-offs of an earlier revision are not carried over: the sheet begins anew. One that
     says the same as the last of its point, on the same day, is not written again. Who signs at
-    the same time waits, so that nobody's word is lost.
+    the same time waits, so that nobody's word is lost. A query is settled by naming its point:
+    where all are accepted, what is queried is left alone.
 
     Args:
         path: the procedure's folder or file.
@@ -62,14 +68,17 @@ def sign_off(
         by: name or initials.
         role: what the person is to the shop.
         query: what is wrong, where the points are queried and not accepted.
+        answer: what somebody is told whose query is settled; asked for where it is another's.
         day: the day; today if None.
 
     Raises:
-        InputError: if a point is not there, or the person wrote the procedure.
+        InputError: if a point is not there, the person wrote the procedure, or somebody else's
+            query has no answer.
         MachineError: if the file cannot be written.
     """
     with _held(read_procedure(path).file.parent):
-        return _sign_off(read_procedure(path), points, by, role, query, day)
+        said = _Said(by, role, query, answer, (day or date.today()).isoformat())
+        return _sign_off(read_procedure(path), points, said)
 
 
 @contextlib.contextmanager
@@ -85,14 +94,29 @@ def _held(folder: Path) -> Iterator[None]:
         yield
 
 
-def _sign_off(
-    loaded: LoadedProcedure,
-    points: Sequence[str],
-    by: str,
-    role: str,
-    query: str | None,
-    day: date | None,
-) -> SignedOff:
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """Who says what, and when."""
+
+    by: str
+    role: str
+    query: str | None
+    answer: str | None
+    day: str
+
+    def of(self, point: str, content: str) -> SignOff:
+        return SignOff(
+            point=point,
+            content=content,
+            verdict="accepted" if self.query is None else "queried",
+            by=self.by,
+            role=self.role,
+            date=self.day,
+            note=self.answer if self.query is None else self.query,
+        )
+
+
+def _sign_off(loaded: LoadedProcedure, points: Sequence[str], said: _Said) -> SignedOff:
     procedure, folder = loaded.procedure, loaded.file.parent
     known = {point.id: point for _, _, point in procedure.placed_points()}
     for name in points:
@@ -100,26 +124,19 @@ def _sign_off(
             close = get_close_matches(name, known, n=1)
             hint = f"Did you mean '{close[0]}'?" if close else "'reelwright specs' lists them"
             raise InputError(f"'{name[:48]}' is no number or critical point", remedy=hint)
+    by = said.by
     if same_name(by) in {same_name(author) for author in authors_of(procedure)}:
         raise InputError(
             f"{by} wrote this procedure", remedy="Have somebody else sign it", file=loaded.file
         )
-    verdict: Literal["accepted", "queried"] = "accepted" if query is None else "queried"
-    chosen = [name for name in known if name in points or not points]
-    fresh = [
-        SignOff(
-            point=name,
-            content=point_content(procedure, known[name]),
-            verdict=verdict,
-            by=by,
-            role=role,
-            date=(day or date.today()).isoformat(),
-            note=query,
-        )
-        for name in chosen
-    ]
     kept = _kept(read_review(folder), procedure)
     last = {each.point: each for each in kept}
+    asked = {each.point: each for each in last.values() if each.verdict == "queried"}
+    left = () if points or said.query else tuple(name for name in known if name in asked)
+    chosen = [name for name in known if name in points or not (points or name in left)]
+    if said.query is None and said.answer is None:
+        _hold_answers([asked[name] for name in chosen if name in asked], by)
+    fresh = [said.of(name, point_content(procedure, known[name])) for name in chosen]
     new = [each for each in fresh if last.get(each.point) != each]
     sheet = ReviewSheet.model_validate(
         {
@@ -129,7 +146,19 @@ def _sign_off(
             "sign_offs": (*kept, *new),
         }
     )
-    return SignedOff(write_review(folder, sheet), tuple(chosen), _open(procedure, sheet))
+    queried = tuple(one for one in sheet.queries() if one.point in known)
+    open_points = _open(procedure, sheet)
+    return SignedOff(write_review(folder, sheet), tuple(chosen), open_points, queried, left)
+
+
+def _hold_answers(queries: Sequence[SignOff], by: str) -> None:
+    """Refuse to settle what somebody else queried without a word to them."""
+    for query in queries:
+        if same_name(query.by) != same_name(by):
+            raise InputError(
+                f"{said_of(query)}, and no answer is given",
+                remedy="Say what the answer is, with --answer or in the field beside it",
+            )
 
 
 def _kept(sheet: ReviewSheet | None, procedure: Procedure) -> tuple[SignOff, ...]:
@@ -140,12 +169,12 @@ def _kept(sheet: ReviewSheet | None, procedure: Procedure) -> tuple[SignOff, ...
 def _open(procedure: Procedure, sheet: ReviewSheet) -> tuple[str, ...]:
     latest = sheet.latest()
 
-    def accepted(name: str, content: str) -> bool:
+    def settled(name: str, content: str) -> bool:
         last = latest.get(name)
-        return last is not None and last.verdict == "accepted" and last.content == content
+        return last is not None and (last.verdict == "queried" or last.content == content)
 
     return tuple(
         point.id
         for _, _, point in procedure.placed_points()
-        if not accepted(point.id, point_content(procedure, point))
+        if not settled(point.id, point_content(procedure, point))
     )

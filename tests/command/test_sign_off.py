@@ -159,3 +159,36 @@ def test_who_signs_at_the_same_time_loses_nothing(job: Path, in_library: bool) -
     sheet = read_review(job)
     assert sheet is not None
     assert sorted(said.by for said in sheet.sign_offs) == people
+
+
+def test_all_leaves_alone_what_is_queried(run: Run, job: Path) -> None:
+    zed, bo = ("--by", "Zed", "--role", "foreman"), ("--by", "Bo", "--role", "reviewer")
+    asked = run("sign-off", job, "jaw-torque", "--query", "Film says 340", *zed)
+    assert "1 still open: seats-clean" in asked.out
+    every = run("sign-off", job, "--all", *bo)
+    assert every.code == 0
+    assert "1 accepted" in every.out
+    assert "Left alone: 'jaw-torque' was queried by Zed: “Film says 340”" in every.out
+    assert "Every number" not in every.out
+    silent = run("sign-off", job, "jaw-torque", *bo)
+    assert silent.code == 2
+    assert "no answer is given" in silent.problem
+    answered = run("sign-off", job, "jaw-torque", "--answer", "The card counts", *bo)
+    assert "Every number and critical point is accepted." in answered.out
+    sheet = read_review(job)
+    assert sheet is not None
+    assert [(a.by, b.by, b.note) for a, b in sheet.overruled()] == [
+        ("Zed", "Bo", "The card counts")
+    ]
+    run("sign-off", job, "jaw-torque", *zed)
+    sheet = read_review(job)
+    assert sheet is not None
+    assert sheet.overruled() == sheet.queries() == ()
+
+
+def test_all_leaves_own_queries_alone_too(run: Run, job: Path) -> None:
+    who = ("--by", "Zed", "--role", "foreman")
+    run("sign-off", job, "jaw-torque", "--query", "2.0 to 2.4?", *who)
+    assert "Left alone: 'jaw-torque'" in run("sign-off", job, "--all", *who).out
+    wrong = run("sign-off", job, "--all", "--answer", "It is right", *who)
+    assert wrong.code == 2

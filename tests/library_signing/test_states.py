@@ -14,11 +14,13 @@ from hypothesis import strategies as st
 from author.checks import Verdict
 from author.checks import check as judge
 from author.contract import parse_procedure
+from author.contract.review_file import read_review
 from author.errors import InputError
 from author.library.signing.manifest import with_state
 from author.library.signing.states import STATES
 from author.tasks.library_audit import verify
 from author.tasks.library_keys import admit, revoke
+from author.tasks.signing_off import sign_off
 
 from .bench_shop import (
     AUTHOR,
@@ -100,10 +102,9 @@ def _reviewed_by_second(shop: BenchShop) -> None:
 
 
 def _queried(shop: BenchShop) -> None:
-    from author.tasks.signing_off import sign_off
 
     _ready(shop)
-    sign_off(shop.procedure, [], by="R. Reviewer", role="reviewer", query="Where from?")
+    sign_off(shop.procedure, [], by="Zed", role="reviewer", query="Where from?")
 
 
 def _changed_after_acceptance(shop: BenchShop) -> None:
@@ -440,3 +441,20 @@ def test_a_procedure_that_is_not_there(draft: BenchShop) -> None:
             draft.sign("in_review", AUTHOR, name)
         with pytest.raises(InputError, match="there is no procedure"):
             verify(draft.folder, (name,))
+
+
+def test_approval_names_what_was_queried_and_who_settled_it(draft: BenchShop) -> None:
+    draft.sign("in_review", AUTHOR)
+    draft.accept()
+    sheet = read_review(draft.procedure)
+    assert sheet is not None
+    point = sheet.sign_offs[0].point
+    sign_off(draft.procedure, [point], by="S. Second", role="Foreman", query="Is it 46?")
+    with pytest.raises(InputError, match=r"since S\. Second queried it: “Is it 46"):
+        draft.sign("approved", REVIEWER)
+    sign_off(draft.procedure, [point], by="R. Reviewer", role="reviewer", answer="No, see card")
+    done = draft.sign("approved", REVIEWER)
+    assert (
+        f"'{point}' was queried by S. Second: “Is it 46?”; R. Reviewer settled it" in done.notes[0]
+    )
+    assert "“No, see card”" in done.notes[0]
