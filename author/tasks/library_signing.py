@@ -19,11 +19,13 @@ from author.library.signing.audit import (
 )
 from author.library.signing.history import append
 from author.library.signing.keys import Signer
+from author.library.signing.known_people import people_of
 from author.library.signing.manifest import (
     KeyHolder,
     Purpose,
     changed_outputs,
 )
+from author.library.signing.sign_off_notes import accepted_by_strangers, strangers_said
 from author.library.signing.signatures import Signing, act_file
 from author.library.signing.signing import (
     Opened,
@@ -210,13 +212,15 @@ def _hold_approval(
             "'reelwright sign-off'",
             file=opened.folder / REVIEW_FILE,
         )
+    sheet = read_review(opened.folder)
+    unproved = tuple(_hold_signers(opened, loaded.procedure, sheet)) if sheet else ()
     missing = [
         ref.file
         for ref in loaded.procedure.recordings
         if next(candidates(ref, opened.folder, media), None) is None
     ]
     facts = None if missing else find_recordings(loaded, media, progress, cancel)[1]
-    verdict = check(loaded.procedure, facts, read_review(opened.folder) or "none")
+    verdict = check(loaded.procedure, facts, sheet or "none")
     faults = [f"{one.rule.id}: {one.problem}" for one in verdict.remarks if forbids(one)]
     if faults:
         raise InputError(
@@ -224,7 +228,28 @@ def _hold_approval(
             remedy="Mend what 'reelwright check' tells",
             file=loaded.file,
         )
-    return tuple(_notes(missing, read_review(opened.folder)))
+    return (*unproved, *_notes(missing, sheet))
+
+
+def _hold_signers(opened: Opened, procedure: Procedure, sheet: ReviewSheet) -> Iterator[str]:
+    """Refuse sign-offs of people the library does not know; yield where it cannot be said.
+
+    Raises:
+        InputError: if nobody it knows has accepted a point, or its accounts are damaged.
+    """
+    known = people_of(opened.shop)
+    strange = list(accepted_by_strangers(procedure, sheet, known))
+    if not strange:
+        return
+    if not known.unread:
+        raise InputError(
+            f"it cannot be approved yet: {strangers_said(strange)}",
+            remedy="Have the points accepted by somebody it knows, or let a keeper admit the key "
+            "of whoever signed off, or add an account",
+            file=opened.folder / REVIEW_FILE,
+        )
+    who = ", ".join(dict.fromkeys(one.by for one in strange))
+    yield f"Whether the library knows {who} was not looked at: only its owner reads its accounts."
 
 
 def _notes(missing: Sequence[str], sheet: ReviewSheet | None) -> Iterator[str]:

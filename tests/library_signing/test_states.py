@@ -458,3 +458,14 @@ def test_approval_names_what_was_queried_and_who_settled_it(draft: BenchShop) ->
         f"'{point}' was queried by S. Second: “Is it 46?”; R. Reviewer settled it" in done.notes[0]
     )
     assert "“No, see card”" in done.notes[0]
+
+
+def test_nothing_is_approved_on_the_word_of_somebody_unknown(draft: BenchShop) -> None:
+    draft.sign("in_review", AUTHOR)
+    draft.accept(by="Donald Nobody")
+    with pytest.raises(InputError, match="by Donald Nobody, whom the library does not") as told:
+        draft.sign("approved", REVIEWER)
+    assert "admit" in told.value.remedy
+    draft.accept(by="r reviewer")
+    draft.accept(by="Donald Nobody")  # a later word of nobody takes nothing back
+    assert draft.sign("approved", REVIEWER).entry.act.state == "approved"
