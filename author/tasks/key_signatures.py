@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from author.contract.procedure_file import PROCEDURE_FILE
 from author.library.shop import shop_around
 from author.library.signing.audit import ProcedureAudit, audit_procedure
 from author.library.signing.manifest import ProcedureAct
 from author.library.signing.people import read_keyring
+from author.library.signing.since_signed import changes_since
 from author.procedure.document import Procedure
 from author.publish.signatures import Signature
 
@@ -23,7 +25,7 @@ def key_signatures(folder: Path, procedure: Procedure) -> tuple[Signature, ...]:
     """Return the signatures with keys on a procedure that stands in a library.
 
     Only those that hold are told: of this revision, over what is stored now, in a history
-    in which nothing is wrong.
+    in which nothing is wrong. Of an author it is told as well where the text alone holds.
 
     Args:
         folder: the folder of the procedure; one outside a library has none.
@@ -41,14 +43,23 @@ def key_signatures(folder: Path, procedure: Procedure) -> tuple[Signature, ...]:
     if found.problems:
         return ()
     last: dict[tuple[str, str], Signature] = {}
-    for act in _standing(found, procedure.revision):
-        signature = Signature(act.role.capitalize(), act.name, _SAID[act.purpose], act.time[:10])
+    for act, said in _standing(found, procedure.revision, place):
+        signature = Signature(act.role.capitalize(), act.name, said, act.time[:10])
         last[act.name, act.purpose] = signature
     return tuple(last.values())
 
 
-def _standing(found: ProcedureAudit, revision: int) -> Iterator[ProcedureAct]:
+def _standing(
+    found: ProcedureAudit, revision: int, place: Path
+) -> Iterator[tuple[ProcedureAct, str]]:
+    """Yield the acts that hold, and what each signed; an author's text holds by itself."""
     for report in found.acts:
         act = report.entry.act
-        if report.stands and act.revision == revision and act.purpose in _SAID:
-            yield act
+        if act.revision != revision or act.purpose not in _SAID:
+            continue
+        if report.stands:
+            yield act, _SAID[act.purpose]
+        elif act.purpose == "authored":
+            changed = changes_since(place, act, {}, exact=False)
+            if not any(one.startswith(f"{PROCEDURE_FILE} ") for one in changed):
+                yield act, "the text, with a key; its stills or clips have changed since"

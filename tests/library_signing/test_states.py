@@ -13,11 +13,13 @@ from hypothesis import strategies as st
 
 from author.checks import Verdict
 from author.checks import check as judge
-from author.contract import parse_procedure
+from author.contract import parse_procedure, read_procedure
 from author.contract.review_file import read_review
 from author.errors import InputError
 from author.library.signing.manifest import with_state
 from author.library.signing.states import STATES
+from author.storage import new_generation
+from author.tasks.key_signatures import key_signatures
 from author.tasks.library_audit import verify
 from author.tasks.library_keys import admit, revoke
 from author.tasks.signing_off import sign_off
@@ -469,3 +471,34 @@ def test_nothing_is_approved_on_the_word_of_somebody_unknown(draft: BenchShop) -
     draft.accept(by="r reviewer")
     draft.accept(by="Donald Nobody")  # a later word of nobody takes nothing back
     assert draft.sign("approved", REVIEWER).entry.act.state == "approved"
+
+
+def test_stills_and_clips_may_come_after_the_text_was_approved(draft: BenchShop) -> None:
+    shutil.rmtree(draft.procedure / "published")
+    draft.approve()
+    draft.publish(draft.procedure)
+    report = verify(draft.folder)
+    assert report.all_problems == ()
+    (procedure,) = report.procedures
+    assert all(one.stands for one in procedure.acts)
+    assert any("nobody has signed that" in one.said for one in procedure.notes)
+    told = key_signatures(draft.procedure, read_procedure(draft.file).procedure)
+    assert {"Author", "Reviewer"} == {one.role for one in told}
+    draft.sign("published", KEEPER)
+    assert not any("nobody has signed" in o.said for o in verify(draft.folder).procedures[0].notes)
+    (draft.procedure / "published/stills/01-unplug.jpg").write_bytes(b"another")
+    assert verify(draft.folder).all_problems
+
+
+def test_an_author_signed_the_text_where_clips_have_changed_since(draft: BenchShop) -> None:
+    draft.sign("authored", AUTHOR)
+    with new_generation(draft.procedure / "published") as generation:
+        generation.write("stills/01-unplug.jpg", b"another still")
+        generation.commit({})
+    draft.sign("in_review", AUTHOR)
+    draft.accept()
+    draft.sign("approved", REVIEWER)
+    told = key_signatures(draft.procedure, read_procedure(draft.file).procedure)
+    assert [one.what for one in told if one.role == "Author"] == [
+        "the text, with a key; its stills or clips have changed since"
+    ]
