@@ -76,9 +76,8 @@ def sign_command(
     """Sign PROCEDURE of the library SHOP as it is stored; its state stays.
 
     What is signed are the exact bytes of the procedure, its stills and clips if there are any;
-    in a review also
-    the sign-offs; as published also every page, print and sheet made of it. A later change of
-    any of them is told by 'library verify'.
+    in a review also the sign-offs; as published also every page, print and sheet made of it. A
+    later change of any of them is told by 'library verify'.
     """
     check_words("--reason", reason)
     done = sign(
