@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
 
 from author.contract import LoadedProcedure, read_procedure
-from author.contract.review_file import read_review, write_review
+from author.contract.review_file import REVIEW_FILE, read_review, write_review
 from author.errors import InputError
 from author.library.locking import one_writer, writing
 from author.library.shop import LOCK, shop_around
+from author.library.signing.given_states import given_by
+from author.library.signing.known_people import KEEPER, people_of
 from author.procedure.document import Procedure
 from author.procedure.review import (
     REVIEW_SCHEMA,
@@ -24,6 +26,7 @@ from author.procedure.review import (
     said_of,
     same_name,
 )
+from author.storage import file_sha256
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,7 @@ class SignedOff:
         open: ids that nobody has accepted as they are now, and nobody has queried.
         queried: the queries that nobody has settled.
         left: ids that were left alone because they are queried.
+        out_of_use: whether a library with keys approved it on other sign-offs than these are now.
     """
 
     file: Path
@@ -43,6 +47,7 @@ class SignedOff:
     open: tuple[str, ...]
     queried: tuple[SignOff, ...] = ()
     left: tuple[str, ...] = ()
+    out_of_use: bool = False
 
 
 def sign_off(
@@ -78,7 +83,70 @@ def sign_off(
     """
     with _held(read_procedure(path).file.parent):
         said = _Said(by, role, query, answer, (day or date.today()).isoformat())
-        return _sign_off(read_procedure(path), points, said)
+        loaded = read_procedure(path)
+        done = _sign_off(loaded, points, said)
+        return replace(done, out_of_use=_is_out_of_use(loaded, done.file))
+
+
+def _is_out_of_use(loaded: LoadedProcedure, review: Path) -> bool:
+    """Whether a library with keys has approved a procedure on sign-offs that were other ones."""
+    folder = loaded.file.parent
+    shop = shop_around(folder)
+    given = given_by(shop, folder) if shop is not None else None
+    if given is None or not given.keyed or given.state(loaded.procedure) != "approved":
+        return False
+    approving = [act for act in given.acts if act.purpose == "approved"][-1]
+    return approving.files.get(REVIEW_FILE) != file_sha256(review)
+
+
+def take_back_sign_offs(
+    path: Path, points: Sequence[str], *, by: str, of: str | None = None
+) -> SignedOff:
+    """Take out what somebody said of points, as if it had not been said.
+
+    Args:
+        path: the procedure's folder or file.
+        points: ids of the points; every one that the person said something of, if empty.
+        by: who takes it back: whoever said it, or a keeper of the library.
+        of: whose word it is; that of ``by`` if None.
+
+    Raises:
+        InputError: if that person said nothing of a point, or it is not for ``by`` to take back.
+        MachineError: if the file cannot be written.
+    """
+    with _held(read_procedure(path).file.parent):
+        loaded = read_procedure(path)
+        folder, whose = loaded.file.parent, of or by
+        if same_name(whose) != same_name(by):
+            _hold_keeper(folder, by)
+        sheet = read_review(folder)
+        there = sheet.sign_offs if sheet is not None else ()
+        theirs = [one for one in there if same_name(one.by) == same_name(whose)]
+        said = tuple(dict.fromkeys(one.point for one in theirs))
+        missing = next((name for name in points if name not in said), None)
+        if sheet is None or not said or missing is not None:
+            what = f"'{missing[:48]}'" if missing else "any point"
+            raise InputError(
+                f"{whose} has said nothing of {what}",
+                remedy="'reelwright specs' tells who signed what",
+                file=folder / REVIEW_FILE,
+            )
+        gone = [one for one in theirs if one.point in points or not points]
+        left = tuple(one for one in there if one not in gone)
+        sheet = sheet.model_copy(update={"sign_offs": left})
+        done = _done(loaded, sheet, tuple(points) or said)
+        return replace(done, out_of_use=_is_out_of_use(loaded, done.file))
+
+
+def _hold_keeper(folder: Path, name: str) -> None:
+    """Refuse whoever takes back another's word and keeps no library that it stands in."""
+    shop = shop_around(folder)
+    person = people_of(shop).of(name) if shop is not None else None
+    if person is None or KEEPER not in person.roles:
+        raise InputError(
+            f"{name} is no keeper of a library that this stands in",
+            remedy="Have it taken back by whoever said it, or by a keeper",
+        )
 
 
 @contextlib.contextmanager
@@ -146,9 +214,15 @@ def _sign_off(loaded: LoadedProcedure, points: Sequence[str], said: _Said) -> Si
             "sign_offs": (*kept, *new),
         }
     )
+    return replace(_done(loaded, sheet, tuple(chosen)), left=left)
+
+
+def _done(loaded: LoadedProcedure, sheet: ReviewSheet, points: tuple[str, ...]) -> SignedOff:
+    """Write a sheet and return what is to tell of it."""
+    known = {point.id for _, _, point in loaded.procedure.placed_points()}
     queried = tuple(one for one in sheet.queries() if one.point in known)
-    open_points = _open(procedure, sheet)
-    return SignedOff(write_review(folder, sheet), tuple(chosen), open_points, queried, left)
+    file = write_review(loaded.file.parent, sheet)
+    return SignedOff(file, points, _open(loaded.procedure, sheet), queried)
 
 
 def _hold_answers(queries: Sequence[SignOff], by: str) -> None:

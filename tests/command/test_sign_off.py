@@ -192,3 +192,19 @@ def test_all_leaves_own_queries_alone_too(run: Run, job: Path) -> None:
     assert "Left alone: 'jaw-torque'" in run("sign-off", job, "--all", *who).out
     wrong = run("sign-off", job, "--all", "--answer", "It is right", *who)
     assert wrong.code == 2
+
+
+def test_what_was_said_is_taken_back_by_who_said_it(run: Run, job: Path) -> None:
+    bo, slip = ("--by", "Bo", "--role", "reviewer"), ("--by", "Bö Chek", "--role", "wizard")
+    run("sign-off", job, "jaw-torque", *slip)
+    run("sign-off", job, "--all", *bo)
+    assert run("sign-off", job, "jaw-torque", "--take-back", "--of", "Bö Chek", *bo).code == 2
+    assert run("sign-off", job, "jaw-torque", "--of", "Bö Chek", *bo).code == 2
+    done = run("sign-off", job, "jaw-torque", "--take-back", *slip)
+    assert done.code == 0
+    assert "1 taken back, of Bö Chek" in done.out
+    sheet = read_review(job)
+    assert sheet is not None
+    assert [one.by for one in sheet.sign_offs] == ["Bo", "Bo"]
+    again = run("sign-off", job, "--all", "--take-back", *bo)
+    assert "2 still open" in again.out

@@ -246,7 +246,9 @@ def test_a_later_change_makes_it_stale(approved: BenchShop) -> None:
 def test_another_sign_off_makes_it_stale(approved: BenchShop) -> None:
     approved.accept(by="S. Second")
     assert [one.said for one in verify(approved.folder).all_problems] == [
-        "review.yaml was changed after R. Reviewer signed revision 2 as approved on 2026-09-14"
+        "review.yaml was changed ('stays-dead' was accepted by S. Second, 'grooves' was accepted "
+        "by S. Second, 'same-step' was accepted by S. Second, and 2 more) after R. Reviewer signed "
+        "revision 2 as approved on 2026-09-14"
     ]
 
 

@@ -8,6 +8,8 @@ from pathlib import Path
 
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.contract.reading import read_bytes
+from author.contract.review_file import REVIEW_FILE, read_review, review_bytes
+from author.errors import InputError
 from author.library.signing.manifest import (
     ProcedureAct,
     covers_media,
@@ -15,7 +17,9 @@ from author.library.signing.manifest import (
     names_to_sign,
     with_state,
 )
+from author.procedure.review import said_of
 
+_NAMED, _MOST_LATER = 3, 200
 Digests = dict[tuple[Path, str], str | None]
 """Digests taken already, by folder and name of the file."""
 
@@ -46,11 +50,34 @@ def changes_since(
         elif found != signed and (
             exact or name != PROCEDURE_FILE or not _but_for_state(folder, act)
         ):
-            yield f"{name} was changed"
+            later = _said_later(folder, signed) if name == REVIEW_FILE else ()
+            yield f"{name} was changed" + (f" ({', '.join(later)})" if later else "")
     if act.purpose == "published" or covers_media(act):
         for name in names_to_sign(folder, act.purpose):
             if name not in act.files:
                 yield f"{name} came after it was signed"
+
+
+def _said_later(folder: Path, signed: str) -> tuple[str, ...]:
+    """Return what was said of points since sign-offs were signed over, if that is all that differs.
+
+    Args:
+        folder: where the sign-offs lie.
+        signed: SHA-256 of their file as it was signed.
+    """
+    try:
+        sheet = read_review(folder)
+    except InputError:
+        return ()
+    said = sheet.sign_offs if sheet is not None else ()
+    for count in range(len(said) - 1, max(-1, len(said) - 1 - _MOST_LATER), -1):
+        before = sheet.model_copy(update={"sign_offs": said[:count]}) if sheet else None
+        if before and hashlib.sha256(review_bytes(before)).hexdigest() == signed:
+            later = sorted(said[count:], key=lambda one: one.verdict != "queried")
+            more = f"and {len(later) - _NAMED} more"
+            named = tuple(said_of(one) for one in later[:_NAMED])
+            return (*named, more) if len(later) > _NAMED else named
+    return ()
 
 
 def _but_for_state(folder: Path, act: ProcedureAct) -> bool:
