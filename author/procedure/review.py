@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Callable
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, Field
@@ -55,7 +56,11 @@ class ReviewSheet(Node):
 
     def latest(self) -> dict[str, SignOff]:
         """Return the last word on each point by its id."""
-        return {sign_off.point: sign_off for sign_off in self.sign_offs}
+        return self.latest_of(lambda _: True)
+
+    def latest_of(self, wanted: Callable[[SignOff], bool]) -> dict[str, SignOff]:
+        """Return the last word on each point, of those that are wanted."""
+        return {sign_off.point: sign_off for sign_off in self.sign_offs if wanted(sign_off)}
 
     def queries(self) -> tuple[SignOff, ...]:
         """Return the queries that nobody has settled: the last word on their points."""

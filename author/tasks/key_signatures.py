@@ -10,8 +10,10 @@ from author.library.shop import shop_around
 from author.library.signing.audit import ProcedureAudit, audit_procedure
 from author.library.signing.manifest import ProcedureAct
 from author.library.signing.people import read_keyring
+from author.library.signing.sign_off_notes import people_or_none
 from author.library.signing.since_signed import changes_since
 from author.procedure.document import Procedure
+from author.procedure.review import ReviewSheet
 from author.publish.signatures import Signature
 
 _SAID = {
@@ -47,6 +49,24 @@ def key_signatures(folder: Path, procedure: Procedure) -> tuple[Signature, ...]:
         signature = Signature(act.role.capitalize(), act.name, said, act.time[:10])
         last[act.name, act.purpose] = signature
     return tuple(last.values())
+
+
+def strangers(folder: Path, sheet: ReviewSheet | None) -> tuple[str, ...]:
+    """Return who signed off and is not known to the library a procedure stands in.
+
+    Args:
+        folder: the folder of the procedure; outside a library nobody is a stranger.
+        sheet: the sign-offs in it.
+
+    Raises:
+        InputError: if a file of the library is wrong.
+        MachineError: if it cannot be read.
+    """
+    shop = shop_around(folder) if sheet is not None else None
+    known = people_or_none(shop) if shop is not None else None
+    if known is None or sheet is None:
+        return ()
+    return known.strange([one.by for one in sheet.sign_offs])
 
 
 def _standing(
