@@ -125,12 +125,18 @@ def state_command(
     An author hands it in for review; a reviewer who did not write it approves it, once every
     number, critical point and criterion is accepted; an approved one is taken back, superseded or
     withdrawn. Where a later revision is being written, --revision says whether the draft is
-    withdrawn, and put aside, or the one in force.
+    withdrawn, and put aside, or the one in force. Withdrawing asks for a --reason, which the
+    procedure's page shows.
     """
     check_words("--reason", reason)
     if revision is not None and state != "withdrawn":
         raise InputError(
             "--revision is for withdrawing", remedy="Leave it out: the file on the shelf is meant"
+        )
+    if state == "withdrawn" and reason is None:
+        raise InputError(
+            "withdrawing asks for a reason",
+            remedy="Say --reason: whoever comes to work by it reads it",
         )
     signer = signer_of(key, passphrase_file)
     known: tuple[str, ...] = ()

@@ -38,7 +38,7 @@ from author.library.signing.signing import (
     role_of,
     with_new_state,
 )
-from author.library.signing.states import STATES, why_not, words
+from author.library.signing.states import STATES, way_on, why_not, words
 from author.procedure.document import Procedure
 from author.procedure.review import ReviewSheet, authors_of, said_of, same_name
 from author.progress import SILENT, Cancel, Progress
@@ -116,9 +116,7 @@ def _chosen_role(opened: Opened, purpose: Purpose, holder: KeyHolder, role: Role
     if wrong is None and judging and same_name(holder.name) in _author_names(procedure):
         wrong = f"{holder.name} wrote this procedure, and nobody judges own work"
     if wrong is not None:
-        raise InputError(
-            wrong, remedy="Have somebody else sign, or take the step before", file=file
-        )
+        raise InputError(wrong, remedy=way_on(opened.acts, purpose, procedure.revision), file=file)
     found = role_of(holder, purpose, opened.state, role, file)
     if opened.state == "approved" and purpose not in {"in_review", "withdrawn"}:
         report = audit_procedure(

@@ -16,6 +16,7 @@ from author.checks import check as judge
 from author.contract import parse_procedure, read_procedure
 from author.contract.review_file import read_review
 from author.errors import InputError
+from author.library.signing.keys import Signer
 from author.library.signing.manifest import with_state
 from author.library.signing.states import STATES
 from author.storage import new_generation
@@ -504,3 +505,17 @@ def test_an_author_signed_the_text_where_clips_have_changed_since(draft: BenchSh
     assert [one.what for one in told if one.role == "Author"] == [
         "the text, with a key; its stills or clips have changed since"
     ]
+
+
+def test_the_remedy_can_be_followed(draft: BenchShop) -> None:
+    def remedy(purpose: str, signer: Signer) -> str:
+        with pytest.raises(InputError) as told:
+            draft.sign(purpose, signer)
+        return told.value.remedy or ""
+
+    assert "'reelwright library state'" in remedy("approved", REVIEWER)
+    draft.sign("in_review", SECOND)
+    assert remedy("reviewed", SECOND) == "Have somebody else sign"
+    draft.sign("withdrawn", KEEPER)
+    for purpose in ("published", "approved", "draft"):
+        assert remedy(purpose, KEEPER) == "Count the revision up to 3, and shelve that"

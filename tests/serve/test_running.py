@@ -155,10 +155,11 @@ def test_accounts_by_command(bare: Path, tmp_path: Path) -> None:
         done = CliRunner().invoke(account_command, list(arguments), standalone_mode=False)
         return done.exception or done.return_value, done.output
 
-    given = ("--password-file", str(secret))
+    given = ("--passphrase-file", str(secret))
+    old = ("--password-file", str(secret))
     assert isinstance(run("add", str(bare), "R. R.", "--role", "reader", *given)[0], InputError)
     assert run("add", str(bare), "K. K.", "--role", "keeper", *given)[0] == 0
-    assert run("add", str(bare), "R. R.", "--role", "reader", *given)[0] == 0
+    assert run("add", str(bare), "R. R.", "--role", "reader", *old)[0] == 0
     assert run("disable", str(bare), "rr")[1] == "R. R.: reader, shut\n"
     assert run("disable", str(bare), "rr", "--undo")[1] == "R. R.: reader\n"
     assert run("roles", str(bare), "rr", "--role", "author")[1] == "R. R.: author\n"

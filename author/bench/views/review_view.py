@@ -179,8 +179,8 @@ class ReviewView(QWidget):
             saved = saving.run() if saving is not None else None
             if saving is not None and not isinstance(saved, Saved):
                 raise InputError("the file was changed by somebody else", remedy="Save first")
-            words = {"query" if query else "answer": note or None}
-            sign_off(file, [point], by=by, role=role, **words)
+            asked, answer = (note, None) if query else (None, note or None)
+            sign_off(file, [point], by=by, role=role, query=asked, answer=answer)
             return saved, read_review(file.parent)
 
         words = self.tr("Queried: %1") if query else self.tr("Accepted: %1")
