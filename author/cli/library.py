@@ -341,22 +341,25 @@ def holds_command(shop: Path, as_json: bool) -> int:
     """List the findings that are open, unit by unit, those that hold the unit first.
 
     First those that procedures tell of: they would hold each unit they are found on. Then the
-    units themselves, by their job records: on hold, or released.
+    units themselves, by their job records: on hold, released, or stopped in their last job.
     """
-    from author.cli.library_records_said import say_open, unit_finding_plain, unit_released_plain
+    from author.cli import library_records_said as records
     from author.tasks.library_finding import holds_in
     from author.tasks.library_records import unit_findings
 
-    reply, (worked, released) = holds_in(shop), unit_findings(shop).value
+    reply, (worked, released, stopped) = holds_in(shop), unit_findings(shop).value
 
     def plain(findings: list[OpenFinding]) -> dict[str, Any]:
-        records = [unit_finding_plain(one) for one in worked]
-        let = [unit_released_plain(one) for one in released]
-        return {**holds_plain(findings), "from_records": records, "released": let}
+        return {
+            **holds_plain(findings),
+            "from_records": [records.unit_finding_plain(one) for one in worked],
+            "released": [records.unit_released_plain(one) for one in released],
+            "stopped": [records.stopped_plain(one) for one in stopped],
+        }
 
     def say(findings: list[OpenFinding]) -> None:
         say_holds(findings)
-        say_open(worked, released)
+        records.say_open(worked, released, stopped)
 
     return told(reply, as_json, plain, say)
 
