@@ -120,6 +120,7 @@ def test_it_tells_what_is_open_to_whom(shop: Path) -> None:
     assert made.settings.accounts_needed
     assert len(told) == 2
     assert "TLS" in told[1]
+    assert EVERYWHERE not in told[0]
     proxied = serve(shop, EVERYWHERE, 0, ("192.168.7.2",), SILENT, Cancel())
     proxied.listening.close()
     assert len(list(proxied.told())) == 1
