@@ -39,7 +39,11 @@ def check(subject: Subject) -> Iterator[Remark]:
             yield remark("review.own_work", f"{sign_off.by} wrote and signed '{point.id}'", path)
         accepted = current and sign_off is not None and sign_off.verdict == "accepted"
         if procedure.state == "approved" and not accepted:
-            yield remark("review.not_signed", f"nobody has accepted '{point.id}' as it is", path)
+            said = f"nobody has accepted '{point.id}' as it is"
+            if sign_off is not None and sign_off.verdict == "queried":
+                said = f"nobody has accepted '{point.id}' since {sign_off.by} queried it"
+                said += f": “{sign_off.note}”" if sign_off.note else ""
+            yield remark("review.not_signed", said, path)
     known = {point.id for _, _, point in procedure.placed_points()}
     for name in sorted(set(latest) - known):
         yield remark("review.no_point", f"'{name}' was signed and is not there", ("review",))

@@ -294,7 +294,7 @@ def before_command(shop: Path, procedures: tuple[str, ...], svg: Path | None, as
     help="How many times a procedure is done, by its id; once if not said.",
 )
 @click.option("--to", type=_PATH, metavar="FOLDER", help="Write order.csv and order.pdf as well.")
-@click.option("--draft", is_flag=True, help="Write them in spite of errors, marked DRAFT.")
+@click.option("--draft", is_flag=True, help="Order by what is not approved; sheets are marked.")
 @_JSON
 @click.pass_obj
 def order_command(
@@ -304,9 +304,9 @@ def order_command(
     """Say what to order for PROCEDURES, by their ids, and for all that comes before them.
 
     What is always ordered comes first, then what to have in case, then what is ordered only if
-    something is so.
+    something is so. Exit code 1 where one of them is not approved as it is, without --draft.
     """
-    from author.cli.sheets import read_times, refused
+    from author.cli.sheets import not_to_order_by, read_times, refused
     from author.tasks.library_finding import order_from
     from author.tasks.sheets import MadeOrder, make_order_sheet
 
@@ -319,7 +319,8 @@ def order_command(
             )
         if not isinstance(made, MadeOrder):
             return refused(made, as_json)
-    return told(order, as_json, order_plain, say_order)
+    said = told(order, as_json, order_plain, say_order)
+    return said or (0 if draft else not_to_order_by(order.value))
 
 
 @library_command.command("due")
@@ -341,22 +342,23 @@ def holds_command(shop: Path, as_json: bool) -> int:
     """List the findings that are open, unit by unit, those that hold the unit first.
 
     First those that procedures tell of: they would hold each unit they are found on. Then the
-    units themselves, by their job records: on hold, or released.
+    units themselves, by their job records: on hold, released, or stopped in their last job.
     """
-    from author.cli.library_records_said import say_open, unit_finding_plain, unit_released_plain
+    from author.cli import library_records_said as records
     from author.tasks.library_finding import holds_in
     from author.tasks.library_records import unit_findings
 
-    reply, (worked, released) = holds_in(shop), unit_findings(shop).value
+    reply, (worked, released, stopped) = holds_in(shop), unit_findings(shop).value
 
     def plain(findings: list[OpenFinding]) -> dict[str, Any]:
-        records = [unit_finding_plain(one) for one in worked]
-        let = [unit_released_plain(one) for one in released]
-        return {**holds_plain(findings), "from_records": records, "released": let}
+        found = [records.unit_finding_plain(one) for one in worked]
+        let = [records.unit_released_plain(one) for one in released]
+        held = [records.stopped_plain(one) for one in stopped]
+        return {**holds_plain(findings), "from_records": found, "released": let, "stopped": held}
 
     def say(findings: list[OpenFinding]) -> None:
         say_holds(findings)
-        say_open(worked, released)
+        records.say_open(worked, released, stopped)
 
     return told(reply, as_json, plain, say)
 

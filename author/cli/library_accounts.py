@@ -28,7 +28,9 @@ _TRADES = click.option(
 )
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
 _PASSWORD_FILE = click.option(
-    "--password-file",
+    "--passphrase-file",
+    "--password-file",  # as it was called once
+    "password_file",
     type=_PATH,
     metavar="FILE",
     help="A file whose first line is the password; else it is asked for.",
@@ -148,7 +150,7 @@ def _password(file: Path | None) -> str:
         except UnicodeDecodeError:
             raise InputError("this is no text", remedy="Write it as UTF-8", file=file) from None
     if not sys.stdin.isatty():
-        raise InputError("there is nobody to ask for the password", remedy="Say --password-file")
+        raise InputError("there is nobody to ask for the password", remedy="Say --passphrase-file")
     typed: str = click.prompt(
         f"Password, at least {SHORTEST} characters",
         hide_input=True,

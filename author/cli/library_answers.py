@@ -287,7 +287,8 @@ def say_order(order: LibraryOrder) -> None:
     if order.sheet.supplies:
         _line("Supplies to have in hand:")
     for supply in order.sheet.supplies:
-        words = [supply.name, supply.grade, supply.number]
+        used = dict.fromkeys(amount for share in supply.shares for amount in share.amounts)
+        words = [supply.name, supply.grade, supply.number, "; ".join(used)]
         _line(f"  {', '.join(word for word in words if word)}")
     for remark in order.remarks:
         out = leaves_out(remark)

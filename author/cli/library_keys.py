@@ -27,6 +27,8 @@ from author.tasks.library_audit import key_line, key_rows
 from author.tasks.library_keys import admit, make_key, revoke
 
 PASSPHRASE_VARIABLE = "REELWRIGHT_PASSPHRASE"  # noqa: S105 - the name of a variable
+# One name for the file of what somebody knows, whether of a key or of an account.
+_SECRET_FILE = ("--passphrase-file", "--password-file", "passphrase_file")
 SIGNING_ROLES = [role for role in get_args(Role) if role != "reader"]
 PATH = click.Path(path_type=Path)
 shop_argument = click.argument("shop", type=PATH)
@@ -48,7 +50,7 @@ def proof_options(command: Callable[..., Any]) -> Callable[..., Any]:
         "--key", metavar="KEY", help="Your private key, by its file, where it is not under NAME."
     )
     secret = click.option(
-        "--passphrase-file",
+        *_SECRET_FILE,
         type=PATH,
         help="A file whose first line is the passphrase of your key, or the password of your "
         f"account; else {PASSPHRASE_VARIABLE} or asked.",
@@ -68,7 +70,7 @@ def shown_to_be(shop: Path, name: str, key: str | None, passphrase_file: Path | 
 
 def _passphrase_file(command: Callable[..., Any]) -> Callable[..., Any]:
     return click.option(
-        "--passphrase-file",
+        *_SECRET_FILE,
         type=PATH,
         help=f"A file whose first line is the passphrase; else {PASSPHRASE_VARIABLE} or asked.",
     )(command)

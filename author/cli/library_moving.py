@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 _PATH = click.Path(path_type=Path)
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
+_NOTHING_NEW = "nothing here is new to it"
 _WORDS = {
     "new": "new",
     "next": "follows revision {}",
@@ -38,6 +39,7 @@ def shelved_plain(one: Shelved) -> dict[str, Any]:
         "did": one.did,
         "before": one.before,
         **({name: list(lines) for name, lines in said.items()} if one.did == "merged" else {}),
+        "given_up": list(one.given_up),
         "notes": [*together.notes, *(f"{note}." for note in one.notes)],
     }
 
@@ -48,8 +50,11 @@ def shelving_told(one: Shelved, shop: Path, source: Path) -> Iterator[str]:
     yield f"{one.procedure}, revision {one.revision}: {_WORDS[one.did].format(one.before)}"
     for note in one.notes:
         yield f"  {note}."
+    for line in one.given_up:
+        yield f"  Given up in the library since you took it: {line}."
     if one.did == "same" and one.together.library:
-        yield f"  The library has gone on since; nothing here is new to it.{on}"
+        new = "what is here beside that is not new to it" if one.given_up else _NOTHING_NEW
+        yield f"  The library has gone on since; {new}.{on}"
     if one.did != "merged":
         return
     for head, lines in (

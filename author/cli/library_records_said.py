@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 Value = TypeVar("Value")
 Plain = dict[str, Any]
 
+_STOPPED = "its last job was stopped"
+
 
 def line(text: str) -> None:
     """Print one line."""
@@ -77,7 +79,7 @@ def kept_plain(one: Keeping) -> Plain:
 def say_units(units: list[UnitSeen]) -> None:
     """Print the units that were worked on."""
     for one in units:
-        held = f"ON HOLD ({one.holds}), " if one.holds else ""
+        held = f"ON HOLD ({_held_by(one)}), " if one.on_hold else ""
         more = f", {counted(one.open, 'finding')} open" if one.open else ""
         jobs = counted(one.jobs, "job")
         line(f"{one.title}: {held}{jobs}, the last {one.last[:10]}{more}  [{one.slug}]")
@@ -87,10 +89,23 @@ def say_units(units: list[UnitSeen]) -> None:
         line("No record is kept yet")
 
 
+def _held_by(one: UnitSeen) -> str:
+    """Return what holds a unit: how many findings, and that its last job was stopped."""
+    said = [str(one.holds)] if one.holds else []
+    return ", ".join([*said, _STOPPED] if one.stopped else said)
+
+
+def stopped_plain(one: UnitSeen) -> Plain:
+    """Return a unit whose last job was stopped, for a program."""
+    return {"folder": one.slug, "unit": one.name, "serial": one.serial, "began": one.last}
+
+
 def say_unit(report: UnitReport) -> None:
     """Print a unit with its findings and jobs."""
     unit = report.unit
     line(f"{unit.title}  [{unit.slug}]")
+    if unit.stopped:
+        line(f"  ON HOLD: {_STOPPED}")
     for one in report.open:
         line(f"  {_finding_line(one)}")
     for said in dict.fromkeys(_released_line(one) for one in report.released):
@@ -124,8 +139,12 @@ def unit_released_plain(one: UnitFinding) -> Plain:
     return {**unit_finding_plain(one), "released": one.released and asdict(one.released)}
 
 
-def say_open(findings: list[UnitFinding], released: list[UnitFinding]) -> None:
-    """Print what records brought, unit by unit: what is open, and what held and is released."""
+def say_open(
+    findings: list[UnitFinding], released: list[UnitFinding], stopped_units: list[UnitSeen]
+) -> None:
+    """Print what records brought, unit by unit: stopped jobs, what is open, and what was let."""
+    for unit in stopped_units:
+        line(f"{unit.title}: ON HOLD: {_STOPPED}, {unit.last[:10]}")
     last = ""
     some = [*findings, *released]
     for one in sorted(some, key=lambda one: (one.unit, one.slug, one.released is not None)):
@@ -133,7 +152,7 @@ def say_open(findings: list[UnitFinding], released: list[UnitFinding]) -> None:
             last = one.slug
             line(f"{one.unit}{f', {one.serial}' if one.serial else ''}, by its job records:")
         line(f"  {_released_line(one) if one.released else _finding_line(one)}")
-    if not some:
+    if not some and not stopped_units:
         line("No unit is on hold by its job records")
 
 

@@ -75,9 +75,9 @@ def sign_command(
 ) -> int:
     """Sign PROCEDURE of the library SHOP as it is stored; its state stays.
 
-    What is signed are the exact bytes of the procedure, its stills and clips; in a review also
-    the sign-offs; as published also every page, print and sheet made of it. A later change of
-    any of them is told by 'library verify'.
+    What is signed are the exact bytes of the procedure, its stills and clips if there are any;
+    in a review also the sign-offs; as published also every page, print and sheet made of it. A
+    later change of any of them is told by 'library verify'.
     """
     check_words("--reason", reason)
     done = sign(
@@ -125,12 +125,18 @@ def state_command(
     An author hands it in for review; a reviewer who did not write it approves it, once every
     number, critical point and criterion is accepted; an approved one is taken back, superseded or
     withdrawn. Where a later revision is being written, --revision says whether the draft is
-    withdrawn, and put aside, or the one in force.
+    withdrawn, and put aside, or the one in force. Withdrawing asks for a --reason, which the
+    procedure's page shows.
     """
     check_words("--reason", reason)
     if revision is not None and state != "withdrawn":
         raise InputError(
             "--revision is for withdrawing", remedy="Leave it out: the file on the shelf is meant"
+        )
+    if state == "withdrawn" and reason is None:
+        raise InputError(
+            "withdrawing asks for a reason",
+            remedy="Say --reason: whoever comes to work by it reads it",
         )
     signer = signer_of(key, passphrase_file)
     known: tuple[str, ...] = ()

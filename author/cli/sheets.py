@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -16,12 +16,17 @@ from author.progress import Cancel
 from author.tasks.checking import CheckReport
 from author.tasks.sheets import MadeOrder, make_order_sheet, make_record_sheet
 
+if TYPE_CHECKING:
+    from author.tasks.library_finding import LibraryOrder
+
 _PAPER = click.option(
     "--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True,
     help="Paper of the PDF.",
 )  # fmt: skip
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print what was made for programs.")
 _TIMES = re.compile(r"([^=]+)=([0-9]{1,5})")
+
+_SHOWN = 3
 
 
 @click.command("order-sheet")
@@ -194,3 +199,19 @@ def read_times(given: Sequence[str]) -> dict[str, int]:
 def _counted(count: int, word: str) -> str:
     plural = f"{word[:-1]}ies" if word.endswith("y") else f"{word}s"
     return f"{count} {word if count == 1 else plural}"
+
+
+def not_to_order_by(order: LibraryOrder) -> int:
+    """Say beside an order which procedures nobody has approved as they are; return the exit code.
+
+    An order sheet is not written for such either.
+    """
+    jobs = [job.procedure for job in order.sheet.jobs]
+    unfit = [one for one in jobs if one.state != "approved" or one.id in order.doubts]
+    if not unfit:
+        return 0
+    named = ", ".join(one.id for one in unfit[:_SHOWN])
+    more = f" and {len(unfit) - _SHOWN} more" if len(unfit) > _SHOWN else ""
+    said = f"Not to order by: nobody has approved {named}{more} as it is. --draft lists it anyway."
+    click.echo(one_line(said), err=True)
+    return 1

@@ -26,8 +26,13 @@ def read_review(folder: Path) -> ReviewSheet | None:
     return read_model(read_bytes(file), file, ReviewSheet, REVIEW_SCHEMA)[0]
 
 
+def review_bytes(sheet: ReviewSheet) -> bytes:
+    """Return the file of a sheet of sign-offs: the same sheet gives the same bytes."""
+    return write_yaml(as_plain(sheet)).encode()
+
+
 def write_review(folder: Path, sheet: ReviewSheet) -> Path:
     """Write the sign-offs into a procedure's folder, all or nothing, and return the file."""
     file = folder / REVIEW_FILE
-    replace_file(file, write_yaml(as_plain(sheet)).encode())
+    replace_file(file, review_bytes(sheet))
     return file

@@ -78,6 +78,19 @@ def open_shop(folder: Path) -> Shop:
     return Shop(Path(os.path.abspath(folder)), sheet)  # noqa: PTH100 - without following links
 
 
+def shop_around(folder: Path) -> Shop | None:
+    """Return the library that a procedure's folder stands in; None if it stands in none.
+
+    Raises:
+        InputError: if the ``library.yaml`` of it is wrong.
+        MachineError: if it cannot be read.
+    """
+    folder = folder.resolve()
+    library = folder.parent.parent
+    inside = folder.parent.name == PROCEDURES and (library / SHOP_FILE).is_file()
+    return open_shop(library) if inside else None
+
+
 def new_shop(folder: Path, name: str) -> Shop:
     """Make an empty library.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Callable
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, Field
@@ -26,7 +27,7 @@ class SignOff(Node):
         by: name or initials.
         role: what the person is to the shop.
         date: the day.
-        note: what is queried, or anything else worth saying.
+        note: what is queried, the answer that settles a query, or anything else worth saying.
     """
 
     point: Id
@@ -55,7 +56,37 @@ class ReviewSheet(Node):
 
     def latest(self) -> dict[str, SignOff]:
         """Return the last word on each point by its id."""
-        return {sign_off.point: sign_off for sign_off in self.sign_offs}
+        return self.latest_of(lambda _: True)
+
+    def latest_of(self, wanted: Callable[[SignOff], bool]) -> dict[str, SignOff]:
+        """Return the last word on each point, of those that are wanted."""
+        return {sign_off.point: sign_off for sign_off in self.sign_offs if wanted(sign_off)}
+
+    def queries(self) -> tuple[SignOff, ...]:
+        """Return the queries that nobody has settled: the last word on their points."""
+        return tuple(one for one in self.latest().values() if one.verdict == "queried")
+
+    def overruled(self) -> tuple[tuple[SignOff, SignOff], ...]:
+        """Return each query that somebody else settled, with the acceptance that settled it.
+
+        Whoever queried a point and has said something else of it since has taken that back.
+        """
+        latest, asked = self.latest(), dict[tuple[str, str], tuple[int, SignOff]]()
+        for at, one in enumerate(self.sign_offs):
+            asked[one.point, same_name(one.by)] = (at, one)
+        found = []
+        for at, query in asked.values():
+            if query.verdict != "queried" or latest[query.point].verdict == "queried":
+                continue
+            later = (one for one in self.sign_offs[at:] if one.point == query.point)
+            found.append((query, next(one for one in later if one.verdict == "accepted")))
+        return tuple(found)
+
+
+def said_of(sign_off: SignOff) -> str:
+    """Return what somebody said of a point: ``'gap' was queried by J. R.: “Is it not 5?”``."""
+    note = f": “{sign_off.note}”" if sign_off.note else ""
+    return f"'{sign_off.point}' was {sign_off.verdict} by {sign_off.by}{note}"
 
 
 def authors_of(procedure: Procedure) -> tuple[str, ...]:

@@ -134,10 +134,19 @@ def why_no_job(force: InForce, view: View, held: Held) -> str | None:
     if stands == "wrong":
         return "It is not as signed."
     if head.state in OUT_OF_USE:
-        return f"It is {words(head.state)}."
+        return f"It is {words(head.state)}{_reason(head, held)}."
     if head.state == "approved" and stands == "unsigned" and held.keyed:
         return "It says approved, and nobody has signed it."
     return _not_published(view)
+
+
+def _reason(head: Head, held: Held) -> str:
+    """Return why a revision was given its state, as whoever signed it said; else nothing."""
+    for report in reversed(held.audit.acts):
+        act = report.entry.act
+        if (act.revision, act.purpose) == (head.revision, head.state):
+            return f": {act.reason.rstrip('.')}" if act.reason else ""
+    return ""
 
 
 def _not_published(view: View) -> str | None:

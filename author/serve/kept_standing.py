@@ -7,11 +7,12 @@ from pathlib import Path
 
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.library.shop import PROCEDURES, REVISIONS
-from author.library.signing.audit import ActReport, ProcedureAudit, changes_since
+from author.library.signing.audit import ActReport, ProcedureAudit
 from author.library.signing.history import SIGNATURES, Problem
 from author.library.signing.manifest import (
     changed_outputs,
 )
+from author.library.signing.since_signed import changes_since
 from author.library.signing.states import STATES, WORKED_ON, put_aside, state_of
 
 Kept = dict[int, tuple[Problem, ...]]

@@ -88,9 +88,16 @@ class FilePart(Response):
 
 @open_to("reader")
 def published_file(request: Request) -> Response:
-    """Give a published file."""
-    published = _published(_view(request))
+    """Give a published file; of a print that is not to be worked by, say so first."""
+    view = _view(request)
+    published = _published(view)
     name = request.path_params["name"]
+    if name.endswith(".pdf") and published.has(name) and not _all_the_same(request):
+        procedure = request.path_params["procedure"]
+        force = in_force(shop_of(request), procedure)
+        closed = why_no_job(force, view, request.app.state.audit.of(procedure))
+        if closed is not None:
+            return _not_for_use(request, view, force, closed)
     return file_answer(request, open_published(shop_of(request), published, name), published, name)
 
 
@@ -111,8 +118,7 @@ def work_file(request: Request) -> Response:
     procedure = request.path_params["procedure"]
     force = in_force(shop, procedure)
     closed = why_no_job(force, view, request.app.state.audit.of(procedure))
-    all_the_same = request.query_params.get("all-the-same") == "yes"
-    if not has_page(view.published) or (closed is not None and not all_the_same):
+    if not has_page(view.published) or (closed is not None and not _all_the_same(request)):
         return _no_job(request, view, force, closed)
     published = _published(view)
     with open_published(shop, published, name) as stream:
@@ -200,6 +206,21 @@ def _no_job(request: Request, view: View, force: InForce, why: str | None) -> Re
         request, "no_job.html.jinja", 409, one=view.head, name=request.path_params["procedure"],
         why=why or "Nothing to follow at the bench is published of it: publish it.",
         other=other, ruled=force.is_ruled, on=on,
+    )  # fmt: skip
+
+
+def _all_the_same(request: Request) -> bool:
+    """Whether somebody was told that this is not to be used, and wants it all the same."""
+    return request.query_params.get("all-the-same") == "yes"
+
+
+def _not_for_use(request: Request, view: View, force: InForce, why: str) -> Response:
+    """Return the page that says why a print is not to be worked by, before it is shown."""
+    other = force.head.revision if force.head.revision != view.head.revision else None
+    return page(
+        request, "not_for_use.html.jinja", 409, one=view.head,
+        name=request.path_params["procedure"], why=why, other=other, ruled=force.is_ruled,
+        on=f"{request.url.path}?all-the-same=yes",
     )  # fmt: skip
 
 

@@ -154,9 +154,27 @@ def serve(
         listening.close()
         raise
     chosen = listening.getsockname()[1]
-    shown = f"[{address}]" if family == socket.AF_INET6 else host
+    reached = _reached(family, address, host)
+    shown = f"[{reached}]" if ":" in reached else reached
     settings = Settings(accounts_needed=needed, proxies=trusted, ahead=True)
     return Serving(shop, settings, f"http://{shown}:{chosen}/", loopback, listening)
+
+
+def _reached(family: socket.AddressFamily, address: str, host: str) -> str:
+    """Return by what the library is reached: where it listens everywhere, this machine's address.
+
+    Nothing is sent: the system is asked which of its addresses leads into the network. Where
+    none does, the machine's name is told.
+    """
+    if not ipaddress.ip_address(address.partition("%")[0]).is_unspecified:
+        return address if family == socket.AF_INET6 else host
+    away = "192.0.2.1" if family == socket.AF_INET else "2001:db8::1"  # RFC 5737, RFC 3849
+    try:
+        with socket.socket(family, socket.SOCK_DGRAM) as asked:
+            asked.connect((away, 9))
+            return str(asked.getsockname()[0])
+    except OSError:
+        return socket.gethostname()
 
 
 def _proxy(text: str) -> str:

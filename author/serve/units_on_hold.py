@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlalchemy import Connection, select
 
 from author.errors import ReelwrightError
-from author.library.records.lists import findings_of
+from author.library.records.lists import units_of
 from author.library.records.tables import job_records
 from author.tasks.library_records import look
 
@@ -92,19 +92,14 @@ class UnitsOnHold:
 
 
 def _on_hold(rows: Connection) -> tuple[OnHold, ...]:
-    holding = {one.slug for one in findings_of(rows) if one.holds}
     own = job_records.c
-    asked = select(own.slug, own.unit, own.serial, own.procedure, own.outcome).where(own.latest)
     by: dict[str, set[str]] = {}
-    last = {}
-    for row in rows.execute(asked.order_by(own.began_utc, own.number, own.key)):
+    for row in rows.execute(select(own.slug, own.procedure).where(own.latest).distinct()):
         by.setdefault(row.slug, set()).add(row.procedure)
-        last[row.slug] = row
     found = []
-    for slug, row in last.items():
-        stopped = row.outcome == "stopped"
-        if slug in holding or stopped:
-            title = row.unit if row.serial is None else f"{row.unit}, {row.serial}"
-            title += "" if slug in holding else " (its last job was stopped)"
-            found.append(OnHold(slug, title, row.serial, row.unit.casefold(), frozenset(by[slug])))
-    return tuple(sorted(found, key=lambda one: (one.title.casefold(), one.slug)))
+    for one in units_of(rows):
+        if one.on_hold:
+            title = one.title + ("" if one.holds else " (its last job was stopped)")
+            names = one.name.casefold(), frozenset(by[one.slug])
+            found.append(OnHold(one.slug, title, one.serial, *names))
+    return tuple(found)

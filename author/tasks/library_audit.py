@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -33,6 +33,7 @@ from author.library.signing.history import (
     procedure_history,
 )
 from author.library.signing.keys import PublicKey
+from author.library.signing.manifest import names_to_sign
 from author.library.signing.people import read_keyring
 from author.library.signing.rights import act_problems
 from author.library.signing.signatures import read_act_file
@@ -91,7 +92,22 @@ def _with_outputs(library: Shop, found: ProcedureAudit) -> ProcedureAudit:
         if (place / PROCEDURE_FILE).is_file()
         for note in outputs_behind(place, place.relative_to(library.folder).as_posix())
     ]
-    return replace(found, notes=(*found.notes, *behind))
+    return replace(found, notes=(*found.notes, *behind, *_unsigned_media(folder, found)))
+
+
+def _unsigned_media(folder: Path, found: ProcedureAudit) -> Iterator[Problem]:
+    """Yield that stills and clips of an approved procedure were made after all who signed it."""
+    if found.state != "approved" or not found.acts:
+        return
+    signed = {name for one in found.acts if one.stands for name in one.entry.act.files}
+    later = [one for one in names_to_sign(folder, "authored") if one not in signed]
+    if later:
+        more = f" and {len(later) - 1} more" if len(later) > 1 else ""
+        said = (
+            f"{later[0]}{more} came after it was approved, and nobody has signed that: "
+            "'reelwright library sign --purpose published'"
+        )
+        yield Problem(said, f"{PROCEDURES}/{found.procedure}")
 
 
 def _read_heads(file: Path) -> Heads:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from author.contract.procedure_file import PROCEDURE_FILE, as_plain
+from author.contract.procedure_file import PROCEDURE_FILE
 from author.contract.reading import read_bytes, read_model
-from author.contract.review_file import REVIEW_FILE
-from author.contract.yaml_writer import write_yaml
+from author.contract.review_file import REVIEW_FILE, review_bytes
 from author.library.shelves.bases import Meeting
 from author.procedure.review import REVIEW_SCHEMA, ReviewSheet, SignOff
 from author.storage import MANIFEST, file_sha256, read_manifest
@@ -154,7 +153,7 @@ def merge_sign_offs(meeting: Meeting, answers: Answers, found: Found) -> None:
     if sheet == theirs:
         found.kept.add(REVIEW_FILE)
     elif sheet != mine:
-        found.contents[REVIEW_FILE] = write_yaml(as_plain(sheet)).encode()
+        found.contents[REVIEW_FILE] = review_bytes(sheet)
 
 
 def _by_day(sides: list[list[SignOff]]) -> list[SignOff]:

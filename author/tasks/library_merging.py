@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 
 from author.checks import Remark, check
 from author.checks.verdict import forbids
@@ -23,6 +24,7 @@ from author.errors import FileErrors, InputError
 from author.library.shelves.bases import Meeting, Together, not_asked
 from author.procedure.differences import Difference, compare
 from author.procedure.document import Procedure
+from author.procedure.review import authors_of
 from author.procedure.steps import Step
 from author.tasks.library_beside import Found, merge_files, merge_sign_offs
 from author.tasks.library_conflicts import ALL, Answers, Clash, Meet, Side
@@ -137,6 +139,8 @@ def bring_together(meeting: Meeting, answers: Mapping[str, Side]) -> Together:
         (*_stayed(base, mine, merged, decided=bool(both)), *found.mine),
         (*_stayed(base, theirs, merged, decided=bool(both)), *found.library),
         (*(_decided(clash, side) for clash, side in both), *found.notes),
+        tuple(_given_up(clash, meeting) for clash, side in both if _drops(clash, side)),
+        len(both),
     )
 
 
@@ -157,6 +161,24 @@ def _decided(clash: Clash, side: Side) -> str:
     if clash.place.startswith("sign-offs/"):
         return f"{what} is of both: the last word is {kept}."
     return f"{what} was changed by both: kept {kept}, dropped {dropped}."
+
+
+def _drops(clash: Clash, side: Side) -> bool:
+    """Whether what the library had is there no longer; of sign-offs every one is kept."""
+    return side == "mine" and not clash.place.startswith("sign-offs/")
+
+
+def _given_up(clash: Clash, meeting: Meeting) -> str:
+    """Return what the library had and has no longer, for those who brought it."""
+    mine, theirs = meeting.mine.procedure, meeting.theirs.procedure
+    fresh = [one.by for one in mine.changes if one.by and one not in theirs.changes]
+    who = fresh[-1] if fresh else ", ".join(authors_of(mine)) or "somebody who gave no name"
+    said = (
+        f"{date.today()}, revision {mine.revision}, shelved by {who}: "
+        f"{clash.what.removesuffix(':')}: {clash.mine} kept, {clash.theirs} given up; "
+        f"it was {clash.was}"
+    )
+    return " ".join(said.split())
 
 
 def _on_one_footing(meeting: Meeting) -> tuple[Procedure, Procedure, Procedure]:

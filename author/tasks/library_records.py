@@ -149,19 +149,22 @@ def unit_list(folder: Path) -> Looked[list[UnitSeen]]:
     return look(folder, units_of)
 
 
-def unit_findings(folder: Path) -> Looked[tuple[list[UnitFinding], list[UnitFinding]]]:
-    """Return the open findings of all units, and those that held one and are released.
+def unit_findings(
+    folder: Path,
+) -> Looked[tuple[list[UnitFinding], list[UnitFinding], list[UnitSeen]]]:
+    """Return the open findings of all units, those released that held one, and stopped units.
 
     What was released at once of several jobs is one.
     """
 
-    def ask(rows: Connection) -> tuple[list[UnitFinding], list[UnitFinding]]:
+    def ask(rows: Connection) -> tuple[list[UnitFinding], list[UnitFinding], list[UnitSeen]]:
         released = {
             (one.slug, one.procedure, one.what, one.released): one
             for one in findings_of(rows, released=True)
             if one.holds
         }
-        return findings_of(rows), [*released.values()]
+        stopped = [one for one in units_of(rows) if one.stopped]
+        return findings_of(rows), [*released.values()], stopped
 
     return look(folder, ask)
 

@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from dataclasses import replace as with_
 from pathlib import Path
 
 from author.errors import InputError
@@ -97,9 +98,15 @@ def shelve_folders(
     for done, source in enumerate(sources):
         cancel.check()
         progress.report("shelving procedures", done, len(sources))
-        yield shelve(
+        one = shelve(
             shop, source, cancel, bring=bring, replace=replace, answered=sorted({*answers} - {ALL})
         )
+        if ALL in answers and not one.together.decided:
+            said = (
+                f"--keep {ALL}={answers[ALL]} decided nothing: nowhere have both changed the same"
+            )
+            one = with_(one, notes=(*one.notes, said))
+        yield one
     progress.report("shelving procedures", len(sources), len(sources))
 
 

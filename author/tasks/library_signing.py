@@ -19,11 +19,13 @@ from author.library.signing.audit import (
 )
 from author.library.signing.history import append
 from author.library.signing.keys import Signer
+from author.library.signing.known_people import people_of
 from author.library.signing.manifest import (
     KeyHolder,
     Purpose,
     changed_outputs,
 )
+from author.library.signing.sign_off_notes import accepted_by_strangers, strangers_said
 from author.library.signing.signatures import Signing, act_file
 from author.library.signing.signing import (
     Opened,
@@ -36,9 +38,9 @@ from author.library.signing.signing import (
     role_of,
     with_new_state,
 )
-from author.library.signing.states import STATES, why_not, words
+from author.library.signing.states import STATES, way_on, why_not, words
 from author.procedure.document import Procedure
-from author.procedure.review import authors_of, same_name
+from author.procedure.review import ReviewSheet, authors_of, said_of, same_name
 from author.progress import SILENT, Cancel, Progress
 from author.storage import MANIFEST, replace_file
 from author.tasks.library_keys import usable_keyring
@@ -114,9 +116,7 @@ def _chosen_role(opened: Opened, purpose: Purpose, holder: KeyHolder, role: Role
     if wrong is None and judging and same_name(holder.name) in _author_names(procedure):
         wrong = f"{holder.name} wrote this procedure, and nobody judges own work"
     if wrong is not None:
-        raise InputError(
-            wrong, remedy="Have somebody else sign, or take the step before", file=file
-        )
+        raise InputError(wrong, remedy=way_on(opened.acts, purpose, procedure.revision), file=file)
     found = role_of(holder, purpose, opened.state, role, file)
     if opened.state == "approved" and purpose not in {"in_review", "withdrawn"}:
         report = audit_procedure(
@@ -210,13 +210,15 @@ def _hold_approval(
             "'reelwright sign-off'",
             file=opened.folder / REVIEW_FILE,
         )
+    sheet = read_review(opened.folder)
+    unproved = tuple(_hold_signers(opened, loaded.procedure, sheet)) if sheet else ()
     missing = [
         ref.file
         for ref in loaded.procedure.recordings
         if next(candidates(ref, opened.folder, media), None) is None
     ]
     facts = None if missing else find_recordings(loaded, media, progress, cancel)[1]
-    verdict = check(loaded.procedure, facts, read_review(opened.folder) or "none")
+    verdict = check(loaded.procedure, facts, sheet or "none")
     faults = [f"{one.rule.id}: {one.problem}" for one in verdict.remarks if forbids(one)]
     if faults:
         raise InputError(
@@ -224,10 +226,34 @@ def _hold_approval(
             remedy="Mend what 'reelwright check' tells",
             file=loaded.file,
         )
-    return tuple(_notes(missing))
+    return (*unproved, *_notes(missing, sheet))
 
 
-def _notes(missing: Sequence[str]) -> Iterator[str]:
+def _hold_signers(opened: Opened, procedure: Procedure, sheet: ReviewSheet) -> Iterator[str]:
+    """Refuse sign-offs of people the library does not know; yield where it cannot be said.
+
+    Raises:
+        InputError: if nobody it knows has accepted a point, or its accounts are damaged.
+    """
+    known = people_of(opened.shop)
+    strange = list(accepted_by_strangers(procedure, sheet, known))
+    if not strange:
+        return
+    if not known.unread:
+        raise InputError(
+            f"it cannot be approved yet: {strangers_said(strange)}",
+            remedy="Have the points accepted by somebody it knows, or let a keeper admit the key "
+            "of whoever signed off, or add an account",
+            file=opened.folder / REVIEW_FILE,
+        )
+    who = ", ".join(dict.fromkeys(one.by for one in strange))
+    yield f"Whether the library knows {who} was not looked at: only its owner reads its accounts."
+
+
+def _notes(missing: Sequence[str], sheet: ReviewSheet | None) -> Iterator[str]:
+    for query, answer in sheet.overruled() if sheet is not None else ():
+        note = f": “{answer.note}”" if answer.note else ", without an answer"
+        yield f"{said_of(query)}; {answer.by} settled it on {answer.date}{note}."
     if missing:
         yield f"The recordings were not looked at: {', '.join(missing[:_SHOWN])} is not here."
 

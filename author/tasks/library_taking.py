@@ -13,6 +13,7 @@ from author.contract.procedure_file import PROCEDURE_FILE, parse_procedure
 from author.contract.reading import read_bytes
 from author.errors import InputError
 from author.library.shelves.bases import BASE_FILE, Base, base_of, new_base, shelf_files, write_base
+from author.library.shelves.given_up import given_up_in
 from author.library.shelves.shelving import copy_file
 from author.library.shop import Shop, open_shop, procedure_folders
 from author.library.signing.audit import no_such_procedure
@@ -84,7 +85,9 @@ def take(
             shutil.rmtree(built, ignore_errors=True)
     except OSError as error:
         raise file_error(error, error.filename or to) from error
-    return Taken(document, to, did, tuple(_notes(document)))
+    since = given_up_in(place)[known.given_up :] if known else ()
+    lost = (f"Given up in the library since you took it: {line}." for line in since)
+    return Taken(document, to, did, (*lost, *_notes(document)))
 
 
 def _known(to: Path, procedure: str, shop: Shop) -> Base | None:

@@ -27,7 +27,7 @@ from author.publish.signatures import Signature, signatures_of
 from author.recording.captions import find_captions, read_captions
 from author.storage import new_generation
 from author.tasks.checking import CheckReport, check_procedure
-from author.tasks.key_signatures import key_signatures
+from author.tasks.key_signatures import key_signatures, strangers
 from author.tasks.made_before import MadeBefore, key_of
 from author.tasks.published_media import MadeFile, PublishedMedia
 
@@ -120,7 +120,8 @@ def publish(
         return report
     wanted = tuple(name for name in OUTPUTS if name in only)
     home = report.loaded.file.parent
-    signed = signatures_of(judged.procedure, read_review(home))
+    sheet = read_review(home)
+    signed = signatures_of(judged.procedure, sheet, strangers(home, sheet))
     signed += key_signatures(home, judged.procedure)
     with new_generation(to) as generation:
         before = MadeBefore(generation)

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import shutil
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 
 from author.contract.review_file import REVIEW_FILE, read_review
+from author.library.shop import new_shop
 from author.resources import schema_folder
+from author.tasks.signing_off import sign_off
 
 from .conftest import Run
 
@@ -136,3 +140,71 @@ def test_the_ledger_says_what_each_way_leaves_off(started: Run, tmp_path: Path) 
     assert "nothing is left off" in done.out
     assert "to a stop, by way of:" in done.out
     assert "in hand" in done.out
+
+
+@pytest.mark.parametrize("in_library", [False, True])
+def test_who_signs_at_the_same_time_loses_nothing(job: Path, in_library: bool) -> None:
+    if in_library:
+        new_shop(job.parent / "shop", "Demo")
+        job = Path(shutil.copytree(job, job.parent / "shop" / "procedures" / "vice-jaws"))
+    people = [f"Reader {letter}" for letter in "ABCDEFGH"]
+    together = threading.Barrier(len(people))
+
+    def one(name: str) -> None:
+        together.wait()
+        sign_off(job, ["jaw-torque"], by=name, role="Foreman")
+
+    with ThreadPoolExecutor(len(people)) as pool:
+        list(pool.map(one, people))
+    sheet = read_review(job)
+    assert sheet is not None
+    assert sorted(said.by for said in sheet.sign_offs) == people
+
+
+def test_all_leaves_alone_what_is_queried(run: Run, job: Path) -> None:
+    zed, bo = ("--by", "Zed", "--role", "foreman"), ("--by", "Bo", "--role", "reviewer")
+    asked = run("sign-off", job, "jaw-torque", "--query", "Film says 340", *zed)
+    assert "1 still open: seats-clean" in asked.out
+    every = run("sign-off", job, "--all", *bo)
+    assert every.code == 0
+    assert "1 accepted" in every.out
+    assert "Left alone: 'jaw-torque' was queried by Zed: “Film says 340”" in every.out
+    assert "Every number" not in every.out
+    silent = run("sign-off", job, "jaw-torque", *bo)
+    assert silent.code == 2
+    assert "no answer is given" in silent.problem
+    answered = run("sign-off", job, "jaw-torque", "--answer", "The card counts", *bo)
+    assert "Every number and critical point is accepted." in answered.out
+    sheet = read_review(job)
+    assert sheet is not None
+    assert [(a.by, b.by, b.note) for a, b in sheet.overruled()] == [
+        ("Zed", "Bo", "The card counts")
+    ]
+    run("sign-off", job, "jaw-torque", *zed)
+    sheet = read_review(job)
+    assert sheet is not None
+    assert sheet.overruled() == sheet.queries() == ()
+
+
+def test_all_leaves_own_queries_alone_too(run: Run, job: Path) -> None:
+    who = ("--by", "Zed", "--role", "foreman")
+    run("sign-off", job, "jaw-torque", "--query", "2.0 to 2.4?", *who)
+    assert "Left alone: 'jaw-torque'" in run("sign-off", job, "--all", *who).out
+    wrong = run("sign-off", job, "--all", "--answer", "It is right", *who)
+    assert wrong.code == 2
+
+
+def test_what_was_said_is_taken_back_by_who_said_it(run: Run, job: Path) -> None:
+    bo, slip = ("--by", "Bo", "--role", "reviewer"), ("--by", "Bö Chek", "--role", "wizard")
+    run("sign-off", job, "jaw-torque", *slip)
+    run("sign-off", job, "--all", *bo)
+    assert run("sign-off", job, "jaw-torque", "--take-back", "--of", "Bö Chek", *bo).code == 2
+    assert run("sign-off", job, "jaw-torque", "--of", "Bö Chek", *bo).code == 2
+    done = run("sign-off", job, "jaw-torque", "--take-back", *slip)
+    assert done.code == 0
+    assert "1 taken back, of Bö Chek" in done.out
+    sheet = read_review(job)
+    assert sheet is not None
+    assert [one.by for one in sheet.sign_offs] == ["Bo", "Bo"]
+    again = run("sign-off", job, "--all", "--take-back", *bo)
+    assert "2 still open" in again.out

@@ -390,6 +390,7 @@ def test_a_bomb_is_told_before_anything_is_written(
     with pytest.raises(MachineError, match="no room") as told:
         restore_library(file, tmp_path / "to")
     assert told.value.exit_code == 3
+    assert "16,000,000 more have to stay free" in str(told.value)
     assert [one.name for one in tmp_path.iterdir()] == ["b.zip"]
 
 

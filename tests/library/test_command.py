@@ -113,6 +113,13 @@ def test_order_writes_the_sheet_and_says_what_is_on_it(shop: Path, tmp_path: Pat
     assert {one.name for one in (tmp_path / "o").iterdir()} == {"order.csv", "order.pdf"}
 
 
+def test_an_order_by_what_nobody_approved_is_told(shop: Path) -> None:
+    done = call("order", shop, "shaft-seal")
+    assert done.code == 1
+    assert "Not to order by: nobody has approved shaft-seal as it is" in done.err
+    assert call("order", shop, "shaft-seal", "--draft").code == 0
+
+
 def test_due_holds_where_used_and_before_read_as_sentences(shop: Path, tmp_path: Path) -> None:
     due = call("due", shop, "--by", "2026-02-01").out
     assert due == "2026-01-31  shaft-seal, revision 1: Renew the shaft seal; written by A. Reed\n"

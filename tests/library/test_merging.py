@@ -283,6 +283,41 @@ def test_what_breaks_a_rule_only_together_is_refused(desks: Desks) -> None:
         desks.shelve("mine", "all=mine")
 
 
+def test_what_was_given_up_is_kept_and_told_to_the_other(desks: Desks) -> None:
+    desks.change("theirs", limits("4.60"))
+    desks.change("mine", limits("4.70"))
+    desks.shelve("theirs")
+    first = desks.shelve("mine", "all=mine")
+    assert first.given_up == ()
+    kept = (desks.shop.place_of(ID) / "given-up.txt").read_text()
+    assert "4.70 to 6.00 mm kept, 4.60 to 6.00 mm given up; it was 4.50 to 6.00 mm" in kept
+    told = desks.shelve("theirs", "all=mine")
+    assert told.did == "same"
+    assert [f"{line}\n" for line in told.given_up] == [kept]
+    assert "--keep all=mine decided nothing" in told.notes[-1]
+    assert desks.shelve("theirs").given_up == ()
+    desks.change("mine", limits("4.70"), revision=2)
+    desks.shelve("mine")
+    assert (desks.shop.place_of(ID) / "given-up.txt").read_text() == kept
+
+
+def test_taking_again_tells_what_was_given_up(desks: Desks) -> None:
+    desks.change("theirs", limits("4.60"))
+    desks.change("mine", limits("4.70"))
+    desks.shelve("theirs")
+    desks.shelve("mine", "all=mine")
+    taken = take(desks.shop.folder, ID, desks.folder / "theirs")
+    assert "4.60 to 6.00 mm given up" in taken.notes[0]
+
+
+def test_what_the_library_kept_leaves_no_line(desks: Desks) -> None:
+    desks.change("theirs", limits("4.60"))
+    desks.change("mine", limits("4.70"))
+    desks.shelve("theirs")
+    desks.shelve("mine", "all=library")
+    assert not (desks.shop.place_of(ID) / "given-up.txt").exists()
+
+
 def test_an_id_that_both_have_given_is_mended_in_the_folder(desks: Desks) -> None:
     criterion = {"id": "seat-clean", "look_for": "Dirt", "accept": "None", "otherwise": "Wipe it"}
     point = {"id": "seat-clean", "kind": "orientation", "what": "The mark is up", "source": "card"}

@@ -59,6 +59,20 @@ def test_a_job_not_done_is_shown_and_enters_no_mean(shop: Shop, outcome: str) ->
     assert {"open": "mm, still open\n", "stopped": "mm, stopped before its end\n"}[outcome] in out
 
 
+def test_a_unit_stopped_by_its_last_job_is_on_hold_in_every_list(shop: Shop) -> None:
+    content = content_of(shop)
+    sent(shop, job(content, 1, outcome="stopped", ended=None))
+    said = "its last job was stopped"
+    assert f"ON HOLD ({said})" in call("records", shop.folder).out
+    assert f"ON HOLD: {said}" in call("records", shop.folder, "--unit", "Bench drill BD-2, 7").out
+    assert f"Bench drill BD-2, 7: ON HOLD: {said}" in call("holds", shop.folder).out
+    (row,) = call("holds", shop.folder, "--json").plain["stopped"]
+    assert (row["unit"], row["serial"]) == ("Bench drill BD-2", "7")
+    sent(shop, job(content, 2))
+    for command in ("records", "holds"):
+        assert said not in call(command, shop.folder).out
+
+
 def test_a_record_changed_by_hand_is_found(shop: Shop) -> None:
     kept = sent(shop, job(content_of(shop))).kept
     assert call("reindex", shop.folder).code == 0

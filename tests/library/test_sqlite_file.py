@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
@@ -75,6 +76,22 @@ def test_a_disk_the_engine_finds_full_is_the_machine_s_failure(
         with pytest.raises(MachineError, match="disk is full"):
             looked_over(shop, anew=True)
     assert ids(found(shop, "tank")) == ["tank-lid"]
+
+
+def test_a_library_on_a_full_disk_is_still_searched(
+    tmp_path: Path, own_cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid"))
+    made = Path.mkdir
+
+    def full(path: Path, *more: object, **keys: object) -> None:
+        if path.name == ".index":
+            raise OSError(errno.ENOSPC, "No space left on device", str(path))
+        made(path, *more, **keys)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(Path, "mkdir", full)
+    assert ids(found(shop, "tank")) == ["tank-lid"]
+    assert Index(shop).file.is_relative_to(own_cache)
 
 
 @pytest.mark.parametrize("replaced", [True, False])

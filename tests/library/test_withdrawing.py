@@ -66,6 +66,9 @@ def test_the_command_says_which_revision_and_what_stays(
 ) -> None:
     monkeypatch.setattr(library_signing, "signer_of", lambda *_: KEEPER)
     asked = ("state", shop.folder, ID, "withdrawn", "--key", "K. Keeper")
+    with pytest.raises(InputError, match="withdrawing asks for a reason"):
+        call(*asked)
+    asked = (*asked, "--reason", "The drill is scrapped")
     with pytest.raises(InputError, match="Say --revision 3"):
         call(*asked)
     said = call(*asked, "--revision", 3).out

@@ -13,12 +13,17 @@ from hypothesis import strategies as st
 
 from author.checks import Verdict
 from author.checks import check as judge
-from author.contract import parse_procedure
+from author.contract import parse_procedure, read_procedure
+from author.contract.review_file import read_review
 from author.errors import InputError
+from author.library.signing.keys import Signer
 from author.library.signing.manifest import with_state
 from author.library.signing.states import STATES
+from author.storage import new_generation
+from author.tasks.key_signatures import key_signatures
 from author.tasks.library_audit import verify
 from author.tasks.library_keys import admit, revoke
+from author.tasks.signing_off import sign_off
 
 from .bench_shop import (
     AUTHOR,
@@ -100,10 +105,9 @@ def _reviewed_by_second(shop: BenchShop) -> None:
 
 
 def _queried(shop: BenchShop) -> None:
-    from author.tasks.signing_off import sign_off
 
     _ready(shop)
-    sign_off(shop.procedure, [], by="R. Reviewer", role="reviewer", query="Where from?")
+    sign_off(shop.procedure, [], by="Zed", role="reviewer", query="Where from?")
 
 
 def _changed_after_acceptance(shop: BenchShop) -> None:
@@ -243,7 +247,9 @@ def test_a_later_change_makes_it_stale(approved: BenchShop) -> None:
 def test_another_sign_off_makes_it_stale(approved: BenchShop) -> None:
     approved.accept(by="S. Second")
     assert [one.said for one in verify(approved.folder).all_problems] == [
-        "review.yaml was changed after R. Reviewer signed revision 2 as approved on 2026-09-14"
+        "review.yaml was changed ('stays-dead' was accepted by S. Second, 'grooves' was accepted "
+        "by S. Second, 'same-step' was accepted by S. Second, and 2 more) after R. Reviewer signed "
+        "revision 2 as approved on 2026-09-14"
     ]
 
 
@@ -440,3 +446,76 @@ def test_a_procedure_that_is_not_there(draft: BenchShop) -> None:
             draft.sign("in_review", AUTHOR, name)
         with pytest.raises(InputError, match="there is no procedure"):
             verify(draft.folder, (name,))
+
+
+def test_approval_names_what_was_queried_and_who_settled_it(draft: BenchShop) -> None:
+    draft.sign("in_review", AUTHOR)
+    draft.accept()
+    sheet = read_review(draft.procedure)
+    assert sheet is not None
+    point = sheet.sign_offs[0].point
+    sign_off(draft.procedure, [point], by="S. Second", role="Foreman", query="Is it 46?")
+    with pytest.raises(InputError, match=r"since S\. Second queried it: “Is it 46"):
+        draft.sign("approved", REVIEWER)
+    sign_off(draft.procedure, [point], by="R. Reviewer", role="reviewer", answer="No, see card")
+    done = draft.sign("approved", REVIEWER)
+    assert (
+        f"'{point}' was queried by S. Second: “Is it 46?”; R. Reviewer settled it" in done.notes[0]
+    )
+    assert "“No, see card”" in done.notes[0]
+
+
+def test_nothing_is_approved_on_the_word_of_somebody_unknown(draft: BenchShop) -> None:
+    draft.sign("in_review", AUTHOR)
+    draft.accept(by="Donald Nobody")
+    with pytest.raises(InputError, match="by Donald Nobody, whom the library does not") as told:
+        draft.sign("approved", REVIEWER)
+    assert "admit" in told.value.remedy
+    draft.accept(by="r reviewer")
+    draft.accept(by="Donald Nobody")  # a later word of nobody takes nothing back
+    assert draft.sign("approved", REVIEWER).entry.act.state == "approved"
+
+
+def test_stills_and_clips_may_come_after_the_text_was_approved(draft: BenchShop) -> None:
+    shutil.rmtree(draft.procedure / "published")
+    draft.approve()
+    draft.publish(draft.procedure)
+    report = verify(draft.folder)
+    assert report.all_problems == ()
+    (procedure,) = report.procedures
+    assert all(one.stands for one in procedure.acts)
+    assert any("nobody has signed that" in one.said for one in procedure.notes)
+    told = key_signatures(draft.procedure, read_procedure(draft.file).procedure)
+    assert {"Author", "Reviewer"} == {one.role for one in told}
+    draft.sign("published", KEEPER)
+    assert not any("nobody has signed" in o.said for o in verify(draft.folder).procedures[0].notes)
+    (draft.procedure / "published/stills/01-unplug.jpg").write_bytes(b"another")
+    assert verify(draft.folder).all_problems
+
+
+def test_an_author_signed_the_text_where_clips_have_changed_since(draft: BenchShop) -> None:
+    draft.sign("authored", AUTHOR)
+    with new_generation(draft.procedure / "published") as generation:
+        generation.write("stills/01-unplug.jpg", b"another still")
+        generation.commit({})
+    draft.sign("in_review", AUTHOR)
+    draft.accept()
+    draft.sign("approved", REVIEWER)
+    told = key_signatures(draft.procedure, read_procedure(draft.file).procedure)
+    assert [one.what for one in told if one.role == "Author"] == [
+        "the text, with a key; its stills or clips have changed since"
+    ]
+
+
+def test_the_remedy_can_be_followed(draft: BenchShop) -> None:
+    def remedy(purpose: str, signer: Signer) -> str:
+        with pytest.raises(InputError) as told:
+            draft.sign(purpose, signer)
+        return told.value.remedy or ""
+
+    assert "'reelwright library state'" in remedy("approved", REVIEWER)
+    draft.sign("in_review", SECOND)
+    assert remedy("reviewed", SECOND) == "Have somebody else sign"
+    draft.sign("withdrawn", KEEPER)
+    for purpose in ("published", "approved", "draft"):
+        assert remedy(purpose, KEEPER) == "Count the revision up to 3, and shelve that"

@@ -16,12 +16,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from author.contract.canonical_json import canonical
+from author.contract.review_file import read_review
 from author.errors import InputError
 from author.library.signing.keys import Signer, new_signer
 from author.library.signing.manifest import KeyAct, ProcedureAct
 from author.library.signing.signatures import act_file, read_act, signed_bytes
 from author.tasks.library_audit import keep_heads, verify
 from author.tasks.library_keys import admit, revoke
+from author.tasks.signing_off import sign_off, take_back_sign_offs
 
 from .bench_shop import (
     AUTHOR,
@@ -521,3 +523,36 @@ def test_an_act_about_a_file_outside(approved: BenchShop, name: str) -> None:
     plain = json.loads(_act(approved, 4).read_text())
     plain["signed"]["files"][name] = "0" * 64
     assert read_act(canonical(plain) + b"\n", ProcedureAct) is None
+
+
+def test_a_query_of_what_is_approved_is_named(approved: BenchShop) -> None:
+    sheet = read_review(approved.procedure)
+    assert sheet is not None
+    point = sheet.sign_offs[0].point
+    before = (approved.procedure / "review.yaml").read_bytes()
+    done = sign_off(approved.procedure, [point], by="Zed", role="foreman", query="Film says 340")
+    assert done.out_of_use
+    first = said(approved)[0]
+    assert f"review.yaml was changed ('{point}' was queried by Zed: “Film says 340”" in first
+    (approved.procedure / "review.yaml").write_bytes(before.replace(b"reviewer", b"foreman"))
+    assert any("review.yaml was changed after" in one for one in said(approved))
+    (approved.procedure / "review.yaml").write_bytes(before)
+    again = sign_off(
+        approved.procedure, [point], by="R. Reviewer", role="reviewer", day=date(2026, 9, 14)
+    )
+    assert not again.out_of_use
+    assert said(approved) == []
+
+
+def test_a_query_that_is_taken_back_leaves_everything_as_signed(approved: BenchShop) -> None:
+    sheet = read_review(approved.procedure)
+    assert sheet is not None
+    point = sheet.sign_offs[0].point
+    sign_off(approved.procedure, [point], by="Zed", role="foreman", query="Film says 340")
+    with pytest.raises(InputError, match=r"R\. Reviewer is no keeper"):
+        take_back_sign_offs(approved.procedure, [point], by="R. Reviewer", of="Zed")
+    with pytest.raises(InputError, match=f"Ned has said nothing of '{point}'"):
+        take_back_sign_offs(approved.procedure, [point], by="K. Keeper", of="Ned")
+    done = take_back_sign_offs(approved.procedure, [point], by="K. Keeper", of="zed")
+    assert (done.points, done.queried, done.open, done.out_of_use) == ((point,), (), (), False)
+    assert said(approved) == []

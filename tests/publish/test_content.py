@@ -321,6 +321,36 @@ def test_signatures_say_who_signed_what_in_what_role_and_when():
     )
 
 
+def test_a_lapsed_word_and_a_strangers_are_gone_once_somebody_known_has_accepted():
+    said = [
+        ("Bö Chek", "wizard", "accepted", 0, None, "2026-03-01"),
+        ("M. T.", "Fitter", "accepted", 1, "0" * 64, "2026-03-01"),
+    ]
+    procedure, sheet = signed(*said)
+    rows = signatures_of(procedure, sheet, ["Bö Chek"])
+    assert [row.name for row in rows] == ["Bö Chek", "M. T."]
+    assert rows[0].what.endswith("NOT KNOWN to the library")
+    bo = [("Bo Check", "reviewer", "accepted", at, None, "2026-03-02") for at in (0, 1)]
+    procedure, sheet = signed(*said, *bo)
+    assert [row.name for row in signatures_of(procedure, sheet, ["Bö Chek"])] == ["Bo Check"]
+
+
+def test_who_signs_off_and_signs_with_a_key_has_one_row():
+    signatures = [
+        Signature("reviewer", "bo check", "3 of 3 accepted", "2026-03-01"),
+        Signature("Reviewer", "Bo Check", "approved, with a key", "2026-03-02"),
+    ]
+    rows = page_data(sample.draft(), {}, signatures)["signatures"]
+    assert rows[1:] == [
+        {
+            "role": "Reviewer",
+            "name": "Bo Check",
+            "what": "3 of 3 accepted; approved, with a key",
+            "date": "2026-03-02",
+        }
+    ]
+
+
 def test_sign_offs_of_another_revision_sign_nothing():
     procedure, sheet = signed(("K. O.", "Keeper", "accepted", 0, None, "2026-03-01"), revision=2)
     assert signatures_of(procedure, sheet) == ()

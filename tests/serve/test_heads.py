@@ -87,6 +87,8 @@ def test_a_unit_whose_last_job_was_stopped_is_told_and_asked_about(here: Desk) -
     held = [{"title": title, "serial": "7"}]
     assert here.get(ask).json() == {"closed": None, "held": held, "unfit": ""}
     assert "was stopped before its end" in plain(here.get(f"/units/{slug}").text)
+    for path in ("/units", f"/units/{slug}"):
+        assert re.search("HOLD Not to be used: its last job", plain(here.get(path).text))
     sent(shop, job(content_of(shop), 2))
     here.client.app.state.on_hold.forget()  # type: ignore[attr-defined]
     assert here.get(ask).json()["held"] == []

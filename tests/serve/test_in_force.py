@@ -119,6 +119,20 @@ def test_what_is_out_of_use_leads_on_only_to_end_a_job(here: Desk, state: str) -
     assert "beginJob" not in page.text
 
 
+def test_a_print_of_what_is_withdrawn_says_so_first(here: Desk) -> None:
+    shop = BenchShop(here.folder, START.replace(year=2027))
+    assert here.get(f"{PATH}/files/procedure.pdf").status_code == 200
+    shop.sign("withdrawn", REVIEWER, reason="The drill is scrapped")
+    refused = here.get(f"{PATH}/files/procedure.pdf")
+    assert refused.status_code == 409
+    assert "It is withdrawn: The drill is scrapped. Do not work by" in plain(refused.text)
+    on = re.search(r'href="([^"]+all-the-same=yes)"', refused.text)
+    assert on is not None
+    assert here.get(on[1]).headers["content-type"] == "application/pdf"
+    assert ": not for use" in plain(here.get(PATH).text)
+    assert here.get(f"{PATH}/files/nothing.pdf").status_code == 404
+
+
 def test_approved_is_to_be_signed_where_there_are_keys(
     opened: Open, tmp_path: Path, here: Desk
 ) -> None:

@@ -120,6 +120,7 @@ def test_it_tells_what_is_open_to_whom(shop: Path) -> None:
     assert made.settings.accounts_needed
     assert len(told) == 2
     assert "TLS" in told[1]
+    assert EVERYWHERE not in told[0]
     proxied = serve(shop, EVERYWHERE, 0, ("192.168.7.2",), SILENT, Cancel())
     proxied.listening.close()
     assert len(list(proxied.told())) == 1
@@ -155,10 +156,11 @@ def test_accounts_by_command(bare: Path, tmp_path: Path) -> None:
         done = CliRunner().invoke(account_command, list(arguments), standalone_mode=False)
         return done.exception or done.return_value, done.output
 
-    given = ("--password-file", str(secret))
+    given = ("--passphrase-file", str(secret))
+    old = ("--password-file", str(secret))
     assert isinstance(run("add", str(bare), "R. R.", "--role", "reader", *given)[0], InputError)
     assert run("add", str(bare), "K. K.", "--role", "keeper", *given)[0] == 0
-    assert run("add", str(bare), "R. R.", "--role", "reader", *given)[0] == 0
+    assert run("add", str(bare), "R. R.", "--role", "reader", *old)[0] == 0
     assert run("disable", str(bare), "rr")[1] == "R. R.: reader, shut\n"
     assert run("disable", str(bare), "rr", "--undo")[1] == "R. R.: reader\n"
     assert run("roles", str(bare), "rr", "--role", "author")[1] == "R. R.: author\n"

@@ -179,7 +179,8 @@ class ReviewView(QWidget):
             saved = saving.run() if saving is not None else None
             if saving is not None and not isinstance(saved, Saved):
                 raise InputError("the file was changed by somebody else", remedy="Save first")
-            sign_off(file, [point], by=by, role=role, query=note if query else None)
+            asked, answer = (note, None) if query else (None, note or None)
+            sign_off(file, [point], by=by, role=role, query=asked, answer=answer)
             return saved, read_review(file.parent)
 
         words = self.tr("Queried: %1") if query else self.tr("Accepted: %1")
@@ -259,7 +260,7 @@ class ReviewView(QWidget):
             form.addWidget(_label(words, field), 0, 2 * place)
             form.addWidget(field, 0, 2 * place + 1)
             form.setColumnStretch(2 * place + 1, 1)
-        form.addWidget(_label(self.tr("What is wrong"), self._note), 1, 0)
+        form.addWidget(_label(self.tr("Query or answer"), self._note), 1, 0)
         form.addWidget(self._note, 1, 1, 1, 3)
         form.addWidget(accept, 1, 4)
         form.addWidget(query, 1, 5)
@@ -333,6 +334,11 @@ class ReviewView(QWidget):
     def _doubts(self, row: Row) -> list[str]:
         """Return what whoever accepts it should know, each one sentence."""
         found = []
+        if row.signed.verdict == "queried":
+            asked = self.tr("%1 queried it: “%2”. Accept it with an answer.")
+            found.append(
+                asked.replace("%1", row.signed.by or "").replace("%2", row.signed.note or "")
+            )
         if isinstance(row, NumberRow) and not row.spec.reference:
             if row.instrument is None:
                 found.append(self.tr("No instrument is named for it."))

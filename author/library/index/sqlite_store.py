@@ -192,7 +192,7 @@ def _prepare(connection: sqlite3.Connection, _record: Any) -> None:
 
 
 def _folder(shop: Shop) -> tuple[Path, bool]:
-    """Return where the index lies: in the library, or in the cache if that cannot be written."""
+    """Return where the index lies: in the library, or in the cache if that cannot be done."""
     place = shop.folder / INDEX
     try:
         place.mkdir(exist_ok=True)
@@ -201,9 +201,8 @@ def _folder(shop: Shop) -> tuple[Path, bool]:
             ignored.write_text("*\n", encoding="ascii")
         if os.access(place, os.W_OK):
             return place, False
-    except OSError as error:
-        if error.errno in {errno.ENOSPC, errno.EDQUOT}:
-            raise file_error(error, place) from error
+    except OSError:
+        pass  # it cannot be written, or its disk is full: what is asked is answered all the same
     name = hashlib.sha256(os.fsencode(shop.folder.resolve())).hexdigest()[:24]
     apart = cache_folder() / "library" / name
     try:

@@ -132,6 +132,7 @@ class UnitSeen:
         holds: open findings that hold it.
         open: other open findings.
         alike: slugs of units that are spelled almost so, and may be the same.
+        stopped: whether its last job was stopped before its end.
     """
 
     slug: str
@@ -142,6 +143,12 @@ class UnitSeen:
     holds: int
     open: int
     alike: tuple[str, ...] = ()
+    stopped: bool = False
+
+    @property
+    def on_hold(self) -> bool:
+        """Whether it must not be used: a finding holds it, or its last job was stopped."""
+        return bool(self.holds) or self.stopped
 
     @property
     def title(self) -> str:
@@ -254,16 +261,18 @@ def units_of(connection: Connection, slug: str | None = None) -> list[UnitSeen]:
     """
     own = job_records.c
     rows = connection.execute(
-        select(own.slug, own.unit, own.serial, own.alike, own.began)
+        select(own.slug, own.unit, own.serial, own.alike, own.began, own.outcome)
         .where(own.latest, true() if slug is None else own.slug == slug)
-        .order_by(own.began_utc, own.key)
+        .order_by(own.began_utc, own.number, own.key)
     )
     seen: dict[str, UnitSeen] = {}
     spelled: dict[str, str] = {}
     for row in rows:
         before = seen.get(row.slug)
         jobs = 1 + (before.jobs if before else 0)
-        seen[row.slug] = UnitSeen(row.slug, row.unit, row.serial, jobs, row.began, 0, 0)
+        seen[row.slug] = UnitSeen(
+            row.slug, row.unit, row.serial, jobs, row.began, 0, 0, (), row.outcome == "stopped"
+        )
         spelled[row.slug] = row.alike
     for one in findings_of(connection, slug):
         unit = seen[one.slug]
@@ -274,7 +283,7 @@ def units_of(connection: Connection, slug: str | None = None) -> list[UnitSeen]:
     for name, unit in seen.items():
         others = same[spelled[name]] - {name}
         seen[name] = replace(unit, alike=tuple(sorted(others))) if others else unit
-    return sorted(seen.values(), key=lambda one: (not one.holds, one.title.casefold(), one.slug))
+    return sorted(seen.values(), key=lambda one: (not one.on_hold, one.title.casefold(), one.slug))
 
 
 def _spelled_alike(connection: Connection, some: set[str] | None) -> dict[str, set[str]]:

@@ -21,6 +21,7 @@ from author.contract.procedure_file import PROCEDURE_FILE, LoadedProcedure, pars
 from author.contract.reading import read_bytes
 from author.contract.review_file import REVIEW_FILE
 from author.errors import InputError, MachineError, in_command
+from author.library.shelves.given_up import GIVEN_UP, given_up_in
 from author.library.shop import REVISIONS, Shop
 from author.library.signing.history import HISTORY, SIGNATURES, library_history
 from author.library.signing.manifest import safe_names, with_state
@@ -29,7 +30,7 @@ from author.procedure.values import Count, Fingerprint, Id, Line, Node
 from author.storage import file_sha256, replace_file
 
 BASE_FILE = ".on-the-shelf.json"
-KEPT = (REVISIONS, SIGNATURES, HISTORY)
+KEPT = (REVISIONS, SIGNATURES, HISTORY, GIVEN_UP)
 """What the library keeps in a procedure's folder; an author's folder never brings it."""
 _MOST = 100_000_000
 
@@ -46,6 +47,7 @@ class Base(Node):
         files: SHA-256 of every file, by its path below the folder.
         text: the procedure file.
         review: the sign-offs, if there were any.
+        given_up: how many lines of what was given up the library had then.
     """
 
     form: Literal["shelf-base/1"]
@@ -56,6 +58,7 @@ class Base(Node):
     files: Annotated[dict[str, Fingerprint], BeforeValidator(safe_names), Field(min_length=1)]
     text: str
     review: str | None = None
+    given_up: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +92,8 @@ class Together:
         mine: what the author's folder brings, one line each, in the terms of the trade.
         library: what the library has had since, likewise.
         notes: what else the author should know, one sentence each.
+        given_up: what the library had and has no longer, one line each, to be kept there.
+        decided: at how many places an answer said what counts.
     """
 
     contents: Mapping[str, bytes]
@@ -96,6 +101,8 @@ class Together:
     mine: tuple[str, ...] = ()
     library: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    given_up: tuple[str, ...] = ()
+    decided: int = 0
 
 
 Bring = Callable[[Meeting], Together]
@@ -157,6 +164,7 @@ def new_base(shop: Shop, loaded: LoadedProcedure, data: bytes, files: Mapping[st
         files={**files, PROCEDURE_FILE: hashlib.sha256(data).hexdigest()},
         text=data.decode(),
         review=review,
+        given_up=len(given_up_in(shop.place_of(loaded.procedure.id))),
     )
 
 

@@ -89,7 +89,8 @@ def _refuse_no_room(bag: Bag, to: Path) -> None:
     free = shutil.disk_usage(to.parent).free
     if bag.size + _ROOM > free:
         raise MachineError(
-            f"there is no room for it: it says {bag.size:,} bytes, and {free:,} are free",
+            f"there is no room for it: it says {bag.size:,} bytes, {_ROOM:,} more have to stay "
+            f"free for the index, and {free:,} are free",
             remedy="Make room, or name another disk; nothing was written",
             file=to,
         )

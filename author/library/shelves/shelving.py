@@ -41,6 +41,7 @@ from author.library.shelves.bases import (
     shelf_files,
     write_base,
 )
+from author.library.shelves.given_up import add_given_up, given_up_in
 from author.library.shop import REVISIONS, Shop, free_aside
 from author.library.signing.given_states import Given, given_by, shelving_notes
 from author.library.signing.manifest import with_state
@@ -69,6 +70,7 @@ class Shelved:
         before: the revision that was there, None if there was none.
         together: where it was merged, what each side brought.
         notes: what its author should know, one sentence each without a full stop.
+        given_up: what others gave up in the library since the folder was taken, one line each.
     """
 
     procedure: str
@@ -78,6 +80,7 @@ class Shelved:
     before: int | None
     together: Together = _NOTHING
     notes: tuple[str, ...] = ()
+    given_up: tuple[str, ...] = ()
 
 
 def shelve(
@@ -123,8 +126,10 @@ def shelve(
     with writing(shop):
         try:
             work = _Shelving(shop, loaded, folder, files, cancel or Cancel(), answered)
+            since = base_of(folder, loaded.procedure.id, shop)
+            lost = given_up_in(work.target)[since.given_up :] if since else ()
             done = work.run(bring, replace=replace)
-            done = with_(done, notes=tuple(work.notes()))
+            done = with_(done, notes=tuple(work.notes()), given_up=lost)
             base = new_base(shop, loaded, work.data, work.digests())
         except OSError as error:
             raise file_error(error, error.filename or shop.folder) from error
@@ -265,6 +270,7 @@ class _Shelving:
             if before is not None:
                 fresh = {*self.files, *together.contents, *together.kept}
                 _carry_over(target, built, aside, fresh)
+            add_given_up(built, together.given_up)
             before_step("exchange", target)
             exchange(built, target)
             before_step("tidy", target)

@@ -6,7 +6,6 @@ was cut off the end of a history shows only against heads kept elsewhere.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -39,21 +38,16 @@ from author.library.signing.known_people import KnownPeople
 from author.library.signing.manifest import (
     ProcedureAct,
     changed_outputs,
-    digest_of,
-    names_to_sign,
-    with_state,
 )
 from author.library.signing.people import Keyring, read_keyring, sheet_problems
 from author.library.signing.rights import act_problems
 from author.library.signing.sign_off_notes import people_or_none, sign_off_notes
 from author.library.signing.signatures import SignedAct
+from author.library.signing.since_signed import Digests, changes_since
 from author.library.signing.states import SETTLED, STATES, newest_signed, state_of, words
 from author.procedure.document import Procedure, State
 from author.progress import SILENT, Cancel, Progress
 from author.storage import MANIFEST, read_manifest
-
-Digests = dict[tuple[Path, str], str | None]
-"""Digests taken already, by folder and name of the file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,42 +277,6 @@ def _reports(
         changed = list(changes_since(place, act, digests, exact=exact))
         more = f", and {len(changed) - 1} more" if len(changed) > 1 else ""
         yield ActReport(entry, not changed, f"{changed[0]}{more}" if changed else None)
-
-
-def changes_since(
-    folder: Path, act: ProcedureAct, digests: Digests, *, exact: bool
-) -> Iterator[str]:
-    """Yield what differs between what was signed and what is stored.
-
-    Args:
-        folder: where the files of the signed revision lie.
-        act: the act.
-        digests: of files that were read already; what is read is added.
-        exact: whether the word for the state has to be as signed too.
-
-    Raises:
-        InputError, MachineError: if a file cannot be read.
-    """
-    for name, signed in act.files.items():
-        if (folder, name) not in digests:
-            digests[folder, name] = digest_of(folder, name)
-        found = digests[folder, name]
-        if found is None:
-            yield f"{name} is missing, moved, or a link"
-        elif found != signed and (
-            exact or name != PROCEDURE_FILE or not _but_for_state(folder, act)
-        ):
-            yield f"{name} was changed"
-    for name in names_to_sign(folder, act.purpose):
-        if name not in act.files:
-            yield f"{name} came after it was signed"
-
-
-def _but_for_state(folder: Path, act: ProcedureAct) -> bool:
-    """Whether the procedure is what was signed, apart from the word for its state."""
-    as_signed = with_state(read_bytes(folder / PROCEDURE_FILE), act.state)
-    found = as_signed is not None and hashlib.sha256(as_signed).hexdigest()
-    return found == act.files[PROCEDURE_FILE]
 
 
 def _content_problems(

@@ -187,6 +187,11 @@ def names_to_sign(folder: Path, purpose: Purpose) -> tuple[str, ...]:
     return tuple(sorted(names))
 
 
+def covers_media(act: ProcedureAct) -> bool:
+    """Whether an act was signed over stills or clips, beside the text."""
+    return any(name.split("/")[1:2] and name.split("/")[1] in _MEDIA for name in act.files)
+
+
 def changed_outputs(folder: Path, digests: dict[tuple[Path, str], str | None]) -> Iterator[str]:
     """Yield the published files that are not what the manifest beside them lists.
 

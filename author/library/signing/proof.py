@@ -13,12 +13,14 @@ from author.library.signing.known_people import people_of
 from author.library.signing.people import Keyring, read_keyring
 from author.procedure.review import same_name
 
+_EITHER = "Passphrase of your key, or password of your account"
+
 
 def prove(folder: Path, name: str, key: str | None, secret: Callable[[str], str]) -> None:
     """Hold somebody who acts by a name against the keys and accounts of a library.
 
-    A library with neither takes the name. Somebody who has both is asked for the key where it
-    lies in their own folder of keys, else for the password.
+    A library with neither takes the name. Somebody who has both may give the passphrase of the
+    key, where it lies in their own folder of keys, or the password.
 
     Args:
         folder: the library's folder.
@@ -52,7 +54,13 @@ def prove(folder: Path, name: str, key: str | None, secret: Callable[[str], str]
     elif _keys_of(keyring, name):
         file = _own_file(name, needed=account is None)
     if file is not None:
-        _by_key(keyring, name, file, secret)
+        either = account is not None and key is None
+        said = secret(_EITHER if either else "Passphrase")
+        try:
+            _by_key(keyring, name, file, said)
+        except InputError:
+            if not either or sign_in(accounts, name, said) is None:
+                raise
     elif account is None:
         said = "; its accounts can be read by their owner alone" if unread else ""
         raise InputError(
@@ -83,8 +91,8 @@ def _own_file(name: str, *, needed: bool) -> Path | None:
         return None
 
 
-def _by_key(keyring: Keyring, name: str, file: Path, secret: Callable[[str], str]) -> None:
-    signer = open_key(file, secret("Passphrase"))
+def _by_key(keyring: Keyring, name: str, file: Path, passphrase: str) -> None:
+    signer = open_key(file, passphrase)
     if signer.public.text not in _keys_of(keyring, name):
         raise InputError(
             f"this is not a key of '{name[:60]}' that the library admits",

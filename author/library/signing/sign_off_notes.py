@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from author.contract.review_file import read_review
@@ -10,7 +10,7 @@ from author.errors import InputError
 from author.library.shop import Shop
 from author.library.signing.known_people import KnownPeople, people_of
 from author.procedure.document import Procedure
-from author.procedure.review import SignOff, authors_of, same_name
+from author.procedure.review import ReviewSheet, SignOff, authors_of, point_content, same_name
 
 _MOST_NAMED = 3
 
@@ -43,7 +43,37 @@ def sign_off_notes(procedure: Procedure, folder: Path, known: KnownPeople | None
     strange = known.strange([one.by for one in sheet.sign_offs])
     theirs = [o for o in sheet.latest().values() if o.by in strange and o not in own]
     if theirs:
-        yield f"{_points(theirs)} signed off by {_people(theirs)}, whom the library does not know"
+        yield strangers_said(theirs)
+
+
+def accepted_by_strangers(
+    procedure: Procedure, sheet: ReviewSheet, known: KnownPeople
+) -> Iterator[SignOff]:
+    """Yield the last word on each point that nobody known to the library has accepted as it is.
+
+    An acceptance before a query of the point says nothing. Accounts that cannot be read here
+    are taken for none.
+
+    Args:
+        procedure: the document.
+        sheet: the sign-offs beside it.
+        known: the people of the library.
+    """
+    content = {one.id: point_content(procedure, one) for _, _, one in procedure.placed_points()}
+    vouched: dict[str, bool] = {}
+    for one in sheet.sign_offs:
+        if one.verdict == "queried":
+            vouched[one.point] = False
+        elif one.content == content.get(one.point):
+            vouched[one.point] = vouched.get(one.point, False) or known.of(one.by) is not None
+    for point, last in sheet.latest().items():
+        if point in content and not vouched.get(point, False):
+            yield last
+
+
+def strangers_said(some: Sequence[SignOff]) -> str:
+    """Return who signed off what without being known, without full stop."""
+    return f"{_points(some)} signed off by {_people(some)}, whom the library does not know"
 
 
 def people_or_none(shop: Shop) -> KnownPeople | None:
@@ -54,11 +84,11 @@ def people_or_none(shop: Shop) -> KnownPeople | None:
         return None
 
 
-def _people(some: list[SignOff]) -> str:
+def _people(some: Sequence[SignOff]) -> str:
     return _few(list(dict.fromkeys(one.by[:60] for one in some)))
 
 
-def _points(some: list[SignOff]) -> str:
+def _points(some: Sequence[SignOff]) -> str:
     return _few([f"'{one.point}'" for one in some])
 
 

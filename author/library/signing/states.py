@@ -122,6 +122,27 @@ def why_not(
     return _own_work(acts, purpose, revision, name, key)
 
 
+def way_on(acts: Sequence[ProcedureAct], purpose: Purpose, revision: int) -> str:
+    """Return what can be done where an act may not follow others, without full stop.
+
+    Args:
+        acts: the acts before it, oldest first.
+        purpose: why it was to be signed.
+        revision: of what revision.
+    """
+    newest = newest_signed(acts) or revision
+    state = state_of(acts, revision)
+    if revision < newest:
+        return f"Bring back revision {newest}, or count the revision up beyond it"
+    if purpose == state:
+        return "'reelwright library history' tells who signed that"
+    if not _MAY[state]:
+        return f"Count the revision up to {revision + 1}, and shelve that"
+    if roles_for(purpose, state):
+        return "Have somebody else sign"
+    return "Take it there first with 'reelwright library state'"
+
+
 def _own_work(
     acts: Sequence[ProcedureAct], purpose: Purpose, revision: int, name: str, key: str
 ) -> str | None:
