@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 # What decides and remembers first, then what is seen; each uses only what stands before it.
 SCRIPTS = (
+    "sentences",
     "numbers",
     "judging",
     "entries",
@@ -74,6 +75,7 @@ def work_page(
         language_tag=procedure.language,
         facts_json=_embedded(facts),
         media_json=_embedded(media),
+        sentences_json=_embedded(sentences()),
     )
     return {
         "index.html": with_whole_values(document).encode(),
@@ -85,6 +87,15 @@ def work_page(
 def _plates(data: Mapping[str, Any]) -> str:
     steps = (step for section in data["sections"] for step in section["steps"])
     return plate_rules([step["drawing"] for step in steps if step["drawing"]])
+
+
+def sentences() -> dict[str, str]:
+    """Return what the scripts say in whole sentences, by name; ``{0}`` is a gap to be filled.
+
+    They are sent in the document, so that the script stays small.
+    """
+    found: dict[str, str] = json.loads(_text("sentences.json"))
+    return found
 
 
 def joined_script() -> str:

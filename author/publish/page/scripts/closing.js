@@ -6,7 +6,7 @@ const SEND = "Send the record to the shop";
 // What a job of another revision is, and what can be done with it: it is never gone on with here.
 function otherRow([base, one]) {
   const text = recordText(one);
-  const words = `Revision ${one.procedure.revision}, ${one.serial || one.unit}, begun ${one.began.slice(0, 10)} by ${one.workers[0].name}: ${one.outcome}. `;
+  const words = sentence("revision", one.procedure.revision, one.serial || one.unit, one.began.slice(0, 10), one.workers[0].name, one.outcome);
   return make("li", {}, words, SHOP ? button(SEND, () => sendOut(text, false)) : "",
     button("Save its record as a file", () => saveFile(recordName(one), text)),
     button("Put it away", () => putAway(0, 0, base)));
@@ -38,7 +38,7 @@ function beginJob() {
 
 // Without a base the job of this page.
 function putAway(_press, _place, base) {
-  if (!confirm("This device forgets the job. Is its record saved?")) return;
+  if (!confirm(sentence("forget"))) return;
   forget(base);
   if (!base) {
     job = null;
@@ -124,7 +124,7 @@ PAINT.finish = () => {
   }
   const handover = byId("handover");
   if (job.handover && document.activeElement !== handover) handover.value = job.handover;
-  if (savedText && savedText !== recordText(job)) tell(byId("saved"), "Changed since it was saved. Save it again.");
+  if (savedText && savedText !== recordText(job)) tell(byId("saved"), sentence("changed"));
 };
 
 // What is typed as hours and minutes is told as it was understood; what cannot be read stays as typed.
@@ -156,7 +156,7 @@ function finishJob() {
   if (wrong) return focusOn(wrong);
   const handover = byId("handover").value;
   const left = all("#finish [data-tick]").filter((one) => !one.checked).length + job.findings.filter((one) => one.holds && !one.tagged_by).length;
-  const result = left && !handover.trim() ? { problem: `${left} things are not ticked. Say in the handover who does them.` }
+  const result = left && !handover.trim() ? { problem: sentence("left", left) }
     : finish(job, FACTS, job.at === null ? "done" : "stopped", handover);
   if (settle(result, byId("close-problem"))) keepDraft("handover", "");
   return focusOn(result.problem ? byId("handover") : get("#closing .sending button, #save"));
@@ -174,7 +174,7 @@ let savedText = "";
 function saveRecord() {
   savedText = recordText(job);
   saveFile(recordName(job), savedText);
-  const words = `Saved as ${recordName(job)}, in the downloads of this device.`;
+  const words = sentence("saved", recordName(job));
   tell(byId("saved"), words);
   say(words);
 }

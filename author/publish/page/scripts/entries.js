@@ -32,7 +32,7 @@ const NAMES = {
 };
 const UNKNOWN = "This is not in the procedure.";
 const WHO = "Say who allowed it.";
-const ENDED = "This job has ended: go on with it first.";
+const ENDED = sentence("ended");
 const isCount = (text) => /^(0|[1-9][0-9]{0,3})$/.test(text);
 const CHECKS = {
   role: (role, facts) => facts.roles.some((one) => one.id === role),
@@ -49,7 +49,7 @@ const CHECKS = {
   round: isCount,
   branch: isCount,
   calibrated: (day) => check(isDay(day) && day <= now().slice(0, 10),
-    "The day of the last calibration has to be a day such as 2026-03-31, and not one to come."),
+    sentence("day")),
   at: isMoment,
 };
 // What is no text; a list of texts or numbers is never trusted here.
@@ -101,14 +101,14 @@ function closing(body) {
 }
 
 function standsHere(job, step) {
-  check(job.at === step, "The job does not stand at this step.");
+  check(job.at === step, sentence("notHere"));
 }
 
 function lineOrNull(text, what) {
   const shown = text === undefined || text === null ? "" : String(text);
   const clean = shown.replace(/[\t-\r\u0085\u2028\u2029]+/g, " ").replace(UNSEEN, "").trim();
   const over = [...clean].length - 400;
-  check(over <= 0, `${what}: ${over} characters too many, 400 is the most.`);
+  check(over <= 0, sentence("long", what, over));
   return clean || null;
 }
 
@@ -135,7 +135,7 @@ function signed(job, entry) {
 // Somebody who allows something, who is none of those who do the work.
 function allowedBy(job, name) {
   const by = check(lineOrNull(name, "Who allowed it"), WHO);
-  check(folded(by) && !worksHere(job, by), "Somebody else has to allow it, not those who do the work.");
+  check(folded(by) && !worksHere(job, by), sentence("notThey"));
   return by;
 }
 

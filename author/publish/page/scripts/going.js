@@ -37,13 +37,13 @@ function allAccepted(job, facts, { specs, decision }) {
 // Why a way cannot be taken now, in words, or "".
 function wayShut(job, facts, step, way) {
   const on = wayOn(job, step, way);
-  if (on.left === 0) return "Taken as often as it may be. Choose another way, or stop and ask.";
+  if (on.left === 0) return sentence("taken");
   const stop = !on.stop && refusedRows(job, step).find((row) => saysStop(job, facts, row));
-  if (stop) return `STOP: ${stop.value} ${stop.unit} was read. No way leads on but to stop the job.`;
+  if (stop) return sentence("noWay", stop.value, stop.unit);
   const mends = on.back || on.stop || step.specs.some(({ reactions }) =>
     Object.values(reactions).some((one) => one && one.to && one.to === on.to));
   const idle = way && !way.spec && mends && allAccepted(job, facts, step);
-  return idle ? "All readings are accepted: this way is for one that is not." : "";
+  return idle ? sentence("idle") : "";
 }
 
 // What is lost on a way back, in words, or "".
@@ -53,7 +53,7 @@ function lostOn(job, facts, step, way) {
   const lists = ["readings", "observations", "witnessed", "rounds_tightened", "parts_used"];
   if (!target || !lists.some((list) => counting(job[list], ({ step: at }) => between(facts, target, step, at)).length)) return "";
   const places = target === step ? `step ${step.number}` : `steps ${target.number} to ${step.number}`;
-  return `This takes back the readings of ${places}, and all that was seen and signed there: it has to be done again.`;
+  return sentence("lost", places);
 }
 
 function between(facts, first, last, id) {
@@ -106,7 +106,7 @@ function addPoint(job, facts, { stops, decision }, point, away, add) {
   const must = stops.includes(point);
   if (away === "back" || away && !must) return;
   const seen = observed(job, facts, point);
-  if (!seen) add("point", point, "Say whether it is as it has to be.", { point, must });
+  if (!seen) add("point", point, sentence("sayPoint"), { point, must });
   // A decision may be about just that.
   else if (!seen.met && (must || !decision)) {
     add("point", `${point}/no`, `${must ? "STOP: it" : "It"} is not as it has to be.`, { point, must });
@@ -174,7 +174,7 @@ const goOn = work((job, facts, id, way) => {
   const shut = wayShut(job, facts, step, way);
   check(!way || !shut, shut);
   const open = openStep(job, facts, id, way).filter((one) => !one.allowed);
-  check(!open.length, "Something is still open at this step.", { open });
+  check(!open.length, sentence("stillOpen"), { open });
   check(!shut, shut);
   if (way) {
     const { spec = null, side = null, decision: branch = null } = way;
@@ -239,7 +239,7 @@ function end(job, outcome, note) {
 
 // outcome: "done" or "stopped"; handover: what the next person has to know; why it is stopped
 const finish = work((job, facts, outcome, handover, why) => {
-  check(outcome !== "done" || job.at === null, "The last step is not behind you yet.");
+  check(outcome !== "done" || job.at === null, sentence("notLast"));
   job.handover = lineOrNull(handover, "The handover") || job.handover;
   end(job, outcome === "done" ? outcome : "stopped", why ? cut(why) : null);
 });

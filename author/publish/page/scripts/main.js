@@ -60,7 +60,7 @@ function onChange({ target }) {
   if (target.id === "handover") writeHandover(target.value);
   // What another role answers for is ticked by somebody of that role.
   if (role && target.checked && job.workers[job.by].role !== role) {
-    settle({ problem: `For ${roleWords(role)}: add them at “Get ready”, or leave it and say so in the handover.` });
+    settle({ problem: sentence("role", roleWords(role)) });
   } else if (key) settle(tick(job, FACTS, key, target.checked));
   if (target.dataset.round) {
     settle(tightenRound(job, FACTS, specOf(target).id, Number(target.dataset.round), target.checked));

@@ -44,7 +44,7 @@ function useInstrument(press, place) {
   const [number, day] = all("input", place);
   if (isDay(day.value) && longAgo(day.value) && place.dataset.sure !== day.value) {
     place.dataset.sure = day.value;
-    settle({ problem: `${day.value} is more than ${OLD} years ago. Is the day right? Then press “Use this one” again.` }, place);
+    settle({ problem: sentence("old", day.value, OLD) }, place);
     return;
   }
   const result = setInstrument(job, FACTS, place.dataset.instrument,
@@ -87,7 +87,7 @@ function aboutSteps(value, { instrument, step_of_scale: step, scale_range: range
     || range.upper !== null && compareNumbers(value, range.upper) > 0);
   if (outside) {
     const ends = [["from", range.lower], ["to", range.upper]].filter(([, end]) => end !== null).map((one) => one.join(" "));
-    return { asked: true, words: `${name} reads ${ends.join(" ")} ${unit}: ${value} lies outside.` };
+    return { asked: true, words: sentence("outside", name, ends.join(" "), unit, value) };
   }
   const kind = step && fineness(value, step);
   const asked = kind === "finer";
@@ -127,13 +127,13 @@ function timesLeft(words, left) {
 }
 
 function usedUp({ how, at_most: most }) {
-  return `“${how.replace(/\.$/, "")}” was done ${times(most)}, as often as it may be, and the reading is still not accepted.`;
+  return sentence("used", how.replace(/\.$/, ""), times(most));
 }
 
 function whatToDo(reaction, left) {
-  if (!reaction) return "Nothing is said about this. Stop and ask.";
+  if (!reaction) return sentence("unsaid");
   if (left !== 0 || reaction.do === "stop") return `${DOES[reaction.do]}: ${reaction.how}`;
-  return `${usedUp(reaction)} The job stops here. Leave the machine locked and tagged, and ask whoever answers for this procedure.`;
+  return sentence("ends", usedUp(reaction));
 }
 
 function reactionOf(box, spec, last) {
@@ -167,8 +167,8 @@ function takeBack(press, box) {
   box.append(form);
   form.hidden = false;
   fill(get("p", form), stop
-    ? "This reading says STOP. It is taken back only if somebody else allows it; the record keeps it, struck out."
-    : "The record keeps the reading, struck out.");
+    ? sentence("backStop")
+    : sentence("back"));
   byId("retake-by").parentElement.hidden = !stop;
   byId("mistyped").hidden = stop;
   tell(byId("retake-problem"), "");
@@ -276,7 +276,7 @@ function decide(box, follow, sure) {
   const [input, spec] = [get("input", box), specOf(box)];
   const { choices, value } = readTyped(input.value);
   if (choices) {
-    askAbout(box, `The comma in “${input.value}” can mean two things. Which number was read?`,
+    askAbout(box, sentence("comma", input.value),
       choices.map((choice, comma) => [choice, () => settle(setComma(job, comma)) && decide(box, true)]));
     return;
   }

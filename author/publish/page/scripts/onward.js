@@ -42,8 +42,8 @@ function paintOnward(step) {
   if (!job) return;
   const at = standsAt();
   const stands = at ? `at step ${at.number}` : "after the last step";
-  fill(get("span", place), working() ? `You are looking at step ${step.number}. The job stands ${stands}.`
-    : `This job is ${job.outcome}. Nothing is written here any more.`);
+  fill(get("span", place), working() ? sentence("looking", step.number, stands)
+    : sentence("over", job.outcome));
   get("a", place).href = byId("standing").href;
   fill(get("a", place), working() && at ? `Go back to step ${at.number}` : "To the end of the job");
   get("button", place).hidden = !working();

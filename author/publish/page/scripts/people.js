@@ -16,7 +16,7 @@ function newJob(facts, given) {
 }
 
 const beginJobOf = act((job, facts, given) => {
-  check(!anotherIsKept(job), "A job is kept here: go on with it or put it away.");
+  check(!anotherIsKept(job), sentence("oneKept"));
   job.workers.push(entryOf(facts, "workers", given));
   job.serial = lineOrNull(given.serial, "The serial number");
 });
@@ -34,7 +34,7 @@ const setWorker = work((job, n) => {
 // What is emptied is not told; else as readHours has it.
 const setHours = closing((job, n, text) => {
   const value = String(text).trim() ? readHours(text) : null;
-  check(value === null || CHECKS.hours(value), "Write hours such as 1.5, 1:30 or 40 min, or nothing.");
+  check(value === null || CHECKS.hours(value), sentence("hours"));
   check(job.workers[n], UNKNOWN).hours = value;
 });
 
@@ -43,7 +43,7 @@ const usePart = work((job, facts, given) => {
   const entry = entryOf(facts, "parts_used", { ...given, step: job.at });
   const here = findStep(facts, job.at);
   const wanted = here && here.parts.find((one) => one.part === entry.part);
-  check(wanted, "This part goes in at another step.");
+  check(wanted, sentence("elsewherePart"));
   const fitted = fittedAt(job, here.id, entry.part);
   check(fitted + entry.quantity <= wanted.quantity, `This step fits ${wanted.quantity}, ${fitted} went in.`);
   job.parts_used.push(entry);
@@ -127,7 +127,7 @@ const setInstrument = work((job, facts, tool, { number, calibrated, correct }) =
   check(index < 1000, "No more instruments.");
   const entry = entryOf(facts, "instruments", { tool, number, calibrated });
   const here = findStep(facts, job.at);
-  check(here && here.specs.some((spec) => spec.instrument === tool), "Nothing is measured with it where the job stands.");
+  check(here && here.specs.some((spec) => spec.instrument === tool), sentence("noTool"));
   job.instruments[index] = entry;
   // What was read before its number was asked for.
   for (const row of job.readings) {

@@ -71,7 +71,7 @@ function paintPart(place) {
 
 // What is said of a part that is not the one called for, else "".
 function wrongPart(row) {
-  return isOther(FACTS, row) ? `Wrong part: ${FACTS.parts[row.part].numbers.join(" or ")} is called for, you typed ${row.number}.` : "";
+  return isOther(FACTS, row) ? sentence("wrong", FACTS.parts[row.part].numbers.join(" or "), row.number) : "";
 }
 
 // A second tap this soon is the same one.
@@ -109,10 +109,10 @@ function writtenRows(step) {
   const rows = (list, words) => (job ? job[list] : []).filter((row) => !step || row.step === step.id).map((row) => make("li", {},
     row.step ? `Step ${findStep(FACTS, row.step).number}. ` : "", words(row)));
   const tag = (row) => (row.tagged_by ? ` HOLD tag hung by ${row.tagged_by}.`.replace("..", ".")
-    : button("Press once the HOLD tag hangs", () => settle(tagFound(job, job.findings.indexOf(row)))));
+    : button(sentence("hang"), () => settle(tagFound(job, job.findings.indexOf(row)))));
   return [rows("findings", (row) => [`Defect${row.holds ? ", holds the unit" : ""}: ${row.what} `, row.holds ? tag(row) : ""]),
     rows("questions", (row) => `Question: ${row.text}`),
-    rows("deviations", (row) => `Done otherwise: ${row.what}. Why: ${row.reason}. Allowed by ${row.approved_by || "nobody"}.`.replace("..", "."))];
+    rows("deviations", (row) => sentence("otherwise", row.what, row.reason, row.approved_by || "nobody").replace("..", "."))];
 }
 
 function noteOther(what) {

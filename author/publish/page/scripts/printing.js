@@ -76,7 +76,7 @@ function paperHead() {
   const hung = (done) => (done ? "The tag hangs." : "The tag does not hang yet.");
   const hold = (what, done) => make("p", {}, make("b", { class: "hold-word" }, "HOLD"), ` ${what.replace(/([^.!?])$/, "$1.")} ${hung(done)}`);
   const todo = open("after").filter((key) => !ticked(job, FACTS, key)).map((key) => make("li", {}, tickWords(key)));
-  return [job.outcome === "stopped" ? make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${job.note || "The job was stopped; nobody wrote why."}`) : "",
+  return [job.outcome === "stopped" ? make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${job.note || sentence("noWhy")}`) : "",
     open("hold").map((key) => hold(tickWords(key).replace(/^.*?: /, ""), ticked(job, FACTS, key))),
     job.findings.filter((one) => one.holds).map((one) => hold(one.what, one.tagged_by)),
     todo.length ? [make("h3", {}, "Not done yet"), make("ul", { class: "plain" }, todo)] : ""];

@@ -50,7 +50,7 @@ function addSpreads(job, facts, base) {
   const specs = facts.steps.flatMap((step) => step.specs);
   return specs.filter((spec) => spec.spread_of === base.id).map((spec) => {
     const value = spreadIn(spec, rows);
-    check(NUMBER.test(value), "The readings lie too far apart to be recorded.");
+    check(NUMBER.test(value), sentence("apart"));
     return addReading(job, facts, spec, "", value, { computed_from: rows.map((row) => row.index) });
   });
 }
@@ -99,7 +99,7 @@ const setReading = work((job, facts, id, box, text, note = null) => {
   check(value, problem, choices && { choices });
   const before = held(job, id, box);
   check(!before || !stoppedBy(job, facts, before),
-    "STOP stands here: stop the job. Only a reading that was typed wrongly is taken back.");
+    sentence("stopStands"));
   const reading = addReading(job, facts, spec, box, value, { note: lineOrNull(note, "The note") });
   return { reading, spreads: addSpreads(job, facts, spec) };
 });
@@ -113,7 +113,7 @@ const NO_VERDICT = {
 // that stops the job is taken back only with another person.
 const takeBackReading = work((job, facts, index, reason, approvedBy) => {
   const row = job.readings[index];
-  const cannot = "This reading cannot be taken back.";
+  const cannot = sentence("noBack");
   standsHere(job, check(row, cannot).step);
   check(!row.superseded && !row.computed_from.length, cannot);
   const why = check(lineOrNull(reason, "The reason"), "The reason is missing.");

@@ -43,7 +43,7 @@ function jobFrom(record, facts) {
   const { procedure: { id, revision } } = record;
   const { procedure, content } = job;
   check(id === procedure.id && revision === procedure.revision && content === record.content &&
-    record.schema === RECORD, "This is the record of another procedure, or of another revision.");
+    record.schema === RECORD, sentence("otherRecord"));
   for (const list of Object.keys(KEYS)) {
     for (const row of record[list] === "none" ? [] : record[list]) {
       const entry = entryOf(facts, list, row);
@@ -58,10 +58,10 @@ function jobFrom(record, facts) {
   const { writes = 0, stands_at: at, after_last: behind } = record;
   check(job.workers[+writes] && /^(open|done|stopped)$/.test(job.outcome) &&
     times.every((time) => time && isMoment(time)) && (times[1] || !job.ended),
-    "The file does not say who works, since when, or how the job stands.");
+    sentence("whoWorks"));
   job.by = +writes;
   const done = job.outcome === "done" || behind === true;
-  check(done || findStep(facts, at), "The file does not say at which step the job stands.");
+  check(done || findStep(facts, at), sentence("whereAt"));
   job.at = done ? null : at;
   return job;
 }

@@ -96,7 +96,7 @@ const witness = work((job, facts, step, initials) => {
   standsHere(job, step);
   check(folded(entry.by), "Write initials or a name.");
   check(!worksHere(job, entry.by),
-    `A second person has to look: ${entry.by} is too like a name of those who do the work.`);
+    sentence("tooLike", entry.by));
   job.witnessed.push(entry);
 });
 

@@ -1,0 +1,8 @@
+// What is said in whole sentences stands in the document (sentences.json), not in the script.
+
+const SENTENCES = JSON.parse(document.getElementById("sentences").textContent);
+
+// A sentence by its name, with what goes into its gaps: {0} is the first.
+function sentence(name, ...given) {
+  return SENTENCES[name].replace(/\{(\d)\}/g, (gap, n) => given[n]);
+}
