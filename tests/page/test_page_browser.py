@@ -259,6 +259,38 @@ def test_pictures_are_picked_even_where_a_server_sends_no_parts_of_files(context
     assert tab.faults == []
 
 
+def test_stills_of_all_steps_are_there_once_the_job_has_begun(context, folder, served):
+    tab = Tab(context, f"{served(folder)}/index.html")
+    assert tab.page.evaluate("document.querySelector('#step-1 .still img').naturalWidth") == 0
+    tab.begin()
+    tab.until("document.querySelector('#step-1 .still img').naturalWidth > 0")
+    context.set_offline(True)
+    expect(tab.page.locator("#offline")).to_be_visible()
+    tab.go("step-1")
+    tab.read_hazards()
+    assert tab.page.locator("#step-1 .still .frame").is_visible()
+    assert tab.page.locator("#step-1 .lost").is_hidden()
+    context.set_offline(False)
+    expect(tab.page.locator("#offline")).to_be_hidden()
+
+
+def test_words_do_not_send_to_a_picture_that_is_missing(context, folder, served):
+    context.route(re.compile(r"/(stills|clips)/"), lambda route: route.abort())
+    tab = Tab(context, f"{served(folder)}/index.html")
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    expect(tab.page.locator("#step-1 .lost")).to_be_visible()
+    tab.page.locator("#step-1 [data-do=play]").click()
+    broken = tab.page.locator("#step-1 .broken")
+    expect(broken).to_be_visible()
+    assert "picture" not in broken.inner_text()
+    context.unroute_all()
+    tab.page.evaluate("dispatchEvent(new Event('online'))")
+    expect(tab.page.locator("#step-1 .lost")).to_be_hidden()
+    expect(tab.page.locator("#step-1 .still .frame")).to_be_visible()
+
+
 # --- a whole job by keyboard ---
 
 

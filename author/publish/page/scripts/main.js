@@ -117,8 +117,10 @@ function start() {
   for (const input of all("input[id]:not([type=checkbox], [type=file]), textarea")) input.value = draftOf(input.id) || input.value;
   listen(document, { pointerdown: onDown, mouseup: onUp, click: onClick, change: onChange, keydown: onKey, focusout: onLeave, input: onInput });
   listen(byId("load-file"), { change: loadFile });
-  listen(window, { storage: lookAgain, focus: lookAgain, hashchange: show, beforeprint: layPaper });
+  listen(window, { online: paintNetwork, offline: paintNetwork, storage: lookAgain, focus: lookAgain, hashchange: show, beforeprint: layPaper });
   all(".film").forEach(setUpClip);
+  all(".still img").forEach(setUpStill);
+  paintNetwork();
   ROOT.classList.add("ready");
   show(true);
 }

@@ -66,7 +66,7 @@ function layPaper() {
   if (job) layRecord(recordOf(job, FACTS));
   if (ROOT.dataset.paper) return;
   foldLists(null);
-  for (const image of all("img[loading]")) image.loading = "eager";
+  fetchStills();
   for (const screen of all(".step")) paintStep(screen, stepOf(screen));
 }
 
