@@ -34,11 +34,13 @@ class Worker(Node):
         name: name or initials.
         role: id of the role in the procedure.
         hours: hours worked.
+        also: what they had witnessed or allowed in this job before they worked on it.
     """
 
     name: Line
     role: Id
     hours: Amount | None = None
+    also: Line | None = None
 
 
 class UsedInstrument(Node):

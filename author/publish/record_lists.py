@@ -39,7 +39,7 @@ def workers(procedure: Procedure, record: JobRecord | None) -> list[Data]:
         ]
     named = [
         {
-            "name": one.name,
+            "name": one.name if one.also is None else f"{one.name} (before: {one.also})",
             "role": roles[one.role],
             "hours": None if one.hours is None else f"{one.hours:f} h",
         }

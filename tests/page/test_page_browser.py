@@ -291,6 +291,27 @@ def test_words_do_not_send_to_a_picture_that_is_missing(context, folder, served)
     expect(tab.page.locator("#step-1 .still .frame")).to_be_visible()
 
 
+def test_adding_somebody_who_allowed_something_is_asked(context, folder):
+    tab = Tab(context, (folder / "index.html").as_uri())
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.page.click("#go-on")
+    for name, words in (("what", "Went on"), ("why", "No tray"), ("by", "Kim Olsen")):
+        tab.page.fill(f"#deviation-{name}", words)
+    tab.page.click("[data-act=goDeviating]")
+    tab.go("ready")
+    tab.page.locator("#hands summary").click()
+    tab.page.fill("#more-name", "K. O.")
+    tab.page.click("[data-act=addHand]")
+    expect(tab.page.locator("#more-problem")).to_contain_text("allowed a deviation at step 1")
+    expect(tab.page.locator("#worker-list")).not_to_contain_text("K. O.")
+    tab.page.click("#more-problem button")
+    row = tab.page.locator("#worker-list li").last
+    expect(row).to_contain_text("(allowed a deviation at step 1)")
+    expect(tab.page.locator("#more-problem")).to_be_hidden()
+
+
 # --- a whole job by keyboard ---
 
 

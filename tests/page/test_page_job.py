@@ -642,3 +642,25 @@ def test_no_name_is_given_twice_and_nothing_reaches_outside() -> None:
     assert len(names) == len(set(names))
     for word in ("eval(", "innerHTML", "fetch(", "import(", "Function(", "document."):
         assert not any(word in text for text in texts), word
+
+
+def test_who_stood_for_a_job_is_asked_about_before_working_on_it(
+    node: NodePage, tmp_path: Path
+) -> None:
+    job = begun(node, "everything-once")
+    step = next(s for s in job.facts["steps"] if s["witness"])
+    job.stand(step["id"])
+    job.well("witness", step["id"], "MO")
+    role = job.facts["roles"][0]["id"]
+    job.well("addWorker", {"name": "Ann Bee", "role": role})
+    given = {"name": "Mia Olsen", "role": role}
+    found = job.do("addWorker", given)
+    assert found["also"] == f"witnessed step {step['number']}"
+    assert found["problem"].startswith("Mia Olsen has already stood for this job")
+    assert [one["name"] for one in job.plain()["workers"]] == ["K. O.", "Ann Bee"]
+    job.well("addWorker", {**given, "sure": True})
+    text = job.do("recordText")
+    also = [one.also for one in recorded(text, tmp_path).workers]
+    assert also == [None, None, f"witnessed step {step['number']}"]
+    loaded = node.call("loadRecordFile", text, REF("facts"))["job"]["workers"]
+    assert [one["also"] for one in loaded] == also

@@ -62,14 +62,16 @@ function roleWords(id) {
 PAINT.ready = (screen) => {
   paintHazards(screen);
   paintFolds();
-  fill(byId("worker-list"), (job ? job.workers : []).map((one, index) => make("li", {}, `${one.name}, ${roleWords(one.role)} `,
+  fill(byId("worker-list"), (job ? job.workers : []).map((one, index) => make("li", {}, `${one.name}, ${roleWords(one.role)}${one.also ? ` (${one.also})` : ""} `,
     index === job.by ? "(writes now)"
       : button("Write as them", () => settle(setWorker(job, index))))));
 };
 
-function addHand() {
-  const result = addWorker(job, FACTS, { name: byId("more-name").value, role: byId("more-role").value });
-  if (settle(result, byId("more-problem"))) take("more-name");
+function addHand(press, place, sure) {
+  const problem = byId("more-problem");
+  const result = addWorker(job, FACTS, { name: byId("more-name").value, role: byId("more-role").value, sure });
+  if (result.also) askAbout(problem.parentElement, result.problem, [["Add them all the same", () => addHand(press, place, true)]]);
+  else if (settle(result, problem)) take("more-name");
 }
 
 function readyRows() {

@@ -10,7 +10,7 @@
 
 // The lists of a record and their keys, as in schema/job_record.v1.schema.json; ! has to be.
 const KEYS = {
-  workers: "name! role! hours",
+  workers: "name! role! hours also",
   instruments: "tool! number! calibrated",
   hazards_read: "step message! by! at!",
   made_ready: "kind! item! by! at!",

@@ -21,9 +21,20 @@ const beginJobOf = act((job, facts, given) => {
   job.serial = lineOrNull(given.serial, "The serial number");
 });
 
-// {name, role}; who is added works from now on.
+// What somebody has witnessed or allowed in this job, in words, or "".
+function stoodFor(job, facts, name) {
+  const rows = (list, key, word) => job[list].filter((one) => one[key] && samePerson(one[key], name))
+    .map(({ step }) => `${word} step ${findStep(facts, step).number}`);
+  return cut([...rows("witnessed", "by", "witnessed"), ...rows("deviations", "approved_by", "allowed a deviation at")].join(", "));
+}
+
+// {name, role, sure}; who is added works from now on. Who has witnessed or allowed something is
+// asked about, and the record says so.
 const addWorker = work((job, facts, given) => {
-  job.by = job.workers.push(entryOf(facts, "workers", given)) - 1;
+  const entry = entryOf(facts, "workers", given);
+  const also = stoodFor(job, facts, entry.name);
+  check(!also || given.sure, sentence("stood", entry.name, also), { also });
+  job.by = job.workers.push({ ...entry, also: also || null }) - 1;
 });
 
 // Who works now, and whose name stands with what is written.
