@@ -814,6 +814,25 @@ def test_wide_screens_use_their_width_and_the_buttons_of_a_film_stand_clear(tab)
     assert tab.page.locator("#step-2 .doing").bounding_box()["width"] == whole
 
 
+def test_after_an_allowed_going_on_it_is_measured_again(tab):
+    tab.work_on_to_step_2()
+    field = tab.page.locator("#step-2-spec-1-box-1")
+    field.fill("45")
+    field.press("Enter")
+    tab.page.locator("#step-2 [data-act=doReaction]:visible").first.click()
+    tab.page.fill("#resume-why", "Tightened the lug")
+    tab.page.fill("#resume-by", "Kai Keeper")
+    tab.page.click("#stop [data-act=goOnAgain]")
+    reaction = tab.page.locator("#step-2 .reaction:visible").first
+    expect(reaction).to_contain_text("Kai Keeper allowed to go on: measure again.")
+    reaction.get_by_role("button", name="Measure again").click()
+    field.fill("40.000")
+    field.press("Enter")
+    rows = tab.page.locator("#step-2 .box").first.locator(".reading")
+    assert [row.inner_text().split()[0] for row in rows.all()][:2] == ["Reject", "Accept"]
+    expect(tab.page.locator("#step-2 .reaction:visible")).to_have_count(0)
+
+
 def test_a_stop_leaves_no_way_but_the_stop_or_another_person(tab):
     tab.work_on_to_step_2()
     tab.page.fill("#step-2-spec-1-box-2", "39.983")

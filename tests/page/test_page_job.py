@@ -492,9 +492,23 @@ def test_no_way_leads_past_a_reading_that_says_stop(node: NodePage, tmp_path: Pa
     job.well("resume", ALLOWED)
     assert job.plain()["deviations"][-1]["approved_by"] == "The keeper"
     assert "STOP" in job.refused("goOn", "measure-bore", {"decision": 1})
-    assert "STOP stands" in job.refused("setReading", "seat-bore", SEATS[1], "40.000")
     record = recorded(job.do("recordText"), tmp_path)
     assert record.deviations[-1].reason == "Stopped by a slip"
+    assert record.deviations[-1].covers == (f"reaction/seat-bore/{SEATS[1]}/1",)
+    # That other person's word is enough to measure again, once; the reading stays rejected.
+    job.well("setReading", "seat-bore", SEATS[1], "40.6")
+    assert "STOP stands" in job.refused("setReading", "seat-bore", SEATS[1], "40.000")
+    job.well("finish", "stopped", "", "Too wide")
+    job.well("resume", {**ALLOWED, "approvedBy": "S. V."})
+    job.well("setReading", "seat-bore", SEATS[1], "40.000")
+    rows = [one for one in job.plain()["readings"] if one["box"] == SEATS[1]]
+    assert [(one["value"], one["verdict"]) for one in rows] == [
+        ("40.5", "reject"), ("40.6", "reject"), ("40.000", "accept"),
+    ]  # fmt: skip
+    assert rows[0]["reaction"].endswith("Measured again, allowed by The keeper")
+    assert rows[1]["reaction"] == "Measured again, allowed by S. V."
+    assert not any(one["superseded"] for one in rows)
+    assert job.do("jumpOpen", job.step("measure-bore")) == []
 
 
 def test_a_stop_is_taken_back_only_with_another_person(node: NodePage, tmp_path: Path) -> None:

@@ -129,8 +129,7 @@ function addOpen(job, facts, step, spec, add) {
     // A decision by this number says what is done about it.
     if (!row.asked && step.decision && step.decision.spec === id) continue;
     const must = saysStop(job, facts, row);
-    const key = `${id}/${box}/${row.index}`;
-    add("reaction", key, `${must ? "STOP" : "Not accepted"}: ${what}.`, { spec: id, box, must });
+    add("reaction", reactionKey(row).slice(9), `${must ? "STOP" : "Not accepted"}: ${what}.`, { spec: id, box, must });
   }
 }
 
@@ -248,15 +247,16 @@ const setHandover = closing((job, text) => {
   job.handover = lineOrNull(text, "The handover");
 });
 
-// {reason, approvedBy}: a job that was stopped goes on only with another person. Its place alone
-// is opened again: what was read stands, and a STOP with it.
+// {reason, approvedBy}: a job that was stopped goes on only with another person. What was read
+// stands, and a STOP with it until it is measured again.
 const resume = act((job, facts, given = {}) => {
   if (job.outcome === "stopped") {
     const step = job.at || facts.steps.at(-1).id;
     const what = cut(`Went on with the job after it was stopped${job.note ? `: ${job.note}` : ""}`);
     const entry = entryOf(facts, "deviations", { ...given, step, what, approved_by: given.approvedBy });
     allowedBy(job, entry.approved_by);
-    job.deviations.push(entry);
+    const stops = refusedRows(job, findStep(facts, step)).filter((row) => saysStop(job, facts, row));
+    job.deviations.push({ ...entry, covers: stops.map(reactionKey) });
   }
   end(job, "open", null);
 });

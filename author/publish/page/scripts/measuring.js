@@ -103,18 +103,18 @@ function paintBox(box, spec) {
   fill(get(".taken", box), rows.map((row) => make("li", { class: `reading ${row.verdict} ${row === last ? "" : "before"}` },
     verdictOf(row, `${row.value.replace("-", "−")} ${row.unit}`), row === last ? aboutSteps(row.value, spec).words : null)));
   paintPending(box, spec);
-  for (const press of all("[data-act=measureAgain]", box)) press.hidden = Boolean(last && stoppedBy(job, FACTS, last));
+  for (const press of all("[data-act=measureAgain]", box)) press.hidden = Boolean(last && stoppedBy(job, FACTS, last) && !allowedAgain(job, FACTS, last));
   const base = spec.spread_of;
   const place = get(".reaction", box);
   place.hidden = Boolean(!last || fits(last) || again || unsettled(job, FACTS, spec));
   if (place.hidden) return;
-  const { reaction, left, way, stop, target } = reactionOf(box, spec, last);
+  const { reaction, left, way, stop, target, by } = reactionOf(box, spec, last);
   const shut = !stop && target && wayShut(job, FACTS, stepOf(box), way);
   mark(place, "stop", stop);
   const [does, times, go] = all(".does, .times, button", place);
   fill(does, whatToDo(reaction, left));
-  tell(times, shut || (left ? timesLeft("It may be done", left) : ""));
-  fill(go, stop ? "Stop the job here" : target ? `Go to step ${target.number}` : "Done: measure again");
+  tell(times, by ? sentence("again", by) : shut || (left ? timesLeft("It may be done", left) : ""));
+  fill(go, stop ? "Stop the job here" : target ? `Go to step ${target.number}` : by ? "Measure again" : "Done: measure again");
   go.hidden = Boolean(shut) || Boolean(base) && !stop && !target;
 }
 
@@ -139,7 +139,8 @@ function whatToDo(reaction, left) {
 function reactionOf(box, spec, last) {
   const { reaction, left } = describe(job, FACTS, last.index);
   const way = { spec: spec.id, side: last.verdict === "cannot_tell" ? "undecided" : last.side };
-  return { reaction, left, way, stop: !reaction || left === 0, target: reaction && labelled(reaction.to) };
+  const by = allowedAgain(job, FACTS, last);
+  return { reaction, left, way, by, stop: !by && (!reaction || left === 0), target: by ? null : reaction && labelled(reaction.to) };
 }
 
 function doReaction(press, box) {
@@ -163,7 +164,7 @@ function takeBack(press, box) {
   const row = rowsOf(box, specOf(box)).pop();
   const form = byId("retake");
   retaken = { box, row };
-  const stop = Boolean(stoppedBy(job, FACTS, row));
+  const stop = Boolean(stoppedBy(job, FACTS, row) && !allowedAgain(job, FACTS, row));
   box.append(form);
   form.hidden = false;
   fill(get("p", form), stop

@@ -90,6 +90,17 @@ function stoppedBy(job, facts, row) {
   return job.readings.find((one) => (one === row || one.computed_from.includes(row.index)) && saysStop(job, facts, one));
 }
 
+function reactionKey({ spec, box, index }) {
+  return `reaction/${spec}/${box}/${index}`;
+}
+
+// Who allowed to go on after the stop that a reading asked for, so that it is measured again.
+function allowedAgain(job, facts, row) {
+  const stop = stoppedBy(job, facts, row);
+  const one = stop && lastOf(job.deviations, ({ covers }) => covers.includes(reactionKey(stop)));
+  return one && one.approved_by;
+}
+
 // note: what has to be known of it -> {ok, reading, spreads: [reading]} | {problem} | {problem, choices: [a, b]}
 const setReading = work((job, facts, id, box, text, note = null) => {
   const spec = findSpec(facts, id);
@@ -98,8 +109,10 @@ const setReading = work((job, facts, id, box, text, note = null) => {
   const { value, choices, problem = "The comma can mean two things." } = readNumber(text);
   check(value, problem, choices && { choices });
   const before = held(job, id, box);
-  check(!before || !stoppedBy(job, facts, before),
-    sentence("stopStands"));
+  const stop = before && stoppedBy(job, facts, before);
+  const by = stop && allowedAgain(job, facts, before);
+  check(by || !stop, sentence("stopStands"));
+  if (by) stop.reaction = cut(`${stop.reaction ? `${stop.reaction} ` : ""}Measured again, allowed by ${by}`);
   const reading = addReading(job, facts, spec, box, value, { note: lineOrNull(note, "The note") });
   return { reading, spreads: addSpreads(job, facts, spec) };
 });
@@ -118,7 +131,7 @@ const takeBackReading = work((job, facts, index, reason, approvedBy) => {
   check(!row.superseded && !row.computed_from.length, cannot);
   const why = check(lineOrNull(reason, "The reason"), "The reason is missing.");
   const stop = stoppedBy(job, facts, row);
-  const by = stop ? allowedBy(job, approvedBy) : null;
+  const by = stop ? allowedAgain(job, facts, row) || allowedBy(job, approvedBy) : null;
   const spec = findSpec(facts, row.spec);
   if (stop) {
     const what = cut(`Took back the reading ${row.value} ${row.unit} of ${spec.characteristic}${row.box && `, ${row.box}`}, which says STOP`);
