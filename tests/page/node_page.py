@@ -17,7 +17,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-from author.publish.page.building import sentences
+from author.publish.page.building import record_keys, sentences
 
 SCRIPTS = (
     *(
@@ -46,7 +46,7 @@ def script_text(name: str) -> str:
 
 def _document() -> str:
     """Return the one thing of the document that these scripts look at: its sentences."""
-    text = json.dumps(json.dumps(sentences()))
+    text = json.dumps(json.dumps([sentences(), record_keys()]))
     return f"const document = {{ getElementById: () => ({{ textContent: {text} }}) }};"
 
 

@@ -833,6 +833,33 @@ def test_after_an_allowed_going_on_it_is_measured_again(tab):
     expect(tab.page.locator("#step-2 .reaction:visible")).to_have_count(0)
 
 
+def test_another_part_than_called_for_is_written_into_the_deviation(tab):
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.go("step-3")
+    tab.move_here()
+    tab.page.fill("#step-3-part-1", "TW-17")
+    tab.page.click("#step-3 [data-act=fitPart]")
+    tab.page.fill("#step-3-witness", "S. V.")
+    tab.page.click("#step-3 [data-act=signWitness]")
+    tab.page.click("#go-on")
+    fitted = "Tab washer: TW-17 fitted instead of TW-16."
+    expect(tab.page.locator("#deviation-given")).to_have_text(fitted)
+    tab.page.fill("#deviation-why", "None left")
+    tab.page.fill("#deviation-by", "Kim Olsen")
+    tab.page.click("[data-act=goDeviating]")
+    expect(tab.page.locator("#finish.shown")).to_have_count(1)
+    expect(tab.page.locator("#written")).to_contain_text(fitted)
+    expect(tab.page.locator("#written")).to_contain_text("not all fitted, or another")
+    tab.page.evaluate("window.print = () => {}")
+    tab.page.click("[data-act=printRecord]")
+    tab.page.emulate_media(media="print")
+    deviation = tab.page.locator("#paper tr", has_text=fitted)
+    expect(deviation).to_contain_text("Guard screws, A: not measured")
+    expect(deviation).to_contain_text("Tab washer: not all fitted, or another than called for")
+
+
 def test_a_stop_leaves_no_way_but_the_stop_or_another_person(tab):
     tab.work_on_to_step_2()
     tab.page.fill("#step-2-spec-1-box-2", "39.983")

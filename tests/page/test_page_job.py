@@ -598,10 +598,8 @@ def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
     job.well("takeOut", "parts_used", 0)
     job.well("usePart", {"part": "seal", "number": "CP-99"})
     (open_,) = [o for o in job.do("openStep", "seal-in") if o["kind"] == "part"]
-    assert (open_["text"], open_["allowed"]) == (
-        "Not called for: Shaft seal 17 × 30 × 7, CP-99.",
-        False,
-    )
+    fitted = "Shaft seal 17 × 30 × 7: CP-99 fitted instead of CP-030."
+    assert (open_["text"], open_["given"], open_["allowed"]) == (fitted, fitted, False)
     record = recorded(job.do("recordText"), tmp_path)
     known = Known.of(procedure_named("coolant-pump-seal"))
     (told,) = [one for one in told_of(record, [], known, None) if "CP-99" in one]
@@ -609,9 +607,12 @@ def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
         "Shaft seal 17 × 30 × 7: CP-99 went in, the procedure calls for CP-030; "
         "nobody is named for it"
     )
-    job.well("deviate", {**WHY, "step": "seal-in"})
+    job.well("deviate", {**WHY, "what": "", "step": "seal-in"})
     assert all(one["allowed"] for one in job.do("openStep", "seal-in") if one["kind"] == "part")
     record = recorded(job.do("recordText"), tmp_path)
+    assert record.deviations[-1].what == fitted
+    # What is allowed already is not written again, and nothing is written of parts that are right.
+    assert "missing" in job.refused("deviate", {**WHY, "what": "", "step": "seal-in"})
     (told,) = [one for one in told_of(record, [], known, None) if "CP-99" in one]
     assert told.endswith(f"allowed by {WHY['approvedBy']}")
 

@@ -8,24 +8,6 @@
 // the job stands. Going back over a step leaves its entries in the record, but they are
 // superseded: all has to be done again.
 
-// The lists of a record and their keys, as in schema/job_record.v1.schema.json; ! has to be.
-const KEYS = {
-  workers: "name! role! hours also",
-  instruments: "tool! number! calibrated",
-  hazards_read: "step message! by! at!",
-  made_ready: "kind! item! by! at!",
-  readings: "spec! position phase value! unit! instrument rule verdict! reaction by note computed_from superseded",
-  rounds_tightened: "spec! round! by! at! superseded",
-  observations: "point! met! seen by superseded",
-  witnessed: "step! by! at! superseded",
-  ways_taken: "step! branch spec side by! at!",
-  parts_used: "part! number quantity step superseded",
-  deviations: "step! what! reason! approved_by covers superseded",
-  findings: "what! step holds tagged_by",
-  tags_hung: "finding! by! at!",
-  close_outs: "close_out! by! at!",
-  questions: "step text!",
-};
 // Who is asked for it is told it by these names.
 const NAMES = {
   approved_by: "Who allowed it", by: "The name", text: "The question", what: "The description",

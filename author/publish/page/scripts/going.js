@@ -93,7 +93,8 @@ function openStep(job, facts, id, way) {
     const { name } = facts.parts[part];
     if (fitted < quantity) add("part", part, `Fitted: ${fitted} of ${quantity}: ${name}.`, { part });
     for (const one of partsIn(job, id, part)) {
-      if (isOther(facts, one)) add("part", `${part}/${bareNumber(one.number)}`, `Not called for: ${name}, ${one.number}.`, { part });
+      const text = `${name}: ${one.number} fitted instead of ${facts.parts[part].numbers.join(" or ")}.`;
+      if (isOther(facts, one)) add("part", `${part}/${bareNumber(one.number)}`, text, { part, given: text });
     }
   }
   const alone = step.witness && !witnessOf(job, facts, id);
@@ -133,11 +134,13 @@ function addOpen(job, facts, step, spec, add) {
   }
 }
 
-// {step, what, reason, approvedBy, way}: done otherwise than written; covers what is open there.
+// {step, what, reason, approvedBy, way}: done otherwise than written; covers what is open there,
+// and says itself which other part went in.
 const deviate = work((job, facts, given) => {
-  const entry = deviationOf(job, facts, given);
+  const open = openStep(job, facts, given.step, given.way).filter((one) => !one.must);
+  const parts = open.filter((one) => one.given && !one.allowed).map((one) => one.given);
+  const entry = deviationOf(job, facts, { ...given, what: [...parts, given.what || ""].join(" ") });
   standsHere(job, entry.step);
-  const open = openStep(job, facts, entry.step, given.way).filter((one) => !one.must);
   check(entry.approved_by || !open.length, WHO);
   job.deviations.push({ ...entry, covers: open.map((one) => one.key) });
 });

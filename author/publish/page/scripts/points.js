@@ -112,7 +112,19 @@ function writtenRows(step) {
     : button(sentence("hang"), () => settle(tagFound(job, job.findings.indexOf(row)))));
   return [rows("findings", (row) => [`Defect${row.holds ? ", holds the unit" : ""}: ${row.what} `, row.holds ? tag(row) : ""]),
     rows("questions", (row) => `Question: ${row.text}`),
-    rows("deviations", (row) => sentence("otherwise", row.what, row.reason, row.approved_by || "nobody").replace("..", "."))];
+    rows("deviations", (row) => sentence("otherwise", row.what, row.reason, row.approved_by || "nobody").replace("..", ".") + (row.covers.length ? ` Passed over: ${row.covers.map(coverWords).join("; ")}.` : ""))];
+}
+
+// What a deviation passes over, in words.
+function coverWords(key) {
+  const [kind, id, ...more] = key.split("/");
+  const { name = id, characteristic = name } = FACTS.tools[id] || FACTS.parts[id] || findSpec(FACTS, id) || {};
+  const place = kind === "reading" ? more[0] : kind === "reaction" && more.slice(0, -1).join("/");
+  return sentence(kind, kind === "point" ? pointWords(id) : characteristic, place ? `, ${place}` : "");
+}
+
+function pointWords(id) {
+  return (get(`[data-point="${CSS.escape(id)}"] legend`) || { textContent: id }).textContent;
 }
 
 function noteOther(what) {

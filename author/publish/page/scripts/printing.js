@@ -14,7 +14,8 @@ function plain(words) {
 const PAPER = {
   step: (id) => `Step ${findStep(FACTS, id).number}`,
   spec: (id) => `Step ${findStep(FACTS, findSpec(FACTS, id).step).number}: ${findSpec(FACTS, id).characteristic}`,
-  point: (id) => get("legend", all("[data-point]").find((one) => one.dataset.point === id)).textContent,
+  point: pointWords,
+  covers: (keys) => keys.map(coverWords).join("; "),
   tool: (id) => FACTS.tools[id].name,
   part: (id) => FACTS.parts[id].name,
   role: roleWords,
@@ -30,7 +31,7 @@ const PAPER = {
   procedure: ({ id, revision }) => `${id}, revision ${revision}`,
 };
 // What is told beside something else, or only to programs.
-const UNTOLD = /^(schema|data|rule|unit|kind|computed_from|covers|superseded|stands_at|after_last|writes)$/;
+const UNTOLD = /^(schema|data|rule|unit|kind|computed_from|superseded|stands_at|after_last|writes)$/;
 
 function paperCell(name, row, record) {
   const value = row[name];
