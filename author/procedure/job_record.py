@@ -27,6 +27,11 @@ RECORD_SCHEMA = "job_record/1"
 Index = Annotated[int, Field(ge=0, le=99_999)]
 
 
+def name_with_proof(name: str, proof: str | None) -> str:
+    """Return a name as it is told: one that was only typed says so."""
+    return f"{name} (name typed, not proved)" if proof == "typed" else name
+
+
 class Worker(Node):
     """Somebody who took part.
 
@@ -170,12 +175,15 @@ class Witnessed(Node):
         step: id of the step.
         by: name or initials of the second person.
         at: when.
+        proof: how that name is proved: ``typed`` where it is not, as anybody may type it. Older
+            records do not say it, and theirs were typed as well.
         superseded: true where the work went back since.
     """
 
     step: Id
     by: Line
     at: Moment
+    proof: Literal["typed"] | None = None
     superseded: bool = False
 
 
@@ -225,6 +233,7 @@ class Deviation(Node):
         what: what was done instead.
         reason: why.
         approved_by: who allowed it.
+        proof: how that name is proved, as in ``witnessed``.
         covers: what was still open at the step and is passed over by it, by kind and name,
             such as ``reading/bore/front, across``.
         superseded: true where the work went back since.
@@ -234,6 +243,7 @@ class Deviation(Node):
     what: Line
     reason: Line
     approved_by: Line | None = None
+    proof: Literal["typed"] | None = None
     covers: Annotated[tuple[Line, ...], *SOME] | None = None
     superseded: bool = False
 

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from author.checks.job_records import Known
 from author.procedure.document import Procedure
-from author.procedure.job_record import JobRecord
+from author.procedure.job_record import JobRecord, name_with_proof
 from author.publish import list_content
 from author.publish.lookup import Data, Lookup
 
@@ -115,7 +115,7 @@ def deviations(record: JobRecord | None, lookup: Lookup) -> list[Data]:
             "step": _step(one.step, lookup),
             "what": one.what,
             "reason": one.reason,
-            "approved_by": one.approved_by,
+            "approved_by": one.approved_by and name_with_proof(one.approved_by, one.proof),
             "superseded": one.superseded,
         }
         for one in (record.deviations if record else ())

@@ -856,6 +856,8 @@ def test_another_part_than_called_for_is_written_into_the_deviation(tab):
     tab.page.click("[data-act=printRecord]")
     tab.page.emulate_media(media="print")
     deviation = tab.page.locator("#paper tr", has_text=fitted)
+    expect(deviation).to_contain_text("Kim Olsen (name typed, not proved)")
+    expect(tab.page.locator("#paper")).to_contain_text("by S. V. (name typed, not proved)")
     expect(deviation).to_contain_text("Guard screws, A: not measured")
     expect(deviation).to_contain_text("Tab washer: not all fitted, or another than called for")
 

@@ -394,6 +394,7 @@ def test_the_full_name_of_who_signed_with_initials_is_no_second_person(node: Nod
     job.stand(step)
     assert "second person" in job.refused("witness", step, "Kim Olsen")
     job.well("witness", step, "Mia Olsen")
+    assert job.do("recordOf")["witnessed"][0]["proof"] == "typed"
 
 
 def test_a_fault_of_the_script_is_not_told_as_a_refusal(node: NodePage) -> None:
@@ -610,7 +611,7 @@ def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
     job.well("deviate", {**WHY, "what": "", "step": "seal-in"})
     assert all(one["allowed"] for one in job.do("openStep", "seal-in") if one["kind"] == "part")
     record = recorded(job.do("recordText"), tmp_path)
-    assert record.deviations[-1].what == fitted
+    assert (record.deviations[-1].what, record.deviations[-1].proof) == (fitted, "typed")
     # What is allowed already is not written again, and nothing is written of parts that are right.
     assert "missing" in job.refused("deviate", {**WHY, "what": "", "step": "seal-in"})
     (told,) = [one for one in told_of(record, [], known, None) if "CP-99" in one]

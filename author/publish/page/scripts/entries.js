@@ -23,6 +23,7 @@ const CHECKS = {
   step: (step, facts) => findStep(facts, step),
   spec: (spec, facts) => findSpec(facts, spec),
   point: (point, facts) => stepWithPoint(facts, point),
+  proof: (proof) => proof === "typed",
   value: (value) => NUMBER.test(value),
   phase: (phase) => /^as_(found|left)$/.test(phase),
   hours: (hours) => NUMBER.test(hours) && /^[^-]*[1-9]/.test(hours),

@@ -40,10 +40,15 @@ function answer(group, met) {
   settle(observe(job, FACTS, group.dataset.point, met, input.value), group, met ? "Confirmed." : otherwise.textContent);
 }
 
+// A name that anybody may have typed says so.
+function typedName(name, { proof }) {
+  return proof ? sentence("typed", name) : name;
+}
+
 function paintWitness(place) {
   const seen = job && witnessOf(job, FACTS, place.dataset.witness);
   mark(place, "done", seen);
-  if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${seen.by}, ${minuteOf(seen.at)}`);
+  if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${typedName(seen.by, seen)}, ${minuteOf(seen.at)}`);
 }
 
 function signWitness(press, place) {
@@ -112,7 +117,7 @@ function writtenRows(step) {
     : button(sentence("hang"), () => settle(tagFound(job, job.findings.indexOf(row)))));
   return [rows("findings", (row) => [`Defect${row.holds ? ", holds the unit" : ""}: ${row.what} `, row.holds ? tag(row) : ""]),
     rows("questions", (row) => `Question: ${row.text}`),
-    rows("deviations", (row) => sentence("otherwise", row.what, row.reason, row.approved_by || "nobody").replace("..", ".") + (row.covers.length ? ` Passed over: ${row.covers.map(coverWords).join("; ")}.` : ""))];
+    rows("deviations", (row) => sentence("otherwise", row.what, row.reason, typedName(row.approved_by || "nobody", row)).replace("..", ".") + (row.covers.length ? ` Passed over: ${row.covers.map(coverWords).join("; ")}.` : ""))];
 }
 
 // What a deviation passes over, in words.

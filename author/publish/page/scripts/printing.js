@@ -16,6 +16,8 @@ const PAPER = {
   spec: (id) => `Step ${findStep(FACTS, findSpec(FACTS, id).step).number}: ${findSpec(FACTS, id).characteristic}`,
   point: pointWords,
   covers: (keys) => keys.map(coverWords).join("; "),
+  by: typedName,
+  approved_by: typedName,
   tool: (id) => FACTS.tools[id].name,
   part: (id) => FACTS.parts[id].name,
   role: roleWords,
@@ -31,7 +33,7 @@ const PAPER = {
   procedure: ({ id, revision }) => `${id}, revision ${revision}`,
 };
 // What is told beside something else, or only to programs.
-const UNTOLD = /^(schema|data|rule|unit|kind|computed_from|superseded|stands_at|after_last|writes)$/;
+const UNTOLD = /^(schema|data|proof|rule|unit|kind|computed_from|superseded|stands_at|after_last|writes)$/;
 
 function paperCell(name, row, record) {
   const value = row[name];
@@ -55,7 +57,7 @@ function paperList(name, rows, record) {
   const cells = (row) => heads.map((head) => paperCell(head, row, record));
   const gone = (row) => ({ class: row.superseded ? "superseded" : "" });
   const line = (kind, words, given) => make("tr", given, words.map((cell, n) => make(kind, { class: `is-${heads[n]}` }, cell)));
-  const by = one("by") && rows[0].by ? `, by ${rows[0].by}` : "";
+  const by = one("by") && rows[0].by ? `, by ${paperCell("by", rows[0])}` : "";
   const times = ticked ? `, ${[rows[0], rows.at(-1)].map((row) => paperCell("at", row)).join(" to ")}` : "";
   return [make("h3", {}, plain(name), by, times), ticked
     ? make("ul", { class: "close" }, rows.map((row) => make("li", gone(row), cells(row).join(", "))))

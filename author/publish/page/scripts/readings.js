@@ -135,7 +135,7 @@ const takeBackReading = work((job, facts, index, reason, approvedBy) => {
   const spec = findSpec(facts, row.spec);
   if (stop) {
     const what = cut(`Took back the reading ${row.value} ${row.unit} of ${spec.characteristic}${row.box && `, ${row.box}`}, which says STOP`);
-    job.deviations.push({ step: row.step, what, reason: why, approved_by: by, superseded: false, covers: [] });
+    job.deviations.push({ step: row.step, what, reason: why, approved_by: by, proof: "typed", superseded: false, covers: [] });
   }
   const note = cut(`Taken back: ${why}${by ? `. Allowed by ${by}` : ""}`);
   for (const one of job.readings) {

@@ -91,7 +91,7 @@ function worksHere(job, name) {
 }
 
 const witness = work((job, facts, step, initials) => {
-  const entry = entryOf(facts, "witnessed", { step, by: initials, at: now() });
+  const entry = entryOf(facts, "witnessed", { step, by: initials, at: now(), proof: "typed" });
   check(findStep(facts, step).witness, UNKNOWN);
   standsHere(job, step);
   check(folded(entry.by), "Write initials or a name.");

@@ -113,6 +113,8 @@ function setUpSending() {
   };
   write("record-words", sentence("sendFirst"));
   byId("save").classList.remove("act");
+  const { person } = SHOP.dataset;
+  if (person) for (const one of all(".typed-name")) fill(one, sentence("signedIn", person));
   const record = () => (job ? recordText(job) : null);
   put(byId("saved"), record);
   put(get("#stop .row"), record);
