@@ -213,6 +213,7 @@ class PartUsed(Node):
     Attributes:
         part: id of the part in the procedure.
         number: the number on the one that went in.
+        no_number: true where a number is called for and it was said that the part has none.
         quantity: how many.
         step: id of the step at which it went in.
         superseded: true where the work went back since, or a later step took it out.
@@ -220,6 +221,7 @@ class PartUsed(Node):
 
     part: Id
     number: Line | None = None
+    no_number: bool = False
     quantity: Count = 1
     step: Id | None = None
     superseded: bool = False

@@ -92,7 +92,7 @@ def parts(procedure: Procedure, record: JobRecord | None, lookup: Lookup) -> lis
         {
             "name": f"{lookup.part(one.part)}{' (superseded)' * one.superseded}",
             "listed": lookup.parts[one.part].number,
-            "fitted": one.number,
+            "fitted": "no number on it" if one.no_number else one.number,
             "quantity": str(one.quantity),
             "step": _step(one.step, lookup),
         }

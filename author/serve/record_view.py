@@ -174,7 +174,7 @@ def _rounds(record: JobRecord, known: Known) -> Iterator[Line]:
 def _parts(record: JobRecord, known: Known) -> Iterator[Line]:
     for one in record.parts_used:
         part = known.parts[one.part]
-        number = f", {one.number}" if one.number else ""
+        number = f", {one.number}" if one.number else ", no number on it" if one.no_number else ""
         if not part.is_called_for(one.number):
             number += f" – NOT called for: {' or '.join(part.numbers)}"
         yield Line(f"{one.quantity} × {part.name}{number}", one.superseded)

@@ -402,6 +402,7 @@ def finish_last_step(page, keys):
     keys.to("Serial or inventory number of the torque wrench").type("W1").enter()
     keys.type("9.5").enter().type("9,6").enter()
     keys.to("As it must be").enter()
+    keys.to("Number on the part").type("TW-16")
     keys.to("Fitted").enter()
     keys.to("Initials").type("a.b.").enter()
     expect(page.locator("#step-3-witness-problem")).to_be_visible()
@@ -833,13 +834,36 @@ def test_after_an_allowed_going_on_it_is_measured_again(tab):
     expect(tab.page.locator("#step-2 .reaction:visible")).to_have_count(0)
 
 
+def test_where_somebody_is_signed_in_the_other_name_is_told_as_typed(context, folder, tmp_path):
+    for name in ("page.css", "page.js"):
+        (tmp_path / name).write_bytes((folder / name).read_bytes())
+    meta = '<meta name="shop-library" content="/records" data-token="t" data-person="Nina Neu">'
+    page = (folder / "index.html").read_text(encoding="utf-8")
+    served = page.replace("</head>", f"{meta}</head>")
+    (tmp_path / "index.html").write_text(served, encoding="utf-8")
+    tab = Tab(context, (tmp_path / "index.html").as_uri())
+    for name in ("resume-by", "deviation-by", "retake-by", "step-3-witness"):
+        note = tab.page.locator(f"#{name}-note")
+        expect(note).to_contain_text("Signed in here is Nina Neu. The other person's name")
+
+
 def test_another_part_than_called_for_is_written_into_the_deviation(tab):
     tab.begin()
     tab.go("step-1")
     tab.read_hazards()
     tab.go("step-3")
     tab.move_here()
+    tab.page.click("#step-3 [data-act=fitPart]")
+    asked = tab.page.locator("#step-3 .new-part .problem")
+    expect(asked).to_contain_text("TW-16 is called for. Type it, or:")
+    expect(tab.page.locator("#step-3 .new-part .reading")).to_have_count(0)
+    asked.get_by_role("button", name="There is no number on it").click()
+    expect(tab.page.locator("#step-3 .new-part .reading")).to_contain_text("1 × no number on it")
+    expect(asked).to_be_hidden()
+    tab.page.wait_for_timeout(800)
+    tab.page.click("#step-3 .new-part .reading button")
     tab.page.fill("#step-3-part-1", "TW-17")
+    tab.page.wait_for_timeout(800)
     tab.page.click("#step-3 [data-act=fitPart]")
     tab.page.fill("#step-3-witness", "S. V.")
     tab.page.click("#step-3 [data-act=signWitness]")

@@ -597,7 +597,12 @@ def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
     job.well("usePart", {"part": "seal", "number": "cp 030"})
     assert "part" not in kinds(job, "seal-in")
     job.well("takeOut", "parts_used", 0)
+    job.well("usePart", {"part": "seal", "no_number": True})
+    (used,) = recorded(job.do("recordText"), tmp_path).parts_used
+    assert (used.number, used.no_number) == (None, True)
+    job.well("takeOut", "parts_used", 0)
     job.well("usePart", {"part": "seal", "number": "CP-99"})
+    assert "no_number" not in job.do("recordOf")["parts_used"][0]
     (open_,) = [o for o in job.do("openStep", "seal-in") if o["kind"] == "part"]
     fitted = "Shaft seal 17 × 30 × 7: CP-99 fitted instead of CP-030."
     assert (open_["text"], open_["given"], open_["allowed"]) == (fitted, fitted, False)

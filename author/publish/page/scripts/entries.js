@@ -39,6 +39,7 @@ const CHECKS = {
 const AS = {
   met: (given) => given === true,
   holds: (given) => given === true,
+  no_number: (given) => given === true,
   superseded: (given) => given === true,
   covers: () => [],
   computed_from: () => [],

@@ -69,7 +69,7 @@ function paintPart(place) {
     const wrong = wrongPart(row);
     right += wrong ? 0 : row.quantity;
     return make("li", { class: `reading ${wrong && "reject"}` }, icon(wrong ? "reject" : "tick"),
-      `${row.quantity} × ${row.number || "without a number"}`, wrong && make("b", {}, wrong), button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))));
+      `${row.quantity} × ${row.number || (row.no_number ? NO_NUMBER : "without a number")}`, wrong && make("b", {}, wrong), button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))));
   }));
   fill(get(".fitted", place), `Fitted: ${right} of ${quantity}`);
 }
@@ -87,13 +87,23 @@ function tappedTwice() {
   return Date.now() - fittedLast < TAP;
 }
 
-function fitPart(press, place) {
+const NO_NUMBER = "no number on it";
+
+// Where a number is called for, none is an answer only if it is given.
+function fitPart(press, place, none) {
   if (tappedTwice()) return;
   fittedLast = Date.now();
   const { part, quantity: all } = place.dataset;
   const quantity = press.dataset.count === "rest" ? all - fittedAt(job, stepOf(place).id, part) : 1;
   const { id, value } = get("input", place);
-  if (settle(usePart(job, FACTS, { part, number: value, quantity }), place, wrongPart({ part, number: value }) || "Noted.")) take(id);
+  const { numbers } = FACTS.parts[part];
+  const unnumbered = numbers.length > 0 && !value.trim();
+  if (unnumbered && none !== true) {
+    fittedLast = 0;
+    askAbout(place, sentence("number", numbers.join(" or ")), [["There is no number on it", () => fitPart(press, place, true)]]);
+    return;
+  }
+  if (settle(usePart(job, FACTS, { part, number: value, quantity, no_number: unnumbered }), place, wrongPart({ part, number: value }) || "Noted.")) take(id);
 }
 
 // --- What is not as the procedure shows it ---

@@ -30,6 +30,7 @@ const PAPER = {
   item: (id, { kind }) => tickWords(`${kind === "prerequisite" ? "before" : kind}:${id}`),
   close_out: (id) => tickWords(`after:${id}`),
   finding: (id) => tickWords(`hold:${id}`),
+  no_number: () => NO_NUMBER,
   procedure: ({ id, revision }) => `${id}, revision ${revision}`,
 };
 // What is told beside something else, or only to programs.
