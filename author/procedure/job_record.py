@@ -110,6 +110,7 @@ class Reading(Node):
             that is for reference.
         reaction: what was done about it, if it was not accepted.
         by: name or initials of who read it.
+        at: when it was written down; older records do not say it.
         note: anything else worth saying.
         computed_from: for a number worked out from other readings, their indices in
             ``readings``, from 0.
@@ -127,6 +128,7 @@ class Reading(Node):
     verdict: Literal["accept", "reject", "cannot_tell", "not_judged"]
     reaction: Line | None = None
     by: Line | None = None
+    at: Moment | None = None
     note: Line | None = None
     computed_from: Annotated[tuple[Index, ...], *SOME] | None = None
     superseded: bool = False

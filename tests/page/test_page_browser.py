@@ -847,6 +847,50 @@ def test_where_somebody_is_signed_in_the_other_name_is_told_as_typed(context, fo
         expect(note).to_contain_text("Signed in here is Nina Neu. The other person's name")
 
 
+def test_parts_that_go_back_are_not_laid_out_and_nothing_laid_out_is_asked_once(tab):
+    tab.begin()
+    folds = tab.page.locator("#ready .fold")
+    new = folds.filter(has_text="New parts")
+    expect(new).not_to_contain_text("Axle nut")
+    stay = folds.filter(has_text="Parts on the machine that go back")
+    expect(stay).to_contain_text("Axle nut M16 × 1.5")
+    expect(stay.locator("input")).to_have_count(0)
+    tab.page.click("[data-act=leaveReady]")
+    assert tab.asked == ["Nothing is ticked as laid out. Go to step 1 all the same?"]
+    tab.page.locator("#ready summary", has_text="Tools").click()
+    tab.page.check("#tool-1")
+    tab.page.click("[data-act=leaveReady]")
+    assert len(tab.asked) == 1
+
+
+def test_the_printed_record_stands_alone(tab):
+    tab.work_on_to_step_2()
+    for value in ("39.970", "40.500"):
+        tab.page.fill("#step-2-spec-1-box-1", value)
+        tab.page.press("#step-2-spec-1-box-1", "Enter")
+        if value == "39.970":
+            tab.page.locator("#step-2 [data-act=doReaction]:visible").first.click()
+    tab.page.evaluate("window.print = () => {}")
+    tab.go("finish")
+    tab.page.click("[data-act=printRecord]")
+    tab.page.emulate_media(media="print")
+    paper = tab.page.locator("#paper")
+    expect(paper).to_contain_text("Not finished. Job at step 2 of 3.")
+    rows = paper.locator("tbody tr", has_text="Bore diameter")
+    expect(rows.nth(1)).to_contain_text("40.500 mm")
+    limits = tab.page.locator("#step-2-spec-1-limits strong").text_content()
+    expect(rows.nth(1)).to_contain_text(limits.strip())
+    expect(rows.nth(1)).to_contain_text("STOP Reject")
+    expect(rows.nth(1)).to_contain_text(re.compile(r"20\d\d-\d\d-\d\d \d\d:\d\d"))
+    expect(rows.nth(0)).not_to_contain_text("STOP")
+    expect(paper).to_contain_text("Nothing was ticked as true or laid out before the work.")
+    assert "none" not in paper.inner_text().lower().split()
+    assert paper.locator(".sign").all_inner_texts() == [
+        "Done by Ann Bee: name, signature, date",
+        "Checked by: name, signature, date",
+    ]
+
+
 def test_another_part_than_called_for_is_written_into_the_deviation(tab):
     tab.begin()
     tab.go("step-1")

@@ -83,6 +83,8 @@ function readyRows() {
 
 function leaveReady() {
   const [first] = FACTS.steps;
+  const laid = all('#ready [data-tick]:not([data-tick^="before"])');
+  if (job.at === first.id && laid.length && !laid.some((one) => one.checked) && !confirm(sentence("unlaid"))) return undefined;
   if (job.at !== first.id || !readyRows().length) return leadTo(first.label);
   return showOpen(byId("ready"), readyRows, (given) => deviate(job, FACTS, { ...given, step: first.id }), () => leadTo(first.label));
 }

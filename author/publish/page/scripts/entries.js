@@ -12,7 +12,7 @@
 const NAMES = {
   approved_by: "Who allowed it", by: "The name", text: "The question", what: "The description",
 };
-const UNKNOWN = "This is not in the procedure.";
+const UNKNOWN = sentence("unknown");
 const WHO = "Say who allowed it.";
 const ENDED = sentence("ended");
 const isCount = (text) => /^(0|[1-9][0-9]{0,3})$/.test(text);

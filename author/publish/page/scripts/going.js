@@ -214,14 +214,14 @@ function jumpOpen(job, facts, target) {
 
 function addAhead(job, facts, step, add) {
   for (let n = 0; n < step.hazards; n += 1) {
-    if (!hazardRead(job, step.id, n)) add(`has a hazard message that is not read: number ${n + 1}.`);
+    if (!hazardRead(job, step.id, n)) add(sentence("unread", n + 1));
   }
   for (const point of step.stops) {
     const seen = observed(job, facts, point);
-    if (!seen) add("has a check that stops the job, and it is not answered.");
-    else if (!seen.met) add("says STOP: it is not as it has to be.");
+    if (!seen) add(sentence("unseen"));
+    else if (!seen.met) add(sentence("notSo"));
   }
-  if (step.witness && !witnessOf(job, facts, step.id)) add("waits for a second person to look.");
+  if (step.witness && !witnessOf(job, facts, step.id)) add(sentence("waits"));
 }
 
 // Out of order, by a deviation {what, reason, approvedBy} -> {ok, to: label}

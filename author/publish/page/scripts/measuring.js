@@ -100,8 +100,12 @@ function paintBox(box, spec) {
   const last = rows.at(-1);
   const again = box.dataset.again;
   mark(box, "done", last && !again);
+  const about = (row) => {
+    const words = row.note || aboutSteps(row.value, spec).words || "";
+    return [words, words && !row.note ? button("Yes, all of it", () => settle(confirmDigits(job, FACTS, row.index))) : ""];
+  };
   fill(get(".taken", box), rows.map((row) => make("li", { class: `reading ${row.verdict} ${row === last ? "" : "before"}` },
-    verdictOf(row, `${row.value.replace("-", "−")} ${row.unit}`), row === last ? aboutSteps(row.value, spec).words : null)));
+    verdictOf(row, `${row.value.replace("-", "−")} ${row.unit}`), row === last ? about(row) : null)));
   paintPending(box, spec);
   for (const press of all("[data-act=measureAgain]", box)) press.hidden = Boolean(last && stoppedBy(job, FACTS, last) && !allowedAgain(job, FACTS, last));
   const base = spec.spread_of;

@@ -56,7 +56,7 @@ const usePart = work((job, facts, given) => {
   const wanted = here && here.parts.find((one) => one.part === entry.part);
   check(wanted, sentence("elsewherePart"));
   const fitted = fittedAt(job, here.id, entry.part);
-  check(fitted + entry.quantity <= wanted.quantity, `This step fits ${wanted.quantity}, ${fitted} went in.`);
+  check(fitted + entry.quantity <= wanted.quantity, sentence("fits", wanted.quantity, fitted));
   job.parts_used.push(entry);
 });
 

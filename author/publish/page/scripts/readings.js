@@ -23,7 +23,7 @@ function pushReading(job, spec, box, value, more) {
     index: job.readings.length, step: spec.step, spec: spec.id, box, position: box || null,
     phase: null, value, unit: spec.unit, tool: spec.instrument, instrument: instrumentIndex(job, spec.instrument),
     rule: verdict === "not_judged" ? null : spec.rule, verdict, side, asked, reaction: null,
-    by: job.workers[job.by].name, note: null, computed_from: [], superseded: false, ...more,
+    by: job.workers[job.by].name, at: now(), note: null, computed_from: [], superseded: false, ...more,
   };
   job.readings.push(row);
   return row;
@@ -106,7 +106,7 @@ const setReading = work((job, facts, id, box, text, note = null) => {
   const spec = findSpec(facts, id);
   check(spec && spec.boxes.includes(box) && !spec.spread_of, UNKNOWN);
   standsHere(job, spec.step);
-  const { value, choices, problem = "The comma can mean two things." } = readNumber(text);
+  const { value, choices, problem = sentence("twice") } = readNumber(text);
   check(value, problem, choices && { choices });
   const before = held(job, id, box);
   const stop = before && stoppedBy(job, facts, before);
@@ -115,6 +115,13 @@ const setReading = work((job, facts, id, box, text, note = null) => {
   if (by) stop.reaction = cut(`${stop.reaction ? `${stop.reaction} ` : ""}Measured again, allowed by ${by}`);
   const reading = addReading(job, facts, spec, box, value, { note: lineOrNull(note, "The note") });
   return { reading, spreads: addSpreads(job, facts, spec) };
+});
+
+// That the digits of a reading are all its instrument showed.
+const confirmDigits = work((job, facts, index) => {
+  const row = check(job.readings[index], UNKNOWN);
+  standsHere(job, row.step);
+  row.note = sentence("allShown", row.value);
 });
 
 // As records of before say of a reading that was taken back.

@@ -106,12 +106,12 @@ function tickOf(entry, facts, job, word, name) {
 }
 
 function byWorker(entry, job, key = "by") {
-  check(job.workers.some((one) => one.name === entry[key]), `${entry[key]} is not among those who work.`);
+  check(job.workers.some((one) => one.name === entry[key]), sentence("stranger", entry[key]));
   return entry;
 }
 
 function loadReading(job, facts, { instrument = null, computed_from: from = [] }, entry) {
-  const { spec: id, unit, value, verdict, phase, by, note, reaction, superseded } = entry;
+  const { spec: id, unit, value, verdict, phase, by, at, note, reaction, superseded } = entry;
   const spec = findSpec(facts, id);
   const box = entry.position || "";
   check(spec.boxes.includes(box) && unit === spec.unit, UNKNOWN);
@@ -121,10 +121,10 @@ function loadReading(job, facts, { instrument = null, computed_from: from = [] }
   const rows = from.map((n) => job.readings[n]);
   check(base ? rows.length === base.boxes.length && rows.every((row, n) => row.spec === base.id && row.box === base.boxes[n])
     && compareNumbers(spreadIn(spec, rows), value) === 0 : !from.length,
-    `The ${spec.characteristic} ${value} is not that of its readings.`);
+    sentence("notSpread", spec.characteristic, value));
   const row = pushReading(job, spec, box, value, {
-    phase, instrument, reaction, by, note, computed_from: [...from], superseded,
+    phase, instrument, reaction, by, at, note, computed_from: [...from], superseded,
   });
   if (spec.judged && verdict === "not_judged") Object.assign(row, NO_VERDICT);
-  check(row.verdict === verdict, `The reading ${value} has another verdict here.`);
+  check(row.verdict === verdict, sentence("verdict", value));
 }
