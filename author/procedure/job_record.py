@@ -27,6 +27,11 @@ RECORD_SCHEMA = "job_record/1"
 Index = Annotated[int, Field(ge=0, le=99_999)]
 
 
+def name_with_proof(name: str, proof: str | None) -> str:
+    """Return a name as it is told: one that was only typed says so."""
+    return f"{name} (name typed, not proved)" if proof == "typed" else name
+
+
 class Worker(Node):
     """Somebody who took part.
 
@@ -34,11 +39,13 @@ class Worker(Node):
         name: name or initials.
         role: id of the role in the procedure.
         hours: hours worked.
+        also: what they had witnessed or allowed in this job before they worked on it.
     """
 
     name: Line
     role: Id
     hours: Amount | None = None
+    also: Line | None = None
 
 
 class UsedInstrument(Node):
@@ -103,6 +110,7 @@ class Reading(Node):
             that is for reference.
         reaction: what was done about it, if it was not accepted.
         by: name or initials of who read it.
+        at: when it was written down; older records do not say it.
         note: anything else worth saying.
         computed_from: for a number worked out from other readings, their indices in
             ``readings``, from 0.
@@ -120,6 +128,7 @@ class Reading(Node):
     verdict: Literal["accept", "reject", "cannot_tell", "not_judged"]
     reaction: Line | None = None
     by: Line | None = None
+    at: Moment | None = None
     note: Line | None = None
     computed_from: Annotated[tuple[Index, ...], *SOME] | None = None
     superseded: bool = False
@@ -168,12 +177,15 @@ class Witnessed(Node):
         step: id of the step.
         by: name or initials of the second person.
         at: when.
+        proof: how that name is proved: ``typed`` where it is not, as anybody may type it. Older
+            records do not say it, and theirs were typed as well.
         superseded: true where the work went back since.
     """
 
     step: Id
     by: Line
     at: Moment
+    proof: Literal["typed"] | None = None
     superseded: bool = False
 
 
@@ -203,6 +215,7 @@ class PartUsed(Node):
     Attributes:
         part: id of the part in the procedure.
         number: the number on the one that went in.
+        no_number: true where a number is called for and it was said that the part has none.
         quantity: how many.
         step: id of the step at which it went in.
         superseded: true where the work went back since, or a later step took it out.
@@ -210,6 +223,7 @@ class PartUsed(Node):
 
     part: Id
     number: Line | None = None
+    no_number: bool = False
     quantity: Count = 1
     step: Id | None = None
     superseded: bool = False
@@ -223,6 +237,7 @@ class Deviation(Node):
         what: what was done instead.
         reason: why.
         approved_by: who allowed it.
+        proof: how that name is proved, as in ``witnessed``.
         covers: what was still open at the step and is passed over by it, by kind and name,
             such as ``reading/bore/front, across``.
         superseded: true where the work went back since.
@@ -232,6 +247,7 @@ class Deviation(Node):
     what: Line
     reason: Line
     approved_by: Line | None = None
+    proof: Literal["typed"] | None = None
     covers: Annotated[tuple[Line, ...], *SOME] | None = None
     superseded: bool = False
 

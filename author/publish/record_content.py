@@ -15,7 +15,7 @@ from author.checks.record_verdicts import (
     told_of,
 )
 from author.procedure.document import PlacedStep, Procedure
-from author.procedure.job_record import JobRecord, Observation, Reading
+from author.procedure.job_record import JobRecord, Observation, Reading, name_with_proof
 from author.procedure.quantities import Limits, convert, number_text, with_unit
 from author.procedure.specs import LimitSpec
 from author.procedure.steps import Criterion, CriticalPoint
@@ -283,7 +283,7 @@ def _witness(placed: PlacedStep, filling: Filling) -> Data | None:
         "role": filling.lookup.role(point.role),
         "rows": [
             {
-                "by": one.by,
+                "by": name_with_proof(one.by, one.proof),
                 "at": record_lists.moment_text(one.at),
                 "superseded": one.superseded,
             }

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from author.checks.job_records import Known
 from author.procedure.document import Procedure
-from author.procedure.job_record import JobRecord
+from author.procedure.job_record import JobRecord, name_with_proof
 from author.publish import list_content
 from author.publish.lookup import Data, Lookup
 
@@ -39,7 +39,7 @@ def workers(procedure: Procedure, record: JobRecord | None) -> list[Data]:
         ]
     named = [
         {
-            "name": one.name,
+            "name": one.name if one.also is None else f"{one.name} (before: {one.also})",
             "role": roles[one.role],
             "hours": None if one.hours is None else f"{one.hours:f} h",
         }
@@ -92,7 +92,7 @@ def parts(procedure: Procedure, record: JobRecord | None, lookup: Lookup) -> lis
         {
             "name": f"{lookup.part(one.part)}{' (superseded)' * one.superseded}",
             "listed": lookup.parts[one.part].number,
-            "fitted": one.number,
+            "fitted": "no number on it" if one.no_number else one.number,
             "quantity": str(one.quantity),
             "step": _step(one.step, lookup),
         }
@@ -115,7 +115,7 @@ def deviations(record: JobRecord | None, lookup: Lookup) -> list[Data]:
             "step": _step(one.step, lookup),
             "what": one.what,
             "reason": one.reason,
-            "approved_by": one.approved_by,
+            "approved_by": one.approved_by and name_with_proof(one.approved_by, one.proof),
             "superseded": one.superseded,
         }
         for one in (record.deviations if record else ())

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from author.checks.job_records import Known
 from author.checks.record_verdicts import VERDICTS, JudgedReading, judge_reading
 from author.library.records.keeping import KeptRecord
-from author.procedure.job_record import JobRecord
+from author.procedure.job_record import JobRecord, name_with_proof
 from author.procedure.quantities import number_text, range_text, with_unit
 from author.procedure.units import all_units
 
@@ -131,7 +131,8 @@ def _step(step: str | None, known: Known) -> str:
 
 def _deviations(record: JobRecord, known: Known) -> Iterator[Line]:
     for one in record.deviations:
-        by = f", allowed by {one.approved_by}" if one.approved_by else ""
+        name = name_with_proof(one.approved_by or "", one.proof)
+        by = f", allowed by {name}" if one.approved_by else ""
         yield Line(f"{_step(one.step, known)}: {one.what} ({one.reason}{by})", one.superseded)
 
 
@@ -149,7 +150,8 @@ def _observations(record: JobRecord, known: Known) -> Iterator[Line]:
 
 def _witnessed(record: JobRecord, known: Known) -> Iterator[Line]:
     for one in record.witnessed:
-        yield Line(f"{_step(one.step, known)}: {one.by}, {_at(one.at)}", one.superseded)
+        by = name_with_proof(one.by, one.proof)
+        yield Line(f"{_step(one.step, known)}: {by}, {_at(one.at)}", one.superseded)
 
 
 def _ways(record: JobRecord, known: Known) -> Iterator[Line]:
@@ -172,7 +174,7 @@ def _rounds(record: JobRecord, known: Known) -> Iterator[Line]:
 def _parts(record: JobRecord, known: Known) -> Iterator[Line]:
     for one in record.parts_used:
         part = known.parts[one.part]
-        number = f", {one.number}" if one.number else ""
+        number = f", {one.number}" if one.number else ", no number on it" if one.no_number else ""
         if not part.is_called_for(one.number):
             number += f" – NOT called for: {' or '.join(part.numbers)}"
         yield Line(f"{one.quantity} × {part.name}{number}", one.superseded)

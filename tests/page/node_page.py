@@ -17,8 +17,20 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
+from author.publish.page.building import record_keys, sentences
+
 SCRIPTS = (
-    *("numbers", "judging", "entries", "people", "readings", "seen", "going", "record"),
+    *(
+        "sentences",
+        "numbers",
+        "judging",
+        "entries",
+        "people",
+        "readings",
+        "seen",
+        "going",
+        "record",
+    ),
     "keeping",
 )
 """Those that need no document, in the order in which they are joined."""
@@ -30,6 +42,12 @@ def script_text(name: str) -> str:
     """Return one script of the page."""
     folder = resources.files("author.publish.page") / "scripts"
     return (folder / f"{name}.js").read_text(encoding="utf-8")
+
+
+def _document() -> str:
+    """Return the one thing of the document that these scripts look at: its sentences."""
+    text = json.dumps(json.dumps([sentences(), record_keys()]))
+    return f"const document = {{ getElementById: () => ({{ textContent: {text} }}) }};"
 
 
 def names_in(text: str) -> list[str]:
@@ -57,7 +75,7 @@ class NodePage:
     def __init__(self, zone: str = "Europe/Vienna", scripts: tuple[str, ...] = SCRIPTS) -> None:
         joined = "\n".join(script_text(name) for name in scripts)
         with tempfile.NamedTemporaryFile("w", suffix=".js", delete=False, encoding="utf-8") as file:
-            file.write(joined)
+            file.write(f"{_document()}\n{joined}")
         self._file = Path(file.name)
         self._node = subprocess.Popen(
             ["node", str(_DRIVER), file.name, *names_in(joined)],

@@ -259,6 +259,59 @@ def test_pictures_are_picked_even_where_a_server_sends_no_parts_of_files(context
     assert tab.faults == []
 
 
+def test_stills_of_all_steps_are_there_once_the_job_has_begun(context, folder, served):
+    tab = Tab(context, f"{served(folder)}/index.html")
+    assert tab.page.evaluate("document.querySelector('#step-1 .still img').naturalWidth") == 0
+    tab.begin()
+    tab.until("document.querySelector('#step-1 .still img').naturalWidth > 0")
+    context.set_offline(True)
+    expect(tab.page.locator("#offline")).to_be_visible()
+    tab.go("step-1")
+    tab.read_hazards()
+    assert tab.page.locator("#step-1 .still .frame").is_visible()
+    assert tab.page.locator("#step-1 .lost").is_hidden()
+    context.set_offline(False)
+    expect(tab.page.locator("#offline")).to_be_hidden()
+
+
+def test_words_do_not_send_to_a_picture_that_is_missing(context, folder, served):
+    context.route(re.compile(r"/(stills|clips)/"), lambda route: route.abort())
+    tab = Tab(context, f"{served(folder)}/index.html")
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    expect(tab.page.locator("#step-1 .lost")).to_be_visible()
+    tab.page.locator("#step-1 [data-do=play]").click()
+    broken = tab.page.locator("#step-1 .broken")
+    expect(broken).to_be_visible()
+    assert "picture" not in broken.inner_text()
+    context.unroute_all()
+    tab.page.evaluate("dispatchEvent(new Event('online'))")
+    expect(tab.page.locator("#step-1 .lost")).to_be_hidden()
+    expect(tab.page.locator("#step-1 .still .frame")).to_be_visible()
+
+
+def test_adding_somebody_who_allowed_something_is_asked(context, folder):
+    tab = Tab(context, (folder / "index.html").as_uri())
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.page.click("#go-on")
+    for name, words in (("what", "Went on"), ("why", "No tray"), ("by", "Kim Olsen")):
+        tab.page.fill(f"#deviation-{name}", words)
+    tab.page.click("[data-act=goDeviating]")
+    tab.go("ready")
+    tab.page.locator("#hands summary").click()
+    tab.page.fill("#more-name", "K. O.")
+    tab.page.click("[data-act=addHand]")
+    expect(tab.page.locator("#more-problem")).to_contain_text("allowed a deviation at step 1")
+    expect(tab.page.locator("#worker-list")).not_to_contain_text("K. O.")
+    tab.page.click("#more-problem button")
+    row = tab.page.locator("#worker-list li").last
+    expect(row).to_contain_text("(allowed a deviation at step 1)")
+    expect(tab.page.locator("#more-problem")).to_be_hidden()
+
+
 # --- a whole job by keyboard ---
 
 
@@ -349,6 +402,7 @@ def finish_last_step(page, keys):
     keys.to("Serial or inventory number of the torque wrench").type("W1").enter()
     keys.type("9.5").enter().type("9,6").enter()
     keys.to("As it must be").enter()
+    keys.to("Number on the part").type("TW-16")
     keys.to("Fitted").enter()
     keys.to("Initials").type("a.b.").enter()
     expect(page.locator("#step-3-witness-problem")).to_be_visible()
@@ -759,6 +813,121 @@ def test_wide_screens_use_their_width_and_the_buttons_of_a_film_stand_clear(tab)
     assert controls["y"] + controls["height"] <= tab.page.locator("#onward").bounding_box()["y"]
     tab.go("step-2")
     assert tab.page.locator("#step-2 .doing").bounding_box()["width"] == whole
+
+
+def test_after_an_allowed_going_on_it_is_measured_again(tab):
+    tab.work_on_to_step_2()
+    field = tab.page.locator("#step-2-spec-1-box-1")
+    field.fill("45")
+    field.press("Enter")
+    tab.page.locator("#step-2 [data-act=doReaction]:visible").first.click()
+    tab.page.fill("#resume-why", "Tightened the lug")
+    tab.page.fill("#resume-by", "Kai Keeper")
+    tab.page.click("#stop [data-act=goOnAgain]")
+    reaction = tab.page.locator("#step-2 .reaction:visible").first
+    expect(reaction).to_contain_text("Kai Keeper allowed to go on: measure again.")
+    reaction.get_by_role("button", name="Measure again").click()
+    field.fill("40.000")
+    field.press("Enter")
+    rows = tab.page.locator("#step-2 .box").first.locator(".reading")
+    assert [row.inner_text().split()[0] for row in rows.all()][:2] == ["Reject", "Accept"]
+    expect(tab.page.locator("#step-2 .reaction:visible")).to_have_count(0)
+
+
+def test_where_somebody_is_signed_in_the_other_name_is_told_as_typed(context, folder, tmp_path):
+    for name in ("page.css", "page.js"):
+        (tmp_path / name).write_bytes((folder / name).read_bytes())
+    meta = '<meta name="shop-library" content="/records" data-token="t" data-person="Nina Neu">'
+    page = (folder / "index.html").read_text(encoding="utf-8")
+    served = page.replace("</head>", f"{meta}</head>")
+    (tmp_path / "index.html").write_text(served, encoding="utf-8")
+    tab = Tab(context, (tmp_path / "index.html").as_uri())
+    for name in ("resume-by", "deviation-by", "retake-by", "step-3-witness"):
+        note = tab.page.locator(f"#{name}-note")
+        expect(note).to_contain_text("Signed in here is Nina Neu. The other person's name")
+
+
+def test_parts_that_go_back_are_not_laid_out_and_nothing_laid_out_is_asked_once(tab):
+    tab.begin()
+    folds = tab.page.locator("#ready .fold")
+    new = folds.filter(has_text="New parts")
+    expect(new).not_to_contain_text("Axle nut")
+    stay = folds.filter(has_text="Parts on the machine that go back")
+    expect(stay).to_contain_text("Axle nut M16 × 1.5")
+    expect(stay.locator("input")).to_have_count(0)
+    tab.page.click("[data-act=leaveReady]")
+    assert tab.asked == ["Nothing is ticked as laid out. Go to step 1 all the same?"]
+    tab.page.locator("#ready summary", has_text="Tools").click()
+    tab.page.check("#tool-1")
+    tab.page.click("[data-act=leaveReady]")
+    assert len(tab.asked) == 1
+
+
+def test_the_printed_record_stands_alone(tab):
+    tab.work_on_to_step_2()
+    for value in ("39.970", "40.500"):
+        tab.page.fill("#step-2-spec-1-box-1", value)
+        tab.page.press("#step-2-spec-1-box-1", "Enter")
+        if value == "39.970":
+            tab.page.locator("#step-2 [data-act=doReaction]:visible").first.click()
+    tab.page.evaluate("window.print = () => {}")
+    tab.go("finish")
+    tab.page.click("[data-act=printRecord]")
+    tab.page.emulate_media(media="print")
+    paper = tab.page.locator("#paper")
+    expect(paper).to_contain_text("Not finished. Job at step 2 of 3.")
+    rows = paper.locator("tbody tr", has_text="Bore diameter")
+    expect(rows.nth(1)).to_contain_text("40.500 mm")
+    limits = tab.page.locator("#step-2-spec-1-limits strong").text_content()
+    expect(rows.nth(1)).to_contain_text(limits.strip())
+    expect(rows.nth(1)).to_contain_text("STOP Reject")
+    expect(rows.nth(1)).to_contain_text(re.compile(r"20\d\d-\d\d-\d\d \d\d:\d\d"))
+    expect(rows.nth(0)).not_to_contain_text("STOP")
+    expect(paper).to_contain_text("Nothing was ticked as true or laid out before the work.")
+    assert "none" not in paper.inner_text().lower().split()
+    assert paper.locator(".sign").all_inner_texts() == [
+        "Done by Ann Bee: name, signature, date",
+        "Checked by: name, signature, date",
+    ]
+
+
+def test_another_part_than_called_for_is_written_into_the_deviation(tab):
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.go("step-3")
+    tab.move_here()
+    tab.page.click("#step-3 [data-act=fitPart]")
+    asked = tab.page.locator("#step-3 .new-part .problem")
+    expect(asked).to_contain_text("TW-16 is called for. Type it, or:")
+    expect(tab.page.locator("#step-3 .new-part .reading")).to_have_count(0)
+    asked.get_by_role("button", name="There is no number on it").click()
+    expect(tab.page.locator("#step-3 .new-part .reading")).to_contain_text("1 × no number on it")
+    expect(asked).to_be_hidden()
+    tab.page.wait_for_timeout(800)
+    tab.page.click("#step-3 .new-part .reading button")
+    tab.page.fill("#step-3-part-1", "TW-17")
+    tab.page.wait_for_timeout(800)
+    tab.page.click("#step-3 [data-act=fitPart]")
+    tab.page.fill("#step-3-witness", "S. V.")
+    tab.page.click("#step-3 [data-act=signWitness]")
+    tab.page.click("#go-on")
+    fitted = "Tab washer: TW-17 fitted instead of TW-16."
+    expect(tab.page.locator("#deviation-given")).to_have_text(fitted)
+    tab.page.fill("#deviation-why", "None left")
+    tab.page.fill("#deviation-by", "Kim Olsen")
+    tab.page.click("[data-act=goDeviating]")
+    expect(tab.page.locator("#finish.shown")).to_have_count(1)
+    expect(tab.page.locator("#written")).to_contain_text(fitted)
+    expect(tab.page.locator("#written")).to_contain_text("not all fitted, or another")
+    tab.page.evaluate("window.print = () => {}")
+    tab.page.click("[data-act=printRecord]")
+    tab.page.emulate_media(media="print")
+    deviation = tab.page.locator("#paper tr", has_text=fitted)
+    expect(deviation).to_contain_text("Kim Olsen (name typed, not proved)")
+    expect(tab.page.locator("#paper")).to_contain_text("by S. V. (name typed, not proved)")
+    expect(deviation).to_contain_text("Guard screws, A: not measured")
+    expect(deviation).to_contain_text("Tab washer: not all fitted, or another than called for")
 
 
 def test_a_stop_leaves_no_way_but_the_stop_or_another_person(tab):

@@ -21,7 +21,7 @@ from author.procedure.cues import Cue
 from author.procedure.document import Procedure
 from author.publish import palette
 from author.publish.page import SCRIPTS, PageClip, PagePicture, colours, work_page
-from author.publish.page.building import page_script
+from author.publish.page.building import page_script, sentences
 from author.publish.page.callouts import callout_shapes
 from author.publish.page.pattern import pattern_drawing
 from author.resources import schema_folder
@@ -214,6 +214,15 @@ def test_the_script_is_small_whole_and_uses_no_name_twice(tmp_path):
     file = tmp_path / "page.js"
     file.write_text(script)
     subprocess.run(["node", "--check", str(file)], check=True)
+
+
+def test_each_sentence_of_the_scripts_is_there_and_none_is_left_over():
+    told = sentences()
+    called = re.findall(r'\bsentence\("(\w+)"', "".join(script_text(s) for s in SCRIPTS))
+    kinds = re.findall(r'notKept\("(\w+)"', script_text("keeping"))
+    kinds += ["full", "denied", "other_content", "broken"]
+    kinds += ["instrument", "reading", "reaction", "round", "point", "part"]
+    assert told.keys() == {*called, *kinds}
 
 
 @pytest.mark.parametrize("theme", [colours.LIGHT, colours.DARK])

@@ -394,6 +394,7 @@ def test_the_full_name_of_who_signed_with_initials_is_no_second_person(node: Nod
     job.stand(step)
     assert "second person" in job.refused("witness", step, "Kim Olsen")
     job.well("witness", step, "Mia Olsen")
+    assert job.do("recordOf")["witnessed"][0]["proof"] == "typed"
 
 
 def test_a_fault_of_the_script_is_not_told_as_a_refusal(node: NodePage) -> None:
@@ -492,9 +493,23 @@ def test_no_way_leads_past_a_reading_that_says_stop(node: NodePage, tmp_path: Pa
     job.well("resume", ALLOWED)
     assert job.plain()["deviations"][-1]["approved_by"] == "The keeper"
     assert "STOP" in job.refused("goOn", "measure-bore", {"decision": 1})
-    assert "STOP stands" in job.refused("setReading", "seat-bore", SEATS[1], "40.000")
     record = recorded(job.do("recordText"), tmp_path)
     assert record.deviations[-1].reason == "Stopped by a slip"
+    assert record.deviations[-1].covers == (f"reaction/seat-bore/{SEATS[1]}/1",)
+    # That other person's word is enough to measure again, once; the reading stays rejected.
+    job.well("setReading", "seat-bore", SEATS[1], "40.6")
+    assert "STOP stands" in job.refused("setReading", "seat-bore", SEATS[1], "40.000")
+    job.well("finish", "stopped", "", "Too wide")
+    job.well("resume", {**ALLOWED, "approvedBy": "S. V."})
+    job.well("setReading", "seat-bore", SEATS[1], "40.000")
+    rows = [one for one in job.plain()["readings"] if one["box"] == SEATS[1]]
+    assert [(one["value"], one["verdict"]) for one in rows] == [
+        ("40.5", "reject"), ("40.6", "reject"), ("40.000", "accept"),
+    ]  # fmt: skip
+    assert rows[0]["reaction"].endswith("Measured again, allowed by The keeper")
+    assert rows[1]["reaction"] == "Measured again, allowed by S. V."
+    assert not any(one["superseded"] for one in rows)
+    assert job.do("jumpOpen", job.step("measure-bore")) == []
 
 
 def test_a_stop_is_taken_back_only_with_another_person(node: NodePage, tmp_path: Path) -> None:
@@ -582,12 +597,15 @@ def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
     job.well("usePart", {"part": "seal", "number": "cp 030"})
     assert "part" not in kinds(job, "seal-in")
     job.well("takeOut", "parts_used", 0)
+    job.well("usePart", {"part": "seal", "no_number": True})
+    (used,) = recorded(job.do("recordText"), tmp_path).parts_used
+    assert (used.number, used.no_number) == (None, True)
+    job.well("takeOut", "parts_used", 0)
     job.well("usePart", {"part": "seal", "number": "CP-99"})
+    assert "no_number" not in job.do("recordOf")["parts_used"][0]
     (open_,) = [o for o in job.do("openStep", "seal-in") if o["kind"] == "part"]
-    assert (open_["text"], open_["allowed"]) == (
-        "Not called for: Shaft seal 17 × 30 × 7, CP-99.",
-        False,
-    )
+    fitted = "Shaft seal 17 × 30 × 7: CP-99 fitted instead of CP-030."
+    assert (open_["text"], open_["given"], open_["allowed"]) == (fitted, fitted, False)
     record = recorded(job.do("recordText"), tmp_path)
     known = Known.of(procedure_named("coolant-pump-seal"))
     (told,) = [one for one in told_of(record, [], known, None) if "CP-99" in one]
@@ -595,9 +613,12 @@ def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
         "Shaft seal 17 × 30 × 7: CP-99 went in, the procedure calls for CP-030; "
         "nobody is named for it"
     )
-    job.well("deviate", {**WHY, "step": "seal-in"})
+    job.well("deviate", {**WHY, "what": "", "step": "seal-in"})
     assert all(one["allowed"] for one in job.do("openStep", "seal-in") if one["kind"] == "part")
     record = recorded(job.do("recordText"), tmp_path)
+    assert (record.deviations[-1].what, record.deviations[-1].proof) == (fitted, "typed")
+    # What is allowed already is not written again, and nothing is written of parts that are right.
+    assert "missing" in job.refused("deviate", {**WHY, "what": "", "step": "seal-in"})
     (told,) = [one for one in told_of(record, [], known, None) if "CP-99" in one]
     assert told.endswith(f"allowed by {WHY['approvedBy']}")
 
@@ -637,8 +658,30 @@ def test_the_small_script_is_made_of_the_scripts_as_they_are() -> None:
 
 
 def test_no_name_is_given_twice_and_nothing_reaches_outside() -> None:
-    texts = [script_text(name) for name in SCRIPTS]
+    texts = [script_text(name) for name in SCRIPTS if name != "sentences"]
     names = [name for text in texts for name in names_in(text)]
     assert len(names) == len(set(names))
     for word in ("eval(", "innerHTML", "fetch(", "import(", "Function(", "document."):
         assert not any(word in text for text in texts), word
+
+
+def test_who_stood_for_a_job_is_asked_about_before_working_on_it(
+    node: NodePage, tmp_path: Path
+) -> None:
+    job = begun(node, "everything-once")
+    step = next(s for s in job.facts["steps"] if s["witness"])
+    job.stand(step["id"])
+    job.well("witness", step["id"], "MO")
+    role = job.facts["roles"][0]["id"]
+    job.well("addWorker", {"name": "Ann Bee", "role": role})
+    given = {"name": "Mia Olsen", "role": role}
+    found = job.do("addWorker", given)
+    assert found["also"] == f"witnessed step {step['number']}"
+    assert found["problem"].startswith("Mia Olsen has already stood for this job")
+    assert [one["name"] for one in job.plain()["workers"]] == ["K. O.", "Ann Bee"]
+    job.well("addWorker", {**given, "sure": True})
+    text = job.do("recordText")
+    also = [one.also for one in recorded(text, tmp_path).workers]
+    assert also == [None, None, f"witnessed step {step['number']}"]
+    loaded = node.call("loadRecordFile", text, REF("facts"))["job"]["workers"]
+    assert [one["also"] for one in loaded] == also

@@ -141,11 +141,19 @@ def test_digits_the_instrument_does_not_show_are_asked_about_and_noted(measuring
     assert "39.9879 cannot be read from it" in job["readings"][0]["note"]
 
 
-def test_digits_left_out_are_hinted_at_and_nothing_more(measuring):
+def test_digits_left_out_are_hinted_at_and_the_question_has_an_answer(measuring):
     type_slowly(measuring, 1, "39.99")
     expect(pending(measuring)).to_contain_text("was 39.99 all that it showed?")
     measuring.page.press(f"{BOX}1", "Enter")
     expect(readings(measuring)).to_have_text(["39.99 mm"])
+    box = measuring.page.locator("#step-2 .box").first
+    expect(box).to_contain_text("was 39.99 all that it showed?")
+    box.get_by_role("button", name="Yes, all of it").click()
+    expect(box).not_to_contain_text("?")
+    expect(box).to_contain_text("39.99 was all that it showed")
+    measuring.page.reload()
+    expect(box).to_contain_text("39.99 was all that it showed")
+    expect(box.get_by_role("button", name="Yes, all of it")).to_have_count(0)
 
 
 def test_a_comma_is_asked_about_once_and_the_answer_is_remembered_and_can_be_taken_back(measuring):

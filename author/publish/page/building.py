@@ -7,9 +7,10 @@ import json
 from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib import resources
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, get_args, get_origin
 
 from author.checks.verdict import Publishable
+from author.procedure.job_record import JobRecord
 from author.publish.page import colours
 from author.publish.page.callouts import plate_rules
 from author.publish.page.media import PageClip, PagePicture
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 # What decides and remembers first, then what is seen; each uses only what stands before it.
 SCRIPTS = (
+    "sentences",
     "numbers",
     "judging",
     "entries",
@@ -74,6 +76,7 @@ def work_page(
         language_tag=procedure.language,
         facts_json=_embedded(facts),
         media_json=_embedded(media),
+        sentences_json=_embedded([sentences(), record_keys()]),
     )
     return {
         "index.html": with_whole_values(document).encode(),
@@ -85,6 +88,26 @@ def work_page(
 def _plates(data: Mapping[str, Any]) -> str:
     steps = (step for section in data["sections"] for step in section["steps"])
     return plate_rules([step["drawing"] for step in steps if step["drawing"]])
+
+
+def sentences() -> dict[str, str]:
+    """Return what the scripts say in whole sentences, by name; ``{0}`` is a gap to be filled.
+
+    They are sent in the document, so that the script stays small.
+    """
+    found: dict[str, str] = json.loads(_text("sentences.json"))
+    return found
+
+
+def record_keys() -> dict[str, str]:
+    """Return the keys of the entries of each list of a job record; one with ``!`` has to be."""
+    found: dict[str, str] = {}
+    for name, field in JobRecord.model_fields.items():
+        node = next(iter(get_args(field.annotation)), None)
+        if get_origin(field.annotation) is tuple and node is not None:
+            keys = node.model_fields.items()
+            found[name] = " ".join(f"{key}{'!' * one.is_required()}" for key, one in keys)
+    return found
 
 
 def joined_script() -> str:
@@ -134,7 +157,7 @@ def _lower_first(text: str) -> str:
     return text if text[1:2].isupper() or text[1:2].isdigit() else text[:1].lower() + text[1:]
 
 
-def _embedded(data: Mapping[str, Any]) -> Any:
+def _embedded(data: Mapping[str, Any] | Sequence[Any]) -> Any:
     """Return data as JSON that ends no script element and holds no markup."""
     from markupsafe import Markup
 

@@ -154,6 +154,9 @@ def _name_lists(data: Data, procedure: Procedure) -> None:
     for shown, kind, entries in ticked:
         for row, entry in zip(shown, entries, strict=True):
             row["key"] = f"{kind}:{entry.id}"
+    for row, part in zip(data["parts"], procedure.parts, strict=True):
+        # It sits on the machine and goes back: there is nothing to lay out.
+        row["stays"] = (part.replace, part.order) == ("never", "never")
     for row, close_out in zip(data["close_outs"], procedure.close_outs, strict=True):
         row["by"] = close_out.role
 

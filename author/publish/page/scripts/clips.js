@@ -93,7 +93,31 @@ function setUpClip(figure) {
       if (video.wanted !== undefined && video.asked !== video.wanted) seek(clip);
     },
     error: () => (get(".broken", figure).hidden = false),
+    loadeddata: () => (get(".broken", figure).hidden = true),
   });
+}
+
+// A still that is not there is told, so that no words send to it.
+function setUpStill(image) {
+  const lost = (on) => {
+    get(".lost", image.closest(".still")).hidden = !on;
+    mark(image.closest(".pictures"), "no-still", on);
+  };
+  listen(image, { error: () => lost(true), load: () => lost(false) });
+}
+
+// All of a job are there from its begin, since the network may go at any step.
+function fetchStills() {
+  for (const image of all("img[loading]")) image.removeAttribute("loading");
+}
+
+// From disk no network is wanted. What failed without it is fetched again with it.
+function paintNetwork() {
+  const gone = !navigator.onLine && location.protocol !== "file:";
+  byId("offline").hidden = !gone;
+  if (gone) return;
+  for (const image of all(".no-still img")) image.src = image.getAttribute("src");
+  for (const video of all("video")) if (video.error) video.load();
 }
 
 function play(video) {

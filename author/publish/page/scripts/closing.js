@@ -6,7 +6,7 @@ const SEND = "Send the record to the shop";
 // What a job of another revision is, and what can be done with it: it is never gone on with here.
 function otherRow([base, one]) {
   const text = recordText(one);
-  const words = `Revision ${one.procedure.revision}, ${one.serial || one.unit}, begun ${one.began.slice(0, 10)} by ${one.workers[0].name}: ${one.outcome}. `;
+  const words = sentence("revision", one.procedure.revision, one.serial || one.unit, one.began.slice(0, 10), one.workers[0].name, one.outcome);
   return make("li", {}, words, SHOP ? button(SEND, () => sendOut(text, false)) : "",
     button("Save its record as a file", () => saveFile(recordName(one), text)),
     button("Put it away", () => putAway(0, 0, base)));
@@ -38,7 +38,7 @@ function beginJob() {
 
 // Without a base the job of this page.
 function putAway(_press, _place, base) {
-  if (!confirm("This device forgets the job. Is its record saved?")) return;
+  if (!confirm(sentence("forget"))) return;
   forget(base);
   if (!base) {
     job = null;
@@ -62,14 +62,16 @@ function roleWords(id) {
 PAINT.ready = (screen) => {
   paintHazards(screen);
   paintFolds();
-  fill(byId("worker-list"), (job ? job.workers : []).map((one, index) => make("li", {}, `${one.name}, ${roleWords(one.role)} `,
+  fill(byId("worker-list"), (job ? job.workers : []).map((one, index) => make("li", {}, `${one.name}, ${roleWords(one.role)}${one.also ? ` (${one.also})` : ""} `,
     index === job.by ? "(writes now)"
       : button("Write as them", () => settle(setWorker(job, index))))));
 };
 
-function addHand() {
-  const result = addWorker(job, FACTS, { name: byId("more-name").value, role: byId("more-role").value });
-  if (settle(result, byId("more-problem"))) take("more-name");
+function addHand(press, place, sure) {
+  const problem = byId("more-problem");
+  const result = addWorker(job, FACTS, { name: byId("more-name").value, role: byId("more-role").value, sure });
+  if (result.also) askAbout(problem.parentElement, result.problem, [["Add them all the same", () => addHand(press, place, true)]]);
+  else if (settle(result, problem)) take("more-name");
 }
 
 function readyRows() {
@@ -81,6 +83,8 @@ function readyRows() {
 
 function leaveReady() {
   const [first] = FACTS.steps;
+  const laid = all('#ready [data-tick]:not([data-tick^="before"])');
+  if (job.at === first.id && laid.length && !laid.some((one) => one.checked) && !confirm(sentence("unlaid"))) return undefined;
   if (job.at !== first.id || !readyRows().length) return leadTo(first.label);
   return showOpen(byId("ready"), readyRows, (given) => deviate(job, FACTS, { ...given, step: first.id }), () => leadTo(first.label));
 }
@@ -124,7 +128,7 @@ PAINT.finish = () => {
   }
   const handover = byId("handover");
   if (job.handover && document.activeElement !== handover) handover.value = job.handover;
-  if (savedText && savedText !== recordText(job)) tell(byId("saved"), "Changed since it was saved. Save it again.");
+  if (savedText && savedText !== recordText(job)) tell(byId("saved"), sentence("changed"));
 };
 
 // What is typed as hours and minutes is told as it was understood; what cannot be read stays as typed.
@@ -156,7 +160,7 @@ function finishJob() {
   if (wrong) return focusOn(wrong);
   const handover = byId("handover").value;
   const left = all("#finish [data-tick]").filter((one) => !one.checked).length + job.findings.filter((one) => one.holds && !one.tagged_by).length;
-  const result = left && !handover.trim() ? { problem: `${left} things are not ticked. Say in the handover who does them.` }
+  const result = left && !handover.trim() ? { problem: sentence("left", left) }
     : finish(job, FACTS, job.at === null ? "done" : "stopped", handover);
   if (settle(result, byId("close-problem"))) keepDraft("handover", "");
   return focusOn(result.problem ? byId("handover") : get("#closing .sending button, #save"));
@@ -174,7 +178,7 @@ let savedText = "";
 function saveRecord() {
   savedText = recordText(job);
   saveFile(recordName(job), savedText);
-  const words = `Saved as ${recordName(job)}, in the downloads of this device.`;
+  const words = sentence("saved", recordName(job));
   tell(byId("saved"), words);
   say(words);
 }

@@ -8,31 +8,13 @@
 // the job stands. Going back over a step leaves its entries in the record, but they are
 // superseded: all has to be done again.
 
-// The lists of a record and their keys, as in schema/job_record.v1.schema.json; ! has to be.
-const KEYS = {
-  workers: "name! role! hours",
-  instruments: "tool! number! calibrated",
-  hazards_read: "step message! by! at!",
-  made_ready: "kind! item! by! at!",
-  readings: "spec! position phase value! unit! instrument rule verdict! reaction by note computed_from superseded",
-  rounds_tightened: "spec! round! by! at! superseded",
-  observations: "point! met! seen by superseded",
-  witnessed: "step! by! at! superseded",
-  ways_taken: "step! branch spec side by! at!",
-  parts_used: "part! number quantity step superseded",
-  deviations: "step! what! reason! approved_by covers superseded",
-  findings: "what! step holds tagged_by",
-  tags_hung: "finding! by! at!",
-  close_outs: "close_out! by! at!",
-  questions: "step text!",
-};
 // Who is asked for it is told it by these names.
 const NAMES = {
   approved_by: "Who allowed it", by: "The name", text: "The question", what: "The description",
 };
-const UNKNOWN = "This is not in the procedure.";
+const UNKNOWN = sentence("unknown");
 const WHO = "Say who allowed it.";
-const ENDED = "This job has ended: go on with it first.";
+const ENDED = sentence("ended");
 const isCount = (text) => /^(0|[1-9][0-9]{0,3})$/.test(text);
 const CHECKS = {
   role: (role, facts) => facts.roles.some((one) => one.id === role),
@@ -41,6 +23,7 @@ const CHECKS = {
   step: (step, facts) => findStep(facts, step),
   spec: (spec, facts) => findSpec(facts, spec),
   point: (point, facts) => stepWithPoint(facts, point),
+  proof: (proof) => proof === "typed",
   value: (value) => NUMBER.test(value),
   phase: (phase) => /^as_(found|left)$/.test(phase),
   hours: (hours) => NUMBER.test(hours) && /^[^-]*[1-9]/.test(hours),
@@ -49,13 +32,14 @@ const CHECKS = {
   round: isCount,
   branch: isCount,
   calibrated: (day) => check(isDay(day) && day <= now().slice(0, 10),
-    "The day of the last calibration has to be a day such as 2026-03-31, and not one to come."),
+    sentence("day")),
   at: isMoment,
 };
 // What is no text; a list of texts or numbers is never trusted here.
 const AS = {
   met: (given) => given === true,
   holds: (given) => given === true,
+  no_number: (given) => given === true,
   superseded: (given) => given === true,
   covers: () => [],
   computed_from: () => [],
@@ -101,14 +85,14 @@ function closing(body) {
 }
 
 function standsHere(job, step) {
-  check(job.at === step, "The job does not stand at this step.");
+  check(job.at === step, sentence("notHere"));
 }
 
 function lineOrNull(text, what) {
   const shown = text === undefined || text === null ? "" : String(text);
   const clean = shown.replace(/[\t-\r\u0085\u2028\u2029]+/g, " ").replace(UNSEEN, "").trim();
   const over = [...clean].length - 400;
-  check(over <= 0, `${what}: ${over} characters too many, 400 is the most.`);
+  check(over <= 0, sentence("long", what, over));
   return clean || null;
 }
 
@@ -135,7 +119,7 @@ function signed(job, entry) {
 // Somebody who allows something, who is none of those who do the work.
 function allowedBy(job, name) {
   const by = check(lineOrNull(name, "Who allowed it"), WHO);
-  check(folded(by) && !worksHere(job, by), "Somebody else has to allow it, not those who do the work.");
+  check(folded(by) && !worksHere(job, by), sentence("notThey"));
   return by;
 }
 

@@ -37,13 +37,13 @@ function allAccepted(job, facts, { specs, decision }) {
 // Why a way cannot be taken now, in words, or "".
 function wayShut(job, facts, step, way) {
   const on = wayOn(job, step, way);
-  if (on.left === 0) return "Taken as often as it may be. Choose another way, or stop and ask.";
+  if (on.left === 0) return sentence("taken");
   const stop = !on.stop && refusedRows(job, step).find((row) => saysStop(job, facts, row));
-  if (stop) return `STOP: ${stop.value} ${stop.unit} was read. No way leads on but to stop the job.`;
+  if (stop) return sentence("noWay", stop.value, stop.unit);
   const mends = on.back || on.stop || step.specs.some(({ reactions }) =>
     Object.values(reactions).some((one) => one && one.to && one.to === on.to));
   const idle = way && !way.spec && mends && allAccepted(job, facts, step);
-  return idle ? "All readings are accepted: this way is for one that is not." : "";
+  return idle ? sentence("idle") : "";
 }
 
 // What is lost on a way back, in words, or "".
@@ -53,7 +53,7 @@ function lostOn(job, facts, step, way) {
   const lists = ["readings", "observations", "witnessed", "rounds_tightened", "parts_used"];
   if (!target || !lists.some((list) => counting(job[list], ({ step: at }) => between(facts, target, step, at)).length)) return "";
   const places = target === step ? `step ${step.number}` : `steps ${target.number} to ${step.number}`;
-  return `This takes back the readings of ${places}, and all that was seen and signed there: it has to be done again.`;
+  return sentence("lost", places);
 }
 
 function between(facts, first, last, id) {
@@ -93,7 +93,8 @@ function openStep(job, facts, id, way) {
     const { name } = facts.parts[part];
     if (fitted < quantity) add("part", part, `Fitted: ${fitted} of ${quantity}: ${name}.`, { part });
     for (const one of partsIn(job, id, part)) {
-      if (isOther(facts, one)) add("part", `${part}/${bareNumber(one.number)}`, `Not called for: ${name}, ${one.number}.`, { part });
+      const text = `${name}: ${one.number} fitted instead of ${facts.parts[part].numbers.join(" or ")}.`;
+      if (isOther(facts, one)) add("part", `${part}/${bareNumber(one.number)}`, text, { part, given: text });
     }
   }
   const alone = step.witness && !witnessOf(job, facts, id);
@@ -106,7 +107,7 @@ function addPoint(job, facts, { stops, decision }, point, away, add) {
   const must = stops.includes(point);
   if (away === "back" || away && !must) return;
   const seen = observed(job, facts, point);
-  if (!seen) add("point", point, "Say whether it is as it has to be.", { point, must });
+  if (!seen) add("point", point, sentence("sayPoint"), { point, must });
   // A decision may be about just that.
   else if (!seen.met && (must || !decision)) {
     add("point", `${point}/no`, `${must ? "STOP: it" : "It"} is not as it has to be.`, { point, must });
@@ -129,23 +130,26 @@ function addOpen(job, facts, step, spec, add) {
     // A decision by this number says what is done about it.
     if (!row.asked && step.decision && step.decision.spec === id) continue;
     const must = saysStop(job, facts, row);
-    const key = `${id}/${box}/${row.index}`;
-    add("reaction", key, `${must ? "STOP" : "Not accepted"}: ${what}.`, { spec: id, box, must });
+    add("reaction", reactionKey(row).slice(9), `${must ? "STOP" : "Not accepted"}: ${what}.`, { spec: id, box, must });
   }
 }
 
-// {step, what, reason, approvedBy, way}: done otherwise than written; covers what is open there.
+// {step, what, reason, approvedBy, way}: done otherwise than written; covers what is open there,
+// and says itself which other part went in.
 const deviate = work((job, facts, given) => {
-  const entry = deviationOf(job, facts, given);
+  const open = openStep(job, facts, given.step, given.way).filter((one) => !one.must);
+  const parts = open.filter((one) => one.given && !one.allowed).map((one) => one.given);
+  const entry = deviationOf(job, facts, { ...given, what: [...parts, given.what || ""].join(" ") });
   standsHere(job, entry.step);
-  const open = openStep(job, facts, entry.step, given.way).filter((one) => !one.must);
   check(entry.approved_by || !open.length, WHO);
   job.deviations.push({ ...entry, covers: open.map((one) => one.key) });
 });
 
+// No name is proved here: anybody can type it.
 function deviationOf(job, facts, given) {
   const entry = entryOf(facts, "deviations", { ...given, approved_by: given.approvedBy });
   if (entry.approved_by) allowedBy(job, entry.approved_by);
+  entry.proof = entry.approved_by && "typed";
   return entry;
 }
 
@@ -174,7 +178,7 @@ const goOn = work((job, facts, id, way) => {
   const shut = wayShut(job, facts, step, way);
   check(!way || !shut, shut);
   const open = openStep(job, facts, id, way).filter((one) => !one.allowed);
-  check(!open.length, "Something is still open at this step.", { open });
+  check(!open.length, sentence("stillOpen"), { open });
   check(!shut, shut);
   if (way) {
     const { spec = null, side = null, decision: branch = null } = way;
@@ -210,14 +214,14 @@ function jumpOpen(job, facts, target) {
 
 function addAhead(job, facts, step, add) {
   for (let n = 0; n < step.hazards; n += 1) {
-    if (!hazardRead(job, step.id, n)) add(`has a hazard message that is not read: number ${n + 1}.`);
+    if (!hazardRead(job, step.id, n)) add(sentence("unread", n + 1));
   }
   for (const point of step.stops) {
     const seen = observed(job, facts, point);
-    if (!seen) add("has a check that stops the job, and it is not answered.");
-    else if (!seen.met) add("says STOP: it is not as it has to be.");
+    if (!seen) add(sentence("unseen"));
+    else if (!seen.met) add(sentence("notSo"));
   }
-  if (step.witness && !witnessOf(job, facts, step.id)) add("waits for a second person to look.");
+  if (step.witness && !witnessOf(job, facts, step.id)) add(sentence("waits"));
 }
 
 // Out of order, by a deviation {what, reason, approvedBy} -> {ok, to: label}
@@ -239,7 +243,7 @@ function end(job, outcome, note) {
 
 // outcome: "done" or "stopped"; handover: what the next person has to know; why it is stopped
 const finish = work((job, facts, outcome, handover, why) => {
-  check(outcome !== "done" || job.at === null, "The last step is not behind you yet.");
+  check(outcome !== "done" || job.at === null, sentence("notLast"));
   job.handover = lineOrNull(handover, "The handover") || job.handover;
   end(job, outcome === "done" ? outcome : "stopped", why ? cut(why) : null);
 });
@@ -248,15 +252,16 @@ const setHandover = closing((job, text) => {
   job.handover = lineOrNull(text, "The handover");
 });
 
-// {reason, approvedBy}: a job that was stopped goes on only with another person. Its place alone
-// is opened again: what was read stands, and a STOP with it.
+// {reason, approvedBy}: a job that was stopped goes on only with another person. What was read
+// stands, and a STOP with it until it is measured again.
 const resume = act((job, facts, given = {}) => {
   if (job.outcome === "stopped") {
     const step = job.at || facts.steps.at(-1).id;
     const what = cut(`Went on with the job after it was stopped${job.note ? `: ${job.note}` : ""}`);
-    const entry = entryOf(facts, "deviations", { ...given, step, what, approved_by: given.approvedBy });
-    allowedBy(job, entry.approved_by);
-    job.deviations.push(entry);
+    const entry = deviationOf(job, facts, { ...given, step, what });
+    check(entry.approved_by, WHO);
+    const stops = refusedRows(job, findStep(facts, step)).filter((row) => saysStop(job, facts, row));
+    job.deviations.push({ ...entry, covers: stops.map(reactionKey) });
   }
   end(job, "open", null);
 });

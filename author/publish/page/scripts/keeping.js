@@ -4,21 +4,13 @@ const KEPT_FORM = 1;
 // A tab in the background may sleep for a minute; one that is silent longer counts as closed.
 const SILENT = 90000;
 const TAB = Math.random().toString(36).slice(2);
-const KEEPING_PROBLEMS = {
-  denied: "This browser keeps nothing here: save the record as a file before you leave.",
-  full: "The storage of this browser is full: save the record as a file now.",
-  broken: "What is kept of a job here cannot be read: put it away to begin anew.",
-  other_content: "A job of another content of this revision is kept here: save its record first.",
-  another: "Another job is kept here: put it away first.",
-  elsewhere: "This job is open in another tab: go on there, or take it over.",
-};
 
 // The place of this page in the storage: what it wrote there last, and the job it is of.
 const EMPTY = { text: null, job: null, blocked: null, drafts: {} };
 const shelf = { ...EMPTY };
 
 function notKept(kind) {
-  return { kind, problem: KEEPING_PROBLEMS[kind] };
+  return { kind, problem: sentence(kind) };
 }
 
 // Does something with the storage; what goes wrong there is told and never thrown.

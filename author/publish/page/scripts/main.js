@@ -60,7 +60,7 @@ function onChange({ target }) {
   if (target.id === "handover") writeHandover(target.value);
   // What another role answers for is ticked by somebody of that role.
   if (role && target.checked && job.workers[job.by].role !== role) {
-    settle({ problem: `For ${roleWords(role)}: add them at “Get ready”, or leave it and say so in the handover.` });
+    settle({ problem: sentence("role", roleWords(role)) });
   } else if (key) settle(tick(job, FACTS, key, target.checked));
   if (target.dataset.round) {
     settle(tightenRound(job, FACTS, specOf(target).id, Number(target.dataset.round), target.checked));
@@ -117,8 +117,10 @@ function start() {
   for (const input of all("input[id]:not([type=checkbox], [type=file]), textarea")) input.value = draftOf(input.id) || input.value;
   listen(document, { pointerdown: onDown, mouseup: onUp, click: onClick, change: onChange, keydown: onKey, focusout: onLeave, input: onInput });
   listen(byId("load-file"), { change: loadFile });
-  listen(window, { storage: lookAgain, focus: lookAgain, hashchange: show, beforeprint: layPaper });
+  listen(window, { online: paintNetwork, offline: paintNetwork, storage: lookAgain, focus: lookAgain, hashchange: show, beforeprint: layPaper });
   all(".film").forEach(setUpClip);
+  all(".still img").forEach(setUpStill);
+  paintNetwork();
   ROOT.classList.add("ready");
   show(true);
 }

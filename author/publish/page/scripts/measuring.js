@@ -44,7 +44,7 @@ function useInstrument(press, place) {
   const [number, day] = all("input", place);
   if (isDay(day.value) && longAgo(day.value) && place.dataset.sure !== day.value) {
     place.dataset.sure = day.value;
-    settle({ problem: `${day.value} is more than ${OLD} years ago. Is the day right? Then press “Use this one” again.` }, place);
+    settle({ problem: sentence("old", day.value, OLD) }, place);
     return;
   }
   const result = setInstrument(job, FACTS, place.dataset.instrument,
@@ -87,7 +87,7 @@ function aboutSteps(value, { instrument, step_of_scale: step, scale_range: range
     || range.upper !== null && compareNumbers(value, range.upper) > 0);
   if (outside) {
     const ends = [["from", range.lower], ["to", range.upper]].filter(([, end]) => end !== null).map((one) => one.join(" "));
-    return { asked: true, words: `${name} reads ${ends.join(" ")} ${unit}: ${value} lies outside.` };
+    return { asked: true, words: sentence("outside", name, ends.join(" "), unit, value) };
   }
   const kind = step && fineness(value, step);
   const asked = kind === "finer";
@@ -100,21 +100,25 @@ function paintBox(box, spec) {
   const last = rows.at(-1);
   const again = box.dataset.again;
   mark(box, "done", last && !again);
+  const about = (row) => {
+    const words = row.note || aboutSteps(row.value, spec).words || "";
+    return [words, words && !row.note ? button("Yes, all of it", () => settle(confirmDigits(job, FACTS, row.index))) : ""];
+  };
   fill(get(".taken", box), rows.map((row) => make("li", { class: `reading ${row.verdict} ${row === last ? "" : "before"}` },
-    verdictOf(row, `${row.value.replace("-", "−")} ${row.unit}`), row === last ? aboutSteps(row.value, spec).words : null)));
+    verdictOf(row, `${row.value.replace("-", "−")} ${row.unit}`), row === last ? about(row) : null)));
   paintPending(box, spec);
-  for (const press of all("[data-act=measureAgain]", box)) press.hidden = Boolean(last && stoppedBy(job, FACTS, last));
+  for (const press of all("[data-act=measureAgain]", box)) press.hidden = Boolean(last && stoppedBy(job, FACTS, last) && !allowedAgain(job, FACTS, last));
   const base = spec.spread_of;
   const place = get(".reaction", box);
   place.hidden = Boolean(!last || fits(last) || again || unsettled(job, FACTS, spec));
   if (place.hidden) return;
-  const { reaction, left, way, stop, target } = reactionOf(box, spec, last);
+  const { reaction, left, way, stop, target, by } = reactionOf(box, spec, last);
   const shut = !stop && target && wayShut(job, FACTS, stepOf(box), way);
   mark(place, "stop", stop);
   const [does, times, go] = all(".does, .times, button", place);
   fill(does, whatToDo(reaction, left));
-  tell(times, shut || (left ? timesLeft("It may be done", left) : ""));
-  fill(go, stop ? "Stop the job here" : target ? `Go to step ${target.number}` : "Done: measure again");
+  tell(times, by ? sentence("again", by) : shut || (left ? timesLeft("It may be done", left) : ""));
+  fill(go, stop ? "Stop the job here" : target ? `Go to step ${target.number}` : by ? "Measure again" : "Done: measure again");
   go.hidden = Boolean(shut) || Boolean(base) && !stop && !target;
 }
 
@@ -127,19 +131,20 @@ function timesLeft(words, left) {
 }
 
 function usedUp({ how, at_most: most }) {
-  return `“${how.replace(/\.$/, "")}” was done ${times(most)}, as often as it may be, and the reading is still not accepted.`;
+  return sentence("used", how.replace(/\.$/, ""), times(most));
 }
 
 function whatToDo(reaction, left) {
-  if (!reaction) return "Nothing is said about this. Stop and ask.";
+  if (!reaction) return sentence("unsaid");
   if (left !== 0 || reaction.do === "stop") return `${DOES[reaction.do]}: ${reaction.how}`;
-  return `${usedUp(reaction)} The job stops here. Leave the machine locked and tagged, and ask whoever answers for this procedure.`;
+  return sentence("ends", usedUp(reaction));
 }
 
 function reactionOf(box, spec, last) {
   const { reaction, left } = describe(job, FACTS, last.index);
   const way = { spec: spec.id, side: last.verdict === "cannot_tell" ? "undecided" : last.side };
-  return { reaction, left, way, stop: !reaction || left === 0, target: reaction && labelled(reaction.to) };
+  const by = allowedAgain(job, FACTS, last);
+  return { reaction, left, way, by, stop: !by && (!reaction || left === 0), target: by ? null : reaction && labelled(reaction.to) };
 }
 
 function doReaction(press, box) {
@@ -163,12 +168,12 @@ function takeBack(press, box) {
   const row = rowsOf(box, specOf(box)).pop();
   const form = byId("retake");
   retaken = { box, row };
-  const stop = Boolean(stoppedBy(job, FACTS, row));
+  const stop = Boolean(stoppedBy(job, FACTS, row) && !allowedAgain(job, FACTS, row));
   box.append(form);
   form.hidden = false;
   fill(get("p", form), stop
-    ? "This reading says STOP. It is taken back only if somebody else allows it; the record keeps it, struck out."
-    : "The record keeps the reading, struck out.");
+    ? sentence("backStop")
+    : sentence("back"));
   byId("retake-by").parentElement.hidden = !stop;
   byId("mistyped").hidden = stop;
   tell(byId("retake-problem"), "");
@@ -276,7 +281,7 @@ function decide(box, follow, sure) {
   const [input, spec] = [get("input", box), specOf(box)];
   const { choices, value } = readTyped(input.value);
   if (choices) {
-    askAbout(box, `The comma in “${input.value}” can mean two things. Which number was read?`,
+    askAbout(box, sentence("comma", input.value),
       choices.map((choice, comma) => [choice, () => settle(setComma(job, comma)) && decide(box, true)]));
     return;
   }

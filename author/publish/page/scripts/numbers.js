@@ -32,10 +32,10 @@ function readHours(text) {
 }
 
 function numberProblem(typed, number) {
-  if (typed === "") return "Type the number that was read.";
+  if (typed === "") return sentence("typeIt");
   const plain = /^-?[0-9]+\.?[0-9]*$/.test(number);
-  const form = plain ? "at most 12 digits before and after the point, and no 0 too many"
-    : "the number alone, with the digits 0 to 9, one point and no grouping, such as 1250.5";
+  const form = plain ? sentence("digits")
+    : sentence("alone");
   return `“${[...typed].slice(0, 40).join("")}”: write ${form}.`;
 }
 

@@ -42,8 +42,8 @@ function paintOnward(step) {
   if (!job) return;
   const at = standsAt();
   const stands = at ? `at step ${at.number}` : "after the last step";
-  fill(get("span", place), working() ? `You are looking at step ${step.number}. The job stands ${stands}.`
-    : `This job is ${job.outcome}. Nothing is written here any more.`);
+  fill(get("span", place), working() ? sentence("looking", step.number, stands)
+    : sentence("over", job.outcome));
   get("a", place).href = byId("standing").href;
   fill(get("a", place), working() && at ? `Go back to step ${at.number}` : "To the end of the job");
   get("button", place).hidden = !working();
@@ -80,13 +80,13 @@ function askJump(press) {
 
 // What is open at a step, and where it is put right.
 function openRows(step, way) {
-  return openStep(job, FACTS, step.id, way).filter((one) => !one.allowed).map(({ kind, text, spec, box, index, point, tool, part, must }) => {
+  return openStep(job, FACTS, step.id, way).filter((one) => !one.allowed).map(({ kind, text, spec, box, index, point, tool, part, must, given }) => {
     const screen = byId(step.label);
     const within = all("[data-spec]", screen).find((one) => one.dataset.spec === spec) || screen;
     const known = { hazard: index, point, instrument: tool, witness: step.id, round: index, part };
     const name = kind in known ? kind : "box";
     const place = all(`[data-${name}]`, within).find((one) => one.dataset[name] === String(kind in known ? known[kind] : box));
-    return { words: text, place: place || within, must };
+    return { words: text, place: place || within, must, given };
   });
 }
 
@@ -110,6 +110,7 @@ function paintOpen() {
   const must = rows.some((row) => row.must);
   write("open-title", title ? `${title}${must ? ": not before this is done" : ""}` : `${rows.length} still open here`);
   fill(byId("open-list"), rows.map((row) => make("li", {}, button(row.words, row.go || (() => focusOn(row.place))))));
+  tell(byId("deviation-given"), rows.map((row) => row.given || "").join(" ").trim());
   byId("deviation").hidden = must;
   byId("no-deviation").hidden = !must;
 }

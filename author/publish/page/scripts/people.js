@@ -16,14 +16,25 @@ function newJob(facts, given) {
 }
 
 const beginJobOf = act((job, facts, given) => {
-  check(!anotherIsKept(job), "A job is kept here: go on with it or put it away.");
+  check(!anotherIsKept(job), sentence("oneKept"));
   job.workers.push(entryOf(facts, "workers", given));
   job.serial = lineOrNull(given.serial, "The serial number");
 });
 
-// {name, role}; who is added works from now on.
+// What somebody has witnessed or allowed in this job, in words, or "".
+function stoodFor(job, facts, name) {
+  const rows = (list, key, word) => job[list].filter((one) => one[key] && samePerson(one[key], name))
+    .map(({ step }) => `${word} step ${findStep(facts, step).number}`);
+  return cut([...rows("witnessed", "by", "witnessed"), ...rows("deviations", "approved_by", "allowed a deviation at")].join(", "));
+}
+
+// {name, role, sure}; who is added works from now on. Who has witnessed or allowed something is
+// asked about, and the record says so.
 const addWorker = work((job, facts, given) => {
-  job.by = job.workers.push(entryOf(facts, "workers", given)) - 1;
+  const entry = entryOf(facts, "workers", given);
+  const also = stoodFor(job, facts, entry.name);
+  check(!also || given.sure, sentence("stood", entry.name, also), { also });
+  job.by = job.workers.push({ ...entry, also: also || null }) - 1;
 });
 
 // Who works now, and whose name stands with what is written.
@@ -34,7 +45,7 @@ const setWorker = work((job, n) => {
 // What is emptied is not told; else as readHours has it.
 const setHours = closing((job, n, text) => {
   const value = String(text).trim() ? readHours(text) : null;
-  check(value === null || CHECKS.hours(value), "Write hours such as 1.5, 1:30 or 40 min, or nothing.");
+  check(value === null || CHECKS.hours(value), sentence("hours"));
   check(job.workers[n], UNKNOWN).hours = value;
 });
 
@@ -43,9 +54,9 @@ const usePart = work((job, facts, given) => {
   const entry = entryOf(facts, "parts_used", { ...given, step: job.at });
   const here = findStep(facts, job.at);
   const wanted = here && here.parts.find((one) => one.part === entry.part);
-  check(wanted, "This part goes in at another step.");
+  check(wanted, sentence("elsewherePart"));
   const fitted = fittedAt(job, here.id, entry.part);
-  check(fitted + entry.quantity <= wanted.quantity, `This step fits ${wanted.quantity}, ${fitted} went in.`);
+  check(fitted + entry.quantity <= wanted.quantity, sentence("fits", wanted.quantity, fitted));
   job.parts_used.push(entry);
 });
 
@@ -127,7 +138,7 @@ const setInstrument = work((job, facts, tool, { number, calibrated, correct }) =
   check(index < 1000, "No more instruments.");
   const entry = entryOf(facts, "instruments", { tool, number, calibrated });
   const here = findStep(facts, job.at);
-  check(here && here.specs.some((spec) => spec.instrument === tool), "Nothing is measured with it where the job stands.");
+  check(here && here.specs.some((spec) => spec.instrument === tool), sentence("noTool"));
   job.instruments[index] = entry;
   // What was read before its number was asked for.
   for (const row of job.readings) {

@@ -40,10 +40,15 @@ function answer(group, met) {
   settle(observe(job, FACTS, group.dataset.point, met, input.value), group, met ? "Confirmed." : otherwise.textContent);
 }
 
+// A name that anybody may have typed says so.
+function typedName(name, { proof }) {
+  return proof ? sentence("typed", name) : name;
+}
+
 function paintWitness(place) {
   const seen = job && witnessOf(job, FACTS, place.dataset.witness);
   mark(place, "done", seen);
-  if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${seen.by}, ${minuteOf(seen.at)}`);
+  if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${typedName(seen.by, seen)}, ${minuteOf(seen.at)}`);
 }
 
 function signWitness(press, place) {
@@ -64,14 +69,14 @@ function paintPart(place) {
     const wrong = wrongPart(row);
     right += wrong ? 0 : row.quantity;
     return make("li", { class: `reading ${wrong && "reject"}` }, icon(wrong ? "reject" : "tick"),
-      `${row.quantity} × ${row.number || "without a number"}`, wrong && make("b", {}, wrong), button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))));
+      `${row.quantity} × ${row.number || (row.no_number ? NO_NUMBER : "without a number")}`, wrong && make("b", {}, wrong), button(`Take out ${row.number || ""}`, () => tappedTwice() || settle(takeOut(job, "parts_used", index))));
   }));
   fill(get(".fitted", place), `Fitted: ${right} of ${quantity}`);
 }
 
 // What is said of a part that is not the one called for, else "".
 function wrongPart(row) {
-  return isOther(FACTS, row) ? `Wrong part: ${FACTS.parts[row.part].numbers.join(" or ")} is called for, you typed ${row.number}.` : "";
+  return isOther(FACTS, row) ? sentence("wrong", FACTS.parts[row.part].numbers.join(" or "), row.number) : "";
 }
 
 // A second tap this soon is the same one.
@@ -82,13 +87,23 @@ function tappedTwice() {
   return Date.now() - fittedLast < TAP;
 }
 
-function fitPart(press, place) {
+const NO_NUMBER = "no number on it";
+
+// Where a number is called for, none is an answer only if it is given.
+function fitPart(press, place, none) {
   if (tappedTwice()) return;
   fittedLast = Date.now();
   const { part, quantity: all } = place.dataset;
   const quantity = press.dataset.count === "rest" ? all - fittedAt(job, stepOf(place).id, part) : 1;
   const { id, value } = get("input", place);
-  if (settle(usePart(job, FACTS, { part, number: value, quantity }), place, wrongPart({ part, number: value }) || "Noted.")) take(id);
+  const { numbers } = FACTS.parts[part];
+  const unnumbered = numbers.length > 0 && !value.trim();
+  if (unnumbered && none !== true) {
+    fittedLast = 0;
+    askAbout(place, sentence("number", numbers.join(" or ")), [["There is no number on it", () => fitPart(press, place, true)]]);
+    return;
+  }
+  if (settle(usePart(job, FACTS, { part, number: value, quantity, no_number: unnumbered }), place, wrongPart({ part, number: value }) || "Noted.")) take(id);
 }
 
 // --- What is not as the procedure shows it ---
@@ -109,10 +124,22 @@ function writtenRows(step) {
   const rows = (list, words) => (job ? job[list] : []).filter((row) => !step || row.step === step.id).map((row) => make("li", {},
     row.step ? `Step ${findStep(FACTS, row.step).number}. ` : "", words(row)));
   const tag = (row) => (row.tagged_by ? ` HOLD tag hung by ${row.tagged_by}.`.replace("..", ".")
-    : button("Press once the HOLD tag hangs", () => settle(tagFound(job, job.findings.indexOf(row)))));
+    : button(sentence("hang"), () => settle(tagFound(job, job.findings.indexOf(row)))));
   return [rows("findings", (row) => [`Defect${row.holds ? ", holds the unit" : ""}: ${row.what} `, row.holds ? tag(row) : ""]),
     rows("questions", (row) => `Question: ${row.text}`),
-    rows("deviations", (row) => `Done otherwise: ${row.what}. Why: ${row.reason}. Allowed by ${row.approved_by || "nobody"}.`.replace("..", "."))];
+    rows("deviations", (row) => sentence("otherwise", row.what, row.reason, typedName(row.approved_by || "nobody", row)).replace("..", ".") + (row.covers.length ? ` Passed over: ${row.covers.map(coverWords).join("; ")}.` : ""))];
+}
+
+// What a deviation passes over, in words.
+function coverWords(key) {
+  const [kind, id, ...more] = key.split("/");
+  const { name = id, characteristic = name } = FACTS.tools[id] || FACTS.parts[id] || findSpec(FACTS, id) || {};
+  const place = kind === "reading" ? more[0] : kind === "reaction" && more.slice(0, -1).join("/");
+  return sentence(kind, kind === "point" ? pointWords(id) : characteristic, place ? `, ${place}` : "");
+}
+
+function pointWords(id) {
+  return (get(`[data-point="${CSS.escape(id)}"] legend`) || { textContent: id }).textContent;
 }
 
 function noteOther(what) {

@@ -3,7 +3,8 @@
 // The words beside a box that is ticked.
 function tickWords(key) {
   const box = all("[data-tick]").find((one) => one.dataset.tick === key);
-  return box ? box.labels[0].firstChild.textContent : key;
+  // A part that goes back has none; older records may name it.
+  return box ? box.labels[0].firstChild.textContent : (FACTS.parts[key.slice(5)] || { name: key }).name;
 }
 
 function plain(words) {
@@ -14,12 +15,16 @@ function plain(words) {
 const PAPER = {
   step: (id) => `Step ${findStep(FACTS, id).number}`,
   spec: (id) => `Step ${findStep(FACTS, findSpec(FACTS, id).step).number}: ${findSpec(FACTS, id).characteristic}`,
-  point: (id) => get("legend", all("[data-point]").find((one) => one.dataset.point === id)).textContent,
+  point: pointWords,
+  covers: (keys) => keys.map(coverWords).join("; "),
+  by: typedName,
+  approved_by: typedName,
   tool: (id) => FACTS.tools[id].name,
   part: (id) => FACTS.parts[id].name,
   role: roleWords,
   value: (value, { unit }) => `${value} ${unit}`,
-  verdict: (word) => WORDS[word],
+  at: minuteOf,
+  verdict: (word, { stop }) => [stop ? make("b", { class: "stop-word" }, "STOP") : "", ` ${WORDS[word]}`],
   quantity: String,
   message: (n, { step }) => get(".what", all(step ? `#${findStep(FACTS, step).label} .hazard` : "#ready .hazard")[n]).textContent,
   branch: (n, { step }) => get(`[data-way="${n}"] strong`, byId(findStep(FACTS, step).label)).textContent,
@@ -27,10 +32,11 @@ const PAPER = {
   item: (id, { kind }) => tickWords(`${kind === "prerequisite" ? "before" : kind}:${id}`),
   close_out: (id) => tickWords(`after:${id}`),
   finding: (id) => tickWords(`hold:${id}`),
+  no_number: () => NO_NUMBER,
   procedure: ({ id, revision }) => `${id}, revision ${revision}`,
 };
 // What is told beside something else, or only to programs.
-const UNTOLD = /^(schema|data|rule|unit|kind|computed_from|covers|superseded|stands_at|after_last|writes)$/;
+const UNTOLD = /^(schema|data|stop|proof|rule|unit|kind|computed_from|superseded|stands_at|after_last|writes)$/;
 
 function paperCell(name, row, record) {
   const value = row[name];
@@ -41,7 +47,7 @@ function paperCell(name, row, record) {
 }
 
 // The columns that are read first stand first.
-const FIRST = ["step", "spec", "point", "position", "value", "verdict", "reaction", "what"];
+const FIRST = ["step", "spec", "point", "position", "value", "limits", "verdict", "reaction", "what"];
 // Long lists of little: they are set close.
 const TICKED = ["hazards_read", "made_ready", "rounds_tightened", "tags_hung", "close_outs"];
 
@@ -54,7 +60,7 @@ function paperList(name, rows, record) {
   const cells = (row) => heads.map((head) => paperCell(head, row, record));
   const gone = (row) => ({ class: row.superseded ? "superseded" : "" });
   const line = (kind, words, given) => make("tr", given, words.map((cell, n) => make(kind, { class: `is-${heads[n]}` }, cell)));
-  const by = one("by") && rows[0].by ? `, by ${rows[0].by}` : "";
+  const by = one("by") && rows[0].by ? `, by ${paperCell("by", rows[0])}` : "";
   const times = ticked ? `, ${[rows[0], rows.at(-1)].map((row) => paperCell("at", row)).join(" to ")}` : "";
   return [make("h3", {}, plain(name), by, times), ticked
     ? make("ul", { class: "close" }, rows.map((row) => make("li", gone(row), cells(row).join(", "))))
@@ -66,7 +72,7 @@ function layPaper() {
   if (job) layRecord(recordOf(job, FACTS));
   if (ROOT.dataset.paper) return;
   foldLists(null);
-  for (const image of all("img[loading]")) image.loading = "eager";
+  fetchStills();
   for (const screen of all(".step")) paintStep(screen, stepOf(screen));
 }
 
@@ -76,7 +82,10 @@ function paperHead() {
   const hung = (done) => (done ? "The tag hangs." : "The tag does not hang yet.");
   const hold = (what, done) => make("p", {}, make("b", { class: "hold-word" }, "HOLD"), ` ${what.replace(/([^.!?])$/, "$1.")} ${hung(done)}`);
   const todo = open("after").filter((key) => !ticked(job, FACTS, key)).map((key) => make("li", {}, tickWords(key)));
-  return [job.outcome === "stopped" ? make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${job.note || "The job was stopped; nobody wrote why."}`) : "",
+  const stands = job.readings.filter((row) => held(job, row.spec, row.box) === row && saysStop(job, FACTS, row));
+  return [job.outcome === "open" ? make("p", {}, make("b", {}, sentence("unfinished", standing()[0]))) : "",
+    stands.map((row) => make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${PAPER.spec(row.spec)}: ${PAPER.value(row.value, row)}`)),
+    job.outcome === "stopped" ? make("p", {}, make("b", { class: "stop-word" }, "STOP"), ` ${job.note || sentence("noWhy")}`) : "",
     open("hold").map((key) => hold(tickWords(key).replace(/^.*?: /, ""), ticked(job, FACTS, key))),
     job.findings.filter((one) => one.holds).map((one) => hold(one.what, one.tagged_by)),
     todo.length ? [make("h3", {}, "Not done yet"), make("ul", { class: "plain" }, todo)] : ""];
@@ -84,10 +93,18 @@ function paperHead() {
 
 function layRecord(record) {
   const names = Object.keys(record).filter((name) => name === "unit" || !UNTOLD.test(name));
-  const [lists, single] = [true, false].map((kind) => names.filter((name) => Array.isArray(record[name]) === kind));
+  const [lists, rest] = [true, false].map((kind) => names.filter((name) => Array.isArray(record[name]) === kind));
+  const [none, single] = [true, false].map((kind) => rest.filter((name) => name in KEYS === kind));
+  const limits = ({ spec }) => get(".limits strong", all("[data-spec]").find((one) => one.dataset.spec === spec)).textContent;
+  const told = (name) => (name !== "readings" ? record[name]
+    : record[name].map((row, n) => ({ ...row, limits: limits(row), stop: saysStop(job, FACTS, job.readings[n]) })));
+  const sign = (words) => make("p", { class: "sign" }, sentence("sign", words));
   fill(byId("paper-body"), paperHead(), make("dl", { class: "facts" }, single.map((name) => make("div", {},
     make("dt", {}, plain(name)), make("dd", {}, paperCell(name, record, record))))),
-    lists.map((name) => paperList(name, record[name], record)));
+    lists.map((name) => paperList(name, told(name), record)),
+    none.includes("made_ready") ? make("p", {}, sentence("unready")) : "",
+    make("p", {}, sentence("nothing", none.map(plain).join(", "))),
+    job.workers.map((one) => sign(`Done by ${one.name}`)), sign("Checked by"));
 }
 
 // The browser prints all of it, unless only the record is asked for.

@@ -23,7 +23,7 @@ function pushReading(job, spec, box, value, more) {
     index: job.readings.length, step: spec.step, spec: spec.id, box, position: box || null,
     phase: null, value, unit: spec.unit, tool: spec.instrument, instrument: instrumentIndex(job, spec.instrument),
     rule: verdict === "not_judged" ? null : spec.rule, verdict, side, asked, reaction: null,
-    by: job.workers[job.by].name, note: null, computed_from: [], superseded: false, ...more,
+    by: job.workers[job.by].name, at: now(), note: null, computed_from: [], superseded: false, ...more,
   };
   job.readings.push(row);
   return row;
@@ -50,7 +50,7 @@ function addSpreads(job, facts, base) {
   const specs = facts.steps.flatMap((step) => step.specs);
   return specs.filter((spec) => spec.spread_of === base.id).map((spec) => {
     const value = spreadIn(spec, rows);
-    check(NUMBER.test(value), "The readings lie too far apart to be recorded.");
+    check(NUMBER.test(value), sentence("apart"));
     return addReading(job, facts, spec, "", value, { computed_from: rows.map((row) => row.index) });
   });
 }
@@ -90,18 +90,38 @@ function stoppedBy(job, facts, row) {
   return job.readings.find((one) => (one === row || one.computed_from.includes(row.index)) && saysStop(job, facts, one));
 }
 
+function reactionKey({ spec, box, index }) {
+  return `reaction/${spec}/${box}/${index}`;
+}
+
+// Who allowed to go on after the stop that a reading asked for, so that it is measured again.
+function allowedAgain(job, facts, row) {
+  const stop = stoppedBy(job, facts, row);
+  const one = stop && lastOf(job.deviations, ({ covers }) => covers.includes(reactionKey(stop)));
+  return one && one.approved_by;
+}
+
 // note: what has to be known of it -> {ok, reading, spreads: [reading]} | {problem} | {problem, choices: [a, b]}
 const setReading = work((job, facts, id, box, text, note = null) => {
   const spec = findSpec(facts, id);
   check(spec && spec.boxes.includes(box) && !spec.spread_of, UNKNOWN);
   standsHere(job, spec.step);
-  const { value, choices, problem = "The comma can mean two things." } = readNumber(text);
+  const { value, choices, problem = sentence("twice") } = readNumber(text);
   check(value, problem, choices && { choices });
   const before = held(job, id, box);
-  check(!before || !stoppedBy(job, facts, before),
-    "STOP stands here: stop the job. Only a reading that was typed wrongly is taken back.");
+  const stop = before && stoppedBy(job, facts, before);
+  const by = stop && allowedAgain(job, facts, before);
+  check(by || !stop, sentence("stopStands"));
+  if (by) stop.reaction = cut(`${stop.reaction ? `${stop.reaction} ` : ""}Measured again, allowed by ${by}`);
   const reading = addReading(job, facts, spec, box, value, { note: lineOrNull(note, "The note") });
   return { reading, spreads: addSpreads(job, facts, spec) };
+});
+
+// That the digits of a reading are all its instrument showed.
+const confirmDigits = work((job, facts, index) => {
+  const row = check(job.readings[index], UNKNOWN);
+  standsHere(job, row.step);
+  row.note = sentence("allShown", row.value);
 });
 
 // As records of before say of a reading that was taken back.
@@ -113,16 +133,16 @@ const NO_VERDICT = {
 // that stops the job is taken back only with another person.
 const takeBackReading = work((job, facts, index, reason, approvedBy) => {
   const row = job.readings[index];
-  const cannot = "This reading cannot be taken back.";
+  const cannot = sentence("noBack");
   standsHere(job, check(row, cannot).step);
   check(!row.superseded && !row.computed_from.length, cannot);
   const why = check(lineOrNull(reason, "The reason"), "The reason is missing.");
   const stop = stoppedBy(job, facts, row);
-  const by = stop ? allowedBy(job, approvedBy) : null;
+  const by = stop ? allowedAgain(job, facts, row) || allowedBy(job, approvedBy) : null;
   const spec = findSpec(facts, row.spec);
   if (stop) {
     const what = cut(`Took back the reading ${row.value} ${row.unit} of ${spec.characteristic}${row.box && `, ${row.box}`}, which says STOP`);
-    job.deviations.push({ step: row.step, what, reason: why, approved_by: by, superseded: false, covers: [] });
+    job.deviations.push({ step: row.step, what, reason: why, approved_by: by, proof: "typed", superseded: false, covers: [] });
   }
   const note = cut(`Taken back: ${why}${by ? `. Allowed by ${by}` : ""}`);
   for (const one of job.readings) {

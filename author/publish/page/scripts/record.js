@@ -5,7 +5,7 @@ const RECORD = "job_record/1";
 // What stands in a record of an entry: no key without a value.
 function picked(entry, keys) {
   const empty = (key, value) => value === null || Array.isArray(value) && !value.length
-    || value === false && /^(superseded|after_last)$/.test(key);
+    || value === false && /^(superseded|after_last|no_number)$/.test(key);
   const there = keys.replace(/!/g, "").split(" ").filter((key) => !empty(key, entry[key]));
   return Object.fromEntries(there.map((key) => [key, entry[key]]));
 }
@@ -43,7 +43,7 @@ function jobFrom(record, facts) {
   const { procedure: { id, revision } } = record;
   const { procedure, content } = job;
   check(id === procedure.id && revision === procedure.revision && content === record.content &&
-    record.schema === RECORD, "This is the record of another procedure, or of another revision.");
+    record.schema === RECORD, sentence("otherRecord"));
   for (const list of Object.keys(KEYS)) {
     for (const row of record[list] === "none" ? [] : record[list]) {
       const entry = entryOf(facts, list, row);
@@ -58,10 +58,10 @@ function jobFrom(record, facts) {
   const { writes = 0, stands_at: at, after_last: behind } = record;
   check(job.workers[+writes] && /^(open|done|stopped)$/.test(job.outcome) &&
     times.every((time) => time && isMoment(time)) && (times[1] || !job.ended),
-    "The file does not say who works, since when, or how the job stands.");
+    sentence("whoWorks"));
   job.by = +writes;
   const done = job.outcome === "done" || behind === true;
-  check(done || findStep(facts, at), "The file does not say at which step the job stands.");
+  check(done || findStep(facts, at), sentence("whereAt"));
   job.at = done ? null : at;
   return job;
 }
@@ -106,12 +106,12 @@ function tickOf(entry, facts, job, word, name) {
 }
 
 function byWorker(entry, job, key = "by") {
-  check(job.workers.some((one) => one.name === entry[key]), `${entry[key]} is not among those who work.`);
+  check(job.workers.some((one) => one.name === entry[key]), sentence("stranger", entry[key]));
   return entry;
 }
 
 function loadReading(job, facts, { instrument = null, computed_from: from = [] }, entry) {
-  const { spec: id, unit, value, verdict, phase, by, note, reaction, superseded } = entry;
+  const { spec: id, unit, value, verdict, phase, by, at, note, reaction, superseded } = entry;
   const spec = findSpec(facts, id);
   const box = entry.position || "";
   check(spec.boxes.includes(box) && unit === spec.unit, UNKNOWN);
@@ -121,10 +121,10 @@ function loadReading(job, facts, { instrument = null, computed_from: from = [] }
   const rows = from.map((n) => job.readings[n]);
   check(base ? rows.length === base.boxes.length && rows.every((row, n) => row.spec === base.id && row.box === base.boxes[n])
     && compareNumbers(spreadIn(spec, rows), value) === 0 : !from.length,
-    `The ${spec.characteristic} ${value} is not that of its readings.`);
+    sentence("notSpread", spec.characteristic, value));
   const row = pushReading(job, spec, box, value, {
-    phase, instrument, reaction, by, note, computed_from: [...from], superseded,
+    phase, instrument, reaction, by, at, note, computed_from: [...from], superseded,
   });
   if (spec.judged && verdict === "not_judged") Object.assign(row, NO_VERDICT);
-  check(row.verdict === verdict, `The reading ${value} has another verdict here.`);
+  check(row.verdict === verdict, sentence("verdict", value));
 }

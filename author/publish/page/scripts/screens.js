@@ -34,6 +34,7 @@ function leadTo(label) {
 // Brings what is shown up to date. Nothing is remembered in the page, all in the job.
 function refresh() {
   const step = stepOf(shown);
+  if (working()) fetchStills();
   const [words, label, done] = standing();
   write("standing-words", words);
   byId("standing").href = `#${label}`;

@@ -91,12 +91,12 @@ function worksHere(job, name) {
 }
 
 const witness = work((job, facts, step, initials) => {
-  const entry = entryOf(facts, "witnessed", { step, by: initials, at: now() });
+  const entry = entryOf(facts, "witnessed", { step, by: initials, at: now(), proof: "typed" });
   check(findStep(facts, step).witness, UNKNOWN);
   standsHere(job, step);
   check(folded(entry.by), "Write initials or a name.");
   check(!worksHere(job, entry.by),
-    `A second person has to look: ${entry.by} is too like a name of those who do the work.`);
+    sentence("tooLike", entry.by));
   job.witnessed.push(entry);
 });
 

@@ -53,18 +53,18 @@ async function askShop(text) {
       headers: { "Content-Type": "application/json", "Accept": "application/json", "X-Form-Token": SHOP.dataset.token },
     });
   } catch {
-    return { problem: "The shop's library cannot be reached", remedy: "It is kept on this device. Send it again when the network is back" };
+    return { problem: sentence("far"), remedy: sentence("later") };
   }
   const said = await answer.json().catch(() => ({}));
   if (answer.ok && said.did) return said;
-  const { problem = "The library did not take the record", remedy = "Save it as a file, and tell whoever keeps the library" } = said;
+  const { problem = sentence("refused"), remedy = sentence("tellKeeper") } = said;
   return { problem, remedy, signIn: answer.status === 401 };
 }
 
 async function sendOut(text, own) {
   if (OUTBOX.busy) return;
   Object.assign(OUTBOX, { busy: true, words: "Sending …", good: false, signIn: false, record: null, own });
-  const safe = putOut(text).problem ? " Save it as a file as well: this browser keeps nothing." : "";
+  const safe = putOut(text).problem ? sentence("unsafe") : "";
   paintSending();
   const { problem, remedy, signIn = false, did, at, unit, record } = await askShop(text);
   OUTBOX.busy = false;
@@ -90,9 +90,9 @@ function paintSending() {
     const done = first && left === null && OUTBOX.good && !OUTBOX.own;
     place.hidden = first ? !done && left === null : own === null;
     if (place.hidden) continue;
-    const changed = !first && draftOf("sent") && !kept ? "Changed since it was sent. Send it again." : "";
+    const changed = !first && draftOf("sent") && !kept ? sentence("changedSent") : "";
     const told = OUTBOX.words && (OUTBOX.busy || !OUTBOX.good || kept || first) ? OUTBOX.words : kept ? `The shop keeps this record.${openStill(text)}` : changed;
-    const words = told || (first ? `A record of this device was not sent yet: ${parsed(text).serial || parsed(text).unit}, ${(parsed(text).began || "").slice(0, 10)}.` : "");
+    const words = told || (first ? sentence("unsent", parsed(text).serial || parsed(text).unit, (parsed(text).began || "").slice(0, 10)) : "");
     const [note, press] = place.children;
     fill(note, words, OUTBOX.signIn ? [" ", make("a", { href: `/sign-in?to=${encodeURIComponent(location.pathname)}` }, "Sign in")] : OUTBOX.record && words === OUTBOX.words ? [" ", make("a", { href: OUTBOX.record }, "See it there")] : "");
     note.hidden = !words;
@@ -111,15 +111,17 @@ function setUpSending() {
     }));
     before.parentElement.insertBefore(place, before);
   };
-  write("record-words", "Send it to the shop first. Save it as a file if the shop cannot be reached.");
+  write("record-words", sentence("sendFirst"));
   byId("save").classList.remove("act");
+  const { person } = SHOP.dataset;
+  if (person) for (const one of all(".typed-name")) fill(one, sentence("signedIn", person));
   const record = () => (job ? recordText(job) : null);
   put(byId("saved"), record);
   put(get("#stop .row"), record);
   put(byId("kept"), waiting);
   // After a failed network it is offered again by itself.
   listen(window, { online: () => {
-    if (OUTBOX.words && !OUTBOX.good && !OUTBOX.busy) OUTBOX.words = "The network is back: send the record again.";
+    if (OUTBOX.words && !OUTBOX.good && !OUTBOX.busy) OUTBOX.words = sentence("online");
     paintSending();
   } });
   for (const screen of ["start", "stop", "finish"]) {
