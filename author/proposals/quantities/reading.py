@@ -32,6 +32,7 @@ from author.proposals.quantities.bare_numbers.degrees import (
     settle_gallons,
 )
 from author.proposals.quantities.bare_numbers.fine import settle_thousandths
+from author.proposals.quantities.bare_numbers.last_digits import put_first_digits
 from author.proposals.quantities.bare_numbers.points import put_points
 from author.proposals.quantities.bare_numbers.readings import find_readings
 from author.proposals.quantities.bare_numbers.settle import settle_pounds, settle_unit
@@ -142,10 +143,12 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
 
 
 def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
-    """Return a sentence with its amounts, the points that were left out put in."""
+    """Return a sentence with its amounts, points and digits that were left out put in."""
     tokens = part_labels(tokens_of(text))
     amounts = amounts_in(tokens)
     pointed, places = put_points(tokens, earlier, amounts)
+    pointed, begun = put_first_digits(pointed, earlier)
+    places |= begun
     if pointed is not tokens:
         tokens, amounts = pointed, amounts_in(pointed)
         for amount in amounts:
@@ -232,7 +235,7 @@ _WHY = {
     "corrected": "it takes the place of a value that was taken back",
     "rounded": "the fraction has no end as a decimal and was rounded",
     "paired": "the number was said in two halves",
-    "pointed": "the decimal point was not said and is put where the values before have it",
+    "pointed": "the point or first digits were not said and are taken from the values before",
     "doubtful": "the word for the unit may have been misheard or mean another",
 }
 

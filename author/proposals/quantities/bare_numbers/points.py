@@ -161,7 +161,7 @@ def _run_at(tokens: list[Token], at: int) -> _Run | None:
         whole = (str(found[0]), found[1]) if found and found[0] else None
     if whole is None:
         return None
-    tail, last = _tail(tokens, whole[1])
+    tail, last = _tail(tokens, whole[1], after_one=len(whole[0]) == 1)
     if tail and tokens[whole[1]].hyphen and not joined_halves(int(whole[0]), int(tail)):
         return None  # "ten-fifteen minutes"
     digits = whole[0] + tail
@@ -185,8 +185,8 @@ def _run_at(tokens: list[Token], at: int) -> _Run | None:
     return _Run(at, last, digits, points, plain, whole=one)
 
 
-def _tail(tokens: list[Token], at: int) -> tuple[str, int]:
-    """Return the digits said behind a whole number, and the index after them."""
+def _tail(tokens: list[Token], at: int, *, after_one: bool) -> tuple[str, int]:
+    """Return the digits said behind a whole number, of one digit or more, and the index after."""
     tail = ""
     while at < len(tokens) and len(tail) < _MOST_TAIL:
         low = tokens[at].low
@@ -197,7 +197,7 @@ def _tail(tokens: list[Token], at: int) -> tuple[str, int]:
         elif low in ONES:
             digit = str(ONES[low])
         else:
-            return _pair(tokens, at, tail)
+            return _pair(tokens, at, tail, after_one=after_one)
         if low_at(tokens, at + 1) in {"point", "hundred", "thousand"}:
             break
         parts = parts_of(tokens, at)
@@ -209,19 +209,20 @@ def _tail(tokens: list[Token], at: int) -> tuple[str, int]:
     return "", at
 
 
-def _pair(tokens: list[Token], at: int, tail: str) -> tuple[str, int]:
-    """End a tail with a number of two digits: "nineteen ninety-eight", "27 99"."""
-    if tail:
+def _pair(tokens: list[Token], at: int, tail: str, *, after_one: bool) -> tuple[str, int]:
+    """End a tail with two digits: "nineteen ninety-eight", "27 99", "one seven sixty-nine"."""
+    if tail and not (after_one and len(tail) == 1):
         return (tail, at) if tail.strip("0") else ("", at)
     token = tokens[at]
     if token.kind == "digits":
         fits = token.low.isdigit() and len(token.low) == 2 and token.low[0] != "0"
-        return (token.low, at + 1) if fits and low_at(tokens, at + 1) != "/" else ("", at)
+        fits = fits and low_at(tokens, at + 1) != "/"
+        return (tail + token.low, at + 1) if fits else (tail.strip("0"), at)
     found = below_hundred(tokens, at)
-    if found is None or found[0] < 10 or parts_of(tokens, at):
-        return "", at
-    more = low_at(tokens, found[1]) in {"hundred", "thousand", "point"}
-    return ("", at) if more else (str(found[0]), found[1])
+    more = found and low_at(tokens, found[1]) in {"hundred", "thousand", "point"}
+    if found is None or found[0] < 10 or parts_of(tokens, at) or more:
+        return tail.strip("0"), at
+    return tail + str(found[0]), found[1]
 
 
 def _plain(tokens: list[Token], at: int, last: int) -> tuple[tuple[float, ...], bool]:
