@@ -32,7 +32,8 @@ from author.proposals.steps.told_orders import decision_end, only_if, orders_tol
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered, names_by_sentence
 from author.proposals.things.measured import of_which_part, parts_by_sentence
-from author.proposals.things.ordering import Ordered, declines_order, orderings
+from author.proposals.things.ordering import declines_order
+from author.proposals.things.supply import Supply
 
 # Kinds of sentence that become a proposal of their own beside the step; the rest tell
 # which sentences make a step at all.
@@ -153,7 +154,7 @@ class _Work:
             for index in step.sentences
         }
         self._item_ids = [self._item_id(item) for item in items]
-        self._ordered_of = orderings([one.text for one in said], things)
+        self._supply = Supply([one.text for one in said], things, items)
         self._item_of = {m: self._item_ids[n] for n, i in enumerate(items) for m in i.mentions}
 
     def steps(self) -> Iterator[Proposal]:
@@ -260,7 +261,8 @@ class _Work:
                 "count": str(item.count) if item.count else "",
                 "where": wheres[0] if wheres else "",
                 "mentions": str(len(item.mentions)),
-                "ordered": self._ordered(item),
+                "ordered": self._supply.ordered(item),
+                "kit": self._supply.kit_of(item),
             }
             yield Proposal(
                 id=name,
@@ -275,14 +277,6 @@ class _Work:
                 steps=tuple(dict.fromkeys(step for step in mentioned if step)),
                 details=_told(details),
             )
-
-    def _ordered(self, item: Item) -> str:
-        """Return whether a part is said to be ordered: "yes", "in case", "no" or nothing."""
-        told = {self._ordered_of.get(m) for m in item.mentions}
-        ways: tuple[tuple[Ordered, str], ...] = (
-            ("always", "yes"), ("never", "no"), ("in_case", "in case"),
-        )  # fmt: skip
-        return next((word for way, word in ways if way in told), "")
 
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""

@@ -75,6 +75,9 @@ def thing_entry(thing: Proposal, renewed: Mapping[str, bool]) -> dict[str, Any]:
         elif certain is None and "number" in entry:
             replace, order = "if_worn", "in_case"
         entry |= {"replace": replace, "order": order}
+        if kit := thing.detail("kit"):
+            # What is in a kit that is ordered goes in new, and is ordered by the kit.
+            entry |= {"replace": "always", "note": line(f"Comes with the {kit}")}
     return entry
 
 

@@ -25,9 +25,10 @@ from author.proposals.things.fastened import by_what_they_hold
 from author.proposals.things.glued import parted
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.ordering import orderings
+from author.proposals.things.part_numbers import numbered, with_numbers_told_apart
 from author.proposals.things.scores import weighed_things
 from author.proposals.things.signs import signs_of
-from author.proposals.things.spelled_numbers import Spelled, spelled_in
+from author.proposals.things.spelled_numbers import spelled_in
 from author.proposals.things.uses import (
     amount,
     by_use,
@@ -109,7 +110,7 @@ def things_in(
     for index, sentence in enumerate(sentences):
         found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
     texts = [one.text for one in sentences]
-    found = with_counts(texts, found)
+    found = with_numbers_told_apart(sentences, with_counts(texts, found))
     if not marks:
         return tuple(one for one in found if one.confidence > FAINT)
     told = orderings(texts, found)
@@ -130,7 +131,7 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
         for phrase in phrases_of(tokens, barred)
         for one in parted(tokens, _widened(tokens, phrase))
     ]
-    numbers = _numbered(tokens, phrases, spelled)
+    numbers = numbered(text, tokens, phrases, spelled)
     found = [
         thing
         for place, phrase in enumerate(phrases)
@@ -156,29 +157,6 @@ def _widened(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
             return Phrase(phrase.first, stop - 1, stop + 2, trade_words().phrases[name], True,
                           phrase.article, phrase.count)  # fmt: skip
     return phrase
-
-
-def _numbered(
-    tokens: Sequence[Token], phrases: Sequence[Phrase], spelled: Sequence[Spelled]
-) -> dict[int, str]:
-    """Return for each name the part number that stands beside it."""
-    found: dict[int, str] = {}
-    for one in spelled:
-        behind = next((n for n, phrase in enumerate(phrases) if phrase.first == one.stop), None)
-        before = [n for n, phrase in enumerate(phrases) if 0 <= one.first - phrase.stop <= _NEAR
-                  and phrase.kind in {"part", "weak"}]  # fmt: skip
-        if behind is not None and phrases[behind].kind == "part":
-            # "The AB-20 wear ring"; not "one seal kit, part number AB-20, one wear ring".
-            leads = tokens[one.first].parted or tokens[one.first - 1].low in _LEADS
-            if not before or (leads and not tokens[one.stop].parted):
-                found.setdefault(behind, one.number)
-                continue
-        found |= dict.fromkeys(before[-1:], one.number)
-    return found
-
-
-_NEAR = 3
-_LEADS = ARTICLES | _words("and or plus one two three four six eight")
 
 
 def _thing(
