@@ -228,10 +228,10 @@ def _to_the_wall(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a number tells a size: "M eight screws", "62 by 8 seal", "ten mil heads"."""
+    """Whether a number tells a size: "M eight screws", "62 by 8 seal", "ISO 46"."""
     before = tokens[phrase.first - 1].low if phrase.first else ""
     inside = {token.low for token in tokens[phrase.first : phrase.stop]}
-    return before in {"by", "x", "m"} or bool(_MILS & inside)
+    return before in {"by", "x", "m", "iso", "point", "grade", "sae"} or bool(_MILS & inside)
 
 
 def _with_its_number(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
