@@ -24,6 +24,7 @@ from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
+from author.proposals.steps.later_jobs import holds_unit, with_later_jobs
 from author.proposals.steps.mistakes import only_tells_mistake, with_mistake
 from author.proposals.steps.moves import Told, moves_of
 from author.proposals.steps.sections import Phase, phases_of
@@ -94,13 +95,14 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
         Cancelled: if it was stopped.
     """
     said = walked(sentences)
-    quantities = quantities_in(said.to("numbers"))
+    quantities: Sequence[SpokenQuantity] = quantities_in(said.to("numbers"))
     marks = [
         mark
         for mark in joined_warnings(said, kinds_in(said.to("warnings and checks"), quantities))
         # "Comes with the kit, so don't order that" warns of nothing.
         if mark.kind not in _TOLD_OF_WORK or not declines_order(mark.text)
     ]
+    marks, quantities = with_later_jobs(said, marks, quantities)
     things = things_in(said.to("parts and tools"), quantities, marks)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
@@ -293,6 +295,8 @@ class _Work:
             details = {}
             if kind == "hazard":
                 details["signal"] = "NOTICE" if mark.kind == "damage" else "WARNING"
+            if kind == "deferred" and holds_unit(mark.text):
+                details["holds"] = "yes"
             if kind == "count":
                 details["count"] = str(count_in(mark.text) or "")
             span = self._said[mark.sentence].span_of(mark.begin, mark.end)
