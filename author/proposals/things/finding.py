@@ -8,7 +8,13 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import ARTICLES, OBJECT_BEGINS, PARTICLES, PREPOSITIONS
+from author.proposals.language.closed_words import (
+    ARTICLES,
+    NUMBERS,
+    OBJECT_BEGINS,
+    PARTICLES,
+    PREPOSITIONS,
+)
 from author.proposals.language.noun_phrases import (
     Phrase,
     Token,
@@ -23,6 +29,7 @@ from author.proposals.speech.spoken import Sentence
 from author.proposals.things.counted import with_counts
 from author.proposals.things.fastened import by_what_they_hold
 from author.proposals.things.glued import parted
+from author.proposals.things.instruments import by_what_they_read
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.ordering import orderings
 from author.proposals.things.part_numbers import numbered, with_numbers_told_apart
@@ -36,6 +43,7 @@ from author.proposals.things.uses import (
     handled,
     in_a_row_of_words,
     in_passing,
+    is_inside,
     is_let_out,
     is_likened,
     is_no_part,
@@ -110,6 +118,7 @@ def things_in(
     for index, sentence in enumerate(sentences):
         found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
     texts = [one.text for one in sentences]
+    found = by_what_they_read(found, quantities)
     found = with_numbers_told_apart(sentences, with_counts(texts, found))
     if not marks:
         return tuple(one for one in found if one.confidence > FAINT)
@@ -237,6 +246,10 @@ def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
 def _with_its_number(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
     """Return a name with the number that is part of it: one "seven pin plug" has seven pins."""
     at, head = phrase.name_first, tokens[phrase.stop - 1].low
+    if phrase.kind == "tool" and at and tokens[at].low in NUMBERS and not tokens[at].parted:
+        # "Twenty seven spanner" is no seven spanner.
+        tens = tokens[at - 1].low.endswith("ty") and tokens[at - 1].low in NUMBERS
+        return replace(phrase, name_first=at - 1, first=at - 1) if tens else phrase
     several = phrase.count is not None and phrase.count > 1 and at > phrase.first
     if several and singular(head) == head and tokens[at].low in _COUNTED_OF:
         return replace(phrase, name_first=at - 1, count=None)
@@ -277,8 +290,8 @@ _OF_SPANNERS = _words("fifteen sixteen seventeen eighteen nineteen twenty thirty
 
 
 def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a supply is the old one that runs out, or named as the wrong one."""
-    return is_let_out(tokens, phrase) or refused(tokens, phrase)
+    """Whether a supply is the old one that runs out, the wrong one, or only told to be inside."""
+    return is_let_out(tokens, phrase) or refused(tokens, phrase) or is_inside(tokens, phrase)
 
 
 def _name(tokens: Sequence[Token]) -> str:
