@@ -24,6 +24,7 @@ from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
+from author.proposals.steps.later_jobs import holds_unit, with_later_jobs
 from author.proposals.steps.mistakes import only_tells_mistake, with_mistake
 from author.proposals.steps.moves import Told, moves_of
 from author.proposals.steps.sections import Phase, phases_of
@@ -32,7 +33,8 @@ from author.proposals.steps.told_orders import decision_end, only_if, orders_tol
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered, names_by_sentence
 from author.proposals.things.measured import of_which_part, parts_by_sentence
-from author.proposals.things.ordering import Ordered, declines_order, orderings
+from author.proposals.things.ordering import declines_order
+from author.proposals.things.supply import Supply
 
 # Kinds of sentence that become a proposal of their own beside the step; the rest tell
 # which sentences make a step at all.
@@ -93,13 +95,14 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
         Cancelled: if it was stopped.
     """
     said = walked(sentences)
-    quantities = quantities_in(said.to("numbers"))
+    quantities: Sequence[SpokenQuantity] = quantities_in(said.to("numbers"))
     marks = [
         mark
         for mark in joined_warnings(said, kinds_in(said.to("warnings and checks"), quantities))
         # "Comes with the kit, so don't order that" warns of nothing.
         if mark.kind not in _TOLD_OF_WORK or not declines_order(mark.text)
     ]
+    marks, quantities = with_later_jobs(said, marks, quantities)
     things = things_in(said.to("parts and tools"), quantities, marks)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
@@ -153,7 +156,7 @@ class _Work:
             for index in step.sentences
         }
         self._item_ids = [self._item_id(item) for item in items]
-        self._ordered_of = orderings([one.text for one in said], things)
+        self._supply = Supply([one.text for one in said], things, items)
         self._item_of = {m: self._item_ids[n] for n, i in enumerate(items) for m in i.mentions}
 
     def steps(self) -> Iterator[Proposal]:
@@ -260,7 +263,8 @@ class _Work:
                 "count": str(item.count) if item.count else "",
                 "where": wheres[0] if wheres else "",
                 "mentions": str(len(item.mentions)),
-                "ordered": self._ordered(item),
+                "ordered": self._supply.ordered(item),
+                "kit": self._supply.kit_of(item),
             }
             yield Proposal(
                 id=name,
@@ -275,14 +279,6 @@ class _Work:
                 steps=tuple(dict.fromkeys(step for step in mentioned if step)),
                 details=_told(details),
             )
-
-    def _ordered(self, item: Item) -> str:
-        """Return whether a part is said to be ordered: "yes", "in case", "no" or nothing."""
-        told = {self._ordered_of.get(m) for m in item.mentions}
-        ways: tuple[tuple[Ordered, str], ...] = (
-            ("always", "yes"), ("never", "no"), ("in_case", "in case"),
-        )  # fmt: skip
-        return next((word for way, word in ways if way in told), "")
 
     def marked(self) -> Iterator[Proposal]:
         """Yield warnings, inspections and all else that is said about steps and the job."""
@@ -299,6 +295,8 @@ class _Work:
             details = {}
             if kind == "hazard":
                 details["signal"] = "NOTICE" if mark.kind == "damage" else "WARNING"
+            if kind == "deferred" and holds_unit(mark.text):
+                details["holds"] = "yes"
             if kind == "count":
                 details["count"] = str(count_in(mark.text) or "")
             span = self._said[mark.sentence].span_of(mark.begin, mark.end)

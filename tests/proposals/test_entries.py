@@ -243,7 +243,7 @@ def test_what_is_left_for_another_job_goes_to_its_list_and_talk_nowhere(begun):
     assert work.accept(talk).command is None
     work.accept(ON, later)
     (finding,) = work.procedure.findings
-    assert finding.what == "The guide is worn"
+    assert finding.what == "On the unit filmed: The guide is worn"
     assert finding.step == work.step(ON.text).id
 
 

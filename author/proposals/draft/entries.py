@@ -75,6 +75,9 @@ def thing_entry(thing: Proposal, renewed: Mapping[str, bool]) -> dict[str, Any]:
         elif certain is None and "number" in entry:
             replace, order = "if_worn", "in_case"
         entry |= {"replace": replace, "order": order}
+        if kit := thing.detail("kit"):
+            # What is in a kit that is ordered goes in new, and is ordered by the kit.
+            entry |= {"replace": "always", "note": line(f"Comes with the {kit}")}
     return entry
 
 
@@ -87,7 +90,10 @@ def job_entry(proposal: Proposal, step: str | None = None) -> dict[str, Any]:
     """
     entry: dict[str, Any] = {"what": named(proposal.text)}
     if proposal.kind == "deferred":
+        # Another unit need not have it: who does the job there must not take it for a finding.
+        entry["what"] = line(f"On the unit filmed: {entry['what']}")
         entry |= {"step": step} if step else {}
         follow = unwritten("which job deals with it, and whether the unit may be used")
         entry |= {"state": "deferred", "follow_on": follow}
+        entry |= {"holds": True} if proposal.detail("holds") else {}
     return entry

@@ -269,9 +269,13 @@ def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:
 def _of_findings(proposals: Sequence[Proposal]) -> Iterator[Question]:
     for p in proposals:
         if p.kind == "deferred":
+            asked = (
+                "what must be done before anybody has the unit back"
+                if p.detail("holds")
+                else "may the unit be used meanwhile"
+            )
             yield ask(
-                p, 72, f"“{p.said}” at {clock_text(p.start)}: may the unit be used meanwhile, and "
-                "who releases it?"
+                p, 72, f"“{p.said}” at {clock_text(p.start)}: {asked}, and who releases it?"
             )  # fmt: skip
 
 

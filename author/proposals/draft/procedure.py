@@ -205,7 +205,7 @@ def _things(
     lists: dict[str, list[Made]] = {"parts": [], "tools": [], "supplies": []}
     id_of: dict[str, str] = {}
     for proposal in proposals:
-        told = proposal.detail("number") or proposal.detail("ordered")
+        told = any(proposal.detail(key) for key in ("number", "ordered", "kit"))
         handled = proposal.id in moved or proposal.id in accepted or told
         if proposal.kind == "part" and not handled:
             continue

@@ -8,6 +8,7 @@ from typing import Literal
 from author.checks.verbs import ARTICLES, PARTICLES, words
 from author.proposals.language.closed_words import OF_IT
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
+from author.proposals.language.telegraphic import ends_in_number
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import CLEAR, base_of_going, is_work
 
@@ -263,7 +264,10 @@ def clauses_of(said: Plain) -> tuple[Clause, ...]:
     for at in range(1, count):
         mark = said.marks[at - 1]
         if (
-            mark or _cut_at_word(said, at) or (bare and _cut_unmarked(said, cuts[-1], at))
+            mark
+            or _cut_at_word(said, at)
+            or (bare and _cut_unmarked(said, cuts[-1], at))
+            or (bare and ends_in_number(said.words, cuts[-1], at))
         ) and not _only_leads(said, cuts[-1], at, mark):
             cuts.append(at)
     found = []

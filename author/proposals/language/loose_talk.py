@@ -9,6 +9,7 @@ from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, OF_IT
 from author.proposals.language.plain_words import plain
+from author.proposals.language.telegraphic import begins_order, joins_orders
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 
@@ -156,8 +157,11 @@ def _restarted(words: Clause) -> Clause:
 def clauses(words: Clause) -> list[Clause]:
     """Return the clauses of a sentence: parted by signs and by where a new order begins."""
     found: list[Clause] = [[]]
+    low = [word.low for word in words]
+    begins = joins_orders if any(word.mark for word in words[:-1]) else begins_order
     for at, word in enumerate(words):
-        if at and found[-1] and (words[at - 1].mark or _begins(words, at)):
+        parted = at and found[-1] and (words[at - 1].mark or _begins(words, at))
+        if parted or (at and begins(low, at - len(found[-1]), at)):
             found.append([])
         found[-1].append(word)
     return [clause for clause in found if clause]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from author.checks.verbs import words as _words
@@ -55,8 +56,9 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     if len(low) > 14 or low[0] in {"it", "that's", "it's", "there's", "no", "there", "not", "what"}:
         return None
     cut = next((at for at, word in enumerate(low) if (at and word in PREPOSITIONS | PARTICLES)
-                or (at and word == "from")), len(low))  # fmt: skip
-    name, rest = _first_named(clause[:cut]), low[cut:]
+                or (at and word == "from") or (word == "with" and low[0] == "new")),
+               len(low))  # fmt: skip
+    name, rest = _without_number(_first_named(clause[:cut])), low[cut:]
     told = next((at for at, word in enumerate(low) if word in {"until", "so", "before"}), len(low))
     if (
         is_sentence(_without_its_place(low[:told]))
@@ -158,6 +160,14 @@ def _first_named(name: Clause) -> Clause:
     return name
 
 
+def _without_number(name: Clause) -> Clause:
+    """Return a name without the part number behind it: "new nut AB-0936"."""
+    return name[:-1] if len(name) > 1 and _PART_NUMBER.fullmatch(name[-1].shown) else name
+
+
+_PART_NUMBER = re.compile(r"[A-Z]{1,5}-?\d{2,6}[A-Z\d-]*")
+
+
 def _amount_of(name: Sequence[Said]) -> bool:
     return any(word.low in trade_words().measures for word in name)
 
@@ -211,6 +221,8 @@ def _alone(phase: str | None, new: bool) -> str | None:
 
 def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str | None, bool]:
     way, behind = rest[0], rest[1] if len(rest) > 1 else ""
+    if way == "with":
+        return _alone(phase, new), True  # "new nut with a drop of threadlocker"
     if way in {"on", "between"} and rest[-1] in STANDS:
         return "set", True
     if way in {"on", "in"} and (not behind or behind in {"with", "first"}):

@@ -8,7 +8,13 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import ARTICLES, OBJECT_BEGINS, PARTICLES, PREPOSITIONS
+from author.proposals.language.closed_words import (
+    ARTICLES,
+    NUMBERS,
+    OBJECT_BEGINS,
+    PARTICLES,
+    PREPOSITIONS,
+)
 from author.proposals.language.noun_phrases import (
     Phrase,
     Token,
@@ -23,11 +29,13 @@ from author.proposals.speech.spoken import Sentence
 from author.proposals.things.counted import with_counts
 from author.proposals.things.fastened import by_what_they_hold
 from author.proposals.things.glued import parted
+from author.proposals.things.instruments import by_what_they_read
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.ordering import orderings
+from author.proposals.things.part_numbers import numbered, with_numbers_told_apart
 from author.proposals.things.scores import weighed_things
 from author.proposals.things.signs import signs_of
-from author.proposals.things.spelled_numbers import Spelled, spelled_in
+from author.proposals.things.spelled_numbers import spelled_in
 from author.proposals.things.uses import (
     amount,
     by_use,
@@ -35,6 +43,7 @@ from author.proposals.things.uses import (
     handled,
     in_a_row_of_words,
     in_passing,
+    is_inside,
     is_let_out,
     is_likened,
     is_no_part,
@@ -109,7 +118,8 @@ def things_in(
     for index, sentence in enumerate(sentences):
         found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
     texts = [one.text for one in sentences]
-    found = with_counts(texts, found)
+    found = by_what_they_read(found, quantities)
+    found = with_numbers_told_apart(sentences, with_counts(texts, found))
     if not marks:
         return tuple(one for one in found if one.confidence > FAINT)
     told = orderings(texts, found)
@@ -130,7 +140,7 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
         for phrase in phrases_of(tokens, barred)
         for one in parted(tokens, _widened(tokens, phrase))
     ]
-    numbers = _numbered(tokens, phrases, spelled)
+    numbers = numbered(text, tokens, phrases, spelled)
     found = [
         thing
         for place, phrase in enumerate(phrases)
@@ -156,29 +166,6 @@ def _widened(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
             return Phrase(phrase.first, stop - 1, stop + 2, trade_words().phrases[name], True,
                           phrase.article, phrase.count)  # fmt: skip
     return phrase
-
-
-def _numbered(
-    tokens: Sequence[Token], phrases: Sequence[Phrase], spelled: Sequence[Spelled]
-) -> dict[int, str]:
-    """Return for each name the part number that stands beside it."""
-    found: dict[int, str] = {}
-    for one in spelled:
-        behind = next((n for n, phrase in enumerate(phrases) if phrase.first == one.stop), None)
-        before = [n for n, phrase in enumerate(phrases) if 0 <= one.first - phrase.stop <= _NEAR
-                  and phrase.kind in {"part", "weak"}]  # fmt: skip
-        if behind is not None and phrases[behind].kind == "part":
-            # "The AB-20 wear ring"; not "one seal kit, part number AB-20, one wear ring".
-            leads = tokens[one.first].parted or tokens[one.first - 1].low in _LEADS
-            if not before or (leads and not tokens[one.stop].parted):
-                found.setdefault(behind, one.number)
-                continue
-        found |= dict.fromkeys(before[-1:], one.number)
-    return found
-
-
-_NEAR = 3
-_LEADS = ARTICLES | _words("and or plus one two three four six eight")
 
 
 def _thing(
@@ -250,15 +237,19 @@ def _to_the_wall(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a number tells a size: "M eight screws", "62 by 8 seal", "ten mil heads"."""
+    """Whether a number tells a size: "M eight screws", "62 by 8 seal", "ISO 46"."""
     before = tokens[phrase.first - 1].low if phrase.first else ""
     inside = {token.low for token in tokens[phrase.first : phrase.stop]}
-    return before in {"by", "x", "m"} or bool(_MILS & inside)
+    return before in {"by", "x", "m", "iso", "point", "grade", "sae"} or bool(_MILS & inside)
 
 
 def _with_its_number(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
     """Return a name with the number that is part of it: one "seven pin plug" has seven pins."""
     at, head = phrase.name_first, tokens[phrase.stop - 1].low
+    if phrase.kind == "tool" and at and tokens[at].low in NUMBERS and not tokens[at].parted:
+        # "Twenty seven spanner" is no seven spanner.
+        tens = tokens[at - 1].low.endswith("ty") and tokens[at - 1].low in NUMBERS
+        return replace(phrase, name_first=at - 1, first=at - 1) if tens else phrase
     several = phrase.count is not None and phrase.count > 1 and at > phrase.first
     if several and singular(head) == head and tokens[at].low in _COUNTED_OF:
         return replace(phrase, name_first=at - 1, count=None)
@@ -299,8 +290,8 @@ _OF_SPANNERS = _words("fifteen sixteen seventeen eighteen nineteen twenty thirty
 
 
 def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a supply is the old one that runs out, or named as the wrong one."""
-    return is_let_out(tokens, phrase) or refused(tokens, phrase)
+    """Whether a supply is the old one that runs out, the wrong one, or only told to be inside."""
+    return is_let_out(tokens, phrase) or refused(tokens, phrase) or is_inside(tokens, phrase)
 
 
 def _name(tokens: Sequence[Token]) -> str:

@@ -96,10 +96,10 @@ def told_apart(thing: Thing) -> tuple[str, ...]:
     return (*((f"size {size[0].lower()}",) if size else ()), *key[:-1], head)
 
 
-# The size at the head of a tool's name: "10 mil spanner", "half inch socket".
+# The size at the head of a tool's name: "10 mil spanner", "half inch socket", "fourteen spanner".
 _SIZE = re.compile(
     rf"^(?:\d[\d/.-]*|(?:{'|'.join(sorted(NUMBERS))}|half|quarter|eighths?|sixteenths?)\b[\w -]*?)"
-    r"(?= (?:mil|mills?|mm|millimet\w+|inch|in)\b)",
+    r"(?= (?:mil|mills?|mm|millimet\w+|inch|in|spanner|wrench|socket|key|allen|hex)\b)",
     re.IGNORECASE,
 )
 

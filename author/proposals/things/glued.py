@@ -59,9 +59,25 @@ def _second(tokens: Sequence[Token], phrase: Phrase) -> int | None:
                 return at
         if phrase.kind == "tool" and (_SIZE.fullmatch(word.low) or _sized(tokens, at, phrase.stop)):
             return at  # "disc t30 torx", "grub screw two millimetre key"
+        if phrase.kind == "part" and _two_renewed(tokens, phrase, at):
+            return at
         if before.low == "o-ring" and at + 1 == phrase.stop and word.low in _SCREWED:
             return at
     return None
+
+
+def _two_renewed(tokens: Sequence[Token], phrase: Phrase, at: int) -> bool:
+    """Whether a ring or a seal ends before a word, and another begins: "wear ring rod seal"."""
+    before, last = tokens[at - 1].low, tokens[phrase.stop - 1].low
+    return (
+        at - phrase.name_first > 1
+        and phrase.stop - at > 1
+        and singular(before) in _RENEWED
+        and singular(last) in _RENEWED
+        and tokens[at].low not in _CARRIERS
+        and not _known(tokens, at - 1, at + 1)
+        and not _known(tokens, at - 1, phrase.stop)
+    )
 
 
 def _sized(tokens: Sequence[Token], at: int, stop: int) -> bool:
@@ -71,6 +87,11 @@ def _sized(tokens: Sequence[Token], at: int, stop: int) -> bool:
 
 
 _SCREWED = _words("bolt screw clip")
+_RENEWED = _words("ring seal o-ring gasket wiper washer circlip packing")
+# What holds a seal has a gasket of its own: "shaft seal housing gasket" is one.
+_CARRIERS = _words(
+    "housing carrier cap plate retainer cover seat holder groove flange bore gland face lip kit set"
+)
 
 
 def _known(tokens: Sequence[Token], first: int, stop: int) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 from author.proposals.language.fasteners import is_fastener
@@ -12,6 +13,11 @@ from author.proposals.things.named import PASSING, Thing
 
 # Besides fasteners, what has a thread of its own and is tightened by torque.
 _SCREWED = frozenset({"cap", "fitting"})
+# Screwed by their own nut, where nothing else is named: "hoses on, forty five".
+_WITH_THREADS = frozenset(
+    {"hose", "pipe", "union", "coupling", "gland", "injector", "sensor", "plug", "tube", "nozzle",
+     "elbow", "adaptor", "adapter", "valve", "nipple", "switch", "sender", "filter", "line"}
+)  # fmt: skip
 _OF_NO_PART = frozenset({"time", "turns", "mass", "volume", "temperature", None})
 _BACK = 2
 """Sentences before that of a number in which its part may have been named."""
@@ -49,6 +55,8 @@ def of_which_part(
     behind = [one for one in here if one.begin >= each.end]
     if before:
         return before[-1].name
+    if torque and (beside := _beside(each, parts.get(each.sentence, ()), said)):
+        return beside
     if torque and behind:
         return behind[0].name
     for index in range(each.sentence - 1, max(-1, each.sentence - 1 - _BACK), -1):
@@ -58,6 +66,24 @@ def of_which_part(
         if there:
             return there[-1 if torque else 0].name
     return None
+
+
+def _beside(each: SpokenQuantity, parts: Sequence[Thing], said: Sequence[Sentence]) -> str | None:
+    """Return what has a thread of its own and is named right before a torque: "hoses on, 45"."""
+    text = said[each.sentence].text
+    for part in reversed(parts):
+        if part.end <= each.begin:
+            joined = singular(part.name.split()[-1].lower()) in _WITH_THREADS
+            near = _RIGHT_BEFORE.fullmatch(text, part.end, each.begin)
+            return part.name if joined and near else None
+    return None
+
+
+_RIGHT_BEFORE = re.compile(
+    r"(?:[\s,;:–—-]|\b(?:on|in|back|and|then|that|that's|which|it|they|gets?|goes|go|to|at|is|are|"
+    r"now|up|tight|with|about|a|each|both)\b)*",
+    re.IGNORECASE,
+)
 
 
 def _is_fastener(thing: Thing) -> bool:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
+from author.proposals.things.heads import head_of
 from author.proposals.things.named import Thing
 
 Ordered = Literal["always", "in_case", "never"]
@@ -44,6 +45,18 @@ _IN_A_KIT = re.compile(
     r"(?:kit|set)\b",
     re.IGNORECASE,
 )
+# "Always a new one", "new one every time", "never goes back": whatever it looks like.
+_ALWAYS_NEW = re.compile(
+    r"\balways (?:(?:a|use|fit|take|put|get|goes?|gets?|comes?|have|needs?|wants?|in|it's|they're"
+    r"|is|are|renew|replace)\b[\w ']{0,12})?(?:(?:brand )?new|fresh|renew(?:ed)?|replaced?)\b"
+    r"|\b(?:new|fresh)(?: ones?| \w+)? (?:every|each) (?:single )?time\b"
+    r"|\b(?:renewed|replaced?|renew) (?:\w+ )?(?:every|each) (?:single )?time\b"
+    r"|\b(?:never|don't|do not|not|can't|cannot) (?:ever )?(?:be )?(?:reused?|re-used?"
+    r"|use (?:it|them|the old ones?|that|those) (?:again|twice))\b"
+    r"|\b(?:it|they|that one|the old ones?) never goe?s? back\b",
+    re.IGNORECASE,
+)
+_NAMED_NEXT = re.compile(r"\s+(?:(?:the|a|an|old|those|that|these|this)\s+){0,2}", re.IGNORECASE)
 _THAT = re.compile(
     r"\s*(?:(?:one|two|three|four|some|a couple|\d+|any)(?: \w+)? (?:of )?)?"
     r"(?:it|that|them|those|these|this|one|ones|(?:an? )?new ones?)\b(?! \w+ing\b)",
@@ -92,6 +105,8 @@ def orderings(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Ordere
             by_sentence.setdefault(thing.sentence, []).append(at)
     found: dict[int, Ordered] = {}
     for index, text in enumerate(texts):
+        for at in _always_new(index, texts, by_sentence, things):
+            found[at] = "always"
         found |= dict(_in_sentence(index, text, by_sentence, things))
     return found
 
@@ -121,6 +136,27 @@ def _in_sentence(
     for needed in (*_BID.finditer(text), *_NEEDED.finditer(text)):
         for at in _list_behind(text, needed.end(), here, things):
             yield at, _sort(text, things[at].begin, things[at].end)
+
+
+def _always_new(
+    index: int,
+    texts: Sequence[str],
+    named: Mapping[int, Sequence[int]],
+    things: Sequence[Thing],
+) -> Sequence[int]:
+    """Return what is renewed every time: named behind the words, before them, or just before."""
+    text = texts[index]
+    new = _ALWAYS_NEW.search(text)
+    if new is None or _sort(text, new.start(), new.end()) != "always":
+        return ()
+    here = named.get(index, ())
+    behind = [at for at in here if _NAMED_NEXT.fullmatch(text, new.end(), things[at].begin)]
+    before = [at for at in here if things[at].begin < new.start()]
+    if behind or not (before or index):
+        return behind[:1]
+    told, some = (text, before) if before else (texts[index - 1], named.get(index - 1, ()))
+    spans = [(things[at].begin, things[at].end) for at in some]
+    return (some[head_of(told, spans, len(some) - 1)],) if some else ()
 
 
 def _list_behind(

@@ -290,6 +290,18 @@ def may_be_named(word: str) -> bool:
     return len(word) > 2 and word.isascii() and word.isalpha() and base_of(word) is None
 
 
+def is_inside(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether it is only told what something holds: "it's a metal box with water in it"."""
+    behind = [token.low for token in tokens[phrase.stop : phrase.stop + 2]]
+    before = [token.low for token in tokens[max(0, phrase.first - 8) : phrase.first]]
+    held = before[-1:] == ["with"] and behind in (["in", "it"], ["in", "them"], ["inside", "it"])
+    return (
+        held
+        and bool({"it's", "it", "that's", "they're", "this"} & set(before))
+        and any(word in {"is", "it's", "that's", "they're", "are"} for word in before)
+    )
+
+
 def is_let_out(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a fluid is the old one that runs out."""
     start = max(0, phrase.first - 2)

@@ -1,0 +1,129 @@
+"""Where an order without a verb begins behind another with no sign between: "nut off | piston off".
+
+Somebody who works while he talks tells things and ways only, and captions of bare words have no
+commas. Two names that follow each other with their ways are two orders.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from author.checks.verbs import words as _words
+from author.proposals.language.closed_words import ARTICLES, COUNTS, NUMBERS, PREPOSITIONS, UNITS
+from author.proposals.language.fasteners import is_fastener
+from author.proposals.language.trade_words import as_phrase, trade_words
+from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
+
+_THINGS = frozenset({"part", "tool", "weak"})
+_AWAY = _words("off out back loose away")
+_TO = _words("on in down up")
+_WAYS = _AWAY | _TO
+_LONGEST_NAME = 4
+_LEADS = _words("and so then now next first right okay well also off")
+_RENEWED = _words("pin seal washer gasket ring o-ring circlip clip key belt filter bearing bush")
+_MEASURES = UNITS | _words("metres meters millimetres millimeters pounds degrees bar psi microns")
+_OF_A_SIZE = _words("by iso point number x grade size")
+_NO_NAME = PREPOSITIONS | _WAYS | _words(
+    "and or but so then if when it it's that that's them this is are was has have not no never "
+    "don't you we i they there there's for because until while as"
+)  # fmt: skip
+
+
+def begins_order(low: Sequence[str], first: int, at: int) -> bool:
+    """Whether at a word an order without a verb begins behind another one.
+
+    Args:
+        low: the words of a sentence in small letters.
+        first: where the clause begins that runs up to the word.
+        at: the place of the word.
+    """
+    if joins_orders(low, first, at):
+        return True
+    if at <= first or low[at - 1] in _NO_NAME - _WAYS:
+        return False
+    if low[at - 1] in _WAYS:
+        return _is_told(low, first, at - 1) and _follows(low, at, low[at - 1])
+    return ends_in_number(low, first, at)
+
+
+def ends_in_number(low: Sequence[str], first: int, at: int) -> bool:
+    """Whether at a word an order begins behind a size or a measure: "ISO 46 | piston on".
+
+    Args:
+        low: the words of a sentence in small letters.
+        first: where the clause begins that runs up to the word.
+        at: the place of the word.
+    """
+    if at <= first:
+        return False
+    if low[at - 1] in _MEASURES and low[at] in {"both", "all"}:
+        return _orders(low, at + 1)  # "forty five newton metres | both hold the other side"
+    # "Same oil ISO 46 | piston on", "four by forty | hoses on".
+    sized = low[at - 1] in NUMBERS or low[at - 1].isdigit()
+    return sized and at - first > 1 and low[at - 2] in _OF_A_SIZE and _goes(low, at, renewed=False)
+
+
+def joins_orders(low: Sequence[str], first: int, at: int) -> bool:
+    """Whether "and" joins two orders without a verb: "key out and spark plug lead off".
+
+    Args:
+        low: the words of a sentence in small letters.
+        first: where the clause begins that runs up to the word.
+        at: the place of the word.
+    """
+    told = first < at < len(low) - 1 and low[at] == "and" and low[at - 1] in _WAYS
+    return told and _is_told(low, first, at - 1) and _goes(low, at + 1, renewed=False)
+
+
+def _orders(low: Sequence[str], at: int) -> bool:
+    """Whether a verb with its object stands at a word."""
+    return at + 1 < len(low) and base_of(low[at]) == low[at] and low[at + 1] in ARTICLES
+
+
+def _is_told(low: Sequence[str], first: int, way: int) -> bool:
+    """Whether a clause is a name and its way and no more: "piston off", "spark plug lead off"."""
+    while first < way and low[first] in _LEADS:
+        first += 1
+    if way - first > 1 and low[way - 1] in _AWAY and low[way] in _TO:
+        way -= 1  # "lead back on"
+    return _is_name(low[first:way])
+
+
+def _is_name(name: Sequence[str]) -> bool:
+    """Whether words are the name of a thing; "plug the hose" and "it" are none."""
+    if not 0 < len(name) <= _LONGEST_NAME or set(name) & _NO_NAME:
+        return False
+    known = trade_words().phrases.get(as_phrase(list(name[-2:])))
+    kind = known or _kind(name[-1])
+    if kind not in _THINGS:
+        return False
+    orders = base_of(name[0]) == name[0] and _kind(name[0]) is None and known is None
+    return not orders and not any(word in ARTICLES for word in name[1:])
+
+
+def _kind(word: str) -> str | None:
+    return trade_words().kind_of(word) or trade_words().kind_of(singular(word))
+
+
+def _follows(low: Sequence[str], at: int, way: str) -> bool:
+    """Whether a second thing with its way, or a new one, stands behind the way of the first."""
+    if low[at] == "new":
+        return _goes(low, at, renewed=True) or way in _AWAY
+    return low[at] not in ARTICLES and _goes(low, at, renewed=False)
+
+
+def _goes(low: Sequence[str], at: int, *, renewed: bool) -> bool:
+    """Whether a name begins at a word, with its way behind it or as that of a small new part."""
+    for stop in range(at + 1, min(len(low), at + _LONGEST_NAME) + 1):
+        name = low[at + 1 if renewed else at : stop]
+        if not _is_name(name) or (name[0] in COUNTS and low[at - 1] in _TO):
+            continue
+        behind = low[stop] if stop < len(low) else ""
+        if renewed and (is_fastener(name[-1]) or singular(name[-1]) in _RENEWED):
+            return True
+        after = low[stop + 1] if stop + 1 < len(low) else ""
+        # "Ring on the shaft" goes somewhere; "hoses on forty five newton metres" is on.
+        if behind in _WAYS and after not in ARTICLES | {"of"}:
+            return True
+    return False

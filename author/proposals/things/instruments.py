@@ -1,0 +1,43 @@
+"""Which gauge is meant where only "the gauge" is said: one of what is read on it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from author.proposals.quantities.reading import SpokenQuantity
+from author.proposals.things.named import Thing
+
+_READ_ON = {"pressure": "pressure", "temperature": "temperature"}
+_NO_GAUGE_OF_THE_HAND = frozenset({"length"})
+
+
+def by_what_they_read(things: Sequence[Thing], quantities: Sequence[SpokenQuantity]) -> list[Thing]:
+    """Return the things, with "the gauge" named by the number that is read on it.
+
+    "The gauge" beside so many bar is a pressure gauge, and not short for the depth gauge that is
+    named elsewhere.
+
+    Args:
+        things: what may be named, in the order it was said.
+        quantities: the numbers told.
+    """
+    told: dict[int, set[str]] = {}
+    for each in quantities:
+        if each.quantity is not None:
+            told.setdefault(each.sentence, set()).add(each.quantity)
+    return [_named(one, told) for one in things]
+
+
+def _named(one: Thing, told: Mapping[int, set[str]]) -> Thing:
+    if one.name.lower() not in {"gauge", "gauges"}:
+        return one
+    # What is read may be told in the sentence before: "it's at two bar. Wait till the gauge …".
+    for index in (one.sentence, one.sentence - 1):
+        kinds = told.get(index, set())
+        if kinds & _NO_GAUGE_OF_THE_HAND:
+            return one
+        named = [name for quantity, name in _READ_ON.items() if quantity in kinds]
+        if named:
+            return replace(one, name=f"{named[0]} {one.name}")
+    return one

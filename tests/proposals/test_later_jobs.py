@@ -1,0 +1,57 @@
+"""What is found and left, what is due another day, and what holds the unit."""
+
+from __future__ import annotations
+
+import pytest
+
+from author.proposals.claims import propose
+from author.proposals.draft.entries import job_entry
+from author.proposals.draft.gaps import questions
+from author.proposals.proposal import Proposal
+from proposals.said import told
+
+
+def proposed(text: str) -> list[Proposal]:
+    """Return what is proposed of a sentence said while a cover is off."""
+    return [p for p in propose(told("Take the cover off.", text)).proposals if p.kind != "step"]
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("Oh and the lever guard is missing, don't give it back without one.", {"deferred"}),
+        ("The chain guard's bent, you can't send it out like that.", {"deferred"}),
+        ("And the gauge glass is cracked, that should be done at the next visit.", {"deferred"}),
+        (
+            "the oil filter's due at two hundred hours so that's next time and the tyre on the "
+            "left is perished so tell the owner",
+            {"follow_on", "deferred"},
+        ),
+        ("The oil's due every two hundred hours.", {"follow_on"}),
+        # Told for the work, for a case, or done at once.
+        ("Don't run it without the guard.", {"hazard"}),
+        ("If the guard is missing, don't run it until you have one.", {"hazard", "decision"}),
+        ("When the filter's due at two hundred hours change it.", {"decision", "measurement"}),
+        ("The belt is worn, so take it off and fit a new one.", {"inspection", "reason"}),
+        ("Don't use it until the glue is dry, two hours.", {"hazard", "measurement"}),
+        ("Let it run for two hours.", {"measurement"}),
+    ],
+)
+def test_what_is_for_another_day(text: str, kinds: set[str]) -> None:
+    found = {p.kind for p in proposed(text)} - {"part", "tool", "supply", "order"}
+    assert found == kinds
+
+
+def test_a_finding_is_that_of_the_unit_filmed_and_may_hold_it() -> None:
+    (held,) = [p for p in proposed("The lever guard is missing, don't give it back without one.")
+               if p.kind == "deferred"]  # fmt: skip
+    entry = job_entry(held)
+    assert entry["what"].startswith("On the unit filmed: The lever guard is missing")
+    assert entry["holds"] is True
+    assert any("before anybody has the unit back" in q.text for q in questions([held]))
+
+
+def test_a_finding_left_for_later_holds_nothing() -> None:
+    (left,) = [p for p in proposed("The hose is cracked, tell the owner.") if p.kind == "deferred"]
+    assert "holds" not in job_entry(left)
+    assert any("may the unit be used" in q.text for q in questions([left]))
