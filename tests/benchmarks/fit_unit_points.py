@@ -27,7 +27,7 @@ from proposals.said import told
 from proposals.score_phrases import phrases, texts_of, wanted
 
 from author.procedure.units import all_units
-from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.bare_numbers import carry as quantity_carry
 from author.proposals.quantities.bare_numbers.choice import BARE, NOTHING, Choice, choices_of
@@ -40,6 +40,8 @@ _RIDGE, _STEPS, _LEAST, _FOLDS = 0.1, 300, 4, 10
 _RATE, _SLOWER, _EARLY = 0.05, 0.015, 200
 _ENDS = ("lower", "nominal", "upper")
 _WHOLE = 5
+Meant = tuple[str, int]
+"""The unit of a bare number, ``BARE`` or ``NOTHING``, and what its parts divide by, else 1."""
 Marked = tuple[Any, set[Decimal], Any]
 """Role, numbers and unit of a quantity."""
 
@@ -50,7 +52,7 @@ class Row:
 
     narration: str
     choices: Sequence[Choice]
-    right: str
+    right: Meant
 
 
 def rows_of(
@@ -63,12 +65,12 @@ def rows_of(
     def listen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         choices = choices_of(talk, scene, amount)
         right = _meant(amount, marked(sentences[scene.index]))
-        if right not in {NOTHING, BARE} and right not in all_units():
+        if right[0] not in {NOTHING, BARE} and right[0] not in all_units():
             return real(talk, scene, amount)
-        if any(one.unit == right for one in choices):
+        known = next((one for one in choices if (one.unit, one.bottom) == right), None)
+        if known:
             taken.append(Row(name, choices, right))
-        known = next((one for one in choices if one.unit == right), None)
-        return known or Choice(right, None, frozenset())
+        return known or Choice(right[0], None, frozenset(), right[1])
 
     quantity_carry.chosen = listen
     try:
@@ -104,15 +106,20 @@ def _values(values: Iterable[Any]) -> set[Decimal]:
     return {Decimal(str(value)) for value in values if value is not None}
 
 
-def _meant(amount: Amount, marked: Sequence[Marked]) -> str:
-    """Return the unit that is marked for a number, ``BARE`` or ``NOTHING``."""
+def _meant(amount: Amount, marked: Sequence[Marked]) -> Meant:
+    """Return what is marked for a number."""
     values = [v for v in (amount.nominal, amount.lower, amount.upper, amount.plus)
               if v is not None]  # fmt: skip
     for role, own, unit in marked:
         known = own | {abs(one - other) for one in own for other in own if one != other}
-        if values and role not in {"thread", "size"} and known.issuperset(values):
-            return unit or BARE
-    return NOTHING
+        if not values or role in {"thread", "size"}:
+            continue
+        if known.issuperset(values):
+            return unit or BARE, 1
+        for bottom in FINE_PARTS if unit == "mm" else ():
+            if known.issuperset(value / bottom for value in values):
+                return unit, bottom
+    return NOTHING, 1
 
 
 def names_of(rows: Sequence[Row]) -> dict[str, int]:
@@ -125,7 +132,7 @@ def fit(rows: Sequence[Row], names: dict[str, int]) -> np.ndarray:
     """Return the points of each sign: the likeliest by which what is right is chosen."""
     of_sign, of_choice, of_row, right = [], [], [], []
     for row in rows:
-        at = next(i for i, one in enumerate(row.choices) if one.unit == row.right)
+        at = next(i for i, one in enumerate(row.choices) if (one.unit, one.bottom) == row.right)
         right.append(len(of_row) + at)
         for one in row.choices:
             signs = [names[sign] for sign in sorted(one.signs) if sign in names]
@@ -150,11 +157,12 @@ def fit(rows: Sequence[Row], names: dict[str, int]) -> np.ndarray:
     return points
 
 
-def choose(row: Row, points: np.ndarray, names: dict[str, int]) -> str:
-    """Return the unit with most points."""
-    return max(
+def choose(row: Row, points: np.ndarray, names: dict[str, int]) -> Meant:
+    """Return what has most points."""
+    best = max(
         row.choices, key=lambda c: (sum(points[names[s]] for s in c.signs if s in names), c.unit)
-    ).unit
+    )
+    return best.unit, best.bottom
 
 
 def main() -> None:
@@ -178,10 +186,10 @@ def main() -> None:
         write(signs, fit(rows, signs))
 
 
-def _outcome(right: str, got: str) -> str:
+def _outcome(right: Meant, got: Meant) -> str:
     if right == got:
         return "right"
-    return "lost" if got == NOTHING else "too many" if right == NOTHING else "another unit"
+    return "lost" if got[0] == NOTHING else "too many" if right[0] == NOTHING else "another unit"
 
 
 def write(names: dict[str, int], points: np.ndarray) -> None:

@@ -61,3 +61,50 @@ def test_first_digits_are_those_of_the_value_before(texts: list[str], wanted: li
 )
 def test_other_numbers_behind_a_value_keep_their_digits(text: str, not_there: str) -> None:
     assert not any(not_there in value for value in values(text))
+
+
+_HUNDREDTHS = "When I say five I mean five hundredths of a millimetre on this clock."
+
+
+@pytest.mark.parametrize(
+    ("texts", "wanted"),
+    [
+        ([_HUNDREDTHS, "Turn the shaft, and mine sags eight."], "0.08 mm"),
+        ([_HUNDREDTHS, "Now the coupling.", "Rim seven, says the clock."], "0.07 mm"),
+        (["Everything on this gauge is hundredths of a mil.", "Six's the most I'd leave."],
+         "0.06 mm"),
+        (["All my numbers are in hundredths.", "The gap was two mil.", "Minus forty on the clock."],
+         "-0.4 mm"),
+        (["We count in thousandths of a millimetre here.", "The clock reads eight."], "0.008 mm"),
+        (["The run-out is two hundredths here, I've seen five."], "0.05 mm"),
+        (["The clearance is three hundredths of a millimetre at most.", "Mine's two."], "0.02 mm"),
+    ],
+)  # fmt: skip
+def test_whole_numbers_are_parts_where_the_film_speaks_of_parts(
+    texts: list[str], wanted: str
+) -> None:
+    assert values(*texts)[-1] == wanted
+
+
+@pytest.mark.parametrize(
+    ("texts", "wanted"),
+    [
+        ([_HUNDREDTHS, "They were forty mil wide, these are thirty-nine."], "39 mm"),
+        ([_HUNDREDTHS, "Gap between the hubs is four mil.", "Mine measures five."], "5 mm"),
+        ([_HUNDREDTHS, "The gap is four mil, give or take half a mil."], "3.5 4 4.5 mm"),
+        ([_HUNDREDTHS, "The gap's four point two."], "4.2 mm"),
+        ([_HUNDREDTHS, "The bolts get thirty newton metres and the small ones ten."], "10 N·m"),
+        (["The belt sags eight millimetres.", "You want twelve at most."], "12 mm"),
+        (["It ran out a hundredth of a millimetre.", "The key is twenty millimetres long.",
+          "This one measures nineteen."], "19 mm"),
+        (["There's one screw in a hundred like it, hundredths of them.", "The gap is 4 mil.",
+          "Mine measures five."], "5 mm"),
+    ],
+)  # fmt: skip
+def test_other_numbers_keep_their_unit_beside_parts(texts: list[str], wanted: str) -> None:
+    assert values(*texts)[-1] == wanted
+
+
+def test_spanners_and_threads_are_no_parts() -> None:
+    some = values(_HUNDREDTHS, "Four bolts, thirty-six spanner, the threads are M24.")
+    assert not any("0.36" in one or "0.24" in one for one in some)

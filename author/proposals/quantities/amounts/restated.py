@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from author.checks.verbs import words
-from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, between
+from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.parts import ONES
@@ -21,7 +21,7 @@ _LABELS = words(
     roller outlet
     """
 )
-_MOST_LABELS = 24
+_MOST_LABELS, _MOST_TIMES = 24, 4
 
 
 def part_labels(tokens: list[Token]) -> list[Token]:
@@ -126,33 +126,3 @@ def is_aside(scenes: list[Scene], index: int) -> bool:
     alike = kind_of(one.unit) is not None and kind_of(one.unit) == kind_of(other.unit)
     opens = between(scenes[index].tokens, 0, other.first)
     return alike and one.unit != other.unit and _ASIDE.match(opens) is not None
-
-
-_MOST_TIMES = 4
-
-
-def as_told_parts(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
-    """Read "mine's eleven" as 0.11 where limits in hundredths were told just before.
-
-    Args:
-        scenes: sentences of the recording.
-        scene: the sentence it is told in.
-        amount: the number.
-    """
-    if amount.form != "whole" or amount.unit is not None or amount.nominal is None:
-        return
-    if amount.role not in {"measured", "about"} or scene.amounts[: amount.place]:
-        return
-    for back in range(1, min(3, scene.index) + 1):
-        for told in reversed(scenes[scene.index - back].amounts):
-            value = told.upper or told.nominal
-            if told.bottom not in FINE_PARTS or not value or amount.nominal < 1:
-                continue
-            part = amount.nominal / told.bottom
-            if value / _MOST_TIMES <= part <= value * _MOST_TIMES:
-                amount.nominal, amount.form, amount.bottom = part, "fraction", told.bottom
-                amount.flags.add("doubtful")
-                amount.why.append(f"taken for {told.bottom}ths, as the value told before")
-            return
-        if scenes[scene.index - back].amounts:
-            return

@@ -4,15 +4,10 @@ from __future__ import annotations
 
 from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.restated import as_told_parts
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.choice import BARE, NOTHING, Choice, chosen
-from author.proposals.quantities.bare_numbers.shop import (
-    as_digits,
-    as_parts,
-    settle_tenths,
-    whole_part,
-)
+from author.proposals.quantities.bare_numbers.fine_scale import scale_told, take_parts
+from author.proposals.quantities.bare_numbers.shop import as_digits, settle_tenths, whole_part
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of, talk_of
 from author.proposals.quantities.bare_numbers.turns import why_turns
 
@@ -28,6 +23,7 @@ def carry_units(scenes: list[Scene], *, metric: bool | None) -> None:
     """
     talk = talk_of(scenes)
     talk.metric = metric
+    talk.scales = [scale_told(scene) for scene in scenes]
     for scene in scenes:
         for place, amount in enumerate(scene.amounts):
             amount.place = place
@@ -59,11 +55,11 @@ def _carry(talk: Talk, scene: Scene, amount: Amount) -> bool:
     if why := why_turns(scene, amount, told="turns" in talk.units):
         _take(amount, "turn", "settled", why)
         return True
-    as_parts(scene, amount)
-    as_told_parts(talk.scenes, scene, amount)
     choice = chosen(talk, scene, amount)
     if choice.unit in {NOTHING, BARE}:
         return choice.unit == BARE
+    if choice.bottom > 1:
+        take_parts(amount, choice.bottom)
     _take(amount, choice.unit, *_from_where(talk, choice))
     whole_part(talk, scene, amount)
     return True

@@ -17,6 +17,7 @@ from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene, own_name
 from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
+from author.proposals.quantities.bare_numbers.fine_scale import fine_parts, part_signs, told_scale
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.signs import Mention, number_signs, unit_signs
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of
@@ -54,11 +55,13 @@ class Choice:
         unit: a symbol, ``BARE`` or ``NOTHING``.
         far: from how many sentences away the unit is taken; None where nobody said it.
         signs: what speaks for it and against it.
+        bottom: what the parts of that unit divide by that a whole number is, else 1.
     """
 
     unit: str
     far: int | None
     signs: frozenset[str]
+    bottom: int = 1
 
 
 def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
@@ -78,11 +81,17 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
     if (one := _in_inches(talk, scene, amount)) is not None:
         return one
     table = points()
-    return max(
+    best = max(
         choices_of(talk, scene, amount),
         # Added up exactly: signs are a set, and its order must not tell.
-        key=lambda one: (math.fsum(table.get(sign, 0.0) for sign in one.signs), one.unit),
+        key=lambda one: (
+            math.fsum(table.get(sign, 0.0) for sign in one.signs),
+            one.unit,
+            one.bottom,
+        ),
     )
+    scale = told_scale(talk, scene, amount) if best.unit == "mm" and best.bottom == 1 else 1
+    return best if scale == 1 else Choice("mm", best.far, best.signs, scale)
 
 
 def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
@@ -197,6 +206,8 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         if (not named or kind_of(unit) in named)
         and not (unit in _FINE and _decimals(amount) >= _IN_INCHES)
     ]  # fmt: skip
+    if not named or "length" in named:
+        found += _of_parts(talk, scene, amount)
     own = list(number_signs(talk, scene, amount, near))
     limits_it = bool(named) and amount.role == "limits"
     if not is_exact(amount) and not limits_it:
@@ -204,6 +215,14 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
     found.append(Choice(BARE, None, frozenset(kept)))
     return found
+
+
+def _of_parts(talk: Talk, scene: Scene, amount: Amount) -> Iterator[Choice]:
+    """Yield the parts of a unit that a whole number may be, as "five" for five hundredths."""
+    for bottom, parts in fine_parts(talk, scene, amount).items():
+        first = parts[0]
+        signs = frozenset(part_signs(talk, scene, amount, parts))
+        yield Choice(first.unit, abs(first.far), signs, bottom)
 
 
 def _decimals(amount: Amount) -> int:

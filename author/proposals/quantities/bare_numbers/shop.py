@@ -12,28 +12,6 @@ from author.proposals.quantities.numbers.parts import decimal_of, half_after
 _REACH = 16
 
 
-def as_parts(scene: Scene, amount: Amount) -> None:
-    """Read "I've three hundredths and you can go to eight" as 0.03 and 0.08."""
-    before = scene.amounts[amount.place - 1] if amount.place else None
-    if before is None or before.bottom not in {10, 100} or amount.form != "whole":
-        return
-    told = before.nominal or before.upper
-    value = amount.nominal if amount.nominal is not None else amount.upper or amount.lower
-    if told and value == 1 and amount.role == "limits":
-        part = value / before.bottom
-        amount.lower = None if amount.lower is None else part
-        amount.upper = None if amount.upper is None else part
-        amount.form, amount.bottom = "fraction", before.bottom
-        amount.flags.add("doubtful")
-        return
-    if told and amount.nominal is not None and 1 < amount.nominal < 50:
-        part = amount.nominal / before.bottom
-        if told / 4 <= part <= told * 4:
-            amount.nominal, amount.form, amount.bottom = part, "fraction", before.bottom
-            amount.flags.add("doubtful")
-            amount.why.append(f"taken for {before.bottom}ths, as the value before")
-
-
 def whole_part(talk: Talk, scene: Scene, amount: Amount) -> None:
     """Read "a hundred point oh two, in the middle point oh three" as 100.02 and 100.03.
 

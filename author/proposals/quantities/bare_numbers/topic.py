@@ -126,6 +126,7 @@ class Talk:
         tools: kinds that the instrument named in each sentence can show, empty if none.
         units: of each kind, with the sizes told in each.
         assumed: units that nobody said and the instrument suggests.
+        scales: of each sentence, the parts it says bare numbers are, else 1.
         metric: whether the recording speaks of metric units; None where nothing tells.
     """
 
@@ -135,6 +136,7 @@ class Talk:
     tools: list[frozenset[str]]
     units: dict[str, dict[str, list[float]]] = field(default_factory=dict)
     assumed: set[str] = field(default_factory=set)
+    scales: list[int] = field(default_factory=list)
     metric: bool | None = None
 
     def note(self, index: int, one: Said) -> None:
