@@ -14,6 +14,7 @@ from author.tasks.spec_judgements import Adequacy, Joint, Zone
 from author.tasks.spec_table import NumberRow, PointRow, SpecTable
 
 MOST_WIDE = 100
+_HEARD = frozenset({"film", "measured"})
 _BOXES = {"accepted": "[x]", "queried": "[?]", "stale": "[!]", "not signed": "[ ]"}
 _LABEL = 12
 _DEEP = 6
@@ -292,7 +293,9 @@ def _source(row: NumberRow | PointRow) -> str:
     named = row.spec.source if isinstance(row, NumberRow) else row.point.source
     if row.source is None:
         return "none is named" if named is None else f"'{named}' is not on the list of sources"
-    return f"{row.source.id} ({row.source.kind})"
+    said = f"{row.source.id} ({row.source.kind})"
+    # What was said in a film is found by its moment, which the title tells.
+    return f"{said}: {row.source.title}" if row.source.kind in _HEARD else said
 
 
 def _lower(text: str) -> str:

@@ -323,3 +323,14 @@ def test_a_part_is_ordered_as_it_was_said(said, rules):
 def test_what_is_ordered_is_no_step():
     procedure, _ = draft("Take the drive belt off.", "Order one of those.", "Lift the cover off.")
     assert not [step for step in steps(procedure) if "rder" in f"{step.action} {step.note}"]
+
+
+def test_a_confirmed_number_keeps_its_moment_and_words_in_the_film():
+    said = "Tighten the bolts to 40 newton metres."
+    procedure, _ = draft(said, accepted=lambda p: p.kind == "measurement")
+    ((_, _, number),) = procedure.placed_specs()
+    source = next(one for one in procedure.sources if one.id == number.source)
+    assert (source.kind, number.note) == ("film", None)
+    assert source.title == "film at 0:02.7: “40 newton metres”"
+    procedure, _ = draft(said)
+    assert len(procedure.sources) == 2

@@ -81,7 +81,8 @@ def draft_of(
     """
     ids = _Ids()
     lists, id_of = _things(proposals, ids, accepted)
-    maker = StepMaker(accepted, id_of, ids.new)
+    heard: list[dict[str, Any]] = []
+    maker = StepMaker(accepted, id_of, ids.new, heard)
     steps = [p for p in proposals if p.kind == "step"]
     about: dict[str, list[Proposal]] = {step.id: [] for step in steps}
     for proposal in proposals:
@@ -113,6 +114,7 @@ def draft_of(
         "sources": [
             {"id": "film", "kind": "film", "title": "The technician's word on the film"},
             {"id": "reading", "kind": "measured", "title": "Read on the unit that was filmed"},
+            *heard,
         ],
         "prerequisites": job["prerequisites"] or "none",
         **{key: entries or "none" for key, entries in lists.items()},

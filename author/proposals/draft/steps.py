@@ -75,9 +75,18 @@ class StepMaker:
         accepted: ids of the proposals that a person has accepted or changed.
         id_of: id in the draft of a proposed part, tool or supply.
         new_id: gives an id that is not taken yet, from words.
+        sources: takes a source for each number that is confirmed, by which a reviewer finds it
+            in the film; where None, its source is the film as a whole.
     """
 
-    def __init__(self, accepted: frozenset[str], id_of: Mapping[str, str], new_id: IdOf) -> None:
+    def __init__(
+        self,
+        accepted: frozenset[str],
+        id_of: Mapping[str, str],
+        new_id: IdOf,
+        sources: list[Made] | None = None,
+    ) -> None:
+        self.sources = sources
         self._accepted = accepted
         self._id_of = id_of
         self._new_id = new_id
@@ -218,7 +227,19 @@ class StepMaker:
             spec["where"] = line(positions)
         if proposal.id not in self._accepted:
             spec["note"] = heard(proposal)
+        elif self.sources is not None:
+            spec["source"] = self._place_in_film(proposal, spec["source"] == "reading")
         return spec
+
+    def _place_in_film(self, proposal: Proposal, read: bool) -> str:
+        """Return the source of a number that is confirmed: its moment and words in the film."""
+        at = clock_text(proposal.start)
+        found = self._new_id(f"film at {at}")
+        said = line(f"{proposal.recording} at {at}: “{line(proposal.said, 200)}”")
+        if self.sources is not None:
+            kind = "measured" if read else "film"
+            self.sources.append({"id": found, "kind": kind, "title": said})
+        return found
 
     def _torque(self, stages: Sequence[Proposal], thread: str | None) -> Made:
         """Return a torque with the stages that lead to it, as far as they are whole per cent."""
