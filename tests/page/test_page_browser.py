@@ -973,6 +973,7 @@ def test_a_double_tap_fits_one_part_and_its_number_is_typed(tab):
     place = tab.page.locator("#step-3 .new-part")
     expect(place.locator(".fitted")).to_have_text("Fitted: 0 of 1")
     expect(place.locator("input")).to_have_value("")
+    place.locator("input").fill("TW-16")
     place.locator("[data-act=fitPart]").dblclick(force=True)
     expect(place.locator(".fitted")).to_have_text("Fitted: 1 of 1")
     expect(place.locator(".taken li")).to_have_count(1)
