@@ -19,6 +19,8 @@ __all__ = ["Cue", "chapters", "cut", "webvtt"]
 
 _MS = Decimal("0.001")
 _ZERO = Decimal(0)
+_MOMENT = Decimal("0.3")
+"""Seconds within which nobody reads a caption."""
 
 
 def webvtt(cues: Iterable[Cue]) -> bytes:
@@ -56,6 +58,9 @@ def _escaped(words: str) -> str:
 def cut(cues: Iterable[Cue], start: Decimal, end: Decimal) -> tuple[Cue, ...]:
     """Return the cues of a clip, clipped to it, on the clip's clock.
 
+    The last words of what was said before it, that a clip shows for a moment only as it begins,
+    are not among them.
+
     Args:
         cues: cues on the recording's clock.
         start: where the clip's first frame begins, seconds on the recording's clock.
@@ -67,8 +72,14 @@ def cut(cues: Iterable[Cue], start: Decimal, end: Decimal) -> tuple[Cue, ...]:
     return tuple(
         replace(cue, start=max(cue.start, start) - start, end=min(cue.end, end) - start)
         for cue in cues
-        if max(cue.start, start) < min(cue.end, end)
+        if max(cue.start, start) < min(cue.end, end) and not _ends_before(cue, start)
     )
+
+
+def _ends_before(cue: Cue, start: Decimal) -> bool:
+    """Whether a cue is that of the sentence before a clip, and runs into it by a moment."""
+    within = cue.end - start
+    return cue.start < start and within < min(_MOMENT, start - cue.start)
 
 
 def chapters(procedure: Procedure, recording_id: str, facts: RecordingFacts) -> tuple[Cue, ...]:

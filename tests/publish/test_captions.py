@@ -189,6 +189,12 @@ def test_a_browser_reads_the_same_cues(tmp_path: Path) -> None:
 moments = st.decimals(0, 60, places=3, allow_nan=False)
 
 
+def of_before(cue: Cue, start: Decimal) -> bool:
+    """Tell whether a cue is over a moment after a clip begins, and stood longer before it."""
+    over = cue.end - start
+    return cue.start < start and over < Decimal("0.3") and over < start - cue.start
+
+
 @settings(deadline=None)
 @given(st.lists(st.builds(Cue, moments, moments, st.just("x"))), moments, moments, moments)
 def test_in_a_clip_the_same_is_shown_at_every_moment(
@@ -197,7 +203,7 @@ def test_in_a_clip_the_same_is_shown_at_every_moment(
     clip = cut(cues, start, end)
     assert all(0 <= c.start < c.end <= end - start for c in clip)
     if start <= at < end:
-        shown = [c.text for c in cues if c.start <= at < c.end]
+        shown = [c.text for c in cues if c.start <= at < c.end and not of_before(c, start)]
         assert [c.text for c in clip if c.start <= at - start < c.end] == shown
 
 
@@ -211,6 +217,25 @@ def test_a_clip_begins_with_its_first_frame() -> None:
             ("3.791800", "4.604600", "d"),
         )
     )
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "kept"),
+    [
+        ("4", "8.29", False),
+        ("7", "8.1", False),
+        # Long enough to be read, or told as the clip begins.
+        ("4", "8.3", True),
+        ("4", "9", True),
+        ("7.9", "8.2", True),
+        ("8", "8.2", True),
+        ("8.1", "8.2", True),
+    ],
+)
+def test_the_end_of_the_sentence_before_is_no_caption_of_a_clip(
+    begin: str, end: str, *, kept: bool
+) -> None:
+    assert bool(cut(said((begin, end, "a")), Decimal(8), Decimal(12))) is kept
 
 
 FACTS = RecordingFacts(
