@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from author.proposals.kinds.marks import Found, Hit
+from author.proposals.kinds.talk_forms import talk_forms
 from author.proposals.kinds.talk_signs import FILM, Heard, kind_of_neighbour, own_signs
 from author.proposals.language.plain_words import Plain
 from author.proposals.language.trade_words import trade_words
@@ -27,6 +28,8 @@ _KEPT = frozenset({"off_camera", "prerequisite", "follow_on", "deferred", "hazar
 # From this weight a warning is told apart from talk that only sounds like one.
 _SURE_HARM = 64
 _MORE_OF_FEW = 1.3
+# Each is met in too few narrations to be fitted; such words say it all the same.
+_OF_FORM = {"paid": 4.5, "leave": 3.0, "filming": 3.0, "hails": 3.0, "sight": 1.5, "kin": 1.5}
 _MORE_OF_NUMBER, _MORE_OF_ORDER, _MORE_OF_KEPT = 2.0, 1.0, 1.0
 
 
@@ -96,6 +99,7 @@ def left_out(heard: Sequence[Heard]) -> list[list[Found]]:
 
 def _judged(one: Heard, signs: frozenset[str], few: bool) -> list[Found]:
     over = score(signs) - points().bar - _more_needed(one, signs)
+    over += max((_OF_FORM[form] for form in _forms_of(one)), default=0.0)
     if few and not signs & _OF_PLAN:
         # Without a beginning, an end and sentences around it talk is harder to tell.
         over -= _MORE_OF_FEW
@@ -105,6 +109,12 @@ def _judged(one: Heard, signs: frozenset[str], few: bool) -> list[Found]:
     if hit.kind == "chatter" and (_MAKES_SAFE.search(one.said.text) or _short_order(one.said)):
         return one.founds  # joked about or not, it is never left out
     return [Found(hit, 0, len(one.said.words))]
+
+
+def _forms_of(one: Heard) -> set[str]:
+    """Return the ways of speaking that tell of talk; who of the family was hurt is a warning."""
+    harmed = any(f.hit.kind == "hazard" and f.hit.weight >= _SURE_HARM for f in one.founds)
+    return set(talk_forms(one.said, one.text)) - ({"kin"} if harmed else set())
 
 
 _MAKES_SAFE = re.compile(
