@@ -9,8 +9,8 @@ import re
 from collections.abc import Iterator
 
 from author.proposals.language.plain_words import Plain
-from author.proposals.language.spoken_verbs import is_work
 from author.proposals.language.trade_words import trade_words
+from author.proposals.language.verbs import is_work
 
 _BYE = (
     r"(?:goodbye|bye|cheerio|ta-ra|hooroo|toodle-pip|toodleoo|so long|stay warm|stay dry"
