@@ -17,6 +17,7 @@ from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
+from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
 from author.proposals.things.finding import Thing
 
@@ -55,6 +56,7 @@ _FORBIDS = re.compile(
     r"(?:and |so |but )*(?:whatever you do,? )?(?:never|don't|do not|mustn't|no)\b", re.IGNORECASE
 )
 _RELATED = re.compile(r"(?:you could|you'll get|you get)\b", re.IGNORECASE)
+_TALK = frozenset({"chatter", "preview"})
 _RENEWING = words("bin chuck toss scrap discard replace change renew throw swap trash")
 _LONGEST_DECISION = 30
 _LONGEST = 20
@@ -148,7 +150,8 @@ def orders_told(
                 found[0] = replace(first, action=f"{case}, {_lower_first(first.action)}")
         if found:
             orders[index] = tuple(found)
-    return orders
+    talk = {i for i, ours in told.items() if {mark.kind for mark in ours} <= _TALK}
+    return said_again(said, orders, talk)
 
 
 def _goes_on(said: Sequence[Sentence], index: int) -> bool:
