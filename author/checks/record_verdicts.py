@@ -283,9 +283,6 @@ def _other_parts(record: JobRecord, known: Known) -> Iterator[str]:
 
 def _witnesses(record: JobRecord, known: Known) -> Iterator[str]:
     roles = {worker.name.casefold(): worker.role for worker in record.workers}
-    for worker in record.workers:
-        if worker.also is not None:
-            yield f"{worker.name} worked on it, and before that: {worker.also}"
     for seen in record.witnessed:
         placed = known.steps[seen.step]
         point = placed.step.witness
