@@ -16,6 +16,7 @@ from author.proposals.quantities.amounts.context import (
     scene_of,
 )
 from author.proposals.quantities.amounts.corrections import correct_within
+from author.proposals.quantities.amounts.doubts import settle_doubts
 from author.proposals.quantities.amounts.joins import find_refusals, join_all, turn_worn
 from author.proposals.quantities.amounts.over_sentences import correct_across
 from author.proposals.quantities.amounts.pairs import stage_by_stage, without_sequence
@@ -156,7 +157,7 @@ def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
             if inside & places:
                 amount.flags.add("pointed")
     amounts = without_sequence(tokens, amounts)
-    told = stage_by_stage(tokens, correct_within(tokens, amounts))
+    told = stage_by_stage(tokens, correct_within(tokens, settle_doubts(tokens, amounts)))
     return scene_of(index, tokens, take_spreads(told))
 
 
@@ -228,7 +229,7 @@ _ROLES = {
 _DOUBTS = {
     "carried": "0.85", "carried near": "0.75", "carried far": "0.5", "rounded": "0.6",
     "comma": "0.2", "paired": "0.85", "about": "0.85", "article": "0.75", "doubtful": "0.55",
-    "corrected": "0.85", "implied": "0.8", "settled": "0.8", "pointed": "0.8",
+    "corrected": "0.85", "doubted": "0.55", "implied": "0.8", "settled": "0.8", "pointed": "0.8",
 }  # fmt: skip
 _WHY = {
     "comma": "the comma can be a decimal point or a mark of thousands",

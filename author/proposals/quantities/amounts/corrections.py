@@ -146,7 +146,7 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             "corrected" in before.flags and before.unit is None
             and words.startswith(("is ", "was ", "that's "))
         )  # fmt: skip
-        if alike(before, amount) and (given_up or denied or _takes_back(words, amount, before)):
+        if alike(before, amount) and (given_up or denied or takes_back_in(words, amount, before)):
             kept.pop()
             _replace(before, amount)
             amount.first = before.first - (1 if denied else 0)
@@ -176,6 +176,9 @@ def _is_first_try(tokens: list[Token], before: Amount, amount: Amount, words: st
 
     A sound that means nothing stands there as a comma of its own.
     """
+    better = amount.form == "both" and before.nominal == amount.nominal  # "320, 320 ± 15"
+    if better and before.is_plain() and amount.unit in {None, before.unit}:
+        return _WELL.fullmatch(words) is not None
     if not before.is_plain() or before.unit not in {None, amount.unit}:
         return False
     if amount.form == "range":
@@ -318,7 +321,8 @@ def _is_meant(mark: str, amount: Amount, tokens: list[Token]) -> bool:
     return not (mark == "no" and amount.form in {"range"} and amount.unit is None)
 
 
-def _takes_back(words: str, amount: Amount, before: Amount) -> bool:
+def takes_back_in(words: str, amount: Amount, before: Amount) -> bool:
+    """Whether words between two values of a sentence, the second told first, take one back."""
     if _FAR.fullmatch(words):
         return True
     if (_WHY_THEN.fullmatch(words) or _LATE.fullmatch(words)) and _same_size(before, amount):

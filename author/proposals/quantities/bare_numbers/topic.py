@@ -47,6 +47,10 @@ _INSTRUMENTS: dict[str, frozenset[str]] = {
                "housing", "pan", "diff")
               for verb in ("holds", "takes", "hold")), frozenset({"volume"})),
 }  # fmt: skip
+_PRESSURE = frozenset({"pressure"})
+_GAUGES = frozenset({"gauge", "gage"})
+_LETS_FLOW = frozenset({"tap", "cock", "valve", "bleed", "bleeder", "vent", "steam", "regulator",
+                        "compressor", "airline", "unloader"})  # fmt: skip
 # A thing told by its rating has one of this at the least.
 _FEWEST = 5
 PASSING = frozenset({"time", "ratio", "turns", "count"})
@@ -204,6 +208,8 @@ def _kinds_in_hand(tokens: list[Token]) -> frozenset[str]:
     for at, word in enumerate(low):
         two = f"{word} {low[at + 1]}" if at + 1 < len(low) else ""
         kinds = _INSTRUMENTS.get(two) or _INSTRUMENTS.get(word) or kinds
+    if not kinds and not _GAUGES.isdisjoint(low) and not _LETS_FLOW.isdisjoint(low):
+        return _PRESSURE  # "open the steam tap until the gauge is at zero"
     return kinds
 
 
