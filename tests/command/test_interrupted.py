@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+import os
 import random
 import shutil
 import subprocess
 import time
 from pathlib import Path
 
+import pytest
+
 from .conftest import COMMAND, Run
 from .test_commands import content
 from .warm_command import WarmCommand
 
 
-def test_stopped_by_the_user_leaves_nothing(written: Path, tmp_path: Path) -> None:
+def test_stopped_by_the_user_leaves_nothing(
+    written: Path, tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
     with subprocess.Popen(
         [COMMAND, "publish", written, "--to", "out"],
         cwd=tmp_path,
+        # A cache of its own: clips that are kept from another test are not cut.
+        env={**os.environ, "REELWRIGHT_CACHE": str(tmp_path_factory.mktemp("cache"))},
         stderr=subprocess.PIPE,
         stdout=subprocess.PIPE,
         text=True,

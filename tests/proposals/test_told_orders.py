@@ -24,9 +24,9 @@ def told(*texts):
     ("said", "is_told", "is_not"),
     [
         ("Fit the cover. If it still drips after ten minutes, stop it and take the seal out again.",
-         "Fit the cover", "ake the seal out"),
+         "it the cover", "ake the seal out"),
         ("Fit the gasket. Either press the sleeve on or turn the shaft round, don't do both.",
-         "either press the sleeve on, or turn the shaft round", "Turn the shaft"),
+         "ither press the sleeve on, or turn the shaft round", "Turn the shaft"),
         ("Push the motor back, no, slide the coupling half along the shaft.",
          "coupling half", "ush the motor"),
         ("Push the motor back. Slide this, I mean, slide the coupling half off.",
