@@ -93,8 +93,18 @@ class Running:
 def running() -> Running:
     here = psutil.Process(os.getpid())
     names = {thread.name for thread in threading.enumerate() if "reelwright" in thread.name}
-    children = here.children(recursive=True)
-    return Running(frozenset(names), frozenset(child.pid for child in children))
+    children = frozenset(child.pid for child in here.children(recursive=True))
+    return Running(frozenset(names), children - _browsers(here))
+
+
+def _browsers(here: psutil.Process) -> frozenset[int]:
+    """Processes of the browser that all tests of a run share: it starts and ends some itself."""
+    found: set[int] = set()
+    for child in here.children():
+        with suppress(psutil.NoSuchProcess):
+            if "playwright" in " ".join(child.cmdline()):
+                found |= {child.pid, *(one.pid for one in child.children(recursive=True))}
+    return frozenset(found)
 
 
 @pytest.fixture(scope="module", autouse=True)

@@ -239,11 +239,6 @@ def breaks_off(tokens: list[Token], after: int) -> bool:
     return words.partition(" ")[0] not in _JOINING and _BROKEN_OFF.fullmatch(words) is not None
 
 
-def only_stops(tokens: list[Token]) -> bool:
-    """Whether a sentence says no more than that the last value is in doubt: "Wait."."""
-    return _STOPS.fullmatch(between(tokens, 0, len(tokens)).strip(" ,.?!…")) is not None
-
-
 def comes_out(tokens: list[Token], amount: Amount) -> bool:
     """Whether a sentence begins with the value that is meant after all: "Yeah, no, 150"."""
     return _COMES_OUT.fullmatch(between(tokens, 0, amount.first).strip(" ,.")) is not None
@@ -251,12 +246,6 @@ def comes_out(tokens: list[Token], amount: Amount) -> bool:
 
 _JOINING = frozenset({"and", "or", "then", "to"})
 _BROKEN_OFF = re.compile(rf"{_INTERJECTION}{_SAID_WRONG}\b.{{0,60}}")
-_STOPS = re.compile(
-    r"(?:(?:no|oh|ah|er|um|but|well|now)[, ]+)?(?:wait|hang on|hold on|hang about|hold up|whoa"
-    r"|whoops|oops|sorry|scratch that|that's (?:not right|wrong|not it)|no)"
-    r"(?:[, .]+(?:wait|no|sorry|a (?:minute|second|sec|tick|moment)"
-    r"|what am i (?:saying|on about)))*"
-)
 _COMES_OUT = re.compile(
     r"(?:(?:yeah|yep|yes|no|nah|again|right|okay|ok|so|there|here we go|that's better|oh|sorry"
     r"|it's|it is|that's|they're|should be|it says|sheet says|book says|make it|make that"
@@ -322,7 +311,13 @@ def _is_meant(mark: str, amount: Amount, tokens: list[Token]) -> bool:
 
 
 def takes_back_in(words: str, amount: Amount, before: Amount) -> bool:
-    """Whether words between two values of a sentence, the second told first, take one back."""
+    """Whether words between two values of a sentence take the first one back.
+
+    Args:
+        words: what stands between them.
+        amount: the second value.
+        before: the first.
+    """
     if _FAR.fullmatch(words):
         return True
     if (_WHY_THEN.fullmatch(words) or _LATE.fullmatch(words)) and _same_size(before, amount):

@@ -13,7 +13,6 @@ from author.proposals.quantities.amounts.corrections import (
     explains_away,
     is_given_up,
     likely,
-    only_stops,
     replaces,
     takes_back,
 )
@@ -52,9 +51,22 @@ def _said_again(scenes: list[Scene], scene: Scene) -> None:
     if any(len(one.words) > _SHORT for one in aside):
         return
     old, amount = scene.amounts[-1], meant.amounts[0]
-    doubted = breaks_off(scene.tokens, old.last) or (aside and only_stops(aside[0].tokens))
+    doubted = breaks_off(scene.tokens, old.last) or (aside and _only_stops(aside[0].tokens))
     if doubted and comes_out(meant.tokens, amount) and likely(old, amount):
         _replaced(scenes, scene.index, amount)
+
+
+def _only_stops(tokens: list[Token]) -> bool:
+    """Whether a sentence says no more than that the last value is in doubt: "Wait."."""
+    return _STOPS.fullmatch(between(tokens, 0, len(tokens)).strip(" ,.?!…")) is not None
+
+
+_STOPS = re.compile(
+    r"(?:(?:no|oh|ah|er|um|but|well|now)[, ]+)?(?:wait|hang on|hold on|hang about|hold up|whoa"
+    r"|whoops|oops|sorry|scratch that|that's (?:not right|wrong|not it)|no)"
+    r"(?:[, .]+(?:wait|no|sorry|a (?:minute|second|sec|tick|moment)"
+    r"|what am i (?:saying|on about)))*"
+)
 
 
 def _take_back(scenes: list[Scene], scene: Scene) -> None:
