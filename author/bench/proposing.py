@@ -33,7 +33,7 @@ from author.tasks.proposal_sheet import (
     Decision,
     OpenFilm,
     Sheet,
-    as_changed,
+    as_decided,
     keep_answers,
     propose_for,
 )
@@ -139,7 +139,7 @@ class Proposing(QObject):
             sheet = with_readings(sheet, films)
             begin_part("holding it against the document", progress, cancel)
             accepted = {n for n, d in sheet.decisions.items() if d.say in {"accept", "change"}}
-            proposals = {p.id: _as_decided(p, sheet.decisions) for p in sheet.proposals}
+            proposals = {p.id: as_decided(p, sheet.decisions) for p in sheet.proposals}
             known = Known(proposals, frozenset(accepted), sheet.shown, placed)
             return sheet, not_there(procedure, known)
 
@@ -160,7 +160,7 @@ class Proposing(QObject):
                 for n, d in sheet.decisions.items()}  # fmt: skip
         names = {p.id for p in sheet.proposals}
         self._decisions = held | {n: d for n, d in self._said_here.items() if n in names}
-        self._now = {p.id: _as_decided(p, self._decisions) for p in sheet.proposals}
+        self._now = {p.id: as_decided(p, self._decisions) for p in sheet.proposals}
         self._questions = sheet.questions
         self.renewed.emit()
         self.asked.emit()
@@ -286,7 +286,7 @@ class Proposing(QObject):
         proposals = self._now
         if new:
             originals = {p.id: p for p in self._sheet.proposals if p.id in new}
-            proposals = proposals | {n: _as_decided(originals[n], new) for n in originals}
+            proposals = proposals | {n: as_decided(originals[n], new) for n in originals}
         accepted = frozenset(n for n, d in self._decisions.items() if d.say in {"accept", "change"})
         return Known(proposals, accepted, self._shown(new or {}, spans or {}), self._placed)
 
@@ -357,7 +357,7 @@ class Proposing(QObject):
         self._decisions.update(decisions)
         self._said_here.update(decisions)
         for name, original in originals.items():
-            self._now[name] = _as_decided(original, decisions)
+            self._now[name] = as_decided(original, decisions)
         self.decided.emit(frozenset(decisions))
         self._keep()
 
@@ -397,10 +397,3 @@ class Proposing(QObject):
             if before is gesture.before and after is gesture.after:
                 self._say(gesture.now)
                 return
-
-
-def _as_decided(proposal: Proposal, decisions: Mapping[str, Decision]) -> Proposal:
-    decision = decisions.get(proposal.id)
-    if decision is None or decision.change is None:
-        return proposal
-    return as_changed(proposal, decision.change)

@@ -264,6 +264,14 @@ def as_changed(proposal: Proposal, change: Changed) -> Proposal:
     return replace(changed, details=tuple(details.items()))
 
 
+def as_decided(proposal: Proposal, decisions: Mapping[str, Decision]) -> Proposal:
+    """Return a proposal as a person has changed it, or as it is where nothing was changed."""
+    decision = decisions.get(proposal.id)
+    if decision is None or decision.change is None:
+        return proposal
+    return as_changed(proposal, decision.change)
+
+
 def entry_of(proposal: Proposal) -> str:
     """Return how what is proposed is typed: its text, or for a number its name and limits."""
     values = proposal.values

@@ -17,22 +17,10 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
+from author.publish.page import building
 from author.publish.page.building import record_keys, sentences
 
-SCRIPTS = (
-    *(
-        "sentences",
-        "numbers",
-        "judging",
-        "entries",
-        "people",
-        "readings",
-        "seen",
-        "going",
-        "record",
-    ),
-    "keeping",
-)
+SCRIPTS = building.SCRIPTS[: building.SCRIPTS.index("keeping") + 1]
 """Those that need no document, in the order in which they are joined."""
 _DRIVER = Path(__file__).with_name("node_page.js")
 _NAME = re.compile(r"^(?:async )?(?:function|const|let|class) ([A-Za-z_]\w*)", re.MULTILINE)

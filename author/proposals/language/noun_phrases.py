@@ -1,8 +1,7 @@
 """Finds the names of things in what was said: words that stand together, the last says what.
 
 No grammar of English is attempted. Words of closed classes (articles, prepositions, helping
-verbs …) and surely meant verbs part the talk; what is left between them is a name if its last
-known word is one.
+verbs …) and surely meant verbs part the talk; a name is what is left, if its last word is known.
 """
 
 from __future__ import annotations

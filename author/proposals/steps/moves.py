@@ -26,6 +26,8 @@ from author.proposals.steps.renewals import (
     if_found,
     joined,
     joined_new,
+    last_word,
+    last_words,
     means_new,
     new_one,
     said_new,
@@ -268,12 +270,12 @@ class _Step:
         """Yield the parts an order names."""
         heads = set[str]()
         for name in things_named(order.action, order.object) if order.object else ():
-            heads |= _heads(name)
+            heads |= last_words(name)
         told = set(re.findall(r"\w+", order.action.lower()))
-        fitting = [one for one in self._named if _last(one.thing.name) in heads]
-        fitting = fitting or [one for one in self._ahead() if _last(one.thing.name) in heads]
-        for head in dict.fromkeys(_last(one.thing.name) for one in fitting):
-            alike = [one for one in fitting if _last(one.thing.name) == head]
+        fitting = [one for one in self._named if last_word(one.thing.name) in heads]
+        fitting = fitting or [one for one in self._ahead() if last_word(one.thing.name) in heads]
+        for head in dict.fromkeys(last_word(one.thing.name) for one in fitting):
+            alike = [one for one in fitting if last_word(one.thing.name) == head]
             # "The dome nuts" are no impeller nut, though both end in a nut.
             whole = [one for one in alike
                      if set(re.findall(r"\w+", one.thing.name.lower())) <= told]  # fmt: skip
@@ -390,14 +392,3 @@ class _Step:
 
 def _is_certain(order: Order) -> bool:
     return not order.action.startswith(_ONLY_IF)
-
-
-def _last(name: str) -> str:
-    """Return the last word of a name: of an O-ring "ring"."""
-    return str(re.findall(r"\w+", name.lower())[-1])
-
-
-def _heads(name: str) -> set[str]:
-    """Return the last word of each thing that a name tells: of "bolt and both washers" two."""
-    parts = re.split(r",|\band\b|\bor\b", name.lower())
-    return {found[-1] for part in parts if (found := re.findall(r"\w+", part))}

@@ -99,3 +99,14 @@ def scrapped(text: str) -> Iterator[Scrapped]:
         if _CASE.search(text[: found.start()]) is None:
             every = bool(found[1]) or (found[2] or "").lower() in {"all", "both"}
             yield Scrapped(found.start(), found[2] is not None, every)
+
+
+def last_word(name: str) -> str:
+    """Return the last word of a name: of an O-ring "ring"."""
+    return str(re.findall(r"\w+", name.lower())[-1])
+
+
+def last_words(name: str) -> set[str]:
+    """Return the last word of each thing that a name tells: of "bolt and both washers" two."""
+    parts = re.split(r",|\band\b|\bor\b", name.lower())
+    return {found[-1] for part in parts if (found := re.findall(r"\w+", part))}

@@ -40,29 +40,10 @@ _FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips"
                     "enter", "pass", "start"})  # fmt: skip
 _STARTS_MONEY = frozenset({"$", "£", "€"})
 _SURE = (
-    "of you",
-    "of people",
-    "of folks",
-    "of them",
-    "of these",
-    "of those",
-    "of customers",
-    "of cases",
-    "of the cases",
-    "off",
-    "discount",
-    "less than",
-    "more than",
-    "sure",
-    "certain",
-    "of the time",
-    "happy",
-    "positive",
-    "there",
-    "confident",
-    "agree",
-)
-# Behind a number without a unit these go on with the sentence: no thing is counted.
+    "of you", "of people", "of folks", "of them", "of these", "of those", "of customers",
+    "of cases", "of the cases", "off", "discount", "less than", "more than", "sure", "certain",
+    "of the time", "happy", "positive", "there", "confident", "agree",
+)  # fmt: skip
 
 
 def left_alone(tokens: list[Token], amount: Amount) -> bool:

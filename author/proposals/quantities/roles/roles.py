@@ -65,6 +65,7 @@ from author.proposals.quantities.roles.wishes import (
     ONCE,
     ONWARDS,
     OR_FAILS,
+    REACHES,
     REFUSED,
     SHARE_GONE,
     SMALL_IS_GOOD,
@@ -263,7 +264,7 @@ def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
         or (_LEFT_BEHIND.match(behind) and _MUST_BE_LEFT.search(clause))
     ):
         return "lower"
-    if (found := _REACHES.search(clause)) is not None and BAD.search(rest):
+    if (found := REACHES.search(clause)) is not None and BAD.search(rest):
         return "upper" if found["rises"] else "lower"
     if _CHOSEN.search(clause) and not BAD.search(rest) and _TAKEN.match(rest):
         return "lower"
@@ -305,16 +306,6 @@ _NOT_BY = re.compile(
 )
 _MUST_BE_LEFT = re.compile(r"\b(?:got to|has to|have to|must|should|need|needs|want|wants|least)\b")
 _LEFT_BEHIND = re.compile(r"(?:of \w+ )?(?:left|remaining|to spare)\b")
-# "if it drops to one point nine, scrap the cell"
-_REACHES = re.compile(
-    r"\b(?:if|when|once|soon as|by the time) (?:(?:[a-z']+ ){0,2}?[a-z]+(?:'s|'re| is| are)"
-    r" (?:right )?down|(?:[a-z']+ ){1,3}?(?:(?:drop|fall|sink|dip|sag|wear"
-    r"|go|get"
-    r"|come)(?:s|es)?(?: (?:right|all the way))? (?:away |off )?down|(?:drop|fall|sink|dip|sag|wear"
-    r"|shrink)s?|(?P<rises>(?:climb|rise|creep|grow|open|go|get|come)(?:s|es)? (?:right )?(?:up"
-    r"|out)"
-    r"|(?:climb|rise|grow|creep)s?)))(?: \w+)? (?:to|at)(?: (?:about|around|like|say|a|an))?$"
-)
 # "with the big ones, over forty millimetres, you put a spring on"
 _CHOSEN = re.compile(
     r"^(?:(?:and|so|but) )?(?:with|for|on) (?:the |any |all )?(?:[a-z]+ )?[a-z]+s"

@@ -147,3 +147,13 @@ FROM = re.compile(r"\bfrom(?: (?:about|a|an))*$")
 ONWARDS = re.compile(
     r"(?:upwards?|onwards?|and (?:up|over|above|more)\b|on\b(?! (?:the|a|your|it)))"
 )
+# "if it drops to one point nine, scrap the cell"
+REACHES = re.compile(
+    r"\b(?:if|when|once|soon as|by the time) (?:(?:[a-z']+ ){0,2}?[a-z]+(?:'s|'re| is| are)"
+    r" (?:right )?down|(?:[a-z']+ ){1,3}?(?:(?:drop|fall|sink|dip|sag|wear"
+    r"|go|get"
+    r"|come)(?:s|es)?(?: (?:right|all the way))? (?:away |off )?down|(?:drop|fall|sink|dip|sag|wear"
+    r"|shrink)s?|(?P<rises>(?:climb|rise|creep|grow|open|go|get|come)(?:s|es)? (?:right )?(?:up"
+    r"|out)"
+    r"|(?:climb|rise|grow|creep)s?)))(?: \w+)? (?:to|at)(?: (?:about|around|like|say|a|an))?$"
+)
