@@ -68,7 +68,7 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     ):
         return None
     head = name[-1].low
-    if low[0] in {"mind", "see", "note", "watch"}:
+    if low[0] in {"mind", "see", "note", "watch"} or low[:2] == ["flush", "with"]:
         return None
     if any(word in _UNITS for word in low[:cut]) and trade_words().kind_of(head) != "tool":
         return None
@@ -95,6 +95,10 @@ def bare_order(clause: Clause, phase: str | None) -> Frame | None:
     if verb in {"set", "fit"} and counted and holds_on(head) and rest:
         # "Six bolts on the side cover": undone where things come off, done up where they go on.
         verb = {"removal": "undo", "fitting": "fit"}.get(phase or "")
+    elif (
+        verb == "set" and phase == "removal" and holds_on(head) and not (ASIDE | STANDS) & set(rest)
+    ):
+        verb = "undo"  # "the grub screw at the back"
     if verb is None:
         return None
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")
@@ -111,6 +115,7 @@ def _without_its_place(low: Sequence[str]) -> list[str]:
     ]
 
 
+_LAID = ASIDE | STANDS
 _AT_IT = (PREPOSITIONS - {"in", "on"}) | {"of", "onto", "into"}
 
 

@@ -36,8 +36,33 @@ def with_lists(clauses: Sequence[Clause]) -> list[Clause]:
             last = clause[-1]
             clause = [*clause[:-1], replace(last, shown=f"{last.shown},"), *named]
         at += more
-        found.append(clause)
+        found.extend(_each_to_its_place(clause))
     return found
+
+
+def _each_to_its_place(clause: Clause) -> Iterator[Clause]:
+    """Yield "take the plug out" and "the plug in your pocket" where each thing goes elsewhere."""
+    low = [word.low for word in clause]
+    for at in range(2, len(low) - 3):
+        if low[at] == "and" and low[at - 1] in _WAYS and _goes_elsewhere(low[at + 1 :]):
+            yield clause[:at]
+            yield clause[at + 1 :]
+            return
+    yield clause
+
+
+_WAYS = _words("off out on in up down")
+
+
+def _goes_elsewhere(low: Sequence[str]) -> bool:
+    """Whether words name a thing and where it goes, and no more: "the tube in the outer one"."""
+    place = next((at for at, word in enumerate(low[:5]) if word in PREPOSITIONS), 0)
+    named = low[0] in {"the", "your", "my"} and 2 <= place < len(low) - 1
+    return (
+        named
+        and not is_sentence(low)
+        and all(base_of(word) is None or trade_words().kind_of(word) for word in low[1:place])
+    )
 
 
 def list_end(text: str, begin: int, end: int) -> int:

@@ -163,12 +163,20 @@ def _helped(clause: Clause, name: tuple[str, ...], at: int, new: bool) -> Frame 
     return None
 
 
+_AMOUNTS = _words(
+    "mil mils ml millilitres milliliters litre litres liter liters cc pint pints quart quarts "
+    "gallon gallons cupful drop drops thimbleful"
+)
+
+
 def moved(clause: Clause, name: tuple[str, ...], verb: str, at: int, new: bool) -> Frame | None:
     """Return the order in "comes out of the bore", "goes in the same way round"."""
     rest = clause[at:]
     if not rest:
         return None
     first, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
+    if {word.low for word in clause[: at - 1]} & _AMOUNTS and verb.startswith("come"):
+        return None  # "about four hundred mil comes out" tells how much
     if any(word.low in _SCRAP for word in rest):
         return Frame(("discard", *name))
     if name == ("it",) and len(rest) > 1 and after not in {"of", "from", "first", "through", "by"}:

@@ -21,6 +21,7 @@ from author.proposals.orders.frames import frame_of, without_lead
 from author.proposals.orders.fronts import fronted, is_name
 from author.proposals.orders.lists import counted_in, with_lists
 from author.proposals.orders.pronouns import with_name
+from author.proposals.orders.sense import makes_sense, without_lost_end
 from author.proposals.orders.talk import (
     is_chatter,
     says_nothing,
@@ -94,6 +95,8 @@ def imperatives(
     found: list[Order] = []
     for draft in _drafts(read(text), phase):
         order = _order(draft, it)
+        if not makes_sense(order.action):
+            continue
         # Once a thing is named, a later "it" is that thing, or may be.
         it = None if order.object else it
         found.append(order)
@@ -156,7 +159,7 @@ _OF_ACT: Mapping[Act, Phase] = {"removes": "removal", "refits": "fitting", "repl
 
 def _sound(frame: Frame) -> bool:
     """Whether an order asks for something, and its articles have their nouns."""
-    if says_nothing(frame):
+    if says_nothing(frame) or not makes_sense(" ".join(frame.words)):
         return False
     pairs = zip(frame.words, frame.words[1:], strict=False)
     return not any(one in {"the", "a", "an"} and two in _NO_NOUN for one, two in pairs)
@@ -167,7 +170,9 @@ _NO_NOUN = (FINITE - {"need", "can"}) | _words("to off up it them and or of the 
 
 def _only_named(draft: _Draft, clause: Clause) -> bool:
     """Whether a thing was named only to say something of it: "So the bush, it's …"."""
-    says = clause[0].low in {"it's", "they're", "there's"}
+    lead = [word.low for word in clause[:2]]
+    says = lead[0] in {"it's", "they're", "there's", "that's"}
+    says = says or (lead[0] in {"it", "that", "they"} and lead[1:] in (["should"], ["must"]))
     return says and _is_topic(draft) and not counted_in(clause)
 
 
@@ -295,7 +300,7 @@ def _trimmed(words: list[str]) -> list[str]:
         changed = False
         for end in _DROPPED_AT_END:
             if len(words) > len(end) + 1 and tuple(words[-len(end) :]) == end:
-                if end == ("right",) and words[-2] in {"the", "to", "a"}:
+                if end == ("right",) and words[-2] in {"the", "to", "a", "and", "or"}:
                     continue
                 words, changed = words[: -len(end)], True
     while len(words) > 1 and words[-1] in {"and", "or", "but", "so"}:
@@ -342,7 +347,7 @@ def _joined(words: Sequence[str], condition: Sequence[str], tails: Sequence[Sequ
         if len(longer.split()) > _MOST_WORDS:
             break
         text = longer
-    text = _short(text).replace(" the the ", " the ")
+    text = without_lost_end(_short(text).replace(" the the ", " the "))
     return f"{text[:1].upper()}{text[1:]}."
 
 

@@ -10,6 +10,7 @@ from decimal import Decimal
 from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
+from author.proposals.orders.sense import makes_sense, without_lost_end
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.units import kind_of
@@ -48,10 +49,10 @@ def without_numbers(
                 action = number.sub(_in_its_place, action)
             action = _without_settings(action)
             if action != order.action:
-                action = f"{action.rstrip(' .,;:')}."
+                action = f"{without_lost_end(action.rstrip(' .,;:'))}."
                 if action in _WAITS:
                     action = "Wait the time given."
-                if len(action.split()) < 2 or _NO_NOUN.search(action):
+                if len(action.split()) < 2 or _NO_NOUN.search(action) or not makes_sense(action):
                     continue
             kept.append(replace(order, action=action))
         if kept:
@@ -89,7 +90,8 @@ def _in_its_place(number: re.Match[str]) -> str:
     """Return what stands for a number that is told elsewhere: nothing, or that it is told."""
     if _OF_WHAT.match(number[0]):
         return " with"  # "fill it with a litre of oil"
-    return " the value given" if _BOUND.search(number.string[: number.start()]) else ""
+    of = " of" if number[0].endswith(" of") else ""
+    return f" the value given{of}" if _BOUND.search(number.string[: number.start()]) else ""
 
 
 # A comparison without its number would say something else: "if it makes more than, stop".

@@ -217,6 +217,8 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
         text = said[mark.sentence].text
         if comes_of_it(text, mark, harms) or is_purpose(text, mark, marks):
             continue
+        if _COMPARED.search(text, 0, mark.begin):
+            continue
         if _NEW_ONE.search(mark.text) and _SCRAPPED.search(text[: mark.begin]):
             continue  # "that goes in the scrap and we fit a new one": when it goes together
         if _COMES.match(mark.text):
@@ -235,6 +237,8 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     )
 
 
+# "Both hands on the rim like you're driving a bus"
+_COMPARED = re.compile(r"(?<!feel )(?<!looks )\w like (?:when )?$", re.IGNORECASE)
 _NEW_ONE = re.compile(r"\b(?:a new one|new ones)\W*$", re.IGNORECASE)
 _SCRAPPED = re.compile(r"\b(?:scrap|bin|skip|trash|rubbish|dumpster)\b", re.IGNORECASE)
 

@@ -69,7 +69,7 @@ _NO_NAMES = {"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", 
 _OWN_NAME = {"torque", "pressure", "temperature", "voltage", "current", "resistance", "volume",
              "time", "force", "angle", "frequency", "capacitance", "power"}  # fmt: skip
 _DATUM = re.compile(
-    r"(?:,? (?:in|out|down|up|back|away|clear|measured|proud|as))*"
+    r"(?:(?:,? )?\b(?:in|out|down|up|back|away|clear|measured|proud|as|deep|high)\b)*"
     r",? ?(?:from|below|under|underneath|above|past|beyond|proud of|off|beneath|inside"
     r"|before|after|short of|of from)"
     r" (?:the |its |your |that |this |a |top of the "

@@ -33,7 +33,8 @@ _MORE = {"more", "up", "over", "above", "high", "longer", "bigger", "higher"}
 _LESS = {"less", "down", "under", "below", "low", "shorter", "smaller", "lower"}
 # "two thou of interference on it, give or take half a thou"
 _ASIDE = (
-    r"(?:(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}|[a-z]+ to [a-z]+"
+    r"(?:(?:(?:deep|down|in|out|proud|up|high|long|wide|across) )?"
+    r"(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}|[a-z]+ to [a-z]+"
     r"|,? ?(?:long|deep|wide|high|thick|proud|across|apart|showing|out|sticking out|overall|clear)"
     r"(?: (?:each|either|both) (?:end|side|way)s?)?(?: ?, (?!plus|give|more|and|then|so)[a-z]+"
     r"(?: to [a-z]+)?)?)"
@@ -154,7 +155,7 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount) -> boo
     if side and not (counted and amount.form == "whole" and not side.group().startswith("either")):
         amount.plus = amount.minus = amount.nominal
         if before is not None and before.is_plain() and stands_by(before, amount):
-            before.last = amount.last
+            before.inner, before.last = before.inner or before.last, amount.last
             return True
         amount.form = "both"
         return False
@@ -203,7 +204,7 @@ def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount) ->
     within = within and before is not None
     amount.plus, amount.minus = (amount.nominal if side else Decimal(0) for side in sides)
     if before is not None and before.is_plain() and stands_by(before, amount):
-        before.last = amount.last
+        before.inner, before.last = before.inner or before.last, amount.last
         return True
     if within:
         amount.plus = amount.minus = None

@@ -134,7 +134,7 @@ ENDS_DATUM = _words(
     and or to at on in for with by is are was then not no so but if when until till the that
     this it we you should would before after each max which here now right as wants want all
     first i'd i they up down goes go comes sits stands be about roughly around between
-    measures reads gets get of a an because while there us me torque cold hot
+    measures reads gets get of a an because while there us me torque cold hot plus minus give
     """
 )
 FORCE = _words(

@@ -1,0 +1,76 @@
+"""Whether the words left of what was said still make an order that somebody can follow.
+
+An order is cut out of talk, and its numbers are told elsewhere. What is left may have lost its
+noun ("take the out"), what is given ("give the frame") or the end of its last clause ("screw it
+until there's"); such an order is worse than none, for the words it rests on stand beside it.
+"""
+
+from __future__ import annotations
+
+import re
+
+from author.checks.verbs import words as _words
+from author.proposals.orders.words import PARTICLES, PREPOSITIONS
+
+_BEFORE_A_NOUN = _words("the a an your")
+# Behind an article or "your" stands a noun, or what comes before one.
+_NEVER_NAMED = _words("you i he she we they me him us gonna gotta wanna not just never than then")
+_ADVERBS = _words(
+    "altogether again even always once twice anyway either too still more another else both all"
+)
+# They ask for a thing: "put on" is cut off, "switch off" is not.
+_OF_A_THING = _words("take put fit set give bring get hold keep let make lay hang refit remove")
+_ON_THEIR_OWN = _words("hold keep let")
+# "Take that all day", "I'd take anything from ninety-one": it is good enough.
+_ACCEPTS = re.compile(r"take (?:that|it|the|those|them|anything)\b(?: all day| any day| from\b|$)")
+# "Drop me a line", "bear with me": what is asked for is not done at the machine.
+_TO_THE_SPEAKER = re.compile(
+    r"\b(?:\w+ (?:me|us)|drop you) (?:a|an|the|some|any|your|one|know|off|up)\b"
+    r"|^(?:bear|stay|stick) with (?:me|us|you)\b"
+)
+_LOST_END = re.compile(
+    r",? (?:(?:until|till|when|while|so|because|if|to see|to see if|and|where|that) )?"
+    r"(?:there's|it's|that's|they're)$"
+    r"|,? (?:until|till|when|while|so|because|if|and) (?:it|there|that|they) (?:is|are|was|were)$",
+    re.IGNORECASE,
+)
+
+
+def without_lost_end(text: str) -> str:
+    """Return an order without the beginning of a clause whose rest is gone: "until there's"."""
+    return _LOST_END.sub("", text)
+
+
+def makes_sense(text: str) -> bool:
+    """Whether the words of an order say what is done to what.
+
+    Args:
+        text: one order, with or without its full stop.
+    """
+    low = re.findall(r"[\w'/-]+", text.lower())
+    if not low or _TO_THE_SPEAKER.search(" ".join(low)) or _ACCEPTS.match(" ".join(low)):
+        return False
+    if any(_names_nothing(low, at) for at in range(len(low) - 1)):
+        return False
+    verb, behind = low[0], low[1:]
+    if verb in _OF_A_THING and all(word in _ADVERBS for word in behind):
+        return bool(behind) and verb in _ON_THEIR_OWN
+    return not (verb in {"give", "let"} and _only_one(behind))
+
+
+def _names_nothing(low: list[str], at: int) -> bool:
+    """Whether an article stands before what can be no noun: "the out", "the all day"."""
+    if low[at] not in _BEFORE_A_NOUN:
+        return False
+    word, after = low[at + 1], low[at + 2] if at + 2 < len(low) else ""
+    if word in _NEVER_NAMED or (word, after) in {("all", "day"), ("all", "of"), ("flush", "with")}:
+        return True
+    ends = not after or after in PREPOSITIONS | {"and", "with", "of", "from"}
+    return word in PARTICLES - {"back", "round"} and ends
+
+
+def _only_one(behind: list[str]) -> bool:
+    """Whether a thing is named and nothing of what it is given, or of what it may do."""
+    if behind[:1] in (["it"], ["them"]):
+        return len(behind) == 1 or behind[1:] == ["another"]
+    return len(behind) == 2 and behind[0] in _BEFORE_A_NOUN | {"that", "this"}
