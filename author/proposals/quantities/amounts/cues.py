@@ -123,7 +123,10 @@ RAISING = frozenset([
 # "two millimetres, and the minimum for all of these is": of the value that follows.
 _OF_NEXT = (
     r" (?:for|of|is|allowed|which|that|i|we|you|they"
-    r"|(?:on|in|with|here|across)\b(?: \w+){0,5} is)\b"
+    r"|(?:on|in|with|here|across)\b(?: \w+){0,5} is"
+    # "forty millimetres, max wear is a tenth"
+    r"|(?!(?:and|or|but|so|then|at|to|it|this|on|in|with|here|across|the|a|an|my|mine|your)\b)"
+    r"\w+(?: \w+)? (?:is|are))\b"
 )
 # "an eighth of a turn at a time", "half a turn per go"
 _EACH_TIME = (

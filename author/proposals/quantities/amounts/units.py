@@ -181,7 +181,9 @@ def unit_at(tokens: list[Token], at: int, *, digits: bool, fraction: bool) -> Un
             skip += 1
             while _low(tokens, skip) in _BETWEEN:
                 skip += 1
-        found = plain_unit_at(tokens, skip)
+        found = _tonnes(tokens, skip) or plain_unit_at(tokens, skip)
+        if found and found.symbol == "t" and _low(tokens, found.last) == "of":
+            found = None  # "half a ton of muck" is much
     if _low(tokens, at) == "turn" and not fraction and _is_order(tokens, at):
         return None  # "six to eight, turn the nut"
     return found and replace(found, about=about, words=sides)
