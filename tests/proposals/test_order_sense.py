@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import pytest
 
+from author.proposals.claims import propose
 from author.proposals.orders.sense import makes_sense, without_lost_end
 from author.proposals.orders.wording import imperatives
+from proposals.said import told
 
 
 @pytest.mark.parametrize(
@@ -97,3 +99,17 @@ def test_the_beginning_of_a_lost_clause_is_cut(text: str, left: str) -> None:
 )
 def test_each_thing_goes_to_its_place(said: str, orders: list[str]) -> None:
     assert [order.action for order in imperatives(said, phase="removal")] == orders
+
+
+@pytest.mark.parametrize(
+    ("said", "action"),
+    [
+        ("Piston nut, new one, it's a lock nut.", "Fit a new piston nut."),
+        ("Take the seal out, new one goes in dry.", "Take the seal out."),
+    ],
+)
+def test_a_new_one_is_of_what_was_named_before(said: str, action: str) -> None:
+    steps = [
+        one.text for one in propose(told("Lock it out.", said)).proposals if one.kind == "step"
+    ]
+    assert any(action.rstrip(".") in text for text in steps)

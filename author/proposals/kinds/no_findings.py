@@ -1,7 +1,8 @@
 """Words that sound like a finding put off or like a reason, and are an order or tell where to.
 
 "Keep an eye on the reservoir" and "write the mileage on the card" ask for work and find nothing;
-in "so that goes in the scrap" the word "that" is a thing, and nothing is told of why.
+in "so that goes in the scrap" the word "that" is a thing, and nothing is told of why. Where "you
+can't see it" nothing is looked at.
 """
 
 from __future__ import annotations
@@ -24,11 +25,14 @@ FINDINGS = words(
 _WRITES = words("write put note mark chalk jot log report keep record")
 _OWN = words("your our both every each")
 _LATER = words("next later until till another soon winter spring summer autumn")
+_LEAST = 2
+_PERSONS = words("i you we they")
+_LOOKS = words("see measure check feel reach get tell read show")
 _AWAY = words("bin scrap skip tip dustbin rubbish recycling me you now later tomorrow next another")
 
 
 def no_finding(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
-    """Whether a sign of a finding or of a reason tells neither.
+    """Whether a sign of a finding, a look at something or a reason tells none.
 
     Args:
         said: the words of the sentence.
@@ -37,10 +41,12 @@ def no_finding(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
     """
     if hit.kind == "reason":
         return _no_reason(said, hit)
-    if hit.kind != "deferred":
+    if hit.kind not in {"deferred", "inspection"}:
         return False
     clause = next((one for one in clauses if hit.first < one.stop), clauses[-1])
     own = said.words[clause.head : clause.stop]
+    if hit.kind == "inspection":
+        return len(own) > _LEAST and own[0] in _PERSONS and _cannot(own[1:3])
     if own[:1] in {("keep",), ("keeping",)}:
         own = own[4:] if own[1:4] == ("an", "eye", "on") else ()
     elif own[:1] and own[0] in _WRITES:
@@ -49,6 +55,11 @@ def no_finding(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         return False
     named = own[:1] and own[0] in ARTICLES | _OWN
     return bool(named) and not (FINDINGS | _LATER) & set(said.words)
+
+
+def _cannot(said: Sequence[str]) -> bool:
+    """Whether somebody cannot look or measure: "you can't see it"."""
+    return said[0] in {"can't", "cannot", "couldn't"} and said[-1] in _LOOKS
 
 
 def _no_reason(said: Plain, hit: Hit) -> bool:

@@ -10,6 +10,7 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
+from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import is_work
 from author.proposals.orders.antecedents import antecedent
 from author.proposals.orders.lists import list_end
@@ -225,7 +226,7 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
                 continue  # "it comes off at speed and somebody's in hospital"
             mark = _with_subject(text, mark)  # noqa: PLW2901
-        mark = _with_second(text, mark, marks)  # noqa: PLW2901
+        mark = _with_second(text, _named_anew(text, mark), marks)  # noqa: PLW2901
         if (end := list_end(text, mark.begin, mark.end)) > mark.end:
             mark = replace(mark, end=end, text=text[mark.begin : end])  # noqa: PLW2901
         if (end := way_end(text, mark.end)) > mark.end and mark.kind == "action":
@@ -241,6 +242,22 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
 _COMPARED = re.compile(r"(?<!feel )(?<!looks )\w like (?:when )?$", re.IGNORECASE)
 _NEW_ONE = re.compile(r"\b(?:a new one|new ones)\W*$", re.IGNORECASE)
 _SCRAPPED = re.compile(r"\b(?:scrap|bin|skip|trash|rubbish|dumpster)\b", re.IGNORECASE)
+
+
+def _named_anew(text: str, mark: Marked) -> Marked:
+    """Return "new piston nut" for the "new one" of "piston nut, new one"."""
+    before = _NAME_AHEAD.search(text, 0, mark.begin) if _ONLY_NEW.fullmatch(mark.text) else None
+    if before is None or trade_words().kind_of(before[1].split()[-1].lower()) != "part":
+        return mark
+    return replace(mark, text=f"new {before[1]}")
+
+
+_ONLY_NEW = re.compile(r"(?:a )?(?:brand )?new ones?\W*", re.IGNORECASE)
+_NAME_AHEAD = re.compile(
+    r"(?:^|[,;:.] )(?:(?:so|now|then|and|the|right|okay),? )*"
+    r"((?:[a-z][\w-]* ){0,2}[a-z][\w-]*),\s*$",
+    re.IGNORECASE,
+)
 
 
 def _with_second(text: str, mark: Marked, marks: Sequence[Marked]) -> Marked:
