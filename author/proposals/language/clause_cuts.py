@@ -1,4 +1,8 @@
-"""Cuts a sentence into clauses, with and without punctuation."""
+"""Cuts a sentence into clauses, with and without punctuation.
+
+The clauses hold every word of the sentence and say what each is to the one beside it. What is
+cut to be worded as an order is cut by ``loose_talk``, which says why that is another cut.
+"""
 
 from __future__ import annotations
 
