@@ -112,7 +112,7 @@ class Rest(QObject):
         gc.set_threshold(*self._before)
         gc.unfreeze()
 
-    def eventFilter(self, _watched: QObject | None, event: QEvent | None) -> bool:  # noqa: N802
+    def eventFilter(self, _watched: QObject | None, event: QEvent | None) -> bool:
         """Begin the rest anew at every key and press."""
         if event is not None and event.type() in _INPUT:
             self._idle.start()

@@ -68,12 +68,12 @@ class ChoiceField(Dropdown):
         if at is not None:
             self.place.bind(at)
 
-    def showPopup(self) -> None:  # noqa: N802 - Qt's name
+    def showPopup(self) -> None:
         """Ask for the values anew, then show them."""
         self._offer()
         super().showPopup()
 
-    def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusInEvent(self, event: QFocusEvent | None) -> None:
         """Ask for the values anew: keys choose among them without the list being shown."""
         self._offer()
         super().focusInEvent(event)

@@ -30,7 +30,7 @@ class Dropdown(QComboBox):
         self.setMaxVisibleItems(MOST_SHOWN)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
-    def showPopup(self) -> None:  # noqa: N802 - Qt's name
+    def showPopup(self) -> None:
         """Show the list, as high as its lines."""
         super().showPopup()
         self._fit_popup()
@@ -52,7 +52,7 @@ class Dropdown(QComboBox):
         for _ in range(_TRIES):
             _make_higher(paper, lines - port.height())
 
-    def initStyleOption(self, option: QStyleOptionComboBox | None) -> None:  # noqa: N802 - Qt
+    def initStyleOption(self, option: QStyleOptionComboBox | None) -> None:
         """Shorten words that have no room; what is said of a thing behind its name stays."""
         super().initStyleOption(option)
         style = self.style()
@@ -62,12 +62,12 @@ class Dropdown(QComboBox):
         room = style.subControlRect(box, option, text, self).width() - _EDGES
         option.currentText = shortened(option.currentText or "", self.fontMetrics(), room)
 
-    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
+    def wheelEvent(self, event: QWheelEvent | None) -> None:
         """Leave the wheel to the page: it must not change a value in passing."""
         if event is not None:
             event.ignore()
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Let Enter and Space show the list, and letters do nothing before it is shown."""
         if event is None:
             return

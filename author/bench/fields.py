@@ -144,7 +144,7 @@ class TextField(QLineEdit):
             self.setText(text)
             self.setCursorPosition(min(at, len(text)) if self.hasFocus() else 0)
 
-    def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusInEvent(self, event: QFocusEvent | None) -> None:
         """Ask for the texts that may be meant."""
         completer = self.completer()
         if self._completions is not None and completer is not None:
@@ -154,7 +154,7 @@ class TextField(QLineEdit):
             self.selectAll()
             QTimer.singleShot(0, self.selectAll)  # a press sets the place of the next letter
 
-    def focusOutEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:
         """End the visit."""
         if event is None or event.reason() != Qt.FocusReason.PopupFocusReason:
             self.place.end_visit()
@@ -200,7 +200,7 @@ class LongField(QPlainTextEdit):
         if at is not None:
             self.place.bind(at)
 
-    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+    def sizeHint(self) -> QSize:
         """Be as high as the lines of the text."""
         document = self.document()
         lines = int(document.size().height()) if document is not None else 1
@@ -209,7 +209,7 @@ class LongField(QPlainTextEdit):
         margin = 2 * (self.frameWidth() + 4) + 4
         return QSize(200, max(1, lines) * self.fontMetrics().lineSpacing() + margin)
 
-    minimumSizeHint = sizeHint  # noqa: N815 - Qt's name
+    minimumSizeHint = sizeHint
 
     def _hint_lines(self) -> int:
         """Return how many lines the words take that stand in the empty field."""
@@ -221,12 +221,12 @@ class LongField(QPlainTextEdit):
         high = self.fontMetrics().boundingRect(room, wrapped, self.placeholderText()).height()
         return max(1, round(high / self.fontMetrics().lineSpacing())) if room.width() > 0 else 1
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Lines break elsewhere."""
         super().resizeEvent(event)
         self.updateGeometry()
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Take Enter as the end of the writing."""
         if event is not None and event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
             if self.receivers(self.done) == 0:
@@ -244,7 +244,7 @@ class LongField(QPlainTextEdit):
 
         self.done.connect(go_on)
 
-    def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusInEvent(self, event: QFocusEvent | None) -> None:
         """Note where the keys were."""
         if event is not None:
             self._back.take(event.reason())
@@ -306,7 +306,7 @@ class LongField(QPlainTextEdit):
         else:
             self.moveCursor(QTextCursor.MoveOperation.Start)
 
-    def focusOutEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:
         """End the visit."""
         if event is None or event.reason() != Qt.FocusReason.PopupFocusReason:
             self.left.emit()
@@ -317,7 +317,7 @@ class LongField(QPlainTextEdit):
 class LinesField(LongField):
     """A list of sentences or names, one on each line."""
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Let Enter begin a new line."""
         QPlainTextEdit.keyPressEvent(self, event)
 

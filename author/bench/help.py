@@ -142,7 +142,7 @@ class KeysSheet(QDialog):
         item = self._list.currentItem()
         return None if item is None or item.isHidden() else item
 
-    def eventFilter(self, of: QObject | None, event: QEvent | None) -> bool:  # noqa: N802 - Qt
+    def eventFilter(self, of: QObject | None, event: QEvent | None) -> bool:
         """Hand keys that move to the list, while a word is being looked for."""
         if (
             of is self._find

@@ -167,7 +167,7 @@ class OpeningPane(QWidget):
         self.jobs.close()
         self._close_films()
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Let Enter begin the procedure wherever the keys are."""
         if event is not None and event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
             focused = self.focusWidget()

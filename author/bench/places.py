@@ -287,7 +287,7 @@ class Keys(QObject):
         self._letters = letters
         widget.installEventFilter(self)
 
-    def eventFilter(self, _of: QObject | None, event: QEvent | None) -> bool:  # noqa: N802 - Qt
+    def eventFilter(self, _of: QObject | None, event: QEvent | None) -> bool:
         """Look at a key before the widget and the window's deeds do."""
         if not isinstance(event, QKeyEvent) or event.type() == QEvent.Type.KeyRelease:
             return False

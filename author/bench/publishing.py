@@ -262,7 +262,7 @@ class PublishSheet(Beside):
             self._bar.setValue(done)
             self._says.setText(job)
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Let Escape stop what is being made; it closes the sheet only when nothing is."""
         escape = event is not None and event.key() == Qt.Key.Key_Escape
         if escape and self._session.jobs.is_running(_JOB):

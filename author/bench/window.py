@@ -209,7 +209,7 @@ class BenchWindow(QMainWindow):
     def _retitle(self) -> None:
         self.setWindowTitle(self.session.title())
 
-    def closeEvent(self, event: QCloseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def closeEvent(self, event: QCloseEvent | None) -> None:
         """Close what runs behind; work is in the file or the journal."""
         assert event is not None  # noqa: S101 - Qt never calls it without one
         if not self.closing.may_close():

@@ -69,11 +69,11 @@ def _guard_band(spec: LimitSpec, tool: Tool | None, path: Path) -> Iterator[Rema
     if tool is None and spec.instrument is not None:
         return  # an unknown tool has its own remark
     band = None if tool is None else uncertainty_in(tool, all_units()[spec.unit])
-    crossed = None not in (spec.lower, spec.upper) and spec.lower >= spec.upper  # type: ignore[operator]
+    tolerance = spec.limits().tolerance()
     if band is None:
         said = f"'{spec.id}' is guarded by an uncertainty that is not given"
         yield remark("instruments.guard_band", said, path)
-    elif not crossed:
+    elif tolerance is None or tolerance > 0:
         try:
             judge(spec.limits().values()[0], spec.limits(), band, "guard_band")
         except ValueError as error:

@@ -112,8 +112,8 @@ def _fit(spec: LimitSpec, path: Path) -> Iterator[Remark]:
 
 
 def _second_unit(spec: LimitSpec, path: Path) -> Iterator[Remark]:
-    crossed = None not in (spec.lower, spec.upper) and spec.lower >= spec.upper  # type: ignore[operator]
-    if crossed:
+    tolerance = spec.limits().tolerance()
+    if tolerance is not None and tolerance <= 0:
         return
     try:
         second_unit(spec.limits())

@@ -83,13 +83,14 @@ def _walk(procedure: Procedure, address: Address) -> tuple[Path, Any]:
         path = step_path(procedure, parts[1])
         node = procedure.sections[int(path[1])].steps[int(path[3])]
         parts = parts[2:]
-    holder, field = Procedure, "sections"
+    holder: type[Node] = Procedure
+    field = "sections"
     for part in parts:
         if isinstance(node, Node):
             name = fields_of(type(node)).get(str(part))
             if name is None:
                 raise _missing("value", part)
-            holder, field = type(node), name  # type: ignore[assignment]
+            holder, field = type(node), name
             path, node = (*path, key_of(type(node), name)), getattr(node, name)
         elif isinstance(node, tuple):
             index = _index(node, part, holder, field)

@@ -119,9 +119,13 @@ class Merger:
         """Return both versions together."""
         base, mine, theirs = self.docs
         found: Procedure = self.block(base, mine, theirs, (), leave=("sections",))
-        found = found.model_copy(update={"sections": Work(self).merged()})
+        found = found.model_copy(update={"sections": self.work().merged()})
         self._check_names(found)
         return found
+
+    def work(self) -> Work:
+        """Return what merges the sections and their steps."""
+        return Work(self)
 
     def conflict(self, place: Address, base: Any, mine: Any, theirs: Any) -> Any:
         """Note a conflict and return what stands for now."""

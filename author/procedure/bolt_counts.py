@@ -5,11 +5,10 @@ from __future__ import annotations
 import re
 
 from author.procedure.bolt_patterns import MOST_BOLTS
+from author.procedure.number_words import WHOLE
 
-_WORDS = {
-    "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
-    "ten": 10, "eleven": 11, "twelve": 12, "fourteen": 14, "sixteen": 16, "twenty": 20,
-}  # fmt: skip
+# "One of the four bolts": not how many there are.
+_WORDS = {word: number for word, number in WHOLE.items() if 2 <= number <= 20}
 _MANY = r"(?i:bolts|screws|capscrews|setscrews|nuts|studs|fasteners|fixings)\b"
 # What stands behind these is a size, not a count; so is what stands before the words below.
 _NO_COUNT = r"(?<![\w.,/#×-])(?<![×x] )(?<!grade )(?<!class )(?<!size )(?<!no )(?<!no\. )"

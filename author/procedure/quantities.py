@@ -98,6 +98,15 @@ class Limits:
         """Return the numbers that are present, lower to upper."""
         return tuple(v for v in (self.lower, self.nominal, self.upper) if v is not None)
 
+    def tolerance(self) -> Decimal | None:
+        """Return the upper limit less the lower, below 0 where they are crossed.
+
+        None where there is one limit or none.
+        """
+        if self.lower is None or self.upper is None:
+            return None
+        return self.upper - self.lower
+
 
 def convert(limits: Limits, unit: Unit) -> Limits:
     """Return the limits in another unit, rounded so the tolerance never widens.

@@ -178,9 +178,10 @@ def _one_unit(words: tuple[Word, ...], default: Unit | None) -> Unit:
             f"there are two units, {units[0].symbol} and {units[1].symbol}",
             remedy="Give every number in one unit: the other is worked out",
         )
-    if not units and default is None:
+    unit = units[0] if units else default
+    if unit is None:
         raise InputError("there is no unit yet", remedy="Add one such as mm, in, N·m or °C")
-    return units[0] if units else default  # type: ignore[return-value]
+    return unit
 
 
 Numbers = tuple[Decimal | None, Decimal | None, Decimal | None]

@@ -32,6 +32,7 @@ from pydantic_core import CoreSchema, core_schema
 from author.procedure.quantities import AMOUNT_PATTERN, NUMBER_PATTERN, read_number
 from author.procedure.times import DURATION_PATTERN, MARK_PATTERN, read_duration, read_mark
 
+ID_LENGTH = 48
 LINE_LENGTH = 400
 ID_PATTERN = r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
 # No control characters, line ends, signs that turn the direction of writing (property
@@ -217,7 +218,7 @@ def _plain(value: Decimal) -> str:
 # The patterns stand in the JSON Schema; here the validators hold them, in words.
 Id = Annotated[
     str,
-    Field(max_length=48, json_schema_extra={"pattern": ID_PATTERN}),
+    Field(max_length=ID_LENGTH, json_schema_extra={"pattern": ID_PATTERN}),
     AfterValidator(_check_id),
 ]
 Line = Annotated[

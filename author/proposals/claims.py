@@ -14,7 +14,7 @@ from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.loose_talk import read
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.wording import Order
-from author.proposals.proposal import Proposal, ProposalKind, Values
+from author.proposals.proposal import Names, Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
@@ -148,7 +148,7 @@ class _Work:
         self._marks_of: dict[int, list[Marked]] = {}
         for mark in marks:
             self._marks_of.setdefault(mark.sentence, []).append(mark)
-        self._taken: Counter[str] = Counter()
+        self._names = Names()
         self._step_ids = [self._id("step", s.recording, s.start) for s in steps]
         self._step_of = {
             index: self._step_ids[number]
@@ -374,15 +374,11 @@ class _Work:
 
     def _id(self, what: str, recording: str, at: Decimal) -> str:
         """Return a name made from the moment: ``saw-step-0123`` is at 1 min 23 s of saw."""
-        name = f"{recording}-{what}-{int(at) // 60:02d}{int(at) % 60:02d}"
-        self._taken[name] += 1
-        return name if self._taken[name] == 1 else f"{name}-{self._taken[name]}"
+        return self._names.free(recording, f"-{what}-{int(at) // 60:02d}{int(at) % 60:02d}")
 
     def _item_id(self, item: Item) -> str:
         words = re.findall(r"[a-z0-9]+", item.name.lower())[:5]
-        name = "-".join((item.kind, *words))
-        self._taken[name] += 1
-        return name if self._taken[name] == 1 else f"{name}-{self._taken[name]}"
+        return self._names.free("-".join((item.kind, *words)))
 
 
 def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, get_args
 
+from author.procedure.values import ID_LENGTH
 from author.proposals.steps.moves import Move
 
 ProposalKind = Literal[
@@ -127,3 +128,24 @@ class Question:
     weight: int
     about: str | None = None
     asks: Asked = "told"
+
+
+class Names:
+    """Gives proposals their ids, none of them twice."""
+
+    def __init__(self) -> None:
+        self._taken: set[str] = set()
+
+    def free(self, head: str, tail: str = "") -> str:
+        """Return an id that is not given yet, no longer than a file may hold.
+
+        Args:
+            head: what it begins with; cut where the whole would be too long.
+            tail: what it ends with; a number is added where there is such an id.
+        """
+        end, count = tail, 1
+        while (name := head[: ID_LENGTH - len(end)].rstrip("-") + end) in self._taken:
+            count += 1
+            end = f"{tail}-{count}"
+        self._taken.add(name)
+        return name

@@ -187,8 +187,10 @@ def _warning(force: InForce, view: View) -> str | None:
 
 def _revisions(shop: Shop, name: str, force: InForce) -> list[tuple[int, str]]:
     """Return number and state of each revision there is, in words, the newest first."""
-    found = [] if force.newest is None else [(force.newest.revision, None)]
-    found += [(number, str(number)) for number in older_revisions(shop, name)]  # type: ignore[misc]
+    found: list[tuple[int, str | None]] = []
+    if force.newest is not None:
+        found.append((force.newest.revision, None))
+    found += [(number, str(number)) for number in older_revisions(shop, name)]
     said = []
     for number, place in found[:_MOST_OLDER]:
         try:

@@ -168,13 +168,9 @@ class Meet(Merger):
         super().__init__(base, mine, theirs, None)
         self.answers = answers
 
-    def whole(self) -> Procedure:
-        """Return both versions together."""
-        base, mine, theirs = self.docs
-        found: Procedure = self.block(base, mine, theirs, (), leave=("sections",))
-        found = found.model_copy(update={"sections": _MeetWork(self).merged()})
-        self._check_names(found)
-        return found
+    def work(self) -> Work:
+        """Return what merges the sections and their steps where the versions meet."""
+        return _MeetWork(self)
 
     def conflict(self, place: Address, base: Any, mine: Any, theirs: Any) -> Any:
         """Return what counts at a place, and note it where nobody has said."""

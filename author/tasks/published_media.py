@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from author import recording
@@ -128,9 +129,7 @@ class PublishedMedia:
             self._before.write(
                 f"{name}-marked.png",
                 key_of("marked", made.key, plain, language),
-                lambda p=picture, c=callouts, w=place: draw_callouts(  # type: ignore[misc]
-                    p, c, language=language, place=w
-                ),
+                partial(draw_callouts, picture, callouts, language=language, place=place),
             )
             self._progress.report("drawing stills", count, len(shown))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -316,7 +317,7 @@ class _Job:
             said = cut(cues[clip.recording], start, of.boundary(of.index_at(clip.end)))
             files[f"captions/{self.media.names[placed.step.id]}.vtt"] = webvtt(said)
         for name, data in files.items():
-            self.before.write(name, key_of("captions", data.hex()), lambda d=data: d)  # type: ignore[misc]
+            self.before.write(name, key_of("captions", data.hex()), partial(bytes, data))
 
     def _order(self) -> None:
         names = PLACES["order"]

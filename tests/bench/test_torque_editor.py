@@ -344,6 +344,8 @@ def test_the_names_of_the_bolts_have_their_label(editor: TorqueEditor) -> None:
         ("M8 bolts A to D", 4),
         ("Bolts 1–6 of the cover", 6),
         ("Tighten bolts A, B and C.", 3),
+        ("Tighten the thirteen M6 bolts", 13),
+        ("One of the four M8 bolts is longer", 4),
         ("Tighten the axle nut with the 24 mm socket.", None),
         ("Tighten the 8 mm bolts", None),
         ("Tighten the grade 8 bolts to 22 N·m", None),

@@ -50,6 +50,16 @@ def test_captions_alone_make_a_draft_that_is_read(talk, run):
     assert procedure.state == "draft"
 
 
+def test_captions_and_parts_may_have_long_names(talk, run):
+    name = "left-hand-gearbox-output-shaft-seal-and-bearing.vtt"
+    part = "hydraulically compensated counterbalancing transmission bracket"
+    (talk / name).write_text(TALK.replace("new gasket", f"new {part}"), encoding="utf-8")
+    done = run("propose", "--captions", name, "--to", "cover", "--answers", "answers.yaml")
+    assert done.code == 0, done.err
+    assert read_procedure(talk / "cover").procedure.parts
+    assert run("propose", "--captions", name, "--to", "c2", "--answers", "answers.yaml").code == 0
+
+
 def test_a_heard_number_forbids_publishing_until_it_is_accepted(talk, run):
     run("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "answers.yaml")
     (spec,) = specs(talk / "cover")

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.orders.wording import imperatives
-from author.proposals.proposal import KINDS
+from author.proposals.proposal import KINDS, Names
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.steps.actions import action_of
 
@@ -252,3 +252,18 @@ def test_tools_of_different_sizes_are_different_tools():
 def test_what_is_told_of_a_tool_is_no_order():
     orders = imperatives("drive the bottom pin out with a brass drift it weighs about two kilos")
     assert [order.action for order in orders] == ["Drive the bottom pin out with a brass drift."]
+
+
+def test_ids_of_a_film_with_a_long_name_fit_the_file():
+    names = Names()
+    film = "left-hand-gearbox-output-shaft-seal-swap"
+    given = [names.free(film, "-measurement-0121") for _ in range(12)]
+    assert len(set(given)) == 12
+    assert all(len(name) <= 48 and "-measurement-0121" in name for name in given)
+    assert names.free("left-hand-gearbox-output-shaft-bearing", "-measurement-0121") not in given
+
+
+def test_what_is_named_like_the_second_of_another_has_its_own_id():
+    names = Names()
+    given = [names.free(name) for name in ("part-nut", "part-nut-2", "part-nut")]
+    assert given == ["part-nut", "part-nut-2", "part-nut-3"]

@@ -6,6 +6,7 @@ import pytest
 
 from author.proposals.kinds.cues import Cues
 from author.proposals.language.clause_cuts import clauses_of
+from author.proposals.language.loose_talk import loose_clauses, read
 from author.proposals.language.plain_words import plain
 
 
@@ -43,6 +44,22 @@ def test_clauses_are_cut_with_and_without_signs(text: str, parts: list[str]) -> 
     said = plain(text)
     cut = [" ".join(said.words[c.first : c.stop]) for c in clauses_of(said)]
     assert cut == parts
+
+
+@pytest.mark.parametrize(
+    ("text", "clauses", "orders"),
+    [
+        ("undo the nut before you pull the arm off", 2, 1),
+        ("push it in so it sits flush", 2, 1),
+        ("turn it until it bottoms then back it off", 3, 2),
+        ("hold the rod and undo the nut", 2, 2),
+    ],
+)
+def test_an_order_stays_whole_where_a_sentence_has_two_clauses(
+    text: str, clauses: int, orders: int
+) -> None:
+    assert len(clauses_of(plain(text))) == clauses
+    assert len(loose_clauses(read(text))) == orders
 
 
 def _found(phrase: str, text: str) -> list[str]:

@@ -182,14 +182,14 @@ class BoltPatternView(QWidget):
         for item, spot in zip(self._told, self._spots(), strict=True):
             item.setGeometry(QRectF(spot.x() - half, spot.y() - half, 2 * half, 2 * half).toRect())
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Keep the items where their bolts are drawn."""
         super().resizeEvent(event)
         self._put_each()
 
     # --- keys and mouse ---
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Choose, move, give or take a turn."""
         if event is None:
             return
@@ -228,7 +228,7 @@ class BoltPatternView(QWidget):
             at = (_inside(bolt.at[0] + right * _NUDGE), _inside(bolt.at[1] + down * _NUDGE))
             self.place_wanted.emit(bolt.name, at)
 
-    def mousePressEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Take hold of a bolt."""
         if event is None or event.button() != Qt.MouseButton.LeftButton:
             return
@@ -237,7 +237,7 @@ class BoltPatternView(QWidget):
         if self._pressed is not None:
             self.choose(self._pressed)
 
-    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Drag a bolt."""
         if event is None or self._pressed is None:
             return
@@ -251,7 +251,7 @@ class BoltPatternView(QWidget):
         )
         self.update()
 
-    def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:
         """Give a turn to the bolt that was clicked, or leave the one dragged where it is."""
         if event is None or self._pressed is None:
             return
@@ -271,13 +271,13 @@ class BoltPatternView(QWidget):
 
     # --- drawing ---
 
-    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+    def sizeHint(self) -> QSize:
         """Be as high as a pattern needs to be read."""
         line = self.fontMetrics().lineSpacing()
         high = min(20, 6 + max(4, len(self._bolts))) if self._is_round() else 10
         return QSize(line * 17, line * high)
 
-    minimumSizeHint = sizeHint  # noqa: N815 - Qt's name
+    minimumSizeHint = sizeHint
 
     def _radius(self) -> float:
         return self.fontMetrics().lineSpacing() * (0.72 if len(self._bolts) > 16 else 0.85)
@@ -310,7 +310,7 @@ class BoltPatternView(QWidget):
             for x, y in places
         ]
 
-    def paintEvent(self, _event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Draw the face of the joint, the way from bolt to bolt, and the bolts."""
         colours, painter = colours_of(self.palette()), QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)

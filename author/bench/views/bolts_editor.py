@@ -77,7 +77,7 @@ class _NamesField(TextField):
 
 
 class _Count(QSpinBox):
-    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
+    def wheelEvent(self, event: QWheelEvent | None) -> None:
         """Leave the wheel to the page: it must not draw other bolts in passing."""
         if event is not None:
             event.ignore()

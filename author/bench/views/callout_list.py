@@ -93,7 +93,7 @@ class CalloutModel(QAbstractListModel):
         if rows:
             self.dataChanged.emit(self.index(rows[0]), self.index(len(after) - 1))
 
-    def rowCount(self, parent: QModelIndex | None = None) -> int:  # noqa: N802 - Qt's name
+    def rowCount(self, parent: QModelIndex | None = None) -> int:
         """Return how many there are."""
         return 0 if parent is not None and parent.isValid() else len(self._items)
 
@@ -171,7 +171,7 @@ class CalloutList(QListView):
             return True
         return super().event(event)
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Reorder, write, remove, or choose."""
         row = self.currentIndex().row()
         if event is None or row < 0 or not _is_ours(event):

@@ -200,7 +200,7 @@ class CalloutPad(PicturePane):
         plain = key not in ENTER or not event.modifiers() & ~PAD
         return self._chosen >= 0 and plain and key in (*STEPS, *ENTER, *REMOVE)
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Move the cross or the chosen item, set a place, write words, remove, or leave off."""
         if event is None:
             return
@@ -219,7 +219,7 @@ class CalloutPad(PicturePane):
         else:
             self.write(self._chosen)
 
-    def focusNextPrevChild(self, next: bool) -> bool:  # noqa: N802, A002 - Qt's names
+    def focusNextPrevChild(self, next: bool) -> bool:  # noqa: A002
         """Go from item to item before the keys leave the picture."""
         to = self._chosen + (1 if next else -1)
         if self._tool is not None or not 0 <= to < len(self.items):
@@ -273,7 +273,7 @@ class CalloutPad(PicturePane):
 
     # --- the pointer ---
 
-    def mousePressEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Begin to draw, or take hold of something."""
         if event is None or event.button() != Qt.MouseButton.LeftButton:
             return
@@ -291,7 +291,7 @@ class CalloutPad(PicturePane):
             grip = self._grip_at(pressed) or "whole"
             self._drag = _Drag(grip, here, pressed, self._filled(self._chosen))
 
-    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Show what is being drawn or dragged."""
         if event is None:
             return
@@ -309,7 +309,7 @@ class CalloutPad(PicturePane):
             self._preview = dragged(drag.item, drag.grip, drag.start, here)
             self.update()
 
-    def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:
         """End what was begun, as one gesture."""
         drag, self._drag = self._drag, None
         if event is None or drag is None:
@@ -322,7 +322,7 @@ class CalloutPad(PicturePane):
             self.altered.emit(self._chosen, after, self._gesture_of("drag"))
         self.update()
 
-    def mouseDoubleClickEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's
+    def mouseDoubleClickEvent(self, event: QMouseEvent | None) -> None:
         """Write the words of what was hit."""
         if event is not None and self._tool is None:
             self.write(self._item_at(event.position()))
@@ -370,7 +370,7 @@ class CalloutPad(PicturePane):
             held = {grip: drawing.to_pixels(at, rect) for grip, at in grips(shown).items()}
             draw_grips(painter, laid[self._chosen], held, self.reach())
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Keep the words where their callout is."""
         super().resizeEvent(event)
         if self.words.item >= 0:

@@ -64,7 +64,7 @@ class FilmControls(QWidget):
         self.speed.setText(_SPEEDS[speed])
         self.speed.setAccessibleName(self.tr("Speed: %1").replace("%1", _SPEEDS[speed]))
 
-    def changeEvent(self, event: QEvent | None) -> None:  # noqa: N802 - Qt's name
+    def changeEvent(self, event: QEvent | None) -> None:
         """Draw anew in other colours."""
         super().changeEvent(event)
         if event is not None and event.type() == QEvent.Type.PaletteChange:

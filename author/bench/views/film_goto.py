@@ -41,7 +41,7 @@ class GoToTime(QWidget):
         self.field.selectAll()
         self.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
-    def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:  # noqa: N802
+    def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
         """Put the field away when it is left."""
         if watched is self.field and event is not None and event.type() == QEvent.Type.FocusOut:
             self.hide()

@@ -20,7 +20,7 @@ class HeldKey(QObject):
         super().__init__(parent)
         self.repeats = False
 
-    def eventFilter(self, _: QObject | None, event: QEvent | None) -> bool:  # noqa: N802 - Qt's
+    def eventFilter(self, _: QObject | None, event: QEvent | None) -> bool:
         """Look at keys on their way; keep none."""
         if isinstance(event, QKeyEvent) and event.type() != QEvent.Type.KeyRelease:
             self.repeats = event.isAutoRepeat()

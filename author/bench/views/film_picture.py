@@ -51,7 +51,7 @@ class FilmPicture(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
-    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+    def sizeHint(self) -> QSize:
         """Return a size of the usual shape."""
         return QSize(640, 360)
 
@@ -92,12 +92,12 @@ class FilmPicture(QWidget):
         ratio = self.devicePixelRatioF()
         return QRect(0, 0, round(self.width() * ratio), round(self.height() * ratio))
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Scale anew."""
         self._scaled = None
         super().resizeEvent(event)
 
-    def paintEvent(self, _event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Draw the frame or the words."""
         painter = QPainter(self)
         painter.fillRect(self.rect(), _DARKROOM)

@@ -104,7 +104,7 @@ class FilmView(QWidget):
         column.addWidget(self.said)
         column.addWidget(self.controls)
 
-    def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
+    def paintEvent(self, event: QPaintEvent | None) -> None:
         """Draw a frame around the film when it has the keys."""
         super().paintEvent(event)
         if self.hasFocus():
@@ -112,12 +112,12 @@ class FilmView(QWidget):
             painter.setPen(QPen(QColor(colours_of(self.palette()).chosen), 2))
             painter.drawRect(self.picture.geometry().adjusted(-2, -2, 2, 2))
 
-    def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusInEvent(self, event: QFocusEvent | None) -> None:
         """Show that the film has the keys."""
         super().focusInEvent(event)
         self.update()
 
-    def focusOutEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:
         """Show that it has them no longer."""
         super().focusOutEvent(event)
         self.update()

@@ -77,11 +77,11 @@ class FewLines(QLabel):
             self.setAccessibleDescription(words)
             self._cut()
 
-    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+    def sizeHint(self) -> QSize:
         """Return the height of the lines."""
         return QSize(_NARROW, self._lines * self.fontMetrics().lineSpacing() + 4)
 
-    minimumSizeHint = sizeHint  # noqa: N815 - Qt's name
+    minimumSizeHint = sizeHint
 
     def _cut(self) -> None:
         room = self.contentsRect().width()
@@ -91,12 +91,12 @@ class FewLines(QLabel):
             lines = lines_of(_short(self._words), self.font(), room, self._lines)
         self.setText("\n".join(lines))
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Cut anew."""
         super().resizeEvent(event)
         self._cut()
 
-    def changeEvent(self, event: QEvent | None) -> None:  # noqa: N802 - Qt's name
+    def changeEvent(self, event: QEvent | None) -> None:
         """Cut anew in another type."""
         super().changeEvent(event)
         if event is not None and event.type() == QEvent.Type.FontChange:
@@ -112,7 +112,7 @@ class WrappedLabel(QLabel):
         self.setWordWrap(True)
         self.setTextFormat(Qt.TextFormat.PlainText)
 
-    def setText(self, text: str | None) -> None:  # noqa: N802 - Qt's name
+    def setText(self, text: str | None) -> None:
         """Show words."""
         self._words = text or ""
         super().setText(breakable(self._words))
@@ -125,7 +125,7 @@ class WrappedLabel(QLabel):
         """Return what is shown, as it was given."""
         return self._words
 
-    def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+    def minimumSizeHint(self) -> QSize:
         """Return a size that no word makes wider."""
         hint = super().minimumSizeHint()
         return QSize(min(hint.width(), 3 * _NARROW), hint.height())

@@ -100,7 +100,7 @@ class LedgerView(QWidget):
         session.step_chosen.connect(self._refresh)
         self._refresh()
 
-    def showEvent(self, event: object) -> None:  # noqa: N802, ARG002 - Qt's name
+    def showEvent(self, event: object) -> None:  # noqa: ARG002
         """Bring the table up to date when it comes to the top."""
         self._refresh()
 

@@ -113,7 +113,7 @@ class _Names(QAbstractListModel):
         self.entries: tuple[Any, ...] = getattr(session.procedure, key)
         session.changed.connect(self._follow)
 
-    def rowCount(self, parent: QModelIndex | None = None) -> int:  # noqa: N802 - Qt's name
+    def rowCount(self, parent: QModelIndex | None = None) -> int:
         """Return how many there are."""
         return 0 if parent is not None and parent.isValid() else len(self.entries)
 

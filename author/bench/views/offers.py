@@ -56,7 +56,7 @@ class Offers(QAbstractListModel):
         self.shown = tuple(found)
         self.endResetModel()
 
-    def rowCount(self, parent: QModelIndex | None = None) -> int:  # noqa: N802 - Qt's name
+    def rowCount(self, parent: QModelIndex | None = None) -> int:
         """Return how many are shown."""
         return 0 if parent is not None and parent.isValid() else len(self.shown)
 

@@ -64,7 +64,7 @@ class _Filter(QLineEdit):
         self._rows = rows
         Keys(None, self, _PICK_KEYS, letters=True)
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Hand keys that move to the list."""
         if event is None:
             return
@@ -78,7 +78,7 @@ class _Filter(QLineEdit):
         else:
             super().keyPressEvent(event)
 
-    def focusOutEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:
         """Give up when the keys go elsewhere in the window."""
         super().focusOutEvent(event)
         kept = {Qt.FocusReason.ActiveWindowFocusReason, Qt.FocusReason.PopupFocusReason}
@@ -148,7 +148,7 @@ class Picker(QFrame):
         self.raise_()
         self.filter.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def eventFilter(self, of: QObject | None, event: QEvent | None) -> bool:  # noqa: N802 - Qt
+    def eventFilter(self, of: QObject | None, event: QEvent | None) -> bool:
         """Take keys that come to the window while this lies over it: they are meant here."""
         if self._ended or not isinstance(event, QKeyEvent) or not _is_for_a_list(event):
             return super().eventFilter(of, event)

@@ -71,7 +71,7 @@ class PicturePane(QWidget):
             rect: where the picture lies.
         """
 
-    def paintEvent(self, _event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Draw the picture and what lies over it, or the words."""
         painter = QPainter(self)
         if self._image is None:
@@ -86,12 +86,12 @@ class PicturePane(QWidget):
             draw_focus(painter, self.rect(), self.palette())
         painter.end()
 
-    def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusInEvent(self, event: QFocusEvent | None) -> None:
         """Show that the keys come here."""
         super().focusInEvent(event)
         self.update()
 
-    def focusOutEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:
         """Show that they go elsewhere."""
         super().focusOutEvent(event)
         self.update()

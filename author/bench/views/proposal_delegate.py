@@ -88,7 +88,7 @@ class ProposalDelegate(RowDelegate):
 
     # --- changing in place ---
 
-    def createEditor(  # noqa: N802 - Qt's name
+    def createEditor(
         self,
         parent: QWidget | None,
         option: QStyleOptionViewItem,  # noqa: ARG002 - always the same
@@ -105,12 +105,12 @@ class ProposalDelegate(RowDelegate):
         editor.textEdited.connect(self._check)
         return editor
 
-    def setEditorData(self, editor: QWidget | None, index: QModelIndex) -> None:  # noqa: N802, ARG002
+    def setEditorData(self, editor: QWidget | None, index: QModelIndex) -> None:  # noqa: ARG002
         """Show what is proposed as it is typed."""
         if isinstance(editor, QLineEdit) and not editor.isModified():
             editor.setText(self._entry_of(self._editing))
 
-    def updateEditorGeometry(  # noqa: N802 - Qt's name
+    def updateEditorGeometry(
         self,
         editor: QWidget | None,
         option: QStyleOptionViewItem,
@@ -120,7 +120,7 @@ class ProposalDelegate(RowDelegate):
         if editor is not None:
             editor.setGeometry(option.rect.adjusted(2, 2, -2, -2))
 
-    def eventFilter(self, editor: QObject | None, event: QEvent | None) -> bool:  # noqa: N802
+    def eventFilter(self, editor: QObject | None, event: QEvent | None) -> bool:
         """Take Enter as the change, and Escape or leaving as none."""
         if not isinstance(editor, QLineEdit) or event is None:
             return False

@@ -200,7 +200,7 @@ class RowsModel(QAbstractListModel):
         if changed:
             self.dataChanged.emit(self.index(changed[0]), self.index(changed[-1]))
 
-    def rowCount(self, parent: QModelIndex | None = None) -> int:  # noqa: N802 - Qt's name
+    def rowCount(self, parent: QModelIndex | None = None) -> int:
         """Return how many lines there are."""
         return 0 if parent is not None and parent.isValid() else len(self._rows)
 

@@ -133,7 +133,7 @@ class ProposalsView(QWidget):
         self.list.clicked.connect(self._go)
         self.list.activated.connect(self._go)
 
-    def showEvent(self, event: object) -> None:  # noqa: N802, ARG002 - Qt's name
+    def showEvent(self, event: object) -> None:  # noqa: ARG002
         """Take up the answers of an earlier day when the paper is first seen."""
         if not self._begun and self.proposing.file.exists():
             self._begun = True

@@ -214,7 +214,7 @@ class QuestionDelegate(RowDelegate):
             painter.drawText(words, _LEFT, line)
             words.translate(QPoint(0, half))
 
-    def editorEvent(  # noqa: N802 - Qt's name
+    def editorEvent(
         self,
         event: QEvent | None,
         model: QAbstractItemModel | None,

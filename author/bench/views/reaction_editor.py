@@ -53,7 +53,7 @@ class _StepChoice(Dropdown):
         options = dict(step_options(self._session.procedure)) if step else {}
         self._fill([(step, options.get(step, step))] if step else [], step)
 
-    def focusInEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusInEvent(self, event: QFocusEvent | None) -> None:
         """Ask for the steps."""
         self._fill(step_options(self._session.procedure), self.currentData())
         super().focusInEvent(event)

@@ -83,11 +83,11 @@ class RemarkModel(QAbstractItemModel):
         line = self.line(index)
         return QModelIndex() if line is None or line.above is None else self._index(line.above)
 
-    def rowCount(self, parent: QModelIndex = QModelIndex()) -> int:  # noqa: B008, N802 - Qt's name
+    def rowCount(self, parent: QModelIndex = QModelIndex()) -> int:  # noqa: B008
         """Return how many lines stand under one."""
         return len(self._below(parent))
 
-    def columnCount(self, _parent: QModelIndex = QModelIndex()) -> int:  # noqa: B008, N802 - Qt's
+    def columnCount(self, _parent: QModelIndex = QModelIndex()) -> int:  # noqa: B008
         """Return 1."""
         return 1
 

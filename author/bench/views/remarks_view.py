@@ -95,7 +95,7 @@ class RemarksView(QWidget):
             if self.isVisible():
                 self._fill()
 
-    def showEvent(self, event: object) -> None:  # noqa: N802, ARG002 - Qt's name
+    def showEvent(self, event: object) -> None:  # noqa: ARG002
         """Fill the list when it comes to the top."""
         self._fill()
 

@@ -123,7 +123,7 @@ class ReviewView(QWidget):
                 self._list.setCurrentItem(self._list.topLevelItem(min(max(at, 0), len(rows) - 1)))
         self._tell_row()
 
-    def showEvent(self, event: object) -> None:  # noqa: N802, ARG002 - Qt's name
+    def showEvent(self, event: object) -> None:  # noqa: ARG002
         """Bring the list up to date when it comes to the top."""
         self.refresh()
 

@@ -31,7 +31,7 @@ class RowDelegate(QStyledItemDelegate):
         """
         raise NotImplementedError
 
-    def sizeHint(  # noqa: N802 - Qt's name
+    def sizeHint(
         self,
         option: QStyleOptionViewItem,
         index: QModelIndex,  # noqa: ARG002 - all alike

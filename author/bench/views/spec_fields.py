@@ -149,7 +149,7 @@ class EntryField(TextField):
         entry = self.entry()
         return entry is not None and text_of_spec(spec) == text_of(entry)
 
-    def focusOutEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:
         """Show what was read in the form the program writes."""
         super().focusOutEvent(event)
         spec = self.place.value

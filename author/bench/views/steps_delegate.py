@@ -21,7 +21,7 @@ _RANKS = ("error", "warning", "advice")
 class StepsDelegate(QStyledItemDelegate):
     """Paints the lines of the outline, and edits the title of a section in place."""
 
-    def sizeHint(  # noqa: N802 - Qt's name
+    def sizeHint(
         self,
         option: QStyleOptionViewItem,
         index: QModelIndex,  # noqa: ARG002 - all alike
@@ -56,7 +56,7 @@ class StepsDelegate(QStyledItemDelegate):
             painter.drawRect(option.rect.adjusted(1, 1, -2, -2))
         painter.restore()
 
-    def createEditor(  # noqa: N802 - Qt's name
+    def createEditor(
         self,
         parent: QWidget | None,
         option: QStyleOptionViewItem,  # noqa: ARG002 - always the same

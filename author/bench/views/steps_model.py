@@ -141,7 +141,7 @@ class StepsModel(QAbstractListModel):
             -1,
         )
 
-    def rowCount(self, parent: QModelIndex | None = None) -> int:  # noqa: N802 - Qt's name
+    def rowCount(self, parent: QModelIndex | None = None) -> int:
         """Return how many lines there are."""
         return 0 if parent is not None and parent.isValid() else len(self._rows)
 
@@ -203,9 +203,7 @@ class StepsModel(QAbstractListModel):
             flags |= Qt.ItemFlag.ItemIsEditable
         return flags
 
-    def setData(  # noqa: N802 - Qt's name
-        self, index: QModelIndex, value: Any, role: int = Qt.ItemDataRole.EditRole
-    ) -> bool:
+    def setData(self, index: QModelIndex, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         """Write the title of a section."""
         row = self._rows[index.row()]
         title = " ".join(str(value).split())
@@ -252,15 +250,15 @@ class StepsModel(QAbstractListModel):
 
     # --- dragging ---
 
-    def supportedDropActions(self) -> Qt.DropAction:  # noqa: N802 - Qt's name
+    def supportedDropActions(self) -> Qt.DropAction:
         """Lines can be moved."""
         return Qt.DropAction.MoveAction
 
-    def mimeTypes(self) -> list[str]:  # noqa: N802 - Qt's name
+    def mimeTypes(self) -> list[str]:
         """Lines alone can be dropped."""
         return [_KIND]
 
-    def mimeData(self, indexes: Iterable[QModelIndex]) -> QMimeData:  # noqa: N802 - Qt's name
+    def mimeData(self, indexes: Iterable[QModelIndex]) -> QMimeData:
         """Return the lines that are dragged: steps, or else one section."""
         rows = [self._rows[at] for at in sorted(index.row() for index in indexes)]
         steps = [row.id for row in rows if not row.is_section]
@@ -270,7 +268,7 @@ class StepsModel(QAbstractListModel):
         data.setData(_KIND, json.dumps(carried).encode())
         return data
 
-    def dropMimeData(  # noqa: N802 - Qt's name
+    def dropMimeData(
         self,
         data: QMimeData | None,
         action: Qt.DropAction,

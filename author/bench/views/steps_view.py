@@ -48,7 +48,7 @@ class Outline(QListView):
         self.setTabKeyNavigation(False)
         self.setUniformItemSizes(True)
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Take Enter."""
         typing = self.state() == QAbstractItemView.State.EditingState
         if (
@@ -60,7 +60,7 @@ class Outline(QListView):
             return
         super().keyPressEvent(event)
 
-    def scrollTo(  # noqa: N802 - Qt's name
+    def scrollTo(
         self,
         index: QModelIndex,
         hint: QAbstractItemView.ScrollHint = QAbstractItemView.ScrollHint.EnsureVisible,
@@ -69,7 +69,7 @@ class Outline(QListView):
         if QApplication.mouseButtons() == Qt.MouseButton.NoButton:
             super().scrollTo(index, hint)
 
-    def dropEvent(self, event: QDropEvent | None) -> None:  # noqa: N802 - Qt's name
+    def dropEvent(self, event: QDropEvent | None) -> None:
         """Move what is dropped to between two lines.
 
         The list's own way moves single rows, and gives up where one of several stays.

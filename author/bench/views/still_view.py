@@ -357,18 +357,18 @@ class StillView(QWidget):
             before = len(self._still.callouts or ()) if path[5] == "masks" else 0
             self.pad.choose(before + int(path[6]))
 
-    def showEvent(self, event: QShowEvent | None) -> None:  # noqa: N802 - Qt's name
+    def showEvent(self, event: QShowEvent | None) -> None:
         """Fetch the picture now that it is looked at."""
         super().showEvent(event)
         self._show_picture()
 
-    def hideEvent(self, event: QHideEvent | None) -> None:  # noqa: N802 - Qt's name
+    def hideEvent(self, event: QHideEvent | None) -> None:
         """Leave off drawing, and let go what only fetches pictures."""
         super().hideEvent(event)
         self.pad.lay_down()
         self.pictures.rest()
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Put the list beside the picture where there is room."""
         super().resizeEvent(event)
         self._arrange()

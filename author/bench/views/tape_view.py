@@ -84,11 +84,11 @@ class TapeView(QAbstractScrollArea):
         """How the tape is drawn."""
         return self._scale
 
-    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+    def sizeHint(self) -> QSize:
         """Return a width that has room for all columns."""
         return QSize(300, 600)
 
-    def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+    def minimumSizeHint(self) -> QSize:
         """Return the width of scale, sound, pictures and brackets."""
         return QSize(220, 200)
 
@@ -285,7 +285,7 @@ class TapeView(QAbstractScrollArea):
             del self._tiles[next(iter(self._tiles))]
         return found
 
-    def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
+    def paintEvent(self, event: QPaintEvent | None) -> None:
         """Draw what is in sight."""
         area = event.rect() if event is not None else self._port().rect()
         top, tape = self._top, self._painter()
@@ -339,7 +339,7 @@ class TapeView(QAbstractScrollArea):
             self._port().update(0, top, self._port().width(), 2 * _LINE)
         self._moment_at = y
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Measure anew."""
         super().resizeEvent(event)
         if event is not None and event.oldSize().width() != event.size().width():
@@ -348,7 +348,7 @@ class TapeView(QAbstractScrollArea):
         self._measure()
         self._more_pictures.start()
 
-    def changeEvent(self, event: QEvent | None) -> None:  # noqa: N802 - Qt's name
+    def changeEvent(self, event: QEvent | None) -> None:
         """Paint anew in other colours or type."""
         super().changeEvent(event)
         if event is not None and event.type() in _LOOKS:
@@ -356,7 +356,7 @@ class TapeView(QAbstractScrollArea):
 
     # --- the hand ---
 
-    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
+    def wheelEvent(self, event: QWheelEvent | None) -> None:
         """Scroll; with Ctrl draw larger or smaller."""
         if event is not None and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.enlarge(_STEP ** (event.angleDelta().y() / 120), event.position().y())
@@ -364,7 +364,7 @@ class TapeView(QAbstractScrollArea):
         else:
             super().wheelEvent(event)
 
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
+    def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Z draws larger, Shift+Z smaller."""
         if event is not None and event.key() == Qt.Key.Key_Z:
             shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
@@ -372,14 +372,14 @@ class TapeView(QAbstractScrollArea):
         else:
             super().keyPressEvent(event)
 
-    def mousePressEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def mousePressEvent(self, event: QMouseEvent | None) -> None:
         """Take what is under the hand."""
         if event is None or event.button() != Qt.MouseButton.LeftButton or not self._films.count():
             return
         self._hand.press(self._on_tape(event), self._content, self._painter(), self._scale)
         self._port().update()
 
-    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Draw along what is in hand."""
         if event is None:
             return
@@ -390,7 +390,7 @@ class TapeView(QAbstractScrollArea):
         else:
             self._port().setCursor(self._hand.shape(at, self._content, self._painter()))
 
-    def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
+    def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:
         """Let go."""
         if event is not None and event.button() == Qt.MouseButton.LeftButton:
             self._hand.let_go(self._content)

@@ -48,9 +48,7 @@ def _alike(one: str, other: str) -> int:
 class ApartDelegate(QStyledItemDelegate):
     """Paints names shortened so that they differ from the others in ``ALIKE``."""
 
-    def initStyleOption(  # noqa: N802 - Qt's name
-        self, option: QStyleOptionViewItem | None, index: QModelIndex
-    ) -> None:
+    def initStyleOption(self, option: QStyleOptionViewItem | None, index: QModelIndex) -> None:
         """Put the words in that have room."""
         super().initStyleOption(option, index)
         others = index.data(ALIKE)

@@ -64,7 +64,7 @@ class WordsInPlace(QObject):
         y = min(max(0, round(middle.y() - size.height() / 2)), room.height() - size.height())
         self._field.setGeometry(x, y, size.width(), size.height())
 
-    def eventFilter(self, of: QObject | None, event: QEvent | None) -> bool:  # noqa: N802 - Qt
+    def eventFilter(self, of: QObject | None, event: QEvent | None) -> bool:
         """Hear when the field is left."""
         if of is self._field and event is not None and self.item >= 0:
             if event.type() == QEvent.Type.FocusOut and isinstance(event, QFocusEvent):

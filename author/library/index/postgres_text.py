@@ -241,11 +241,12 @@ def counts(connection: Connection, terms: Sequence[Term]) -> list[int]:
 def _kept(connection: Connection, name: str) -> dict[str, int]:
     """Return what is kept with a connection for as long as the index stays as it is."""
     generation = connection.info.get(GENERATION)
+    kept: dict[str, int]
     state, kept = connection.info.get(name, (None, {}))
     if state != generation or generation is None:
         kept = {}
         connection.info[name] = generation, kept
-    return kept  # type: ignore[no-any-return]
+    return kept
 
 
 def _total(connection: Connection) -> int:

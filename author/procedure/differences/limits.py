@@ -104,11 +104,8 @@ def _judged(
 
 def _widths(old: Limits, new: Limits) -> str:
     """Return both tolerances where there are two and they differ."""
-    if None in (old.lower, old.upper, new.lower, new.upper) or old.unit != new.unit:
-        return ""
-    before = old.upper - old.lower  # type: ignore[operator]
-    now = new.upper - new.lower  # type: ignore[operator]
-    if before == now:
+    before, now = old.tolerance(), new.tolerance()
+    if before is None or now is None or old.unit != new.unit or before == now:
         return ""
     return f" (tolerance {number_text(before)} → {_amount(now, new.unit)})"
 

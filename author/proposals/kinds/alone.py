@@ -144,7 +144,9 @@ def stands_alone(
     if content or others or todo or measured or best_ahead is not None:
         return None
     if _names_no_work(said):
-        return Hit("chatter", 0, len(said.words), 56, "names nothing of the job: '{}'")
+        return Hit(
+            "chatter", 0, len(said.words), 56, "names nothing of the job: '{}'", "nothing_of_job"
+        )
     personal = sum(word in _SELF for word in said.words)
     living = sum(word in _TIMES_OF_LIFE for word in said.words)
     if (
@@ -154,5 +156,12 @@ def stands_alone(
         and not names_a_thing(said)
         and not (_NEEDS & set(said.words))
     ):
-        return Hit("chatter", 0, len(said.words), 62, "tells of people and not of the work: '{}'")
+        return Hit(
+            "chatter",
+            0,
+            len(said.words),
+            62,
+            "tells of people and not of the work: '{}'",
+            "of_people",
+        )
     return None

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-from author.proposals.kinds.marks import Hit, Kind
+from author.proposals.kinds.marks import Hit, Kind, Sign
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
 from author.resources import load_own_table
 
@@ -31,6 +31,7 @@ class _Cue:
     starts: bool
     pieces: list[str]
     classes: Mapping[str, list[str]]
+    sign: Sign
     pattern: re.Pattern[str] | None = None
 
     def match(self, text: str, place: int) -> int:
@@ -120,7 +121,15 @@ class Cues:
         first = _choices(pieces[0], classes)
         if pieces[0].endswith("?") or any(one[:1] in "…$" or one.endswith("*") for one in first):
             raise ValueError(f"a phrase needs a whole word first: {line}")
-        cue = _Cue(table["kind"], table["weight"], table["reason"], starts, pieces, classes)
+        cue = _Cue(
+            table["kind"],
+            table["weight"],
+            table["reason"],
+            starts,
+            pieces,
+            classes,
+            table.get("sign", "phrase"),
+        )
         for word in dict.fromkeys(one.split(" ")[0] for one in first):
             (self._numbers if word == "#" else self._by_word.setdefault(word, [])).append(cue)
 
@@ -142,7 +151,7 @@ class Cues:
                 end = cue.match(said.text, place)
                 if end > place:
                     last = at + said.text.count(" ", place, end)
-                    yield Hit(cue.kind, at, last, cue.weight, cue.reason)
+                    yield Hit(cue.kind, at, last, cue.weight, cue.reason, cue.sign)
 
 
 @cache

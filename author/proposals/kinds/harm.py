@@ -172,7 +172,7 @@ def _unsaid(said: Plain, first: int, names: set[str]) -> Iterator[tuple[int, str
 def _phrase(hit: Hit) -> str:
     """Return the name by which a phrase counts: by its kind and how much it says."""
     if hit.kind in _HARM:
-        named = "names " if hit.reason.startswith("names a danger") else ""
+        named = "names " if hit.sign == "danger" else ""
         return f"{named}{hit.kind} {hit.weight}"
     return f"{hit.kind} sure" if hit.weight >= _SURE else f"{hit.kind} weak"
 
@@ -212,6 +212,6 @@ def _warning(
     weight = 55 + round(40 / (1 + math.exp(1.8 - over)))
     if to_things > to_people:
         reason = "speaks of what would spoil something: '{}'"
-        return Hit("damage", min(places), max(places) + 1, weight, reason)
+        return Hit("damage", min(places), max(places) + 1, weight, reason, "weighed")
     reason = "speaks of what can hurt somebody: '{}'"
-    return Hit("hazard", min(places), max(places) + 1, weight, reason)
+    return Hit("hazard", min(places), max(places) + 1, weight, reason, "weighed")

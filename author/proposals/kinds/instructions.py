@@ -23,7 +23,7 @@ from author.proposals.kinds.instruction_words import (
     VIEWED,
     is_put,
 )
-from author.proposals.kinds.marks import Hit
+from author.proposals.kinds.marks import Hit, act
 from author.proposals.kinds.no_orders import asks_for_harm, told_of_others
 from author.proposals.language.clause_cuts import SUBJECTS, Clause
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
@@ -119,7 +119,7 @@ def imperative(said: Plain, clause: Clause) -> Hit | None:
         return None
     verb, behind = said.words[at], said.word(at + 1)
     if behind in _ASKED.get(verb, ()):
-        return Hit("action", at, clause.stop, 72, "begins with an order: '{}'")
+        return act(at, clause.stop, 72, "order")
     if said.words[max(0, at - 2) : at] == ("give", "or"):
         return None
     if behind in _NOT_ASKED.get(verb, ()) and said.word(at + 2) != "to":
@@ -128,8 +128,9 @@ def imperative(said: Plain, clause: Clause) -> Hit | None:
         return None
     if told_of_others(said, clause) or asks_for_harm(said, at, clause):
         return None
-    weight = _order_weight(said, at, clause.stop)
-    return Hit("action", at, clause.stop, weight, "begins with an order: '{}'") if weight else None
+    if weight := _order_weight(said, at, clause.stop):
+        return act(at, clause.stop, weight, "order")
+    return None
 
 
 def _order_weight(said: Plain, at: int, stop: int) -> int:
@@ -169,7 +170,7 @@ def framed(said: Plain, clause: Clause) -> Iterator[Hit]:
             ):
                 return
             if place < clause.stop and _in_form(said, place, clause.stop, form):
-                yield Hit("action", at, clause.stop, weight, "says what is done: '{}'")
+                yield act(at, clause.stop, weight, "done")
                 return
 
 
@@ -213,7 +214,7 @@ def spoken_of(said: Plain, clause: Clause) -> Hit | None:
             and (_object_behind(said, place, clause.stop) or word in CLEAR)
             and (word not in {"get", "got", "read", "allow"} or _gets_off(said, place, clause.stop))
         ):
-            return Hit("action", at, clause.stop, 76, "says what is done: '{}'")
+            return act(at, clause.stop, 76, "done")
         base = base_of_past(word)
         if (
             base is not None
@@ -221,7 +222,7 @@ def spoken_of(said: Plain, clause: Clause) -> Hit | None:
             and base not in TALK | {"get", "read", "write"}
             and (said.words[at] in {"i", "we"} and _object_behind(said, place, clause.stop))
         ):
-            return Hit("action", at, clause.stop, 52, "says what was done: '{}'")
+            return act(at, clause.stop, 52, "was_done")
         return None
     return None
 
@@ -250,7 +251,7 @@ def run_of_parts(said: Plain, clause: Clause) -> Hit | None:
         if is_put(before, word):
             behind = said.word(place + 1) if place + 1 < clause.stop else ""
             if behind not in FINITE and behind != "of":
-                return Hit("action", at, clause.stop, 70, "says where a part is to be: '{}'")
+                return act(at, clause.stop, 70, "part_to_be")
     return None
 
 
@@ -266,7 +267,7 @@ def going(said: Plain, clause: Clause) -> Hit | None:
         return None
     if any(word in FINITE for word in said.words[at + 1 : clause.stop]):
         return None
-    return Hit("action", at, clause.stop, 64, "says what is being done: '{}'")
+    return act(at, clause.stop, 64, "being_done")
 
 
 def of_thing(said: Plain, clause: Clause) -> Hit | None:
@@ -282,17 +283,17 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
             and (behind in PARTICLES or behind in PLACES or behind in {"first", "here", "there"})
         ):
             first = clause.head if _is_name(said.words[clause.head : at]) else at
-            return Hit("action", first, clause.stop, 74, "says where a part goes: '{}'")
+            return act(first, clause.stop, 74, "part_goes")
         if (
             word in {"comes", "come"}
             and behind in {"off", "out", "apart", "away"}
             and before not in SUBJECTS | _NEGATIVE | {"to", "will"}
         ):
-            return Hit("action", at, clause.stop, 66, "says that a part comes off: '{}'")
+            return act(at, clause.stop, 66, "part_off")
         if _moves(said, at, clause.stop) and said.words[at - 1] not in SUBJECTS:
-            return Hit("action", at, clause.stop, 62, "says what a part does: '{}'")
+            return act(at, clause.stop, 62, "part_does")
         if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
-            return Hit("action", at, clause.stop, 76, "says what has to be done: '{}'")
+            return act(at, clause.stop, 76, "has_to_be_done")
     return None
 
 
@@ -365,7 +366,7 @@ def bare(said: Plain, clauses: Sequence[Clause], index: int) -> Hit | None:
         return None
     last = span[-1]
     if (last in BARE_ENDS and _thing(span[-2])) or _ends_again(span):
-        return Hit("action", at, clause.stop, 82, "says where a part is to be: '{}'")
+        return act(at, clause.stop, 82, "part_to_be")
     return _bare_inside(at, clause, span)
 
 
@@ -387,9 +388,9 @@ def _bare_inside(at: int, clause: Clause, span: Sequence[str]) -> Hit | None:
                 or word in {"into", "onto"}
                 or (behind in BARE_ENDS | {"again"})
             ):
-                return Hit("action", at, clause.stop, 74, "says where a part is to be: '{}'")
+                return act(at, clause.stop, 74, "part_to_be")
     if span[0] in {"new", "fresh"} and len(span) <= 5 and _thing(span[-1]):
-        return Hit("action", at, clause.stop, 66, "names the new part that goes in: '{}'")
+        return act(at, clause.stop, 66, "new_part")
     if len(span) <= 5 and any(word in MANNER for word in span) and _thing(span[0]):
-        return Hit("action", at, clause.stop, 58, "says in few words how it is done: '{}'")
+        return act(at, clause.stop, 58, "few_words")
     return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
@@ -24,6 +25,19 @@ Kind = Literal[
     "preview",
     "chatter",
 ]
+
+
+Sign = Literal[
+    "phrase", "weighed",
+    "order", "done", "was_done", "being_done", "has_to_be_done", "part_goes", "part_to_be",
+    "part_off", "part_does", "next_part", "new_part", "few_words", "same_again", "counted",
+    "danger", "warning", "protection", "outcome", "forbidden",
+    "beside", "selling", "ahead", "nothing_of_job", "of_people",
+]  # fmt: skip
+"""What a hit was found by, where something hangs on it: ``weighed`` are many small signs
+together, ``phrase`` is any phrase of a table that nothing hangs on. Behind those are the forms of
+an order, what a warning says, and the forms of talk beside the job; ``talk_points.yaml`` gives
+points by these names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +73,8 @@ class Hit:
         first: index of the first word it was found in.
         stop: index after the last.
         weight: strength of the evidence in hundredths.
-        reason: the evidence in plain words, with ``{}`` where the words go.
+        reason: the evidence in plain words, for people, with ``{}`` where the words go.
+        sign: what it was found by, for the program.
     """
 
     kind: Kind
@@ -67,6 +82,40 @@ class Hit:
     stop: int
     weight: int
     reason: str
+    sign: Sign = "phrase"
+
+
+# The forms of an order, as they are told.
+_ACTS: Mapping[Sign, str] = {
+    "order": "begins with an order",
+    "done": "says what is done",
+    "was_done": "says what was done",
+    "being_done": "says what is being done",
+    "has_to_be_done": "says what has to be done",
+    "part_goes": "says where a part goes",
+    "part_to_be": "says where a part is to be",
+    "part_off": "says that a part comes off",
+    "part_does": "says what a part does",
+    "next_part": "says which part comes next",
+    "new_part": "names the new part that goes in",
+    "few_words": "says in few words how it is done",
+    "counted": "names fasteners and how many there are",
+}
+
+
+def act(first: int, stop: int, weight: int, sign: Sign) -> Hit:
+    """Return evidence for an action.
+
+    Args:
+        first: index of the first word it was found in.
+        stop: index after the last.
+        weight: strength of the evidence in hundredths.
+        sign: in which form the action is told.
+
+    Raises:
+        KeyError: if it is no form of an order.
+    """
+    return Hit("action", first, stop, weight, f"{_ACTS[sign]}: '{{}}'", sign)
 
 
 @dataclass(frozen=True, slots=True)

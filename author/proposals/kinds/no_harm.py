@@ -65,7 +65,7 @@ def _denied(said: Plain, clause: Clause, own: tuple[str, ...], hit: Hit) -> bool
     if own[0] not in _THINGS and own[0] != "the":
         return False
     if own[verb : verb + 1] and own[verb] in _DENIES:
-        return hit.reason.startswith("speaks of") and bool(_MEETS & set(own[verb + 1 : verb + 2]))
+        return hit.sign == "weighed" and bool(_MEETS & set(own[verb + 1 : verb + 2]))
     # It befalls the thing itself; "without scratching the bore" asks for care.
     return own[-2:-1] == ("without",) and own[-1].endswith("ing")
 
@@ -73,7 +73,7 @@ def _denied(said: Plain, clause: Clause, own: tuple[str, ...], hit: Hit) -> bool
 def _planned(own: tuple[str, ...], hit: Hit) -> bool:
     """Whether work to come is told: "let's do the boiler"; what "lets go" is no plan."""
     plan = own[0] == "let's" and own[1:2] not in {("go",), ("fly",), ("rip",)}
-    return plan and hit.reason.startswith("speaks of")
+    return plan and hit.sign == "weighed"
 
 
 def _done_by_us(said: Plain, own: tuple[str, ...], hit: Hit) -> bool:
@@ -82,7 +82,7 @@ def _done_by_us(said: Plain, own: tuple[str, ...], hit: Hit) -> bool:
     does = own[:1] in {("we",), ("i",)} and is_work(own[1] if len(own) > 1 else "")
     told = does and own[2:3] and own[2] in _DONE_TO and _ASKS.isdisjoint(own)
     in_case = {"if", "or", "otherwise", "because", "unless", "when"} & set(said.words)
-    return bool(told) and not in_case and hit.reason.startswith("speaks of")
+    return bool(told) and not in_case and hit.sign == "weighed"
 
 
 def _kept_out(said: Plain, hit: Hit) -> bool:
@@ -112,7 +112,7 @@ def _taken_by_hand(said: Plain, clause: Clause, own: tuple[str, ...], hit: Hit) 
 
 def _listed(said: Plain, own: tuple[str, ...], hit: Hit) -> bool:
     """Whether what protects is one of the tools that are named: "a vacuum and a dust mask"."""
-    if not hit.reason.startswith("names what protects") or own[0] not in {"a", "an"}:
+    if hit.sign != "protection" or own[0] not in {"a", "an"}:
         return False
     ties = [at for at, word in enumerate(own) if word == "and" and own[at + 1 : at + 2] == ("a",)]
     listed = bool(ties) and _WORN.isdisjoint(own[: ties[0]])

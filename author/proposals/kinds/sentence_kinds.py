@@ -22,7 +22,7 @@ from author.proposals.kinds.instructions import (
     run_of_parts,
     spoken_of,
 )
-from author.proposals.kinds.marks import Found, Hit, Kind, Marked
+from author.proposals.kinds.marks import Found, Hit, Kind, Marked, act
 from author.proposals.kinds.no_orders import forbidden, threatened, watched
 from author.proposals.kinds.talk_points import left_out
 from author.proposals.kinds.talk_signs import Heard
@@ -48,6 +48,8 @@ _RIGHT: dict[Kind, Decimal] = {
     "hidden": Decimal("0.8"),
     "reason": Decimal("0.65"),
 }
+# Their phrases are as often right as their weight says.
+_RIGHT_BY_WEIGHT: frozenset[Kind] = frozenset({"follow_on", "hidden"})
 
 
 def _actions(said: Plain, clauses: Sequence[Clause]) -> list[Hit]:
@@ -86,7 +88,7 @@ def _next(said: Plain, clause: Clause) -> Hit | None:
             continue
         behind = said.word(place + 1) if place + 1 < clause.stop else ""
         if trade_words().kind_of(behind) is None and behind not in FINITE:
-            return Hit("action", at, place + 1, 58, "says which part comes next: '{}'")
+            return act(at, place + 1, 58, "next_part")
         return None
     return None
 
@@ -113,7 +115,7 @@ def _confidence(hit: Hit) -> Decimal:
 
     What is only weighed from many small signs is right far less often near its bar.
     """
-    if hit.reason.startswith("speaks of"):
+    if hit.sign == "weighed" or hit.kind in _RIGHT_BY_WEIGHT:
         share = min(Decimal(hit.weight - 48) * Decimal("2.5"), Decimal(95)) / 100
         return max(share, Decimal("0.1")).quantize(Decimal("0.01"))
     return (Decimal(min(hit.weight, 98)) * _RIGHT.get(hit.kind, Decimal("0.95")) / 100).quantize(

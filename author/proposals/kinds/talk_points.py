@@ -169,4 +169,4 @@ def _hit(one: Heard, signs: frozenset[str], over: float) -> Hit:
     if plans and "of greeting" not in signs:
         return Hit("preview", 0, len(one.said.words), weight, "only tells what will come: '{}'")
     reason = "speaks of other things than the work: '{}'"
-    return Hit("chatter", 0, len(one.said.words), weight, reason)
+    return Hit("chatter", 0, len(one.said.words), weight, reason, "weighed")

@@ -279,7 +279,7 @@ def _evidence(heard: Heard) -> Iterator[str]:
     if done is not None:
         yield "order sure" if done.weight >= _SURE_ORDER else "order"
         yield f"order {done.weight // 10}"
-        yield f"act {done.reason.partition(':')[0]}"
+        yield f"act {done.sign}"
         if len(heard.actions) > 1:
             yield "orders"
         yield from _of_orders(heard)
@@ -305,7 +305,7 @@ def _evidence(heard: Heard) -> Iterator[str]:
     if heard.alone is not None:
         yield f"alone {heard.alone.kind} {heard.alone.weight // 10}"
         yield f"alone {heard.alone.kind}"
-        yield f"alone {heard.alone.reason.partition(':')[0]}"
+        yield f"alone {heard.alone.sign}"
     elif not heard.founds:
         yield "is nothing"
     if heard.pauses[0] > _PAUSE:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from author.checks.verbs import FINITE, words
 from author.proposals.kinds.alone import stands_alone
 from author.proposals.kinds.instruction_words import BARE_NO
-from author.proposals.kinds.marks import Found, Hit, Kind
+from author.proposals.kinds.marks import Found, Hit, Kind, act
 from author.proposals.kinds.no_findings import FINDINGS, no_finding
 from author.proposals.kinds.no_harm import no_harm
 from author.proposals.kinds.no_points import no_point
@@ -19,6 +19,7 @@ from author.proposals.language.trade_words import trade_words
 _ALONE = frozenset({"chatter", "preview"})
 _LATER = words("later minute moment shortly end video videos film episode part bit second while")
 _HARM = frozenset({"hazard", "damage"})
+_OF_HARM = frozenset({"outcome", "danger", "warning"})
 _LEAST = 55
 _ATTACHED = frozenset({"condition", "time"})
 _ATTENTION = words("keep mind watch be careful stand beware stay don't never avoid")
@@ -166,26 +167,25 @@ def settled(
     if any(hit.weight > 95 for hit in talk):
         todo = [one for one in todo if one.weight >= 85]
     if any(hit.kind in {"follow_on", "deferred"} and hit.weight >= 90 for hit in hits):
-        orders = [one for one in todo if one.reason.startswith("begins")]
+        orders = [one for one in todo if one.sign == "order"]
         late = [h.first for h in hits if h.kind in {"follow_on", "deferred"}]
         told_apart = orders and _clause_at(clauses, orders[0].first) + 1 < _clause_at(
             clauses, min(late)
         )
         todo = orders if len(todo) > 1 or told_apart else []
     if any(hit.kind == "off_camera" for hit in hits):
-        todo = [one for one in todo if one.weight >= 85 and one.reason.startswith("begins")]
+        todo = [one for one in todo if one.weight >= 85 and one.sign == "order"]
     if ahead:
         begins = min(hit.first for hit in ahead if hit.weight == max(h.weight for h in ahead))
         sure = any(hit.weight >= 90 for hit in ahead)
         todo = [
             one for one in todo
-            if one.weight >= 85 and one.reason.startswith("begins")
+            if one.weight >= 85 and one.sign == "order"
             and (one.first < begins or not sure)
         ]  # fmt: skip
     others = [hit for hit in hits if hit.kind not in _ALONE]
     if not todo and not talk and _names_and_counts(said, others):
-        counted = "names fasteners and how many there are: '{}'"
-        todo = [Hit("action", 0, len(said.words), 60, counted)]
+        todo = [act(0, len(said.words), 60, "counted")]
     alone = stands_alone(said, talk, ahead, others, todo, measured)
     believed = _believed(said, others, todo)
     believed += _reasons(said, clauses, believed, todo)
@@ -211,7 +211,7 @@ def _reasons(
     """Return what stands as a reason beside an order or a warning."""
     found = []
     acting = {_clause_at(clauses, one.first) for one in todo}
-    forbids = {_clause_at(clauses, h.first) for h in hits if h.reason.startswith("says what must")}
+    forbids = {_clause_at(clauses, h.first) for h in hits if h.sign == "forbidden"}
     for index, clause in enumerate(clauses):
         if index in acting and index and clause.role == "result" and index - 1 not in acting:
             before = clauses[index - 1]
@@ -232,10 +232,7 @@ def _reasons(
             hit.kind in _HARM
             and index not in told
             and told
-            and (
-                hit.reason.startswith(("says what would", "names a danger", "warns"))
-                and clauses[index].role in {"main", "contrast"}
-            )
+            and (hit.sign in _OF_HARM and clauses[index].role in {"main", "contrast"})
         ):
             why = "says what would come of it: '{}'"
             found.append(Hit("reason", clauses[index].first, clauses[index].stop, 60, why))

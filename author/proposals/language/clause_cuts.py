@@ -1,4 +1,8 @@
-"""Cuts a sentence into clauses, with and without punctuation."""
+"""Cuts a sentence into clauses, with and without punctuation.
+
+The clauses hold every word of the sentence and say what each is to the one beside it. What is
+cut to be worded as an order is cut by ``loose_talk``, which says why that is another cut.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +26,7 @@ SUBJECTS = words(
     they're they'll they've there's that's that'll there'll here's let's what's who's everybody
     """
 )
-_LEADING = {
+_LEADING: dict[str, Role] = {
     "if": "condition", "unless": "condition", "because": "reason", "otherwise": "else",
     "before": "time", "after": "time", "until": "time", "when": "time", "whenever": "time",
     "once": "time", "while": "time", "whilst": "time", "although": "contrast",
@@ -236,7 +240,7 @@ def _role(said: Plain, first: int, stop: int) -> tuple[Role, int]:
             continue
         found = _LEADING.get(word)
         if found is not None and found != "main":
-            return found, at + 1  # type: ignore[return-value]
+            return found, at + 1
         if word == "so":
             role = "result"
         if word == "as" and (said.word(at + 1) in SUBJECTS or said.word(at + 1) == "soon"):

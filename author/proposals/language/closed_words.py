@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from author.checks.verbs import words as _words
+from author.procedure.number_words import ONES, TEENS, WHOLE
 
 ARTICLES = _words(
     """
@@ -14,18 +15,8 @@ OF_IT = _words(
     "weighs takes is has holds goes comes needs wants sits runs looks should must will can was are"
 )
 """Verbs by which something is told of "it": "with a brass drift | it weighs two kilos"."""
-NUMBERS = _words(
-    """
-    zero nought oh one two three four five six seven eight nine ten eleven twelve thirteen fourteen
-    fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty
-    ninety hundred dozen
-    """
-)
-COUNTED = """
-    zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen
-    sixteen seventeen eighteen nineteen twenty
-"""
-COUNTS = {word: count for count, word in enumerate(COUNTED.split())}
+NUMBERS = frozenset({*WHOLE, *_words("zero nought oh hundred dozen")})
+COUNTS = {"zero": 0, **ONES, **TEENS, "twenty": 20}
 UNITS = _words("mil mill mils mm millimetre millimeter inch quarter half eighths cm metric")
 FRACTIONS = _words("half quarter quarters eighths sixteenths eighth three-quarter half-inch")
 PREPOSITIONS = _words(

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from author.procedure.number_words import TENS
 from author.proposals.language.closed_words import COUNTS
 
-_NAMES = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-_TENS = {word: 10 * ten for ten, word in enumerate(_NAMES, start=2)}
 _DOZEN = 12
 _MOST_DIGITS = 3
-COUNT_WORDS = frozenset({*COUNTS, *_TENS, "dozen"})
+COUNT_WORDS = frozenset({*COUNTS, *TENS, "dozen"})
 """Words that a count begins with."""
 
 
@@ -23,11 +22,11 @@ def count_at(words: Sequence[str], at: int) -> tuple[int, int] | None:
     """
     word, after = words[at], words[at + 1] if at + 1 < len(words) else ""
     ten, _, one = word.partition("-")
-    if ten in _TENS and one and 0 < COUNTS.get(one, 0) < 10:
-        return _TENS[ten] + COUNTS[one], at + 1
-    if word in _TENS:
+    if ten in TENS and one and 0 < COUNTS.get(one, 0) < 10:
+        return TENS[ten] + COUNTS[one], at + 1
+    if word in TENS:
         more = COUNTS.get(after, 0)
-        return (_TENS[word] + more, at + 2) if 0 < more < 10 else (_TENS[word], at + 1)
+        return (TENS[word] + more, at + 2) if 0 < more < 10 else (TENS[word], at + 1)
     if word == "dozen":
         return _DOZEN, at + 1
     if word.isdecimal() and len(word) > _MOST_DIGITS:

@@ -1,4 +1,11 @@
-"""Cuts loose talk into clauses and takes away what only leads up to the words that matter."""
+"""Cuts loose talk into what may be one order each, without fillers and what was taken back.
+
+Not the clauses of ``clause_cuts``, and two cutters on purpose. Those hold every word of a sentence,
+each around one verb and with its part in the sentence, so that evidence has its place: "undo the
+nut before you pull the arm off" are two. Here the words are mended, and a cut comes only where
+another order may begin: that sentence is one, for its order is worded with what it comes before.
+Signs of a beginning that hold for both stand in ``telegraphic`` and ``closed_words``.
+"""
 
 from __future__ import annotations
 
@@ -38,10 +45,10 @@ class Said:
     mark: str = ""
 
 
-Clause = list[Said]
+LooseClause = list[Said]
 
 
-def read(text: str) -> Clause:
+def read(text: str) -> LooseClause:
     """Return the words of a text without fillers, repeats and what was taken back."""
     clean = " ".join(_CLEANED.sub(" ", text[:_MOST_LETTERS]).split())
     seen = plain(clean)
@@ -54,9 +61,9 @@ def read(text: str) -> Clause:
     return _restarted(_corrected(_apart(words)))
 
 
-def _apart(words: Clause) -> Clause:
+def _apart(words: LooseClause) -> LooseClause:
     """Return the words without "go ahead and", and "here is" as two words again."""
-    left: Clause = []
+    left: LooseClause = []
     for at, word in enumerate(words):
         if (
             word.low == "and"
@@ -75,7 +82,7 @@ def _apart(words: Clause) -> Clause:
     return left
 
 
-def _only_fills(words: Clause, at: int) -> bool:
+def _only_fills(words: LooseClause, at: int) -> bool:
     """Whether a word adds nothing: "like" before a number, "yourself" in "get yourself the kit"."""
     low = words[at].low
     if low in {"yourself", "yourselves"}:
@@ -83,7 +90,7 @@ def _only_fills(words: Clause, at: int) -> bool:
     return low == "like" and (_number(words, at + 1) or _filling(words, at))
 
 
-def _filling(words: Clause, at: int) -> bool:
+def _filling(words: LooseClause, at: int) -> bool:
     """Whether "like" only fills: "and like tuck it behind"."""
     before = words[at - 1].low if at else ""
     after, object_ = ([w.low for w in words[at + 1 : at + 3]] + ["", ""])[:2]
@@ -91,7 +98,7 @@ def _filling(words: Clause, at: int) -> bool:
     return verb and object_ in _TAKEN | {"them"}
 
 
-def _number(words: Clause, at: int) -> bool:
+def _number(words: LooseClause, at: int) -> bool:
     low = words[at].low if at < len(words) else ""
     return low in NUMBERS or low[:1].isdigit()
 
@@ -110,11 +117,11 @@ def _shown(low: str, said: str) -> str:
     return said.lower()
 
 
-def _corrected(words: Clause) -> Clause:
+def _corrected(words: LooseClause) -> LooseClause:
     """Return the words without what "no, sorry" takes back: "the left, no sorry, the right"."""
     if not any(word.low in {"sorry", "rather", "scratch", "correction"} for word in words):
         return words
-    left: Clause = []
+    left: LooseClause = []
     at = 0
     while at < len(words):
         pair = tuple(word.low for word in words[at : at + 2])
@@ -134,7 +141,7 @@ def _corrected(words: Clause) -> Clause:
     return left
 
 
-def _restarted(words: Clause) -> Clause:
+def _restarted(words: LooseClause) -> LooseClause:
     """Return the words without a beginning that is taken up again behind a sign."""
     left = list(words)
     for at in range(len(left) - 1, 0, -1):
@@ -154,9 +161,9 @@ def _restarted(words: Clause) -> Clause:
     return left
 
 
-def clauses(words: Clause) -> list[Clause]:
+def loose_clauses(words: LooseClause) -> list[LooseClause]:
     """Return the clauses of a sentence: parted by signs and by where a new order begins."""
-    found: list[Clause] = [[]]
+    found: list[LooseClause] = [[]]
     low = [word.low for word in words]
     begins = joins_orders if any(word.mark for word in words[:-1]) else begins_order
     for at, word in enumerate(words):
@@ -167,7 +174,7 @@ def clauses(words: Clause) -> list[Clause]:
     return [clause for clause in found if clause]
 
 
-def _begins(words: Clause, at: int) -> bool:
+def _begins(words: LooseClause, at: int) -> bool:
     """Whether a new clause begins at a word that no sign stands before."""
     for rule in (_by_joiner, _by_speaker):
         found = rule(words, at)
@@ -187,7 +194,7 @@ def _begins(words: Clause, at: int) -> bool:
     return verb and "'" not in before and before not in _NO_ORDER_BEHIND and _is_order(words, at)
 
 
-def _by_joiner(words: Clause, at: int) -> bool | None:
+def _by_joiner(words: LooseClause, at: int) -> bool | None:
     """Whether "then", "now", "don't", "so", "and" begin a clause; None for other words."""
     low, before = words[at].low, words[at - 1].low
     after = words[at + 1].low if at + 1 < len(words) else ""
@@ -209,7 +216,7 @@ def _by_joiner(words: Clause, at: int) -> bool | None:
     return None
 
 
-def _by_speaker(words: Clause, at: int) -> bool | None:
+def _by_speaker(words: LooseClause, at: int) -> bool | None:
     """Whether "it's", "we'll", "I" begin a clause; None where they do not tell."""
     low, before = words[at].low, words[at - 1].low
     after = words[at + 1].low if at + 1 < len(words) else ""
@@ -224,7 +231,7 @@ def _by_speaker(words: Clause, at: int) -> bool | None:
     return None
 
 
-def _bare_thing(words: Clause, at: int) -> bool:
+def _bare_thing(words: LooseClause, at: int) -> bool:
     """Whether a thing is named here with a way to go: "so indicator on the nose"."""
     if at + 2 >= len(words) or words[at].mark:
         return False
@@ -233,7 +240,7 @@ def _bare_thing(words: Clause, at: int) -> bool:
     return named and words[at + 1].low in _WAYS and not behind & _TELLING
 
 
-def _taken_up(words: Clause, at: int) -> bool:
+def _taken_up(words: LooseClause, at: int) -> bool:
     """Whether a further order begins without a sign: "slide it in oil it", "tip the jack"."""
     if at < 2 or words[at].mark or not _is_verb(words, at):
         return False
@@ -252,7 +259,7 @@ def _taken_up(words: Clause, at: int) -> bool:
     return start < at - 1 and first not in _LETTING and ordered
 
 
-def _is_verb(words: Clause, at: int) -> bool:
+def _is_verb(words: LooseClause, at: int) -> bool:
     """Whether a word is a verb with its object behind it, and nothing before that binds it."""
     low, before = words[at].low, words[at - 1].low
     after = words[at + 1].low if at + 1 < len(words) else ""
@@ -272,7 +279,7 @@ def _is_verb(words: Clause, at: int) -> bool:
     return after in _TAKEN - {"a", "an"} and not named and not (after == "the" and again)
 
 
-def _is_whole(words: Clause, at: int, after: str) -> bool:
+def _is_whole(words: LooseClause, at: int, after: str) -> bool:
     """Whether an order ended with "it" or a way to go: "pull it | tear it down", "in | oil it"."""
     before, verb = words[at - 1].low, words[at - 2].low
     if before in {"it", "them"}:
@@ -321,7 +328,7 @@ _NO_ORDER_BEHIND = (
 )
 
 
-def _opened(words: Clause, at: int) -> bool:
+def _opened(words: LooseClause, at: int) -> bool:
     """Whether the clause that runs up to a word began with a condition."""
     start = at
     while start > 0 and not words[start - 1].mark and at - start < 30:
@@ -338,7 +345,7 @@ def _opened(words: Clause, at: int) -> bool:
     return words[start].low in _CONDITIONS
 
 
-def _is_order(words: Clause, at: int) -> bool:
+def _is_order(words: LooseClause, at: int) -> bool:
     """Whether a verb in its base form stands here with what a verb has behind it."""
     low = words[at].low if at < len(words) else ""
     if base_of(low) != low or at == 0:

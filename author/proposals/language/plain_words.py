@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from author.checks.verbs import words
+from author.procedure.number_words import WHOLE
 from author.proposals.language.word_forms import with_g
 
 _TOKEN = re.compile(
@@ -72,13 +73,7 @@ _BEHIND_CAUSE = words(
 )
 _SLIPS = frozenset(",…–—")
 _LONGEST_REPEAT = 4
-NUMBER_WORDS = words(
-    """
-    one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen
-    sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety
-    hundred dozen couple pair zero nought
-    """
-)
+NUMBER_WORDS = frozenset({*WHOLE, *words("hundred dozen couple pair zero nought")})
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
-from author.proposals.language.loose_talk import Clause, Said
+from author.proposals.language.loose_talk import LooseClause, Said
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
@@ -48,7 +48,7 @@ _MEASURED = _words(
 )
 
 
-def bare_order(clause: Clause, phase: str | None) -> Frame | None:
+def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order in words without a verb: "nut off", "ring into its groove"."""
     clause = _without_next(clause)
     clause = clause[: max(1, len(ended(("fit", *(word.low for word in clause)))) - 1)]
@@ -119,7 +119,7 @@ _LAID = ASIDE | STANDS
 _AT_IT = (PREPOSITIONS - {"in", "on"}) | {"of", "onto", "into"}
 
 
-def _without_next(clause: Clause) -> Clause:
+def _without_next(clause: LooseClause) -> LooseClause:
     """Return "the belt guard" of "the belt guard's next"."""
     if len(clause) < _LEAST or clause[-1].low != "next":
         return clause
@@ -156,7 +156,7 @@ _NO_THING = _words(
 )
 
 
-def _first_named(name: Clause) -> Clause:
+def _first_named(name: LooseClause) -> LooseClause:
     """Return a name without the count of what holds it: "belt guard 2 wing nuts off"."""
     for at in range(1, len(name) - 1):
         low = name[at].low
@@ -165,7 +165,7 @@ def _first_named(name: Clause) -> Clause:
     return name
 
 
-def _without_number(name: Clause) -> Clause:
+def _without_number(name: LooseClause) -> LooseClause:
     """Return a name without the part number behind it: "new nut AB-0936"."""
     return name[:-1] if len(name) > 1 and _PART_NUMBER.fullmatch(name[-1].shown) else name
 

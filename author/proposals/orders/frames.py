@@ -8,7 +8,7 @@ from functools import cache
 from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
-from author.proposals.language.loose_talk import Clause
+from author.proposals.language.loose_talk import LooseClause
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
 from author.proposals.language.word_forms import singular
@@ -75,13 +75,13 @@ def _compiled(pattern: str) -> re.Pattern[str]:
     return re.compile(pattern, re.VERBOSE)
 
 
-def without_lead(clause: Clause) -> Clause:
+def without_lead(clause: LooseClause) -> LooseClause:
     """Return a clause without the words that only lead up to it."""
     match = _compiled(_LEAD).match(text_of(clause))
     return clause[match[0].count(" ") :] if match else clause
 
 
-def frame_of(clause: Clause, phase: str | None) -> Frame | None:
+def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order a clause gives, or None.
 
     Args:
@@ -96,13 +96,13 @@ def frame_of(clause: Clause, phase: str | None) -> Frame | None:
     return told or by_thing(clause) or bare_order(clause, phase)
 
 
-def person_in(clause: Clause) -> int:
+def person_in(clause: LooseClause) -> int:
     """Return how many words "we're gonna", "I just" take up at the beginning of a clause."""
     match = _compiled(_AUX).match(text_of(clause))
     return match[0].count(" ") if match else 0
 
 
-def _by_person(clause: Clause) -> Frame | None:
+def _by_person(clause: LooseClause) -> Frame | None:
     """Return the order in "we're gonna take …", "I've taken …", "you never want to …"."""
     rest, negative, led = clause, "", False
     for _ in range(4):
@@ -125,7 +125,7 @@ def _by_person(clause: Clause) -> Frame | None:
     return _ordered(rest, negative)
 
 
-def _ordered(rest: Clause, negative: str = "") -> Frame | None:
+def _ordered(rest: LooseClause, negative: str = "") -> Frame | None:
     base = base_of(rest[0].low)
     if base is None or base in {"be", "know", "see", "think", "say", "hear", "come", "want"}:
         return None
@@ -155,7 +155,7 @@ def _ordered(rest: Clause, negative: str = "") -> Frame | None:
     return Frame((*before, *words))
 
 
-def _told(rest: Clause, base: str) -> tuple[str, ...]:
+def _told(rest: LooseClause, base: str) -> tuple[str, ...]:
     """Return the words behind a verb; told in the past, so is a second verb: "and turned it"."""
     if rest[0].low == base or is_ing(rest[0].low):
         return shown_of(rest[1:])
@@ -169,7 +169,7 @@ def _told(rest: Clause, base: str) -> tuple[str, ...]:
     return tuple(shown)
 
 
-def _long_ago(rest: Clause, base: str) -> bool:
+def _long_ago(rest: LooseClause, base: str) -> bool:
     """Whether something was done another time: "we hung it on a pipe last year"."""
     text = text_of(rest)
     return rest[0].low != base and any(one in text for one in _ANOTHER_TIME)
@@ -178,12 +178,12 @@ def _long_ago(rest: Clause, base: str) -> bool:
 _ANOTHER_TIME = (" last week ", " last year ", " last time ", " ago ")
 
 
-def _mended(base: str, rest: Clause) -> str:
+def _mended(base: str, rest: LooseClause) -> str:
     """Return the verb as it is written in a shop."""
     return "get" if base == "grab" and len(rest) < 2 else base
 
 
-def _caused(rest: Clause, base: str) -> tuple[str, ...] | None:
+def _caused(rest: LooseClause, base: str) -> tuple[str, ...] | None:
     """Return the order in "get that clamp loosened off", "have this valve out"."""
     shown, low = shown_of(rest), [word.low for word in rest]
     if low[0] == "got" or len(low) < 2 or low[1] in NUMBERS or low[-1] in {"wrong", "right"}:
@@ -208,7 +208,7 @@ def _caused(rest: Clause, base: str) -> tuple[str, ...] | None:
     return None
 
 
-def _by_verb(clause: Clause) -> Frame | None:
+def _by_verb(clause: LooseClause) -> Frame | None:
     """Return the order in a clause that begins with a verb: "undo …", "pressing …"."""
     rest, negative = clause, ""
     match = _BARE_AUX.match(text_of(rest))
@@ -241,7 +241,7 @@ def _by_verb(clause: Clause) -> Frame | None:
     return Frame((*adverbs, *found.words)) if found and adverbs else found
 
 
-def _is_verb(rest: Clause, negative: str) -> bool:
+def _is_verb(rest: LooseClause, negative: str) -> bool:
     """Whether a clause begins with a verb, and not with the name of a thing."""
     low, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
     base = base_of(low)
@@ -272,7 +272,7 @@ _ALONE = _words("stop wait repeat")
 _OBJECTS = ARTICLES | _words("new old another it them one two three four five six eight everything")
 
 
-def _has_object(rest: Clause, after: str) -> bool:
+def _has_object(rest: LooseClause, after: str) -> bool:
     if rest[0].low == "press" and after in {"on", "in", "down", "against"}:
         return True
     if after in _OBJECTS or not after:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
-from author.proposals.language.loose_talk import Clause, Said
+from author.proposals.language.loose_talk import LooseClause, Said
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.orders.frames import person_in
@@ -28,7 +28,7 @@ _NO_THING = _words("time way point case stage bit reason day trick thing idea sa
 _TO_LOOK = _words("be see know think want like need have look go come work start")
 
 
-def is_name(clause: Clause) -> bool:
+def is_name(clause: LooseClause) -> bool:
     """Whether a clause only names a thing: "the gland nut", "four bolts round the casing"."""
     low = [word.low for word in clause]
     if not low or len(low) > _LONGEST or is_sentence([w for w in low if w != "one"]):
@@ -44,7 +44,7 @@ def is_name(clause: Clause) -> bool:
     return begins and low[-1] not in PARTICLES
 
 
-def fronted(clause: Clause) -> Clause | None:
+def fronted(clause: LooseClause) -> LooseClause | None:
     """Return a clause with its object behind the verb, or None where none stands before it."""
     for at in range(1, min(len(clause) - 1, _LONGEST + 1)):
         low = clause[at].low
@@ -66,7 +66,7 @@ def fronted(clause: Clause) -> Clause | None:
     return None
 
 
-def _told_of(clause: Clause) -> bool:
+def _told_of(clause: LooseClause) -> bool:
     """Whether "it" or "they" is what does something: "they just pull apart", "it lifts off"."""
     low = [word.low for word in clause if word.low not in {"just", "all", "both", "then", "also"}]
     if len(low) < 2:
@@ -77,7 +77,7 @@ def _told_of(clause: Clause) -> bool:
     return low[1] in _MANY or (low[0] == "they" and low[1] == base and base not in _TO_LOOK)
 
 
-def _with_object(name: Clause, rest: Clause) -> Clause | None:
+def _with_object(name: LooseClause, rest: LooseClause) -> LooseClause | None:
     verb = person_in(rest)
     if not verb or verb >= len(rest):
         return None

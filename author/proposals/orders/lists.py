@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS, PREPOSITIONS
-from author.proposals.language.loose_talk import Clause, read
+from author.proposals.language.loose_talk import LooseClause, read
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.orders.words import PARTICLES, PRONOUNS, is_sentence
@@ -21,13 +21,13 @@ _LEAD_IN = 4
 _THINGS = frozenset({"part", "tool", "supply", "feature", "weak"})
 
 
-def with_lists(clauses: Sequence[Clause]) -> list[Clause]:
+def with_lists(clauses: Sequence[LooseClause]) -> list[LooseClause]:
     """Return the clauses of a sentence, those that only name further things with their order.
 
     A comma parts "remove the cover, the gasket and the dowels" into an order and a name. The
     list must be ended by "and", so that "undo the bolt, the big one" stays as it is.
     """
-    found: list[Clause] = []
+    found: list[LooseClause] = []
     at = 0
     while at < len(clauses):
         clause, at = clauses[at], at + 1
@@ -40,7 +40,7 @@ def with_lists(clauses: Sequence[Clause]) -> list[Clause]:
     return found
 
 
-def _each_to_its_place(clause: Clause) -> Iterator[Clause]:
+def _each_to_its_place(clause: LooseClause) -> Iterator[LooseClause]:
     """Yield "take the plug out" and "the plug in your pocket" where each thing goes elsewhere."""
     low = [word.low for word in clause]
     for at in range(2, len(low) - 3):
@@ -90,7 +90,7 @@ def list_end(text: str, begin: int, end: int) -> int:
 _PART = re.compile(r",\s*([^,;:.!?]+)")
 
 
-def _takes_things(clause: Clause) -> bool:
+def _takes_things(clause: LooseClause) -> bool:
     """Whether a clause orders something and ends with the name of a thing."""
     last = clause[-1]
     if last.mark != "," or last.low in PARTICLES | PRONOUNS or not _is_thing(last.low):
@@ -98,7 +98,7 @@ def _takes_things(clause: Clause) -> bool:
     return any(base_of(word.low) == word.low for word in clause[:_LEAD_IN][: len(clause) - 1])
 
 
-def _list_behind(clauses: Sequence[Clause], at: int) -> int:
+def _list_behind(clauses: Sequence[LooseClause], at: int) -> int:
     """Return how many clauses from one on name further things up to an "and", 0 where none do."""
     parted = _is_parted(clauses[at - 1])
     for count, clause in enumerate(clauses[at:], start=1):
@@ -111,7 +111,7 @@ def _list_behind(clauses: Sequence[Clause], at: int) -> int:
     return 0
 
 
-def _is_parted(order: Clause) -> bool:
+def _is_parted(order: LooseClause) -> bool:
     """Whether the end of a verb is still to come: "take the nut, the washer and the spring off"."""
     low = [word.low for word in order]
     return bool(_PARTED & set(low[:_LEAD_IN])) and not PARTICLES & set(low)
@@ -120,7 +120,7 @@ def _is_parted(order: Clause) -> bool:
 _PARTED = _words("take lift pull slide slip get put pop push knock tap drop drive press")
 
 
-def _names(clause: Clause, *, parted: bool) -> bool:
+def _names(clause: LooseClause, *, parted: bool) -> bool:
     """Whether a clause is names of things and no more, but for where they are or come from."""
     low = [word.low for word in clause]
     doing = (word for word in low if word.endswith("ing") and base_of(word))
@@ -185,7 +185,7 @@ def things_named(action: str, thing: str) -> list[str]:
     return [thing, *(name for part in _AND.split(behind) if (name := part.strip(" ,.")))]
 
 
-def counted_in(clause: Clause) -> str | None:
+def counted_in(clause: LooseClause) -> str | None:
     """Return the number in "four in all", "there's four of them", "six total"."""
     low = [word.low for word in clause if word.low not in {"there's", "there", "are", "all"}]
     if (

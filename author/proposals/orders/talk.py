@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS
-from author.proposals.language.loose_talk import Clause
+from author.proposals.language.loose_talk import LooseClause
 from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.words import Frame
 
@@ -17,7 +17,7 @@ _CHATTER = _words(
 _FILM = _words("subscribe channel video comments")
 
 
-def is_chatter(clause: Clause) -> bool:
+def is_chatter(clause: LooseClause) -> bool:
     """Whether a clause speaks of the film, or only adds "all of it"."""
     low = [word.low for word in clause]
     return (low[:2] == ["all", "of"] and len(low) == 3) or bool(_FILM & set(low))
@@ -32,7 +32,7 @@ def talks(frame: Frame) -> bool:
     return not words or words[0] in _CHATTER
 
 
-def warns(clause: Clause) -> bool:
+def warns(clause: LooseClause) -> bool:
     """Whether a clause forbids, gives a cause, or tells of a person's mistake: "if you leave …"."""
     low = [word.low for word in clause]
     if low[0] in {"if", "because", "or"}:
@@ -40,7 +40,7 @@ def warns(clause: Clause) -> bool:
     return bool(_FORBIDS & set(low))
 
 
-def threatens(clause: Clause) -> bool:
+def threatens(clause: LooseClause) -> bool:
     """Whether a clause tells what comes of a mistake: "you'll go through a hedge"."""
     low = [word.low for word in clause if word.low not in {"and", "or", "then", "so"}]
     coming = low[:1] == ["you'll"] or low[:2] == ["you're", "gonna"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
-from author.proposals.language.loose_talk import Clause
+from author.proposals.language.loose_talk import LooseClause
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
 from author.proposals.orders.words import (
@@ -29,7 +29,7 @@ _MOVES = _words(
 _SCRAP = _words("scrap junk rubbish garbage trash done-for bin")
 
 
-def by_thing(clause: Clause) -> Frame | None:
+def by_thing(clause: LooseClause) -> Frame | None:
     """Return the order in "the ring comes out …", "the seal gets driven in", "it goes back on"."""
     low = [word.low for word in clause]
     for at in range(1, min(len(low), 9)):
@@ -41,7 +41,7 @@ def by_thing(clause: Clause) -> Frame | None:
     return None
 
 
-def holding(clause: Clause) -> Frame | None:
+def holding(clause: LooseClause) -> Frame | None:
     """Return the order in "six nuts hold the casing on", "it's held on with four screws"."""
     low = [word.low for word in clause]
     at = next((n for n, word in enumerate(low) if word in _HOLDS), 0)
@@ -64,7 +64,7 @@ def holding(clause: Clause) -> Frame | None:
 _HOLDS = _words("hold holds holding secure secures held")
 
 
-def inverted(clause: Clause) -> Frame | None:
+def inverted(clause: LooseClause) -> Frame | None:
     """Return the order in "in it goes", "off she comes", "out they come"."""
     low = [word.low for word in clause[:3]]
     if len(low) < 3 or low[1] not in {"it", "she", "they"} or low[2] not in _GOING:
@@ -80,7 +80,7 @@ def inverted(clause: Clause) -> Frame | None:
 _GOING = _words("goes go comes come")
 
 
-def _said_of(clause: Clause, low: list[str], at: int) -> Frame | None:
+def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
     """Return the order in a sentence whose verb may stand at a place."""
     rest = at + 1
     while rest < len(low) and low[rest] in ADVERBS:
@@ -113,7 +113,7 @@ def _is_one(low: list[str]) -> bool:
     return not set(low[:-1]) & (PARTICLES | {"and"})
 
 
-def _subject(clause: Clause) -> tuple[str, ...]:
+def _subject(clause: LooseClause) -> tuple[str, ...]:
     """Return what a sentence is about, with an article."""
     name = shown_of([word for word in clause if word.low not in {"just", "then", "also"}])
     if len(name) == 1 and name[0] in {"they", "these", "those", "it's"}:
@@ -144,7 +144,7 @@ _STATES = _words(
 )
 
 
-def _helped(clause: Clause, name: tuple[str, ...], at: int, new: bool) -> Frame | None:
+def _helped(clause: LooseClause, name: tuple[str, ...], at: int, new: bool) -> Frame | None:
     """Return the order in "gets tightened …", "has to come out", "needs to be replaced"."""
     low = [word.low for word in clause]
     while at < len(low) and low[at] in {"to", "be", "get", "gonna", "being", "been"} | ADVERBS:
@@ -169,7 +169,9 @@ _AMOUNTS = _words(
 )
 
 
-def moved(clause: Clause, name: tuple[str, ...], verb: str, at: int, new: bool) -> Frame | None:
+def moved(
+    clause: LooseClause, name: tuple[str, ...], verb: str, at: int, new: bool
+) -> Frame | None:
     """Return the order in "comes out of the bore", "goes in the same way round"."""
     rest = clause[at:]
     if not rest:

@@ -10,7 +10,7 @@ from typing import Literal
 from author.checks.verbs import LOOKING_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS, PARTICLES
-from author.proposals.language.loose_talk import Clause, Said, clauses, read
+from author.proposals.language.loose_talk import LooseClause, Said, loose_clauses, read
 from author.proposals.language.noun_phrases import phrases_of, tokens_of
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of, is_ing
@@ -103,12 +103,12 @@ def imperatives(
     return tuple(found)
 
 
-def _drafts(words: Clause, phase: Phase | None) -> list[_Draft]:
+def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:
     found: list[_Draft] = []
     condition: tuple[str, ...] = ()
-    topic: Clause = []
+    topic: LooseClause = []
     warned = False
-    for raw in with_lists(clauses(words)):
+    for raw in with_lists(loose_clauses(words)):
         clause = without_lead(raw)
         came, warned = warned and threatens(raw), warns(raw)
         if not clause or came or is_chatter(clause):
@@ -147,7 +147,7 @@ def phase_behind(act: Act | None, phase: Phase | None) -> Phase | None:
     return _OF_ACT.get(act, phase) if act else phase
 
 
-def _phase_of(clause: Clause, found: Sequence[_Draft], phase: Phase | None) -> Phase | None:
+def _phase_of(clause: LooseClause, found: Sequence[_Draft], phase: Phase | None) -> Phase | None:
     if not found or any(word.low in {"new", "fresh"} for word in clause):
         return phase
     words = found[-1].frame.words
@@ -168,7 +168,7 @@ def _sound(frame: Frame) -> bool:
 _NO_NOUN = (FINITE - {"need", "can"}) | _words("to off up it them and or of the a")
 
 
-def _only_named(draft: _Draft, clause: Clause) -> bool:
+def _only_named(draft: _Draft, clause: LooseClause) -> bool:
     """Whether a thing was named only to say something of it: "So the bush, it's …"."""
     lead = [word.low for word in clause[:2]]
     says = lead[0] in {"it's", "they're", "there's", "that's"}
@@ -179,7 +179,7 @@ def _only_named(draft: _Draft, clause: Clause) -> bool:
 _LONGEST_NAME = 4
 
 
-def _goes_on(draft: _Draft, raw: Clause, clause: Clause) -> bool:
+def _goes_on(draft: _Draft, raw: LooseClause, clause: LooseClause) -> bool:
     """Whether the same is done to a second thing: "the suction side, and then the return side".
 
     A part that is taken off or put on is told by an order of its own.
@@ -192,7 +192,7 @@ def _goes_on(draft: _Draft, raw: Clause, clause: Clause) -> bool:
     return not moved and "then" in lead and named and noun
 
 
-def _added(draft: _Draft, words: Clause, raw: Clause, clause: Clause) -> bool:
+def _added(draft: _Draft, words: LooseClause, raw: LooseClause, clause: LooseClause) -> bool:
     """Add a count, a way of doing it or a condition to the order it is said with."""
     counted = counted_in(clause)
     if counted and not draft.frame.sure and not set(draft.frame.words[:3]) & NUMBERS:
@@ -217,12 +217,12 @@ def _is_topic(draft: _Draft) -> bool:
     )
 
 
-def _leads(words: Clause, clause: Clause) -> bool:
+def _leads(words: LooseClause, clause: LooseClause) -> bool:
     """Whether a condition in the middle goes with the order behind it."""
     return clause[0].low in {"if", "unless", "once", "when"} and words[-1].low != clause[-1].low
 
 
-def _is_tail(clause: Clause) -> bool:
+def _is_tail(clause: LooseClause) -> bool:
     first, second = clause[0].low, clause[1].low if len(clause) > 1 else ""
     if first in _REASONS or (second in _REASONS and first not in {"until", "without", "with"}):
         return False
@@ -234,7 +234,7 @@ def _is_tail(clause: Clause) -> bool:
     return clause[0].low in _TAILS or ing or clause[0].low.endswith("ly")
 
 
-def _says_way(draft: _Draft, clause: Clause) -> bool:
+def _says_way(draft: _Draft, clause: LooseClause) -> bool:
     """Whether words tell which way round a part goes that is fitted: "lip up"."""
     verb = draft.frame.words[0]
     last, first = clause[-1].low, clause[0].low

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import pairwise
 
+from author.procedure.number_words import WHOLE
 from author.proposals.speech.said_once import Token
 from author.resources import load_own_table
 
@@ -63,12 +64,10 @@ _DONE = _set(
     "torque turn twist undo unbolt unhook unplug unscrew wash wind wipe work"
 )
 _NUMBERS = _set(
-    "zero oh nought one two three four five six seven eight nine ten eleven twelve thirteen "
-    "fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty "
-    "seventy eighty ninety hundred thousand half halves third thirds quarter quarters eighth "
+    "zero oh nought hundred thousand half halves third thirds quarter quarters eighth "
     "eighths sixteenth sixteenths tenth tenths hundredth hundredths thousandth thousandths "
     "point"
-)
+).union(WHOLE)
 _DIGITS = re.compile(r"[-+±#]?[0-9][0-9.,/]*[a-z%°\"']{0,5}")
 _FIRST = frozenset("0123456789-+±#")
 _INSIDE = _set("and to or by point plus minus times x of a dash through")

@@ -6,6 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Protocol
 
+from author.procedure.number_words import WHOLE
+
 
 class Said(Protocol):
     """A word as it is told apart here.
@@ -39,11 +41,6 @@ _SHORT = _set(
 _NUMBER_SHORT = _set("no nos fig figs p pg pp")
 _CODE = re.compile(r"[\"'(]?#?[0-9]|[A-Z]{0,3}-?[0-9]")
 _DIGITS = re.compile(r"[0-9]+")
-_NUMBER_WORDS = _set(
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
-    "sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty "
-    "ninety"
-)
 _I = re.compile(r"I(?:['’](?:m|ll|ve|d))?\b")
 
 
@@ -82,7 +79,7 @@ def _full_stop(word: str, following: str, *, first: bool, low: bool) -> bool:
         # "4. 5" of a number parted at its point, and "1." before an item of a list.
         return not digit and not first
     if plain in _NUMBER_SHORT and (
-        _CODE.match(following) or following.lower().strip(".,") in _NUMBER_WORDS
+        _CODE.match(following) or following.lower().strip(".,") in WHOLE
     ):
         return False
     if plain in _JOINED:

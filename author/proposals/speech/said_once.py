@@ -12,6 +12,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from itertools import pairwise
 
 from author.procedure.cues import Cue
@@ -110,8 +111,8 @@ def words_once(
     return [token for tokens in kept for token in tokens]
 
 
-def _ms(seconds: object) -> int:
-    return int(seconds * 1000)  # type: ignore[operator]
+def _ms(seconds: Decimal) -> int:
+    return int(seconds * 1000)
 
 
 def _tokens(cue: Cue, number: int, words: Sequence[SaidWord] | None) -> list[Token]:

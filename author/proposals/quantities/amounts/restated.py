@@ -7,10 +7,10 @@ from dataclasses import replace
 from decimal import Decimal
 
 from author.checks.verbs import words
+from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import kind_of
-from author.proposals.quantities.numbers.parts import ONES
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 

@@ -6,8 +6,9 @@ import re
 from decimal import Decimal
 from functools import cache
 
+from author.procedure.number_words import ONES
 from author.procedure.threads import read_thread
-from author.proposals.quantities.numbers.parts import ONES, decimal_of, half_after
+from author.proposals.quantities.numbers.parts import decimal_of, half_after
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import Number, number_at
 from author.resources import load_table

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
+from author.procedure.number_words import WHOLE
 from author.proposals.language.verbs import base_of_third
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene, names_value
@@ -23,10 +24,7 @@ _ASKS = re.compile(
     r"|'s|'re|,)$"
 )
 _LIST_ON = re.compile(
-    r",? ?(?:and )?(?:a |an )?(?:\d|(?:zero|nought|oh|point|one|two|three|four|five|six"
-    r"|seven|eight"
-    r"|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen"
-    r"|twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety)\b)"
+    rf",? ?(?:and )?(?:a |an )?(?:\d|(?:zero|nought|oh|point|{'|'.join(WHOLE)})\b)"
 )
 _LEADS = frozenset(
     {"", "then", ", then", ", and then", "and then", ",", "first , then", "first then"}

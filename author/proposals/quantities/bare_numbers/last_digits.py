@@ -7,15 +7,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from author.checks.verbs import words
+from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import MIL, kind_of, plain_unit_at
-from author.proposals.quantities.numbers.parts import (
-    ONES,
-    ZEROS,
-    below_hundred,
-    low_at,
-    part_at,
-)
+from author.proposals.quantities.numbers.parts import ZEROS, below_hundred, low_at, part_at
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
+from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.threads import sizes_in
@@ -20,7 +21,7 @@ from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
 from author.proposals.quantities.amounts.vocabulary import FASTENERS, HEATED, NAMES_BEFORE
 from author.proposals.quantities.bare_numbers.signs import places_of
 from author.proposals.quantities.no_quantity.tools import names_bearing
-from author.proposals.quantities.numbers.parts import ONES, ZEROS, below_hundred, low_at, parts_of
+from author.proposals.quantities.numbers.parts import ZEROS, below_hundred, low_at, parts_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import joined_halves, number_at, whole_below_thousand
 from author.proposals.quantities.roles.roles import give_role

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from author.procedure.number_words import ONES
 from author.proposals.language.verbs import is_work
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.units import kind_of
@@ -15,7 +16,7 @@ from author.proposals.quantities.amounts.vocabulary import (
     PRAISE,
     THINGS,
 )
-from author.proposals.quantities.numbers.parts import BELOW_HUNDRED, ONES
+from author.proposals.quantities.numbers.parts import BELOW_HUNDRED
 from author.proposals.quantities.numbers.tokens import Token
 
 _ASKED = frozenset(

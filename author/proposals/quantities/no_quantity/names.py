@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.units import MIL, POUND, kind_of
 from author.proposals.quantities.amounts.vocabulary import (
@@ -22,7 +23,6 @@ from author.proposals.quantities.no_quantity import tools
 from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
 from author.proposals.quantities.no_quantity.which_one import is_timber, tells_which
-from author.proposals.quantities.numbers.parts import ONES
 from author.proposals.quantities.numbers.tokens import Token
 
 # What such a size can measure instead: "a two millimetre gap" is one.

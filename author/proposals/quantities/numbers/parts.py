@@ -6,28 +6,12 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from author.procedure.number_words import ONES, TENS, WHOLE
+
 if TYPE_CHECKING:  # the reader of tokens needs the tables of words here
     from author.proposals.quantities.numbers.tokens import Token
 
 ZEROS = {"zero": 0, "nought": 0, "naught": 0, "aught": 0}
-
-
-ONES = {
-    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
-    "nine": 9,
-}  # fmt: skip
-
-
-TEENS = {
-    "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15,
-    "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
-}  # fmt: skip
-
-
-TENS = {
-    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60,
-    "seventy": 70, "eighty": 80, "ninety": 90,
-}  # fmt: skip
 
 
 PARTS = {
@@ -51,7 +35,7 @@ _VULGAR = {
 }  # fmt: skip
 
 
-BELOW_HUNDRED = {**ZEROS, **ONES, **TEENS, **TENS}
+BELOW_HUNDRED = {**ZEROS, **WHOLE}
 
 
 NUMBER_NAMES = frozenset({*BELOW_HUNDRED, "hundred", "thousand", "half", "point"})

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from author.procedure.number_words import ONES, TEENS, TENS, WHOLE
 from author.proposals.language.plain_words import SCOTS
-from author.proposals.quantities.numbers.parts import ONES, TEENS, TENS
 
 # A run of digits longer than this is no number anybody says.
 _MOST_DIGITS = 12
@@ -18,18 +18,14 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
-_NUMBER_ENDS = _words(
-    "two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
-    " seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred"
-    " thousand half"
-)
+_NUMBER_ENDS = {*WHOLE, "hundred", "thousand", "half"} - {"one"}
 _UNIT_ENDS = _words(
     "millimetre millimeter mil mill thou inch bar litre liter degree degrees turn pound pounds"
     " ounce psi newton metre meter volt volts amp amps ohm ohms gram grams minute minutes"
     " hour hours second seconds tenth tenths hundredth hundredths thousandth thousandths"
 )
 
-_BEFORE_ONE = _words("point oh nought twenty thirty forty fifty sixty seventy eighty ninety")
+_BEFORE_ONE = {*TENS, "point", "oh", "nought"}
 
 # "readin'", "anythin'": the g is dropped in speech and often in captions.
 _CLIPPED = frozenset(

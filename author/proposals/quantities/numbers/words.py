@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from author.procedure.number_words import ONES
 from author.proposals.quantities.numbers.parts import (
     BELOW_HUNDRED,
-    ONES,
     PARTS,
     TWO_WORD_PARTS,
     ZEROS,

@@ -1,0 +1,23 @@
+"""Words for numbers: the one list of them, which all that reads numbers in words builds on.
+
+What else may stand for a number ("oh", "dozen", "couple", parts of one) is for each reader to say:
+a count of pieces, a reading told digit by digit and the size of a tool differ in it.
+"""
+
+from __future__ import annotations
+
+ONES = {
+    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
+    "nine": 9,
+}  # fmt: skip
+TEENS = {
+    "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15,
+    "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
+}  # fmt: skip
+TENS = {
+    "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
+    "eighty": 80, "ninety": 90, "fourty": 40,
+}  # fmt: skip
+"""``fourty`` is how captions often have it."""
+WHOLE = {**ONES, **TEENS, **TENS}
+"""All of them: one word each, from one to ninety."""
