@@ -354,6 +354,32 @@ def test_what_a_number_is_measured_from_stays_while_its_name_does():
     assert (plain.detail("characteristic"), plain.detail("datum")) == ("width", None)
 
 
+@pytest.mark.parametrize(
+    ("said", "due"),
+    [
+        ("The guide's worn, I'll do that in February.", "In February"),
+        ("That hose wants changing at the next service.", "At the next service"),
+        ("It can wait till next winter.", "Next winter"),
+        ("I'm going to leave it; we'll have a look in three months.", "In three months"),
+        ("The belt's cracked. It needs to be replaced by the end of March.", "By the end of March"),
+        ("It should be renewed within another 500 hours.", "Within another 500 hours"),
+        ("The guide was changed in February and it's worn again.", None),
+        ("I changed that last winter, so leave it.", None),
+        ("It was found at the last service, it has to be done again.", None),
+        ("The bush is worn, I may leave it for now.", None),
+        ("We'll do that next, before the cover goes on.", None),
+        ("Leave it, it may still march on for years.", None),
+        ("It did two thousand hours, so it will do some more.", None),
+        ("I'd leave that one for another day.", None),
+    ],
+)
+def test_when_a_finding_is_due_is_taken_from_what_was_said(begun, said, due):
+    later = replace(claim("f", "deferred", "the guide is worn", 65, "s2"), said=said)
+    work = Accepting(begun, (*ALL, later))
+    work.accept(ON, later)
+    assert work.procedure.findings[0].due == due
+
+
 def test_a_reading_stays_one_until_it_is_given_limits():
     reading = number("m3", "s1", Values(None, Decimal("0.97"), None, "mm"), "measured")
     other = as_changed(reading, change_of(reading, "ref 0.98 mm"))
