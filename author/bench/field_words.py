@@ -138,6 +138,7 @@ FIELD_WORDS = {
     "do": QT_TRANSLATE_NOOP("Fields", "How, in one sentence"),
     "extension": QT_TRANSLATE_NOOP("Fields", "Adapter"),
     "findings": QT_TRANSLATE_NOOP("Fields", "Findings"),
+    "due": QT_TRANSLATE_NOOP("Fields", "Due"),
     "follow_on": QT_TRANSLATE_NOOP("Fields", "What has to happen"),
     "from": QT_TRANSLATE_NOOP("Fields", "Begin of the step"),
     "general_hazards": QT_TRANSLATE_NOOP("Fields", "Hazards of the whole job"),

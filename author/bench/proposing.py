@@ -15,6 +15,7 @@ from pathlib import Path
 
 from PyQt6.QtCore import QObject, pyqtSignal
 
+from author.bench.names import name_here
 from author.bench.overlaps import Overlap, overlaps_of
 from author.bench.session import Session
 from author.bench.steady import Marks, in_frames, measuring, on_reading, with_readings
@@ -215,7 +216,7 @@ class Proposing(QObject):
         new: _Decisions = {}
         for name in names:
             change = (changes or {}).get(name) or self.decision(name).change
-            new[name] = Decision("change" if change else "accept", change)
+            new[name] = Decision("change" if change else "accept", change, name_here())
         known = self._known(new, spans or {})
         wanted = [known.proposals[name] for name in names]
         procedure = session.procedure
@@ -238,7 +239,7 @@ class Proposing(QObject):
 
     def refuse(self, names: Sequence[str]) -> None:
         """Say no to proposals that are open."""
-        self._say({n: Decision("refuse", self.decision(n).change) for n in names})
+        self._say({n: Decision("refuse", self.decision(n).change, name_here()) for n in names})
 
     def open_again(self, names: Sequence[str]) -> None:
         """Take answers back."""

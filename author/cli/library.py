@@ -339,7 +339,7 @@ def due_command(shop: Path, by: str | None, as_json: bool) -> int:
 @_SHOP
 @_JSON
 def holds_command(shop: Path, as_json: bool) -> int:
-    """List the findings that are open, unit by unit, those that hold the unit first.
+    """List the findings that are open, unit by unit, what is overdue and what holds the unit first.
 
     First those that procedures tell of: they would hold each unit they are found on. Then the
     units themselves, by their job records: on hold, released, or stopped in their last job.

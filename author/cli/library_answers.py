@@ -354,6 +354,7 @@ def say_holds(findings: list[OpenFinding]) -> None:
         hold = f"would hold each unit until released{by}: " if one.holds else ""
         step = f", step {one.step}" if one.step else ""
         onward = f"; {one.follow_on}" if one.follow_on else ""
+        onward += f"; {'OVERDUE' if one.overdue else 'due'}: {one.due}" if one.due else ""
         _line(f"    {hold}{one.what}{onward} ({one.procedure}{step})")
     if not findings:
         _line("No procedure has an open finding")

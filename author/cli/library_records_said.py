@@ -128,6 +128,7 @@ def unit_finding_plain(one: UnitFinding) -> Plain:
         "released_by_role": one.role,
         "tagged_by": one.tagged_by,
         "follow_on": one.follow_on,
+        "due": one.due,
         "procedure": one.procedure,
         "revision": one.revision,
         "began": one.began,
@@ -167,6 +168,7 @@ def _finding_line(one: UnitFinding) -> str:
     by = f"{one.role} or a keeper" if one.role else "a keeper"
     tag = f", tag hung by {one.tagged_by}" if one.tagged_by else ""
     onward = f"; {one.follow_on}" if one.follow_on else ""
+    onward += f"; due: {one.due}" if one.due else ""
     return f"{hold}{one.what}{onward} (released by {by}{tag}) [{one.id[:8]}]"
 
 

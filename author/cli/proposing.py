@@ -9,8 +9,9 @@ from typing import Any
 
 import click
 
+from author.cli.option_words import check_words
 from author.cli.showing import print_json, progress_shown
-from author.errors import in_command, one_line
+from author.errors import InputError, in_command, one_line
 from author.procedure.times import clock_text
 from author.progress import Cancel
 from author.proposals.proposal import Proposal, Question
@@ -38,6 +39,10 @@ _PATH = click.Path(path_type=Path)
     help="Sheet of answers: written with every proposal, read again on the next run.",
 )  # fmt: skip
 @click.option(
+    "--by", metavar="NAME",
+    help="Who you are: stands in the sheet beside the answers that name nobody yet.",
+)  # fmt: skip
+@click.option(
     "--speech-model", type=_PATH, metavar="FOLDER",
     help="Recognise the speech of recordings without captions, with a model of your own.",
 )  # fmt: skip
@@ -49,6 +54,7 @@ def propose_command(
     recordings: tuple[Path, ...],
     to: Path | None,
     answers: Path | None,
+    by: str | None,
     speech_model: Path | None,
     as_json: bool,
 ) -> int:
@@ -59,10 +65,17 @@ def propose_command(
     right. A number that was heard stands in the draft as still to be confirmed, until the
     sheet of answers accepts it.
     """
+    if by is not None and answers is None:
+        raise InputError(
+            "--by names who answered, and no answers are named",
+            remedy="Name the sheet with --answers, or leave --by out",
+        )
+    if by is not None:
+        check_words("--by", by)
     with progress_shown() as progress:
         job = propose_job(
             captions, recordings, progress, cancel,
-            answers=answers, to=to, speech_model=speech_model,
+            answers=answers, to=to, speech_model=speech_model, by=by,
         )  # fmt: skip
     if as_json:
         print_json(_plain(job, to))
@@ -92,7 +105,9 @@ def _told(job: ProposedJob) -> Iterator[str]:
     named = ((n, _COUNTED.get(kind, (kind, f"{kind}s"))) for kind, n in counts.most_common())
     yield "Proposed: " + ", ".join(f"{n} {one if n == 1 else many}" for n, (one, many) in named)
     if job.accepted or job.refused:
-        yield f"Answered: {len(job.accepted)} accepted or changed, {len(job.refused)} refused"
+        who = sorted(set(job.answered_by.values()))
+        by = f", by {', '.join(who)}" if who else ""
+        yield f"Answered: {len(job.accepted)} accepted or changed, {len(job.refused)} refused{by}"
     section = ""
     number = 0
     for p in job.proposals:
@@ -134,6 +149,7 @@ def _plain(job: ProposedJob, to: Path | None) -> dict[str, Any]:
         "draft": None if to is None else str(to),
         "proposals": [_plain_proposal(p, job) for p in job.proposals],
         "refused": [p.id for p in job.refused],
+        "answered_by": dict(job.answered_by),
         "questions": [_plain_question(q) for q in job.questions],
         "notes": list(job.notes),
     }

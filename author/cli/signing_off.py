@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
+from author.cli.option_words import check_words
 from author.errors import InputError, one_line
 from author.procedure.review import said_of
-from author.procedure.values import LINE_LENGTH, check_line
 from author.tasks.signing_off import SignedOff, sign_off, take_back_sign_offs
 
 _SHOWN = 8
@@ -54,7 +54,7 @@ def sign_off_command(
     told = (("--by", by), ("--role", role), ("--query", query), ("--answer", answer))
     for name, text in told:
         if text is not None:
-            _check(name, text)
+            check_words(name, text)
     if take_back and (query is not None or answer is not None):
         raise InputError("--take-back says nothing new", remedy="Leave --query and --answer out")
     if of is not None and not take_back:
@@ -86,13 +86,3 @@ def _tell(done: SignedOff) -> None:
             "It was approved on other sign-offs: it is out of use as long as these stand. Take "
             "back what was said (--take-back), or put it in review and approve it again."
         )
-
-
-def _check(name: str, text: str) -> None:
-    if not text or len(text) > LINE_LENGTH:
-        said = "is empty" if not text else f"has more than {LINE_LENGTH} characters"
-        raise InputError(f"{name} {said}", remedy="Write a few words")
-    try:
-        check_line(text)
-    except ValueError as error:
-        raise InputError(f"{name} {error}", remedy="Write it on one line") from None

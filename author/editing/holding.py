@@ -68,7 +68,7 @@ class Hold:
         except OSError:
             return True
         self.other = None
-        me = Holder(_user(), socket.gethostname(), os.getpid(), _now())
+        me = Holder(user_name() or "somebody", socket.gethostname(), os.getpid(), _now())
         with contextlib.suppress(OSError):
             self._note.write_text(json.dumps(asdict(me)), encoding="utf-8")
         return True
@@ -93,11 +93,12 @@ class Hold:
             return Holder("somebody", "this machine", 0, "a moment ago")
 
 
-def _user() -> str:
+def user_name() -> str | None:
+    """Return what the machine calls who works at it; None if it cannot tell."""
     try:
-        return getpass.getuser()
+        return getpass.getuser().strip()[:80] or None
     except (OSError, KeyError, ImportError):
-        return "somebody"
+        return None
 
 
 def _now() -> str:

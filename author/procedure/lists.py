@@ -178,6 +178,8 @@ class Finding(Node):
         holds: true where the unit must not be used until it is released.
         released_by: id of the role that may release it.
         follow_on: what has to happen, one sentence.
+        due: when it has to be dealt with: a day, year first, or a condition in words, such as
+            ``at the next service`` or ``before 500 hours run``.
         procedure: the procedure that deals with it, if there is one.
     """
 
@@ -188,6 +190,7 @@ class Finding(Node):
     holds: bool = False
     released_by: Id | None = None
     follow_on: Line | None = None
+    due: Line | None = None
     procedure: ProcedureRef | None = None
 
 

@@ -97,6 +97,7 @@ def finding_data(finding: Finding, lookup: Lookup) -> Data:
         "holds": finding.holds,
         "released_by": lookup.role(finding.released_by),
         "follow_on": finding.follow_on,
+        "due": finding.due,
         "procedure": procedure_text(finding.procedure),
     }
 

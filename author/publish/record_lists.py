@@ -75,12 +75,13 @@ def holds(procedure: Procedure, record: JobRecord | None, lookup: Lookup) -> lis
                 "what": one["what"],
                 "released_by": one["released_by"],
                 "follow_on": one["follow_on"],
+                "due": one["due"],
                 "found": False,
             }
             for one in known
         ),
         *(
-            {"what": one.what, "released_by": None, "follow_on": None, "found": True}
+            {"what": one.what, "released_by": None, "follow_on": None, "due": None, "found": True}
             for one in found
         ),
     ]

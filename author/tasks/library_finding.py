@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 from pathlib import Path
 from typing import Generic, TypeVar
 
@@ -137,9 +138,10 @@ def due_in(folder: Path, by: str) -> Reply[list[Due]]:
     return replace(found, value=[replace(o, doubt=doubts.get(o.place)) for o in found.value])
 
 
-def holds_in(folder: Path) -> Reply[list[OpenFinding]]:
-    """Return the open findings of each unit."""
-    return _ask(folder, open_findings)
+def holds_in(folder: Path, day: str | None = None) -> Reply[list[OpenFinding]]:
+    """Return the open findings of each unit; what is overdue by a day, else today, comes first."""
+    now = day or date.today().isoformat()
+    return _ask(folder, lambda rows: open_findings(rows, now))
 
 
 def order_from(

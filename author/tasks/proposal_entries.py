@@ -11,6 +11,7 @@ from author.checks.naming import new_id
 from author.checks.wording import UNWRITTEN
 from author.contract.procedure_file import as_plain
 from author.editing import AddEntry, Address, AddStep, Command, Outcome, RemoveSteps, SetField, Span
+from author.editing.entries import entry_id
 from author.editing.ids import ids_in, taken_with
 from author.editing.steps import new_step_id
 from author.errors import InputError
@@ -132,6 +133,7 @@ class _Taking(Places):
     def __init__(self, procedure: Procedure, known: Known) -> None:
         super().__init__(procedure, known)
         self.accepted = set(known.accepted)
+        self._heard: list[dict[str, Any]] = []
         self.began_at: Address | None = None
         self.last: Address | None = None
 
@@ -297,7 +299,8 @@ class _Taking(Places):
             _check_unit(p)
         step = self.step(host)
         bare = replace(p, kind="step", text=step.action, details=(), moves=(), values=None)
-        made = StepMaker(frozenset({p.id}), {}, self._free_id).made(bare, [p])
+        self._heard.clear()
+        made = StepMaker(frozenset({p.id}), {}, self._free_id, self._heard).made(bare, [p])
         if p.kind == "measurement" and "note" in made:
             made["note"] = named(p.text)
         for key in ("hazards", "specs", "torques", "critical_points", "criteria"):
@@ -318,10 +321,11 @@ class _Taking(Places):
 
     def _add_claim(self, host: str, key: str, entry: dict[str, Any]) -> None:
         there = [as_plain(one) for one in getattr(self.step(host), key) or ()]
+        if any(_says(one, entry) for one in there):
+            return
         if "source" in entry:
             entry["source"] = self._source(entry["source"])
-        if not any(_says(one, entry) for one in there):
-            self._do(AddEntry(("steps", host, key), entry))
+        self._do(AddEntry(("steps", host, key), entry))
 
     def _add_note(self, host: str, words: str) -> None:
         note = self.step(host).note
@@ -336,11 +340,16 @@ class _Taking(Places):
         self._do(SetField(("steps", host, "note"), whole))
 
     def _source(self, name: str) -> str:
-        kind, title = _SOURCES[name]
-        found = next((s.id for s in self.procedure.sources if s.kind == kind), None)
+        """Return the source that a claim names: of a number its moment, else the whole film."""
+        moment = next((each for each in self._heard if each["id"] == name), None)
+        kind, title = (moment["kind"], moment["title"]) if moment else _SOURCES[name]
+        there = (s for s in self.procedure.sources if s.kind == kind)
+        found = next((s.id for s in there if moment is None or s.title == title), None)
         if found is None:
-            place = self._do(AddEntry(("sources",), {"kind": kind, "title": title}))
-            found = str(place[1])
+            found = entry_id(self.procedure, ("sources",), name if moment else title)
+            began = self.began_at
+            self._do(AddEntry(("sources",), {"id": found, "kind": kind, "title": title}))
+            self.began_at = began  # what the claim is about, not the list of sources
         return found
 
     def _free_id(self, words: str) -> str:
@@ -348,7 +357,9 @@ class _Taking(Places):
 
 
 def _says(there: Mapping[str, Any], entry: Mapping[str, Any]) -> bool:
-    return all(str(there.get(key)) == str(value) for key, value in entry.items() if key != "id")
+    """Whether a claim says the same, whatever it is called and wherever that is told."""
+    told = {key: value for key, value in entry.items() if key not in {"id", "source"}}
+    return all(str(there.get(key)) == str(value) for key, value in told.items())
 
 
 def _check_unit(p: Proposal) -> None:

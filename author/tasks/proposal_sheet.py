@@ -18,6 +18,7 @@ from author.proposals.claims import propose
 from author.proposals.draft.answers import (
     Answer,
     AnswerSheet,
+    KindAnswer,
     Say,
     answered,
     answers_text,
@@ -70,10 +71,12 @@ class Decision:
     Attributes:
         say: ``open``, ``accept``, ``change`` or ``refuse``.
         change: what is to stand in its place, if it was changed.
+        by: who says it, if that is known.
     """
 
     say: Say = "open"
     change: Changed | None = None
+    by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,14 +223,14 @@ def _shown_by(step: Proposal, film: OpenFilm) -> ShownBy | None:
 
 
 def _decisions(proposals: Sequence[Proposal], sheet: AnswerSheet) -> dict[str, Decision]:
-    by_kind = {each.kind: each.answer for each in sheet.by_kind or ()}
+    by_kind = {each.kind: each for each in sheet.by_kind or ()}
     rows = {row.id: row for row in sheet.proposals}
     found: dict[str, Decision] = {}
     for proposal in proposals:
         row = rows[proposal.id]
-        say: Say = by_kind.get(row.kind, "open") if row.answer == "open" else row.answer
-        if say != "open":
-            found[proposal.id] = Decision(say, row.change)
+        said = by_kind.get(row.kind) if row.answer == "open" else row
+        if said is not None:
+            found[proposal.id] = Decision(said.answer, row.change, said.by)
     return found
 
 
@@ -236,17 +239,18 @@ def _with(sheet: AnswerSheet, decided: Mapping[str, Decision]) -> AnswerSheet:
     opened = {
         row.kind for row in sheet.proposals if row.id in decided and decided[row.id].say == "open"
     }
-    gone = {each.kind: each.answer for each in sheet.by_kind or () if each.kind in opened}
+    gone = {each.kind: each for each in sheet.by_kind or () if each.kind in opened}
     rows = tuple(_row(row, decided.get(row.id), gone.get(row.kind)) for row in sheet.proposals)
     by_kind = tuple(each for each in sheet.by_kind or () if each.kind not in gone)
     return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind or None})
 
 
-def _row(row: Answer, decision: Decision | None, by_kind: Say | None) -> Answer:
+def _row(row: Answer, decision: Decision | None, by_kind: KindAnswer | None) -> Answer:
     if decision is not None:
-        return row.model_copy(update={"answer": decision.say, "change": decision.change})
+        new = {"answer": decision.say, "change": decision.change, "by": decision.by}
+        return row.model_copy(update=new)
     if by_kind is not None and row.answer == "open":
-        return row.model_copy(update={"answer": by_kind})
+        return row.model_copy(update={"answer": by_kind.answer, "by": by_kind.by})
     return row
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 
@@ -15,7 +15,15 @@ from author.errors import InputError
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
-from author.proposals.draft.answers import Answered, answered, answers_text, read_answers, sheet_of
+from author.proposals.draft.answers import (
+    Answered,
+    AnswerSheet,
+    answered,
+    answers_text,
+    named_by,
+    read_answers,
+    sheet_of,
+)
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.procedure import Front, draft_of
 from author.proposals.proposal import Proposal, Question
@@ -44,6 +52,7 @@ class ProposedJob:
         questions: what the film leaves open, worst first.
         notes: what was put right or left out on the way, one sentence each.
         draft: the draft procedure as canonical YAML.
+        answered_by: who accepted, changed or refused, by the id of the proposal, where known.
     """
 
     captions: tuple[Path, ...]
@@ -53,6 +62,7 @@ class ProposedJob:
     questions: tuple[Question, ...]
     notes: tuple[str, ...]
     draft: str
+    answered_by: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +114,7 @@ def propose_job(
     answers: Path | None = None,
     to: Path | None = None,
     speech_model: Path | None = None,
+    by: str | None = None,
 ) -> ProposedJob:
     """Propose a draft, and write it and the sheet of answers if files are named for them.
 
@@ -116,6 +127,7 @@ def propose_job(
         to: procedure file to write, or a folder for it.
         speech_model: folder of a model that recognises the speech of recordings without
             captions; what it heard is kept beside the draft as words with times.
+        by: who gave the answers of the sheet that name nobody.
 
     Raises:
         InputError: a file is wrong or missing, captions belong to no recording, or the
@@ -124,7 +136,7 @@ def propose_job(
         Cancelled: it was stopped; nothing was written.
     """
     file = _procedure_file(to) if to else None
-    before = read_answers(answers) if answers else None
+    before = _answers(answers, by) if answers else None
     if answers is not None and not answers.parent.is_dir():
         raise InputError(
             "the folder of the answers does not exist", remedy="Make it first", file=answers
@@ -193,7 +205,13 @@ def propose_job(
         questions=asked,
         notes=tuple(notes),
         draft=draft,
+        answered_by=done.by,
     )
+
+
+def _answers(file: Path, by: str | None) -> AnswerSheet | None:
+    sheet = read_answers(file)
+    return sheet if sheet is None or by is None else named_by(sheet, by)
 
 
 def _procedure_file(to: Path) -> Path:

@@ -11,12 +11,14 @@ from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtWidgets import QApplication
 
 from author.bench import proposing
+from author.bench.names import keep_name, name_here
 from author.bench.views.coarse_note import CoarseNote
-from author.bench.views.proposal_rows import ProposalRow
+from author.bench.views.proposal_rows import ProposalRow, row_words
 from author.bench.views.spec_fields import EntryField
 from author.bench.window import BenchWindow
 from author.editing import AddStep
 from author.editing import Span as EditSpan
+from author.editing.holding import user_name
 from author.proposals.draft.answers import read_answers
 from author.tasks.starting import start_procedure
 
@@ -313,6 +315,21 @@ def test_the_next_one_is_in_sight_where_the_list_is_low(paper, monkeypatch):
         paper.hands.press("Y")
         place = view.list.visualRect(view.list.currentIndex())
         assert view.list.viewport().rect().contains(place.center())
+
+
+def test_who_decides_is_named_in_the_sheet_and_beside_the_proposal(paper):
+    keep_name("Ann Reed")
+    taken = paper.choose_kind("step")
+    paper.hands.press("Y")
+    left = paper.choose_kind("tool")
+    paper.hands.press("V")
+    paper.kept("refuse", 1)
+    by = {a.id: a.by for a in read_answers(paper.view.proposing.file).proposals if a.by}
+    assert by == dict.fromkeys((taken, left), "Ann Reed")
+    row = ProposalRow(paper.view.proposing.proposal(left), paper.view.proposing.decision(left))
+    assert row_words(row)[-1] == "Refused by Ann Reed"
+    keep_name("")
+    assert name_here() == user_name()
 
 
 def test_answers_are_there_when_the_window_is_opened_again(paper, open_window, phone, qtbot):

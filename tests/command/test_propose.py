@@ -75,6 +75,31 @@ def test_a_heard_number_forbids_publishing_until_it_is_accepted(talk, run):
     assert "limits.unconfirmed" not in run("check", "cover").out
 
 
+def test_who_answered_is_named_once_and_told(talk, run):
+    arguments = ("propose", "--captions", "cover.vtt", "--answers", "answers.yaml")
+    run(*arguments)
+    sheet = talk / "answers.yaml"
+    text = sheet.read_text(encoding="utf-8")
+    sheet.write_text(text.replace("answer: open", "answer: accept", 1), encoding="utf-8")
+    assert (
+        "1 accepted or changed, 0 refused, by Ann Reed" in run(*arguments, "--by", "Ann Reed").out
+    )
+    assert "by: Ann Reed" in sheet.read_text(encoding="utf-8")
+    (by,) = json.loads(run(*arguments, "--by", "Bo Lind", "--json").out)["answered_by"].values()
+    assert by == "Ann Reed"
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [(("--by", "Ann Reed"), "no answers"), (("--answers", "a.yaml", "--by", ""), "is empty")],
+)
+def test_a_name_that_can_stand_nowhere_is_refused(talk, run, more, says):
+    told = run("propose", "--captions", "cover.vtt", *more)
+    assert told.code == 2
+    assert says in told.problem
+    assert not (talk / "a.yaml").exists()
+
+
 def test_a_draft_that_somebody_changed_is_never_overwritten(talk, run):
     arguments = ("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "a.yaml")
     run(*arguments)

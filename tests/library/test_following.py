@@ -12,8 +12,16 @@ from hypothesis import strategies as st
 from author.errors import InputError
 from author.library.asking.graph import Graph, Order, Stop, circles_in
 from author.library.asking.graph_drawing import draw
+from author.library.asking.query import Filters
 from author.library.shop import Shop
-from author.tasks.library_finding import due_in, graph_of, holds_in, order_from, where_used_in
+from author.tasks.library_finding import (
+    due_in,
+    find_in,
+    graph_of,
+    holds_in,
+    order_from,
+    where_used_in,
+)
 
 from .shops import Plain, part, procedure, put, shop_of
 
@@ -196,6 +204,31 @@ def test_reviews_fall_due_on_their_day_and_never_for_withdrawn_ones(shop: Shop) 
     assert due_in(shop.folder, "2026-04-30").value == []
     (one,) = due_in(shop.folder, "2026-05-01").value
     assert (one.procedure, one.due, one.authors) == ("bearings", "2026-05-01", ("A. Reed",))
+
+
+def test_what_is_overdue_is_listed_first_and_found_by_its_words(shop: Shop) -> None:
+    def finding(name: str, **other: object) -> Plain:
+        return {"id": name, "what": f"The {name} is worn", "state": "deferred", **other}
+
+    early = [finding("belt", due="at the next service")]
+    put(shop.place_of("ant"), procedure("ant", findings=early, unit={"name": "Air pump"}))
+    late = [
+        finding("cable", holds=True, released_by="technician", follow_on="The cable is renewed"),
+        finding("guide", due="2026-03-01"),
+        finding("tyre", due="2026-02-01"),
+        finding("wheel", due="2026-09-01"),
+    ]
+    put(shop.place_of("hen"), procedure("hen", findings=late, unit={"name": "Band saw"}))
+    told = [(one.what[4:9], one.overdue) for one in holds_in(shop.folder, "2026-06-01").value]
+    saw = [("tyre ", True), ("guide", True), ("cable", False), ("wheel", False)]
+    assert told == [*saw, ("belt ", False)]
+    before = [(one.what[4:9], one.overdue) for one in holds_in(shop.folder, "2026-02-01").value]
+    assert before == [("belt ", False), ("cable", False), *((n, False) for n in GUIDE_ON)]
+    answer = find_in(shop.folder, "next service", Filters(), 5).value
+    assert [hit.procedure for hit in answer.results] == ["ant"]
+
+
+GUIDE_ON = ("guide", "tyre ", "wheel")
 
 
 def test_open_findings_are_listed_by_unit_until_they_are_dealt_with(shop: Shop) -> None:

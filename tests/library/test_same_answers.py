@@ -139,7 +139,7 @@ def test_lists_and_graphs_are_the_same_in_the_same_order(both: tuple[Index, Inde
                 [
                     problems(connection),
                     reviews_due(connection, "2026-06-01"),
-                    open_findings(connection),
+                    open_findings(connection, "2026-06-01"),
                     prerequisites(connection),
                     *(where_used(connection, what) for what in ("bw1", "BW-1", "cloth", "ring")),
                 ]

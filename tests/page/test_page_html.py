@@ -67,7 +67,7 @@ def hostile(node, key=""):
         "look_for", "accept", "otherwise", "question", "stop", "thread", "threads", "number",
         "give_up_when", "may_damage", "allowed_because", "no_return", "amount", "datum",
         "not_filmed", "grade_reason", "follow_on", "orientation", "limits_of_use", "order_if",
-        "applies_to", "bears_on", "grade_words", "shows",
+        "applies_to", "bears_on", "grade_words", "shows", "due",
     }  # fmt: skip
     # An id has no space; what is called a number of a part may have none either.
     is_text = isinstance(node, str) and key in free and (" " in node or key in {"name", "number"})

@@ -10,7 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from author.errors import InputError
-from author.proposals.draft.answers import answered, answers_text, read_answers, sheet_of
+from author.proposals.draft.answers import (
+    answered,
+    answers_text,
+    named_by,
+    read_answers,
+    sheet_of,
+)
 from author.proposals.proposal import Proposal, Values
 
 
@@ -132,3 +138,29 @@ def test_running_again_changes_no_answer(says):
 
 def test_what_is_open_stands_in_the_sheet_to_be_written_over():
     assert answers_text(sheet_of([ONE], None)).count("\n    answer: open\n") == 1
+
+
+def test_who_answered_is_kept_and_given_to_answers_that_name_nobody(tmp_path):
+    first = {"answer": "accept", "by": "Ann Reed"}
+    before = sheet(tmp_path / "a.yaml", one=first, two={"answer": "refuse"})
+    assert answered([ONE, TWO], before).by == {ONE.id: "Ann Reed"}
+    after = named_by(before, "Bo Lind")
+    assert answered([ONE, TWO], after).by == {ONE.id: "Ann Reed", TWO.id: "Bo Lind"}
+    assert [row.by for row in sheet_of([ONE, TWO], after).proposals] == ["Ann Reed", "Bo Lind"]
+
+
+def test_nobody_is_named_beside_what_is_open(tmp_path):
+    before = named_by(sheet(tmp_path / "a.yaml", one={"by": "Ann Reed"}), "Bo Lind")
+    assert [row.by for row in sheet_of([ONE, TWO], before).proposals] == [None, None]
+    assert answered([ONE, TWO], before).by == {}
+
+
+def test_an_answer_to_a_kind_names_who_gave_it(tmp_path):
+    file = tmp_path / "a.yaml"
+    sheet(file, two={"answer": "refuse", "by": "Bo Lind"})
+    kind = "by_kind:\n  - kind: measurement\n    answer: accept\nproposals:\n"
+    text = file.read_text(encoding="utf-8").replace("proposals:\n", kind, 1)
+    file.write_text(text, encoding="utf-8")
+    assert answered([ONE, TWO], read_answers(file)).by == {TWO.id: "Bo Lind"}
+    done = answered([ONE, TWO], named_by(read_answers(file), "Ann Reed"))
+    assert done.by == {ONE.id: "Ann Reed", TWO.id: "Bo Lind"}

@@ -191,7 +191,34 @@ def test_a_number_waits_for_its_step_and_stands_there_without_a_doubt(begun):
     work.accept(GAP)
     (spec,) = work.step(OFF.text).specs
     assert (str(spec.lower), str(spec.upper), spec.unit) == ("0.90", "1.10", "mm")
-    assert (spec.note, spec.source) == (None, "told")
+    assert spec.note is None
+    assert work.accept(GAP).command is None
+
+
+def test_the_source_of_a_number_is_its_moment_of_the_film(begun):
+    torque = number("m2", "s1", Values(Decimal(20), None, Decimal(22), "N·m"))
+    later = replace(number("m4", "s1", Values(None, None, Decimal(5), "mm")), start=Decimal(75))
+    point = claim("o1", "orientation", "The lip faces out", 12, "s1")
+    work = Accepting(begun, (*ALL, torque, later, point))
+    work.accept(OFF)
+    taken_in = work.accept(GAP)
+    assert taken_in.command.was[0] == "steps"
+    work.accept(torque, later, point)
+    found = work.step(OFF.text)
+    titles = {source.id: source.title for source in work.procedure.sources}
+    at_once, after = (titles[spec.source] for spec in found.specs)
+    assert (at_once, after) == ("film at 0:11.0: “one”", "film at 1:15.0: “one”")
+    assert found.torques[0].source == found.specs[0].source
+    assert found.critical_points[0].source == "told"
+    assert len(titles) == 3
+
+
+def test_a_number_that_stands_there_with_another_source_is_not_put_in_twice(begun):
+    work = Accepting(begun)
+    work.accept(OFF, GAP)
+    (placed, *_) = work.procedure.placed_steps()
+    at = ("steps", placed.step.id, "specs", placed.step.specs[0].id, "source")
+    work.procedure = SetField(at, "told").apply(work.procedure)
     assert work.accept(GAP).command is None
 
 
@@ -327,6 +354,32 @@ def test_what_a_number_is_measured_from_stays_while_its_name_does():
     assert (plain.detail("characteristic"), plain.detail("datum")) == ("width", None)
 
 
+@pytest.mark.parametrize(
+    ("said", "due"),
+    [
+        ("The guide's worn, I'll do that in February.", "In February"),
+        ("That hose wants changing at the next service.", "At the next service"),
+        ("It can wait till next winter.", "Next winter"),
+        ("I'm going to leave it; we'll have a look in three months.", "In three months"),
+        ("The belt's cracked. It needs to be replaced by the end of March.", "By the end of March"),
+        ("It should be renewed within another 500 hours.", "Within another 500 hours"),
+        ("The guide was changed in February and it's worn again.", None),
+        ("I changed that last winter, so leave it.", None),
+        ("It was found at the last service, it has to be done again.", None),
+        ("The bush is worn, I may leave it for now.", None),
+        ("We'll do that next, before the cover goes on.", None),
+        ("Leave it, it may still march on for years.", None),
+        ("It did two thousand hours, so it will do some more.", None),
+        ("I'd leave that one for another day.", None),
+    ],
+)
+def test_when_a_finding_is_due_is_taken_from_what_was_said(begun, said, due):
+    later = replace(claim("f", "deferred", "the guide is worn", 65, "s2"), said=said)
+    work = Accepting(begun, (*ALL, later))
+    work.accept(ON, later)
+    assert work.procedure.findings[0].due == due
+
+
 def test_a_reading_stays_one_until_it_is_given_limits():
     reading = number("m3", "s1", Values(None, Decimal("0.97"), None, "mm"), "measured")
     other = as_changed(reading, change_of(reading, "ref 0.98 mm"))
@@ -349,6 +402,21 @@ def test_answers_of_the_window_and_of_others_stand_in_one_sheet(tmp_path):
     sheet = read_answers(file)
     assert sheet.by_kind is None
     assert {a.id: a.answer for a in sheet.proposals}["t1"] == "open"
+
+
+def test_who_decided_in_the_window_stands_in_the_sheet(tmp_path):
+    file = tmp_path / "proposals.yaml"
+    keep_answers(file, ALL, {"s1": Decision("accept", by="Ann Reed")})
+    by_kind = _BY_KIND.replace("refuse\n", "refuse\n    by: Bo Lind\n")
+    text = file.read_text(encoding="utf-8").replace("proposals:\n", by_kind, 1)
+    file.write_text(text, encoding="utf-8")
+    key = replace(KEY, id="t2", text="drift", start=Decimal(14))
+    keep_answers(file, (*ALL, key), {"t1": Decision("open"), "s2": Decision("refuse")})
+    said = {a.id: (a.answer, a.by) for a in read_answers(file).proposals}
+    assert said["s1"] == ("accept", "Ann Reed")
+    assert said["s2"] == ("refuse", None)
+    assert said["t1"] == ("open", None)
+    assert said["t2"] == ("refuse", "Bo Lind")
 
 
 _GAP = Changed(text="gap: 0.8 to 1.0 mm")

@@ -99,6 +99,17 @@ def test_what_holds_the_unit_stands_on_the_front(whole):
     assert "HOLD" not in page_texts(made(sample.draft(findings="none")))[0]
 
 
+def test_when_a_finding_is_due_stands_in_the_list_and_beside_a_hold():
+    plain = {
+        "id": "guide", "what": "The guide is worn.", "state": "deferred", "holds": True,
+        "released_by": "supervisor", "due": "at the next service",
+    }  # fmt: skip
+    pages = page_texts(made(sample.draft(findings=[plain])))
+    due = flat("Due: at the next service.")
+    assert due in pages[0]
+    assert due in "".join(pages[1:])
+
+
 def test_very_long_words_are_broken_and_stay_whole_in_copied_text():
     word = "BW-101-2RS/C3_0042.18" * 15
     document = sample.document(title=word)

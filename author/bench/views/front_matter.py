@@ -300,6 +300,11 @@ def _findings_row() -> Row:
             none=translate("Sheet", "nobody named"),
         ),
         Row("follow_on", translate("Sheet", "What has to happen"), "long"),
+        Row(
+            "due",
+            translate("Sheet", "Due"),
+            hint=translate("Sheet", "2027-03-31, or: at the next service"),
+        ),
         _procedure_row(),
     )
     return Row(

@@ -17,6 +17,7 @@ from author.bench.words import capital
 from author.procedure.times import clock_text
 from author.proposals.draft.answers import Say
 from author.proposals.proposal import Proposal, Question
+from author.tasks.proposal_sheet import Decision
 
 ROW = Qt.ItemDataRole.UserRole
 SIGNS: Mapping[Say, str] = {"open": "", "accept": "✓", "change": "✓", "refuse": "✗"}
@@ -28,18 +29,23 @@ class ProposalRow:
 
     Attributes:
         proposal: what is proposed, as it was changed.
-        say: what was answered.
+        decision: what was answered, and by whom.
         under: whether it stands under a step.
     """
 
     proposal: Proposal
-    say: Say
+    decision: Decision
     under: bool = False
 
     @property
     def id(self) -> str:
         """Name of the line: that of the proposal."""
         return self.proposal.id
+
+    @property
+    def say(self) -> Say:
+        """What was answered."""
+        return self.decision.say
 
     @property
     def heading(self) -> bool:
@@ -68,14 +74,14 @@ Row = ProposalRow | QuestionRow
 
 def arranged(
     proposals: Sequence[Proposal],
-    say_of: Callable[[str], Say],
+    decision_of: Callable[[str], Decision],
     wanted: Callable[[Proposal], bool],
 ) -> list[Row]:
     """Return the lines: in the order said, with what belongs to a step under it.
 
     Args:
         proposals: in the order said.
-        say_of: what was answered to a proposal, by its id.
+        decision_of: what was answered to a proposal, by its id.
         wanted: which are shown; a step is too where one under it is.
     """
     steps = {p.id for p in proposals if p.kind == "step"}
@@ -87,10 +93,10 @@ def arranged(
     for p in proposals:
         if p.kind == "step":
             if p.id in under or wanted(p):
-                rows.append(ProposalRow(p, say_of(p.id)))
-                rows += [ProposalRow(one, say_of(one.id), True) for one in under.get(p.id, ())]
+                rows.append(ProposalRow(p, decision_of(p.id)))
+                rows += [ProposalRow(one, decision_of(one.id), True) for one in under.get(p.id, ())]
         elif not (p.steps and p.steps[0] in steps) and wanted(p):
-            rows.append(ProposalRow(p, say_of(p.id)))
+            rows.append(ProposalRow(p, decision_of(p.id)))
     return rows
 
 
@@ -154,8 +160,15 @@ def row_words(row: Row) -> list[str]:
         f"{kind_words()[p.kind]}: {p.text}",
         f"{clock_text(p.start)}  “{p.said}”",
         f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(p.reason)}",
-        *([capital(say_words(row.say))] if row.say != "open" else []),
+        *([capital(_decision_words(row.decision))] if row.say != "open" else []),
     ]
+
+
+def _decision_words(decision: Decision) -> str:
+    if decision.by is None:
+        return say_words(decision.say)
+    by = _say(QT_TRANSLATE_NOOP("ProposalRows", "%1 by %2"))
+    return by.replace("%1", say_words(decision.say)).replace("%2", decision.by)
 
 
 def _say(text: str) -> str:

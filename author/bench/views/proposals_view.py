@@ -18,7 +18,6 @@ from author.bench.views.proposal_list import RowsList, nothing_yet, put_in, step
 from author.bench.views.proposal_rows import ROW, ProposalRow, RowsModel, arranged, row_words
 from author.bench.views.question_paper import QuestionPaper
 from author.errors import InputError, one_line
-from author.proposals.draft.answers import Say
 from author.proposals.draft.changes import Changed
 from author.proposals.proposal import KINDS, Proposal
 from author.tasks.proposal_sheet import change_of, entry_of
@@ -350,12 +349,10 @@ class ProposalsView(QWidget):
     def _filter(self) -> None:
         """Show the proposals of the kind and the answers that are chosen."""
         proposing = self.proposing
-
-        def say_of(name: str) -> Say:
-            return proposing.decision(name).say
-
         rows = arranged(
-            proposing.proposals, say_of, lambda p: self.filter.lets(p.kind, say_of(p.id))
+            proposing.proposals,
+            proposing.decision,
+            lambda p: self.filter.lets(p.kind, proposing.decision(p.id).say),
         )
         self._changing = True
         self.model.become(rows)

@@ -24,6 +24,7 @@ from PyQt6.QtWidgets import (
 
 from author.bench.actions import Actions
 from author.bench.choices import ChoiceField, Option
+from author.bench.names import given_name, keep_name
 from author.bench.session import Session
 from author.bench.views.labels import WrappedLabel
 from author.bench.views.telling_apart import ALIKE, ApartDelegate
@@ -223,9 +224,8 @@ class ReviewView(QWidget):
             self._tell_row()
 
     def _lay_out(self, deeds: Actions) -> None:
-        settings = QSettings()
-        self._by.setText(str(settings.value("reviewer", "")))
-        self._role.setText(str(settings.value("role", "")))
+        self._by.setText(given_name())
+        self._role.setText(str(QSettings().value("role", "")))
         accept, query = QPushButton(self.tr("Accept")), QPushButton(self.tr("Query"))
         accept.clicked.connect(deeds["accept"].trigger)
         query.clicked.connect(deeds["query"].trigger)
@@ -356,9 +356,8 @@ class ReviewView(QWidget):
         if saved is not None:
             self._session.document.saved(saved)
             self._session.title_changed.emit()
-        settings = QSettings()
-        settings.setValue("reviewer", self._by.text().strip())
-        settings.setValue("role", self._role.text().strip())
+        keep_name(self._by.text().strip())
+        QSettings().setValue("role", self._role.text().strip())
         self._note.clear()
         self._session.take_sign_offs(sheet, name)
         self.refresh()

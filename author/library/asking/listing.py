@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from sqlalchemy import Connection, or_, select
 
@@ -47,9 +48,11 @@ class OpenFinding:
         what: what is wrong.
         state: ``inherited``, ``deferred`` or ``dealt_with``.
         follow_on: what has to happen.
+        due: by when: a day, year first, or words; None if that is not said.
         step: number of the step at which it is seen.
         procedure: id of the procedure that says so.
         revision: its revision.
+        overdue: whether the day it is due is over.
     """
 
     unit: str
@@ -59,9 +62,11 @@ class OpenFinding:
     what: str
     state: str
     follow_on: str | None
+    due: str | None
     step: int | None
     procedure: str
     revision: int
+    overdue: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,13 +141,21 @@ def _lines(text: str) -> tuple[str, ...]:
     return tuple(text.split("\n")) if text else ()
 
 
-def open_findings(connection: Connection) -> list[OpenFinding]:
-    """Return the findings that are open, by unit, those that hold it first."""
+def open_findings(connection: Connection, day: str) -> list[OpenFinding]:
+    """Return the findings that are open, by unit.
+
+    Units with something overdue come first, and what is overdue is the first of its unit, the
+    longest before others; then comes what holds the unit.
+
+    Args:
+        connection: to the index.
+        day: the day to look at, year first; what is due in words is never overdue.
+    """
     own, one = procedures.c, findings.c
     rows = connection.execute(
         select(
             own.unit, own.unit_number, one.holds, one.released_by, one.what, one.state,
-            one.follow_on, one.step, own.procedure, own.revision,
+            one.follow_on, one.due, one.step, own.procedure, own.revision,
         )
         .join(procedures, own.id == one.file)
         .where(own.current, or_(one.holds, one.state != "dealt_with"))
@@ -151,4 +164,25 @@ def open_findings(connection: Connection) -> list[OpenFinding]:
             own.revision, one.item,
         )
     )  # fmt: skip
-    return [OpenFinding(*row) for row in rows]
+    found = [OpenFinding(**row, overdue=_is_over(row["due"], day)) for row in rows.mappings()]
+    late = {(one.unit, one.unit_number) for one in found if one.overdue}
+    units = dict.fromkeys((one.unit, one.unit_number) for one in found)
+    places = {unit: at for at, unit in enumerate(units)}
+    return sorted(
+        found,
+        key=lambda one: (
+            (one.unit, one.unit_number) not in late,
+            places[one.unit, one.unit_number],
+            (one.due or "") if one.overdue else _LATEST,
+        ),
+    )
+
+
+_LATEST = "9999-12-31"
+
+
+def _is_over(due: str | None, day: str) -> bool:
+    try:
+        return due is not None and date.fromisoformat(due) < date.fromisoformat(day)
+    except ValueError:
+        return False

@@ -201,7 +201,10 @@ def _rest(one: Procedure) -> Iterator[Passage]:
         *(("person", _said(person.role, person.skill)) for person in one.people),
         *(("before", before.what) for before in one.prerequisites),
         *(("after", after.what) for after in one.close_outs),
-        *(("finding", _said(found.what, found.follow_on)) for found in one.findings),
+        *(
+            ("finding", _said(found.what, found.follow_on, found.due and f"due: {found.due}"))
+            for found in one.findings
+        ),
         *(("source", source.title) for source in one.sources),
         *(("chain", chain.name) for chain in one.chains),
         *(("change", change.what) for change in one.changes),
@@ -352,4 +355,5 @@ def _findings(one: Procedure) -> Iterator[Row]:
             "released_by": roles.get(finding.released_by or "", finding.released_by),
             "step": numbers.get(finding.step or ""),
             "follow_on": finding.follow_on,
+            "due": finding.due,
         }

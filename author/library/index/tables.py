@@ -23,7 +23,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.schema import CreateIndex, CreateTable
 
-INDEX_VERSION = 6
+INDEX_VERSION = 7
 """Counted up when the tables or what is kept in them change; an older index is built anew."""
 
 Letters = Text().with_variant(Text(collation="C"), "postgresql")
@@ -182,6 +182,7 @@ findings = Table(
         Column("released_by", Letters),
         Column("step", Integer),
         Column("follow_on", Letters),
+        Column("due", Letters),
     ),
 )
 

@@ -91,6 +91,7 @@ class UnitFinding:
         role: the role the procedure lets release it, in words; None where a keeper has to.
         step: number of its step.
         follow_on: what has to happen.
+        due: by when: a day, year first, or words.
         procedure: id of the procedure.
         revision: its revision.
         key: name of the folder of the record that told of it last.
@@ -111,6 +112,7 @@ class UnitFinding:
     role: str | None
     step: int | None
     follow_on: str | None
+    due: str | None
     procedure: str
     revision: int
     key: str
@@ -247,7 +249,7 @@ def _finding(some: Sequence[Row[Any]], released: Released | None) -> UnitFinding
     return UnitFinding(
         row.finding, row.slug, row.unit, row.serial, row.kind, row.what,
         any(one.holds for one in some), next(tags, None), row.role, row.step,
-        row.follow_on, row.procedure, row.revision, row.key, row.began,
+        row.follow_on, row.due, row.procedure, row.revision, row.key, row.began,
         tuple({one.finding: one.what for one in some}.items()), released,
     )  # fmt: skip
 

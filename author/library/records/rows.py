@@ -231,6 +231,7 @@ def _new_findings(record: JobRecord, known: Known) -> Iterator[Row]:
             "step": _number(one.step, known),
             "role": None,
             "follow_on": None,
+            "due": None,
         }
 
 
@@ -248,6 +249,7 @@ def _known_findings(record: JobRecord, known: Known) -> Iterator[Row]:
                 "step": _number(one.step, known),
                 "role": known.roles.get(one.released_by or "", one.released_by),
                 "follow_on": one.follow_on,
+                "due": one.due,
             }
 
 

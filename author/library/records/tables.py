@@ -6,7 +6,7 @@ from sqlalchemy import Boolean, Column, Index, Integer, Table
 
 from author.library.index.tables import Letters, metadata, of_file
 
-RECORDS_VERSION = 3
+RECORDS_VERSION = 4
 """Counted up when these tables or what is kept in them change; they are then filled anew."""
 VERSION_NOTE = "records version"
 
@@ -95,6 +95,7 @@ record_findings = Table(
         Column("step", Integer),
         Column("role", Letters),
         Column("follow_on", Letters),
+        Column("due", Letters),
     ),
 )
 """Defects seen in a job (``new``), and those its procedure knows of (``known``)."""

@@ -117,6 +117,7 @@ FIELDS: dict[type[Node], dict[str, Told]] = {
         ),
         "released_by": Told("who may release the hold", "safety"),
         "follow_on": Told("what has to happen"),
+        "due": Told("when it is due"),
         "procedure": Told("procedure that deals with it"),
     },
     lists.Concession: {

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Literal
@@ -31,6 +31,7 @@ _HOW = (
     '     text: "torque of the cover bolts: 38.0 to 42.0 N·m"',
     '     values: {lower: "38.0", upper: "42.0", unit: N·m}',
     " where characteristic beside values gives it another name.",
+    " by names who answers; 'propose --by NAME' writes it to all answers that name nobody yet.",
     " To answer all that is open of a kind, write above 'proposals:', for instance",
     "   by_kind:",
     "     - kind: tool",
@@ -55,6 +56,7 @@ class Answer(Node):
         at: when they begin, seconds.
         confidence: share of proposals like it that are right.
         reason: why it is proposed.
+        by: who answered, if that is known.
     """
 
     id: Id
@@ -68,6 +70,7 @@ class Answer(Node):
     at: Mark
     confidence: Number
     reason: Line
+    by: Line | None = None
 
 
 class KindAnswer(Node):
@@ -76,10 +79,12 @@ class KindAnswer(Node):
     Attributes:
         kind: the kind.
         answer: ``accept`` or ``refuse``.
+        by: who answered, if that is known.
     """
 
     kind: ProposalKind
     answer: Literal["accept", "refuse"]
+    by: Line | None = None
 
 
 class AnswerSheet(Node):
@@ -108,12 +113,14 @@ class Answered:
         accepted: ids of those accepted or changed.
         answers: the answer to each proposal by its id; ``open`` where there is none.
         left_over: answers to what is no longer proposed.
+        by: who accepted, changed or refused, by the id of the proposal, where that is known.
     """
 
     proposals: tuple[Proposal, ...]
     accepted: frozenset[str]
     answers: dict[str, Answer]
     left_over: tuple[Answer, ...]
+    by: Mapping[str, str] = field(default_factory=dict)
 
 
 def read_answers(file: Path) -> AnswerSheet | None:
@@ -149,6 +156,23 @@ def answers_text(sheet: AnswerSheet) -> str:
     return write_yaml(as_plain(sheet), {("schema",): _HOW})
 
 
+def named_by(sheet: AnswerSheet, by: str) -> AnswerSheet:
+    """Return a sheet in which each answer that named nobody names who gave it.
+
+    Args:
+        sheet: the answers.
+        by: who gave those that name nobody.
+    """
+    rows = tuple(
+        row.model_copy(update={"by": by}) if row.answer != "open" and row.by is None else row
+        for row in sheet.proposals
+    )
+    by_kind = sheet.by_kind and tuple(
+        each.model_copy(update={"by": by}) if each.by is None else each for each in sheet.by_kind
+    )
+    return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind})
+
+
 def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answered:
     """Return proposals as they stand after the answers of a sheet.
 
@@ -158,13 +182,18 @@ def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answer
     if sheet is None:
         return Answered(tuple(proposals), frozenset(), {}, ())
     given = dict(_matched(proposals, sheet))
-    by_kind = {each.kind: each.answer for each in sheet.by_kind or ()}
+    by_kind = {each.kind: each for each in sheet.by_kind or ()}
     kept: list[Proposal] = []
     accepted: set[str] = set()
+    by: dict[str, str] = {}
     for proposal in proposals:
         own = given.get(proposal.id)
-        say: Say = own.answer if own else "open"
-        say = by_kind.get(proposal.kind, "open") if say == "open" else say
+        said: Answer | KindAnswer | None = own
+        if own is None or own.answer == "open":
+            said = by_kind.get(proposal.kind)
+        say: Say = said.answer if said else "open"
+        if said and said.by:
+            by[proposal.id] = said.by
         if say == "refuse":
             continue
         if say != "open":
@@ -173,7 +202,7 @@ def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answer
         kept.append(changed(proposal, change) if change else proposal)
     used = {id(answer) for answer in given.values()}
     left = tuple(a for a in sheet.proposals if a.answer != "open" and id(a) not in used)
-    return Answered(tuple(kept), frozenset(accepted), given, left)
+    return Answered(tuple(kept), frozenset(accepted), given, left, by)
 
 
 def sheet_of(
@@ -251,4 +280,5 @@ def _row(proposal: Proposal, given: Answer | None) -> Answer:
         at=proposal.start.quantize(Decimal("0.000001")),
         confidence=proposal.confidence,
         reason=line(proposal.reason),
+        by=given.by if given and given.answer != "open" else None,
     )

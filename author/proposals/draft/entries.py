@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from author.proposals.draft.due import due_of
 from author.proposals.draft.steps import line, unwritten
 from author.proposals.proposal import Proposal
 
@@ -95,5 +96,6 @@ def job_entry(proposal: Proposal, step: str | None = None) -> dict[str, Any]:
         entry |= {"step": step} if step else {}
         follow = unwritten("which job deals with it, and whether the unit may be used")
         entry |= {"state": "deferred", "follow_on": follow}
+        entry |= {"due": line(due)} if (due := due_of(proposal.said)) else {}
         entry |= {"holds": True} if proposal.detail("holds") else {}
     return entry
