@@ -193,10 +193,41 @@ def _things(narration: Narration, found: Sequence[Proposal], key: str, tally: Ta
 
 
 def _name(text: str) -> tuple[str, ...]:
+    """Return the words of a name; two everyday names of one thing have the same."""
     words = re.findall(r"[a-z0-9]+", text.lower().replace("-", " "))
     words = [w for w in words if w not in {"the", "a", "an", "old", "new", "of"}]
-    return tuple(w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w
-                 for w in words)  # fmt: skip
+    bare = [w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w
+            for w in words]  # fmt: skip
+    *before, last = [_SPELLED.get(w, w) for w in bare] or [""]
+    before = [_SAME_PLACE.get(w, w) for w in before]
+    for size in (2, 1, 0):
+        known = _ONE_THING.get(" ".join([*before[len(before) - size :], last]))
+        if known is not None and size <= len(before):
+            return (*before[: len(before) - size], *known.split())
+    return (*before, last) if last else ()
+
+
+_SAME_PLACE = {"upper": "top", "lower": "bottom", "rear": "back"}
+_SPELLED = {"tire": "tyre", "wrench": "spanner", "vise": "vice", "center": "centre",
+            "calliper": "caliper"}  # fmt: skip
+_SAME = (
+    "dial gauge: dial indicator, dial test indicator, test indicator, clock gauge, clock, dial",
+    "circlip: snap ring, retaining ring",
+    "circlip plier: snap ring plier, retaining ring plier",
+    "hex key: allen key, allen spanner, hex spanner",
+    "infrared thermometer: infrared gun, temperature gun",
+    "micrometer: mike, mic",
+    "multimeter: meter",
+    "differential: diff",
+    "radiator: rad",
+    "carburettor: carb, carby, carburetor",
+    "safety glasse: glasse, specs, spec, safety spec",
+    "vernier caliper: vernier",
+    "torch: flashlight",
+)
+_ONE_THING = {
+    name: line.split(": ")[0] for line in _SAME for name in line.split(": ")[1].split(", ")
+}
 
 
 def _alike(one: tuple[str, ...], two: tuple[str, ...]) -> bool:

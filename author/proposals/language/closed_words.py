@@ -112,6 +112,7 @@ DONE_TO = {
         _words("slide tip roll drive lift press push pull spin swing stop drop crank"),
         _words("the that your"),
     ),
+    "chock": _words("the that your both each its"),
 }
 # They end what was said before a name rather than begin it: "by hand blue threadlocker".
 DONE_INWARDS = frozenset({"screw", "plug", "clip", "press", "hook", "bolt", "hammer", "punch"})

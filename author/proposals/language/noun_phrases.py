@@ -173,7 +173,7 @@ def _parts_talk(tokens: Sequence[Token], at: int) -> bool:
     word = tokens[at].low
     if word in ARTICLES or word in STOP:
         return not (_first_of_name(tokens, at) or _last_of_name(tokens, at))
-    if _compound(tokens, at):
+    if _compound(tokens, at) or _last_of_name(tokens, at):
         return False
     return is_verb_here(tokens, at)
 

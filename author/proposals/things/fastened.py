@@ -16,10 +16,10 @@ from author.proposals.things.named import FAINT, Thing
 _SHUT = _words("plug union gland")
 # Between what is held and what holds it: "the guard, that's four bolts".
 _AFTER = re.compile(
-    r"(?:[\s,;:–—-]|\b(?:off|on|next|out|first|back|in|up|loose|down|is|it's|that's|there's|then|and"
-    r"|now|with|by|has|has got|got|comes|held|here|these|those|its|the|a|two|three|four|five|six"
-    r"|seven|eight|nine|ten|twelve|wee|little|small|long|short|big|another|all|both|just|only|undo|remove|slacken"
-    r"|old|new|same|one|\d{1,2})\b)*",
+    r"(?:[\s,;:–—-]|'s\b|\b(?:off|on|next|out|first|back|in|up|loose|down|is|it's|that's|there's"
+    r"|there are|then|and|now|with|by|has|has got|got|comes|held|held (?:on|down)|here|these|those"
+    r"|its|the|a|an|two|three|four|five|six|seven|eight|nine|ten|twelve|wee|little|small|long"
+    r"|short|big|another|all|both|just|only|undo|remove|slacken|old|new|same|one|\d{1,2})\b)*",
     re.IGNORECASE,
 )
 _BEFORE = re.compile(
@@ -28,6 +28,15 @@ _BEFORE = re.compile(
     re.IGNORECASE,
 )
 _MOST_WORDS = 3
+# What tells one screw from another and not what it holds: its thread, its drive, its length.
+_SORT = re.compile(r"[mt]\d{1,2}|ph\d|pz\d", re.IGNORECASE)
+_SORTS = _words(
+    """
+    wee little small tiny long longer short shorter big machine socket head hex allen torx pozi
+    cross crosshead countersunk slotted button cheese cap
+    """
+)
+_BESIDE_OTHERS = _words("long longer short shorter big")
 _HELD_BY_NONE = _words(
     "washer thread head pin ring o-ring seal gasket spring circlip clip key dowel shim spacer bush"
 )
@@ -44,7 +53,8 @@ def by_what_they_hold(things: Sequence[Thing], sentences: Sequence[Sentence]) ->
 
 
 def _named(one: Thing, at: int, things: Sequence[Thing], sentences: Sequence[Sentence]) -> Thing:
-    if " " in one.name or one.kind != "part" or not _is_of_something(one.name):
+    sort = _sort_of(one.name)
+    if sort is None or one.kind != "part" or not _is_of_something(one.name):
         return one
     text = sentences[one.sentence].text
     behind = things[at + 1] if at + 1 < len(things) else None
@@ -60,8 +70,20 @@ def _named(one: Thing, at: int, things: Sequence[Thing], sentences: Sequence[Sen
         held = before if _AFTER.fullmatch(text, before.end, one.begin) else None
     if held is None:
         return one
-    name = " ".join([*held.name.split()[:-1], singular(held.name.split()[-1]), one.name])
+    last = one.name.split()[-1]
+    name = " ".join([*held.name.split()[:-1], singular(held.name.split()[-1]), *sort, last])
     return replace(one, name=name, signs=one.signs | {"by what it holds"})
+
+
+def _sort_of(name: str) -> list[str] | None:
+    """Return the thread or the length a fastener is told by, None where more than that is told.
+
+    "M8 screws" and "wee bolts" are of what they hold, a "pinch bolt" has a name of its own.
+    """
+    before = name.split()[:-1]
+    if not all(word.lower() in _SORTS or _SORT.fullmatch(word) for word in before):
+        return None
+    return [word for word in before if word.lower() in _BESIDE_OTHERS or _SORT.fullmatch(word)]
 
 
 def _holds(held: Thing, one: Thing) -> bool:
@@ -78,8 +100,9 @@ def _holds(held: Thing, one: Thing) -> bool:
 
 def _is_of_something(name: str) -> bool:
     """Whether a fastener is named by the part it holds."""
-    return is_fastener(name) and singular(name.lower()) not in _SHUT
+    return is_fastener(name) and singular(name.rsplit(maxsplit=1)[-1].lower()) not in _SHUT
 
 
 def _many(one: Thing) -> bool:
-    return singular(one.name.lower()) != one.name.lower()
+    last = one.name.split()[-1].lower()
+    return singular(last) != last

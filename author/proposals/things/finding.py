@@ -14,6 +14,7 @@ from author.proposals.language.closed_words import (
     OBJECT_BEGINS,
     PARTICLES,
     PREPOSITIONS,
+    STOP,
 )
 from author.proposals.language.noun_phrases import (
     Phrase,
@@ -54,6 +55,7 @@ from author.proposals.things.uses import (
     pair_before,
     refused,
 )
+from author.proposals.things.which_of_them import with_those_told_by_place
 
 if TYPE_CHECKING:
     from author.proposals.kinds.marks import Marked
@@ -87,7 +89,8 @@ _SHORT = {
 }  # fmt: skip
 _TOOL_VERBS = {
     "mic": "micrometer", "mike": "micrometer",
-    "hoover": "vacuum cleaner", "vacuum": "vacuum cleaner",
+    "hoover": "vacuum cleaner", "vacuum": "vacuum cleaner", "chock": "wheel chock",
+    "scribe": "scriber", "punch": "punch", "ohm": "multimeter",
 }  # fmt: skip
 _ACROSS = _words("across over around round at")
 # Shares that were right in narrations of our own.
@@ -120,6 +123,7 @@ def things_in(
     texts = [one.text for one in sentences]
     found = by_what_they_read(found, quantities)
     found = with_numbers_told_apart(sentences, with_counts(texts, found))
+    found = with_those_told_by_place(texts, found)
     if not marks:
         return tuple(one for one in found if one.confidence > FAINT)
     told = orderings(texts, found)
@@ -202,7 +206,7 @@ def _thing(
         blue = coloured(tokens, phrase)
         if blue is not None:
             kind, name, reason = "supply", blue, f"'{head.low}' is said for {blue}"
-        elif may_be_named(head.low):
+        elif may_be_named(head.low) or _is_noun_here(tokens, phrase):
             kind, reason = "part", f"'{head.low}' is the object of the work"
         else:
             return None
@@ -227,6 +231,18 @@ def _thing(
     return Thing(
         index, begin, end, _KNOWN[kind], name, number, count, where, confidence, reason, signs
     )
+
+
+def _is_noun_here(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a word that is a verb elsewhere is a name by its article: "pull the bundle"."""
+    behind = tokens[phrase.stop : phrase.stop + 1]
+    head = tokens[phrase.stop - 1].low
+    one = phrase.stop - phrase.name_first == 1 and phrase.article in _NAMING
+    ends = not behind or behind[0].parted or behind[0].low in STOP
+    return one and ends and len(head) > 2 and head.isalpha() and not head.endswith(("ing", "ed"))
+
+
+_NAMING = _words("the this your its")
 
 
 def _to_the_wall(tokens: Sequence[Token], at: int) -> bool:
@@ -340,14 +356,23 @@ def _where(text: str, tokens: Sequence[Token], at: int) -> str | None:
     return text[tokens[at].begin : tokens[stop - 1].end] if stop > at + 1 else None
 
 
+def _is_done(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a verb that names its tool is told to be done: "ohm it", not "ten ohm the first"."""
+    before = "" if tokens[at].parted else tokens[at - 1].low
+    counted = before in NUMBERS or before[:1].isdigit()
+    behind = tokens[at + 1]
+    return not counted and not behind.parted and behind.low in OBJECT_BEGINS | _ACROSS
+
+
 def _by_verb(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]:
     """Yield the supply that a verb names: "grease the lip"."""
     for at, token in enumerate(tokens[:-1]):
         base = base_of(token.low)
         tool = _TOOL_VERBS.get(token.low)
-        if tool and not tokens[at + 1].parted and (tokens[at + 1].low in OBJECT_BEGINS | _ACROSS):
+        if tool and _is_done(tokens, at):
             yield Thing(index, token.begin, token.end, "tool", tool, None, None, None, _LIKELY,
-                        f"'{token.low}' is done with a {tool}")  # fmt: skip
+                        f"'{token.low}' is done with a {tool}",
+                        frozenset({"by verb"}))  # fmt: skip
         name = _SUPPLY_VERBS.get(base or "")
         if name is None or tokens[at + 1].parted or not is_verb_here(tokens, at):
             continue

@@ -17,6 +17,8 @@ from author.proposals.things.named import PASSING, Thing
 Key = tuple[str, tuple[str, ...]]
 
 _UNITS = _words("mil mm mill mils millimetre millimeter inch half quarter eighth eighths")
+# "The upper bearing" and "the top bearing" are one.
+_SAME_PLACE = {"upper": "top", "lower": "bottom", "rear": "back"}
 # A job has a few dozen names with one last word; more are garbage, and would take long.
 _MOST_KNOWN = 60
 # Shares that were right in narrations of our own.
@@ -154,7 +156,7 @@ def key_of(name: str) -> tuple[str, ...]:
             parts = as_phrase(table.same.get(phrase, phrase).split()).split()
     words = [table.spellings.get(word, word) for word in parts]
     kept = [
-        word
+        _SAME_PLACE.get(word, word)
         for word in words[:-1]
         if word not in table.dropped
         and word not in _UNITS

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.things.named import Thing
 
 _READ_ON = {"pressure": "pressure", "temperature": "temperature"}
+# "Forty degrees on the gun" is read there; "keep the gun moving" is said of another.
+_READ = frozenset({"prep on", "prep by"})
 _NO_GAUGE_OF_THE_HAND = frozenset({"length"})
 
 
@@ -30,6 +32,11 @@ def by_what_they_read(things: Sequence[Thing], quantities: Sequence[SpokenQuanti
 
 
 def _named(one: Thing, told: Mapping[int, set[str]]) -> Thing:
+    if one.name.lower().split()[-1] in {"wrench", "wrenches"}:
+        return _turned(one, told.get(one.sentence, set()))
+    if one.name.lower() in {"gun", "little gun", "wee gun"}:
+        read = not _READ.isdisjoint(one.signs) and "temperature" in told.get(one.sentence, set())
+        return replace(one, name="infrared thermometer") if read else one
     if one.name.lower() not in {"gauge", "gauges"}:
         return one
     # What is read may be told in the sentence before: "it's at two bar. Wait till the gauge …".
@@ -41,3 +48,14 @@ def _named(one: Thing, told: Mapping[int, set[str]]) -> Thing:
         if named:
             return replace(one, name=f"{named[0]} {one.name}")
     return one
+
+
+def _turned(one: Thing, told: Set[str]) -> Thing:
+    """Return a wrench as the torque wrench where a torque is told: "forty on the small wrench"."""
+    *before, last = one.name.split()
+    if "torque" not in told or not {word.lower() for word in before} <= _SORTS:
+        return one
+    return replace(one, name=f"torque {last}")
+
+
+_SORTS = frozenset({"little", "small", "big", "good", "wee", "clicker", "click"})

@@ -1,0 +1,110 @@
+"""Things told by their place, by a verb or by what they hold; and words that only sound so."""
+
+from __future__ import annotations
+
+import pytest
+
+from author.proposals.quantities.reading import quantities_in
+from author.proposals.things.fastened import by_what_they_hold
+from author.proposals.things.finding import things_in
+from author.proposals.things.gathering import key_of
+from proposals.said import told
+
+
+def _named(*texts: str) -> set[str]:
+    sentences = told(*texts)
+    found = things_in(sentences, quantities_in(sentences))
+    return {one.name for one in by_what_they_hold(found, sentences)}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Two rollers in the feed, the top one first.", "top roller"),
+        ("Take the left door plate off, then the right one.", "right door plate"),
+        ("The bearings, the lower one's a six two oh one.", "lower bearing"),
+        ("Press it on by the inner race, never by the outer.", "outer race"),
+        ("Bottom hinge screws first, then the top uns.", "top hinge screws"),
+    ],
+)
+def test_a_thing_is_told_by_its_place(text: str, name: str) -> None:
+    assert name in _named(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Two bolts here, use the right one or it strips.", "right bolt"),
+        ("Lift the lid, the top one lives on the shelf.", "top lid"),
+        ("Oil the shaft, the inner and so on.", "inner shaft"),
+        ("Pull the left lever, then the one with the knob.", "right lever"),
+        ("Fill it up to the upper, not past it.", "upper"),
+    ],
+)
+def test_a_place_alone_names_nothing(text: str, name: str) -> None:
+    assert name not in _named(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Take off the belt guard, that's four M8 screws.", "belt guard M8 screws"),
+        ("Off with the hopper, that's six wee bolts.", "hopper bolts"),
+        ("The lid's held on by two long bolts.", "lid long bolts"),
+        ("Undo the two M8 nuts on the motor foot.", "motor foot M8 nuts"),
+    ],
+)
+def test_a_fastener_told_by_its_size_is_named_by_what_it_holds(text: str, name: str) -> None:
+    assert name in _named(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Slacken the pinch bolts on the yoke.", "pinch bolts"),
+        ("Undo the M6 screws and lift the cover.", "M6 screws"),
+        ("Off with the hopper, that's two drain plugs.", "drain plugs"),
+        ("Fit the washer, then four M8 screws.", "M8 screws"),
+    ],
+)
+def test_a_fastener_with_a_name_of_its_own_or_of_nothing_near_keeps_it(
+    text: str, name: str
+) -> None:
+    assert name in _named(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Park it in neutral chock both ends.", "wheel chock"),
+        ("Scribe a line across the flange.", "scriber"),
+        ("Punch a mark on the yoke.", "punch"),
+        ("Pull the heater out and ohm it.", "multimeter"),
+        ("Forty newton metres on the small wrench.", "torque wrench"),
+        ("Sixty degrees on the gun, then stop.", "infrared thermometer"),
+        ("Open the drain cock over a bucket.", "drain cock"),
+    ],
+)
+def test_a_tool_or_a_part_is_told_by_verb_number_or_whole_name(text: str, name: str) -> None:
+    assert name in _named(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("The coil reads fifty ohm across the tags.", "multimeter"),
+        ("Undo it with the small wrench.", "torque wrench"),
+        ("Undo it with the strap wrench to forty newton metres.", "torque wrench"),
+        ("Keep the gun moving, eighty degrees is plenty.", "infrared thermometer"),
+        ("It is a punched hole, leave it.", "punch"),
+        ("The wheels are chocked.", "wheel chock"),
+        ("The scribed line shows.", "scriber"),
+    ],
+)
+def test_what_only_sounds_like_a_tool_is_none(text: str, name: str) -> None:
+    assert name not in _named(text)
+
+
+def test_upper_and_top_are_one_place() -> None:
+    assert key_of("upper bearing") == key_of("top bearing")
+    assert key_of("fork lowers") != key_of("fork bottoms")
