@@ -170,7 +170,7 @@ def is_rating(tokens: list[Token], amount: Amount, before: str, after: str) -> b
 # Deep groove, angular contact and thin bearings and their bore, ISO 15 and the makers' lists.
 BEARING_NAME = re.compile(r"6(?:0|2|3|4|8|9)[0-4]\d")
 """What bearings are called."""
-_BEARING_NEAR = 8
+_BEARING_NEAR = 24
 
 
 def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bool:
