@@ -48,7 +48,8 @@ _FAR = re.compile(
 # stands right behind the value, then comes why, then the value that is meant.
 _SAID_WRONG = (
     r"(?:(?:no|nah|naw|nope|nae)[, ]+(?:wait|sorry|hang on|hang about|hold on|hold up|no|not that"
-    r"|nah|actually|i'm (?:a liar|lying|wrong)|god forgive me|bull\w*|rubbish|scratch that)"
+    r"|nah|actually|i'm (?:a liar|lying|wrong)|god forgive me|bull\w*|rubbish"
+    r"|(?:scratch|scrap|strike|forget|ignore) that)"
     r"|wait,? no|wait(?= ?,? (?:that|it|no|i|this)\b)|sorry|scratch that|scrap that"
     r"|strike that|forget that|ignore that|hang on"
     r"|hang about|hold on|hold up|whoops|oops|my mistake|my bad|correction"
@@ -63,15 +64,21 @@ _SAID_WRONG = (
 )
 _INTERJECTION = r"(?:(?:ah|oh|ai|ay|ach|och|uh|er|ooh|aw|oi|well|but|and),? )?"
 _WHY_THEN = re.compile(rf"[,. –—-]*{_INTERJECTION}{_SAID_WRONG}\b[^.;?]*")
-# "one turn past where it bites, no, I'm getting ahead of myself, one and a half"
-_LATE = re.compile(
-    rf"(?! ?(?:and|or|to|then|but)\b)[a-z' ]{{1,40}}[,–—] ?{_INTERJECTION}(?:no ,|wait ,"
-    rf"|hang on ,|sorry ,"
-    r"|scratch that|no sorry)[^.;?]*"
+# What may stand before a "no" that is set apart by commas, and that "no".
+_SIGHS = (
+    r"(?:(?:ah|oh|ai|ay|ach|och|uh|um|er|erm|ooh|aw|oi|well|but|and|or|then|shoot|damn|bugger"
+    r"|blast|…)[, ]+)*"
 )
-# Before the same value said again: "750, nah, 750's the big one".
+_NO = rf"(?:{_SAID_WRONG}|(?:no|nope|nah|naw|nay|nae|nee|nej|nein|wait)(?= ?,))"
+_LATE = re.compile(
+    r"(?! ?(?:and|or|to|then|but)\b)[a-z' ]{1,40}"
+    r"(?:(?<= )(?:nope|nah|naw|nay|nee)\b|"
+    rf"[,–—][ ,]*{_SIGHS}(?:(?:no|nope|nah|naw|nay|nae|nee|wait|hang on|sorry) ,|scratch that"
+    r"|no sorry))[^.;?]*"  # "a turn past where it bites, no, I'm ahead of myself, two"
+)
+# Before the same value said again: "750 on there, oh no, 750's the big one".
 _NO_THEN = re.compile(
-    rf"[,. –—-]*{_INTERJECTION}(?:{_SAID_WRONG}|no|wait)(?:[, ]+(?:{_SAID_WRONG}|no|wait|bull\w*"
+    rf"(?:[a-z' ]{{1,40}}(?=[, ]))?[,. –—-]*{_SIGHS}(?:{_NO}|no)(?:[, ]+(?:{_NO}|no|wait|bull\w*"
     rf"|mate|a|the))*[, –—-]*"
 )
 _IS_OTHER = re.compile(
@@ -85,7 +92,6 @@ _EMPHASIS = re.compile(r",? ?(?:and |so )?not(?: the)?")
 _UNIT_AFTER = re.compile(
     rf"[,. ]*{_MARK}(?:[, ]+{_MARK})*(?:[, ]+(?:that's|it's|make that|i meant))?[, ]*$"
 )
-
 
 # "five mils, millilitres I mean"
 _I_MEAN = re.compile(

@@ -19,6 +19,7 @@ from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.fine_scale import fine_parts, part_signs, told_scale
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
+from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
 from author.proposals.quantities.bare_numbers.signs import Mention, number_signs, unit_signs
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of
 from author.resources import load_own_table
@@ -78,6 +79,8 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         return one
     if (one := _goes_on(talk, scene, amount)) is not None:
         return one
+    if (again := as_told_before(talk.scenes, scene, amount)) is not None:
+        return Choice(*again, frozenset())
     if (one := _in_inches(talk, scene, amount)) is not None:
         return one
     table = points()
@@ -205,6 +208,7 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         # No unit of another quantity than the one that is named.
         if (not named or kind_of(unit) in named)
         and not (unit in _FINE and _decimals(amount) >= _IN_INCHES)
+        and can_be(unit, amount)
     ]  # fmt: skip
     if not named or "length" in named:
         found += _of_parts(talk, scene, amount)

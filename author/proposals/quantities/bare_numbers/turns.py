@@ -6,6 +6,7 @@ import re
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.bare_numbers.same_again import counts_turns
 
 _TURNED = frozenset({"turn", "wind", "screw", "unscrew", "thread", "turns", "threads"})
 
@@ -18,6 +19,8 @@ def why_turns(scene: Scene, amount: Amount, *, told: bool) -> str:
         amount: one of its amounts.
         told: whether turns are told anywhere on the recording.
     """
+    if counts_turns(scene, amount):
+        return "turns are counted"
     if _is_past_tight(scene, amount):
         return "past tight it is a part of a turn"
     if _is_backed_off(scene, amount):

@@ -38,6 +38,11 @@ _RUINED = re.compile(r",? ?and (?:it|he|she|they|you|that)(?:'s|'ll|'ve|'re)\b")
 _NOT_EVEN = re.compile(r"\bnot even(?: for)?(?: a| about)?$")
 _NEVER = re.compile(r"\b(?:don't|do not|never|not|no|dinnae)\b[^;.]*,? ?(?:even )?$")
 _WAITS = re.compile(r"(?:let|while|i|i'm|i'll|we'll|hang|hold|folks|guys|please|till|until)\b")
+# "One minute, phone": who says so at the beginning is called away.
+_ONE_MINUTE = re.compile(
+    r",? ?(?:please|sorry|phone|sir|madam|hello|hold|let me|i|i'm|i'll|somebody|someone|the phone"
+    r"|the door|chai|tea|coffee|my|friends|folks|guys|boss)\b"
+)
 _ON_CLOCK = re.compile(
     r"(?:(?:on|off) (?:the (?:clock|meter|machine|engine|hour)|it|her|him|this|that|these|them)"
     r"|since|old|ago|under its|in (?:service|total)|of (?:use|work|flying|running))\b"
@@ -136,4 +141,6 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
     if _TOOK.search(spoken) or _OF_FILM.search(spoken):
         return True
     idle = ahead.endswith(_IDLE) and not _DUE_AFTER.search(clause)
+    one = amount.unit == "min" and amount.nominal == 1 and amount.first == 0
+    idle = idle or (one and _ONE_MINUTE.match(behind) is not None)
     return idle or behind.startswith(("ago", "old", "from now", "later we"))

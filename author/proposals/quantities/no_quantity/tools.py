@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.units import MIL, kind_of
@@ -169,7 +170,7 @@ def is_rating(tokens: list[Token], amount: Amount, before: str, after: str) -> b
 # Deep groove, angular contact and thin bearings and their bore, ISO 15 and the makers' lists.
 BEARING_NAME = re.compile(r"6(?:0|2|3|4|8|9)[0-4]\d")
 """What bearings are called."""
-_BEARING_NEAR = 8
+_BEARING_NEAR = 24
 
 
 def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bool:
@@ -205,18 +206,57 @@ def is_so_many_ton(tokens: list[Token], amount: Amount, before: str) -> bool:
 
 
 # Widths across flats of hexagons from M5 to M20, from memory: those of ISO 272, and 17, 19 and 22,
-# the older ones of M10, M12 and M14, which are common practice (no source).
+# the older ones of M10, M12 and M14, which are common practice (no source); and those of keys
+# for socket heads from M3 to M16, ISO 4762, from memory.
 _ACROSS_FLATS = frozenset({8, 10, 13, 16, 17, 18, 19, 21, 22, 24, 27, 30})
+_OF_KEYS = frozenset({3, 4, 5, 6, 8, 10, 12, 14})
 _FASTENED = re.compile(r"\b(?:bolts?|nuts?|screws?)\b(?! (?:hole|circle))")
-_NO_SIZE = re.compile(r"(?:long|deep|apart|proud|of|out|in|up|down|thick|below|above)\b")
+_SOCKET_HEADS = re.compile(r"\b(?:allen|hex|cap|pinch|socket(?: head)?|grub) (?:bolt|screw)s?\b")
+_NO_SIZE = re.compile(
+    r"(?:long|deep|apart|proud|of|out|in|up|down|thick|below|above|loose|slack)\b"
+)
+# What is measured, or moved so far, beside a fastener.
+_MOVED = re.compile(
+    r"\b(?:gap|clearance|play|depth|between|measured?|stands?|sticks?|proud|shows?|showing"
+    r"|threads?|above|below|under|past|drive|wind|turn|screw|push|pull|lift|slide|raise|lower"
+    r"|back it|out|up)\b"
+)
+_OF_INCH = frozenset({2, 4, 8, 16, 32})
+_LEAST_INCH, _MOST_INCH = Decimal("0.25"), 2
+# Tools that are turned by hand and show no torque.
+_BY_HAND = re.compile(
+    r"\bspanners?\b|\bopen enders?\b|\b(?:allen|hex) keys?\b|\btwo (?:sockets|wrenches)\b"
+)
+_TURNED_BY = re.compile(
+    r"\btorque\b|\b(?:wind|undo|turn|screw|back|slacken|loosen|ease|give|get|move|pull|lift)s?"
+    r" (?:it|them|her|him|that|this|both|each|the)\b"
+)
+_GOES_ON = frozenset({"on", "for", "and", "or"})
+_APPOSED = frozenset({",", "one", "other", ":"})
+_LEAST_SPANNER, _MOST_SPANNER = 4, 60
 
 
 def is_spanner(tokens: list[Token], amount: Amount) -> bool:
-    """Whether millimetres behind bolts are of their spanner: "four bolts on the cover, 13 mil"."""
-    whole = amount.is_plain() and amount.form == "whole" and amount.unit in {"mm", MIL}
-    if not whole or int(amount.nominal or 0) not in _ACROSS_FLATS:
+    """Whether a size behind bolts or a tool is of their spanner: "four bolts on it, 13 mil"."""
+    if not amount.is_plain() or amount.unit not in _KEY_UNITS:
         return False
-    apart = amount.first > 0 and tokens[amount.first - 1].low == ","
+    before = tokens[amount.first - 1].low if amount.first else ""
     ahead = between(tokens, max(0, amount.first - 9), amount.first)
     behind = between(tokens, amount.last, min(amount.last + 1, len(tokens)))
-    return apart and bool(_FASTENED.search(ahead)) and not _NO_SIZE.match(behind)
+    if before not in _APPOSED or _NO_SIZE.match(behind):
+        return False
+    value = amount.nominal or 0
+    if amount.form == "whole":
+        far = between(tokens, max(0, amount.first - 14), amount.first)
+        spanner = _LEAST_SPANNER <= value <= _MOST_SPANNER and _BY_HAND.search(far)
+        if spanner and amount.unit != "in" and not _TURNED_BY.search(far):
+            return not behind[:1].isalpha() or behind in _GOES_ON
+        keyed = _SOCKET_HEADS.search(ahead) and not _MOVED.search(ahead)
+        sizes = _ACROSS_FLATS | (_OF_KEYS if keyed else frozenset())
+        metric = amount.unit in {"mm", MIL} and value in sizes
+        return metric and before == "," and _FASTENED.search(ahead) is not None
+    inches = amount.unit in {None, "in"} and amount.bottom in _OF_INCH
+    set_apart = before == "," and (not behind or not behind[0].isalpha())
+    if not inches or not set_apart or not _LEAST_INCH <= value <= _MOST_INCH:
+        return False
+    return _FASTENED.search(ahead) is not None and not _MOVED.search(ahead)

@@ -37,7 +37,8 @@ _OILED = frozenset({"oil", "oils", "gear", "grease", "litre", "litres", "liter",
                     "quarts", "pint", "pints", "fill", "level", "pour", "top"})  # fmt: skip
 # "With the key of ten": how those say it in whose language the size stands behind.
 _OF_A_KEY = re.compile(
-    r"\b(?:key|nut|hex|spanner|wrench|socket|allen|torx|driver)s? of(?: ,? ?(?:eh|uh|er) ,? ?of)?$"
+    r"\b(?:key|nut|hex|spanner|wrench|socket|allen|torx|driver)s?(?: is (?:\w+ ){0,2},)? of"
+    r"(?: ,? ?(?:(?:eh|uh|er|…) )?,? ?of)?$"
 )
 _ACROSS = re.compile(
     r"\b(?:socket|spanner|wrench|allen|torx)(?: thing| bit| key)? ,(?: the| an?)?$"

@@ -1,0 +1,67 @@
+"""Bare numbers whose unit the words around leave no choice for.
+
+"Axle nuts, forty again": the unit of that number where it was told before. "Count the turns
+out, I've got five and a quarter": what is counted. "About minus two": no torque, no weight.
+"""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.vocabulary import GO_ON
+
+_AGAIN = re.compile(r"again\b|,? ?(?:the )?same (?:as|again)\b")
+_MOST_TURNS = 60
+_TURNS_COUNTED = re.compile(
+    r"\bcount(?:s|ed|ing)? (?:the |your |how many |its |my |those )?"
+    r"(?:full |whole )?(?:turns|revolutions)\b"
+)
+# Nothing is torqued, weighed, filled, turned or waited for by less than nought.
+_NEVER_BELOW = frozenset({"torque", "time", "rotational_speed", "volume", "mass", "turns", "area"})
+
+
+def as_told_before(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[str, int] | None:
+    """Return the unit of a number said again as such, and how many sentences before it was told.
+
+    Args:
+        scenes: the recording.
+        scene: the sentence.
+        amount: one of its amounts.
+    """
+    value = amount.nominal
+    if not amount.is_plain() or value is None or value <= 1 or not _is_again(scene, amount):
+        return None
+    for far in range(scene.index + 1):
+        earlier = scenes[scene.index - far]
+        some = earlier.amounts[: None if far else amount.place]
+        for one in reversed(some):
+            if one.unit and kind_of(one.unit) and value in {one.nominal, one.lower, one.upper}:
+                return one.unit, far
+    return None
+
+
+def _is_again(scene: Scene, amount: Amount) -> bool:
+    tokens = scene.tokens
+    if _AGAIN.match(between(tokens, amount.last, min(amount.last + 4, len(tokens)))):
+        return True
+    before = tokens[amount.first - 1].low if amount.first else ""
+    after = tokens[amount.last].low if amount.last < len(tokens) else ""
+    return before == "same" and (not after[:1].isalpha() or after in GO_ON)
+
+
+def counts_turns(scene: Scene, amount: Amount) -> bool:
+    """Whether it tells how many turns were counted: "count the turns out, I've got five"."""
+    ahead = between(scene.tokens, max(0, amount.first - 14), amount.first)
+    few = amount.is_plain() and 0 < (amount.nominal or 0) <= _MOST_TURNS
+    coarse = amount.form in {"whole", "mixed", "fraction"}
+    first = not any(one.unit for one in scene.amounts[: amount.place])
+    return few and coarse and first and _TURNS_COUNTED.search(ahead) is not None
+
+
+def can_be(unit: str, amount: Amount) -> bool:
+    """Whether a value can be told in a unit; below nought many quantities cannot be."""
+    below = amount.is_plain() and (amount.nominal or 0) < 0
+    return not below or kind_of(unit) not in _NEVER_BELOW
