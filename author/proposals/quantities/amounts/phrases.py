@@ -145,7 +145,8 @@ _SIGNED = frozenset({"temperature", "temperature_difference", "voltage", "curren
                      "pressure", None})  # fmt: skip
 _BEFORE_SIGN = frozenset({"", ",", "to", "at", "of", "is", "below", "about", "between", "and",
                           "from", "around", "reads", "than", "past", "over", "be", "was",
-                          "under", "says", "drooped", "now"})  # fmt: skip
+                          "under", "says", "drooped", "now", "least", "most", "got", "it's",
+                          "she's", "he's", "i'm", "hit", "reading", "still"})  # fmt: skip
 
 
 def _negative(tokens: list[Token], amount: Amount) -> None:

@@ -16,6 +16,7 @@ from author.proposals.quantities.amounts.vocabulary import (
     PRAISE,
     THINGS,
 )
+from author.proposals.quantities.no_quantity.sizes import tries_a_gap
 from author.proposals.quantities.numbers.parts import BELOW_HUNDRED
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -105,11 +106,13 @@ def counts_a_thing(tokens: list[Token], amount: Amount, before: str, after: str)
         return amount.form not in {"range", "both", "decimal"}
     listed = after == "and" and amount.last + 1 < len(tokens)
     listed = listed and tokens[amount.last + 1].low in ONES
-    if listed or orders(tokens, amount.last) or _in_a_list(tokens, amount):
+    # "a two-hundredths feeler shouldn't start"
+    tried = amount.bottom in {10, 100} and tries_a_gap(tokens, amount.last)
+    if tried or listed or orders(tokens, amount.last) or _in_a_list(tokens, amount):
         return False
     if _is_told_as_count(tokens, amount, before):
         return True
-    if after in GO_ON or _ends(tokens, amount, after):
+    if after in GO_ON or _ends(tokens, amount, after) or _is_tried(tokens, amount, after):
         return False
     plural = after.endswith("s") and not after.endswith(("ss", "'s"))
     if after not in THINGS and (amount.form in {"decimal", "mixed"} or "exact" in amount.flags):
@@ -118,6 +121,20 @@ def counts_a_thing(tokens: list[Token], amount: Amount, before: str, after: str)
         return plural and after not in CHARACTERISTIC_WORDS
     asked = amount.form != "fraction" and (before.endswith("'s") or before in _ASKED)
     return not asked or plural or after in THINGS
+
+
+_TRIED = frozenset({"goes", "slides", "fits", "slips", "passes", "drags", "sticks",
+                    "enters", "binds"})  # fmt: skip
+# What a value is of, where nothing it could count stands behind.
+_STATES = frozenset({"new", "nominal", "showing", "left", "remaining", "unworn"})
+
+
+def _is_tried(tokens: list[Token], amount: Amount, after: str) -> bool:
+    """Whether it is tried in a gap, or told of the new part: "point five goes", "52 new, ..."."""
+    if amount.form in {"decimal", "mixed"} and after in _TRIED:
+        return True
+    further = tokens[amount.last + 1] if amount.last + 1 < len(tokens) else None
+    return after in _STATES and (further is None or further.kind == "sign" or further.low == "and")
 
 
 _MOST_NAMED, _LEAST_LISTED = 3, 5

@@ -33,6 +33,8 @@ _OF_FILM = re.compile(
 # "do not spin it dry, ten seconds and it's cooked"
 # "check it again after the first two hours"
 _DUE_AFTER = re.compile(r"\b(?:after|for|over|during|within) the first$")
+# "After ten hours of work tension it again"
+_DUE = re.compile(r"\b(?:after|every|within)(?: (?:about|another|some))?$")
 _RUINED = re.compile(r",? ?and (?:it|he|she|they|you|that)(?:'s|'ll|'ve|'re)\b")
 # "Do not run it dry, not even for ten seconds": there is no time it may.
 _NOT_EVEN = re.compile(r"\bnot even(?: for)?(?: a| about)?$")
@@ -127,7 +129,8 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
         starts = amount.first <= 1 and (behind[:1] in {",", "", "."} or _WAITS.match(behind))
         if starts or "article" in amount.flags:
             return True
-    if amount.unit == "h" and (_ON_CLOCK.match(behind) or _HAS_RUN.search(ahead)):
+    due = bool(_DUE.search(ahead))
+    if amount.unit == "h" and not due and (_ON_CLOCK.match(behind) or _HAS_RUN.search(ahead)):
         return True
     if amount.unit == "min" and amount.nominal == 1 and "article" in amount.flags:
         full = {token.low for token in tokens[amount.first : amount.last]} & _WHOLE

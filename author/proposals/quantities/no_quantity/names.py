@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.amount import Amount, between
@@ -10,8 +11,6 @@ from author.proposals.quantities.amounts.units import MIL, POUND, kind_of
 from author.proposals.quantities.amounts.vocabulary import (
     CHARACTERISTIC_WORDS,
     FASTENERS,
-    GO_ON,
-    JOINERS,
     MONEY,
     MONTHS,
     NAMES_BEFORE,
@@ -22,6 +21,7 @@ from author.proposals.quantities.amounts.vocabulary import (
 from author.proposals.quantities.no_quantity import tools
 from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
+from author.proposals.quantities.no_quantity.sizes import is_size_of_thing
 from author.proposals.quantities.no_quantity.which_one import is_timber, tells_which
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -29,15 +29,11 @@ from author.proposals.quantities.numbers.tokens import Token
 _MEASURES = ("long", "deep", "proud", "apart", "wide", "thick", "high", "tall", "of", "from",
              "below", "above", "past", "off", "under", "clear", "out", "in", "up",
              "down")  # fmt: skip
-_ATTRIBUTES = frozenset({"length", "mass", "volume", "voltage", "current", "power", None})
 _CLOCK = frozenset(["half", "quarter", "ten", "twenty", "five"])
 _NEAR = 12
-_TESTS = {"if", "shouldn't", "mustn't", "can't", "won't", "not"}
 _WITHIN = frozenset({"within", "than", "to"})
 _COUNTED = ("counted", "count", "there's", "there are", "there're", "got all", "all", "all the")
 _AGO = frozenset({"ago", "old", "o'clock", "oclock"})
-_FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips", "enters", "go",
-                    "enter", "pass", "start"})  # fmt: skip
 _STARTS_MONEY = frozenset({"$", "£", "€"})
 _SURE = (
     "of you", "of people", "of folks", "of them", "of these", "of those", "of customers",
@@ -92,7 +88,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     )
     # Of a resistor its value is told, not its size.
     size = kind_of(amount.unit) not in {"resistance", "capacitance"}
-    return priced or sure or makes or (size and _is_size_of_thing(tokens, amount, before))
+    return priced or sure or makes or (size and is_size_of_thing(tokens, amount, before))
 
 
 # "A drop or two", "take two, they get lost".
@@ -208,8 +204,11 @@ def _names_something(tokens: list[Token], amount: Amount, before: str, after: st
     """Whether a number without a unit names or counts something."""
     following = tokens[amount.last + 1].low if amount.last + 1 < len(tokens) else ""
     if after == "of":
-        if following in {"each", "that", "spec", "this", "it"} and before in _WITHIN:
+        if following in {"each", "one", "that", "spec", "this", "it"} and _is_near(tokens, amount):
             return False
+        some = amount.form == "whole" and following == "it" and (amount.nominal or 0) > 1
+        if some or (amount.form == "decimal" and following not in {"the", "a", "an"}):
+            return False  # "I've thirty of it", "nought point nine of shims"
         fine = amount.form == "fraction" and amount.bottom >= 8
         return not fine and (amount.form == "whole" or following not in CHARACTERISTIC_WORDS)
     if after in {"a", "an", "per"} and following in {"minute", "second", "hour", "day", "week"}:
@@ -217,9 +216,10 @@ def _names_something(tokens: list[Token], amount: Amount, before: str, after: st
     if before == "speed" and after == "on":
         return True  # "speed six on the dial"
     by_clock = before == "past" and amount.first > 1 and tokens[amount.first - 2].low in _CLOCK
+    ranged = amount.form == "range" and after == "passes"  # "passes, the book reckons"
     named = (
         _is_name_before(tokens, amount, before)
-        or after in NO_UNITS
+        or (after in NO_UNITS and not ranged)
         or bool({before, after} & MONTHS)
     )
     ratio = amount.form == "whole" and _in_ratio(tokens, amount)
@@ -228,6 +228,12 @@ def _names_something(tokens: list[Token], amount: Amount, before: str, after: st
     if by_clock or named or joined or denied or _is_code_or_count(tokens, amount, before, after):
         return True
     return counts_a_thing(tokens, amount, before, after)
+
+
+def _is_near(tokens: list[Token], amount: Amount) -> bool:
+    """Whether it says how near: "within two of each other", "inside of fifteen of that"."""
+    ahead = [token.low for token in tokens[max(0, amount.first - 2) : amount.first]]
+    return bool(ahead) and (ahead[-1] in _WITHIN or ahead == ["inside", "of"])
 
 
 def _in_ratio(tokens: list[Token], amount: Amount) -> bool:
@@ -253,13 +259,26 @@ def _is_name_before(tokens: list[Token], amount: Amount, before: str) -> bool:
         return False
     ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
     same = before == "number" and ahead in {"same", "magic", "right", "old", "new"}
-    return not (same or (before in _STAGES and ahead in _ORDINALS))
+    done = before in _DONE and (ahead in _DENYING or ahead.endswith(("'s", "'re", "'m")))
+    denied = before == "no" and amount.form == "decimal"  # "no nought point two leaf goes in"
+    return not (same or done or denied or (before in _STAGES and ahead in _ORDINALS))
+
+
+# Names that are also something done: "it's drawing 1.75", "don't pass a hundred and ten".
+_DONE = frozenset({"drawing", "pass", "stage", "step"})
+_DENYING = frozenset({"don't", "never", "not", "mustn't", "shouldn't", "won't", "can't", "is",
+                      "was", "are", "i'm", "cannot"})  # fmt: skip
+
+
+# "The book lets you have one", "call it one".
+_ALLOWED_ONE = re.compile(r"\b(?:(?:lets?|allows?) (?:you|us|me)(?: have)?|call it|calls? that)$")
 
 
 def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: str) -> bool:
     """Whether a number without a unit is part of a name, a year, or counted off."""
     first = tokens[amount.first]
     letters = len(before) == 1 and before.isalpha() and before not in {"a", "i"}
+    letters = letters and not _in_turn(tokens, amount)
     capitals = amount.first and tokens[amount.first - 1].text.isupper() and len(before) > 1
     touches = first.glued and before.isalpha()
     value = amount.nominal or 0
@@ -270,6 +289,11 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
         ";",
     }
     alone = alone or (before in {"than", "over", "exceed"} and after in {"in", "at", "on", "each"})
+    alone = (
+        alone
+        or before == "within"
+        or _ALLOWED_ONE.search(between(tokens, max(0, amount.first - 3), amount.first))
+    )
     if amount.form == "whole" and ((value == 1 and not alone) or counts_on(tokens, amount, after)):
         return True
     counted = " ".join(token.low for token in tokens[max(0, amount.first - 3) : amount.first])
@@ -297,87 +321,17 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
     return bool(letters or touches or (capitals and amount.form == "whole" and before != "to"))
 
 
-def _is_size_of_thing(tokens: list[Token], amount: Amount, before: str) -> bool:
-    """Whether a size names the thing that follows: "the ten mil deep socket"."""
-    at, steps = amount.last, 0
-    plural = tokens[amount.last - 1].low.endswith(("s", "feet")) and not amount.single
-    plural = (plural and amount.unit not in {MIL, "thou"}) or amount.unit == "turn"
-    if plural or _from_face_to_face(tokens, at) or _is_asked_for(tokens, amount):
+_FEW = 12
+
+
+def _in_turn(tokens: list[Token], amount: Amount) -> bool:
+    """Whether letters tell what is read in turn: "R nine point one, Y nine point three"."""
+    if amount.form != "decimal" and (amount.form != "whole" or (amount.nominal or 0) <= _FEW):
         return False
-    while at < len(tokens) and steps < 4:
-        low = tokens[at].low
-        if low == "-":
-            at += 1
-            continue
-        if low in CHARACTERISTIC_WORDS or _is_measured_by(amount, low):
-            return False
-        if low in THINGS and not _goes_on(tokens, at):
-            return not (
-                low.startswith("feeler")
-                and any(token.low in _TESTS for token in tokens)
-                and _FEELS & {token.low for token in tokens[at : at + _NEAR]}
-            )
-        if steps == 0 and tools.is_rating(tokens, amount, before, low):
-            return True
-        free = kind_of(amount.unit) in _ATTRIBUTES and low not in GO_ON and steps < 3
-        if tokens[at].kind != "word" or not (low in JOINERS or free):
-            return steps > 0 and _is_described(tokens, amount, before)
-        at, steps = at + 1, steps + 1
-    return 0 < steps < 3 and _is_described(tokens, amount, before)
-
-
-def _is_measured_by(amount: Amount, low: str) -> bool:
-    """Whether what follows is told by such a size, or only goes on with it."""
-    if low in {"shim", "shims"}:
-        return amount.unit in {"thou", "µm", "mm", MIL}  # a shim is told by its thickness
-    if low == "bearing":
-        return amount.unit == "%"  # "eighty percent bearing on the blue"
-    if low in {"air", "daylight"}:
-        return kind_of(amount.unit) == "length" or amount.unit == MIL
-    if low.startswith("feeler"):
-        return amount.form in {"range", "both"}
-    return low in _REGION and amount.form == "range"  # "in the twenty to thirty newton range"
-
-
-_REGION = frozenset({"range", "region", "area", "bracket", "window", "zone", "mark", "band"})
-
-
-def _from_face_to_face(tokens: list[Token], at: int) -> bool:
-    """Whether a size is told from one thing to the same: "thirty-eight mil washer to washer"."""
-    low = [token.low.removesuffix("s") for token in tokens[at : at + 6] if token.kind == "word"]
-    return (
-        any(
-            low[place] == "to" and low[place - 1] == low[place + 1]
-            for place in range(1, len(low) - 1)
-        )
-        and "to" in low[:4]
-    )
-
-
-_ASKED_FOR = re.compile(
-    r"\b(?:wants?|needs?|has|have|ought|got|supposed|gotta|must|should) (?:to )?be"
-    r"(?: (?:about|exactly|around))?$"
-)
-
-
-def _is_asked_for(tokens: list[Token], amount: Amount) -> bool:
-    """Whether a size is demanded: "the new spring wants to be two hundred thou wire"."""
-    ahead = between(tokens, max(0, amount.first - 5), amount.first)
-    return _ASKED_FOR.search(ahead) is not None
-
-
-def _is_described(tokens: list[Token], amount: Amount, before: str) -> bool:
-    """Whether a size describes the thing that follows, as in "a sixteen mil shaft"."""
-    long = kind_of(amount.unit) == "length" or amount.unit == MIL
-    return (
-        long
-        and before in {"a", "an", "the", "this", "that", "my"}
-        and (amount.single or amount.unit in {MIL, "mm"})
-        and tokens[amount.last].low not in JOINERS
-    )
-
-
-def _goes_on(tokens: list[Token], at: int) -> bool:
-    """Whether the thing is itself part of a characteristic: "ten newton metre bolt torque"."""
-    after = tokens[at + 1].low if at + 1 < len(tokens) else ""
-    return after in {"torque", "gap", "clearance", "pressure", "travel", "depth", "preload"}
+    letters = {
+        token.low
+        for token, after in pairwise(tokens)
+        if token.text.isupper() and len(token.text) == 1 and token.low not in {"a", "i"}
+        and not after.glued
+    }  # fmt: skip
+    return len(letters) > 1

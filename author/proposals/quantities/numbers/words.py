@@ -388,8 +388,11 @@ def _mixed(tokens: list[Token], number: Number) -> Number:
         found = parts and (parts[0], parts[1])
     if found is None:
         return number
+    after, size, part = found[1], 1, PARTS.get(low_at(tokens, found[1]), 1)
+    if part in {10, 100}:  # "two and a half hundredths"
+        value, rounded = decimal_of((Fraction(number.value) + found[0]) / part)
+        return Number(number.first, after + 1, value, "fraction", bottom=part, rounded=rounded)
     value, rounded = decimal_of(Fraction(number.value) + found[0])
-    after, size = found[1], 1
     if low_at(tokens, after) in {"hundred", "thousand"}:
         size = 100 if low_at(tokens, after) == "hundred" else 1000
         return Number(number.first, after + 1, Decimal(format(value * size, ".0f")), "whole")

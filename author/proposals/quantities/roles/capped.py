@@ -52,12 +52,27 @@ _IF_NOT = re.compile(
 )
 _DENIED = re.compile(r"\b(?:not|never|nothing|no|don't|mustn't)\b")
 
-LEAF_REFUSED = re.compile(
+_LEAF_REFUSED = re.compile(
     r"(?:feelers?|leaf|blade)(?: (?:gauge|leaf|blade|strip))?"
     r" (?:(?:should|must|will|can|may|does) ?not|shouldn't|mustn't|won't|can't|cannot|doesn't)"
     r"(?: (?:even|ever))? (?:go|fit|pass|slide|enter|start|get|slip)\b"
 )
 """A leaf of a feeler gauge that must not go in: the gap is at most so wide."""
+_SHUT_OUT = re.compile(
+    r"(?:(?:should|must|may) ?not|shouldn't|mustn't) (?:even )?"
+    r"(?:(?:go|get|slip|slide|fit) in\b(?! (?:over|past|more|deeper|further))"
+    r"|enter\b|start\b(?! to\b))"
+)
+
+
+def is_shut_out(behind: str, *, fine: bool) -> bool:
+    """Whether so thick a leaf must not go in: "five hundredths mustn't go in".
+
+    Args:
+        behind: the words after the value.
+        fine: whether it is a value a feeler gauge has, and needs no word for the leaf.
+    """
+    return _LEAF_REFUSED.match(behind) is not None or (fine and bool(_SHUT_OUT.match(behind)))
 
 
 def without_asides(words: str) -> str:

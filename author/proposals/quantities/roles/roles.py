@@ -44,7 +44,7 @@ from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.roles.awaited import awaited
 from author.proposals.quantities.roles.by_kind import weighed
-from author.proposals.quantities.roles.capped import LEAF_REFUSED, capped_behind, without_asides
+from author.proposals.quantities.roles.capped import capped_behind, is_shut_out, without_asides
 from author.proposals.quantities.roles.wishes import (
     BEFORE_IT,
     BETTER_THAN,
@@ -125,9 +125,11 @@ def give_role(
         )
     )
     leaf = tokens[min(amount.last, len(tokens) - 1)].low
+    fine = amount.unit == "thou" or amount.bottom in {10, 100}
+    if not side and is_shut_out(rest, fine=fine):
+        side = "upper"
     if not side and leaf.startswith(("feeler", "leaf", "blade")):
-        refused = LEAF_REFUSED.match(rest)
-        side = "upper" if refused or (ASKING.search(clause) and BAD.search(rest)) else ""
+        side = "upper" if ASKING.search(clause) and BAD.search(rest) else ""
     side = weighed(tokens, amount, side, before, setting=setting)
     if side:
         amount.role = "limits"
