@@ -292,7 +292,7 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
     alone = (
         alone
         or before == "within"
-        or _ALLOWED_ONE.search(between(tokens, max(0, amount.first - 3), amount.first))
+        or bool(_ALLOWED_ONE.search(between(tokens, max(0, amount.first - 3), amount.first)))
     )
     if amount.form == "whole" and ((value == 1 and not alone) or counts_on(tokens, amount, after)):
         return True
