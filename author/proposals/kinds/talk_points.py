@@ -105,6 +105,8 @@ def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
     if not one.said.words or over < 0:
         return one.founds
     hit = _hit(one, signs, over)
+    if _next_thing(one.said) or (_FIRST_OF_ALL.match(one.said.text) and "future" not in signs):
+        return one.founds
     if hit.kind == "chatter" and (_MAKES_SAFE.search(one.said.text) or _short_order(one.said)):
         return one.founds  # joked about or not, it is never left out
     return [Found(hit, 0, len(one.said.words))]
@@ -116,6 +118,34 @@ _MAKES_SAFE = re.compile(
     r"(?:kill|switch off|shut off|turn off|cut) (?:the |your )?(?:\w+ )?(?:power|breaker|mains|"
     r"supply|gas|current)) "
 )
+
+
+# "And out she comes", said for itself.
+_MOVES = re.compile(
+    r"(?:(?:and|so|then|now|right|okay|there) )*(?:out|off|in|on|up|down|back|apart) "
+    r"(?:she|he|it|they) (?:comes?|goes?|pops?|slides?) (?:again )?$"
+)
+_FIRST_OF_ALL = re.compile(
+    r"first (?:put|take|undo|close|open|lift|remove|loosen|shut|disconnect|drain|unplug|turn) "
+    r"(?:the|your|this|that|these|those|both|all) "
+)
+_TURNS = frozenset({"next", "now"})
+_BESIDE = frozenset({"and", "so", "then", "now", "right", "okay", "next", "the", "a", "your"})
+
+
+def _next_thing(said: Plain) -> bool:
+    """Whether a few words say which part's turn it is, or that it moves: "next, the axle"."""
+    if _MOVES.match(said.text):
+        return True
+    named = [word for word in said.words if word not in _BESIDE]
+    turn = said.words[:1] == ("next",) or said.words[-1] in _TURNS
+    # Bare captions have "next" where another sentence begins: only so few words are one.
+    return (
+        turn
+        and len(said.words) <= _FEW
+        and 0 < len(named) < _FEW - 1
+        and trade_words().kind_of(named[-1]) == "part"
+    )
 
 
 def _short_order(said: Plain) -> bool:
@@ -133,7 +163,7 @@ def _short_order(said: Plain) -> bool:
     return is_work(words[0]) and words[1:2] in {("the",), ("your",)} and named
 
 
-_SHORT = 6
+_SHORT, _FEW = 6, 4
 _NEVER_HAD = frozenset({"have", "had", "get", "put", "take", "do", "go", "let"})
 
 
