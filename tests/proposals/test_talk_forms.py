@@ -31,6 +31,11 @@ def kinds_between(text: str) -> set[str]:
         "Okay, tschüss, and oil your chain.",
         "I had to cut here, the school bus came.",
         "Look at the state of that, it's like porridge.",
+        "In he comes, my neighbour, with his tea and his opinions.",
+        "Off we go to the pub, I said to my wife.",
+        "My wife's mother is on the telly next.",
+        "First I had a coffee with my brother, he's a vicar.",
+        "See you next week, friends, my kettle's on now.",
     ],
 )
 def test_what_is_said_to_others_is_talk(text: str) -> None:
@@ -53,6 +58,12 @@ def test_what_is_said_to_others_is_talk(text: str) -> None:
         "Put the nut by the spring.",
         "Cut the gasket here.",
         "Leave the cover off.",
+        "And out she comes.",
+        "In it goes again.",
+        "Next, the bearing.",
+        "Impeller next.",
+        "Pulley, now.",
+        "First close the valve and put the belts on, both.",
     ],
 )
 def test_work_in_words_like_those_is_kept(text: str) -> None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 
 from author.checks.verbs import words
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
+from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import CLEAR, TALK, base_of_done, is_work
 
 _FUTURE = words("we'll i'll gonna tonight today you'll shall")
@@ -48,6 +49,20 @@ _COMPLAINS = re.compile(
     r"|throwing|spitting|whining|humming|vibrating|shaking)\b)"
 )
 _ENOUGH, _MANY, _MOST = 3, 4, 5
+_EARLY = frozenset(
+    {
+        "future", "says we", "order sure", "plan", "plan of 2", "plan of 3", "plan named",
+        "plan to the end",
+    }
+)  # fmt: skip
+_BEFORE_WORK = frozenset(
+    {
+        "things", "thing", "no thing", "num", "future", "past", "plan", "order", "order sure",
+        "says we", "says nobody", "name",
+    }
+)  # fmt: skip
+_MOST_THINGS = 4
+_NAMED = frozenset({"part", "tool", "supply"})
 
 
 def plan_signs(said: Plain) -> Iterator[str]:
@@ -72,6 +87,29 @@ def plan_signs(said: Plain) -> Iterator[str]:
             yield f"plan of {min(listed + turns, _MOST)}"
     if _lists_plan(said, future=future):
         yield "plan to the end"
+
+
+def opening_signs(signs: Set[str], said: Plain) -> Iterator[str]:
+    """Yield what tells at the beginning of a film, before anything is done.
+
+    A plan is told there in bare things, "so belts, a drop of oil and then the line-up".
+
+    Args:
+        signs: those of the sentence, with where it stands in its film.
+        said: its words.
+    """
+    if "not begun" in signs:
+        yield from (f"not begun & {sign}" for sign in signs & _BEFORE_WORK)
+    if "early" in signs:
+        yield from (f"early & {sign}" for sign in signs & _EARLY)
+        if said.word(0) == "so":
+            yield "early & so"
+        known = trade_words()
+        things = sum(known.kind_of(word) in _NAMED for word in said.words)
+        for many in range(2, min(things, _MOST_THINGS) + 1):
+            yield f"early & {many} things"
+            if "order sure" not in signs:
+                yield f"early & {many} things & no order"
 
 
 def _lists_work(said: Plain) -> int:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from author.proposals.kinds.marks import Found, Hit
-from author.proposals.kinds.talk_forms import talk_forms
+from author.proposals.kinds.talk_plans import opening_signs
 from author.proposals.kinds.talk_signs import FILM, Heard, kind_of_neighbour, own_signs
 from author.proposals.language.plain_words import Plain
 from author.proposals.language.trade_words import trade_words
@@ -22,15 +22,9 @@ from author.resources import load_own_table
 _OF_PLAN = frozenset(
     {"plan", "plan named", "plan to the end", "plan of 3", "plan of 4", "plan of 5"}
 )
-_OF_TALK = frozenset({"talk", "talk sure", "talk weak", "of greeting"})
-# These tell of the job though nothing is done in them; they need more to be talk.
-_KEPT = frozenset({"off_camera", "prerequisite", "follow_on", "deferred", "hazard"})
-# From this weight a warning is told apart from talk that only sounds like one.
-_SURE_HARM = 64
-_MORE_OF_FEW = 1.3
-# Each is met in too few narrations to be fitted; such words say it all the same.
-_OF_FORM = {"paid": 4.5, "leave": 3.0, "filming": 3.0, "hails": 3.0, "sight": 1.5, "kin": 1.5}
-_MORE_OF_NUMBER, _MORE_OF_ORDER, _MORE_OF_KEPT = 2.0, 1.0, 1.0
+# A number lost is a gauge or a torque lost, and so on: such sentences need more points to be talk.
+_LOSSES = frozenset({"qty", "tells of job"})
+_MORE_OF_LOSS, _MORE_OF_FEW, _MORE_OF_ONE = 1.0, 1.3, 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +70,7 @@ def signs_of(heard: Sequence[Heard]) -> list[frozenset[str]]:
             beside.add(f"behind {kind_of_neighbour(heard[index + 1])}")
         if index < begun and len(heard) > FILM:
             beside.add("not begun")
+        beside.update(opening_signs(signs | beside, heard[index].said))
         found.append(signs | beside)
     return found
 
@@ -87,34 +82,34 @@ def score(signs: frozenset[str]) -> float:
     return math.fsum((table.base, *(table.signs.get(sign, 0.0) for sign in signs)))
 
 
+def more_needed(signs: frozenset[str]) -> float:
+    """Return how many points above the bar a sentence with such signs needs to be talk."""
+    return _MORE_OF_LOSS if signs & _LOSSES else 0.0
+
+
 def left_out(heard: Sequence[Heard]) -> list[list[Found]]:
     """Return what each sentence of a film is, as talk or a plan where it is to be left out.
 
     Args:
         heard: the sentences of the film, in order.
     """
-    few = len(heard) <= FILM
-    return [_judged(one, signs, few) for one, signs in zip(heard, signs_of(heard), strict=True)]
+    # Without a beginning, an end and sentences around it talk is harder to tell.
+    more = 0.0 if len(heard) > FILM else _MORE_OF_FEW if len(heard) > 1 else _MORE_OF_ONE
+    return [_judged(one, signs, more) for one, signs in zip(heard, signs_of(heard), strict=True)]
 
 
-def _judged(one: Heard, signs: frozenset[str], few: bool) -> list[Found]:
-    over = score(signs) - points().bar - _more_needed(one, signs)
-    over += max((_OF_FORM[form] for form in _forms_of(one)), default=0.0)
-    if few and not signs & _OF_PLAN:
-        # Without a beginning, an end and sentences around it talk is harder to tell.
-        over -= _MORE_OF_FEW
+def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
+    over = score(signs) - points().bar - more_needed(signs)
+    if not signs & _OF_PLAN:
+        over -= more
     if not one.said.words or over < 0:
         return one.founds
     hit = _hit(one, signs, over)
+    if _next_thing(one.said) or (_FIRST_OF_ALL.match(one.said.text) and "future" not in signs):
+        return one.founds
     if hit.kind == "chatter" and (_MAKES_SAFE.search(one.said.text) or _short_order(one.said)):
         return one.founds  # joked about or not, it is never left out
     return [Found(hit, 0, len(one.said.words))]
-
-
-def _forms_of(one: Heard) -> set[str]:
-    """Return the ways of speaking that tell of talk; who of the family was hurt is a warning."""
-    harmed = any(f.hit.kind == "hazard" and f.hit.weight >= _SURE_HARM for f in one.founds)
-    return set(talk_forms(one.said, one.text)) - ({"kin"} if harmed else set())
 
 
 _MAKES_SAFE = re.compile(
@@ -123,6 +118,34 @@ _MAKES_SAFE = re.compile(
     r"(?:kill|switch off|shut off|turn off|cut) (?:the |your )?(?:\w+ )?(?:power|breaker|mains|"
     r"supply|gas|current)) "
 )
+
+
+# "And out she comes", said for itself.
+_MOVES = re.compile(
+    r"(?:(?:and|so|then|now|right|okay|there) )*(?:out|off|in|on|up|down|back|apart) "
+    r"(?:she|he|it|they) (?:comes?|goes?|pops?|slides?) (?:again )?$"
+)
+_FIRST_OF_ALL = re.compile(
+    r"first (?:put|take|undo|close|open|lift|remove|loosen|shut|disconnect|drain|unplug|turn) "
+    r"(?:the|your|this|that|these|those|both|all) "
+)
+_TURNS = frozenset({"next", "now"})
+_BESIDE = frozenset({"and", "so", "then", "now", "right", "okay", "next", "the", "a", "your"})
+
+
+def _next_thing(said: Plain) -> bool:
+    """Whether a few words say which part's turn it is, or that it moves: "next, the axle"."""
+    if _MOVES.match(said.text):
+        return True
+    named = [word for word in said.words if word not in _BESIDE]
+    turn = said.words[:1] == ("next",) or said.words[-1] in _TURNS
+    # Bare captions have "next" where another sentence begins: only so few words are one.
+    return (
+        turn
+        and len(said.words) <= _FEW
+        and 0 < len(named) < _FEW - 1
+        and trade_words().kind_of(named[-1]) == "part"
+    )
 
 
 def _short_order(said: Plain) -> bool:
@@ -140,23 +163,8 @@ def _short_order(said: Plain) -> bool:
     return is_work(words[0]) and words[1:2] in {("the",), ("your",)} and named
 
 
-_SHORT = 6
+_SHORT, _FEW = 6, 4
 _NEVER_HAD = frozenset({"have", "had", "get", "put", "take", "do", "go", "let"})
-
-
-def _more_needed(one: Heard, signs: frozenset[str]) -> float:
-    """Return how many points more than others a sentence needs that it would be a loss to lose."""
-    more = 0.0
-    if one.measured:
-        more = _MORE_OF_NUMBER
-    elif "is action" in signs and not signs & (_OF_PLAN | _OF_TALK):
-        more = _MORE_OF_ORDER
-    if any(
-        found.hit.kind in _KEPT and (found.hit.kind != "hazard" or found.hit.weight >= _SURE_HARM)
-        for found in one.founds
-    ):
-        more = max(more, _MORE_OF_KEPT)
-    return more
 
 
 def _hit(one: Heard, signs: frozenset[str], over: float) -> Hit:

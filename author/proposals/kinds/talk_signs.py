@@ -12,6 +12,7 @@ from functools import cache
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Found, Hit
+from author.proposals.kinds.talk_forms import talk_forms
 from author.proposals.kinds.talk_plans import plan_signs
 from author.proposals.language.closed_words import PRONOUNS, STOP
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
@@ -31,6 +32,10 @@ from author.resources import load_own_table
 
 _WORK = CLEAR - TALK
 _SURE, _SURE_ORDER, _SURE_TALK = 86, 85, 95
+# These tell of the job though nothing is done in them.
+_OF_JOB = frozenset({"off_camera", "prerequisite", "follow_on", "deferred"})
+# From this weight a warning is told apart from talk that only sounds like one.
+_SURE_HARM = 64
 FILM = 20
 """Fewer sentences than this are no film: they have no beginning and no end."""
 _OPENING, _ENDING = 8, 3
@@ -122,15 +127,13 @@ def own_signs(heard: Heard, index: int, count: int) -> frozenset[str]:
     signs.update(_place(said, index, count))
     signs.update(_evidence(heard))
     signs.update(_written(heard))
+    signs.update(_forms(heard))
     if "no thing" in signs and not signs & {"order sure", "order", "tells sure", "tells", "qty"}:
         signs.add("nothing")
     if "thing" in signs:
         signs.update(f"thing & {sign}" for sign in signs & {"says i", "says we", "past", "len 6"})
     if "bare" in signs:
         signs.update([f"bare & {sign}" for sign in signs if sign.startswith("len ")])
-    if index < _OPENING and count > FILM:
-        told = signs & {"future", "says we", "plan of 2", "plan of 3", "order sure", "plan"}
-        signs.update(f"early & {sign}" for sign in told)
     return frozenset(signs)
 
 
@@ -300,6 +303,8 @@ def _evidence(heard: Heard) -> Iterator[str]:
         yield "tells sure" if max(hit.weight for hit in others) >= _SURE else "tells"
     yield from {f"hit {hit.kind}" for hit in heard.hits}
     yield from {f"is {found.hit.kind}" for found in heard.founds}
+    if any(f.hit.kind in _OF_JOB for f in heard.founds) or _warns(heard):
+        yield "tells of job"
     if heard.measured:
         yield "qty"
     if heard.alone is not None:
@@ -312,6 +317,18 @@ def _evidence(heard: Heard) -> Iterator[str]:
         yield "pause before"
     if heard.pauses[1] > _PAUSE:
         yield "pause behind"
+
+
+def _forms(heard: Heard) -> Iterator[str]:
+    """Yield the ways of speaking that tell of talk; who of the family was hurt is a warning."""
+    for form in talk_forms(heard.said, heard.text):
+        if form != "kin" or not _warns(heard):
+            yield f"form {form}"
+
+
+def _warns(heard: Heard) -> bool:
+    """Whether a warning is found that does not only sound like one."""
+    return any(f.hit.kind == "hazard" and f.hit.weight >= _SURE_HARM for f in heard.founds)
 
 
 def _of_orders(heard: Heard) -> Iterator[str]:

@@ -1,0 +1,45 @@
+"""Points fitted to signs: what is told of a table without writing it out, and what points say."""
+
+from __future__ import annotations
+
+import numpy as np
+from benchmarks.fitting import Table, fit
+
+THINGS = [{"wet"}, {"wet", "red"}, {"red"}, {"red", "other"}, set(), {"wet"}]
+
+
+def test_scores_add_up_the_points_of_the_signs_that_have_a_name_and_the_base():
+    table = Table(THINGS, ["red", "wet"])
+    assert table.scores(np.array([2.0, 3.0, 0.5])).tolist() == [3.5, 5.5, 2.5, 2.5, 0.5, 3.5]
+
+
+def test_sums_are_those_of_the_things_that_have_the_sign():
+    table = Table(THINGS, ["red", "wet"])
+    assert table.sums(np.arange(1.0, 7.0)).tolist() == [9.0, 9.0, 21.0]
+
+
+def test_no_things_have_no_scores():
+    assert Table([], ["red"]).scores(np.zeros(2)).size == 0
+
+
+def test_the_base_alone_is_the_odds_of_what_counts():
+    (base,) = fit(
+        Table([set()] * 4, []), np.array([1, 0, 0, 0.0]), np.array([3, 1, 1, 1.0]), np.array([1e-9])
+    )
+    assert abs(base) < 1e-6
+
+
+def test_the_slope_is_nothing_at_the_points_that_are_found():
+    drawn = np.random.default_rng(4)
+    names = [f"sign {number}" for number in range(30)]
+    things = [{name for name in names if drawn.random() < 0.2} for _ in range(200)]
+    truth = np.array([float("sign 3" in signs or drawn.random() < 0.2) for signs in things])
+    much, ridge = drawn.random(200) + 0.5, np.full(31, 0.002)
+    points = fit(Table(things, names), truth, much, ridge)
+    x = np.array([[*(float(name in signs) for name in names), 1.0] for signs in things])
+    sure = 1 / (1 + np.exp(-x @ points))
+    slope = x.T @ (much / much.sum() * (sure - truth)) + ridge * points
+    assert np.abs(slope).max() < 1e-8
+    assert points[3] == points.max()
+    held = fit(Table(things, names), truth, much, np.full(31, 2.0))
+    assert np.abs(held).max() < np.abs(points).max()
