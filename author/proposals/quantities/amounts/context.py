@@ -162,7 +162,7 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
         return None
     for back in (1, 2, 3):
         at = scene.index - back
-        if at < 0 or (kind is None and back > 2):
+        if at < 0 or (kind is None and back > 2) or _measures_anew(scenes[at + 1]):
             break
         other = scenes[at]
         found = _nearest(other, None, kind)
@@ -171,6 +171,15 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
     return "runout" if kind in {"length", None} and _is_turned(scenes, scene) else None
 
 
+def _measures_anew(scene: Scene) -> bool:
+    """Whether a sentence says that something else is measured now: "measure the shaft"."""
+    return _MEASURED.search(" ".join(token.low for token in scene.tokens)) is not None
+
+
+_MEASURED = re.compile(
+    r"\b(?:measur(?:e|ing)|mi(?:ke|c|king)|call?iper) (?:up )?(?:the|this|that|both|your|its)"
+    r" \w+"
+)
 _FALLS = frozenset({"pressure", "voltage"})
 # "Mustn't drop more than 5 bar", "loses 0.2 volts"; "drop it to 5 bar" is where it ends.
 _FALLEN = re.compile(

@@ -90,6 +90,10 @@ def _take_back(scenes: list[Scene], scene: Scene) -> None:
                 amount.flags.add("carried near")
         else:
             _replaced(scenes, scene.index - back, amount)
+            # "Sorry, 120, 110's the small one": it was only said again to say what it is of.
+            scene.amounts[1:] = [
+                one for one in scene.amounts[1:] if not _is_of_another(scene.tokens, old, one)
+            ]
         break
 
 
