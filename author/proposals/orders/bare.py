@@ -95,9 +95,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     if verb in {"set", "fit"} and counted and holds_on(head) and rest:
         # "Six bolts on the side cover": undone where things come off, done up where they go on.
         verb = {"removal": "undo", "fitting": "fit"}.get(phase or "")
-    elif (
-        verb == "set" and phase == "removal" and holds_on(head) and not (ASIDE | STANDS) & set(rest)
-    ):
+    elif verb == "set" and phase == "removal" and holds_on(head) and not _LAID & set(rest):
         verb = "undo"  # "the grub screw at the back"
     if verb is None:
         return None
