@@ -30,7 +30,7 @@ def without_numbers(
     """
     told: dict[int, list[re.Pattern[str]]] = {}
     for each in quantities:
-        if each.role not in {"thread", "size"}:
+        if each.role not in {"thread", "size"} and each.sentence in orders:
             # An order may break off within a number: "press it to eleven and a half".
             for text in (each.text, _PARTED.split(each.text, maxsplit=1)[0]):
                 words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", text)))

@@ -22,8 +22,13 @@ def count_in(text: str) -> int | None:
     return None
 
 
+_ANY = re.compile(rf"\d|\b(?:{_WORDS})\b", re.IGNORECASE)
+
+
 def count_of(head: str, action: str) -> int:
     """Return how many pieces an order names: the count stands right before the thing."""
+    if _ANY.search(action) is None:
+        return 1
     counts = rf"(?:(?:{_WORDS})[ -])?(?:{_WORDS})"
     found = re.search(
         rf"(?<!by )(?<!x )(?<![/×.,\d])\b(\d{{1,2}}|{counts})(?![/.,])\s+"
