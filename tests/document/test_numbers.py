@@ -151,7 +151,18 @@ PINT_SI = {"N·m": "newton*meter", "m³": "meter**3", "Ω": "ohm", "1": "", "rad
            "K": "kelvin", "m³/s": "meter**3/second", "F": "farad"}  # fmt: skip
 
 
-@pytest.mark.parametrize("symbol", [s for s in UNITS if s not in {"pcs", "turn"}])
+# A scale of hardness is no measure of another (ISO 48-4, ISO 6506-1, ISO 6508-1).
+SCALES = ("Shore A", "Shore D", "HRC", "HBW")
+
+
+def test_scales_of_hardness_are_not_converted() -> None:
+    quantities = [UNITS[symbol].quantity for symbol in SCALES]
+    assert len(set(quantities)) == len(SCALES)
+    assert all(UNITS[symbol].second is None for symbol in SCALES)
+    assert all(sum(unit.quantity == one for unit in UNITS.values()) == 1 for one in quantities)
+
+
+@pytest.mark.parametrize("symbol", [s for s in UNITS if s not in {"pcs", "turn", *SCALES}])
 def test_every_unit_agrees_with_pint(symbol: str) -> None:
     unit = UNITS[symbol]
     registry = pint.get_application_registry()

@@ -48,7 +48,7 @@ def read(phrase: dict[str, Any]) -> tuple[SpokenQuantity, ...]:
     return quantities_in(told(*texts_of(phrase)))
 
 
-_UNITS = {"-": None, "USqt": "US qt", "USgal": "US gal", "USfloz": "US fl oz",
+_UNITS = {"-": None, "ShoreA": "Shore A", "USqt": "US qt", "USgal": "US gal", "USfloz": "US fl oz",
           "USgal/min": "US gal/min", "USpt": "US pt", "impgal/min": "imp gal/min",
           "impgal": "imp gal", "imppt": "imp pt", "shortton": "short ton"}  # fmt: skip
 

@@ -158,6 +158,8 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
         return here
     if kind is not None and kind in _OWN_NAME:
         return kind
+    if kind is not None and kind.startswith("hardness_"):
+        return "hardness"
     if kind in {"turns", "ratio", "count"}:
         return None
     for back in (1, 2, 3):

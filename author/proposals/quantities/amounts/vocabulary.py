@@ -53,7 +53,7 @@ NO_UNITS = _words(
     day days week weeks month months year years decade times time mile miles people guys
     subscribers views videos dollars dollar bucks quid euros euro cents pence p percent-sure
     zloty złoty krone kroner kronor rupee rupees naira pesos
-    shore rockwell hrc durometer grit
+    shore grit
     million billion stroke strokes blows passes more of them point pm am o'clock oclock th st nd rd
     """
 )
