@@ -64,14 +64,27 @@ def without_sequence(tokens: list[Token], amounts: list[Amount]) -> list[Amount]
         amounts: found in it, in order.
     """
     for first in range(len(amounts) - _SHORTEST + 1):
-        for last in range(len(amounts), first + _SHORTEST - 1, -1):
-            run = amounts[first:last]
-            told = [one.nominal for one in run if one.form == "whole" and one.unit is None]
-            whole = len(told) == len(run) and set(told) == set(range(1, len(run) + 1))
-            steps = pairwise(run)
-            if whole and all(_THEN.fullmatch(between(tokens, a.last, b.first)) for a, b in steps):
-                return [*amounts[:first], *amounts[last:]]
+        end = first + _sequence_from(tokens, amounts, first)
+        if end - first >= _SHORTEST:
+            return [*amounts[:first], *amounts[end:]]
     return amounts
+
+
+def _sequence_from(tokens: list[Token], amounts: list[Amount], first: int) -> int:
+    """Return how many amounts from one on are the numbers 1 to so many, each once, or 0."""
+    told: set[Decimal | None] = set()
+    highest, longest = Decimal(0), 0
+    for at in range(first, len(amounts)):
+        one = amounts[at]
+        if one.form != "whole" or one.unit is not None or one.nominal in told:
+            break
+        if at > first and not _THEN.fullmatch(between(tokens, amounts[at - 1].last, one.first)):
+            break
+        told.add(one.nominal)
+        highest = max(highest, one.nominal or Decimal(0))
+        if highest == len(told) and Decimal(0) not in told:
+            longest = len(told)
+    return longest
 
 
 _SHORTEST = 4
