@@ -197,6 +197,8 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         said.setdefault(one.said.unit, []).append(one)
     near = measured_near(talk, scene, amount)
     named = near.named or _just_named(talk, scene, near)
+    if not named and near.tools == _OF_LENGTHS and not near.told:
+        named = _OF_LENGTHS  # "mike the shaft": no weight that was told before
     for unit in _of_itself(talk, amount, near, named):
         said.setdefault(unit, [])
     recent = _recent(mentions)
@@ -219,6 +221,9 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
     found.append(Choice(BARE, None, frozenset(kept)))
     return found
+
+
+_OF_LENGTHS = frozenset({"length"})
 
 
 def _of_parts(talk: Talk, scene: Scene, amount: Amount) -> Iterator[Choice]:

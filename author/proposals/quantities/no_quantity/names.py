@@ -33,6 +33,10 @@ _CLOCK = frozenset(["half", "quarter", "ten", "twenty", "five"])
 _NEAR = 12
 _WITHIN = frozenset({"within", "than", "to"})
 _COUNTED = ("counted", "count", "there's", "there are", "there're", "got all", "all", "all the")
+_STRETCHES = frozenset({"in a", "in any", "in one", "in each"})
+_MEASURED_OFF = frozenset(
+    {"metre", "meter", "foot", "hundred", "thousand", "inch", "minute", "hour"}
+)
 _AGO = frozenset({"ago", "old", "o'clock", "oclock"})
 _STARTS_MONEY = frozenset({"$", "£", "€"})
 _SURE = (
@@ -40,6 +44,12 @@ _SURE = (
     "of cases", "of the cases", "off", "discount", "less than", "more than", "sure", "certain",
     "of the time", "happy", "positive", "there", "confident", "agree",
 )  # fmt: skip
+
+
+def _in_a_stretch(tokens: list[Token], after: int) -> bool:
+    """Whether things are counted on a stretch: "more than two in a hand's width"."""
+    low = [token.low for token in tokens[after : after + 3]]
+    return " ".join(low[:2]) in _STRETCHES and not _MEASURED_OFF & set(low[2:])
 
 
 def left_alone(tokens: list[Token], amount: Amount) -> bool:
@@ -298,6 +308,8 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
         return True
     counted = " ".join(token.low for token in tokens[max(0, amount.first - 3) : amount.first])
     if amount.form == "whole" and counted.removesuffix(" ,").endswith(_COUNTED):
+        return True
+    if amount.form == "whole" and _in_a_stretch(tokens, amount.last):
         return True
     ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
     if amount.form == "whole" and before == "in" and ahead in _MADE and 40 <= value <= 99:

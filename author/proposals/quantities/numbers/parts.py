@@ -77,6 +77,34 @@ def below_hundred(tokens: list[Token], at: int) -> tuple[int, int] | None:
     return None if value is None else (value, at + 1)
 
 
+def without_point(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
+    """Return a value whose point was not said, and the index after: "thirty-four nine eight".
+
+    Behind an article the digits name a thing: "the thirty-four nine eight pump".
+    """
+    if low_at(tokens, at) not in TENS or low_at(tokens, at - 1) in _NAMED_BEHIND:
+        return None
+    whole = below_hundred(tokens, at)
+    if whole is None or whole[1] != at + 2:
+        return None
+    digits, after = "", whole[1]
+    while (low := low_at(tokens, after)) in ONES or low in _NOUGHTS:
+        digits, after = f"{digits}{ONES.get(low, 0)}", after + 1
+    fine = _LEAST_PLACES <= len(digits) <= _MOST_PLACES
+    if not fine or low_at(tokens, after) not in _BEHIND_A_READING:
+        return None
+    return Decimal(f"{whole[0]}.{digits}"), after
+
+
+_LEAST_PLACES, _MOST_PLACES = 2, 3
+_NOUGHTS = {*ZEROS, "oh", "o"}
+_NAMED_BEHIND = {"a", "an", "the", "number", "model", "part", "type", "this", "that", "my",
+                 "called", "call", "ring", "phone", "bolts", "cylinders"}  # fmt: skip
+_BEHIND_A_READING = {"", ",", ".", ";", "!", "?", "…", "and", "to", "at", "on", "so", "or", "is",
+                     "in", "mm", "mil", "millimetres", "millimeters", "millimetre", "millimeter",
+                     "here", "there", "that's", "it's", "which"}  # fmt: skip
+
+
 def part_at(tokens: list[Token], at: int) -> tuple[int, int] | None:
     """Return what "eighths" or "thirty-seconds" divide by, and the index after."""
     low = low_at(tokens, at)

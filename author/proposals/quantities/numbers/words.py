@@ -24,6 +24,7 @@ from author.proposals.quantities.numbers.parts import (
     low_at,
     part_at,
     parts_of,
+    without_point,
 )
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -121,10 +122,6 @@ def _odd(tokens: list[Token], number: Number) -> Number:
 # Whole numbers
 
 
-def _is_number_word(tokens: list[Token], at: int) -> bool:
-    return low_at(tokens, at) in BELOW_HUNDRED
-
-
 def whole_below_thousand(tokens: list[Token], at: int) -> tuple[int, int] | None:
     """Return value and index after of a whole number in words that is not said in halves."""
     low = low_at(tokens, at)
@@ -157,7 +154,7 @@ def _and_rest(tokens: list[Token], hundreds: int, at: int) -> tuple[int, int]:
         return hundreds, at
     # "between two hundred and two fifty": the "and" joins two numbers.
     joins_two = skip > at and (
-        _is_number_word(tokens, rest[1]) or low_at(tokens, rest[1]) == "hundred"
+        low_at(tokens, rest[1]) in BELOW_HUNDRED or low_at(tokens, rest[1]) == "hundred"
     )
     if joins_two or (part_at(tokens, rest[1]) and low_at(tokens, rest[1]) != "half"):
         return hundreds, at
@@ -263,6 +260,8 @@ def _spelled_at(tokens: list[Token], at: int) -> Number | None:
 
 
 def _decimal_at(tokens: list[Token], at: int) -> Number | None:
+    if unsaid := without_point(tokens, at):
+        return Number(at, unsaid[1], unsaid[0], "decimal")
     whole, point = _before_point(tokens, at)
     if point is None:
         return None
