@@ -174,8 +174,16 @@ def _joined(first: Step, second: Step, number: int) -> Step:
         update[field] = (*mine, *(e for e in its if not (once and e in mine))) or None
     joint = first
     for field, value in update.items():
-        joint = with_field(joint, field, value)
+        # What the second adds nothing to stays the object it was: nothing was changed.
+        if not _is_kept(getattr(first, field), value):
+            joint = with_field(joint, field, value)
     return joint
+
+
+def _is_kept(old: object, new: object) -> bool:
+    if isinstance(old, tuple) and isinstance(new, tuple):
+        return len(old) == len(new) and all(a is b for a, b in zip(old, new, strict=True))
+    return old is new or (isinstance(old, str) and old == new)
 
 
 def _either(one: Node | tuple[Node, ...] | None, other: Any) -> Any:

@@ -217,6 +217,12 @@ def test_what_was_split_is_joined_to_the_same_again() -> None:
     assert same(both, before)
 
 
+def test_a_step_that_an_empty_one_joins_is_not_copied() -> None:
+    before = small()
+    empty = AddStep(after="guard-off", id="empty")
+    assert the(done(before, empty, JoinSteps("guard-off")), "guard-off") is the(before, "guard-off")
+
+
 def test_a_join_keeps_both_actions_and_all_lists() -> None:
     before = SetField(("steps", "guard-on", "hazards"), [
         {"signal": "CAUTION", "hazard": "Edges", "avoid": "Gloves"}
