@@ -265,7 +265,7 @@ def test_all_of_a_kind_are_one_gesture(paper, qtbot):
     assert not paper.view.proposing.open_of("inspection")
     paper.kept("accept", len(names))
     paper.hands.press("Ctrl+Z")
-    assert paper.view.proposing.open_of("step") == names
+    qtbot.waitUntil(lambda: paper.view.proposing.open_of("step") == names, timeout=10_000)
     assert paper.session.procedure is before
 
 
