@@ -151,7 +151,7 @@ PINT_SI = {"N·m": "newton*meter", "m³": "meter**3", "Ω": "ohm", "1": "", "rad
            "K": "kelvin", "m³/s": "meter**3/second", "F": "farad"}  # fmt: skip
 
 
-# A scale of hardness is no measure of another (ISO 48-4, ISO 6506-1, ISO 6508-1).
+# A scale of hardness is no measure of another (ISO 48-4, ISO 6506-1, ISO 6508-1: from memory).
 SCALES = ("Shore A", "Shore D", "HRC", "HBW")
 
 

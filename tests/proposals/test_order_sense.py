@@ -54,6 +54,9 @@ def test_what_lost_its_noun_is_no_order(text: str) -> None:
         "Fit the flush pipe.",
         "Turn the isolator off.",
         "Take anything loose off the bench.",
+        "Take it from the jig.",
+        "Take them from the tray.",
+        "Hold the light for me up there.",
     ],
 )
 def test_a_short_order_stays(text: str) -> None:

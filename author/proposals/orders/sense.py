@@ -22,10 +22,11 @@ _ADVERBS = _words(
 _OF_A_THING = _words("take put fit set give bring get hold keep let make lay hang refit remove")
 _ON_THEIR_OWN = _words("hold keep let")
 # "Take that all day", "I'd take anything from ninety-one": it is good enough.
-_ACCEPTS = re.compile(r"take (?:that|it|the|those|them|anything)\b(?: all day| any day| from\b|$)")
+_ACCEPTS = re.compile(r"take (?:anything from|(?:that|it|the|those|them) (?:all|any) day)\b")
 # "Drop me a line", "bear with me": what is asked for is not done at the machine.
 _TO_THE_SPEAKER = re.compile(
-    r"\b(?:\w+ (?:me|us)|drop you) (?:a|an|the|some|any|your|one|know|off|up)\b"
+    r"\b(?:(?!(?:for|with|to|from|at|behind|past|on|by) )\w+ (?:me|us)|drop you)"
+    r" (?:a|an|the|some|any|your|one|know|off|up)\b"
     r"|^(?:bear|stay|stick) with (?:me|us|you)\b"
 )
 _LOST_END = re.compile(

@@ -8,7 +8,7 @@ from functools import cache
 
 from author.procedure.number_words import ONES
 from author.procedure.threads import read_thread
-from author.proposals.quantities.numbers.parts import decimal_of, half_after
+from author.proposals.quantities.numbers.parts import decimal_of, half_after, low_at
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import Number, number_at
 from author.resources import load_table
@@ -52,10 +52,6 @@ def sizes_in(tokens: list[Token]) -> dict[int, Sized]:
     return found
 
 
-def _low(tokens: list[Token], at: int) -> str:
-    return tokens[at].low if 0 <= at < len(tokens) else ""
-
-
 def _plain(value: Decimal) -> str:
     return format(value.normalize(), "f")
 
@@ -71,10 +67,10 @@ def _run(tokens: list[Token], at: int) -> tuple[list[Number], int]:
             break
         numbers.append(number)
         at = number.last
-        unit = at + 1 if _low(tokens, at) in _SIZE_UNITS else at
-        unit += _low(tokens, unit) in _LABELS
-        unit += _low(tokens, unit) == "," and _low(tokens, unit + 1) in {"by", *_LABELS}
-        if _low(tokens, unit) not in _BY or len(numbers) == 4:
+        unit = at + 1 if low_at(tokens, at) in _SIZE_UNITS else at
+        unit += low_at(tokens, unit) in _LABELS
+        unit += low_at(tokens, unit) == "," and low_at(tokens, unit + 1) in {"by", *_LABELS}
+        if low_at(tokens, unit) not in _BY or len(numbers) == 4:
             break
         at = unit + 1
     return numbers, numbers[-1].last if numbers else at
@@ -82,9 +78,9 @@ def _run(tokens: list[Token], at: int) -> tuple[list[Number], int]:
 
 def _an_inch(tokens: list[Token], at: int) -> Number | None:
     """Read "an inch" and "inch and a half" behind "by"."""
-    article = _low(tokens, at) == "an"
+    article = low_at(tokens, at) == "an"
     half = half_after(tokens, at + article + 1)
-    if _low(tokens, at + article) != "inch" or not (article or half):
+    if low_at(tokens, at + article) != "inch" or not (article or half):
         return None
     if half is None:
         return Number(at, at + 1, Decimal(1), "whole")
@@ -96,7 +92,7 @@ def _metric(tokens: list[Token], at: int) -> Sized | None:
         return None
     if tokens[at].glued and at and tokens[at - 1].kind == "digits":
         return None  # "5 m": metres
-    if tokens[at].low == "em" and _low(tokens, at - 1) in {"'", "got", "of", "all"}:
+    if tokens[at].low == "em" and low_at(tokens, at - 1) in {"'", "got", "of", "all"}:
         return None
     numbers, last = _run(tokens, at + 1)
     if not numbers or numbers[0].value is None:
@@ -113,7 +109,7 @@ def _metric(tokens: list[Token], at: int) -> Sized | None:
     if pitch is not None:
         values, last = (values[0], pitch[0]), pitch[1]
     long = _length_at(tokens, last)
-    if long is not None and _low(tokens, long[1] - 1) == "long":
+    if long is not None and low_at(tokens, long[1] - 1) == "long":
         values, last = (*values, long[0]), long[1]
     return last, "thread", values, "M" + " × ".join(map(_plain, values))
 
@@ -136,15 +132,15 @@ _PAIRS = {"twenty five": "25", "seventy five": "75"}
 def _spoken_pitch(tokens: list[Token], size: Number) -> tuple[Decimal, int] | None:
     """Return the pitch behind a size whose point was left out, and the index after it."""
     at = size.last
-    if _low(tokens, at) not in _BY:
+    if low_at(tokens, at) not in _BY:
         return None
     digits, at = "", at + 1
-    while _low(tokens, at) in _DIGIT and len(digits) < _MOST_PITCH:
-        digits, at = digits + _DIGIT[_low(tokens, at)], at + 1
-    pair = f"{_low(tokens, at)} {_low(tokens, at + 1)}"
+    while low_at(tokens, at) in _DIGIT and len(digits) < _MOST_PITCH:
+        digits, at = digits + _DIGIT[low_at(tokens, at)], at + 1
+    pair = f"{low_at(tokens, at)} {low_at(tokens, at + 1)}"
     if len(digits) == 1 and pair in _PAIRS:
         digits, at = digits + _PAIRS[pair], at + 2
-    if len(digits) < 2 or digits not in _PITCHES or _low(tokens, at) in {"point", "hundred"}:
+    if len(digits) < 2 or digits not in _PITCHES or low_at(tokens, at) in {"point", "hundred"}:
         return None
     return Decimal(_PITCHES[digits]), at
 
@@ -155,13 +151,13 @@ _FINEST, _COARSEST = Decimal("0.2"), Decimal(6)
 
 def _named_pitch(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
     """Return the pitch in "M10 fine, one and a quarter pitch", and the index after it."""
-    while _low(tokens, at) in {"fine", "coarse", ",", "with", "a", "in", "the", "at"}:
+    while low_at(tokens, at) in {"fine", "coarse", ",", "with", "a", "in", "the", "at"}:
         at += 1
     number = number_at(tokens, at) if at < len(tokens) else None
     if number is None or number.value is None:
         return None
-    after = number.last + (_low(tokens, number.last) in _SIZE_UNITS)
-    if _low(tokens, after) not in {"pitch", "thread"} or not _FINEST <= number.value <= _COARSEST:
+    after = number.last + (low_at(tokens, number.last) in _SIZE_UNITS)
+    if low_at(tokens, after) not in {"pitch", "thread"} or not _FINEST <= number.value <= _COARSEST:
         return None
     return number.value, after + 1
 
@@ -176,19 +172,19 @@ def _named(tokens: list[Token], at: int) -> Sized | None:
     number = number_at(tokens, at)
     if number is None or number.value is None or number.form in {"decimal", "spelled"}:
         return None
-    after = number.last + (_low(tokens, number.last) in {"inch", '"'})
-    series = _SERIES.get(_low(tokens, after))
+    after = number.last + (low_at(tokens, number.last) in {"inch", '"'})
+    series = _SERIES.get(low_at(tokens, after))
     said = number.value.as_integer_ratio()
     size = f"{said[0]}/{said[1]}" if said[1] > 1 else str(said[0])
     if series:
         if series == "BA" or series in {"UNC", "UNF"}:
             return after + 1, "thread", (number.value,), f"{size} {series}"
         return after + 1, "thread", (number.value,), f"{size} in {series}"
-    if after == number.last or _low(tokens, after) != "by" or after + 1 >= len(tokens):
+    if after == number.last or low_at(tokens, after) != "by" or after + 1 >= len(tokens):
         return None
     pitch = number_at(tokens, after + 1)
-    near = {_low(tokens, index) for index in range(max(0, at - 4), at)}
-    near |= {_low(tokens, index) for index in range(after, after + 5)}
+    near = {low_at(tokens, index) for index in range(max(0, at - 4), at)}
+    near |= {low_at(tokens, index) for index in range(after, after + 5)}
     if (
         pitch is None
         or pitch.value is None
@@ -253,13 +249,13 @@ def _as_one(tokens: list[Token], at: int) -> Sized | None:
     if number is None or number.value is None or number.form != "whole":
         return None
     pair, last = _run_together().get(f"{number.value:f}"), number.last
-    if tokens[at].kind == "digits" and _low(tokens, at + 1).isdigit():
-        pair, last = _run_together().get(f"{number.value:f}{_low(tokens, at + 1)}"), at + 2
+    if tokens[at].kind == "digits" and low_at(tokens, at + 1).isdigit():
+        pair, last = _run_together().get(f"{number.value:f}{low_at(tokens, at + 1)}"), at + 2
     after = tokens[last] if last < len(tokens) else None
     ends = (
         after is None or after.kind == "sign" or after.low in {"and", "so", "with", "which", "by"}
     )
-    names = [back for back in range(max(0, at - 14), at) if _low(tokens, back) in _HAVE_THREADS]
+    names = [back for back in range(max(0, at - 14), at) if low_at(tokens, back) in _HAVE_THREADS]
     named = number.paired and after is not None and after.low in _THREADED
     said = " ".join(token.low for token in tokens[names[-1] + 1 : at]) if names else ""
     if names and (found := _THEY_ARE.search(said)):
@@ -283,10 +279,10 @@ def _unified(tokens: list[Token], at: int) -> Sized | None:
     if name is None:
         return None
     end = pitch.last
-    is_named = any(_low(tokens, end + step) in _THREADED for step in range(3))
-    if not is_named and not (size < 1 and _low(tokens, end) not in {"to", "percent"}):
+    is_named = any(low_at(tokens, end + step) in _THREADED for step in range(3))
+    if not is_named and not (size < 1 and low_at(tokens, end) not in {"to", "percent"}):
         return None
-    if _low(tokens, end) in {"unc", "unf"}:
+    if low_at(tokens, end) in {"unc", "unf"}:
         end += 1
     thread = read_thread(name)
     long = _length_at(tokens, end)
@@ -301,21 +297,21 @@ def _length_at(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
 
     "An inch and a quarter long" may be told without its article.
     """
-    by = _low(tokens, at) in _BY
-    at += by or _low(tokens, at) == ","
+    by = low_at(tokens, at) in _BY
+    at += by or low_at(tokens, at) == ","
     number = number_at(tokens, at) if at < len(tokens) else None
     value, last = (number.value, number.last) if number else (Decimal(1), at)
-    inch = at + (_low(tokens, at) in {"a", "an"})
-    if number is None and _low(tokens, inch) == "inch":
+    inch = at + (low_at(tokens, at) in {"a", "an"})
+    if number is None and low_at(tokens, inch) == "inch":
         half = half_after(tokens, inch + 1)
         value = 1 + decimal_of(half[0])[0] if half else Decimal(1)
         last = half[1] if half else inch + 1
     elif number is None:
         return None
-    last += _low(tokens, last) in {*_SIZE_UNITS, '"'}
-    if value is None or not (by or _low(tokens, last) == "long"):
+    last += low_at(tokens, last) in {*_SIZE_UNITS, '"'}
+    if value is None or not (by or low_at(tokens, last) == "long"):
         return None
-    return value, last + (_low(tokens, last) == "long")
+    return value, last + (low_at(tokens, last) == "long")
 
 
 # Sizes of the numbered screws.
@@ -326,17 +322,17 @@ _NUMBERED = frozenset({"two", "four", "five", "six", "eight", "ten", "twelve", "
 def _size_and_pitch(tokens: list[Token], at: int) -> tuple[Decimal | None, int]:
     """Return a size in inches or a number of the numbered sizes, and where the pitch is."""
     token = tokens[at]
-    if token.kind == "digits" and _low(tokens, at + 1) == "-" and token.low.isdigit():
+    if token.kind == "digits" and low_at(tokens, at + 1) == "-" and token.low.isdigit():
         return Decimal(token.low), at + 2
     number = number_at(tokens, at)
     if number is None or number.value is None:
         return None, at
     if number.form == "fraction":
-        at = number.last + (_low(tokens, number.last) in {"inch", '"'})
-        return number.value, at + (_low(tokens, at) in {"-", "by"})
+        at = number.last + (low_at(tokens, number.last) in {"inch", '"'})
+        return number.value, at + (low_at(tokens, at) in {"-", "by"})
     if number.paired or number.last > at + 1 or token.low not in _NUMBERED:
         return None, at
-    by = _low(tokens, number.last) in _BY | {"-", "dash"}
+    by = low_at(tokens, number.last) in _BY | {"-", "dash"}
     if token.kind == "digits" and not by:
         return None, at
     return number.value, number.last + by
@@ -357,14 +353,14 @@ def _bearing(tokens: list[Token], at: int) -> Sized | None:
             return None
         values.append(number.value)
         last = at = number.last
-        if _low(tokens, at) in label:
+        if low_at(tokens, at) in label:
             last = at = at + 1
-        if len(values) < len(_ROUND) and _low(tokens, at) == ",":
+        if len(values) < len(_ROUND) and low_at(tokens, at) == ",":
             at += 1
     inner, outer, wide = values
-    if not wide < inner < outer <= _WIDEST * inner or _low(tokens, at) in _BY:
+    if not wide < inner < outer <= _WIDEST * inner or low_at(tokens, at) in _BY:
         return None
-    if _low(tokens, at) == "," and at + 1 < len(tokens) and number_at(tokens, at + 1):
+    if low_at(tokens, at) == "," and at + 1 < len(tokens) and number_at(tokens, at + 1):
         return None  # a longer list
     return last, "size", tuple(values), " × ".join(format(value, "f") for value in values)
 
@@ -376,7 +372,7 @@ def _size(tokens: list[Token], at: int) -> Sized | None:
     values = tuple(number.value for number in numbers if number.value is not None)
     if len(numbers) == 2 and not _is_sized(tokens, at, last, numbers):
         return None
-    if values[0] == 0 or _low(tokens, at - 1) in {"model", "part"}:
+    if values[0] == 0 or low_at(tokens, at - 1) in {"model", "part"}:
         return None
     return last, "size", values, " × ".join(format(value, "f") for value in values)
 
@@ -391,11 +387,11 @@ def _is_sized(tokens: list[Token], at: int, last: int, numbers: list[Number]) ->
     """Whether two numbers are dimensions rather than a plank or a grid."""
     if any(number.form in {"decimal", "mixed"} for number in numbers):
         return True
-    if _low(tokens, numbers[0].last) in _SIZE_UNITS:
+    if low_at(tokens, numbers[0].last) in _SIZE_UNITS:
         return True  # "eight mil by sixty"
-    back = _APPOSED if _low(tokens, at - 1) == "," else _NEAR_NAME
+    back = _APPOSED if low_at(tokens, at - 1) == "," else _NEAR_NAME
     near = [*range(max(0, at - back), at), *range(last, last + 3)]
-    if any(_low(tokens, index) in _SIZED for index in near):
+    if any(low_at(tokens, index) in _SIZED for index in near):
         return True
     units = {"mm", "mil", "millimetre", "millimetres", "millimeters", "inch", "inches", "cm"}
-    return _low(tokens, last) in units
+    return low_at(tokens, last) in units

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any
 
 from author.procedure.units import all_spellings, all_units, find_unit, spoken_spellings
-from author.proposals.quantities.numbers.parts import BELOW_HUNDRED, half_after
+from author.proposals.quantities.numbers.parts import BELOW_HUNDRED, half_after, low_at
 from author.proposals.quantities.numbers.tokens import Token, tokens_of
 
 # Words whose unit the words around decide; see quantity_settle.
@@ -136,10 +136,6 @@ def _tree() -> Tree:
     return tree
 
 
-def _low(tokens: list[Token], at: int) -> str:
-    return tokens[at].low if 0 <= at < len(tokens) else ""
-
-
 def plain_unit_at(tokens: list[Token], at: int) -> UnitSaid | None:
     """Return the unit whose words begin exactly at a token, the longest one, or None."""
     branch: Tree | None = _tree()
@@ -176,24 +172,24 @@ def unit_at(tokens: list[Token], at: int, *, digits: bool, fraction: bool) -> Un
     at, about, sides = _between(tokens, at)
     found = thousandths(tokens, at) or _tonnes(tokens, at) or plain_unit_at(tokens, at)
     if found is None and fraction:
-        skip = at + (_low(tokens, at) == "of")
-        if _low(tokens, skip) in {"a", "an", "one"}:
+        skip = at + (low_at(tokens, at) == "of")
+        if low_at(tokens, skip) in {"a", "an", "one"}:
             skip += 1
-            while _low(tokens, skip) in _BETWEEN:
+            while low_at(tokens, skip) in _BETWEEN:
                 skip += 1
         found = _tonnes(tokens, skip) or plain_unit_at(tokens, skip)
-        if found and found.symbol == "t" and _low(tokens, found.last) == "of":
+        if found and found.symbol == "t" and low_at(tokens, found.last) == "of":
             found = None  # "half a ton of muck" is much
-    if _low(tokens, at) == "turn" and not fraction and _is_order(tokens, at):
+    if low_at(tokens, at) == "turn" and not fraction and _is_order(tokens, at):
         return None  # "six to eight, turn the nut"
     return found and replace(found, about=about, words=sides)
 
 
 def _is_order(tokens: list[Token], at: int) -> bool:
     """Whether "turn" behind a number tells to turn something: "twenty-two turn her over"."""
-    many = _low(tokens, at - 1) not in {"one", "1", "a", "half", "quarter"}
-    return _low(tokens, at + 1) in _TURNED_THINGS and not (
-        tokens[at].hyphen or (_low(tokens, at + 1) in {"to", "by", "over", "each"} and not many)
+    many = low_at(tokens, at - 1) not in {"one", "1", "a", "half", "quarter"}
+    return low_at(tokens, at + 1) in _TURNED_THINGS and not (
+        tokens[at].hyphen or (low_at(tokens, at + 1) in {"to", "by", "over", "each"} and not many)
     )
 
 
@@ -201,16 +197,16 @@ def _between(tokens: list[Token], at: int) -> tuple[int, bool, frozenset[str]]:
     """Return the index after the words between a number and its unit, and what they say."""
     about, sides = False, set()
     for _ in range(3):
-        low = _low(tokens, at)
-        if low == "," and _low(tokens, at + 1) == "like":
+        low = low_at(tokens, at)
+        if low == "," and low_at(tokens, at + 1) == "like":
             at += 1
         elif low in _BETWEEN and plain_unit_at(tokens, at) is None:
             at += 1
             if low in _SIDES:
                 sides.add(_SIDES[low])
-            if _low(tokens, at) == ",":
+            if low_at(tokens, at) == ",":
                 at += 1
-        elif low == "or" and _low(tokens, at + 1) == "so":
+        elif low == "or" and low_at(tokens, at + 1) == "so":
             at, about = at + 2, True
         elif low == "some" and plain_unit_at(tokens, at + 1):
             at, about = at + 1, True  # "sixty some pounds"
@@ -234,10 +230,14 @@ def _short_unit(tokens: list[Token], at: int, *, digits: bool) -> UnitSaid | Non
     further = tokens[at + 1] if at + 1 < len(tokens) else None
     if token.glued and further and further.glued and further.kind == "digits":
         return None  # "4L360" is a name
-    if token.low == "s" and at > 1 and _low(tokens, at - 2) not in _LASTING:
+    if token.low == "s" and at > 1 and low_at(tokens, at - 2) not in _LASTING:
         return None  # "one of the 3s", "grade 5s"
     litre = token.text == "l"  # no other word is a lone l
-    if (token.glued or litre) and token.text in _LETTERS and _low(tokens, at + 1) not in {"·", "/"}:
+    if (
+        (token.glued or litre)
+        and token.text in _LETTERS
+        and low_at(tokens, at + 1) not in {"·", "/"}
+    ):
         return UnitSaid(_LETTERS[token.text], at + 1, single=False)
     after = tokens[at + 1] if at + 1 < len(tokens) else None
     if token.low == "in" and (plain := plain_unit_at(tokens, at)):
@@ -250,33 +250,33 @@ def _short_unit(tokens: list[Token], at: int, *, digits: bool) -> UnitSaid | Non
 
 def thousandths(tokens: list[Token], at: int) -> UnitSaid | None:
     """Return thousandths of a millimetre, and "thousands" where thousandths was meant."""
-    low = _low(tokens, at)
+    low = low_at(tokens, at)
     if low not in {"thousandth", "thousandths", "thousands"}:
         return None
-    if _low(tokens, at + 1) == "of" and _low(tokens, at + 2) in {"a", "an", "one"}:
+    if low_at(tokens, at + 1) == "of" and low_at(tokens, at + 2) in {"a", "an", "one"}:
         unit = plain_unit_at(tokens, at + 3)
         if unit and unit.symbol in {"mm", MIL}:
             return UnitSaid("mm", unit.last, single=False, shift=-3)
         if unit and unit.symbol == "in":
             return UnitSaid("thou", unit.last, single=False)
-    if low == "thousands" and _low(tokens, at + 1) == "of":
+    if low == "thousands" and low_at(tokens, at + 1) == "of":
         return None
     return UnitSaid("thou", at + 1, single=low == "thousandth", doubtful=low == "thousands")
 
 
 def _tonnes(tokens: list[Token], at: int) -> UnitSaid | None:
     """Read tonnes; which ton a "ton" is, tells the recording (see ``bare_numbers.settle``)."""
-    at += _low(tokens, at) == "metric"
-    low = _low(tokens, at)
+    at += low_at(tokens, at) == "metric"
+    low = low_at(tokens, at)
     if low not in {"ton", "tons", "tonne", "tonnes"}:
         return None
-    loose = low.startswith("ton") and "nn" not in low and _low(tokens, at - 1) != "metric"
+    loose = low.startswith("ton") and "nn" not in low and low_at(tokens, at - 1) != "metric"
     return UnitSaid("t", at + 1, single=not low.endswith("s"), doubtful=loose)
 
 
 def _is_rate(tokens: list[Token], at: int) -> bool:
     """Whether the article stands for "per": "fifteen miles an hour", "four drops a minute"."""
-    many = _low(tokens, at - 1)
+    many = low_at(tokens, at - 1)
     if (many != "mile" and not many.endswith("s")) or many.endswith("ss") or at < 2:
         return False
     number = tokens[at - 2]
@@ -287,15 +287,15 @@ def _is_rate(tokens: list[Token], at: int) -> bool:
 
 def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
     """Return the unit in "a thou", "an hour", "a full turn" at the article, or None."""
-    if _low(tokens, at) in _ALL_OF_IT and _low(tokens, at - 1) not in _NOT_ALONE:
+    if low_at(tokens, at) in _ALL_OF_IT and low_at(tokens, at - 1) not in _NOT_ALONE:
         turned = plain_unit_at(tokens, at + 1)
         return turned if turned and turned.symbol == "turn" and turned.single else None
-    inside = _low(tokens, at - 2) == "inside"
-    bound = _low(tokens, at - 1) in {"of", "by", "per"} and not inside
-    if _low(tokens, at) not in {"a", "an"} or bound or _is_rate(tokens, at):
+    inside = low_at(tokens, at - 2) == "inside"
+    bound = low_at(tokens, at - 1) in {"of", "by", "per"} and not inside
+    if low_at(tokens, at) not in {"a", "an"} or bound or _is_rate(tokens, at):
         return None
     skip = at + 1
-    while _low(tokens, skip) in {"full", "whole", "complete", "single", "further", "good"}:
+    while low_at(tokens, skip) in {"full", "whole", "complete", "single", "further", "good"}:
         skip += 1
     unit = thousandths(tokens, skip) or plain_unit_at(tokens, skip)
     if unit is None or not (unit.single or unit.symbol in {"thou", MIL}):
@@ -306,11 +306,11 @@ def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
 
 def _is_one_of_it(tokens: list[Token], at: int, skip: int, unit: UnitSaid) -> bool:
     """Whether the words around an article and a unit tell an amount of one."""
-    before = _low(tokens, at - 1)
+    before = low_at(tokens, at - 1)
     if before in _COMPARED and unit.symbol not in {"s", "min", "ft", POUND, OUNCE}:
         return True  # "less than an ohm"
     held = before == "than" and unit.symbol in {"ft", POUND, OUNCE}
-    if held and _low(tokens, at - 2) in {"more", "less"}:
+    if held and low_at(tokens, at - 2) in {"more", "less"}:
         return True  # "it shouldn't take more than a pound"
     if half_after(tokens, unit.last):
         return True  # "a pound and three quarters", "a bar and a half"

@@ -10,7 +10,7 @@ from author.checks.verbs import words
 from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import MIL, kind_of, plain_unit_at
-from author.proposals.quantities.numbers.parts import ZEROS, below_hundred, low_at, part_at
+from author.proposals.quantities.numbers.parts import OH, ZEROS, below_hundred, low_at, part_at
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 
@@ -30,7 +30,7 @@ _BETWEEN = words(
 ) | {",", ";", "…", "is"}
 _ENDS = frozenset({"", ",", ".", ";", "?", "!", "…", "and", "then", "at", "in", "on", "near",
                    "here", "there", "again", "below", "above", "so", "which", "but"})  # fmt: skip
-_ZEROS = frozenset({*ZEROS, "oh", "o"})
+_ZEROS = frozenset({*ZEROS, *OH})
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,12 +21,11 @@ from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
 from author.proposals.quantities.amounts.vocabulary import FASTENERS, HEATED, NAMES_BEFORE
 from author.proposals.quantities.bare_numbers.signs import places_of
 from author.proposals.quantities.no_quantity.tools import names_bearing
-from author.proposals.quantities.numbers.parts import ZEROS, below_hundred, low_at, parts_of
+from author.proposals.quantities.numbers.parts import OH, ZEROS, below_hundred, low_at, parts_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import joined_halves, number_at, whole_below_thousand
 from author.proposals.quantities.roles.roles import give_role
 
-_OH = {"oh", "o"}
 _REACH, _CLOSE = 8, 3
 # How far a reading may lie from a value told before, as a share of it: said in words that
 # make no other number, or as a whole number that could be one.
@@ -191,7 +190,7 @@ def _tail(tokens: list[Token], at: int, *, after_one: bool) -> tuple[str, int]:
     tail = ""
     while at < len(tokens) and len(tail) < _MOST_TAIL:
         low = tokens[at].low
-        if low in _OH or low in ZEROS:
+        if low in OH or low in ZEROS:
             digit = "0"
         elif tokens[at].kind == "digits" and low.isdigit() and len(low) == 1:
             digit = low

@@ -12,6 +12,7 @@ if TYPE_CHECKING:  # the reader of tokens needs the tables of words here
     from author.proposals.quantities.numbers.tokens import Token
 
 ZEROS = {"zero": 0, "nought": 0, "naught": 0, "aught": 0}
+OH = {"oh", "o"}
 
 
 PARTS = {
@@ -88,7 +89,7 @@ def without_point(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
     if whole is None or whole[1] != at + 2:
         return None
     digits, after = "", whole[1]
-    while (low := low_at(tokens, after)) in ONES or low in _NOUGHTS:
+    while (low := low_at(tokens, after)) in ONES or low in _SAID_ZERO:
         digits, after = f"{digits}{ONES.get(low, 0)}", after + 1
     fine = _LEAST_PLACES <= len(digits) <= _MOST_PLACES
     if not fine or low_at(tokens, after) not in _BEHIND_A_READING:
@@ -97,7 +98,6 @@ def without_point(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
 
 
 _LEAST_PLACES, _MOST_PLACES = 2, 3
-_NOUGHTS = {*ZEROS, "oh", "o"}
 _NAMED_BEHIND = {"a", "an", "the", "number", "model", "part", "type", "this", "that", "my",
                  "called", "call", "ring", "phone", "bolts", "cylinders"}  # fmt: skip
 _BEHIND_A_READING = {"", ",", ".", ";", "!", "?", "…", "and", "to", "at", "on", "so", "or", "is",
@@ -167,7 +167,7 @@ def _stroke(tokens: list[Token], at: int) -> tuple[Fraction, int, int] | None:
 
 
 _LEAST_DIGITS = 3
-_SAID_ZERO = {*ZEROS, "oh", "o"}
+_SAID_ZERO = {*ZEROS, *OH}
 
 
 def digits_before_point(tokens: list[Token], at: int) -> tuple[int, int] | None:

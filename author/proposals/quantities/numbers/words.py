@@ -13,6 +13,7 @@ from fractions import Fraction
 from author.procedure.number_words import ONES
 from author.proposals.quantities.numbers.parts import (
     BELOW_HUNDRED,
+    OH,
     PARTS,
     TWO_WORD_PARTS,
     ZEROS,
@@ -28,8 +29,7 @@ from author.proposals.quantities.numbers.parts import (
 )
 from author.proposals.quantities.numbers.tokens import Token
 
-_OH = {"oh", "o"}
-_STARTS = {*BELOW_HUNDRED, *_OH, *PARTS, "a", "an", "hundred", "thousand", "point", "double"}
+_STARTS = {*BELOW_HUNDRED, *OH, *PARTS, "a", "an", "hundred", "thousand", "point", "double"}
 # "a few thousand", "hundreds of thousand": no number anybody could write down.
 _NOT_ONE = {"few", "couple", "several", "many", "of", "hundred", "some", "odd", "per"}
 # "point" is a spot, not a decimal point, behind these.
@@ -98,7 +98,7 @@ def _stands_for_a_thing(tokens: list[Token], at: int) -> bool:
     before = low_at(tokens, at - 1)
     if before in _POINTS_OUT:
         return True
-    named = before.isalpha() and before not in {*BELOW_HUNDRED, *_OH, "point", "hundred"}
+    named = before.isalpha() and before not in {*BELOW_HUNDRED, *OH, "point", "hundred"}
     return (
         named and before not in _NO_ADJECTIVE and low_at(tokens, at - 2) in {"the", "that", "this"}
     )
@@ -237,7 +237,7 @@ def _spelled_at(tokens: list[Token], at: int) -> Number | None:
     """Read digits said one by one: ``six two oh three``."""
     digits, after = "", at
     while len(digits) < _MOST_SPELLED and (
-        (low := low_at(tokens, after)) in ONES or low in ZEROS or low in _OH
+        (low := low_at(tokens, after)) in ONES or low in ZEROS or low in OH
     ):
         is_next = low_at(tokens, after + 1) in {"point", "hundred", "thousand"}
         is_mixed = low_at(tokens, after + 1) == "and" and parts_of(tokens, after + 2) is not None
@@ -284,7 +284,7 @@ def _before_point(tokens: list[Token], at: int) -> tuple[int, int | None]:
         return 0, None if is_spot else at
     if tokens[at].kind == "digits" and low_at(tokens, at + 1) in _POINTS:
         return (int(low), at + 1) if low.isdigit() else (0, None)
-    if low in _OH or low in ZEROS:
+    if low in OH or low in ZEROS:
         return 0, at + 1 if low_at(tokens, at + 1) in _POINTS else None
     if spelled := digits_before_point(tokens, at):
         return spelled
@@ -308,7 +308,7 @@ def _decimals(tokens: list[Token], at: int) -> tuple[str, int]:
             continue
         size = 2 if low == "double" else 3 if low == "triple" else 1
         low = low_at(tokens, at + 1) if size > 1 else low
-        if low in _OH or low in ZEROS or (size > 1 and low in ONES):
+        if low in OH or low in ZEROS or (size > 1 and low in ONES):
             digits, at = digits + str(ONES.get(low, 0)) * size, at + (2 if size > 1 else 1)
             continue
         found = below_hundred(tokens, at)
