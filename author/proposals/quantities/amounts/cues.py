@@ -208,7 +208,8 @@ BAD = re.compile(
     r"|time for|rubbish|garbage|junk|stuffed|dustbin|skip|means|wants? (?:a|an)|warn\w*"
     r"|bored?|send it|sent"
     r"|worry|worried|due|(?:coming|comes|come|going) (?:out|off|back|in the)|had enough|scrubbing"
-    r"|strips?|snaps?|cracks?|split|bursts?|overheat\w*|burn\w*|melts?|seiz\w*|bind\w*"
+    r"|strips?|snaps?|cracks?|split|bursts?|overheat\w*|burn\w*|melts?|seiz\w*|bind\w*|squash\w*"
+    r"|crush\w*|jams?|scores?|galls?|ruins?|wrecks?|tears?|squeals?|rattles?|kinks?"
     r"|leave it alone|(?:till|until) it|it's new|factory job|dumpster|talk(?:in'|ing) about"
     r"|tell the"
     r"|you're into|we're into|sleeving|warped|shot|condemn\w*|swap\w*|regrind|rebore|away)\b"
@@ -218,7 +219,7 @@ BAD = re.compile(
 # What comes of it, behind a value that something falls below: "under eighty it's garbage".
 FOLLOWS = re.compile(
     r",? ?(?:(?:and )?(?:then |so )?(?:it|it's|that|that's|they|they're|you're)|(?:then "
-    r"|so )?we)\b"
+    r"|so )?we|and (?:you|she|he|your|the))\b"
     r"(?! (?:reads?|says?|shows?|measures?|came|comes|was|were|got|had|have|saw|see|is (?:at"
     r"|reading"
     r"|now)))(?!'ve)"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import re
+from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
@@ -87,6 +88,11 @@ _GONE = re.compile(
 _YOU_BIN = re.compile(
     r",? ?(?:you|we|they|i)(?:'d|'ll)? (?:change|bin|scrap|swap|replace|chuck|toss|renew)\b"
 )
+# "forty you're nervous, forty-five you throw it out"
+_THROWN_OUT = re.compile(
+    r"(?:and )?(?:you|we|they|i|it|it's|they're)(?:'d|'ll)? ?(?:throw|toss|chuck|bin|scrap|condemn)"
+    r"(?:s|ed)? (?:it|them|'em|that|those)\b(?: (?:out|away))?"
+)
 # "two thou is okay, three thou isn't", "four's pushing it"
 _NOT_SO = re.compile(
     r"(?:isn't|is not|ain't|(?:is|'s) pushing it|(?:is|'s) where i draw the line"
@@ -139,24 +145,34 @@ def find_refusals(scenes: list[Scene]) -> None:
             scrapped = _SCRAPPED_AT.search(before) or _SCRAP_IS.search(before)
             gone = gone or (_AND_THEN.match(rest) and BAD.search(rest))
             gone = gone or (re.search(r"\bat(?: about)?$", before) and _YOU_BIN.match(behind))
-            gone = gone or _NOT_SO.match(rest)
+            gone = gone or _NOT_SO.match(rest) or _THROWN_OUT.match(rest)
             stretched = _STRETCH.match(rest) or _STRETCH_AHEAD.search(before)
             if not (gone or _SCRAPPED.match(behind) or scrapped or stretched):
                 continue
             near = [*reversed(scene.amounts[:place])]
             near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
-            aim = next((one for one in near if one.is_plain() and one.unit == amount.unit), None)
-            if aim is None or amount.nominal is None or aim.nominal is None:
+            aim = next((one for one in near if one.unit == amount.unit and _middle(one)), None)
+            middle = _middle(aim) if aim is not None else None
+            if aim is None or amount.nominal is None or middle is None:
                 continue
             amount.role, value = "limits", amount.nominal
-            amount.lower = value if value < aim.nominal else None
-            amount.upper = value if value >= aim.nominal else None
+            amount.lower = value if value < middle else None
+            amount.upper = value if value >= middle else None
             amount.nominal = None
             if stretched and aim.role in {"aim", "about"}:
                 amount.why.append("how far it may go at the most is told")
                 continue
             amount.flags.add("refused")
             amount.why.append("what is refused is told")
+
+
+def _middle(amount: Amount) -> Decimal | None:
+    """Return the value that is told, or the middle of a range."""
+    if amount.is_plain():
+        return amount.nominal
+    if amount.form != "range" or amount.lower is None or amount.upper is None:
+        return None
+    return (amount.lower + amount.upper) / 2
 
 
 _WORN = frozenset({"wear", "worn", "worse", "wears"})

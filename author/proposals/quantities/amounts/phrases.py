@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from decimal import Decimal
 from fractions import Fraction
 
-from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
+from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.compounds import compounds
 from author.proposals.quantities.amounts.cues import READ_OFF
 from author.proposals.quantities.amounts.loose import loosely_said
@@ -16,6 +17,7 @@ from author.proposals.quantities.amounts.pairs import (
     pair_up,
     spread_anew,
 )
+from author.proposals.quantities.amounts.ranges import ranges, spans
 from author.proposals.quantities.amounts.threads import sizes_in
 from author.proposals.quantities.amounts.tolerances import one_way, with_tolerances
 from author.proposals.quantities.amounts.units import (
@@ -36,8 +38,9 @@ def amounts_in(tokens: list[Token]) -> list[Amount]:
     """Return the amounts of a sentence, put together, in order."""
     taken = sizes_in(tokens)
     single = _single_amounts(tokens, taken)
+    _negative_again(tokens, single)
     compound = _restated(tokens, compounds(tokens, _volts(tokens, single)))
-    ranged = _ranges(tokens, from_flush(tokens, pair_up(tokens, one_way(tokens, compound))))
+    ranged = ranges(tokens, from_flush(tokens, pair_up(tokens, one_way(tokens, compound))))
     ranged = spread_anew(tokens, ranged)
     in_same_parts(ranged)
     return with_tolerances(tokens, ranged)
@@ -146,7 +149,8 @@ _SIGNED = frozenset({"temperature", "temperature_difference", "voltage", "curren
 _BEFORE_SIGN = frozenset({"", ",", "to", "at", "of", "is", "below", "about", "between", "and",
                           "from", "around", "reads", "than", "past", "over", "be", "was",
                           "under", "says", "drooped", "now", "least", "most", "got", "it's",
-                          "she's", "he's", "i'm", "hit", "reading", "still"})  # fmt: skip
+                          "she's", "he's", "i'm", "hit", "reading", "still", "have",
+                          "has", "i've"})  # fmt: skip
 
 
 def _negative(tokens: list[Token], amount: Amount) -> None:
@@ -166,6 +170,19 @@ def _negative(tokens: list[Token], amount: Amount) -> None:
         number_before = amount.first > 1 and tokens[amount.first - 2].kind == "digits"
         if not number_before:
             amount.nominal, amount.first = -amount.nominal, amount.first - 1
+
+
+def _negative_again(tokens: list[Token], amounts: list[Amount]) -> None:
+    """Take each "minus" of a row that begins below nought: "minus four, minus four, minus five"."""
+    for before, amount in itertools.pairwise(amounts):
+        if amount.first == 0 or (before.nominal or 0) >= 0 or (amount.nominal or 0) <= 0:
+            continue
+        words = between(tokens, before.last, amount.first - 1)
+        if tokens[amount.first - 1].low == "minus" and words in _IN_A_ROW:
+            amount.nominal, amount.first = -(amount.nominal or Decimal(0)), amount.first - 1
+
+
+_IN_A_ROW = frozenset({"", ",", "to", "and", ", and", "or"})
 
 
 def _with_half(tokens: list[Token], amount: Amount) -> Amount:
@@ -249,23 +266,35 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             before.last, before.single = amount.last, amount.single
             continue
         ahead = between(tokens, max(0, before.first - 5), before.first) if before else ""
+        if before and _is_rounded(before, amount, words):
+            before.nominal, before.last = amount.nominal, amount.last
+            before.flags.add("about")
+            continue
         if before and _is_guess(before, amount) and words in {"", ","} and amount.unit:
             close = (amount.nominal or 0) * 2 <= (before.nominal or 0) * 3
-            if _AROUND.search(ahead) and close and _spans(before, amount, choice=True):
+            if _AROUND.search(ahead) and close and spans(before, amount, choice=True):
                 continue
         more = before and words == "," and _adds_a_half(before, amount)
         more = more or (before and words == "," and _is_near_ten(tokens, before, amount))
-        if before and more and not READ_OFF.search(ahead) and _spans(before, amount, choice=True):
+        if before and more and not READ_OFF.search(ahead) and spans(before, amount, choice=True):
             continue
         if before and _is_guess(before, amount) and _RATHER.fullmatch(words):
             if READ_OFF.search(ahead):
                 kept[-1] = amount
                 amount.first = before.first
                 continue
-            if _spans(before, amount, choice=True):
+            if spans(before, amount, choice=True):
                 continue
         kept.append(amount)
     return kept
+
+
+def _is_rounded(before: Amount, amount: Amount, words: str) -> bool:
+    """Whether a value is only told again roundly: "nineteen kilos, call it twenty"."""
+    alike = before.is_plain() and amount.is_plain() and before.unit and amount.unit is None
+    one, two = before.nominal or Decimal(0), amount.nominal or Decimal(0)
+    near = two and abs(two - one) * 5 <= abs(two)
+    return bool(alike and near and re.fullmatch(r",? ?(?:so |or |let's )?(?:call|make) it", words))
 
 
 def _adds_a_half(before: Amount, amount: Amount) -> bool:
@@ -297,98 +326,3 @@ def _is_guess(before: Amount, amount: Amount) -> bool:
     one, other = before.nominal, amount.nominal
     alike = before.unit in {None, amount.unit}
     return plain and alike and bool(one and other) and (one or 0) < (other or 0) <= 2 * (one or 0)
-
-
-# Ranges
-
-_RANGE = re.compile(
-    r",? ?(?:(?:right |all the way )?up to|to(?: about| maybe| around| say| like)?|-|–|—|\.\.\.?"
-    r"|through|thru|down to|up as far as|till|until|til)"
-)
-_OR = re.compile(r",? ?or(?: maybe| even| possibly)?")
-_BETWEEN_WORDS = re.compile(
-    r"(?:between|betwixt|in between)(?: about| around| roughly| say| like)?$"
-)
-
-
-def _ranges(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
-    kept: list[Amount] = []
-    for amount in amounts:
-        before = kept[-1] if kept else None
-        if before is not None and _is_mixture(tokens, before, amount):
-            kept.pop()
-            continue
-        if before is None or not _makes_range(tokens, before, amount):
-            kept.append(amount)
-    return kept
-
-
-def _is_mixture(tokens: list[Token], many: Amount, one: Amount) -> bool:
-    """Whether it is a ratio: "fifty to one"."""
-    bare = many.unit is None and one.unit is None and one.nominal == 1 and one.form == "whole"
-    large = many.nominal is not None and many.nominal >= 2
-    return bare and large and between(tokens, many.last, one.first) in {"to", ":"}
-
-
-def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
-    """Put two amounts together where the words between say so."""
-    if not (low.is_plain() and high.is_plain()) or "spelled" in {low.form, high.form}:
-        return False
-    words = between(tokens, low.last, high.first)
-    ahead = between(tokens, max(0, low.first - 4), low.first)
-    hyphen = not words and high.first < len(tokens) and tokens[high.first].hyphen
-    spread = words == "and" and _BETWEEN_WORDS.search(ahead)
-    choice = bool(_OR.fullmatch(words)) and not low.flags & {"article"}
-    if not (spread or hyphen or choice or _RANGE.fullmatch(words)):
-        return False
-    parts = low.unit is not None and high.unit is None and words == "to"
-    if parts and (low.nominal or 0) > (high.nominal or 0):
-        return False  # "a hundred grams to thirty"
-    if not _spans(low, high, choice=choice):
-        return False
-    if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):
-        low.flags.add("exact")
-    return True
-
-
-def _spans(low: Amount, high: Amount, *, choice: bool) -> bool:
-    if low.nominal is None or high.nominal is None:
-        return False
-    agree_on_mil(low, high)
-    if low.unit and high.unit and low.unit != high.unit:
-        vague = low.unit in VAGUE or high.unit in VAGUE
-        if vague or not low.moved_to(high.unit):
-            return False
-    if low.bottom in FINE_PARTS and high.form == "whole" and low.unit == high.unit:
-        part = high.nominal / low.bottom  # "five hundredths to ten"
-        if part > low.nominal:
-            high.nominal, high.form, high.bottom = part, "fraction", low.bottom
-    value = low.nominal if low.unit else _scaled(low, high)
-    if choice and not value < high.nominal <= 2 * value + 1:
-        return False
-    low.unit = low.unit or high.unit
-    if {"decimal", "mixed", "fraction"} & {low.form, high.form}:
-        low.flags.add("exact")
-    low.lower, low.upper = sorted((value, high.nominal))
-    if low.lower == low.upper:
-        return False
-    low.nominal, low.form, low.last, low.single = None, "range", high.last, high.single
-    low.bottom = max(low.bottom, high.bottom)
-    low.flags |= high.flags
-    if choice:
-        low.flags.add("implied")
-    return True
-
-
-def _scaled(low: Amount, high: Amount) -> Decimal:
-    """Return the first value of "two to three hundred", "three to five sixteenths"."""
-    value, other = low.nominal or Decimal(0), high.nominal or Decimal(0)
-    if low.form != "whole":
-        return value
-    if high.form == "fraction" and high.bottom > 2 and value >= other:
-        return decimal_of(Fraction(value) / high.bottom)[0]
-    short = value < 100 and high.form == "whole" and "paired" not in high.flags
-    for size in (1000, 100):
-        if short and other % size == 0 and value < other / size < 100:
-            return value * size
-    return value

@@ -341,7 +341,7 @@ def _size_and_pitch(tokens: list[Token], at: int) -> tuple[Decimal | None, int]:
 # What may stand behind bore, outside diameter and width of a round part.
 _ROUND = (frozenset({"bore", "inside", "shaft", "id"}), frozenset({"outside", "od", "outer"}),
           frozenset({"thick", "wide", "deep"}))  # fmt: skip
-_WIDEST = 4
+_WIDEST, _LONGEST = 4, 8
 
 
 def _bearing(tokens: list[Token], at: int) -> Sized | None:
@@ -360,6 +360,8 @@ def _bearing(tokens: list[Token], at: int) -> Sized | None:
     inner, outer, wide = values
     if not wide < inner < outer <= _WIDEST * inner or low_at(tokens, at) in _BY:
         return None
+    if wide > _LONGEST * (outer - inner):
+        return None  # "fifty-two, fifty-four, fifty-one": no wall left, they are readings
     if low_at(tokens, at) == "," and at + 1 < len(tokens) and number_at(tokens, at + 1):
         return None  # a longer list
     return last, "size", tuple(values), " × ".join(format(value, "f") for value in values)

@@ -66,7 +66,7 @@ _FINE = {"µm": "mm", "thou": "in"}
 _MOST_INCHES = 40
 
 
-_SIGN_AHEAD = re.compile(r",? ?(?:and |to )?(?P<sign>plus|minus|\+|-|−)?")
+_SIGN_AHEAD = re.compile(r",? ?(?:(?:and|to)\b ?)?(?P<sign>plus|minus|\+|-|−)?")
 _SIGN_AGAIN = re.compile(r",? ?(?:to|and|or|down to|up to)? ?(?P<sign>plus|minus|\+|-|−)?")
 
 
@@ -91,7 +91,7 @@ def _lies_one_way(tokens: list[Token], aim: Amount, one: Amount, other: Amount) 
     if not (aim.is_plain() and one.is_plain() and other.is_plain()) or aim.form == "spelled":
         return False
     first, second = _signed(tokens, aim, one, _SIGN_AHEAD), _signed(tokens, one, other, _SIGN_AGAIN)
-    if not first or first != second or aim.nominal is None:
+    if not first or first != second or aim.nominal is None or aim.nominal < 0:
         return False
     parts = [abs(one.nominal or Decimal(0)), abs(other.nominal or Decimal(0))]
     if one.form == "whole" and one.unit is None and other.bottom in FINE_PARTS:
@@ -316,8 +316,8 @@ def _sides(words: str, *, alone: bool) -> tuple[bool, bool] | None:
 def _is_one_side(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
     """Take "plus point one, minus nothing": one part after the other."""
     sides = (_PLUS.fullmatch(words), _MINUS.fullmatch(words))
-    if not any(sides) or amount.nominal is None:
-        return False
+    if not any(sides) or amount.nominal is None or (before.nominal or 0) < 0:
+        return False  # "minus 4, minus 5" are two readings
     other = _MINUS if sides[0] else _PLUS
     ahead = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
     word = "minus" if sides[0] else "plus"

@@ -19,6 +19,7 @@ from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.fine_scale import fine_parts, part_signs, told_scale
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
+from author.proposals.quantities.bare_numbers.parallel_units import unit_by_form
 from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
 from author.proposals.quantities.bare_numbers.signs import Mention, number_signs, unit_signs
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of
@@ -81,6 +82,8 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         return one
     if (again := as_told_before(talk.scenes, scene, amount)) is not None:
         return Choice(*again, frozenset())
+    if (told := unit_by_form(talk, scene, amount)) is not None:
+        return Choice(*told, frozenset())
     if (one := _in_inches(talk, scene, amount)) is not None:
         return one
     table = points()
@@ -214,6 +217,9 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     ]  # fmt: skip
     if not named or "length" in named:
         found += _of_parts(talk, scene, amount)
+    if _is_below(amount) and amount.form == "whole" and any(one.unit in _FINE for one in found):
+        # How far something lies below its size is told in the fine unit of its limits.
+        found = [one for one in found if one.unit in _FINE or kind_of(one.unit) != "length"]
     own = list(number_signs(talk, scene, amount, near))
     limits_it = bool(named) and amount.role == "limits"
     if not is_exact(amount) and not limits_it:
@@ -245,11 +251,15 @@ def _to_thousandths(amount: Amount) -> bool:
     return not fraction and _decimals(amount) >= _IN_INCHES
 
 
+def _is_below(amount: Amount) -> bool:
+    return (amount.nominal or 0) < 0
+
+
 def is_exact(amount: Amount) -> bool:
-    """Whether a number is too fine to count or to name things: decimals, eighths, hundredths."""
+    """Whether a number counts or names nothing: decimals, eighths, hundredths, below nought."""
     decimals = _decimals(amount) > 0
     fraction = amount.form == "fraction" and amount.bottom not in _EIGHTHS
-    parted = amount.bottom in _HUNDREDTHS
+    parted = amount.bottom in _HUNDREDTHS or (_is_below(amount) and amount.role == "measured")
     return amount.form in {"mixed", "both"} or parted or (decimals and not fraction)
 
 

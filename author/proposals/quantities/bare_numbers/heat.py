@@ -48,6 +48,8 @@ _COOLED = re.compile(
     r"\b(?:until|till|til)\b(?: [a-z']+){1,6}? (?:below|under|down to|less than|cooler than)$"
 )
 _LIFTED = frozenset({"lower", "lowered", "raise", "raised", "lift", "tip", "tipped"})
+# "After one hour it was sixty-eight degrees" tells no angle.
+_OF_TIMES = frozenset({"after", "before"})
 _FASTENER = r"(?:nut|bolt|screw|stud|locknut|capscrew|collar|adjuster|union|plug)s?\b"
 _ON_FASTENER = re.compile(
     rf"(?:more |further |extra )?(?:on|off|to|of) (?:the|that|each|every|this|your|both|all)"
@@ -107,7 +109,10 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
         return told
     if words & HOT:
         return bool(words & _SHOWS_HEAT) or not words & _TURNED
-    if words & ANGLES and not (words & WARM and not words & _TURNED_TO):
+    angled = words & ANGLES
+    if any(kind_of(one.unit) == "time" and _goes_by_time(scene, one) for one in scene.amounts):
+        angled -= _OF_TIMES
+    if angled and not (words & WARM and not words & _TURNED_TO):
         return False
     warm = bool(words & WARM)
     if warm or (near and near[-1].words & _ANGLES_NAMED and not near[-1].amounts):
@@ -122,6 +127,10 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
         return True
     large = (amount.nominal or amount.upper or amount.lower or 0) > _MOST_TURNED
     return large or before == "temperature"
+
+
+def _goes_by_time(scene: Scene, amount: Amount) -> bool:
+    return amount.first > 0 and scene.tokens[amount.first - 1].low in _OF_TIMES
 
 
 def _held_long(scene: Scene) -> bool:

@@ -30,10 +30,8 @@ _REACH, _CLOSE = 8, 3
 # How far a reading may lie from a value told before, as a share of it: said in words that
 # make no other number, or as a whole number that could be one.
 _NEAR, _NEAR_WHOLE = 0.12, 0.06
-# How much nearer it must be than the plain reading.
-_BETTER, _FAR_OFF = 0.05, 1.5
-# A limit on one side has values that pass so far on its good side.
-_GOOD_SIDE = 0.75
+# How much nearer it must be than the plain reading; how far values pass on a limit's good side.
+_BETTER, _FAR_OFF, _GOOD_SIDE = 0.05, 1.5, 0.75
 _MOST_TAIL, _MOST_TOLD, _IMPERIAL, _TO = 5, 60, {"in", "thou"}, {"to", "-", "–"}
 # Readings that stand in a row: how far from a value told, and the largest to the smallest.
 _LISTED, _ALIKE, _MOST_LISTED, _AHEAD = 0.35, 1.6, 12, 5
@@ -96,8 +94,7 @@ def put_points(
     told += [(one, 1) for one in _spans([one for one, far in told if far <= _CLOSE])]
     signs = any(token.low in {",", "."} for token in tokens)
     spelled = _spelled_ranges(tokens, runs, [one for one, _ in told])
-    out: list[Token] = []
-    at, pointed = 0, set()
+    out, at, pointed = list[Token](), 0, set()
     for run in runs:
         if run.first < at:
             continue
@@ -162,9 +159,11 @@ def _run_at(tokens: list[Token], at: int) -> _Run | None:
     if whole is None:
         return None
     tail, last = _tail(tokens, whole[1], after_one=len(whole[0]) == 1)
+    digits = whole[0] + tail
     if tail and tokens[whole[1]].hyphen and not joined_halves(int(whole[0]), int(tail)):
         return None  # "ten-fifteen minutes"
-    digits = whole[0] + tail
+    if digits in {"123", "1234", "12345", "123456"} and token.kind == "word":
+        return None  # "mark them one two three four"
     follows = tokens[last] if last < len(tokens) else None
     if not tail and follows and follows.kind == token.kind == "digits" and "." not in follows.low:
         plain, _ = _plain(tokens, at, last + 1)

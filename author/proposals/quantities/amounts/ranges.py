@@ -1,0 +1,113 @@
+"""Ranges: two amounts put together where the words between say so."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+
+from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
+from author.proposals.quantities.amounts.units import VAGUE
+from author.proposals.quantities.numbers.parts import decimal_of
+from author.proposals.quantities.numbers.tokens import Token
+
+_RANGE = re.compile(
+    r",? ?(?:(?:right |all the way )?up to|to(?: about| maybe| around| say| like)?|-|–|—|\.\.\.?"
+    r"|through|thru|down to|up as far as|till|until|til)"
+)
+_OR = re.compile(r",? ?or(?: maybe| even| possibly)?")
+_BETWEEN_WORDS = re.compile(
+    r"(?:between|betwixt|in between)(?: about| around| roughly| say| like)?$"
+)
+
+
+def ranges(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts with "two to three" and "between two and three" put together."""
+    kept: list[Amount] = []
+    for amount in amounts:
+        before = kept[-1] if kept else None
+        if before is not None and _is_mixture(tokens, before, amount):
+            kept.pop()
+            continue
+        if before is None or not _makes_range(tokens, before, amount):
+            kept.append(amount)
+    return kept
+
+
+def _is_mixture(tokens: list[Token], many: Amount, one: Amount) -> bool:
+    """Whether it is a ratio: "fifty to one"."""
+    bare = many.unit is None and one.unit is None and one.nominal == 1 and one.form == "whole"
+    large = many.nominal is not None and many.nominal >= 2
+    return bare and large and between(tokens, many.last, one.first) in {"to", ":"}
+
+
+def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
+    """Put two amounts together where the words between say so."""
+    if not (low.is_plain() and high.is_plain()) or "spelled" in {low.form, high.form}:
+        return False
+    words = between(tokens, low.last, high.first)
+    ahead = between(tokens, max(0, low.first - 4), low.first)
+    hyphen = not words and high.first < len(tokens) and tokens[high.first].hyphen
+    spread = words == "and" and _BETWEEN_WORDS.search(ahead)
+    choice = bool(_OR.fullmatch(words)) and not low.flags & {"article"}
+    signed = words == "to plus" and (low.nominal or 0) <= 0
+    if not (spread or hyphen or choice or signed or _RANGE.fullmatch(words)):
+        return False
+    parts = low.unit is not None and high.unit is None and words == "to"
+    if parts and (low.nominal or 0) > (high.nominal or 0):
+        return False  # "a hundred grams to thirty"
+    if not spans(low, high, choice=choice):
+        return False
+    if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):
+        low.flags.add("exact")
+    return True
+
+
+def spans(low: Amount, high: Amount, *, choice: bool) -> bool:
+    """Make the first amount reach to the second; return whether they can be one range.
+
+    Args:
+        low: the first, which becomes the range.
+        high: the second.
+        choice: whether only "or" or nothing stands between, so that they must lie close.
+    """
+    if low.nominal is None or high.nominal is None:
+        return False
+    agree_on_mil(low, high)
+    if low.unit and high.unit and low.unit != high.unit:
+        vague = low.unit in VAGUE or high.unit in VAGUE
+        if vague or not low.moved_to(high.unit):
+            return False
+    if low.bottom in FINE_PARTS and high.form == "whole" and low.unit == high.unit:
+        part = high.nominal / low.bottom  # "five hundredths to ten"
+        if part > low.nominal:
+            high.nominal, high.form, high.bottom = part, "fraction", low.bottom
+    value = low.nominal if low.unit else _scaled(low, high)
+    if choice and not value < high.nominal <= 2 * value + 1:
+        return False
+    low.unit = low.unit or high.unit
+    if {"decimal", "mixed", "fraction"} & {low.form, high.form}:
+        low.flags.add("exact")
+    low.lower, low.upper = sorted((value, high.nominal))
+    if low.lower == low.upper:
+        return False
+    low.nominal, low.form, low.last, low.single = None, "range", high.last, high.single
+    low.bottom = max(low.bottom, high.bottom)
+    low.flags |= high.flags
+    if choice:
+        low.flags.add("implied")
+    return True
+
+
+def _scaled(low: Amount, high: Amount) -> Decimal:
+    """Return the first value of "two to three hundred", "three to five sixteenths"."""
+    value, other = low.nominal or Decimal(0), high.nominal or Decimal(0)
+    if low.form != "whole":
+        return value
+    if high.form == "fraction" and high.bottom > 2 and value >= other:
+        return decimal_of(Fraction(value) / high.bottom)[0]
+    short = value < 100 and high.form == "whole" and "paired" not in high.flags
+    for size in (1000, 100):
+        if short and other % size == 0 and value < other / size < 100:
+            return value * size
+    return value
