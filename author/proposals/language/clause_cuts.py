@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from author.checks.verbs import ARTICLES, PARTICLES, words
-from author.proposals.language.closed_words import OF_IT
+from author.proposals.language.closed_words import OF_IT, SENSED
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
 from author.proposals.language.telegraphic import ends_in_number
 from author.proposals.language.trade_words import trade_words
@@ -158,7 +158,8 @@ def _cut_bare(said: Plain, first: int, at: int) -> bool:
         return False
     if word in _SAYERS and (behind in _FRAMES or base_of_going(behind) or word == "let's"):
         return before not in {"one", "ones", "thing", "what", "bit", "part"} or word == "let's"
-    if (word, behind) in _CALLS or (word in {"don't", "never"} and is_work(behind)):
+    sensed = behind in SENSED.get(word, ()) and _is_done(said, first, at)
+    if sensed or (word, behind) in _CALLS or (word in {"don't", "never"} and is_work(behind)):
         return True
     if word in {"it's", "that's", "there's", "it'll", "i've"}:
         return True
@@ -181,6 +182,17 @@ def _cut_bare(said: Plain, first: int, at: int) -> bool:
         and (behind in ARTICLES or behind in {"it", "them", "all", "both"} or behind in PARTICLES)
         and any(is_work(one) or one in _FRAMES for one in said.words[first:at])
     )
+
+
+def _is_done(said: Plain, first: int, at: int) -> bool:
+    """Whether an order is whole before a place: "turn it | feel for drag"."""
+    while first < at and said.words[first] in _LEADS:
+        first += 1
+    verb = said.word(first)
+    return is_work(verb) and verb not in _ASKING and said.word(at - 1) in _WHOLE_WITH
+
+
+_WHOLE_WITH = words("it them off out back down in up on round over together")
 
 
 def _let_be_done(said: Plain, first: int, at: int) -> bool:

@@ -116,3 +116,9 @@ DONE_TO = {
 }
 # They end what was said before a name rather than begin it: "by hand blue threadlocker".
 DONE_INWARDS = frozenset({"screw", "plug", "clip", "press", "hook", "bolt", "hammer", "punch"})
+
+# Verbs by which something is tried, and what they stand before: "turn it | feel for drag".
+SENSED = {
+    "feel": {"for", "whether", "if", "how"}, "look": {"for", "at", "along", "into", "whether"},
+    "listen": {"for", "to"}, "watch": {"for", "how"}, "check": {"for", "that", "whether", "if"},
+}  # fmt: skip

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import NUMBERS, OF_IT
+from author.proposals.language.closed_words import NUMBERS, OF_IT, SENSED
 from author.proposals.language.plain_words import plain
 from author.proposals.language.telegraphic import begins_order, joins_orders
 from author.proposals.language.trade_words import trade_words
@@ -256,6 +256,8 @@ def _taken_up(words: LooseClause, at: int) -> bool:
         start += 1
     first = words[start].low
     ordered = base_of(first) is not None or first in _SUBJECTS or first == "new"
+    ordered = ordered or (words[at - 1].low in {"in", "on", "off", "out"}
+                          and trade_words().kind_of(first) == "part")  # fmt: skip
     return start < at - 1 and first not in _LETTING and ordered
 
 
@@ -269,22 +271,39 @@ def _is_verb(words: LooseClause, at: int) -> bool:
         return False
     if after in {"it", "they"} and at + 2 < len(words) and words[at + 2].low in OF_IT:
         return False  # "with a brass drift | it weighs …"
+    if after in SENSED.get(low, ()):
+        return True  # "turn it | feel for drag"
     if low in CLEAR_VERBS:
         return after in _TAKEN or after in _OBJECTS
     if trade_words().kind_of(low) not in {"part", "tool", "supply", "weak"}:
         return after in _TAKEN
     # A noun may be a verb: "tip the jack", but not "each bolt a turn", "do that plug the same".
     again = at + 2 < len(words) and words[at + 2].low in _SAME
-    named = before in trade_words().modifiers and after not in {"it", "them"}
+    named = before in trade_words().modifiers and after not in {"it", "them", "the"}
     return after in _TAKEN - {"a", "an"} and not named and not (after == "the" and again)
 
 
 def _is_whole(words: LooseClause, at: int, after: str) -> bool:
     """Whether an order ended with "it" or a way to go: "pull it | tear it down", "in | oil it"."""
     before, verb = words[at - 1].low, words[at - 2].low
+    taken = after in _TAKEN or after in SENSED.get(words[at].low, ())
     if before in {"it", "them"}:
-        return after in _TAKEN and verb not in _LETTING and base_of(verb) == verb
-    return before in {"in", "on"} and after in {"it", "them"}
+        return taken and verb not in _LETTING and base_of(verb) == verb
+    if before not in {"in", "on"}:
+        return False
+    gone = verb == "back" or trade_words().kind_of(verb) == "part"
+    return after in {"it", "them"} or (gone and taken and _begins_with_thing(words, at))
+
+
+def _begins_with_thing(words: LooseClause, at: int) -> bool:
+    """Whether what was said so far only names a thing and its way: "pulley back on"."""
+    start = at
+    while start > 0 and not words[start - 1].mark and at - start < _SHORT_THING:
+        start -= 1
+    return start == 0 or bool(words[start - 1].mark)
+
+
+_SHORT_THING = 5
 
 
 _NO_NOUN_BEHIND = _words("anything everything")
@@ -295,7 +314,7 @@ _SELDOM = _words(
     "go come do have be need like back bit left open round down over clear level square shut part "
     "face last"
 )
-_SAME = _words("same first second next last other way right left whole")
+_SAME = _words("same first second next last other way right left whole day week month morning time")
 _TAKEN = _words("the a an it them this that those these your my both each every all 1 one")
 _WAYS = _words("on in off out into onto at back up down across under over between")
 _TELLING = _words("is are goes comes gets can can't will won't doesn't don't sits has have it's")

@@ -13,6 +13,7 @@ from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.acts import ASIDE
 from author.proposals.orders.ends import cut as ended
+from author.proposals.orders.ends import tells
 from author.proposals.orders.words import (
     OFF,
     PARTICLES,
@@ -51,8 +52,11 @@ _MEASURED = _words(
 def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order in words without a verb: "nut off", "ring into its groove"."""
     clause = _without_next(clause)
-    clause = clause[: max(1, len(ended(("fit", *(word.low for word in clause)))) - 1)]
+    said = [word.low for word in clause]
+    clause = clause[: max(1, len(ended(("fit", *said))) - 1)]
     low = [word.low for word in clause]
+    if said[len(low) :] and tells(said[len(low)]) and not PARTICLES & set(low):
+        return None  # "plate says fifteen"
     if len(low) > 14 or low[0] in {"it", "that's", "it's", "there's", "no", "there", "not", "what"}:
         return None
     cut = next((at for at, word in enumerate(low) if (at and word in PREPOSITIONS | PARTICLES)
@@ -85,12 +89,12 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     unknown = kind is None and head not in _HUNG | _SWITCHED and head != "one"
     if unknown or (kind == "plain" and head not in _SWITCHED and not _amount_of(name)):
         return None
-    said = {word.low for word in name}
+    named = {word.low for word in name}
     # A parking brake is put on, that of a wheel may be taken off.
-    head = "handbrake" if head == "brake" and _BY_HAND & said else head
+    head = "handbrake" if head == "brake" and _BY_HAND & named else head
     # "Old wheel out" comes off, wherever in the job it is said.
-    phase = "removal" if "old" in said and phase == "fitting" else phase
-    verb, keep = _verb_for(head, kind, rest, phase, "new" in said)
+    phase = "removal" if "old" in named and phase == "fitting" else phase
+    verb, keep = _verb_for(head, kind, rest, phase, "new" in named)
     counted = any(word in NUMBERS or word.isdigit() for word in low[: len(name) - 1])
     if verb in {"set", "fit"} and counted and holds_on(head) and rest:
         # "Six bolts on the side cover": undone where things come off, done up where they go on.

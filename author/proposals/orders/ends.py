@@ -109,9 +109,14 @@ def _end(words: Sequence[str]) -> int:
             # "Out | chuck two bearings in": the word before is a verb of its own.
             verb = at - 2 > begin and before != word and words[at - 2] in {"off", "out", "down"}
             return at - 1 if verb and base_of(before) == before else at
-        elif at > begin and _names_anew(words, at):
+        elif at > begin and (_names_anew(words, at) or _name_without_article(words, at)):
             return at
     return len(words)
+
+
+def tells(word: str) -> bool:
+    """Whether a word says something of a thing named before it: "the plate says fifteen"."""
+    return word in _TELLING or word.endswith("'ll")
 
 
 def _points(words: Sequence[str], at: int) -> bool:
@@ -215,6 +220,26 @@ def _part_behind(words: Sequence[str], at: int) -> bool:
 
 def _is_noun(word: str) -> bool:
     return trade_words().kind_of(word) is not None
+
+
+def _name_without_article(words: Sequence[str], at: int) -> bool:
+    """Whether another thing is named behind what came off: "take the guard off | paint stick".
+
+    What it comes off has its article: "off the frame".
+    """
+    word, before = words[at], words[at - 1]
+    if before not in {"off", "out"} or at < _AFTER_THE_THING or words[0] not in _TAKING:
+        return False
+    behind = words[at + 1] if at + 1 < len(words) else ""
+    table = trade_words()
+    if table.kind_of(word) in {"part", "tool"}:
+        return behind not in {"first", "side", "end"}
+    led = word in table.modifiers or table.kind_of(word) == "supply"
+    return led and table.kind_of(behind) in {"part", "tool"}
+
+
+_AFTER_THE_THING = 4
+_TAKING = _words("take remove pull lift get have slide undo")
 
 
 def _names_anew(words: Sequence[str], at: int) -> bool:

@@ -53,6 +53,7 @@ _DROPPED_AT_END = (
     ("or", "so"), ("or", "whatever"), ("whatever",), ("you", "see"), ("the", "day", "before"),
     ("yesterday",), ("and", "that's", "that"), ("you", "know"), ("while", "you're"),
     ("while", "we're"), ("while", "you're", "there"), ("while", "you're", "at", "it"),
+    ("either", "way"), ("give",), ("give", "or"),
 )  # fmt: skip
 
 
