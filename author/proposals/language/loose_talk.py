@@ -265,7 +265,7 @@ def _is_verb(words: LooseClause, at: int) -> bool:
     """Whether a word is a verb with its object behind it, and nothing before that binds it."""
     low, before = words[at].low, words[at - 1].low
     after = words[at + 1].low if at + 1 < len(words) else ""
-    if base_of(low) != low or low in _SELDOM:
+    if base_of(low) != low or low in _SELDOM or (low == "zero" and after in NUMBERS):
         return False
     if before in _NO_ORDER_BEHIND and not _is_whole(words, at, after):
         return False

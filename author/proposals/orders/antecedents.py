@@ -21,6 +21,8 @@ def antecedent(
     parts would do, none is taken.
     """
     pronoun = _IT.search(mark.text)
+    if pronoun is None and _HER.search(mark.text):
+        return None  # "jack her up": the whole machine as well as a part
     many = None if pronoun is None else pronoun[0].lower() not in {"it", "that"}
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
     for index in range(mark.sentence, max(-1, mark.sentence - 3), -1):
@@ -53,6 +55,7 @@ _IT = re.compile(
     r"|(?<=\w )(?:that|those|these)(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away)\b|[,;.])",
     re.IGNORECASE,
 )
+_HER = re.compile(r"\b(?:her|him)\b", re.IGNORECASE)
 # "It's two bolts with a spanner": told of what was named before.
 _OF_IT = re.compile(r"(?:it|it's|they|they're)\b", re.IGNORECASE)
 _SAME_BREATH = 6

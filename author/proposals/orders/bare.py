@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
@@ -55,9 +56,11 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     said = [word.low for word in clause]
     clause = clause[: max(1, len(ended(("fit", *said))) - 1)]
     low = [word.low for word in clause]
-    if said[len(low) :] and tells(said[len(low)]) and not PARTICLES & set(low):
-        return None  # "plate says fifteen"
-    if len(low) > 14 or low[0] in {"it", "that's", "it's", "there's", "no", "there", "not", "what"}:
+    if (
+        _only_told(said, low)
+        or len(low) > 14
+        or low[0] in {"it", "that's", "it's", "there's", "no", "there", "not", "what"}
+    ):
         return None
     cut = next((at for at, word in enumerate(low) if (at and word in PREPOSITIONS | PARTICLES)
                 or (at and word == "from") or (word == "with" and low[0] == "new")),
@@ -106,6 +109,14 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")
     new = any(word.low == "new" for word in name)
     return Frame((verb, *shown, *shown_of(clause[cut:])[0 if keep else 1 :]), sure=False, new=new)
+
+
+def _only_told(said: Sequence[str], kept: Sequence[str]) -> bool:
+    """Whether something is said or read of a thing: "plate says fifteen", "top point zero six"."""
+    behind = said[len(kept)] if len(said) > len(kept) else ""
+    if tells(behind) and not PARTICLES & set(kept):
+        return True
+    return any(one == "point" and two in NUMBERS for one, two in pairwise(said))
 
 
 def _without_its_place(low: Sequence[str]) -> list[str]:

@@ -34,6 +34,10 @@ _EITHER = re.compile(r"(?:and |but |so |then )*(?:you )?either (.+)", re.IGNOREC
 _OR = re.compile(r"\W*or(?: else)?\W*", re.IGNORECASE)
 # "The key comes out": what comes stands before the words that were found to be an order.
 _COMES = re.compile(r"(?:just |then |also )*(?:comes?|lifts?|drops?|slides?|pops?) \w+", re.I)
+_OBJECT_AHEAD = re.compile(
+    r"(?:^|[,;:.] |\b(?:and|then|so|but|now) )((?:the|those|these|your) (?:[\w'-]+ ){1,3})$", re.I
+)
+_SPEAKS = re.compile(r"(?:you|we|i|you just|we just|i just) [a-z]+ ", re.IGNORECASE)
 _SUBJECT = re.compile(r"(?:^|[,;:.]|\b(?:and|then|so|but)\b)\s*((?:[\w'-]+\s+){1,6})$", re.I)
 _NO_SUBJECT = re.compile(r"(?:what|whatever|who|anything|something|that|which|if|when)\b", re.I)
 # "Push the motor back, no, the drum side"; "leave it on. Actually, no".
@@ -226,7 +230,9 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
                 continue  # "it comes off at speed and somebody's in hospital"
             mark = _with_subject(text, mark)  # noqa: PLW2901
-        mark = _with_second(text, _named_anew(text, mark), marks)  # noqa: PLW2901
+        anew = _named_anew(text, _with_object_ahead(text, mark))
+        found = [one for one in found if not _only_names(text, one, anew)]
+        mark = _with_second(text, anew, marks)  # noqa: PLW2901
         if (end := list_end(text, mark.begin, mark.end)) > mark.end:
             mark = replace(mark, end=end, text=text[mark.begin : end])  # noqa: PLW2901
         if (end := way_end(text, mark.end)) > mark.end and mark.kind == "action":
@@ -252,6 +258,24 @@ def _named_anew(text: str, mark: Marked) -> Marked:
     return replace(mark, text=f"new {before[1]}")
 
 
+def _with_object_ahead(text: str, mark: Marked) -> Marked:
+    """Return an order with the thing named before it: "the plates you soak in oil"."""
+    ahead = _OBJECT_AHEAD.search(text, 0, mark.begin) if _SPEAKS.match(mark.text) else None
+    if ahead is None:
+        return mark
+    return replace(mark, begin=ahead.start(1), text=text[ahead.start(1) : mark.end])
+
+
+def _only_names(text: str, named: Marked, anew: Marked) -> bool:
+    """Whether words only name the thing that those behind renew: "the circlip, new one"."""
+    if not _ONLY_NEW.match(text, anew.begin) or not anew.text.startswith("new "):
+        return False
+    name = named.text.rstrip(" ,").lower().split()
+    joined = not text[named.end : anew.begin].strip(" ,")
+    return joined and len(name) <= _NAMED and name[-1:] == anew.text.lower().split()[-1:]
+
+
+_NAMED = 5
 _ONLY_NEW = re.compile(r"(?:a )?(?:brand )?new ones?\W*", re.IGNORECASE)
 _NAME_AHEAD = re.compile(
     r"(?:^|[,;:.] )(?:(?:so|now|then|and|the|right|okay),? )*"
