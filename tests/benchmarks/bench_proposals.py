@@ -1,6 +1,6 @@
 """Measures proposals on narrations with gold marks.
 
-    python tests/benchmarks/bench_proposals.py [build|further|unfitted|measure] [--mistakes] [NAME…]
+    python tests/benchmarks/bench_proposals.py [FOLDER] [--mistakes] [NAME…]
     python tests/benchmarks/bench_proposals.py --calibrate
 
 The first prints precision, recall and F1 of each measure, how confidence agrees with what was
@@ -24,13 +24,14 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from proposals.measuring import Tally, calibration, measure
-from proposals.narrating import narrations
+from proposals.narrating import READABLE, narrations
 
 from author.proposals import confidence
 from author.proposals.claims import propose
 from author.proposals.draft.gaps import questions
 from author.proposals.speech.spoken import Sentence, Word
 
+_FOLDERS = (*READABLE, "wider", "measure")
 _TARGETS = {
     "quantities": "precision 0.97, recall 0.92",
     "hazard recall": "recall 0.85",
@@ -45,12 +46,8 @@ def main(arguments: list[str]) -> None:
     if "--calibrate" in arguments:
         calibrate()
         return
-    folder = next((one for one in ("measure", "further", "unfitted") if one in arguments), "build")
-    names = {
-        a
-        for a in arguments
-        if not a.startswith("-") and a not in {"build", "further", "unfitted", "measure"}
-    }
+    folder = next((one for one in _FOLDERS if one in arguments), "build")
+    names = {a for a in arguments if not a.startswith("-") and a not in _FOLDERS}
     tally = Tally()
     said: list[Sentence] = []
     for narration in narrations(folder):

@@ -24,14 +24,13 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from proposals.narrating import Narration, narrations
+from proposals.narrating import READABLE, Narration, narrations
 
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps import sections
 from author.proposals.steps.sections import PHASES, phases_of, signs_of
 from author.resources import own_table
 
-_FOLDERS = ("build", "further", "unfitted")
 _FOLDS, _STEPS, _RATE, _STILL = 6, 220, 0.6, 0.9
 _LEAST, _RIDGE = 9, 0.0005
 """Narrations a sign has to be met in, and what large points cost."""
@@ -164,7 +163,7 @@ def _written(table: dict[str, Any]) -> str:
 
 def main() -> None:
     """Tell how well the points do on narrations held back, and write them if asked."""
-    talks = [told_of(folder, one) for folder in _FOLDERS for one in narrations(folder)]
+    talks = [told_of(folder, one) for folder in READABLE for one in narrations(folder)]
     order = list(range(len(talks)))
     random.Random(1).shuffle(order)
     right: Counter[str] = Counter()
@@ -175,7 +174,7 @@ def main() -> None:
         for folder, hit in right_of([talks[at] for at in held], table):
             count[folder] += 1
             right[folder] += hit
-    for folder in _FOLDERS:
+    for folder in READABLE:
         print(f"{folder:10s} {right[folder] / count[folder]:.3f} of {count[folder]}")
     if "--write" in sys.argv[1:]:
         path = own_table("section_points.yaml")

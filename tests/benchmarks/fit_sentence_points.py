@@ -24,13 +24,12 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from proposals.narrating import Narration, narrations
+from proposals.narrating import READABLE, Narration, narrations
 
 from author.proposals.speech.bare_speech import signs_of
 from author.proposals.speech.said_once import key_of
 from author.resources import own_table
 
-_FOLDERS = ("build", "further", "unfitted")
 _PARTS = 3
 _KEPT, _LONG_KEPT, _LONG = (1.0, 1.0, 0.5, 0.0), (1.0, 1.0, 0.8, 0.0), 1.5
 """By way of pausing the share of pauses that captions tell, and that of long ones, in seconds."""
@@ -136,9 +135,9 @@ class Fit:
 
 
 def main() -> None:
-    every = [(folder, one) for folder in _FOLDERS for one in narrations(folder)]
+    every = [(folder, one) for folder in READABLE for one in narrations(folder)]
     rows = [[list(rows_of(one, way)) for way in range(len(_KEPT))] for _, one in every]
-    counts = {(folder, way): np.zeros(3) for folder in _FOLDERS for way in range(len(_KEPT))}
+    counts = {(folder, way): np.zeros(3) for folder in READABLE for way in range(len(_KEPT))}
     for part in range(_PARTS):
         kept = [r for at, ways in enumerate(rows) if at % _PARTS != part for w in ways for r in w]
         fit = Fit(kept)

@@ -24,7 +24,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from proposals.measuring import NEAR, gold_starts
-from proposals.narrating import Narration, narrations
+from proposals.narrating import READABLE, Narration, narrations
 
 from author.proposals import claims
 from author.proposals.steps import features as step_features
@@ -35,7 +35,6 @@ from author.resources import own_table
 
 _NEAR = Decimal("1.5")
 _RIDGE = 0.003
-_FOLDERS = ("build", "further", "unfitted")
 _PARTS = 5
 _EVEN = (0.3, 1.3)
 """Seconds between which a pause is drawn where pauses are to say nothing."""
@@ -155,7 +154,7 @@ def _fit(parts: list[tuple[Told, float]]) -> _Features:
 
 
 def main() -> None:
-    every = [(folder, n) for folder in _FOLDERS for n in narrations(folder)]
+    every = [(folder, n) for folder in READABLE for n in narrations(folder)]
     told = {(folder, n.name): Told.of(n) for folder, n in every}
     even = {
         (folder, n.name): Told.of(_evenly(n)) for folder, n in every if n.data["format"] != "timed"
@@ -166,7 +165,7 @@ def main() -> None:
         return _fit(kept + [(one, _EVEN_COUNTS) for key, one in even.items() if key not in without])
 
     keys = sorted(told)
-    totals = {(kind, folder): np.zeros(3) for kind in ("as told", "evenly") for folder in _FOLDERS}
+    totals = {(kind, folder): np.zeros(3) for kind in ("as told", "evenly") for folder in READABLE}
     for fold in range(_PARTS):
         held = set(keys[fold::_PARTS])
         weights = fit(held)

@@ -27,7 +27,7 @@ import yaml
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Table, fit
-from proposals.narrating import Narration, narrations
+from proposals.narrating import READABLE, Narration, narrations
 from proposals.said import told
 
 from author.proposals.kinds import talk_points
@@ -39,7 +39,6 @@ from author.resources import own_table
 
 _LISTS = Path(__file__).parent.parent / "proposals"
 _TALK = {"chatter", "preview"}
-_FOLDERS = ("build", "further", "unfitted")
 _FOLDS = 8
 # Words count that several narrations have; a sign of the form of a sentence needs less. Ways of
 # speaking of their own ("form paid"), and plans told at once, are so rare and so sure that nearly
@@ -194,7 +193,7 @@ def tell(rows: Sequence[Row], scores: np.ndarray) -> None:
     for keep in _KEEPS:
         bar = np.quantile(scores[told_of & order], keep)
         print(f"orders kept {keep:.4f} from {bar:.2f}")
-        for folder in (*_FOLDERS, "listed"):
+        for folder in (*READABLE, "listed"):
             some = np.array([row.narration.startswith(folder) for row in rows])
             print(f"    {folder:9} talk {(scores[some & talk] >= bar).mean():.3f} orders kept "
                   f"{(scores[some & order] < bar).mean():.4f} all else kept "
@@ -219,7 +218,7 @@ def write(w: np.ndarray, names: Sequence[str], bar: float) -> None:
 
 
 def main() -> None:
-    rows = [row for one in _FOLDERS for n in narrations(one) for row in rows_of(n, one)]
+    rows = [row for one in READABLE for n in narrations(one) for row in rows_of(n, one)]
     rows += listed_rows()
     scores = held_back(rows)
     bar = bar_of(rows, scores)

@@ -21,7 +21,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from proposals.measuring import _alike, _name
-from proposals.narrating import Narration, narrations
+from proposals.narrating import READABLE, Narration, narrations
 
 import author.resources
 from author.proposals.kinds.sentence_kinds import kinds_in
@@ -40,7 +40,6 @@ _WORDS = ("head ", "word ", "verb ", "all verb ")
 _LEAST = 4
 _LEAST_NARRATIONS = 3
 _STEPS = 8
-_FOLDERS = ("build", "further", "unfitted")
 
 
 @dataclass(frozen=True)
@@ -135,11 +134,11 @@ def table(rows: Sequence[Row]) -> tuple[list[str], np.ndarray, np.ndarray]:
 
 def main() -> None:
     """Tell how good the points are, and write them."""
-    every = [(folder, one) for folder in _FOLDERS for one in narrations(folder)]
+    every = [(folder, one) for folder in READABLE for one in narrations(folder)]
     rows = [row for folder, one in every for row in rows_of(folder, one)]
     names, x, ridge = table(rows)
     of_kind = [np.array([float(getattr(row, kind)) for row in rows]) for kind in ("part", "tool")]
-    for folder in _FOLDERS:
+    for folder in READABLE:
         held = np.array([row.folder == folder for row in rows])
         part, tool = (1 / (1 + np.exp(-x[held] @ fit(x[~held], y[~held], ridge))) for y in of_kind)
         wanted = sum(
