@@ -151,8 +151,8 @@ def find_refusals(scenes: list[Scene]) -> None:
                 continue
             near = [*reversed(scene.amounts[:place])]
             near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
-            aim = next((one for one in near if one.unit == amount.unit and _middle(one)), None)
-            middle = _middle(aim) if aim is not None else None
+            told = ((one, _middle(one)) for one in near if one.unit == amount.unit)
+            aim, middle = next((pair for pair in told if pair[1] is not None), (None, None))
             if aim is None or amount.nominal is None or middle is None:
                 continue
             amount.role, value = "limits", amount.nominal

@@ -341,6 +341,7 @@ def _size_and_pitch(tokens: list[Token], at: int) -> tuple[Decimal | None, int]:
 # What may stand behind bore, outside diameter and width of a round part.
 _ROUND = (frozenset({"bore", "inside", "shaft", "id"}), frozenset({"outside", "od", "outer"}),
           frozenset({"thick", "wide", "deep"}))  # fmt: skip
+# Most of outside to bore, and of length to wall, of a round part (common practice, no source).
 _WIDEST, _LONGEST = 4, 8
 
 
