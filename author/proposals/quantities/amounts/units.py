@@ -54,7 +54,9 @@ _SPOKEN = {
     "foot a minute": "ft/min", "kilometre an hour": "km/h", "k per hour": "km/h",
     "litres in an hour": "L/h", "gallons in a minute": "US gal/min", "pint": "US pt",
     "pints": "US pt", "degrees, centigrade": "°C", "degrees, fahrenheit": "°F",
-    "degree, celsius": "°C",
+    "degree, celsius": "°C", "mil a second": "mm/s", "mils a second": "mm/s",
+    "mil per second": "mm/s", "millimetre a second": "mm/s", "inch a second": "in/s",
+    "inch per second": "in/s", "micro amps": "µA", "micro amp": "µA", "kays": "km",
 }  # fmt: skip
 _TURNED_THINGS = {"the", "it", "them", "that", "your", "this", "these", "each", "by", "to", "her",
                   "him", "'em", "em", "over", "round", "around", "both", "my", "those", "its",
