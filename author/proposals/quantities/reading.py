@@ -40,8 +40,9 @@ from author.proposals.quantities.bare_numbers.settle import settle_pounds, settl
 from author.proposals.quantities.no_quantity.counts import is_counted_again
 from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import tokens_of
-from author.proposals.quantities.roles.parallel import hold_on
-from author.proposals.quantities.roles.roles import give_role, goes_on
+from author.proposals.quantities.roles.deviations import take_deviations
+from author.proposals.quantities.roles.parallel import goes_on, hold_on
+from author.proposals.quantities.roles.roles import give_role
 from author.proposals.speech.spoken import Sentence
 
 
@@ -136,6 +137,7 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
     turn_worn(scenes)
     find_readings(scenes)
     join_all(scenes)
+    take_deviations(scenes)
     return [
         _told(sentences[first + scene.index], first, scenes, scene, amount)
         for scene in scenes

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from author.procedure.units import all_units
-from author.proposals.quantities.amounts.units import MIL, kind_of
+from author.proposals.quantities.amounts.units import MIL, VAGUE, kind_of
 from author.proposals.quantities.numbers.parts import decimal_of
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -84,8 +84,8 @@ class Amount:
 def agree_on_mil(one: Amount, other: Amount) -> None:
     """Take "mil" for the length its neighbour is told in: "two millimetres, plus half a mil"."""
     for first, second in ((one, other), (other, one)):
-        if first.unit == MIL and second.unit in {"mm", "in", "thou", "mL"}:
-            first.unit = "thou" if second.unit == "in" else second.unit
+        if first.unit == MIL and second.unit in {"mm", "in", "thou", "mL", "µm"}:
+            first.unit = {"in": "thou", "µm": "mm"}.get(second.unit, second.unit)
 
 
 def between(tokens: list[Token], first: int, last: int) -> str:
@@ -99,3 +99,25 @@ def between(tokens: list[Token], first: int, last: int) -> str:
     if not 0 <= first <= last or last - first > 16:
         return "" if first >= last else "…"
     return " ".join(token.low for token in tokens[first:last])
+
+
+def likely(before: Amount, amount: Amount) -> bool:
+    """Whether one value can be meant where another was said: alike in kind and size."""
+    return alike(before, amount) and same_size(before, amount)
+
+
+def same_size(before: Amount, amount: Amount) -> bool:
+    """Whether one value can stand where the other was meant: no more than thrice as large."""
+    one, other = (x.nominal or x.upper or x.lower for x in (before, amount))
+    return bool(one and other) and max(one or 0, other or 0) <= 3 * min(one or 0, other or 0)
+
+
+def alike(before: Amount, amount: Amount) -> bool:
+    """Whether two values are of one kind as far as their units tell."""
+    if amount.form in {"thread", "size"} or before.unit is None or amount.unit is None:
+        return amount.form not in {"thread", "size"}
+    if before.unit == amount.unit:
+        return True
+    if before.unit in VAGUE or amount.unit in VAGUE:
+        return {before.unit, amount.unit} & {"mm", "°C", "°F", "°", "thou"} != set()
+    return kind_of(before.unit) == kind_of(amount.unit)

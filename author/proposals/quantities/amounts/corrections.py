@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 
-from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.amount import Amount, alike, between, likely, same_size
+from author.proposals.quantities.amounts.first_tries import put_better
 from author.proposals.quantities.amounts.units import VAGUE, kind_of, plain_unit_at
 from author.proposals.quantities.numbers.parts import BELOW_HUNDRED
-from author.proposals.quantities.numbers.tokens import PAUSE, Token
+from author.proposals.quantities.numbers.tokens import Token
 
 _MARK = (
     r"(?:no,? (?:wait|sorry|hang on|hold on|no)|no|sorry|wait,? no|scratch that"
@@ -28,7 +29,8 @@ _GLUE = (
     r"|they're|they are|make it|make that|call it|it wants to be|we want|you want|do|to|at"
     r"|about|a|the|that|not|between|from|of|more like)"
 )
-_FIX = re.compile(rf"[,. –—-]*{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*")
+_DOUBT = r"(?:(?:is it|was it|i think|i believe|i reckon|i want to say)[,. –—-]+)?"
+_FIX = re.compile(rf"[,. –—-]*{_DOUBT}{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*")
 _STARTS = re.compile(
     rf"(?:(?:oh|uh|and|so|but|well"
     rf"|now)[, ]+)*{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*"
@@ -43,6 +45,12 @@ _FAR = re.compile(
     rf"[,. ]*(?:no,? (?:hang on|hold on|wait|sorry)|scratch that|sorry)\b.* (?:are|is"
     rf"|it's|one's|be|gets?|takes?)"
     rf"|[,. ]*(?:no|wait|sorry)\b.* {_MARK}[,. ]*"
+)
+# "fifty, then fifty again, no wait, that's the old model, this one's eighty"
+_THIS_ONE = re.compile(
+    rf"[,. –—-]*(?:again )?[,. –—-]*{_MARK}(?:[, ]+{_MARK})*[,. –—-]*(?:that's|that is|those are"
+    r"|that was|they're)(?: [a-z]+){1,4} ,? ?(?:this one(?:'s| is| gets| wants| takes)?|these"
+    r"(?: ones)?(?: are| get| want| take)?)(?: (?:at|to))?"
 )
 # "four hundred, ah no, that was the old type, with four hundred and twenty": the mark
 # stands right behind the value, then comes why, then the value that is meant.
@@ -107,7 +115,7 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     """
     kept: list[Amount] = []
     given_up_at = 0
-    for amount in _put_better(tokens, amounts):
+    for amount in put_better(tokens, amounts):
         if _is_pronoun(tokens, amount):
             continue
         before = kept[-1] if kept else None
@@ -127,18 +135,16 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             given_up_at = amount.last
             continue
         close = given_up_at and amount.first - given_up_at <= _MOST_WHY
-        if before is not None and close and likely(before, amount):
-            kept.pop()
-            _replace(before, amount)
-            amount.first, given_up_at = before.first, 0
+        of_this = before is not None and bool(_THIS_ONE.fullmatch(words))
+        if before is not None and (close or of_this) and likely(before, amount):
+            given_up_at = 0
+            _take_back(kept, amount, again=of_this)
             kept.append(_with_other_unit(tokens, amount))
             continue
         given_up_at = 0
-        if before is not None and before.form == amount.form == "thread":
-            found = _FIX.match(words)
-            if found and words[found.end() :] in {"", "it is", "it's", "that's", "an", "a"}:
-                kept.pop()
-                amount.flags.add("corrected")
+        if before is not None and _is_other_size(before, amount, words):
+            kept.pop()
+            amount.flags.add("corrected")
         if before is None or before.form in {"thread", "size"}:
             kept.append(_with_other_unit(tokens, amount))
             continue
@@ -161,36 +167,24 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
 
 
 _MOST_WHY = 14
-_WELL = re.compile(r",? ?(?:(?:well|or|say|call it|maybe|i'd say|let's say) ?,?)?")
 
 
-def _put_better(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
-    """Return the amounts without first tries."""
-    kept: list[Amount] = []
-    for amount in amounts:
-        before = kept[-1] if kept else None
-        words = between(tokens, before.last, amount.first) if before else ""
-        if before is not None and _is_first_try(tokens, before, amount, words):
-            amount.first, amount.unit = before.first, amount.unit or before.unit
-            kept.pop()
-        kept.append(amount)
-    return kept
+def _take_back(kept: list[Amount], amount: Amount, *, again: bool) -> None:
+    """Let an amount take the place of the last, and of the same value said before that."""
+    last = kept.pop()
+    _replace(last, amount)
+    while again and kept and kept[-1].is_plain() and kept[-1].nominal == last.nominal:
+        last = kept.pop()
+        _replace(last, amount)
+    amount.first = last.first
 
 
-def _is_first_try(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:
-    """Whether a value is put better at once: "six, well, six to seven", "fifteen, hmm, eighteen".
-
-    A sound that means nothing stands there as a comma of its own.
-    """
-    better = amount.form == "both" and before.nominal == amount.nominal  # "320, 320 ± 15"
-    if better and before.is_plain() and amount.unit in {None, before.unit}:
-        return _WELL.fullmatch(words) is not None
-    if not before.is_plain() or before.unit not in {None, amount.unit}:
+def _is_other_size(before: Amount, amount: Amount, words: str) -> bool:
+    """Whether a thread or a size takes the place of one before: "three-eighths, no, M8"."""
+    if amount.form not in {"thread", "size"} or before.form not in {"thread", "size", "fraction"}:
         return False
-    if amount.form == "range":
-        return before.nominal in {amount.lower, amount.upper} and bool(_WELL.fullmatch(words))
-    paused = amount.first == before.last + 1 and tokens[before.last].text == PAUSE
-    return paused and amount.is_plain() and likely(before, amount)
+    found = _FIX.match(words)
+    return found is not None and words[found.end() :] in {"", "it is", "it's", "that's", "an", "a"}
 
 
 def is_lettered(tokens: list[Token], amount: Amount) -> bool:
@@ -326,7 +320,7 @@ def takes_back_in(words: str, amount: Amount, before: Amount) -> bool:
     """
     if _FAR.fullmatch(words):
         return True
-    if (_WHY_THEN.fullmatch(words) or _LATE.fullmatch(words)) and _same_size(before, amount):
+    if (_WHY_THEN.fullmatch(words) or _LATE.fullmatch(words)) and same_size(before, amount):
         return True
     found = _FIX.fullmatch(words)
     if not found:
@@ -339,28 +333,6 @@ def takes_back_in(words: str, amount: Amount, before: Amount) -> bool:
         or (words.strip() != "" and kind_of(amount.unit) is not None)
         or (amount.unit is None)
     )
-
-
-def likely(before: Amount, amount: Amount) -> bool:
-    """Whether one value can be meant where another was said: alike in kind and size."""
-    return alike(before, amount) and _same_size(before, amount)
-
-
-def _same_size(before: Amount, amount: Amount) -> bool:
-    """Whether one value can stand where the other was meant: no more than thrice as large."""
-    one, other = (x.nominal or x.upper or x.lower for x in (before, amount))
-    return bool(one and other) and max(one or 0, other or 0) <= 3 * min(one or 0, other or 0)
-
-
-def alike(before: Amount, amount: Amount) -> bool:
-    """Whether two values are of one kind as far as their units tell."""
-    if amount.form in {"thread", "size"} or before.unit is None or amount.unit is None:
-        return amount.form not in {"thread", "size"}
-    if before.unit == amount.unit:
-        return True
-    if before.unit in VAGUE or amount.unit in VAGUE:
-        return {before.unit, amount.unit} & {"mm", "°C", "°F", "°", "thou"} != set()
-    return kind_of(before.unit) == kind_of(amount.unit)
 
 
 def _replace(before: Amount, amount: Amount) -> None:

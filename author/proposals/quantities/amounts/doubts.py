@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from author.proposals.quantities.amounts.amount import Amount, between
-from author.proposals.quantities.amounts.corrections import likely, takes_back_in
+from author.proposals.quantities.amounts.amount import Amount, between, likely
+from author.proposals.quantities.amounts.corrections import takes_back_in
 from author.proposals.quantities.numbers.tokens import Token
 
 _ASKED = re.compile(

@@ -55,7 +55,7 @@ _SCRAPPED = re.compile(
     r"(?:is|'s|and it's|it's|means|are|and they're|and that's|and you're)(?: a| the| your"
     r"| my)? ?(?:scrap"
     r"|junk|garbage|toast|due|dead|gone|finished|shot|coming out|had it|worn out|no good|condemned"
-    r"|rubbish|done|(?:change|changing|discard|replacement|scrap|wear|cut off|cut-off|bin)"
+    r"|rubbish|done|finish|(?:change|changing|discard|replacement|scrap|wear|cut off|cut-off|bin)"
     r" (?:point|size|limit|mark|line)|when (?:you|we|they) (?:change|bin|scrap|swap|replace|go)"
     r"|(?:what|where) (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|go|draw"
     r"|chuck|toss)"

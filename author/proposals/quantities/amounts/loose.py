@@ -13,8 +13,10 @@ from author.proposals.quantities.amounts.units import (
     plain_unit_at,
     thousandths,
 )
+from author.proposals.quantities.amounts.vocabulary import GO_ON
 from author.proposals.quantities.numbers.parts import BELOW_HUNDRED, half_after, low_at
 from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.numbers.words import number_at
 
 _AGAIN = frozenset({"check", "again", "recheck", "look", "retorque", "retighten", "change",
                     "inspect", "tighten", "torque", "grease"})  # fmt: skip
@@ -27,7 +29,8 @@ def loosely_said(tokens: list[Token], at: int) -> Amount | None:
     """Return the amount that begins at a token and is said in words other than numbers."""
     if same := _and_a_half(tokens, at):
         return same
-    return _or_two(tokens, at) or _couple(tokens, at) or _first(tokens, at) or _days(tokens, at)
+    told = _or_two(tokens, at) or _couple(tokens, at) or _first(tokens, at) or _days(tokens, at)
+    return told or _counted_out(tokens, at)
 
 
 def _or_two(tokens: list[Token], at: int) -> Amount | None:
@@ -95,6 +98,29 @@ def _days(tokens: list[Token], at: int) -> Amount | None:
     if low_at(tokens, at + 2) == "of" or not any(token.low in _AGAIN for token in tokens):
         return None
     return Amount(at, at + 2, Decimal(many * days), unit="d")
+
+
+def _counted_out(tokens: list[Token], at: int) -> Amount | None:
+    """Read "count to thirty" and "count ten, then let go" as seconds."""
+    if low_at(tokens, at) not in {"count", "counting"} or at + 1 >= len(tokens):
+        return None
+    begin = at + 1
+    while low_at(tokens, begin) in {"to", "slowly", "of", "a", "slow", "up"}:
+        begin += 1
+    most = _MOST_COUNTED if begin > at + 1 else _MOST_ALONE
+    number = number_at(tokens, begin) if begin < len(tokens) else None
+    if number is None or number.form != "whole" or not 0 < (number.value or 0) <= most:
+        return None
+    after = low_at(tokens, number.last)
+    if after.isalpha() and after not in GO_ON | {"while"}:
+        return None  # "count ten teeth"
+    amount = Amount(at, number.last, number.value, unit="s")
+    amount.flags.add("settled")
+    amount.why.append("counting is taken for seconds")
+    return amount
+
+
+_MOST_COUNTED, _MOST_ALONE = 120, 10
 
 
 def _unit(tokens: list[Token], at: int) -> UnitSaid | None:

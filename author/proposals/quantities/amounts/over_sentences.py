@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import re
 
-from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.amount import Amount, alike, between, likely
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.corrections import (
-    alike,
     breaks_off,
     comes_out,
     explains_away,
     is_given_up,
-    likely,
     replaces,
     takes_back,
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import itertools
 import re
 from decimal import Decimal
@@ -10,6 +11,7 @@ from fractions import Fraction
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.compounds import compounds
 from author.proposals.quantities.amounts.cues import READ_OFF
+from author.proposals.quantities.amounts.fits import with_fits
 from author.proposals.quantities.amounts.loose import loosely_said
 from author.proposals.quantities.amounts.pairs import (
     from_flush,
@@ -18,8 +20,9 @@ from author.proposals.quantities.amounts.pairs import (
     spread_anew,
 )
 from author.proposals.quantities.amounts.ranges import ranges, spans
+from author.proposals.quantities.amounts.side_by_side import side_by_side
 from author.proposals.quantities.amounts.threads import sizes_in
-from author.proposals.quantities.amounts.tolerances import one_way, with_tolerances
+from author.proposals.quantities.amounts.tolerances import with_tolerances
 from author.proposals.quantities.amounts.units import (
     MIL,
     VAGUE,
@@ -39,8 +42,9 @@ def amounts_in(tokens: list[Token]) -> list[Amount]:
     taken = sizes_in(tokens)
     single = _single_amounts(tokens, taken)
     _negative_again(tokens, single)
-    compound = _restated(tokens, compounds(tokens, _volts(tokens, single)))
-    ranged = ranges(tokens, from_flush(tokens, pair_up(tokens, one_way(tokens, compound))))
+    compound = side_by_side(tokens, compounds(tokens, _volts(tokens, single)))
+    compound = _restated(tokens, compound)
+    ranged = ranges(tokens, from_flush(tokens, pair_up(tokens, with_fits(tokens, compound))))
     ranged = spread_anew(tokens, ranged)
     in_same_parts(ranged)
     return with_tolerances(tokens, ranged)
@@ -251,11 +255,15 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     for amount in amounts:
         before = kept[-1] if kept else None
         words = "…" if before is None else between(tokens, before.last, amount.first)
+        if _is_counted_out(tokens, before, amount):
+            kept.pop()
+            before = kept[-1] if kept else None
         same = before and before.nominal == amount.nominal and amount.is_plain()
         vague = before and (before.unit is None or before.unit in VAGUE) and amount.unit
         told_twice = before and {before.form, amount.form} == {"mixed", "decimal"}
         in_parts = before and amount.form == "fraction" and amount.unit is None and words
         told_again = before and before.unit and before.unit == amount.unit and words in {"", ","}
+        told_again = told_again or _says_it_again(tokens, before, amount, words)
         if before and same and (in_parts or told_again) and _SAME_AGAIN.fullmatch(words):
             before.last = amount.last
             continue
@@ -274,10 +282,6 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             close = (amount.nominal or 0) * 2 <= (before.nominal or 0) * 3
             if _AROUND.search(ahead) and close and spans(before, amount, choice=True):
                 continue
-        more = before and words == "," and _adds_a_half(before, amount)
-        more = more or (before and words == "," and _is_near_ten(tokens, before, amount))
-        if before and more and not READ_OFF.search(ahead) and spans(before, amount, choice=True):
-            continue
         if before and _is_guess(before, amount) and _RATHER.fullmatch(words):
             if READ_OFF.search(ahead):
                 kept[-1] = amount
@@ -289,35 +293,33 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     return kept
 
 
+def _is_counted_out(tokens: list[Token], before: Amount | None, amount: Amount) -> bool:
+    """Whether a time is told again in its own words: "count to sixty, a full minute"."""
+    if before is None or tokens[before.first].low != "count" or kind_of(amount.unit) != "time":
+        return False
+    same = copy.copy(amount)
+    return same.is_plain() and same.moved_to("s") and same.nominal == before.nominal
+
+
+def _says_it_again(tokens: list[Token], before: Amount | None, amount: Amount, words: str) -> bool:
+    """Whether a value is only said once more: "six, yeah six", "six, six, not sixteen"."""
+    if before is None or amount.unit is not None:
+        return False
+    at = amount.last + (amount.last < len(tokens) and tokens[amount.last].low == ",")
+    denied = before.unit and words == "," and at + 1 < len(tokens) and tokens[at].low == "not"
+    denied = denied and number_at(tokens, at + 1) is not None
+    return bool(_YES.fullmatch(words) or denied)
+
+
+_YES = re.compile(r",? ?(?:yeah|yes|yep|aye) ?,? ?(?:it's|that's)?")
+
+
 def _is_rounded(before: Amount, amount: Amount, words: str) -> bool:
     """Whether a value is only told again roundly: "nineteen kilos, call it twenty"."""
     alike = before.is_plain() and amount.is_plain() and before.unit and amount.unit is None
     one, two = before.nominal or Decimal(0), amount.nominal or Decimal(0)
     near = two and abs(two - one) * 5 <= abs(two)
     return bool(alike and near and re.fullmatch(r",? ?(?:so |or |let's )?(?:call|make) it", words))
-
-
-def _adds_a_half(before: Amount, amount: Amount) -> bool:
-    """Whether a value is told again with a half: "a turn, a turn and a half"."""
-    alike = before.is_plain() and amount.is_plain() and before.unit in {None, amount.unit}
-    mixed = before.form == "whole" and amount.form == "mixed" and amount.unit is not None
-    return alike and mixed and (amount.nominal or 0) - (before.nominal or 0) == Decimal("0.5")
-
-
-def _is_near_ten(tokens: list[Token], before: Amount, amount: Amount) -> bool:
-    """Whether two tens stand for what lies between: "eighty, ninety degrees"."""
-    denied = before.first > 0 and tokens[before.first - 1].low == "not"
-    if not _is_guess(before, amount) or before.unit or denied:
-        return False
-    led = before.first > 0 and tokens[before.first - 1].low in _LEADS_TO_TEN
-    ends = amount.last == len(tokens) or tokens[amount.last].kind == "sign"
-    if not amount.unit and not (led and ends):
-        return False
-    one, other = before.nominal or Decimal(0), amount.nominal or Decimal(0)
-    return one % 5 == other % 5 == 0 and other - one in {Decimal(5), Decimal(10)}
-
-
-_LEADS_TO_TEN = frozenset({"to", "about", "around", "roughly"})
 
 
 def _is_guess(before: Amount, amount: Amount) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
+from author.proposals.quantities.amounts.amount import Amount, agree_on_mil, between
 from author.proposals.quantities.amounts.units import VAGUE, plain_unit_at
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
@@ -26,7 +26,8 @@ _EITHER = re.compile(
 _NOT_ALONE = re.compile(r"(?:of \w+ )?each side")
 _CAPPED = re.compile(
     r"\b(?:(?:no|not|never|nothing|isn't|don't)(?: \w+){0,2} (?:more than|over|past|above|beyond)"
-    r"|at most|up to|less than|under|maximum(?: of)?|max(?: of)?|the most)(?: about| a| an)?$"
+    r"|at (?:the )?(?:very )?(?:most|least)|up to|less than|under|(?:max|min)(?:imum)?(?: of)?"
+    r"|the (?:most|least))(?: about| a| an)?$"
 )
 # "one more or one less", "two up and two down"
 _MORE = {"more", "up", "over", "above", "high", "longer", "bigger", "higher"}
@@ -66,69 +67,16 @@ _FINE = {"µm": "mm", "thou": "in"}
 _MOST_INCHES = 40
 
 
-_SIGN_AHEAD = re.compile(r",? ?(?:(?:and|to)\b ?)?(?P<sign>plus|minus|\+|-|−)?")
-_SIGN_AGAIN = re.compile(r",? ?(?:to|and|or|down to|up to)? ?(?P<sign>plus|minus|\+|-|−)?")
-
-
-def one_way(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
-    """Return the amounts with a fit on one side of a size put to it.
-
-    "Twenty-two mil, minus two to minus five hundredths" is 21.95 to 21.98.
-    """
-    kept: list[Amount] = []
-    at = 0
-    while at < len(amounts):
-        group = amounts[at : at + 3]
-        if len(group) == 3 and _lies_one_way(tokens, *group):
-            at += 2
-        kept.append(group[0])
-        at += 1
-    return kept
-
-
-def _lies_one_way(tokens: list[Token], aim: Amount, one: Amount, other: Amount) -> bool:
-    """Put two parts of one sign to the size before them, if they are such; say whether."""
-    if not (aim.is_plain() and one.is_plain() and other.is_plain()) or aim.form == "spelled":
-        return False
-    first, second = _signed(tokens, aim, one, _SIGN_AHEAD), _signed(tokens, one, other, _SIGN_AGAIN)
-    if not first or first != second or aim.nominal is None or aim.nominal < 0:
-        return False
-    parts = [abs(one.nominal or Decimal(0)), abs(other.nominal or Decimal(0))]
-    if one.form == "whole" and one.unit is None and other.bottom in FINE_PARTS:
-        parts[0] /= other.bottom
-    part = Amount(one.first, other.last, unit=one.unit or other.unit, bottom=other.bottom)
-    part.plus, part.minus = max(parts), min(parts)
-    if one.unit not in {None, other.unit} or not stands_by(aim, part):
-        return False
-    low, high = (v - (aim.nominal or 0) for v in (aim.lower, aim.upper) if v is not None)
-    far, near = max(-low, high), min(-low, high)
-    signed = (near, far) if first == "plus" else (-far, -near)
-    aim.lower, aim.upper = (aim.nominal + part for part in signed)
-    if not aim.lower <= aim.nominal <= aim.upper:
-        aim.nominal = None  # what is asked for lies beside the size that is named
-    aim.last = other.last
-    return True
-
-
-def _signed(tokens: list[Token], before: Amount, amount: Amount, words: re.Pattern[str]) -> str:
-    """Return ``plus`` or ``minus`` where that stands before an amount, else nothing."""
-    found = words.fullmatch(between(tokens, before.last, amount.first))
-    if found is None:
-        return ""
-    if (amount.nominal or 0) < 0:
-        return "minus"
-    sign = found["sign"] or ""
-    return {"+": "plus", "-": "minus", "−": "minus"}.get(sign, sign)
-
-
 def with_tolerances(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     """Return the amounts with each "plus or minus" put to the value before it."""
     kept: list[Amount] = []
     for amount in amounts:
         before = kept[-1] if kept else None
-        if before is not None and len(kept) > 1 and _counts_them(tokens, before):
-            before = kept[-2]  # "point two five on all three, plus or minus five hundredths"
-        if not (amount.is_plain() and _is_taken(tokens, before, amount)):
+        start = before.last if before else max(0, amount.first - 4)
+        if before is not None and len(kept) > 1 and _stands_between(tokens, kept[-2], before):
+            warm, before = before.unit is not None, kept[-2]
+            start = start if warm else before.last  # "twenty on all three, plus or minus five"
+        if not (amount.is_plain() and _is_taken(tokens, before, amount, start)):
             kept.append(amount)
     if any(token.low == "couple" for token in tokens):
         for one in kept:
@@ -137,18 +85,22 @@ def with_tolerances(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     return kept
 
 
-def _counts_them(tokens: list[Token], amount: Amount) -> bool:
-    """Whether a number tells of how many things a value holds: "on all three"."""
+def _stands_between(tokens: list[Token], value: Amount, amount: Amount) -> bool:
+    """Whether a number only tells where a value holds: "on all three", "at 20 degrees"."""
+    warm = amount.unit in {"°C", "°F", "degree"} and amount.is_plain() and value.unit in _OF_A_PART
+    if warm and between(tokens, value.last, amount.first) in {"at", ", at"}:
+        return True
     ahead = between(tokens, max(0, amount.first - 2), amount.first)
     whole = amount.unit is None and amount.form == "whole" and amount.is_plain()
     return whole and re.fullmatch(r"(?:on|for|at|in) (?:all|those|these|the)", ahead) is not None
 
 
-def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount) -> bool:
+def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start: int) -> bool:
     """Read an amount as a tolerance where it is one; return whether another took it up."""
     side = _EITHER.match(between(tokens, amount.last, min(amount.last + 6, len(tokens))))
     counted = amount.unit is None and (before is None or before.unit is None)
-    if side and before is None and _NOT_ALONE.match(side.group()):
+    turned = amount.unit == "turn" and (before is None or before.unit != "turn")
+    if side and (turned or (before is None and _NOT_ALONE.match(side.group()))):
         return False  # "a quarter turn each side" is told of each side
     if side and _CAPPED.search(between(tokens, max(0, amount.first - 5), amount.first)):
         return False  # "no more than two inches either way" is a limit of its own
@@ -161,7 +113,7 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount) -> boo
         return False
     if before is not None and _is_put_beside(tokens, before, amount):
         return True
-    return _is_announced(tokens, before, amount)
+    return _is_announced(tokens, before, amount, start)
 
 
 def _is_put_beside(tokens: list[Token], before: Amount, amount: Amount) -> bool:
@@ -180,7 +132,7 @@ def _is_put_beside(tokens: list[Token], before: Amount, amount: Amount) -> bool:
     return False
 
 
-def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount) -> bool:
+def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount, start: int) -> bool:
     """Take up a tolerance by the words before it; say whether another took it up."""
     opens = between(tokens, 0, amount.first)
     if before is None and re.fullmatch(r"(?:so |to |and )?plus", opens):
@@ -188,7 +140,6 @@ def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount) ->
         if re.match(rf",? ?(?:and )?minus {_NONE}\b", ahead):
             amount.plus, amount.minus, amount.form = amount.nominal, Decimal(0), "both"
             return False
-    start = before.last if before else max(0, amount.first - 4)
     words = between(tokens, start, amount.first)
     begun = _RESTARTED.fullmatch(words)
     if begun and before is not None and (begun["sign"] or (amount.nominal or 0) < 0):
@@ -204,7 +155,8 @@ def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount) ->
     within = within and before is not None
     amount.plus, amount.minus = (amount.nominal if side else Decimal(0) for side in sides)
     if before is not None and before.is_plain() and stands_by(before, amount):
-        before.inner, before.last = before.inner or before.last, amount.last
+        before.inner = before.inner or before.last
+        before.last = amount.last if start <= before.last else before.last
         return True
     if within:
         amount.plus = amount.minus = None

@@ -85,7 +85,7 @@ _NOT_ALONE = {"a", "an", "one", "the", "of", "per", "each", "every", "no", "half
 # "about a foot" is told as a length, where "a foot" alone may be one to stand on.
 _NEARLY = {"about", "around", "roughly", "nearly", "almost", "approximately", "maybe"}
 _ROUGHLY_ONE = {"ft", "m", "kg", "bar", "g", "N", POUND, OUNCE, DEGREE, MIL}
-_COMPARED = {"than", "within", "exceed", "exceeds", "exceeding"}
+_COMPARED = {"than", "within", "exceed", "exceeds", "exceeding", "under", "below"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -336,6 +336,7 @@ def _meant(
     # Nobody told a value like it: digits behind two digits, and then the unit.
     tail = run.digits[run.points[0] :]
     told_so = unit is not None and not unit.single and len(run.points) == 1 and run.points[0] > 1
+    told_so = told_so and [b - a for a, b in pairwise(run.plain)] not in ([5.0], [10.0])
     return best if told_so and not near and (len(tail) > 1 or tail == "0") else None
 
 

@@ -19,6 +19,9 @@ _DAYTIME = ("in the morning", "in the afternoon", "in the evening", "at night")
 _FACE = frozenset({"twelve", "three", "six", "nine", "12", "3", "6", "9"})
 _LISTING = frozenset({",", "and", "then"})
 _FEWEST = 3
+# "Rock the wheel at twelve and six"
+_FACING = ({"twelve", "six"}, {"12", "6"}, {"nine", "three"}, {"9", "3"})
+_FACING_WORDS = 3
 # "Eight ninety-nine a tub" costs money; "0.25 a side" does not.
 _SOLD = re.compile(r"an? (?:tub|bag|box|pack|packet|bottle|tin|can|jar|pop|plate|cup|pot|dozen)\b")
 _PENCE = -2
@@ -119,7 +122,8 @@ def _is_on_clock_face(tokens: list[Token], amount: Amount) -> bool:
     at = tokens[first - 1].low == "at" if first else False
     number = last < len(tokens) and _is_number(tokens[last])
     unit = last < len(tokens) and plain_unit_at(tokens, last) is not None
-    return at and len(listed) >= _FEWEST and not number and not unit
+    facing = listed in _FACING and last - first == _FACING_WORDS
+    return at and (len(listed) >= _FEWEST or facing) and not number and not unit
 
 
 def _is_rate(tokens: list[Token], amount: Amount, behind: str) -> bool:

@@ -44,6 +44,9 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
     if not side and (granted or inside or borne):
         side = "upper"
+    side = side or _by_trade(tokens, amount, before, behind, fine=fine or amount.bottom > 1)
+    if side == "upper" and amount.unit == "MΩ" and _ABOVE.search(before):
+        side = "lower"  # insulation has a least value
     if not side and kind_of(amount.unit) != "torque" and _worn_to(tokens, before, behind):
         amount.flags.add("refused")  # it is no limit of a value told before
         return "lower"
@@ -51,6 +54,42 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     if not side and _CHANGED_AT.search(before) and wears(tokens):
         return "lower"
     return "lower" if side == "upper" and wears_down(tokens, near) else side
+
+
+_ABOVE = re.compile(r"(?<!not )(?<!no )(?:more than|over|above|greater than)$")
+_PLATE = re.compile(r"\b(?:name ?)?plate(?: say| says| is|'s| reads| gives)?$")
+_ON_PLATE = re.compile(r",? ?(?:is )?on the (?:name ?)?plate\b")
+_PAST_IT = re.compile(r"\b(?:over|above|past|more than)\b")
+_DRAWN = frozenset({"amps", "amp", "ampere", "amperes", "current", "draws", "drawing", "pulling"})
+_FINE_WORDS = frozenset({"thou", "thousandths", "microns", "micron", "hundredths"})
+_KEPT_OFF = re.compile(r"\b(?:keep|stay|stand)(?: (?:it|them|'em|her|that|back|well|the \w+))*$")
+_OFF_IT = re.compile(r"(?:off|away|clear|back|from)\b")
+_CONTENT = re.compile(r"\b(?:i'd take|i would take|(?:okay|ok|fine|content) with)$")
+_TAKEN_OFF = re.compile(r"(?:off|out|away|from|of)\b")
+_BEFORE_SET = re.compile(
+    r"before (?:it|they|she|the [a-z]+) (?:skins?|sets?|goes? off|cures?|grabs?|hardens?|kicks?"
+    r"|goes? hard|starts? to)\b"
+)
+
+
+def _by_trade(tokens: list[Token], amount: Amount, before: str, behind: str, *, fine: bool) -> str:
+    """Return the limit that the trade takes a value for: what a plate allows, what sets.
+
+    A rating on a plate is the most current there may be (common practice, no source).
+    """
+    drawn = amount.unit == "A" or any(token.low in _DRAWN for token in tokens)
+    later = between(tokens, amount.last, min(amount.last + 8, len(tokens)))
+    drawn = drawn and not _PAST_IT.search(later)
+    if drawn and amount.unit in {None, "A"} and (_PLATE.search(before) or _ON_PLATE.match(behind)):
+        amount.flags.add("refused")  # it is no limit of what is read off beside
+        return "upper"
+    if kind_of(amount.unit) == "time" and _BEFORE_SET.match(behind) and not ROUGH.search(before):
+        return "upper"
+    fine = fine or any(token.low in _FINE_WORDS for token in tokens)
+    if fine and _CONTENT.search(before) and not _TAKEN_OFF.match(behind):
+        return "upper"
+    far = kind_of(amount.unit) == "length" or amount.unit == "mil"
+    return "lower" if far and _KEPT_OFF.search(before) and _OFF_IT.match(behind) else ""
 
 
 _LASTS = re.compile(

@@ -1,10 +1,12 @@
-"""Limits that hold on for the value beside: "no more than ten on the cap, six on the cover"."""
+"""Limits and readings that hold on for the value beside: "at most ten on the cap, six below"."""
 
 from __future__ import annotations
 
 import re
 
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.cues import WANTED
+from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
 
 _SIDE = (
@@ -47,3 +49,20 @@ def hold_on(tokens: list[Token], before: Amount, amount: Amount) -> None:
         amount.upper, amount.nominal = amount.nominal, None
     else:
         amount.lower, amount.nominal = amount.nominal, None
+
+
+def goes_on(tokens: list[Token], before: Amount, amount: Amount) -> bool:
+    """Whether a value only continues the readings before: "and point four at the bottom".
+
+    Args:
+        tokens: words of the sentence.
+        before: the value before it in the sentence.
+        amount: the value.
+    """
+    if before.role != "measured" or amount.role not in {"aim", "about"}:
+        return False
+    words = between(tokens, before.last, amount.first)
+    alike = amount.unit in {None, before.unit} or (
+        before.unit is None and kind_of(amount.unit) == "length"
+    )
+    return alike and not WANTED.search(words) and bool(re.search(r"\band\b|^,", words))

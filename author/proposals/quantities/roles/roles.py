@@ -56,9 +56,12 @@ from author.proposals.quantities.roles.wishes import (
     GOOD_COMES,
     HIGHEST,
     IS_WANTED,
+    LEFT_BEHIND,
     LOST,
     LOWEST,
     MOVED_OVER,
+    MUST_BE_LEFT,
+    NEEDS_MORE,
     NEXT_UP,
     NORTH,
     NOT_NEAR,
@@ -67,6 +70,7 @@ from author.proposals.quantities.roles.wishes import (
     OR_FAILS,
     REACHES,
     REFUSED,
+    SEEN_PAST,
     SHARE_GONE,
     SMALL_IS_GOOD,
     SO_LONG_AS,
@@ -140,7 +144,9 @@ def give_role(
         amount.flags.discard("about")
         return
     amount.role = _aim_or_reading(clause, behind, rest, gauge=gauge, setting=setting)
-    if amount.role == "measured" and amount.unit == "turn" and not MEASURED.search(clause):
+    counted = tokens[amount.first].low in {"count", "counting"}
+    turned = amount.unit == "turn" and not MEASURED.search(clause)
+    if amount.role == "measured" and (turned or counted):
         amount.role = "aim"
     if amount.role == "aim" and ("about" in amount.flags or is_rough(before, behind)):
         amount.role = "about"
@@ -172,23 +178,6 @@ def _after_side(tokens: list[Token], amount: Amount, begin: int) -> int:
     return begin
 
 
-def goes_on(tokens: list[Token], before: Amount, amount: Amount) -> bool:
-    """Whether a value only continues the readings before: "and point four at the bottom".
-
-    Args:
-        tokens: words of the sentence.
-        before: the value before it in the sentence.
-        amount: the value.
-    """
-    if before.role != "measured" or amount.role not in {"aim", "about"}:
-        return False
-    words = between(tokens, before.last, amount.first)
-    alike = amount.unit in {None, before.unit} or (
-        before.unit is None and kind_of(amount.unit) == "length"
-    )
-    return alike and not WANTED.search(words) and bool(re.search(r"\band\b|^,", words))
-
-
 def is_rough(before: str, behind: str) -> bool:
     """Whether the words around a value call it approximate."""
     return bool(ROUGH.search(before) or ROUGH_AFTER.match(behind))
@@ -202,7 +191,8 @@ def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
         if words[at] in {".", ";", "!", "?"}:
             words = words[at + 1 :]
             break
-    return without_asides(" ".join(word for word in words if word != ","))
+    told = " ".join(words).replace("nothing , ", "nought , ")  # "near nothing, under one ohm"
+    return without_asides(" ".join(word for word in told.split() if word != ","))
 
 
 def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool) -> str:
@@ -263,11 +253,12 @@ def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
         short
         or first
         or (not CAP.search(clause) and OR_FAILS.match(behind))
-        or (_LEFT_BEHIND.match(behind) and _MUST_BE_LEFT.search(clause))
+        or (LEFT_BEHIND.match(behind) and MUST_BE_LEFT.search(clause))
     ):
         return "lower"
-    if (found := REACHES.search(clause)) is not None and BAD.search(rest):
-        return "upper" if found["rises"] else "lower"
+    rising = NEEDS_MORE.search(clause)
+    if (found := rising or REACHES.search(clause)) is not None and BAD.search(rest):
+        return "upper" if rising or found["rises"] else "lower"
     if _CHOSEN.search(clause) and not BAD.search(rest) and _TAKEN.match(rest):
         return "lower"
     return None
@@ -306,8 +297,6 @@ _NOT_BY = re.compile(
     r"\b(?:if|when) (?:[a-z']+ ){0,3}?(?:not|hasn't|isn't|haven't|doesn't|won't|it's not)"
     r" (?:[a-z]+ ){1,3}by$"
 )
-_MUST_BE_LEFT = re.compile(r"\b(?:got to|has to|have to|must|should|need|needs|want|wants|least)\b")
-_LEFT_BEHIND = re.compile(r"(?:of \w+ )?(?:left|remaining|to spare)\b")
 # "with the big ones, over forty millimetres, you put a spring on"
 _CHOSEN = re.compile(
     r"^(?:(?:and|so|but) )?(?:with|for|on) (?:the |any |all )?(?:[a-z]+ )?[a-z]+s"
@@ -326,6 +315,8 @@ def _compared(before: str, behind: str, rest: str, clause: str) -> str:
     """Read a bare "over" or "under": its side hangs on what happens beyond the value."""
     rest, clause = in_plain_words(rest), in_plain_words(clause)
     over, under = BARE_OVER.search(before), BARE_UNDER.search(before)
+    if SEEN_PAST.search(before) and not ASKING.search(clause):
+        return ""
     if not (over or under) or (under and (IN_HAND.search(before) or OF_FORCE.match(behind))):
         return ""
     rejected = BAD.search(rest) is not None or REFUSED.match(rest) is not None
@@ -372,7 +363,8 @@ def _aim_or_reading(clause: str, behind: str, rest: str, *, gauge: bool, setting
     until = max((found.end() for found in UNTIL.finditer(clause)), default=-1)
     if IS_WANTED.match(behind):
         return "aim"
-    if wanted < 0 and until < 0 and ON_GAUGE.match(f" {behind}"):
+    seen = SEEN_PAST.search(clause) and not ASKING.search(clause)
+    if seen or (wanted < 0 > until and ON_GAUGE.match(f" {behind}")):
         return "measured"
     if 0 <= until < measured and "got" not in clause:
         return "aim"

@@ -157,3 +157,18 @@ REACHES = re.compile(
     r"|out)"
     r"|(?:climb|rise|grow|creep)s?)))(?: \w+)? (?:to|at)(?: (?:about|around|like|say|a|an))?$"
 )
+# "this one more than two hundred", "I've over two hundred"
+SEEN_PAST = re.compile(
+    r"\b(?:this one|that one|mine|ours|i've|we've|i got|we got|i get|we get|i'm getting"
+    r"|we're getting|reads|it has|she has)"
+    r"(?: (?:got|is|has|reads|gets|shows|well|just|still|now))* (?:over|more than|above|under"
+    r"|less than|below)$"
+)
+# "if it needs four tons, stop"
+NEEDS_MORE = re.compile(
+    r"\b(?:if|when|once) (?:it|they|she|he|that) (?:needs?|takes?|wants?|hits?)"
+    r"(?: (?:about|more than|a))*$"
+)
+# "there must be three millimetres left"
+MUST_BE_LEFT = re.compile(r"\b(?:got to|has to|have to|must|should|need|needs|want|wants|least)\b")
+LEFT_BEHIND = re.compile(r"(?:of \w+ )?(?:left|remaining|to spare)\b")

@@ -1,0 +1,78 @@
+"""Two values side by side that stand for what lies between: "two, three turns"."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.ranges import spans
+from author.proposals.quantities.amounts.vocabulary import GO_ON, NAMES_BEFORE
+from author.proposals.quantities.numbers.tokens import Token
+
+_APART = frozenset({"", ",", "and", ", and", ", then", "then"})
+_STAGED = frozenset({"stages", "steps", "goes", "passes"})
+_IN_TURN = frozenset({"first", "then", "finally"})
+_NOT_OF_TWO = NAMES_BEFORE | {"not", "no", "never", "than", "by", "x"}
+_LEADS = frozenset({"to", "about", "around", "roughly", "like", "maybe"})
+
+
+def side_by_side(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Return the amounts with "eighty, ninety degrees" and "six, seven seconds" as ranges.
+
+    A row of three and more is one of readings or of stages, and is left as it is.
+    """
+    kept: list[Amount] = []
+    for place, amount in enumerate(amounts):
+        before = kept[-1] if kept else None
+        if before is not None and before is amounts[place - 1]:
+            ahead = amounts[place - 2] if place > 1 else None
+            behind = amounts[place + 1] if place + 1 < len(amounts) else None
+            alone = not _in_row(tokens, ahead, before) and not _in_row(tokens, amount, behind)
+            if alone and _is_pair(tokens, before, amount) and spans(before, amount, choice=True):
+                continue
+        kept.append(amount)
+    return kept
+
+
+def _in_row(tokens: list[Token], one: Amount | None, other: Amount | None) -> bool:
+    """Whether two amounts stand in one row: nothing but a comma or "and" between them."""
+    if one is None or other is None or not (one.is_plain() and other.is_plain()):
+        return False
+    kin = one.unit is None or other.unit is None or one.unit == other.unit
+    return kin and between(tokens, one.last, other.first) in _APART
+
+
+def _is_pair(tokens: list[Token], one: Amount, other: Amount) -> bool:
+    """Whether two values can be the ends of one guess."""
+    plain = one.is_plain() and other.is_plain() and "spelled" not in {one.form, other.form}
+    words = between(tokens, one.last, other.first)
+    if not plain or words not in {"", ","} or not _are_near(one, other):
+        return False
+    before = tokens[one.first - 1].low if one.first else ""
+    after = tokens[other.last].low if other.last < len(tokens) else ""
+    ahead = between(tokens, max(0, one.first - 5), one.first)
+    behind = between(tokens, other.last, min(other.last + 4, len(tokens)))
+    if before in _NOT_OF_TWO or _IN_TURN & {*ahead.split()} or _STAGED & {*behind.split()}:
+        return False
+    if other.single and tokens[other.last - 1].kind == "word" and after.isalpha():
+        return after in GO_ON  # "five, six millimetre bolts"
+    ends = not after or not after.isalpha()
+    if other.unit is None:
+        led = one.unit is not None or before in _LEADS
+        return words == "," and led and ends
+    return words == "," or one.unit is None
+
+
+def _are_near(one: Amount, other: Amount) -> bool:
+    """Whether one value is the next above another, as people count: by ones, fives, halves."""
+    low, high = one.nominal or Decimal(0), other.nominal or Decimal(0)
+    if one.unit is not None and other.unit not in {None, one.unit}:
+        return False
+    if one.form == "whole" and other.form == "mixed":
+        return high - low == Decimal("0.5")
+    if not one.form == other.form == "whole" or "paired" in one.flags | other.flags:
+        return False
+    if low < 10 and high % 100 == 0 and high // 100 == low + 1:
+        return one.unit is None  # "three, four hundred"
+    tens = low % 5 == high % 5 == 0 and high - low in {Decimal(5), Decimal(10)} and low > 5
+    return 0 < low < high and (tens or high - low == 1)
