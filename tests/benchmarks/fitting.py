@@ -5,13 +5,99 @@ There are thousands of signs, and each thing has a few dozen: only those are kep
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections import Counter
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+from unittest.mock import patch
 
 import numpy as np
+import yaml
+
+from author.resources import own_table
+
+_LISTS = Path(__file__).parent.parent / "proposals"
+_KINDS_OF_LIST = {"warns": {"hazard"}, "plain": set(), "talk": {"chatter"}, "work": set()}
 
 _STEPS, _TURNS = 20, 400
 _NEAR, _NEAR_TURN = 1e-9, 1e-4
 _MOST = 30.0
+
+
+@dataclass(frozen=True)
+class Row:
+    """A thing: the narration it is in, its signs, whether it is of the kind, what it counts."""
+
+    narration: str
+    signs: Collection[str]
+    truth: bool
+    weight: float = 1.0
+
+
+def listed() -> Iterator[tuple[str, set[str], bool]]:
+    """Yield the single sentences of other trades: text, kinds, and whether it is held back."""
+    talk, sentences = (
+        yaml.safe_load((_LISTS / f"{name}.yaml").read_text(encoding="utf-8"))
+        for name in ("talk", "sentences")
+    )
+    for name, kinds in _KINDS_OF_LIST.items():
+        yield from ((text, kinds, False) for text in talk[name])
+    for one in sentences["sentences"]:
+        yield one["say"], set(one["kinds"]), bool(one.get("held"))
+
+
+@contextmanager
+def overheard(module: ModuleType, name: str) -> Iterator[list[tuple[tuple[Any, ...], Any]]]:
+    """Keep what a function of a module is given, and what it returns."""
+    real, calls = getattr(module, name), []
+
+    def listen(*args: Any) -> Any:
+        calls.append((args, real(*args)))
+        return calls[-1][1]
+
+    with patch.object(module, name, listen):
+        yield calls
+
+
+def often(met: Iterable[str], least: Callable[[str], float]) -> list[str]:
+    """Return the signs that are met often enough, in order."""
+    return sorted(sign for sign, times in Counter(met).items() if times >= least(sign))
+
+
+def told_often(rows: Iterable[Row], least: Callable[[str], float]) -> list[str]:
+    """Return the signs that are met in enough narrations, in order."""
+    met = {(row.narration, sign) for row in rows for sign in row.signs}
+    return often((sign for _, sign in met), least)
+
+
+def folds_of(narrations: Sequence[str], many: int) -> np.ndarray:
+    """Return in which of so many folds each thing is: a narration is whole in one."""
+    order = {name: at % many for at, name in enumerate(dict.fromkeys(narrations))}
+    return np.array([order[name] for name in narrations])
+
+
+def held_back(
+    rows: Sequence[Row],
+    folds: np.ndarray,
+    names_of: Callable[[Sequence[Row]], Sequence[str]],
+    points_of: Callable[[Sequence[Row], Sequence[str]], np.ndarray],
+) -> np.ndarray:
+    """Return the points of each row by a fit without its fold."""
+    scores = np.zeros(len(rows))
+    for fold in np.unique(folds):
+        others = [row for row, at in zip(rows, folds, strict=True) if at != fold]
+        own = [row.signs for row, at in zip(rows, folds, strict=True) if at == fold]
+        names = names_of(others)
+        scores[folds == fold] = Table(own, names).scores(points_of(others, names))
+    return scores
+
+
+def write(table: str, lines: Iterable[str]) -> None:
+    """Write one of the tables that lie in ``author/resources``."""
+    own_table(table).write_text("\n".join((*lines, "")), encoding="utf-8")
 
 
 class Table:
@@ -45,6 +131,23 @@ class Table:
         return np.bincount(self._signs, much[self._things], self.width)
 
 
+def fitted(
+    rows: Sequence[Row], names: Sequence[str], ridge: Callable[[str], float], of_base: float = 1e-6
+) -> np.ndarray:
+    """Return the points of each sign as log odds, the last the base; a ridge holds them near 0."""
+    return fit(
+        Table([row.signs for row in rows], names),
+        np.array([float(row.truth) for row in rows]),
+        np.array([row.weight for row in rows]),
+        np.array([*map(ridge, names), of_base]),
+    )
+
+
+def chance(scores: np.ndarray) -> np.ndarray:
+    """Return how likely things are of the kind, by the sums of their points."""
+    return 1 / (1 + np.exp(-np.clip(scores, -_MOST, _MOST)))
+
+
 def fit(table: Table, truth: np.ndarray, much: np.ndarray, ridge: np.ndarray) -> np.ndarray:
     """Return the points of each sign as log odds, the last the base.
 
@@ -59,8 +162,7 @@ def fit(table: Table, truth: np.ndarray, much: np.ndarray, ridge: np.ndarray) ->
     much = much / much.sum()
     points = np.zeros(table.width)
     for _ in range(_STEPS):
-        odds = np.clip(table.scores(points), -_MOST, _MOST)
-        sure = 1 / (1 + np.exp(-odds))
+        sure = chance(table.scores(points))
         slope = table.sums(much * (sure - truth)) + ridge * points
         if np.abs(slope).max() < _NEAR:
             break
