@@ -19,6 +19,13 @@ def test_sums_are_those_of_the_things_that_have_the_sign():
     assert table.sums(np.arange(1.0, 7.0)).tolist() == [9.0, 9.0, 21.0]
 
 
+def test_a_sign_counts_by_its_size_where_that_is_told():
+    table = Table([{"wet": 0.5, "warm": 2.0}, {"wet": -3.0}], ["wet"])
+    assert table.scores(np.array([2.0, 1.0])).tolist() == [2.0, -5.0]
+    assert table.sums(np.array([1.0, 10.0])).tolist() == [-29.5, 11.0]
+    assert table.bends(np.array([1.0, 10.0])).tolist() == [90.25, 11.0]
+
+
 def test_no_things_have_no_scores():
     assert Table([], ["red"]).scores(np.zeros(2)).size == 0
 

@@ -6,7 +6,7 @@ There are thousands of signs, and each thing has a few dozen: only those are kep
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -101,34 +101,42 @@ def write(table: str, lines: Iterable[str]) -> None:
 
 
 class Table:
-    """Which thing has which sign, and one sign more that each has: the base."""
+    """Which thing has which sign, how large, and one sign more that each has: the base."""
 
     def __init__(self, things: Sequence[Collection[str]], names: Sequence[str]) -> None:
         """Keep the signs of things that have a name.
 
         Args:
-            things: the signs of each thing.
+            things: the signs of each thing; 1 large each, where nothing else is told.
             names: the signs that count, each once.
         """
         place = {name: at for at, name in enumerate(names)}
-        found = [
-            [*sorted(place[sign] for sign in signs if sign in place), len(names)]
-            for signs in things
-        ]
+        found: list[list[int]] = []
+        sizes: list[float] = []
+        for signs in things:
+            own = sorted(place[sign] for sign in signs if sign in place)
+            found.append([*own, len(names)])
+            told = isinstance(signs, Mapping)
+            sizes += [*(signs[names[at]] if told else 1.0 for at in own), 1.0]
         self.width = len(names) + 1
         self._begins = np.cumsum([0, *map(len, found[:-1])]) if found else np.zeros(0, int)
         self._signs = np.array([at for one in found for at in one], int)
+        self._sizes = np.array(sizes)
         self._things = np.repeat(np.arange(len(found)), [len(one) for one in found])
 
     def scores(self, points: np.ndarray) -> np.ndarray:
         """Return of each thing the sum of the points of its signs, the last being the base."""
         if not self._begins.size:
             return np.zeros(0)
-        return np.add.reduceat(points[self._signs], self._begins)
+        return np.add.reduceat(points[self._signs] * self._sizes, self._begins)
 
     def sums(self, much: np.ndarray) -> np.ndarray:
-        """Return of each sign the sum of what the things that have it count."""
-        return np.bincount(self._signs, much[self._things], self.width)
+        """Return of each sign the sum of what the things that have it count, by its size."""
+        return np.bincount(self._signs, much[self._things] * self._sizes, self.width)
+
+    def bends(self, much: np.ndarray) -> np.ndarray:
+        """Return the same by the square of its size."""
+        return np.bincount(self._signs, much[self._things] * self._sizes**2, self.width)
 
 
 def fitted(
@@ -173,7 +181,7 @@ def fit(table: Table, truth: np.ndarray, much: np.ndarray, ridge: np.ndarray) ->
 def _step(table: Table, slope: np.ndarray, bend: np.ndarray, ridge: np.ndarray) -> np.ndarray:
     """Return the step that takes the slope to nothing, where it bends so."""
     # The bend of each sign by itself makes common and rare signs alike.
-    alone = table.sums(bend) + ridge
+    alone = table.bends(bend) + ridge
     step, left = np.zeros_like(slope), -slope
     way = left / alone
     steep = first = left @ way
