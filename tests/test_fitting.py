@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 from benchmarks import fitting
-from benchmarks.fitting import Row, Table, fit, fitted, folds_of, held_back, overheard, told_often
+from benchmarks.fitting import (
+    Row,
+    Table,
+    descended,
+    fit,
+    fitted,
+    folds_of,
+    held_back,
+    overheard,
+    told_often,
+)
 
 THINGS = [{"wet"}, {"wet", "red"}, {"red"}, {"red", "other"}, set(), {"wet"}]
 
@@ -83,3 +93,11 @@ def test_what_is_overheard_goes_on_as_before():
     assert [result for _, result in calls] == [["wet"]]
     assert fitting.often(["red"], lambda _: 2) == []
     assert len(calls) == 1
+
+
+def test_steps_down_a_slope_come_to_where_it_is_nothing():
+    rates = [0.1] * 200 + [0.01] * 200
+    far = np.array([3.0, -200.0])
+    points = descended(far, lambda points: points - [1.0, -199.0], rates, 0.99, 1e-8)
+    assert np.abs(points - [1.0, -199.0]).max() < 1e-3
+    assert far.tolist() == [3.0, -200.0]

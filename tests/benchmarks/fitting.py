@@ -178,6 +178,34 @@ def fit(table: Table, truth: np.ndarray, much: np.ndarray, ridge: np.ndarray) ->
     return points
 
 
+def descended(
+    points: np.ndarray,
+    slope_of: Callable[[np.ndarray], np.ndarray],
+    rates: Iterable[float],
+    memory: float,
+    least: float,
+) -> np.ndarray:
+    """Return points after steps down a slope, one for each rate.
+
+    Adam (Kingma & Ba, https://arxiv.org/abs/1412.6980; ``memory`` 0.999 and ``least`` 1e-8 are
+    usual, as 0.9 is, all from memory).
+
+    Args:
+        points: those to begin at.
+        slope_of: tells the slope at points.
+        rates: how far each step goes.
+        memory: how much of the spread of the slopes is kept from step to step.
+        least: is added to that spread.
+    """
+    mean, spread = np.zeros_like(points), np.zeros_like(points)
+    for turn, rate in enumerate(rates, start=1):
+        slope = slope_of(points)
+        mean, spread = 0.9 * mean + 0.1 * slope, memory * spread + (1 - memory) * slope**2
+        pace = np.sqrt(spread / (1 - memory**turn)) + least
+        points = points - rate * mean / (1 - 0.9**turn) / pace
+    return points
+
+
 def _step(table: Table, slope: np.ndarray, bend: np.ndarray, ridge: np.ndarray) -> np.ndarray:
     """Return the step that takes the slope to nothing, where it bends so."""
     # The bend of each sign by itself makes common and rare signs alike.
