@@ -26,7 +26,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Row, fitted, held_back, listed, told_often
-from proposals.narrating import READABLE, narrations
+from proposals.narrating import READABLE, readable
 from proposals.said import said as one_sentence
 
 from author.proposals.kinds import harm, sentence_kinds
@@ -64,17 +64,16 @@ def _names(sentences: Sequence[Sentence]) -> list[frozenset[str]]:
 
 
 def _rows() -> Iterator[Row]:
-    for folder in READABLE:
-        for narration in narrations(folder):
-            sentences = narration.spoken()
-            warned = [
-                (Decimal(gold["from"]), Decimal(gold["to"]))
-                for gold in narration.sentences
-                if _HARM & set(gold["kinds"])
-            ]
-            for sentence, names in zip(sentences, _names(sentences), strict=True):
-                warns = any(_meet(sentence, *span) for span in warned)
-                yield Row(f"{folder}/{narration.name}", names, warns)
+    for folder, narration in readable():
+        sentences = narration.spoken()
+        warned = [
+            (Decimal(gold["from"]), Decimal(gold["to"]))
+            for gold in narration.sentences
+            if _HARM & set(gold["kinds"])
+        ]
+        for sentence, names in zip(sentences, _names(sentences), strict=True):
+            warns = any(_meet(sentence, *span) for span in warned)
+            yield Row(f"{folder}/{narration.name}", names, warns)
     known = [(text, bool(_HARM & kinds)) for text, kinds, _ in listed() if "chatter" not in kinds]
     random.Random(3).shuffle(known)
     for number, (text, warns) in enumerate(known):

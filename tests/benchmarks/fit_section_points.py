@@ -25,7 +25,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Table, often, write
-from proposals.narrating import READABLE, Narration, narrations
+from proposals.narrating import READABLE, Narration, readable
 
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps import sections
@@ -158,7 +158,7 @@ def _lines(table: dict[str, Any]) -> list[str]:
 
 def main() -> None:
     """Tell how well the points do on narrations held back, and write them if asked."""
-    talks = [told_of(folder, one) for folder in READABLE for one in narrations(folder)]
+    talks = [told_of(*one) for one in readable()]
     order = list(range(len(talks)))
     random.Random(1).shuffle(order)
     right: Counter[str] = Counter()

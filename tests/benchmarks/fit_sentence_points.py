@@ -23,7 +23,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Row, Table, chance, descended, often, write
-from proposals.narrating import READABLE, Narration, narrations
+from proposals.narrating import READABLE, Narration, readable
 
 from author.proposals.speech.bare_speech import signs_of
 from author.proposals.speech.said_once import key_of
@@ -107,7 +107,7 @@ class Fit:
 
 
 def main() -> None:
-    every = [(folder, one) for folder in READABLE for one in narrations(folder)]
+    every = readable()
     rows = [[list(rows_of(one, way)) for way in range(len(_KEPT))] for _, one in every]
     counts = {(folder, way): np.zeros(3) for folder in READABLE for way in range(len(_KEPT))}
     for part in range(_PARTS):

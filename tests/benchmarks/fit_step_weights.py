@@ -26,7 +26,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Row, fitted, overheard, write
 from proposals.measuring import NEAR, gold_starts
-from proposals.narrating import READABLE, Narration, narrations
+from proposals.narrating import READABLE, Narration, readable
 
 from author.proposals import claims
 from author.proposals.steps import features as step_features
@@ -137,7 +137,7 @@ def _fit(parts: list[tuple[Told, float]]) -> _Features:
 
 
 def main() -> None:
-    every = [(folder, n) for folder in READABLE for n in narrations(folder)]
+    every = readable()
     told = {(folder, n.name): Told.of(n) for folder, n in every}
     even = {
         (folder, n.name): Told.of(_evenly(n)) for folder, n in every if n.data["format"] != "timed"

@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Row, chance, fitted, held_back, overheard, told_often, write
 from proposals.measuring import _alike, _name
-from proposals.narrating import READABLE, Narration, narrations
+from proposals.narrating import READABLE, Narration, readable
 
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.quantities.reading import quantities_in
@@ -92,7 +92,7 @@ def points_of(rows: Sequence[Row], names: Sequence[str]) -> np.ndarray:
 
 def main() -> None:
     """Tell how good the points are, and write them."""
-    every = [(folder, one) for folder in READABLE for one in narrations(folder)]
+    every = readable()
     of_kind = list(zip(*(rows for one in every for rows in rows_of(*one)), strict=True))
     names = names_of(of_kind[0])
     folders = np.array([row.narration.partition("/")[0] for row in of_kind[0]])
