@@ -24,12 +24,12 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from proposals.narrating import READABLE, Narration, narrations
+from benchmarks.fitting import Table, often, write
+from proposals.narrating import READABLE, Narration, readable
 
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps import sections
 from author.proposals.steps.sections import PHASES, phases_of, signs_of
-from author.resources import own_table
 
 _FOLDS, _STEPS, _RATE, _STILL = 6, 220, 0.6, 0.9
 _LEAST, _RIDGE = 9, 0.0005
@@ -71,46 +71,42 @@ def told_of(folder: str, narration: Narration) -> Told:
 
 def fitted(talks: Sequence[Told]) -> dict[str, Any]:
     """Return the table fitted on narrations."""
-    met = Counter(
+    met = (
         sign for talk in talks for sign in set().union(*(signs_of(s.text) for s in talk.sentences))
     )
-    names = sorted(sign for sign, count in met.items() if count >= _LEAST)
-    place = {name: at for at, name in enumerate(names)}
+    names = often(met, lambda _: _LEAST)
     rows = [
         (signs_of(one.text), part)
         for talk in talks
         for one, part in zip(talk.sentences, talk.parts, strict=True)
         if part is not None
     ]
-    x = np.zeros((len(rows), len(names) + 1))
-    x[:, -1] = 1
-    for line, (signs, _) in enumerate(rows):
-        for sign in signs & place.keys():
-            x[line, place[sign]] = 1
-    points = _softmax_fit(x, np.eye(len(PHASES))[[part for _, part in rows]])
+    table = Table([signs for signs, _ in rows], names)
+    points = _softmax_fit(table, np.eye(len(PHASES))[[part for _, part in rows]])
     points -= points.mean(axis=1, keepdims=True)
     return {
         "base": _rounded(points[-1]),
         "signs": {
-            name: _rounded(points[at])
-            for name, at in place.items()
-            if abs(points[at]).max() >= _FAINT
+            name: _rounded(row)
+            for name, row in zip(names, points, strict=False)
+            if abs(row).max() >= _FAINT
         },
         "usual": [_rounded(row) for row in _OF_USUAL * _usual(talks)],
         "moves": [_rounded(row) for row in _OF_MOVES * _moves(talks)],
     }
 
 
-def _softmax_fit(x: np.ndarray, wanted: np.ndarray) -> np.ndarray:
-    points = np.zeros((x.shape[1], wanted.shape[1]))
+def _softmax_fit(table: Table, wanted: np.ndarray) -> np.ndarray:
+    points = np.zeros((table.width, wanted.shape[1]))
     pace = np.zeros_like(points)
-    ridge = np.full((x.shape[1], 1), _RIDGE)
+    ridge = np.full((table.width, 1), _RIDGE)
     ridge[-1] = 0
     for _ in range(_STEPS):
-        guess = x @ points
+        guess = np.column_stack([table.scores(one) for one in points.T])
         guess = np.exp(guess - guess.max(axis=1, keepdims=True))
         guess /= guess.sum(axis=1, keepdims=True)
-        pace = _STILL * pace + x.T @ (guess - wanted) / len(x) + ridge * points
+        slope = np.column_stack([table.sums(one) for one in (guess - wanted).T])
+        pace = _STILL * pace + slope / len(wanted) + ridge * points
         points -= _RATE * pace
     return points
 
@@ -147,8 +143,8 @@ def right_of(talks: Sequence[Told], table: dict[str, Any]) -> Iterator[tuple[str
                     yield talk.folder, PHASES[part] == guess
 
 
-def _written(table: dict[str, Any]) -> str:
-    lines = [
+def _lines(table: dict[str, Any]) -> list[str]:
+    return [
         "# How likely each part of a job is where a word is said, at a stretch of the talk, and",
         "# after another part: natural logarithms, parts in the order make safe, removal,",
         "# inspection, fitting, closing. Made by tests/benchmarks/fit_section_points.py --write",
@@ -158,12 +154,11 @@ def _written(table: dict[str, Any]) -> str:
         "signs:",
         *(f'  "{name}": {row}' for name, row in table["signs"].items()),
     ]
-    return "\n".join(lines) + "\n"
 
 
 def main() -> None:
     """Tell how well the points do on narrations held back, and write them if asked."""
-    talks = [told_of(folder, one) for folder in READABLE for one in narrations(folder)]
+    talks = [told_of(*one) for one in readable()]
     order = list(range(len(talks)))
     random.Random(1).shuffle(order)
     right: Counter[str] = Counter()
@@ -177,8 +172,7 @@ def main() -> None:
     for folder in READABLE:
         print(f"{folder:10s} {right[folder] / count[folder]:.3f} of {count[folder]}")
     if "--write" in sys.argv[1:]:
-        path = own_table("section_points.yaml")
-        path.write_text(_written(fitted(talks)), encoding="utf-8")
+        write("section_points.yaml", _lines(fitted(talks)))
 
 
 if __name__ == "__main__":

@@ -14,9 +14,7 @@ from __future__ import annotations
 
 import random
 import sys
-from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
@@ -24,11 +22,11 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from proposals.narrating import READABLE, Narration, narrations
+from benchmarks.fitting import Row, Table, chance, descended, often, write
+from proposals.narrating import READABLE, Narration, readable
 
 from author.proposals.speech.bare_speech import signs_of
 from author.proposals.speech.said_once import key_of
-from author.resources import own_table
 
 _PARTS = 3
 _KEPT, _LONG_KEPT, _LONG = (1.0, 1.0, 0.5, 0.0), (1.0, 1.0, 0.8, 0.0), 1.5
@@ -47,14 +45,6 @@ _OTHERS = ("before ", "then ")
 _BAR, _BAR_UNTIMED = -0.5, -1.0
 
 
-@dataclass(frozen=True)
-class Row:
-    """A place between two words: what speaks for an end of a sentence, and whether one is there."""
-
-    signs: tuple[str, ...]
-    ends: bool
-
-
 def rows_of(narration: Narration, way: int) -> Iterator[Row]:
     """Yield the places between the words of a narration, told in one of the ways of pausing."""
     drawn = random.Random(f"{narration.name} {way}")
@@ -67,7 +57,7 @@ def rows_of(narration: Narration, way: int) -> Iterator[Row]:
         ends = words[at][1] is not None
         near = keys[max(0, at - 1) : at + 3]
         signs = signs_of(near, min(1, at), pauses[at], length, timed=timed)
-        yield Row(tuple(signs), ends)
+        yield Row(narration.name, tuple(signs), ends)
         length = 0 if ends else length
 
 
@@ -93,34 +83,16 @@ class Fit:
     """Points of a logistic model with a penalty for large ones."""
 
     def __init__(self, rows: Sequence[Row]) -> None:
-        seen = Counter(sign for row in rows for sign in row.signs)
-        names = sorted(sign for sign, count in seen.items() if count >= _SEEN)
-        place = {name: at for at, name in enumerate(names)}
-        found = [[place[sign] for sign in row.signs if sign in place] for row in rows]
-        sizes = np.array([len(one) for one in found])
-        flat = np.array([at for one in found for at in one])
-        of_row = np.repeat(np.arange(len(rows)), sizes)
-        ends = np.array([float(row.ends) for row in rows])
-        points, base = np.zeros(len(names)), -2.0
-        # Adam (Kingma & Ba, https://arxiv.org/abs/1412.6980), its usual constants from memory.
-        mean, spread, base_mean, base_spread = (
-            np.zeros_like(points),
-            np.zeros_like(points),
-            0.0,
-            0.0,
-        )
-        for turn in range(1, _ROUNDS + 1):
-            score = np.bincount(of_row, weights=points[flat], minlength=len(rows)) + base
-            wrong = 1 / (1 + np.exp(-np.clip(score, -30, 30))) - ends
-            slope = np.bincount(flat, weights=wrong[of_row], minlength=len(names))
-            slope = (slope + _RIDGE * points) / len(rows)
-            base_slope = wrong.mean()
-            mean, spread = 0.9 * mean + 0.1 * slope, 0.999 * spread + 0.001 * slope**2
-            base_mean = 0.9 * base_mean + 0.1 * base_slope
-            base_spread = 0.999 * base_spread + 0.001 * base_slope**2
-            small, smaller = 1 - 0.9**turn, 1 - 0.999**turn
-            points -= _RATE * (mean / small) / (np.sqrt(spread / smaller) + 1e-8)
-            base -= _RATE * (base_mean / small) / ((base_spread / smaller) ** 0.5 + 1e-8)
+        names = often((sign for row in rows for sign in row.signs), lambda _: _SEEN)
+        table = Table([row.signs for row in rows], names)
+        ends = np.array([float(row.truth) for row in rows])
+        ridge = np.array([*(_RIDGE for _ in names), 0.0])
+
+        def slope_of(points: np.ndarray) -> np.ndarray:
+            return (table.sums(chance(table.scores(points)) - ends) + ridge * points) / len(rows)
+
+        begun = np.array([*(0.0 for _ in names), -2.0])
+        *points, base = descended(begun, slope_of, [_RATE] * _ROUNDS, 0.999, 1e-8)
         self.base = float(base)
         self.points = {
             name: round(float(value), 2)
@@ -135,7 +107,7 @@ class Fit:
 
 
 def main() -> None:
-    every = [(folder, one) for folder in READABLE for one in narrations(folder)]
+    every = readable()
     rows = [[list(rows_of(one, way)) for way in range(len(_KEPT))] for _, one in every]
     counts = {(folder, way): np.zeros(3) for folder in READABLE for way in range(len(_KEPT))}
     for part in range(_PARTS):
@@ -143,7 +115,7 @@ def main() -> None:
         fit = Fit(kept)
         for at in range(part, len(every), _PARTS):
             for way, told in enumerate(rows[at]):
-                found = [(fit.ends(row), row.ends) for row in told]
+                found = [(fit.ends(row), row.truth) for row in told]
                 counts[every[at][0], way] += [
                     sum(one and two for one, two in found),
                     sum(one for one, _ in found),
@@ -153,13 +125,12 @@ def main() -> None:
         print(f"{folder:9} pauses told {_KEPT[way]:.1f}, within {_WITHIN[way]:.2f}: "
               f"precision {right / found:.3f} recall {right / wanted:.3f}")  # fmt: skip
     if "--write" in sys.argv:
-        write(Fit([row for ways in rows for told in ways for row in told]))
+        write("sentence_points.yaml", lines_of(Fit([r for ways in rows for w in ways for r in w])))
 
 
-def write(fit: Fit) -> None:
-    """Write the table of points."""
-    path = own_table("sentence_points.yaml")
-    lines = [
+def lines_of(fit: Fit) -> list[str]:
+    """Return the lines of the table of points."""
+    return [
         "# How much more often a sentence ends where there is a sign, as log odds. Made by",
         "# tests/benchmarks/fit_sentence_points.py --write from narrations of our own; not to be",
         "# changed by hand, but for the bars, from which a sentence ends: where pauses are known,",
@@ -169,9 +140,7 @@ def write(fit: Fit) -> None:
         f"bar_untimed: {_BAR_UNTIMED}",
         "signs:",
         *(f'  "{name}": {value:.2f}' for name, value in fit.points.items()),
-        "",
     ]
-    path.write_text("\n".join(lines), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -18,20 +18,21 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from benchmarks.fitting import Row, fitted, overheard, write
 from proposals.measuring import NEAR, gold_starts
-from proposals.narrating import READABLE, Narration, narrations
+from proposals.narrating import READABLE, Narration, readable
 
 from author.proposals import claims
 from author.proposals.steps import features as step_features
 from author.proposals.steps import parting, spans
 from author.proposals.steps.features import Talk, features_of
 from author.proposals.steps.parting import neighbours, pauses_tell
-from author.resources import own_table
 
 _NEAR = Decimal("1.5")
 _RIDGE = 0.003
@@ -63,23 +64,14 @@ class Told:
 
         What is weighed by how far pauses tell stands as if they told all.
         """
-        taken: dict[str, Any] = {}
-        real = claims.steps_in
-
-        def listen(*args: Any) -> Any:
-            taken["args"] = args
-            return real(*args)
-
-        claims.steps_in = listen  # type: ignore[assignment]
-        try:
+        with overheard(claims, "steps_in") as calls:
             claims.propose(narration.spoken())
-        finally:
-            claims.steps_in = real
-        sentences, marks, orders, things = taken["args"][:4]
+        handed = calls[0][0]
+        sentences, marks, orders, things = handed[:4]
         kinds = spans.kinds_by_sentence(marks)
         kept = spans.kept_of(range(len(sentences)), kinds, orders)
         talk = Talk(sentences, kinds, orders, things, (), spans.pauses_of(sentences, kept), 1.0)
-        told = cls(taken["args"], gold_starts(narration))
+        told = cls(handed, gold_starts(narration))
         told.beside = neighbours(talk, kept)
         so_far = kept[:1]
         for index in kept[1:]:
@@ -100,12 +92,11 @@ class Told:
 
     def right(self, weights: Mapping[str, float]) -> np.ndarray:
         """Return how many steps are found rightly, found, and wanted."""
-        real = step_features.step_weights
-        step_features.step_weights = parting.step_weights = lambda: weights  # type: ignore[assignment]
-        try:
+        with (
+            patch.object(step_features, "step_weights", lambda: weights),
+            patch.object(parting, "step_weights", lambda: weights),
+        ):
             found = spans.steps_in(*self.handed)
-        finally:
-            step_features.step_weights = parting.step_weights = real
         left, right = list(self.gold), 0
         for step in found:
             near = [g for g in left if abs(g - step.start) <= NEAR]
@@ -128,19 +119,11 @@ def _evenly(narration: Narration) -> Narration:
 
 def _solved(parts: list[tuple[list[tuple[_Features, bool]], float]], names: list[str]) -> _Features:
     """Return the weights of a fit; each part counts as much as is told beside it."""
-    rows = [row for part, _ in parts for row in part]
-    x = np.array([[row[name] for name in names] for row, _ in rows])
-    y = np.array([float(truth) for _, truth in rows])
-    counts = np.concatenate([np.full(len(part), weight) for part, weight in parts])
-    counts = counts / counts.mean()
-    ridge = np.array([1e-6 if name == "base" else _RIDGE for name in names])
-    w = np.zeros(len(names))
-    for _ in range(25):
-        p = 1 / (1 + np.exp(-np.clip(x @ w, -30, 30)))
-        slope = x.T @ (counts * (p - y)) / len(y) + ridge * w
-        bend = (x * (counts * p * (1 - p))[:, None]).T @ x / len(y) + np.diag(ridge)
-        w -= np.linalg.solve(bend, slope)
-    return {**dict(zip(names, map(float, w), strict=True)), "shot": _SHOT}
+    rows = [Row("", *row, weight) for part, weight in parts for row in part]
+    others = [name for name in names if name != "base"]
+    points = map(float, fitted(rows, others, lambda _: _RIDGE))
+    found = dict(zip((*others, "base"), points, strict=True))
+    return {**{name: found[name] for name in names}, "shot": _SHOT}
 
 
 def _fit(parts: list[tuple[Told, float]]) -> _Features:
@@ -154,7 +137,7 @@ def _fit(parts: list[tuple[Told, float]]) -> _Features:
 
 
 def main() -> None:
-    every = [(folder, n) for folder in READABLE for n in narrations(folder)]
+    every = readable()
     told = {(folder, n.name): Told.of(n) for folder, n in every}
     even = {
         (folder, n.name): Told.of(_evenly(n)) for folder, n in every if n.data["format"] != "timed"
@@ -175,13 +158,8 @@ def main() -> None:
     for (kind, folder), (right, found, wanted) in totals.items():
         print(f"{kind:8} {folder:9} F1 {2 * right / (found + wanted):.3f}")
     if "--write" in sys.argv:
-        write(fit(set()))
-
-
-def write(weights: Mapping[str, float]) -> None:
-    """Write the table of weights."""
-    told = [f"{name}: {weight:.2f}" for name, weight in weights.items()]
-    own_table("step_weights.yaml").write_text("\n".join([*_HEAD, *told, ""]), encoding="utf-8")
+        lines = (f"{name}: {weight:.2f}" for name, weight in fit(set()).items())
+        write("step_weights.yaml", [*_HEAD, *lines])
 
 
 _HEAD = (

@@ -7,7 +7,7 @@ other trades. Prints what share of the talk is known and what share of all else 
 narration by points fitted without it. The bar is the lowest at which no more than a share of the
 orders so held back is lost (``_LOST``): talk left in is struck out in a moment, an order lost is
 seen by nobody. With ``--write`` the table is fitted on all and written: run again, it makes the
-same table. Takes three quarters of a minute.
+same table. Takes half a minute.
 """
 
 # ruff: noqa: T201
@@ -16,28 +16,31 @@ from __future__ import annotations
 
 import random
 import sys
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-import yaml
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from benchmarks.fitting import Table, fit
-from proposals.narrating import READABLE, Narration, narrations
+from benchmarks.fitting import (
+    Row,
+    fitted,
+    folds_of,
+    held_back,
+    listed,
+    overheard,
+    told_often,
+    write,
+)
+from proposals.narrating import READABLE, Narration, readable
 from proposals.said import told
 
 from author.proposals.kinds import talk_points
 from author.proposals.kinds.sentence_kinds import kinds_in
-from author.proposals.kinds.talk_signs import Heard
 from author.proposals.quantities.reading import quantities_in
 from author.proposals.speech.spoken import Sentence
-from author.resources import own_table
 
-_LISTS = Path(__file__).parent.parent / "proposals"
 _TALK = {"chatter", "preview"}
 _FOLDS = 8
 # Words count that several narrations have; a sign of the form of a sentence needs less. Ways of
@@ -55,43 +58,22 @@ _KEEPS = (0.98, 0.99, 0.9925, 0.995, 1 - _LOST, 0.9975)
 _SMALLEST = 0.05
 
 
-@dataclass(frozen=True)
-class Row:
-    """A sentence: where it is said, its signs, whether it is talk, and how much it counts."""
-
-    narration: str
-    signs: frozenset[str]
-    talk: bool
-    weight: float
-    text: str = ""
-
-
 def signs_in(sentences: Sequence[Sentence]) -> list[frozenset[str]]:
     """Return the signs of each sentence."""
-    taken: list[list[frozenset[str]]] = []
-    real = talk_points.signs_of
-
-    def listen(heard: Sequence[Heard]) -> list[frozenset[str]]:
-        taken.append(real(heard))
-        return taken[-1]
-
-    talk_points.signs_of = listen
-    try:
+    with overheard(talk_points, "signs_of") as calls:
         kinds_in(sentences, quantities_in(sentences))
-    finally:
-        talk_points.signs_of = real
-    return taken[-1]
+    return calls[-1][1]
 
 
-def rows_of(narration: Narration, folder: str) -> Iterator[Row]:
+def rows_of(folder: str, narration: Narration) -> Iterator[Row]:
     """Yield the sentences of a narration of a folder."""
     sentences = narration.spoken()
     golds = _golds(narration, sentences)
-    for sentence, signs, (kinds, talk) in zip(sentences, signs_in(sentences), golds, strict=True):
+    for signs, (kinds, talk) in zip(signs_in(sentences), golds, strict=True):
         weight = 1.0
         if not talk:
             weight = _ORDER if "action" in kinds else 1.0 if kinds else _NOTHING
-        yield Row(f"{folder} {narration.name}", signs, talk, weight, sentence.text)
+        yield Row(f"{folder} {narration.name}", signs, talk, weight)
 
 
 def _golds(narration: Narration, sentences: Sequence[Sentence]) -> Iterator[tuple[set[str], bool]]:
@@ -109,27 +91,17 @@ def _golds(narration: Narration, sentences: Sequence[Sentence]) -> Iterator[tupl
 
 def listed_rows() -> Iterator[Row]:
     """Yield the single sentences of other trades."""
-    lists = yaml.safe_load((_LISTS / "talk.yaml").read_text(encoding="utf-8"))
-    known = [(text, kind == "talk", 1.0) for kind in ("warns", "plain", "talk", "work")
-             for text in lists[kind]]  # fmt: skip
-    for one in yaml.safe_load((_LISTS / "sentences.yaml").read_text(encoding="utf-8"))["sentences"]:
-        kinds = set(one["kinds"])
-        if not one.get("held"):
-            talk = bool(kinds) and kinds <= _TALK
-            known.append((one["say"], talk, _ORDER if "action" in kinds else 1.0))
+    known = [(text, kinds) for text, kinds, held in listed() if not held]
     random.Random(3).shuffle(known)
-    for number, (text, talk, weight) in enumerate(known):
+    for number, (text, kinds) in enumerate(known):
         signs = signs_in(told("Lift the cover off.", text, "Fit the new bearing."))[1]
-        yield Row(f"listed {number % _FOLDS}", signs, talk, weight, text)
+        talk, weight = bool(kinds) and kinds <= _TALK, _ORDER if "action" in kinds else 1.0
+        yield Row(f"listed {number % _FOLDS}", signs, talk, weight)
 
 
-def kept_signs(rows: Sequence[Row]) -> list[str]:
+def names_of(rows: Sequence[Row]) -> list[str]:
     """Return the signs that are met in enough narrations."""
-    met: defaultdict[str, set[str]] = defaultdict(set)
-    for row in rows:
-        for sign in row.signs:
-            met[sign].add(row.narration)
-    return sorted(sign for sign, where in met.items() if len(where) >= _least(sign))
+    return told_often(rows, _least)
 
 
 def _least(sign: str) -> int:
@@ -144,40 +116,15 @@ def _ridge(sign: str) -> float:
     return _RIDGE_OF_WORD if sign.startswith(_WORDS) else _RIDGE
 
 
-def fitted(rows: Sequence[Row], names: Sequence[str]) -> np.ndarray:
+def points_of(rows: Sequence[Row], names: Sequence[str]) -> np.ndarray:
     """Return the points of each sign, the last for none."""
-    return fit(
-        Table([row.signs for row in rows], names),
-        np.array([float(row.talk) for row in rows]),
-        np.array([row.weight for row in rows]),
-        np.array([*map(_ridge, names), _RIDGE_OF_BASE]),
-    )
-
-
-def held_back(rows: Sequence[Row]) -> np.ndarray:
-    """Return the points of each row above what it needs, by a fit without its narration."""
-    scores, which = np.zeros(len(rows)), np.array(folds_of(rows))
-    for fold in range(_FOLDS):
-        others = [row for row, at in zip(rows, which, strict=True) if at != fold]
-        own = [row for row, at in zip(rows, which, strict=True) if at == fold]
-        names = kept_signs(others)
-        scores[which == fold] = Table([row.signs for row in own], names).scores(
-            fitted(others, names)
-        )
-    return scores - [talk_points.more_needed(row.signs) for row in rows]
-
-
-def folds_of(rows: Sequence[Row]) -> list[int]:
-    """Return in which fold each row is: a narration is whole in one."""
-    names = list(dict.fromkeys(row.narration for row in rows))
-    order = {name: at % _FOLDS for at, name in enumerate(names)}
-    return [order[row.narration] for row in rows]
+    return fitted(rows, names, _ridge, _RIDGE_OF_BASE)
 
 
 def _told_as(rows: Sequence[Row]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return which rows are of narrations, which are talk and which are orders."""
     told_of = np.array([not row.narration.startswith("listed") for row in rows])
-    talk = np.array([row.talk for row in rows])
+    talk = np.array([row.truth for row in rows])
     return told_of, talk, np.array([row.weight == _ORDER for row in rows])
 
 
@@ -200,33 +147,31 @@ def tell(rows: Sequence[Row], scores: np.ndarray) -> None:
                   f"{(scores[some & ~talk] < bar).mean():.4f}")  # fmt: skip
 
 
-def write(w: np.ndarray, names: Sequence[str], bar: float) -> None:
-    """Write the table."""
-    path = own_table("talk_points.yaml")
-    lines = [
-        "# How much more often talk has a sign than other sentences, as log odds, and from how",
-        "# many points a sentence is talk. Made by tests/benchmarks/fit_talk_points.py --write",
-        "# from narrations of our own; not to be changed by hand.",
-        f"base: {w[-1]:.2f}",
-        f"bar: {bar:.2f}",
-        "signs:",
-        *(f'  "{name}": {value:.2f}' for name, value in zip(names, w, strict=False)
-          if abs(value) >= _SMALLEST),
-        "",
-    ]  # fmt: skip
-    path.write_text("\n".join(lines), encoding="utf-8")
+def table_of(w: np.ndarray, names: Sequence[str], bar: float) -> Iterator[str]:
+    """Yield the lines of the table."""
+    yield "# How much more often talk has a sign than other sentences, as log odds, and from how"
+    yield "# many points a sentence is talk. Made by tests/benchmarks/fit_talk_points.py --write"
+    yield "# from narrations of our own; not to be changed by hand."
+    yield f"base: {w[-1]:.2f}"
+    yield f"bar: {bar:.2f}"
+    yield "signs:"
+    for name, value in zip(names, w, strict=False):
+        if abs(value) >= _SMALLEST:
+            yield f'  "{name}": {value:.2f}'
 
 
 def main() -> None:
-    rows = [row for one in READABLE for n in narrations(one) for row in rows_of(n, one)]
+    rows = [row for one in readable() for row in rows_of(*one)]
     rows += listed_rows()
-    scores = held_back(rows)
+    folds = folds_of([row.narration for row in rows], _FOLDS)
+    scores = held_back(rows, folds, names_of, points_of)
+    scores -= [talk_points.more_needed(row.signs) for row in rows]
     bar = bar_of(rows, scores)
     tell(rows, scores)
     print(f"bar {bar:.2f}")
     if "--write" in sys.argv:
-        names = kept_signs(rows)
-        write(fitted(rows, names), names, bar)
+        names = names_of(rows)
+        write("talk_points.yaml", table_of(points_of(rows, names), names, bar))
 
 
 if __name__ == "__main__":

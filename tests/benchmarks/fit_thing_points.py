@@ -12,18 +12,17 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from benchmarks.fitting import Row, chance, fitted, held_back, overheard, told_often, write
 from proposals.measuring import _alike, _name
-from proposals.narrating import READABLE, Narration, narrations
+from proposals.narrating import READABLE, Narration, readable
 
-import author.resources
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.quantities.reading import quantities_in
 from author.proposals.steps.joined_warnings import joined_warnings
@@ -39,45 +38,25 @@ _RIDGE_OF_WORDS = 0.00012
 _WORDS = ("head ", "word ", "verb ", "all verb ")
 _LEAST = 4
 _LEAST_NARRATIONS = 3
-_STEPS = 8
+_SMALLEST = 0.05
 
 
-@dataclass(frozen=True)
-class Row:
-    """One thing that may be named: where, by what signs, and what it is in the job."""
-
-    folder: str
-    narration: str
-    signs: frozenset[str]
-    part: bool
-    tool: bool
-
-
-def rows_of(folder: str, narration: Narration) -> Iterator[Row]:
-    """Yield all that may be named in a narration."""
+def rows_of(folder: str, narration: Narration) -> Iterator[tuple[Row, Row]]:
+    """Yield all that may be named in a narration: as a part of the job, and as a tool of it."""
     said = narration.spoken()
     found = quantities_in(said)
     marks = joined_warnings(said, kinds_in(said, found))
-    taken: list[tuple[Sequence[Thing], Mapping[int, set[str]], int]] = []
-    real = thing_scores.weighable
-
-    def listen(
-        named: Sequence[Thing], kinds: Mapping[int, set[str]], sentences: int
-    ) -> Iterator[tuple[Entry, frozenset[str]]]:
-        taken.append((named, kinds, sentences))
-        return real(named, kinds, sentences)
-
-    thing_scores.weighable = listen
-    try:
+    with overheard(thing_scores, "weighable") as calls:
         things.things_in(said, found, marks)
-    finally:
-        thing_scores.weighable = real
-    entries = list(real(*taken[0]))
-    names = [_fullest(entry, taken[0][0]) for entry, _ in entries]
+    told = calls[0][0]
+    entries = list(thing_scores.weighable(*told))
+    names = [_fullest(entry, told[0]) for entry, _ in entries]
     often = [len(entry.mentions) for entry, _ in entries]
-    parts, tools = (_right(names, often, narration, key) for key in ("parts", "tools"))
+    place = f"{folder}/{narration.name}"
+    right = [_right(names, often, narration, key) for key in ("parts", "tools")]
     for at, (_, signs) in enumerate(entries):
-        yield Row(folder, narration.name, signs, at in parts, at in tools)
+        part, tool = (Row(place, signs, at in some) for some in right)
+        yield part, tool
 
 
 def _fullest(entry: Entry, named: Sequence[Thing]) -> tuple[str, ...]:
@@ -99,48 +78,29 @@ def _right(
     return right
 
 
-def fit(x: np.ndarray, y: np.ndarray, ridge: np.ndarray) -> np.ndarray:
-    """Return the points of each sign, the last for none."""
-    w = np.zeros(x.shape[1])
-    for _ in range(_STEPS):
-        p = 1 / (1 + np.exp(-np.clip(x @ w, -30, 30)))
-        slope = x.T @ (p - y) / len(y) + ridge * w
-        bend = (x * (p * (1 - p))[:, None]).T @ x / len(y) + np.diag(ridge)
-        w -= np.linalg.solve(bend, slope)
-    return w
-
-
-def table(rows: Sequence[Row]) -> tuple[list[str], np.ndarray, np.ndarray]:
-    """Return the signs that are met often enough, which row has which, and the ridge of each."""
+def names_of(rows: Sequence[Row]) -> list[str]:
+    """Return the signs that are met often enough, and not everywhere."""
     count = Counter(sign for row in rows for sign in row.signs)
-    told: dict[str, set[str]] = {}
-    for row in rows:
-        for sign in row.signs:
-            told.setdefault(sign, set()).add(row.narration)
-    names = sorted(
-        sign
-        for sign, many in count.items()
-        if _LEAST <= many < len(rows) and len(told[sign]) >= _LEAST_NARRATIONS
-    )
-    at = {name: place for place, name in enumerate(names)}
-    x = np.zeros((len(rows), len(names) + 1))
-    x[:, -1] = 1
-    for line, row in enumerate(rows):
-        for sign in row.signs & at.keys():
-            x[line, at[sign]] = 1
-    ridge = [_RIDGE_OF_WORDS if name.startswith(_WORDS) else _RIDGE for name in names]
-    return names, x, np.array([*ridge, 1e-6])
+    told = told_often(rows, lambda _: _LEAST_NARRATIONS)
+    return [sign for sign in told if _LEAST <= count[sign] < len(rows)]
+
+
+def points_of(rows: Sequence[Row], names: Sequence[str]) -> np.ndarray:
+    """Return the points of each sign, the last for none."""
+    return fitted(rows, names, lambda s: _RIDGE_OF_WORDS if s.startswith(_WORDS) else _RIDGE)
 
 
 def main() -> None:
     """Tell how good the points are, and write them."""
-    every = [(folder, one) for folder in READABLE for one in narrations(folder)]
-    rows = [row for folder, one in every for row in rows_of(folder, one)]
-    names, x, ridge = table(rows)
-    of_kind = [np.array([float(getattr(row, kind)) for row in rows]) for kind in ("part", "tool")]
+    every = readable()
+    of_kind = list(zip(*(rows for one in every for rows in rows_of(*one)), strict=True))
+    names = names_of(of_kind[0])
+    folders = np.array([row.narration.partition("/")[0] for row in of_kind[0]])
+    chances = [chance(held_back(rows, folders, lambda _: names, points_of)) for rows in of_kind]
+    truths = [np.array([row.truth for row in rows]) for rows in of_kind]
     for folder in READABLE:
-        held = np.array([row.folder == folder for row in rows])
-        part, tool = (1 / (1 + np.exp(-x[held] @ fit(x[~held], y[~held], ridge))) for y in of_kind)
+        held = folders == folder
+        part, tool = (of_all[held] for of_all in chances)
         wanted = sum(
             len({name for s in one.sentences for name in s.get(key) or ()})
             for its, one in every
@@ -150,28 +110,23 @@ def main() -> None:
         for bar in np.arange(0.31, 0.5, 0.03):
             parts, tools = (part >= tool) & (part >= bar), (tool > part) & (tool >= bar)
             found = parts.sum() + tools.sum()
-            right = of_kind[0][held][parts].sum() + of_kind[1][held][tools].sum()
+            right = truths[0][held][parts].sum() + truths[1][held][tools].sum()
             print(f"{folder} bar {bar:.2f} precision {right / found:.3f} "
                   f"recall {right / wanted:.3f} f1 {2 * right / (found + wanted):.3f}")  # fmt: skip
     if "--write" in sys.argv:
-        write(names, *(fit(x, y, ridge) for y in of_kind))
+        parts, tools = (points_of(rows, names) for rows in of_kind)
+        lines = (f'  "{name}": [{part:.2f}, {tool:.2f}]'
+                 for name, part, tool in zip(names, parts, tools, strict=False)
+                 if max(abs(part), abs(tool)) >= _SMALLEST)  # fmt: skip
+        write("thing_points.yaml",
+              [*_HEAD, f"base: [{parts[-1]:.2f}, {tools[-1]:.2f}]", "signs:", *lines])  # fmt: skip
 
 
-def write(names: Sequence[str], parts: np.ndarray, tools: np.ndarray) -> None:
-    """Write the table."""
-    path = Path(author.resources.__file__).with_name("thing_points.yaml")
-    lines = [
-        "# How likely what is named is a part of the job, and a tool of it, by its signs:",
-        "# log odds, part first. Made by tests/benchmarks/fit_thing_points.py --write from",
-        "# narrations of our own; not to be changed by hand.",
-        f"base: [{parts[-1]:.2f}, {tools[-1]:.2f}]",
-        "signs:",
-        *(f'  "{name}": [{part:.2f}, {tool:.2f}]'
-          for name, part, tool in zip(names, parts, tools, strict=False)
-          if max(abs(part), abs(tool)) >= 0.05),
-        "",
-    ]  # fmt: skip
-    path.write_text("\n".join(lines), encoding="utf-8")
+_HEAD = (
+    "# How likely what is named is a part of the job, and a tool of it, by its signs:",
+    "# log odds, part first. Made by tests/benchmarks/fit_thing_points.py --write from",
+    "# narrations of our own; not to be changed by hand.",
+)
 
 
 if __name__ == "__main__":

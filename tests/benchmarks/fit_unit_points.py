@@ -12,16 +12,18 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from benchmarks.fitting import Table, descended, folds_of, often, write
 from proposals.narrating import Narration, narrations
 from proposals.said import told
 from proposals.score_phrases import phrases, texts_of, wanted
@@ -34,12 +36,12 @@ from author.proposals.quantities.bare_numbers.choice import BARE, NOTHING, Choic
 from author.proposals.quantities.bare_numbers.topic import Talk
 from author.proposals.quantities.reading import quantities_in
 from author.proposals.speech.spoken import Sentence
-from author.resources import own_table
 
 _RIDGE, _STEPS, _LEAST, _FOLDS = 0.1, 300, 4, 10
 _RATE, _SLOWER, _EARLY = 0.05, 0.015, 200
 _ENDS = ("lower", "nominal", "upper")
 _WHOLE = 5
+_SMALLEST = 0.02
 Meant = tuple[str, int]
 """The unit of a bare number, ``BARE`` or ``NOTHING``, and what its parts divide by, else 1."""
 Marked = tuple[Any, set[Decimal], Any]
@@ -72,11 +74,8 @@ def rows_of(
             taken.append(Row(name, choices, right))
         return known or Choice(right[0], None, frozenset(), right[1])
 
-    quantity_carry.chosen = listen
-    try:
+    with patch.object(quantity_carry, "chosen", listen):
         quantities_in(sentences)
-    finally:
-        quantity_carry.chosen = real
     yield from taken
 
 
@@ -122,46 +121,37 @@ def _meant(amount: Amount, marked: Sequence[Marked]) -> Meant:
     return NOTHING, 1
 
 
-def names_of(rows: Sequence[Row]) -> dict[str, int]:
-    """Return the signs that are met often enough, each with its place."""
-    met = Counter(sign for row in rows for one in row.choices for sign in one.signs)
-    return {sign: at for at, sign in enumerate(sorted(s for s, n in met.items() if n >= _LEAST))}
+def names_of(rows: Sequence[Row]) -> list[str]:
+    """Return the signs that are met often enough."""
+    met = (sign for row in rows for one in row.choices for sign in one.signs)
+    return often(met, lambda _: _LEAST)
 
 
-def fit(rows: Sequence[Row], names: dict[str, int]) -> np.ndarray:
+def fit(rows: Sequence[Row], names: Sequence[str]) -> dict[str, float]:
     """Return the points of each sign: the likeliest by which what is right is chosen."""
-    of_sign, of_choice, of_row, right = [], [], [], []
-    for row in rows:
-        at = next(i for i, one in enumerate(row.choices) if (one.unit, one.bottom) == row.right)
-        right.append(len(of_row) + at)
-        for one in row.choices:
-            signs = [names[sign] for sign in sorted(one.signs) if sign in names]
-            of_sign += signs
-            of_choice += [len(of_row)] * len(signs)
-            of_row.append(len(right) - 1)
-    signs_, choices_, rows_ = np.array(of_sign), np.array(of_choice), np.array(of_row)
-    wanted = np.zeros(len(rows_))
-    wanted[right] = 1
-    first = np.r_[0, np.flatnonzero(np.diff(rows_)) + 1]
-    points = np.zeros(len(names))
-    mean, spread = np.zeros_like(points), np.zeros_like(points)
-    for step in range(1, _STEPS + 1):
-        score = np.bincount(choices_, weights=points[signs_], minlength=len(rows_))
-        share = np.exp(score - np.maximum.reduceat(score, first)[rows_])
-        share /= np.bincount(rows_, weights=share)[rows_]
-        slope = np.bincount(signs_, weights=(share - wanted)[choices_], minlength=len(names))
-        slope = (slope + 10 * _RIDGE * points) / len(right)
-        mean, spread = 0.9 * mean + 0.1 * slope, 0.99 * spread + 0.01 * slope**2
-        rate = _RATE if step < _EARLY else _SLOWER
-        points -= rate * mean / (1 - 0.9**step) / (np.sqrt(spread / (1 - 0.99**step)) + 1e-6)
-    return points
-
-
-def choose(row: Row, points: np.ndarray, names: dict[str, int]) -> Meant:
-    """Return what has most points."""
-    best = max(
-        row.choices, key=lambda c: (sum(points[names[s]] for s in c.signs if s in names), c.unit)
+    choices = [one for row in rows for one in row.choices]
+    table = Table([one.signs for one in choices], names)
+    of_row = np.repeat(np.arange(len(rows)), [len(row.choices) for row in rows])
+    first = np.flatnonzero(np.diff(of_row, prepend=-1))
+    wanted = np.array(
+        [float((one.unit, one.bottom) == row.right) for row in rows for one in row.choices]
     )
+
+    def slope_of(points: np.ndarray) -> np.ndarray:
+        score = table.scores(points)
+        share = np.exp(score - np.maximum.reduceat(score, first)[of_row])
+        share /= np.bincount(of_row, weights=share)[of_row]
+        return (table.sums(share - wanted) + 10 * _RIDGE * points) / len(rows)
+
+    rates = [_RATE if step < _EARLY else _SLOWER for step in range(1, _STEPS + 1)]
+    points = descended(np.zeros(table.width), slope_of, rates, 0.99, 1e-6)
+    # The base is the same for all choices, and says nothing.
+    return dict(zip(names, map(float, points), strict=False))
+
+
+def choose(row: Row, points: Mapping[str, float]) -> Meant:
+    """Return what has most points."""
+    best = max(row.choices, key=lambda c: (sum(points.get(s, 0.0) for s in c.signs), c.unit))
     return best.unit, best.bottom
 
 
@@ -170,20 +160,19 @@ def main() -> None:
     every = [*narrations("build"), *narrations("further")]
     # Phrases of the list are what has to be read: they count twice.
     rows = [*(row for one in every for row in narrated(one)), *listed(), *listed()]
-    names = dict.fromkeys(row.narration for row in rows)
-    folds = {name: number % _FOLDS for number, name in enumerate(names)}
+    folds = folds_of([row.narration for row in rows], _FOLDS)
     outcomes: Counter[str] = Counter()
     for number in range(_FOLDS):
-        others = [row for row in rows if folds[row.narration] != number]
-        signs = names_of(others)
-        points = fit(others, signs)
-        for row in rows:
-            if folds[row.narration] == number:
-                outcomes[_outcome(row.right, choose(row, points, signs))] += 1
+        others = [row for row, fold in zip(rows, folds, strict=True) if fold != number]
+        points = fit(others, names_of(others))
+        for row, fold in zip(rows, folds, strict=True):
+            if fold == number:
+                outcomes[_outcome(row.right, choose(row, points))] += 1
     print(f"{len(rows)} bare numbers: {dict(outcomes)}")
     if "--write" in sys.argv:
-        signs = names_of(rows)
-        write(signs, fit(rows, signs))
+        points = fit(rows, names_of(rows))
+        lines = (f'"{sign}": {much:.2f}' for sign, much in points.items() if abs(much) >= _SMALLEST)
+        write("unit_points.yaml", [*_HEAD, *lines])
 
 
 def _outcome(right: Meant, got: Meant) -> str:
@@ -192,18 +181,11 @@ def _outcome(right: Meant, got: Meant) -> str:
     return "lost" if got[0] == NOTHING else "too many" if right[0] == NOTHING else "another unit"
 
 
-def write(names: dict[str, int], points: np.ndarray) -> None:
-    """Write the table."""
-    lines = [
-        "# How much more often what a bare number means has a sign than what it does not, as log",
-        "# odds. Made by tests/benchmarks/fit_unit_points.py --write from narrations of our own;",
-        "# not to be changed by hand.",
-        *(f'"{sign}": {points[at]:.2f}' for sign, at in names.items() if abs(points[at]) >= 0.02),
-        "",
-    ]
-    path = own_table("unit_points.yaml")
-    path.write_text("\n".join(lines), encoding="utf-8")
-
+_HEAD = (
+    "# How much more often what a bare number means has a sign than what it does not, as log",
+    "# odds. Made by tests/benchmarks/fit_unit_points.py --write from narrations of our own;",
+    "# not to be changed by hand.",
+)
 
 if __name__ == "__main__":
     main()

@@ -93,6 +93,11 @@ def narrations(folder: str) -> list[Narration]:
     return [Narration(f.stem, yaml.safe_load(f.read_text(encoding="utf-8"))) for f in files]
 
 
+def readable() -> list[tuple[str, Narration]]:
+    """Return folder and narration of all that tables are fitted to."""
+    return [(folder, one) for folder in READABLE for one in narrations(folder)]
+
+
 def _stamp(seconds: Decimal, point: str) -> str:
     whole = int(seconds * 1000)
     hours, rest = divmod(whole, 3_600_000)
