@@ -863,6 +863,29 @@ def test_parts_that_go_back_are_not_laid_out_and_nothing_laid_out_is_asked_once(
     assert len(tab.asked) == 1
 
 
+# Letters of half again the size are those of somebody who sees little.
+@pytest.mark.parametrize(("width", "letters", "most"), [(390, 1, 2), (320, 1.5, 5), (820, 1, 1)])
+def test_titles_of_folds_stand_beside_their_arrows(tab, width, letters, most):
+    tab.page.set_viewport_size({"width": width, "height": 844})
+    tab.begin()
+    size = f"{letters * 112.5}%"
+    tab.page.evaluate("(size) => { document.documentElement.style.fontSize = size; }", size)
+    folds = tab.page.locator("#ready .fold > summary")
+    assert folds.count() > 5
+    for fold in folds.all():
+        arrow, title = fold.locator("> .icon").first.bounding_box(), fold.locator("h3")
+        box, words = title.bounding_box(), title.inner_text()
+        line = title.evaluate("(h3) => parseFloat(getComputedStyle(h3).lineHeight)")
+        assert arrow["x"] + arrow["width"] < box["x"], words
+        assert box["y"] < arrow["y"] + arrow["height"] / 2 < box["y"] + box["height"], words
+        assert box["height"] < (most + 0.5) * line, words
+    if letters == 1:  # a count as short as this one stands in the line of the title
+        stay = folds.filter(has_text="Parts on the machine that go back")
+        title, count = (stay.locator(part).bounding_box() for part in ("h3", ".laid"))
+        assert count["x"] >= title["x"] + title["width"]
+        assert title["y"] < count["y"] + count["height"] / 2 < title["y"] + title["height"]
+
+
 def test_the_printed_record_stands_alone(tab):
     tab.work_on_to_step_2()
     for value in ("39.970", "40.500"):
