@@ -376,7 +376,7 @@ def test_a_whole_job_by_keyboard_gives_a_record_that_validates(tab):
     expect(page.locator("#step-2-spec-1-box-2")).to_be_focused()
     keys.type("39.986").enter()
     expect(page.locator("#step-2 .reading.accept")).to_have_count(3)
-    keys.to("both readings are inside").enter()
+    keys.to("If both readings are inside").enter()
     expect(page.locator("#step-3-title")).to_be_focused()
     finish_last_step(page, keys)
     expect(page.locator("#finish-title")).to_be_focused()
@@ -985,6 +985,21 @@ def test_ways_for_what_is_not_accepted_are_shut_and_say_why(tab):
     ways = tab.page.locator("#step-2 .way")
     expect(ways.nth(1)).to_contain_text("All readings are accepted")
     assert [way.is_disabled() for way in ways.all()] == [False, True, True]
+
+
+def test_a_way_is_told_as_a_sentence_also_where_it_is_read_out(tab):
+    tab.go("step-2")
+    ways = tab.page.get_by_role("region", name="Is the bore inside its limits?").get_by_role(
+        "listitem"
+    )
+    told = [
+        "If both readings are inside: Go to step 3.",
+        "If one reading is below (once): Go to step 1.",
+        "If one reading is above: STOP Send the wheel away.",
+    ]
+    for way, words in zip(ways.all(), told, strict=True):
+        expect(way.get_by_role("button")).to_have_accessible_name(words)
+        expect(way).to_have_text(words, use_inner_text=True)
 
 
 def test_a_double_tap_fits_one_part_and_its_number_is_typed(tab):
