@@ -376,7 +376,7 @@ def test_a_whole_job_by_keyboard_gives_a_record_that_validates(tab):
     expect(page.locator("#step-2-spec-1-box-2")).to_be_focused()
     keys.type("39.986").enter()
     expect(page.locator("#step-2 .reading.accept")).to_have_count(3)
-    keys.to("both readings are inside").enter()
+    keys.to("If both readings are inside").enter()
     expect(page.locator("#step-3-title")).to_be_focused()
     finish_last_step(page, keys)
     expect(page.locator("#finish-title")).to_be_focused()
@@ -863,6 +863,29 @@ def test_parts_that_go_back_are_not_laid_out_and_nothing_laid_out_is_asked_once(
     assert len(tab.asked) == 1
 
 
+# Letters of half again the size are those of somebody who sees little.
+@pytest.mark.parametrize(("width", "letters", "most"), [(390, 1, 2), (320, 1.5, 5), (820, 1, 1)])
+def test_titles_of_folds_stand_beside_their_arrows(tab, width, letters, most):
+    tab.page.set_viewport_size({"width": width, "height": 844})
+    tab.begin()
+    size = f"{letters * 112.5}%"
+    tab.page.evaluate("(size) => { document.documentElement.style.fontSize = size; }", size)
+    folds = tab.page.locator("#ready .fold > summary")
+    assert folds.count() > 5
+    for fold in folds.all():
+        arrow, title = fold.locator("> .icon").first.bounding_box(), fold.locator("h3")
+        box, words = title.bounding_box(), title.inner_text()
+        line = title.evaluate("(h3) => parseFloat(getComputedStyle(h3).lineHeight)")
+        assert arrow["x"] + arrow["width"] < box["x"], words
+        assert box["y"] < arrow["y"] + arrow["height"] / 2 < box["y"] + box["height"], words
+        assert box["height"] < (most + 0.5) * line, words
+    if letters == 1:  # a count as short as this one stands in the line of the title
+        stay = folds.filter(has_text="Parts on the machine that go back")
+        title, count = (stay.locator(part).bounding_box() for part in ("h3", ".laid"))
+        assert count["x"] >= title["x"] + title["width"]
+        assert title["y"] < count["y"] + count["height"] / 2 < title["y"] + title["height"]
+
+
 def test_the_printed_record_stands_alone(tab):
     tab.work_on_to_step_2()
     for value in ("39.970", "40.500"):
@@ -962,6 +985,21 @@ def test_ways_for_what_is_not_accepted_are_shut_and_say_why(tab):
     ways = tab.page.locator("#step-2 .way")
     expect(ways.nth(1)).to_contain_text("All readings are accepted")
     assert [way.is_disabled() for way in ways.all()] == [False, True, True]
+
+
+def test_a_way_is_told_as_a_sentence_also_where_it_is_read_out(tab):
+    tab.go("step-2")
+    ways = tab.page.get_by_role("region", name="Is the bore inside its limits?").get_by_role(
+        "listitem"
+    )
+    told = [
+        "If both readings are inside: Go to step 3.",
+        "If one reading is below (once): Go to step 1.",
+        "If one reading is above: STOP Send the wheel away.",
+    ]
+    for way, words in zip(ways.all(), told, strict=True):
+        expect(way.get_by_role("button")).to_have_accessible_name(words)
+        expect(way).to_have_text(words, use_inner_text=True)
 
 
 def test_a_double_tap_fits_one_part_and_its_number_is_typed(tab):

@@ -178,6 +178,67 @@ def test_pages_are_shared_out_so_that_none_stands_half_empty(paper):
     assert all(end < page_height(pdf) * 0.42 for end in full)
 
 
+def between_full_pages(middle, shown):
+    """Return a PDF in which steps stand between two that each leave little of a page."""
+    before, after = (
+        {
+            "id": f"s-{n}",
+            "action": f"Turn qa{n}x.",
+            "specs": [
+                {
+                    **specs_of(random.Random(3), n, 1)[0],
+                    "id": f"size-{n}-{k}",
+                    "positions": list("abcdef"),
+                }
+                for k in range(8)
+            ],
+        }
+        for n in (8, 9)
+    )
+    return set_pages([{"id": "all", "title": "All", "steps": [before, *middle, after]}], shown)
+
+
+def step_with_still(number, count):
+    """Return a step with a still and a measurement at some places."""
+    spec = specs_of(random.Random(3), number, 1)[0]
+    spec["positions"] = [f"p{k}" for k in range(count)]
+    step = {"id": f"s-{number}", "action": f"Turn qa{number}x.", "specs": [spec]}
+    step["still"] = {"recording": "saw", "at": "1.000000", "alt": "A wheel"}
+    return step
+
+
+@pytest.mark.parametrize(
+    ("size", "width"),
+    [
+        (sample.LANDSCAPE, 165),  # as wide as the text
+        ((840, 480), 142.2),  # as wide as its pixels are at 150 to an inch
+        ((640, 360), 110.4),  # not much wider for it, so it stays as it was
+        (sample.PORTRAIT, 65),
+    ],
+)
+def test_a_still_alone_on_a_page_that_stays_empty_is_larger(size, width):
+    step, shown = step_with_still(1, 2), {"s-1": sample.picture(size, 1)}
+    pdf = between_full_pages([step], shown)
+    spots = words(pdf, MARK)
+    before, own, after = (first(spots, f"qa{n}x").page for n in (8, 1, 9))
+    assert before < own < after
+    (still,) = stills(pdf)[shown["s-1"].jpeg]
+    assert (still.top - still.bottom) / MM == pytest.approx(width * size[1] / size[0], abs=0.2)
+    assert still.page == own
+
+
+def test_a_still_is_not_made_smaller_where_the_step_becomes_longer_for_it():
+    """Beside a larger one stands what would have to stand below a smaller one."""
+    steps = [step_with_still(n, 24) for n in (1, 2)]
+    shown = {step["id"]: sample.picture(sample.PORTRAIT, n) for n, step in enumerate(steps)}
+    pdf = between_full_pages(steps, shown)
+    spots = words(pdf, MARK)
+    assert first(spots, "qa1x").page == first(spots, "qa2x").page
+    for step in steps:
+        (still,) = stills(pdf)[shown[step["id"]].jpeg]
+        assert still.top - still.bottom >= 88 * MM
+
+
 def letter_size(pdf, letters):
     """Return the size of type of a text of capitals, by how tall they are."""
     spots = words(pdf, letters)[letters]

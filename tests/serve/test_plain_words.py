@@ -131,6 +131,18 @@ def test_places_datum_and_stop_are_shown(here: Desk) -> None:
     assert "Otherwise: STOP. Lock out again." in said
 
 
+def test_a_way_of_a_decision_is_told_as_a_sentence(here: Desk) -> None:
+    def change(plain_file: dict[str, Any]) -> None:
+        first, second, *_ = plain_file["sections"][0]["steps"]
+        again = {"when": "it is worn", "step": first["id"], "at_most": 1}
+        ways = [again, {"when": "it is cracked", "stop": "Send it away"}]
+        second["decision"] = {"question": "Is it worn?", "ways": ways}
+
+    put(here.folder / "procedures" / "placed", procedure("placed", "", change))
+    said = plain(here.get("/procedures/placed").text)
+    assert "If it is worn (once): Go to step 1 . If it is cracked: STOP. Send it away." in said
+
+
 @pytest.mark.parametrize(
     ("roles", "said"),
     [
