@@ -14,12 +14,12 @@ from itertools import pairwise
 from author.proposals.proposal import ProposalKind
 
 _TABLE: Mapping[str, tuple[tuple[float, float], ...]] = {
-    "hazard": ((0.35, 0.22), (0.52, 0.48), (0.75, 0.60), (0.91, 0.80)),
-    "measurement": ((0.67, 0.73), (0.82, 0.74), (0.95, 0.86)),
-    "part": ((0.49, 0.60), (0.76, 0.82), (0.95, 0.87)),
-    "step": ((0.35, 0.56), (0.48, 0.66), (0.61, 0.73), (0.76, 0.78)),
-    "supply": ((0.65, 0.57), (0.88, 0.85)),
-    "tool": ((0.80, 0.80), (0.90, 0.81)),
+    "hazard": ((0.35, 0.21), (0.50, 0.35), (0.74, 0.64), (0.91, 0.80)),
+    "measurement": ((0.74, 0.69), (0.95, 0.86)),
+    "part": ((0.47, 0.62), (0.76, 0.79), (0.95, 0.88)),
+    "step": ((0.37, 0.38), (0.46, 0.58), (0.57, 0.65), (0.75, 0.84)),
+    "supply": ((0.65, 0.64), (0.88, 0.83)),
+    "tool": ((0.49, 0.50), (0.71, 0.78), (0.80, 0.85), (0.88, 0.88)),
 }
 """By kind: strength of the evidence and share of such proposals that were right, rising."""
 

@@ -31,7 +31,7 @@ from author.proposals.claims import propose
 from author.proposals.draft.gaps import questions
 from author.proposals.speech.spoken import Sentence, Word
 
-_FOLDERS = (*READABLE, "wider", "measure")
+_FOLDERS = (*READABLE, "unseen", "measure")
 _TARGETS = {
     "quantities": "precision 0.97, recall 0.92",
     "hazard recall": "recall 0.85",
@@ -85,7 +85,7 @@ def calibrate() -> None:
     """Print the table of confidences, and how a table from all others does on each."""
     confidence._TABLE = {}
     by_film: list[list[tuple[str, float, bool]]] = []
-    for narration in narrations("measure"):
+    for narration in [*narrations("measure"), *narrations("unseen")]:
         tally = Tally()
         measure(narration, propose(narration.spoken()), tally)
         by_film.append(tally.judged)

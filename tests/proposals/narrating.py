@@ -17,8 +17,8 @@ from author.proposals.speech.spoken import Sentence
 from author.recording.captions import parse_speech
 
 NARRATIONS = Path(__file__).parent / "narrations"
-READABLE = ("build", "further", "unfitted")
-"""Folders that tables are fitted to; ``wider`` may be read as well, ``measure`` may not."""
+READABLE = ("build", "further", "unfitted", "wider")
+"""Folders that tables are fitted to; nobody reads ``measure`` and ``unseen``."""
 _PLAIN = re.compile(r"[^\w\s'’./%°-]")
 _CUE_WORDS = 9
 
@@ -88,7 +88,7 @@ class Narration:
 
 
 def narrations(folder: str) -> list[Narration]:
-    """Return those of a folder: one of ``READABLE``, ``wider`` or ``measure``."""
+    """Return those of a folder: one of ``READABLE``, ``unseen`` or ``measure``."""
     files = sorted((NARRATIONS / folder).glob("*.yaml"))
     return [Narration(f.stem, yaml.safe_load(f.read_text(encoding="utf-8"))) for f in files]
 

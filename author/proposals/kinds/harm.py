@@ -25,6 +25,9 @@ _MOST_WORDS = 40
 _VERBS = frozenset({"spoiling", "spoiling_maybe", "hurting", "sudden"})
 # Behind these a word is the name of a thing or of a fault: "no cracks", "a thin smear".
 _NAMED = words("a an the no any of for thin little small slight some this that quick with is's new")
+_LOST, _NOT_TO = words("lose losing"), words("don't never not to without")
+_CONDITION = words("if when once unless")
+_WATCHING = words("on out")
 _FASTENED = words("bolt bolts screw screws nut nuts ring rings pin pins")
 _IS = words("is it's they're are be only just because that's but")
 _BY = words("with by between of using")
@@ -69,11 +72,14 @@ def signs_at(said: Plain, at: int) -> Iterator[str]:
     for name in signs.by_word.get(word, ()):
         if name in _VERBS and (before in _NAMED or said.word(at + 1) in _FASTENED):
             continue
+        if word in _LOST and before in _NOT_TO:
+            continue  # what may not be lost is no harm: "don't lose the shims"
         if name == "weak" and _IS.isdisjoint(said.words[max(0, at - 3) : at]):
             continue
         yield name
     for name in signs.phrases_at(said, at):
-        if name != "tender" or before not in _BY:
+        watched = said.word(at + 1) == "eye" and said.word(at + 2) in _WATCHING
+        if name != "tender" or not (before in _BY or watched):
             yield name
     if word == "and" and said.word(at + 1) in _WHAT:
         near = said.words[at + 2 : at + 5]
@@ -127,7 +133,7 @@ def weighed(
         harms = [hit for hit in inside if hit.kind in _HARM]
         kept.extend(harms)
         if not any(hit.weight >= _SURE for hit in harms):
-            kept.append(_warning(found, clauses, first, stop, over))
+            kept.append(_warning(said, found, clauses, first, stop, over))
     return kept
 
 
@@ -189,6 +195,7 @@ def _stretches(clauses: Sequence[Clause]) -> Iterator[tuple[int, int]]:
 
 
 def _warning(
+    said: Plain,
     found: Sequence[tuple[int, str]],
     clauses: Sequence[Clause],
     first: int,
@@ -209,6 +216,8 @@ def _warning(
             if own > most:
                 best, most = (clause.first, clause.stop), own
     places = [at for at, _ in found if best[0] <= at < best[1]] or [best[0]]
+    if said.word(best[0]) in _CONDITION:
+        places.append(max(places[0], stop - 1))  # what to do then, and why, belongs to it
     weight = 55 + round(40 / (1 + math.exp(1.8 - over)))
     if to_things > to_people:
         reason = "speaks of what would spoil something: '{}'"

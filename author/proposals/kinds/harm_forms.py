@@ -63,6 +63,8 @@ _PATTERNS: dict[str, str] = {
     "if_you": r"\b(?:if|unless|when) (?:you|i|anybody|somebody|someone|anyone) (?:don't|do|leave"
     r"|forget|skip|force|let|push|pull|hit|drop|miss|open|use|run|start|over\S*|rush|slip|lean"
     r"|touch|twist|heat) ",
+    "stops_now": r"\b(?:stop|off|out|clear|away|down) (?:it |them |everything )?"
+    r"(?:straight ?away|at once|immediately|right away|there and then) ",
     "so_not": r"\b(?:so|so that|that way) (?:it|you|they|that|the \S+|nobody|nothing|we|i|none)"
     r" (?:\S+ )?(?:doesn't|don't|won't|can't|not|never) ",
     "limit_then": r"(?:^|\b(?:because|so|but|and) )(?:past|over|above|beyond|more than|any more)"
