@@ -1,7 +1,7 @@
 """What proposals are worth on narrations: the floors below are what was measured, less a little.
 
-``measure`` and ``unseen`` hold narrations that the rules have not seen; the floors are no aims. The aims, and
-how far they are, stand in ``DEVELOPERS.md``.
+``measure`` and ``unseen`` hold narrations that the rules have not seen; the floors are no aims.
+The aims, and how far they are, stand in ``DEVELOPERS.md``.
 """
 
 from __future__ import annotations
