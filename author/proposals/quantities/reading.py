@@ -36,7 +36,11 @@ from author.proposals.quantities.bare_numbers.fine import settle_thousandths
 from author.proposals.quantities.bare_numbers.last_digits import put_first_digits
 from author.proposals.quantities.bare_numbers.points import put_points
 from author.proposals.quantities.bare_numbers.readings import find_readings
-from author.proposals.quantities.bare_numbers.settle import settle_pounds, settle_unit
+from author.proposals.quantities.bare_numbers.settle import (
+    settle_newtons,
+    settle_pounds,
+    settle_unit,
+)
 from author.proposals.quantities.no_quantity.counts import is_counted_again
 from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import tokens_of
@@ -173,6 +177,8 @@ def _settle_units(scenes: list[Scene], scene: Scene, *, imperial: bool, told: se
         if pounds and amount.unit in {"lb", "lbf·ft"}:
             before = [one.unit for other in near for one in other.amounts if one is not amount]
             settle_pounds(scene, amount, before, told)
+        if amount.unit == "N":
+            settle_newtons(scenes, scene, amount, told)
 
 
 def _part_names(scene: Scene) -> None:

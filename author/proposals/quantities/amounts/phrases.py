@@ -92,6 +92,10 @@ def _amount_at(tokens: list[Token], at: int) -> Amount | None:
     digits = tokens[number.last - 1].kind in {"digits", "vulgar"}
     fraction = number.form == "fraction" or (number.value is not None and 0 < number.value < 1)
     unit = unit_at(tokens, number.last, digits=digits, fraction=fraction)
+    if unit is None and number.last < len(tokens) and tokens[number.last].low == ",":
+        # "ten, then twenty-two, foot pounds": of torques only, which name no thing
+        later = unit_at(tokens, number.last + 1, digits=digits, fraction=fraction)
+        unit = later if later and kind_of(later.symbol) == "torque" else None
     if unit is not None and _is_ordinal(tokens, number, unit):
         unit = None
     is_bare = number.form == "fraction" and number.last == at + 1 and tokens[at].kind == "word"

@@ -6,8 +6,9 @@ import re
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.tightening import is_tightened, stands_alone
 from author.proposals.quantities.amounts.units import kind_of
-from author.proposals.quantities.bare_numbers.topic import Talk
+from author.proposals.quantities.bare_numbers.topic import Talk, size_of
 
 _TO_TORQUE = re.compile(
     r"(?:'?s)? ?(?:(?:flange |socket |cap |hex )?(?:bolts?|screws?|nuts?|studs?|ones|heads?))? ?,?"
@@ -32,7 +33,8 @@ def unit_by_form(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | N
         scene: the sentence.
         amount: one of its amounts.
     """
-    return _time_again(scene, amount) or _of_thread(talk, scene, amount)
+    told = _time_again(scene, amount) or _of_thread(talk, scene, amount)
+    return told or _of_fasteners(talk, scene, amount)
 
 
 def _time_again(scene: Scene, amount: Amount) -> tuple[str, int] | None:
@@ -65,11 +67,32 @@ def _of_thread(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | Non
         return None
     if not _ends(scene, amount):
         return None
+    return _torque_told(talk, scene) or (("N·m", None) if talk.metric else None)
+
+
+def _torque_told(talk: Talk, scene: Scene) -> tuple[str, int | None] | None:
+    """Return the unit of torque told last, and how far away; else one that is told later."""
     for far in range(scene.index + 1):
         for said in reversed(talk.said[scene.index - far]):
             if said.kind == "torque":
                 return said.unit, far
     told = talk.units.get("torque")
-    if told:
-        return next(iter(told)), None
-    return ("N·m", None) if talk.metric else None
+    return (next(iter(told)), None) if told else None
+
+
+_ALIKE = 12
+
+
+def _of_fasteners(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | None] | None:
+    """Return the unit of torque where fasteners are tightened to a value like those told."""
+    told = _torque_told(talk, scene)
+    # Before any torque is told a number behind a nut is the size of its head.
+    alone = told is not None and told[1] is not None and stands_alone(scene.tokens, amount)
+    if not alone and not is_tightened(scene.tokens, amount):
+        return None
+    value = size_of(amount)
+    values = talk.units.get("torque", {}).get(told[0], ()) if told else ()
+    if told is None or value is None or not values:
+        return None
+    near = min(values) / _ALIKE <= value <= max(values) * _ALIKE
+    return told if near else None

@@ -7,7 +7,7 @@ import re
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import MIL, OUNCE, POUND, REVS
-from author.proposals.quantities.amounts.vocabulary import FLUID, FORCE, PRESSURE, WEIGHED
+from author.proposals.quantities.amounts.vocabulary import FLUID, FORCE, GAUGES, PRESSURE, WEIGHED
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 
 _TIGHTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "stud", "studs", "lug",
@@ -118,6 +118,26 @@ def _settle_mil(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         amount.unit, other = "mm", "millimetres"
     amount.flags.add("settled")
     amount.why.append(f"'mil' is taken for {other} from the words around")
+
+
+def settle_newtons(scenes: list[Scene], scene: Scene, amount: Amount, told: set[str]) -> None:
+    """Take newtons told of fasteners for newton metres, where a torque is told in those.
+
+    Args:
+        scenes: of the recording.
+        scene: the sentence.
+        amount: one of its amounts, in newtons.
+        told: every unit told on the recording.
+    """
+    before = scenes[scene.index - 1].words if scene.index else frozenset[str]()
+    fastened = scene.words & _TIGHTENED or (len(scene.tokens) <= _FEW_WORDS and before & _TIGHTENED)
+    if "N·m" in told and fastened and not (scene.words | before) & (FORCE | GAUGES):
+        amount.unit = "N·m"
+        amount.flags.add("settled")
+        amount.why.append("newtons of a fastener are newton metres, as told elsewhere")
+
+
+_FEW_WORDS = 4
 
 
 def settle_pounds(scene: Scene, amount: Amount, before: list[str | None], told: set[str]) -> None:

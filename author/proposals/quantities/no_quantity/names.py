@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.tightening import is_head_size
 from author.proposals.quantities.amounts.units import MIL, POUND, kind_of
 from author.proposals.quantities.amounts.vocabulary import (
     CHARACTERISTIC_WORDS,
@@ -73,6 +74,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         or _OLD_ONE.match(behind)
         or _ARE_FEET.match(between(tokens, amount.last - 1, amount.last + 4))
         or tools.is_spanner(tokens, amount)
+        or is_head_size(tokens, amount)
         or (amount.unit is None and amount.form == "whole" and _OR_TWO.search(ahead))
         or before in _STARTS_MONEY
         or after in _AGO

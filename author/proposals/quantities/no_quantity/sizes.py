@@ -73,11 +73,15 @@ def _is_measured_by(amount: Amount, low: str) -> bool:
         return amount.unit == "%"  # "eighty percent bearing on the blue"
     if low in {"air", "daylight"}:
         return kind_of(amount.unit) == "length" or amount.unit == MIL
+    if kind_of(amount.unit) == "torque" and low in THINGS and low not in _TORQUE_TOOLS:
+        return True  # "three newton metres can already do"
     if low.startswith("feeler"):
         return amount.form in {"range", "both"}
     return low in _REGION and amount.form == "range"  # "in the twenty to thirty newton range"
 
 
+_TORQUE_TOOLS = frozenset({"wrench", "driver", "screwdriver", "key", "motor", "gun", "drill",
+                           "spanner", "ratchet"})  # fmt: skip
 _REGION = frozenset({"range", "region", "area", "bracket", "window", "zone", "mark", "band"})
 
 
