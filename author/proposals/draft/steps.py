@@ -64,7 +64,7 @@ def heard(proposal: Proposal) -> str:
     )
 
 
-WORTH = Decimal("0.3")
+WORTH = Decimal("0.25")
 """Confidence below which a warning stands in a draft only once a person has accepted it."""
 
 

@@ -216,8 +216,8 @@ def _warning(
             if own > most:
                 best, most = (clause.first, clause.stop), own
     places = [at for at, _ in found if best[0] <= at < best[1]] or [best[0]]
-    if said.word(best[0]) in _CONDITION:
-        places.append(max(places[0], stop - 1))  # what to do then, and why, belongs to it
+    if said.word(first) in _CONDITION and stop - first <= _LONG:
+        places = [first, stop - 1]  # what to do then, and why, belongs to it
     weight = 55 + round(40 / (1 + math.exp(1.8 - over)))
     if to_things > to_people:
         reason = "speaks of what would spoil something: '{}'"
