@@ -314,7 +314,7 @@ IN_HAND = re.compile(r"\b(?:put|hold|held|place|test|tested|leave|left|charged?)
 
 
 UNTIL = re.compile(
-    r"\b(?:until|till|til|make sure|should|wait for|if|has to|needs? to|wants? to"
+    r"\b(?:until|till|til|make sure|should|wait for|if|has to|needs? to|wants? to|must|gotta"
     r"|(?:it's|its|is|are|they're) to(?= (?:show|read|say|hold|give|measure|come)))\b"
 )
 

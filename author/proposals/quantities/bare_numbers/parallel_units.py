@@ -34,7 +34,7 @@ def unit_by_form(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | N
         amount: one of its amounts.
     """
     told = _time_again(scene, amount) or _of_thread(talk, scene, amount)
-    return told or _of_fasteners(talk, scene, amount)
+    return told or _of_fasteners(talk, scene, amount) or _of_gauge(talk, scene, amount)
 
 
 def _time_again(scene: Scene, amount: Amount) -> tuple[str, int] | None:
@@ -50,10 +50,13 @@ def _behind_for(scene: Scene, amount: Amount) -> bool:
     return amount.first > 0 and scene.tokens[amount.first - 1].low == "for"
 
 
+_ON = frozenset({"and", "then", "so", "before"})
+
+
 def _ends(scene: Scene, amount: Amount) -> bool:
     """Whether nothing is counted by it: what follows is a sign or a new thought."""
     after = scene.tokens[amount.last] if amount.last < len(scene.tokens) else None
-    return after is None or not after.low[:1].isalpha() or after.low in {"and", "then", "so"}
+    return after is None or not after.low[:1].isalpha() or after.low in _ON
 
 
 def _of_thread(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | None] | None:
@@ -96,3 +99,22 @@ def _of_fasteners(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | 
         return None
     near = min(values) / _ALIKE <= value <= max(values) * _ALIKE
     return told if near else None
+
+
+# "Wait till the gauge drops to zero": before the first pressure is told.
+_AT_NOUGHT = re.compile(r"\b(?:reads?|reading|shows?|showing|says|at|on|to|is|be)$")
+_GAUGE = frozenset({"gauge", "gauges", "pressure"})
+_OTHER_GAUGES = frozenset({"dial", "clock", "depth", "feeler", "block", "indicator", "bore",
+                           "height", "micrometer"})  # fmt: skip
+
+
+def _of_gauge(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | None] | None:
+    """Return the unit of pressure the recording tells where a gauge is to be at nought."""
+    ahead = between(scene.tokens, max(0, amount.first - 3), amount.first)
+    units = talk.units.get("pressure", {})
+    if amount.nominal != 0 or not amount.is_plain() or not scene.words & _GAUGE:
+        return None
+    if scene.words & _OTHER_GAUGES:
+        return None
+    one = len(units) == 1 and _AT_NOUGHT.search(ahead) and _ends(scene, amount)
+    return (next(iter(units)), None) if one else None
