@@ -62,7 +62,9 @@ class Work:
             if mine is not None and theirs is not None and base is not None:
                 entry = self.merger.block(base, mine, theirs, place, leave)
             elif mine is not None and theirs is not None:
-                entry = self.merger.value(None, mine, theirs, place)
+                # Of a section that both have made, its steps are brought together one by one.
+                alike = self._alike(mine, theirs, leave)
+                entry = mine if alike else self.merger.value(None, mine, theirs, place)
             elif base is None:
                 entry = theirs if mine is None else mine
             else:
@@ -70,6 +72,11 @@ class Work:
             if entry is not None:
                 found[name] = entry
         return found
+
+    def _alike(self, mine: Any, theirs: Any, leave: tuple[str, ...]) -> bool:
+        """Whether two entries are the same but for the fields left out."""
+        fields = [field for field in type(mine).model_fields if field not in leave]
+        return all(self.merger.same(getattr(mine, f), getattr(theirs, f)) for f in fields)
 
     def _taken_out(self, key: str, name: str, base: Any, mine: Any, theirs: Any) -> Any:
         """Return None for what one side took out and the other left alone."""

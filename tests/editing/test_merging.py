@@ -159,6 +159,17 @@ def test_sections_left_without_a_step_are_no_merge() -> None:
     assert "without a step" in str(found.conflicts[0])
 
 
+def test_a_section_that_both_have_made_has_the_steps_as_both_have_them() -> None:
+    split = SplitSection("b", "Later.")
+    found = together([SetField(("sections", 0, "steps", 1, "reason"), "Why")], [split]).procedure
+    assert found is not None
+    again = merge(JOB, found, done([split])).procedure
+    assert again is not None and same(again, found)
+    named = SetField(("sections", 1, "title"), "Much later.")
+    other = merge(JOB, done([split]), done([split, named]))
+    assert other.procedure is None and "Later." in str(other.conflicts[0])
+
+
 def test_ids_given_twice_cannot_be_merged() -> None:
     twice = JOB.sections[0].steps[1].model_copy(update={"id": "a"})
     section = JOB.sections[0].model_copy(update={"steps": (JOB.sections[0].steps[0], twice)})
