@@ -815,6 +815,23 @@ def test_wide_screens_use_their_width_and_the_buttons_of_a_film_stand_clear(tab)
     assert tab.page.locator("#step-2 .doing").bounding_box()["width"] == whole
 
 
+def test_on_a_phone_what_to_fetch_stands_before_the_film(tab):
+    tab.page.set_viewport_size({"width": 390, "height": 844})
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    # As in a step with tools.
+    words = '<dl class="facts uses"><div><dt>Tools</dt><dd>Mallet</dd></div></dl>'
+    tab.page.locator("#step-1 .doing").evaluate(
+        "(one, words) => one.insertAdjacentHTML('afterbegin', words)", words
+    )
+    uses, film = (tab.page.locator(f"#step-1 {one}").bounding_box() for one in (".uses", ".film"))
+    assert uses["y"] + uses["height"] < film["y"]
+    tab.page.set_viewport_size({"width": 1280, "height": 850})
+    uses, film = (tab.page.locator(f"#step-1 {one}").bounding_box() for one in (".uses", ".film"))
+    assert uses["x"] > film["x"] + film["width"]
+
+
 def test_after_an_allowed_going_on_it_is_measured_again(tab):
     tab.work_on_to_step_2()
     field = tab.page.locator("#step-2-spec-1-box-1")
