@@ -974,6 +974,8 @@ def test_a_stop_leaves_no_way_but_the_stop_or_another_person(tab):
     tab.work_on_to_step_2()
     tab.page.fill("#step-2-spec-1-box-2", "39.983")
     tab.page.press("#step-2-spec-1-box-2", "Enter")
+    # Nobody types on before the focus has gone where the first reading sends it.
+    expect(tab.page.locator("#step-2-spec-1-box-2")).not_to_be_focused()
     tab.page.fill("#step-2-spec-1-box-1", "40.5")
     # Left for the other box, the focus goes to what the reading asks for all the same.
     tab.page.locator("#step-2-spec-2-name").click()
