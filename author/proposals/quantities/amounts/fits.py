@@ -6,11 +6,10 @@ import re
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, between
-from author.proposals.quantities.amounts.tolerances import stands_by
+from author.proposals.quantities.amounts.tolerances import NONE, stands_by
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
 
-_NONE = r"(?:nothing|nowt|zero|nought|naught|nil|zip)"
 _PLUS = r"(?:plus|\+)"
 _MINUS = r"(?:minus|less|-|−)"
 # "tolerance f7, that is minus": the fit by its name, and then in figures.
@@ -24,7 +23,7 @@ _SIGN_AGAIN = re.compile(
 )
 # "minus nothing to minus twenty microns", "fifty dead to minus two hundredths"
 _FROM_SIZE = re.compile(
-    rf",? ?(?:(?P<first>{_PLUS}|{_MINUS}) {_NONE}|dead|bang on|exactly|on size|spot on) ?,? ?(?:to"
+    rf",? ?(?:(?P<first>{_PLUS}|{_MINUS}) {NONE}|dead|bang on|exactly|on size|spot on) ?,? ?(?:to"
     rf"|and|or)? ?(?:(?P<plus>{_PLUS})|(?P<minus>{_MINUS}))?"
 )
 _ONE_PART = re.compile(
@@ -34,6 +33,7 @@ _ONE_PART = re.compile(
 _ADDED = re.compile(
     r",? ?(?:for|is|makes|equals|gives|comes|that's|which|of|(?:and )?(?:plus|minus|less)\b)"
 )
+# A part of a fit in the unit of its size is far smaller than it (common practice, no source).
 _LEAST_RATIO = 20
 
 
@@ -69,7 +69,7 @@ def _without_names(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
 
 
 def _names_fit(tokens: list[Token], amount: Amount) -> bool:
-    """Whether a number is the grade of a fit: "80 H8", "tolerance f7" (letters of ISO 286)."""
+    """Whether a number is the grade of a fit: "80 H8", "tolerance f7"."""
     if amount.form != "whole" or amount.unit is not None or amount.first < 2:
         return False
     letters, before = tokens[amount.first - 1], tokens[amount.first - 2]
@@ -78,6 +78,7 @@ def _names_fit(tokens: list[Token], amount: Amount) -> bool:
     return named and graded and 4 <= (amount.nominal or 0) <= 16
 
 
+# Letters of the fits that shops ask for; ISO 286-1, from memory.
 _ISO_LETTERS = frozenset(
     ["c", "d", "e", "f", "g", "h", "j", "js", "k", "m", "n", "p", "r", "s", "t", "u"]
 )

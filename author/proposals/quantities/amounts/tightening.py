@@ -35,7 +35,7 @@ _STAGED = re.compile(
 _ANY = re.compile(rf"\b{_FASTENER}\b")
 _GOES_BACK = frozenset({"new", "nyloc", "nylocs", "back", "on", "in", "dry", "paint", "star",
                         "crisscross", "criss-cross", "diagonal", "diagonally", "pattern", "lock",
-                        "loctite", "threadlock", "retainer", "washers", "washer", "tight",
+                        "threadlock", "threadlocker", "retainer", "washers", "washer", "tight",
                         "tighten", "torque", "refit", "fit", "cover", "housing",
                         "each"})  # fmt: skip
 _COMES_OFF = frozenset({"off", "out", "undo", "undone", "remove", "removed", "loosen", "slacken",
@@ -60,18 +60,14 @@ def is_tightened(tokens: list[Token], amount: Amount) -> bool:
         tokens: of the sentence.
         amount: one of its amounts.
     """
-    value = amount.nominal or amount.upper or amount.lower
-    plain = amount.unit is None and amount.form in {"whole", "mixed", "range", "both"}
-    if not plain or value is None or not _LEAST <= value <= _MOST or amount.bottom != 1:
+    if not _can_be(tokens, amount):
         return False
     first = amount.first
     while first and tokens[first - 1].low not in {".", ";", "?", "!"} and amount.first - first < 9:
         first -= 1
     ahead = between(tokens, first, amount.first)
     behind = between(tokens, amount.last, min(amount.last + 2, len(tokens)))
-    after = tokens[amount.last] if amount.last < len(tokens) else None
-    ends = after is None or not after.low[:1].isalpha() or after.low in _ENDS
-    if not ends or _NO_TORQUE.match(behind):
+    if _NO_TORQUE.match(behind):
         return False
     words = {token.low for token in tokens}
     whole = between(tokens, 0, min(len(tokens), 16))
@@ -87,12 +83,18 @@ def is_tightened(tokens: list[Token], amount: Amount) -> bool:
 def stands_alone(tokens: list[Token], amount: Amount) -> bool:
     """Whether a number follows a fastener that opens its sentence: "castle nut sixty"."""
     opens = _ALONE.fullmatch(between(tokens, 0, amount.first)) is not None
-    ends = amount.last >= len(tokens) or not tokens[amount.last].low[:1].isalpha()
-    whole = amount.unit is None and amount.form in {"whole", "mixed", "range", "both"}
-    value = amount.nominal or amount.upper or 0
-    named = {token.low for token in tokens} & _COMES_OFF
-    ends = ends or tokens[amount.last].low in _ENDS
-    return opens and ends and whole and amount.bottom == 1 and value >= _LEAST and not named
+    comes_off = {token.low for token in tokens} & _COMES_OFF
+    return opens and _can_be(tokens, amount) and not comes_off
+
+
+def _can_be(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a number without a unit can be a torque by its size and by what follows it."""
+    value = amount.nominal or amount.upper or amount.lower
+    plain = amount.unit is None and amount.form in {"whole", "mixed", "range", "both"}
+    if not plain or value is None or not _LEAST <= value <= _MOST or amount.bottom != 1:
+        return False
+    after = tokens[amount.last] if amount.last < len(tokens) else None
+    return after is None or not after.low[:1].isalpha() or after.low in _ENDS
 
 
 def is_head_size(tokens: list[Token], amount: Amount) -> bool:

@@ -43,12 +43,12 @@ _ASIDE = (
 )
 
 
-_NONE = r"(?:nothing|zero|nought|naught|nil|zip)"
+NONE = r"(?:nothing|nowt|zero|nought|naught|nil|zip)"
 
 
 # "Minus nothing, no, sorry, minus two": what was begun and taken back.
 _RESTARTED = re.compile(
-    rf",? ?(?:and )?(?:plus|minus) {_NONE}[, ]+"
+    rf",? ?(?:and )?(?:plus|minus) {NONE}[, ]+"
     r"(?:(?:no|sorry|wait|hang on|hold on|i mean|actually)[, ]+)+(?P<sign>plus|minus|$)"
 )
 _PLUS = re.compile(r",? ?(?:and )?(?:plus|\+)")
@@ -57,10 +57,10 @@ _PLUS = re.compile(r",? ?(?:and )?(?:plus|\+)")
 _MINUS = re.compile(r",? ?(?:and )?(?:minus|-|−)")
 
 
-_PLUS_NONE = re.compile(rf",? ?(?:and )?plus {_NONE} ?,? ?(?:and )?minus")
+_PLUS_NONE = re.compile(rf",? ?(?:and )?plus {NONE} ?,? ?(?:and )?minus")
 
 
-_MINUS_NONE = re.compile(rf",? ?(?:and )?minus {_NONE} ?,? ?(?:and )?plus")
+_MINUS_NONE = re.compile(rf",? ?(?:and )?minus {NONE} ?,? ?(?:and )?plus")
 
 
 _FINE = {"µm": "mm", "thou": "in"}
@@ -137,7 +137,7 @@ def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount, st
     opens = between(tokens, 0, amount.first)
     if before is None and re.fullmatch(r"(?:so |to |and )?plus", opens):
         ahead = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
-        if re.match(rf",? ?(?:and )?minus {_NONE}\b", ahead):
+        if re.match(rf",? ?(?:and )?minus {NONE}\b", ahead):
             amount.plus, amount.minus, amount.form = amount.nominal, Decimal(0), "both"
             return False
     words = between(tokens, start, amount.first)
@@ -273,7 +273,7 @@ def _is_one_side(tokens: list[Token], before: Amount, amount: Amount, words: str
     other = _MINUS if sides[0] else _PLUS
     ahead = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
     word = "minus" if sides[0] else "plus"
-    none = re.match(rf",? ?(?:and )?{word} {_NONE}\b", ahead)
+    none = re.match(rf",? ?(?:and )?{word} {NONE}\b", ahead)
     if none and before.is_plain():
         amount.plus = amount.nominal if sides[0] else Decimal(0)
         amount.minus = amount.nominal if sides[1] else Decimal(0)
