@@ -26,7 +26,7 @@ from author.tasks.library_records import keep, questions, unit_list, unit_report
 from .conftest import Desk, Open
 
 RECORDS = f"/procedures/{NAME}/records"
-HOSTILE = "</title><script>alert(1)</script><img src=x onerror=alert(1)>{{ 7 * 7 }}"
+HOSTILE = "</title><script>alert(1)</script><img src=x onerror=alert(1)>{{ 271 * 3889 }}"
 
 
 @pytest.fixture
@@ -266,8 +266,7 @@ def test_what_people_wrote_stays_text(shop_with_lid: Shop, reader: Desk) -> None
         assert page.status_code == 200
         assert "<script>" not in page.text, path
         assert "<img src=x" not in page.text, path
-        shown = re.sub(r"[-\w]{20,}|[-0-9a-f]{10,}|\d\d:\d\d", "", page.text)  # keys, times
-        assert "49" not in shown or path.endswith((".svg", "/hours"))
+        assert "1053919" not in page.text, path  # what a template would have made of it
 
 
 EXAMPLES = sorted((schema_folder() / "examples" / "job_record" / "valid").glob("*.yaml"))
