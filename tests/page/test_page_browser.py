@@ -832,6 +832,23 @@ def test_on_a_phone_what_to_fetch_stands_before_the_film(tab):
     assert uses["x"] > film["x"] + film["width"]
 
 
+def test_on_a_phone_the_limits_stand_before_the_film_and_lead_to_their_boxes(tab):
+    tab.page.set_viewport_size({"width": 390, "height": 844})
+    tab.work_on_to_step_2()
+    step = tab.page.locator("#step-2")
+    limits, ahead = step.locator("#step-2-spec-1-limits strong"), step.locator(".ahead a").first
+    words = limits.text_content().removeprefix("accept a reading of ")
+    assert words in ahead.text_content()
+    # As in a step with a film.
+    step.locator(".pictures").evaluate("one => one.append(document.createElement('figure'))")
+    places = [one.bounding_box()["y"] for one in (ahead, step.locator(".pictures"), limits)]
+    assert places == sorted(places)
+    ahead.click()
+    expect(limits).to_be_in_viewport()
+    tab.page.set_viewport_size({"width": 1280, "height": 850})
+    expect(ahead).to_be_hidden()
+
+
 def test_after_an_allowed_going_on_it_is_measured_again(tab):
     tab.work_on_to_step_2()
     field = tab.page.locator("#step-2-spec-1-box-1")

@@ -149,11 +149,16 @@ for _word, _tails in FRAMES.items():
     FRAMES[_word] = tuple(sorted(_tails, key=lambda one: -len(one[0])))
 
 _SWITCHED = words("ignition power gas water air mains current steam fuel supply electric electrics")
+# "Valve open" and "switch open" are found so as often as they are asked for.
+_SHUT_OFF = words("isolator breaker cock petcock stopcock valve tap")
+_MADE_SAFE = words("locked shut closed isolated tagged")
 _PUT = frozenset({"part", "tool", "supply", "weak"})
 
 
 def is_put(thing: str, way: str) -> bool:
     """Whether a thing and a way say where it is to be: "isolator off", "key out"."""
+    if way in _MADE_SAFE:
+        return thing in _SHUT_OFF
     if way not in RUN_ENDS:
         return False
     switched = thing in _SWITCHED and way in {"on", "off"}

@@ -10,7 +10,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import LooseClause, Said
 from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.verbs import base_of
+from author.proposals.language.verbs import WORKING, base_of, base_of_done
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.acts import ASIDE
 from author.proposals.orders.ends import cut as ended
@@ -53,6 +53,8 @@ _MEASURED = _words(
 def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order in words without a verb: "nut off", "ring into its groove"."""
     clause = _without_next(clause)
+    if (switched := _in_its_state(clause, phase)) is not None:
+        return switched
     said = [word.low for word in clause]
     clause = clause[: max(1, len(ended(("fit", *said))) - 1)]
     low = [word.low for word in clause]
@@ -97,6 +99,8 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     head = "handbrake" if head == "brake" and _BY_HAND & named else head
     # "Old wheel out" comes off, wherever in the job it is said.
     phase = "removal" if "old" in named and phase == "fitting" else phase
+    clause = _and_done(clause, cut, many=singular(name[-1].low) != name[-1].low)
+    rest = [word.low for word in clause[cut:]]
     verb, keep = _verb_for(head, kind, rest, phase, "new" in named)
     counted = any(word in NUMBERS or word.isdigit() for word in low[: len(name) - 1])
     if verb in {"set", "fit"} and counted and holds_on(head) and rest:
@@ -117,6 +121,49 @@ def _only_told(said: Sequence[str], kept: Sequence[str]) -> bool:
     if tells(behind) and not PARTICLES & set(kept):
         return True
     return any(one == "point" and two in NUMBERS for one, two in pairwise(said))
+
+
+def _in_its_state(clause: LooseClause, phase: str | None) -> Frame | None:
+    """Return the order of "stop valve shut" and "isolator locked off"."""
+    low = [word.low for word in clause]
+    off = len(low) > 1 and low[-1] == "off"
+    *named, state = low[: len(low) - off]
+    verb = _STATES.get(state)
+    if verb is None or phase == "inspection" or not 0 < len(named) <= _SHORT:
+        return None
+    known = all(trade_words().kind_of(word) is not None for word in named)
+    if not known or named[-1] not in _SHUT or named[0] in NUMBERS:
+        return None
+    name = _with_article(shown_of(clause[: len(named)]), plain=False)
+    return Frame((verb, *name, *(["off"] * off)), sure=False)
+
+
+_SHUT = _words("isolator switch breaker valve tap cock petcock stopcock")
+_STATES = {
+    "locked": "lock", "tagged": "tag", "isolated": "isolate", "shut": "shut", "closed": "close",
+}  # fmt: skip
+_SHORT = 3
+
+
+def _and_done(clause: LooseClause, cut: int, *, many: bool) -> LooseClause:
+    """Return "off and lock it" for "off and locked": what is done besides, as an order."""
+    besides = clause[cut : cut + 3]
+    if len(besides) < 3 or besides[0].low not in PARTICLES or besides[1].low != "and":
+        return clause
+    done, it = besides[2], "them" if many else "it"
+    verb = None if done.low in WORKING else base_of_done(done.low)
+    if done.low in _COOLED:
+        told = ["let", it, "cool"]
+    elif verb is not None and verb not in _PLACED:
+        told = [verb, it]
+    else:
+        return clause
+    last = Said(told[-1], told[-1], done.mark)
+    return [*clause[: cut + 2], *(Said(word, word) for word in told[:-1]), last, *clause[cut + 3 :]]
+
+
+_COOLED = _words("cold cool")
+_PLACED = _words("set lay put leave stand")
 
 
 def _without_its_place(low: Sequence[str]) -> list[str]:
@@ -220,13 +267,17 @@ def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
     way = rest[0] if rest else ""
     if way not in {"off", "on"}:
         return None
-    if head in _SWITCHED and len(rest) == 1:
+    if head in _SWITCHED and (len(rest) == 1 or _SECURED & set(rest[2:3])):
         return "turn", True
     if head in _APPLIED:
         return ("apply" if way == "on" else "release"), False
     if (head in _WORN and way == "on") or head in _HUNG:
         return ("put" if way == "on" else "take"), True
     return None
+
+
+# What is locked, or let cool, is still there.
+_SECURED = _words("lock tag padlock isolate let drain bleed test prove check chain secure")
 
 
 def _alone(phase: str | None, new: bool) -> str | None:
@@ -243,7 +294,7 @@ def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str |
         return _alone(phase, new), True  # "new nut with a drop of threadlocker"
     if way in {"on", "between"} and rest[-1] in STANDS:
         return "set", True
-    if way in {"on", "in"} and (not behind or behind in {"with", "first"}):
+    if way in {"on", "in"} and (not behind or behind in {"with", "first", "and"}):
         return "fit", False
     if way in {"down", "up"} and behind in {"over", "onto", "into", "on", "in"}:
         aside = bool((ASIDE - {way}) & set(rest)) or (behind in {"on", "in"} and phase == "removal")
