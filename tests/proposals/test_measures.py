@@ -21,7 +21,7 @@ FLOORS = {
         "hazard recall": (1.0, 0.920),
         "hazard precision": (0.575, 1.0),
         "parts and tools": (0.792, 0.740),
-        "step boundaries": (0.720, 0.835),
+        "step boundaries": (0.735, 0.825),
         "chatter removed": (1.0, 0.950),
         "instructions kept": (1.0, 0.987),
     },

@@ -7,6 +7,7 @@ a sentence is the sum over them (the forward pass over a chain of such decisions
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from statistics import correlation, pstdev
@@ -30,6 +31,8 @@ _AFTER_SAFE = 0.05
 _REMEMBERED = 4
 """Sentences before one that are compared with it where no step is known yet."""
 _ENOUGH_SENTENCES = 8
+_USUAL_BAR = 0.32
+"""Where there is too little talk to tell."""
 _NO_SPREAD = 1e-9
 _USUAL = 0.3
 """How far pauses go with the subject in the narrations as they were told, on average."""
@@ -60,6 +63,29 @@ def chances_of_beginning(talk: Talk, kept: Sequence[int]) -> tuple[float, ...]:
         begun = {first: chance / whole for first, chance in still.items()}
         begun[place] = chances[-1]
     return tuple(chances)
+
+
+def best_bar(chances: Sequence[float]) -> float:
+    """Return the chance from which beginnings are taken so that most can be hoped to be right.
+
+    Among all bars it is the one whose F1 is the greatest that can be expected, if the chances
+    mean what they say: how surely the beginnings of steps show differs from teller to teller.
+    (That bar is half of the F1 it reaches: Lipton, Elkan and Naryanaswamy, Optimal thresholding
+    of classifiers to maximize F1 measure, 2014; from memory.)
+
+    Args:
+        chances: that a step begins, 0 to 1, of each sentence of a recording.
+    """
+    if len(chances) < _ENOUGH_SENTENCES:
+        return _USUAL_BAR
+    best, bar = 0.0, _USUAL_BAR
+    hoped = 0.0
+    for taken, chance in enumerate(sorted(chances, reverse=True), start=1):
+        hoped += chance
+        expected = 2 * hoped / (taken + math.fsum(chances))
+        if expected > best:
+            best, bar = expected, chance
+    return bar
 
 
 def _ends(talk: Talk, open_step: Sequence[int], index: int) -> float:

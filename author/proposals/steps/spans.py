@@ -16,7 +16,7 @@ from author.proposals.kinds.marks import Marked
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.features import Talk, features_of
-from author.proposals.steps.parting import chances_of_beginning
+from author.proposals.steps.parting import best_bar, chances_of_beginning
 
 _LEFT_OUT = frozenset({"chatter", "preview"})
 _OTHER_JOBS = frozenset({"prerequisite", "follow_on"})
@@ -28,8 +28,6 @@ _LEAD_IN = Decimal(4)
 """Seconds before the first order of a step within which what is told leads up to it."""
 _LEAD_OF_TOPIC = Decimal(10)
 """The same where it begins with the name of what the step is about."""
-_ENOUGH = 0.32
-"""Chance from which a new step begins."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,11 +176,13 @@ def _leads_up(kinds: frozenset[str], orders: Sequence[Order] | None) -> bool:
 
 def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
     groups: list[_Group] = []
-    for index, chance in zip(kept, chances_of_beginning(talk, kept), strict=True):
+    chances = chances_of_beginning(talk, kept)
+    bar = best_bar(chances)
+    for index, chance in zip(kept, chances, strict=True):
         mine = list(talk.orders.get(index, ()))
         if not groups:
             groups.append(_Group([index], mine, 0.8, "the first thing that is done"))
-        elif chance >= _ENOUGH:
+        elif chance >= bar:
             features = features_of(talk, index, groups[-1].sentences)
             topic = bool(features["topic"])
             groups.append(_Group([index], mine, chance, _reason(features), topic))
