@@ -22,7 +22,9 @@ settings.load_profile("untimed")
 
 PROGRAM = Path(__file__).resolve().parents[1] / "author"
 # Folders whose tests take longest, the longest first; the rest is short and fills the end.
-LONG_FIRST = ("sample", "command", "recording", "page", "bench", "library", "serve", "publish")
+LONG_FIRST = (
+    "sample", "command", "recording", "page", "bench", "library", "serve", "publish", "proposals",
+)  # fmt: skip
 
 
 def pytest_configure(config: pytest.Config) -> None:
