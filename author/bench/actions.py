@@ -210,6 +210,13 @@ DEEDS = (
     Deed("show_speech", "&Look", QT_TRANSLATE_NOOP("Deeds", "Show what &is said"), ("Ctrl+3",)),
     Deed("show_review", "&Look", QT_TRANSLATE_NOOP("Deeds", "Show the re&view"), ("Ctrl+4",)),
     Deed("show_proposals", "&Look", QT_TRANSLATE_NOOP("Deeds", "Show &proposals"), ("Ctrl+5",)),
+    Deed(
+        "more_room",
+        "&Look",
+        QT_TRANSLATE_NOOP("Deeds", "More room &under the film"),
+        ("Z",),
+        checkable=True,
+    ),
     Deed("dark", "&Look", QT_TRANSLATE_NOOP("Deeds", "&Dark colours"), ("Ctrl+D",), checkable=True),
     Deed("larger", "&Look", QT_TRANSLATE_NOOP("Deeds", "&Larger type"), ("Ctrl++", "Ctrl+=")),
     Deed("smaller", "&Look", QT_TRANSLATE_NOOP("Deeds", "&Smaller type"), ("Ctrl+-",)),

@@ -20,7 +20,7 @@ _SHOWN: Mapping[str, frozenset[Say]] = {
 
 
 class ProposalFilter(QWidget):
-    """Two choices beside one another."""
+    """The choice of the kind; that of the answers, ``states``, is laid out by the view."""
 
     changed = pyqtSignal()
     """Another choice was made."""
@@ -39,8 +39,8 @@ class ProposalFilter(QWidget):
         self.count({})
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self.kinds, 1)
         for choice in (self.kinds, self.states):
-            row.addWidget(choice, 1)
             choice.currentIndexChanged.connect(self.changed)
 
     def show_all(self) -> None:

@@ -157,8 +157,8 @@ def row_words(row: Row) -> list[str]:
     right = _say(QT_TRANSLATE_NOOP("ProposalRows", "%1: of 100 like it, %2 are right"))
     right = right.replace("%1", confidence_words(p.confidence))
     return [
-        f"{kind_words()[p.kind]}: {p.text}",
-        f"{clock_text(p.start)}  “{p.said}”",
+        f"{clock_text(p.start)}  {kind_words()[p.kind]}: {p.text}",
+        *([] if _bare(p.said) == _bare(p.text) else [f"“{p.said}”"]),
         f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(p.reason)}",
         *([capital(_decision_words(row.decision))] if row.say != "open" else []),
     ]
@@ -173,6 +173,11 @@ def _decision_words(decision: Decision) -> str:
 
 def _say(text: str) -> str:
     return QCoreApplication.translate("ProposalRows", text)
+
+
+def _bare(text: str) -> str:
+    """Return words without what only sets them as a sentence."""
+    return " ".join(text.split()).rstrip(".").casefold()
 
 
 def _sentence(text: str) -> str:

@@ -1,0 +1,102 @@
+"""Many proposals are gone through quickly: what is seen of each, and the keys for it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from PyQt6.QtCore import QRect
+from PyQt6.QtGui import QFontMetrics
+from PyQt6.QtWidgets import QApplication
+
+from author.bench import theme
+from author.bench.views.proposal_delegate import RowLines
+from author.bench.views.proposal_rows import ProposalRow, row_words
+from author.bench.views.proposals_view import ProposalsView
+from author.tasks.proposal_sheet import Decision
+
+from .test_proposals_view import Paper, paper, phone, phone_begun  # noqa: F401 - fixtures
+
+
+def seen_lines(view: ProposalsView) -> int:
+    """Return how many lines of the list are seen whole."""
+    port = view.list.viewport().rect()
+    places = (view.list.visualRect(view.model.index(n)) for n in range(len(view.model.rows)))
+    return sum(port.contains(place) for place in places)
+
+
+@pytest.fixture
+def small(paper: Paper, qtbot) -> Paper:  # noqa: F811 - the fixture
+    """The paper in the smallest window that is worked in, as a person sees it."""
+    theme.put_on(QApplication.instance(), dark=False)
+    paper.window.resize(1280, 720)
+    paper.wait_till_read()
+    paper.propose()
+    qtbot.waitUntil(lambda: not paper.view.coarse.isVisible())
+    qtbot.wait(30)
+    return paper
+
+
+def lines_in(view: ProposalsView, kind: str, text: str, said: str) -> RowLines:
+    """Return how a proposal of some words is drawn in the list."""
+    like = next(p for p in view.proposing.proposals if p.kind == kind)
+    row = ProposalRow(replace(like, text=text, said=said), Decision(), under=True)
+    font, width = view.list.font(), view.list.viewport().width() - 28
+    found = view._delegate.lines(row, font, width)
+    metrics = QFontMetrics(font)
+    if kind != "step":
+        assert metrics.horizontalAdvance(found.text) <= width
+    assert metrics.horizontalAdvance(found.head + found.below + found.sure) < width
+    return found
+
+
+def test_at_the_smallest_size_a_key_makes_room_and_gives_it_back(small):
+    was = seen_lines(small.view), small.window.film_view.height()
+    assert was[0] >= 2
+    small.hands.press("Z")
+    assert seen_lines(small.view) >= was[0] + 2
+    assert small.view.list.hasFocus()
+    small.hands.press("Z")
+    assert (seen_lines(small.view), small.window.film_view.height()) == was
+
+
+def test_a_name_is_whole_and_a_value_always(small):
+    name = "outer ring of the lower roller bearing with its seal"
+    assert lines_in(small.view, "tool", name, "that thing there").text == name
+    whole = "runout of the rim of the upper wheel: at most 0.12 mm"
+    assert lines_in(small.view, "measurement", whole, "twelve hundredths").text == whole
+    long = f"distance of the {'very ' * 12}far end of the shaft: 12.05 to 12.11 mm"
+    found = lines_in(small.view, "measurement", long, "twelve oh five")
+    assert found.text.startswith("distance of the very")
+    assert found.text.endswith("…: 12.05 to 12.11 mm")
+    assert found.below == "“twelve oh five”"
+
+
+def test_long_words_go_on_below_in_place_of_themselves_said_again(small):
+    words = "Keep your fingers well outside of the spokes as long as anybody turns the wheel"
+    found = lines_in(small.view, "step", words, words.lower())
+    assert found.goes_on
+    assert words.startswith(found.text)
+    begun, _, cut = found.below.removeprefix("… ").partition("…")
+    assert f"{found.text} {begun}" == words[: len(found.text) + 1 + len(begun)]
+    assert not cut
+    short = lines_in(small.view, "step", "Rock the wheel.", "now rock it")
+    assert (short.text, short.below, short.goes_on) == ("Rock the wheel.", "“now rock it”", False)
+
+
+def test_what_is_said_in_the_same_words_is_told_once(small):
+    like = small.view.proposing.proposals[0]
+    for said, count in (("it makes a bang.", 1), ("it goes bang", 2)):
+        row = ProposalRow(replace(like, text="It makes a bang", said=said), Decision())
+        assert sum("bang" in words for words in row_words(row)) == count
+
+
+def test_which_answers_are_shown_stands_with_the_proposals_only(small):
+    states = small.view.filter.states
+    assert states.isVisible()
+    corner = QRect(states.mapTo(small.view, states.rect().topLeft()), states.size())
+    assert small.view.rect().contains(corner)
+    small.hands.press("Q")
+    assert not states.isVisible()
+    small.hands.press("F6")
+    assert states.isVisible()
