@@ -238,7 +238,7 @@ DEEDS = (
     Deed(
         "refuse_kind",
         "&Proposals",
-        QT_TRANSLATE_NOOP("Deeds", "Refuse all of this kind that are &open"),
+        QT_TRANSLATE_NOOP("Deeds", "Re&fuse all of this kind that are open"),
         ("Shift+V",),
     ),
     Deed(
@@ -252,6 +252,18 @@ DEEDS = (
         "&Proposals",
         QT_TRANSLATE_NOOP("Deeds", "To the open proposal &before"),
         ("Shift+F6",),
+    ),
+    Deed(
+        "next_kind",
+        "&Proposals",
+        QT_TRANSLATE_NOOP("Deeds", "Show the next kind that has open &ones"),
+        ("F7",),
+    ),
+    Deed(
+        "previous_kind",
+        "&Proposals",
+        QT_TRANSLATE_NOOP("Deeds", "Show the kind before that has &some"),
+        ("Shift+F7",),
     ),
     Deed(
         "answer_question",

@@ -15,6 +15,7 @@ from author.bench.views.proposal_rows import ProposalRow, row_words
 from author.bench.views.proposals_view import ProposalsView
 from author.tasks.proposal_sheet import Decision
 
+from .hands import answer_by
 from .test_proposals_view import Paper, paper, phone, phone_begun  # noqa: F401 - fixtures
 
 
@@ -100,3 +101,54 @@ def test_which_answers_are_shown_stands_with_the_proposals_only(small):
     assert not states.isVisible()
     small.hands.press("F6")
     assert states.isVisible()
+
+
+def test_a_kind_is_shown_by_a_key_and_gone_through_without_the_steps_over_it(small, monkeypatch):
+    answer_by(monkeypatch, "Accept the step")
+    view, kinds = small.view, small.view.filter.kinds
+    seen = []
+    for _ in range(kinds.count() + 1):
+        small.hands.press("F7")
+        seen.append(kinds.currentData())
+        assert view.chosen().kind == (kinds.currentData() or view.chosen().kind)
+    assert set(seen) == {kinds.itemData(n) for n in range(kinds.count())}
+    while kinds.currentData() != "measurement":
+        small.hands.press("Shift+F7")
+    names = view.proposing.open_of("measurement")
+    for name in names:
+        assert view.chosen().id == name
+        assert view.list.hasFocus()
+        small.hands.press("V")
+    assert not view.proposing.open_of("measurement")
+    assert view.proposing.open_of("step")
+    small.hands.press("F7")
+    assert kinds.currentData() not in {"", "measurement"}
+
+
+def test_where_nothing_is_left_the_next_key_is_told(small):
+    view = small.view
+    assert "F7" not in view._says.text()
+    view.filter.states.setCurrentIndex(view.filter.states.findData("refuse"))
+    assert "F7" in view._says.text()
+    small.hands.press("F7")
+    assert view.filter.states.currentData() == "open"
+    assert view.chosen() is not None
+    view.proposing.refuse([p.id for p in view.proposing.proposals])
+    assert "All are answered" in view._says.text()
+
+
+def test_talk_that_is_left_out_says_that_no_answer_puts_it_in(small):
+    like = small.view.proposing.proposals[0]
+    told = [row_words(ProposalRow(replace(like, kind=kind), Decision())) for kind in
+            ("chatter", "preview", "reason")]  # fmt: skip
+    assert ["not put into the procedure" in " ".join(words) for words in told] == [
+        True,
+        True,
+        False,
+    ]
+
+
+def test_the_keys_for_a_whole_kind_are_told_at_the_buttons(small):
+    accept, _, refuse = small.view._answers.buttons
+    assert accept.toolTip().endswith("Shift+Y")
+    assert refuse.toolTip().endswith("Shift+V")

@@ -48,6 +48,20 @@ class ProposalFilter(QWidget):
         self.kinds.setCurrentIndex(0)
         self.states.setCurrentIndex(self.states.findData("open"))
 
+    def turn(self, by: int) -> None:
+        """Show what is open of the next kind that has some, or of the one before.
+
+        After the last one come all kinds.
+        """
+        entries = [n for n in range(self.kinds.count()) if not n or self._left[n - 1]]
+        at = self.kinds.currentIndex()
+        if by > 0:
+            wanted = next((n for n in entries if n > at), 0)
+        else:
+            wanted = next((n for n in reversed(entries) if n < at), 0) if at else entries[-1]
+        self.states.setCurrentIndex(self.states.findData("open"))
+        self.kinds.setCurrentIndex(wanted)
+
     def lets(self, kind: ProposalKind, say: Say) -> bool:
         """Whether a proposal of a kind with an answer is shown."""
         wanted = self.kinds.currentData()
@@ -60,6 +74,7 @@ class ProposalFilter(QWidget):
             left: the kinds there are, each with how many of it are open.
         """
         words, chosen = kind_words(), self.kinds.currentData()
+        self._left = list(left.values())
         entries = [(f"{self.tr('All kinds')} ({sum(left.values())})", "")]
         entries += [(f"{words[kind]} ({number})", kind) for kind, number in left.items()]
         now = [self.kinds.itemText(n) for n in range(self.kinds.count())]

@@ -8,6 +8,7 @@ from typing import Literal
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QAbstractItemView, QListView, QMessageBox, QStyledItemDelegate, QWidget
 
+from author.bench.actions import Actions
 from author.bench.fields import TEXT_KEYS, Keys
 from author.bench.overlaps import Overlap
 from author.bench.proposing import Proposing
@@ -51,13 +52,27 @@ class RowsList(QListView):
         Keys(session, self, _KEYS)
 
 
-def nothing_yet() -> str:
-    """Return what is said before anything is proposed."""
-    return translate(
-        "ProposalList",
-        "Nothing is proposed yet. Steps, numbers, warnings and parts are proposed from the "
-        "captions beside the films; nothing is put into the procedure until you accept it.",
-    )
+def nothing_chosen(proposing: Proposing, deeds: Actions, busy: bool) -> str:
+    """Return what is said while no proposal is chosen: what can be done then.
+
+    Args:
+        proposing: what is proposed.
+        deeds: what the window can do.
+        busy: whether it is being proposed.
+    """
+    if busy:
+        return translate("ProposalList", "What is said is being read …")
+    if not proposing.proposals:
+        return translate(
+            "ProposalList",
+            "Nothing is proposed yet. Steps, numbers, warnings and parts are proposed from the "
+            "captions beside the films; nothing is put into the procedure until you accept it.",
+        )
+    if any(proposing.is_open(p.id) for p in proposing.proposals):
+        words = translate("ProposalList", "None of these is open. %1 shows the next kind.")
+        return words.replace("%1", deeds["next_kind"].shortcut().toString())
+    words = translate("ProposalList", "All are answered. What the film leaves out: %1")
+    return words.replace("%1", deeds["answer_question"].shortcut().toString())
 
 
 def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool:

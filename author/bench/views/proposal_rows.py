@@ -16,6 +16,7 @@ from author.bench.views.stretches import unlike
 from author.bench.words import capital
 from author.procedure.times import clock_text
 from author.proposals.draft.answers import Say
+from author.proposals.draft.entries import NOTHING
 from author.proposals.proposal import Proposal, Question
 from author.tasks.proposal_sheet import Decision
 
@@ -160,6 +161,7 @@ def row_words(row: Row) -> list[str]:
         f"{clock_text(p.start)}  {kind_words()[p.kind]}: {p.text}",
         *([] if _bare(p.said) == _bare(p.text) else [f"“{p.said}”"]),
         f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(p.reason)}",
+        *([_left_out()] if p.kind in NOTHING else []),
         *([capital(_decision_words(row.decision))] if row.say != "open" else []),
     ]
 
@@ -173,6 +175,12 @@ def _decision_words(decision: Decision) -> str:
 
 def _say(text: str) -> str:
     return QCoreApplication.translate("ProposalRows", text)
+
+
+def _left_out() -> str:
+    return _say(
+        QT_TRANSLATE_NOOP("ProposalRows", "Accepted or refused, it is not put into the procedure.")
+    )
 
 
 def _bare(text: str) -> str:

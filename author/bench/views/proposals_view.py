@@ -12,10 +12,11 @@ from author.bench.proposing import PROPOSE, Proposing
 from author.bench.session import Session
 from author.bench.views.coarse_note import CoarseNote
 from author.bench.views.labels import WrappedLabel
+from author.bench.views.proposal_answers import ProposalAnswers
 from author.bench.views.proposal_delegate import ProposalDelegate
 from author.bench.views.proposal_filter import ProposalFilter
-from author.bench.views.proposal_list import RowsList, nothing_yet, put_in, step_wanted_too
-from author.bench.views.proposal_rows import ROW, ProposalRow, RowsModel, arranged, row_words
+from author.bench.views.proposal_list import RowsList, nothing_chosen, put_in, step_wanted_too
+from author.bench.views.proposal_rows import ROW, ProposalRow, Row, RowsModel, arranged, row_words
 from author.bench.views.question_paper import QuestionPaper
 from author.errors import InputError, one_line
 from author.proposals.draft.changes import Changed
@@ -55,7 +56,7 @@ class ProposalsView(QWidget):
         self._says.setMinimumHeight(_LINES * self._says.fontMetrics().lineSpacing())
         self._propose = QPushButton(self.tr("Propose from what is said"))
         self._stop = QPushButton(self.tr("Stop"))
-        self._answers: list[QPushButton] = []
+        self._answers = ProposalAnswers(deeds)
         self._tabs = QTabWidget()
         self._lay_out()
         self._connect()
@@ -66,17 +67,7 @@ class ProposalsView(QWidget):
 
     def _lay_out(self) -> None:
         answers = QHBoxLayout()
-        for name, words in (
-            ("accept_proposal", self.tr("Accept")),
-            ("change_proposal", self.tr("Change")),
-            ("refuse_proposal", self.tr("Refuse")),
-        ):
-            keys = self._deeds[name].shortcut().toString()
-            button = QPushButton(f"{words}  {keys}")
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.clicked.connect(self._deeds[name].trigger)
-            answers.addWidget(button)
-            self._answers.append(button)
+        answers.addWidget(self._answers)
         answers.addWidget(self.filter, 1)
         self._propose.setToolTip(self._deeds["propose"].shortcut().toString())
         for button in (self._propose, self._stop):
@@ -110,6 +101,8 @@ class ProposalsView(QWidget):
             ("refuse_kind", lambda: self._if_on_top(self.refuse_kind)),
             ("next_proposal", lambda: self._if_on_top(lambda: self.step(1))),
             ("previous_proposal", lambda: self._if_on_top(lambda: self.step(-1))),
+            ("next_kind", lambda: self._if_on_top(lambda: self.turn_kind(1))),
+            ("previous_kind", lambda: self._if_on_top(lambda: self.turn_kind(-1))),
             ("answer_question", lambda: self._if_on_top(self.questions.answer, _QUESTIONS)),
             ("show_proposals", lambda: QTimer.singleShot(0, self._take_keys)),
         )
@@ -172,6 +165,14 @@ class ProposalsView(QWidget):
             self._session.tell("good", self.tr("No proposal is open."))
         else:
             self._choose(after)
+
+    def turn_kind(self, by: int) -> None:
+        """Show what is open of the next kind that has some, from its first on."""
+        self.filter.turn(by)
+        self.list.setFocus()
+        first = next((row.id for row in self.model.rows if self._is_wanted(row)), None)
+        if first is not None:
+            self._choose(first)
 
     def accept(self) -> None:
         """Put the chosen proposal into the procedure, with its step where that is not there."""
@@ -247,8 +248,13 @@ class ProposalsView(QWidget):
         rows, at = self.model.rows, self.list.currentIndex().row()
         at = -1 if at < 0 and by > 0 else at
         order = [(at + by * n) % len(rows) for n in range(1, len(rows) + 1)] if rows else []
-        names = (rows[n].id for n in order if n != at)
-        return next((name for name in names if self.proposing.is_open(name)), None)
+        return next((rows[n].id for n in order if n != at and self._is_wanted(rows[n])), None)
+
+    def _is_wanted(self, row: Row) -> bool:
+        """Whether a line is open and of the kind gone through: no step over one that is."""
+        if not isinstance(row, ProposalRow) or not self.proposing.is_open(row.id):
+            return False
+        return self.filter.lets(row.proposal.kind, "open")
 
     def _choose(self, name: str) -> None:
         index = self.model.index(self.model.row_of(name))
@@ -329,7 +335,7 @@ class ProposalsView(QWidget):
         elif was is not None and was.id in names:
             if self.proposing.decision(was.id).say != "refuse":
                 self._session.choose_step(self.proposing.host_of(was.id) or self._session.step)
-            there = {row.id for row in self.model.rows if self.proposing.is_open(row.id)}
+            there = {row.id for row in self.model.rows if self._is_wanted(row)}
             after = next((name for name in before[at:] + before[:at] if name in there), None)
             if after is not None:
                 self._choose(after)
@@ -378,16 +384,9 @@ class ProposalsView(QWidget):
         """Say all that the chosen proposal rests on."""
         row = self.list.currentIndex().data(ROW)
         there = isinstance(row, ProposalRow)
-        for button in self._answers:
-            button.setVisible(bool(self.proposing.proposals))
-            button.setEnabled(there)
+        self._answers.show_for(bool(self.proposing.proposals), there)
         if isinstance(row, ProposalRow):
             self._says.setText("\n".join(row_words(row)))
-        elif self._failed:
-            self._says.setText(self._failed)
-        elif self._session.jobs.is_running(PROPOSE):
-            self._says.setText(self.tr("What is said is being read …"))
-        elif not self.proposing.proposals:
-            self._says.setText(nothing_yet())
         else:
-            self._says.clear()
+            busy = self._session.jobs.is_running(PROPOSE)
+            self._says.setText(self._failed or nothing_chosen(self.proposing, self._deeds, busy))
