@@ -152,3 +152,40 @@ def test_the_keys_for_a_whole_kind_are_told_at_the_buttons(small):
     accept, _, refuse = small.view._answers.buttons
     assert accept.toolTip().endswith("Shift+Y")
     assert refuse.toolTip().endswith("Shift+V")
+
+
+def test_the_steps_of_a_whole_kind_are_offered_with_it(small, monkeypatch, qtbot):
+    view, proposing = small.view, small.view.proposing
+    small.choose_kind("measurement")
+    names = proposing.open_of("measurement")
+    waiting = [name for name in names if proposing.waits_for(name)]
+    hosts = {proposing.waits_for(name).id for name in waiting}
+    asked = answer_by(monkeypatch, "Leave those open")
+    small.hands.press("Shift+Y")
+    assert len(asked) == 1
+    assert asked[0].startswith(f"{len(waiting)} of these")
+    qtbot.waitUntil(lambda: proposing.open_of("measurement") == tuple(waiting))
+    view._choose(waiting[0])
+    asked = answer_by(monkeypatch, f"Accept those steps too ({len(hosts)})")
+    was = len(small.session.document.history)
+    small.hands.press("Shift+Y")
+    assert len(asked) == 1
+    qtbot.waitUntil(lambda: not any(map(proposing.is_open, hosts)))
+    assert not proposing.open_of("measurement")
+    assert len(small.session.document.history) == was + 1
+
+
+def test_while_it_is_changed_the_keys_that_end_it_are_told(small):
+    small.choose_kind("measurement")
+    small.hands.press("C")
+    words = small.window.statusBar().words()
+    assert "Enter" in words
+    assert "Esc" in words
+    small.hands.press("Esc")
+
+
+def test_the_chosen_question_is_read_whole(small):
+    small.hands.press("Q", "Down")
+    questions = small.view.questions
+    assert questions.whole.words == questions.chosen().text
+    assert "…" not in questions.whole.text()

@@ -88,6 +88,39 @@ def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool
     return box.clickedButton() is both
 
 
+def with_their_steps(
+    parent: QWidget, proposing: Proposing, names: Sequence[str]
+) -> tuple[str, ...]:
+    """Return what is accepted of many proposals: the steps they belong to too, if that is wanted.
+
+    Args:
+        parent: what the question is laid over.
+        proposing: what is proposed.
+        names: ids of the proposals.
+
+    Returns:
+        Their ids, those of their steps first; without the steps, only those whose step is there.
+    """
+    waiting = {n: step.id for n in names if (step := proposing.waits_for(n)) is not None}
+    if not waiting:
+        return tuple(names)
+    wanted = set(waiting.values())
+    steps = [p.id for p in proposing.proposals if p.id in wanted]  # in the order said
+    words = translate("ProposalList", "%1 of these belong to steps that are not in the procedure.")
+    texts = [proposing.proposal(step).text for step in steps[:_MOST_TOLD]]
+    more = "\n".join([*texts, *(["…"] if len(steps) > _MOST_TOLD else [])])
+    box = _box(parent, words.replace("%1", str(len(waiting))), more)
+    too = translate("ProposalList", "&Accept those steps too (%1)").replace("%1", str(len(steps)))
+    leave = translate("ProposalList", "&Leave those open")
+    both = box.addButton(too, QMessageBox.ButtonRole.AcceptRole)
+    box.setEscapeButton(box.addButton(leave, QMessageBox.ButtonRole.RejectRole))
+    box.setDefaultButton(both)
+    box.exec()
+    if box.clickedButton() is both:
+        return (*steps, *names)
+    return tuple(n for n in names if n not in waiting)
+
+
 def step_wanted(parent: QWidget, step: Proposal) -> bool:
     """Ask whether the step that a question is about is accepted."""
     box = _box(

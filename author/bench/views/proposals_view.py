@@ -15,7 +15,13 @@ from author.bench.views.labels import WrappedLabel
 from author.bench.views.proposal_answers import ProposalAnswers
 from author.bench.views.proposal_delegate import ProposalDelegate
 from author.bench.views.proposal_filter import ProposalFilter
-from author.bench.views.proposal_list import RowsList, nothing_chosen, put_in, step_wanted_too
+from author.bench.views.proposal_list import (
+    RowsList,
+    nothing_chosen,
+    put_in,
+    step_wanted_too,
+    with_their_steps,
+)
 from author.bench.views.proposal_rows import ROW, ProposalRow, Row, RowsModel, arranged, row_words
 from author.bench.views.question_paper import QuestionPaper
 from author.errors import InputError, one_line
@@ -205,6 +211,7 @@ class ProposalsView(QWidget):
             )
             return
         self.list.edit(self.list.currentIndex())
+        self._session.tell("advice", self.tr("Enter accepts what is written, Esc leaves it."))
 
     def refuse(self) -> None:
         """Refuse the chosen proposal, or open it again if it was refused."""
@@ -226,7 +233,8 @@ class ProposalsView(QWidget):
     def accept_kind(self) -> None:
         """Accept all proposals of the kind of the chosen one that are still open."""
         p = self.chosen()
-        if p is not None and (names := self.proposing.open_of(p.kind)):
+        names = () if p is None else self.proposing.open_of(p.kind)
+        if names := with_their_steps(self, self.proposing, names):
             self._accept(names)
 
     def refuse_kind(self) -> None:
