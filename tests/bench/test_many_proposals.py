@@ -173,6 +173,10 @@ def test_the_steps_of_a_whole_kind_are_offered_with_it(small, monkeypatch, qtbot
     qtbot.waitUntil(lambda: not any(map(proposing.is_open, hosts)))
     assert not proposing.open_of("measurement")
     assert len(small.session.document.history) == was + 1
+    view.filter.kinds.setCurrentIndex(view.filter.kinds.findData("measurement"))
+    small.hands.press("Ctrl+Z")
+    qtbot.waitUntil(lambda: all(map(proposing.is_open, waiting)))
+    assert view.chosen().id == waiting[0]
 
 
 def test_while_it_is_changed_the_keys_that_end_it_are_told(small):
@@ -188,4 +192,8 @@ def test_the_chosen_question_is_read_whole(small):
     small.hands.press("Q", "Down")
     questions = small.view.questions
     assert questions.whole.words == questions.chosen().text
+    questions.whole.say(
+        "The outer bearing comes off at 14:03.8 and is never said to go back: is the same one "
+        "refitted, is a new one fitted, or is it left off?"
+    )
     assert "…" not in questions.whole.text()

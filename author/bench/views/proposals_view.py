@@ -329,8 +329,7 @@ class ProposalsView(QWidget):
     def _follow(self, names: frozenset[str]) -> None:
         """Show what is said to some proposals by now, and go on to the next that is open.
 
-        Of what was accepted the step is shown that it is in: the list goes on, the job sheet
-        stays with it.
+        The list goes on, the job sheet stays with the step that what was accepted is in.
         """
         was, at = self.chosen(), self.list.currentIndex().row()
         before = [row.id for row in self.model.rows]
@@ -338,8 +337,9 @@ class ProposalsView(QWidget):
         self._filter()
         opened = [name for name in names if self.proposing.is_open(name)]
         if opened:
-            order = [row.id for row in self.model.rows if row.id in opened]
-            self._choose(order[0] if order else opened[0])
+            rows = [row for row in self.model.rows if row.id in opened]
+            rows.sort(key=self._is_wanted, reverse=True)
+            self._choose(rows[0].id if rows else opened[0])
         elif was is not None and was.id in names:
             if self.proposing.decision(was.id).say != "refuse":
                 self._session.choose_step(self.proposing.host_of(was.id) or self._session.step)

@@ -63,7 +63,7 @@ class QuestionPaper(QWidget):
         keys = deeds["answer_question"].shortcut().toString()
         self.button = QPushButton(f"{self.tr('Answer')}  {keys}")
         self.button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.whole = FewLines(2)
+        self.whole = FewLines(3)
         self.whole.setAccessibleName(self.tr("The question"))
         self.button.clicked.connect(deeds["answer_question"].trigger)
         self._lay_out()
@@ -79,6 +79,7 @@ class QuestionPaper(QWidget):
     def _lay_out(self) -> None:
         foot = QHBoxLayout()
         foot.addWidget(self.button)
+        foot.addSpacing(4)
         foot.addWidget(self.whole, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2, 0, 0)
