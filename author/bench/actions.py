@@ -232,13 +232,13 @@ DEEDS = (
     Deed(
         "accept_kind",
         "&Proposals",
-        QT_TRANSLATE_NOOP("Deeds", "Accept all of this &kind that are open"),
+        QT_TRANSLATE_NOOP("Deeds", "Accept all of this &kind that are shown and open"),
         ("Shift+Y",),
     ),
     Deed(
         "refuse_kind",
         "&Proposals",
-        QT_TRANSLATE_NOOP("Deeds", "Re&fuse all of this kind that are open"),
+        QT_TRANSLATE_NOOP("Deeds", "Re&fuse all of this kind that are shown and open"),
         ("Shift+V",),
     ),
     Deed(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 from PyQt6.QtCore import QRect
@@ -17,6 +18,8 @@ from author.tasks.proposal_sheet import Decision
 
 from .hands import answer_by
 from .test_proposals_view import Paper, paper, phone, phone_begun  # noqa: F401 - fixtures
+
+SURE = Decimal("0.75")
 
 
 def seen_lines(view: ProposalsView) -> int:
@@ -197,3 +200,34 @@ def test_the_chosen_question_is_read_whole(small):
         "refitted, is a new one fitted, or is it left off?"
     )
     assert "…" not in questions.whole.text()
+
+
+def test_the_likely_ones_are_accepted_together_and_the_uncertain_left(small, monkeypatch, qtbot):
+    answer_by(monkeypatch, "Accept")
+    view, proposing = small.view, small.view.proposing
+    sure = {p.kind for p in proposing.proposals if p.confidence >= SURE}
+    unsure = {p.kind for p in proposing.proposals if p.confidence < SURE}
+    kind = min((sure & unsure) - {"step"})
+    of_kind = [proposing.proposal(name) for name in proposing.open_of(kind)]
+    states = view.filter.states
+    states.setCurrentIndex(states.findData("sure"))
+    while view.filter.kinds.currentData() != kind:
+        small.hands.press("F7")
+    assert states.currentData() == "sure"
+    shown = {row.id for row in view.model.rows if row.proposal.kind == kind}
+    assert shown == {p.id for p in of_kind if p.confidence >= SURE}
+    small.hands.press("Shift+Y")
+    left = {p.id for p in of_kind if p.confidence < SURE}
+    qtbot.waitUntil(lambda: set(proposing.open_of(kind)) == left)
+    states.setCurrentIndex(states.findData("unsure"))
+    assert {row.id for row in view.model.rows if row.proposal.kind == kind} == left
+
+
+def test_all_of_a_kind_are_those_that_are_shown(small):
+    small.choose_kind("tool")
+    small.hands.press("V")
+    view, states = small.view, small.view.filter.states
+    states.setCurrentIndex(states.findData("refuse"))
+    left = view.proposing.open_of("tool")
+    small.hands.press("Shift+Y", "Shift+V")
+    assert view.proposing.open_of("tool") == left

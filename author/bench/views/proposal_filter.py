@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from decimal import Decimal
 
 from PyQt6.QtCore import QSignalBlocker, pyqtSignal
 from PyQt6.QtWidgets import QHBoxLayout, QWidget
@@ -10,10 +11,15 @@ from PyQt6.QtWidgets import QHBoxLayout, QWidget
 from author.bench.dropdown import Dropdown
 from author.bench.views.proposal_rows import kind_words
 from author.proposals.draft.answers import Say
-from author.proposals.proposal import ProposalKind
+from author.proposals.proposal import Proposal, ProposalKind
 
+_SURE = Decimal("0.75")
+"""From here on a proposal is called likely."""
+_OPEN = frozenset[Say]({"open"})
 _SHOWN: Mapping[str, frozenset[Say]] = {
-    "open": frozenset({"open"}),
+    "open": _OPEN,
+    "sure": _OPEN,
+    "unsure": _OPEN,
     "kept": frozenset({"open", "accept", "change"}),
     "refuse": frozenset({"refuse"}),
 }
@@ -32,6 +38,8 @@ class ProposalFilter(QWidget):
         self.states.setAccessibleName(self.tr("Open, accepted or refused proposals"))
         for words, state in (
             (self.tr("Still open"), "open"),
+            (self.tr("Open, likely"), "sure"),
+            (self.tr("Open, uncertain"), "unsure"),
             (self.tr("Open and accepted"), "kept"),
             (self.tr("Refused"), "refuse"),
         ):
@@ -59,13 +67,16 @@ class ProposalFilter(QWidget):
             wanted = next((n for n in entries if n > at), 0)
         else:
             wanted = next((n for n in reversed(entries) if n < at), 0) if at else entries[-1]
-        self.states.setCurrentIndex(self.states.findData("open"))
+        if _SHOWN[self.states.currentData()] != _OPEN:
+            self.states.setCurrentIndex(self.states.findData("open"))
         self.kinds.setCurrentIndex(wanted)
 
-    def lets(self, kind: ProposalKind, say: Say) -> bool:
-        """Whether a proposal of a kind with an answer is shown."""
-        wanted = self.kinds.currentData()
-        return (not wanted or wanted == kind) and say in _SHOWN[self.states.currentData()]
+    def lets(self, proposal: Proposal, say: Say) -> bool:
+        """Whether a proposal with an answer is shown."""
+        wanted, state = self.kinds.currentData(), self.states.currentData()
+        if state in {"sure", "unsure"} and (proposal.confidence >= _SURE) != (state == "sure"):
+            return False
+        return (not wanted or wanted == proposal.kind) and say in _SHOWN[state]
 
     def count(self, left: Mapping[ProposalKind, int]) -> None:
         """Say how many of each kind are open.

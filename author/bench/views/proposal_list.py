@@ -16,9 +16,11 @@ from author.bench.session import Session
 from author.bench.steady import Marks
 from author.bench.views.proposal_rows import RowsModel
 from author.bench.words import translate
+from author.errors import InputError, one_line
 from author.procedure.times import clock_text
 from author.proposals.draft.changes import Changed
 from author.proposals.proposal import Proposal
+from author.tasks.proposal_sheet import change_of
 
 _MOST_TOLD = 6
 
@@ -73,6 +75,15 @@ def nothing_chosen(proposing: Proposing, deeds: Actions, busy: bool) -> str:
         return words.replace("%1", deeds["next_kind"].shortcut().toString())
     words = translate("ProposalList", "All are answered. What the film leaves out: %1")
     return words.replace("%1", deeds["answer_question"].shortcut().toString())
+
+
+def problem_of(proposal: Proposal, text: str) -> str:
+    """Return why a text cannot stand in place of a proposal; empty if it can."""
+    try:
+        change_of(proposal, text)
+    except InputError as error:
+        return one_line(str(error))
+    return ""
 
 
 def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool:

@@ -18,13 +18,13 @@ from author.bench.views.proposal_filter import ProposalFilter
 from author.bench.views.proposal_list import (
     RowsList,
     nothing_chosen,
+    problem_of,
     put_in,
     step_wanted_too,
     with_their_steps,
 )
 from author.bench.views.proposal_rows import ROW, ProposalRow, Row, RowsModel, arranged, row_words
 from author.bench.views.question_paper import QuestionPaper
-from author.errors import InputError, one_line
 from author.proposals.draft.changes import Changed
 from author.proposals.proposal import KINDS, Proposal
 from author.tasks.proposal_sheet import change_of, entry_of
@@ -231,19 +231,21 @@ class ProposalsView(QWidget):
             )
 
     def accept_kind(self) -> None:
-        """Accept all proposals of the kind of the chosen one that are still open."""
-        p = self.chosen()
-        names = () if p is None else self.proposing.open_of(p.kind)
-        if names := with_their_steps(self, self.proposing, names):
+        """Accept all open proposals of the kind of the chosen one that are shown."""
+        if names := with_their_steps(self, self.proposing, self._all_shown()):
             self._accept(names)
 
     def refuse_kind(self) -> None:
-        """Refuse all proposals of the kind of the chosen one that are still open."""
-        p = self.chosen()
-        if p is not None and (names := self.proposing.open_of(p.kind)):
+        """Refuse all open proposals of the kind of the chosen one that are shown."""
+        if names := self._all_shown():
             self.proposing.refuse(names)
             words = self.tr("%1 refused. They are found under “Refused”.")
             self._session.tell("good", words.replace("%1", str(len(names))))
+
+    def _all_shown(self) -> tuple[str, ...]:
+        p = self.chosen()
+        names = () if p is None else self.proposing.open_of(p.kind)
+        return tuple(n for n in names if self.filter.lets(self.proposing.proposal(n), "open"))
 
     def _with_step(self, p: Proposal) -> tuple[str, ...]:
         """Return what is accepted with a proposal: its step too, if the person says so."""
@@ -262,7 +264,7 @@ class ProposalsView(QWidget):
         """Whether a line is open and of the kind gone through: no step over one that is."""
         if not isinstance(row, ProposalRow) or not self.proposing.is_open(row.id):
             return False
-        return self.filter.lets(row.proposal.kind, "open")
+        return self.filter.lets(row.proposal, "open")
 
     def _choose(self, name: str) -> None:
         index = self.model.index(self.model.row_of(name))
@@ -279,11 +281,7 @@ class ProposalsView(QWidget):
         return entry_of(self.proposing.proposal(name))
 
     def _problem_of(self, name: str, text: str) -> str:
-        try:
-            change_of(self.proposing.proposal(name), text)
-        except InputError as error:
-            return one_line(str(error))
-        return ""
+        return problem_of(self.proposing.proposal(name), text)
 
     def _take_change(self, name: str, text: str) -> None:
         self.list.setFocus()
@@ -367,7 +365,7 @@ class ProposalsView(QWidget):
         rows = arranged(
             proposing.proposals,
             proposing.decision,
-            lambda p: self.filter.lets(p.kind, proposing.decision(p.id).say),
+            lambda p: self.filter.lets(p, proposing.decision(p.id).say),
         )
         self._changing = True
         self.model.become(rows)
