@@ -210,6 +210,13 @@ DEEDS = (
     Deed("show_speech", "&Look", QT_TRANSLATE_NOOP("Deeds", "Show what &is said"), ("Ctrl+3",)),
     Deed("show_review", "&Look", QT_TRANSLATE_NOOP("Deeds", "Show the re&view"), ("Ctrl+4",)),
     Deed("show_proposals", "&Look", QT_TRANSLATE_NOOP("Deeds", "Show &proposals"), ("Ctrl+5",)),
+    Deed(
+        "more_room",
+        "&Look",
+        QT_TRANSLATE_NOOP("Deeds", "More room &under the film"),
+        ("Z",),
+        checkable=True,
+    ),
     Deed("dark", "&Look", QT_TRANSLATE_NOOP("Deeds", "&Dark colours"), ("Ctrl+D",), checkable=True),
     Deed("larger", "&Look", QT_TRANSLATE_NOOP("Deeds", "&Larger type"), ("Ctrl++", "Ctrl+=")),
     Deed("smaller", "&Look", QT_TRANSLATE_NOOP("Deeds", "&Smaller type"), ("Ctrl+-",)),
@@ -225,13 +232,13 @@ DEEDS = (
     Deed(
         "accept_kind",
         "&Proposals",
-        QT_TRANSLATE_NOOP("Deeds", "Accept all of this &kind that are open"),
+        QT_TRANSLATE_NOOP("Deeds", "Accept all of this &kind that are shown and open"),
         ("Shift+Y",),
     ),
     Deed(
         "refuse_kind",
         "&Proposals",
-        QT_TRANSLATE_NOOP("Deeds", "Refuse all of this kind that are &open"),
+        QT_TRANSLATE_NOOP("Deeds", "Re&fuse all of this kind that are shown and open"),
         ("Shift+V",),
     ),
     Deed(
@@ -245,6 +252,18 @@ DEEDS = (
         "&Proposals",
         QT_TRANSLATE_NOOP("Deeds", "To the open proposal &before"),
         ("Shift+F6",),
+    ),
+    Deed(
+        "next_kind",
+        "&Proposals",
+        QT_TRANSLATE_NOOP("Deeds", "Show the next kind that has open &ones"),
+        ("F7",),
+    ),
+    Deed(
+        "previous_kind",
+        "&Proposals",
+        QT_TRANSLATE_NOOP("Deeds", "Show the kind before that has &some"),
+        ("Shift+F7",),
     ),
     Deed(
         "answer_question",

@@ -137,13 +137,14 @@ class BenchWindow(QMainWindow):
             (self.proposals_view, self.tr("Proposals")),
         ):
             self.tray.add(paper, words)
-        left = QSplitter(Qt.Orientation.Vertical)
+        self._left = left = QSplitter(Qt.Orientation.Vertical)
         left.addWidget(self.pictures)
         left.addWidget(self.tray)
         # One division for all papers: what lies under a hand must not move when one is turned.
         left.setStretchFactor(0, _FILM_SHARE)
         left.setStretchFactor(1, _TRAY_SHARE)
-        left.setSizes([_FILM_SHARE * 80, _TRAY_SHARE * 80])
+        self._shares = [_FILM_SHARE * 80, _TRAY_SHARE * 80]
+        left.setSizes(self._shares)
         left.setChildrenCollapsible(False)
         right = QSplitter(Qt.Orientation.Vertical)
         right.addWidget(self.steps_view)
@@ -171,6 +172,7 @@ class BenchWindow(QMainWindow):
             deeds[name].triggered.connect(lambda _=False, paper=paper: self.tray.bring(paper))
         deeds["close_beside"].triggered.connect(self.close_beside)
         deeds["still"].toggled.connect(self.show_still)
+        deeds["more_room"].toggled.connect(self.give_room)
         deeds["close"].triggered.connect(self.close)
         deeds["undo"].triggered.connect(self.session.undo)
         deeds["redo"].triggered.connect(self.session.redo)
@@ -183,6 +185,12 @@ class BenchWindow(QMainWindow):
         self.tray.setVisible(not on)
         self.pictures.setCurrentWidget(self.still_view if on else self.film_view)
         self.deed_checked("still", on)
+
+    def give_room(self, on: bool) -> None:
+        """Make the film as low as it may be for the papers under it, or as high as it was."""
+        if on:
+            self._shares = self._left.sizes()
+        self._left.setSizes([1, self._left.height()] if on else self._shares)
 
     def deed_checked(self, name: str, on: bool) -> None:
         """Set whether a deed is on without doing it again."""

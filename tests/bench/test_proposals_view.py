@@ -159,6 +159,7 @@ def test_what_is_proposed_of_a_film_that_is_read_has_no_note(open_window, phone,
 
 
 def test_a_step_is_accepted_with_its_clip_and_still_and_undone(paper):
+    paper.wait_till_read()
     name = paper.choose_kind("step")
     paper.hands.press("Y")
     p = paper.view.proposing.proposal(name)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, Qt, pyqtSignal
 from PyQt6.QtGui import QColor, QFont, QFontMetrics, QKeyEvent, QPainter
 from PyQt6.QtWidgets import QLineEdit, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from author.bench.fields import TEXT_KEYS, Keys
+from author.bench.views.labels import lines_of
 from author.bench.views.proposal_rows import (
     ROW,
     SIGNS,
@@ -21,9 +23,29 @@ from author.procedure.times import clock_text
 
 _INDENT = 16
 _EDGE = 6
+_GAP = 10
 _LEFT = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
 _RIGHT = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
 _MORE = Qt.TextElideMode.ElideRight
+
+
+@dataclass(frozen=True, slots=True)
+class RowLines:
+    """The words of a line, cut to its width.
+
+    Attributes:
+        text: what is proposed, above.
+        head: its moment and kind, at the left below.
+        below: the words it rests on, or the rest of what is proposed.
+        sure: how sure it is, at the right below.
+        goes_on: whether what is proposed goes on below.
+    """
+
+    text: str
+    head: str
+    below: str
+    sure: str
+    goes_on: bool
 
 
 class ProposalDelegate(RowDelegate):
@@ -68,23 +90,46 @@ class ProposalDelegate(RowDelegate):
     def _draw_proposal(
         self, painter: QPainter, place: QRect, row: ProposalRow, ink: QColor, quiet: QColor
     ) -> None:
-        p = row.proposal
         upper, lower = _halves(place, _INDENT if row.under else 0)
-        metrics = painter.fontMetrics()
+        words = self.lines(row, painter.font(), upper.width())
         painter.setPen(quiet)
-        sure = confidence_words(p.confidence)
-        painter.drawText(upper, _RIGHT, sure)
-        below = f"{clock_text(p.start)}  {self._kinds[p.kind]}  “{p.said}”"
-        painter.drawText(lower, _LEFT, metrics.elidedText(below, _MORE, lower.width()))
+        painter.drawText(lower, _RIGHT, words.sure)
+        painter.drawText(lower, _LEFT, words.head)
+        behind = lower.adjusted(painter.fontMetrics().horizontalAdvance(words.head), 0, 0, 0)
+        painter.setPen(ink if words.goes_on else quiet)
+        painter.drawText(behind, _LEFT, words.below)
         painter.setPen(ink)
-        if row.heading:
-            font = QFont(painter.font())
-            font.setBold(True)
-            painter.setFont(font)
-        room = upper.adjusted(0, 0, -metrics.horizontalAdvance(sure) - 10, 0)
-        words = f"{SIGNS[row.say]} {p.text}" if row.say != "open" else p.text
-        elided = painter.fontMetrics().elidedText(words, _MORE, room.width())
-        painter.drawText(room, _LEFT, elided)
+        painter.setFont(_font_of(row, painter.font()))
+        painter.drawText(upper, _LEFT, words.text)
+
+    def lines(self, row: ProposalRow, font: QFont, width: int) -> RowLines:
+        """Return what stands in the two rows of words of a line.
+
+        What is proposed has the whole width, and goes on below where that is too little; the
+        name of a number gives way to its value.
+
+        Args:
+            row: the line.
+            font: of the list.
+            width: of the line, points.
+        """
+        p = row.proposal
+        text = " ".join(f"{SIGNS[row.say]} {p.text}".split())
+        upper = lines_of(text, _font_of(row, font), width, 2)[0]
+        rest = text[len(upper) :].strip()
+        name, colon, value = text.rpartition(": ")
+        if rest and p.kind == "measurement" and colon:
+            metrics = QFontMetrics(font)
+            room = width - metrics.horizontalAdvance(colon + value)
+            upper, rest = metrics.elidedText(name, _MORE, room) + colon + value, ""
+        metrics = QFontMetrics(font)
+        head, sure = (
+            f"{clock_text(p.start)}  {self._kinds[p.kind]}  ",
+            confidence_words(p.confidence),
+        )
+        room = width - metrics.horizontalAdvance(head) - metrics.horizontalAdvance(sure) - _GAP
+        below = metrics.elidedText(f"… {rest}" if rest else f"“{p.said}”", _MORE, room)
+        return RowLines(upper, head, below, sure, bool(rest))
 
     # --- changing in place ---
 
@@ -158,3 +203,11 @@ def _halves(place: QRect, indent: int) -> tuple[QRect, QRect]:
     half = inner.height() // 2
     upper = QRect(inner.left(), inner.top(), inner.width(), half)
     return upper, upper.translated(0, half)
+
+
+def _font_of(row: ProposalRow, font: QFont) -> QFont:
+    """Return the font of what is proposed: steps stand out."""
+    if row.heading:
+        font = QFont(font)
+        font.setBold(True)
+    return font

@@ -8,6 +8,7 @@ from typing import Literal
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QAbstractItemView, QListView, QMessageBox, QStyledItemDelegate, QWidget
 
+from author.bench.actions import Actions
 from author.bench.fields import TEXT_KEYS, Keys
 from author.bench.overlaps import Overlap
 from author.bench.proposing import Proposing
@@ -15,9 +16,11 @@ from author.bench.session import Session
 from author.bench.steady import Marks
 from author.bench.views.proposal_rows import RowsModel
 from author.bench.words import translate
+from author.errors import InputError, one_line
 from author.procedure.times import clock_text
 from author.proposals.draft.changes import Changed
 from author.proposals.proposal import Proposal
+from author.tasks.proposal_sheet import change_of
 
 _MOST_TOLD = 6
 
@@ -51,13 +54,36 @@ class RowsList(QListView):
         Keys(session, self, _KEYS)
 
 
-def nothing_yet() -> str:
-    """Return what is said before anything is proposed."""
-    return translate(
-        "ProposalList",
-        "Nothing is proposed yet. Steps, numbers, warnings and parts are proposed from the "
-        "captions beside the films; nothing is put into the procedure until you accept it.",
-    )
+def nothing_chosen(proposing: Proposing, deeds: Actions, busy: bool) -> str:
+    """Return what is said while no proposal is chosen: what can be done then.
+
+    Args:
+        proposing: what is proposed.
+        deeds: what the window can do.
+        busy: whether it is being proposed.
+    """
+    if busy:
+        return translate("ProposalList", "What is said is being read …")
+    if not proposing.proposals:
+        return translate(
+            "ProposalList",
+            "Nothing is proposed yet. Steps, numbers, warnings and parts are proposed from the "
+            "captions beside the films; nothing is put into the procedure until you accept it.",
+        )
+    if any(proposing.is_open(p.id) for p in proposing.proposals):
+        words = translate("ProposalList", "None of these is open. %1 shows the next kind.")
+        return words.replace("%1", deeds["next_kind"].shortcut().toString())
+    words = translate("ProposalList", "All are answered. What the film leaves out: %1")
+    return words.replace("%1", deeds["answer_question"].shortcut().toString())
+
+
+def problem_of(proposal: Proposal, text: str) -> str:
+    """Return why a text cannot stand in place of a proposal; empty if it can."""
+    try:
+        change_of(proposal, text)
+    except InputError as error:
+        return one_line(str(error))
+    return ""
 
 
 def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool:
@@ -71,6 +97,39 @@ def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool
     box.setDefaultButton(both)
     box.exec()
     return box.clickedButton() is both
+
+
+def with_their_steps(
+    parent: QWidget, proposing: Proposing, names: Sequence[str]
+) -> tuple[str, ...]:
+    """Return what is accepted of many proposals: the steps they belong to too, if that is wanted.
+
+    Args:
+        parent: what the question is laid over.
+        proposing: what is proposed.
+        names: ids of the proposals.
+
+    Returns:
+        Their ids, those of their steps first; without the steps, only those whose step is there.
+    """
+    waiting = {n: step.id for n in names if (step := proposing.waits_for(n)) is not None}
+    if not waiting:
+        return tuple(names)
+    wanted = set(waiting.values())
+    steps = [p.id for p in proposing.proposals if p.id in wanted]  # in the order said
+    words = translate("ProposalList", "%1 of these belong to steps that are not in the procedure.")
+    texts = [proposing.proposal(step).text for step in steps[:_MOST_TOLD]]
+    more = "\n".join([*texts, *(["…"] if len(steps) > _MOST_TOLD else [])])
+    box = _box(parent, words.replace("%1", str(len(waiting))), more)
+    too = translate("ProposalList", "&Accept those steps too (%1)").replace("%1", str(len(steps)))
+    leave = translate("ProposalList", "&Leave those open")
+    both = box.addButton(too, QMessageBox.ButtonRole.AcceptRole)
+    box.setEscapeButton(box.addButton(leave, QMessageBox.ButtonRole.RejectRole))
+    box.setDefaultButton(both)
+    box.exec()
+    if box.clickedButton() is both:
+        return (*steps, *names)
+    return tuple(n for n in names if n not in waiting)
 
 
 def step_wanted(parent: QWidget, step: Proposal) -> bool:

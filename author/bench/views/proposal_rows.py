@@ -16,6 +16,7 @@ from author.bench.views.stretches import unlike
 from author.bench.words import capital
 from author.procedure.times import clock_text
 from author.proposals.draft.answers import Say
+from author.proposals.draft.entries import NOTHING
 from author.proposals.proposal import Proposal, Question
 from author.tasks.proposal_sheet import Decision
 
@@ -157,9 +158,10 @@ def row_words(row: Row) -> list[str]:
     right = _say(QT_TRANSLATE_NOOP("ProposalRows", "%1: of 100 like it, %2 are right"))
     right = right.replace("%1", confidence_words(p.confidence))
     return [
-        f"{kind_words()[p.kind]}: {p.text}",
-        f"{clock_text(p.start)}  “{p.said}”",
+        f"{clock_text(p.start)}  {kind_words()[p.kind]}: {p.text}",
+        *([] if _bare(p.said) == _bare(p.text) else [f"“{p.said}”"]),
         f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(p.reason)}",
+        *([_left_out()] if p.kind in NOTHING else []),
         *([capital(_decision_words(row.decision))] if row.say != "open" else []),
     ]
 
@@ -173,6 +175,17 @@ def _decision_words(decision: Decision) -> str:
 
 def _say(text: str) -> str:
     return QCoreApplication.translate("ProposalRows", text)
+
+
+def _left_out() -> str:
+    return _say(
+        QT_TRANSLATE_NOOP("ProposalRows", "Accepted or refused, it is not put into the procedure.")
+    )
+
+
+def _bare(text: str) -> str:
+    """Return words without what only sets them as a sentence."""
+    return " ".join(text.split()).rstrip(".").casefold()
 
 
 def _sentence(text: str) -> str:

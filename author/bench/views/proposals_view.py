@@ -12,12 +12,19 @@ from author.bench.proposing import PROPOSE, Proposing
 from author.bench.session import Session
 from author.bench.views.coarse_note import CoarseNote
 from author.bench.views.labels import WrappedLabel
+from author.bench.views.proposal_answers import ProposalAnswers
 from author.bench.views.proposal_delegate import ProposalDelegate
 from author.bench.views.proposal_filter import ProposalFilter
-from author.bench.views.proposal_list import RowsList, nothing_yet, put_in, step_wanted_too
-from author.bench.views.proposal_rows import ROW, ProposalRow, RowsModel, arranged, row_words
+from author.bench.views.proposal_list import (
+    RowsList,
+    nothing_chosen,
+    problem_of,
+    put_in,
+    step_wanted_too,
+    with_their_steps,
+)
+from author.bench.views.proposal_rows import ROW, ProposalRow, Row, RowsModel, arranged, row_words
 from author.bench.views.question_paper import QuestionPaper
-from author.errors import InputError, one_line
 from author.proposals.draft.changes import Changed
 from author.proposals.proposal import KINDS, Proposal
 from author.tasks.proposal_sheet import change_of, entry_of
@@ -55,7 +62,7 @@ class ProposalsView(QWidget):
         self._says.setMinimumHeight(_LINES * self._says.fontMetrics().lineSpacing())
         self._propose = QPushButton(self.tr("Propose from what is said"))
         self._stop = QPushButton(self.tr("Stop"))
-        self._answers: list[QPushButton] = []
+        self._answers = ProposalAnswers(deeds)
         self._tabs = QTabWidget()
         self._lay_out()
         self._connect()
@@ -66,18 +73,8 @@ class ProposalsView(QWidget):
 
     def _lay_out(self) -> None:
         answers = QHBoxLayout()
-        for name, words in (
-            ("accept_proposal", self.tr("Accept")),
-            ("change_proposal", self.tr("Change")),
-            ("refuse_proposal", self.tr("Refuse")),
-        ):
-            keys = self._deeds[name].shortcut().toString()
-            button = QPushButton(f"{words}  {keys}")
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.clicked.connect(self._deeds[name].trigger)
-            answers.addWidget(button)
-            self._answers.append(button)
-        answers.addStretch(1)
+        answers.addWidget(self._answers)
+        answers.addWidget(self.filter, 1)
         self._propose.setToolTip(self._deeds["propose"].shortcut().toString())
         for button in (self._propose, self._stop):
             answers.addWidget(button)
@@ -86,7 +83,6 @@ class ProposalsView(QWidget):
         column.setContentsMargins(0, 2, 0, 0)
         column.setSpacing(2)
         column.addWidget(self.coarse)
-        column.addWidget(self.filter)
         column.addWidget(self.list, 1)
         column.addWidget(self._says)
         column.addLayout(answers)
@@ -94,6 +90,8 @@ class ProposalsView(QWidget):
         self._tabs.setAccessibleName(self.tr("Proposals and questions"))
         self._tabs.addTab(proposed, "")
         self._tabs.addTab(self.questions, "")
+        self._tabs.setCornerWidget(self.filter.states)
+        self._tabs.currentChanged.connect(lambda tab: self.filter.states.setVisible(not tab))
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._tabs)
@@ -109,6 +107,8 @@ class ProposalsView(QWidget):
             ("refuse_kind", lambda: self._if_on_top(self.refuse_kind)),
             ("next_proposal", lambda: self._if_on_top(lambda: self.step(1))),
             ("previous_proposal", lambda: self._if_on_top(lambda: self.step(-1))),
+            ("next_kind", lambda: self._if_on_top(lambda: self.turn_kind(1))),
+            ("previous_kind", lambda: self._if_on_top(lambda: self.turn_kind(-1))),
             ("answer_question", lambda: self._if_on_top(self.questions.answer, _QUESTIONS)),
             ("show_proposals", lambda: QTimer.singleShot(0, self._take_keys)),
         )
@@ -172,6 +172,14 @@ class ProposalsView(QWidget):
         else:
             self._choose(after)
 
+    def turn_kind(self, by: int) -> None:
+        """Show what is open of the next kind that has some, from its first on."""
+        self.filter.turn(by)
+        self.list.setFocus()
+        first = next((row.id for row in self.model.rows if self._is_wanted(row)), None)
+        if first is not None:
+            self._choose(first)
+
     def accept(self) -> None:
         """Put the chosen proposal into the procedure, with its step where that is not there."""
         p = self.chosen()
@@ -203,6 +211,7 @@ class ProposalsView(QWidget):
             )
             return
         self.list.edit(self.list.currentIndex())
+        self._session.tell("advice", self.tr("Enter accepts what is written, Esc leaves it."))
 
     def refuse(self) -> None:
         """Refuse the chosen proposal, or open it again if it was refused."""
@@ -222,18 +231,21 @@ class ProposalsView(QWidget):
             )
 
     def accept_kind(self) -> None:
-        """Accept all proposals of the kind of the chosen one that are still open."""
-        p = self.chosen()
-        if p is not None and (names := self.proposing.open_of(p.kind)):
+        """Accept all open proposals of the kind of the chosen one that are shown."""
+        if names := with_their_steps(self, self.proposing, self._all_shown()):
             self._accept(names)
 
     def refuse_kind(self) -> None:
-        """Refuse all proposals of the kind of the chosen one that are still open."""
-        p = self.chosen()
-        if p is not None and (names := self.proposing.open_of(p.kind)):
+        """Refuse all open proposals of the kind of the chosen one that are shown."""
+        if names := self._all_shown():
             self.proposing.refuse(names)
             words = self.tr("%1 refused. They are found under “Refused”.")
             self._session.tell("good", words.replace("%1", str(len(names))))
+
+    def _all_shown(self) -> tuple[str, ...]:
+        p = self.chosen()
+        names = () if p is None else self.proposing.open_of(p.kind)
+        return tuple(n for n in names if self.filter.lets(self.proposing.proposal(n), "open"))
 
     def _with_step(self, p: Proposal) -> tuple[str, ...]:
         """Return what is accepted with a proposal: its step too, if the person says so."""
@@ -246,8 +258,13 @@ class ProposalsView(QWidget):
         rows, at = self.model.rows, self.list.currentIndex().row()
         at = -1 if at < 0 and by > 0 else at
         order = [(at + by * n) % len(rows) for n in range(1, len(rows) + 1)] if rows else []
-        names = (rows[n].id for n in order if n != at)
-        return next((name for name in names if self.proposing.is_open(name)), None)
+        return next((rows[n].id for n in order if n != at and self._is_wanted(rows[n])), None)
+
+    def _is_wanted(self, row: Row) -> bool:
+        """Whether a line is open and of the kind gone through: no step over one that is."""
+        if not isinstance(row, ProposalRow) or not self.proposing.is_open(row.id):
+            return False
+        return self.filter.lets(row.proposal, "open")
 
     def _choose(self, name: str) -> None:
         index = self.model.index(self.model.row_of(name))
@@ -264,11 +281,7 @@ class ProposalsView(QWidget):
         return entry_of(self.proposing.proposal(name))
 
     def _problem_of(self, name: str, text: str) -> str:
-        try:
-            change_of(self.proposing.proposal(name), text)
-        except InputError as error:
-            return one_line(str(error))
-        return ""
+        return problem_of(self.proposing.proposal(name), text)
 
     def _take_change(self, name: str, text: str) -> None:
         self.list.setFocus()
@@ -314,8 +327,7 @@ class ProposalsView(QWidget):
     def _follow(self, names: frozenset[str]) -> None:
         """Show what is said to some proposals by now, and go on to the next that is open.
 
-        Of what was accepted the step is shown that it is in: the list goes on, the job sheet
-        stays with it.
+        The list goes on, the job sheet stays with the step that what was accepted is in.
         """
         was, at = self.chosen(), self.list.currentIndex().row()
         before = [row.id for row in self.model.rows]
@@ -323,12 +335,13 @@ class ProposalsView(QWidget):
         self._filter()
         opened = [name for name in names if self.proposing.is_open(name)]
         if opened:
-            order = [row.id for row in self.model.rows if row.id in opened]
-            self._choose(order[0] if order else opened[0])
+            rows = [row for row in self.model.rows if row.id in opened]
+            rows.sort(key=self._is_wanted, reverse=True)
+            self._choose(rows[0].id if rows else opened[0])
         elif was is not None and was.id in names:
             if self.proposing.decision(was.id).say != "refuse":
                 self._session.choose_step(self.proposing.host_of(was.id) or self._session.step)
-            there = {row.id for row in self.model.rows if self.proposing.is_open(row.id)}
+            there = {row.id for row in self.model.rows if self._is_wanted(row)}
             after = next((name for name in before[at:] + before[:at] if name in there), None)
             if after is not None:
                 self._choose(after)
@@ -352,7 +365,7 @@ class ProposalsView(QWidget):
         rows = arranged(
             proposing.proposals,
             proposing.decision,
-            lambda p: self.filter.lets(p.kind, proposing.decision(p.id).say),
+            lambda p: self.filter.lets(p, proposing.decision(p.id).say),
         )
         self._changing = True
         self.model.become(rows)
@@ -377,16 +390,9 @@ class ProposalsView(QWidget):
         """Say all that the chosen proposal rests on."""
         row = self.list.currentIndex().data(ROW)
         there = isinstance(row, ProposalRow)
-        for button in self._answers:
-            button.setVisible(bool(self.proposing.proposals))
-            button.setEnabled(there)
+        self._answers.show_for(bool(self.proposing.proposals), there)
         if isinstance(row, ProposalRow):
             self._says.setText("\n".join(row_words(row)))
-        elif self._failed:
-            self._says.setText(self._failed)
-        elif self._session.jobs.is_running(PROPOSE):
-            self._says.setText(self.tr("What is said is being read …"))
-        elif not self.proposing.proposals:
-            self._says.setText(nothing_yet())
         else:
-            self._says.clear()
+            busy = self._session.jobs.is_running(PROPOSE)
+            self._says.setText(self._failed or nothing_chosen(self.proposing, self._deeds, busy))

@@ -24,7 +24,7 @@ from author.bench.actions import Actions
 from author.bench.answering import is_of_power, is_of_the_job, place_of
 from author.bench.proposing import Proposing
 from author.bench.session import Session
-from author.bench.views.labels import lines_of
+from author.bench.views.labels import FewLines, lines_of
 from author.bench.views.proposal_list import RowsList, step_wanted, step_wanted_too
 from author.bench.views.proposal_rows import ROW, QuestionRow, RowsModel
 from author.bench.views.row_delegate import RowDelegate
@@ -63,6 +63,8 @@ class QuestionPaper(QWidget):
         keys = deeds["answer_question"].shortcut().toString()
         self.button = QPushButton(f"{self.tr('Answer')}  {keys}")
         self.button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.whole = FewLines(3)
+        self.whole.setAccessibleName(self.tr("The question"))
         self.button.clicked.connect(deeds["answer_question"].trigger)
         self._lay_out()
         selection = self.list.selectionModel()
@@ -77,7 +79,8 @@ class QuestionPaper(QWidget):
     def _lay_out(self) -> None:
         foot = QHBoxLayout()
         foot.addWidget(self.button)
-        foot.addStretch(1)
+        foot.addSpacing(4)
+        foot.addWidget(self.whole, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2, 0, 0)
         column.setSpacing(2)
@@ -90,6 +93,12 @@ class QuestionPaper(QWidget):
         self.rows.become([QuestionRow(question) for question in self._proposing.questions])
         self._changing = False
         self.button.setEnabled(bool(self.rows.rows))
+        self._tell()
+
+    def _tell(self) -> None:
+        """Say the whole of the question that is chosen: in its line it may be cut."""
+        question = self.chosen()
+        self.whole.say("" if question is None else question.text)
 
     def chosen(self) -> Question | None:
         """Return the question that is chosen."""
@@ -99,6 +108,7 @@ class QuestionPaper(QWidget):
     def _go(self, index: QModelIndex, *_: object) -> None:
         """Go to the moment of a question; lines that come and go were chosen by nobody."""
         row, films = index.data(ROW), self._session.films
+        self._tell()
         if self._changing or not isinstance(row, QuestionRow):
             return
         if films.path(row.question.recording) is not None:
