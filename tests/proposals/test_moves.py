@@ -28,6 +28,32 @@ ON = ("Right, that's it all clean, now it goes together again.", "Put the casing
 
 
 @pytest.mark.parametrize(
+    "said",
+    [
+        "Press on the inner ring only.",
+        "Press the stop button in.",
+        "Stop button in.",
+        "Right knob in one click.",
+        "The clamp screws go to forty.",
+    ],
+)
+def test_what_is_pressed_or_turned_goes_nowhere(said):
+    assert moves(*OFF, said) == moves(*OFF)
+
+
+@pytest.mark.parametrize(
+    ("said", "part"),
+    [
+        ("Press on the new bearing with the sleeve.", "bearing"),
+        ("New button in.", "button"),
+        ("Press the new knob on.", "knob"),
+    ],
+)
+def test_what_is_new_is_fitted(said, part):
+    assert ("replaces", part, 1, True) in moves(*OFF, said)
+
+
+@pytest.mark.parametrize(
     ("said", "act", "part"),
     [
         ("The drive pulley comes off with a puller.", "removes", "drive pulley"),

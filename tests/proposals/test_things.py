@@ -414,6 +414,10 @@ def test_what_is_needed_for_the_work_is_not_ordered(text: str) -> None:
     [
         ("spray it with brake cleaner copper grease", ["brake cleaner", "copper grease"]),
         ("the grooves hold solvent", ["solvent"]),
+        ("lift it off the frames connecting rod next", ["connecting rod"]),
+        ("the grub screw two mil hex key", ["grub screw", "two mil hex key"]),
+        ("slide off the long spacer pair bearing", ["long spacer", "bearing"]),
+        ("before you touch a single bolt", ["bolt"]),
         ("hub face wire brush", ["wire brush"]),
         ("take the screw out of the disc t30 torx", ["screw", "disc", "t30 torx"]),
         ("O-ring bolt goes in", ["O-ring", "bolt"]),
@@ -424,6 +428,10 @@ def test_what_is_needed_for_the_work_is_not_ordered(text: str) -> None:
         ("a can of brake parts cleaner", ["brake parts cleaner"]),
         ("a six mil allen key", ["six mil allen key"]),
         ("the cover bolt", ["cover bolt"]),
+        ("a ten mil half inch drive socket", ["ten mil half inch drive socket"]),
+        ("a single row bearing", ["single row bearing"]),
+        ("the brake pads", ["brake pads"]),
+        ("the frame bolts", ["frame bolts"]),
     ],
 )
 def test_two_names_heard_as_one_are_two(text: str, names: list[str]) -> None:

@@ -24,6 +24,7 @@ from author.proposals.kinds.instructions import (
 )
 from author.proposals.kinds.marks import Found, Hit, Kind, Marked, act
 from author.proposals.kinds.no_orders import forbidden, threatened, watched
+from author.proposals.kinds.short_orders import to_a_torque, turned_round
 from author.proposals.kinds.talk_points import left_out
 from author.proposals.kinds.talk_signs import Heard
 from author.proposals.kinds.together import put_off, settled
@@ -63,6 +64,7 @@ def _actions(said: Plain, clauses: Sequence[Clause]) -> list[Hit]:
             signs = [
                 spoken_of(said, clause), going(said, clause),
                 None if watched(said, clause) else of_thing(said, clause),
+                turned_round(said, clause), to_a_torque(said, clause),
                 bare(said, clauses, index), run_of_parts(said, clause), _next(said, clause),
             ]  # fmt: skip
         best = max((one for one in signs if one), key=lambda one: one.weight, default=None)

@@ -72,7 +72,8 @@ STOP = (
     keeps lets makes takes says shows happens lives want wants say says said think see saw know
     ask hear tell need like look put leave cuz metre metres meters happen mean means stays stops
     starts ends turns moves holds helps works runs fits slides drops falls pulls pushes sticks
-    gives tells thinks knows likes hits has tends wears
+    gives tells thinks knows likes hits has tends wears keep loves love loses lose jumps neither
+    goodbye lefty righty
         """
     )
 )

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from author.proposals.language.closed_words import (
     ARTICLES,
-    BY_THEMSELVES,
     DONE_INWARDS,
     DONE_TO,
     FRACTIONS,
@@ -25,13 +24,13 @@ from author.proposals.language.closed_words import (
     PREPOSITIONS,
     PRONOUNS,
     STOP,
-    STUFFS,
     SURE_BEFORE,
     UNITS,
     VERB_BEFORE,
     VERB_S_BEHIND,
 )
 from author.proposals.language.counts import count_at
+from author.proposals.language.name_ends import begins_anew, is_no_part_of
 from author.proposals.language.trade_words import NounKind, as_phrase, is_bit_size, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of
 from author.proposals.language.word_forms import singular, with_g
@@ -239,9 +238,10 @@ def _owner(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _goes_on(tokens: Sequence[Token], at: int, name_first: int) -> bool:
-    if at > name_first and tokens[at].parted:
-        return False
     word = tokens[at].low
+    apart = tokens[at].parted or begins_anew(tokens[at - 1].low, word, _is_size(tokens, at))
+    if at > name_first and apart:
+        return False
     if word in NUMBERS or word[0].isdigit():
         if at > name_first and not (_is_size(tokens, at) or _is_size(tokens, at - 1)):
             return False
@@ -358,22 +358,16 @@ def _left(tokens: Sequence[Token], start: int, head: int, article: str) -> int:
         word = tokens[begin - 1].low
         if word in dropped and not _nounlike(word):
             break
-        if begin == head and _needs_known(tokens, begin - 1, head):
-            break
+        behind = tokens[begin].low
+        if is_no_part_of(word, behind, last=begin == head):
+            # "The grooves hold solvent": the verb of those is none of the name either.
+            return begin + (begin < head and base_of(behind) == behind and not _nounlike(behind))
         if word in NOT_OF_NAME and as_phrase([word, tokens[begin].low]) not in phrases:
             break
         if not article and not _nounlike(word) and not _named(tokens, begin - 1, start):
             break
         begin -= 1
     return begin
-
-
-def _needs_known(tokens: Sequence[Token], at: int, head: int) -> bool:
-    """Whether a head takes only words of the table before it: "dial", "glasses", "gloves"."""
-    if tokens[head].low not in BY_THEMSELVES:
-        return False
-    known = as_phrase([tokens[at].low, tokens[head].low]) in trade_words().phrases
-    return not known and tokens[at].low not in STUFFS
 
 
 def _named(tokens: Sequence[Token], at: int, start: int) -> bool:

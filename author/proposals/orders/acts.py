@@ -74,11 +74,16 @@ def _stays(words: Sequence[str], verb: str) -> bool:
     off = next((at for at, word in enumerate(low) if word == "off" and at > 1), 0)
     if off and low[1] in _PRONOUNS and STANDS & set(low[off + 1 : off + 4]):
         return True
+    if verb in {"press", "push"} and low[1:2] == ["on"] and "only" in low:
+        return True  # "press on the inner ring only" says where to press
+    if verb in {"press", "push", "turn"} and _WORKED & set(low[1:5]) and "new" not in low[:4]:
+        return True  # "press the stop button in"
     return verb in {"put", "set", "take"} and bool(_APPLIED & set(low[1:4]))
 
 
 _ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
 _APPLIED = _words("handbrake parking-brake")
+_WORKED = _words("button buttons knob handwheel thumbwheel")
 
 
 def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:

@@ -13,9 +13,11 @@ from author.proposals.things.finding import Thing
 
 
 def antecedent(
-    said: Sequence[Sentence], parts: Mapping[int, Sequence[Thing]], mark: Marked
+    said: Sequence[Sentence], things: Mapping[int, Sequence[Thing]], mark: Marked
 ) -> str | None:
     """Return what "it" or "them" means, or nothing at all: the part named last that agrees.
+
+    What is spread or poured is the supply named last.
 
     It is looked for before the words themselves, then in the two sentences before; where two
     parts would do, none is taken.
@@ -23,15 +25,19 @@ def antecedent(
     pronoun = _IT.search(mark.text)
     if pronoun is None and _HER.search(mark.text):
         return None  # "jack her up": the whole machine as well as a part
-    many = None if pronoun is None else pronoun[0].lower() not in {"it", "that"}
+    many = None if pronoun is None else pronoun[0].lower() not in {"it", "that", "she"}
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
     for index in range(mark.sentence, max(-1, mark.sentence - 3), -1):
         text = said[index].text
         named = [
             t
-            for t in parts.get(index, ())
+            for t in things.get(index, ())
             if (index < mark.sentence or t.end <= earliest) and not _is_place(t, text)
         ]
+        spread = [t for t in named if t.kind == "supply"]
+        if spread and _SPREAD.search(mark.text[: pronoun.start() if pronoun else 0]):
+            return f"the {spread[-1].name}"
+        named = [t for t in named if t.kind == "part"]
         fitting = [t for t in named if many in (None, _is_many(t))]
         if _TURNED.search(mark.text[: pronoun.start() if pronoun else 0]):
             fitting = [t for t in fitting if _is_turned(t)] or fitting
@@ -51,6 +57,9 @@ def antecedent(
 
 _IT = re.compile(
     r"\b(?:it|them|'em)\b"
+    # "Off she comes" is told of a part, "jack her up" seldom.
+    r"|(?<=\boff )she(?= comes)|(?<=\bout )she(?= comes)|(?<=\bon )she(?= goes)"
+    r"|(?<=\bin )she(?= goes)|(?<=\boff )they(?= come)|(?<=\bout )they(?= come)"
     # "Undo that and put it in the tin", "take those out"; not "that cover", "that it turns".
     r"|(?<=\w )(?:that|those|these)(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away)\b|[,;.])",
     re.IGNORECASE,
@@ -65,6 +74,8 @@ _TURNED = re.compile(
     r"\b(?:undo|loosen|slacken|tighten|torque|unscrew|nip|snug|back|crack|spin|zip|run)\w* \w*\W*$",
     re.IGNORECASE,
 )
+# "A bit of grease, spread it with a finger": not the part named before.
+_SPREAD = re.compile(r"\b(?:spread|smear|brush|dab|squirt|pour|dribble)\W*$", re.IGNORECASE)
 _SAID_OF = re.compile(r"(?:'s|\s+(?:is|are|has|have|was|just|comes?|goes?|gets?|wants?))\b")
 # Besides fasteners these are turned as well.
 _RINGS = frozenset({"nipple", "collar", "ring"})

@@ -34,6 +34,8 @@ _SWITCHED = _words(
     """
 )
 _APPLIED = _words("handbrake")
+_PRESSED = _words("button pushbutton mushroom")
+_TURNED = _words("knob handwheel thumbwheel")
 _BY_HAND = _words("hand parking park")
 _WORN = _words("gloves glasses goggles mask visor respirator apron earmuffs boots helmet goggle")
 _HUNG = _words("padlock lock tag lockout")
@@ -74,6 +76,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         or sum(word in NUMBERS for word in low[:cut]) > 1
         or low[0] in PREPOSITIONS | PARTICLES | _NO_NAME
         or low[cut - 1].endswith("'s")  # "the plug's underneath" tells where it is
+        or _is_in_a_state(low)
     ):
         return None
     head = name[-1].low
@@ -113,6 +116,13 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")
     new = any(word.low == "new" for word in name)
     return Frame((verb, *shown, *shown_of(clause[cut:])[0 if keep else 1 :]), sure=False, new=new)
+
+
+def _is_in_a_state(low: Sequence[str]) -> bool:
+    """Whether a thing is told as it is: "the auger's held by a bearing at each end"."""
+    return any(
+        one.endswith("'s") and base_of_done(two) not in {None, two} for one, two in pairwise(low)
+    )
 
 
 def _only_told(said: Sequence[str], kept: Sequence[str]) -> bool:
@@ -242,7 +252,7 @@ def _verb_for(
 ) -> tuple[str | None, bool]:
     """Return the verb for a thing and the way it goes, and whether the way is kept."""
     way = rest[0] if rest else ""
-    if (set_there := _set_there(head, rest)) is not None:
+    if (set_there := _set_there(head, rest)) is not None and not (new and head in _PRESSED):
         return set_there
     if (head in _HUNG and not way) or (kind == "feature" and head not in _MEASURED):
         return None, True
@@ -256,15 +266,23 @@ def _verb_for(
     if kind in {"supply", "tool"}:
         # "A torque wrench in inch-pounds" says which one, and no place to set it.
         verb, ways = ("put", {"with", "at"}) if kind == "supply" else ("set", {"with", "in"})
+        ways = ways | ({"at"} if head in _READ else set())  # "gauge at nought" is a reading
         return (verb if way in PREPOSITIONS - ways else None), True
     if kind in {"feature", "plain"}:
         return None, True
     return _part_verb(rest, phase, new) if way else (_alone(phase, new), True)
 
 
+_READ = _words("gauge gauges needle meter multimeter manometer")
+
+
 def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
-    """Return the verb for what is switched, applied, worn or hung on, and stays what it is."""
+    """Return the verb for what is switched, pressed, worn or hung on, and stays what it is."""
     way = rest[0] if rest else ""
+    if head in _PRESSED and way in {"in", "down"}:
+        return "press", True
+    if head in _TURNED and way in {"in", "out"} and not PREPOSITIONS & set(rest[1:2]):
+        return "turn", True
     if way not in {"off", "on"}:
         return None
     if head in _SWITCHED and (len(rest) == 1 or _SECURED & set(rest[2:3])):

@@ -198,6 +198,7 @@ def _counts_anew(words: Sequence[str], at: int) -> bool:
         or before in NUMBERS
         or before[:1].isdigit()
         or not (_is_noun(before) or before in PARTICLES or before in {"first", "last", "again"})
+        or (before in {"first", "last"} and words[at - 2] in ARTICLES)  # "the last two bolts"
     ):
         return False
     after = words[at + 1 : at + 3]

@@ -13,7 +13,7 @@ from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.bare import bare_order
-from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved
+from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved, torqued
 from author.proposals.orders.words import (
     OFF,
     PARTICLES,
@@ -92,7 +92,7 @@ def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
     if not clause:
         return None
     held = holding(clause) if phase == "removal" else None
-    told = held or inverted(clause) or _by_person(clause) or _by_verb(clause)
+    told = held or inverted(clause) or torqued(clause) or _by_person(clause) or _by_verb(clause)
     return told or by_thing(clause) or bare_order(clause, phase)
 
 
@@ -201,11 +201,14 @@ def _caused(rest: LooseClause, base: str) -> tuple[str, ...] | None:
         if low[at] in OFF:
             return ("take" if base == "have" else "get", *shown[1:])
         placed = low[at] in {"on", "in", "into", "onto", "back", "between"} and base == "get"
-        if placed and low[1] not in {"somebody", "someone", "help"}:
+        if placed and not _HELPERS & set(low[1:3]):
             return ("put", *shown[1:])
     if base == "get" and len(low) > 2 and low[1] in ARTICLES | {"it", "them", "in", "down", "hold"}:
         return ("get", *shown[1:])
     return None
+
+
+_HELPERS = _words("somebody someone help mate helper colleague lad buddy")
 
 
 def _by_verb(clause: LooseClause) -> Frame | None:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from author.checks.verbs import CLEAR_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.loose_talk import LooseClause
-from author.proposals.language.trade_words import trade_words
+from author.proposals.language.short_forms import COMING, THERE, torque_told
+from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
+from author.proposals.language.word_forms import singular
 from author.proposals.orders.words import (
     FINITE,
     OFF,
@@ -65,8 +69,10 @@ _HOLDS = _words("hold holds holding secure secures held")
 
 
 def inverted(clause: LooseClause) -> Frame | None:
-    """Return the order in "in it goes", "off she comes", "out they come"."""
+    """Return the order in "in it goes", "off she comes", "out come the two bolts"."""
     low = [word.low for word in clause[:3]]
+    if len(low) > 2 and low[1] in COMING.get(low[0], ()) and low[2] in THERE:
+        return _thing_behind(clause)
     if len(low) < 3 or low[1] not in {"it", "she", "they"} or low[2] not in _GOING:
         return None
     name = "them" if low[1] == "they" else "it"
@@ -78,6 +84,50 @@ def inverted(clause: LooseClause) -> Frame | None:
 
 
 _GOING = _words("goes go comes come")
+
+
+def _thing_behind(clause: LooseClause) -> Frame | None:
+    """Return the order in "in goes the new seal with a bit of grease"."""
+    way, low = clause[0].low, [word.low for word in clause]
+    ends = low[-1] in _TURN_OF
+    stop = next((at for at, word in enumerate(low) if at > 2 and word in _BEHIND_NAME),
+                len(low) - ends)  # fmt: skip
+    named = {trade_words().kind_of(word) for word in low[2:stop]}
+    name = shown_of(clause[2:stop])
+    article = () if low[2] in ARTICLES | {"both", "all"} else ("the",)
+    if not named & {"part", "tool", "weak"} and low[stop - 1] not in _ONE:
+        return None  # "out comes the muck"
+    verb = "take" if way in OFF else "fit"
+    placed = (way,) if way in OFF else ()
+    return Frame(
+        (verb, *article, *name, *placed, *shown_of(clause[stop:])), new="new" in low[:stop]
+    )
+
+
+_BEHIND_NAME = PREPOSITIONS | _words("with from by until so as and")
+_TURN_OF = _words("first next last again")
+_ONE = _words("one ones two three four rest lot others other")
+
+
+def torqued(clause: LooseClause) -> Frame | None:
+    """Return the order in "head bolts to forty five": they are tightened, and no verb is said."""
+    low = [word.low for word in clause]
+    end = next((at for at, word in enumerate(low[:_LONGEST], 1) if is_fastener(word)), 0)
+    if not end or not torque_told(low[end:]) or set(low[:end]) & (PREPOSITIONS | PARTICLES):
+        return None
+    begins = [word for word in low[:end] if word not in ARTICLES][:2]
+    together = singular(begins[-1]) in trade_words().compounds.get(begins[0], ())
+    together = together or as_phrase(begins) in trade_words().phrases
+    verb = begins[0] in CLEAR_VERBS | {"torque"} or base_of(begins[0]) == begins[0]
+    if verb and begins[1:] and not together:
+        # "Nip bolts to ten" has its verb.
+        told = ("torque", "the", *shown_of(clause[1:end])) if begins[0] == "torque" else ()
+        return Frame(told) if told and low[0] == "torque" else None
+    name = shown_of(clause[:end])
+    return Frame(("tighten", *(() if low[0] in ARTICLES else ("the",)), *name), sure=False)
+
+
+_LONGEST = 5
 
 
 def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
@@ -94,7 +144,9 @@ def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
     if low[at] in _HELPING:
         return _helped(clause, name, rest, new)
     if low[at] in {"comes", "come", "goes", "go"}:
-        return moved(clause, name, low[at], rest, new)
+        turned = is_fastener(name[-1].lower()) and torque_told(low[rest:])
+        tight = Frame(("tighten", *name)) if turned else None
+        return tight or moved(clause, name, low[at], rest, new)
     base = base_of(low[at])
     if base is None:
         return None

@@ -108,10 +108,10 @@ def orders_told(
         things: parts, tools and supplies in it.
         phases: part of the job, by sentence.
     """
-    parts: dict[int, list[Thing]] = {}
+    named: dict[int, list[Thing]] = {}
     for thing in things:
-        if thing.kind == "part":
-            parts.setdefault(thing.sentence, []).append(thing)
+        if thing.kind in {"part", "supply"}:
+            named.setdefault(thing.sentence, []).append(thing)
     told: dict[int, list[Marked]] = {}
     for mark in marks:
         told.setdefault(mark.sentence, []).append(mark)
@@ -126,7 +126,7 @@ def orders_told(
         found: list[Order] = []
         last: Marked | None = None
         for mark in _actions(said, ours):
-            it = antecedent(said, parts, mark) if not found else None
+            it = antecedent(said, named, mark) if not found else None
             known = {order.action for order in found}
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
             behind = found and _THEN.search(f"{lead}{mark.text}", max(0, len(lead) - len("then ")))
@@ -222,7 +222,7 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
         text = said[mark.sentence].text
         if comes_of_it(text, mark, harms) or is_purpose(text, mark, marks):
             continue
-        if _COMPARED.search(text, 0, mark.begin):
+        if _COMPARED.search(f"{text[: mark.begin]}|{text[mark.begin :]}"):
             continue
         if _NEW_ONE.search(mark.text) and _SCRAPPED.search(text[: mark.begin]):
             continue  # "that goes in the scrap and we fit a new one": when it goes together
@@ -244,8 +244,10 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     )
 
 
-# "Both hands on the rim like you're driving a bus"
-_COMPARED = re.compile(r"(?<!feel )(?<!looks )\w like (?:when )?$", re.IGNORECASE)
+# "Both hands on the rim like you're driving a bus", "…, like pulling a tooth"
+_COMPARED = re.compile(
+    r"(?<!feel )(?<!looks )\w like (?:when )?\||, like (?:when )?\|\w{3,}ing\b", re.IGNORECASE
+)
 _NEW_ONE = re.compile(r"\b(?:a new one|new ones)\W*$", re.IGNORECASE)
 _SCRAPPED = re.compile(r"\b(?:scrap|bin|skip|trash|rubbish|dumpster)\b", re.IGNORECASE)
 
