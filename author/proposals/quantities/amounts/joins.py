@@ -277,6 +277,8 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     if words & _NAMED and _is_of_new(scene, aim):
         return False
     behind = between(scene.tokens, other.last, min(other.last + 5, len(scene.tokens)))
+    if aim is one and words & _ANOTHER_VALUE:
+        return False
     chosen = _CHOSEN.search(between(scene.tokens, one.last, other.first))
     close = {token.low for token in scene.tokens[max(one.last, other.first - 3) : other.first]}
     aimed = close & _AIMS or words & _AIMS - _LOOSE_AIMS
@@ -307,6 +309,10 @@ _CHOSEN = re.compile(r"\b(?:i|we)(?:'d|'ll)? (?:always |usually |normally )?(?:g
                      r"|take|pick|say)"
                      r"(?: (?:it|them|'em|for|with|to|at|about))*$")  # fmt: skip
 _NAMED = frozenset({"minimum", "min", "maximum", "max", "limit", "wear", "scrap"})
+
+
+# "One fifty-five, alarm's one eighty", "three fifty's enough, four hundred's the ceiling"
+_ANOTHER_VALUE = frozenset({"alarm", "alarm's", "trip", "trip's", "shutdown", "enough", "plenty"})
 
 
 def _is_of_new(scene: Scene, aim: Amount) -> bool:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
-from author.proposals.quantities.amounts.units import VAGUE
+from author.proposals.quantities.amounts.units import VAGUE, kind_of
 from author.proposals.quantities.numbers.parts import decimal_of
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -56,11 +56,18 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
     parts = low.unit is not None and high.unit is None and words == "to"
     if parts and (low.nominal or 0) > (high.nominal or 0):
         return False  # "a hundred grams to thirty"
+    if words.startswith(",") and high.unit is None and _lasts(ahead, low):
+        return False  # "hold each for two minutes, to a hundred and fifty"
     if not spans(low, high, choice=choice):
         return False
     if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):
         low.flags.add("exact")
     return True
+
+
+def _lasts(ahead: str, amount: Amount) -> bool:
+    """Whether something is done for so long."""
+    return kind_of(amount.unit) == "time" and bool(re.search(r"\bfor(?: about)?$", ahead))
 
 
 def spans(low: Amount, high: Amount, *, choice: bool) -> bool:

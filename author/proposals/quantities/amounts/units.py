@@ -22,7 +22,8 @@ _VAGUE_WORDS = {
 }  # fmt: skip
 _SPOKEN = {
     "mm's": "mm", "mms": "mm", "m m": "mm", "mike": "", "nm": "N·m", "n m": "N·m", "newtonmetres":
-    "N·m", "newtonmeters": "N·m", "newtons metres": "N·m", "newtons meters": "N·m",
+    "N·m", "newtonmeters": "N·m", "newtonmetre": "N·m", "newtonmeter": "N·m",
+    "newtons metres": "N·m", "newtons meters": "N·m",
     "newton metre s": "N·m", "ft": "ft", "foot": "ft", "feet": "ft", "ft pounds": "lbf·ft",
     "ft pound": "lbf·ft", "foot pounds of torque": "lbf·ft", "foots pounds": "lbf·ft",
     "in pounds": "lbf·in", "in lbs": "lbf·in", "in lb": "lbf·in", "p s i": "psi",

@@ -165,16 +165,31 @@ def _goes_on(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
     after = scene.amounts[amount.place + 1 :]
     if leads_to_unit(scene, amount):
         unit = next((one.unit for one in after if kind_of(one.unit)), None)
-        return Choice(unit, 0, frozenset()) if unit else None
+        return (
+            Choice(unit, 0, frozenset()) if unit and not _is_turned_on(talk, scene, unit) else None
+        )
     if not amount.first or scene.tokens[amount.first - 1].low not in _FURTHER:
         return None
     before = scene.amounts[: amount.place]
+    lasts = amount.first > 1 and scene.tokens[amount.first - 2].low == "for"  # "for another five"
     for far in range(min(_NEXT, scene.index) + 1):
         some = before if not far else talk.scenes[scene.index - far].amounts
-        unit = next((one.unit for one in reversed(some) if kind_of(one.unit)), None)
-        if unit:
+        units = [one.unit for one in reversed(some) if kind_of(one.unit)]
+        timed = [unit for unit in units if kind_of(unit) == "time"] if lasts else []
+        if unit := next(iter(timed or units), None):
             return Choice(unit, far, frozenset())
     return None
+
+
+_TURNED_ON = frozenset({"angle", "turns", "time"})
+
+
+def _is_turned_on(talk: Talk, scene: Scene, unit: str) -> bool:
+    """Whether an angle or a time follows a torque: "thirty-five, then ninety degrees"."""
+    told = (
+        one for some in talk.said[max(0, scene.index - _NEXT) : scene.index + 1] for one in some
+    )
+    return kind_of(unit) in _TURNED_ON and any(one.kind == "torque" for one in told)
 
 
 @cache

@@ -31,6 +31,14 @@ _LEADS = frozenset(
 )
 
 
+# "First stage twenty, second stage thirty-five foot pounds", "so thirty, then the full sixty"
+_STAGE_LEADS = re.compile(
+    r",? ?(?:and )?(?:then )?(?:(?:the |on the )?(?:second|third|fourth|next|last|final)"
+    r"(?: (?:stage|pass|go|round|step|time))?(?:'s| is| at| to)?|(?:to |up to )?the (?:full|whole))"
+    r"(?: ,)?"
+)
+
+
 def evidence_of(scene: Scene, amount: Amount) -> int:
     """Return how surely a number is a quantity: 3 surely, 2 as a value, 1 perhaps, 0 not."""
     if amount.form == "spelled":
@@ -130,10 +138,12 @@ def _is_alone(tokens: list[Token], amount: Amount) -> bool:
 def leads_to_unit(scene: Scene, amount: Amount) -> bool:
     """Whether it is one of "sixty then one twenty then two ten inch pounds"."""
     at = amount.place
+    staged = False
     for one, other in pairwise(scene.amounts[at : at + _NEAR]):
         words = between(scene.tokens, one.last, other.first)
-        if words not in _LEADS:
+        staged = staged or _STAGE_LEADS.fullmatch(words) is not None
+        if words not in _LEADS and not staged:
             return False
         if other.unit is not None:
-            return words != "," or kind_of(other.unit) == "torque"
+            return not (staged or words == ",") or kind_of(other.unit) == "torque"
     return False

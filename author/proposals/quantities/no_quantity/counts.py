@@ -186,11 +186,28 @@ def _is_told_as_count(tokens: list[Token], amount: Amount, before: str) -> bool:
         return _ALONG.match(behind) is not None
     if amount.form != "whole":
         return False
+    if before == "in" and _in_goes(tokens, amount):
+        return True
     out_of = before == "of" and amount.first > 1 and tokens[amount.first - 2].low == "out"
     few = (amount.nominal or 0) <= _MOST_SEEN and _SEEN.match(behind)
     shared = before not in _ASKED and _TO_EACH.match(behind)  # "eight to a row"
     told = out_of or few or shared or _DATED.match(behind) or _OF_A_SORT.match(behind)
     return bool(told) or _thing_ahead(tokens, amount.last)
+
+
+_TIGHTENED = frozenset({"do", "torque", "tighten", "torqued", "tightened", "nip", "pull"})
+_MOST_GOES = 6
+
+
+def _in_goes(tokens: list[Token], amount: Amount) -> bool:
+    """Whether it tells how many goes it takes: "head bolts in three, twenty-five foot pounds"."""
+    few = 1 < (amount.nominal or 0) <= _MOST_GOES and amount.last + 1 < len(tokens)
+    if not few or tokens[amount.last].low not in {",", ":"}:
+        return False
+    ahead = {token.low for token in tokens[max(0, amount.first - 6) : amount.first]}
+    further = tokens[amount.last + 1]
+    value = further.kind == "digits" or further.low in BELOW_HUNDRED or further.low == "first"
+    return value and bool(ahead & (FASTENERS | _TIGHTENED)) and "goes" not in ahead
 
 
 # "Two wide ones", "ten long strokes": what looks like a dimension is what sort of thing it is.

@@ -272,6 +272,7 @@ def _is_name_before(tokens: list[Token], amount: Amount, before: str) -> bool:
     ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
     same = before == "number" and ahead in {"same", "magic", "right", "old", "new"}
     done = before in _DONE and (ahead in _DENYING or ahead.endswith(("'s", "'re", "'m")))
+    done = done or (before == "drawing" and amount.form == "decimal")  # "as per drawing 49.96"
     denied = before == "no" and amount.form == "decimal"  # "no nought point two leaf goes in"
     return not (same or done or denied or (before in _STAGES and ahead in _ORDINALS))
 

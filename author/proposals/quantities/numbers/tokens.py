@@ -23,6 +23,8 @@ _UNIT_ENDS = _words(
     "millimetre millimeter mil mill thou inch bar litre liter degree degrees turn pound pounds"
     " ounce psi newton metre meter volt volts amp amps ohm ohms gram grams minute minutes"
     " hour hours second seconds tenth tenths hundredth hundredths thousandth thousandths"
+    " percent celsius centigrade fahrenheit kelvin hertz rpm micron microns megohm megohms"
+    " millivolts milliamps milliseconds millilitres watts kilowatts kilos inches metres rockwell"
 )
 
 _BEFORE_ONE = {*TENS, "point", "oh", "nought"}

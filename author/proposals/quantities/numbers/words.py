@@ -212,7 +212,8 @@ def _thousands(tokens: list[Token], first: int, value: int, at: int, *, paired: 
         value, at = value * 1000, at + 1
         skip = at + 1 if low_at(tokens, at) == "and" else at
         rest = _below_thousand(tokens, skip)
-        if rest and not rest[2] and rest[0] and not part_at(tokens, rest[1]):
+        halves = rest is not None and rest[2] and (skip > at or rest[0] >= 1000)
+        if rest and not halves and rest[0] and not part_at(tokens, rest[1]):
             value, at = value + rest[0], rest[1]
     return Number(first, at, Decimal(value), "whole", paired=paired)
 

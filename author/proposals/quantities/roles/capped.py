@@ -10,7 +10,8 @@ from author.proposals.quantities.amounts.cues import ROUGH
 _ASIDE = re.compile(
     r" (?:what is it|what was it|what's it say|what do they say|let me (?:think|see)|i think"
     r"|i believe|i want to say|if i remember(?: right(?:ly)?)?|hang on|how much is it|i dunno"
-    r"|i don't know|let's say|shall we say|i suppose|you know|oh|ooh|holy smokes)$"
+    r"|i don't know|let's say|shall we say|i suppose|you know|oh|ooh|holy smokes"
+    r"|as per (?:the |our )?(?:drawing|book|manual|sheet|spec|plan|plate))$"
 )
 _WHAT = r"(?:(?:of )?(?!and\b|then\b|but\b|so\b|no\b|not\b)[a-z']+ ){0,4}?"
 _CAPPED = re.compile(

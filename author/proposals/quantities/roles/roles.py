@@ -266,7 +266,9 @@ def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
 
 # "two hundred millimetres, max two hundred and one": the limit is the one that follows.
 _OF_THE_NEXT = re.compile(
-    r", (?:max|min|maximum|minimum)(?: of| is)?|,? ?(?:and|but) (?:not|no|never|nothing|nowhere)"
+    r", (?:max|min|maximum|minimum)(?: of| is)?"
+    r"|, (?:and |but )?(?:the|my|our) (?:\w+ )?(?:max|maximum|limit|ceiling)(?: is| of| at|'s)?"
+    r"|,? ?(?:and|but) (?:not|no|never|nothing|nowhere)"
     r" (?:a \w+ )?(?:less|more|under|over|below|above|higher|lower)(?: than)?"
     r"|, (?:not|never|nowhere|nothing) (?:less than|more than|under|over|below|above)"
     r"|,? ?(?:and |but |so )?(?:you|we|i|it|they|he|she|that)(?:'d|'ll| should| must)?"
