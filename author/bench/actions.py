@@ -214,7 +214,7 @@ DEEDS = (
         "more_room",
         "&Look",
         QT_TRANSLATE_NOOP("Deeds", "More room &under the film"),
-        ("Z",),
+        ("F5",),
         checkable=True,
     ),
     Deed("dark", "&Look", QT_TRANSLATE_NOOP("Deeds", "&Dark colours"), ("Ctrl+D",), checkable=True),

@@ -10,7 +10,7 @@ _NONE = Qt.KeyboardModifier.NoModifier
 _NAMED = {"Enter": Qt.Key.Key_Return, "Esc": Qt.Key.Key_Escape, "Tab": Qt.Key.Key_Tab,
           "Space": Qt.Key.Key_Space, "Up": Qt.Key.Key_Up, "Down": Qt.Key.Key_Down,
           "Left": Qt.Key.Key_Left, "Right": Qt.Key.Key_Right, "F2": Qt.Key.Key_F2,
-          "F6": Qt.Key.Key_F6, "F7": Qt.Key.Key_F7, "Del": Qt.Key.Key_Delete,
+          "F5": Qt.Key.Key_F5, "F6": Qt.Key.Key_F6, "F7": Qt.Key.Key_F7, "Del": Qt.Key.Key_Delete,
           "F8": Qt.Key.Key_F8, "End": Qt.Key.Key_End,
           "Home": Qt.Key.Key_Home, "PgDown": Qt.Key.Key_PageDown,
           "PgUp": Qt.Key.Key_PageUp}  # fmt: skip
