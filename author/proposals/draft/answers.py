@@ -178,7 +178,7 @@ def _hold(answer: Answer) -> None:
 
 def _told_twice(sheet: AnswerSheet) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
     """Yield place, fault and remedy of what is answered twice: only one answer could count."""
-    named = [
+    named: list[tuple[str, str, Sequence[str]]] = [
         ("proposals", "id", [answer.id for answer in sheet.proposals]),
         ("by_kind", "kind", [each.kind for each in sheet.by_kind or ()]),
     ]
