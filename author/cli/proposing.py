@@ -103,7 +103,8 @@ _COUNTED = {
 def _told(job: ProposedJob) -> Iterator[str]:
     counts = Counter(p.kind for p in job.proposals)
     named = ((n, _COUNTED.get(kind, (kind, f"{kind}s"))) for kind, n in counts.most_common())
-    yield "Proposed: " + ", ".join(f"{n} {one if n == 1 else many}" for n, (one, many) in named)
+    told = ", ".join(f"{n} {one if n == 1 else many}" for n, (one, many) in named)
+    yield f"Proposed: {told or 'nothing'}"
     if job.accepted or job.refused:
         who = sorted(set(job.answered_by.values()))
         by = f", by {', '.join(who)}" if who else ""

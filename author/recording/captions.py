@@ -47,7 +47,7 @@ _STAMP = (
 )
 _SPAN = re.compile(rf"{_STAMP}{_GAP}-{{2,3}} ?>{_GAP}{_STAMP}(?![0-9])")
 # Meant as a time span, and damaged: a digit first, a colon, no space before the arrow's.
-_DAMAGED_SPAN = re.compile(r"-?[0-9][0-9A-Za-z]{0,3}:[^ \t<>]{1,24}[ \t]*-->")
+_DAMAGED_SPAN = re.compile(r"-?[0-9][0-9A-Za-z]{0,23}:[^ \t<>]{1,24}[ \t]*-->")
 # Elements of WebVTT, those of HTML that are met in SubRip, and times inside a caption.
 # Any other "<" is a sign the speaker's words need, as in "< 0.05 mm".
 _TAG = re.compile(
@@ -221,6 +221,9 @@ def _shown(
             said.append((cue, _timed(cue, marked)))
         elif words and notes is not None:
             notes.append(f"line {span.line + 1}: a caption ends before it begins and is left out")
+    starts = [cue.start for cue, _ in said]
+    if notes is not None and starts != sorted(starts):
+        notes.append("the captions do not stand in the order of their times; they were put so")
     return Speech.put_in_order(said, notes or ())
 
 

@@ -168,6 +168,16 @@ def test_a_missing_file_and_no_file_are_told(tmp_path, run):
     assert "--captions" in run("propose").problem
 
 
+def test_where_nothing_is_proposed_that_is_told_and_the_draft_is_read(tmp_path, run):
+    (tmp_path / "talk.txt").write_text("[0:01] Take it.\n", encoding="utf-8")
+    command = ("propose", "--captions", "talk.txt", "--to", "draft", "--answers", "answers.yaml")
+    for _ in range(2):
+        done = run(*command)
+        assert done.code == 0, done.err
+        assert "Proposed: nothing" in done.out
+    assert read_procedure(tmp_path / "draft").procedure.state == "draft"
+
+
 def short(folder):
     (folder / "belt.vtt").write_text(
         "WEBVTT\n\n00:00.200 --> 00:00.600\nTake the belt off.\n\n"

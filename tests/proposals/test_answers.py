@@ -164,3 +164,64 @@ def test_an_answer_to_a_kind_names_who_gave_it(tmp_path):
     assert answered([ONE, TWO], read_answers(file)).by == {TWO.id: "Bo Lind"}
     done = answered([ONE, TWO], named_by(read_answers(file), "Ann Reed"))
     assert done.by == {ONE.id: "Ann Reed", TWO.id: "Bo Lind"}
+
+
+def broken(file, old, new):
+    """Return the fault told of a sheet with both proposals, once it was edited by hand."""
+    text = answers_text(sheet_of([ONE, TWO], None))
+    assert old in text
+    file.write_text(text.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(InputError) as told:
+        read_answers(file)
+    return told.value.faults[0] if hasattr(told.value, "faults") else told.value
+
+
+OPEN = "    answer: open\n"
+IN_PLACE = '    change:\n      text: "torque: 41 N·m"\n'
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("film-two", "film-one", "'film-one' is answered twice"),
+        (
+            "\nproposals:",
+            "\nby_kind:\n  - {kind: tool, answer: accept}\n"
+            "  - {kind: tool, answer: refuse}\nproposals:",
+            "'tool' is answered twice",
+        ),
+        (OPEN, "    answer: accept\n" + IN_PLACE, "something else stands under 'change'"),
+        (
+            OPEN,
+            '    answer: change\n    change:\n      values: {lower: "42", upper: "38"}\n',
+            "crossed: 42 lies above 38",
+        ),
+    ],
+)
+def test_of_two_answers_none_is_passed_over(tmp_path, old, new, says):
+    told = broken(tmp_path / "answers.yaml", old, new)
+    assert says in told.problem
+    assert told.remedy
+    assert told.line
+
+
+@pytest.mark.parametrize("answer", ["open", "refuse"])
+def test_a_change_waits_beside_what_is_open_or_refused(tmp_path, answer):
+    file = tmp_path / "answers.yaml"
+    text = answers_text(sheet_of([ONE, TWO], None))
+    file.write_text(text.replace(OPEN, f"    answer: {answer}\n{IN_PLACE}", 1), encoding="utf-8")
+    assert read_answers(file).proposals[0].change.text == "torque: 41 N·m"
+
+
+def test_an_empty_sheet_is_told_how_to_come_by_one(tmp_path):
+    file = tmp_path / "answers.yaml"
+    file.write_bytes(b"\n")
+    with pytest.raises(InputError) as told:
+        read_answers(file)
+    assert "propose" in told.value.remedy
+
+
+def test_a_sheet_without_proposals_is_read_again(tmp_path):
+    file = tmp_path / "answers.yaml"
+    file.write_text(answers_text(sheet_of([], None)), encoding="utf-8")
+    assert read_answers(file).proposals == ()

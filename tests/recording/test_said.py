@@ -337,3 +337,25 @@ def test_words_with_their_times_are_written_and_read_the_same():
     speech = Speech((cue,), (words,))
     read = parse_speech(words_text(speech).encode(), Path("film.json"))
     assert (read.cues, read.words) == (speech.cues, speech.words)
+
+
+@pytest.mark.parametrize(
+    ("text", "note"),
+    [
+        (
+            "0:05 --> 0:06\ntwo\n\n0:01 --> 0:02\none\n",
+            "the captions do not stand in the order of their times; they were put so",
+        ),
+        (
+            "0:01 --> 0:02\none\n\n99999999999:00:03.000 --> 99999999999:00:04.000\ntwo\n",
+            "line 4: the time span '99999999999:00:03.000 --> 99999999999:00:04.000'",
+        ),
+    ],
+)
+def test_captions_out_of_order_or_beyond_all_time_are_told(text: str, note: str) -> None:
+    (told,) = speech(text, best_effort=True).notes
+    assert told.startswith(note)
+
+
+def test_captions_in_order_that_overlap_need_no_note() -> None:
+    assert speech("0:01 --> 0:04\none\n\n0:01 --> 0:03\ntwo\n", best_effort=True).notes == ()

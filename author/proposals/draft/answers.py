@@ -132,23 +132,61 @@ def read_answers(file: Path) -> AnswerSheet | None:
     """
     if not file.exists():
         return None
-    sheet, tree = read_model(read_bytes(file), file, AnswerSheet, ANSWERS_SCHEMA)
-    faults = []
+    data = read_bytes(file)
+    if not data.strip():
+        raise InputError(
+            "the sheet of answers is empty",
+            remedy="Take it away, and 'propose' writes it anew",
+            file=file,
+            line=1,
+        )
+    sheet, tree = read_model(data, file, AnswerSheet, ANSWERS_SCHEMA)
+    faults = [*_told_twice(sheet)]
     for index, answer in enumerate(sheet.proposals):
-        if answer.answer != "change":
-            continue
         change = answer.change
         try:
-            hold_whole(answer.kind, answer.values.unit if answer.values else None, change)
+            _hold(answer)
         except InputError as error:
             key = "answer" if change is None else "change"
             inner = ("text",) if change is not None and change.text is not None else ()
-            at, column = tree.place(("proposals", index, key, *inner))
             said = f"'{answer.id}': {error.problem}"
-            faults.append(InputError(said, remedy=error.remedy, file=file, line=at, column=column))
+            faults.append((("proposals", index, key, *inner), said, error.remedy))
     if faults:
-        raise FileErrors(faults)
+        raise FileErrors(
+            [
+                InputError(said, remedy=remedy, file=file, line=at, column=column)
+                for place, said, remedy in faults
+                for at, column in (tree.place(place),)
+            ]
+        )
     return sheet
+
+
+def _hold(answer: Answer) -> None:
+    """Refuse a change that cannot be written wholly, or that 'accept' would pass over.
+
+    Beside ``open`` and ``refuse`` a change waits to be taken up again, so there it may stand.
+    """
+    if answer.answer == "change":
+        hold_whole(answer.kind, answer.values.unit if answer.values else None, answer.change)
+    elif answer.answer == "accept" and answer.change is not None:
+        raise InputError(
+            "the answer is 'accept' and something else stands under 'change'",
+            remedy="Answer 'change' to have what stands there, or take 'change' out",
+        )
+
+
+def _told_twice(sheet: AnswerSheet) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
+    """Yield place, fault and remedy of what is answered twice: only one answer could count."""
+    named: list[tuple[str, str, Sequence[str]]] = [
+        ("proposals", "id", [answer.id for answer in sheet.proposals]),
+        ("by_kind", "kind", [each.kind for each in sheet.by_kind or ()]),
+    ]
+    for part, key, names in named:
+        first: dict[str, int] = {}
+        for index, name in enumerate(names):
+            if first.setdefault(name, index) != index:
+                yield (part, index, key), f"'{name}' is answered twice", "Keep one of the two"
 
 
 def answers_text(sheet: AnswerSheet) -> str:
@@ -225,7 +263,7 @@ def sheet_of(
             "schema": ANSWERS_SCHEMA,
             "draft": draft or (before.draft if before else None),
             "by_kind": before.by_kind if before else None,
-            "proposals": tuple(rows),
+            "proposals": tuple(rows) or "none",
         }
     )
 

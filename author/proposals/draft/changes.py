@@ -212,6 +212,11 @@ def _told(change: Changed, unit: str | None) -> Told:
         raise InputError("'values' has no number", remedy="Write lower, nominal or upper there")
     if values.unit is None:
         raise InputError("'values' has no unit", remedy="Write its unit there, such as unit: mm")
+    if values.lower is not None and values.upper is not None and values.lower > values.upper:
+        raise InputError(
+            f"the limits are crossed: {values.lower:f} lies above {values.upper:f}",
+            remedy="Write the smaller as lower and the larger as upper",
+        )
     if told.designation or (told.values is not None and told.values != values):
         raise InputError(
             f"'text' says {(change.text or '')!r}, 'values' says "

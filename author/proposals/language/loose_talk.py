@@ -225,7 +225,7 @@ def _by_speaker(words: LooseClause, at: int) -> bool | None:
     if low in {"it's", "that's", "there's", "they're", "i'm", "we're", "i'll", "we'll"}:
         if before in LOOKING_VERBS | {"sure"}:
             return False
-        return low != "that's" or after not in _OF_A_THING
+        return low != "that's" or after not in OF_A_THING
     if low in {"i", "we", "you"} and before in _PARTED_BY and base_of(after) == after:
         return True
     return None
@@ -319,7 +319,8 @@ _TAKEN = _words("the a an it them this that those these your my both each every 
 _WAYS = _words("on in off out into onto at back up down across under over between")
 _TELLING = _words("is are goes comes gets can can't will won't doesn't don't sits has have it's")
 # "Any pressure that's left": it belongs to the thing.
-_OF_A_THING = _words("left in on still stuck holding there under behind")
+OF_A_THING = _words("left in on still stuck holding there under behind")
+"""Behind "that's" these tell where a thing is: no new clause begins."""
 _NOT_BEFORE_NOT = _words(
     """
     i you we they he she it and or so but if that which who it's to please always that's just

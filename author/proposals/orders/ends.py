@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.loose_talk import OF_A_THING
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
@@ -29,8 +30,6 @@ _OPENING = _words(
     why whether whenever whose see
     """
 )
-# "Any pressure that's left": it belongs to the thing.
-OF_A_THING = _words("left in on still stuck holding there under behind")
 # "In the order they came", "the way it came out": the clause belongs to the noun.
 _RELATED = _words("order way one ones hole time mark thing things same place side much")
 _TELLING = FINITE | _words(

@@ -118,7 +118,7 @@ def action_of(
     """
     whole = in_order([order for order in orders if not _is_broken(order)] or list(orders))
     if len(whole) == 2 and all(_says(order) >= _ENOUGH for order in whole):
-        both = f"{whole[0].action.rstrip('.')}, and {_lower_first(whole[1].action)}"
+        both = f"{whole[0].action.rstrip('.')}, and {lower_first(whole[1].action)}"
         if len(both.split()) <= _WORDS_AT_MOST:
             return both, (), ()
     first = max(whole, key=lambda order: _says(order) - _LATER * whole.index(order))
@@ -235,5 +235,6 @@ _PUT_ON = re.compile(
 )
 
 
-def _lower_first(text: str) -> str:
+def lower_first(text: str) -> str:
+    """Return a text that begins with a small letter, to stand within a sentence."""
     return text[:1].lower() + text[1:]

@@ -17,6 +17,7 @@ from author.proposals.orders.lists import list_end
 from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.actions import lower_first
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
@@ -152,7 +153,7 @@ def orders_told(
             first = found[0]
             fits = any(order.act in {"refits", "replaces"} for order in found)
             if case and not fits and not only_if(first.action):
-                found[0] = replace(first, action=f"{case}, {_lower_first(first.action)}")
+                found[0] = replace(first, action=f"{case}, {lower_first(first.action)}")
         if found:
             orders[index] = tuple(found)
     talk = {i for i, ours in told.items() if {mark.kind for mark in ours} <= _TALK}
@@ -334,12 +335,12 @@ def _orders_of(
     ways = [imperatives(way, it=it) for way in texts]
     if len(texts) > 1 and ways[0] and not ways[1]:  # "either use a block or a strap"
         first = ways[0][0]
-        both = f"{_lower_first(first.action).rstrip('.')} or {texts[1].strip(' ,;.')}."
+        both = f"{lower_first(first.action).rstrip('.')} or {texts[1].strip(' ,;.')}."
         return [replace(first, action=f"Either {both}", act=None)]
     if len(ways) != 2 or not all(ways):
         return []
     joined = _one_of(ways[0][0], ways[1][0])
-    return [replace(o, action=f"Either {_lower_first(o.action)}") for o in joined[:1]]
+    return [replace(o, action=f"Either {lower_first(o.action)}") for o in joined[:1]]
 
 
 def _meant(text: str, phase: Literal["removal", "fitting", "inspection"] | None) -> str:
@@ -354,9 +355,9 @@ def _in_that_case(order: Order, text: str) -> Order:
         return order
     behind, ahead = _IN_THAT_CASE.match(order.action), _BOUND_FIRST.match(text.strip())
     if behind is not None:
-        action = f"If it is {behind[2]}, {_lower_first(behind[1])}."
+        action = f"If it is {behind[2]}, {lower_first(behind[1])}."
     elif ahead is not None:
-        action = f"If it is {ahead[1].lower()}, {_lower_first(order.action)}"
+        action = f"If it is {ahead[1].lower()}, {lower_first(order.action)}"
     else:
         return order
     return replace(order, action=action)
@@ -388,12 +389,8 @@ _THEN_WORD = re.compile(r"^(?:and )?then ", re.IGNORECASE)
 
 def _one_of(one: Order, two: Order) -> list[Order]:
     """Return two ways of which one is taken as one order; what becomes of parts stays open."""
-    text = f"{one.action.rstrip('.')}, or {_lower_first(two.action)}"
+    text = f"{one.action.rstrip('.')}, or {lower_first(two.action)}"
     if len(text.split()) > _LONGEST or text.startswith("If "):
         return [one, two]
     same = one.act == two.act and one.object == two.object
     return [replace(one, action=text, act=one.act if same else None)]
-
-
-def _lower_first(text: str) -> str:
-    return text[:1].lower() + text[1:]

@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from author.proposals.language.closed_words import COUNTS
-from author.proposals.language.word_forms import singular
-from author.proposals.things.named import FAINT, Thing
+from author.proposals.things.named import FAINT, Thing, is_many
 
 _NUMBER = "|".join(word for word, count in COUNTS.items() if count > 1)
 # Told of all there are; not "take two of them off", which leaves the others.
@@ -52,13 +51,8 @@ def _counted(index: int, before: int, things: Sequence[Thing]) -> int | None:
             and (back or one.end <= before)
         ]
         if named:
-            several = [at for at in named if _is_many(things[at])]
+            several = [at for at in named if is_many(things[at])]
             alone = len(named) == 1 and not back
             at = several[-1] if several else named[0] if alone else None
             return at if at is not None and things[at].count is None else None
     return None
-
-
-def _is_many(thing: Thing) -> bool:
-    last = thing.name.split()[-1].lower()
-    return singular(last) != last

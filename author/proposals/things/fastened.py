@@ -10,7 +10,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.word_forms import singular
 from author.proposals.speech.spoken import Sentence
-from author.proposals.things.named import FAINT, Thing
+from author.proposals.things.named import FAINT, Thing, is_many
 
 # They shut an opening: "the sump, one plug" names no sump plug by what it holds.
 _SHUT = _words("plug union gland")
@@ -66,7 +66,7 @@ def _named(one: Thing, at: int, things: Sequence[Thing], sentences: Sequence[Sen
         and _BEFORE.fullmatch(text, one.end, behind.begin)
     ):
         held = behind
-    elif before is not None and _holds(before, one) and (one.count or _many(one)):
+    elif before is not None and _holds(before, one) and (one.count or is_many(one)):
         held = before if _AFTER.fullmatch(text, before.end, one.begin) else None
     if held is None:
         return one
@@ -101,8 +101,3 @@ def _holds(held: Thing, one: Thing) -> bool:
 def _is_of_something(name: str) -> bool:
     """Whether a fastener is named by the part it holds."""
     return is_fastener(name) and singular(name.rsplit(maxsplit=1)[-1].lower()) not in _SHUT
-
-
-def _many(one: Thing) -> bool:
-    last = one.name.split()[-1].lower()
-    return singular(last) != last

@@ -298,7 +298,9 @@ def _is_hex_size(words: Sequence[str]) -> bool:
     if len(words) < 2 or words[-1].lower() not in _MILS:
         return False
     number = words[-2].lower()
-    return int(number) <= _LARGEST_HEX if number.isdecimal() else number not in _OF_SPANNERS
+    if number.isdecimal():
+        return len(number) <= len(str(_LARGEST_HEX)) and int(number) <= _LARGEST_HEX
+    return number not in _OF_SPANNERS
 
 
 _LARGEST_HEX = 14

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from author.proposals.language.trade_words import ThingKind
+from author.proposals.language.word_forms import singular
 
 PASSING = Decimal("0.3")
 """Things no surer than this are only spoken of."""
@@ -42,3 +43,9 @@ class Thing:
     confidence: Decimal
     reason: str
     signs: frozenset[str] = frozenset()
+
+
+def is_many(thing: Thing) -> bool:
+    """Whether a thing is named in the plural."""
+    last = thing.name.split()[-1].lower()
+    return singular(last) != last

@@ -90,7 +90,7 @@ def _first(tokens: list[Token], at: int) -> Amount | None:
 def _days(tokens: list[Token], at: int) -> Amount | None:
     """Read "check it again after a week" as days: when to come back, not how long it took."""
     many = BELOW_HUNDRED.get(low_at(tokens, at), 1 if low_at(tokens, at) == "a" else 0)
-    if low_at(tokens, at).isdecimal():
+    if tokens[at].kind == "digits" and low_at(tokens, at).isdecimal():
         many = int(low_at(tokens, at))
     days = _DAYS.get(low_at(tokens, at + 1))
     if not many or days is None or low_at(tokens, at - 1) != "after":

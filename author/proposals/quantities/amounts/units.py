@@ -72,7 +72,7 @@ _BETWEEN = {
     "front", "rear",
 }  # fmt: skip
 _SIDES = {"minimum": "lower", "min": "lower", "maximum": "upper", "max": "upper", "tops": "upper"}
-_ADJECTIVES = {"deep", "long", "wide", "thick", "high", "tall", "across", "proud", "apart"}
+DIMENSIONS = {"deep", "long", "wide", "thick", "high", "tall", "across", "proud", "apart"}
 # A bar, a pound, a second, a foot: things, money or a turn of phrase rather than amounts.
 _WITH_ARTICLE = {"MΩ", "mm", "in", "turn", "h", "L", "thou", "US gal", "US qt", "cm", "kPa"}
 
@@ -245,7 +245,7 @@ def _short_unit(tokens: list[Token], at: int, *, digits: bool) -> UnitSaid | Non
     after = tokens[at + 1] if at + 1 < len(tokens) else None
     if token.low == "in" and (plain := plain_unit_at(tokens, at)):
         return plain
-    ends = after is None or after.kind == "sign" or after.low in _ADJECTIVES
+    ends = after is None or after.kind == "sign" or after.low in DIMENSIONS
     if token.low == "in" and (token.glued or ends):
         return UnitSaid("in", at + 1, single=False)
     return None

@@ -12,12 +12,17 @@ from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.evidence import evidence_of
-from author.proposals.quantities.bare_numbers.topic import Talk, decades, size_of
+from author.proposals.quantities.bare_numbers.topic import (
+    DISTANCES,
+    Talk,
+    decades,
+    size_of,
+    step_of,
+)
 
 _BACK, _AHEAD, _NEAR, _LATELY = 24, 2, 8, 3
 _MOST, _LIKE = 200, 0.3
 _FORMS = frozenset({"whole", "mixed", "range"})
-_DISTANCES = ((0, "here"), (1, "1"), (2, "2"), (4, "4"), (8, "8"), (16, "16"), (24, "24"))
 _APART = ((0.05, "0"), (0.3, "0.3"), (0.6, "0.6"), (1.0, "1"), (1.5, "1.5"))
 _PLURALS = {"tenths": 10, "hundredths": 100, "thousandths": 1000}
 _PART = r"(tenths|hundredths|thousandths)\b(?! (?:of an inch|of a thou))"
@@ -159,14 +164,14 @@ def part_signs(talk: Talk, scene: Scene, amount: Amount, parts: list[FinePart]) 
     yield f"part evidence {evidence_of(scene, amount)}"
     before = [one for one in parts if one.size and 0 <= one.far <= _BACK]
     if before:
-        yield f"part said {_step(before[0].far, _DISTANCES)}"
-        yield f"part last apart {_step(decades(size, before[0].size), _APART)}"
-        yield f"part any apart {_step(min(decades(size, one.size) for one in before), _APART)}"
+        yield f"part said {step_of(before[0].far, DISTANCES)}"
+        yield f"part last apart {step_of(decades(size, before[0].size), _APART)}"
+        yield f"part any apart {step_of(min(decades(size, one.size) for one in before), _APART)}"
         if not before[0].far and not before[0].gap:
             yield "part right behind"
     else:
         yield "part ahead" if first.far < 0 else "part never before"
-    yield f"part whole {_step(_whole_apart(talk, scene, amount, _NEAR), _APART)}"
+    yield f"part whole {step_of(_whole_apart(talk, scene, amount, _NEAR), _APART)}"
     lately = talk.scenes[max(0, scene.index - _LATELY) : scene.index]
     for name, some in (("fine", _FINE), ("gauge", _GAUGES)):
         near = "here" if scene.words & some else "lately"
@@ -189,10 +194,6 @@ def _whole_apart(talk: Talk, scene: Scene, amount: Amount, back: int) -> float:
         ),
         default=9.0,
     )
-
-
-def _step(value: float, steps: tuple[tuple[float, str], ...]) -> str:
-    return next((name for most, name in steps if value <= most), "far")
 
 
 def take_parts(amount: Amount, bottom: int) -> None:

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.units import DIMENSIONS, kind_of
 from author.proposals.quantities.amounts.vocabulary import HOT, WARM
 
 
@@ -88,7 +88,7 @@ def kinds_told(scene: Scene, amount: Amount) -> frozenset[str]:
     after = tokens[amount.last].low if amount.last < len(tokens) else ""
     if between(tokens, amount.last, min(amount.last + 3, len(tokens))) == "on the gun":
         return frozenset({"temperature"})
-    if after in _DIMENSIONS:
+    if after in DIMENSIONS:
         return frozenset({"length"})
     further = scene.amounts[amount.place + 1 : amount.place + 2]
     ceiling = further[0].first if further else len(tokens)
@@ -112,9 +112,6 @@ def _deed(scene: Scene, at: int, amount: Amount) -> frozenset[str]:
 
 _PUMPED = frozenset({"pump", "pumps", "pumped", "blow"})
 _UP = frozenset({"it", "her", "him", "them", "up", "to"})
-_DIMENSIONS = frozenset(
-    {"long", "wide", "deep", "thick", "high", "tall", "proud", "apart", "across"}
-)
 _BATHS = frozenset({"ultrasonic", "tank", "bath", "wash", "oil", "water", "dip", "tub", "pot",
                     "pan", "steam", "autoclave", "press", "sauna"})  # fmt: skip
 

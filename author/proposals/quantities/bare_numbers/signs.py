@@ -12,17 +12,18 @@ from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.evidence import evidence_of, is_repeat, leads_to_unit
 from author.proposals.quantities.bare_numbers.measured import Measured
 from author.proposals.quantities.bare_numbers.topic import (
+    DISTANCES,
     PASSING,
     Said,
     Talk,
     decades,
     has_places,
     size_of,
+    step_of,
 )
 from author.proposals.quantities.bare_numbers.turns import is_change
 
-# How far away a unit was said, in sentences; how far apart two sizes lie, in powers of ten.
-_DISTANCES = ((0, "here"), (1, "1"), (2, "2"), (4, "4"), (8, "8"), (16, "16"), (24, "24"))
+# How far apart two sizes lie, in powers of ten.
 _APART = ((0.02, "0"), (0.1, "0.1"), (0.2, "0.2"), (0.4, "0.4"), (0.7, "0.7"), (1.05, "1"),
           (1.5, "1.5"), (2.2, "2"))  # fmt: skip
 _SIZES = ((0, "0"), (1, "1"), (4, "few"), (12, "dozen"), (99, "tens"), (999, "hundreds"))
@@ -120,7 +121,7 @@ def number_signs(talk: Talk, scene: Scene, amount: Amount, near: Measured) -> It
     yield f"evidence {evidence_of(scene, amount)}"
     yield f"form {amount.form}"
     yield f"role {amount.role}"
-    yield f"size {_step(size_of(amount) or 0, _SIZES)}"
+    yield f"size {step_of(size_of(amount) or 0, _SIZES)}"
     if amount.bottom > 1:
         yield f"parts {amount.bottom}"
     yield from _beside(scene, amount)
@@ -140,7 +141,7 @@ def number_signs(talk: Talk, scene: Scene, amount: Amount, near: Measured) -> It
     told = (i for i in back if any(s.kind not in PASSING for s in talk.said[scene.index - i]))
     yield f"unit within {next(told, 'none')}"
     yield f"kinds {'named' if near.named or near.told else 'tools' if near.tools else 'none'}"
-    yield f"nearest {_step(_nearest(talk, scene, amount), _APART)}"
+    yield f"nearest {step_of(_nearest(talk, scene, amount), _APART)}"
 
 
 def _beside(scene: Scene, amount: Amount) -> Iterator[str]:
@@ -159,10 +160,6 @@ def _nearest(talk: Talk, scene: Scene, amount: Amount) -> float:
     size = size_of(amount)
     some = talk.said[max(0, scene.index - _NEAR) : scene.index + 1]
     return min((one.apart(size) for told in some for one in told if one.value), default=9.0)
-
-
-def _step(value: float, steps: Sequence[tuple[float, str]]) -> str:
-    return next((name for most, name in steps if value <= most), "far")
 
 
 # Of a unit for it
@@ -207,7 +204,7 @@ def unit_signs(
     size = size_of(amount)
     alike = [decades(size, value) for value in talk.units.get(kind, {}).get(unit, ()) if size]
     if alike:
-        yield f"any apart {_step(min(alike), _APART)}"
+        yield f"any apart {step_of(min(alike), _APART)}"
     for way, kinds in near.by_way():
         if kinds:
             yield f"{way} {'yes' if kind in kinds else 'no'}"
@@ -220,7 +217,7 @@ def _said_before(
     talk: Talk, scene: Scene, amount: Amount, before: Sequence[Mention]
 ) -> Iterator[str]:
     last, size = before[0], size_of(amount)
-    yield f"said {_step(last.far, _DISTANCES)}"
+    yield f"said {step_of(last.far, DISTANCES)}"
     if last.said.carried:
         yield "carried"
     if last.said.value is None:
@@ -233,8 +230,8 @@ def _said_before(
     valued = [one.said for one in before if one.said.value and one.far <= _NEAR]
     if not valued:
         return
-    yield f"last apart {_step(valued[0].apart(size), _APART)}"
-    yield f"near apart {_step(min(one.apart(size) for one in valued), _APART)}"
+    yield f"last apart {step_of(valued[0].apart(size), _APART)}"
+    yield f"near apart {step_of(min(one.apart(size) for one in valued), _APART)}"
     if places := places_of(amount):
         other = max(0, -_exponent(Decimal(repr(valued[0].value)).normalize()))
         yield f"decimals {'like' if other == places else 'unlike'}"
@@ -244,7 +241,7 @@ def _said_behind(
     talk: Talk, scene: Scene, amount: Amount, mentions: Sequence[Mention]
 ) -> Iterator[str]:
     first = mentions[0]
-    apart = _step(first.said.apart(size_of(amount)), _APART)
+    apart = step_of(first.said.apart(size_of(amount)), _APART)
     if first.behind:
         yield "said behind"
         yield "leads there" if leads_to_unit(scene, amount) else "does not lead there"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -247,6 +247,15 @@ def near_units(talk: Talk, index: int, kinds: frozenset[str]) -> Iterator[tuple[
             for one in talk.said[index + ahead]:
                 if one.kind in kinds and (short or one.value is not None):
                     yield one, _AHEAD + ahead
+
+
+DISTANCES = ((0, "here"), (1, "1"), (2, "2"), (4, "4"), (8, "8"), (16, "16"), (24, "24"))
+"""Steps of how far away a unit was said, in sentences."""
+
+
+def step_of(value: float, steps: Sequence[tuple[float, str]]) -> str:
+    """Return the name of the first step that a value does not go beyond, else ``far``."""
+    return next((name for most, name in steps if value <= most), "far")
 
 
 def decades(one: float | None, other: float | None) -> float:

@@ -111,7 +111,8 @@ def part_at(tokens: list[Token], at: int) -> tuple[int, int] | None:
     part = PARTS.get(low)
     if part:
         return part, at + 1
-    if low.isdigit() and low_at(tokens, at + 1) in _ORDINAL_ENDS and tokens[at + 1].glued:
+    is_number = at < len(tokens) and tokens[at].kind == "digits" and low.isdigit()
+    if is_number and low_at(tokens, at + 1) in _ORDINAL_ENDS and tokens[at + 1].glued:
         digits = int(low)
         return (digits, at + 2) if digits in {*_DENOMINATORS, 10, 100} else None
     two = TWO_WORD_PARTS.get((low, low_at(tokens, at + 1)))
@@ -158,6 +159,8 @@ def _stroke(tokens: list[Token], at: int) -> tuple[Fraction, int, int] | None:
     if at + 2 >= len(tokens) or not (tokens[at + 1].glued and tokens[at + 2].glued):
         return None
     top, bottom = tokens[at].text, tokens[at + 2].text
+    if {tokens[at].kind, tokens[at + 2].kind} != {"digits"}:
+        return None
     if not (top.isdigit() and bottom.isdigit() and int(bottom) in _DENOMINATORS):
         return None
     after = at + 3
