@@ -153,7 +153,8 @@ CAP_AFTER = re.compile(
     r"|(?:is |'s )?(?:the |about the |your |at )?(?:very )?most\b|at (?:the )?(?:very "
     r"|absolute |outside )?(?:most|max(?:imum)?|outside)"
     r"|or (?:less|under|below|lower|smaller|thinner|fewer|so max)\b|and no more\b(?! than)"
-    r"|(?:and )?never\b(?! \w)|(?:and )?not (?:an? \w+ )?(?:more|over|higher|above)\b(?! than)"
+    r"|(?:and )?never\b(?! \w)|(?:and )?not (?:an? (?:\w+ ){1,2})?(?:more|over|higher"
+    r"|above)\b(?! than)"
     r"|(?:and )?(?:none|nothing) (?:more|over)\b(?! than)"
     r"|(?:is |'s )the (?:biggest|largest|highest|widest|longest|thickest|deepest|hottest)"
     r" (?:i|you|we|it|they|that|she|he)\b"
@@ -181,7 +182,7 @@ CAP_AFTER = re.compile(
 FLOOR_AFTER = re.compile(
     r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:minimum|at (?:the )?(?:very )?least|or more)))?"
     r"(?: ?(?:at|on|in|for) (?:the|a|each|this|that) \w+(?= ?,? (?:and )?(?:no|not) less))?"
-    r",? ?(?:(?:and )?(?:not|no|never) (?:a \w+ )?(?:less|under|fewer|lower)\b(?! than)"
+    r",? ?(?:(?:and )?(?:not|no|never) (?:an? (?:\w+ ){1,2})?(?:less|under|fewer|lower)\b(?! than)"
     r"|no (?:shorter|slower|thinner|smaller|cooler|colder|lighter|narrower|shallower|sooner"
     r"|earlier)"
     r"\b(?! than)(?! \w)"
@@ -287,6 +288,8 @@ MEASURED = re.compile(
     r"|this one is|that one's"
     r"|that one is|that gives (?:me|us)|gives me|giving me|reckons|dropped to|turned out"
     r"|ended up at|(?:had|has) gone (?:up |down |back )?to"
+    r"|(?:went|gone|dropped|fell|fallen|rose|risen|crept|climbed|dipped|drifted|jumped)"
+    r"(?: up| down| back)? from"
     r"|settled at|settles at|we're on|i make (?:it|that)|left with|wore to|worn to"
     r"|worn down to|there we go))\b"
 )

@@ -21,6 +21,12 @@ _BETWEEN_WORDS = re.compile(
 )
 
 
+WENT_FROM = re.compile(
+    r"\b(?:went|gone|dropped|fell|fallen|rose|risen|crept|climbed|dipped|drifted|came|jumped)"
+    r"(?: up| down| back)? from(?: about| around| a| an)?$"
+)
+
+
 def ranges(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     """Return the amounts with "two to three" and "between two and three" put together."""
     kept: list[Amount] = []
@@ -56,6 +62,8 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
     parts = low.unit is not None and high.unit is None and words == "to"
     if parts and (low.nominal or 0) > (high.nominal or 0):
         return False  # "a hundred grams to thirty"
+    if WENT_FROM.search(ahead) and re.fullmatch(r",? ?(?:down |up )?to(?: about)?", words):
+        return False  # "it went from seven to six point nine five": two readings
     if words.startswith(",") and high.unit is None and _lasts(ahead, low):
         return False  # "hold each for two minutes, to a hundred and fifty"
     if not spans(low, high, choice=choice):

@@ -11,7 +11,7 @@ from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 
 _BOTH = re.compile(
-    r",? ?(?:(?:the |with |with a |a |its )?tolerances?(?: of| is| on it)? ?,? ?)?"
+    r"(?:nominal )?,? ?(?:(?:the |with |with a |a |its )?tolerances?(?: of| is| on it)? ?,? ?)?"
     r"(?:plus (?:or|/|and|,)? ?minus|\+/-|\+ / -|± ?|give or take|more or less|within|to within)"
     r"(?: about| maybe| a| an)?"
 )
@@ -51,10 +51,10 @@ _RESTARTED = re.compile(
     rf",? ?(?:and )?(?:plus|minus) {NONE}[, ]+"
     r"(?:(?:no|sorry|wait|hang on|hold on|i mean|actually)[, ]+)+(?P<sign>plus|minus|$)"
 )
-_PLUS = re.compile(r",? ?(?:and )?(?:plus|\+)")
+_PLUS = re.compile(r"(?:nominal )?,? ?(?:and )?(?:plus|\+)")
 
 
-_MINUS = re.compile(r",? ?(?:and )?(?:minus|-|−)")
+_MINUS = re.compile(r"(?:nominal )?,? ?(?:and )?(?:minus|-|−)")
 
 
 _PLUS_NONE = re.compile(rf",? ?(?:and )?plus {NONE} ?,? ?(?:and )?minus")

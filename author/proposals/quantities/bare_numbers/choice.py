@@ -19,7 +19,7 @@ from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.fine_scale import fine_parts, part_signs, told_scale
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
-from author.proposals.quantities.bare_numbers.parallel_units import unit_by_form
+from author.proposals.quantities.bare_numbers.parallel_units import falls_from, unit_by_form
 from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
 from author.proposals.quantities.bare_numbers.signs import Mention, number_signs, unit_signs
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of
@@ -74,6 +74,9 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         scene: the sentence.
         amount: one of its amounts, its place among them and its role known.
     """
+    before = {one.nominal for one in scene.amounts[: amount.place]}
+    if amount.nominal in before and falls_from(scene, amount):
+        return Choice(NOTHING, None, frozenset())  # "off at seven, and it went from seven to six"
     if (one := _of_its_name(talk, scene, amount)) is not None:
         return one
     if (one := _as_all(talk, scene, amount)) is not None:

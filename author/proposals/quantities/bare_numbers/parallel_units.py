@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.ranges import WENT_FROM
 from author.proposals.quantities.amounts.tightening import is_tightened, stands_alone
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.topic import Talk, size_of
@@ -33,7 +35,9 @@ def unit_by_form(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | N
         scene: the sentence.
         amount: one of its amounts.
     """
-    told = _time_again(scene, amount) or _of_thread(talk, scene, amount)
+    beside = _time_again(scene, amount) or _in_a_list(scene, amount)
+    before = _turned_after(talk, scene, amount) or _fall_of_what_is_held(talk, scene, amount)
+    told = beside or before or _of_thread(talk, scene, amount)
     return told or _of_fasteners(talk, scene, amount) or _of_gauge(talk, scene, amount)
 
 
@@ -44,6 +48,96 @@ def _time_again(scene: Scene, amount: Amount) -> tuple[str, int] | None:
         if kind_of(one.unit) == "time" and one.unit and _behind_for(scene, one):
             return one.unit, 0
     return None
+
+
+_LISTED = frozenset({",", "and", ", and"})
+
+
+def _in_a_list(scene: Scene, amount: Amount) -> tuple[str, int] | None:
+    """Return the unit told behind the last of some readings: "3.4, 3.4, 3.5 ohms"."""
+    last = amount
+    after = scene.amounts[amount.place + 1 : amount.place + 2]
+    if after and kind_of(after[0].unit) and _went_from(scene, amount, after[0]):
+        return (after[0].unit, 0) if after[0].unit else None
+    for one in scene.amounts[amount.place + 1 :]:
+        alike = one.form == last.form == "decimal" and one.is_plain()
+        if not alike or between(scene.tokens, last.last, one.first) not in _LISTED:
+            return None
+        small, large = sorted((amount.nominal or 0, one.nominal or 0))
+        if not 0 < large <= small * _AS_LARGE:
+            return None
+        if one.unit:
+            return (one.unit, 0) if kind_of(one.unit) else None
+        last = one
+    return None
+
+
+_AS_LARGE = 2
+
+
+def _went_from(scene: Scene, amount: Amount, other: Amount) -> bool:
+    """Whether it is the first of "it went from seven to six point nine five bar"."""
+    words = between(scene.tokens, amount.last, other.first)
+    return falls_from(scene, amount) and words in {"to", "up to", "down to", ", to"}
+
+
+def falls_from(scene: Scene, amount: Amount) -> bool:
+    """Whether a reading went from there, or by that: "ours went from seven", "two, it fell two"."""
+    ahead = between(scene.tokens, max(0, amount.first - 4), amount.first)
+    return bool(WENT_FROM.search(ahead) or _FELL_BY.search(ahead))
+
+
+_FELL_BY = re.compile(
+    r"\b(?:it|she|he|that)(?:'s)? (?:dropped|lost|fell|fallen|rose|gained|moved)$"
+)
+
+
+def _turned_after(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int] | None:
+    """Return the unit of an angle behind "plus" as it was told before: "forty plus sixty"."""
+    before = scene.amounts[amount.place - 1] if amount.place else None
+    if before is None or between(scene.tokens, before.last, amount.first) != "plus":
+        return None
+    for far in range(min(_BACK, scene.index) + 1):
+        earlier = talk.scenes[scene.index - far]
+        for one, other in pairwise(earlier.amounts[: None if far else amount.place]):
+            beside = between(earlier.tokens, one.last, other.first) == "plus"
+            if beside and kind_of(one.unit) == "torque" and kind_of(other.unit) in _TURNING:
+                return (other.unit, far) if other.unit else None
+    return None
+
+
+_BACK, _TURNING = 4, frozenset({"angle", "turns"})
+_FALLS = re.compile(
+    r"\b(?:drops?|dropped|loses?|lost|loss|falls?|fallen|leaks?|bleeds?)\b(?! (?:in|it|the))"
+)
+_FALL_BEHIND = re.compile(r"(?:of )?(?:a )?(?:drop|loss|fall)\b")
+_HELD = frozenset({"pressure"})
+
+
+def _fall_of_what_is_held(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int] | None:
+    """Return the unit of a pressure that is held for a time and may fall by so much."""
+    ahead = between(scene.tokens, max(0, amount.first - 7), amount.first)
+    behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
+    if not amount.is_plain() and amount.role != "limits":
+        return None
+    if not (_FALLS.search(ahead) or _FALL_BEHIND.match(behind)):
+        return None
+    if any(one.nominal == amount.nominal for one in scene.amounts[: amount.place]):
+        return None  # "two, it dropped two"
+    timed = False
+    for far in range(min(_NEXT, scene.index) + 1):
+        some = talk.scenes[scene.index - far].amounts
+        for one in reversed(some if far else some[: amount.place]):
+            kind = kind_of(one.unit)
+            if kind == "time":
+                timed = True
+            elif kind is not None:
+                held = timed and kind in _HELD and one.unit
+                return (one.unit, far) if held and one.unit else None
+    return None
+
+
+_NEXT = 1
 
 
 def _behind_for(scene: Scene, amount: Amount) -> bool:

@@ -23,7 +23,7 @@ from author.proposals.quantities.numbers.tokens import Token
 _ASKED = frozenset(
     {"is", "to", "at", "reads", "measures", "than", "another", "over", "above", "under", "below",
      "exceed", "past", "least", "most", "was", "were", "got", "showing", "says", "hit", "seeing",
-     "getting", "shows", "hold", "holds", "take", "takes", "need", "needs", "want", "wants",
+     "see", "getting", "shows", "hold", "holds", "take", "takes", "need", "needs", "want", "wants",
      "using", "made", "makes", "reading", "said", "give", "gives", "use"}
 )  # fmt: skip
 _WAYS = frozenset({"up", "down", "over", "under", "in", "out", "off", "to"})

@@ -53,6 +53,7 @@ _HAS_RUN = re.compile(
     r"\b(?:has|have|had|it's|she's|he's|they've|you've|with|only|got"
     r"|it'd) (?:\w+ )?(?:done|run|worked|seen"
     r"|about|over|nearly|on)$|\b(?:done|seen|worked)$"
+    r"|[a-z](?:'s|s're) on(?: about| nearly| over)?$"
 )
 
 

@@ -105,11 +105,13 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
 
 # "A drop or two", "take two, they get lost".
 _OR_TWO = re.compile(
-    r"\ban? (?!inch|mil|volt|amp|bar|turn|degree|litre|minute)\w+ or$|(?<!or )\b(?:take|order)$"
+    r"\ban? (?!inch|mil|volt|amp|bar|turn|degree|litre|minute)\w+ or$"
+    r"|(?<!or )(?<!bolts )(?<!nuts )(?<!screws )(?<!studs )(?<!ones )(?<!they )(?<!only )"
+    r"\b(?:take|order)$"
 )
-# "The four feet of the motor"; "nine was the old one".
+# "The four feet of the motor"; "nine was the old one", "thirty-six across flats".
 _ARE_FEET = re.compile(r"feet (?:of|on|under) (?:the|its|that)\b")
-_OLD_ONE = re.compile(r"(?:was|is|'s) (?:the|an|our) old |used to be\b")
+_OLD_ONE = re.compile(r"across (?:the )?flats\b|(?:was|is|'s) (?:the|an|our) old |used to be\b")
 _RULES = frozenset({"edge", "straightedge", "rule", "ruler", "level"})
 _LONG = frozenset({"m", "ft", "cm", "in"})
 _NUMBERING = frozenset({"mark", "number", "label", "tag", "stamp", "marked", "numbered", "labelled",
@@ -283,6 +285,8 @@ _DENYING = frozenset({"don't", "never", "not", "mustn't", "shouldn't", "won't", 
                       "was", "are", "i'm", "cannot"})  # fmt: skip
 
 
+_IS_PAST = frozenset({"never", "not", "be", "is", "it's", "stay", "go", "goes", "drop", "drops",
+                      "anything", "nothing", "well", "fall", "falls", "gets", "stays"})  # fmt: skip
 # "The book lets you have one", "call it one".
 _ALLOWED_ONE = re.compile(r"\b(?:(?:lets?|allows?) (?:you|us|me)(?: have)?|call it|calls? that)$")
 
@@ -302,6 +306,9 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
         ";",
     }
     alone = alone or (before in {"than", "over", "exceed"} and after in {"in", "at", "on", "each"})
+    past = before in {"under", "below", "over", "above"} and after in {"", ".", ",", ";"}
+    ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
+    alone = alone or (past and ahead in _IS_PAST)
     alone = (
         alone
         or before == "within"
@@ -314,7 +321,6 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
         return True
     if amount.form == "whole" and _in_a_stretch(tokens, amount.last):
         return True
-    ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
     if amount.form == "whole" and before == "in" and ahead in _MADE and 40 <= value <= 99:
         return True
     year = amount.form == "whole" and 1700 <= value <= 2035

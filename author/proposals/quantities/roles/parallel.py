@@ -63,6 +63,10 @@ def goes_on(tokens: list[Token], before: Amount, amount: Amount) -> bool:
         return False
     words = between(tokens, before.last, amount.first)
     alike = amount.unit in {None, before.unit} or (
-        before.unit is None and kind_of(amount.unit) == "length"
+        before.unit is None and (kind_of(amount.unit) == "length" or words == "to")
     )
-    return alike and not WANTED.search(words) and bool(re.search(r"\band\b|^,", words))
+    return (
+        alike
+        and not WANTED.search(words)
+        and bool(re.search(r"\band\b|^,|^(?:down |up )?to$", words))
+    )
