@@ -95,6 +95,23 @@ def test_what_may_be_skipped_is_said_above_its_hazards():
     assert told.end() < text.rindex(flat("It falls"))
 
 
+@pytest.mark.parametrize("tools", range(20, 60, 4))
+def test_a_short_table_is_not_parted(tools):
+    """Whatever stands over it, instruments are all on one page, with their heading."""
+    listed = [{"id": f"t-{n}", "name": f"Tool {n}"} for n in range(tools)]
+    gauge = next(t for t in sample.document()["tools"] if "measures" in t)
+    gauges = [{**gauge, "id": f"g-{n}", "name": f"Gauge qg{n}x"} for n in range(8)]
+    judged = sample.draft(
+        sections=[{"id": "work", "title": "Work", "steps": [step("fit")]}],
+        tools=[*listed, *gauges],
+        findings="none",
+        stacks="none",
+        parts="none",
+    )
+    spots = words(make_pdf(judged, {}, yaml=b"", clips={}), r"\bqg\d+x\b|Measuring instruments")
+    assert len({s.page for found in spots.values() for s in found}) == 1
+
+
 def test_a_page_number_stands_in_the_line_of_its_step():
     hazards = [hazard("WARNING", "It falls", None, "Keep off.")]
     judged = draft(*(step(f"s-{n}", hazards=hazards) for n in range(13)))
