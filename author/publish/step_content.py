@@ -15,6 +15,7 @@ from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.publish import number_texts
 from author.publish.lookup import Data, Lookup, procedure_text, shortened, step_reference
+from author.publish.skipping import skip_data
 
 GRADES = {
     "as_recommended": "",
@@ -52,6 +53,7 @@ def step_data(placed: PlacedStep, lookup: Lookup, clips: Mapping[str, str]) -> D
         "id": step.id,
         "trial": False,
         "label": f"step-{placed.number}",
+        "skip": skip_data(placed, lookup),
         "action": step.action,
         "reason": step.reason,
         "note": step.note,

@@ -314,6 +314,10 @@ def test_a_blank_sheet_has_a_row_for_every_reading_and_point(blank):
             assert flat(words) in text
     points = [point for step in made["steps"] for point in step["points"]]
     assert points
+    # A table that goes on over the page says of which step it is.
+    for step in made["steps"]:
+        if step["points"]:
+            assert flat(f"Step {step['number']}: look for") in text
     assert all(flat(point["what"]) in text for point in points)
     assert flat("0f" * 8) in text
 
