@@ -105,6 +105,9 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     clause = _and_done(clause, cut, many=singular(name[-1].low) != name[-1].low)
     rest = [word.low for word in clause[cut:]]
     verb, keep = _verb_for(head, kind, rest, phase, "new" in named)
+    if head in _INSTRUMENTS and (target := _measured_by(clause[cut:])):
+        by = _with_article(shown_of(name), plain=False)
+        return Frame(("measure", *shown_of(target), "with", *by), sure=False)
     counted = any(word in NUMBERS or word.isdigit() for word in low[: len(name) - 1])
     if verb in {"set", "fit"} and counted and holds_on(head) and rest:
         # "Six bolts on the side cover": undone where things come off, done up where they go on.
@@ -123,6 +126,19 @@ def _is_in_a_state(low: Sequence[str]) -> bool:
     return any(
         one.endswith("'s") and base_of_done(two) not in {None, two} for one, two in pairwise(low)
     )
+
+
+def _measured_by(rest: LooseClause) -> LooseClause:
+    """Return what an instrument is put on: "the outer seat" of "micrometer on the outer seat"."""
+    target = rest[1:]
+    if not target or rest[0].low not in _MEASURED_ON or target[-1].low in STANDS:
+        return []
+    plain = len(target) <= _SHORT and not {word.low for word in target} & (PREPOSITIONS | PARTICLES)
+    return target if plain and target[0].low in ARTICLES else []
+
+
+_INSTRUMENTS = _words("micrometer mike mic caliper calipers calliper callipers vernier verniers")
+_MEASURED_ON = _words("on across over")
 
 
 def _only_told(said: Sequence[str], kept: Sequence[str]) -> bool:

@@ -10,6 +10,7 @@ from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.ranges import WENT_FROM
 from author.proposals.quantities.amounts.tightening import is_tightened, stands_alone
 from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.vocabulary import FASTENERS
 from author.proposals.quantities.bare_numbers.topic import Talk, size_of
 
 _TO_TORQUE = re.compile(
@@ -183,6 +184,9 @@ _ALIKE = 12
 def _of_fasteners(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | None] | None:
     """Return the unit of torque where fasteners are tightened to a value like those told."""
     told = _torque_told(talk, scene)
+    if _is_done_up_to(scene, amount):
+        # Where no torque was told, only who knows it can say in what.
+        return told or (("N·m", None) if talk.metric else ("", None))
     # Before any torque is told a number behind a nut is the size of its head.
     alone = told is not None and told[1] is not None and stands_alone(scene.tokens, amount)
     if not alone and not is_tightened(scene.tokens, amount):
@@ -194,6 +198,19 @@ def _of_fasteners(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | 
     near = min(values) / _ALIKE <= value <= max(values) * _ALIKE
     return told if near else None
 
+
+def _is_done_up_to(scene: Scene, amount: Amount) -> bool:
+    """Whether it is what fasteners are tightened to: "idler bolt to eighty"."""
+    words = [token.low for token in scene.tokens[max(0, amount.first - 4) : amount.first]]
+    if words[-1:] != ["to"] or amount.form not in {"whole", "mixed", "range"}:
+        return False
+    name = words[:-1]
+    while name and name[-1] in _GOING:
+        name.pop()
+    return bool(name) and name[-1] in FASTENERS and _ends(scene, amount)
+
+
+_GOING = frozenset({"go", "goes", "going", "up", "all", "done", "torqued", "tightened", "back"})
 
 # "Wait till the gauge drops to zero": before the first pressure is told.
 _AT_NOUGHT = re.compile(r"\b(?:reads?|reading|shows?|showing|says|at|on|to|is|be)$")
