@@ -55,8 +55,8 @@ _MEASURED = _words(
 def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order in words without a verb: "nut off", "ring into its groove"."""
     clause = _without_next(clause)
-    if (switched := _in_its_state(clause, phase)) is not None:
-        return switched
+    if (short := _in_its_state(clause, phase) or _measured_with(clause)) is not None:
+        return short
     said = [word.low for word in clause]
     clause = clause[: max(1, len(ended(("fit", *said))) - 1)]
     low = [word.low for word in clause]
@@ -105,9 +105,6 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     clause = _and_done(clause, cut, many=singular(name[-1].low) != name[-1].low)
     rest = [word.low for word in clause[cut:]]
     verb, keep = _verb_for(head, kind, rest, phase, "new" in named)
-    if head in _INSTRUMENTS and (target := _measured_by(clause[cut:])):
-        by = _with_article(shown_of(name), plain=False)
-        return Frame(("measure", *shown_of(target), "with", *by), sure=False)
     counted = any(word in NUMBERS or word.isdigit() for word in low[: len(name) - 1])
     if verb in {"set", "fit"} and counted and holds_on(head) and rest:
         # "Six bolts on the side cover": undone where things come off, done up where they go on.
@@ -128,13 +125,18 @@ def _is_in_a_state(low: Sequence[str]) -> bool:
     )
 
 
-def _measured_by(rest: LooseClause) -> LooseClause:
-    """Return what an instrument is put on: "the outer seat" of "micrometer on the outer seat"."""
-    target = rest[1:]
-    if not target or rest[0].low not in _MEASURED_ON or target[-1].low in STANDS:
-        return []
-    plain = len(target) <= _SHORT and not {word.low for word in target} & (PREPOSITIONS | PARTICLES)
-    return target if plain and target[0].low in ARTICLES else []
+def _measured_with(clause: LooseClause) -> Frame | None:
+    """Return the order of "micrometer on the outer seat"."""
+    at = next((n for n, word in enumerate(clause) if n and word.low in _MEASURED_ON), 0)
+    name, target = clause[:at], clause[at + 1 :]
+    if not name or name[-1].low not in _INSTRUMENTS or not target or len(name) > _SHORT:
+        return None
+    low = {word.low for word in target}
+    plain = len(target) <= _SHORT and not low & (PREPOSITIONS | PARTICLES)
+    if not plain or target[0].low not in ARTICLES or target[-1].low in STANDS:
+        return None
+    by = _with_article(shown_of(name), plain=False)
+    return Frame(("measure", *shown_of(target), "with", *by), sure=False)
 
 
 _INSTRUMENTS = _words("micrometer mike mic caliper calipers calliper callipers vernier verniers")
