@@ -150,7 +150,7 @@ for _word, _tails in FRAMES.items():
 
 _SWITCHED = words("ignition power gas water air mains current steam fuel supply electric electrics")
 # "Valve open" and "switch open" are found so as often as they are asked for.
-_SHUT_OFF = words("isolator breaker cock petcock stopcock valve tap")
+SHUT_OFF = words("isolator breaker cock petcock stopcock valve tap")
 _MADE_SAFE = words("locked shut closed isolated tagged")
 _PUT = frozenset({"part", "tool", "supply", "weak"})
 
@@ -158,7 +158,7 @@ _PUT = frozenset({"part", "tool", "supply", "weak"})
 def is_put(thing: str, way: str) -> bool:
     """Whether a thing and a way say where it is to be: "isolator off", "key out"."""
     if way in _MADE_SAFE:
-        return thing in _SHUT_OFF
+        return thing in SHUT_OFF
     if way not in RUN_ENDS:
         return False
     switched = thing in _SWITCHED and way in {"on", "off"}

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from author.checks.verbs import words as _words
+from author.proposals.kinds.instruction_words import SHUT_OFF
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import LooseClause, Said
 from author.proposals.language.trade_words import as_phrase, trade_words
@@ -166,7 +167,7 @@ def _in_its_state(clause: LooseClause, phase: str | None) -> Frame | None:
     return Frame((verb, *name, *(["off"] * off)), sure=False)
 
 
-_SHUT = _words("isolator switch breaker valve tap cock petcock stopcock")
+_SHUT = SHUT_OFF | {"switch"}
 _STATES = {
     "locked": "lock", "tagged": "tag", "isolated": "isolate", "shut": "shut", "closed": "close",
 }  # fmt: skip

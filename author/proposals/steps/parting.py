@@ -79,10 +79,10 @@ def best_bar(chances: Sequence[float]) -> float:
     if len(chances) < _ENOUGH_SENTENCES:
         return _USUAL_BAR
     best, bar = 0.0, _USUAL_BAR
-    hoped = 0.0
+    hoped, every = 0.0, math.fsum(chances)
     for taken, chance in enumerate(sorted(chances, reverse=True), start=1):
         hoped += chance
-        expected = 2 * hoped / (taken + math.fsum(chances))
+        expected = 2 * hoped / (taken + every)
         if expected > best:
             best, bar = expected, chance
     return bar
