@@ -14,7 +14,7 @@ from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.loose_talk import read
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.wording import Order
-from author.proposals.proposal import Names, Proposal, ProposalKind, Values
+from author.proposals.proposal import Names, Proposal, ProposalKind, Values, in_words
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
@@ -216,7 +216,7 @@ class _Work:
                 continue
             start, end = self._said[each.sentence].span_of(each.begin, each.end)
             part = of_which_part(each, parts, self._said)
-            kind = "size" if each.quantity in {"length", None} else each.quantity
+            kind = "size" if each.quantity in {"length", None} else in_words(each.quantity)
             name = each.characteristic or (kind if part else "")
             details = {
                 "role": each.role,

@@ -28,7 +28,7 @@ from author.proposals.draft.answers import (
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with_name
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.steps import line
-from author.proposals.proposal import Proposal, Question, Values
+from author.proposals.proposal import Proposal, Question, Values, in_words
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import Walked
@@ -338,7 +338,7 @@ def change_of(proposal: Proposal, typed: str) -> Changed | None:
             "this number is for information, and one to meet has limits",
             remedy="Write limits, such as 39.97..39.99 mm, or ref before the number",
         )
-    own = proposal.detail("characteristic") or proposal.detail("quantity") or "value"
+    own = proposal.detail("characteristic") or in_words(proposal.detail("quantity"))
     renamed = proposal
     if not same_name:  # what it is measured from is a part of the name typed
         renamed = replace(proposal, details=tuple(d for d in proposal.details if d[0] != "datum"))

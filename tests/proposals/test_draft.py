@@ -334,3 +334,16 @@ def test_a_confirmed_number_keeps_its_moment_and_words_in_the_film():
     assert source.title == "film at 0:02.7: “40 newton metres”"
     procedure, _ = draft(said)
     assert len(procedure.sources) == 2
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        ("Then spin the casting at eight thousand revs a minute.", "Speed of the casting"),
+        ("It's two hundred litres an hour.", "Flow of the casting"),
+        ("Sixty-two Rockwell C.", "Hardness"),
+    ],
+)
+def test_a_number_of_nothing_told_has_its_kind_as_name_in_plain_words(said, named):
+    procedure, _ = draft("Take the casting off.", said)
+    assert named in {spec.characteristic for _, _, spec in procedure.placed_specs()}

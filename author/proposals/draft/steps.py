@@ -19,7 +19,7 @@ from author.procedure.units import all_units
 from author.proposals.draft.inspections import Inspection, inspections
 from author.proposals.draft.messages import Message, messages, without_lead
 from author.proposals.orders.wording import imperatives
-from author.proposals.proposal import Proposal
+from author.proposals.proposal import Proposal, in_words
 
 _LINE = 400
 _STAGES = Decimal(8)
@@ -207,7 +207,7 @@ class StepMaker:
         role = proposal.detail("role")
         values = proposal.values
         assert values is not None and values.unit is not None  # noqa: S101
-        name = proposal.detail("characteristic") or proposal.detail("quantity") or "value"
+        name = proposal.detail("characteristic") or in_words(proposal.detail("quantity"))
         spec: Made = {
             "id": self._new_id(name),
             "characteristic": line(name[:1].upper() + name[1:]),
