@@ -6,17 +6,93 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
+from author.proposals.language.closed_words import NUMBERS
 
 _HARMS = frozenset({"hazard", "damage"})
 WILL = re.compile(r"(?:and |or )*(?:you'll|you will|you're (?:gonna|going to))\b", re.IGNORECASE)
+_COMING = re.compile(rf"{WILL.pattern}|(?:and |or )*you(?:'re \w+ing|'ve \w+)\b", re.IGNORECASE)
 
 
 def comes_of_it(text: str, mark: Marked, harms: Sequence[Marked]) -> bool:
     """Whether words tell a mistake, or what comes of one: "leave it loose and it'll blow off"."""
-    if WILL.match(mark.text) and any(one.begin <= mark.begin < one.end for one in harms):
+    if _COMING.match(mark.text) and any(one.begin <= mark.begin < one.end for one in harms):
+        return True
+    if _supposed(text, mark, harms) or _at_a_value(text, mark):
         return True
     return any(is_mistake(text, mark, one) for one in harms)
+
+
+def _supposed(text: str, mark: Marked, harms: Sequence[Marked]) -> bool:
+    """Whether somebody is only supposed to do it: "you crack that casting and it's scrap"."""
+    you = _YOU_DO.match(text, mark.begin)
+    if you is None:
+        return False
+    comes = _COMES_OF_IT.search(text, you.end(), you.end() + _NEAR)
+    if comes is not None:
+        return True
+    own = any(abs(one.begin - mark.begin) <= _AND and mark.end <= one.end for one in harms)
+    led = text[: mark.begin].lower().rstrip().endswith("and") or mark.text.lower().startswith("and")
+    return own and led and _SPOILS.match(you[1].lower()) is not None
+
+
+# "Undo the clip and it'll drop straight out" is meant to be, and so is "… and you'll see the nut".
+_MEANT_SO = (
+    r"(?:just |probably |then )*(?:(?:see|find|notice)\b (?!out\b)"
+    r"|(?:click|seat|stop|turn|show|settle|start|snap (?:in|on|home))\b"
+    r"|(?:drop|come|fall|slide|lift|pop|slip|pull)\b[\w ]*?\b"
+    r"(?:out|off|away|free|apart|clear|down|in|home)\b)"
+)
+_NEAR, _AND = 110, 4
+_YOU_DO = re.compile(
+    r"(?:(?:before|when|once) [^,]{3,40}, )?"
+    r"(?:(?:and|but|so|or|because|'?cause|'?cos|then) )*you (?:just |only |ever |even |once )*"
+    r"(?!can|could|will|would|need|want|have|got|gotta|should|must|may|might|do\b|are|be)"
+    r"(?!(?:just|only|then|also|always|never)\b)([a-z]+)(?!\w)",
+    re.IGNORECASE,
+)
+# "… and the machine's scrap", "… and you just wasted a seal", "… you've wrecked the face"
+_COMES_OF_IT = re.compile(
+    r"(?:,? and (?:then )?|, (?:then )?| (?=you've|it's))(?:"
+    r"(?:it|he|she|that|they|the [\w-]+(?: [\w-]+)?)(?:'s|'re| is| are)(?: now| just| all)*"
+    r" (?:scrap|scrapped|ruined|wrecked|done|dead|gone|finished|toast|junk|history|stripped|bent"
+    r"|broken|cracked|spoiled|spoilt|knackered|warped|damaged|(?:gonna|going to) (?!show|tell))\b"
+    r"|(?:it|he|she|that|they|the [\w-]+)(?:'ll| will)"
+    rf"(?! {_MEANT_SO})"
+    r"|you(?:'ve)? (?:just |only |gone and )*(?:wasted|wrecked|ruined|lost|warped|bent|broken|broke"
+    r"|snapped|stripped|scored|spoiled|spoilt|cracked|killed|cooked|scrapped|burnt|burned|torn|tore"
+    r"|nicked|scratched|split|blown|blew|crushed|pinched|damaged|junked)\b"
+    r"|you've (?:just |only )*made (?:the same|a (?:new )?(?:hole|mess|leak|groove))"
+    r"|you're (?:just )?(?:bleeding|throwing|throwin'|doing|doin'|buying|buyin'|starting|back)\b"
+    r"(?=.{0,40}\b(?:again|away|twice|over|another|new|to the start)\b))",
+    re.IGNORECASE,
+)
+_SPOILS = re.compile(
+    r"(?:blow|break|snap|strip|wreck|ruin|bend|tear|rip|burn|cook|score|scratch|gouge|warp|kill"
+    r"|lose|waste|nick|shear|jam|crack|crush|split|damage|spoil|gall|round|melt)$"
+)
+
+
+def _at_a_value(text: str, mark: Marked) -> bool:
+    """Whether it is told what one does from a value on: "fifteen and you're throwing it away"."""
+    if not _AND_YOU.match(text[mark.begin :]) and not _YOU.match(mark.text):
+        return False
+    clause = _LAST_CLAUSE.search(text[: mark.begin])
+    lead = clause[1].lower().replace("-", " ").split() if clause else []
+    return 1 < len(lead) <= _SHORT and lead[-1] == "and" and set(lead[:-1]) <= _OF_A_VALUE
+
+
+_SHORT = 7
+_AND_YOU = re.compile(r"and you(?:'re)?\b", re.IGNORECASE)
+_LAST_CLAUSE = re.compile(r"([^,.;:]*)$")
+_OF_A_VALUE = NUMBERS | words(
+    """
+    a at over past more than above beyond anything and point oh hundred thousand half quarter
+    quarters tenths hundredths thousandths millimetres millimeters mil thou microns degrees bar psi
+    amps volts inches
+    """
+)
 
 
 def is_mistake(text: str, mark: Marked, harm: Marked) -> bool:
@@ -28,7 +104,7 @@ def is_mistake(text: str, mark: Marked, harm: Marked) -> bool:
         harm: a warning in it.
     """
     comes = _AND_IT_WILL.match(text, mark.end)
-    if comes is None or _DROPS_OUT.match(text, comes.end()):
+    if comes is None or _WANTED.match(text, comes.end()):
         return False
     return mark.end <= harm.begin <= comes.end()
 
@@ -38,18 +114,13 @@ _AND_IT_WILL = re.compile(
     r"|'re g(?:oing to|onna))\b ?",
     re.IGNORECASE,
 )
-# "Undo the clip and it'll drop straight out" is meant to be.
-_DROPS_OUT = re.compile(
-    r"(?:just |probably )?(?:drop|come|fall|slide|lift|pop|slip|pull)\b[\w ]*?\b"
-    r"(?:out|off|away|free|apart|clear|down)\b",
-    re.IGNORECASE,
-)
+_WANTED = re.compile(_MEANT_SO, re.IGNORECASE)
 
 
 def warns_of_itself(words: str) -> bool:
     """Whether words that begin like an order tell what comes of it: "snap it and you'll …"."""
     found = _AND_IT_WILL.search(words)
-    if found is None or _DROPS_OUT.match(words, found.end()):
+    if found is None or _WANTED.match(words, found.end()):
         return False
     return not set(",;:") & set(words[: found.start()])
 
