@@ -13,6 +13,7 @@ LEADS = words(
     thing either maybe perhaps at-this-point instead still straight anyway obviously ahead only even
     """
 )
+SPEAKERS = words("i we you i'm we're you're i'll we'll you'll i'd you'd we'd i've we've you've")
 NO_OBJECT = words("apply assembly supply reply family rely multiply early only daily fly")
 OBJECTS = OBJECT_OPENERS | words(
     """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from author.checks.verbs import ADVERBS, ARTICLES, FINITE, LOOKING_VERBS, PARTICLES, words
 from author.proposals.kinds.instruction_words import (
@@ -14,10 +15,10 @@ from author.proposals.kinds.instruction_words import (
     HEAD_NO,
     LEADS,
     MANNER,
-    MOTIONS,
     NO_OBJECT,
     OBJECTS,
     PLACES,
+    SPEAKERS,
     SUBORDINATES,
     TRADE_PUTS,
     VIEWED,
@@ -38,13 +39,11 @@ from author.proposals.language.verbs import (
     is_work,
 )
 
-_SPEAKERS = words("i we you i'm we're you're i'll we'll you'll i'd you'd we'd i've we've you've")
 _HELPERS = words(
     "can could should must may might would will do did always usually normally now then also "
     "better only first never already carefully gently"
 )
 _LONGEST_BARE = 9
-_SHORT_NAME = 5
 # Verbs that ask for work only before these words, and such that do not before these.
 _ASKED = {
     "let": words("the it a them everything that your some"),
@@ -53,10 +52,10 @@ _ASKED = {
     "do": words("the it that this them both"),
 }
 _IS = words("is was are were it's that's there's")
+_TELLS = words("is was are were isn't aren't wasn't weren't")
 _NO_WORK = {"can": words("feel count see hear use find")}
 _LASTS = {("take", "a", "while"), ("take", "a", "bit"), ("take", "a", "minute")}
 _NOT_ASKED = {"give": {"or"}, "hold": {"on"}, "hang": {"on"}, "watch": {"out"}}
-_NEGATIVE = words("shouldn't won't can't don't doesn't never not mustn't should")
 
 
 def _skips(said: Plain, at: int, stop: int) -> int:
@@ -169,6 +168,8 @@ def framed(said: Plain, clause: Clause) -> Iterator[Hit]:
                 said.words[place : place + 3] in _LASTS
             ):
                 return
+            if _TELLS & set(said.words[place + 1 : min(clause.stop, place + 3)]):
+                return  # "bits you can pick up isn't"
             if place < clause.stop and _in_form(said, place, clause.stop, form):
                 yield act(at, clause.stop, weight, "done")
                 return
@@ -196,7 +197,7 @@ def spoken_of(said: Plain, clause: Clause) -> Hit | None:
     """Return what "I take the …", "we pulled …", "we can take …" says is done, or None."""
     for at in range(clause.head, min(clause.stop, clause.head + 6)):
         if (
-            said.words[at] not in _SPEAKERS
+            said.words[at] not in SPEAKERS
             or said.word(at + 1) == "usedto"
             or said.word(at - 1) in SUBORDINATES
         ):
@@ -265,71 +266,17 @@ def going(said: Plain, clause: Clause) -> Hit | None:
         return None
     if not _object_behind(said, at, clause.stop):
         return None
-    if any(word in FINITE for word in said.words[at + 1 : clause.stop]):
+    rest = said.words[at + 1 : clause.stop]
+    if any(word in FINITE for word in rest) or _tells_of_it(rest):
         return None
     return act(at, clause.stop, 64, "being_done")
 
 
-def of_thing(said: Plain, clause: Clause) -> Hit | None:
-    """Return what is said of a thing and done to it: "the lid comes off", "it needs oiling"."""
-    for at in range(clause.head, clause.stop):
-        word, behind = said.words[at], said.word(at + 1) if at + 1 < clause.stop else ""
-        if at == clause.head or said.words[at - 1] in {"it'll", "never"}:
-            continue
-        before = said.words[at - 1]
-        if (
-            word in {"goes", "go"}
-            and before not in _SPEAKERS | _NEGATIVE | {"to", "let"}
-            and (behind in PARTICLES or behind in PLACES or behind in {"first", "here", "there"})
-        ):
-            first = clause.head if _is_name(said.words[clause.head : at]) else at
-            return act(first, clause.stop, 74, "part_goes")
-        if (
-            word in {"comes", "come"}
-            and behind in {"off", "out", "apart", "away"}
-            and before not in SUBJECTS | _NEGATIVE | {"to", "will"}
-        ):
-            return act(at, clause.stop, 66, "part_off")
-        if _moves(said, at, clause.stop) and said.words[at - 1] not in SUBJECTS:
-            return act(at, clause.stop, 62, "part_does")
-        if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
-            return act(at, clause.stop, 76, "has_to_be_done")
-    return None
-
-
-def _is_name(words_before: Sequence[str]) -> bool:
-    """Whether the words before "goes" are nothing but the name of a part."""
-    return len(words_before) <= _SHORT_NAME and not set(words_before) & _IN_NO_NAME
-
-
-_MADE_SAFE = words("locked isolated disconnected unplugged tagged chocked blocked")
-_IN_NO_NAME = SUBJECTS | FINITE | words("which what that who and but so dead me gan")
-
-
-def _moves(said: Plain, at: int, stop: int) -> bool:
-    """Whether a part "pulls straight off", "drops out", "slides in"."""
-    base = base_of_third(said.words[at])
-    if base is None or base not in MOTIONS:
-        return False
-    behind = said.words[at + 1 : min(stop, at + 3)]
-    return any(word in PARTICLES or word in {"from", "onto", "into"} for word in behind)
-
-
-def _needs(said: Plain, at: int, stop: int) -> bool:
-    word = said.words[at]
-    rest = said.words[at + 1 : min(stop, at + 5)]
-    if not rest or said.words[at - 1] in {"that", "if"}:
-        return False
-    done = next((base_of_done(w) for w in rest if w not in {"be", "to"} | LEADS), None)
-    if word in {"needsta", "needa", "hasta", "hafta", "gotta", "should", "wanna", "must", "can"}:
-        leaves = rest[0] in {"come", "go"} and word not in {"should", "can"}
-        return leaves or (rest[0] == "be" and done is not None and is_work(done)
-                          and done not in TALK and word != "can")  # fmt: skip
-    if word in {"gets", "get"} and said.words[at - 1] not in _SPEAKERS | {"to", "don't"}:
-        first = base_of_done(rest[0])
-        return first is not None and is_work(first) and first not in TALK
-    base = base_of_going(rest[0])
-    return word in {"needs", "wants"} and base is not None and is_work(base)
+def _tells_of_it(rest: Sequence[str]) -> bool:
+    """Whether words go on with what a thing then does: "touching the tube | it reads the flame"."""
+    return any(
+        one in {"it", "she", "he"} and base_of_third(two) is not None for one, two in pairwise(rest)
+    )
 
 
 def _thing(word: str) -> bool:

@@ -18,7 +18,6 @@ from author.proposals.kinds.instructions import (
     framed,
     going,
     imperative,
-    of_thing,
     run_of_parts,
     spoken_of,
 )
@@ -28,6 +27,7 @@ from author.proposals.kinds.short_orders import to_a_torque, turned_round
 from author.proposals.kinds.talk_points import left_out
 from author.proposals.kinds.talk_signs import Heard
 from author.proposals.kinds.together import put_off, settled
+from author.proposals.kinds.told_of_things import of_thing
 from author.proposals.language.clause_cuts import Clause, clauses_of
 from author.proposals.language.plain_words import Plain, plain
 from author.proposals.language.trade_words import trade_words

@@ -222,9 +222,24 @@ def _stumbled(said: list[_Read]) -> bool:
     )
 
 
+def _with_states(read: list[_Read]) -> list[_Read]:
+    """Return the words without the comma of "isolator, off, padlock on"."""
+    left = list(read)
+    for at in range(1, len(left)):
+        word, begin, end, mark = left[at - 1]
+        alone = left[at][0] in _STATES and (bool(left[at][3]) or at + 1 == len(left))
+        if alone and mark == "," and word not in _NAMES_NOTHING:
+            left[at - 1] = (word, begin, end, "")
+    return left
+
+
+_STATES = words("off shut closed locked")
+_NAMES_NOTHING = words("right okay now so then well and or on off in out up down no yes it them")
+
+
 def plain(text: str) -> Plain:
     """Return the words of a sentence as the rules read them."""
-    read = _without_repeats(_contracted(_read(text)))
+    read = _with_states(_without_repeats(_contracted(_read(text))))
     places: list[int] = []
     at = 0
     for one in read:

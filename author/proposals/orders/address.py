@@ -23,6 +23,7 @@ _OWN = _words(
     elbows head body left right other own index whole lock padlock tag
     """
 )
+_FOR_YOU = _words("take get grab cut make find put run fetch pick")
 _MAKES_NO_NOUN = (
     PARTICLES | PREPOSITIONS | _words("as until while before and slowly nice gently so")
 )
@@ -48,6 +49,8 @@ def addressed(shown: Sequence[str]) -> list[str]:
             continue
         elif word == "them" and _noun(after):
             found.append("the")
+        elif word == "you" and at == 1 and after in {"a", "an", "some"} and shown[0] in _FOR_YOU:
+            continue
         else:
             found.append(_PERSON.get(word, word))
     return found

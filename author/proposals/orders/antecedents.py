@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.fasteners import is_fastener
+from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import singular
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.finding import Thing
@@ -26,6 +27,8 @@ def antecedent(
     if pronoun is None and _HER.search(mark.text):
         return None  # "jack her up": the whole machine as well as a part
     many = None if pronoun is None else pronoun[0].lower() not in {"it", "that", "she"}
+    if pronoun is not None and (topic := _topic(said[mark.sentence].text[: mark.begin], many)):
+        return topic
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
     for index in range(mark.sentence, max(-1, mark.sentence - 3), -1):
         text = said[index].text
@@ -55,6 +58,23 @@ def antecedent(
     return None
 
 
+def _topic(before: str, many: bool | None) -> str | None:
+    """Return the thing that is named alone right before an order: "the probe, mike on it"."""
+    found = _NAMED_ALONE.search(before)
+    if found is None:
+        return None
+    head = found[1].split()[-1].lower()
+    if trade_words().kind_of(singular(head)) not in {"part", "tool", "weak"}:
+        return None
+    return f"the {found[1].lower()}" if many is (singular(head) != head) else None
+
+
+_NAMED_ALONE = re.compile(
+    r"(?:^|[.;:,] )(?:(?:right|so|now|then|and|okay|next|first|the|your|that|this),? )*"
+    r"((?!(?:right|so|now|then|and|okay|next|first|the)\b)(?:[a-z][\w-]* )?[a-z][\w-]*), "
+    r"(?:and |you |we |i |just |now )*$",
+    re.IGNORECASE,
+)
 _IT = re.compile(
     r"\b(?:it|them|'em)\b"
     # "Off she comes" is told of a part, "jack her up" seldom.

@@ -36,7 +36,7 @@ _SWITCHED = _words(
 )
 _APPLIED = _words("handbrake")
 _PRESSED = _words("button pushbutton mushroom")
-_TURNED = _words("knob handwheel thumbwheel")
+_TURNED = _words("knob handwheel thumbwheel dial selector lever")
 _BY_HAND = _words("hand parking park")
 _WORN = _words("gloves glasses goggles mask visor respirator apron earmuffs boots helmet goggle")
 _HUNG = _words("padlock lock tag lockout")
@@ -56,7 +56,7 @@ _MEASURED = _words(
 def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order in words without a verb: "nut off", "ring into its groove"."""
     clause = _without_next(clause)
-    if (short := _in_its_state(clause, phase) or _measured_with(clause)) is not None:
+    if (short := _in_its_state(clause, phase) or measured_with(clause)) is not None:
         return short
     said = [word.low for word in clause]
     clause = clause[: max(1, len(ended(("fit", *said))) - 1)]
@@ -126,15 +126,16 @@ def _is_in_a_state(low: Sequence[str]) -> bool:
     )
 
 
-def _measured_with(clause: LooseClause) -> Frame | None:
-    """Return the order of "micrometer on the outer seat"."""
+def measured_with(clause: LooseClause) -> Frame | None:
+    """Return the order of "micrometer on the outer seat", "mike on it"."""
     at = next((n for n, word in enumerate(clause) if n and word.low in _MEASURED_ON), 0)
     name, target = clause[:at], clause[at + 1 :]
     if not name or name[-1].low not in _INSTRUMENTS or not target or len(name) > _SHORT:
         return None
     low = {word.low for word in target}
     plain = len(target) <= _SHORT and not low & (PREPOSITIONS | PARTICLES)
-    if not plain or target[0].low not in ARTICLES or target[-1].low in STANDS:
+    pointed = len(target) == 1 and low <= {"it", "them"}
+    if not plain or not (pointed or target[0].low in ARTICLES) or target[-1].low in STANDS:
         return None
     by = _with_article(shown_of(name), plain=False)
     return Frame(("measure", *shown_of(target), "with", *by), sure=False)
@@ -271,6 +272,8 @@ def _verb_for(
 ) -> tuple[str | None, bool]:
     """Return the verb for a thing and the way it goes, and whether the way is kept."""
     way = rest[0] if rest else ""
+    if head in _POINTERS | _SHUT and way in _PLACED_AT and not new:
+        return None, True  # "needle on the pin" is a reading; "gas cock on the wall" is there
     if (set_there := _set_there(head, rest)) is not None and not (new and head in _PRESSED):
         return set_there
     if (head in _HUNG and not way) or (kind == "feature" and head not in _MEASURED):
@@ -292,6 +295,8 @@ def _verb_for(
     return _part_verb(rest, phase, new) if way else (_alone(phase, new), True)
 
 
+_POINTERS = _words("needle pointer")
+_PLACED_AT = _words("on at by behind under beside near")
 _READ = _words("gauge gauges needle meter multimeter manometer")
 
 
@@ -302,9 +307,11 @@ def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
         return "press", True
     if head in _TURNED and way in {"in", "out"} and not PREPOSITIONS & set(rest[1:2]):
         return "turn", True
+    if head in _TURNED | _SHUT and way == "to" and rest[1:] and rest[1] not in ARTICLES | NUMBERS:
+        return "set", True  # "knob to pilot"
     if way not in {"off", "on"}:
         return None
-    if head in _SWITCHED and (len(rest) == 1 or _SECURED & set(rest[2:3])):
+    if head in _SWITCHED and (len(rest) == 1 or rest[1] == "and" or _SECURED & set(rest[2:3])):
         return "turn", True
     if head in _APPLIED:
         return ("apply" if way == "on" else "release"), False

@@ -12,7 +12,7 @@ from author.proposals.language.loose_talk import LooseClause
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
 from author.proposals.language.word_forms import singular
-from author.proposals.orders.bare import bare_order
+from author.proposals.orders.bare import bare_order, measured_with
 from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved, torqued
 from author.proposals.orders.words import (
     OFF,
@@ -92,7 +92,8 @@ def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
     if not clause:
         return None
     held = holding(clause) if phase == "removal" else None
-    told = held or inverted(clause) or torqued(clause) or _by_person(clause) or _by_verb(clause)
+    told = held or inverted(clause) or torqued(clause) or measured_with(clause)
+    told = told or _by_person(clause) or _by_verb(clause)
     return told or by_thing(clause) or bare_order(clause, phase)
 
 

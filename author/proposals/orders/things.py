@@ -229,8 +229,11 @@ def moved(
     if not rest:
         return None
     first, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
-    if {word.low for word in clause[: at - 1]} & _AMOUNTS and verb.startswith("come"):
-        return None  # "about four hundred mil comes out" tells how much
+    # "About four hundred mil comes out" tells how much.
+    amount = {word.low for word in clause[: at - 1]} & _AMOUNTS and verb.startswith("come")
+    # "The barrel goes to be relined", "the others go backwards".
+    if amount or (first, after) == ("to", "be") or first.endswith("wards"):
+        return None
     if any(word.low in _SCRAP for word in rest):
         return Frame(("discard", *name))
     if name == ("it",) and len(rest) > 1 and after not in {"of", "from", "first", "through", "by"}:

@@ -16,6 +16,7 @@ from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of, is_ing
 from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of
 from author.proposals.orders.address import addressed, fitted
+from author.proposals.orders.bare import measured_with
 from author.proposals.orders.ends import cut
 from author.proposals.orders.frames import frame_of, without_lead
 from author.proposals.orders.fronts import fronted, is_name
@@ -114,6 +115,8 @@ def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:
         came, warned = warned and threatens(raw), warns(raw)
         if not clause or came or is_chatter(clause):
             continue
+        if topic and clause[-1].low in {"it", "them"} and measured_with(clause) is not None:
+            clause = [*clause[:-1], *topic]  # "the probe, mike on it"
         told = fronted(clause) or (fronted([*topic, *clause]) if topic else None)
         if told is not None:
             if topic and found and not found[-1].frame.sure and told[-1] is clause[-1]:

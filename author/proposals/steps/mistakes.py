@@ -63,6 +63,8 @@ _COMES_OF_IT = re.compile(
     r"|you(?:'ve)? (?:just |only |gone and )*(?:wasted|wrecked|ruined|lost|warped|bent|broken|broke"
     r"|snapped|stripped|scored|spoiled|spoilt|cracked|killed|cooked|scrapped|burnt|burned|torn|tore"
     r"|nicked|scratched|split|blown|blew|crushed|pinched|damaged|junked)\b"
+    r"|(?:now |then )?(?:there's|there goes|that's) your [\w -]{2,30} (?:gone|done|finished|out)\b"
+    r"|now (?:you're|it's|they're|you've)\b|by (?:morning|night|noon|then|dinner|christmas)\b"
     r"|you've (?:just |only )*made (?:the same|a (?:new )?(?:hole|mess|leak|groove))"
     r"|you're (?:just )?(?:bleeding|throwing|throwin'|doing|doin'|buying|buyin'|starting|back)\b"
     r"(?=.{0,40}\b(?:again|away|twice|over|another|new|to the start)\b))",

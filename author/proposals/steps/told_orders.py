@@ -135,8 +135,8 @@ def orders_told(
             new = _orders_of(mark, it, own, lead)
             if new and said[index].text[mark.end : mark.end + 1] == ":":
                 new = [one for one in new if one.verb in mark.text.lower()]  # a heading
-            if behind and new:
-                new[0] = _done_alike(new[0], mark.text, found[-1], phase)
+            if behind:
+                new[:1] = _done_alike(new[0] if new else None, mark.text, found[-1], phase)
             new = [order for order in new if order.action not in known]
             if last is not None and new:
                 ahead = said[index].text[last.begin : mark.begin]
@@ -364,25 +364,26 @@ def _in_that_case(order: Order, text: str) -> Order:
 
 
 def _done_alike(
-    order: Order,
+    order: Order | None,
     text: str,
     before: Order,
     phase: Literal["removal", "fitting", "inspection"] | None,
-) -> Order:
+) -> list[Order]:
     """Return an order that has its verb from the one before: "check the oil, then the filter"."""
-    verbless = not re.search(rf"\b{order.verb}", text, re.IGNORECASE) and not _WAY_LAST.search(text)
-    if before.act or before.object is None or not verbless:
-        return order
+    own = [order] if order else []
+    verbless = order is None or not re.search(rf"\b{order.verb}", text, re.IGNORECASE)
+    if before.act or before.object is None or not verbless or _WAY_LAST.search(text):
+        return own
     head, _, behind = before.action.partition(f" {before.object}")
     way = _WAY.match(behind)
     verb = _ARTICLE_LAST.sub("", head)
     name = _THEN_WORD.sub("", text)
     alike = imperatives(f"{verb}{way[0].rstrip() if way else ''} {name}", phase=phase)
-    return alike[0] if alike else order
+    return [alike[0]] if alike else own
 
 
 _WAY = re.compile(r" (?:off|on|out|up|down|in|back|open|shut)\b")
-_WAY_LAST = re.compile(r" (?:off|on|out|up|down|in|back|open|shut)\W*$")
+_WAY_LAST = re.compile(r" (?:off|on|out|up|down|in|back|open|shut)(?:\W*$| and\b)")
 _ARTICLE_LAST = re.compile(r"\s+(?:the|a|an|both|all|its|your|this|that)$", re.IGNORECASE)
 _THEN_WORD = re.compile(r"^(?:and )?then ", re.IGNORECASE)
 

@@ -1,0 +1,84 @@
+"""Finds what is said of a thing and done to it: "the lid comes off", "it needs oiling"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from author.checks.verbs import FINITE, PARTICLES, words
+from author.proposals.kinds.instruction_words import LEADS, MOTIONS, PLACES, SPEAKERS
+from author.proposals.kinds.marks import Hit, act
+from author.proposals.language.clause_cuts import SUBJECTS, Clause
+from author.proposals.language.plain_words import Plain
+from author.proposals.language.verbs import (
+    TALK,
+    base_of_done,
+    base_of_going,
+    base_of_third,
+    is_work,
+)
+
+_SHORT_NAME = 5
+_NEGATIVE = words("shouldn't won't can't don't doesn't never not mustn't should")
+
+
+def of_thing(said: Plain, clause: Clause) -> Hit | None:
+    """Return what is said of a thing and done to it: "the lid comes off", "it needs oiling"."""
+    for at in range(clause.head, clause.stop):
+        word, behind = said.words[at], said.word(at + 1) if at + 1 < clause.stop else ""
+        if at == clause.head or said.words[at - 1] in {"it'll", "never"}:
+            continue
+        before = said.words[at - 1]
+        if (
+            word in {"goes", "go"}
+            and before not in SPEAKERS | _NEGATIVE | {"to", "let"}
+            and (behind in PARTICLES or behind in PLACES or behind in {"first", "here", "there"})
+            and (behind, said.word(at + 2)) != ("to", "be")
+        ):
+            first = clause.head if _is_name(said.words[clause.head : at]) else at
+            return act(first, clause.stop, 74, "part_goes")
+        if (
+            word in {"comes", "come"}
+            and behind in {"off", "out", "apart", "away"}
+            and before not in SUBJECTS | _NEGATIVE | {"to", "will"}
+        ):
+            return act(at, clause.stop, 66, "part_off")
+        if _moves(said, at, clause.stop) and said.words[at - 1] not in SUBJECTS:
+            return act(at, clause.stop, 62, "part_does")
+        if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
+            return act(at, clause.stop, 76, "has_to_be_done")
+    return None
+
+
+def _is_name(words_before: Sequence[str]) -> bool:
+    """Whether the words before "goes" are nothing but the name of a part."""
+    return len(words_before) <= _SHORT_NAME and not set(words_before) & _IN_NO_NAME
+
+
+_MADE_SAFE = words("locked isolated disconnected unplugged tagged chocked blocked")
+_IN_NO_NAME = SUBJECTS | FINITE | words("which what that who and but so dead me gan")
+
+
+def _moves(said: Plain, at: int, stop: int) -> bool:
+    """Whether a part "pulls straight off", "drops out", "slides in"."""
+    base = base_of_third(said.words[at])
+    if base is None or base not in MOTIONS:
+        return False
+    behind = said.words[at + 1 : min(stop, at + 3)]
+    return any(word in PARTICLES or word in {"from", "onto", "into"} for word in behind)
+
+
+def _needs(said: Plain, at: int, stop: int) -> bool:
+    word = said.words[at]
+    rest = said.words[at + 1 : min(stop, at + 5)]
+    if not rest or said.words[at - 1] in {"that", "if"}:
+        return False
+    done = next((base_of_done(w) for w in rest if w not in {"be", "to"} | LEADS), None)
+    if word in {"needsta", "needa", "hasta", "hafta", "gotta", "should", "wanna", "must", "can"}:
+        leaves = rest[0] in {"come", "go"} and word not in {"should", "can"}
+        return leaves or (rest[0] == "be" and done is not None and is_work(done)
+                          and done not in TALK and word != "can")  # fmt: skip
+    if word in {"gets", "get"} and said.words[at - 1] not in SPEAKERS | {"to", "don't"}:
+        first = base_of_done(rest[0])
+        return first is not None and is_work(first) and first not in TALK
+    base = base_of_going(rest[0])
+    return word in {"needs", "wants"} and base is not None and is_work(base)
