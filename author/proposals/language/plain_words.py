@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from author.checks.verbs import words
+from author.checks.verbs import ARTICLES, CLEAR_VERBS, LOOKING_VERBS, words
 from author.procedure.number_words import WHOLE
 from author.proposals.language.word_forms import with_g
 
@@ -233,13 +233,26 @@ def _with_states(read: list[_Read]) -> list[_Read]:
     return left
 
 
+def _without_adverbs(read: list[_Read]) -> list[_Read]:
+    """Return the words of "check first the seat" without what parts a verb from its object."""
+    left: list[_Read] = []
+    for at, one in enumerate(read):
+        behind = read[at + 1][0] if at + 1 < len(read) else ""
+        inside = one[0] in _BETWEEN and not one[3] and behind in ARTICLES
+        if not (inside and left and left[-1][0] in _VERBS and not left[-1][3]):
+            left.append(one)
+    return left
+
+
+_VERBS = CLEAR_VERBS | LOOKING_VERBS
+_BETWEEN = words("first now also then always")
 _STATES = words("off shut closed locked")
 _NAMES_NOTHING = words("right okay now so then well and or on off in out up down no yes it them")
 
 
 def plain(text: str) -> Plain:
     """Return the words of a sentence as the rules read them."""
-    read = _with_states(_without_repeats(_contracted(_read(text))))
+    read = _without_adverbs(_with_states(_without_repeats(_contracted(_read(text)))))
     places: list[int] = []
     at = 0
     for one in read:

@@ -76,7 +76,7 @@ def fitted(words: list[str]) -> list[str]:
 
 # They are put on and off where they are, or worn.
 _WORKED = _words(
-    "handbrake switch light tap plug valve power water gas lid brake engine motor pump heater"
+    "handbrake switch light tap plug valve power water gas lid brake engine motor pump heater lock"
 )
 
 

@@ -311,7 +311,7 @@ def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
         return "set", True  # "knob to pilot"
     if way not in {"off", "on"}:
         return None
-    if head in _SWITCHED and (len(rest) == 1 or rest[1] == "and" or _SECURED & set(rest[2:3])):
+    if head in _SWITCHED and (_no_more(rest[1:]) or _SECURED & set(rest[2:3])):
         return "turn", True
     if head in _APPLIED:
         return ("apply" if way == "on" else "release"), False
@@ -320,6 +320,14 @@ def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
     return None
 
 
+def _no_more(behind: Sequence[str]) -> bool:
+    """Whether nothing behind "pump off" says that it comes off: "at the board", "again"."""
+    if not behind or behind[0] in {"and", "again", "first", "now"}:
+        return True
+    return behind[0] in {"at", "by", "on"} and bool(_BOARDS & set(behind[1:4]))
+
+
+_BOARDS = _words("board wall panel switch switchboard mains isolator plug meter box button socket")
 # What is locked, or let cool, is still there.
 _SECURED = _words("lock tag padlock isolate let drain bleed test prove check chain secure")
 

@@ -231,7 +231,7 @@ def _by_verb(clause: LooseClause) -> Frame | None:
     if (
         low in _SWITCHING
         and after in {"off", "on", "down"}
-        and (len(rest) == 2 or rest[2].low in {"at", "by", "with"})
+        and (len(rest) == 2 or rest[2].low in _SWITCHED_THERE)
     ):
         return Frame(shown_of(rest))
     if low == "do" and after in ARTICLES:
@@ -269,6 +269,7 @@ _HARM = _words(
     "gouge wreck ruin ding mushroom shear hate regret wish burst squash wear notice know ding"
 )
 _WAYS_TO_LOOK = _words("for at with down under inside behind round around to")
+_SWITCHED_THERE = _words("at by with again first now")
 _SWITCHING = _words("switch turn shut power")
 # "Close coils at the bottom", "free length": how a thing is, where no article follows.
 _ALSO_LOOKS = _words("close free short level square clear steady")

@@ -321,10 +321,13 @@ def _condition_behind(words: list[str]) -> tuple[list[str], tuple[str, ...]]:
         if words[at] in {"if", "unless"} and words[at - 1] not in {"as", "even", "see", "out"}:
             if _verb(words) in LOOKING_VERBS:
                 break
+            if "you" in words[at + _LEAST_CASE :]:
+                return words[:at], ()  # "… if it's still cloudy you get a new one": of the next
             return words[:at], tuple(words[at:])
     return words, ()
 
 
+_LEAST_CASE = 3
 # With these "it" is often the machine, the work, or nothing one can name.
 _OF_THE_WHOLE = _words(
     """

@@ -28,7 +28,8 @@ def _supposed(text: str, mark: Marked, harms: Sequence[Marked]) -> bool:
     """Whether somebody is only supposed to do it: "you crack that casting and it's scrap"."""
     you = _YOU_DO.match(text, mark.begin)
     if you is None:
-        return False
+        case = _CASE_AND_YOU.match(mark.text)
+        return case is not None and _SPOILS.match(case[1].lower()) is not None
     comes = _COMES_OF_IT.search(text, you.end(), you.end() + _NEAR)
     if comes is not None:
         return True
@@ -70,6 +71,7 @@ _COMES_OF_IT = re.compile(
     r"(?=.{0,40}\b(?:again|away|twice|over|another|new|to the start)\b))",
     re.IGNORECASE,
 )
+_CASE_AND_YOU = re.compile(r"(?:when|if) (?:you|one)\b[^,]*? and you ([a-z]+)\b", re.IGNORECASE)
 _SPOILS = re.compile(
     r"(?:blow|break|snap|strip|wreck|ruin|bend|tear|rip|burn|cook|score|scratch|gouge|warp|kill"
     r"|lose|waste|nick|shear|jam|crack|crush|split|damage|spoil|gall|round|melt)$"
