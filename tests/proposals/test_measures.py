@@ -44,13 +44,13 @@ FLOORS = {
         "instructions kept": (1.0, 0.985),
     },
     "wider": {
-        "quantities": (0.750, 0.765),
+        "quantities": (0.730, 0.755),
         "hazard recall": (1.0, 0.860),
         "hazard precision": (0.520, 1.0),
         "parts and tools": (0.760, 0.630),
         "step boundaries": (0.505, 0.600),
         "chatter removed": (1.0, 0.850),
-        "instructions kept": (1.0, 0.985),
+        "instructions kept": (1.0, 0.983),
     },
     "unseen": {
         "quantities": (0.672, 0.710),
@@ -86,7 +86,7 @@ def test_proposals_are_worth_what_was_measured(folder):
 
 DEVELOPERS = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text(encoding="utf-8")
 NUMBERS = {"ten": 10, "twelve": 12, "fifteen": 15, "twenty": 20,
-           "twenty-eight": 28, "thirty": 30}  # fmt: skip
+           "forty-six": 46, "thirty": 30}  # fmt: skip
 # Each has to stand there once at least, so that a sentence written anew does not go unlooked.
 COUNTED = {
     "measure": (r"`bench_proposals.py measure`, (\d+) narrations", r"\| all (\d+) \|"),
