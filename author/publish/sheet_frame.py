@@ -43,7 +43,7 @@ def frame(
         "language": language,
         "region": region or None,
         "title": title,
-        "short_title": shortened(title, _HEAD_LETTERS),
+        "short_title": shortened(title, _HEAD_LETTERS if mark else _HEAD_LETTERS + 28),
         "foot": foot,
         "metadata": {
             "title": title,

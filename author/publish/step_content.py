@@ -218,7 +218,8 @@ def _spread(spec: LimitSpec, lookup: Lookup) -> Data | None:
     if spec.spread_of not in lookup.specs:
         return {"of": f"“{spec.spread_of}” (not in this procedure)", "step": None}
     placed, other = lookup.specs[spec.spread_of]
-    return {"of": other.characteristic, "step": step_reference(placed)}
+    here = spec in placed.step.all_specs()
+    return {"of": other.characteristic, "step": None if here else step_reference(placed)}
 
 
 def _boxes(spec: LimitSpec) -> list[str]:

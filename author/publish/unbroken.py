@@ -22,7 +22,7 @@ _NO_BREAK = "\u00a0"
 
 
 def with_fixed_spaces(text: str) -> str:
-    """Return text whose spaces inside a value, a thread, a size or a fit do not break."""
+    """Return text whose spaces inside a value, a thread, a size, a fit, a revision do not break."""
     return _values().sub(lambda found: _shorter(found.group(), _fixed), text)
 
 
@@ -78,4 +78,5 @@ def _value_pattern() -> str:
     several = rf"M?{_NUMBER}(?: (?:to|×) {_NUMBER})*"
     size = rf"M?{_NUMBER}(?: × {_NUMBER})+(?!\w)"
     fit = r"\d[\d.]* (?:[A-Z]{1,2}|[a-z]{1,2})\d{1,2}(?!\w)"
-    return rf"(?<![\w.,/-])(?:{several}{unit}|{size}|{fit})"
+    revision = r"[Rr]evision \d+(?!\w)"
+    return rf"(?<![\w.,/-])(?:{several}{unit}|{size}|{fit}|{revision})"

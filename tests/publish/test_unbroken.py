@@ -17,8 +17,17 @@ VALUES = [
     "max 8.0 kN",
     "−5 °C",
     "1/2 in",
+    "revision 12",
 ]
-PROSE = ["2 washers", "1 × Tab washer", "in 3 steps", "steps 12 to 14 of it", "10 minutes", "A 4"]
+PROSE = [
+    "2 washers",
+    "1 × Tab washer",
+    "in 3 steps",
+    "steps 12 to 14 of it",
+    "10 minutes",
+    "A 4",
+    "the revision of 3 parts",
+]
 NUMBERS = ["BW-101", "TW-16", "286-2", "2026-03-31", "BW-101-2RS/C3"]
 
 
