@@ -14,6 +14,7 @@ from author.bench.overlaps import Overlap
 from author.bench.proposing import Proposing
 from author.bench.session import Session
 from author.bench.steady import Marks
+from author.bench.taking_in import TakingIn
 from author.bench.views.proposal_rows import RowsModel
 from author.bench.words import translate
 from author.errors import InputError, one_line
@@ -152,6 +153,7 @@ def step_wanted(parent: QWidget, step: Proposal) -> bool:
 def put_in(
     parent: QWidget,
     proposing: Proposing,
+    taking_in: TakingIn,
     names: Sequence[str],
     changes: Mapping[str, Changed] | None,
     found: Mapping[str, Overlap],
@@ -161,6 +163,7 @@ def put_in(
     Args:
         parent: what the question is laid over.
         proposing: what is proposed.
+        taking_in: puts it into the document.
         names: ids of the proposals.
         changes: what stands in their place, by their ids.
         found: which of them are steps over others, by their ids.
@@ -175,7 +178,7 @@ def put_in(
             steps = (n for n in names if proposing.proposal(n).kind == "step")
             names = [n for n in steps if n not in found]
     if names:
-        proposing.accept(names, changes, spans)
+        taking_in.accept(names, changes, spans)
 
 
 def overlap_wanted(

@@ -24,6 +24,7 @@ from author.bench.actions import Actions
 from author.bench.answering import is_of_power, is_of_the_job, place_of
 from author.bench.proposing import Proposing
 from author.bench.session import Session
+from author.bench.taking_in import TakingIn
 from author.bench.views.labels import FewLines, lines_of
 from author.bench.views.proposal_list import RowsList, step_wanted, step_wanted_too
 from author.bench.views.proposal_rows import ROW, QuestionRow, RowsModel
@@ -44,15 +45,19 @@ class QuestionPaper(QWidget):
         session: whose document.
         deeds: what the window can do.
         proposing: what is proposed.
+        taking_in: puts it into the document.
     """
 
     open_wanted = pyqtSignal(str)
     """A proposal has to be answered first: its id."""
 
-    def __init__(self, session: Session, deeds: Actions, proposing: Proposing) -> None:
+    def __init__(
+        self, session: Session, deeds: Actions, proposing: Proposing, taking_in: TakingIn
+    ) -> None:
         super().__init__()
         self._session = session
         self._proposing = proposing
+        self._taking_in = taking_in
         self._changing = False
         self.rows = RowsModel()
         self.rows.setParent(self)
@@ -148,7 +153,7 @@ class QuestionPaper(QWidget):
         proposing = self._proposing
         if about.kind == "step":
             if proposing.step_of(about.id) is None and step_wanted(self, about):
-                proposing.accept((about.id,))
+                self._taking_in.accept((about.id,))
             return proposing.step_of(about.id) is not None
         names = [about.id] if proposing.is_open(about.id) else []
         step = proposing.waits_for(about.id)
@@ -157,7 +162,7 @@ class QuestionPaper(QWidget):
                 return False
             names.insert(0, step.id)
         if names:
-            proposing.accept(names)
+            self._taking_in.accept(names)
         if is_of_the_job(question, about):
             return True
         if proposing.is_open(about.id):  # it could not be put in: it has to be changed first
