@@ -50,6 +50,7 @@ class Proposing(QObject):
         super().__init__(parent)
         self._session = session
         self._sheet = Sheet((), {})
+        self._proposed: dict[str, Proposal] = {}
         self._now: dict[str, Proposal] = {}
         self._decisions: Decisions = {}
         self._said_here: Decisions = {}
@@ -73,6 +74,14 @@ class Proposing(QObject):
     def proposal(self, name: str) -> Proposal:
         """Return a proposal as it was changed."""
         return self._now[name]
+
+    def original(self, name: str) -> Proposal:
+        """Return a proposal as it was proposed."""
+        return self._proposed[name]
+
+    def as_said(self, name: str, decisions: Decisions) -> Proposal:
+        """Return a proposal as it would stand after answers."""
+        return as_decided(self.original(name), decisions)
 
     def decision(self, name: str) -> Decision:
         """Return what was said to a proposal."""
@@ -127,9 +136,10 @@ class Proposing(QObject):
         self._sheet = sheet
         held = {n: Decision("open", d.change) if n in lost else d
                 for n, d in sheet.decisions.items()}  # fmt: skip
-        names = {p.id for p in sheet.proposals}
-        self._decisions = held | {n: d for n, d in self._said_here.items() if n in names}
-        self._now = {p.id: as_decided(p, self._decisions) for p in sheet.proposals}
+        self._proposed = {p.id: p for p in sheet.proposals}
+        here = {n: d for n, d in self._said_here.items() if n in self._proposed}
+        self._decisions = held | here
+        self._now = {name: self.as_said(name, self._decisions) for name in self._proposed}
         self._questions = sheet.questions
         self.renewed.emit()
         self.asked.emit()
@@ -164,11 +174,11 @@ class Proposing(QObject):
 
     def say(self, decisions: Decisions) -> None:
         """Take up what is said to some proposals, and have it kept."""
-        originals = {p.id: p for p in self._sheet.proposals if p.id in decisions}
         self._decisions.update(decisions)
         self._said_here.update(decisions)
-        for name, original in originals.items():
-            self._now[name] = as_decided(original, decisions)
+        for name in decisions:
+            if name in self._proposed:  # none that was proposed before, and is no more
+                self._now[name] = self.as_said(name, decisions)
         self.decided.emit(frozenset(decisions))
         self._answers.keep(self._sheet.proposals, self._said_here)
 
@@ -210,8 +220,7 @@ class Proposing(QObject):
         """
         proposals = self._now
         if new:
-            originals = {p.id: p for p in self._sheet.proposals if p.id in new}
-            proposals = proposals | {n: as_decided(originals[n], new) for n in originals}
+            proposals = proposals | {name: self.as_said(name, new) for name in new}
         accepted = frozenset(n for n, d in self._decisions.items() if d.say in {"accept", "change"})
         return Known(proposals, accepted, {**self._sheet.shown, **(shown or {})}, self._placed)
 

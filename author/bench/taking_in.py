@@ -7,16 +7,16 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PyQt6.QtCore import QObject
 
 from author.bench.names import name_here
 from author.bench.overlaps import Overlap, overlaps_of
 from author.bench.proposing import Decisions, Proposing
-from author.bench.session import Session
+from author.bench.session import Session, Severity
 from author.bench.steady import Marks, in_frames, measuring, on_reading
-from author.bench.words import capital
+from author.bench.taken_words import FEW, deed_words, taken_words
 from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
@@ -27,8 +27,8 @@ from author.tasks.proposal_sheet import Decision
 
 _AT_ONCE = 4
 """How many proposals are put into the document without a job."""
-_WITH_ITS_STEP = 2
-"""How many are put in where one is accepted and its step with it."""
+_LABEL = 120
+"""Letters of what an entry of the history is called."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,56 +138,39 @@ class TakingIn(QObject):
         return shown
 
     def _put_in(self, result: Taken, new: Decisions) -> None:
-        session = self._session
+        session, proposing = self._session, self._proposing
         before = session.procedure
-        if result.command is not None and not session.do(result.command):
-            return
-        was = {name: self._proposing.decision(name) for name in result.done}
+        was = {name: proposing.decision(name) for name in result.done}
         now = {name: new[name] for name in result.done}
-        self._proposing.note_places(result.placed)
         if result.command is not None:
+            done = [proposing.as_said(name, now) for name in result.done]
+            label = self.tr("Accept: %1").replace("%1", deed_words(done))
+            if not session.do(replace(result.command, words=label[:_LABEL])):
+                return
             self._gestures.append(_Gesture(before, session.procedure, was, now))
+        proposing.note_places(result.placed)
         if now:
-            self._proposing.say(now)
-        if result.command is not None and len(result.done) <= _WITH_ITS_STEP:
+            proposing.say(now)
+        if result.command is not None and len(result.done) <= FEW:
             session.look_at(result.command.now)
-        elif (
-            len(result.done) == 1 and (step := self._proposing.host_of(result.done[0])) is not None
-        ):
+        elif len(result.done) == 1 and (step := proposing.host_of(result.done[0])) is not None:
             session.choose_step(step)  # it stood there already
-        self._tell_taken(result)
+        self._tell(result)
 
-    def _tell_taken(self, result: Taken) -> None:
-        words = []
-        if len(result.done) == 1:
-            words.append(
-                self.tr("Accepted: %1").replace("%1", self._proposing.proposal(result.done[0]).text)
-            )
-            number = self._number_of(result)
-            place = self.tr("(step %1)") if result.command else self.tr("It is step %1 already.")
-            words += [place.replace("%1", str(number))] if number else []
-        elif result.done:
-            words.append(self.tr("Accepted: %1 proposals.").replace("%1", str(len(result.done))))
-        if result.waiting:
-            left = self.tr("%1 belong to steps that are not accepted yet.")
-            words.append(left.replace("%1", str(len(result.waiting))))
-        problem = next(iter(result.problems.values()), None)
-        if problem is not None:
-            if len(result.problems) > 1:
-                left = self.tr("%1 have to be changed first, as:")
-                words.append(left.replace("%1", str(len(result.problems))))
-            words.append(capital(str(problem)))
-        bad = bool(problem) and not result.done
-        self._session.tell("error" if bad else "good", one_line(" ".join(words)))
+    def _tell(self, result: Taken) -> None:
+        """Say what was taken up, and where it stands now."""
+        proposing = self._proposing
+        done = [proposing.proposal(name) for name in result.done]
+        first = {p.id: proposing.original(p.id).text for p in done}
+        was = {p.id: first[p.id] for p in done if first[p.id] != p.text}
+        words = taken_words(result, done, was, self._number_of)
+        severity: Severity = "warning" if result.otherwise else "good"
+        if result.problems and not result.done:
+            severity = "error"
+        self._session.tell(severity, one_line(words))
 
-    def _number_of(self, result: Taken) -> int | None:
-        """Return the number of the step that a proposal was put into, or None."""
-        name = result.done[0]
-        place = result.command.now if result.command is not None else ()
-        step = place[1] if place[:1] == ("steps",) and len(place) > 1 else None
-        if result.command is None and self._proposing.proposal(name).kind == "step":
-            step = self._proposing.step_of(name)
-        placed = None if step is None else self._session.placed(str(step))
+    def _number_of(self, step: str) -> int | None:
+        placed = self._session.placed(step)
         return None if placed is None else placed.number
 
     def _follow(self, before: Procedure, after: Procedure) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from PyQt6.QtCore import QObject
 
+from author.bench.proposal_words import called, counted
 from author.bench.proposing import Proposing
 from author.bench.session import Session
 from author.bench.taking_in import TakingIn
@@ -72,10 +73,9 @@ class Deciding(QObject):
         say = self._proposing.decision(p.id).say
         if say == "refuse":
             self._proposing.open_again((p.id,))
+            self._session.tell("good", self.tr("Open again: %1.").replace("%1", called(p)))
         elif say == "open":
-            self._proposing.refuse((p.id,))
-            words = self.tr("Refused: %1. It is found under “Refused”.")
-            self._session.tell("good", words.replace("%1", p.text.rstrip(".")))
+            self._refuse((p.id,))
         else:
             self._session.tell(
                 "advice", self.tr("It stands in the procedure by now: undo it, or take it out.")
@@ -89,9 +89,17 @@ class Deciding(QObject):
     def refuse_kind(self) -> None:
         """Refuse all open proposals of the kind of the chosen one that are shown."""
         if names := self._paper.all_of_kind():
-            self._proposing.refuse(names)
-            words = self.tr("%1 refused. They are found under “Refused”.")
-            self._session.tell("good", words.replace("%1", str(len(names))))
+            self._refuse(names)
+
+    def _refuse(self, names: Sequence[str]) -> None:
+        refused = [self._proposing.proposal(name) for name in names]
+        self._proposing.refuse(names)
+        if len(refused) == 1:
+            words, told = self.tr("Refused: %1. It is found under “Refused”."), called(refused[0])
+        else:
+            words = self.tr("Refused: %1. They are found under “Refused”.")
+            told = counted(refused)
+        self._session.tell("good", words.replace("%1", told))
 
     def _take_change(self, name: str, text: str) -> None:
         p = self._proposing.proposal(name)

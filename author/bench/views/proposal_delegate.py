@@ -10,13 +10,13 @@ from PyQt6.QtGui import QColor, QFont, QFontMetrics, QKeyEvent, QPainter
 from PyQt6.QtWidgets import QLineEdit, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from author.bench.fields import TEXT_KEYS, Keys
+from author.bench.proposal_words import kind_words
 from author.bench.views.labels import lines_of
 from author.bench.views.proposal_rows import (
     ROW,
     SIGNS,
     ProposalRow,
     confidence_words,
-    kind_words,
 )
 from author.bench.views.row_delegate import RowDelegate
 from author.procedure.times import clock_text

@@ -12,6 +12,7 @@ from typing import Any
 
 from PyQt6.QtCore import QT_TRANSLATE_NOOP, QAbstractListModel, QCoreApplication, QModelIndex, Qt
 
+from author.bench.proposal_words import kind_words
 from author.bench.views.stretches import unlike
 from author.bench.words import capital
 from author.procedure.times import clock_text
@@ -99,31 +100,6 @@ def arranged(
         elif not (p.steps and p.steps[0] in steps) and wanted(p):
             rows.append(ProposalRow(p, decision_of(p.id)))
     return rows
-
-
-def kind_words() -> dict[str, str]:
-    """Return what a person calls the kinds of proposals."""
-    return {
-        "step": _say(QT_TRANSLATE_NOOP("ProposalRows", "Step")),
-        "hazard": _say(QT_TRANSLATE_NOOP("ProposalRows", "Warning")),
-        "measurement": _say(QT_TRANSLATE_NOOP("ProposalRows", "Number")),
-        "part": _say(QT_TRANSLATE_NOOP("ProposalRows", "Part")),
-        "tool": _say(QT_TRANSLATE_NOOP("ProposalRows", "Tool")),
-        "supply": _say(QT_TRANSLATE_NOOP("ProposalRows", "Supply")),
-        "inspection": _say(QT_TRANSLATE_NOOP("ProposalRows", "Looked at")),
-        "orientation": _say(QT_TRANSLATE_NOOP("ProposalRows", "Which way round")),
-        "order": _say(QT_TRANSLATE_NOOP("ProposalRows", "In what order")),
-        "count": _say(QT_TRANSLATE_NOOP("ProposalRows", "How many")),
-        "hidden": _say(QT_TRANSLATE_NOOP("ProposalRows", "Hidden")),
-        "decision": _say(QT_TRANSLATE_NOOP("ProposalRows", "Decision")),
-        "prerequisite": _say(QT_TRANSLATE_NOOP("ProposalRows", "Before the job")),
-        "follow_on": _say(QT_TRANSLATE_NOOP("ProposalRows", "After the job")),
-        "deferred": _say(QT_TRANSLATE_NOOP("ProposalRows", "Left for later")),
-        "reason": _say(QT_TRANSLATE_NOOP("ProposalRows", "Reason")),
-        "off_camera": _say(QT_TRANSLATE_NOOP("ProposalRows", "Not filmed")),
-        "preview": _say(QT_TRANSLATE_NOOP("ProposalRows", "Preview, left out")),
-        "chatter": _say(QT_TRANSLATE_NOOP("ProposalRows", "Talk, left out")),
-    }
 
 
 def say_words(say: Say) -> str:
