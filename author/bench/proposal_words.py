@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from author.bench.words import translate
 from author.proposals.draft.entries import NOTHING
 from author.proposals.proposal import KINDS, Proposal, ProposalKind
 
+FEW = 2
+"""How many are told one by one: a proposal, and its step with it."""
 _LONGEST = 70
 """Letters of a proposal that are told in a sentence."""
 _CUT = "…"
@@ -57,6 +59,11 @@ def called(proposal: Proposal) -> str:
         words = translate("ProposalWords", "%1: “%2”")
     words = words.replace("%1", kind_words()[proposal.kind])
     return words.replace("%2", brief(proposal.text, is_number=proposal.kind == "measurement"))
+
+
+def told(proposals: Sequence[Proposal]) -> str:
+    """Return proposals as a sentence names them: few by their words, many counted."""
+    return "; ".join(map(called, proposals)) if len(proposals) <= FEW else counted(proposals)
 
 
 def brief(text: str, *, is_number: bool = False, most: int = _LONGEST) -> str:

@@ -13,8 +13,10 @@ from PyQt6.QtCore import QObject, pyqtSignal
 
 from author.bench.answers_kept import AnswersKept
 from author.bench.names import name_here
+from author.bench.proposal_words import told
 from author.bench.session import Session
 from author.bench.steady import with_readings
+from author.bench.words import capital
 from author.errors import ReelwrightError, one_line
 from author.progress import Cancel, Progress, begin_part
 from author.proposals.draft.entries import NOTHING, THING_LISTS
@@ -109,7 +111,7 @@ class Proposing(QObject):
         if not films:
             self.failed.emit(self.tr("No film is open."))
             return
-        procedure, placed = session.procedure, dict(self._placed)
+        procedure, placed, said = session.procedure, dict(self._placed), dict(self._said_here)
 
         def work(progress: Progress, cancel: Cancel) -> tuple[Sheet, frozenset[str]]:
             sheet = propose_for(films, file, progress, cancel)
@@ -121,7 +123,13 @@ class Proposing(QObject):
             known = Known(proposals, frozenset(accepted), sheet.shown, placed)
             return sheet, not_there(procedure, known)
 
-        session.jobs.run(PROPOSE, work, self._take_sheet, self._fail)
+        def done(answer: tuple[Sheet, frozenset[str]]) -> None:
+            for name in answer[1]:
+                if self._said_here.get(name) is said.get(name):  # nothing else was said meanwhile
+                    self._said_here.pop(name, None)
+            self._take_sheet(answer)
+
+        session.jobs.run(PROPOSE, work, done, self._fail)
 
     def _films(self) -> tuple[OpenFilm, ...]:
         desk, facts = self._session.films, self._session.facts()
@@ -143,9 +151,9 @@ class Proposing(QObject):
         self._questions = sheet.questions
         self.renewed.emit()
         self.asked.emit()
-        self._tell_sheet(len(lost))
+        self._tell_sheet([n for n in self._now if n in lost and self.is_open(n)])
 
-    def _tell_sheet(self, lost: int) -> None:
+    def _tell_sheet(self, lost: Sequence[str]) -> None:
         left = sum(self.is_open(name) for name in self._now)
         words = [
             self.tr("%1 proposals, %2 of them open.")
@@ -153,24 +161,44 @@ class Proposing(QObject):
             .replace("%2", str(left))
         ]
         if lost:
-            again = self.tr("%1 were accepted and are not in this procedure: they are open again.")
-            words.append(again.replace("%1", str(lost)))
+            again = self.tr("Accepted but not in this procedure, so open again: %1.")
+            words.append(again.replace("%1", self.named(lost)))
         words += [f"{note[:1].upper()}{note[1:]}." for note in self._sheet.notes[:2]]
         self._session.tell("advice", one_line(" ".join(words)))
 
     def _fail(self, error: ReelwrightError) -> None:
-        self.failed.emit(one_line(str(error)))
-        self._session.tell("error", one_line(str(error)))
+        beside = f"{self.file.parent}/"  # what lies with the procedure is known by its name
+        words = one_line(str(error).replace(beside, ""))
+        words = words if getattr(error, "file", None) else capital(words)
+        self.failed.emit(words)
+        self._session.tell("error", words)
 
     # --- deciding ---
 
     def refuse(self, names: Sequence[str]) -> None:
         """Say no to proposals that are open."""
-        self.say({n: Decision("refuse", self.decision(n).change, name_here()) for n in names})
+        new = {n: Decision("refuse", self.decision(n).change, name_here()) for n in names}
+        self.decide(new, self.tr("Refuse: %1").replace("%1", self.named(names)))
 
     def open_again(self, names: Sequence[str]) -> None:
         """Take answers back."""
-        self.say({name: Decision("open", self.decision(name).change) for name in names})
+        new = {name: Decision("open", self.decision(name).change) for name in names}
+        self.decide(new, self.tr("Open again: %1").replace("%1", self.named(names)))
+
+    def named(self, names: Sequence[str]) -> str:
+        """Return what proposals are called in a sentence: few by their words, many counted."""
+        return told([self.as_said(name, self._decisions) for name in names])
+
+    def decide(self, decisions: Decisions, label: str) -> None:
+        """Take up what is said to some proposals where the document stays as it is.
+
+        Args:
+            decisions: what is said.
+            label: what undo calls it.
+        """
+        was = {name: self.decision(name) for name in decisions}
+        self.say(decisions)
+        self._session.note_said(label, lambda: self.say(was), lambda: self.say(decisions))
 
     def say(self, decisions: Decisions) -> None:
         """Take up what is said to some proposals, and have it kept."""

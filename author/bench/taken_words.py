@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from author.bench.field_words import field_words
-from author.bench.proposal_words import brief, called, counted
+from author.bench.proposal_words import FEW, brief, called, counted
 from author.bench.words import capital, translate
 from author.editing import Address
 from author.proposals.proposal import Proposal
 from author.tasks.proposal_entries import Taken
 
-FEW = 2
-"""How many are told one by one: a proposal, and its step with it."""
 NumberOf = Callable[[str], int | None]
 """Gives the number of a step of the document by its id."""
 
@@ -30,8 +28,8 @@ def taken_words(
     """
     words = []
     if done:
-        told = translate("TakenWords", "Accepted: %1.")
-        words.append(told.replace("%1", taken_up(result, done, was, number_of)))
+        accepted = translate("TakenWords", "Accepted: %1.")
+        words.append(accepted.replace("%1", taken_up(result, done, was, number_of)))
         if result.command is None and result.places:
             words.append(_there_words(done, result.places, number_of))
     words += [_otherwise_words(result, other, number_of) for other in result.otherwise][:1]
@@ -40,11 +38,6 @@ def taken_words(
     if result.problems:
         words += _problem_words(result)
     return " ".join(words)
-
-
-def deed_words(done: Sequence[Proposal]) -> str:
-    """Return what an entry of the history accepts: few each by its words, many counted."""
-    return "; ".join(map(called, done)) if len(done) <= FEW else counted(done)
 
 
 def taken_up(

@@ -13,10 +13,11 @@ from PyQt6.QtCore import QObject
 
 from author.bench.names import name_here
 from author.bench.overlaps import Overlap, overlaps_of
+from author.bench.proposal_words import FEW, told
 from author.bench.proposing import Decisions, Proposing
 from author.bench.session import Session, Severity
 from author.bench.steady import Marks, in_frames, measuring, on_reading
-from author.bench.taken_words import FEW, deed_words, taken_words
+from author.bench.taken_words import taken_words
 from author.editing import Span
 from author.errors import ReelwrightError, one_line
 from author.procedure.document import Procedure
@@ -142,15 +143,17 @@ class TakingIn(QObject):
         before = session.procedure
         was = {name: proposing.decision(name) for name in result.done}
         now = {name: new[name] for name in result.done}
+        done = [proposing.as_said(name, now) for name in result.done]
+        label = self.tr("Accept: %1").replace("%1", told(done))
         if result.command is not None:
-            done = [proposing.as_said(name, now) for name in result.done]
-            label = self.tr("Accept: %1").replace("%1", deed_words(done))
             if not session.do(replace(result.command, words=label[:_LABEL])):
                 return
             self._gestures.append(_Gesture(before, session.procedure, was, now))
         proposing.note_places(result.placed)
-        if now:
+        if now and result.command is not None:
             proposing.say(now)
+        elif now:  # it is in the document already, or nothing becomes of it
+            proposing.decide(now, label)
         if result.command is not None and len(result.done) <= FEW:
             session.look_at(result.command.now)
         elif len(result.done) == 1 and (step := proposing.host_of(result.done[0])) is not None:

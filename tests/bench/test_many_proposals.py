@@ -133,14 +133,14 @@ def test_a_kind_is_shown_by_a_key_and_gone_through_without_the_steps_over_it(sma
 
 def test_where_nothing_is_left_the_next_key_is_told(small):
     view = small.view
-    assert "F7" not in view.paper._says.text()
+    assert "F7" not in view.paper._says.words
     view.paper.filter.states.setCurrentIndex(view.paper.filter.states.findData("refuse"))
-    assert "F7" in view.paper._says.text()
+    assert "F7" in view.paper._says.words
     small.hands.press("F7")
     assert view.paper.filter.states.currentData() == "open"
     assert view.paper.chosen() is not None
     view.proposing.refuse([p.id for p in view.proposing.proposals])
-    assert "All are answered" in view.paper._says.text()
+    assert "All are answered" in view.paper._says.words
 
 
 def test_talk_that_is_left_out_says_that_no_answer_puts_it_in(small):

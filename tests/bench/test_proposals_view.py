@@ -120,7 +120,7 @@ def test_they_are_listed_in_the_order_said_and_lead_to_their_moment(paper):
     p = paper.view.proposing.proposal(name)
     films = paper.session.films
     assert films.frame == films.frame_at(p.start)
-    told = paper.view.paper._says.text()
+    told = paper.view.paper._says.words
     assert p.said in told
     assert p.reason.rstrip(".") in told
     assert f"{p.confidence:.2f}" in told
@@ -264,9 +264,12 @@ def test_all_of_a_kind_are_one_gesture(paper, qtbot):
     assert steps(paper) == [paper.view.proposing.proposal(name).text for name in names]
     assert len(paper.session.document.history) == 1
     paper.choose_kind("inspection")
+    looked_at = paper.view.proposing.open_of("inspection")
     paper.hands.press("Shift+V")
     assert not paper.view.proposing.open_of("inspection")
     paper.kept("accept", len(names))
+    paper.hands.press("Ctrl+Z")
+    assert paper.view.proposing.open_of("inspection") == looked_at
     paper.hands.press("Ctrl+Z")
     qtbot.waitUntil(lambda: paper.view.proposing.open_of("step") == names, timeout=10_000)
     assert paper.session.procedure is before
@@ -385,7 +388,7 @@ def test_without_captions_it_is_said(window, qtbot):
     window.activateWindow()
     Hands(window).press("Ctrl+Shift+P")
     says = window.proposals_view.paper._says
-    qtbot.waitUntil(lambda: "no captions" in says.text().lower(), timeout=10_000)
+    qtbot.waitUntil(lambda: "no captions" in says.words.lower(), timeout=10_000)
 
 
 def test_a_question_is_answered_in_the_field_it_asks_for(paper, monkeypatch, qtbot):

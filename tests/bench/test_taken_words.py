@@ -8,8 +8,8 @@ from decimal import Decimal
 
 import pytest
 
-from author.bench.proposal_words import brief, called, counted
-from author.bench.taken_words import deed_words, taken_words
+from author.bench.proposal_words import brief, called, counted, told
+from author.bench.taken_words import taken_words
 from author.errors import InputError
 from author.proposals.proposal import Proposal, ProposalKind
 from author.tasks.proposal_entries import TakeIn, Taken
@@ -35,7 +35,7 @@ PLACES: Mapping[str, tuple[str, ...]] = {
 }
 
 
-def told(done: list[Proposal], was: Mapping[str, str] | None = None, **more: object) -> str:
+def after(done: list[Proposal], was: Mapping[str, str] | None = None, **more: object) -> str:
     places = {p.id: PLACES[p.id] for p in done if p.id in PLACES}
     names = tuple(p.id for p in done)
     result = replace(NO_CHANGE, command=SOME, done=names, places=places)
@@ -59,18 +59,18 @@ def told(done: list[Proposal], was: Mapping[str, str] | None = None, **more: obj
     ],
 )
 def test_what_was_taken_up_is_told_with_where_it_stands(done, words):
-    assert told(done) == words
+    assert after(done) == words
 
 
 def test_many_are_counted_with_the_steps_they_went_to():
     numbers = [replace(RUNOUT, id=f"n{n}") for n in range(49)]
     places = {p.id: ("steps", f"s{n % 17}", "specs") for n, p in enumerate(numbers)}
-    assert told(numbers, places=places) == "Accepted: 49 numbers in 17 steps."
-    assert deed_words(numbers) == "49 numbers"
+    assert after(numbers, places=places) == "Accepted: 49 numbers in 17 steps."
+    assert told(numbers) == "49 numbers"
 
 
 def test_what_was_changed_says_what_it_was():
-    words = told([RUNOUT], {"b": "runout of the rim: at most 0.2 mm"})
+    words = after([RUNOUT], {"b": "runout of the rim: at most 0.2 mm"})
     assert words == (
         "Accepted: Number “runout of the rim: at most 0.12 mm” in place of “runout of the rim: "
         "at most 0.2 mm” (step 3, Measurements)."
@@ -78,23 +78,25 @@ def test_what_was_changed_says_what_it_was():
 
 
 def test_what_stood_there_is_said_to_have_stood_there():
-    assert told([LIFT], command=None).endswith("It is step 3 already.")
-    assert told([COVER], command=None).endswith("It stood there already.")
-    assert told([COVER, LIFT], command=None).endswith("All stood there already.")
-    assert told([TALK], command=None) == "Accepted: Talk, left out: “So anyway”."
+    assert after([LIFT], command=None).endswith("It is step 3 already.")
+    assert after([COVER], command=None).endswith("It stood there already.")
+    assert after([COVER, LIFT], command=None).endswith("All stood there already.")
+    assert after([TALK], command=None) == "Accepted: Talk, left out: “So anyway”."
 
 
 def test_what_waits_and_what_has_to_be_changed_are_told_with_it():
-    assert told([], waiting=("x",)) == "One belongs to a step that is not accepted yet."
-    assert told([LIFT], waiting=("x", "y")).endswith("2 belong to steps that are not accepted yet.")
+    assert after([], waiting=("x",)) == "One belongs to a step that is not accepted yet."
+    assert after([LIFT], waiting=("x", "y")).endswith(
+        "2 belong to steps that are not accepted yet."
+    )
     problem = InputError("no unit was said", remedy="Write it")
-    words = told([], problems={"x": problem, "y": problem})
+    words = after([], problems={"x": problem, "y": problem})
     assert words.startswith("2 have to be changed first, as: No unit was said")
-    assert told([], problems={"x": problem}).startswith("No unit was said")
+    assert after([], problems={"x": problem}).startswith("No unit was said")
 
 
 def test_another_number_of_the_same_step_is_told():
-    words = told([RUNOUT], otherwise={"b": "Runout of the rim: max 0.1 mm"})
+    words = after([RUNOUT], otherwise={"b": "Runout of the rim: max 0.1 mm"})
     assert "Step 3 says otherwise too: “Runout of the rim: max 0.1 mm”" in words
 
 

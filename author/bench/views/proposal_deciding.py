@@ -6,15 +6,19 @@ from collections.abc import Mapping, Sequence
 
 from PyQt6.QtCore import QObject
 
-from author.bench.proposal_words import called, counted
+from author.bench.proposal_words import called
 from author.bench.proposing import Proposing
 from author.bench.session import Session
 from author.bench.taking_in import TakingIn
 from author.bench.views.proposal_list import put_in, step_wanted_too, with_their_steps
 from author.bench.views.proposal_paper import ProposalPaper
 from author.proposals.draft.changes import Changed
+from author.proposals.draft.entries import NOTHING
 from author.proposals.proposal import Proposal
 from author.tasks.proposal_sheet import change_of
+
+_FORMS = "12.0..12.5 mm, 12 ±0.2 mm, max 8 kN, min 3 mm, ref 6 kg"
+"""How limits are typed, the last one for information only."""
 
 
 class Deciding(QObject):
@@ -38,7 +42,13 @@ class Deciding(QObject):
         paper.written.connect(self._take_change)
 
     def accept(self) -> None:
-        """Put the chosen proposal into the procedure, with its step where that is not there."""
+        """Put the chosen proposal into the procedure, with its step where that is not there.
+
+        While it is written anew, what is written is what is put in.
+        """
+        if self._paper.is_changing:
+            self._paper.take_written()
+            return
         p = self._paper.chosen()
         if p is not None and (names := self._with_step(p)):
             self._accept(names)
@@ -55,7 +65,7 @@ class Deciding(QObject):
     def change(self) -> None:
         """Let the chosen proposal be written anew in its place."""
         p = self._paper.chosen()
-        if p is None:
+        if p is None or self._paper.is_changing:
             return
         if self._proposing.decision(p.id).say in {"accept", "change"}:
             self._session.tell(
@@ -63,19 +73,24 @@ class Deciding(QObject):
             )
             return
         self._paper.change()
-        self._session.tell("advice", self.tr("Enter accepts what is written, Esc leaves it."))
+        words = self.tr("Enter accepts what is written, Esc leaves it.")
+        if p.values is not None:
+            forms = self.tr("Limits are written as %1.")
+            words = f"{words} {forms.replace('%1', _FORMS)}"
+        self._session.tell("advice", words)
 
     def refuse(self) -> None:
-        """Refuse the chosen proposal, or open it again if it was refused."""
+        """Refuse the chosen proposal, or open it again if that or its leaving out was said."""
+        self._paper.leave_written()
         p = self._paper.chosen()
         if p is None:
             return
         say = self._proposing.decision(p.id).say
-        if say == "refuse":
+        if say == "open":
+            self._refuse((p.id,))
+        elif say == "refuse" or p.kind in NOTHING:
             self._proposing.open_again((p.id,))
             self._session.tell("good", self.tr("Open again: %1.").replace("%1", called(p)))
-        elif say == "open":
-            self._refuse((p.id,))
         else:
             self._session.tell(
                 "advice", self.tr("It stands in the procedure by now: undo it, or take it out.")
@@ -92,14 +107,11 @@ class Deciding(QObject):
             self._refuse(names)
 
     def _refuse(self, names: Sequence[str]) -> None:
-        refused = [self._proposing.proposal(name) for name in names]
-        self._proposing.refuse(names)
-        if len(refused) == 1:
-            words, told = self.tr("Refused: %1. It is found under “Refused”."), called(refused[0])
-        else:
+        words = self.tr("Refused: %1. It is found under “Refused”.")
+        if len(names) > 1:
             words = self.tr("Refused: %1. They are found under “Refused”.")
-            told = counted(refused)
-        self._session.tell("good", words.replace("%1", told))
+        self._proposing.refuse(names)
+        self._session.tell("good", words.replace("%1", self._proposing.named(names)))
 
     def _take_change(self, name: str, text: str) -> None:
         p = self._proposing.proposal(name)
@@ -114,4 +126,6 @@ class Deciding(QObject):
         step = self._proposing.waits_for(p.id)
         if step is None:
             return (p.id,)
-        return (step.id, p.id) if step_wanted_too(self._paper, p, step) else ()
+        refused = self._proposing.decision(step.id).say == "refuse"
+        wanted = step_wanted_too(self._paper, p, step, refused=refused)
+        return (step.id, p.id) if wanted else ()

@@ -87,9 +87,18 @@ def problem_of(proposal: Proposal, text: str) -> str:
     return ""
 
 
-def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool:
-    """Ask whether the step that a proposal belongs to is accepted with it."""
+def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal, *, refused: bool) -> bool:
+    """Ask whether the step that a proposal belongs to is accepted with it.
+
+    Args:
+        parent: what the question is laid over.
+        proposal: the proposal.
+        step: its step.
+        refused: whether the step was refused.
+    """
     words = translate("ProposalList", "“%1” belongs to a step that is not in the procedure:")
+    if refused:
+        words = translate("ProposalList", "“%1” belongs to a step that was refused:")
     box = _box(parent, words.replace("%1", proposal.text), step.text)
     too = translate("ProposalList", "&Accept the step too")
     leave = translate("ProposalList", "&Leave both open")

@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import QModelIndex, Qt, pyqtSignal
-from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from author.bench.actions import Actions
 from author.bench.proposing import PROPOSE, Proposing
 from author.bench.session import Session
 from author.bench.views.coarse_note import CoarseNote
-from author.bench.views.labels import WrappedLabel
 from author.bench.views.proposal_answers import ProposalAnswers
 from author.bench.views.proposal_delegate import ProposalDelegate
 from author.bench.views.proposal_filter import ProposalFilter
 from author.bench.views.proposal_list import RowsList, nothing_chosen, problem_of
 from author.bench.views.proposal_rows import ROW, ProposalRow, Row, RowsModel, arranged, row_words
+from author.bench.views.rests_on import RestsOn
+from author.bench.words import capital
 from author.proposals.proposal import KINDS, Proposal
 from author.tasks.proposal_sheet import entry_of
-
-_LINES = 4
-"""Lines kept free for what a proposal rests on, so that the list stands still."""
 
 
 class ProposalPaper(QWidget):
@@ -49,13 +47,10 @@ class ProposalPaper(QWidget):
         self.list = RowsList(session, self.model, self._delegate, self.tr("Proposals"))
         self.filter = ProposalFilter()
         self.coarse = CoarseNote(session, deeds, proposing)
-        self._says = WrappedLabel()
+        self._says = RestsOn()
         self._says.setAccessibleName(self.tr("What the proposal rests on"))
         self._says.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self._says.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         self._says.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self._says.setIndent(4)
-        self._says.setMinimumHeight(_LINES * self._says.fontMetrics().lineSpacing())
         self._propose = QPushButton(self.tr("Propose from what is said"))
         self._stop = QPushButton(self.tr("Stop"))
         self._answers = ProposalAnswers(deeds)
@@ -92,6 +87,7 @@ class ProposalPaper(QWidget):
         self.filter.changed.connect(self._look_elsewhere)
         self._delegate.written.connect(self._take_written)
         self._delegate.problem.connect(self._tell_problem)
+        self._delegate.lost.connect(self._tell_lost)
         selection = self.list.selectionModel()
         assert selection is not None  # noqa: S101 - a view with a model has one
         selection.currentChanged.connect(self._go)
@@ -153,7 +149,21 @@ class ProposalPaper(QWidget):
 
     def change(self) -> None:
         """Have the chosen proposal written anew in its place."""
+        self.list.scrollTo(self.list.currentIndex())
         self.list.edit(self.list.currentIndex())
+
+    @property
+    def is_changing(self) -> bool:
+        """Whether a proposal is being written anew."""
+        return self._delegate.is_editing
+
+    def take_written(self) -> None:
+        """Take what is being written, as Enter does."""
+        self._delegate.take()
+
+    def leave_written(self) -> None:
+        """Leave the proposal as it was, as Esc does."""
+        self._delegate.leave()
 
     def _entry_of(self, name: str) -> str:
         return entry_of(self._proposing.proposal(name))
@@ -165,13 +175,17 @@ class ProposalPaper(QWidget):
         self.list.setFocus()
         self.written.emit(name, text)
 
+    def _tell_lost(self) -> None:
+        words = self.tr("What was written is not taken: the proposal is as it was.")
+        self._session.tell("warning", words)
+
     def _tell_problem(self, words: str) -> None:
         self._says.setProperty("severity", "error" if words else None)
         style = self._says.style()
         if style is not None:
             style.polish(self._says)
         if words:
-            self._says.setText(words[:1].upper() + words[1:])
+            self._says.say(capital(words))
         else:
             self._tell()
 
@@ -181,12 +195,14 @@ class ProposalPaper(QWidget):
         if name == PROPOSE:
             self._failed = ""
             busy = self._session.jobs.is_running(PROPOSE)
+            if self._propose.hasFocus() or self._stop.hasFocus():
+                self.list.setFocus()  # a button that goes would give the keys to what is beside it
             self._stop.setVisible(busy)
             self._propose.setVisible(not busy and not self.model.rows)
             self._tell()
 
     def _fail(self, words: str) -> None:
-        self._failed = words[:1].upper() + words[1:]
+        self._failed = words
         self._tell()
 
     def _renew(self) -> None:
@@ -208,8 +224,10 @@ class ProposalPaper(QWidget):
         self._filter()
         opened = [name for name in names if self._proposing.is_open(name)]
         if opened:
-            rows = [row for row in self.model.rows if row.id in opened]
-            rows.sort(key=self._is_wanted, reverse=True)
+            shown = (row for row in self.model.rows if isinstance(row, ProposalRow))
+            rows = [row for row in shown if row.id in opened]
+            # A step came along with what was chosen, unless only steps are open again.
+            rows.sort(key=lambda row: (not self._is_wanted(row), row.proposal.kind == "step"))
             self.choose(rows[0].id if rows else opened[0])
         elif was is not None and was.id in names:
             if self._proposing.decision(was.id).say != "refuse":
@@ -261,7 +279,7 @@ class ProposalPaper(QWidget):
         there = isinstance(row, ProposalRow)
         self._answers.show_for(bool(self._proposing.proposals), there)
         if isinstance(row, ProposalRow):
-            self._says.setText("\n".join(row_words(row)))
+            self._says.say_all(row_words(row))
         else:
             busy = self._session.jobs.is_running(PROPOSE)
-            self._says.setText(self._failed or nothing_chosen(self._proposing, self._deeds, busy))
+            self._says.say(self._failed or nothing_chosen(self._proposing, self._deeds, busy))

@@ -136,7 +136,7 @@ def row_words(row: Row) -> list[str]:
     return [
         f"{clock_text(p.start)}  {kind_words()[p.kind]}: {p.text}",
         *([] if _bare(p.said) == _bare(p.text) else [f"“{p.said}”"]),
-        f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(p.reason)}",
+        f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(_reason(p))}",
         *([_left_out()] if p.kind in NOTHING else []),
         *([capital(_decision_words(row.decision))] if row.say != "open" else []),
     ]
@@ -162,6 +162,13 @@ def _left_out() -> str:
 def _bare(text: str) -> str:
     """Return words without what only sets them as a sentence."""
     return " ".join(text.split()).rstrip(".").casefold()
+
+
+def _reason(p: Proposal) -> str:
+    """Return why something is proposed, without saying the whole of it once more."""
+    why, quoted, rest = p.reason.partition(": '")
+    again = quoted and _bare(rest.rstrip(".").rstrip("'")) in {_bare(p.text), _bare(p.said)}
+    return why if again else p.reason
 
 
 def _sentence(text: str) -> str:

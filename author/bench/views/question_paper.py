@@ -65,6 +65,10 @@ class QuestionPaper(QWidget):
         self.list = RowsList(
             session, self.rows, self._delegate, self.tr("What the film leaves out")
         )
+        moves = [deeds[name] for name in ("comes_off", "goes_on")]
+        words = [f"{one.shortcut().toString()}: {one.text()}".replace("&", "") for one in moves]
+        self._keys_to_move = "; ".join(words)  # no field stands there that could take the keys
+        self._keys_to_propose = deeds["propose"].shortcut().toString()
         keys = deeds["answer_question"].shortcut().toString()
         self.button = QPushButton(f"{self.tr('Answer')}  {keys}")
         self.button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -99,11 +103,27 @@ class QuestionPaper(QWidget):
         self._changing = False
         self.button.setEnabled(bool(self.rows.rows))
         self._tell()
+        if self.isVisible():
+            self._choose_first()
+
+    def showEvent(self, event: object) -> None:  # noqa: ARG002
+        """Choose the worst one where none is chosen yet: "Answer" is about it."""
+        self._choose_first()
+
+    def _choose_first(self) -> None:
+        if self.rows.rows and not self.list.currentIndex().isValid():
+            self.list.setCurrentIndex(self.rows.index(0))
 
     def _tell(self) -> None:
         """Say the whole of the question that is chosen: in its line it may be cut."""
         question = self.chosen()
-        self.whole.say("" if question is None else question.text)
+        words = "" if question is None else question.text
+        if not self.rows.rows:
+            words = self.tr("Questions come with the proposals: %1.")
+            words = words.replace("%1", self._keys_to_propose)
+            if self._proposing.proposals:
+                words = self.tr("Nothing is asked: the film leaves out nothing that is known of.")
+        self.whole.say(words)
 
     def chosen(self) -> Question | None:
         """Return the question that is chosen."""
@@ -142,7 +162,8 @@ class QuestionPaper(QWidget):
         place = place_of(question, about, self._session.procedure, step)
         if place:
             self._session.go_to(path_of(self._session.procedure, place))
-            self._session.tell("advice", question.text)
+            keys = self._keys_to_move if place[-1] == "ledger" else ""
+            self._session.tell("advice", f"{question.text} {keys}".strip())
 
     def _about(self, question: Question) -> Proposal | None:
         known = {p.id: p for p in self._proposing.proposals}
@@ -158,7 +179,8 @@ class QuestionPaper(QWidget):
         names = [about.id] if proposing.is_open(about.id) else []
         step = proposing.waits_for(about.id)
         if step is not None:
-            if not step_wanted_too(self, about, step):
+            refused = proposing.decision(step.id).say == "refuse"
+            if not step_wanted_too(self, about, step, refused=refused):
                 return False
             names.insert(0, step.id)
         if names:
