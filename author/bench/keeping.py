@@ -215,15 +215,12 @@ class Keeper(QObject):
         self._session.tell("error", str(error))
 
     def _words_of_undo(self, *_: object) -> None:
-        document = self._session.document
-        for name, can, label in (
-            ("undo", document.can_undo, document.undo_label),
-            ("redo", document.can_redo, document.redo_label),
-        ):
+        session = self._session
+        for name, label in (("undo", session.undo_label), ("redo", session.redo_label)):
             action = self._deeds[name]
-            action.setEnabled(can)
+            action.setEnabled(bool(label))
             plain = self.tr("&Undo") if name == "undo" else self.tr("&Redo")
-            action.setText(f"{plain}: {label}" if can and label else plain)
+            action.setText(f"{plain}: {label}" if label else plain)
 
 
 def _told(lines: Sequence[str]) -> str:

@@ -16,6 +16,7 @@ from PyQt6.QtCore import QObject, QTimer, pyqtSignal
 from author.bench.films import FilmDesk
 from author.bench.jobs import JobRunner
 from author.bench.remark_sorting import NOTHING_SAID, SortedRemarks, sort_remarks
+from author.bench.said_last import SaidLast, Saying
 from author.bench.unfinished import Unfinished
 from author.checks import Verdict, check
 from author.editing import Address, Change, Command, SetField, exists, path_of
@@ -80,6 +81,7 @@ class Session(QObject):
         self._step = next((placed.step.id for placed in self.procedure.placed_steps()), "")
         self._mark: Decimal | None = None
         self._signed = ""
+        self._said_last = SaidLast()
         self._check_soon = QTimer(self)
         self._check_soon.setSingleShot(True)
         self._check_soon.setInterval(_CHECK_AFTER)
@@ -176,6 +178,36 @@ class Session(QObject):
         finally:
             self._signed = signed
 
+    def note_said(
+        self, label: str, take_back: Callable[[], None], again: Callable[[], None]
+    ) -> None:
+        """Have undo take back something that was said and changes no document.
+
+        Args:
+            label: what was said.
+            take_back: takes it back.
+            again: says it again.
+        """
+        self._signed = ""
+        self._said_last.note(Saying(label, take_back, again))
+        self.title_changed.emit()
+
+    @property
+    def undo_label(self) -> str:
+        """What undo takes back; empty if nothing."""
+        said, document = self._said_last.said, self.document
+        if said:
+            return said[-1].label
+        return document.undo_label if document.can_undo else ""
+
+    @property
+    def redo_label(self) -> str:
+        """What is done again; empty if nothing."""
+        said, document = self._said_last.taken_back, self.document
+        if said:
+            return said[-1].label
+        return document.redo_label if document.can_redo else ""
+
     def undo(self) -> None:
         """Undo the last gesture; a sign-off is none, and whoever means it is told so."""
         signed, self._signed = self._signed, ""
@@ -185,12 +217,16 @@ class Session(QObject):
                 " work before it."
             )
             self.tell("warning", words.replace("%1", signed))
+        elif label := self._said_last.undo():
+            self._tell_turned(self.tr("Undone: %1"), label)
         elif self.document.can_undo:
             self._turn(self.document.undo, self.tr("Undone: %1"))
 
     def redo(self) -> None:
         """Do again what was undone last."""
-        if self.document.can_redo:
+        if label := self._said_last.redo():
+            self._tell_turned(self.tr("Done again: %1"), label)
+        elif self.document.can_redo:
             self._turn(self.document.redo, self.tr("Done again: %1"))
 
     def tell(self, severity: Severity, words: str) -> None:
@@ -287,6 +323,7 @@ class Session(QObject):
 
     def _take_change(self, before: Procedure, _after: Procedure, _entry: object) -> None:
         self._signed = ""
+        self._said_last.forget()
         if self._untold is None:
             self._untold = before
         if not self.document.in_gesture and not self._turning:
@@ -321,7 +358,11 @@ class Session(QObject):
         self._untold = untold
         self._tell_change()
         if change.entry is not None:
-            self.tell("advice", words.replace("%1", change.entry.label))
+            self._tell_turned(words, change.entry.label)
+
+    def _tell_turned(self, words: str, label: str) -> None:
+        self.title_changed.emit()
+        self.tell("advice", words.replace("%1", label))
 
     def _choose_at(self, path: TreePath) -> None:
         if len(path) >= 4 and path[0] == "sections" and path[2] == "steps":

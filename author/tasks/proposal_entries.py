@@ -30,6 +30,7 @@ from author.proposals.draft.entries import (
 )
 from author.proposals.draft.steps import StepMaker, line, unwritten
 from author.proposals.proposal import Proposal
+from author.tasks.claims_there import said_already, said_otherwise
 from author.tasks.proposal_places import Known, Places, ShownBy, unwritten_step
 
 _ROOM = 400
@@ -38,6 +39,9 @@ _SOURCES = {
     "film": ("film", "The technician's word on the film"),
     "reading": ("measured", "Read on the unit that was filmed"),
 }
+_CLAIM_LISTS = ("hazards", "specs", "torques", "critical_points", "criteria")
+_OF_CLAIMS = (*_CLAIM_LISTS, "reason", "ladder", "note")
+"""What a claim may come to stand in at its step, the likeliest first."""
 _NEEDS_UNIT = {"limits", "aim", "about", "measured", "tolerance"}
 
 
@@ -51,6 +55,10 @@ class Taken:
         waiting: ids of those that belong to a step that is not in it.
         problems: why others cannot be put in, by id.
         placed: ids in the document of steps and things, those known before included.
+        places: the step, the list or the field of the document that each of those done stands
+            in now, by id; none for what is left out.
+        otherwise: what its step says of the same thing with other numbers, as it is typed, by
+            id of the proposal.
     """
 
     command: TakeIn | None
@@ -58,6 +66,8 @@ class Taken:
     waiting: tuple[str, ...]
     problems: Mapping[str, InputError]
     placed: Mapping[str, str]
+    places: Mapping[str, Address]
+    otherwise: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +134,9 @@ def taken(
         told = next(p for p in wanted if p.id == done[0])
         words = f"Accept {len(done)} proposals" if len(done) > 1 else f"Accept: {told.text}"
         command = TakeIn(procedure, work.procedure, words[:120], work.began_at, work.last)
-    return Taken(command, tuple(done), tuple(waiting), problems, work.placed)
+    places = {name: work.places[name] for name in done if name in work.places}
+    otherwise = {name: work.otherwise[name] for name in done if name in work.otherwise}
+    return Taken(command, tuple(done), tuple(waiting), problems, work.placed, places, otherwise)
 
 
 class _Taking(Places):
@@ -136,6 +148,8 @@ class _Taking(Places):
         self._heard: list[dict[str, Any]] = []
         self.began_at: Address | None = None
         self.last: Address | None = None
+        self.places: dict[str, Address] = {}
+        self.otherwise: dict[str, str] = {}
 
     def take(self, p: Proposal) -> bool:
         """Put one proposal in; False if its step is not there."""
@@ -164,7 +178,9 @@ class _Taking(Places):
     # --- steps ---
 
     def _take_step(self, p: Proposal) -> None:
-        if self.step_of(p) is not None:
+        there = self.step_of(p)
+        if there is not None:
+            self.places[p.id] = ("steps", there)
             return
         shown = self.known.shown.get(p.id) or ShownBy(
             p.start.quantize(_MICRO), p.end.quantize(_MICRO)
@@ -187,6 +203,7 @@ class _Taking(Places):
         )
         place = self._add(p, add, (self.order.get(p.recording, 0), shown.start))
         self.placed[p.id] = str(place[1])
+        self.places[p.id] = place[:2]
         self._clear_begun(p.recording, str(place[1]))
 
     def _is_in(self, thing: Proposal) -> bool:
@@ -265,6 +282,7 @@ class _Taking(Places):
             place = self._do(AddEntry((THING_LISTS[p.kind],), entry))
             name = str(place[1])
         self.placed[p.id] = name
+        self.places[p.id] = (THING_LISTS[p.kind],)
         for step in self.known.proposals.values():
             moved = [m for m in step.moves if m.part == p.id]
             used = step.kind == "step" and step.id in p.steps and p.kind != "part"
@@ -288,6 +306,7 @@ class _Taking(Places):
 
     def _take_job(self, p: Proposal) -> None:
         key = JOB_LISTS[p.kind]
+        self.places[p.id] = (key,)
         entry = job_entry(p, self.host(p) if p.kind == "deferred" else None)
         if all(one.what != entry["what"] for one in getattr(self.procedure, key)):
             self._do(AddEntry((key,), entry))
@@ -303,9 +322,12 @@ class _Taking(Places):
         made = StepMaker(frozenset({p.id}), {}, self._free_id, self._heard).made(bare, [p])
         if p.kind == "measurement" and "note" in made:
             made["note"] = named(p.text)
-        for key in ("hazards", "specs", "torques", "critical_points", "criteria"):
+        for key in _CLAIM_LISTS:
             for entry in made.get(key, ()):
+                if (other := said_otherwise(self.step(host), key, entry)) is not None:
+                    self.otherwise[p.id] = other
                 self._add_claim(host, key, entry)
+        self.places[p.id] = ("steps", host, *(key for key in _OF_CLAIMS if key in made))[:3]
         if "reason" in made:
             if step.reason is None:
                 self._do(SetField(("steps", host, "reason"), made["reason"]))
@@ -320,8 +342,7 @@ class _Taking(Places):
             self._add_note(host, made["note"])
 
     def _add_claim(self, host: str, key: str, entry: dict[str, Any]) -> None:
-        there = [as_plain(one) for one in getattr(self.step(host), key) or ()]
-        if any(_says(one, entry) for one in there):
+        if said_already(self.step(host), key, entry):
             return
         if "source" in entry:
             entry["source"] = self._source(entry["source"])
@@ -354,12 +375,6 @@ class _Taking(Places):
 
     def _free_id(self, words: str) -> str:
         return new_id(words, taken_with(ids_in(self.procedure), POINTS), "point")
-
-
-def _says(there: Mapping[str, Any], entry: Mapping[str, Any]) -> bool:
-    """Whether a claim says the same, whatever it is called and wherever that is told."""
-    told = {key: value for key, value in entry.items() if key not in {"id", "source"}}
-    return all(str(there.get(key)) == str(value) for key, value in told.items())
 
 
 def _check_unit(p: Proposal) -> None:

@@ -24,8 +24,11 @@ SURE = Decimal("0.75")
 
 def seen_lines(view: ProposalsView) -> int:
     """Return how many lines of the list are seen whole."""
-    port = view.list.viewport().rect()
-    places = (view.list.visualRect(view.model.index(n)) for n in range(len(view.model.rows)))
+    port = view.paper.list.viewport().rect()
+    places = (
+        view.paper.list.visualRect(view.paper.model.index(n))
+        for n in range(len(view.paper.model.rows))
+    )
     return sum(port.contains(place) for place in places)
 
 
@@ -36,7 +39,7 @@ def small(paper: Paper, qtbot) -> Paper:  # noqa: F811 - the fixture
     paper.window.resize(1280, 720)
     paper.wait_till_read()
     paper.propose()
-    qtbot.waitUntil(lambda: not paper.view.coarse.isVisible())
+    qtbot.waitUntil(lambda: not paper.view.paper.coarse.isVisible())
     qtbot.wait(30)
     return paper
 
@@ -45,8 +48,8 @@ def lines_in(view: ProposalsView, kind: str, text: str, said: str) -> RowLines:
     """Return how a proposal of some words is drawn in the list."""
     like = next(p for p in view.proposing.proposals if p.kind == kind)
     row = ProposalRow(replace(like, text=text, said=said), Decision(), under=True)
-    font, width = view.list.font(), view.list.viewport().width() - 28
-    found = view._delegate.lines(row, font, width)
+    font, width = view.paper.list.font(), view.paper.list.viewport().width() - 28
+    found = view.paper._delegate.lines(row, font, width)
     metrics = QFontMetrics(font)
     if kind != "step":
         assert metrics.horizontalAdvance(found.text) <= width
@@ -59,7 +62,7 @@ def test_at_the_smallest_size_a_key_makes_room_and_gives_it_back(small):
     assert was[0] >= 2
     small.hands.press("F5")
     assert seen_lines(small.view) >= was[0] + 2
-    assert small.view.list.hasFocus()
+    assert small.view.paper.list.hasFocus()
     small.hands.press("F5")
     assert (seen_lines(small.view), small.window.film_view.height()) == was
 
@@ -96,7 +99,7 @@ def test_what_is_said_in_the_same_words_is_told_once(small):
 
 
 def test_which_answers_are_shown_stands_with_the_proposals_only(small):
-    states = small.view.filter.states
+    states = small.view.paper.filter.states
     assert states.isVisible()
     corner = QRect(states.mapTo(small.view, states.rect().topLeft()), states.size())
     assert small.view.rect().contains(corner)
@@ -108,19 +111,19 @@ def test_which_answers_are_shown_stands_with_the_proposals_only(small):
 
 def test_a_kind_is_shown_by_a_key_and_gone_through_without_the_steps_over_it(small, monkeypatch):
     answer_by(monkeypatch, "Accept the step")
-    view, kinds = small.view, small.view.filter.kinds
+    view, kinds = small.view, small.view.paper.filter.kinds
     seen = []
     for _ in range(kinds.count() + 1):
         small.hands.press("F7")
         seen.append(kinds.currentData())
-        assert view.chosen().kind == (kinds.currentData() or view.chosen().kind)
+        assert view.paper.chosen().kind == (kinds.currentData() or view.paper.chosen().kind)
     assert set(seen) == {kinds.itemData(n) for n in range(kinds.count())}
     while kinds.currentData() != "measurement":
         small.hands.press("Shift+F7")
     names = view.proposing.open_of("measurement")
     for name in names:
-        assert view.chosen().id == name
-        assert view.list.hasFocus()
+        assert view.paper.chosen().id == name
+        assert view.paper.list.hasFocus()
         small.hands.press("V")
     assert not view.proposing.open_of("measurement")
     assert view.proposing.open_of("step")
@@ -130,14 +133,14 @@ def test_a_kind_is_shown_by_a_key_and_gone_through_without_the_steps_over_it(sma
 
 def test_where_nothing_is_left_the_next_key_is_told(small):
     view = small.view
-    assert "F7" not in view._says.text()
-    view.filter.states.setCurrentIndex(view.filter.states.findData("refuse"))
-    assert "F7" in view._says.text()
+    assert "F7" not in view.paper._says.words
+    view.paper.filter.states.setCurrentIndex(view.paper.filter.states.findData("refuse"))
+    assert "F7" in view.paper._says.words
     small.hands.press("F7")
-    assert view.filter.states.currentData() == "open"
-    assert view.chosen() is not None
+    assert view.paper.filter.states.currentData() == "open"
+    assert view.paper.chosen() is not None
     view.proposing.refuse([p.id for p in view.proposing.proposals])
-    assert "All are answered" in view._says.text()
+    assert "All are answered" in view.paper._says.words
 
 
 def test_talk_that_is_left_out_says_that_no_answer_puts_it_in(small):
@@ -152,7 +155,7 @@ def test_talk_that_is_left_out_says_that_no_answer_puts_it_in(small):
 
 
 def test_the_keys_for_a_whole_kind_are_told_at_the_buttons(small):
-    accept, _, refuse = small.view._answers.buttons
+    accept, _, refuse = small.view.paper._answers.buttons
     assert accept.toolTip().endswith("Shift+Y")
     assert refuse.toolTip().endswith("Shift+V")
 
@@ -168,7 +171,7 @@ def test_the_steps_of_a_whole_kind_are_offered_with_it(small, monkeypatch, qtbot
     assert len(asked) == 1
     assert asked[0].startswith(f"{len(waiting)} of these")
     qtbot.waitUntil(lambda: proposing.open_of("measurement") == tuple(waiting))
-    view._choose(waiting[0])
+    view.paper.choose(waiting[0])
     asked = answer_by(monkeypatch, f"Accept those steps too ({len(hosts)})")
     was = len(small.session.document.history)
     small.hands.press("Shift+Y")
@@ -176,10 +179,10 @@ def test_the_steps_of_a_whole_kind_are_offered_with_it(small, monkeypatch, qtbot
     qtbot.waitUntil(lambda: not any(map(proposing.is_open, hosts)))
     assert not proposing.open_of("measurement")
     assert len(small.session.document.history) == was + 1
-    view.filter.kinds.setCurrentIndex(view.filter.kinds.findData("measurement"))
+    view.paper.filter.kinds.setCurrentIndex(view.paper.filter.kinds.findData("measurement"))
     small.hands.press("Ctrl+Z")
     qtbot.waitUntil(lambda: all(map(proposing.is_open, waiting)))
-    assert view.chosen().id == waiting[0]
+    assert view.paper.chosen().id == waiting[0]
 
 
 def test_while_it_is_changed_the_keys_that_end_it_are_told(small):
@@ -209,24 +212,24 @@ def test_the_likely_ones_are_accepted_together_and_the_uncertain_left(small, mon
     unsure = {p.kind for p in proposing.proposals if p.confidence < SURE}
     kind = min((sure & unsure) - {"step"})
     of_kind = [proposing.proposal(name) for name in proposing.open_of(kind)]
-    states = view.filter.states
+    states = view.paper.filter.states
     states.setCurrentIndex(states.findData("sure"))
-    while view.filter.kinds.currentData() != kind:
+    while view.paper.filter.kinds.currentData() != kind:
         small.hands.press("F7")
     assert states.currentData() == "sure"
-    shown = {row.id for row in view.model.rows if row.proposal.kind == kind}
+    shown = {row.id for row in view.paper.model.rows if row.proposal.kind == kind}
     assert shown == {p.id for p in of_kind if p.confidence >= SURE}
     small.hands.press("Shift+Y")
     left = {p.id for p in of_kind if p.confidence < SURE}
     qtbot.waitUntil(lambda: set(proposing.open_of(kind)) == left)
     states.setCurrentIndex(states.findData("unsure"))
-    assert {row.id for row in view.model.rows if row.proposal.kind == kind} == left
+    assert {row.id for row in view.paper.model.rows if row.proposal.kind == kind} == left
 
 
 def test_all_of_a_kind_are_those_that_are_shown(small):
     small.choose_kind("tool")
     small.hands.press("V")
-    view, states = small.view, small.view.filter.states
+    view, states = small.view, small.view.paper.filter.states
     states.setCurrentIndex(states.findData("refuse"))
     left = view.proposing.open_of("tool")
     small.hands.press("Shift+Y", "Shift+V")

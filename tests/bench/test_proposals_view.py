@@ -10,7 +10,7 @@ import pytest
 from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtWidgets import QApplication
 
-from author.bench import proposing
+from author.bench import taking_in
 from author.bench.names import keep_name, name_here
 from author.bench.views.coarse_note import CoarseNote
 from author.bench.views.proposal_rows import ProposalRow, row_words
@@ -78,7 +78,7 @@ class Paper:
         """Go down with the key until a proposal is chosen that is wanted."""
         self.hands.press("Home")
         for _ in range(200):
-            row = self.view.model.rows[self.view.list.currentIndex().row()]
+            row = self.view.paper.model.rows[self.view.paper.list.currentIndex().row()]
             if wanted(row):
                 return row.id
             self.hands.press("Down")
@@ -112,7 +112,7 @@ def steps(paper: Paper) -> list[str]:
 
 
 def test_they_are_listed_in_the_order_said_and_lead_to_their_moment(paper):
-    rows = paper.view.model.rows
+    rows = paper.view.paper.model.rows
     heads = [row.proposal.start for row in rows if row.heading]
     assert heads == sorted(heads)
     assert all(row.heading or row.under or not row.proposal.steps for row in rows)
@@ -120,7 +120,7 @@ def test_they_are_listed_in_the_order_said_and_lead_to_their_moment(paper):
     p = paper.view.proposing.proposal(name)
     films = paper.session.films
     assert films.frame == films.frame_at(p.start)
-    told = paper.view._says.text()
+    told = paper.view.paper._says.words
     assert p.said in told
     assert p.reason.rstrip(".") in told
     assert f"{p.confidence:.2f}" in told
@@ -133,7 +133,7 @@ def test_what_is_proposed_of_an_unread_film_says_so_and_is_offered_again(
     really = CoarseNote._is_unread
     monkeypatch.setattr(CoarseNote, "_is_unread", lambda self, r: bool(unread) or really(self, r))
     paper = Paper(open_window(phone), qtbot)
-    note = paper.view.coarse
+    note = paper.view.paper.coarse
     assert not note.isVisible()
     paper.propose()
     assert note.isVisible()
@@ -155,7 +155,7 @@ def test_what_is_proposed_of_a_film_that_is_read_has_no_note(open_window, phone,
     paper = Paper(open_window(phone), qtbot)
     paper.wait_till_read()
     paper.propose()
-    assert not paper.view.coarse.isVisible()
+    assert not paper.view.paper.coarse.isVisible()
 
 
 def test_a_step_is_accepted_with_its_clip_and_still_and_undone(paper):
@@ -169,12 +169,12 @@ def test_a_step_is_accepted_with_its_clip_and_still_and_undone(paper):
     assert abs(placed.step.clip.start - p.start) < Decimal("0.05")
     assert placed.step.clip.start <= placed.step.still.at < placed.step.clip.end
     assert paper.says(name) == "accept"
-    assert paper.view.chosen().id != name
+    assert paper.view.paper.chosen().id != name
     paper.kept("accept", 1)
     paper.hands.press("Ctrl+Z")
     assert paper.says(name) == "open"
     assert steps(paper) != [p.text]
-    assert paper.view.chosen().id == name
+    assert paper.view.paper.chosen().id == name
     paper.kept("accept", 0)
     paper.hands.press("Ctrl+Y")
     assert paper.says(name) == "accept"
@@ -225,9 +225,9 @@ def test_what_is_no_number_with_a_unit_stays_in_the_field_with_the_reason(paper)
     paper.hands.press("Enter")
     field = QApplication.focusWidget()
     assert field.text().endswith("zz")
-    assert paper.view._says.property("severity") == "error"
+    assert paper.view.paper._says.property("severity") == "error"
     paper.hands.press("Esc")
-    assert paper.view.list.hasFocus()
+    assert paper.view.paper.list.hasFocus()
     assert paper.says(name) == "open"
     assert not paper.session.document.history
 
@@ -244,10 +244,12 @@ def test_one_is_refused_and_opened_again(paper):
     name = paper.choose_kind("tool")
     paper.hands.press("V")
     assert paper.says(name) == "refuse"
-    assert all(row.id != name for row in paper.view.model.rows)
+    assert all(row.id != name for row in paper.view.paper.model.rows)
     assert not paper.session.document.history
-    paper.view.filter.states.setCurrentIndex(paper.view.filter.states.findData("refuse"))
-    paper.view.list.setFocus()
+    paper.view.paper.filter.states.setCurrentIndex(
+        paper.view.paper.filter.states.findData("refuse")
+    )
+    paper.view.paper.list.setFocus()
     paper.choose(lambda row: row.id == name)
     paper.hands.press("V")
     assert paper.says(name) == "open"
@@ -262,9 +264,12 @@ def test_all_of_a_kind_are_one_gesture(paper, qtbot):
     assert steps(paper) == [paper.view.proposing.proposal(name).text for name in names]
     assert len(paper.session.document.history) == 1
     paper.choose_kind("inspection")
+    looked_at = paper.view.proposing.open_of("inspection")
     paper.hands.press("Shift+V")
     assert not paper.view.proposing.open_of("inspection")
     paper.kept("accept", len(names))
+    paper.hands.press("Ctrl+Z")
+    assert paper.view.proposing.open_of("inspection") == looked_at
     paper.hands.press("Ctrl+Z")
     qtbot.waitUntil(lambda: paper.view.proposing.open_of("step") == names, timeout=10_000)
     assert paper.session.procedure is before
@@ -287,35 +292,35 @@ def test_the_job_sheet_shows_the_step_a_number_went_into(paper, qtbot):
     group = sheet.specs if placed.step.specs else sheet.torques
     qtbot.waitUntil(lambda: not group.visibleRegion().isEmpty(), timeout=10_000)
     assert sheet.action_step == host
-    assert paper.view.list.hasFocus()
+    assert paper.view.paper.list.hasFocus()
 
 
 def test_after_all_of_a_kind_the_list_and_the_film_go_on_from_where_they_were(
     paper, qtbot, monkeypatch
 ):
-    monkeypatch.setattr(proposing, "_AT_ONCE", 1)  # as many are: put in beside the window
+    monkeypatch.setattr(taking_in, "_AT_ONCE", 1)  # as many are: put in beside the window
     view, films = paper.view, paper.session.films
     names = view.proposing.open_of("step")
     middle = names[len(names) // 2]
-    view._choose(middle)
-    index = [row.id for row in view.model.rows].index(middle)
-    behind = [row.id for row in view.model.rows[index + 1 :] if not row.heading]
+    view.paper.choose(middle)
+    index = [row.id for row in view.paper.model.rows].index(middle)
+    behind = [row.id for row in view.paper.model.rows[index + 1 :] if not row.heading]
     paper.hands.press("Shift+Y")
     qtbot.waitUntil(lambda: not view.proposing.open_of("step"), timeout=10_000)
     QApplication.processEvents()
-    assert view.chosen().id == behind[0]
-    assert films.frame == films.frame_at(view.chosen().start)
+    assert view.paper.chosen().id == behind[0]
+    assert films.frame == films.frame_at(view.paper.chosen().start)
     assert paper.session.step == view.proposing.step_of(middle)
 
 
 def test_the_next_one_is_in_sight_where_the_list_is_low(paper, monkeypatch):
     answer_by(monkeypatch, "Accept the step")
     view = paper.view
-    view.list.setFixedHeight(2 * view.list.sizeHintForRow(0))
+    view.paper.list.setFixedHeight(2 * view.paper.list.sizeHintForRow(0))
     for _ in range(4):
         paper.hands.press("Y")
-        place = view.list.visualRect(view.list.currentIndex())
-        assert view.list.viewport().rect().contains(place.center())
+        place = view.paper.list.visualRect(view.paper.list.currentIndex())
+        assert view.paper.list.viewport().rect().contains(place.center())
 
 
 def test_who_decides_is_named_in_the_sheet_and_beside_the_proposal(paper):
@@ -382,8 +387,8 @@ def test_keys_of_a_paper_that_lies_below_bring_it_up_and_decide_nothing(paper):
 def test_without_captions_it_is_said(window, qtbot):
     window.activateWindow()
     Hands(window).press("Ctrl+Shift+P")
-    says = window.proposals_view._says
-    qtbot.waitUntil(lambda: "no captions" in says.text().lower(), timeout=10_000)
+    says = window.proposals_view.paper._says
+    qtbot.waitUntil(lambda: "no captions" in says.words.lower(), timeout=10_000)
 
 
 def test_a_question_is_answered_in_the_field_it_asks_for(paper, monkeypatch, qtbot):

@@ -173,7 +173,7 @@ def one_by_one(measure: Measuring) -> None:
 
     def accept_first(kind: ProposalKind) -> Callable[[], None]:
         def deed() -> None:
-            view._choose(view.proposing.open_of(kind)[0])
+            view.paper.choose(view.proposing.open_of(kind)[0])
             key(Qt.Key.Key_Y, NONE)()
 
         return deed
@@ -185,7 +185,7 @@ def one_by_one(measure: Measuring) -> None:
     measure.times("choose and accept a step", accept_first("step"), 10)
     measure.times("accept a number", accept_first("measurement"), 8)
     measure.times("undo", key(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier), 10)
-    kinds = view.filter.kinds
+    kinds = view.paper.filter.kinds
     at = kinds.findData("measurement")
     measure.times("filter", lambda: kinds.setCurrentIndex(at - kinds.currentIndex()), 6)
     kinds.setCurrentIndex(0)
@@ -194,7 +194,7 @@ def one_by_one(measure: Measuring) -> None:
 def all_steps(measure: Measuring) -> None:
     """Accept all steps that are open: the key, the job, and what the window does then."""
     view, spent = measure.window.proposals_view, []
-    put_in = view.proposing._put_in
+    put_in = view.taking_in._put_in
 
     def timed(*what: object) -> None:
         begun = time.thread_time()
@@ -202,8 +202,8 @@ def all_steps(measure: Measuring) -> None:
         QApplication.processEvents()
         spent.append((time.thread_time() - begun) * 1000)
 
-    view.proposing._put_in = timed
-    view._choose(view.proposing.open_of("step")[0])
+    view.taking_in._put_in = timed
+    view.paper.choose(view.proposing.open_of("step")[0])
     begun = time.perf_counter()
     measure.times("all steps: the key", measure.key(Qt.Key.Key_Y, SHIFT), 1)
     jobs = measure.window.session.jobs

@@ -421,3 +421,40 @@ def test_who_decided_in_the_window_stands_in_the_sheet(tmp_path):
 
 _GAP = Changed(text="gap: 0.8 to 1.0 mm")
 _BY_KIND = "by_kind:\n  - kind: tool\n    answer: refuse\nproposals:\n"
+
+
+def test_it_is_told_where_each_of_those_accepted_stands(begun):
+    work = Accepting(begun)
+    found = work.accept(OFF, GAP, NUT)
+    step = found.placed["s1"]
+    there = {"s1": ("steps", step), "m1": ("steps", step, "specs"), "p1": ("parts",)}
+    assert found.places == there
+    assert work.accept(OFF, GAP, NUT).places == there  # they stood there already
+
+
+@pytest.mark.parametrize(
+    ("other", "otherwise"),
+    [
+        (replace(GAP, id="m2", values=Values(Decimal("0.8"), None, Decimal("1.1"), "mm")), True),
+        (replace(GAP, id="m2", values=Values(None, None, Decimal("1.1"), "mm")), True),
+        (replace(GAP, id="m2", values=Values(Decimal("0.9"), None, Decimal("1.100"), "mm")), False),
+        (number("m2", "s1", Values(None, Decimal(1), None, "mm"), "measured"), False),
+        (number("m2", "s1", Values(None, Decimal(1), None, "mm"), "about"), False),
+        (number("m2", "s1", Values(None, None, Decimal(8), "kg")), False),
+        (
+            replace(number("m2", "s1", Values(None, None, Decimal(8), "mm")),
+                    details=(("role", "limits"), ("characteristic", "width"))),
+            False,
+        ),
+        (
+            replace(number("m2", "s1", Values(None, None, Decimal(8), "mm")),
+                    details=(("role", "limits"), ("characteristic", "gap"), ("datum", "rim"))),
+            False,
+        ),
+    ],
+)  # fmt: skip
+def test_a_number_that_its_step_has_with_other_limits_is_told(begun, other, otherwise):
+    work = Accepting(begun, (*ALL, other))
+    assert not work.accept(OFF, GAP).otherwise
+    found = work.accept(other)
+    assert found.otherwise == ({"m2": "Gap: 0.90..1.10 mm"} if otherwise else {})

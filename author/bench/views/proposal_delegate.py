@@ -6,17 +6,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, Qt, pyqtSignal
-from PyQt6.QtGui import QColor, QFont, QFontMetrics, QKeyEvent, QPainter
+from PyQt6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QKeyEvent, QPainter
 from PyQt6.QtWidgets import QLineEdit, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from author.bench.fields import TEXT_KEYS, Keys
+from author.bench.proposal_words import kind_words
 from author.bench.views.labels import lines_of
 from author.bench.views.proposal_rows import (
     ROW,
     SIGNS,
     ProposalRow,
     confidence_words,
-    kind_words,
 )
 from author.bench.views.row_delegate import RowDelegate
 from author.procedure.times import clock_text
@@ -26,6 +26,9 @@ _EDGE = 6
 _GAP = 10
 _LEFT = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
 _RIGHT = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
+_STAYS = {Qt.FocusReason.ActiveWindowFocusReason, Qt.FocusReason.PopupFocusReason,
+          Qt.FocusReason.MenuBarFocusReason}  # fmt: skip
+"""Ways in which a field loses the keys for a while only: to a menu, or to another window."""
 _MORE = Qt.TextElideMode.ElideRight
 
 
@@ -61,6 +64,8 @@ class ProposalDelegate(RowDelegate):
     """What stands in place of a proposal: its id, the text."""
     problem = pyqtSignal(str)
     """Why what is being written cannot stand; empty if it can."""
+    lost = pyqtSignal()
+    """What was written was left with the field, without a word."""
 
     def __init__(
         self,
@@ -72,6 +77,7 @@ class ProposalDelegate(RowDelegate):
         self._entry_of = entry_of
         self._problem_of = problem_of
         self._editing = ""
+        self._editor: QLineEdit | None = None
         self._kinds = kind_words()
 
     def draw_row(
@@ -148,6 +154,7 @@ class ProposalDelegate(RowDelegate):
         editor.setAccessibleName(self.tr("What is to stand in its place"))
         Keys(None, editor, TEXT_KEYS | {Qt.Key.Key_Escape}, letters=True)
         editor.textEdited.connect(self._check)
+        self._editor = editor
         return editor
 
     def setEditorData(self, editor: QWidget | None, index: QModelIndex) -> None:  # noqa: ARG002
@@ -171,31 +178,55 @@ class ProposalDelegate(RowDelegate):
             return False
         if event.type() == QEvent.Type.FocusIn:
             editor.end(False)  # what is amended is not written anew
-        if event.type() == QEvent.Type.FocusOut:
-            self._end(editor)
+        if isinstance(event, QFocusEvent) and event.lostFocus() and event.reason() not in _STAYS:
+            written = editor is self._editor and editor.isModified()
+            self.leave()
+            if written:
+                self.lost.emit()
             return False
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
             if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
-                name, text = self._editing, editor.text()
-                if not self._check(text):
-                    self._end(editor)
-                    self.written.emit(name, text)
+                self.take()
                 return True
             if event.key() == Qt.Key.Key_Escape:
-                self._end(editor)
+                self.leave()
                 return True
         return False
+
+    def destroyEditor(self, editor: QWidget | None, index: QModelIndex) -> None:
+        """Say what is lost where the list itself closes the field: it goes to another line."""
+        if isinstance(editor, QLineEdit) and editor is self._editor:
+            self._editor, self._editing = None, ""
+            self.problem.emit("")
+            if editor.isModified():
+                self.lost.emit()
+        super().destroyEditor(editor, index)
+
+    @property
+    def is_editing(self) -> bool:
+        """Whether a field is open."""
+        return self._editor is not None
+
+    def take(self) -> None:
+        """Take what stands in the field as the change, if it can stand there."""
+        if self._editor is None:
+            return
+        name, text = self._editing, self._editor.text()
+        if not self._check(text):
+            self.leave()
+            self.written.emit(name, text)
+
+    def leave(self) -> None:
+        """Close the field, and take nothing."""
+        if self._editor is not None:
+            editor, self._editor, self._editing = self._editor, None, ""
+            self.problem.emit("")
+            self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
 
     def _check(self, text: str) -> str:
         found = self._problem_of(self._editing, text)
         self.problem.emit(found)
         return found
-
-    def _end(self, editor: QLineEdit) -> None:
-        if self._editing:
-            self._editing = ""
-            self.problem.emit("")
-            self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
 
 
 def _halves(place: QRect, indent: int) -> tuple[QRect, QRect]:

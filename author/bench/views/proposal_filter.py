@@ -9,7 +9,7 @@ from PyQt6.QtCore import QSignalBlocker, pyqtSignal
 from PyQt6.QtWidgets import QHBoxLayout, QWidget
 
 from author.bench.dropdown import Dropdown
-from author.bench.views.proposal_rows import kind_words
+from author.bench.proposal_words import kind_words
 from author.proposals.draft.answers import Say
 from author.proposals.proposal import Proposal, ProposalKind
 

@@ -14,6 +14,7 @@ from author.bench.overlaps import Overlap
 from author.bench.proposing import Proposing
 from author.bench.session import Session
 from author.bench.steady import Marks
+from author.bench.taking_in import TakingIn
 from author.bench.views.proposal_rows import RowsModel
 from author.bench.words import translate
 from author.errors import InputError, one_line
@@ -86,9 +87,18 @@ def problem_of(proposal: Proposal, text: str) -> str:
     return ""
 
 
-def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal) -> bool:
-    """Ask whether the step that a proposal belongs to is accepted with it."""
+def step_wanted_too(parent: QWidget, proposal: Proposal, step: Proposal, *, refused: bool) -> bool:
+    """Ask whether the step that a proposal belongs to is accepted with it.
+
+    Args:
+        parent: what the question is laid over.
+        proposal: the proposal.
+        step: its step.
+        refused: whether the step was refused.
+    """
     words = translate("ProposalList", "“%1” belongs to a step that is not in the procedure:")
+    if refused:
+        words = translate("ProposalList", "“%1” belongs to a step that was refused:")
     box = _box(parent, words.replace("%1", proposal.text), step.text)
     too = translate("ProposalList", "&Accept the step too")
     leave = translate("ProposalList", "&Leave both open")
@@ -152,6 +162,7 @@ def step_wanted(parent: QWidget, step: Proposal) -> bool:
 def put_in(
     parent: QWidget,
     proposing: Proposing,
+    taking_in: TakingIn,
     names: Sequence[str],
     changes: Mapping[str, Changed] | None,
     found: Mapping[str, Overlap],
@@ -161,6 +172,7 @@ def put_in(
     Args:
         parent: what the question is laid over.
         proposing: what is proposed.
+        taking_in: puts it into the document.
         names: ids of the proposals.
         changes: what stands in their place, by their ids.
         found: which of them are steps over others, by their ids.
@@ -175,7 +187,7 @@ def put_in(
             steps = (n for n in names if proposing.proposal(n).kind == "step")
             names = [n for n in steps if n not in found]
     if names:
-        proposing.accept(names, changes, spans)
+        taking_in.accept(names, changes, spans)
 
 
 def overlap_wanted(

@@ -12,6 +12,7 @@ from typing import Any
 
 from PyQt6.QtCore import QT_TRANSLATE_NOOP, QAbstractListModel, QCoreApplication, QModelIndex, Qt
 
+from author.bench.proposal_words import kind_words
 from author.bench.views.stretches import unlike
 from author.bench.words import capital
 from author.procedure.times import clock_text
@@ -101,31 +102,6 @@ def arranged(
     return rows
 
 
-def kind_words() -> dict[str, str]:
-    """Return what a person calls the kinds of proposals."""
-    return {
-        "step": _say(QT_TRANSLATE_NOOP("ProposalRows", "Step")),
-        "hazard": _say(QT_TRANSLATE_NOOP("ProposalRows", "Warning")),
-        "measurement": _say(QT_TRANSLATE_NOOP("ProposalRows", "Number")),
-        "part": _say(QT_TRANSLATE_NOOP("ProposalRows", "Part")),
-        "tool": _say(QT_TRANSLATE_NOOP("ProposalRows", "Tool")),
-        "supply": _say(QT_TRANSLATE_NOOP("ProposalRows", "Supply")),
-        "inspection": _say(QT_TRANSLATE_NOOP("ProposalRows", "Looked at")),
-        "orientation": _say(QT_TRANSLATE_NOOP("ProposalRows", "Which way round")),
-        "order": _say(QT_TRANSLATE_NOOP("ProposalRows", "In what order")),
-        "count": _say(QT_TRANSLATE_NOOP("ProposalRows", "How many")),
-        "hidden": _say(QT_TRANSLATE_NOOP("ProposalRows", "Hidden")),
-        "decision": _say(QT_TRANSLATE_NOOP("ProposalRows", "Decision")),
-        "prerequisite": _say(QT_TRANSLATE_NOOP("ProposalRows", "Before the job")),
-        "follow_on": _say(QT_TRANSLATE_NOOP("ProposalRows", "After the job")),
-        "deferred": _say(QT_TRANSLATE_NOOP("ProposalRows", "Left for later")),
-        "reason": _say(QT_TRANSLATE_NOOP("ProposalRows", "Reason")),
-        "off_camera": _say(QT_TRANSLATE_NOOP("ProposalRows", "Not filmed")),
-        "preview": _say(QT_TRANSLATE_NOOP("ProposalRows", "Preview, left out")),
-        "chatter": _say(QT_TRANSLATE_NOOP("ProposalRows", "Talk, left out")),
-    }
-
-
 def say_words(say: Say) -> str:
     """Return an answer in words."""
     words = {
@@ -160,7 +136,7 @@ def row_words(row: Row) -> list[str]:
     return [
         f"{clock_text(p.start)}  {kind_words()[p.kind]}: {p.text}",
         *([] if _bare(p.said) == _bare(p.text) else [f"“{p.said}”"]),
-        f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(p.reason)}",
+        f"{right.replace('%2', f'{p.confidence * 100:.0f}')}. {_sentence(_reason(p))}",
         *([_left_out()] if p.kind in NOTHING else []),
         *([capital(_decision_words(row.decision))] if row.say != "open" else []),
     ]
@@ -186,6 +162,13 @@ def _left_out() -> str:
 def _bare(text: str) -> str:
     """Return words without what only sets them as a sentence."""
     return " ".join(text.split()).rstrip(".").casefold()
+
+
+def _reason(p: Proposal) -> str:
+    """Return why something is proposed, without saying the whole of it once more."""
+    why, quoted, rest = p.reason.partition(": '")
+    again = quoted and _bare(rest.rstrip(".").rstrip("'")) in {_bare(p.text), _bare(p.said)}
+    return why if again else p.reason
 
 
 def _sentence(text: str) -> str:

@@ -24,6 +24,7 @@ from author.bench.actions import Actions
 from author.bench.answering import is_of_power, is_of_the_job, place_of
 from author.bench.proposing import Proposing
 from author.bench.session import Session
+from author.bench.taking_in import TakingIn
 from author.bench.views.labels import FewLines, lines_of
 from author.bench.views.proposal_list import RowsList, step_wanted, step_wanted_too
 from author.bench.views.proposal_rows import ROW, QuestionRow, RowsModel
@@ -44,15 +45,19 @@ class QuestionPaper(QWidget):
         session: whose document.
         deeds: what the window can do.
         proposing: what is proposed.
+        taking_in: puts it into the document.
     """
 
     open_wanted = pyqtSignal(str)
     """A proposal has to be answered first: its id."""
 
-    def __init__(self, session: Session, deeds: Actions, proposing: Proposing) -> None:
+    def __init__(
+        self, session: Session, deeds: Actions, proposing: Proposing, taking_in: TakingIn
+    ) -> None:
         super().__init__()
         self._session = session
         self._proposing = proposing
+        self._taking_in = taking_in
         self._changing = False
         self.rows = RowsModel()
         self.rows.setParent(self)
@@ -60,6 +65,10 @@ class QuestionPaper(QWidget):
         self.list = RowsList(
             session, self.rows, self._delegate, self.tr("What the film leaves out")
         )
+        moves = [deeds[name] for name in ("comes_off", "goes_on")]
+        words = [f"{one.shortcut().toString()}: {one.text()}".replace("&", "") for one in moves]
+        self._keys_to_move = "; ".join(words)  # no field stands there that could take the keys
+        self._keys_to_propose = deeds["propose"].shortcut().toString()
         keys = deeds["answer_question"].shortcut().toString()
         self.button = QPushButton(f"{self.tr('Answer')}  {keys}")
         self.button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -94,11 +103,27 @@ class QuestionPaper(QWidget):
         self._changing = False
         self.button.setEnabled(bool(self.rows.rows))
         self._tell()
+        if self.isVisible():
+            self._choose_first()
+
+    def showEvent(self, event: object) -> None:  # noqa: ARG002
+        """Choose the worst one where none is chosen yet: "Answer" is about it."""
+        self._choose_first()
+
+    def _choose_first(self) -> None:
+        if self.rows.rows and not self.list.currentIndex().isValid():
+            self.list.setCurrentIndex(self.rows.index(0))
 
     def _tell(self) -> None:
         """Say the whole of the question that is chosen: in its line it may be cut."""
         question = self.chosen()
-        self.whole.say("" if question is None else question.text)
+        words = "" if question is None else question.text
+        if not self.rows.rows:
+            words = self.tr("Questions come with the proposals: %1.")
+            words = words.replace("%1", self._keys_to_propose)
+            if self._proposing.proposals:
+                words = self.tr("Nothing is asked: the film leaves out nothing that is known of.")
+        self.whole.say(words)
 
     def chosen(self) -> Question | None:
         """Return the question that is chosen."""
@@ -137,7 +162,8 @@ class QuestionPaper(QWidget):
         place = place_of(question, about, self._session.procedure, step)
         if place:
             self._session.go_to(path_of(self._session.procedure, place))
-            self._session.tell("advice", question.text)
+            keys = self._keys_to_move if place[-1] == "ledger" else ""
+            self._session.tell("advice", f"{question.text} {keys}".strip())
 
     def _about(self, question: Question) -> Proposal | None:
         known = {p.id: p for p in self._proposing.proposals}
@@ -148,16 +174,17 @@ class QuestionPaper(QWidget):
         proposing = self._proposing
         if about.kind == "step":
             if proposing.step_of(about.id) is None and step_wanted(self, about):
-                proposing.accept((about.id,))
+                self._taking_in.accept((about.id,))
             return proposing.step_of(about.id) is not None
         names = [about.id] if proposing.is_open(about.id) else []
         step = proposing.waits_for(about.id)
         if step is not None:
-            if not step_wanted_too(self, about, step):
+            refused = proposing.decision(step.id).say == "refuse"
+            if not step_wanted_too(self, about, step, refused=refused):
                 return False
             names.insert(0, step.id)
         if names:
-            proposing.accept(names)
+            self._taking_in.accept(names)
         if is_of_the_job(question, about):
             return True
         if proposing.is_open(about.id):  # it could not be put in: it has to be changed first
