@@ -25,7 +25,7 @@ from author.publish.pdf import Paper, make_pdf
 from author.publish.published_yaml import published_yaml
 from author.publish.record_sheet import record_pdf
 from author.publish.signatures import Signature, signatures_of
-from author.recording.captions import find_captions, read_captions
+from author.recording.captions import find_captions, read_speech
 from author.storage import new_generation
 from author.tasks.checking import CheckReport, check_procedure
 from author.tasks.key_signatures import key_signatures, strangers
@@ -296,8 +296,14 @@ class _Job:
 
     def _captions(self) -> dict[str, tuple[Cue, ...]]:
         """Return what is said on each recording, from the caption file beside it."""
-        found = {name: find_captions(path) for name, path in self.paths.items()}
-        return {name: read_captions(file) for name, file in found.items() if file is not None}
+        cues: dict[str, tuple[Cue, ...]] = {}
+        for name, path in self.paths.items():
+            file = find_captions(path)
+            if file is not None:
+                speech = read_speech(file)
+                cues[name] = speech.cues
+                self.media.notes += [f"{file.name}: {note}" for note in speech.notes]
+        return cues
 
     def _put_captions(self, cues: Mapping[str, tuple[Cue, ...]]) -> None:
         """Write captions and chapters of each recording, and the captions of each clip."""
