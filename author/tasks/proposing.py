@@ -23,9 +23,11 @@ from author.proposals.draft.answers import (
     named_by,
     read_answers,
     sheet_of,
+    waiting_changes,
 )
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.procedure import Front, draft_of
+from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.proposal import Proposal, Question
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
@@ -169,8 +171,7 @@ def propose_job(
         )
     walked = Walked(said, progress, cancel)
     found = propose(walked, {name: film.seen() for name, film in films.items()})
-    done = answered(found.proposals, before)
-    notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in done.left_over]
+    done = _held(answers, before, found.proposals, notes)
     name = file.parent.resolve().name if file else sources[0].file.stem
     front = Front(name_of(name), name.replace("-", " ").replace("_", " ").strip().capitalize())
     begin_part("writing the draft", progress, cancel)
@@ -212,6 +213,18 @@ def propose_job(
 def _answers(file: Path, by: str | None) -> AnswerSheet | None:
     sheet = read_answers(file)
     return sheet if sheet is None or by is None else named_by(sheet, by)
+
+
+def _held(
+    file: Path | None, sheet: AnswerSheet | None, proposals: Sequence[Proposal], notes: list[str]
+) -> Answered:
+    """Return proposals after the answers of a sheet, and note what was not taken of it."""
+    if file is not None:
+        hold_as_written(file, sheet, proposals)
+    done = answered(proposals, sheet)
+    notes += waiting_changes(sheet)
+    notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in done.left_over]
+    return done
 
 
 def _procedure_file(to: Path) -> Path:

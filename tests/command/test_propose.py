@@ -100,6 +100,26 @@ def test_a_name_that_can_stand_nowhere_is_refused(talk, run, more, says):
     assert not (talk / "a.yaml").exists()
 
 
+def test_a_kind_changed_in_the_sheet_is_refused_and_nothing_lost(talk, run):
+    command = ("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "a.yaml")
+    run(*command)
+    sheet, draft = talk / "a.yaml", talk / "cover" / "procedure.yaml"
+    text = sheet.read_text(encoding="utf-8").replace("kind: measurement", "kind: part", 1)
+    sheet.write_text(text, encoding="utf-8")
+    before = sheet.read_bytes(), draft.read_bytes()
+    told = run(*command)
+    assert told.code == 2
+    assert f"a.yaml:{text[: text.index('kind: part')].count(chr(10)) + 1}:" in told.problem
+    assert (sheet.read_bytes(), draft.read_bytes()) == before
+
+
+def test_captions_in_a_guessed_code_are_told(talk, run):
+    text = TALK.replace("dry.", "dry – it’s 5 µm.").encode("cp1252")
+    (talk / "cover.vtt").write_bytes(text)
+    done = run("propose", "--captions", "cover.vtt")
+    assert "Note: cover.vtt: line 10: the file is not UTF-8" in done.out
+
+
 def test_a_draft_that_somebody_changed_is_never_overwritten(talk, run):
     arguments = ("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "a.yaml")
     run(*arguments)

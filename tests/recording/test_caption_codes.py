@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from recording.test_captions import SPOKEN
 
 from author.recording.captions import parse_speech
 from author.recording.said import Speech
+from recording.test_captions import SPOKEN
 
 TALK = """WEBVTT
 
