@@ -104,12 +104,13 @@ def test_a_kind_changed_in_the_sheet_is_refused_and_nothing_lost(talk, run):
     command = ("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "a.yaml")
     run(*command)
     sheet, draft = talk / "a.yaml", talk / "cover" / "procedure.yaml"
-    text = sheet.read_text(encoding="utf-8").replace("kind: measurement", "kind: part", 1)
-    sheet.write_text(text, encoding="utf-8")
+    text = sheet.read_text(encoding="utf-8")
+    line = text[: text.index("kind: measurement")].count("\n") + 1
+    sheet.write_text(text.replace("kind: measurement", "kind: part", 1), encoding="utf-8")
     before = sheet.read_bytes(), draft.read_bytes()
     told = run(*command)
     assert told.code == 2
-    assert f"a.yaml:{text[: text.index('kind: part')].count(chr(10)) + 1}:" in told.problem
+    assert f"a.yaml:{line}:" in told.problem
     assert (sheet.read_bytes(), draft.read_bytes()) == before
 
 
