@@ -37,7 +37,7 @@ from author.recording.captions import find_captions, read_speech
 from author.recording.recognition import recognised
 from author.recording.said import Speech
 from author.recording.word_times import words_text
-from author.storage import file_sha256, replace_file
+from author.storage import file_sha256, replace_file, without_links
 from author.tasks.media import remember_places
 from author.tasks.starting import name_of
 
@@ -172,7 +172,7 @@ def propose_job(
     walked = Walked(said, progress, cancel)
     found = propose(walked, {name: film.seen() for name, film in films.items()})
     done = _held(answers, before, found.proposals, notes)
-    name = file.parent.resolve().name if file else sources[0].file.stem
+    name = without_links(file.parent).name if file else sources[0].file.stem
     front = Front(name_of(name), name.replace("-", " ").replace("_", " ").strip().capitalize())
     begin_part("writing the draft", progress, cancel)
     draft = _canonical(done, front, films, file)

@@ -26,7 +26,7 @@ from author.publish.published_yaml import published_yaml
 from author.publish.record_sheet import record_pdf
 from author.publish.signatures import Signature, signatures_of
 from author.recording.captions import find_captions, read_speech
-from author.storage import new_generation
+from author.storage import new_generation, without_links
 from author.tasks.checking import CheckReport, check_procedure
 from author.tasks.key_signatures import key_signatures, strangers
 from author.tasks.made_before import MadeBefore, key_of
@@ -109,7 +109,7 @@ def publish(
     """
     cancel = cancel or Cancel()
     own = path if path.is_dir() else path.parent
-    if to.resolve() == own.resolve():
+    if without_links(to) == without_links(own):
         raise InputError(
             "this is the procedure's own folder", remedy="Publish into another", file=to
         )

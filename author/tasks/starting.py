@@ -18,7 +18,7 @@ from author.errors import InputError, ReelwrightError
 from author.procedure.document import SCHEMA_NAME
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress
-from author.storage import file_error, replace_file
+from author.storage import file_error, replace_file, without_links
 from author.tasks.media import remember_places
 
 
@@ -95,10 +95,10 @@ def name_of(place: str, taken: Container[str] = ()) -> str:
 
 
 def _first_draft(folder: Path, facts: dict[str, RecordingFacts]) -> dict[str, Any]:
-    title = " ".join(folder.resolve().name.replace("_", " ").replace("-", " ").split())
+    title = " ".join(without_links(folder).name.replace("_", " ").replace("-", " ").split())
     return {
         "schema": SCHEMA_NAME,
-        "id": name_of(folder.resolve().name),
+        "id": name_of(without_links(folder).name),
         "title": re.sub(r"[^\w .,]", "", title)[:200].strip().capitalize() or UNWRITTEN,
         "revision": 1,
         "state": "draft",

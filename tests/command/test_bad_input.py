@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import errno
+import os
+import shutil
 from pathlib import Path
 
 import pytest
@@ -12,6 +14,8 @@ from author.cli import running
 from author.storage import MANIFEST
 
 from .conftest import Run
+
+EXAMPLES = Path(__file__).parents[2] / "schema" / "examples" / "valid"
 
 
 def listing(folder: Path) -> set[str]:
@@ -215,3 +219,44 @@ def test_a_path_with_a_space_is_quoted_in_a_remedy(run: Run, tmp_path: Path) -> 
     done = run("library", "find", "two words", "bearing")
     assert "'reelwright library new \"two words\"'" in done.problem
     assert "'reelwright library new words'" in run("library", "find", "words", "x").problem
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["publish", "job", "--to", "loop"],
+        ["new", "loop", "--recording", "belt.mp4"],
+        ["propose", "--captions", "talk.txt", "--to", "loop"],
+        ["propose", "--captions", "talk.txt", "--answers", "loop"],
+        ["library", "new", "loop"],
+        ["library", "take", "shop", "vice-jaws", "loop"],
+        ["library", "back-up", "shop", "loop/shop.zip"],
+        ["library", "back-up", "shop", "pipe"],
+        ["library", "history", "shop", "--head-to", "pipe"],
+        ["about", "--to", "/"],
+        ["about", "--to", ""],
+    ],
+    ids=" ".join,
+)
+def test_what_can_be_no_place_to_write_to(
+    tmp_path: Path, film: Path, monkeypatch, capsys, arguments: list[str]
+) -> None:
+    """Links in a circle, pipes and devices: called in this process, for none needs its own."""
+    monkeypatch.chdir(tmp_path)
+    for folder in ("job", "vice-jaws"):
+        Path(folder).mkdir()
+        shutil.copy(EXAMPLES / "vice-jaws.yaml", Path(folder, "procedure.yaml"))
+    Path("talk.txt").write_text("[0:01] Undo the nut.\n")
+    shutil.copy(film, "belt.mp4")
+    Path("loop").symlink_to("loop")
+    os.mkfifo("pipe")
+    if "shop" in arguments:
+        assert running.run(["library", "new", "shop"]) == 0
+        assert running.run(["library", "shelve", "shop", "vice-jaws"]) == 0
+    capsys.readouterr()
+    kept = listing(tmp_path)
+    assert running.run(arguments) == 2
+    told = [line for line in capsys.readouterr().err.splitlines() if not line.startswith("  ")]
+    assert len(told) == 1
+    assert told[0].startswith("reelwright: ")
+    assert listing(tmp_path) == kept
