@@ -332,7 +332,7 @@ def due_command(shop: Path, by: str | None, as_json: bool) -> int:
     """List the procedures whose review has fallen due, the longest first."""
     from author.tasks.library_finding import due_in
 
-    day = _day(by or "") or date.today().isoformat()
+    day = date.today().isoformat() if by is None else _day(by or " ")
     return told(due_in(shop, day), as_json, due_plain, say_due)
 
 
