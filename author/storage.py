@@ -34,7 +34,9 @@ _REMEDIES = {
     errno.ENOENT: "The folder it lies in does not exist: make it, or name another place",
     errno.ENAMETOOLONG: "The name is too long: choose a shorter one",
 }
-_MACHINE = {errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EMFILE, errno.ENFILE, errno.ENOMEM}
+_MACHINE = {
+    errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EMFILE, errno.ENFILE, errno.ENOMEM,
+}  # fmt: skip
 
 
 def file_error(error: OSError, file: Path | str) -> ReelwrightError:

@@ -1,5 +1,6 @@
 """Saves are whole or not at all, at whatever moment the program is killed."""
 
+import errno
 import json
 import os
 import shutil
@@ -210,6 +211,11 @@ def test_a_really_full_disk_is_the_machines_fault(tmp_path: Path) -> None:
     with pytest.raises(OSError) as caught:
         storage.write_file(Path("/dev/full"), b"x" * 100_000)
     assert isinstance(storage.file_error(caught.value, "x"), MachineError)
+
+
+def test_a_bound_on_the_size_of_files_is_the_machines_fault() -> None:
+    error = OSError(errno.EFBIG, "File too large")
+    assert isinstance(storage.file_error(error, "x"), MachineError)
 
 
 def test_a_link_as_target_is_refused(tmp_path: Path) -> None:

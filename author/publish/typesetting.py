@@ -97,6 +97,10 @@ def _pages(folder: Path, template: str, cancel: Cancel | None) -> bytes:
             remedy="Close other programs, it may have needed more memory, and try again",
         )
     if process.returncode:
+        from author.publish.compiling import UNWRITTEN
+
+        if process.returncode == UNWRITTEN:
+            raise OSError(told.decode(errors="replace"))
         msg = f"the template {template} failed:\n{told.decode(errors='replace')}"
         raise RuntimeError(msg)
     return out.read_bytes()
