@@ -34,7 +34,7 @@ from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import Walked
 from author.proposals.steps.spans import Seen
 from author.recording.captions import find_captions, read_speech
-from author.recording.recognition import recognised
+from author.recording.recognition import check_model, recognised
 from author.recording.said import Speech
 from author.recording.word_times import words_text
 from author.storage import file_sha256, replace_file, without_links
@@ -146,7 +146,7 @@ def propose_job(
     for path in (*captions, *recordings):
         if not path.exists():
             raise InputError("there is no such file", remedy="Check its name", file=path)
-    sources = _sources(captions, recordings, recognise=speech_model is not None)
+    sources = _sources(captions, recordings, speech_model)
     films = {s.name: _film(s.film, progress, cancel) for s in sources if s.film is not None}
     said: list[Sentence] = []
     notes: list[str] = []
@@ -244,9 +244,14 @@ def _not_ours(file: Path, *, answered_before: bool) -> InputError:
 
 
 def _sources(
-    captions: Sequence[Path], recordings: Sequence[Path], *, recognise: bool
+    captions: Sequence[Path], recordings: Sequence[Path], model: Path | None
 ) -> list[_Source]:
-    """Put captions and recordings together: by name, else by their order."""
+    """Put captions and recordings together: by name, else by their order.
+
+    A model is looked at here already: films are read through before it is needed.
+    """
+    if model is not None:
+        check_model(model)
     left = list(captions)
     pairs: list[tuple[Path | None, Path]] = []
     for film in recordings:
@@ -257,7 +262,7 @@ def _sources(
     placed: list[tuple[Path | None, Path | None]] = []
     for own, film in pairs:
         captions_of = own or (left.pop(0) if left else find_captions(film))
-        if captions_of is None and not recognise:
+        if captions_of is None and model is None:
             raise InputError(
                 "no captions lie beside this recording",
                 remedy="Name them with --captions, or recognise them with --speech-model",

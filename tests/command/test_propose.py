@@ -229,6 +229,7 @@ def test_captions_of_another_recording_are_told(tmp_path, run, film):
 def test_recognised_speech_is_kept_beside_the_draft(tmp_path, film, monkeypatch):
     cues = (Cue(Decimal("0.2"), Decimal("1.4"), "Take the belt off."),)
     monkeypatch.setattr(proposing, "recognised", lambda *_: Speech(cues))
+    monkeypatch.setattr(proposing, "check_model", lambda _: None)
     first = proposing.propose_job((), (film,), to=tmp_path / "belt", speech_model=tmp_path)
     kept = tmp_path / "belt" / "belt-change.said.json"
     assert str(kept) in first.notes[0]
@@ -236,10 +237,17 @@ def test_recognised_speech_is_kept_beside_the_draft(tmp_path, film, monkeypatch)
     assert [p.text for p in again.proposals] == [p.text for p in first.proposals]
 
 
-def test_a_folder_without_a_model_is_told(tmp_path, run, film):
+def test_a_folder_without_a_model_is_told_before_a_film_is_read(tmp_path, run, film):
     told = run("propose", "--recording", film, "--speech-model", tmp_path)
     assert told.code == 2
     assert "model" in told.problem
+    assert told.err.count("\n") == 1
+
+
+def test_a_model_that_is_not_there_is_told_where_captions_need_none(talk, run):
+    told = run("propose", "--captions", "cover.vtt", "--speech-model", "nowhere")
+    assert told.code == 2
+    assert "there is no such folder" in told.problem
 
 
 @pytest.mark.parametrize("at", ["finding steps", "finding what was not said", "writing"])
