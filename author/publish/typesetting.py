@@ -91,6 +91,8 @@ def _pages(folder: Path, template: str, cancel: Cancel | None) -> bytes:
                 if cancel is not None and cancel.requested:
                     process.kill()
                     raise Cancelled from None
+    if process.returncode and cancel is not None:
+        cancel.check()  # who stops a run often stops all its processes at once
     if process.returncode < 0:
         raise MachineError(
             f"the pages could not be set: the typesetter was ended (signal {-process.returncode})",
