@@ -39,7 +39,7 @@ from author.recording.said import Speech
 from author.recording.word_times import words_text
 from author.storage import file_sha256, replace_file, without_links
 from author.tasks.media import remember_places
-from author.tasks.starting import name_of
+from author.tasks.starting import hold_names, name_of, title_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +173,7 @@ def propose_job(
     found = propose(walked, {name: film.seen() for name, film in films.items()})
     done = _held(answers, before, found.proposals, notes)
     name = without_links(file.parent).name if file else sources[0].file.stem
-    front = Front(name_of(name), name.replace("-", " ").replace("_", " ").strip().capitalize())
+    front = Front(name_of(name), title_of(name))
     begin_part("writing the draft", progress, cancel)
     draft = _canonical(done, front, films, file)
     begin_part("finding what was not said", progress, cancel)
@@ -252,6 +252,7 @@ def _sources(
     """
     if model is not None:
         check_model(model)
+    hold_names(recordings)
     left = list(captions)
     pairs: list[tuple[Path | None, Path]] = []
     for film in recordings:

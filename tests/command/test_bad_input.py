@@ -179,6 +179,47 @@ def test_control_characters_in_names_reach_no_terminal(run: Run) -> None:
     assert "\u202e" not in done.err
 
 
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["about", "--to", "@"],
+        ["new", "@", "--recording", "belt.mp4"],
+        ["frame", "belt.mp4", "--at", "0", "--out", "@.png"],
+        ["publish", "job", "--draft", "--only", "yaml", "--to", "@"],
+        ["propose", "--captions", "talk.txt", "--to", "@", "--answers", "@.yaml"],
+    ],
+    ids=lambda arguments: arguments[0],
+)
+def test_nor_do_those_in_names_of_what_was_written(
+    tmp_path: Path, film: Path, monkeypatch, capsys, arguments: list[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("job").mkdir()
+    shutil.copy(EXAMPLES / "vice-jaws.yaml", "job/procedure.yaml")
+    Path("talk.txt").write_text("[0:01] Undo the nut.\n")
+    shutil.copy(film, "belt.mp4")
+    assert running.run([each.replace("@", "a\nb\u202e") for each in arguments]) == 0
+    told = "".join(capsys.readouterr())
+    assert "a b\\u202e" in told
+    assert "a\nb" not in told
+    assert "\u202e" not in told
+
+
+@pytest.mark.parametrize(
+    "arguments", [["new", "job"], ["propose", "--captions", "talk.txt"]], ids=lambda given: given[0]
+)
+def test_a_film_of_a_name_that_no_procedure_can_hold(
+    tmp_path: Path, film: Path, monkeypatch, capsys, arguments: list[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    shutil.copy(film, "belt\nchange.mp4")
+    Path("talk.txt").write_text("[0:01] Undo the nut.\n")
+    before = listing(tmp_path)
+    assert running.run([*arguments, "--recording", "belt\nchange.mp4"]) == 2
+    assert capsys.readouterr().err.startswith("reelwright: belt change.mp4: no procedure can name")
+    assert listing(tmp_path) == before
+
+
 @pytest.mark.parametrize("group", [["library"], []])
 def test_a_group_without_a_command_shows_its_help(run: Run, group: list[str]) -> None:
     done = run(*group)
