@@ -34,7 +34,9 @@ _REMEDIES = {
     errno.ENOENT: "The folder it lies in does not exist: make it, or name another place",
     errno.ENAMETOOLONG: "The name is too long: choose a shorter one",
 }
-_MACHINE = {errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EMFILE, errno.ENFILE, errno.ENOMEM}
+_MACHINE = {
+    errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EMFILE, errno.ENFILE, errno.ENOMEM,
+}  # fmt: skip
 
 
 def file_error(error: OSError, file: Path | str) -> ReelwrightError:
@@ -84,6 +86,7 @@ def replace_file(path: Path, data: bytes) -> None:
     Raises:
         InputError, MachineError: if it cannot be written; the old file is untouched.
     """
+    _hold_ordinary(path)
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
     try:
         write_file(part, data)
@@ -95,6 +98,19 @@ def replace_file(path: Path, data: bytes) -> None:
     finally:
         with contextlib.suppress(OSError):
             part.unlink(missing_ok=True)
+
+
+def _hold_ordinary(path: Path) -> None:
+    """Refuse what is no file: a device would be gone once a file is renamed over it."""
+    if not path.name:
+        raise file_error(OSError(errno.EISDIR, os.strerror(errno.EISDIR)), path)
+    problem = ""
+    if path.is_symlink() and not os.path.exists(path):  # noqa: PTH110 - also where links circle
+        problem = "this is a link that leads nowhere"
+    elif os.path.exists(path) and not (path.is_file() or path.is_dir()):  # noqa: PTH110
+        problem = "this is a device or a pipe, not a file"
+    if problem:
+        raise InputError(problem, remedy="Name a file", file=path)
 
 
 def flush_folder(folder: Path) -> None:
@@ -114,6 +130,20 @@ def cache_folder() -> Path:
 
     named = os.environ.get("REELWRIGHT_CACHE")
     return Path(named) if named else Path(platformdirs.user_cache_dir("reelwright", False))
+
+
+def without_links(path: Path) -> Path:
+    """Return a path with its links followed.
+
+    Raises:
+        InputError: if they lead in a circle.
+    """
+    try:
+        return path.resolve()
+    except (OSError, RuntimeError) as error:  # the second is what Python before 3.13 says of it
+        raise InputError(
+            "this is a link that leads back to itself", remedy="Name another place", file=path
+        ) from error
 
 
 def file_sha256(path: Path) -> str:

@@ -1,6 +1,8 @@
 """Saves are whole or not at all, at whatever moment the program is killed."""
 
+import errno
 import json
+import os
 import shutil
 import subprocess
 import sys
@@ -12,7 +14,14 @@ import pytest
 from author import storage
 from author.errors import InputError, MachineError
 from author.folder_exchange import hold_lock
-from author.storage import MANIFEST, file_sha256, new_generation, read_manifest, replace_file
+from author.storage import (
+    MANIFEST,
+    file_sha256,
+    new_generation,
+    read_manifest,
+    replace_file,
+    without_links,
+)
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -204,11 +213,45 @@ def test_a_really_full_disk_is_the_machines_fault(tmp_path: Path) -> None:
     assert isinstance(storage.file_error(caught.value, "x"), MachineError)
 
 
+def test_a_bound_on_the_size_of_files_is_the_machines_fault() -> None:
+    error = OSError(errno.EFBIG, "File too large")
+    assert isinstance(storage.file_error(error, "x"), MachineError)
+
+
 def test_a_link_as_target_is_refused(tmp_path: Path) -> None:
     (tmp_path / "real").mkdir()
     (tmp_path / "out").symlink_to(tmp_path / "real")
     with pytest.raises(InputError, match="link"), new_generation(tmp_path / "out"):
         pass
+
+
+@pytest.mark.parametrize("kind", ["pipe", "link to a pipe", "circle", "nowhere", "no name"])
+def test_what_is_no_file_is_never_written_over(tmp_path: Path, kind: str) -> None:
+    """A device that a file is renamed over is gone for the whole machine."""
+    place = tmp_path / "out.json"
+    if kind == "pipe":
+        os.mkfifo(place)
+    elif kind == "link to a pipe":
+        os.mkfifo(tmp_path / "pipe")
+        place.symlink_to("pipe")
+    elif kind == "no name":
+        place = Path()
+    else:
+        place.symlink_to("out.json" if kind == "circle" else "nowhere/at/all")
+    before = {path.name: path.lstat().st_mode for path in tmp_path.iterdir()}
+    with pytest.raises(InputError) as told:
+        replace_file(place, b"x")
+    assert told.value.remedy
+    assert {path.name: path.lstat().st_mode for path in tmp_path.iterdir()} == before
+
+
+def test_a_link_that_leads_back_to_itself_is_told(tmp_path: Path) -> None:
+    place = tmp_path / "loop"
+    place.symlink_to("loop")
+    try:
+        assert without_links(place / "in")  # Python from 3.13 on names it as it stands
+    except InputError as told:
+        assert told.remedy
 
 
 def test_manifest_is_plain_json(tmp_path: Path) -> None:

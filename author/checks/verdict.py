@@ -12,6 +12,7 @@ from pydantic import BaseModel
 
 from author.checks import (
     chains,
+    due_days,
     fasteners,
     hazards,
     ids,
@@ -45,6 +46,7 @@ _FAMILIES: tuple[Callable[[Subject], Iterator[Remark]], ...] = (
     wording.check,
     pictures.check,
     links.check,
+    due_days.check,
     review.check,
 )
 _ONLY_HERE = object()

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from author.errors import one_line
 from author.tasks.about import about, save_report
 
 
@@ -26,5 +27,5 @@ def about_command(to: Path | None) -> int:
         click.echo(about(), nl=False)
         return 0
     save_report(to)
-    click.echo(f"Saved {to}")
+    click.echo(one_line(f"Saved {to}"))
     return 0

@@ -31,6 +31,7 @@ from author.cli.library_answers import (
 from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, one_line
 from author.progress import Cancel
+from author.storage import without_links
 
 if TYPE_CHECKING:
     from author.library.asking.listing import OpenFinding
@@ -88,7 +89,7 @@ def new_command(shop: Path, name: str | None, as_json: bool) -> int:
     """Make an empty library in the folder SHOP, missing or empty."""
     from author.tasks.library_shelves import new_library
 
-    made = new_library(shop, name or shop.resolve().name)
+    made = new_library(shop, name or without_links(shop).name)
     if as_json:
         print_json({"results": [{"folder": str(made.folder), "name": made.sheet.name}]})
     else:
@@ -331,7 +332,7 @@ def due_command(shop: Path, by: str | None, as_json: bool) -> int:
     """List the procedures whose review has fallen due, the longest first."""
     from author.tasks.library_finding import due_in
 
-    day = _day(by or "") or date.today().isoformat()
+    day = date.today().isoformat() if by is None else _day(by or " ")
     return told(due_in(shop, day), as_json, due_plain, say_due)
 
 

@@ -93,8 +93,8 @@ def key_command(name: str, role: str, passphrase_file: Path | None, as_json: boo
     if as_json:
         print_json({"private": str(made.private), "public": str(made.public), "key": made.id})
         return 0
-    click.echo(f"Private key: {made.private} (keep it to yourself)")
-    click.echo(f"Public key:  {made.public} (give it to a keeper)")
+    click.echo(one_line(f"Private key: {made.private} (keep it to yourself)"))
+    click.echo(one_line(f"Public key:  {made.public} (give it to a keeper)"))
     click.echo(f"Fingerprint: {made.id}")
     return 0
 

@@ -83,9 +83,9 @@ def propose_command(
     for text in _told(job):
         click.echo(one_line(text))
     if to is not None:
-        click.echo(f"Wrote the draft {to}. Next: 'reelwright check {in_command(to)}'.")
+        click.echo(one_line(f"Wrote the draft {to}. Next: 'reelwright check {in_command(to)}'."))
     if answers is not None:
-        click.echo(f"Answer in {answers}: accept, change or refuse; then run this again.")
+        click.echo(one_line(f"Answer in {answers}: accept, change or refuse; then run this again."))
     return 0
 
 

@@ -9,6 +9,7 @@ import click
 
 from author.cli.checking import MEDIA_OPTION, show_report
 from author.cli.showing import print_json, progress_shown
+from author.errors import one_line
 from author.progress import Cancel
 from author.publish.pdf import Paper
 from author.tasks.checking import CheckReport
@@ -93,14 +94,14 @@ def show_result(result: Published | CheckReport, as_json: bool = False) -> int:
         )
         return 0
     show_report(result.report)
-    click.echo(f"Published in {result.folder}:")
+    click.echo(one_line(f"Published in {result.folder}:"))
     tops = Counter(name.split("/")[0] for name in result.files)
     for name in OUTPUTS:
         for place in PLACES[name]:
             if place in tops:
                 click.echo(f"  {_what(place, tops[place], result)}{_how(name, result)}")
     for note in result.notes:
-        click.echo(f"Note: {note}.")
+        click.echo(one_line(f"Note: {note}."))
     if result.stale:
         click.echo(
             f"Kept, but of another state of the procedure: {', '.join(result.stale)}. "

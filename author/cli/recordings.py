@@ -295,10 +295,8 @@ def frame_command(
             }
         )
     else:
-        click.echo(
-            f"Wrote {saved.path}: frame {saved.index}, which starts at {saved.start:f} s, "
-            f"{saved.width} × {saved.height} pixels"
-        )
+        said = f"Wrote {saved.path}: frame {saved.index}, which starts at {saved.start:f} s, "
+        click.echo(one_line(f"{said}{saved.width} × {saved.height} pixels"))
         if saved.reason:
             click.echo(one_line(f"Chosen: {saved.reason}"))
     return 0

@@ -11,6 +11,7 @@ from typing import Any
 
 import click
 
+from author.errors import one_line
 from author.progress import Progress
 
 _EVERY = 2.0
@@ -33,7 +34,7 @@ class _Lines:
             return
         self._told, self._said = told, now
         share = "" if not total else f" {done}/{total}"
-        click.echo(f"  {job}{share}", err=True)
+        click.echo(one_line(f"  {job}{share}"), err=True)
 
 
 class _Bar:

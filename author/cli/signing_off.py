@@ -65,7 +65,7 @@ def sign_off_command(
     else:
         done = sign_off(procedure, points, by=by, role=role, query=query, answer=answer)
         word = "accepted" if query is None else "queried"
-        click.echo(f"{len(done.points)} {word} by {by}, {role}: {done.file}")
+        click.echo(one_line(f"{len(done.points)} {word} by {by}, {role}: {done.file}"))
     _tell(done)
     return 0
 

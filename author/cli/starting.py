@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from author.cli.showing import print_json, progress_shown
-from author.errors import in_command
+from author.errors import in_command, one_line
 from author.procedure.times import clock_text
 from author.progress import Cancel
 from author.tasks.starting import start_procedure
@@ -38,10 +38,12 @@ def new_command(cancel: Cancel, folder: Path, recordings: tuple[Path, ...], as_j
         names = {name: facts.file for name, facts in started.recordings.items()}
         print_json({"file": str(started.file), "recordings": names})
         return 0
-    click.echo(f"Made {started.file}")
+    click.echo(one_line(f"Made {started.file}"))
     for name, facts in started.recordings.items():
-        click.echo(f"  {name}: {facts.file}, {clock_text(facts.duration)} long")
+        click.echo(one_line(f"  {name}: {facts.file}, {clock_text(facts.duration)} long"))
         for damage in facts.damage:
             click.echo(f"    damaged: {damage.what}")
-    click.echo(f"Next: open it in an editor, and run 'reelwright check {in_command(folder)}'.")
+    click.echo(
+        one_line(f"Next: open it in an editor, and run 'reelwright check {in_command(folder)}'.")
+    )
     return 0

@@ -273,7 +273,7 @@ def _remedy_for_type(kind: str, value: object) -> str:
     if kind == "string_type" and not isinstance(value, dict | list | tuple):
         return "Put it in quotes"
     if kind == "int_type" and isinstance(value, str) and value.isdecimal():
-        return "Write it without quotes"
+        return "Write it without quotes" if value.isascii() else "Write it in the digits 0 to 9"
     return "Change the value"
 
 

@@ -8,6 +8,7 @@ violated"; ISO 80000-1:2009 annex B, rounding in one direction for limits).
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
 from fractions import Fraction
@@ -19,6 +20,12 @@ NUMBER_PATTERN = r"^-?(0|[1-9][0-9]{0,11})(\.[0-9]{1,12})?$"
 AMOUNT_PATTERN = r"^(0\.0{0,11}[1-9][0-9]{0,11}|[1-9][0-9]{0,11}(\.[0-9]{1,12})?)$"
 _NUMBER = re.compile(NUMBER_PATTERN)
 _AMBIGUOUS = re.compile(r"-?(0|[1-9][0-9]{0,2}),[0-9]{3}")
+
+_LOOKS_LIKE = {
+    **dict.fromkeys("\u2010\u2011\u2012\u2013\u2212\uff0d", "-"),
+    "\uff0e": ".",
+    **dict.fromkeys("\u00a0\u200b\u200e\u200f\u202f\u2060\ufeff", ""),
+}
 
 # A converted tolerance keeps at least this share of the original.
 _KEPT_SHARE = Fraction(9, 10)
@@ -47,9 +54,22 @@ def read_number(text: str) -> Decimal:
         msg = f"the comma in {shown} could mean {both}: write the one meant"
     elif "," in text:
         msg = f"{shown} has a comma: write it with a decimal point and no grouping"
+    elif (plain := _in_plain_signs(text[:40])) is not None:
+        msg = f"{shown} is not a plain decimal number, for it has signs that only look so: {plain}"
     else:
         msg = f"{shown} is not a plain decimal number such as 9.80"
     raise ValueError(msg)
+
+
+def _in_plain_signs(text: str) -> str | None:
+    """Return a number in the signs it was meant in; None if it would be none, or is as it was.
+
+    From other programs come the minus of print, digits of full width or of other scripts, and
+    spaces that are not seen.
+    """
+    signs = "".join(_LOOKS_LIKE.get(sign, sign) for sign in text)
+    plain = "".join(str(unicodedata.decimal(sign, sign)) for sign in signs)
+    return plain if plain != text and _NUMBER.fullmatch(plain) else None
 
 
 def decimals_of(value: Decimal) -> int:

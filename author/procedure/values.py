@@ -131,7 +131,12 @@ def check_line(value: str) -> str:
     return value
 
 
-def _check_file_name(value: str) -> str:
+def check_file_name(value: str) -> str:
+    """Return a name of a file that can stand in a document.
+
+    Raises:
+        ValueError: if it cannot; the message says what is wrong with it.
+    """
     if not _FILE_NAME.fullmatch(value) or value in {".", ".."} or value != value.strip(" "):
         msg = "is not a plain file name: give the name alone, without a folder"
         raise ValueError(msg)
@@ -229,7 +234,7 @@ Line = Annotated[
 FileName = Annotated[
     str,
     Field(min_length=1, max_length=200, json_schema_extra={"pattern": FILE_NAME_PATTERN}),
-    AfterValidator(_check_file_name),
+    AfterValidator(check_file_name),
 ]
 Number = Annotated[
     Decimal,

@@ -14,6 +14,9 @@ import typst
 
 _RESTLESS = "did not converge"
 
+UNWRITTEN = 74
+"""Exit code where the pages are set and cannot be written."""
+
 
 def compiler(folder: Path, template: str, fonts: Path) -> typst.Compiler:
     """Return a compiler that sees one folder and our fonts, and no network."""
@@ -50,7 +53,11 @@ def main() -> None:
     if made is None:
         msg = f"the pages of {template} do not come to rest"
         raise RuntimeError(msg)
-    Path(out).write_bytes(made)
+    try:
+        Path(out).write_bytes(made)
+    except OSError as error:  # no fault of the template: the disk is full, say
+        sys.stderr.write(error.strerror or str(error))
+        sys.exit(UNWRITTEN)
 
 
 if __name__ == "__main__":

@@ -91,12 +91,18 @@ def _pages(folder: Path, template: str, cancel: Cancel | None) -> bytes:
                 if cancel is not None and cancel.requested:
                     process.kill()
                     raise Cancelled from None
+    if process.returncode and cancel is not None:
+        cancel.check()  # who stops a run often stops all its processes at once
     if process.returncode < 0:
         raise MachineError(
             f"the pages could not be set: the typesetter was ended (signal {-process.returncode})",
             remedy="Close other programs, it may have needed more memory, and try again",
         )
     if process.returncode:
+        from author.publish.compiling import UNWRITTEN
+
+        if process.returncode == UNWRITTEN:
+            raise OSError(told.decode(errors="replace"))
         msg = f"the template {template} failed:\n{told.decode(errors='replace')}"
         raise RuntimeError(msg)
     return out.read_bytes()

@@ -17,7 +17,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -172,15 +172,22 @@ def parse_speech(data: bytes, file: Path, *, best_effort: bool = False) -> Speec
             file=file,
             line=1,
         )
-    text = decoded(data)
-    if text is None:
+    found = decoded(data)
+    if found is None:
         raise InputError(
             "this is no text in any code that is known",
             remedy="Save the captions as UTF-8, or take the file away",
             file=file,
             line=1,
         )
+    text = found.text
     lines = _lines(text, file)
+    speech = _speech(text, lines, file, best_effort=best_effort)
+    return replace(speech, notes=(*found.notes(lines), *speech.notes))
+
+
+def _speech(text: str, lines: Sequence[str], file: Path, *, best_effort: bool) -> Speech:
+    """Read a text as what it is by its content."""
     notes: list[str] | None = [] if best_effort else None
     headed = text.lstrip().startswith("WEBVTT")
     json = text.lstrip().startswith(("{", "[")) and not is_timed_text(lines[:100])

@@ -151,6 +151,8 @@ def run(
         process.stdout.close()
         process.stderr.close()
     text = "\n".join(log)
+    if process.returncode != 0 and cancel is not None:
+        cancel.check()  # who stops a run often stops all its processes at once
     if process.returncode != 0:
         raise _failure(text, process.returncode, file)
     return text

@@ -92,6 +92,7 @@ class Decoder:
 
         Raises:
             MachineError: the process died.
+            Cancelled: it was ended with this run.
         """
         try:
             self._pipe.send(message)
@@ -141,12 +142,18 @@ class Decoder:
             raise Cancelled
         return answer
 
-    def _died(self) -> MachineError:
+    def _died(self) -> MachineError | Cancelled:
+        """Return what is to be said of a process that is gone.
+
+        Who stops a run often stops all its processes at once, this one a moment earlier.
+        """
         code: int | None = None
         with suppress(ValueError):
             self._process.join(_PATIENCE)
             code = self._process.exitcode
         self.close()
+        if self._cancel is not None and self._cancel.requested:
+            return Cancelled()
         return MachineError(
             f"the decoder crashed on it (exit code {code})", remedy=_REMEDY, file=self._path
         )

@@ -196,12 +196,15 @@ def _proxy(text: str) -> str:
 def _address(host: str, port: int) -> tuple[socket.AddressFamily, str]:
     """Return the address a name stands for, and of which family it is."""
     try:
-        found = socket.getaddrinfo(host or "0.0.0.0", port, type=socket.SOCK_STREAM)  # noqa: S104
+        # An empty name would mean all addresses, and comes of a variable that is not set.
+        found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM) if host else []
     except (OSError, UnicodeError):
+        found = []
+    if not found:
         raise InputError(
             f"'{host[:80]}' is no address of this machine",
             remedy="Name one of its addresses, or 0.0.0.0 for all of them",
-        ) from None
+        )
     family, _, _, _, address = found[0]
     return family, str(address[0])
 

@@ -22,11 +22,18 @@ def log_folder() -> Path:
     return Path(named) if named else user_log_path("reelwright", appauthor=False)
 
 
+class _Quiet(RotatingFileHandler):
+    """Says nothing where it cannot write: on a full disk that is told already."""
+
+    def handleError(self, record: logging.LogRecord) -> None:  # noqa: N802
+        """Leave it at that."""
+
+
 def note_failure(error: BaseException, arguments: Sequence[str]) -> None:
     """Write a failed run into the log; a log that cannot be written is no reason to fail."""
     with contextlib.suppress(OSError):
         log_folder().mkdir(parents=True, exist_ok=True)
-        handler = RotatingFileHandler(
+        handler = _Quiet(
             log_folder() / LOG_FILE,
             maxBytes=_MOST_BYTES,
             backupCount=_OLD_FILES,

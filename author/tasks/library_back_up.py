@@ -14,6 +14,7 @@ from author.library.shelves.restoring import restore
 from author.library.shelves.unbagging import Checked, check_archive
 from author.library.shop import Shop, open_shop
 from author.progress import SILENT, Cancel, Progress
+from author.storage import without_links
 
 __all__ = ["back_up_library", "check_back_up", "restore_library"]
 
@@ -46,7 +47,7 @@ def back_up_library(
         Cancelled: on request.
     """
     shop = open_shop(folder)
-    place = file.parent.resolve() / file.name
+    place = without_links(file.parent) / file.name
     if place.is_relative_to(shop.folder.resolve()):
         raise InputError(
             "this lies in the library itself", remedy="Name a file on another disk", file=file
@@ -67,6 +68,8 @@ def back_up_library(
 
 
 def _is_back_up(file: Path) -> bool:
+    if not file.is_file():  # reading a device may never end
+        return False
     try:
         with zipfile.ZipFile(file) as archive:
             return any(name.endswith(f"/{BAGIT}") for name in archive.namelist())

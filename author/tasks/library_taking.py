@@ -20,7 +20,7 @@ from author.library.signing.audit import no_such_procedure
 from author.library.signing.states import SETTLED
 from author.procedure.document import Procedure
 from author.progress import SILENT, Cancel, Progress
-from author.storage import before_step, file_error, file_sha256, flush_folder
+from author.storage import before_step, file_error, file_sha256, flush_folder, without_links
 
 _TRIES = 5
 
@@ -70,7 +70,7 @@ def take(
     if place is None or not (place / PROCEDURE_FILE).is_file():
         raise no_such_procedure(shop, procedure)
     to = Path(os.path.abspath(to))  # noqa: PTH100 - without following links
-    if to.resolve().is_relative_to(shop.folder.resolve()):
+    if without_links(to).is_relative_to(shop.folder.resolve()):
         raise InputError("this lies in the library", remedy="Name a folder outside", file=to)
     try:
         known = _known(to, procedure, shop)

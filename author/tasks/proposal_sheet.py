@@ -27,6 +27,7 @@ from author.proposals.draft.answers import (
 )
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with_name
 from author.proposals.draft.gaps import questions
+from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.draft.steps import line
 from author.proposals.proposal import Proposal, Question, Values, in_words
 from author.proposals.speech.sentences import sentences_of
@@ -136,6 +137,7 @@ def propose_for(
     seen = {film.recording: each for film in films if (each := _seen(film)) is not None}
     found = propose(Walked(said, progress, cancel), seen)
     begin_part("finding what was not said", progress, cancel)
+    hold_as_written(answers, before, found.proposals)
     held = answered(found.proposals, before)
     notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in held.left_over]
     sheet = sheet_of(found.proposals, before)
@@ -180,6 +182,7 @@ def keep_answers(
         if cancel:
             cancel.check()
         before = read_answers(file)
+        hold_as_written(file, before, proposals)
         sheet = _with(sheet_of(proposals, before), decided)
         text = answers_text(sheet).encode()
         if before is None or text != answers_text(before).encode():

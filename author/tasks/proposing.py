@@ -23,21 +23,23 @@ from author.proposals.draft.answers import (
     named_by,
     read_answers,
     sheet_of,
+    waiting_changes,
 )
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.procedure import Front, draft_of
+from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.proposal import Proposal, Question
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import Walked
 from author.proposals.steps.spans import Seen
 from author.recording.captions import find_captions, read_speech
-from author.recording.recognition import recognised
+from author.recording.recognition import check_model, recognised
 from author.recording.said import Speech
 from author.recording.word_times import words_text
-from author.storage import file_sha256, replace_file
+from author.storage import file_sha256, replace_file, without_links
 from author.tasks.media import remember_places
-from author.tasks.starting import name_of
+from author.tasks.starting import hold_names, name_of, title_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +146,7 @@ def propose_job(
     for path in (*captions, *recordings):
         if not path.exists():
             raise InputError("there is no such file", remedy="Check its name", file=path)
-    sources = _sources(captions, recordings, recognise=speech_model is not None)
+    sources = _sources(captions, recordings, speech_model)
     films = {s.name: _film(s.film, progress, cancel) for s in sources if s.film is not None}
     said: list[Sentence] = []
     notes: list[str] = []
@@ -169,10 +171,9 @@ def propose_job(
         )
     walked = Walked(said, progress, cancel)
     found = propose(walked, {name: film.seen() for name, film in films.items()})
-    done = answered(found.proposals, before)
-    notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in done.left_over]
-    name = file.parent.resolve().name if file else sources[0].file.stem
-    front = Front(name_of(name), name.replace("-", " ").replace("_", " ").strip().capitalize())
+    done = _held(answers, before, found.proposals, notes)
+    name = without_links(file.parent).name if file else sources[0].file.stem
+    front = Front(name_of(name), title_of(name))
     begin_part("writing the draft", progress, cancel)
     draft = _canonical(done, front, films, file)
     begin_part("finding what was not said", progress, cancel)
@@ -214,6 +215,18 @@ def _answers(file: Path, by: str | None) -> AnswerSheet | None:
     return sheet if sheet is None or by is None else named_by(sheet, by)
 
 
+def _held(
+    file: Path | None, sheet: AnswerSheet | None, proposals: Sequence[Proposal], notes: list[str]
+) -> Answered:
+    """Return proposals after the answers of a sheet, and note what was not taken of it."""
+    if file is not None:
+        hold_as_written(file, sheet, proposals)
+    done = answered(proposals, sheet)
+    notes += waiting_changes(sheet)
+    notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in done.left_over]
+    return done
+
+
 def _procedure_file(to: Path) -> Path:
     return to if to.suffix.lower() in {".yaml", ".yml"} else to / PROCEDURE_FILE
 
@@ -231,9 +244,15 @@ def _not_ours(file: Path, *, answered_before: bool) -> InputError:
 
 
 def _sources(
-    captions: Sequence[Path], recordings: Sequence[Path], *, recognise: bool
+    captions: Sequence[Path], recordings: Sequence[Path], model: Path | None
 ) -> list[_Source]:
-    """Put captions and recordings together: by name, else by their order."""
+    """Put captions and recordings together: by name, else by their order.
+
+    A model is looked at here already: films are read through before it is needed.
+    """
+    if model is not None:
+        check_model(model)
+    hold_names(recordings)
     left = list(captions)
     pairs: list[tuple[Path | None, Path]] = []
     for film in recordings:
@@ -244,7 +263,7 @@ def _sources(
     placed: list[tuple[Path | None, Path | None]] = []
     for own, film in pairs:
         captions_of = own or (left.pop(0) if left else find_captions(film))
-        if captions_of is None and not recognise:
+        if captions_of is None and model is None:
             raise InputError(
                 "no captions lie beside this recording",
                 remedy="Name them with --captions, or recognise them with --speech-model",

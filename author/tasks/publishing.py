@@ -25,8 +25,8 @@ from author.publish.pdf import Paper, make_pdf
 from author.publish.published_yaml import published_yaml
 from author.publish.record_sheet import record_pdf
 from author.publish.signatures import Signature, signatures_of
-from author.recording.captions import find_captions, read_captions
-from author.storage import new_generation
+from author.recording.captions import find_captions, read_speech
+from author.storage import new_generation, without_links
 from author.tasks.checking import CheckReport, check_procedure
 from author.tasks.key_signatures import key_signatures, strangers
 from author.tasks.made_before import MadeBefore, key_of
@@ -109,7 +109,7 @@ def publish(
     """
     cancel = cancel or Cancel()
     own = path if path.is_dir() else path.parent
-    if to.resolve() == own.resolve():
+    if without_links(to) == without_links(own):
         raise InputError(
             "this is the procedure's own folder", remedy="Publish into another", file=to
         )
@@ -296,8 +296,14 @@ class _Job:
 
     def _captions(self) -> dict[str, tuple[Cue, ...]]:
         """Return what is said on each recording, from the caption file beside it."""
-        found = {name: find_captions(path) for name, path in self.paths.items()}
-        return {name: read_captions(file) for name, file in found.items() if file is not None}
+        cues: dict[str, tuple[Cue, ...]] = {}
+        for name, path in self.paths.items():
+            file = find_captions(path)
+            if file is not None:
+                speech = read_speech(file)
+                cues[name] = speech.cues
+                self.media.notes += [f"{file.name}: {note}" for note in speech.notes]
+        return cues
 
     def _put_captions(self, cues: Mapping[str, tuple[Cue, ...]]) -> None:
         """Write captions and chapters of each recording, and the captions of each clip."""

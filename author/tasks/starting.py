@@ -17,8 +17,9 @@ from author.contract.procedure_file import PROCEDURE_FILE, as_plain
 from author.errors import InputError, ReelwrightError
 from author.procedure.document import SCHEMA_NAME
 from author.procedure.facts import RecordingFacts
+from author.procedure.values import check_file_name
 from author.progress import SILENT, Cancel, Progress
-from author.storage import file_error, replace_file
+from author.storage import file_error, replace_file, without_links
 from author.tasks.media import remember_places
 
 
@@ -62,6 +63,7 @@ def start_procedure(
     file = folder / PROCEDURE_FILE
     if file.exists():
         raise InputError("there is a procedure already", remedy="Name another folder", file=file)
+    hold_names(recordings)
     names = [path.name for path in recordings]
     for name in names:
         if names.count(name) > 1:
@@ -89,17 +91,40 @@ def start_procedure(
     return Started(file, facts)
 
 
+def hold_names(recordings: Sequence[Path]) -> None:
+    """See that films are called what a procedure can call them.
+
+    Raises:
+        InputError: if one is not.
+    """
+    for path in recordings:
+        try:
+            check_file_name(path.name)
+        except ValueError:
+            raise InputError(
+                "no procedure can name a film of this name",
+                remedy="Rename it: one line, with no control character and no space at its end",
+                file=path,
+            ) from None
+
+
 def name_of(place: str, taken: Container[str] = ()) -> str:
     """Return an id made from the name of a file or folder, not taken yet."""
     return new_id(place, taken, "film", most=8)
 
 
+def title_of(place: str) -> str:
+    """Return a title made from the name of a file or folder, or that it is to be written."""
+    words = " ".join(place.replace("_", " ").replace("-", " ").split())
+    return re.sub(r"[^\w .,]", "", words)[:200].strip().capitalize() or UNWRITTEN
+
+
 def _first_draft(folder: Path, facts: dict[str, RecordingFacts]) -> dict[str, Any]:
-    title = " ".join(folder.resolve().name.replace("_", " ").replace("-", " ").split())
+    name = without_links(folder).name
     return {
         "schema": SCHEMA_NAME,
-        "id": name_of(folder.resolve().name),
-        "title": re.sub(r"[^\w .,]", "", title)[:200].strip().capitalize() or UNWRITTEN,
+        "id": name_of(name),
+        "title": title_of(name),
         "revision": 1,
         "state": "draft",
         "language": "en",

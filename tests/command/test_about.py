@@ -39,3 +39,12 @@ def test_the_log_stays_small(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) ->
     files = list(log_folder().iterdir())
     assert {path.name for path in files} == {LOG_FILE, f"{LOG_FILE}.1", f"{LOG_FILE}.2"}
     assert sum(path.stat().st_size for path in files) < 1_000_000
+
+
+def test_a_log_on_a_full_disk_says_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / LOG_FILE).symlink_to("/dev/full")
+    monkeypatch.setenv("REELWRIGHT_LOG", str(tmp_path))
+    note_failure(RuntimeError("x" * 50_000), ["check"])
+    assert capsys.readouterr().err == ""

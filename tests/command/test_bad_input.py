@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import errno
+import os
+import shutil
 from pathlib import Path
 
 import pytest
@@ -12,6 +14,8 @@ from author.cli import running
 from author.storage import MANIFEST
 
 from .conftest import Run
+
+EXAMPLES = Path(__file__).parents[2] / "schema" / "examples" / "valid"
 
 
 def listing(folder: Path) -> set[str]:
@@ -175,6 +179,47 @@ def test_control_characters_in_names_reach_no_terminal(run: Run) -> None:
     assert "\u202e" not in done.err
 
 
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["about", "--to", "@"],
+        ["new", "@", "--recording", "belt.mp4"],
+        ["frame", "belt.mp4", "--at", "0", "--out", "@.png"],
+        ["publish", "job", "--draft", "--only", "yaml", "--to", "@"],
+        ["propose", "--captions", "talk.txt", "--to", "@", "--answers", "@.yaml"],
+    ],
+    ids=lambda arguments: arguments[0],
+)
+def test_nor_do_those_in_names_of_what_was_written(
+    tmp_path: Path, film: Path, monkeypatch, capsys, arguments: list[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("job").mkdir()
+    shutil.copy(EXAMPLES / "vice-jaws.yaml", "job/procedure.yaml")
+    Path("talk.txt").write_text("[0:01] Undo the nut.\n")
+    shutil.copy(film, "belt.mp4")
+    assert running.run([each.replace("@", "a\nb\u202e") for each in arguments]) == 0
+    told = "".join(capsys.readouterr())
+    assert "a b\\u202e" in told
+    assert "a\nb" not in told
+    assert "\u202e" not in told
+
+
+@pytest.mark.parametrize(
+    "arguments", [["new", "job"], ["propose", "--captions", "talk.txt"]], ids=lambda given: given[0]
+)
+def test_a_film_of_a_name_that_no_procedure_can_hold(
+    tmp_path: Path, film: Path, monkeypatch, capsys, arguments: list[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    shutil.copy(film, "belt\nchange.mp4")
+    Path("talk.txt").write_text("[0:01] Undo the nut.\n")
+    before = listing(tmp_path)
+    assert running.run([*arguments, "--recording", "belt\nchange.mp4"]) == 2
+    assert capsys.readouterr().err.startswith("reelwright: belt change.mp4: no procedure can name")
+    assert listing(tmp_path) == before
+
+
 @pytest.mark.parametrize("group", [["library"], []])
 def test_a_group_without_a_command_shows_its_help(run: Run, group: list[str]) -> None:
     done = run(*group)
@@ -215,3 +260,44 @@ def test_a_path_with_a_space_is_quoted_in_a_remedy(run: Run, tmp_path: Path) -> 
     done = run("library", "find", "two words", "bearing")
     assert "'reelwright library new \"two words\"'" in done.problem
     assert "'reelwright library new words'" in run("library", "find", "words", "x").problem
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["publish", "job", "--to", "loop"],
+        ["new", "loop", "--recording", "belt.mp4"],
+        ["propose", "--captions", "talk.txt", "--to", "loop"],
+        ["propose", "--captions", "talk.txt", "--answers", "loop"],
+        ["library", "new", "loop"],
+        ["library", "take", "shop", "vice-jaws", "loop"],
+        ["library", "back-up", "shop", "loop/shop.zip"],
+        ["library", "back-up", "shop", "pipe"],
+        ["library", "history", "shop", "--head-to", "pipe"],
+        ["about", "--to", "/"],
+        ["about", "--to", ""],
+    ],
+    ids=" ".join,
+)
+def test_what_can_be_no_place_to_write_to(
+    tmp_path: Path, film: Path, monkeypatch, capsys, arguments: list[str]
+) -> None:
+    """Links in a circle, pipes and devices: called in this process, for none needs its own."""
+    monkeypatch.chdir(tmp_path)
+    for folder in ("job", "vice-jaws"):
+        Path(folder).mkdir()
+        shutil.copy(EXAMPLES / "vice-jaws.yaml", Path(folder, "procedure.yaml"))
+    Path("talk.txt").write_text("[0:01] Undo the nut.\n")
+    shutil.copy(film, "belt.mp4")
+    Path("loop").symlink_to("loop")
+    os.mkfifo("pipe")
+    if "shop" in arguments:
+        assert running.run(["library", "new", "shop"]) == 0
+        assert running.run(["library", "shelve", "shop", "vice-jaws"]) == 0
+    capsys.readouterr()
+    kept = listing(tmp_path)
+    assert running.run(arguments) == 2
+    told = [line for line in capsys.readouterr().err.splitlines() if not line.startswith("  ")]
+    assert len(told) == 1
+    assert told[0].startswith("reelwright: ")
+    assert listing(tmp_path) == kept

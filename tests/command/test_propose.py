@@ -100,6 +100,27 @@ def test_a_name_that_can_stand_nowhere_is_refused(talk, run, more, says):
     assert not (talk / "a.yaml").exists()
 
 
+def test_a_kind_changed_in_the_sheet_is_refused_and_nothing_lost(talk, run):
+    command = ("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "a.yaml")
+    run(*command)
+    sheet, draft = talk / "a.yaml", talk / "cover" / "procedure.yaml"
+    text = sheet.read_text(encoding="utf-8")
+    line = text[: text.index("kind: measurement")].count("\n") + 1
+    sheet.write_text(text.replace("kind: measurement", "kind: part", 1), encoding="utf-8")
+    before = sheet.read_bytes(), draft.read_bytes()
+    told = run(*command)
+    assert told.code == 2
+    assert f"a.yaml:{line}:" in told.problem
+    assert (sheet.read_bytes(), draft.read_bytes()) == before
+
+
+def test_captions_in_a_guessed_code_are_told(talk, run):
+    text = TALK.replace("dry.", "dry – it’s 5 µm.").encode("cp1252")
+    (talk / "cover.vtt").write_bytes(text)
+    done = run("propose", "--captions", "cover.vtt")
+    assert "Note: cover.vtt: line 10: the file is not UTF-8" in done.out
+
+
 def test_a_draft_that_somebody_changed_is_never_overwritten(talk, run):
     arguments = ("propose", "--captions", "cover.vtt", "--to", "cover", "--answers", "a.yaml")
     run(*arguments)
@@ -208,6 +229,7 @@ def test_captions_of_another_recording_are_told(tmp_path, run, film):
 def test_recognised_speech_is_kept_beside_the_draft(tmp_path, film, monkeypatch):
     cues = (Cue(Decimal("0.2"), Decimal("1.4"), "Take the belt off."),)
     monkeypatch.setattr(proposing, "recognised", lambda *_: Speech(cues))
+    monkeypatch.setattr(proposing, "check_model", lambda _: None)
     first = proposing.propose_job((), (film,), to=tmp_path / "belt", speech_model=tmp_path)
     kept = tmp_path / "belt" / "belt-change.said.json"
     assert str(kept) in first.notes[0]
@@ -215,10 +237,17 @@ def test_recognised_speech_is_kept_beside_the_draft(tmp_path, film, monkeypatch)
     assert [p.text for p in again.proposals] == [p.text for p in first.proposals]
 
 
-def test_a_folder_without_a_model_is_told(tmp_path, run, film):
+def test_a_folder_without_a_model_is_told_before_a_film_is_read(tmp_path, run, film):
     told = run("propose", "--recording", film, "--speech-model", tmp_path)
     assert told.code == 2
     assert "model" in told.problem
+    assert told.err.count("\n") == 1
+
+
+def test_a_model_that_is_not_there_is_told_where_captions_need_none(talk, run):
+    told = run("propose", "--captions", "cover.vtt", "--speech-model", "nowhere")
+    assert told.code == 2
+    assert "there is no such folder" in told.problem
 
 
 @pytest.mark.parametrize("at", ["finding steps", "finding what was not said", "writing"])

@@ -78,6 +78,7 @@ LINK_CASES: list[Case] = [
     ("links.hold", [finding(holds=True, released_by="technician")],
      [finding(holds=True, released_by="technician", follow_on="Weld it")]),
     ("links.hold", [finding(holds=True, follow_on="Weld it")], [finding()]),
+    ("links.due_day", [finding(due="2031-02-29")], [finding(due="2032-02-29")]),
     ("links.unpinned", [before({"part": "clip"})], [before()]),
     ("links.unpinned", [before({"part": "clip"}, procedure=other(revision=None))],
      [before({"part": "clip"}, procedure=other())]),
@@ -87,6 +88,64 @@ LINK_CASES: list[Case] = [
     ("links.cycle", [before(procedure=other("belt-guard"))], [before(procedure=other())]),
     ("links.cycle", [leads(id="belt-guard", revision=1)], [leads(id="guard-strip")]),
 ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("due", "says"),
+    [
+        ("31 February", "'31 February' is no day"),
+        ("By the 31st of June", "'31st of June' is no day"),
+        ("by 30 Feb. 2031", "'30 Feb. 2031' is no day"),
+        ("February 30", "'February 30' is no day"),
+        ("29 February 2031", "is no day"),
+        ("2031-13-01", "is no day"),
+        ("before 2031/02/30", "'2031/02/30' is no day"),
+        ("before 31.02.2031, at the latest", "'31.02.2031' is no day"),
+        ("14/14/2031", "is no day"),
+        ("0 May 2031", "is no day"),
+        ("31/03/2031", "taken as words"),
+        ("3.31.2031", "taken as words"),
+        ("2031-3-31", "taken as words"),
+        ("2031/03/31", "taken as words"),
+        ("31 March 2031", "taken as words"),
+        ("March 31, 2031.", "taken as words"),
+    ],
+)
+def test_what_looks_like_a_day_and_never_comes_is_told(due: str, says: str) -> None:
+    found = judge(changed(finding(due=due))).remarks
+    (remark,) = [remark for remark in found if remark.rule.id == "links.due_day"]
+    assert says in remark.problem
+    assert remark.path == ("findings", 0, "due")
+
+
+@pytest.mark.parametrize(
+    "due",
+    [
+        "2031-03-31",
+        "at the next service",
+        "before 500 hours run",
+        "31 March",
+        "29 February",
+        "In the first week of March 2031",
+        "by 31 March 2031, before the audit",
+        "when 40 may be worn",
+        "in May 40 hours are run",
+        "with firmware 1.2.14",
+        "with form 12-45-7",
+        "at 1,500 hours or in 12 months",
+        "when drawing 4711-2031-99-1 is out",
+    ],
+)
+def test_words_and_real_days_are_left_alone(due: str) -> None:
+    assert "links.due_day" not in rules(changed(finding(due=due)))
+
+
+def test_names_of_months_are_english_and_numbers_are_not() -> None:
+    def german(plain: Plain) -> None:
+        plain["language"] = "de"
+
+    assert "links.due_day" not in rules(changed(german, finding(due="40 March")))
+    assert "links.due_day" in rules(changed(german, finding(due="31.02.2031")))
 
 
 def test_a_run_of_steps_nobody_comes_to_is_told_once() -> None:

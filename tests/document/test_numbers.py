@@ -92,6 +92,23 @@ def test_what_is_no_plain_number_is_refused(text: str) -> None:
         read_number(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [("−5", "-5"), ("–0.05", "-0.05"), ("１２", "12"), ("９．８０", "9.80"), ("١٢", "12"),
+     ("22\u200b", "22"), ("\u00a022.0", "22.0")],
+)  # fmt: skip
+def test_signs_that_only_look_like_a_number_are_told_as_such(text: str, meant: str) -> None:
+    with pytest.raises(ValueError, match="signs that only look so") as caught:
+        read_number(text)
+    assert str(caught.value).endswith(f": {meant}")
+
+
+@pytest.mark.parametrize("text", ["5²", "½", "Ⅻ", "１,５", "−", "1−2"])
+def test_what_is_meant_is_not_guessed_at(text: str) -> None:
+    with pytest.raises(ValueError, match=r"such as 9\.80|comma"):
+        read_number(text)
+
+
 @given(st.decimals(allow_nan=False, allow_infinity=False, min_value=-(10**11), max_value=10**11,
                    places=6))  # fmt: skip
 def test_any_decimal_comes_back(value: Decimal) -> None:

@@ -16,7 +16,9 @@ from author.proposals.draft.answers import (
     named_by,
     read_answers,
     sheet_of,
+    waiting_changes,
 )
+from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.proposal import Proposal, Values
 
 
@@ -203,6 +205,76 @@ def test_of_two_answers_none_is_passed_over(tmp_path, old, new, says):
     assert says in told.problem
     assert told.remedy
     assert told.line
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key", "remedy"),
+    [
+        ("kind: measurement", "kind: step", "kind", "answer 'refuse'"),
+        ('text: "torque: one"', 'text: "torque: 41 N·m"', "text", "under 'change'"),
+        ('nominal: "40"', 'nominal: "41"', "values", '{nominal: "40", unit: "N·m"}'),
+        ("      unit: N·m\n", "      unit: mm\n", "values", "under 'change'"),
+        ('at: "10.000000"', 'at: "11.000000"', "at", "'at: 10.000000'"),
+        ("reason: the words say so", "reason: I say so", "reason", "'reason: the words say so'"),
+        ('confidence: "0.90"', 'confidence: "1"', "confidence", "0.90"),
+        ("said: forty newton metres", "said: forty one", "said", "forty newton metres"),
+        ("id: film-one", "id: film-other", "id", "'id: film-one'"),
+        ("recording: film", "recording: other", "recording", "film"),
+    ],
+)
+@pytest.mark.parametrize("answer", ["open", "accept"])
+def test_what_only_the_program_writes_is_refused_where_it_was_changed(
+    tmp_path, old, new, key, remedy, answer
+):
+    file = tmp_path / "answers.yaml"
+    text = answers_text(sheet_of([ONE, TWO], None)).replace(OPEN, f"    answer: {answer}\n", 1)
+    assert old in text
+    file.write_text(text.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(InputError) as told:
+        hold_as_written(file, read_answers(file), [ONE, TWO])
+    (fault,) = told.value.faults
+    assert fault.problem.startswith(f"'film-one': '{key}' was changed")
+    assert remedy in fault.remedy
+    line = file.read_text(encoding="utf-8").splitlines()[fault.line - 1]
+    assert f"{key}:" in line
+
+
+def test_a_row_changed_whose_words_are_said_no_more_is_told_at_its_place(tmp_path):
+    file = tmp_path / "answers.yaml"
+    text = answers_text(sheet_of([ONE, TWO], None))
+    file.write_text(text.replace("torque: two", "torque: 2 N·m", 1), encoding="utf-8")
+    with pytest.raises(InputError, match="'film-two': a key that only") as told:
+        hold_as_written(file, read_answers(file), [ONE])
+    assert "film-two" in file.read_text(encoding="utf-8").splitlines()[told.value.line - 1]
+
+
+def test_a_proposal_that_became_another_is_no_change_of_the_sheet(tmp_path):
+    file = tmp_path / "answers.yaml"
+    given = sheet(file, one={"answer": "accept", "by": "Ann Reed"})
+    other = replace(ONE, text="torque: 1", reason="other words say so", start=Decimal("10.5"))
+    hold_as_written(file, given, [other, TWO])
+    again = sheet_of([other, TWO], given)
+    assert [row.sign() for row in again.proposals] == [row.written for row in again.proposals]
+
+
+def test_a_sheet_of_an_older_version_has_no_signs_and_is_read(tmp_path):
+    file = tmp_path / "answers.yaml"
+    text = "".join(
+        each
+        for each in answers_text(sheet_of([ONE], None)).splitlines(keepends=True)
+        if "written:" not in each
+    )
+    file.write_text(text.replace("torque: one", "torque: 41 N·m"), encoding="utf-8")
+    hold_as_written(file, read_answers(file), [ONE])
+
+
+def test_a_change_beside_an_open_answer_is_told(tmp_path):
+    file = tmp_path / "answers.yaml"
+    text = answers_text(sheet_of([ONE, TWO], None))
+    file.write_text(text.replace(OPEN, OPEN + IN_PLACE, 1), encoding="utf-8")
+    (note,) = waiting_changes(read_answers(file))
+    assert "'film-one'" in note
+    assert waiting_changes(sheet_of([ONE], None)) == waiting_changes(None) == ()
 
 
 @pytest.mark.parametrize("answer", ["open", "refuse"])

@@ -13,7 +13,7 @@ import pytest
 from author.errors import Cancelled, MachineError
 from author.procedure.values import LINE_LENGTH
 from author.progress import Cancel
-from author.publish import compiling
+from author.publish import compiling, typesetting
 from author.publish.pdf import make_pdf
 from author.resources import font_folder
 from publish import golden_pages, sample
@@ -419,6 +419,30 @@ def test_a_typesetter_that_is_ended_is_told_as_such(monkeypatch, tmp_path):
         "author.publish.typesetting.Path.with_name", lambda _self, _name: script, raising=True
     )
     with pytest.raises(MachineError, match="signal 9"):
+        set_pages(sample.many_steps(1), {})
+
+
+def test_a_typesetter_that_is_ended_with_the_run_is_no_fault(monkeypatch, tmp_path):
+    cancel, script = Cancel(), tmp_path / "ended.py"
+    script.write_text("import sys\nsys.exit(1)\n")
+    monkeypatch.setattr(
+        "author.publish.typesetting.Path.with_name", lambda _self, _name: script, raising=True
+    )
+    monkeypatch.setattr(typesetting, "_LOOK_EVERY", 60)
+    cancel.request()
+    with pytest.raises(Cancelled):
+        typesetting._pages(tmp_path, "order", cancel)
+
+
+def test_pages_that_cannot_be_written_are_no_fault_of_the_template(monkeypatch):
+    real = typesetting._write_files
+
+    def taken(folder, data, files):
+        real(folder, data, files)
+        (folder / "made.pdf").mkdir()
+
+    monkeypatch.setattr(typesetting, "_write_files", taken)
+    with pytest.raises(MachineError, match="could not be set: Is a directory"):
         set_pages(sample.many_steps(1), {})
 
 

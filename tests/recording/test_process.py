@@ -15,6 +15,7 @@ import pytest
 from author.errors import Cancelled, InputError, MachineError
 from author.progress import Cancel
 from author.recording import FrameReader, facts_of
+from author.recording.process import Decoder
 
 from . import films
 
@@ -33,6 +34,17 @@ def test_a_crash_is_an_error_that_names_the_film(film):
     reader.close()
     reader.close()
     assert multiprocessing.active_children() == []
+
+
+def test_a_run_that_is_stopped_with_all_its_processes_is_no_crash(tmp_path):
+    cancel = Cancel()
+    with Decoder(tmp_path / "some.mp4", cancel) as decoder:
+        (child,) = multiprocessing.active_children()
+        child.terminate()
+        child.join()
+        cancel.request()
+        with pytest.raises(Cancelled):
+            decoder.receive()
 
 
 def test_an_iteration_left_early_ends_cleanly(film):

@@ -197,6 +197,8 @@ def test_an_overdue_review_is_marked(here: Desk) -> None:
     ("typed", "said"),
     [
         ("torque 20 to 30", "20 to 30 of what? Write e.g. 20 to 30 N·m"),
+        ("torque 30 to 9 N·m", "30 to 9 runs downward and is no range: write 9 to 30"),
+        ("guard length 5..4", "5..4 runs downward and is no range: write 4..5"),
         (
             "torqe 20 to 30",
             "“torqe” is taken for torque. 20 to 30 of what? Write e.g. 20 to 30 N·m",

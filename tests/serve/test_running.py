@@ -142,6 +142,11 @@ def test_an_address_or_port_that_cannot_be_had_is_told(bare: Path) -> None:
             serve(bare, "127.0.0.1", port, (), SILENT, Cancel())
 
 
+def test_no_address_is_not_all_addresses(shop: Path) -> None:
+    with pytest.raises(InputError, match="'' is no address"):
+        serve(shop, "", 0, (), SILENT, Cancel())
+
+
 def test_what_is_no_library_is_not_served(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="no library"):
         serve(tmp_path, "127.0.0.1", 0, (), SILENT, Cancel())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from author.library.asking.query import Asked, value_alone
 from author.library.index.words import SHORTEST_CORRECTED, edits_between, folded
@@ -47,9 +48,22 @@ def forgotten_units(typed: str, asked: Asked) -> tuple[str, ...]:
             whole = f"{match[0]} {_USUAL.get(unit, unit)}"
             slip = quantity is not None and folded(before[-1]) != quantity
             taken = f"“{before[-1]}” is taken for {quantity}. " if slip else ""
-            said.append(f"{taken}{match[0]} of what? Write e.g. {whole}")
+            down = _written_upward(match[0])
+            if down is not None:
+                said.append(f"{taken}{match[0]} runs downward and is no range: write {down}")
+            else:
+                said.append(f"{taken}{match[0]} of what? Write e.g. {whole}")
             end = match.end()
     return tuple(said)
+
+
+def _written_upward(said: str) -> str | None:
+    """Return a range whose greater number stands first the other way round; None for others."""
+    numbers = _PLAIN.findall(said)
+    if len(numbers) != 2 or "±" in said or Decimal(numbers[0]) <= Decimal(numbers[1]):
+        return None
+    swapped = iter(reversed(numbers))
+    return _PLAIN.sub(lambda _: next(swapped), said)
 
 
 def taken_values(typed: str, asked: Asked) -> tuple[str, ...]:

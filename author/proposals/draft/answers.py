@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -20,7 +21,12 @@ from author.proposals.draft.steps import line
 from author.proposals.proposal import Proposal, ProposalKind
 
 ANSWERS_SCHEMA = "proposals/1"
+FOR_READING = (
+    "id", "kind", "text", "values", "said", "recording", "at", "confidence", "reason",
+)  # fmt: skip
+"""Keys of a row that only the program writes; ``written`` tells whether they are as it did."""
 _NEAR = Decimal(2)
+_NAMED = 5
 
 _HOW = (
     " Write accept, change or refuse in place of open, then run the same command again.",
@@ -31,6 +37,7 @@ _HOW = (
     '     text: "torque of the cover bolts: 38.0 to 42.0 N·m"',
     '     values: {lower: "38.0", upper: "42.0", unit: N·m}',
     " where characteristic beside values gives it another name.",
+    " What is not named here is only to be read: what is changed there is refused.",
     " by names who answers; 'propose --by NAME' writes it to all answers that name nobody yet.",
     " To answer all that is open of a kind, write above 'proposals:', for instance",
     "   by_kind:",
@@ -57,6 +64,7 @@ class Answer(Node):
         confidence: share of proposals like it that are right.
         reason: why it is proposed.
         by: who answered, if that is known.
+        written: sign over what the program wrote here; none in sheets of older versions.
     """
 
     id: Id
@@ -71,6 +79,14 @@ class Answer(Node):
     confidence: Number
     reason: Line
     by: Line | None = None
+    written: Line | None = None
+
+    def sign(self) -> str:
+        """Return what ``written`` is where nobody has changed the row; letters alone."""
+        plain = as_plain(self)
+        kept = repr([plain.get(key) for key in FOR_READING])
+        digits = hashlib.sha256(kept.encode()).hexdigest()[:8]
+        return "".join(chr(ord("a") + int(digit, 16)) for digit in digits)
 
 
 class KindAnswer(Node):
@@ -189,6 +205,17 @@ def _told_twice(sheet: AnswerSheet) -> Iterator[tuple[tuple[str | int, ...], str
                 yield (part, index, key), f"'{name}' is answered twice", "Keep one of the two"
 
 
+def waiting_changes(sheet: AnswerSheet | None) -> tuple[str, ...]:
+    """Return a note that names what stands under ``change`` while the answer is open, if any."""
+    rows = sheet.proposals if sheet is not None else ()
+    names = [row.id for row in rows if row.change is not None and row.answer == "open"]
+    if not names:
+        return ()
+    more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+    listed = ", ".join(f"'{name}'" for name in names[:_NAMED])
+    return (f"not taken, for the answer beside 'change' is still 'open': {listed}{more}",)
+
+
 def answers_text(sheet: AnswerSheet) -> str:
     """Return a sheet as YAML; how to answer stands at its top."""
     return write_yaml(as_plain(sheet), {("schema",): _HOW})
@@ -302,7 +329,7 @@ def _is_of(answer: Answer, proposal: Proposal) -> bool:
 
 def _row(proposal: Proposal, given: Answer | None) -> Answer:
     values = proposal.values
-    return Answer(
+    row = Answer(
         id=proposal.id,
         kind=proposal.kind,
         answer=given.answer if given else "open",
@@ -320,3 +347,4 @@ def _row(proposal: Proposal, given: Answer | None) -> Answer:
         reason=line(proposal.reason),
         by=given.by if given and given.answer != "open" else None,
     )
+    return row.model_copy(update={"written": row.sign()})

@@ -1,0 +1,91 @@
+"""Finds what a person changed in a sheet of answers where only the program writes.
+
+The next run would write such a key anew, and what was meant would be lost without a word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from author.contract.procedure_file import as_plain
+from author.contract.reading import read_bytes, read_model
+from author.errors import FileErrors, InputError
+from author.proposals.draft.answers import (
+    ANSWERS_SCHEMA,
+    FOR_READING,
+    Answer,
+    AnswerSheet,
+    sheet_of,
+)
+from author.proposals.proposal import Proposal
+
+_SHOWN = 80
+_INSTEAD = {
+    "kind": "answer 'refuse' if it is none, and write what it is into the draft",
+    "text": "write the other text under 'change', with 'answer: change'",
+    "values": "write the other numbers under 'change', with 'answer: change'",
+}
+
+
+def hold_as_written(file: Path, sheet: AnswerSheet | None, proposals: Sequence[Proposal]) -> None:
+    """See that nobody has changed a key of a sheet that is only to be read.
+
+    Args:
+        file: the sheet, for the places.
+        sheet: what stands in it, or None if there is none.
+        proposals: what is proposed now, of which the key is told that differs.
+
+    Raises:
+        InputError: if one was changed.
+        MachineError: if the file cannot be read.
+    """
+    if sheet is None:
+        return
+    rows = [
+        (index, row)
+        for index, row in enumerate(sheet.proposals)
+        if row.written is not None and row.written != row.sign()
+    ]
+    if not rows:
+        return
+    _, tree = read_model(read_bytes(file), file, AnswerSheet, ANSWERS_SCHEMA)
+    now = {row.written: row for row in sheet_of(proposals, None).proposals}
+    faults = [
+        InputError(problem, remedy=remedy, file=file, line=line, column=column)
+        for index, row in rows
+        for key, problem, remedy in _told(row, now.get(row.written))
+        for line, column in (tree.place(("proposals", index, key)),)
+    ]
+    raise FileErrors(sorted(faults, key=lambda fault: fault.line or 0))
+
+
+def _told(row: Answer, was: Answer | None) -> Iterator[tuple[str, str, str]]:
+    """Yield key, fault and remedy of all that was changed in a row."""
+    if was is None:
+        yield (
+            "id",
+            f"'{row.id}': a key that only 'propose' writes was changed in this row",
+            "Put it back and write what is to be there instead under 'change', or take the row "
+            "out: 'propose' then writes it anew",
+        )
+        return
+    here, before = as_plain(row), as_plain(was)
+    for key in FOR_READING:
+        if here.get(key) != before.get(key):
+            again = f"Put back {_shown(key, before.get(key))}"
+            instead = _INSTEAD.get(key)
+            yield (
+                key if key in here else "id",
+                f"'{was.id}': '{key}' was changed, and only 'propose' writes it",
+                f"{again}; {instead}" if instead else again,
+            )
+
+
+def _shown(key: str, value: object) -> str:
+    if value is None:
+        return f"nothing in place of '{key}'"
+    if isinstance(value, Mapping):
+        value = "{" + ", ".join(f'{name}: "{each}"' for name, each in value.items()) + "}"
+    text = f"{key}: {value}"
+    return f"'{text if len(text) <= _SHOWN else text[: _SHOWN - 1] + '…'}'"
