@@ -79,6 +79,18 @@ FACTORS = (
                       "ozf·in": "7.061552E-03", "kgf·m": "9.80665", "psi": "6894.757"},
            _NIST, "S2"),
     *_each("factor", {"US qt": "9.463529E-04"}, f"{_NIST}, digits from memory", "M"),
+    # Read off a copy of app. B.9; a centipoise, a centistokes and a second as in their rows.
+    *_each("factor", {"arcsec": "4.848137E-06", "mmHg": "1.333224E+02", "µmHg": "1.333224E-01",
+                      "Torr": "1.333224E+02", "mmH₂O": "9.80665", "inH₂O": "2.490889E+02",
+                      "gf": "9.80665E-03", "PS": "7.354988E+02", "mPa·s": "1.0E-03",
+                      "cSt": "1.0E-06"}, _NIST, "S2"),
+    *_each("factor", {"ft³/min": "4.719474E-04"}, f"{_NIST}, as a table of a library quotes it",
+           "S2"),
+    *_each("factor", {"lbf/in": "1.751268E+02", "US gal/h": "1.051503E-06", "Btu/h": "2.930711E-01",
+                      "lb/h": "1.259979E-04", "ft³": "2.831685E-02", "in/min": "4.233333E-04",
+                      "ft/s": "3.048E-01", "kWh": "3.6E+06", "Wh": "3.6E+03", "A·h": "3.6E+03",
+                      "g/cm³": "1.0E+03"},
+           f"{_NIST}, digits from memory", "M"),
     # The page prints 0.112 985 and 29.5735 mL, 3.785 41 L.
     *_each("factor", {"lbf·in": "0.112985", "US fl oz": "0.0000295735", "US gal": "0.00378541"},
            "navalfacilities.tpub.com/1004_6/1004_60046.htm", "S"),
