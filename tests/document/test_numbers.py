@@ -133,6 +133,7 @@ def test_derived_factors_are_exact() -> None:
     assert UNITS["PS"].factor == 75 * gravity
     assert UNITS["ft³"].factor == foot**3
     assert UNITS["ft³/min"].factor == foot**3 / 60
+    assert UNITS["ft³/h"].factor == foot**3 / 3600
     assert UNITS["lb/h"].factor == Fraction("0.45359237") / 3600
     assert UNITS["µin"].factor == inch / 10**6
     assert UNITS["US gal"].factor == 231 * inch**3  # 231 cubic inches
@@ -163,7 +164,8 @@ PINT_NAMES = {
     "kgf/mm": "kgf/millimeter", "lbf/in": "lbf/inch", "mmHg": "mmHg", "µmHg": "micrometer_Hg",
     "Torr": "torr", "mmH₂O": "millimeter_H2O", "inH₂O": "inch_H2O", "m³": "meter**3",
     "ft³": "foot**3", "L/s": "liter/second", "m³/h": "meter**3/hour", "m³/min": "meter**3/minute",
-    "ft³/min": "foot**3/minute", "US gal/h": "gallon/hour", "g/s": "gram/second",
+    "ft³/min": "foot**3/minute", "ft³/h": "foot**3/hour",
+    "US gal/h": "gallon/hour", "g/s": "gram/second",
     "kg/min": "kilogram/minute", "kg/h": "kilogram/hour", "lb/h": "pound/hour",
     "mm/min": "millimeter/minute", "in/min": "inch/minute", "ft/s": "foot/second",
     "m/s²": "meter/second**2", "PS": "metric_horsepower",
@@ -179,7 +181,8 @@ PINT_NAMES = {
 PINT_SI = {"N·m": "newton*meter", "m³": "meter**3", "Ω": "ohm", "1": "", "rad/s": "radian/second",
            "K": "kelvin", "m³/s": "meter**3/second", "F": "farad", "m/s²": "meter/second**2",
            "V·A": "volt*ampere", "S/m": "siemens/meter", "lx": "lux", "kg/m³": "kilogram/meter**3",
-           "m²/s": "meter**2/second", "Pa·s": "pascal*second", "kg·m": "kilogram*meter"}  # fmt: skip
+           "m²/s": "meter**2/second", "Pa·s": "pascal*second", "kg·m": "kilogram*meter",
+           }  # fmt: skip
 
 
 # A scale of hardness is no measure of another (ISO 48-4, ISO 6506-1, ISO 6507-1, ISO 6508-1), nor
@@ -247,7 +250,8 @@ def test_usual_spellings_are_understood(spelling: str, symbol: str) -> None:
      ("millivolts", "mV"), ("megohms", "MΩ"), ("microfarads", "µF"), ("pounds of force", "lbf"),
      ("kilos", "kg"), ("litres per second", "L/s"), ("cubic feet per minute", "ft³/min"),
      ("newtons per millimetre", "N/mm"), ("Kilowatt-Hours", "kWh"), ("inches of water", "inH₂O"),
-     ("milliseconds", "ms"), ("decibels", "dB"), ("centistokes", "cSt"), ("half turns", None), ("MM", None), ("mw", None), ("", None)],
+     ("milliseconds", "ms"), ("decibels", "dB"), ("centistokes", "cSt"),
+     ("half turns", None), ("MM", None), ("mw", None), ("", None)],
 )  # fmt: skip
 def test_spoken_forms_are_understood(spoken: str, symbol: str | None) -> None:
     found = find_unit(spoken)

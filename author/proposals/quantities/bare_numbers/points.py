@@ -15,9 +15,10 @@ from itertools import pairwise
 
 from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.threads import sizes_in
-from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
+from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import FASTENERS, HEATED, NAMES_BEFORE
 from author.proposals.quantities.bare_numbers.signs import places_of
 from author.proposals.quantities.no_quantity.tools import names_bearing

@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.context import Scene, strong_names
-from author.proposals.quantities.amounts.units import MIL, VAGUE, kind_of, plain_unit_at
+from author.proposals.quantities.amounts.units import MIL, VAGUE, kind_of
 from author.proposals.quantities.numbers.tokens import Token
 
 _LENGTH = frozenset({"length"})
