@@ -60,6 +60,9 @@ _KEPT = frozenset({"temperature", "pressure", "voltage", "current", "force", "po
 _STUFFS = frozenset({"volume", "mass"})
 _VERB_NEAR = 9
 _TO_THE = frozenset({"mm/m", "thou/ft", "thou/in", "in/ft", "mL/L", "g/L"})
+_HOURLY = frozenset({"h", "hr", "hour", "min", "minute", "s", "sec", "second", "day", "week",
+                     "month", "year"})  # fmt: skip
+_OFTEN = ("/s", "/min")  # "two litres every hour" are poured in
 _IN_A = frozenset({"volume_flow"})
 
 
@@ -85,25 +88,33 @@ def with_rate(tokens: list[Token], unit: UnitSaid) -> UnitSaid:
         unit: the unit that was found.
     """
     at = _past_its_stuff(tokens, unit)
-    join = low_at(tokens, at)
-    if join in {"per", *_ARTICLES}:
-        found = _per(tokens, unit, at)
-    elif (join, low_at(tokens, at + 1)) in {("in", "a"), ("in", "an"), ("to", "the")}:
-        found = _of_two(tokens, unit, at + 2)
-        wanted = found is not None and (
-            found.symbol in _TO_THE if join == "to" else _flows(found.symbol)
-        )
-        found = found if wanted else None
-    else:
-        return unit
+    at += low_at(tokens, at) == "," and low_at(tokens, at + 1) == "per"
+    found = (
+        _per(tokens, unit, at)
+        if low_at(tokens, at) in {"per", *_ARTICLES}
+        else _joined(tokens, unit, at)
+    )
     if found is None:
         return unit
     again = found if found.rate else with_rate(tokens, found)
     return replace(again, shift=unit.shift, doubtful=unit.doubtful)
 
 
-def _flows(symbol: str) -> bool:
-    return kind_of(symbol) in _IN_A or symbol == "m/min"
+def _joined(tokens: list[Token], unit: UnitSaid, at: int) -> UnitSaid | None:
+    """Return the unit that other words than "per" make: "in a minute", "to the metre"."""
+    join, after = low_at(tokens, at), low_at(tokens, at + 1)
+    if join in {"/", "every", "each"}:
+        found = _of_two(tokens, unit, at + 1)
+        if found is None and join == "/" and after in _HOURLY:
+            return replace(unit, last=at + 2, single=False, rate=True)
+        return found if found and (join == "/" or found.symbol.endswith(_OFTEN)) else None
+    if (join, after) not in {("in", "a"), ("in", "an"), ("to", "the")}:
+        return None
+    found = _of_two(tokens, unit, at + 2)
+    if found is None:
+        return None
+    flows = kind_of(found.symbol) in _IN_A or found.symbol == "m/min"
+    return found if (found.symbol in _TO_THE if join == "to" else flows) else None
 
 
 def _kind(symbol: str) -> str | None:

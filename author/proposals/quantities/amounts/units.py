@@ -56,6 +56,10 @@ _SPOKEN = {
     "btu": "Btu/h", "btus": "Btu/h", "btu's": "Btu/h", "b t u": "Btu/h", "btus an hour": "Btu/h",
     "btu an hour": "Btu/h", "btus per hour": "Btu/h", "btu per hour": "Btu/h",
     "decibels a weighted": "dB(A)",
+    "inch w.c": "inH₂O", "inches w.c": "inH₂O", "in. w.c": "inH₂O", "in w.c": "inH₂O",
+    "inch wc": "inH₂O", "inches wc": "inH₂O", "in wc": "inH₂O", "inch wg": "inH₂O",
+    "inches wg": "inH₂O", "in wg": "inH₂O", "inch of static": "inH₂O",
+    "inches of static": "inH₂O",
 }  # fmt: skip
 # "Milli volts", "micro ohms": recognisers part them.
 _PREFIXES = ("micro", "milli", "kilo", "mega", "giga", "nano", "pico")
