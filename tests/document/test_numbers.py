@@ -141,6 +141,7 @@ def test_derived_factors_are_exact() -> None:
     assert UNITS["US pt"].factor == UNITS["US gal"].factor / 8
     assert UNITS["imp pt"].factor == UNITS["imp gal"].factor / 8
     assert UNITS["imp gal"].factor == Fraction("0.00454609")  # exactly, since 1976
+    assert UNITS["imp gal/h"].factor == UNITS["imp gal"].factor / 3600
     assert UNITS["mile"].factor == 63360 * inch
     assert UNITS["mph"].factor == UNITS["mile"].factor / 3600
     assert UNITS["short ton"].factor == 2000 * UNITS["lb"].factor
@@ -165,7 +166,7 @@ PINT_NAMES = {
     "Torr": "torr", "mmH₂O": "millimeter_H2O", "inH₂O": "inch_H2O", "m³": "meter**3",
     "ft³": "foot**3", "L/s": "liter/second", "m³/h": "meter**3/hour", "m³/min": "meter**3/minute",
     "ft³/min": "foot**3/minute", "ft³/h": "foot**3/hour",
-    "US gal/h": "gallon/hour", "g/s": "gram/second",
+    "US gal/h": "gallon/hour", "imp gal/h": "imperial_gallon/hour", "g/s": "gram/second",
     "kg/min": "kilogram/minute", "kg/h": "kilogram/hour", "lb/h": "pound/hour",
     "mm/min": "millimeter/minute", "in/min": "inch/minute", "ft/s": "foot/second",
     "m/s²": "meter/second**2", "PS": "metric_horsepower",
