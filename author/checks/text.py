@@ -35,7 +35,7 @@ _SPOKEN = re.compile(r"(?=.*[aeiouy])[^\W\d_]{4,}")
 _NUMBER = r"\d+(?:[.,]\d+)?"
 _PLAIN_NUMBER = r"(?:\d+\s\d+/\d+|\d+(?:[.,:/]\d+)*)"
 # Said with a number as one word, though the list of units has them otherwise or not at all.
-_MORE_UNITS = ("o'clock", "Nm", "ml", "l", "um", "cc", "W", "kW", "Hz", "mV", "mA", "ms")
+_MORE_UNITS = ("o'clock", "Nm", "ml", "l", "um", "cc", "W", "kW", "Hz", "mV", "mA")
 _MARKS = ",;:()–—"
 _APOSTROPHES = str.maketrans("’ʼ‘", "'''")
 

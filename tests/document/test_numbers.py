@@ -139,12 +139,26 @@ def test_derived_factors_are_exact() -> None:
     assert UNITS["kgf·cm"].factor == gravity / 100
     assert UNITS["kgf/cm²"].factor == gravity * 10000
     assert UNITS["inHg"].factor == inch * Fraction("13595.1") * gravity
+    assert UNITS["mmHg"].factor == Fraction("13595.1") * gravity / 1000
+    assert UNITS["µmHg"].factor == UNITS["mmHg"].factor / 1000
+    assert UNITS["Torr"].factor == Fraction(101325, 760)
+    assert UNITS["mmH₂O"].factor == gravity  # a millimetre of 1000 kg/m³
+    assert UNITS["inH₂O"].factor == inch * 1000 * gravity
+    assert UNITS["lbf/in"].factor == force / inch
+    assert UNITS["kgf/mm"].factor == gravity * 1000
+    assert UNITS["gf·cm"].factor == gravity / 10**5
+    assert UNITS["PS"].factor == 75 * gravity
+    assert UNITS["ft³"].factor == foot**3
+    assert UNITS["ft³/min"].factor == foot**3 / 60
+    assert UNITS["ft³/h"].factor == foot**3 / 3600
+    assert UNITS["lb/h"].factor == Fraction("0.45359237") / 3600
     assert UNITS["µin"].factor == inch / 10**6
     assert UNITS["US gal"].factor == 231 * inch**3  # 231 cubic inches
     assert UNITS["US qt"].factor == UNITS["US gal"].factor / 4
     assert UNITS["US pt"].factor == UNITS["US gal"].factor / 8
     assert UNITS["imp pt"].factor == UNITS["imp gal"].factor / 8
     assert UNITS["imp gal"].factor == Fraction("0.00454609")  # exactly, since 1976
+    assert UNITS["imp gal/h"].factor == UNITS["imp gal"].factor / 3600
     assert UNITS["mile"].factor == 63360 * inch
     assert UNITS["mph"].factor == UNITS["mile"].factor / 3600
     assert UNITS["short ton"].factor == 2000 * UNITS["lb"].factor
@@ -163,17 +177,38 @@ PINT_NAMES = {
     "in": "inch", "ft": "foot", "m": "meter", "%": "percent", "h": "hour", "min": "minute",
     "short ton": "short_ton", "US pt": "pint", "imp pt": "imperial_pint", "t": "metric_ton",
     "imp gal": "imperial_gallon", "imp gal/min": "imperial_gallon/minute", "L/h": "liter/hour",
-    "km/h": "kilometer/hour", "d": "day",
+    "km/h": "kilometer/hour", "d": "day", "arcsec": "arcsecond", "gf": "force_gram",
+    "kN·m": "kilonewton*meter", "gf·cm": "force_gram*centimeter", "N/mm": "newton/millimeter",
+    "kgf/mm": "kgf/millimeter", "lbf/in": "lbf/inch", "mmHg": "mmHg", "µmHg": "micrometer_Hg",
+    "Torr": "torr", "mmH₂O": "millimeter_H2O", "inH₂O": "inch_H2O", "m³": "meter**3",
+    "ft³": "foot**3", "L/s": "liter/second", "m³/h": "meter**3/hour", "m³/min": "meter**3/minute",
+    "ft³/min": "foot**3/minute", "ft³/h": "foot**3/hour",
+    "US gal/h": "gallon/hour", "imp gal/h": "imperial_gallon/hour", "g/s": "gram/second",
+    "kg/min": "kilogram/minute", "kg/h": "kilogram/hour", "lb/h": "pound/hour",
+    "mm/min": "millimeter/minute", "in/min": "inch/minute", "ft/s": "foot/second",
+    "m/s²": "meter/second**2", "PS": "metric_horsepower",
+    "Btu/h": "international_british_thermal_unit/hour", "VA": "volt_ampere",
+    "kVA": "kilovolt_ampere", "Wh": "watt_hour", "kWh": "kilowatt*hour", "µΩ": "microohm",
+    "GΩ": "gigaohm", "mA·h": "milliampere*hour", "A·h": "ampere*hour",
+    "µS/cm": "microsiemens/centimeter", "mS/cm": "millisiemens/centimeter", "lx": "lux",
+    "kg/m³": "kilogram/meter**3", "g/cm³": "gram/centimeter**3", "g/L": "gram/liter",
+    "mg/L": "milligram/liter", "cSt": "centistokes", "mPa·s": "centipoise",
+    "g·mm": "gram*millimeter", "mL/L": "milliliter/liter", "thou/in": "thou/inch",
+    "in/ft": "inch/foot", "s/d": "second/day",
 }  # fmt: skip
 PINT_SI = {"N·m": "newton*meter", "m³": "meter**3", "Ω": "ohm", "1": "", "rad/s": "radian/second",
-           "K": "kelvin", "m³/s": "meter**3/second", "F": "farad"}  # fmt: skip
+           "K": "kelvin", "m³/s": "meter**3/second", "F": "farad", "m/s²": "meter/second**2",
+           "V·A": "volt*ampere", "S/m": "siemens/meter", "lx": "lux", "kg/m³": "kilogram/meter**3",
+           "m²/s": "meter**2/second", "Pa·s": "pascal*second", "kg·m": "kilogram*meter",
+           }  # fmt: skip
 
 
-# A scale of hardness is no measure of another (ISO 48-4, ISO 6506-1, ISO 6508-1: from memory).
-SCALES = ("Shore A", "Shore D", "HRC", "HBW")
+# A scale of hardness is no measure of another (ISO 48-4, ISO 6506-1, ISO 6507-1, ISO 6508-1), nor
+# is a level, a pH value or a degree Brix of anything else (IEC 61672-1): from memory.
+SCALES = ("Shore A", "Shore D", "HRB", "HRC", "HBW", "HV", "dB", "dB(A)", "pH", "°Bx")
 
 
-def test_scales_of_hardness_are_not_converted() -> None:
+def test_scales_are_not_converted() -> None:
     quantities = [UNITS[symbol].quantity for symbol in SCALES]
     assert len(set(quantities)) == len(SCALES)
     assert all(UNITS[symbol].second is None for symbol in SCALES)
@@ -209,7 +244,9 @@ def test_table_of_units_holds_together() -> None:
      ("N\N{DOT OPERATOR}m", "N·m"), ("US  qt", "US qt"), ('"', "in"), ("\N{OHM SIGN}", "Ω"),
      ("M\N{OHM SIGN}", "MΩ"), ("m\N{OHM SIGN}", "mΩ"), ("kgm", "kgf·m"), ("N/mm²", "MPa"),
      ("in Hg", "inHg"), ("hPa", "mbar"), ("in.lb", "lbf·in"), ("oz-in", "ozf·in"),
-     ("deg C", "°C"), ("cc", "mL"), ("lpm", "L/min"), ("mm/m", "mm/m"), ("rpm", "r/min")],
+     ("deg C", "°C"), ("cc", "mL"), ("lpm", "L/min"), ("mm/m", "mm/m"), ("rpm", "r/min"),
+     ("CFM", "ft³/min"), ("m3/h", "m³/h"), ("inH2O", "inH₂O"), ("Ah", "A·h"), ("mm2/s", "cSt"),
+     ("lbs/in", "lbf/in"), ("cNm", "N·cm"), ("dBA", "dB(A)"), ("ms", "ms"), ("mS/cm", "mS/cm")],
 )  # fmt: skip
 def test_usual_spellings_are_understood(spelling: str, symbol: str) -> None:
     found = find_unit(spelling)
@@ -229,7 +266,10 @@ def test_usual_spellings_are_understood(spelling: str, symbol: str) -> None:
      ("RPM", "r/min"), ("revolutions per minute", "r/min"), ("surface feet per minute", "ft/min"),
      ("millimetres per second", "mm/s"), ("Hertz", "Hz"), ("horsepower", "hp"),
      ("millivolts", "mV"), ("megohms", "MΩ"), ("microfarads", "µF"), ("pounds of force", "lbf"),
-     ("kilos", "kg"), ("half turns", None), ("MM", None), ("mw", None), ("", None)],
+     ("kilos", "kg"), ("litres per second", "L/s"), ("cubic feet per minute", "ft³/min"),
+     ("newtons per millimetre", "N/mm"), ("Kilowatt-Hours", "kWh"), ("inches of water", "inH₂O"),
+     ("milliseconds", "ms"), ("decibels", "dB"), ("centistokes", "cSt"),
+     ("half turns", None), ("MM", None), ("mw", None), ("", None)],
 )  # fmt: skip
 def test_spoken_forms_are_understood(spoken: str, symbol: str | None) -> None:
     found = find_unit(spoken)

@@ -50,7 +50,8 @@ def read(phrase: dict[str, Any]) -> tuple[SpokenQuantity, ...]:
 
 _UNITS = {"-": None, "ShoreA": "Shore A", "USqt": "US qt", "USgal": "US gal", "USfloz": "US fl oz",
           "USgal/min": "US gal/min", "USpt": "US pt", "impgal/min": "imp gal/min",
-          "impgal": "imp gal", "imppt": "imp pt", "shortton": "short ton"}  # fmt: skip
+          "impgal": "imp gal", "imppt": "imp pt", "shortton": "short ton",
+          "USgal/h": "US gal/h", "impgal/h": "imp gal/h"}  # fmt: skip
 
 
 def _wanted(entry: str) -> Key:

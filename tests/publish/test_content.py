@@ -192,6 +192,12 @@ def with_text(node, path, text):
     return copied
 
 
+def test_every_unit_can_be_printed():
+    assert {letter for symbol in all_units() for letter in symbol} <= {
+        chr(one) for one in glyphs.drawable()
+    }
+
+
 def test_a_missing_glyph_is_refused_in_every_text_and_its_place_is_named():
     plain = as_plain(read_procedure(VALID / "everything-once.yaml").procedure)
     tried, fixed = set(), set()

@@ -37,6 +37,7 @@ from author.proposals.quantities.bare_numbers.last_digits import put_first_digit
 from author.proposals.quantities.bare_numbers.points import put_points
 from author.proposals.quantities.bare_numbers.readings import find_readings
 from author.proposals.quantities.bare_numbers.settle import (
+    settle_column,
     settle_newtons,
     settle_pounds,
     settle_unit,
@@ -137,6 +138,9 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
     correct_across(scenes)
     correct_later(scenes)
     carry_units(scenes, metric=is_metric(scenes))
+    for scene in scenes:
+        # "Forty litres a fortnight" are no litres, though of litres is spoken.
+        scene.amounts = [one for one in scene.amounts if "rate" not in one.flags]
     find_refusals(scenes)
     turn_worn(scenes)
     find_readings(scenes)
@@ -174,6 +178,7 @@ def _settle_units(scenes: list[Scene], scene: Scene, *, imperial: bool, told: se
     for amount in [*scene.amounts, *scene.sizes]:
         pounds = amount.unit == POUND
         settle_unit(scene, amount, imperial=imperial, poured=poured)
+        settle_column(near, scene, amount)
         if pounds and amount.unit in {"lb", "lbf·ft"}:
             before = [one.unit for other in near for one in other.amounts if one is not amount]
             settle_pounds(scene, amount, before, told)

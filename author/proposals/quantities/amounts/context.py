@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+from author.procedure.units import all_quantities
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import (
@@ -41,13 +42,20 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
     "vacuum": ("vacuum", "pressure"), "boost": ("boost", "pressure"),
     "temperature": ("temperature", "temperature"), "voltage": ("voltage", "voltage"),
     "current": ("current", "current"), "draw": ("current", "current"),
-    "resistance": ("resistance", "resistance"), "capacity": ("capacity", "volume"),
+    "resistance": ("resistance", "resistance"), "capacity": ("capacity", "volume charge energy"),
     "weighs": ("weight", "mass force"), "weight": ("weight", "mass force"),
     "tension": ("tension", "force frequency length"), "load": ("load", "force mass"),
     "force": ("force", "force mass"), "pull": ("pull", "force mass"), "angle": ("angle", "angle"),
     "timing": ("timing", "angle"), "idle": ("idle speed", "rotational_speed"),
-    "speed": ("speed", "rotational_speed speed"), "flow": ("flow", "volume_flow"),
+    "speed": ("speed", "rotational_speed speed"), "flow": ("flow", "volume_flow mass_flow"),
     "insulation": ("insulation resistance", "resistance"),
+    **dict.fromkeys(("spring rate", "stiffness"), ("spring rate", "stiffness")),
+    **dict.fromkeys(("noise level", "sound level"), ("sound level", "level sound_level_a")),
+    "viscosity": ("viscosity", "kinematic_viscosity dynamic_viscosity time"),
+    "conductivity": ("conductivity", "conductivity"), "inductance": ("inductance", "inductance"),
+    "density": ("density", "density"), "unbalance": ("unbalance", "unbalance mass"),
+    "imbalance": ("unbalance", "unbalance mass"), "ph": ("pH", "acidity"),
+    "specific gravity": ("specific gravity", "count"),
     "capacitance": ("capacitance", "capacitance"), "current limit": ("current", "current"),
     "suction": ("suction", "pressure"), "discharge": ("discharge", "pressure"),
     "superheat": ("superheat", "temperature_difference"),
@@ -68,6 +76,15 @@ _NO_NAMES = {"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", 
              "step", "load", "float", "play", "lift", "stroke", "bore"}  # fmt: skip
 _OWN_NAME = {"torque", "pressure", "temperature", "voltage", "current", "resistance", "volume",
              "time", "force", "angle", "frequency", "capacitance", "power"}  # fmt: skip
+_CALLED = {
+    **{kind: "hardness" for kind in all_quantities() if kind.startswith("hardness_")},
+    "stiffness": "spring rate", "kinematic_viscosity": "viscosity", "dynamic_viscosity":
+    "viscosity", "sound_level_a": "sound level", "acidity": "pH", "brix": "Brix", "density":
+    "density", "mass_concentration": "concentration", "inductance": "inductance", "charge":
+    "charge", "energy": "energy", "conductivity": "conductivity", "illuminance": "illuminance",
+    "unbalance": "unbalance", "acceleration": "acceleration", "volume_flow": "flow",
+    "mass_flow": "flow",
+}  # fmt: skip
 _DATUM = re.compile(
     r"(?:(?:,? )?\b(?:in|out|down|up|back|away|clear|measured|proud|as|deep|high)\b)*"
     r",? ?(?:from|below|under|underneath|above|past|beyond|proud of|off|beneath|inside"
@@ -158,8 +175,8 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
         return here
     if kind is not None and kind in _OWN_NAME:
         return kind
-    if kind is not None and kind.startswith("hardness_"):
-        return "hardness"
+    if kind is not None and kind in _CALLED:
+        return _CALLED[kind]
     if kind in {"turns", "ratio", "count"}:
         return None
     for back in (1, 2, 3):

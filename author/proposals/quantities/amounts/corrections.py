@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 
 from author.proposals.quantities.amounts.amount import Amount, alike, between, likely, same_size
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.first_tries import put_better
-from author.proposals.quantities.amounts.units import VAGUE, kind_of, plain_unit_at
+from author.proposals.quantities.amounts.units import VAGUE, kind_of
 from author.proposals.quantities.numbers.parts import BELOW_HUNDRED
 from author.proposals.quantities.numbers.tokens import Token
 

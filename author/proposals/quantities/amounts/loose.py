@@ -6,13 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from author.proposals.quantities.amounts.amount import Amount
-from author.proposals.quantities.amounts.units import (
-    REVS,
-    UnitSaid,
-    kind_of,
-    plain_unit_at,
-    thousandths,
-)
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at, thousandths
+from author.proposals.quantities.amounts.units import REVS, UnitSaid, kind_of
 from author.proposals.quantities.amounts.vocabulary import GO_ON
 from author.proposals.quantities.numbers.parts import BELOW_HUNDRED, half_after, low_at
 from author.proposals.quantities.numbers.tokens import Token
@@ -124,4 +119,5 @@ _MOST_COUNTED, _MOST_ALONE = 120, 10
 
 
 def _unit(tokens: list[Token], at: int) -> UnitSaid | None:
-    return thousandths(tokens, at) or plain_unit_at(tokens, at)
+    found = thousandths(tokens, at) or plain_unit_at(tokens, at)
+    return None if found is not None and found.rate else found

@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at, unit_at, with_article
 from author.proposals.quantities.amounts.compounds import compounds
 from author.proposals.quantities.amounts.cues import READ_OFF
 from author.proposals.quantities.amounts.fits import with_fits
@@ -23,15 +24,7 @@ from author.proposals.quantities.amounts.ranges import ranges, spans
 from author.proposals.quantities.amounts.side_by_side import side_by_side
 from author.proposals.quantities.amounts.threads import sizes_in
 from author.proposals.quantities.amounts.tolerances import with_tolerances
-from author.proposals.quantities.amounts.units import (
-    MIL,
-    VAGUE,
-    UnitSaid,
-    kind_of,
-    plain_unit_at,
-    unit_at,
-    with_article,
-)
+from author.proposals.quantities.amounts.units import MIL, VAGUE, UnitSaid, kind_of
 from author.proposals.quantities.numbers.parts import decimal_of, half_after
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import Number, number_at
@@ -87,7 +80,7 @@ def _amount_at(tokens: list[Token], at: int) -> Amount | None:
         if unit is None:
             return None
         amount = Amount(at, unit.last, Decimal(1), unit=unit.symbol, single=True)
-        amount.flags.add("article")
+        amount.flags |= {"article", "rate"} if unit.rate else {"article"}
         return _with_half(tokens, amount)
     digits = tokens[number.last - 1].kind in {"digits", "vulgar"}
     fraction = number.form == "fraction" or (number.value is not None and 0 < number.value < 1)
@@ -133,6 +126,8 @@ def _amount_of(number: Number, unit: UnitSaid | None) -> Amount:
         amount.unit, amount.last, amount.single = unit.symbol, unit.last, unit.single
         if unit.about:
             amount.flags.add("about")
+        if unit.rate:
+            amount.flags.add("rate")
         if unit.doubtful:
             amount.flags.add("doubtful")
         if unit.shift and amount.nominal is not None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
-from author.proposals.quantities.amounts.units import VAGUE, kind_of
+from author.proposals.quantities.amounts.units import VAGUE, is_of, kind_of
 from author.proposals.quantities.numbers.parts import decimal_of
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -89,6 +89,8 @@ def spans(low: Amount, high: Amount, *, choice: bool) -> bool:
     if low.nominal is None or high.nominal is None:
         return False
     agree_on_mil(low, high)
+    if low.unit and high.unit and is_of(high.unit, low.unit):
+        low.unit = high.unit  # "five litres to ten litres a minute"
     if low.unit and high.unit and low.unit != high.unit:
         vague = low.unit in VAGUE or high.unit in VAGUE
         if vague or not low.moved_to(high.unit):

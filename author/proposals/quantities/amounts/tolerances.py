@@ -6,7 +6,8 @@ import re
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, agree_on_mil, between
-from author.proposals.quantities.amounts.units import VAGUE, plain_unit_at
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
+from author.proposals.quantities.amounts.units import VAGUE, is_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 
@@ -330,7 +331,7 @@ def stands_by(aim: Amount, part: Amount) -> bool:
     if part.unit == "%" and aim.unit != "%":
         plus, minus = (abs(aim.nominal) * share / 100 for share in (plus, minus))
         plus, minus = (Decimal(format(share.normalize(), "f")) for share in (plus, minus))
-    elif part.unit and aim.unit and part.unit != aim.unit:
+    elif part.unit and aim.unit and not is_of(aim.unit, part.unit):
         held = Amount(0, 0, nominal=plus, lower=minus, unit=part.unit)
         if not held.moved_to(aim.unit) or held.nominal is None or held.lower is None:
             return False

@@ -14,8 +14,9 @@ from dataclasses import dataclass
 from functools import cache
 
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.context import Scene, own_name
-from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
+from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.fine_scale import fine_parts, part_signs, told_scale
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
@@ -109,6 +110,8 @@ def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
     Shares are told of several stuffs side by side, each in its own unit; a soot number has none.
     """
     named = own_name(scene, amount)
+    if named is not None and named[1] == "acidity":
+        return Choice("pH", None, frozenset())
     if named is None or named[1] not in {"ratio", "count"}:
         return None
     if named[1] == "count":

@@ -85,7 +85,8 @@ def is_british(scenes: list[Scene]) -> bool:
     return not units & _POUNDS or bool(units & _METRIC)
 
 
-_IMPERIAL_GALLONS = {"US gal": "imp gal", "US gal/min": "imp gal/min", "US pt": "imp pt"}
+_IMPERIAL_GALLONS = {"US gal": "imp gal", "US gal/min": "imp gal/min", "US gal/h": "imp gal/h",
+                     "US pt": "imp pt"}  # fmt: skip
 
 
 def settle_gallons(scenes: list[Scene]) -> None:
@@ -96,10 +97,14 @@ def settle_gallons(scenes: list[Scene]) -> None:
         return
     for scene in scenes:
         for amount in scene.amounts:
-            if amount.unit in _IMPERIAL_GALLONS and not scene.words & {"us", "american"}:
+            if amount.unit in _IMPERIAL_GALLONS and not scene.words & _AMERICAN:
                 amount.unit = _IMPERIAL_GALLONS[amount.unit]
                 amount.flags.add("settled")
                 amount.why.append("gallons and pints are imperial in British speech")
+
+
+# Nozzles of oil burners are told in US gallons an hour everywhere (common practice, no source).
+_AMERICAN = frozenset({"us", "american", "nozzle", "nozzles", "nozzle's"})
 
 
 def _shorten_tons(scenes: list[Scene]) -> None:

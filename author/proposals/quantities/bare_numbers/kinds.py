@@ -5,8 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.behind_numbers import DIMENSIONS
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.units import DIMENSIONS, kind_of
+from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import HOT, WARM
 
 

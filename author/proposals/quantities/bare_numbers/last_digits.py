@@ -8,8 +8,9 @@ from decimal import Decimal
 
 from author.checks.verbs import words
 from author.procedure.number_words import ONES
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.units import MIL, kind_of, plain_unit_at
+from author.proposals.quantities.amounts.units import MIL, kind_of
 from author.proposals.quantities.numbers.parts import OH, ZEROS, below_hundred, low_at, part_at
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at

@@ -15,9 +15,10 @@ from itertools import pairwise
 
 from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.threads import sizes_in
-from author.proposals.quantities.amounts.units import kind_of, plain_unit_at
+from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import FASTENERS, HEATED, NAMES_BEFORE
 from author.proposals.quantities.bare_numbers.signs import places_of
 from author.proposals.quantities.no_quantity.tools import names_bearing
@@ -27,8 +28,7 @@ from author.proposals.quantities.numbers.words import joined_halves, number_at, 
 from author.proposals.quantities.roles.roles import give_role
 
 _REACH, _CLOSE = 8, 3
-# How far a reading may lie from a value told before, as a share of it: said in words that
-# make no other number, or as a whole number that could be one.
+# The share a reading may lie from a value told before: where no other number, else a whole one.
 _NEAR, _NEAR_WHOLE = 0.12, 0.06
 # How much nearer it must be than the plain reading; how far values pass on a limit's good side.
 _BETTER, _FAR_OFF, _GOOD_SIDE = 0.05, 1.5, 0.75

@@ -6,7 +6,14 @@ import re
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.units import MIL, OUNCE, POUND, REVS
+from author.proposals.quantities.amounts.units import (
+    MIL,
+    MIL_A_MINUTE,
+    OUNCE,
+    POUND,
+    POUNDS_AN_INCH,
+    REVS,
+)
 from author.proposals.quantities.amounts.vocabulary import FLUID, FORCE, GAUGES, PRESSURE, WEIGHED
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 
@@ -28,6 +35,10 @@ _BY_HAND = frozenset({"thumb", "finger", "fingers"})
 _RESISTING = frozenset({"resistor", "resistors", "resistance", "ohm", "ohms", "thermistor"})
 _CAPACITORS = frozenset({"capacitor", "capacitors", "cap", "caps", "condenser", "capacitance",
                          "electrolytic"})  # fmt: skip
+_SPRINGS = frozenset({"spring", "springs", "rate", "rates", "stiffness", "coil", "coils",
+                      "suspension", "shock", "shocks"})  # fmt: skip
+_FLOWING = frozenset({"flow", "flows", "leak", "leaks", "leakage", "drip", "drips", "dripping",
+                      "bleed", "bleeds", "weep", "weeps", "pump", "pumps"})  # fmt: skip
 _SHORT = frozenset({"mic", "mics", "mike", "mikes"})
 _PULLED = {"lbf", "psi"}
 _WEIGHED = frozenset({"grease", "greases", "compound", "paste", "powder", "refrigerant", "gas",
@@ -77,12 +88,62 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         amount.unit = "inHg"
         amount.flags.add("settled")
         amount.why.append("inches of vacuum are of mercury")
+    elif unit in {POUNDS_AN_INCH, MIL_A_MINUTE}:
+        _settle_of_two(scene, amount, poured=poured)
     elif unit == REVS:
         amount.unit = "r/min" if value >= 100 else "turn"
     elif unit == "N" and words & (_TORQUE | _TIGHTENED) and not words & FORCE:
         amount.unit = "N·m"
         amount.flags.add("doubtful")
         amount.why.append("'newtons' is taken for newton metres, as something is tightened")
+
+
+def _settle_of_two(scene: Scene, amount: Amount, *, poured: bool) -> None:
+    """Take pounds per inch for a spring rate or psi, mil a minute for a feed or a flow."""
+    if amount.unit == POUNDS_AN_INCH:
+        pressed = scene.words & PRESSURE and not scene.words & _SPRINGS
+        amount.unit = "psi" if pressed else "lbf/in"
+    else:
+        flows = poured or scene.words & (FLUID | _FLOWING)
+        amount.unit = "mL/min" if flows else "mm/min"
+    amount.flags.add("settled")
+    amount.why.append(f"it is taken for {amount.unit} from the words around")
+
+
+_COLUMN = {"inH₂O": "in", "mmH₂O": "mm"}
+# "Two inches of water in the bottom": so deep it stands.
+_STANDS = re.compile(
+    r"(?:in|over|above|around|inside|on the (?:floor|bottom)|left|standing|deep|at the bottom)\b"
+)
+_DRAUGHT = frozenset({"manometer", "draught", "draft", "static", "suction", "duct", "ducts", "fan",
+                      "burner", "gas", "blower", "trunk", "flue", "differential", "filter", "wind",
+                      "column", "vacuum", "magnehelic", "depression", "plenum",
+                      "coil"}) | PRESSURE - {"air", "compressor", "pump", "pumped"}  # fmt: skip
+_EVACUATED = frozenset({"vacuum", "evacuate", "evacuated", "evacuation"})
+_LEAST_MICRONS = 50
+
+
+def settle_column(near: list[Scene], scene: Scene, amount: Amount) -> None:
+    """Decide whether inches or microns are a pressure or a length, by what is spoken of.
+
+    "Two inches of water" on a manometer are a pressure, and in a sump its depth; of five hundred
+    microns a vacuum pump makes a pressure.
+
+    Args:
+        near: the sentence and those just before it.
+        scene: the sentence.
+        amount: one of its amounts.
+    """
+    said = frozenset[str]().union(*(one.words for one in near))
+    value = amount.nominal or amount.upper or amount.lower or 0
+    if amount.unit in _COLUMN and scene.tokens[amount.last - 1].low == "water":
+        behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
+        if _STANDS.match(behind) or not said & _DRAUGHT:
+            amount.unit, amount.last = _COLUMN[amount.unit], amount.last - 2
+    elif amount.unit == "µm" and said & _EVACUATED and value >= _LEAST_MICRONS:
+        amount.unit = "µmHg"
+        amount.flags.add("settled")
+        amount.why.append("microns of a vacuum are of mercury")
 
 
 _CLOSE = 8

@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.context import Scene, strong_names
-from author.proposals.quantities.amounts.units import MIL, VAGUE, kind_of, plain_unit_at
+from author.proposals.quantities.amounts.units import MIL, VAGUE, kind_of
 from author.proposals.quantities.numbers.tokens import Token
 
 _LENGTH = frozenset({"length"})
@@ -27,13 +28,21 @@ _INSTRUMENTS: dict[str, frozenset[str]] = {
     **dict.fromkeys(
         ("multimeter", "meter", "probes", "leads", "clamp meter", "scope"), _ELECTRIC),
     **dict.fromkeys(("ohmmeter", "megger", "ohms"), frozenset({"resistance"})),
+    "flow meter": frozenset({"volume_flow", "mass_flow"}),
+    "flowmeter": frozenset({"volume_flow", "mass_flow"}),
+    **dict.fromkeys(("sound meter", "level meter", "decibel meter"),
+                    frozenset({"level", "sound_level_a"})),
+    **dict.fromkeys(("light meter", "lux meter"), frozenset({"illuminance"})),
+    **dict.fromkeys(("vibration meter", "vibration pen"), frozenset({"speed", "acceleration"})),
+    "ph meter": frozenset({"acidity"}), "conductivity meter": frozenset({"conductivity"}),
     "voltmeter": frozenset({"voltage"}), "ammeter": frozenset({"current"}),
     **dict.fromkeys(("thermometer", "thermocouple", "infrared", "pyrometer", "hotplate", "heat gun",
                      "temp gun"),
                     frozenset({"temperature"})),
     **dict.fromkeys(("tacho", "tach", "tachometer"), frozenset({"rotational_speed"})),
     **dict.fromkeys(("pressure gauge", "compression tester", "manometer", "leakdown",
-                     "tyre gauge", "tire gauge", "vacuum gauge"), frozenset({"pressure"})),
+                     "tyre gauge", "tire gauge", "vacuum gauge", "water gauge",
+                     "magnehelic"), frozenset({"pressure"})),
     **dict.fromkeys(("scales", "spring balance", "fish scale", "spring scale"),
                     frozenset({"mass", "force"})),
     **dict.fromkeys(("torque wrench", "torque", "torqued", "torques", "tighten", "tightened",

@@ -275,6 +275,7 @@ def _is_name_before(tokens: list[Token], amount: Amount, before: str) -> bool:
     same = before == "number" and ahead in {"same", "magic", "right", "old", "new"}
     done = before in _DONE and (ahead in _DENYING or ahead.endswith(("'s", "'re", "'m")))
     done = done or (before == "drawing" and amount.form == "decimal")  # "as per drawing 49.96"
+    done = done or tokens[amount.first - 1].text == "pH"  # "PH two" is a bit
     denied = before == "no" and amount.form == "decimal"  # "no nought point two leaf goes in"
     return not (same or done or denied or (before in _STAGES and ahead in _ORDINALS))
 

@@ -15,7 +15,8 @@ from author.proposals.quantities.amounts.vocabulary import (
 from author.proposals.quantities.no_quantity import tools
 from author.proposals.quantities.numbers.tokens import Token
 
-_ATTRIBUTES = frozenset({"length", "mass", "volume", "voltage", "current", "power", None})
+_ATTRIBUTES = frozenset({"length", "mass", "volume", "voltage", "current", "power",
+                         "apparent_power", "charge", "energy", None})  # fmt: skip
 _TESTS = {"if", "shouldn't", "mustn't", "can't", "won't", "not"}
 _FEELS = frozenset({"goes", "fits", "slides", "drag", "drags", "passes", "slips", "enters", "go",
                     "enter", "pass", "start"})  # fmt: skip

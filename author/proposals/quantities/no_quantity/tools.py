@@ -47,7 +47,9 @@ _ENTERS = frozenset({"goes", "fits", "slides", "slips", "enters", "passes"})
 _STOPS = frozenset({"doesn't", "won't", "not", "sticks", "no"})
 _WHERE_MEASURED = frozenset({"inside", "outside", "across", "id", "od", "internal", "external",
                              "overall", "diameter", "centres", "centers"})  # fmt: skip
-_RATED = frozenset({"voltage", "current", "power", "volume", "mass"})
+_RATED = frozenset({"voltage", "current", "power", "volume", "mass", "apparent_power", "charge",
+                    "energy"})  # fmt: skip
+_OF_A_SET = frozenset({"is", "has", "with", "and", "it", "that", "was", "here"})
 _DETERMINERS = frozenset({"a", "an", "the", "this", "that", "our", "your", "my", "its", "these"})
 
 
@@ -164,7 +166,9 @@ def is_rating(tokens: list[Token], amount: Amount, before: str, after: str) -> b
     word = tokens[amount.last - 1].low
     single = amount.single and word not in {"mil", "kilo", "gram", "gramme"} and amount.nominal != 1
     rated = single and kind_of(amount.unit) in _RATED and before in _DETERMINERS
-    return rated and after.isalpha() and after not in GO_ON | CHARACTERISTIC_WORDS
+    further = tokens[amount.last + 1].low if amount.last + 1 < len(tokens) else ""
+    is_set = after == "set" and (not further.isalpha() or further in _OF_A_SET)
+    return rated and after.isalpha() and (is_set or after not in GO_ON | CHARACTERISTIC_WORDS)
 
 
 # Deep groove, angular contact and thin bearings and their bore, ISO 15 and the makers' lists.

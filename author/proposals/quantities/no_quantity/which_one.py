@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from author.proposals.quantities.amounts.amount import Amount, between
-from author.proposals.quantities.amounts.units import MIL, kind_of, plain_unit_at
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
+from author.proposals.quantities.amounts.units import MIL, kind_of
 from author.proposals.quantities.no_quantity.tools import BEARING_NAME
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 from author.proposals.quantities.numbers.tokens import Token

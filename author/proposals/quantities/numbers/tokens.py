@@ -24,7 +24,8 @@ _UNIT_ENDS = _words(
     " ounce psi newton metre meter volt volts amp amps ohm ohms gram grams minute minutes"
     " hour hours second seconds tenth tenths hundredth hundredths thousandth thousandths"
     " percent celsius centigrade fahrenheit kelvin hertz rpm micron microns megohm megohms"
-    " millivolts milliamps milliseconds millilitres watts kilowatts kilos inches metres rockwell"
+    " millivolts milliamps milliseconds decibel decibels millilitres watts kilowatts kilos inches"
+    " metres rockwell"
 )
 
 _BEFORE_ONE = {*TENS, "point", "oh", "nought"}
@@ -130,7 +131,8 @@ def tokens_of(text: str) -> list[Token]:
             and tokens[-1].low == tokens[-1].text.lower() + "g"
         ):
             continue
-        if low in _FILLERS:
+        ampere_hours = said == "Ah" and bool(tokens) and tokens[-1].kind == "digits"
+        if low in _FILLERS and not ampere_hours:
             if tokens and tokens[-1].low == ",":
                 tokens.pop()
             filler = True
