@@ -29,7 +29,7 @@ from author.proposals.language.closed_words import (
 )
 from author.proposals.language.counts import count_at
 from author.proposals.language.laid import STANDING, is_laid, is_rod, stands
-from author.proposals.language.name_ends import begins_anew, is_no_part_of
+from author.proposals.language.name_ends import begins_anew, ends_before, is_no_part_of
 from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import NounKind, as_phrase, is_bit_size, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of
@@ -296,7 +296,7 @@ def _thing_before(tokens: Sequence[Token], start: int, head: int) -> int:
 
 def _ends(tokens: Sequence[Token], at: int, head: int) -> bool:
     word = tokens[at].low
-    if word == tokens[head].low:
+    if word == tokens[head].low or ends_before(word, tokens[at + 1].low):
         return True
     several = singular(word) != word and trade_words().heads.get(word) is None
     known = trade_words().kind_of(word) in {"part", "tool"}
