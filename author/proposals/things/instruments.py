@@ -16,6 +16,9 @@ _HEATING = re.compile(
     r"|blow|dry|drying|solder\w*|glue|grease|paint|spray\w*|air|flame|until it)\b",
     re.IGNORECASE,
 )
+# Brakes have calipers too; nobody measures by them.
+_CALIPERS = frozenset({"caliper", "calliper", "calipers", "callipers"})
+_PUT_ON = frozenset({"put", "by hand", "taken"})
 _NO_GAUGE_OF_THE_HAND = frozenset({"length"})
 
 
@@ -49,6 +52,9 @@ def _named(one: Thing, told: Mapping[int, set[str]], texts: Sequence[str]) -> Th
     if name == "indicator":
         read = "length" in here | told.get(one.sentence + 1, set()) or "at" in one.signs
         return replace(one, name="dial indicator") if read else one
+    put_on = one.signs & _PUT_ON or {"art none", "at"} <= one.signs
+    if name in _CALIPERS and one.kind == "part" and "length" in here and put_on:
+        return replace(one, kind="tool", signs=(one.signs - {"list part"}) | {"list tool"})
     if name not in {"gauge", "gauges"}:
         return one
     # What is read may be told in the sentence before: "it's at two bar. Wait till the gauge …".

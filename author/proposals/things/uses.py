@@ -123,12 +123,23 @@ def _by_place(
 
 def _is_put(tokens: Sequence[Token], phrase: Phrase, head: str, following: str) -> bool:
     """Whether one word names what is put somewhere or read: "clock on the rim", "bar under it"."""
-    if head in {"lock", "dial", "clock"} and following == "on":
+    away = head == "clock" and phrase.article and any(t.low in _OTHER_CLOCKS for t in tokens)
+    if head in {"lock", "dial", "clock"} and following == "on" and not away:
         return True
+    if head in _BESIDE:
+        led = phrase.article not in {"the", "this", "that"} or head == "harness"
+        return led and not _BESIDE[head].isdisjoint(token.low for token in tokens)
     opens = not phrase.article and tokens[phrase.first].parted
     if head == "bar" or (head in {"dial", "clock"} and opens and following in PLACES):
         return True  # what somebody levers with; all other bars are amounts
     return head == "clock" and _is_read(tokens, phrase)
+
+
+# A lock beside what is switched off is nobody's door, a harness up a ladder no bundle of wires.
+_BESIDE = {
+    "lock": _words("tag lockout isolator breaker padlock switchroom mains isolated tags"),
+    "harness": _words("ladder climb lanyard lanyards lifeline roof tower platform scaffold"),
+}
 
 
 def _is_read(tokens: Sequence[Token], phrase: Phrase) -> bool:
