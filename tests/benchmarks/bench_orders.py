@@ -26,7 +26,8 @@ from author.checks import clauses
 from author.checks.text import count_words, sentences, tokens
 from author.checks.vague import reckoned, vague
 from author.proposals.claims import propose
-from author.proposals.language.noun_phrases import phrases_of, tokens_of
+from author.proposals.language.noun_phrases import phrases_of
+from author.proposals.language.tokens import tokens_of
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
 from author.proposals.proposal import Proposal

@@ -108,3 +108,40 @@ def test_what_only_sounds_like_a_tool_is_none(text: str, name: str) -> None:
 def test_upper_and_top_are_one_place() -> None:
     assert key_of("upper bearing") == key_of("top bearing")
     assert key_of("fork lowers") != key_of("fork bottoms")
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("copper washer nut and the spring last", {"copper washer", "nut", "spring"}),
+        ("then the wavy washer spacer sleeve and nut", {"wavy washer", "spacer sleeve", "nut"}),
+        ("rod seal wiper piston and that's the lot", {"rod seal wiper", "piston"}),
+        ("drain screw pulley next", {"drain screw", "pulley"}),
+        ("new bowl gasket lid on", {"bowl gasket", "lid"}),
+        ("the nut cover off", {"nut cover"}),
+        ("gasket housing and the screw cap", {"gasket housing", "screw cap"}),
+        ("circlip groove clean", set()),
+        ("a bolt carrier and a washer plate", {"bolt carrier", "washer plate"}),
+        ("the nut bolt out of the slide", {"nut bolt"}),
+        ("the forgotten sleeve and the pitted race", {"sleeve", "race"}),
+        ("tight bearing, torn gaiter", {"bearing", "gaiter"}),
+        ("the lined plate and the slotted disc", {"lined plate", "slotted disc"}),
+    ],
+)
+def test_a_name_ends_with_its_fastener_and_without_its_state(text: str, names: set[str]) -> None:
+    found = _named(text)
+    assert names <= found
+    assert not {one for one in found if one.startswith(("forgotten", "pitted", "tight", "torn"))}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Three nuts off the stator, half inch spanner.", "stator nuts"),
+        ("Take the two screws from the bracket.", "bracket screws"),
+        ("The lid goes back with four little screws.", "lid screws"),
+        ("The blower housing's mounted with six bolts.", "blower housing bolts"),
+    ],
+)
+def test_fasteners_come_off_what_they_hold(text: str, name: str) -> None:
+    assert name in _named(text)

@@ -27,6 +27,34 @@ def begins_anew(before: str, word: str, sized: bool) -> bool:
     return before not in table.modifiers and table.kind_of(before) in {"part", "tool", "weak"}
 
 
+def ends_before(word: str, behind: str) -> bool:
+    """Whether a name ends with a word though another part is named behind: "washer | nut".
+
+    Hardly anything is named after a fastener or a washer but what it has itself, or what covers
+    and turns it.
+
+    Args:
+        word: in small letters.
+        behind: the word behind it.
+    """
+    table = trade_words()
+    if singular(word) not in _NAMED_FOR_NONE or behind in _OF_A_FASTENER:
+        return False
+    if is_fastener(word) and is_fastener(behind):
+        return False  # "nut bolt": the bolt of that nut
+    whole = as_phrase([word, behind]) in table.phrases
+    return not whole and table.kind_of(behind) == "part"
+
+
+_NAMED_FOR_NONE = words("nut bolt washer circlip gasket wiper screw grubscrew o-ring grommet")
+_OF_A_FASTENER = words(
+    """
+    cap cover plate retainer lock housing block hole carrier seal ring kit bar gear jack pump pin
+    pins clip conveyor shaft drive press feed rod strip guard spring motor
+    """
+)
+
+
 def is_no_part_of(word: str, behind: str, *, last: bool) -> bool:
     """Whether a word is no part of the name behind it: it names several, or counts it.
 

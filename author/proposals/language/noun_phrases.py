@@ -6,7 +6,6 @@ verbs …) and surely meant verbs part the talk; a name is what is left, if its 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -22,7 +21,6 @@ from author.proposals.language.closed_words import (
     OBJECT_BEGINS,
     PARTICLES,
     PREPOSITIONS,
-    PRONOUNS,
     STOP,
     SURE_BEFORE,
     UNITS,
@@ -30,36 +28,12 @@ from author.proposals.language.closed_words import (
     VERB_S_BEHIND,
 )
 from author.proposals.language.counts import count_at
-from author.proposals.language.name_ends import begins_anew, is_no_part_of
+from author.proposals.language.laid import STANDING, is_laid, is_rod, stands
+from author.proposals.language.name_ends import begins_anew, ends_before, is_no_part_of
+from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import NounKind, as_phrase, is_bit_size, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of
-from author.proposals.language.word_forms import singular, with_g
-
-_TOKEN = re.compile(
-    r"\d+(?:[.,/]\d+)*[a-z]*|[^\W_]+(?:['’./&-][^\W_]+)*(?:(?<=[^\W_]{3}in)['’](?!\w))?"
-    r"|[,;:.!?–—…()\"]"
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Token:
-    """A word of a sentence.
-
-    Attributes:
-        text: as it was said.
-        low: in small letters, without a possessive or short "is" behind it.
-        begin: index of its first letter.
-        end: index behind its last letter.
-        parted: whether a sign stands before it.
-        owned: whether "'s" stood behind it.
-    """
-
-    text: str
-    low: str
-    begin: int
-    end: int
-    parted: bool
-    owned: bool
+from author.proposals.language.word_forms import singular
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,25 +59,6 @@ class Phrase:
     count: int | None
 
 
-def tokens_of(text: str) -> list[Token]:
-    """Return the words of a sentence; signs only part them."""
-    found: list[Token] = []
-    parted = True
-    for match in _TOKEN.finditer(text):
-        said = with_g(match[0])
-        if not said[0].isalnum():
-            parted = True
-            continue
-        low = said.lower().replace("’", "'")
-        owned = low.endswith("'s") and low not in PRONOUNS
-        low = low[:-2] if owned else low
-        if low.endswith(("'ll", "'d", "'re")) and low not in PRONOUNS:
-            low, owned = low.rsplit("'", 1)[0], True
-        found.append(Token(said, low, match.start(), match.end(), parted, owned))
-        parted = False
-    return found
-
-
 def is_verb_here(tokens: Sequence[Token], at: int) -> bool:
     """Whether a word is meant as a verb, by the words beside it."""
     word = tokens[at].low
@@ -113,6 +68,10 @@ def is_verb_here(tokens: Sequence[Token], at: int) -> bool:
     before = "" if tokens[at].parted else tokens[at - 1].low
     open_end = at + 1 == len(tokens) or tokens[at + 1].parted
     after = "" if open_end else tokens[at + 1].low
+    if word in STANDING:
+        return stands(_beside(tokens, at)[1], before, word, after)
+    if is_laid(before, word, after):
+        return False
     if not _nounlike(word):
         if word != base and word.endswith("s") and before not in ARTICLES:
             return True
@@ -171,10 +130,19 @@ def _parts_talk(tokens: Sequence[Token], at: int) -> bool:
     """Whether a word can be no part of a name."""
     word = tokens[at].low
     if word in ARTICLES or word in STOP:
-        return not (_first_of_name(tokens, at) or _last_of_name(tokens, at))
+        named = _first_of_name(tokens, at) or _last_of_name(tokens, at)
+        return not (named or (word == "bar" and is_rod(*_beside(tokens, at))))
     if _compound(tokens, at) or _last_of_name(tokens, at):
         return False
     return is_verb_here(tokens, at)
+
+
+def _beside(tokens: Sequence[Token], at: int) -> tuple[str, str, str]:
+    """Return the word before a word, the one before that, and the one behind it."""
+    before = "" if tokens[at].parted else tokens[at - 1].low
+    bid = tokens[at - 2].low if before and at > 1 and not tokens[at - 1].parted else ""
+    behind = tokens[at + 1 : at + 2]
+    return before, bid, behind[0].low if behind and not behind[0].parted else ""
 
 
 def _compound(tokens: Sequence[Token], at: int) -> bool:
@@ -328,7 +296,7 @@ def _thing_before(tokens: Sequence[Token], start: int, head: int) -> int:
 
 def _ends(tokens: Sequence[Token], at: int, head: int) -> bool:
     word = tokens[at].low
-    if word == tokens[head].low:
+    if word == tokens[head].low or ends_before(word, tokens[at + 1].low):
         return True
     several = singular(word) != word and trade_words().heads.get(word) is None
     known = trade_words().kind_of(word) in {"part", "tool"}

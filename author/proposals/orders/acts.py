@@ -7,7 +7,8 @@ from typing import Literal
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS
-from author.proposals.language.noun_phrases import phrases_of, tokens_of
+from author.proposals.language.noun_phrases import phrases_of
+from author.proposals.language.tokens import tokens_of
 from author.proposals.orders.words import STANDS
 
 Act = Literal["removes", "refits", "replaces", "discards"]

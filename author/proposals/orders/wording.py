@@ -11,7 +11,8 @@ from author.checks.verbs import LOOKING_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS, PARTICLES
 from author.proposals.language.loose_talk import LooseClause, Said, loose_clauses, read
-from author.proposals.language.noun_phrases import phrases_of, tokens_of
+from author.proposals.language.noun_phrases import phrases_of
+from author.proposals.language.tokens import tokens_of
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of, is_ing
 from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of

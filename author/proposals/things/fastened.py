@@ -18,13 +18,15 @@ _SHUT = _words("plug union gland")
 _AFTER = re.compile(
     r"(?:[\s,;:–—-]|'s\b|\b(?:off|on|next|out|first|back|in|up|loose|down|is|it's|that's|there's"
     r"|there are|then|and|now|with|by|has|has got|got|comes|held|held (?:on|down)|here|these|those"
+    r"|goes?|comes?|sits|stays|on with|held with|fixed|secured|screwed|bolted|bolts|mounted|using"
     r"|its|the|a|an|two|three|four|five|six|seven|eight|nine|ten|twelve|wee|little|small|long"
     r"|short|big|another|all|both|just|only|undo|remove|slacken|old|new|same|one|\d{1,2})\b)*",
     re.IGNORECASE,
 )
 _BEFORE = re.compile(
-    r"\s+(?:on|round|around|along|through|in|of|hold|holding|for|that hold|which hold|holding down"
-    r"|that holds|holds|under|underneath)\s+(?:the|your|this|that|each|his|its|both)\s+(?:\w+ )?",
+    r"\s+(?:on|off|off of|from|out of|round|around|along|through|in|of|hold|holding|for"
+    r"|that hold|which hold|holding down|that holds|holds|under|underneath)"
+    r"\s+(?:the|your|this|that|each|his|its|both)\s+(?:\w+ )?",
     re.IGNORECASE,
 )
 _MOST_WORDS = 3

@@ -8,28 +8,17 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import (
-    ARTICLES,
-    NUMBERS,
-    OBJECT_BEGINS,
-    PARTICLES,
-    PREPOSITIONS,
-    STOP,
-)
-from author.proposals.language.noun_phrases import (
-    Phrase,
-    Token,
-    is_verb_here,
-    phrases_of,
-    tokens_of,
-)
+from author.proposals.language.closed_words import ARTICLES, NUMBERS, STOP
+from author.proposals.language.noun_phrases import Phrase, phrases_of
+from author.proposals.language.tokens import Token, tokens_of
 from author.proposals.language.trade_words import NounKind, ThingKind, as_phrase, trade_words
-from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.counted import with_counts
+from author.proposals.things.done_with import done_with, where_it_goes
 from author.proposals.things.fastened import by_what_they_hold
 from author.proposals.things.glued import parted
+from author.proposals.things.hand_tools import in_full, sized_key
 from author.proposals.things.instruments import by_what_they_read
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.ordering import orderings
@@ -63,36 +52,7 @@ if TYPE_CHECKING:
 
 __all__ = ["PASSING", "Thing", "things_in"]
 
-_SUPPLY_VERBS = {
-    "grease": "grease", "regrease": "grease", "re-grease": "grease", "oil": "oil",
-    "loctite": "threadlocker", "glue": "glue", "solder": "solder",
-}  # fmt: skip
-_WHERE = PREPOSITIONS - _words("with of from by off out for up down without near past")
-_WHERE_STOPS = _words(
-    """
-    and but so then before until because if when while or that which just we you i it's that's
-    as cause till unless once goes is are with will
-    """
-)
-_BETWEEN = _words("between over under around at to above below up down")
-_BEHIND_WHERE = _words("first last again lightly well now too sparingly liberally")
 _KNOWN: dict[NounKind, ThingKind] = {"part": "part", "tool": "tool", "supply": "supply"}
-_MOST_WHERE = 9
-_STANDS = _words("is are was were been be it's that's they're")
-_SHORT = {
-    "feeler": "feeler gauge", "feelers": "feeler gauge", "mic": "micrometer", "mics": "micrometer",
-    "mike": "micrometer", "mikes": "micrometer", "plier": "pliers",
-    "hex": "hex key", "allen": "allen key", "allens": "allen key", "tacho": "tachometer",
-    "clock": "dial gauge", "adjustable": "adjustable spanner", "stubby": "stubby screwdriver",
-    "long-nose": "long-nose pliers", "needle-nose": "needle-nose pliers",
-    "snub-nose": "snub-nose pliers",
-}  # fmt: skip
-_TOOL_VERBS = {
-    "mic": "micrometer", "mike": "micrometer",
-    "hoover": "vacuum cleaner", "vacuum": "vacuum cleaner", "chock": "wheel chock",
-    "scribe": "scriber", "punch": "punch", "ohm": "multimeter",
-}  # fmt: skip
-_ACROSS = _words("across over around round at")
 # Shares that were right in narrations of our own.
 _SURE, _LIKELY, _WEAK, _GUESS = (Decimal(text) for text in ("0.9", "0.8", "0.6", "0.5"))
 
@@ -121,7 +81,7 @@ def things_in(
     for index, sentence in enumerate(sentences):
         found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
     texts = [one.text for one in sentences]
-    found = by_what_they_read(found, quantities)
+    found = by_what_they_read(found, quantities, texts)
     found = with_numbers_told_apart(sentences, with_counts(texts, found))
     found = with_those_told_by_place(texts, found)
     if not marks:
@@ -150,7 +110,7 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
         for place, phrase in enumerate(phrases)
         if (thing := _thing(index, text, tokens, phrase, phrases[:place][-1:], numbers.get(place)))
     ]
-    found.extend(_by_verb(index, text, tokens))
+    found.extend(done_with(index, text, tokens))
     wrong = {
         as_phrase([token.low for token in tokens[phrase.name_first : phrase.stop]])
         for phrase in phrases
@@ -181,16 +141,12 @@ def _thing(
     number: str | None,
 ) -> Thing | None:
     head = tokens[phrase.stop - 1]
-    kind, count = phrase.kind, phrase.count
-    name = _name(tokens[phrase.name_first : phrase.stop])
-    confidence, reason = _SURE if phrase.sure else _LIKELY, f"'{head.low}' names a {kind}"
+    count = phrase.count
+    kind, name = _kind_and_name(tokens, phrase)
+    confidence, reason = _SURE if phrase.sure else _LIKELY, f"'{head.low}' names a {phrase.kind}"
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
-    kind = by_use(tokens, phrase, kind)
     if kind == "plain" or amount(tokens, phrase, following):
         return None
-    name = _in_full(name, kind)
-    if name == "plug" and _to_the_wall(tokens, phrase.stop):
-        name = "mains plug"
     if count is not None and _is_size(tokens, phrase):
         count = None
     if not name or name in _NO_NAMES or (kind == "supply" and _wrong(tokens, phrase)):
@@ -226,11 +182,22 @@ def _thing(
         confidence, reason = min(PASSING, confidence), f"'{head.low}' is only spoken of"
     end = head.begin + len(_bare(head))
     begin = tokens[phrase.name_first].begin
-    where = _where(text, tokens, phrase.stop) if kind == "supply" else None
+    where = where_it_goes(text, tokens, phrase.stop) if kind == "supply" else None
     signs = signs_of(tokens, phrase) if kind != "supply" else frozenset()
     return Thing(
         index, begin, end, _KNOWN[kind], name, number, count, where, confidence, reason, signs
     )
+
+
+def _kind_and_name(tokens: Sequence[Token], phrase: Phrase) -> tuple[NounKind | None, str]:
+    """Return what a name says of its kind by its words and use, and the name in full."""
+    kind = by_use(tokens, phrase, phrase.kind)
+    name = _name(tokens[phrase.name_first : phrase.stop])
+    if key := sized_key(tokens, phrase):
+        return "tool", key
+    if name == "plug" and _to_the_wall(tokens, phrase.stop):
+        name = "mains plug"
+    return kind, in_full(name) if kind == "tool" else name
 
 
 def _is_noun_here(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -280,33 +247,6 @@ _MILS = _words("mil mill mils mills mm millimetre millimeter inch")
 _WALL = _words("wall socket mains outlet")
 
 
-def _in_full(name: str, kind: NounKind | None) -> str:
-    """Return a tool's name with its last word as it is written: a depth mic is a micrometer."""
-    if kind != "tool":
-        return name
-    if name == "driver":
-        return "screwdriver"
-    words = name.split(" ")
-    full = _SHORT.get(words[-1].lower())
-    if words[-1].lower() in {"key", "keys"} and _is_hex_size(words[:-1]):
-        full = f"hex {words[-1].lower()}"
-    return name if full is None else " ".join([*words[:-1], full])
-
-
-def _is_hex_size(words: Sequence[str]) -> bool:
-    """Whether a key's size is that of a hex key: "five mil"; a 30 mm key is a spanner."""
-    if len(words) < 2 or words[-1].lower() not in _MILS:
-        return False
-    number = words[-2].lower()
-    if number.isdecimal():
-        return len(number) <= len(str(_LARGEST_HEX)) and int(number) <= _LARGEST_HEX
-    return number not in _OF_SPANNERS
-
-
-_LARGEST_HEX = 14
-_OF_SPANNERS = _words("fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty")
-
-
 def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a supply is the old one that runs out, the wrong one, or only told to be inside."""
     return is_let_out(tokens, phrase) or refused(tokens, phrase) or is_inside(tokens, phrase)
@@ -339,54 +279,3 @@ def _cased(token: Token, *, last: bool) -> str:
         return text[0] + text[1:].lower()
     owner = token.owned and not last and text.lower().endswith("er")
     return text.lower() + ("'s" if owner else "")
-
-
-def _where(text: str, tokens: Sequence[Token], at: int) -> str | None:
-    """Return where a supply goes, in the words that follow it."""
-    if at >= len(tokens) or tokens[at].low not in _WHERE or tokens[at].parted:
-        return None
-    behind = tokens[at + 1].low if at + 1 < len(tokens) else ""
-    if behind[:1].isdigit() and tokens[at].low in _BETWEEN:
-        return None  # "CO2 between 9 and 10 percent" is measured there
-    stop = at + 1
-    while stop < len(tokens) and stop - at < _MOST_WHERE and not tokens[stop].parted:
-        if tokens[stop].low in _WHERE_STOPS or is_verb_here(tokens, stop):
-            break
-        stop += 1
-    while stop > at + 1 and tokens[stop - 1].low in PREPOSITIONS | ARTICLES | _BEHIND_WHERE:
-        stop -= 1
-    return text[tokens[at].begin : tokens[stop - 1].end] if stop > at + 1 else None
-
-
-def _is_done(tokens: Sequence[Token], at: int) -> bool:
-    """Whether a verb that names its tool is told to be done: "ohm it", not "ten ohm the first"."""
-    before = "" if tokens[at].parted else tokens[at - 1].low
-    counted = before in NUMBERS or before[:1].isdigit()
-    behind = tokens[at + 1]
-    return not counted and not behind.parted and behind.low in OBJECT_BEGINS | _ACROSS
-
-
-def _by_verb(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]:
-    """Yield the supply that a verb names: "grease the lip"."""
-    for at, token in enumerate(tokens[:-1]):
-        base = base_of(token.low)
-        tool = _TOOL_VERBS.get(token.low)
-        if tool and _is_done(tokens, at):
-            yield Thing(index, token.begin, token.end, "tool", tool, None, None, None, _LIKELY,
-                        f"'{token.low}' is done with a {tool}",
-                        frozenset({"by verb"}))  # fmt: skip
-        name = _SUPPLY_VERBS.get(base or "")
-        if name is None or tokens[at + 1].parted or not is_verb_here(tokens, at):
-            continue
-        if token.low.endswith("ed") and at and tokens[at - 1].low in _STANDS:
-            continue
-        stop = at + 1
-        while stop < len(tokens) and stop - at <= 5 and not tokens[stop].parted:
-            if tokens[stop].low in _WHERE_STOPS | PREPOSITIONS | PARTICLES:
-                break
-            stop += 1
-        while stop > at + 1 and tokens[stop - 1].low in _BEHIND_WHERE:
-            stop -= 1
-        where = text[tokens[at + 1].begin : tokens[stop - 1].end] if stop > at + 1 else None
-        yield Thing(index, token.begin, token.end, "supply", name, None, None, where, _WEAK,
-                    f"'{token.low}' is done with {name}")  # fmt: skip

@@ -11,7 +11,8 @@ from dataclasses import replace
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, UNITS
-from author.proposals.language.noun_phrases import Phrase, Token
+from author.proposals.language.noun_phrases import Phrase
+from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
@@ -10,11 +11,20 @@ from author.proposals.things.named import Thing
 
 _READ_ON = {"pressure": "pressure", "temperature": "temperature"}
 # "Forty degrees on the gun" is read there; "keep the gun moving" is said of another.
-_READ = frozenset({"prep on", "prep by"})
+_HEATING = re.compile(
+    r"\b(?:heat|heats|heated|heating|warm|warms|warming|melt\w*|soften\w*|shrink\w*|shrunk|moving"
+    r"|blow|dry|drying|solder\w*|glue|grease|paint|spray\w*|air|flame|until it)\b",
+    re.IGNORECASE,
+)
+# Brakes have calipers too; nobody measures by them.
+_CALIPERS = frozenset({"caliper", "calliper", "calipers", "callipers"})
+_PUT_ON = frozenset({"put", "by hand", "taken"})
 _NO_GAUGE_OF_THE_HAND = frozenset({"length"})
 
 
-def by_what_they_read(things: Sequence[Thing], quantities: Sequence[SpokenQuantity]) -> list[Thing]:
+def by_what_they_read(
+    things: Sequence[Thing], quantities: Sequence[SpokenQuantity], texts: Sequence[str]
+) -> list[Thing]:
     """Return the things, with "the gauge" named by the number that is read on it.
 
     "The gauge" beside so many bar is a pressure gauge, and not short for the depth gauge that is
@@ -23,21 +33,29 @@ def by_what_they_read(things: Sequence[Thing], quantities: Sequence[SpokenQuanti
     Args:
         things: what may be named, in the order it was said.
         quantities: the numbers told.
+        texts: the sentences.
     """
     told: dict[int, set[str]] = {}
     for each in quantities:
         if each.quantity is not None:
             told.setdefault(each.sentence, set()).add(each.quantity)
-    return [_named(one, told) for one in things]
+    return [_named(one, told, texts) for one in things]
 
 
-def _named(one: Thing, told: Mapping[int, set[str]]) -> Thing:
-    if one.name.lower().split()[-1] in {"wrench", "wrenches"}:
-        return _turned(one, told.get(one.sentence, set()))
-    if one.name.lower() in {"gun", "little gun", "wee gun"}:
-        read = not _READ.isdisjoint(one.signs) and "temperature" in told.get(one.sentence, set())
+def _named(one: Thing, told: Mapping[int, set[str]], texts: Sequence[str]) -> Thing:
+    here, name = told.get(one.sentence, set()), one.name.lower()
+    if name.split()[-1] in {"wrench", "wrenches"}:
+        return _turned(one, here)
+    if name in {"gun", "little gun", "wee gun"}:
+        read = "temperature" in here and not _HEATING.search(texts[one.sentence])
         return replace(one, name="infrared thermometer") if read else one
-    if one.name.lower() not in {"gauge", "gauges"}:
+    if name == "indicator":
+        read = "length" in here | told.get(one.sentence + 1, set()) or "at" in one.signs
+        return replace(one, name="dial indicator") if read else one
+    put_on = one.signs & _PUT_ON or {"art none", "at"} <= one.signs
+    if name in _CALIPERS and one.kind == "part" and "length" in here and put_on:
+        return replace(one, kind="tool", signs=(one.signs - {"list part"}) | {"list tool"})
+    if name not in {"gauge", "gauges"}:
         return one
     # What is read may be told in the sentence before: "it's at two bar. Wait till the gauge …".
     for index in (one.sentence, one.sentence - 1):

@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES
-from author.proposals.language.noun_phrases import Phrase, Token, tokens_of
+from author.proposals.language.noun_phrases import Phrase
+from author.proposals.language.tokens import Token, tokens_of
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing

@@ -13,7 +13,8 @@ from author.proposals.language.closed_words import (
     PREPOSITIONS,
     UNITS,
 )
-from author.proposals.language.noun_phrases import Phrase, Token, is_verb_here
+from author.proposals.language.noun_phrases import Phrase, is_verb_here
+from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from author.proposals.language.noun_phrases import Token
+from author.proposals.language.tokens import Token
 
 _DIGITS = {
     "zero": "0", "oh": "0", "o": "0", "nought": "0", "one": "1", "two": "2", "three": "3",

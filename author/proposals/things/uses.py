@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, PARTICLES, PREPOSITIONS
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.noun_phrases import Phrase, Token
+from author.proposals.language.laid import PLACES
+from author.proposals.language.noun_phrases import Phrase
+from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import NounKind, trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
@@ -38,7 +40,7 @@ _HELD = _words(
 )
 _COLOURS = _words("blue red green")
 _OLD_FLUID = _words("drain catch spill leak empty leaking drained draining")
-_REFUSING = _words("never no not don't dont shouldn't")
+REFUSING = _words("never no not don't dont shouldn't")
 _POURING = _words("fill put pour add apply top pump spread use smear rub work wipe get")
 # What is found on a machine rather than put on it: "under the paint", "the salt gets in".
 _STANDS_ON_THINGS = _words("paint salt tar enamel varnish lacquer")
@@ -104,9 +106,7 @@ def _by_place(
         return "tool"
     if head == "key" and (name & _SIZES or any(word.split("-")[0] in NUMBERS for word in name)):
         return "tool"
-    if head in {"lock", "dial", "clock"} and len(name) == 1 and following == "on":
-        return "tool"
-    if head == "clock" and len(name) == 1 and _is_read(tokens, phrase):
+    if len(name) == 1 and _is_put(tokens, phrase, head, following):
         return "tool"
     if (
         head == "clamp"
@@ -121,13 +121,38 @@ def _by_place(
     return kind
 
 
+def _is_put(tokens: Sequence[Token], phrase: Phrase, head: str, following: str) -> bool:
+    """Whether one word names what is put somewhere or read: "clock on the rim", "bar under it"."""
+    away = head == "clock" and phrase.article and any(t.low in _OTHER_CLOCKS for t in tokens)
+    if head in {"lock", "dial", "clock"} and following == "on" and not away:
+        return True
+    if head in _BESIDE:
+        led = phrase.article not in {"the", "this", "that"} or head == "harness"
+        return led and not _BESIDE[head].isdisjoint(token.low for token in tokens)
+    opens = not phrase.article and tokens[phrase.first].parted
+    if head == "bar" or (head in {"dial", "clock"} and opens and following in PLACES):
+        return True  # what somebody levers with; all other bars are amounts
+    return head == "clock" and _is_read(tokens, phrase)
+
+
+# A lock beside what is switched off is nobody's door, a harness up a ladder no bundle of wires.
+_BESIDE = {
+    "lock": _words("tag lockout isolator breaker padlock switchroom mains isolated tags"),
+    "harness": _words("ladder climb lanyard lanyards lifeline roof tower platform scaffold"),
+}
+
+
 def _is_read(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether lengths are read on a clock: "a thou on the clock", not "two bar on the clock"."""
     led = phrase.first > 1 and tokens[phrase.first - 1].low in {"on", "by"}
-    return led and tokens[phrase.first - 2].low in _SIZES | _FINE
+    if led and tokens[phrase.first - 2].low in _SIZES:
+        return True
+    told = {token.low for token in tokens}
+    return bool(told & _FINE) and not told & _OTHER_CLOCKS
 
 
-_FINE = _words("thou thous thousandths hundredths tenths microns")
+_FINE = _words("thou thous thousandth thousandths hundredth hundredths tenths micron microns")
+_OTHER_CLOCKS = _words("bar psi hours hour miles kilometres kilometers o'clock wall")
 # A spanner, a driver or pliers told by their shape alone: "with the big adjustable".
 _BY_SHAPE = _words("adjustable stubby long-nose needle-nose snub-nose")
 _BY_HAND = _words("clock caliper calliper bar hook light stick wedge nozzle prop stand clamp peg")
@@ -239,7 +264,7 @@ def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
     if own & {"no", "never"}:
         return True  # "dry, no sealant"
     before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
-    return not _REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
+    return not REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
 
 
 def is_no_part(tokens: Sequence[Token], phrase: Phrase) -> bool:

@@ -1,0 +1,54 @@
+"""The words of a sentence, as names are found among them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from author.proposals.language.closed_words import PRONOUNS
+from author.proposals.language.word_forms import with_g
+
+_TOKEN = re.compile(
+    r"\d+(?:[.,/]\d+)*[a-z]*|[^\W_]+(?:['’./&-][^\W_]+)*(?:(?<=[^\W_]{3}in)['’](?!\w))?"
+    r"|[,;:.!?–—…()\"]"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A word of a sentence.
+
+    Attributes:
+        text: as it was said.
+        low: in small letters, without a possessive or short "is" behind it.
+        begin: index of its first letter.
+        end: index behind its last letter.
+        parted: whether a sign stands before it.
+        owned: whether "'s" stood behind it.
+    """
+
+    text: str
+    low: str
+    begin: int
+    end: int
+    parted: bool
+    owned: bool
+
+
+def tokens_of(text: str) -> list[Token]:
+    """Return the words of a sentence; signs only part them."""
+    found: list[Token] = []
+    parted = True
+    for match in _TOKEN.finditer(text):
+        said = with_g(match[0])
+        if not said[0].isalnum():
+            parted = True
+            continue
+        low = said.lower().replace("’", "'")
+        owned = low.endswith("'s") and low not in PRONOUNS
+        low = low[:-2] if owned else low
+        if low.endswith(("'ll", "'d", "'re")) and low not in PRONOUNS:
+            low, owned = low.rsplit("'", 1)[0], True
+        found.append(Token(said, low, match.start(), match.end(), parted, owned))
+        parted = False
+    return found
