@@ -43,6 +43,14 @@ _ASIDE = (
 )
 
 
+# "four inches long, edge to edge, give or take an eighth": no other value can be meant.
+_FAR_OFF = re.compile(
+    r"(?: ?(?!(?:and|but|so|then|now|if|while|until|flush|level|square|true"
+    r"|centred?|zero|again)\b)[a-z',-]+){1,9}?"
+    r" (?:give or take|plus or minus|plus minus)(?: about| maybe| a| an)?"
+)
+
+
 NONE = r"(?:nothing|nowt|zero|nought|naught|nil|zip)"
 
 
@@ -262,6 +270,7 @@ def _sides(words: str, *, alone: bool) -> tuple[bool, bool] | None:
         found = re.search(rf"{_BOTH.pattern}$", words)
     else:
         found = _BOTH.fullmatch(words) or re.fullmatch(_ASIDE + _BOTH.pattern, words)
+        found = found or _FAR_OFF.fullmatch(words)
     return (True, True) if found else None
 
 

@@ -61,6 +61,7 @@ _AS_WRITTEN = SCOTS | {
     "more'n": "more than", "less'n": "less than", "better'n": "better than",
 }  # fmt: skip
 _DIALECT = {"o": "of", "an": "and", "wi": "with", "i": "in"}
+_OF_WILL = 3
 PAUSE = "…"
 """Text of the comma that stands for a sound between two numbers: "fifteen, hmm, eighteen"."""
 
@@ -115,8 +116,11 @@ def tokens_of(text: str) -> list[Token]:
         ends_is = low.endswith("'s") and low[:-2] in _NUMBER_ENDS | _UNIT_ENDS
         # "point one's spot on", but not "the new one's"
         ends_is = ends_is or (low == "one's" and bool(tokens) and tokens[-1].low in _BEFORE_ONE)
-        if ends_is:
-            low, said, end = low[:-2], said[:-2], end - 2
+        cut = 2 if ends_is else 0
+        if low.endswith("'ll") and low[:-3] in _NUMBER_ENDS | _UNIT_ENDS:
+            cut = _OF_WILL  # "three to five'll do"
+        if cut:
+            low, said, end = low[:-cut], said[:-cut], end - cut
         glued, last = begin == last, found.end()
         if low in _CLIPPED:
             low += "g"
@@ -148,8 +152,9 @@ def tokens_of(text: str) -> list[Token]:
         if joined:
             tokens.pop()
         tokens.append(Token(said, low, kind, begin, end, glued, hyphen=joined))
-        if ends_is:
-            tokens.append(Token(text[end : end + 2], "is", "word", end, end + 2, glued=True))
+        if cut:
+            verb = "is" if cut < _OF_WILL else "will"
+            tokens.append(Token(text[end : end + cut], verb, "word", end, end + cut, glued=True))
     return tokens
 
 
