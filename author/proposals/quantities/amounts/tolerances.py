@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from author.proposals.quantities.amounts.amount import Amount, agree_on_mil, between
+from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
 from author.proposals.quantities.amounts.units import VAGUE, plain_unit_at
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
@@ -348,7 +348,16 @@ def stands_by(aim: Amount, part: Amount) -> bool:
         return False
     aim.unit = aim.unit or part.unit
     aim.lower, aim.upper, aim.form = aim.nominal - minus, aim.nominal + plus, "both"
+    aim.size, aim.step = aim.nominal, _step_of(part, max(plus, minus))
     aim.plus = aim.minus = None
     aim.flags |= part.flags - {"about"}
     aim.bottom = max(aim.bottom, part.bottom)
     return True
+
+
+def _step_of(part: Amount, most: Decimal) -> Decimal | None:
+    """Return what one of the units a tolerance is told in is in that of its value."""
+    told = max(part.plus or Decimal(0), part.minus or Decimal(0))
+    if not told or part.unit == "%" or (part.unit is None and part.bottom == 1 and told >= 1):
+        return None
+    return most / told / (part.bottom if part.bottom in FINE_PARTS else 1)

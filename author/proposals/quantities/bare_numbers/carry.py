@@ -13,6 +13,7 @@ from author.proposals.quantities.bare_numbers.shop import (
     settle_tenths,
     whole_part,
 )
+from author.proposals.quantities.bare_numbers.sized import beside_size
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of, talk_of
 from author.proposals.quantities.bare_numbers.turns import why_turns
 
@@ -53,6 +54,8 @@ def carry_units(scenes: list[Scene], *, metric: bool | None) -> None:
 
 def _carry(talk: Talk, scene: Scene, amount: Amount) -> bool:
     """Carry a unit over, if there is one; return whether the amount is worth keeping."""
+    if beside_size(talk.scenes, scene, amount):
+        return True
     if amount.form == "spelled" and as_read_out(talk, scene, amount):
         return True
     if amount.form in {"spelled", "whole", "mixed"} and as_digits(talk, scene, amount):
