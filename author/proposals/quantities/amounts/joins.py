@@ -45,6 +45,11 @@ _REFUSED = frozenset(
         "anything",
         "whatever",
         "more",
+        "less",
+        "hotter",
+        "tighter",
+        "thinner",
+        "thicker",
         ";",
         "there's",
     }
@@ -143,7 +148,8 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
         return False
     chosen = _CHOSEN.search(between(scene.tokens, one.last, other.first))
     close = {token.low for token in scene.tokens[max(one.last, other.first - 3) : other.first]}
-    aimed = close & _AIMS or words & _AIMS - _LOOSE_AIMS
+    seen = words & {"we're", "i'm", "i've", "we've", "mine's", "ours", "it's"}
+    aimed = (close & _AIMS and not (seen and "call" in close)) or words & _AIMS - _LOOSE_AIMS
     if aim is other and not aimed and not chosen and not _IDEAL.match(behind):
         return False
     if aim is one and _one_sided(limits) and _is_new_thought(scene, one, other, words):

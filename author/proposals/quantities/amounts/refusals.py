@@ -47,10 +47,18 @@ _GONE = re.compile(
 _YOU_BIN = re.compile(
     r",? ?(?:you|we|they|i)(?:'d|'ll)? (?:change|bin|scrap|swap|replace|chuck|toss|renew)\b"
 )
+# "sixty-one degrees, at eighty-five you stop", "a hundred and eighty you shut it off"
+_STOPS_AT = re.compile(r"(?:^|[,.;] ?)(?:and |but |so )?(?:(?:at|by|if it (?:hits|gets to|reaches))"
+                       r"(?: about)?)?$")  # fmt: skip
+_YOU_STOP = re.compile(
+    r",? ?(?:you|we|i)(?:'d|'ll)? (?:just )?(?:stop\b|quit\b|(?:switch|shut|turn|knock)"
+    r" (?:(?:it|her|him|that|everything) )?(?:off|down)\b|pull the plug|drop everything)"
+)
+_GROWS = frozenset({"temperature", "current", "ratio"})
 # "forty you're nervous, forty-five you throw it out"
 _THROWN_OUT = re.compile(
     r"(?:and )?(?:you|we|they|i|it|it's|they're)(?:'d|'ll)? ?(?:throw|toss|chuck|bin|scrap|condemn)"
-    r"(?:s|ed)? (?:it|them|'em|that|those)\b(?: (?:out|away))?"
+    r"(?:s|ed)? (?:(?:it|them|'em|that|those)\b(?: (?:out|away))?|(?:out|away)\b)"
 )
 # "two thou is okay, three thou isn't", "four's pushing it"
 _NOT_SO = re.compile(
@@ -102,10 +110,17 @@ def find_refusals(scenes: list[Scene]) -> None:
             stretched = _STRETCH.match(rest) or _STRETCH_AHEAD.search(before)
             too = None if gone or stretched else _FINE_TOO.match(rest)
             stretched = stretched or too
-            if not (gone or _SCRAPPED.match(behind) or scrapped or stretched):
+            grows = kind_of(amount.unit) in _GROWS
+            stops = grows and _STOPS_AT.search(before) and _YOU_STOP.match(rest)
+            if not (gone or _SCRAPPED.match(behind) or scrapped or stretched or stops):
                 continue
             near = [*reversed(scene.amounts[:place])]
             near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
+            if stops:
+                amount.role, amount.upper, amount.nominal = "limits", amount.nominal, None
+                amount.flags.add("refused")
+                amount.why.append("at what it is to be stopped is told")
+                continue
             told = ((one, _middle(one)) for one in near if one.unit == amount.unit)
             aim, middle = next((pair for pair in told if pair[1] is not None), (None, None))
             if aim is None or amount.nominal is None or middle is None:

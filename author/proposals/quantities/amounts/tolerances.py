@@ -6,7 +6,7 @@ import re
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
-from author.proposals.quantities.amounts.units import VAGUE, plain_unit_at
+from author.proposals.quantities.amounts.units import VAGUE, kind_of, plain_unit_at
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 
@@ -108,6 +108,11 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start:
     side = _EITHER.match(between(tokens, amount.last, min(amount.last + 6, len(tokens))))
     counted = amount.unit is None and (before is None or before.unit is None)
     turned = amount.unit == "turn" and (before is None or before.unit != "turn")
+    lasting = (
+        kind_of(amount.unit) == "time" and not side.group().startswith("either") if side else ""
+    )
+    if lasting:
+        return False  # "run it five minutes each way"
     if side and (turned or (before is None and _NOT_ALONE.match(side.group()))):
         return False  # "a quarter turn each side" is told of each side
     if side and _CAPPED.search(between(tokens, max(0, amount.first - 5), amount.first)):

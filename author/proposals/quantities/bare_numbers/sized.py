@@ -28,10 +28,10 @@ def beside_size(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
     for back in range(min(_BACK, scene.index) + 1):
         told = scene.amounts[: amount.place] if not back else scenes[scene.index - back].amounts
         for one in reversed(told):
-            if one.size is None or one.step is None or kind_of(one.unit) != "length":
+            if one.size is None or one.lower is None or one.upper is None:
                 continue
-            if one is amount or one.lower is None or one.upper is None:
-                continue
+            if one.step is None or kind_of(one.unit) != "length":
+                return False
             far = max(abs(one.lower - one.size), abs(one.upper - one.size))
             if abs(part) * one.step > far * _MOST_OFF:
                 return False

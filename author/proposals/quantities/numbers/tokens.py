@@ -62,6 +62,8 @@ _AS_WRITTEN = SCOTS | {
 }  # fmt: skip
 _DIALECT = {"o": "of", "an": "and", "wi": "with", "i": "in"}
 _OF_WILL = 3
+_TENS_EACH = {f"{word[:-1]}ies": word for word in TENS}
+_BEFORE_A_PITCH = {"quarter", "half", "eighths", "sixteenths", "by", "-", "x"}
 PAUSE = "…"
 """Text of the comma that stands for a sound between two numbers: "fifteen, hmm, eighteen"."""
 
@@ -97,6 +99,13 @@ class Token:
     hyphen: bool = False
 
 
+def _as_read(low: str, before: str) -> str:
+    """Return a word as the grammar of numbers reads it: "quarter-twenties", "eight by thirties"."""
+    if before in _BEFORE_A_PITCH:
+        low = _TENS_EACH.get(low, low)
+    return _AS_WRITTEN.get(low) or _APOSTROPHE_LEFT_OUT.get(low, low)
+
+
 def tokens_of(text: str) -> list[Token]:
     """Return the words, numbers and signs of a text in order.
 
@@ -112,7 +121,7 @@ def tokens_of(text: str) -> list[Token]:
         if kind == "digits" and (len(said) > _MOST_DIGITS or not said.isascii()):
             kind = "sign"
         low = said.lower().replace("’", "'") if kind == "word" else said
-        low = _AS_WRITTEN.get(low) or _APOSTROPHE_LEFT_OUT.get(low, low)
+        low = _as_read(low, tokens[-1].low if tokens else "")
         ends_is = low.endswith("'s") and low[:-2] in _NUMBER_ENDS | _UNIT_ENDS
         # "point one's spot on", but not "the new one's"
         ends_is = ends_is or (low == "one's" and bool(tokens) and tokens[-1].low in _BEFORE_ONE)
