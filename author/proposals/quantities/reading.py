@@ -17,10 +17,11 @@ from author.proposals.quantities.amounts.context import (
 )
 from author.proposals.quantities.amounts.corrections import correct_within
 from author.proposals.quantities.amounts.doubts import settle_doubts
-from author.proposals.quantities.amounts.joins import find_refusals, join_all, turn_worn
+from author.proposals.quantities.amounts.joins import join_all
 from author.proposals.quantities.amounts.over_sentences import correct_across
 from author.proposals.quantities.amounts.pairs import stage_by_stage, without_sequence
 from author.proposals.quantities.amounts.phrases import amounts_in
+from author.proposals.quantities.amounts.refusals import find_refusals, turn_worn
 from author.proposals.quantities.amounts.restated import part_labels, settle_mercury, take_spreads
 from author.proposals.quantities.amounts.told_later import correct_later
 from author.proposals.quantities.amounts.units import POUND, kind_of

@@ -32,6 +32,8 @@ class Amount:
         numbers: of a thread or a size, in order.
         designation: of a thread or a size.
         plus, minus: a tolerance that has no value to stand by yet.
+        size: the value its tolerance is told from, where it has one.
+        step: what one of the units its tolerance was told in is in its own.
         part_unit: unit said with the first part of one that is not whole yet.
         role: once it is known.
         inner: index after the last token of its first part, where two were joined; else 0.
@@ -54,6 +56,8 @@ class Amount:
     designation: str | None = None
     plus: Decimal | None = None
     minus: Decimal | None = None
+    size: Decimal | None = None
+    step: Decimal | None = None
     part_unit: str | None = None
     role: str = ""
     inner: int = 0

@@ -8,7 +8,7 @@ from author.proposals.quantities.amounts.amount import Amount, alike, between, l
 from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.first_tries import put_better
 from author.proposals.quantities.amounts.units import VAGUE, kind_of
-from author.proposals.quantities.numbers.parts import BELOW_HUNDRED
+from author.proposals.quantities.numbers.parts import BELOW_HUNDRED, NUMBER_NAMES
 from author.proposals.quantities.numbers.tokens import Token
 
 _MARK = (
@@ -155,16 +155,32 @@ def correct_within(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             before.unit, before.last = before.unit or amount.unit, amount.last
             before.denied = amount.nominal
             continue
-        given_up = (
-            "corrected" in before.flags and before.unit is None
-            and words.startswith(("is ", "was ", "that's "))
-        )  # fmt: skip
+        given_up = _was_a_name(tokens, before, words)
         if alike(before, amount) and (given_up or denied or takes_back_in(words, amount, before)):
             kept.pop()
             _replace(before, amount)
             amount.first = before.first - (1 if denied else 0)
         kept.append(_with_other_unit(tokens, amount))
     return kept
+
+
+_SAYS_OF_IT = ("is", "was", "that's", "takes", "gets", "wants", "'s")
+_ANEW = re.compile(r",? ?(?:and |so |but )?(?:it's|this one's|these are|this is|they're|ours is)")
+
+
+def _was_a_name(tokens: list[Token], before: Amount, words: str) -> bool:
+    """Whether what took the place of a value is only the name of what that was of.
+
+    "Twelve, no, hold on, that's the big pump, the 28 is nine"; "that's the 1600, it's nine".
+    """
+    if "corrected" not in before.flags or before.form != "whole":
+        return False
+    bare = tokens[before.last - 1].kind == "digits" or tokens[before.last - 1].low in NUMBER_NAMES
+    if not bare:
+        return False
+    named = any(token.low == "the" for token in tokens[before.last - 3 : before.last - 1])
+    said = words.split(" ", maxsplit=1)[0] in _SAYS_OF_IT and (before.unit is None or named)
+    return said or (named and _ANEW.fullmatch(words) is not None)
 
 
 _MOST_WHY = 14

@@ -250,9 +250,9 @@ ROUGH = re.compile(
     r"(?:^|\b)(?:about|roughly|approximately|approx|around|round about|nearly|almost"
     r"|near enough|close to|best part of|not far off"
     r"|in the region of|region of|in the order of|on the order of|something like|somewhere near"
-    r"|somewhere around|somewhere about|call it|more or less|(?:just|slightly|a bit"
-    r"|a little|a touch|a hair|a shade|a tad|a whisker|a smidge|a gnat's|a wee bit|barely|well"
-    r"|a fraction)"
+    r"|somewhere around|somewhere about|call it|more or less"
+    r"|(?<!not )(?<!never )(?:just|slightly|a bit|a little|a touch|a hair|a shade|a tad|a whisker"
+    r"|a smidge|a gnat's|a wee bit|barely|well|a fraction)"
     r" (?:over|under|above|below|shy of|short of|less than|more than)|getting on for|pushing"
     r"|ballpark|a good|good|maybe|perhaps"
     r"|probably|i'd say|i guess|some|circa|like|~|≈|in the neighbourhood of"
@@ -366,8 +366,9 @@ OPINION = re.compile(
 )
 
 NEARLY = re.compile(
-    r"(?:just|slightly|a bit|a little|a touch|a shade|a hair|a tad|a whisker|a smidge|a fraction"
-    r"|a gnat's|a wee bit|barely|well) (?:over|under|below|above|short of|shy of) ?\w{0,2}$"
+    r"(?<!not )(?<!never )(?:just|slightly|a bit|a little|a touch|a shade|a hair|a tad|a whisker"
+    r"|a smidge|a fraction|a gnat's|a wee bit|barely|well)"
+    r" (?:over|under|below|above|short of|shy of) ?\w{0,2}$"
 )
 OF_FORCE = re.compile(r"of (?:force|load|pull|tension|weight)")
 TIGHT = re.compile(

@@ -37,6 +37,14 @@ _ADDED = re.compile(
 _LEAST_RATIO = 20
 
 
+_READ_OUT = 3
+
+
+def _is_a_name(aim: Amount) -> bool:
+    """Whether its digits are read out and too many for a size: "one eight zero" can be one."""
+    return aim.form == "spelled" and aim.last - aim.first != _READ_OUT
+
+
 def with_fits(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     """Return the amounts with a fit on one side of a size put to it.
 
@@ -86,7 +94,7 @@ _ISO_LETTERS = frozenset(
 
 def _lies_one_way(tokens: list[Token], aim: Amount, one: Amount, other: Amount) -> bool:
     """Put two parts of one sign to the size before them, if they are such; say whether."""
-    if not (aim.is_plain() and one.is_plain() and other.is_plain()) or aim.form == "spelled":
+    if not (aim.is_plain() and one.is_plain() and other.is_plain()) or _is_a_name(aim):
         return False
     first, second = _signed(tokens, aim, one, _SIGN_AHEAD), _signed(tokens, one, other, _SIGN_AGAIN)
     if not first or first != second or aim.nominal is None or aim.nominal < 0:
@@ -110,7 +118,7 @@ def _lies_one_way(tokens: list[Token], aim: Amount, one: Amount, other: Amount) 
 
 def _reaches(tokens: list[Token], aim: Amount, part: Amount) -> bool:
     """Put a part on one side to the size it begins at, if it is one; say whether."""
-    if not (aim.is_plain() and part.is_plain()) or "spelled" in {aim.form, part.form}:
+    if not (aim.is_plain() and part.is_plain()) or _is_a_name(aim) or part.form == "spelled":
         return False
     words = between(tokens, aim.last, part.first)
     negative = (part.nominal or 0) < 0

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import copy
 import re
-from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.cues import BAD
+from author.proposals.quantities.amounts.refusals import is_of_new
 from author.proposals.quantities.amounts.restated import is_aside
 from author.proposals.quantities.amounts.tolerances import stands_by
 from author.proposals.quantities.amounts.units import kind_of
@@ -46,73 +45,14 @@ _REFUSED = frozenset(
         "anything",
         "whatever",
         "more",
+        "less",
+        "hotter",
+        "tighter",
+        "thinner",
+        "thicker",
         ";",
         "there's",
     }
-)
-
-_SCRAPPED = re.compile(
-    r"(?:is|'s|and it's|it's|means|are|and they're|and that's|and you're)(?: a| the| your"
-    r"| my)? ?(?:scrap"
-    r"|junk|garbage|toast|due|dead|gone|finished|shot|coming out|had it|worn out|no good|condemned"
-    r"|rubbish|done|finish|(?:change|changing|discard|replacement|scrap|wear|cut off|cut-off|bin)"
-    r" (?:point|size|limit|mark|line)|when (?:you|we|they) (?:change|bin|scrap|swap|replace|go)"
-    r"|(?:what|where) (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|go|draw"
-    r"|chuck|toss)"
-    r"|the (?:scrap|toss-it|toss it|bin|chuck-it|throw-away|reject) (?:number|figure|one))\b"
-    r"|and (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|chuck|toss)"
-    r" (?:it|them|'em|that|those)\b"
-)
-_SCRAPPED_AT = re.compile(
-    r"\b(?:(?:scraps?|bins?|replaces?|changes?|chucks?|toss(?:es)?|swaps?|renews?|condemns?"
-    r"|rejects?)(?: it| them| 'em| those)?"
-    r"|(?:go|goes|thrown|chucked) (?:out|in the (?:bin|skip))|(?:done|finished|scrap|scrapped"
-    r"|replaced|changed|worn out|junk|dead|condemned)) (?:at|by)$"
-)
-# "eleven amps going up, fifteen and it's binding"
-_AND_THEN = re.compile(r",? ?and (?:it's|they're|you're|that's|it'll|you'll|they'll) ")
-# "new is ten point four, scrap is nine point two"
-_SCRAP_IS = re.compile(
-    r"\b(?:scrap|junk|discard|reject|condemned|scrapped|worn(?: out)?|(?:wear|bin|change|discard"
-    r"|replacement|scrap|cut ?off|reject) (?:size|point|limit|mark|line|thickness|length|diameter"
-    r"|figure))(?:'s| is| are| ?[,:])?(?: at)?$"
-)
-_GONE = re.compile(
-    r",? ?(?:it|they|the|your|you|that|these|those|this)(?:'s|'re| \w+){1,3} (?:gone|done"
-    r"|scrap|finished"
-    r"|toast|junk|shot|dead|rubbish|garbage|knackered|due)\b"
-)
-
-
-# "new is eight, and at three you change"
-_YOU_BIN = re.compile(
-    r",? ?(?:you|we|they|i)(?:'d|'ll)? (?:change|bin|scrap|swap|replace|chuck|toss|renew)\b"
-)
-# "forty you're nervous, forty-five you throw it out"
-_THROWN_OUT = re.compile(
-    r"(?:and )?(?:you|we|they|i|it|it's|they're)(?:'d|'ll)? ?(?:throw|toss|chuck|bin|scrap|condemn)"
-    r"(?:s|ed)? (?:it|them|'em|that|those)\b(?: (?:out|away))?"
-)
-# "two thou is okay, three thou isn't", "four's pushing it"
-_NOT_SO = re.compile(
-    r"(?:isn't|is not|ain't|(?:is|'s) pushing it|(?:is|'s) where i draw the line"
-    r"|i (?:can't|won't)) ?"
-    r"(?:[,.;!?]|$)"
-)
-# "twelve, thirteen at a push", "thirty, thirty-five if you must", "six, five I'll put up with":
-# how far from the aim it may be.
-_STRETCH = re.compile(
-    r",? ?(?:at (?:a|the) (?:push|pinch|stretch|absolute (?:latest|outside|worst)|worst|latest"
-    r"|outside)\b|in a pinch\b|if (?:you|we|i) (?:must|have to|really must|really have to)\b"
-    r"|if (?:needs must|need be|pushed|you're pushed|i'm pushed|it comes to it)\b"
-    r"|(?:i'll|i'd|i can|i could|we'll|we'd|you can) (?:just |still |also )?(?:put up with"
-    r"|live with|stand|tolerate|accept|get away with)\b"
-    r"|(?:is|'s|would be|'d be) (?:also|still)(?: also| still)? (?:good|fine|ok|okay|all right"
-    r"|alright|allowed|possible|acceptable|passable)\b)"
-)
-_STRETCH_AHEAD = re.compile(
-    r"\b(?:at a (?:push|pinch|stretch)|in a pinch|if (?:you|we|i) must|if pushed|could be also"
-    r"|could also be|can be also|may also be|can also be)(?: ,)?(?: to)?$"
 )
 
 
@@ -127,79 +67,6 @@ def join_all(scenes: list[Scene]) -> None:
             if back == 2 and part.role == "tolerance" and carried:
                 part.unit = None  # it is of the value, not of what was said aside
             _with_previous(scenes[scene.index - back], scene)
-
-
-def find_refusals(scenes: list[Scene]) -> None:
-    """Turn "new it's ten, and two is scrap" and "bin them at two" into limits.
-
-    Which side is refused tells the value that was told before.
-    """
-    for scene in scenes:
-        for place, amount in enumerate(scene.amounts):
-            if amount.role not in {"aim", "measured"} or not amount.is_plain():
-                continue
-            behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
-            before = between(scene.tokens, max(0, amount.first - 5), amount.first)
-            rest = between(scene.tokens, amount.last, min(amount.last + 7, len(scene.tokens)))
-            gone = before.endswith(" at") and _GONE.match(rest)
-            scrapped = _SCRAPPED_AT.search(before) or _SCRAP_IS.search(before)
-            gone = gone or (_AND_THEN.match(rest) and BAD.search(rest))
-            gone = gone or (re.search(r"\bat(?: about)?$", before) and _YOU_BIN.match(behind))
-            gone = gone or _NOT_SO.match(rest) or _THROWN_OUT.match(rest)
-            stretched = _STRETCH.match(rest) or _STRETCH_AHEAD.search(before)
-            if not (gone or _SCRAPPED.match(behind) or scrapped or stretched):
-                continue
-            near = [*reversed(scene.amounts[:place])]
-            near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
-            told = ((one, _middle(one)) for one in near if one.unit == amount.unit)
-            aim, middle = next((pair for pair in told if pair[1] is not None), (None, None))
-            if aim is None or amount.nominal is None or middle is None:
-                continue
-            amount.role, value = "limits", amount.nominal
-            amount.lower = value if value < middle else None
-            amount.upper = value if value >= middle else None
-            amount.nominal = None
-            if stretched and aim.role in {"aim", "about"}:
-                amount.why.append("how far it may go at the most is told")
-                continue
-            amount.flags.add("refused")
-            amount.why.append("what is refused is told")
-
-
-def _middle(amount: Amount) -> Decimal | None:
-    """Return the value that is told, or the middle of a range."""
-    if amount.is_plain():
-        return amount.nominal
-    if amount.form != "range" or amount.lower is None or amount.upper is None:
-        return None
-    return (amount.lower + amount.upper) / 2
-
-
-_WORN = frozenset({"wear", "worn", "worse", "wears"})
-# How much larger the part can have been: "a new pad is eight, and two's your lot".
-_MOST_OF_WORN, _MOST_OF_NEW = 2, 6
-
-
-def turn_worn(scenes: list[Scene]) -> None:
-    """Turn "sixty new, no wear past fifty-nine point nine" into a least value.
-
-    What wears gets smaller where the value told before, close by, is larger than the limit.
-    """
-    for scene in scenes:
-        for place, amount in enumerate(scene.amounts):
-            if amount.role != "limits" or amount.lower is not None or amount.upper is None:
-                continue
-            ahead = {token.low for token in scene.tokens[max(0, amount.first - 5) : amount.first]}
-            if amount.nominal is not None:
-                continue
-            near = [*reversed(scene.amounts[:place])]
-            near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
-            new = next((one for one in near if one.is_plain() and one.unit == amount.unit), None)
-            of_new = new is not None and new in scene.amounts and _is_of_new(scene, new)
-            most = _MOST_OF_NEW if of_new else _MOST_OF_WORN if ahead & _WORN else 0
-            if new and new.nominal and amount.upper < new.nominal <= most * amount.upper:
-                amount.lower, amount.upper = amount.upper, None
-                amount.flags |= {"refused"} if of_new else set()
 
 
 def _within(scene: Scene) -> list[Amount]:
@@ -274,17 +141,16 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     loose = words & {"anything", "anywhere"} and not (ahead & _WISHED or "but" in words)
     if aim is one and loose and _one_sided(limits):
         return False  # "thirty-seven amps, and anything from thirty-six up is healthy"
-    if words & _NAMED and _is_of_new(scene, aim):
+    if words & _NAMED and is_of_new(scene, aim):
         return False
     behind = between(scene.tokens, other.last, min(other.last + 5, len(scene.tokens)))
-    if aim is one and words & _ANOTHER_VALUE:
+    if aim is one and _is_of_another(words, ahead, behind):
         return False
     chosen = _CHOSEN.search(between(scene.tokens, one.last, other.first))
     close = {token.low for token in scene.tokens[max(one.last, other.first - 3) : other.first]}
-    aimed = close & _AIMS or words & _AIMS - _LOOSE_AIMS
+    seen = words & {"we're", "i'm", "i've", "we've", "mine's", "ours", "it's"}
+    aimed = (close & _AIMS and not (seen and "call" in close)) or words & _AIMS - _LOOSE_AIMS
     if aim is other and not aimed and not chosen and not _IDEAL.match(behind):
-        return False
-    if aim is one and words & {"then", "spec", "book", "manual"}:
         return False
     if aim is one and _one_sided(limits) and _is_new_thought(scene, one, other, words):
         return False
@@ -297,6 +163,20 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     return True
 
 
+def _is_of_another(words: set[str], ahead: set[str], behind: str) -> bool:
+    """Whether limits are told of something else than the value before them, or against it.
+
+    "The current is one point eight, one point seven to two is normal."
+    """
+    if words & (_ANOTHER_VALUE | _OTHER_VOICE):
+        return True
+    return _NORMAL.match(behind) is not None and not ahead & _WISHED
+
+
+# What a reading is held against is no limit of a value to aim at: "the plate says max two".
+_OTHER_VOICE = frozenset({"then", "spec", "book", "manual", "plate", "nameplate", "normal",
+                          "normally", "allowed", "permitted"})  # fmt: skip
+_NORMAL = re.compile(r"(?:is|'s|are|would be) (?:normal|allowed|permitted|usual|typical)\b")
 # "eight to twelve hundredths, nought point one's spot on"
 _IDEAL = re.compile(
     r"(?:is|'s|would be|'d be|being),? (?:the sweet spot|dead on|just the ticket|the target"
@@ -315,10 +195,8 @@ _NAMED = frozenset({"minimum", "min", "maximum", "max", "limit", "wear", "scrap"
 _ANOTHER_VALUE = frozenset({"alarm", "alarm's", "trip", "trip's", "shutdown", "enough", "plenty"})
 
 
-def _is_of_new(scene: Scene, aim: Amount) -> bool:
-    """Whether a value is told of the part when it is new, which is nothing to aim at."""
-    near = scene.tokens[max(0, aim.first - 4) : aim.last + 3]
-    return any(token.low in {"new", "fresh"} for token in near)
+_KEPT_FROM = frozenset({"never", "not", "no", "don't", "nothing", "stay", "stays", "keep",
+                        "keeps", "nowhere"})  # fmt: skip
 
 
 def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -> bool:
@@ -332,7 +210,11 @@ def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -
     }
     if wanted or words & {"but", "so", "should", "must", "need", "needs", "has"}:
         return True
-    if words & _REFUSED and not words & {"never", "not", "no", "don't", "nothing"}:
+    between_them = [token.low for token in scene.tokens[one.last : other.first]]
+    told = words
+    if "," in between_them[1:]:  # "two thou over, three at the very most"
+        told = set(between_them[between_them.index(",", 1) :])
+    if told & _REFUSED and not told & _KEPT_FROM:
         return True
     said = [token.low for token in scene.tokens[one.last : other.first] if token.kind == "word"]
     return "and" in said and said.index("and") > 0 and not words & {"nominal", "never"}

@@ -142,7 +142,7 @@ def _bare_part(tokens: list[Token], number: Number) -> Amount | None:
     after = between(tokens, number.last, min(number.last + 2, len(tokens)))
     before = tokens[number.first - 1].low if number.first else ""
     extra = before in {"extra", "another", "further", "additional"}
-    if extra or after.startswith(("to ", "or ")) or before in {"to", "or", "minus"}:
+    if extra or after.startswith(("to ", "or ")) or before in {"to", "or", "minus", "take"}:
         return _amount_of(number, None)
     return None
 

@@ -21,6 +21,14 @@ _BETWEEN_WORDS = re.compile(
 )
 
 
+# What only gains time: "between, what, ninety and, say, a hundred".
+_ALOUD = re.compile(
+    r"(?:(?:^|(?<= )), (?:what|say|oh|let's say|shall we say|call it|i don't know|i dunno|i think"
+    r"|what is it|let me see|lemme see|you know|i'd say) ,(?= |$)"
+    r"| ?,? i want to say(?: ,)?$)"
+)
+
+
 WENT_FROM = re.compile(
     r"\b(?:went|gone|dropped|fell|fallen|rose|risen|crept|climbed|dipped|drifted|came|jumped)"
     r"(?: up| down| back)? from(?: about| around| a| an)?$"
@@ -51,8 +59,9 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
     """Put two amounts together where the words between say so."""
     if not (low.is_plain() and high.is_plain()) or "spelled" in {low.form, high.form}:
         return False
-    words = between(tokens, low.last, high.first)
-    ahead = between(tokens, max(0, low.first - 4), low.first)
+    words = _ALOUD.sub("", between(tokens, low.last, high.first)).strip()
+    ahead = _ALOUD.sub("", between(tokens, max(0, low.first - 8), low.first) + " ").strip()
+    ahead = " ".join(ahead.split()[-4:])
     hyphen = not words and high.first < len(tokens) and tokens[high.first].hyphen
     spread = words == "and" and _BETWEEN_WORDS.search(ahead)
     choice = bool(_OR.fullmatch(words)) and not low.flags & {"article"}

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.ranges import spans
+from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import GO_ON, NAMES_BEFORE
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -13,7 +15,12 @@ _APART = frozenset({"", ",", "and", ", and", ", then", "then"})
 _STAGED = frozenset({"stages", "steps", "goes", "passes"})
 _IN_TURN = frozenset({"first", "then", "finally"})
 _NOT_OF_TWO = NAMES_BEFORE | {"not", "no", "never", "than", "by", "x"}
-_LEADS = frozenset({"to", "about", "around", "roughly", "like", "maybe"})
+_LEADS = frozenset({"to", "about", "around", "roughly", "like", "maybe", "say", "perhaps",
+                    "probably", "somewhere", "near"})  # fmt: skip
+_LOOSELY = re.compile(r",? ?(?:something (?:like|around)|somewhere (?:there|around)|thereabouts"
+                      r"|or so\b|or something|that sort of|around there)")  # fmt: skip
+# What is counted in hundreds is guessed by twenties: "two hundred, two hundred and twenty".
+_LARGE, _OF_LARGE = 100, 8
 
 
 def side_by_side(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
@@ -54,12 +61,14 @@ def _is_pair(tokens: list[Token], one: Amount, other: Amount) -> bool:
     behind = between(tokens, other.last, min(other.last + 4, len(tokens)))
     if before in _NOT_OF_TWO or _IN_TURN & {*ahead.split()} or _STAGED & {*behind.split()}:
         return False
-    if other.single and tokens[other.last - 1].kind == "word" and after.isalpha():
+    shared = kind_of(other.unit) == "ratio"  # "seventy, seventy-five percent touching"
+    if other.single and tokens[other.last - 1].kind == "word" and after.isalpha() and not shared:
         return after in GO_ON  # "five, six millimetre bolts"
     ends = not after or not after.isalpha()
     if other.unit is None:
-        led = one.unit is not None or before in _LEADS
-        return words == "," and led and ends
+        half = one.form == "whole" and other.form == "mixed"
+        led = one.unit is not None or before in _LEADS or half or _LOOSELY.match(behind)
+        return (words == "," or (half and one.unit is not None)) and bool(led) and ends
     return words == "," or one.unit is None
 
 
@@ -74,5 +83,8 @@ def _are_near(one: Amount, other: Amount) -> bool:
         return False
     if low < 10 and high % 100 == 0 and high // 100 == low + 1:
         return one.unit is None  # "three, four hundred"
+    step = high - low
+    if low >= _LARGE and low % 10 == high % 10 == 0 and 0 < step * _OF_LARGE <= low:
+        return other.unit is not None
     tens = low % 5 == high % 5 == 0 and high - low in {Decimal(5), Decimal(10)} and low > 5
     return 0 < low < high and (tens or high - low == 1)

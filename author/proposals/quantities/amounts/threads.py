@@ -8,28 +8,25 @@ from functools import cache
 
 from author.procedure.number_words import ONES
 from author.procedure.threads import read_thread
+from author.proposals.language.verbs import is_work
+from author.proposals.quantities.amounts.dimensions import (
+    BY,
+    SIZE_UNITS,
+    Sized,
+    dimensions,
+    round_part,
+    run,
+)
 from author.proposals.quantities.numbers.parts import decimal_of, half_after, low_at
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import Number, number_at
 from author.resources import load_table
 
-_BY = {"by", "x", "×", "times"}
 _THREADED = {
     "bolt", "bolts", "screw", "screws", "stud", "studs", "nut", "nuts", "tap", "taps", "die",
     "thread", "threads", "threaded", "hole", "holes", "unc", "unf", "capscrew", "capscrews",
     "grub", "insert", "inserts", "setscrew", "hex", "cap", "allen", "machine", "button",
 }  # fmt: skip
-_SIZED = {
-    "seal", "seals", "ring", "rings", "o", "bearing", "bearings", "shim", "shims", "key", "keys",
-    "pin", "pins", "bolt", "bolts", "screw", "screws", "plate", "washer", "washers", "bush",
-    "bushes", "bushing", "dowel", "spring", "belt", "tyre", "tyres", "tire", "tires", "gasket",
-    "roller", "size", "bar", "sleeve", "rivet", "rivets", "cotter", "cotters", "circlip", "key's",
-    "seal's", "bush's", "shim's", "pin's", "bearing's", "belt's", "washer's",
-}  # fmt: skip
-_SIZE_UNITS = {
-    "mm", "mil", "millimetre", "millimetres", "millimeter", "millimeters", "inch", "inches",
-}  # fmt: skip
-Sized = tuple[int, str, tuple[Decimal, ...], str]
 
 
 def sizes_in(tokens: list[Token]) -> dict[int, Sized]:
@@ -44,8 +41,10 @@ def sizes_in(tokens: list[Token]) -> dict[int, Sized]:
         if tokens[at].low not in {"m", "em"} and number_at(tokens, at) is None:
             at += 1
             continue
-        ways = (_metric, _named, _unified, _bearing, _size)
+        ways = (_metric, _trapezoidal, _named, _unified, round_part)
         one = next((sized for way in ways if (sized := way(tokens, at))), None)
+        again = any(told[1] == "size" for told in found.values())
+        one = one or dimensions(tokens, at, again=again)
         if one:
             found[at] = one
         at = one[0] if one else at + 1
@@ -56,45 +55,15 @@ def _plain(value: Decimal) -> str:
     return format(value.normalize(), "f")
 
 
-def _run(tokens: list[Token], at: int) -> tuple[list[Number], int]:
-    """Return numbers joined by "by" or a times sign, and the index after them."""
-    numbers: list[Number] = []
-    while at < len(tokens):
-        number = number_at(tokens, at)
-        if number is None and numbers:
-            number = _an_inch(tokens, at)
-        if number is None or number.value is None or number.form == "spelled":
-            break
-        numbers.append(number)
-        at = number.last
-        unit = at + 1 if low_at(tokens, at) in _SIZE_UNITS else at
-        unit += low_at(tokens, unit) in _LABELS
-        unit += low_at(tokens, unit) == "," and low_at(tokens, unit + 1) in {"by", *_LABELS}
-        if low_at(tokens, unit) not in _BY or len(numbers) == 4:
-            break
-        at = unit + 1
-    return numbers, numbers[-1].last if numbers else at
-
-
-def _an_inch(tokens: list[Token], at: int) -> Number | None:
-    """Read "an inch" and "inch and a half" behind "by"."""
-    article = low_at(tokens, at) == "an"
-    half = half_after(tokens, at + article + 1)
-    if low_at(tokens, at + article) != "inch" or not (article or half):
-        return None
-    if half is None:
-        return Number(at, at + 1, Decimal(1), "whole")
-    return Number(at, half[1], 1 + decimal_of(half[0])[0], "mixed")
-
-
 def _metric(tokens: list[Token], at: int) -> Sized | None:
     if tokens[at].low not in {"m", "em"} or at + 1 >= len(tokens):
         return None
     if tokens[at].glued and at and tokens[at - 1].kind == "digits":
         return None  # "5 m": metres
-    if tokens[at].low == "em" and low_at(tokens, at - 1) in {"'", "got", "of", "all"}:
-        return None
-    numbers, last = _run(tokens, at + 1)
+    low = low_at(tokens, at - 1)
+    if tokens[at].low == "em" and (low in {"'", "got", "of", "all"} or is_work(low)):
+        return None  # "count em, three"
+    numbers, last = run(tokens, at + 1)
     if not numbers or numbers[0].value is None:
         return None
     if not _has_coarse(numbers[0].value) and not _is_fine(numbers):
@@ -132,7 +101,7 @@ _PAIRS = {"twenty five": "25", "seventy five": "75"}
 def _spoken_pitch(tokens: list[Token], size: Number) -> tuple[Decimal, int] | None:
     """Return the pitch behind a size whose point was left out, and the index after it."""
     at = size.last
-    if low_at(tokens, at) not in _BY:
+    if low_at(tokens, at) not in BY:
         return None
     digits, at = "", at + 1
     while low_at(tokens, at) in _DIGIT and len(digits) < _MOST_PITCH:
@@ -156,10 +125,25 @@ def _named_pitch(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
     number = number_at(tokens, at) if at < len(tokens) else None
     if number is None or number.value is None:
         return None
-    after = number.last + (low_at(tokens, number.last) in _SIZE_UNITS)
+    after = number.last + (low_at(tokens, number.last) in SIZE_UNITS)
     if low_at(tokens, after) not in {"pitch", "thread"} or not _FINEST <= number.value <= _COARSEST:
         return None
     return number.value, after + 1
+
+
+_TRAPEZOIDAL = {"trapezoidal", "trapezoid", "trapezium"}
+
+
+def _trapezoidal(tokens: list[Token], at: int) -> Sized | None:
+    """Read "twenty-four by five trapezoidal" and "trapezoidal twenty-four by five"."""
+    numbers, last = run(tokens, at)
+    ahead = low_at(tokens, at - 1) in _TRAPEZOIDAL
+    if len(numbers) != 2 or not (ahead or low_at(tokens, last) in _TRAPEZOIDAL):
+        return None
+    size, pitch = (number.value or Decimal(0) for number in numbers)
+    if not 0 < pitch < size:
+        return None
+    return last + (not ahead), "thread", (size, pitch), f"Tr{_plain(size)} × {_plain(pitch)}"
 
 
 _SERIES = {"whitworth": "Whitworth", "whit": "Whitworth", "bsw": "BSW", "bsf": "BSF",
@@ -297,7 +281,7 @@ def _length_at(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
 
     "An inch and a quarter long" may be told without its article.
     """
-    by = low_at(tokens, at) in _BY
+    by = low_at(tokens, at) in BY
     at += by or low_at(tokens, at) == ","
     number = number_at(tokens, at) if at < len(tokens) else None
     value, last = (number.value, number.last) if number else (Decimal(1), at)
@@ -308,7 +292,7 @@ def _length_at(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
         last = half[1] if half else inch + 1
     elif number is None:
         return None
-    last += low_at(tokens, last) in {*_SIZE_UNITS, '"'}
+    last += low_at(tokens, last) in {*SIZE_UNITS, '"'}
     if value is None or not (by or low_at(tokens, last) == "long"):
         return None
     return value, last + (low_at(tokens, last) == "long")
@@ -332,69 +316,7 @@ def _size_and_pitch(tokens: list[Token], at: int) -> tuple[Decimal | None, int]:
         return number.value, at + (low_at(tokens, at) in {"-", "by"})
     if number.paired or number.last > at + 1 or token.low not in _NUMBERED:
         return None, at
-    by = low_at(tokens, number.last) in _BY | {"-", "dash"}
+    by = low_at(tokens, number.last) in BY | {"-", "dash"}
     if token.kind == "digits" and not by:
         return None, at
     return number.value, number.last + by
-
-
-# What may stand behind bore, outside diameter and width of a round part.
-_ROUND = (frozenset({"bore", "inside", "shaft", "id"}), frozenset({"outside", "od", "outer"}),
-          frozenset({"thick", "wide", "deep"}))  # fmt: skip
-# Most of outside to bore, and of length to wall, of a round part (common practice, no source).
-_WIDEST, _LONGEST = 4, 8
-
-
-def _bearing(tokens: list[Token], at: int) -> Sized | None:
-    """Read "seventeen, forty, twelve" and "17 bore, 40 outside, 12 thick" as one size."""
-    values: list[Decimal] = []
-    for label in _ROUND:
-        number = number_at(tokens, at) if at < len(tokens) else None
-        if number is None or number.value is None or number.form != "whole":
-            return None
-        values.append(number.value)
-        last = at = number.last
-        if low_at(tokens, at) in label:
-            last = at = at + 1
-        if len(values) < len(_ROUND) and low_at(tokens, at) == ",":
-            at += 1
-    inner, outer, wide = values
-    if not wide < inner < outer <= _WIDEST * inner or low_at(tokens, at) in _BY:
-        return None
-    if wide > _LONGEST * (outer - inner):
-        return None  # "fifty-two, fifty-four, fifty-one": no wall left, they are readings
-    if low_at(tokens, at) == "," and at + 1 < len(tokens) and number_at(tokens, at + 1):
-        return None  # a longer list
-    return last, "size", tuple(values), " × ".join(format(value, "f") for value in values)
-
-
-def _size(tokens: list[Token], at: int) -> Sized | None:
-    numbers, last = _run(tokens, at)
-    if len(numbers) < 2:
-        return None
-    values = tuple(number.value for number in numbers if number.value is not None)
-    if len(numbers) == 2 and not _is_sized(tokens, at, last, numbers):
-        return None
-    if values[0] == 0 or low_at(tokens, at - 1) in {"model", "part"}:
-        return None
-    return last, "size", values, " × ".join(format(value, "f") for value in values)
-
-
-_NEAR_NAME, _APPOSED = 5, 11
-# What may be said of each number of a size: "twelve mil shaft, by twenty-eight outside".
-_LABELS = frozenset({"shaft", "bore", "inside", "outside", "od", "id", "outer", "inner", "wide",
-                     "thick", "diameter"})  # fmt: skip
-
-
-def _is_sized(tokens: list[Token], at: int, last: int, numbers: list[Number]) -> bool:
-    """Whether two numbers are dimensions rather than a plank or a grid."""
-    if any(number.form in {"decimal", "mixed"} for number in numbers):
-        return True
-    if low_at(tokens, numbers[0].last) in _SIZE_UNITS:
-        return True  # "eight mil by sixty"
-    back = _APPOSED if low_at(tokens, at - 1) == "," else _NEAR_NAME
-    near = [*range(max(0, at - back), at), *range(last, last + 3)]
-    if any(low_at(tokens, index) in _SIZED for index in near):
-        return True
-    units = {"mm", "mil", "millimetre", "millimetres", "millimeters", "inch", "inches", "cm"}
-    return low_at(tokens, last) in units

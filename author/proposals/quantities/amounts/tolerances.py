@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from author.proposals.quantities.amounts.amount import Amount, agree_on_mil, between
+from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
 from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
-from author.proposals.quantities.amounts.units import VAGUE, is_of
+from author.proposals.quantities.amounts.units import VAGUE, is_of, kind_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 
@@ -41,6 +41,14 @@ _ASIDE = (
     r"(?: (?:each|either|both) (?:end|side|way)s?)?(?: ?, (?!plus|give|more|and|then|so)[a-z]+"
     r"(?: to [a-z]+)?)?)"
     r"(?= ?,? ?(?:plus|give|more or|±|\+)) ?"
+)
+
+
+# "four inches long, edge to edge, give or take an eighth": no other value can be meant.
+_FAR_OFF = re.compile(
+    r"(?: ?(?!(?:and|but|so|then|now|if|while|until|flush|level|square|true"
+    r"|centred?|zero|again)\b)[a-z',-]+){1,9}?"
+    r" (?:give or take|plus or minus|plus minus)(?: about| maybe| a| an)?"
 )
 
 
@@ -101,6 +109,11 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start:
     side = _EITHER.match(between(tokens, amount.last, min(amount.last + 6, len(tokens))))
     counted = amount.unit is None and (before is None or before.unit is None)
     turned = amount.unit == "turn" and (before is None or before.unit != "turn")
+    lasting = (
+        kind_of(amount.unit) == "time" and not side.group().startswith("either") if side else ""
+    )
+    if lasting:
+        return False  # "run it five minutes each way"
     if side and (turned or (before is None and _NOT_ALONE.match(side.group()))):
         return False  # "a quarter turn each side" is told of each side
     if side and _CAPPED.search(between(tokens, max(0, amount.first - 5), amount.first)):
@@ -263,6 +276,7 @@ def _sides(words: str, *, alone: bool) -> tuple[bool, bool] | None:
         found = re.search(rf"{_BOTH.pattern}$", words)
     else:
         found = _BOTH.fullmatch(words) or re.fullmatch(_ASIDE + _BOTH.pattern, words)
+        found = found or _FAR_OFF.fullmatch(words)
     return (True, True) if found else None
 
 
@@ -340,7 +354,16 @@ def stands_by(aim: Amount, part: Amount) -> bool:
         return False
     aim.unit = aim.unit or part.unit
     aim.lower, aim.upper, aim.form = aim.nominal - minus, aim.nominal + plus, "both"
+    aim.size, aim.step = aim.nominal, _step_of(part, max(plus, minus))
     aim.plus = aim.minus = None
     aim.flags |= part.flags - {"about"}
     aim.bottom = max(aim.bottom, part.bottom)
     return True
+
+
+def _step_of(part: Amount, most: Decimal) -> Decimal | None:
+    """Return what one of the units a tolerance is told in is in that of its value."""
+    told = max(part.plus or Decimal(0), part.minus or Decimal(0))
+    if not told or part.unit == "%" or (part.unit is None and part.bottom == 1 and told >= 1):
+        return None
+    return most / told / (part.bottom if part.bottom in FINE_PARTS else 1)

@@ -46,6 +46,7 @@ MONTHS = _words(
 MONEY = _words(
     """
     cost costs price priced paid pay pays cheap spend spent worth save quid money cheaper postage
+    grand
     """
 )
 NO_UNITS = _words(

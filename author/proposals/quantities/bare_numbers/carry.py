@@ -7,7 +7,13 @@ from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.choice import BARE, NOTHING, Choice, chosen
 from author.proposals.quantities.bare_numbers.fine_scale import scale_told, take_parts
-from author.proposals.quantities.bare_numbers.shop import as_digits, settle_tenths, whole_part
+from author.proposals.quantities.bare_numbers.shop import (
+    as_digits,
+    as_read_out,
+    settle_tenths,
+    whole_part,
+)
+from author.proposals.quantities.bare_numbers.sized import beside_size
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of, talk_of
 from author.proposals.quantities.bare_numbers.turns import why_turns
 
@@ -48,6 +54,10 @@ def carry_units(scenes: list[Scene], *, metric: bool | None) -> None:
 
 def _carry(talk: Talk, scene: Scene, amount: Amount) -> bool:
     """Carry a unit over, if there is one; return whether the amount is worth keeping."""
+    if beside_size(talk.scenes, scene, amount):
+        return True
+    if amount.form == "spelled" and as_read_out(talk, scene, amount):
+        return True
     if amount.form in {"spelled", "whole", "mixed"} and as_digits(talk, scene, amount):
         return True
     if amount.form == "spelled" or (amount.form == "mixed" and (size_of(amount) or 0) > 999):

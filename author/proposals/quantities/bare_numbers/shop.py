@@ -64,6 +64,27 @@ def as_digits(talk: Talk, scene: Scene, amount: Amount) -> bool:
     return False
 
 
+_LIKE_IT = 0.06
+
+
+def as_read_out(talk: Talk, scene: Scene, amount: Amount) -> bool:
+    """Read "eight nine seven" as 897 where a value near it was just told with its unit.
+
+    Args:
+        talk: what the recording speaks of so far.
+        scene: the sentence it is told in.
+        amount: the number.
+    """
+    size = float(amount.nominal or 0)
+    for one, far in near_units(talk, scene.index, frozenset(talk.units)):
+        if one.value and far <= _REACH and one.apart(size) < _LIKE_IT and len(f"{size:.0f}") > 2:
+            amount.unit, amount.form = one.unit, "whole"
+            amount.flags.add("carried near" if far else "carried")
+            amount.why.append("its digits were read out, and the unit is that of a value near it")
+            return True
+    return False
+
+
 def settle_tenths(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
     """Read tenths and hundredths whose unit was not said.
 

@@ -7,6 +7,7 @@ import re
 from author.procedure.number_words import ONES
 from author.proposals.language.verbs import is_work
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.cues import CAP_AFTER
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import (
     APPROVING,
@@ -268,7 +269,7 @@ def counts_on(tokens: list[Token], amount: Amount, after: str) -> bool:
         return True
     ahead = amount.last + 1 if after in {"and", ","} else amount.last
     if ahead < len(tokens) and BELOW_HUNDRED.get(tokens[ahead].low) == value + 1 and value <= 9:
-        return True
+        return not CAP_AFTER.match(between(tokens, ahead + 1, ahead + 6))  # "seven, eight tops"
     place = tokens[amount.last + 1].low if amount.last + 1 < len(tokens) else ""
     told = before_word in {"a", "get", "gets", *_ASKED} or place in {"the", "each", "every"}
     if value <= 12 and after in _WAYS and not told:

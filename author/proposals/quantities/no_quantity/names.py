@@ -24,7 +24,21 @@ from author.proposals.quantities.no_quantity.counts import counts_a_thing, count
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
 from author.proposals.quantities.no_quantity.sizes import is_size_of_thing
 from author.proposals.quantities.no_quantity.which_one import is_timber, tells_which
+from author.proposals.quantities.numbers.parts import BEHIND_A_READING
 from author.proposals.quantities.numbers.tokens import Token
+
+_FEW_DIGITS, _MOST_DIGITS = 3, 5
+_COUNTED_OUT = frozenset({"123", "234", "345", "321", "432"})
+
+
+def _can_be_read_out(tokens: list[Token], amount: Amount) -> bool:
+    """Whether digits said one by one can be a value: "eight nine seven", "one four nine eight"."""
+    digits = amount.last - amount.first
+    if digits == _FEW_DIGITS:
+        after = tokens[amount.last].low if amount.last < len(tokens) else ""
+        return after in BEHIND_A_READING and f"{amount.nominal}" not in _COUNTED_OUT
+    return _FEW_DIGITS < digits <= _MOST_DIGITS
+
 
 # What such a size can measure instead: "a two millimetre gap" is one.
 _MEASURES = ("long", "deep", "proud", "apart", "wide", "thick", "high", "tall", "of", "from",
@@ -64,7 +78,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         return is_timber(tokens, amount)
     if amount.form == "spelled" and amount.unit is None:
         named = amount.first and tokens[amount.first - 1].low in NAMES_BEFORE
-        return bool(named) or amount.last - amount.first not in {4, 5}
+        return bool(named) or not _can_be_read_out(tokens, amount)
     before = tokens[amount.first - 1].low if amount.first else ""
     after = tokens[amount.last].low if amount.last < len(tokens) else ""
     ahead = between(tokens, max(0, amount.first - 4), amount.first)

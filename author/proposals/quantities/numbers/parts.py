@@ -92,7 +92,7 @@ def without_point(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
     while (low := low_at(tokens, after)) in ONES or low in _SAID_ZERO:
         digits, after = f"{digits}{ONES.get(low, 0)}", after + 1
     fine = _LEAST_PLACES <= len(digits) <= _MOST_PLACES
-    if not fine or low_at(tokens, after) not in _BEHIND_A_READING:
+    if not fine or low_at(tokens, after) not in BEHIND_A_READING:
         return None
     return Decimal(f"{whole[0]}.{digits}"), after
 
@@ -100,9 +100,10 @@ def without_point(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:
 _LEAST_PLACES, _MOST_PLACES = 2, 3
 _NAMED_BEHIND = {"a", "an", "the", "number", "model", "part", "type", "this", "that", "my",
                  "called", "call", "ring", "phone", "bolts", "cylinders"}  # fmt: skip
-_BEHIND_A_READING = {"", ",", ".", ";", "!", "?", "…", "and", "to", "at", "on", "so", "or", "is",
+BEHIND_A_READING = {"", ",", ".", ";", "!", "?", "…", "and", "to", "at", "on", "so", "or", "is",
                      "in", "mm", "mil", "millimetres", "millimeters", "millimetre", "millimeter",
                      "here", "there", "that's", "it's", "which"}  # fmt: skip
+"""What may stand behind a value whose digits are read out; behind a name it is rare."""
 
 
 def part_at(tokens: list[Token], at: int) -> tuple[int, int] | None:

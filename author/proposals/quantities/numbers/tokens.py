@@ -62,6 +62,9 @@ _AS_WRITTEN = SCOTS | {
     "more'n": "more than", "less'n": "less than", "better'n": "better than",
 }  # fmt: skip
 _DIALECT = {"o": "of", "an": "and", "wi": "with", "i": "in"}
+_OF_WILL = 3
+_TENS_EACH = {f"{word[:-1]}ies": word for word in TENS}
+_BEFORE_A_PITCH = {"quarter", "half", "eighths", "sixteenths", "by", "-", "x"}
 PAUSE = "…"
 """Text of the comma that stands for a sound between two numbers: "fifteen, hmm, eighteen"."""
 
@@ -97,6 +100,13 @@ class Token:
     hyphen: bool = False
 
 
+def _as_read(low: str, before: str) -> str:
+    """Return a word as the grammar of numbers reads it: "quarter-twenties", "eight by thirties"."""
+    if before in _BEFORE_A_PITCH:
+        low = _TENS_EACH.get(low, low)
+    return _AS_WRITTEN.get(low) or _APOSTROPHE_LEFT_OUT.get(low, low)
+
+
 def tokens_of(text: str) -> list[Token]:
     """Return the words, numbers and signs of a text in order.
 
@@ -112,12 +122,15 @@ def tokens_of(text: str) -> list[Token]:
         if kind == "digits" and (len(said) > _MOST_DIGITS or not said.isascii()):
             kind = "sign"
         low = said.lower().replace("’", "'") if kind == "word" else said
-        low = _AS_WRITTEN.get(low) or _APOSTROPHE_LEFT_OUT.get(low, low)
+        low = _as_read(low, tokens[-1].low if tokens else "")
         ends_is = low.endswith("'s") and low[:-2] in _NUMBER_ENDS | _UNIT_ENDS
         # "point one's spot on", but not "the new one's"
         ends_is = ends_is or (low == "one's" and bool(tokens) and tokens[-1].low in _BEFORE_ONE)
-        if ends_is:
-            low, said, end = low[:-2], said[:-2], end - 2
+        cut = 2 if ends_is else 0
+        if low.endswith("'ll") and low[:-3] in _NUMBER_ENDS | _UNIT_ENDS:
+            cut = _OF_WILL  # "three to five'll do"
+        if cut:
+            low, said, end = low[:-cut], said[:-cut], end - cut
         glued, last = begin == last, found.end()
         if low in _CLIPPED:
             low += "g"
@@ -150,8 +163,9 @@ def tokens_of(text: str) -> list[Token]:
         if joined:
             tokens.pop()
         tokens.append(Token(said, low, kind, begin, end, glued, hyphen=joined))
-        if ends_is:
-            tokens.append(Token(text[end : end + 2], "is", "word", end, end + 2, glued=True))
+        if cut:
+            verb = "is" if cut < _OF_WILL else "will"
+            tokens.append(Token(text[end : end + cut], verb, "word", end, end + cut, glued=True))
     return tokens
 
 

@@ -66,6 +66,38 @@ _SHUT_OUT = re.compile(
 )
 
 
+# "two hundred millimetres, max two hundred and one": the limit is the one that follows.
+_OF_THE_NEXT = re.compile(
+    r", (?:max|min|maximum|minimum)(?: of| is)?"
+    r"|, (?:and |but )?(?:the|my|our) (?:\w+ )?(?:max|maximum|limit|ceiling)(?: is| of| at|'s)?"
+    r"|,? ?(?:and|but) (?:not|no|never|nothing|nowhere)"
+    r" (?:a \w+ )?(?:less|more|under|over|below|above|higher|lower)(?: than)?"
+    r"|(?:(?:each|either|both|per) (?:way|side|end)s? )?,? ?"
+    r"(?:not|never|nowhere|nothing|no)(?: to)?(?: go| get| going)?"
+    r" (?:an? (?:\w+ ){1,2})?(?:(?:less|more) than|under|over|below|above|past|beyond)"
+    r"|,? ?(?:and |but |so )?(?:you|we|i|it|they|he|she|that)(?:'d|'ll| should| must)?"
+    r" (?:want|wants|need|needs|have|get|gets|be|give|see|make|makes|leave|use)(?: it)?"
+    r" at (?:the )?(?:very )?(?:least|most)"
+)
+_BARE_SIDE = re.compile(r"(?:absolute )?(?:max|min)(?:imum)?")
+_OWN_SIDE = frozenset({"max", "min", "maximum", "minimum", "tops", "least", "most", "minute",
+                       "minutes", "second", "seconds", "hour", "hours", "times"})  # fmt: skip
+
+
+def opens_next(behind: str, following: set[str]) -> bool:
+    """Whether all that stands between two values tells of the second which limit it is.
+
+    Where no signs are written, "eighty degrees maximum hundred" is read so too, unless what
+    follows has a word for its side, or is a time.
+
+    Args:
+        behind: the words between the two.
+        following: the words of the second value and what stands behind it.
+    """
+    bare = _BARE_SIDE.fullmatch(behind) and not following & _OWN_SIDE
+    return bool(bare) or _OF_THE_NEXT.fullmatch(behind) is not None
+
+
 def is_shut_out(behind: str, *, fine: bool) -> bool:
     """Whether so thick a leaf must not go in: "five hundredths mustn't go in".
 

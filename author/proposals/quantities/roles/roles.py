@@ -44,7 +44,12 @@ from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.roles.awaited import awaited
 from author.proposals.quantities.roles.by_kind import weighed
-from author.proposals.quantities.roles.capped import capped_behind, is_shut_out, without_asides
+from author.proposals.quantities.roles.capped import (
+    capped_behind,
+    is_shut_out,
+    opens_next,
+    without_asides,
+)
 from author.proposals.quantities.roles.wishes import (
     BEFORE_IT,
     BETTER_THAN,
@@ -110,9 +115,9 @@ def give_role(
         amount.role = "limits"
         amount.lower = None if "or two" in amount.flags and CAP.search(before) else amount.lower
         return
-    if end < len(tokens) and _OF_THE_NEXT.fullmatch(behind):
-        behind = ""
     later = between(tokens, amount.last, min(end, amount.last + 14))
+    if end < len(tokens) and opens_next(behind, {token.low for token in tokens[end : end + 4]}):
+        behind = later = ""
     told = amount.flags & {"upper", "lower"}
     if not told and (limit := CAP_LATER.search(later) or FLOOR_LATER.search(later)):
         told = {"upper" if CAP_LATER.match(limit.group()) else "lower"}
@@ -264,17 +269,6 @@ def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
     return None
 
 
-# "two hundred millimetres, max two hundred and one": the limit is the one that follows.
-_OF_THE_NEXT = re.compile(
-    r", (?:max|min|maximum|minimum)(?: of| is)?"
-    r"|, (?:and |but )?(?:the|my|our) (?:\w+ )?(?:max|maximum|limit|ceiling)(?: is| of| at|'s)?"
-    r"|,? ?(?:and|but) (?:not|no|never|nothing|nowhere)"
-    r" (?:a \w+ )?(?:less|more|under|over|below|above|higher|lower)(?: than)?"
-    r"|, (?:not|never|nowhere|nothing) (?:less than|more than|under|over|below|above)"
-    r"|,? ?(?:and |but |so )?(?:you|we|i|it|they|he|she|that)(?:'d|'ll| should| must)?"
-    r" (?:want|wants|need|needs|have|get|gets|be|give|see|make|makes|leave|use)(?: it)?"
-    r" at (?:the )?(?:very )?(?:least|most)"
-)
 # "if it won't come below one fifty, the weight is wrong"
 _FAILS = re.compile(
     r"\b(?:if|when|where|should(?= (?:it|they|she|he|that|this|the)\b)) (?:[a-z']+ ){1,3}?"

@@ -1,0 +1,133 @@
+"""Dimensions such as 17 × 40 × 12 among the words of a sentence."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from author.proposals.quantities.numbers.parts import decimal_of, half_after, low_at
+from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.numbers.words import Number, number_at
+
+BY = {"by", "x", "×", "times"}
+_SIZED = {
+    "seal", "seals", "ring", "rings", "o", "bearing", "bearings", "shim", "shims", "key", "keys",
+    "pin", "pins", "bolt", "bolts", "screw", "screws", "plate", "washer", "washers", "bush",
+    "bushes", "bushing", "dowel", "spring", "belt", "tyre", "tyres", "tire", "tires", "gasket",
+    "roller", "size", "bar", "sleeve", "rivet", "rivets", "cotter", "cotters", "circlip", "key's",
+    "tube", "tubes", "tubing", "hose", "hoses", "pipe", "pipes", "steel", "rod", "dowels",
+    "springs", "belts", "gaskets", "rollers", "sleeves", "bushings", "plates", "bars", "orings",
+    "coppers", "rollpin", "angle", "section", "strip", "felt", "seal's", "bush's", "shim's",
+    "pin's", "bearing's", "belt's", "washer's",
+}  # fmt: skip
+SIZE_UNITS = {
+    "mm", "mil", "millimetre", "millimetres", "millimeter", "millimeters", "inch", "inches",
+}  # fmt: skip
+Sized = tuple[int, str, tuple[Decimal, ...], str]
+
+
+def run(tokens: list[Token], at: int) -> tuple[list[Number], int]:
+    """Return numbers joined by "by" or a times sign, and the index after them."""
+    numbers: list[Number] = []
+    while at < len(tokens):
+        number = number_at(tokens, at)
+        if number is None and numbers:
+            number = _an_inch(tokens, at)
+        if number is None or number.value is None or number.form == "spelled":
+            break
+        numbers.append(number)
+        at = number.last
+        unit = at + 1 if low_at(tokens, at) in SIZE_UNITS else at
+        unit += low_at(tokens, unit) in _LABELS
+        unit += low_at(tokens, unit) == "," and low_at(tokens, unit + 1) in {"by", *_LABELS}
+        if low_at(tokens, unit) not in BY or len(numbers) == 4:
+            break
+        at = unit + 1
+    return numbers, numbers[-1].last if numbers else at
+
+
+def _an_inch(tokens: list[Token], at: int) -> Number | None:
+    """Read "an inch" and "inch and a half" behind "by"."""
+    article = low_at(tokens, at) == "an"
+    half = half_after(tokens, at + article + 1)
+    if low_at(tokens, at + article) != "inch" or not (article or half):
+        return None
+    if half is None:
+        return Number(at, at + 1, Decimal(1), "whole")
+    return Number(at, half[1], 1 + decimal_of(half[0])[0], "mixed")
+
+
+# What may stand behind bore, outside diameter and width of a round part.
+_ROUND = (frozenset({"bore", "inside", "shaft", "id"}), frozenset({"outside", "od", "outer"}),
+          frozenset({"thick", "wide", "deep", "broad", "high", "width"}))  # fmt: skip
+# Most of outside to bore, and of length to wall, of a round part (common practice, no source).
+_WIDEST, _LONGEST = 4, 8
+
+
+def round_part(tokens: list[Token], at: int) -> Sized | None:
+    """Read "seventeen, forty, twelve" and "17 bore, 40 outside, 12 thick" as one size."""
+    values: list[Decimal] = []
+    labels, forms = 0, set[str]()
+    for label in _ROUND:
+        number = number_at(tokens, at) if at < len(tokens) else None
+        if number is None or number.value is None or number.form == "spelled":
+            return None
+        values.append(number.value)
+        forms.add(number.form)
+        last = at = number.last
+        if low_at(tokens, at) in label:
+            last = at = at + 1
+            labels += 1
+        joins = {",", "and"} if labels == len(values) else {","}
+        while len(values) < len(_ROUND) and low_at(tokens, at) in joins:
+            at += 1
+    if forms != {"whole"} and labels < len(_ROUND):
+        return None
+    inner, outer, wide = values
+    if not wide < inner < outer <= _WIDEST * inner or low_at(tokens, at) in BY:
+        return None
+    if wide > _LONGEST * (outer - inner):
+        return None  # "fifty-two, fifty-four, fifty-one": no wall left, they are readings
+    if low_at(tokens, at) == "," and at + 1 < len(tokens) and number_at(tokens, at + 1):
+        return None  # a longer list
+    return last, "size", tuple(values), " × ".join(format(value, "f") for value in values)
+
+
+def dimensions(tokens: list[Token], at: int, *, again: bool = False) -> Sized | None:
+    """Return the dimensions that begin at a token, if there are any.
+
+    Args:
+        tokens: of the sentence.
+        at: index of the first of them.
+        again: whether dimensions were told before in the sentence: "eighteen by two, and the
+            other's sixteen by three".
+    """
+    numbers, last = run(tokens, at)
+    if len(numbers) < 2:
+        return None
+    values = tuple(number.value for number in numbers if number.value is not None)
+    if len(numbers) == 2 and not again and not _is_sized(tokens, at, last, numbers):
+        return None
+    if values[0] == 0 or low_at(tokens, at - 1) in {"model", "part"}:
+        return None
+    return last, "size", values, " × ".join(format(value, "f") for value in values)
+
+
+_NEAR_NAME, _APPOSED = 5, 11
+# What may be said of each number of a size: "twelve mil shaft, by twenty-eight outside".
+_LABELS = frozenset({"shaft", "bore", "inside", "outside", "od", "id", "outer", "inner", "wide",
+                     "thick", "diameter"})  # fmt: skip
+
+
+def _is_sized(tokens: list[Token], at: int, last: int, numbers: list[Number]) -> bool:
+    """Whether two numbers are dimensions rather than a plank or a grid."""
+    if any(number.form in {"decimal", "mixed"} for number in numbers):
+        return True
+    if low_at(tokens, numbers[0].last) in SIZE_UNITS:
+        return True  # "eight mil by sixty"
+    apart = low_at(tokens, at - 1) in {",", "it's", "they're", "that's", "those're"}
+    back = _APPOSED if apart else _NEAR_NAME
+    near = [*range(max(0, at - back), at), *range(last, last + 3)]
+    if any(low_at(tokens, index) in _SIZED for index in near):
+        return True
+    units = {"mm", "mil", "millimetre", "millimetres", "millimeters", "inch", "inches", "cm"}
+    return low_at(tokens, last) in units
