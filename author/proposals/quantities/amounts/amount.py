@@ -27,7 +27,8 @@ class Amount:
         bottom: what its fraction divides by, else 1.
         single: whether its unit stands in the singular.
         flags: ``about``, ``paired``, ``rounded``, ``comma``, ``article``, ``doubtful``,
-            ``tolerance``, ``carried``, ``corrected``, ``implied`` (a range said with "or").
+            ``tolerance``, ``carried``, ``corrected``, ``implied`` (a range said with "or"),
+            ``bare`` (a reading only since an instrument is at hand).
         numbers: of a thread or a size, in order.
         designation: of a thread or a size.
         plus, minus: a tolerance that has no value to stand by yet.

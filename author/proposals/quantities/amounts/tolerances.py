@@ -6,7 +6,7 @@ import re
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, agree_on_mil, between
-from author.proposals.quantities.amounts.units import VAGUE, plain_unit_at
+from author.proposals.quantities.amounts.units import VAGUE, kind_of, plain_unit_at
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 
@@ -99,9 +99,10 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start:
     """Read an amount as a tolerance where it is one; return whether another took it up."""
     side = _EITHER.match(between(tokens, amount.last, min(amount.last + 6, len(tokens))))
     counted = amount.unit is None and (before is None or before.unit is None)
-    turned = amount.unit == "turn" and (before is None or before.unit != "turn")
-    if side and (turned or (before is None and _NOT_ALONE.match(side.group()))):
-        return False  # "a quarter turn each side" is told of each side
+    apart = before is None or kind_of(before.unit) != kind_of(amount.unit)
+    done = amount.unit == "turn" or kind_of(amount.unit) == "time"
+    if side and ((done and apart) or (before is None and _NOT_ALONE.match(side.group()))):
+        return False  # "a quarter turn each side", "five minutes each way": told of each
     if side and _CAPPED.search(between(tokens, max(0, amount.first - 5), amount.first)):
         return False  # "no more than two inches either way" is a limit of its own
     if side and not (counted and amount.form == "whole" and not side.group().startswith("either")):

@@ -11,7 +11,10 @@ from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.roles.wear import wears, wears_down
 from author.proposals.quantities.roles.wishes import DUE
 
-_GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)$")
+_GRANTED = re.compile(
+    r"\b(?:(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)"
+    r"|(?:it|he|she|they|there|that|play|gap|runout|wobble|float) may (?:only )?be(?: only)?)$"
+)
 
 
 def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, setting: bool) -> str:

@@ -25,8 +25,8 @@ DENIED = re.compile(
 )
 MOVED_OVER = re.compile(
     r"\b(?:slide|slid|move|shift|pull|push|tap|nudge|bring|scoot|swing|lay|fold|lap|knock|slip"
-    r"|walk|ease|time|average)\b(?: [a-z']+){0,3} over"
-    r"(?: (?:about|around|roughly|maybe|a|an|say))*$"
+    r"|walk|ease|time|average|tick|ticks|ticking|tickin)\b(?: [a-z']+){0,3} over"
+    r"(?: (?:about|around|roughly|maybe|a|an|say|like))*$"
 )
 # Words of trouble in a denial are none: "no problem", "don't worry", "won't hurt".
 _NO_TROUBLE = re.compile(
@@ -58,6 +58,8 @@ FLOOR_LATER = re.compile(
     r"|(?:but|and)? ?never (?:any )?(?:lower|less|thinner|smaller)\b(?! than)"
     r"|that's (?:the |your )?(?:very |bare )?"
     r"(?:least|min(?:imum)?)\b)"
+    r"|, (?:(?:bare|absolute) )?min(?:imum)?(?= ?[,.;!?])"
+    r"|(?:,|(?<!more )\band|\bbut) (?:not|no|never)(?: an? [a-z]+)? less\b(?! than)"
 )
 # "twenty-seven point six volts is the figure"
 IS_WANTED = re.compile(
@@ -66,7 +68,15 @@ IS_WANTED = re.compile(
 )
 # "it has to be gone in twenty seconds"
 DUE = re.compile(
-    r"\b(?:must|should|has to|have to|got to|needs? to|ought to)(?: [a-z]+){1,4} (?:in|by)$"
+    r"\b(?:must|should|has to|have to|got to|needs? to|ought to)"
+    r"(?! (?:[a-z]+ ){0,2}?(?:test|check|look|measure|come back|ring|call|again|go back|do)\b)"
+    r"(?: [a-z]+){1,4} (?:in|by)$"
+)
+# "It must stop before eight hundred revs"
+BEFORE_LIMIT = re.compile(
+    r"\b(?:must|should|has to|have to|got to|needs? to|ought to|wants? to)(?: [a-z]+){1,5} before"
+    r"(?: (?:it|he|she)(?:'s| is| gets?| goes?| comes?| reach(?:es)?| hits?)(?: (?:at|to))?)?"
+    r"(?: (?:about|a|an|the))*$"
 )
 # "Not to come within an inch of the bar": nearer is refused. "It isn't within five" is a test.
 NOT_NEAR = re.compile(

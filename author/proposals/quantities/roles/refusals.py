@@ -1,0 +1,167 @@
+"""Values at which something is refused: "new it's ten, and two is scrap", "bin them at two"."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.cues import BAD
+from author.proposals.quantities.amounts.joins import is_of_new
+from author.proposals.quantities.roles.ends import ends_at, falls_to
+from author.proposals.quantities.roles.wear import wears, wears_here
+
+_SCRAPPED = re.compile(
+    r"(?:is|'s|and it's|it's|means|are|and they're|and that's|and you're)(?: a| the| your"
+    r"| my)? ?(?:scrap"
+    r"|junk|garbage|toast|due|dead|gone|finished|shot|coming out|had it|worn out|no good|condemned"
+    r"|rubbish|done|finish|(?:change|changing|discard|replacement|scrap|wear|cut off|cut-off|bin)"
+    r" (?:point|size|limit|mark|line)|when (?:you|we|they) (?:change|bin|scrap|swap|replace|go)"
+    r"|(?:what|where) (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|go|draw"
+    r"|chuck|toss)"
+    r"|(?:what|where) (?:you|we|they|i) (?:scrap|bin|toss|chuck) (?:it|them) at"
+    r"|the (?:scrap|toss-it|toss it|bin|chuck-it|throw-away|reject) (?:number|figure|one))\b"
+    r"|and (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|chuck|toss)"
+    r" (?:it|them|'em|that|those)\b"
+)
+# "eleven amps going up, fifteen and it's binding"
+_AND_THEN = re.compile(r",? ?and (?:it's|they're|you're|that's|it'll|you'll|they'll) ")
+# "new is ten point four, scrap is nine point two"
+_SCRAP_IS = re.compile(
+    r"\b(?:scrap|junk|discard|reject|condemned|scrapped|worn(?: out)?|(?:wear|bin|change|discard"
+    r"|replacement|scrap|cut ?off|reject) (?:size|point|limit|mark|line|thickness|length|diameter"
+    r"|figure))(?:'s| is| are| ?[,:])?(?: at)?$"
+)
+# "forty you're nervous, forty-five you throw it out"
+_THROWN_OUT = re.compile(
+    r"(?:and )?(?:you|we|they|i|it|it's|they're)(?:'d|'ll)? ?(?:throw|toss|chuck|bin|scrap|condemn)"
+    r"(?:s|ed)? (?:it|them|'em|that|those)\b(?: (?:out|away))?"
+)
+# "new is ten, and they're changed at seven": on which side tells only the ten.
+_CHANGED_AT = re.compile(
+    r"\b(?:replaces?|changes?|swaps?|renews?|replaced|changed|renewed|swapped)"
+    r"(?: (?:it|them|'em|em|those))? (?:at|by)$"
+)
+# "two thou is okay, three thou isn't", "four's pushing it"
+_NOT_SO = re.compile(
+    r"(?:isn't|is not|ain't|(?:is|'s) pushing it|(?:is|'s) where i draw the line"
+    r"|i (?:can't|won't)) ?"
+    r"(?:[,.;!?]|$)"
+)
+# "twelve, thirteen at a push", "thirty, thirty-five if you must", "six, five I'll put up with":
+# how far from the aim it may be.
+_STRETCH = re.compile(
+    r",? ?(?:at (?:a|the) (?:push|pinch|stretch|absolute (?:latest|outside|worst)|worst|latest"
+    r"|outside)\b|in a pinch\b|if (?:you|we|i) (?:must|have to|really must|really have to)\b"
+    r"|if (?:needs must|need be|pushed|you're pushed|i'm pushed|it comes to it)\b"
+    r"|(?:i'll|i'd|i can|i could|we'll|we'd|you can) (?:just |still |also )?(?:put up with"
+    r"|live with|stand|tolerate|accept|get away with)\b"
+    r"|(?:is|'s|would be|'d be) (?:also|still)(?: also| still)? (?:good|fine|ok|okay|all right"
+    r"|alright|allowed|possible|acceptable|passable)\b)"
+)
+_STRETCH_AHEAD = re.compile(
+    r"\b(?:(?:i'd|you can|we'd|you could|i'll|we) let (?:it|them|that|him|her)"
+    r" (?:go|get|run|wear|drop)(?: down| up)?|at a (?:push|pinch|stretch)|in a pinch"
+    r"|if (?:you|we|i) must|if pushed|could be also"
+    r"|could also be|can be also|may also be|can also be)(?: ,)?(?: to)?$"
+)
+# What a new part can have been: no more than so many times what is left of it.
+_MOST_OF_END = 8
+
+
+def find_refusals(scenes: list[Scene]) -> None:
+    """Turn values at which something is refused, stopped or renewed into limits.
+
+    Which side is refused tells the value that was told before; without one it is the upper,
+    unless what is told of gets thinner as it wears.
+    """
+    for scene in scenes:
+        for place, amount in enumerate(scene.amounts):
+            if amount.role not in {"aim", "about", "measured"} or not amount.is_plain():
+                continue
+            begin = scene.amounts[place - 1].last if place else 0
+            behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
+            before = between(scene.tokens, max(0, amount.first - 5), amount.first)
+            rest = between(scene.tokens, amount.last, min(amount.last + 7, len(scene.tokens)))
+            stretched = _STRETCH.match(rest) or _STRETCH_AHEAD.search(before)
+            ends = not stretched and ends_at(scene.tokens, amount, begin)
+            gone = (
+                _SCRAPPED.match(behind)
+                or _SCRAP_IS.search(before)
+                or _CHANGED_AT.search(before)
+                or _NOT_SO.match(rest)
+            )
+            gone = gone or _THROWN_OUT.match(rest) or (_AND_THEN.match(rest) and BAD.search(rest))
+            if not (ends or gone or stretched):
+                continue
+            near = [*reversed(scene.amounts[:place])]
+            near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
+            told = ((one, _middle(one)) for one in near if one.unit == amount.unit)
+            aim, middle = next((pair for pair in told if pair[1] is not None), (None, None))
+            value = amount.nominal
+            if value is None or (not ends and (aim is None or middle is None)):
+                continue
+            if amount.role == "about" and not ends:
+                continue
+            if ends and (middle is None or not _comparable(value, middle)):
+                lower = _wears_down(scenes, scene, amount)
+            else:
+                lower = middle is not None and value < middle
+            amount.role, amount.nominal = "limits", None
+            amount.lower, amount.upper = (value, None) if lower else (None, value)
+            if stretched and aim is not None and aim.role in {"aim", "about"}:
+                amount.why.append("how far it may go at the most is told")
+                continue
+            amount.flags.discard("about")
+            amount.flags.add("refused")
+            amount.why.append("what is refused is told")
+
+
+def _comparable(value: Decimal, other: Decimal) -> bool:
+    """Whether a value told before can be of the same thing."""
+    return value < other <= _MOST_OF_END * value or other <= value
+
+
+def _wears_down(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
+    """Whether an end is the least that is left of what gets thinner or falls."""
+    if falls_to(scene.tokens, amount) or wears(scene.tokens):
+        return True
+    before = scenes[scene.index - 1].tokens if scene.index else []
+    return wears_here(scene.tokens, before)
+
+
+def _middle(amount: Amount) -> Decimal | None:
+    """Return the value that is told, or the middle of a range."""
+    if amount.is_plain():
+        return amount.nominal
+    if amount.form != "range" or amount.lower is None or amount.upper is None:
+        return None
+    return (amount.lower + amount.upper) / 2
+
+
+_WORN = frozenset({"wear", "worn", "worse", "wears"})
+# How much larger the part can have been: "a new pad is eight, and two's your lot".
+_MOST_OF_WORN, _MOST_OF_NEW = 2, 6
+
+
+def turn_worn(scenes: list[Scene]) -> None:
+    """Turn "sixty new, no wear past fifty-nine point nine" into a least value.
+
+    What wears gets smaller where the value told before, close by, is larger than the limit.
+    """
+    for scene in scenes:
+        for place, amount in enumerate(scene.amounts):
+            if amount.role != "limits" or amount.lower is not None or amount.upper is None:
+                continue
+            ahead = {token.low for token in scene.tokens[max(0, amount.first - 5) : amount.first]}
+            if amount.nominal is not None:
+                continue
+            near = [*reversed(scene.amounts[:place])]
+            near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
+            new = next((one for one in near if one.is_plain() and one.unit == amount.unit), None)
+            of_new = new is not None and new in scene.amounts and is_of_new(scene, new)
+            most = _MOST_OF_NEW if of_new else _MOST_OF_WORN if ahead & _WORN else 0
+            if new and new.nominal and amount.upper < new.nominal <= most * amount.upper:
+                amount.lower, amount.upper = amount.upper, None
+                amount.flags |= {"refused"} if of_new else set()
