@@ -12,7 +12,7 @@ NOT = (
     r"|flow|one))"
     r"|not|never|nowhere|nothing|none|don't|do not|doesn't|does not|can't|cannot|mustn't|must not"
     r"|shouldn't|should not|oughtn't|ought not|won't|without|wouldn't|nor|no a"
-    r"|not a (?:hair|whisker|bit|touch|skerrick|smidge|fraction))"
+    r"|(?:not|no|never) a (?:hair|whisker|bit|touch|skerrick|smidge|fraction))"
 )
 
 
@@ -307,6 +307,7 @@ CAP_LATER = re.compile(
     r" (?:more|over|past|above|higher)\b(?! than)|not more\b(?! than)|not (?:over|above) that"
     r"|(?:don't|do not|never|you mustn't) (?:go|get|take it|be) (?:over|past|above|beyond) (?:it"
     r"|that)\b)"
+    r"|, (?:(?:absolute|at) )?(?:max(?:imum)?|tops)(?= ?[,.;!?])"
 )
 HERE = re.compile(
     r"(?:of \w+ )?,? ?(?:right )?(?:here|on this (?:one|side)"

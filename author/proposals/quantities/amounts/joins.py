@@ -84,8 +84,13 @@ def _within(scene: Scene) -> list[Amount]:
     return kept
 
 
-def _in_unit(other: Amount, unit: str | None) -> Amount | None:
-    """Return an amount in another unit of its kind, or None where it has no exact value."""
+def in_unit(other: Amount, unit: str | None) -> Amount | None:
+    """Return an amount in another unit of its kind, or None where it has no exact value.
+
+    Args:
+        other: the amount, which is left as it is.
+        unit: that unit.
+    """
     if other.unit == unit:
         return other
     if other.unit is None and "temperature" in other.flags:
@@ -102,7 +107,7 @@ def _sides(one: Amount, other: Amount) -> bool:
     """Join "at least ten" with "no more than twelve"."""
     if not (_one_sided(one) and _one_sided(other)):
         return False
-    moved = _in_unit(other, one.unit)
+    moved = in_unit(other, one.unit)
     if moved is None:
         return False
     other = moved
@@ -242,7 +247,7 @@ def _holds(aim: Amount, limits: Amount) -> Amount | None:
         return None
     if aim.form in {"range", "both"} or aim.nominal is None:
         return None
-    held = _in_unit(limits, aim.unit)
+    held = in_unit(limits, aim.unit)
     if held is None or (aim.unit is None and aim.form == "whole"):
         return None
     low = held.lower is None or held.lower <= aim.nominal

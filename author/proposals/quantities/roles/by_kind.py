@@ -11,9 +11,9 @@ from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.roles.wear import wears, wears_down
 from author.proposals.quantities.roles.wishes import DUE
 
-_GRANTED = re.compile(
-    r"\b(?:(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)"
-    r"|(?:it|he|she|they|there|that|play|gap|runout|wobble|float) may (?:only )?be(?: only)?)$"
+_GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)$")
+_MAY_BE = re.compile(
+    r"\b(?:it|he|she|they|there|that|play|gap|runout|wobble|float) may (?:only )?be(?: only)?$"
 )
 
 
@@ -37,11 +37,15 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     if side == "upper" and before == "up to" and _takes_long(tokens, amount):
         return ""  # "six hours up to a thousand degrees"
     fine = amount.unit == "µm" or (amount.unit in {"thou", "mm"} and (amount.nominal or 9) < 1)
-    granted = fine and not setting and _GRANTED.search(before)
+    granted = fine and not setting and (_GRANTED.search(before) or _MAY_BE.search(before))
+    granted = granted or (
+        amount.unit is None and 0 < (amount.nominal or 0) < 1 and _MAY_BE.search(before)
+    )
     held = kind_of(amount.unit) in _HELD_INSIDE or fine or amount.bottom in {100, 1000}
     behind = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
     held = held or amount.unit == "thou" or behind.startswith(("of each other", "of one another"))
-    inside = _INSIDE.search(before) and held
+    apart = amount.first > 0 and tokens[amount.first - 1].low == ","  # "acid inside, ten minutes"
+    inside = _INSIDE.search(before) and held and not apart
     rated = _RATED_FOR.search(before)
     due = kind_of(amount.unit) == "time" and DUE.search(before)
     borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))

@@ -61,11 +61,11 @@ _SPAN = (
 _SEES = r"(?:want|get|have|give|allow|see|let|stand|take|go|run|put up with|live with)s?"
 _WHO = r"(?:you|they|we|i|it|he|she|anybody|the (?:book|maker|drawing|manual|inspector))"
 _SUFFICES = re.compile(
-    rf"{_SPAN},? ?(?:(?:is|are|'s|'ll be|would be|was|that's|that is) (?:about )?(?:"
+    rf"{_SPAN} ?,? ?(?:(?:is|are|'s|'ll be|would be|was|that's|that is) (?:about )?(?:"
     rf"all {_WHO}(?:'d|'ll|'re|'s| is| are| would| should)? (?:ever )?(?:allowed|getting"
     rf"|{_SEES})\b(?! (?:here|left))"
     r"|(?P<plenty>plenty)\b(?! of)"
-    r"|(?:about )?(?:the |your |my |its )(?:very |absolute )?(?:most|limit|stop|ceiling|worst"
+    r"|(?:about )?(?:the |your |my |its )(?:very |absolute )?(?:most|limit|lot|stop|ceiling|worst"
     r"|end of it)"
     r"\b(?! (?:of|for|on|screw|pin|ring|block|nut|valve)\b)"
     rf"|as (?:far|much|hot|high|wide|big|long|deep|bad|fast|loose|thick) as {_WHO}\b"

@@ -38,6 +38,7 @@ _REACHED = re.compile(
     r"| (?:hits?|reach(?:es)?|reads?|shows?|touch(?:es)?|says?|makes?|draws?|pulls?"
     rf"|gets?)){_ABOUT}$"
 )
+_IF = re.compile(r"^(?:and |but |so |because )?(?:if|when|once|whenever)\b")
 _OPENS = re.compile(r"(?:^|,)(?: ?(?:and|but|or|at|even|anything|that|,))*$")
 _FALLING = re.compile(r"\bdown (?:to|at)\b")
 
@@ -104,6 +105,11 @@ _DONE_THEN = re.compile(
     rf"|(?P<bare>{_STOPS}|{_RENEW} (?:it|them|'em|em|that|those)\b)"
     rf"|{_HARM.format(it=_IT)}(?!{_OF_NEXT}))"
 )
+# "When the chamfer's gone that's them done, that's at fourteen"
+_THAT_IS_AT = re.compile(
+    rf"{_STATE} (?:{_WORSE}|{_OVER})(?: |,)*(?:and |so )?(?:that's|that is|which is)"
+    rf"(?: usually| about| roughly)* at{_ABOUT}$"
+)
 _HARMED_AT = re.compile(rf"{_HARM.format(it=_IT)} (?:at|by){_ABOUT}$")
 # A melting point is no limit, and neither is where something is meant to give.
 _NO_HARM = frozenset({"melt", "melts", "melted", "dent", "dents", "shear"})
@@ -129,20 +135,32 @@ def ends_at(tokens: list[Token], amount: Amount, begin: int) -> bool:
         begin: index after the value before it, else 0.
     """
     ahead = between(tokens, max(begin, amount.first - 9), amount.first)
-    ahead = re.split(r"[.;!?] ?", ahead)[-1]
+    ahead = re.split(r"[.;!?] ?", ahead)[-1].replace("' em", "'em")
     given = amount.unit == "turn" or kind_of(amount.unit) in _GIVEN
     rest = between(tokens, amount.last, min(amount.last + 12, len(tokens)))
-    rest = re.split(r"[.;!?]", rest)[0].strip()
+    rest = re.split(r"[.;!?]", rest)[0].strip().replace("' em", "'em")
     if (found := _HARMED_AT.search(ahead)) is not None and found["verb"] in _spoils() - _VALVES:
         return True
-    if SCRAPPED_AT.search(ahead):
+    if SCRAPPED_AT.search(ahead) or _THAT_IS_AT.search(ahead):
         return not given
     reached = _REACHED.search(ahead) is not None
     at = _AT.search(ahead)
     case = reached or (at is not None and not (at["word"] and _NO_CASE.fullmatch(at["word"])))
-    named = not case and _OPENS.search(ahead) is not None and not MEASURED.search(ahead)
+    named = not case and _names(tokens, amount, ahead) and not MEASURED.search(ahead)
+    case = case or (named and _IF.search(ahead) is not None)
     found = _DONE_THEN.match(rest) if case or named else None
     return found is not None and _is_end(found, amount, case=case, reached=reached, given=given)
+
+
+def _names(tokens: list[Token], amount: Amount, ahead: str) -> bool:
+    """Whether a value stands for itself, at the beginning of what is said of it.
+
+    Where no signs are written a small length does: nobody presses, drills or gives so little.
+    """
+    if _OPENS.search(ahead):
+        return True
+    fine = amount.unit in {"thou", "µm"} or (amount.unit == "mm" and (amount.nominal or 1) < 1)
+    return fine and not any(token.low in {",", "."} for token in tokens[:-1])
 
 
 def _is_end(

@@ -8,7 +8,7 @@ from decimal import Decimal
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.cues import BAD
-from author.proposals.quantities.amounts.joins import is_of_new
+from author.proposals.quantities.amounts.joins import in_unit, is_of_new
 from author.proposals.quantities.roles.ends import ends_at, falls_to
 from author.proposals.quantities.roles.wear import wears, wears_here
 
@@ -66,6 +66,10 @@ _STRETCH_AHEAD = re.compile(
     r"|if (?:you|we|i) must|if pushed|could be also"
     r"|could also be|can be also|may also be|can also be)(?: ,)?(?: to)?$"
 )
+# "It's down to seven and it's scrap at eight": of the eight.
+_OF_NEXT = re.compile(
+    r"\b(?:scrap|done|finished|dead|junk|worn out|gone|out|scrapped) (?:at|by|under|over|below)\b"
+)
 # What a new part can have been: no more than so many times what is left of it.
 _MOST_OF_END = 8
 
@@ -93,10 +97,14 @@ def find_refusals(scenes: list[Scene]) -> None:
                 or _NOT_SO.match(rest)
             )
             gone = gone or _THROWN_OUT.match(rest) or (_AND_THEN.match(rest) and BAD.search(rest))
+            gone = None if _OF_NEXT.search(rest) else gone
             if not (ends or gone or stretched):
                 continue
-            near = [*reversed(scene.amounts[:place])]
-            near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
+            near = [*_of_new(scene, amount), *reversed(scene.amounts[:place])]
+            before_it = scenes[scene.index - 1] if scene.index else None
+            if before_it is not None:
+                sure = (one for one in before_it.amounts[::-1] if is_of_new(before_it, one))
+                near += sure if ends else before_it.amounts[::-1]
             told = ((one, _middle(one)) for one in near if one.unit == amount.unit)
             aim, middle = next((pair for pair in told if pair[1] is not None), (None, None))
             value = amount.nominal
@@ -116,6 +124,13 @@ def find_refusals(scenes: list[Scene]) -> None:
             amount.flags.discard("about")
             amount.flags.add("refused")
             amount.why.append("what is refused is told")
+
+
+def _of_new(scene: Scene, amount: Amount) -> list[Amount]:
+    """Return what a new part has, in the unit of a value beside it: that it is compared with."""
+    new = [one for one in scene.amounts if one is not amount and is_of_new(scene, one)]
+    moved = [in_unit(one, amount.unit) for one in new if one.is_plain()]
+    return [one for one in moved if one is not None and one.nominal != amount.nominal]
 
 
 def _comparable(value: Decimal, other: Decimal) -> bool:

@@ -110,8 +110,9 @@ def give_role(
     later = between(tokens, amount.last, min(end, amount.last + 14))
     later += " ." if end == len(tokens) else ""
     told = amount.flags & {"upper", "lower"}
-    if not told and (limit := CAP_LATER.search(later) or FLOOR_LATER.search(later)):
-        told = {"upper" if CAP_LATER.match(limit.group()) else "lower"}
+    capped = CAP_LATER.search(later)
+    if not told and (capped or FLOOR_LATER.search(later)):
+        told = {"upper" if capped else "lower"}
     side = (
         told.pop()
         if told
@@ -219,7 +220,7 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
     floor = FLOOR_AFTER.match(behind)
     capped = floor or CAP_AFTER.match(behind)
     spread = parted and before in {"over", "across"} and not capped and not _AT_ONCE.match(rest)
-    if side is not None or seen or spread or NEARLY.search(before) or MOVED_OVER.search(clause):
+    if side is not None or seen or spread or _is_near(before) or MOVED_OVER.search(clause):
         return side or ""
     if bounded := _bounded(before, rest, clause):
         return bounded
@@ -230,6 +231,14 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
         return "" if RAISING & set(before.split()) and not held else "upper"
     return _compared(before, behind, rest, clause, parted=parted) or _said_behind(
         behind, rest, clause, fine=fine
+    )
+
+
+def _is_near(before: str) -> bool:
+    """Whether a value is told by one close to it; "not a hair over three" is a limit."""
+    found = NEARLY.search(before)
+    return found is not None and not re.search(
+        r"\b(?:no|not|never)$", before[: found.start()].strip()
     )
 
 
