@@ -58,8 +58,6 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
         amount.flags.add("refused")  # it is no limit of a value told before
         return "lower"
     near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
-    if not side and _CHANGED_AT.search(before) and wears(tokens):
-        return "lower"
     return "lower" if side == "upper" and wears_down(tokens, near) else side
 
 
@@ -119,11 +117,6 @@ _BORNE = frozenset({"mass", "force", "pressure", "current", "voltage", "temperat
                     "rotational_speed", "speed"})  # fmt: skip
 _INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
 _HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
-# "the pads are done at three millimetres"
-_CHANGED_AT = re.compile(
-    r"\b(?:(?:replace|change|bin|swap|scrap|renew)(?: (?:it|them|'em|the \w+))?|done|finished|scrap"
-    r"|dead|gone|worn out|due|time's up) (?:at|by)(?: (?:about|around|a))?$"
-)
 # "it can be down to ten", "I'd run them down to three", "down to eleven volts is okay"
 _CAN_BE_DOWN = re.compile(
     r"\b(?:can|could|may|might)(?: (?:be|go|run|wear|drop|get|come|sag|fall|take|let|use))?"

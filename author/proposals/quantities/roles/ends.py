@@ -56,7 +56,7 @@ _RENEW = (
     r"|reline)"
 )
 _DISCARD = r"(?:bin|scrap|chuck|toss|throw|condemn|reject|junk|ditch)"
-SCRAPPED_AT = re.compile(
+_SCRAPPED_AT = re.compile(
     rf"\b{_DISCARD}(?:e?s)?(?: (?:it|them|'em|em|her|him|those|the [a-z]+))?(?: (?:away|out))?"
     rf" (?:at|by){_ABOUT}$|\b(?:(?:go|goes|thrown|chucked) (?:out|in the (?:bin|skip))|done"
     rf"|finished|scrap|scrapped|worn out|junk|dead|condemned|due|stop (?:it|her|him))"
@@ -141,7 +141,7 @@ def ends_at(tokens: list[Token], amount: Amount, begin: int) -> bool:
     rest = re.split(r"[.;!?]", rest)[0].strip().replace("' em", "'em")
     if (found := _HARMED_AT.search(ahead)) is not None and found["verb"] in _spoils() - _VALVES:
         return True
-    if SCRAPPED_AT.search(ahead) or _THAT_IS_AT.search(ahead):
+    if _SCRAPPED_AT.search(ahead) or _THAT_IS_AT.search(ahead):
         return not given
     reached = _REACHED.search(ahead) is not None
     at = _AT.search(ahead)

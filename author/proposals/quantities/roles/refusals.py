@@ -89,11 +89,13 @@ def find_refusals(scenes: list[Scene]) -> None:
             before = between(scene.tokens, max(0, amount.first - 5), amount.first)
             rest = between(scene.tokens, amount.last, min(amount.last + 7, len(scene.tokens)))
             stretched = _STRETCH.match(rest) or _STRETCH_AHEAD.search(before)
-            ends = not stretched and ends_at(scene.tokens, amount, begin)
+            changed = _CHANGED_AT.search(before)
+            ends = ends_at(scene.tokens, amount, begin) or (changed and wears(scene.tokens))
+            ends = ends and not stretched
             gone = (
                 _SCRAPPED.match(behind)
                 or _SCRAP_IS.search(before)
-                or _CHANGED_AT.search(before)
+                or changed
                 or _NOT_SO.match(rest)
             )
             gone = gone or _THROWN_OUT.match(rest) or (_AND_THEN.match(rest) and BAD.search(rest))
