@@ -21,7 +21,6 @@ from author.proposals.quantities.amounts.joins import join_all
 from author.proposals.quantities.amounts.over_sentences import correct_across
 from author.proposals.quantities.amounts.pairs import stage_by_stage, without_sequence
 from author.proposals.quantities.amounts.phrases import amounts_in
-from author.proposals.quantities.amounts.refusals import find_refusals, turn_worn
 from author.proposals.quantities.amounts.restated import part_labels, settle_mercury, take_spreads
 from author.proposals.quantities.amounts.told_later import correct_later
 from author.proposals.quantities.amounts.units import POUND, kind_of
@@ -48,6 +47,7 @@ from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import tokens_of
 from author.proposals.quantities.roles.deviations import take_deviations
 from author.proposals.quantities.roles.parallel import goes_on, hold_on
+from author.proposals.quantities.roles.refusals import find_refusals, turn_worn
 from author.proposals.quantities.roles.roles import give_role
 from author.proposals.speech.spoken import Sentence
 

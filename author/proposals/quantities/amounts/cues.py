@@ -11,8 +11,8 @@ NOT = (
     r"(?:no(?! (?:load|go|doubt|problem|bother|worries|sweat|drama|need|idea|wonder|rush"
     r"|flow|one))"
     r"|not|never|nowhere|nothing|none|don't|do not|doesn't|does not|can't|cannot|mustn't|must not"
-    r"|shouldn't|should not|won't|without|wouldn't|nor|no a"
-    r"|not a (?:hair|whisker|bit|touch|skerrick|smidge|fraction))"
+    r"|shouldn't|should not|oughtn't|ought not|won't|without|wouldn't|nor|no a"
+    r"|(?:not|no|never) a (?:hair|whisker|bit|touch|skerrick|smidge|fraction))"
 )
 
 
@@ -52,7 +52,7 @@ CAP = re.compile(
     r"(?: all the way)? (?:up )?to"
     r"|anything up to|maximal(?:ly)?|absolute max(?:imum)?(?: of| is)?|(?:the )?most (?:you want"
     r"|you can have|it can be|(?:that's|that is|it's|you're) (?:allowed|permitted))"
-    rf"(?: is)?|ceiling of|top whack(?: is|'s)?|tops out at|stay(?:ing)? {UNDER}"
+    rf"(?: is)?|ceiling of|top whack(?: is|'s)?|tops out at|stay(?:s|ing)? {UNDER}"
     rf"|keep(?:ing)? (?:it |them |that "
     r"|her |him "
     rf"|(?:the |your )?(?:(?!no\b|not\b|it\b)\w+ ){{1,3}})?{UNDER}"
@@ -211,7 +211,7 @@ BAD = re.compile(
     r"|bearing|shaft|set|pump|seal|belt|chain|battery|plug)s?|stop|problem|not right"
     r"|start again|too (?:much|far|tight|loose"
     r"|big|small|thin|high|low)|fail\w*|dead|gone|trouble|has had it|had it|won't|go back"
-    r"|time for|rubbish|garbage|junk|stuffed|dustbin|skip|means|wants? (?:a|an)|warn\w*"
+    r"|time for|rubbish|garbage|junk|stuffed|dustbin|skip|means|wants? (?:a|an|[a-z]+ing)|warn\w*"
     r"|bored?|send it|sent"
     r"|worry|worried|due|(?:coming|comes|come|going) (?:out|off|back|in the)|had enough|scrubbing"
     r"|strips?|snaps?|cracks?|split|bursts?|overheat\w*|burn\w*|melts?|seiz\w*|bind\w*|squash\w*"
@@ -233,10 +233,13 @@ FOLLOWS = re.compile(
 )
 
 
+# "A groove you can feel": nobody allows anything.
+_SENSED = r" (?:still |just |really )?(?:feel|see|hear|catch|touch|smell|tell|get your|get a)\b"
 GOOD = re.compile(
     r"\b(?:good|fine|ok|okay|happy|pass\w*|usable|carry on|all right|alright|reuse|golden"
-    r"|leave (?:it|them|well)|keep (?:it|going)"
-    r"|acceptable|perfect|sweet|laughing|healthy|may|can(?!')|safe|content"
+    r"|leave (?:it|them|well)(?! to\b)|keep (?:it|going)"
+    r"|acceptable|perfect|sweet|laughing|healthy|safe|content"
+    rf"|may|can(?!')(?!{_SENSED})"
     r"|(?:i|we|you)(?:'ll|'d)? (?:will |would |can )?(?:take|leave|accept|live with)"
     r"(?! (?:it|them|'em) (?:out|off|back|apart|down|away)))\b"
 )
@@ -277,7 +280,8 @@ MEASURED = re.compile(
     r"|in)(?= at| to)|coming (?:out|in|up)|we're at|i'm at"
     r"|we've|it's at|that's at|sitting at|sits at|we have|i have|i've|right at|running at|runs at"
     r"|i make|i read|i'm on"
-    r"|got me|we hit|it hit|making|was at|(?:one|mine) is at|i'm reading|drawing|pulling"
+    r"|got me|we hit|it hit|making|was at|(?:one|mine) is at|(?:the )?old one(?:'s| is| was)"
+    r"|i'm reading|drawing|pulling"
     r"|(?:this one|that one|mine|ours) (?:does|gives|makes|draws|pulls|holds)"
     r"|this one has|it has|mine has|that has|'s at|clocked|clocking|looks like"
     r"|worked out"
@@ -298,11 +302,12 @@ MEASURED = re.compile(
 CAP_LATER = re.compile(
     r"\b(?:that's (?:the |your )?(?:very )?(?:most|limit|max(?:imum)?)"
     r"|is (?:the )?(?:absolute )?max(?:imum)?|(?:but )?no more than that"
-    r"|(?:must|should) be (?:under|below|less than) (?:this|that)|can live with"
+    r"|(?:must|should) be (?:under|below|less than) (?:this|that)|can live with(?! (?:that|it)\b)"
     r"|not (?:a|one) (?:hair|whisker|skerrick|smidge|gnat's|fraction)"
     r" (?:more|over|past|above|higher)\b(?! than)|not more\b(?! than)|not (?:over|above) that"
     r"|(?:don't|do not|never|you mustn't) (?:go|get|take it|be) (?:over|past|above|beyond) (?:it"
     r"|that)\b)"
+    r"|, (?:(?:absolute|at) )?(?:max(?:imum)?|tops)(?= ?[,.;!?])"
 )
 HERE = re.compile(
     r"(?:of \w+ )?,? ?(?:right )?(?:here|on this (?:one|side)"
@@ -372,7 +377,7 @@ NEARLY = re.compile(
 )
 OF_FORCE = re.compile(r"of (?:force|load|pull|tension|weight)")
 TIGHT = re.compile(
-    r"\b(?:runout|gap|play|float|backlash|clearance|taper|round\w*|flat\w*|within)\b"
+    r"\b(?:runout|gap|play|float|backlash|clearance|taper|round\w*|flat\w*|within|vibration)\b"
 )
 SPEAKS = re.compile(r"(?:says|reads|shows?|have|reckons)$")
 BARE = re.compile(

@@ -5,9 +5,9 @@ from __future__ import annotations
 import copy
 import re
 
+from author.checks.verbs import words as listed
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.refusals import is_of_new
 from author.proposals.quantities.amounts.restated import is_aside
 from author.proposals.quantities.amounts.tolerances import stands_by
 from author.proposals.quantities.amounts.units import kind_of
@@ -89,8 +89,13 @@ def _within(scene: Scene) -> list[Amount]:
     return kept
 
 
-def _in_unit(other: Amount, unit: str | None) -> Amount | None:
-    """Return an amount in another unit of its kind, or None where it has no exact value."""
+def in_unit(other: Amount, unit: str | None) -> Amount | None:
+    """Return an amount in another unit of its kind, or None where it has no exact value.
+
+    Args:
+        other: the amount, which is left as it is.
+        unit: that unit.
+    """
     if other.unit == unit:
         return other
     if other.unit is None and "temperature" in other.flags:
@@ -107,7 +112,7 @@ def _sides(one: Amount, other: Amount) -> bool:
     """Join "at least ten" with "no more than twelve"."""
     if not (_one_sided(one) and _one_sided(other)):
         return False
-    moved = _in_unit(other, one.unit)
+    moved = in_unit(other, one.unit)
     if moved is None:
         return False
     other = moved
@@ -126,13 +131,34 @@ def _sides(one: Amount, other: Amount) -> bool:
     return True
 
 
+# "Two hundred and twenty, and not over two fifty", "thirty, thirty-five max"
+_CAPPED = re.compile(
+    r",? ?(?:and |but )?(?:not|never|no|max(?:imum)?|min(?:imum)?|at (?:most|least))\b[a-z ]*"
+)
+_CAPPED_BEHIND = re.compile(
+    r",? ?(?:[a-z]+ )?(?:max(?:imum)?|min(?:imum)?|tops|at the (?:very )?(?:most|least|outside))\b"
+)
+
+
+def _is_capped(scene: Scene, one: Amount, other: Amount) -> bool:
+    """Whether a value told with no word at all has its limit right behind it.
+
+    An instrument at hand makes a reading of it, but nobody puts a limit to a reading that way.
+    """
+    words = between(scene.tokens, one.last, other.first)
+    behind = between(scene.tokens, other.last, min(other.last + 5, len(scene.tokens)))
+    beside = words in {"", ","} and _CAPPED_BEHIND.match(behind)
+    return bool(_CAPPED.fullmatch(words) or beside)
+
+
 _WISHED = frozenset({"like", "want", "wants", "aim", "ideally", "prefer", "shoot", "set", "should",
                      "target", "nominal", "ideal", "go", "needs", "need"})  # fmt: skip
 
 
 def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     """Join a value with the limits that follow it, or limits with the aim that follows."""
-    aim, limits = (one, other) if one.role in {"aim", "about"} else (other, one)
+    shown = one.role == "measured" and "bare" in one.flags and _is_capped(scene, one, other)
+    aim, limits = (one, other) if one.role in {"aim", "about"} or shown else (other, one)
     held = _holds(aim, limits)
     if held is None or "refused" in limits.flags:
         return False
@@ -195,8 +221,23 @@ _NAMED = frozenset({"minimum", "min", "maximum", "max", "limit", "wear", "scrap"
 _ANOTHER_VALUE = frozenset({"alarm", "alarm's", "trip", "trip's", "shutdown", "enough", "plenty"})
 
 
-_KEPT_FROM = frozenset({"never", "not", "no", "don't", "nothing", "stay", "stays", "keep",
-                        "keeps", "nowhere"})  # fmt: skip
+_NO_REFUSAL = listed(
+    "never not no don't nothing nowhere stay stays staying keep keeps keeping kept"
+)
+_TREATED = frozenset({"temperature", "torque", "pressure", "time"})
+
+
+def is_of_new(scene: Scene, aim: Amount) -> bool:
+    """Whether a value is told of the part when it is new, which is nothing to aim at.
+
+    Args:
+        scene: the sentence.
+        aim: the value.
+    """
+    if kind_of(aim.unit) in _TREATED:
+        return False  # "new bearing on the heater, ninety degrees, maximum a hundred"
+    near = scene.tokens[max(0, aim.first - 4) : aim.last + 3]
+    return any(token.low in {"new", "fresh"} for token in near)
 
 
 def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -> bool:
@@ -214,7 +255,10 @@ def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -
     told = words
     if "," in between_them[1:]:  # "two thou over, three at the very most"
         told = set(between_them[between_them.index(",", 1) :])
-    if told & _REFUSED and not told & _KEPT_FROM:
+    refused = told & _REFUSED
+    if refused == {"more"} and "more than" not in between(scene.tokens, one.last, other.first):
+        refused = set()  # "half a turn more, three quarters tops"
+    if refused and not told & _NO_REFUSAL:
         return True
     said = [token.low for token in scene.tokens[one.last : other.first] if token.kind == "word"]
     return "and" in said and said.index("and") > 0 and not words & {"nominal", "never"}
@@ -222,11 +266,12 @@ def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -
 
 def _holds(aim: Amount, limits: Amount) -> Amount | None:
     """Return limits in the unit of an aim, if they are its own: the aim lies inside them."""
-    if aim.role not in {"aim", "about"} or limits.role != "limits" or limits.nominal is not None:
+    told = aim.role in {"aim", "about"} or "bare" in aim.flags
+    if not told or limits.role != "limits" or limits.nominal is not None:
         return None
     if aim.form in {"range", "both"} or aim.nominal is None:
         return None
-    held = _in_unit(limits, aim.unit)
+    held = in_unit(limits, aim.unit)
     if held is None or (aim.unit is None and aim.form == "whole"):
         return None
     low = held.lower is None or held.lower <= aim.nominal
@@ -260,7 +305,7 @@ def _with_previous(before: Scene, scene: Scene) -> None:
             aim.why.append("the tolerance is said in the sentence that follows")
             scene.amounts.pop(0)
         return
-    cut = before.tokens[-1].low in _CUT_OFF
+    cut = before.tokens[-1].low in _CUT_OFF and "bare" not in aim.flags
     if cut and _NEVER.match(between(scene.tokens, 0, first.first)) and _one_sided(first):
         held = _holds(aim, first)
         if held is not None and first.nominal is None:
@@ -270,7 +315,8 @@ def _with_previous(before: Scene, scene: Scene) -> None:
             before.amounts.pop()
         return
     two_sided = first.lower is not None and first.upper is not None
-    held = _holds(aim, first) if two_sided and first.first <= 4 else None
+    opens = two_sided and first.first <= 4 and "bare" not in aim.flags
+    held = _holds(aim, first) if opens else None
     if len(before.amounts) == 1 and held is not None:
         first.lower, first.nominal, first.upper = held.lower, aim.nominal, held.upper
         first.unit = aim.unit

@@ -108,14 +108,13 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start:
     """Read an amount as a tolerance where it is one; return whether another took it up."""
     side = _EITHER.match(between(tokens, amount.last, min(amount.last + 6, len(tokens))))
     counted = amount.unit is None and (before is None or before.unit is None)
-    turned = amount.unit == "turn" and (before is None or before.unit != "turn")
-    lasting = (
-        kind_of(amount.unit) == "time" and not side.group().startswith("either") if side else ""
+    apart = before is None or kind_of(before.unit) != kind_of(amount.unit)
+    lasts = kind_of(amount.unit) == "time"
+    own = (lasts and side and not side.group().startswith("either")) or (
+        apart and (lasts or amount.unit == "turn")
     )
-    if lasting:
-        return False  # "run it five minutes each way"
-    if side and (turned or (before is None and _NOT_ALONE.match(side.group()))):
-        return False  # "a quarter turn each side" is told of each side
+    if side and (own or (before is None and _NOT_ALONE.match(side.group()))):
+        return False  # "a quarter turn each side", "five minutes each way": told of each
     if side and _CAPPED.search(between(tokens, max(0, amount.first - 5), amount.first)):
         return False  # "no more than two inches either way" is a limit of its own
     if side and not (counted and amount.form == "whole" and not side.group().startswith("either")):

@@ -12,6 +12,9 @@ from author.proposals.quantities.roles.wear import wears, wears_down
 from author.proposals.quantities.roles.wishes import DUE
 
 _GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)$")
+_MAY_BE = re.compile(
+    r"\b(?:it|he|she|they|there|that|play|gap|runout|wobble|float) may (?:only )?be(?: only)?$"
+)
 
 
 def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, setting: bool) -> str:
@@ -34,11 +37,15 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     if side == "upper" and before == "up to" and _takes_long(tokens, amount):
         return ""  # "six hours up to a thousand degrees"
     fine = amount.unit == "µm" or (amount.unit in {"thou", "mm"} and (amount.nominal or 9) < 1)
-    granted = fine and not setting and _GRANTED.search(before)
+    granted = fine and not setting and (_GRANTED.search(before) or _MAY_BE.search(before))
+    granted = granted or (
+        amount.unit is None and 0 < (amount.nominal or 0) < 1 and _MAY_BE.search(before)
+    )
     held = kind_of(amount.unit) in _HELD_INSIDE or fine or amount.bottom in {100, 1000}
     behind = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
     held = held or amount.unit == "thou" or behind.startswith(("of each other", "of one another"))
-    inside = _INSIDE.search(before) and held
+    apart = amount.first > 0 and tokens[amount.first - 1].low == ","  # "acid inside, ten minutes"
+    inside = _INSIDE.search(before) and held and not apart
     rated = _RATED_FOR.search(before)
     due = kind_of(amount.unit) == "time" and DUE.search(before)
     borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
@@ -51,8 +58,6 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
         amount.flags.add("refused")  # it is no limit of a value told before
         return "lower"
     near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
-    if not side and _CHANGED_AT.search(before) and wears(tokens):
-        return "lower"
     return "lower" if side == "upper" and wears_down(tokens, near) else side
 
 
@@ -112,11 +117,6 @@ _BORNE = frozenset({"mass", "force", "pressure", "current", "voltage", "temperat
                     "rotational_speed", "speed"})  # fmt: skip
 _INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
 _HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
-# "the pads are done at three millimetres"
-_CHANGED_AT = re.compile(
-    r"\b(?:(?:replace|change|bin|swap|scrap|renew)(?: (?:it|them|'em|the \w+))?|done|finished|scrap"
-    r"|dead|gone|worn out|due|time's up) (?:at|by)(?: (?:about|around|a))?$"
-)
 # "it can be down to ten", "I'd run them down to three", "down to eleven volts is okay"
 _CAN_BE_DOWN = re.compile(
     r"\b(?:can|could|may|might)(?: (?:be|go|run|wear|drop|get|come|sag|fall|take|let|use))?"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from author.proposals.quantities.amounts.cues import ROUGH
+from author.proposals.quantities.amounts.units import kind_of
 
 # Words that only think aloud: "no bend tighter than, what is it, twenty-five".
 _ASIDE = re.compile(
@@ -51,6 +52,33 @@ _IF_NOT = re.compile(
     r"|it goes|it reads) (?:any )?(?P<less>less|lower|under|below|thinner|shorter|smaller)?"
     r"(?:more|higher|over|above|thicker|longer|bigger)?\b(?! than| the| a\b| that| this)"
 )
+# What a limit holds over: "two tenths over the full width is the most".
+_SPAN = (
+    r"(?: ?(?:over|across|along|from|at|in|on|round|around|between|of|per|each|either|each|out|off"
+    r"|total|overall|end to end)(?: (?!is\b|are\b|and\b|but\b|if\b|i\b|you\b|it\b|to be\b)"
+    r"[a-z][a-z'-]*?(?='s\b| |,|$)){0,5}?){0,2}?"
+)
+_SEES = r"(?:want|get|have|give|allow|see|let|stand|take|go|run|put up with|live with)s?"
+_WHO = r"(?:you|they|we|i|it|he|she|anybody|the (?:book|maker|drawing|manual|inspector))"
+_SUFFICES = re.compile(
+    rf"{_SPAN} ?,? ?(?:(?:is|are|'s|'ll be|would be|was|that's|that is) (?:about )?(?:"
+    rf"all {_WHO}(?:'d|'ll|'re|'s| is| are| would| should)? (?:ever )?(?:allowed|getting"
+    rf"|{_SEES})\b(?! (?:here|left))"
+    r"|(?P<plenty>plenty)\b(?! of)"
+    r"|(?:about )?(?:the |your |my |its )(?:very |absolute )?(?:most|limit|lot|stop|ceiling|worst"
+    r"|end of it)"
+    r"\b(?! (?:of|for|on|screw|pin|ring|block|nut|valve)\b)"
+    rf"|as (?:far|much|hot|high|wide|big|long|deep|bad|fast|loose|thick) as {_WHO}\b"
+    r"|(?:allowed|permitted|permissible|tolerable|tolerated|the allowance)\b)"
+    r"|(?P<only>(?:is )?allowed)\b(?! (?:to|for|is|are)\b))"
+)
+# "Three hundredths is fine, and past five you'll see it"
+_FINE_TO = re.compile(
+    r"(?:of \w+ )?(?:is|are|'s)(?: just| still| all)? (?:fine|ok|okay|good|right|alright|no problem"
+    r"|acceptable|nothing|normal)(?: ?,| and| but)+ (?:and |but )?(?:anything )?(?:past|over|above"
+    r"|beyond|more than)\b"
+)
+_NEEDED = frozenset({"volume", "time", "mass", "angle"})
 _DENIED = re.compile(r"\b(?:not|never|nothing|no|don't|mustn't)\b")
 
 _LEAF_REFUSED = re.compile(
@@ -60,42 +88,26 @@ _LEAF_REFUSED = re.compile(
 )
 """A leaf of a feeler gauge that must not go in: the gap is at most so wide."""
 _SHUT_OUT = re.compile(
-    r"(?:(?:should|must|may) ?not|shouldn't|mustn't) (?:even )?"
-    r"(?:(?:go|get|slip|slide|fit) in\b(?! (?:over|past|more|deeper|further))"
+    r",? ?(?:(?:it|that|he|she) )?(?:(?:should|must|may) ?not|shouldn't|mustn't) (?:even )?"
+    r"(?:(?:go|get|slip|slide|fit|pass) (?:in|under|between|past|through)\b"
+    r"(?! (?:over|past|more|deeper|further))"
     r"|enter\b|start\b(?! to\b))"
 )
 
 
-# "two hundred millimetres, max two hundred and one": the limit is the one that follows.
-_OF_THE_NEXT = re.compile(
-    r", (?:max|min|maximum|minimum)(?: of| is)?"
-    r"|, (?:and |but )?(?:the|my|our) (?:\w+ )?(?:max|maximum|limit|ceiling)(?: is| of| at|'s)?"
-    r"|,? ?(?:and|but) (?:not|no|never|nothing|nowhere)"
-    r" (?:a \w+ )?(?:less|more|under|over|below|above|higher|lower)(?: than)?"
-    r"|(?:(?:each|either|both|per) (?:way|side|end)s? )?,? ?"
-    r"(?:not|never|nowhere|nothing|no)(?: to)?(?: go| get| going)?"
-    r" (?:an? (?:\w+ ){1,2})?(?:(?:less|more) than|under|over|below|above|past|beyond)"
-    r"|,? ?(?:and |but |so )?(?:you|we|i|it|they|he|she|that)(?:'d|'ll| should| must)?"
-    r" (?:want|wants|need|needs|have|get|gets|be|give|see|make|makes|leave|use)(?: it)?"
-    r" at (?:the )?(?:very )?(?:least|most)"
-)
-_BARE_SIDE = re.compile(r"(?:absolute )?(?:max|min)(?:imum)?")
-_OWN_SIDE = frozenset({"max", "min", "maximum", "minimum", "tops", "least", "most", "minute",
-                       "minutes", "second", "seconds", "hour", "hours", "times"})  # fmt: skip
-
-
-def opens_next(behind: str, following: set[str]) -> bool:
-    """Whether all that stands between two values tells of the second which limit it is.
-
-    Where no signs are written, "eighty degrees maximum hundred" is read so too, unless what
-    follows has a word for its side, or is a time.
+def suffices(behind: str, unit: str | None, rest: str, *, moves: bool) -> bool:
+    """Whether a value is the most that is granted: "is all you get", "is plenty", "is fine, over".
 
     Args:
-        behind: the words between the two.
-        following: the words of the second value and what stands behind it.
+        behind: the words behind the value, up to the next.
+        unit: of the value.
+        rest: the words behind it, past the next value too.
+        moves: whether it is of play or runout, of which plenty is too much.
     """
-    bare = _BARE_SIDE.fullmatch(behind) and not following & _OWN_SIDE
-    return bool(bare) or _OF_THE_NEXT.fullmatch(behind) is not None
+    given = unit == "turn" or kind_of(unit) in _NEEDED
+    found = _SUFFICES.match(behind)
+    granted = found is not None and not given and (moves or not found["plenty"])
+    return granted or _FINE_TO.match(rest) is not None
 
 
 def is_shut_out(behind: str, *, fine: bool) -> bool:

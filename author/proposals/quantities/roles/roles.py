@@ -47,39 +47,27 @@ from author.proposals.quantities.roles.by_kind import weighed
 from author.proposals.quantities.roles.capped import (
     capped_behind,
     is_shut_out,
-    opens_next,
+    suffices,
     without_asides,
 )
+from author.proposals.quantities.roles.wear import moves
+from author.proposals.quantities.roles.what_comes import TOO_MUCH, by_what_comes
 from author.proposals.quantities.roles.wishes import (
-    BEFORE_IT,
-    BETTER_THAN,
     DENIED,
     DENIES,
     FLOOR_LATER,
-    FROM,
     FROM_THERE,
     GOOD_COMES,
     HIGHEST,
     IS_WANTED,
-    LEFT_BEHIND,
-    LOST,
     LOWEST,
     MOVED_OVER,
-    MUST_BE_LEFT,
-    NEEDS_MORE,
     NEXT_UP,
     NORTH,
     NOT_NEAR,
-    ONCE,
-    ONWARDS,
-    OR_FAILS,
-    REACHES,
     REFUSED,
     SEEN_PAST,
-    SHARE_GONE,
-    SMALL_IS_GOOD,
     SO_LONG_AS,
-    WANTED_FIRST,
     WISHED,
     in_plain_words,
 )
@@ -115,30 +103,25 @@ def give_role(
         amount.role = "limits"
         amount.lower = None if "or two" in amount.flags and CAP.search(before) else amount.lower
         return
-    later = between(tokens, amount.last, min(end, amount.last + 14))
-    if end < len(tokens) and opens_next(behind, {token.low for token in tokens[end : end + 4]}):
-        behind = later = ""
+    behind, later = _own_words(tokens, amount, end, behind)
     told = amount.flags & {"upper", "lower"}
-    if not told and (limit := CAP_LATER.search(later) or FLOOR_LATER.search(later)):
-        told = {"upper" if CAP_LATER.match(limit.group()) else "lower"}
+    capped = CAP_LATER.search(later)
+    if not told and (capped or FLOOR_LATER.search(later)):
+        told = {"upper" if capped else "lower"}
     side = (
         told.pop()
         if told
         else _side(
             before,
-            "" if gauge and _TOO_MUCH.match(behind) else behind,
+            "" if gauge and TOO_MUCH.match(behind) else behind,
             rest,
             clause,
             fine=amount.unit in {"thou", "µm"},
             parted=begin > 0,
         )
     )
-    leaf = tokens[min(amount.last, len(tokens) - 1)].low
-    fine = amount.unit == "thou" or amount.bottom in {10, 100}
-    if not side and is_shut_out(rest, fine=fine):
+    if not side and _is_most(tokens, amount, clause, behind, rest):
         side = "upper"
-    if not side and leaf.startswith(("feeler", "leaf", "blade")):
-        side = "upper" if ASKING.search(clause) and BAD.search(rest) else ""
     side = weighed(tokens, amount, side, before, setting=setting)
     if side:
         amount.role = "limits"
@@ -149,6 +132,9 @@ def give_role(
         amount.flags.discard("about")
         return
     amount.role = _aim_or_reading(clause, behind, rest, gauge=gauge, setting=setting)
+    if amount.role == "bare":
+        amount.role = "measured"
+        amount.flags.add("bare")
     counted = tokens[amount.first].low in {"count", "counting"}
     turned = amount.unit == "turn" and not MEASURED.search(clause)
     if amount.role == "measured" and (turned or counted):
@@ -157,6 +143,20 @@ def give_role(
         amount.role = "about"
 
 
+def _is_most(tokens: list[Token], amount: Amount, clause: str, behind: str, rest: str) -> bool:
+    """Whether the words behind a value grant no more: "is all you get", "must not go in"."""
+    fine = amount.unit == "thou" or amount.bottom in {10, 100}
+    fine = fine or (amount.unit in {None, "mm"} and 0 < (amount.nominal or 0) < 1)
+    if is_shut_out(rest, fine=fine):
+        return True
+    if suffices(behind, amount.unit, rest, moves=moves(tokens)):
+        return True
+    leaf = rest.startswith(("feeler", "leaf", "blade"))
+    return leaf and bool(ASKING.search(clause) and BAD.search(rest))
+
+
+# "Over point five fit a new bush": no length over which something is measured.
+_AT_ONCE = re.compile(rf",? ?(?:[a-z']+ ){{0,2}}?{BAD.pattern}")
 _SIDE_WORDS = re.compile(
     r"(?:(?:is |as )?(?:the |a |an |at )*(?:bare |absolute |very )?(?:min(?:imum)?|max(?:imum)?"
     r"|least"
@@ -204,7 +204,9 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
     """Return which limit a value is: ``upper``, ``lower``, or empty."""
     if (side := awaited(clause, rest)) is not None:
         return side
-    side = capped_behind(clause, behind) or _by_what_comes(behind, rest, clause)
+    if BETTER.match(behind):
+        return _said_behind(behind, rest, clause, fine=fine)
+    side = capped_behind(clause, behind) or by_what_comes(behind, rest, clause)
     if side is None and (found := WISHED.search(clause)):
         denied = DENIED.search(clause[: found.start()])
         side = None if denied else "upper" if found["under"] else "lower"
@@ -212,8 +214,8 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
     seen = behind.startswith(("tops", ", tops")) and READ_OFF.search(clause)
     floor = FLOOR_AFTER.match(behind)
     capped = floor or CAP_AFTER.match(behind)
-    spread = parted and before in {"over", "across"} and not capped
-    if side is not None or seen or spread or NEARLY.search(before) or MOVED_OVER.search(clause):
+    spread = parted and before in {"over", "across"} and not capped and not _AT_ONCE.match(rest)
+    if side is not None or seen or spread or _is_near(before) or MOVED_OVER.search(clause):
         return side or ""
     if bounded := _bounded(before, rest, clause):
         return bounded
@@ -222,7 +224,17 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
         if _DONE_UP.search(before) or NEXT_UP.search(before) or FROM_THERE.match(behind):
             return ""  # "anvil bolts back up to forty"
         return "" if RAISING & set(before.split()) and not held else "upper"
-    return _compared(before, behind, rest, clause) or _said_behind(behind, rest, clause, fine=fine)
+    return _compared(before, behind, rest, clause, parted=parted) or _said_behind(
+        behind, rest, clause, fine=fine
+    )
+
+
+def _is_near(before: str) -> bool:
+    """Whether a value is told by one close to it; "not a hair over three" is a limit."""
+    found = NEARLY.search(before)
+    return found is not None and not re.search(
+        r"\b(?:no|not|never)$", before[: found.start()].strip()
+    )
 
 
 def _bounded(before: str, rest: str, clause: str) -> str:
@@ -240,65 +252,36 @@ def _bounded(before: str, rest: str, clause: str) -> str:
     return ""
 
 
-def _by_what_comes(behind: str, rest: str, clause: str) -> str | None:
-    """Return the limit that what happens past it tells, None where nothing does."""
-    if (found := _FAILS.search(clause)) is not None:
-        return "upper" if found["under"] else "lower"
-    if BETTER_THAN.search(clause) and SMALL_IS_GOOD.search(clause):
-        return "upper"
-    onwards = ONWARDS.match(behind) and FROM.search(clause) and BAD.search(rest)
-    share = ONCE.search(clause) and SHARE_GONE.match(behind)
-    if _NOT_BY.search(clause) or LOST.search(clause) or share or onwards:
-        return "upper"
-    if (found := _TOO_MUCH.match(behind)) and not MEASURED.search(clause):
-        return "lower" if found["less"] else "upper"
-    first = WANTED_FIRST.search(clause) and BEFORE_IT.match(behind)
-    short = (found := _FALLS_SHORT.search(clause)) and (found["much"] or BAD.search(rest))
-    if (
-        short
-        or first
-        or (not CAP.search(clause) and OR_FAILS.match(behind))
-        or (LEFT_BEHIND.match(behind) and MUST_BE_LEFT.search(clause))
-    ):
-        return "lower"
-    rising = NEEDS_MORE.search(clause)
-    if (found := rising or REACHES.search(clause)) is not None and BAD.search(rest):
-        return "upper" if rising or found["rises"] else "lower"
-    if _CHOSEN.search(clause) and not BAD.search(rest) and _TAKEN.match(rest):
-        return "lower"
-    return None
+def _own_words(tokens: list[Token], amount: Amount, end: int, behind: str) -> tuple[str, str]:
+    """Return the words behind a value without those that tell a limit of the next one."""
+    later = between(tokens, amount.last, min(end, amount.last + 14))
+    if end == len(tokens):
+        return behind, f"{later} ."
+    left = _OF_THE_NEXT.sub("", behind)
+    if not _SIDE_BEHIND.search(between(tokens, end, min(end + 5, len(tokens)))):
+        left = _NEXT_SIDE.sub("", left)
+    return left, later if left or not behind else ""
 
 
-# "if it won't come below one fifty, the weight is wrong"
-_FAILS = re.compile(
-    r"\b(?:if|when|where|should(?= (?:it|they|she|he|that|this|the)\b)) (?:[a-z']+ ){1,3}?"
-    r"(?:won't|will not|doesn't|does not|can't|cannot|don't|didn't|never|not)(?: [a-z]+){0,3} (?:"
-    r"(?P<under>below|under|beneath|less than|lower than)|above|over|past|beyond|more than)$"
+# "two hundred millimetres, max two hundred and one": the limit is the one that follows.
+_OF_THE_NEXT = re.compile(
+    r"(?:, (?:max|min|maximum|minimum)(?: of| is)?"
+    r"|, (?:and |but )?(?:the|my|our) (?:\w+ )?(?:max|maximum|limit|ceiling)(?: is| of| at|'s)?"
+    r"|,? ?(?:and|but) (?:not|no|never|nothing|nowhere)"
+    r" (?:a \w+ )?(?:less|more|under|over|below|above|higher|lower)(?: than)?"
+    r"|(?:(?:each|either|both|per) (?:way|side|end)s? )?,? ?"
+    r"\b(?:not|never|nowhere|nothing|no)(?: to)?(?: go| get| going)?"
+    r" (?:an? (?:\w+ ){1,2})?(?:(?:less|more) than|under|over|below|above|past|beyond)"
+    r"|,? ?(?:and |but |so )?(?:you|we|i|it|they|he|she|that)(?:'d|'ll| should| must)?"
+    r" (?:want|wants|need|needs|have|get|gets|be|give|see|make|makes|leave|use)(?: it)?"
+    r" at (?:the )?(?:very )?(?:least|most))$"
 )
-# "if it won't make eighty psi, the rings are gone"
-_FALLS_SHORT = re.compile(
-    r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
-    r"|don't|didn't|never)(?: even| quite)? (?:(?P<much>make|reach|hold|get|hit|manage|build)"
-    r"|pull|come|show|read|give|stay|pass|lift|see)(?: (?:up|to|at|on|you|me|it|us|a))*$"
+# "Eighty degrees maximum hundred", where no signs are written, and nothing tells of the hundred
+_NEXT_SIDE = re.compile(r"^(?:absolute )?(?:max(?:imum)?|min(?:imum)?)$")
+_SIDE_BEHIND = re.compile(
+    r"\b(?:max(?:imum)?|min(?:imum)?|tops|most|least|limit|outside|minutes?|seconds?|hours?"
+    r"|times)\b"
 )
-# "twenty is too much"
-_TOO_MUCH = re.compile(
-    r"(?:is|'s|would be|'d be) (?:far |way |a bit |just |getting )?too (?:(?P<less>low"
-    r"|little|slack|thin"
-    r"|weak|soft|cold|slow|short|small|few|shallow)|much|high|tight|hot|fast|big|wide|loose|long|deep"
-    r"|thick|heavy|many|hard)\b(?! (?:here|now))"
-)
-# "if it's not gone by two you switch off"
-_NOT_BY = re.compile(
-    r"\b(?:if|when) (?:[a-z']+ ){0,3}?(?:not|hasn't|isn't|haven't|doesn't|won't|it's not)"
-    r" (?:[a-z]+ ){1,3}by$"
-)
-# "with the big ones, over forty millimetres, you put a spring on"
-_CHOSEN = re.compile(
-    r"^(?:(?:and|so|but) )?(?:with|for|on) (?:the |any |all )?(?:[a-z]+ )?[a-z]+s"
-    r"(?: over| above| bigger than| longer than| larger than| wider than)$"
-)
-_TAKEN = re.compile(r",|(?:use|you|we|i|fit|take|put|they|there's|it)\b")
 _AT_UP_TO = re.compile(r"\b(?:at|of|with|for|allows?|good|rated|loads?|pressures?|speeds?) up to")
 _DONE_UP = re.compile(
     r"\b(?:bolts?|nuts?|screws?|studs?|unions?)\b(?: (?:back|all|goe?s?|gets?))* up to$"
@@ -307,9 +290,18 @@ _DONE_UP = re.compile(
 _OPENS = 12
 
 
-def _compared(before: str, behind: str, rest: str, clause: str) -> str:
+# Where in the words between two values those of the next begin.
+_NEXT_CASE = re.compile(
+    r"\b(?:and|but|so)\b|(?<!with )(?<!take )(?<!accept )(?<!like )(?<!want )"
+    r"(?=\b(?:anything|anywhere)\b)"
+)
+
+
+def _compared(before: str, behind: str, rest: str, clause: str, *, parted: bool) -> str:
     """Read a bare "over" or "under": its side hangs on what happens beyond the value."""
     rest, clause = in_plain_words(rest), in_plain_words(clause)
+    if parted:  # "sixty is fine, anything over seventy": what is good was told of the sixty
+        clause = _NEXT_CASE.split(clause)[-1]
     over, under = BARE_OVER.search(before), BARE_UNDER.search(before)
     if SEEN_PAST.search(before) and not ASKING.search(clause):
         return ""
@@ -373,7 +365,7 @@ def _aim_or_reading(clause: str, behind: str, rest: str, *, gauge: bool, setting
     if (not setting and HERE.match(behind)) or SO_GOOD.match(rest):
         return "measured"
     is_bare = gauge and BARE.fullmatch(clause) and not setting and not WANTED.search(behind)
-    return "measured" if is_bare else "aim"
+    return "bare" if is_bare else "aim"
 
 
 def _told_by_others(clause: str, told: str) -> bool:

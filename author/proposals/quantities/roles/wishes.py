@@ -14,7 +14,8 @@ WISHED = re.compile(
     r"|expect|hoping for|hope for|shoot for|(?:should|must|ought to|has to|have to|got to|gotta)"
     r" (?:have|get|see|be|give|show|read|hold|make|find|stay|come|pull|leave))"
     r"(?! (?:to|you to) (?:go|be going|stop|run))"
-    r"(?: (?!(?:if|when|once|unless|until|but|not|no|never|nothing|don't|than|anything|anywhere)\b)"
+    r"(?: (?!(?:if|when|once|unless|until|but|not|no|never|nothing|don't|than|anything"
+    r"|anywhere|cannot|oughtn't|shouldn't|mustn't|can't|won't)\b)"
     r"[a-z']+){0,4}? "
     rf"(?:(?P<over>more than|over|above|north of|better than|upwards of|greater than|bigger than"
     rf"|longer than|higher than)|(?P<under>less than|under|below|fewer than|smaller than"
@@ -24,9 +25,10 @@ DENIED = re.compile(
     r"\b(?:don't|doesn't|didn't|won't|wouldn't|do not|not|never|nobody|no)(?: \w+)?,? ?$"
 )
 MOVED_OVER = re.compile(
-    r"\b(?:slide|slid|move|shift|pull|push|tap|nudge|bring|scoot|swing|lay|fold|lap|knock|slip"
-    r"|walk|ease|time|average)\b(?: [a-z']+){0,3} over"
-    r"(?: (?:about|around|roughly|maybe|a|an|say))*$"
+    r"(?:\b(?:slide|slid|move|shift|pull|push|tap|nudge|bring|scoot|swing|lay|fold|lap|knock|slip"
+    r"|walk|ease|time|average|tick|ticks|ticking|tickin)\b(?: [a-z']+){0,3} over"
+    r"|\b(?:cross|swap|flip|roll|hand|turn|click) over)"
+    r"(?: (?:about|around|roughly|maybe|a|an|say|like))*$"
 )
 # Words of trouble in a denial are none: "no problem", "don't worry", "won't hurt".
 _NO_TROUBLE = re.compile(
@@ -49,7 +51,8 @@ def in_plain_words(words: str) -> str:
 GOOD_COMES = re.compile(
     r"\b(?:long|years?|lasts?|live|lives|job's (?:a good|done)|nice|lovely|grand|great|sound"
     r"|serviceable|within|in spec|in limits|does (?:it|me|us|fine|nicely)|suits|will do|'ll do"
-    r"|legal|well|go again|stays?|quiet|smooth|for ?ever|home and dry|sorted|reusable|as new|runs?"
+    r"|legal|well(?! ?,)|go again|stays?|quiet|smooth|for ?ever|home and dry|sorted|reusable"
+    r"|as new|runs?"
     r"|works?|relax|reckon it's in)\b"
 )
 FLOOR_LATER = re.compile(
@@ -58,6 +61,8 @@ FLOOR_LATER = re.compile(
     r"|(?:but|and)? ?never (?:any )?(?:lower|less|thinner|smaller)\b(?! than)"
     r"|that's (?:the |your )?(?:very |bare )?"
     r"(?:least|min(?:imum)?)\b)"
+    r"|(?:, (?:(?:bare|absolute) )?min(?:imum)?|\bat (?:the )?(?:very )?least)(?= ?[,.;!?])"
+    r"|(?:,|(?<!more )\band|\bbut) (?:not|no|never)(?: an? [a-z]+)? less\b(?! than)"
 )
 # "twenty-seven point six volts is the figure"
 IS_WANTED = re.compile(
@@ -66,7 +71,15 @@ IS_WANTED = re.compile(
 )
 # "it has to be gone in twenty seconds"
 DUE = re.compile(
-    r"\b(?:must|should|has to|have to|got to|needs? to|ought to)(?: [a-z]+){1,4} (?:in|by)$"
+    r"\b(?:must|should|has to|have to|got to|needs? to|ought to)"
+    r"(?! (?:[a-z]+ ){0,2}?(?:test|check|look|measure|come back|ring|call|again|go back|do)\b)"
+    r"(?: [a-z]+){1,4} (?:in|by)$"
+)
+# "It must stop before eight hundred revs"
+BEFORE_LIMIT = re.compile(
+    r"\b(?:must|should|has to|have to|got to|needs? to|ought to|wants? to)(?: [a-z]+){1,5} before"
+    r"(?: (?:it|he|she)(?:'s| is| gets?| goes?| comes?| reach(?:es)?| hits?)(?: (?:at|to))?)?"
+    r"(?: (?:about|a|an|the))*$"
 )
 # "Not to come within an inch of the bar": nearer is refused. "It isn't within five" is a test.
 NOT_NEAR = re.compile(

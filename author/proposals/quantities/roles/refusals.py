@@ -1,4 +1,4 @@
-"""Values that are refused, or only just allowed: "and two is scrap", "thirteen at a push"."""
+"""Values at which something is refused: "new it's ten, and two is scrap", "bin them at two"."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from decimal import Decimal
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.cues import BAD
-from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.joins import in_unit, is_of_new
+from author.proposals.quantities.roles.ends import ends_at, falls_to
+from author.proposals.quantities.roles.wear import wears, wears_here
 
 _SCRAPPED = re.compile(
     r"(?:is|'s|and it's|it's|means|are|and they're|and that's|and you're)(?: a| the| your"
@@ -18,15 +20,10 @@ _SCRAPPED = re.compile(
     r" (?:point|size|limit|mark|line)|when (?:you|we|they) (?:change|bin|scrap|swap|replace|go)"
     r"|(?:what|where) (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|go|draw"
     r"|chuck|toss)"
+    r"|(?:what|where) (?:you|we|they|i) (?:scrap|bin|toss|chuck) (?:it|them) at"
     r"|the (?:scrap|toss-it|toss it|bin|chuck-it|throw-away|reject) (?:number|figure|one))\b"
     r"|and (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|chuck|toss)"
     r" (?:it|them|'em|that|those)\b"
-)
-_SCRAPPED_AT = re.compile(
-    r"\b(?:(?:scraps?|bins?|replaces?|changes?|chucks?|toss(?:es)?|swaps?|renews?|condemns?"
-    r"|rejects?)(?: it| them| 'em| those)?"
-    r"|(?:go|goes|thrown|chucked) (?:out|in the (?:bin|skip))|(?:done|finished|scrap|scrapped"
-    r"|replaced|changed|worn out|junk|dead|condemned)) (?:at|by)$"
 )
 # "eleven amps going up, fifteen and it's binding"
 _AND_THEN = re.compile(r",? ?and (?:it's|they're|you're|that's|it'll|you'll|they'll) ")
@@ -36,29 +33,15 @@ _SCRAP_IS = re.compile(
     r"|replacement|scrap|cut ?off|reject) (?:size|point|limit|mark|line|thickness|length|diameter"
     r"|figure))(?:'s| is| are| ?[,:])?(?: at)?$"
 )
-_GONE = re.compile(
-    r",? ?(?:it|they|the|your|you|that|these|those|this)(?:'s|'re| \w+){1,3} (?:gone|done"
-    r"|scrap|finished"
-    r"|toast|junk|shot|dead|rubbish|garbage|knackered|due)\b"
-)
-
-
-# "new is eight, and at three you change"
-_YOU_BIN = re.compile(
-    r",? ?(?:you|we|they|i)(?:'d|'ll)? (?:change|bin|scrap|swap|replace|chuck|toss|renew)\b"
-)
-# "sixty-one degrees, at eighty-five you stop", "a hundred and eighty you shut it off"
-_STOPS_AT = re.compile(r"(?:^|[,.;] ?)(?:and |but |so )?(?:(?:at|by|if it (?:hits|gets to|reaches))"
-                       r"(?: about)?)?$")  # fmt: skip
-_YOU_STOP = re.compile(
-    r",? ?(?:you|we|i)(?:'d|'ll)? (?:just )?(?:stop\b|quit\b|(?:switch|shut|turn|knock)"
-    r" (?:(?:it|her|him|that|everything) )?(?:off|down)\b|pull the plug|drop everything)"
-)
-_GROWS = frozenset({"temperature", "current", "ratio"})
 # "forty you're nervous, forty-five you throw it out"
 _THROWN_OUT = re.compile(
     r"(?:and )?(?:you|we|they|i|it|it's|they're)(?:'d|'ll)? ?(?:throw|toss|chuck|bin|scrap|condemn)"
     r"(?:s|ed)? (?:(?:it|them|'em|that|those)\b(?: (?:out|away))?|(?:out|away)\b)"
+)
+# "new is ten, and they're changed at seven": on which side tells only the ten.
+_CHANGED_AT = re.compile(
+    r"\b(?:replaces?|changes?|swaps?|renews?|replaced|changed|renewed|swapped)"
+    r"(?: (?:it|them|'em|em|those))? (?:at|by)$"
 )
 # "two thou is okay, three thou isn't", "four's pushing it"
 _NOT_SO = re.compile(
@@ -83,57 +66,75 @@ _FINE_TOO = re.compile(
     r"(?:is|'s|would be|'d be) (?:fine|ok|okay|all right|alright|allowed|acceptable|passable)\b"
     r"|(?:will|'ll|would|'d) (?:just |also |still )?do\b(?! (?:it|the|a|this|that)\b)"
 )
-_MOST_MORE = Decimal("1.5")
+_MOST_MORE, _STANDS_BY = Decimal("1.5"), 6
 _STRETCH_AHEAD = re.compile(
-    r"\b(?:at a (?:push|pinch|stretch)|in a pinch|if (?:you|we|i) must|if pushed|could be also"
+    r"\b(?:(?:i'd|you can|we'd|you could|i'll|we) let (?:it|them|that|him|her)"
+    r" (?:go|get|run|wear|drop)(?: down| up)?|at a (?:push|pinch|stretch)|in a pinch"
+    r"|if (?:you|we|i) must|if pushed|could be also"
     r"|could also be|can be also|may also be|can also be)(?: ,)?(?: to)?$"
 )
+# "It's down to seven and it's scrap at eight": of the eight.
+_OF_NEXT = re.compile(
+    r"\b(?:scrap|done|finished|dead|junk|worn out|gone|out|scrapped) (?:at|by|under|over|below)\b"
+)
+# What a new part can have been: no more than so many times what is left of it.
+_MOST_OF_END = 8
 
 
 def find_refusals(scenes: list[Scene]) -> None:
-    """Turn "new it's ten, and two is scrap" and "bin them at two" into limits.
+    """Turn values at which something is refused, stopped or renewed into limits.
 
-    Which side is refused tells the value that was told before.
+    Which side is refused tells the value that was told before; without one it is the upper,
+    unless what is told of gets thinner as it wears.
     """
     for scene in scenes:
         for place, amount in enumerate(scene.amounts):
-            if amount.role not in {"aim", "measured"} or not amount.is_plain():
+            if amount.role not in {"aim", "about", "measured"} or not amount.is_plain():
                 continue
+            begin = scene.amounts[place - 1].last if place else 0
             behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
             before = between(scene.tokens, max(0, amount.first - 5), amount.first)
             rest = between(scene.tokens, amount.last, min(amount.last + 7, len(scene.tokens)))
-            gone = before.endswith(" at") and _GONE.match(rest)
-            scrapped = _SCRAPPED_AT.search(before) or _SCRAP_IS.search(before)
-            gone = gone or (_AND_THEN.match(rest) and BAD.search(rest))
-            gone = gone or (re.search(r"\bat(?: about)?$", before) and _YOU_BIN.match(behind))
-            gone = gone or _NOT_SO.match(rest) or _THROWN_OUT.match(rest)
             stretched = _STRETCH.match(rest) or _STRETCH_AHEAD.search(before)
-            too = None if gone or stretched else _FINE_TOO.match(rest)
+            changed = _CHANGED_AT.search(before)
+            ends = ends_at(scene.tokens, amount, begin) or (changed and wears(scene.tokens))
+            ends = ends and not stretched
+            gone = (
+                _SCRAPPED.match(behind)
+                or _SCRAP_IS.search(before)
+                or changed
+                or _NOT_SO.match(rest)
+            )
+            gone = gone or _THROWN_OUT.match(rest) or (_AND_THEN.match(rest) and BAD.search(rest))
+            gone = None if _OF_NEXT.search(rest) else gone
+            too = None if gone or ends or stretched else _FINE_TOO.match(rest)
             stretched = stretched or too
-            grows = kind_of(amount.unit) in _GROWS
-            stops = grows and _STOPS_AT.search(before) and _YOU_STOP.match(rest)
-            if not (gone or _SCRAPPED.match(behind) or scrapped or stretched or stops):
+            if not (ends or gone or stretched):
                 continue
-            near = [*reversed(scene.amounts[:place])]
-            near += scenes[scene.index - 1].amounts[::-1] if scene.index else []
-            if stops:
-                amount.role, amount.upper, amount.nominal = "limits", amount.nominal, None
-                amount.flags.add("refused")
-                amount.why.append("at what it is to be stopped is told")
-                continue
+            near = [*_of_new(scene, amount), *reversed(scene.amounts[:place])]
+            before_it = scenes[scene.index - 1] if scene.index else None
+            if before_it is not None:
+                sure = (one for one in before_it.amounts[::-1] if is_of_new(before_it, one))
+                near += sure if ends else before_it.amounts[::-1]
             told = ((one, _middle(one)) for one in near if one.unit == amount.unit)
             aim, middle = next((pair for pair in told if pair[1] is not None), (None, None))
-            if aim is None or amount.nominal is None or middle is None:
+            value = amount.nominal
+            if value is None or (not ends and (aim is None or middle is None)):
                 continue
-            if too and not _is_beside(scene, aim, amount):
+            if amount.role == "about" and not ends:
                 continue
-            amount.role, value = "limits", amount.nominal
-            amount.lower = value if value < middle else None
-            amount.upper = value if value >= middle else None
-            amount.nominal = None
-            if stretched and aim.role in {"aim", "about"}:
+            if too and (aim is None or not _is_beside(scene, aim, amount)):
+                continue
+            if ends and (middle is None or not _comparable(value, middle)):
+                lower = _wears_down(scenes, scene, amount)
+            else:
+                lower = middle is not None and value < middle
+            amount.role, amount.nominal = "limits", None
+            amount.lower, amount.upper = (value, None) if lower else (None, value)
+            if stretched and aim is not None and aim.role in {"aim", "about"}:
                 amount.why.append("how far it may go at the most is told")
                 continue
+            amount.flags.discard("about")
             amount.flags.add("refused")
             amount.why.append("what is refused is told")
 
@@ -148,6 +149,26 @@ def _is_beside(scene: Scene, aim: Amount, amount: Amount) -> bool:
     return near and amount.first - aim.last <= _STANDS_BY and " and " not in words
 
 
+def _of_new(scene: Scene, amount: Amount) -> list[Amount]:
+    """Return what a new part has, in the unit of a value beside it: that it is compared with."""
+    new = [one for one in scene.amounts if one is not amount and is_of_new(scene, one)]
+    moved = [in_unit(one, amount.unit) for one in new if one.is_plain()]
+    return [one for one in moved if one is not None and one.nominal != amount.nominal]
+
+
+def _comparable(value: Decimal, other: Decimal) -> bool:
+    """Whether a value told before can be of the same thing."""
+    return value < other <= _MOST_OF_END * value or other <= value
+
+
+def _wears_down(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
+    """Whether an end is the least that is left of what gets thinner or falls."""
+    if falls_to(scene.tokens, amount) or wears(scene.tokens):
+        return True
+    before = scenes[scene.index - 1].tokens if scene.index else []
+    return wears_here(scene.tokens, before)
+
+
 def _middle(amount: Amount) -> Decimal | None:
     """Return the value that is told, or the middle of a range."""
     if amount.is_plain():
@@ -157,7 +178,6 @@ def _middle(amount: Amount) -> Decimal | None:
     return (amount.lower + amount.upper) / 2
 
 
-_STANDS_BY = 6
 _WORN = frozenset({"wear", "worn", "worse", "wears"})
 # How much larger the part can have been: "a new pad is eight, and two's your lot".
 _MOST_OF_WORN, _MOST_OF_NEW = 2, 6
@@ -183,19 +203,3 @@ def turn_worn(scenes: list[Scene]) -> None:
             if new and new.nominal and amount.upper < new.nominal <= most * amount.upper:
                 amount.lower, amount.upper = amount.upper, None
                 amount.flags |= {"refused"} if of_new else set()
-
-
-_TREATED = frozenset({"temperature", "torque", "pressure", "time"})
-
-
-def is_of_new(scene: Scene, aim: Amount) -> bool:
-    """Whether a value is told of the part when it is new, which is nothing to aim at.
-
-    Args:
-        scene: the sentence.
-        aim: one of its amounts.
-    """
-    if kind_of(aim.unit) in _TREATED:
-        return False  # "new bearing on the heater, ninety degrees, maximum a hundred"
-    near = scene.tokens[max(0, aim.first - 4) : aim.last + 3]
-    return any(token.low in {"new", "fresh"} for token in near)

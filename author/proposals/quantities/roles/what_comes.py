@@ -1,0 +1,100 @@
+"""Limits told by what comes of a value: "if it won't make eighty psi, the rings are gone"."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.cues import BAD, CAP, MEASURED, UNTIL
+from author.proposals.quantities.roles.wishes import (
+    BEFORE_IT,
+    BEFORE_LIMIT,
+    BETTER_THAN,
+    DENIES,
+    FROM,
+    LEFT_BEHIND,
+    LOST,
+    MUST_BE_LEFT,
+    NEEDS_MORE,
+    ONCE,
+    ONWARDS,
+    OR_FAILS,
+    REACHES,
+    SHARE_GONE,
+    SMALL_IS_GOOD,
+    WANTED_FIRST,
+)
+
+# "if it won't come below one fifty, the weight is wrong"
+_FAILS = re.compile(
+    r"\b(?:if|when|where|should(?= (?:it|they|she|he|that|this|the)\b)) (?:[a-z']+ ){1,3}?"
+    r"(?:won't|will not|doesn't|does not|can't|cannot|don't|didn't|never|not)(?: [a-z]+){0,3} (?:"
+    r"(?P<under>below|under|beneath|less than|lower than)|above|over|past|beyond|more than)$"
+)
+# "if it won't make eighty psi, the rings are gone"
+_FALLS_SHORT = re.compile(
+    r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
+    r"|don't|didn't|never)(?: even| quite)? (?:(?P<much>make|reach|hold|get|hit|manage|build)"
+    r"|pull|come|show|read|give|stay|pass|lift|see)(?: (?:up|to|at|on|you|me|it|us|a))*$"
+)
+# "twenty is too much"
+TOO_MUCH = re.compile(
+    r"(?:is|'s|would be|'d be) (?:far |way |a bit |just |getting )?too (?:(?P<less>low"
+    r"|little|slack|thin"
+    r"|weak|soft|cold|slow|short|small|few|shallow)|much|high|tight|hot|fast|big|wide|loose|long|deep"
+    r"|thick|heavy|many|hard)\b(?! (?:here|now))"
+)
+"""A value that is told to be too much or too little."""
+# "if it's not gone by two you switch off"
+_NOT_BY = re.compile(
+    r"\b(?:if|when) (?:[a-z']+ ){0,3}?(?:not|hasn't|isn't|haven't|doesn't|won't|it's not)"
+    r" (?:[a-z]+ ){1,3}by$"
+)
+# "with the big ones, over forty millimetres, you put a spring on"
+_CHOSEN = re.compile(
+    r"^(?:(?:and|so|but) )?(?:with|for|on) (?:the |any |all )?(?:[a-z]+ )?[a-z]+s"
+    r"(?: over| above| bigger than| longer than| larger than| wider than)$"
+)
+_TAKEN = re.compile(r",|(?:use|you|we|i|fit|take|put|they|there's|it)\b")
+
+
+def by_what_comes(behind: str, rest: str, clause: str) -> str | None:
+    """Return the limit that what happens past a value tells, None where nothing does.
+
+    Args:
+        behind: the words behind the value, up to the next.
+        rest: those behind it, past the next value too.
+        clause: those before it.
+    """
+    if (found := _FAILS.search(clause)) is not None:
+        return "upper" if found["under"] else "lower"
+    if BETTER_THAN.search(clause) and (side := _better(clause)):
+        return side
+    onwards = ONWARDS.match(behind) and FROM.search(clause) and BAD.search(rest)
+    share = ONCE.search(clause) and SHARE_GONE.match(behind)
+    before = BEFORE_LIMIT.search(clause) or _NOT_BY.search(clause)
+    if before or LOST.search(clause) or share or onwards:
+        return "upper"
+    if (found := TOO_MUCH.match(behind)) and not MEASURED.search(clause):
+        return "lower" if found["less"] else "upper"
+    first = WANTED_FIRST.search(clause) and BEFORE_IT.match(behind)
+    short = (found := _FALLS_SHORT.search(clause)) and (found["much"] or BAD.search(rest))
+    if (
+        short
+        or first
+        or (not CAP.search(clause) and OR_FAILS.match(behind))
+        or (LEFT_BEHIND.match(behind) and MUST_BE_LEFT.search(clause))
+    ):
+        return "lower"
+    rising = NEEDS_MORE.search(clause)
+    if (found := rising or REACHES.search(clause)) is not None and BAD.search(rest):
+        return "upper" if rising or found["rises"] else "lower"
+    if _CHOSEN.search(clause) and not BAD.search(rest) and _TAKEN.match(rest):
+        return "lower"
+    return None
+
+
+def _better(clause: str) -> str:
+    """Return the limit of a "better than": of an error the upper, else the lower."""
+    if SMALL_IS_GOOD.search(clause):
+        return "upper"
+    return "" if DENIES.search(clause) or UNTIL.search(clause) else "lower"
