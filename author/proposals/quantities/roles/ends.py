@@ -21,7 +21,7 @@ from author.resources import load_own_table
 # Of these so much is given, filled in or waited, and then something else is done.
 _GIVEN = frozenset({"torque", "time", "volume", "mass", "angle"})
 # What is warmed or filled is brought to a value on purpose: "when it gets to eighty, switch off".
-_BROUGHT_TO = frozenset({"temperature", "pressure", "length"})
+_BROUGHT_TO = frozenset({"temperature", "pressure"})
 
 _ABOUT = r"(?: (?:about|around|roughly|like|say|a|an|the))*"
 _AT = re.compile(rf"(?:^|(?P<word>[a-z']+) |, )at{_ABOUT}$")
@@ -176,8 +176,9 @@ def _is_end(
     if found["bare"]:
         return reached
     if found["stops"]:
-        brought = kind_of(amount.unit) in _BROUGHT_TO
-        return not brought if not case else True
+        if kind_of(amount.unit) == "length":
+            return reached  # "push it in, and at forty millimetres you stop"
+        return case or kind_of(amount.unit) not in _BROUGHT_TO
     return case or bool(found["renews"] or found["new"]) or "and" in found["and"]
 
 
