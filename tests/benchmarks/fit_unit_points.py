@@ -23,8 +23,8 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from benchmarks.fitting import Table, descended, folds_of, often, write
-from proposals.narrating import Narration, narrations
+from benchmarks.fitting import Table, descended, folds_of, write
+from proposals.narrating import Narration, readable
 from proposals.said import told
 from proposals.score_phrases import phrases, texts_of, wanted
 
@@ -41,7 +41,9 @@ _RIDGE, _STEPS, _LEAST, _FOLDS = 0.1, 300, 4, 10
 _RATE, _SLOWER, _EARLY = 0.05, 0.015, 200
 _ENDS = ("lower", "nominal", "upper")
 _WHOLE = 5
-_SMALLEST = 0.02
+# A word tells of what a number is only if people of so many films used it there.
+_NARRATIONS = 3
+_SMALLEST = 0.05
 Meant = tuple[str, int]
 """The unit of a bare number, ``BARE`` or ``NOTHING``, and what its parts divide by, else 1."""
 Marked = tuple[Any, set[Decimal], Any]
@@ -123,8 +125,17 @@ def _meant(amount: Amount, marked: Sequence[Marked]) -> Meant:
 
 def names_of(rows: Sequence[Row]) -> list[str]:
     """Return the signs that are met often enough."""
-    met = (sign for row in rows for one in row.choices for sign in one.signs)
-    return often(met, lambda _: _LEAST)
+    met: Counter[str] = Counter()
+    narrations: dict[str, set[str]] = {}
+    for row in rows:
+        for sign in (sign for one in row.choices for sign in one.signs):
+            met[sign] += 1
+            narrations.setdefault(sign, set()).add(row.narration)
+    return sorted(
+        sign
+        for sign, times in met.items()
+        if times >= _LEAST and (" by " not in sign or len(narrations[sign]) >= _NARRATIONS)
+    )
 
 
 def fit(rows: Sequence[Row], names: Sequence[str]) -> dict[str, float]:
@@ -157,7 +168,7 @@ def choose(row: Row, points: Mapping[str, float]) -> Meant:
 
 def main() -> None:
     """Tell how good the points are, and write them."""
-    every = [*narrations("build"), *narrations("further")]
+    every = [one for _, one in readable()]
     # Phrases of the list are what has to be read: they count twice.
     rows = [*(row for one in every for row in narrated(one)), *listed(), *listed()]
     folds = folds_of([row.narration for row in rows], _FOLDS)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from author.checks.verbs import words
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene, characteristic_near, kinds_named
 from author.proposals.quantities.amounts.units import kind_of
@@ -24,7 +25,17 @@ _TOLD = frozenset({"is", "are", "get", "gets", "take", "takes", "want", "wants",
 # Fewer than this are fasteners that are counted.
 _FEWEST = 5
 _EARLIER = 3
+# How far before and behind a number words speak of it.
+_AHEAD, _BEHIND = 12, 8
 _NOBODY: frozenset[str] = frozenset()
+
+SMALL_WORDS = words(
+    """
+    a an the and or it is that this of to in on at i you we so then there here now up out off for
+    with by be as but your my me he she they not no
+    """
+)
+"""Words that stand beside numbers of every kind."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +48,7 @@ class Measured:
         tools: that an instrument of its own sentence shows.
         beside: of the numbers before it in its sentence.
         named_before, tools_before: the same of the sentences just before.
+        words: those around it, without the smallest, whatever they go with.
     """
 
     named: frozenset[str]
@@ -45,6 +57,7 @@ class Measured:
     beside: frozenset[str]
     named_before: frozenset[str]
     tools_before: frozenset[str]
+    words: frozenset[str]
 
     def by_way(self) -> tuple[tuple[str, frozenset[str]], ...]:
         """Return each with a name for how it is known."""
@@ -72,7 +85,16 @@ def measured_near(talk: Talk, scene: Scene, amount: Amount) -> Measured:
         beside=frozenset(kind for kind in beside if kind and kind not in PASSING),
         named_before=next((talk.named[i] for i in reversed(earlier) if talk.named[i]), _NOBODY),
         tools_before=next((talk.tools[i] for i in reversed(earlier) if talk.tools[i]), _NOBODY),
+        words=_words_around(scene, amount),
     )
+
+
+def _words_around(scene: Scene, amount: Amount) -> frozenset[str]:
+    """Return the words around a number that are in no amount."""
+    inside = {at for one in scene.amounts for at in range(one.first, one.last)}
+    near = range(max(0, amount.first - _AHEAD), min(amount.last + _BEHIND, len(scene.tokens)))
+    told = (scene.tokens[at].low.removesuffix("'s") for at in near if at not in inside)
+    return frozenset(word for word in told if len(word) > 1 and word.isalpha()) - SMALL_WORDS
 
 
 def _told(scene: Scene, amount: Amount) -> frozenset[str]:

@@ -94,17 +94,25 @@ _FELL_BY = re.compile(
 
 
 def _turned_after(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int] | None:
-    """Return the unit of an angle behind "plus" as it was told before: "forty plus sixty"."""
-    before = scene.amounts[amount.place - 1] if amount.place else None
-    if before is None or between(scene.tokens, before.last, amount.first) != "plus":
+    """Return the unit of a value of "forty plus sixty": a torque and an angle told so before."""
+    at = amount.place
+    behind = at > 0 and _are_added(scene, scene.amounts[at - 1], amount)
+    if not behind and not (
+        at + 1 < len(scene.amounts) and _are_added(scene, amount, scene.amounts[at + 1])
+    ):
         return None
     for far in range(min(_BACK, scene.index) + 1):
         earlier = talk.scenes[scene.index - far]
-        for one, other in pairwise(earlier.amounts[: None if far else amount.place]):
-            beside = between(earlier.tokens, one.last, other.first) == "plus"
-            if beside and kind_of(one.unit) == "torque" and kind_of(other.unit) in _TURNING:
-                return (other.unit, far) if other.unit else None
+        for one, other in pairwise(earlier.amounts[: None if far else at]):
+            both = kind_of(one.unit) == "torque" and kind_of(other.unit) in _TURNING
+            if both and _are_added(earlier, one, other):
+                unit = other.unit if behind else one.unit
+                return (unit, far) if unit else None
     return None
+
+
+def _are_added(scene: Scene, one: Amount, other: Amount) -> bool:
+    return between(scene.tokens, one.last, other.first) == "plus"
 
 
 _BACK, _TURNING = 4, frozenset({"angle", "turns"})

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
@@ -20,14 +21,27 @@ from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 _TIGHTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "stud", "studs", "lug",
                         "lugs", "plug"})  # fmt: skip
 _TORQUE = frozenset(["torque", "torqued", "tighten", "tightened", "wrench", "torques", "nip"])
-# "hug it when the last bolt comes out, it's about twenty pounds"
+# What is lifted, or falls on somebody, is told by its weight.
 _CARRIED = frozenset({"hug", "heavy", "drop", "drops", "fall", "falls", "foot", "toe", "toes",
                       "lift", "catch", "hold", "carry", "knees", "support", "hoist", "weighs",
                       "arms", "lighter", "heavier", "beast", "lump", "dead"})  # fmt: skip
-_IS_SO_HEAVY = re.compile(
-    r"\b(?:it|she|he|that|they|thing|unit|lump)(?:'s| is|'re| are| weighs)"
-    r"(?: (?:about|only|around|like|a|good|maybe|near|over|nearly))*$"
+_LIFTED = frozenset({"sling", "slings", "strap", "straps", "hoist", "crane", "lift", "lifts",
+                     "lifting", "carry", "heavy", "heavier", "helper", "forklift", "chainfall",
+                     "rigging", "toe", "toes", "knees"})  # fmt: skip
+_CHAINED = frozenset({"chain", "fall"})
+_ABOUT = (
+    r"(?: (?:about|only|around|like|a|an|good|maybe|near|over|nearly|right at|more like|close to"
+    r"|well over|just|every bit of))*"
 )
+_IS_SO_HEAVY = re.compile(
+    rf"\b(?:it|she|he|that|they|thing|unit|lump)(?:'s| is|'re| are| weighs){_ABOUT}$"
+)
+_THING_IS = re.compile(rf"\b([a-z]+)(?:'s| is|'re| are)(?! at\b){_ABOUT}$")
+_WEIGHS = re.compile(rf"\b(?:weighs?|weighed|weighing|tips? the scales?)(?: in)?(?: at)?{_ABOUT}$")
+_OF_THE_WHOLE = re.compile(r"of (?:it|her|him|that|them|iron|steel|metal|machine)\b")
+_UNDER_LOAD = re.compile(r"(?:on|in|at|of) (?!one\b|his\b|my\b|your\b)")
+# So many kilos are a pound, and how far people round when they tell both.
+_KILOS, _ROUNDED = Decimal("0.4536"), Decimal("0.1")
 _MEANS_THOU = re.compile(
     r"\b(?:that's|that is|in|meaning|i mean|as in|which is|call it) (?:a )?thou\b"
 )
@@ -64,6 +78,8 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         amount.unit = "µF"
         amount.flags.add("settled")
         amount.why.append("'mic' is taken for microfarads, as a capacitor is spoken of")
+    elif unit == POUND and weighs_so_much(scene, amount):
+        amount.unit = "lb"
     elif unit == POUND:
         by_hand = "pressure" in words and words & _BY_HAND
         if words & PRESSURE and not by_hand:
@@ -91,7 +107,7 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
     elif unit in {POUNDS_AN_INCH, MIL_A_MINUTE}:
         _settle_of_two(scene, amount, poured=poured)
     elif unit == REVS:
-        amount.unit = "r/min" if value >= 100 else "turn"
+        amount.unit = "r/min" if value >= _MOST_TURNS or _runs_so(scene, amount) else "turn"
     elif unit == "N" and words & (_TORQUE | _TIGHTENED) and not words & FORCE:
         amount.unit = "N·m"
         amount.flags.add("doubtful")
@@ -144,6 +160,51 @@ def settle_column(near: list[Scene], scene: Scene, amount: Amount) -> None:
         amount.unit = "µmHg"
         amount.flags.add("settled")
         amount.why.append("microns of a vacuum are of mercury")
+
+
+def weighs_so_much(scene: Scene, amount: Amount) -> bool:
+    """Whether pounds are told as the weight of a thing: it is said to weigh so, or lifted.
+
+    Args:
+        scene: the sentence.
+        amount: so many pounds in it.
+    """
+    tokens = scene.tokens
+    ahead = between(tokens, max(0, amount.first - 9), amount.first)
+    behind = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
+    if _WEIGHS.search(ahead):
+        return True
+    kilos = (one.nominal for one in scene.amounts if one.unit == "kg")
+    if not scene.words & FORCE and any(_is_as_much(amount.nominal, one) for one in kilos):
+        return True
+    if not (scene.words & _LIFTED or scene.words >= _CHAINED):
+        return False
+    if _OF_THE_WHOLE.match(behind):
+        return True
+    thing = _THING_IS.search(ahead)
+    other = _TIGHTENED | _TORQUE | PRESSURE | FORCE | GAUGES
+    return thing is not None and thing[1] not in other and not _UNDER_LOAD.match(behind)
+
+
+def _is_as_much(pounds: Decimal | None, kilos: Decimal | None) -> bool:
+    if not pounds or not kilos:
+        return False
+    return abs(pounds * _KILOS - kilos) <= _ROUNDED * kilos
+
+
+_MOST_TURNS = 100
+_RUNNING = frozenset({"run", "runs", "running", "ran", "start", "starts", "started", "speed",
+                      "speeds", "idle", "idles", "idling", "spins", "spinning", "keep", "stay",
+                      "motor", "drive", "slow", "fast", "faster", "slower"})  # fmt: skip
+_SO_FAST = re.compile(r"\b(?:at|on|with|under|below|above|over|up to|than)$")
+_BY_HAND_TURNED = frozenset({"hand", "wound", "wind", "winds", "unscrew", "unwind", "nut", "bolt"})
+
+
+def _runs_so(scene: Scene, amount: Amount) -> bool:
+    """Whether few revs tell how fast something runs, not how far it is turned."""
+    ahead = between(scene.tokens, max(0, amount.first - 3), amount.first)
+    led, turned = _SO_FAST.search(ahead), scene.words & _BY_HAND_TURNED
+    return led is not None and bool(scene.words & _RUNNING) and not turned
 
 
 _CLOSE = 8
@@ -212,6 +273,8 @@ def settle_pounds(scene: Scene, amount: Amount, before: list[str | None], told: 
     """
     behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
     ahead = between(scene.tokens, max(0, amount.first - 4), amount.first)
+    if weighs_so_much(scene, amount):
+        return
     if amount.unit == "lb" and scene.words & _CARRIED and _IS_SO_HEAVY.search(ahead):
         return
     if amount.unit == "lbf·ft" or scene.words & _TIGHTENED - {"plug"}:

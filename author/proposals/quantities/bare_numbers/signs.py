@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -10,7 +11,7 @@ from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.evidence import evidence_of, is_repeat, leads_to_unit
-from author.proposals.quantities.bare_numbers.measured import Measured
+from author.proposals.quantities.bare_numbers.measured import SMALL_WORDS, Measured
 from author.proposals.quantities.bare_numbers.topic import (
     DISTANCES,
     PASSING,
@@ -28,6 +29,8 @@ _APART = ((0.02, "0"), (0.1, "0.1"), (0.2, "0.2"), (0.4, "0.4"), (0.7, "0.7"), (
           (1.5, "1.5"), (2.2, "2"))  # fmt: skip
 _SIZES = ((0, "0"), (1, "1"), (4, "few"), (12, "dozen"), (99, "tens"), (999, "hundreds"))
 _NEAR, _SHORT, _NEXT = 8, 5, 3
+# Into how many steps the sizes between one and ten are parted.
+_STEPS = 2
 _LONG = frozenset({"m", "ft", "cm"})
 _METRIC = frozenset({"mm", "cm", "m", "µm"})
 # Units whose numbers are whole, halves or quarters; a finer number is of another unit.
@@ -35,49 +38,6 @@ _COARSE = frozenset({"µm", "turn", "thou", "r/min", "psi", "lbf·ft", "lbf·in"
 _IN_EIGHTHS = frozenset({"in", "ft", "turn", "US gal", "US qt", "lb", "oz", "h", "L", "thou"})
 _IN_HUNDREDTHS = frozenset({"mm", "in", "thou"})
 _IN_PARTS = frozenset({"mm", "in", "turn", "thou"})
-_SMALL = frozenset(
-    [
-        "a",
-        "an",
-        "the",
-        "and",
-        "or",
-        "it",
-        "is",
-        "that",
-        "this",
-        "of",
-        "to",
-        "in",
-        "on",
-        "at",
-        "i",
-        "you",
-        "we",
-        "so",
-        "then",
-        "there",
-        "here",
-        "now",
-        "up",
-        "out",
-        "off",
-        "for",
-        "with",
-        "by",
-        "be",
-        "as",
-        "but",
-        "your",
-        "my",
-        "me",
-        "he",
-        "she",
-        "they",
-        "not",
-        "no",
-    ]
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,9 +109,9 @@ def _beside(scene: Scene, amount: Amount) -> Iterator[str]:
     tokens = scene.tokens
     before = tokens[amount.first - 1].low if amount.first else "^"
     behind = tokens[amount.last].low if amount.last < len(tokens) else "$"
-    yield f"before {before if before in _SMALL or not before.isalpha() else 'word'}"
-    yield f"behind {behind if behind in _SMALL or not behind.isalpha() else 'word'}"
-    if behind.isalpha() and behind.endswith("s") and behind not in _SMALL:
+    yield f"before {before if before in SMALL_WORDS or not before.isalpha() else 'word'}"
+    yield f"behind {behind if behind in SMALL_WORDS or not behind.isalpha() else 'word'}"
+    if behind.isalpha() and behind.endswith("s") and behind not in SMALL_WORDS:
         yield "behind plural"
 
 
@@ -210,6 +170,7 @@ def unit_signs(
             yield f"{way} {'yes' if kind in kinds else 'no'}"
             if kind in kinds and len(kinds) > 1:
                 yield f"{way} among others"
+    yield from (f"{kind} by {word}" for word in near.words)
     yield from _of_unit(talk, scene, amount, unit, kind)
 
 
@@ -225,7 +186,7 @@ def _said_before(
     if last.passes_by:
         yield f"passing {min(last.far, _NEXT)}"
     if last.far:
-        both = (scene.words & talk.scenes[scene.index - last.far].words) - _SMALL
+        both = (scene.words & talk.scenes[scene.index - last.far].words) - SMALL_WORDS
         yield f"shares {min(2, len(both))}"
     valued = [one.said for one in before if one.said.value and one.far <= _NEAR]
     if not valued:
@@ -258,6 +219,8 @@ def _of_unit(talk: Talk, scene: Scene, amount: Amount, unit: str, kind: str) -> 
     """Yield how a number of that form goes with a unit."""
     yield f"kind {kind}"
     yield f"kind {kind} {amount.form}"
+    if size := size_of(amount):
+        yield f"{unit} of size {math.floor(_STEPS * math.log10(size))}"
     if _is_too_fine(amount, unit):
         yield "too fine"
     if unit in _LONG:
