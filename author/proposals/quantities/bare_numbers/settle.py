@@ -78,22 +78,8 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         amount.unit = "µF"
         amount.flags.add("settled")
         amount.why.append("'mic' is taken for microfarads, as a capacitor is spoken of")
-    elif unit == POUND and weighs_so_much(scene, amount):
-        amount.unit = "lb"
     elif unit == POUND:
-        by_hand = "pressure" in words and words & _BY_HAND
-        if words & PRESSURE and not by_hand:
-            amount.unit = "psi"
-        elif words & FORCE or by_hand:
-            amount.unit = "lbf"
-        elif words & _TORQUE:
-            amount.unit = "lbf·ft"
-            amount.flags.add("doubtful")
-        else:
-            amount.unit = "lb"
-        if amount.unit != "lb":
-            amount.flags.add("settled")
-            amount.why.append("'pounds' is taken from the words around")
+        _settle_pound(scene, amount)
     elif unit == "kg" and words & _RESISTING and scene.tokens[amount.last - 1].low == "kilo":
         amount.unit = "kΩ"
         amount.flags.add("settled")
@@ -112,6 +98,26 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         amount.unit = "N·m"
         amount.flags.add("doubtful")
         amount.why.append("'newtons' is taken for newton metres, as something is tightened")
+
+
+def _settle_pound(scene: Scene, amount: Amount) -> None:
+    """Take pounds for a weight, a pressure, a force or a torque."""
+    words = scene.words
+    by_hand = "pressure" in words and words & _BY_HAND
+    if weighs_so_much(scene, amount):
+        amount.unit = "lb"
+    elif words & PRESSURE and not by_hand:
+        amount.unit = "psi"
+    elif words & FORCE or by_hand:
+        amount.unit = "lbf"
+    elif words & _TORQUE:
+        amount.unit = "lbf·ft"
+        amount.flags.add("doubtful")
+    else:
+        amount.unit = "lb"
+    if amount.unit != "lb":
+        amount.flags.add("settled")
+        amount.why.append("'pounds' is taken from the words around")
 
 
 def _settle_of_two(scene: Scene, amount: Amount, *, poured: bool) -> None:
