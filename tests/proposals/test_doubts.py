@@ -61,7 +61,7 @@ def test_other_questions_take_nothing_away(text: str, wanted: list[str]) -> None
           "Open the valve until the gauge drops to zero."], "0 bar"),
         (["Two bar.", "End float is 0.2 mm.", "Put the dial gauge on the valve, it reads zero."],
          "0 mm"),
-        (["Two bar.", "Valve lash, eight thou.", "The gauge for the valve is six."], "6 thou"),
+        (["Two bar.", "Valve lash, eight thou.", "The feeler for the valve is six."], "6 thou"),
     ],
 )  # fmt: skip
 def test_a_gauge_that_something_is_let_out_by_shows_a_pressure(texts: list[str], last: str) -> None:

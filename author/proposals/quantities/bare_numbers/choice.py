@@ -242,7 +242,8 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         # How far something lies below its size is told in the fine unit of its limits.
         found = [one for one in found if one.unit in _FINE or kind_of(one.unit) != "length"]
     own = list(number_signs(talk, scene, amount, near))
-    limits_it = bool(named) and amount.role == "limits"
+    in_parts = any(one.bottom > 1 for one in found)
+    limits_it = amount.role == "limits" and (bool(named) or in_parts)
     if not is_exact(amount) and not limits_it:
         found.append(Choice(NOTHING, None, frozenset(f"nothing {sign}" for sign in own)))
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
