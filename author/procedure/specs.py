@@ -24,13 +24,17 @@ from author.procedure.values import (
 Quantity = Annotated[str, Field(json_schema_extra=lambda s: s.update(enum=[*all_quantities()]))]
 
 
+_USUAL = "schema/units.yaml has them all, such as mm, in, N·m, lbf·ft, bar, psi, °C, s and turn"
+_USUAL_KINDS = "length, torque, pressure or temperature; schema/units.yaml has them all"
+
+
 def _unit_symbol(value: object) -> object:
     if not isinstance(value, str):
         return value
     unit = find_unit(value)
     if unit is None:
         close = " or ".join(near_units(value)[:2])
-        hint = f"did you mean {close}?" if close else f"units are: {', '.join(all_units())}"
+        hint = f"did you mean {close}?" if close else _USUAL
         msg = f"{value[:20]!r} is not a unit on the list: {hint}"
         raise ValueError(msg)
     return unit.symbol
@@ -38,7 +42,7 @@ def _unit_symbol(value: object) -> object:
 
 def _quantity(value: object) -> object:
     if isinstance(value, str) and value not in all_quantities():
-        msg = f"{value[:20]!r} is not a kind of quantity: {', '.join(all_quantities())}"
+        msg = f"{value[:20]!r} is not a kind of quantity, such as {_USUAL_KINDS}"
         raise ValueError(msg)
     return value
 

@@ -139,7 +139,7 @@ class Cursor:
         with self._lock:
             self._ticket += 1
             self._last = (self._ticket, frame, full)
-            with suppress(MachineError):  # its death is told by the thread that listens
+            with suppress(MachineError, Cancelled):  # its death is told by the thread that listens
                 self._decoder.send("show", *self._last)
             return self._ticket
 
@@ -147,21 +147,21 @@ class Cursor:
         """Go on with a better index of the same film."""
         with self._lock:
             self._index = index
-            with suppress(MachineError):
+            with suppress(MachineError, Cancelled):
                 self._decoder.send("index", index.to_plain())
 
     def use_preview(self, folder: Path) -> None:
         """Show pictures of the preview in a folder, which may still be growing."""
         with self._lock:
             self._preview = folder
-            with suppress(MachineError):
+            with suppress(MachineError, Cancelled):
                 self._decoder.send("preview", str(folder))
 
     def run(self, on: bool) -> None:
         """Say whether the film runs: then frames to come are decoded ahead, none before."""
         with self._lock:
             self._running = on
-            with suppress(MachineError):
+            with suppress(MachineError, Cancelled):
                 self._decoder.send("run", on)
 
     def close(self) -> None:
@@ -183,7 +183,7 @@ class Cursor:
             if self._preview is not None:
                 decoder.send("preview", str(self._preview))
             decoder.send("run", self._running)
-        except MachineError:
+        except (MachineError, Cancelled):
             decoder.close()
             raise
         return decoder
@@ -222,7 +222,7 @@ class Cursor:
             self._decoder.close()
             self._restarts += 1
             if not self._cancel.requested and self._restarts <= _MOST_RESTARTS:
-                with suppress(MachineError):
+                with suppress(MachineError, Cancelled):
                     self._decoder = self._started()
                     self._last = None  # what killed it is not asked for again
                     self._heard(Lost(last[0], last[1], told))

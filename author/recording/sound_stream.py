@@ -116,7 +116,7 @@ class SoundStream:
             if self._decoder is None:
                 self._unsent.append(message)
                 return
-            with suppress(MachineError):  # its death is told by the thread that listens
+            with suppress(MachineError, Cancelled):  # its death is told by the thread that listens
                 self._decoder.send(*message)
 
     def _run(self) -> None:

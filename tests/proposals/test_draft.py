@@ -340,7 +340,7 @@ def test_a_confirmed_number_keeps_its_moment_and_words_in_the_film():
     ("said", "named"),
     [
         ("Then spin the casting at eight thousand revs a minute.", "Speed of the casting"),
-        ("It's two hundred litres an hour.", "Flow of the casting"),
+        ("It's two hundred litres an hour.", "Flow"),
         ("Sixty-two Rockwell C.", "Hardness"),
     ],
 )

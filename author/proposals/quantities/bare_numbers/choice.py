@@ -244,6 +244,7 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     own = list(number_signs(talk, scene, amount, near))
     in_parts = any(one.bottom > 1 for one in found)
     limits_it = amount.role == "limits" and (bool(named) or in_parts)
+    limits_it = limits_it or _is_of_it(scene, amount)
     if not is_exact(amount) and not limits_it:
         found.append(Choice(NOTHING, None, frozenset(f"nothing {sign}" for sign in own)))
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
@@ -251,6 +252,14 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     return found
 
 
+def _is_of_it(scene: Scene, amount: Amount) -> bool:
+    """Whether a value is told as one: "inside of fifteen of each other", "I got thirty of it"."""
+    behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
+    got = amount.role == "measured" and _OF_IT.match(behind) is not None
+    return got or behind.startswith(("of each other", "of one another"))
+
+
+_OF_IT = re.compile(r"of it(?: [.,;!?]|$)")
 _OF_LENGTHS = frozenset({"length"})
 
 
