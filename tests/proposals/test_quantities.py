@@ -132,7 +132,7 @@ def test_comma_is_asked_and_not_guessed() -> None:
 
 
 def test_same_text_gives_the_same_quantities() -> None:
-    texts = [text for phrase in phrases() for text in texts_of(phrase)]
+    texts = [text for phrase in phrases() for text in texts_of(phrase)][::4]
     assert quantities_in(told(*texts)) == quantities_in(told(*texts))
 
 
