@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
+from author.proposals.language.spoiling import all_forms, spoiling_verbs
 
 _HARMS = frozenset({"hazard", "damage"})
 WILL = re.compile(r"(?:and |or )*(?:you'll|you will|you're (?:gonna|going to))\b", re.IGNORECASE)
@@ -29,13 +31,30 @@ def _supposed(text: str, mark: Marked, harms: Sequence[Marked]) -> bool:
     you = _YOU_DO.match(text, mark.begin)
     if you is None:
         case = _CASE_AND_YOU.match(mark.text)
-        return case is not None and _SPOILS.match(case[1].lower()) is not None
-    comes = _COMES_OF_IT.search(text, you.end(), you.end() + _NEAR)
-    if comes is not None:
-        return True
+        return case is not None and case[1].lower() in _spoils()
+    for comes in _COMES_OF_IT.finditer(text, you.end(), you.end() + _NEAR):
+        if comes["done"] is None or comes["done"].lower() in _spoilt():
+            return True
     own = any(abs(one.begin - mark.begin) <= _AND and mark.end <= one.end for one in harms)
     led = text[: mark.begin].lower().rstrip().endswith("and") or mark.text.lower().startswith("and")
-    return own and led and _SPOILS.match(you[1].lower()) is not None
+    return own and led and you[1].lower() in _spoils()
+
+
+@cache
+def _spoils() -> frozenset[str]:
+    return spoiling_verbs() | _ALSO_SPOILS
+
+
+@cache
+def _spoilt() -> frozenset[str]:
+    """Return what was done where something is spoilt: "wrecked", "broken"."""
+    done = {one for one in all_forms(_spoils()) if not one.endswith(("ing", "s"))}
+    return frozenset(done - _spoils() | {"split", "burst", "spoilt", "burnt"})
+
+
+_ALSO_SPOILS = words(
+    "blow break bend tear rip burn cook score kill lose waste jam crack split spoil round melt junk"
+)
 
 
 # "Undo the clip and it'll drop straight out" is meant to be, and so is "… and you'll see the nut".
@@ -61,21 +80,15 @@ _COMES_OF_IT = re.compile(
     r"|broken|cracked|spoiled|spoilt|knackered|warped|damaged|(?:gonna|going to) (?!show|tell))\b"
     r"|(?:it|he|she|that|they|the [\w-]+)(?:'ll| will)"
     rf"(?! {_MEANT_SO})"
-    r"|you(?:'ve)? (?:just |only |gone and )*(?:wasted|wrecked|ruined|lost|warped|bent|broken|broke"
-    r"|snapped|stripped|scored|spoiled|spoilt|cracked|killed|cooked|scrapped|burnt|burned|torn|tore"
-    r"|nicked|scratched|split|blown|blew|crushed|pinched|damaged|junked)\b"
     r"|(?:now |then )?(?:there's|there goes|that's) your [\w -]{2,30} (?:gone|done|finished|out)\b"
     r"|now (?:you're|it's|they're|you've)\b|by (?:morning|night|noon|then|dinner|christmas)\b"
     r"|you've (?:just |only )*made (?:the same|a (?:new )?(?:hole|mess|leak|groove))"
     r"|you're (?:just )?(?:bleeding|throwing|throwin'|doing|doin'|buying|buyin'|starting|back)\b"
-    r"(?=.{0,40}\b(?:again|away|twice|over|another|new|to the start)\b))",
+    r"(?=.{0,40}\b(?:again|away|twice|over|another|new|to the start)\b)"
+    r"|you(?:'ve)? (?:just |only |gone and )*(?P<done>[a-z]+)\b)",
     re.IGNORECASE,
 )
 _CASE_AND_YOU = re.compile(r"(?:when|if) (?:you|one)\b[^,]*? and you ([a-z]+)\b", re.IGNORECASE)
-_SPOILS = re.compile(
-    r"(?:blow|break|snap|strip|wreck|ruin|bend|tear|rip|burn|cook|score|scratch|gouge|warp|kill"
-    r"|lose|waste|nick|shear|jam|crack|crush|split|damage|spoil|gall|round|melt)$"
-)
 
 
 def _at_a_value(text: str, mark: Marked) -> bool:

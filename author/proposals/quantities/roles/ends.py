@@ -11,12 +11,11 @@ import re
 from functools import cache
 
 from author.checks.verbs import words
-from author.proposals.language.verbs import forms
+from author.proposals.language.spoiling import all_forms, spoiling_verbs
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.cues import MEASURED
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
-from author.resources import load_own_table
 
 # Of these so much is given, filled in or waited, and then something else is done.
 _GIVEN = frozenset({"torque", "time", "volume", "mass", "angle"})
@@ -121,8 +120,7 @@ _ALSO_HARM = words("burn crack split seize jam burst blow leak break stall")
 @cache
 def _spoils() -> frozenset[str]:
     """Return the forms of the verbs that tell of something spoilt."""
-    verbs = {*load_own_table("harm_words.yaml")["signs"]["spoiling"]["verbs"].split(), *_ALSO_HARM}
-    every = {one for verb in verbs for one in (verb, *forms(verb))}
+    every = all_forms(spoiling_verbs() | _ALSO_HARM)
     return frozenset(one for one in every - _NO_HARM if not one.endswith("ing"))
 
 
