@@ -10,7 +10,7 @@ import math
 import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cache, lru_cache
 from statistics import median
@@ -19,6 +19,7 @@ from author.checks.verbs import words
 from author.proposals.language.verbs import base_of
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.said_words import words_say
 from author.proposals.steps.sections import Phase, cues_of
 from author.resources import load_own_table
 
@@ -55,6 +56,8 @@ _BARE = re.compile(
     re.IGNORECASE,
 )
 _TAKES_NEW = re.compile(r"(?:the )?(?:new|fresh|spare)\b", re.IGNORECASE)
+_NAME_FIRST = re.compile(r"[a-z'-]+(?: [a-z'-]+){0,3}, ", re.IGNORECASE)
+_TOKEN = re.compile(r"[\w'-]+")
 _HOW = frozenset({"orientation", "order", "count", "hidden"})
 _STEM = re.compile(r"[a-z]{3,}")
 _COMMON = words(
@@ -75,7 +78,8 @@ _TELLING = ("pause", "pause_seconds", "over_65", "over_90", "longer_than_next", 
 """Signs of a pause that count for more the more the pauses of a film tell."""
 _NOT_OF_TOPIC = frozenset({
     *_TELLING, *_SHARES, "base", "lasted", "many", "long_pause", "over_usual", "far_over_usual",
-    "no_pause", "pause_peak", "pause_unknown", "shot", "telling",
+    "no_pause", "pause_peak", "pause_unknown", "shot", "telling", "one_so_far", "two_so_far",
+    "words_so_far",
 })  # fmt: skip
 
 
@@ -90,6 +94,7 @@ class Talk:
         things: names of parts, tools and supplies, by sentence.
         shots: when a new shot begins, seconds, rising.
         pauses: pauses between its sentences where there are any, seconds, rising.
+        first_told: in which sentence each word of weight is told first; see `first_told`.
         pauses_tell: how far pauses go with changes of subject in it, -1 to 1.
     """
 
@@ -99,6 +104,7 @@ class Talk:
     things: Mapping[int, frozenset[str]]
     shots: Sequence[Decimal]
     pauses: Sequence[float]
+    first_told: Mapping[str, int] = field(default_factory=dict)
     pauses_tell: float = 0.0
 
     @property
@@ -143,9 +149,24 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
     following = _stems(talk.sentences[after].text) if after != index else frozenset()
     last = talk.kinds.get(so_far[-1], frozenset())
     usual, behind = talk.usual_pause, float(sentence.pause_after)
+    new, begun = own - old, so_far[0]
+    told_before = sum(talk.first_told.get(stem, begun) < begun for stem in new)
+    said = _TOKEN.findall(rest)
     own_phase, old_phase = _phase([sentence.text]), _phase(told_texts)
     found = {
         "overlap": min(3.0, len(own & old)),
+        "overlap_last": min(3.0, len(own & _stems(before.text))),
+        "fresh_words": min(8.0, len(new)),
+        "told_before": told_before / max(1, len(own)),
+        "words": words_say(sentence.text, talk.sentences[index - 1].text),
+        "one_so_far": float(len(so_far) == 1),
+        "two_so_far": float(len(so_far) == 2),
+        "words_so_far": math.log1p(sum(len(talk.sentences[i].words) for i in so_far)),
+        "length_of_last": math.log1p(len(before.words)),
+        "leads_with_name": float(bool(_NAME_FIRST.match(rest))),
+        "numbers": float(any(word[0].isdigit() for word in said)),
+        "number_first": float(bool(said) and said[0][0].isdigit()),
+        "next_acts": float(bool(talk.orders.get(after)) and after != index),
         "overlap_next": min(3.0, len(own & following)),
         "skips": min(3.0, len(old & following)),
         "pause_after": math.log1p(float(sentence.pause_after) / max(usual, 0.2)),
@@ -205,6 +226,18 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         "telling": talk.pauses_tell,
     }
     return found | {f"telling_{name}": talk.pauses_tell * found[name] for name in _TELLING}
+
+
+def first_told(sentences: Sequence[Sentence]) -> dict[str, int]:
+    """Return in which sentence each word is told first, by its stem.
+
+    A step about what was told long before goes back to it: the cover that goes on again.
+    """
+    found: dict[str, int] = {}
+    for index, sentence in enumerate(sentences):
+        for stem in _stems(sentence.text):
+            found.setdefault(stem, index)
+    return found
 
 
 def _before(talk: Talk, so_far: Sequence[int]) -> float:

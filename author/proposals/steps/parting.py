@@ -26,7 +26,7 @@ _LONGEST = 20
 """Sentences after which a step is as likely to end as not."""
 _FORGOTTEN = 0.003
 """Chance below which a beginning is followed no more."""
-_AFTER_SAFE = 0.05
+_AFTER_SAFE = 0.03
 """Chance from which a step begins where all done before made the machine safe and this does not."""
 _REMEMBERED = 4
 """Sentences before one that are compared with it where no step is known yet."""

@@ -15,7 +15,7 @@ from itertools import pairwise
 from author.proposals.kinds.marks import Marked
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
-from author.proposals.steps.features import Talk, features_of
+from author.proposals.steps.features import Talk, features_of, first_told
 from author.proposals.steps.parting import best_bar, chances_of_beginning
 
 _LEFT_OUT = frozenset({"chatter", "preview"})
@@ -101,11 +101,13 @@ def steps_in(
     """
     kinds = kinds_by_sentence(marks)
     films = seen or {}
+    told_first = first_told(sentences)
     steps: list[SpokenStep] = []
     for first, stop in _runs_of_recording(sentences):
         film = films.get(sentences[first].recording, Seen())
         kept = kept_of(range(first, stop), kinds, orders)
-        talk = Talk(sentences, kinds, orders, things, film.shots, pauses_of(sentences, kept))
+        pauses = pauses_of(sentences, kept)
+        talk = Talk(sentences, kinds, orders, things, film.shots, pauses, told_first)
         groups = _grouped(talk, kept)
         for group in groups:
             if not group.orders:
