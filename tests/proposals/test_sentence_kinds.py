@@ -284,7 +284,7 @@ def test_harm_is_known_by_what_is_harmed_and_what_does_it(text: str) -> None:
         "Use a screwdriver and you've put a leak in the groove.",
         "Nobody stands in the hinge while she's moving.",
         "no hammer on the end of the spindle please it mushrooms",
-        "I cracked one last winter doing it cold.",
+        "I cracked one last winter, doing it cold, and it cost me the casting.",
         "Past that you cook the temper out.",
         "Never put the old one back, and we fit a new one.",
         "You slip there and we fit a new thumb because that edge cuts.",
