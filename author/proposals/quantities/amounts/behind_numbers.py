@@ -232,9 +232,9 @@ def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
     unit = _unit_here(tokens, skip)
     if unit is None or not (unit.single or unit.symbol in {"thou", MIL} or unit.rate):
         return None
-    told = unit.symbol in _WITH_ARTICLE or unit.rate or "/" in unit.symbol
-    told = told or (skip > at + 1 and unit.symbol != "°")
-    return unit if told or _is_one_of_it(tokens, at, skip, unit) else None
+    sure = unit.symbol in _WITH_ARTICLE or unit.rate or "/" in unit.symbol
+    sure = sure or (skip > at + 1 and unit.symbol != "°")
+    return unit if sure or _is_one_of_it(tokens, at, skip, unit) else None
 
 
 def _and_a_part(tokens: list[Token], at: int, before: str) -> UnitSaid | None:
