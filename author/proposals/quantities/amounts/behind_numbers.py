@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from author.proposals.quantities.amounts.rates import with_rate
@@ -38,7 +39,22 @@ _NOT_ALONE = {"a", "an", "one", "the", "of", "per", "each", "every", "no", "half
               "this", "that", "another"}  # fmt: skip
 # "about a foot" is told as a length, where "a foot" alone may be one to stand on.
 _NEARLY = {"about", "around", "roughly", "nearly", "almost", "approximately", "maybe"}
-_ROUGHLY_ONE = {"ft", "m", "kg", "bar", "g", "N", POUND, OUNCE, DEGREE, MIL}
+_ROUGHLY_ONE = {"ft", "m", "kg", "bar", "g", "N", "min", "tsp", POUND, OUNCE, DEGREE, MIL}
+_HALF_OF_IT = {"", ",", ".", "to", "at", "about", "of", "is", "another", "by", "for", "and", "got",
+               "good", "roughly", "around", "only", "it's", "than", "be"}  # fmt: skip
+_OF_ITS_SIZE = {*DIMENSIONS, "new", "bore", "diameter", "stroke", "travel", "from", "off", "below"}
+# Of these the part tells enough: no thing is called so.
+_NO_THING = {"mm", "in", "turn", "h", "L", "m", "cm"}
+# "Let it cool a minute", "hold her in the flame for a minute"; "wait a minute" is said of nothing.
+_TAKES_TIME = {"hold", "settle", "cool", "soak", "drain", "rest", "cure", "heat", "spin", "steep",
+               "leave", "give", "keep", "bleed", "warm", "sit", "drip"}  # fmt: skip
+_IT = {"it", "her", "him", "them", "that", "this", "'em"}
+_NO_MORE = re.compile(
+    r"(?:of \w+ )?(?:,? ?(?:is|'s|at|being) )?(?:the |a )*(?:very |absolute |bare )*"
+    r"(?:most|least|max|maximum|min|minimum|tops|limit)\b"
+)
+_LONG = DIMENSIONS - {"across"}
+_ENDS = {"", ",", ".", ";", "so", "and", "but", "or", "at"}
 _COMPARED = {"than", "within", "exceed", "exceeds", "exceeding", "under", "below"}
 
 
@@ -63,7 +79,7 @@ def unit_at(tokens: list[Token], at: int, *, digits: bool, fraction: bool) -> Un
     if short:
         return with_rate(tokens, short)
     at, about, sides = _between(tokens, at)
-    found = _unit_here(tokens, at)
+    found = _unit_here(tokens, at) or _goes_without_saying(tokens, at)
     if found is None and fraction:
         skip = at + (low_at(tokens, at) == "of")
         if low_at(tokens, skip) in {"a", "an", "one"}:
@@ -76,6 +92,21 @@ def unit_at(tokens: list[Token], at: int, *, digits: bool, fraction: bool) -> Un
     if low_at(tokens, at) == "turn" and not fraction and _is_order(tokens, at):
         return None  # "six to eight, turn the nut"
     return found and replace(found, about=about, words=sides)
+
+
+_RISES = {"above", "over", "below"}
+_GASES_NEAR = 12
+
+
+def _goes_without_saying(tokens: list[Token], at: int) -> UnitSaid | None:
+    """Return the unit of "CO, two hundred parts" and of "forty above ambient"."""
+    low = low_at(tokens, at)
+    if low in _RISES and low_at(tokens, at + 1) == "ambient":
+        return UnitSaid("K", at + 2, single=False)
+    if low != "parts" or low_at(tokens, at + 1) == "per":
+        return None
+    near = {token.low for token in tokens[max(0, at - _GASES_NEAR) : at]}
+    return UnitSaid("ppm", at + 1, single=False) if "co" in near else None
 
 
 def _unit_here(tokens: list[Token], at: int, *, fine: bool = True) -> UnitSaid | None:
@@ -185,12 +216,15 @@ def _is_rate(tokens: list[Token], at: int) -> bool:
 
 def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
     """Return the unit in "a thou", "an hour", "a full turn" at the article, or None."""
-    if low_at(tokens, at) in _ALL_OF_IT and low_at(tokens, at - 1) not in _NOT_ALONE:
-        turned = plain_unit_at(tokens, at + 1)
-        return turned if turned and turned.symbol == "turn" and turned.single else None
+    before = low_at(tokens, at - 1)
+    if low_at(tokens, at) in _ALL_OF_IT and before not in _NOT_ALONE:
+        told = plain_unit_at(tokens, at + 1)
+        return told if told and told.symbol in {"turn", "mm"} and told.single else None
+    if low_at(tokens, at) not in {"a", "an"}:
+        return _and_a_part(tokens, at, before)
     inside = low_at(tokens, at - 2) == "inside"
     bound = low_at(tokens, at - 1) in {"of", "by", "per"} and not inside
-    if low_at(tokens, at) not in {"a", "an"} or bound or _is_rate(tokens, at):
+    if bound or _is_rate(tokens, at):
         return None
     skip = at + 1
     while low_at(tokens, skip) in {"full", "whole", "complete", "single", "further", "good"}:
@@ -198,14 +232,49 @@ def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
     unit = _unit_here(tokens, skip)
     if unit is None or not (unit.single or unit.symbol in {"thou", MIL} or unit.rate):
         return None
-    told = unit.symbol in _WITH_ARTICLE or unit.rate or "/" in unit.symbol
-    told = told or (skip > at + 1 and unit.symbol != "°")
-    return unit if told or _is_one_of_it(tokens, at, skip, unit) else None
+    sure = unit.symbol in _WITH_ARTICLE or unit.rate or "/" in unit.symbol
+    sure = sure or (skip > at + 1 and unit.symbol != "°")
+    return unit if sure or _is_one_of_it(tokens, at, skip, unit) else None
+
+
+def _and_a_part(tokens: list[Token], at: int, before: str) -> UnitSaid | None:
+    """Return the unit in "bar and a half" and "inch and three quarters", told without article."""
+    if low_at(tokens, at + 1) != "and" or (half := half_after(tokens, at + 1)) is None:
+        return None
+    unit = plain_unit_at(tokens, at)
+    if unit is None or not unit.single or unit.last != at + 1 or unit.rate:
+        return None
+    follows = plain_unit_at(tokens, half[1])
+    told = before in _HALF_OF_IT or (unit.symbol in _NO_THING and before not in _NOT_ALONE)
+    if unit.symbol == "in":  # "lugs are inch and a half" tells which they are
+        told = told and low_at(tokens, half[1]) in _OF_ITS_SIZE
+    return unit if told and follows is None else None
+
+
+def lasts(tokens: list[Token], at: int) -> bool:
+    """Whether something is to last: "let it cool a minute", "hold it there for a minute".
+
+    Args:
+        tokens: words of the sentence.
+        at: index of the article.
+    """
+    back = at - 1 - (low_at(tokens, at - 1) in _IT)
+    if low_at(tokens, back) in _TAKES_TIME:
+        return True
+    near = {token.low for token in tokens[max(0, at - _LASTING_NEAR) : at]}
+    return low_at(tokens, at - 1) == "for" and bool(near & _TAKES_TIME)
+
+
+_LASTING_NEAR = 8
 
 
 def _is_one_of_it(tokens: list[Token], at: int, skip: int, unit: UnitSaid) -> bool:
     """Whether the words around an article and a unit tell an amount of one."""
     before = low_at(tokens, at - 1)
+    if unit.symbol == "min" and lasts(tokens, at):
+        return True
+    if _NO_MORE.match(" ".join(token.low for token in tokens[unit.last : unit.last + 7])):
+        return True  # "an ohm is the very most"
     if before in _COMPARED and unit.symbol not in {"s", "min", "ft", POUND, OUNCE}:
         return True  # "less than an ohm"
     held = before == "than" and unit.symbol in {"ft", POUND, OUNCE}
@@ -213,4 +282,6 @@ def _is_one_of_it(tokens: list[Token], at: int, skip: int, unit: UnitSaid) -> bo
         return True  # "it shouldn't take more than a pound"
     if half_after(tokens, unit.last):
         return True  # "a pound and three quarters", "a bar and a half"
+    if low_at(tokens, unit.last) in _LONG and low_at(tokens, unit.last + 1) in _ENDS:
+        return True  # "it's like a metre long"
     return before in _NEARLY and unit.symbol in _ROUGHLY_ONE and skip == at + 1  # "about a foot"

@@ -107,11 +107,14 @@ def _adds_places(tokens: list[Token], big: Amount, small: Amount) -> bool:
         places = _PLACES.get(big.unit or "", 0)
         value = small.nominal or Decimal(0)
         oh = words in {"oh", "nought", "zero"} and places == 2 and value < 10
-        fits = oh or (words == "" and Decimal(10) ** (places - 1) <= value < Decimal(10) ** places)
+        tenths = places == _OF_KILOS and 0 < value < _TENTHS and _has_signs(tokens)
+        places = 1 if tenths else places  # "three kilos eight"
+        fits = Decimal(10) ** (places - 1) <= value < Decimal(10) ** places
+        fits = oh or (words == "" and fits)
         if not (places and fits and small.form == "whole" and _ends_there(tokens, small)):
             return False
-        if small.single or tokens[big.last - 1].low.endswith("s"):
-            return False  # "two metres twenty" is two numbers unless nothing parts them
+        if small.single or (tokens[big.last - 1].low.endswith("s") and not _has_signs(tokens)):
+            return False  # "two metres twenty" is two numbers where nothing is ever parted
     else:
         places = smaller.get(small.unit, 0)
         few = small.nominal is not None and 0 < small.nominal < Decimal(10) ** places
@@ -124,6 +127,14 @@ def _adds_places(tokens: list[Token], big: Amount, small: Amount) -> bool:
     big.last, big.form, big.single = small.last, "decimal", False
     big.flags.discard("article")
     return True
+
+
+_OF_KILOS = 3
+
+
+def _has_signs(tokens: list[Token]) -> bool:
+    """Whether commas are written in a sentence: then two numbers would have one between them."""
+    return any(token.low == "," for token in tokens)
 
 
 def _ends_there(tokens: list[Token], small: Amount) -> bool:

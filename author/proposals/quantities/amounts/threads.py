@@ -137,7 +137,8 @@ _TRAPEZOIDAL = {"trapezoidal", "trapezoid", "trapezium"}
 def _trapezoidal(tokens: list[Token], at: int) -> Sized | None:
     """Read "twenty-four by five trapezoidal" and "trapezoidal twenty-four by five"."""
     numbers, last = run(tokens, at)
-    ahead = low_at(tokens, at - 1) in _TRAPEZOIDAL
+    ahead = low_at(tokens, at - 1) in _TRAPEZOIDAL or low_at(tokens, at - 1) == "tr"
+    ahead = ahead or (low_at(tokens, at - 1) == "r" and low_at(tokens, at - 2) == "t")
     if len(numbers) != 2 or not (ahead or low_at(tokens, last) in _TRAPEZOIDAL):
         return None
     size, pitch = (number.value or Decimal(0) for number in numbers)

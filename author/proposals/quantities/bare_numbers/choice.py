@@ -245,11 +245,18 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     in_parts = any(one.bottom > 1 for one in found)
     limits_it = amount.role == "limits" and (bool(named) or in_parts)
     limits_it = limits_it or _is_of_it(scene, amount)
+    limits_it = limits_it or _is_read_below(scene, amount)
     if not is_exact(amount) and not limits_it:
         found.append(Choice(NOTHING, None, frozenset(f"nothing {sign}" for sign in own)))
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
     found.append(Choice(BARE, None, frozenset(kept)))
     return found
+
+
+def _is_read_below(scene: Scene, amount: Amount) -> bool:
+    """Whether a value below nought is read off: "bottom, minus eleven", no "to minus two"."""
+    before = scene.tokens[amount.first - 1].low if amount.first else ""
+    return _is_below(amount) and before not in {"to", "at", "on"}
 
 
 def _is_of_it(scene: Scene, amount: Amount) -> bool:

@@ -113,7 +113,9 @@ def counts_a_thing(tokens: list[Token], amount: Amount, before: str, after: str)
         return False
     if _is_told_as_count(tokens, amount, before):
         return True
-    if after in GO_ON or _ends(tokens, amount, after) or _is_tried(tokens, amount, after):
+    failing = before in {"than", "under", "below"} and after in _TRIED
+    said = failing or after in _SAID_OF_IT or after in GO_ON or _is_tried(tokens, amount, after)
+    if said or _ends(tokens, amount, after):
         return False
     plural = after.endswith("s") and not after.endswith(("ss", "'s"))
     if after not in THINGS and (amount.form in {"decimal", "mixed"} or "exact" in amount.flags):
@@ -124,10 +126,12 @@ def counts_a_thing(tokens: list[Token], amount: Amount, before: str, after: str)
     return not asked or plural or after in THINGS
 
 
+# "Over seventy means trouble", "twelve being the limit", "270 lying flat".
+_SAID_OF_IT = frozenset({"being", "means", "meaning", "lying", "standing"})
 _TRIED = frozenset({"goes", "slides", "fits", "slips", "passes", "drags", "sticks",
                     "enters", "binds"})  # fmt: skip
 # What a value is of, where nothing it could count stands behind.
-_STATES = frozenset({"new", "nominal", "showing", "left", "remaining", "unworn"})
+_STATES = frozenset({"new", "nominal", "showing", "left", "remaining", "unworn", "open", "empty"})
 
 
 def _is_tried(tokens: list[Token], amount: Amount, after: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.behind_numbers import lasts
 from author.proposals.quantities.amounts.cues import WANTED
 from author.proposals.quantities.amounts.units import DEGREE, kind_of
 from author.proposals.quantities.numbers.tokens import Token
@@ -135,7 +136,8 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
         return True
     if amount.unit == "min" and amount.nominal == 1 and "article" in amount.flags:
         full = {token.low for token in tokens[amount.first : amount.last]} & _WHOLE
-        return amount.single and amount.form == "whole" and "good" not in ahead and not full
+        told = full or "good" in ahead or lasts(tokens, amount.first)
+        return amount.single and amount.form == "whole" and not told
     if _SPENT.match(behind):
         return True
     clause = between(tokens, max(0, amount.first - 9), amount.first)

@@ -50,7 +50,23 @@ _WITHIN = frozenset({"within", "than", "to"})
 _COUNTED = ("counted", "count", "there's", "there are", "there're", "got all", "all", "all the")
 _STRETCHES = frozenset({"in a", "in any", "in one", "in each"})
 _MEASURED_OFF = frozenset(
-    {"metre", "meter", "foot", "hundred", "thousand", "inch", "minute", "hour"}
+    {
+        "metre",
+        "meter",
+        "foot",
+        "hundred",
+        "thousand",
+        "inch",
+        "minute",
+        "hour",
+        "star",
+        "cross",
+        "diagonal",
+        "spiral",
+        "zigzag",
+        "case",
+        "event",
+    }
 )
 _AGO = frozenset({"ago", "old", "o'clock", "oclock"})
 _STARTS_MONEY = frozenset({"$", "£", "€"})
@@ -126,6 +142,7 @@ _OR_TWO = re.compile(
 # "The four feet of the motor"; "nine was the old one", "thirty-six across flats".
 _ARE_FEET = re.compile(r"feet (?:of|on|under) (?:the|its|that)\b")
 _OLD_ONE = re.compile(r"across (?:the )?flats\b|(?:was|is|'s) (?:the|an|our) old |used to be\b")
+_HUNDREDTH = 100
 _RULES = frozenset({"edge", "straightedge", "rule", "ruler", "level"})
 _LONG = frozenset({"m", "ft", "cm", "in"})
 _NUMBERING = frozenset({"mark", "number", "label", "tag", "stamp", "marked", "numbered", "labelled",
@@ -205,7 +222,8 @@ def _names_a_make(tokens: list[Token], amount: Amount, behind: str) -> bool:
         return False
     if amount.form == "fraction" and between(tokens, amount.first + 1, amount.last)[:2] == "a ":
         return False  # "between box and nut half a millimetre"
-    if behind.startswith(_MEASURES) or amount.form in {"range", "both"}:
+    fine = amount.bottom == _HUNDREDTH and amount.unit is None
+    if fine or behind.startswith(_MEASURES) or amount.form in {"range", "both"}:
         return False
     last = tokens[amount.last - 1]
     stands_alone = (
@@ -312,6 +330,7 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
     letters = len(before) == 1 and before.isalpha() and before not in {"a", "i"}
     letters = letters and not _in_turn(tokens, amount)
     capitals = amount.first and tokens[amount.first - 1].text.isupper() and len(before) > 1
+    capitals = capitals and before not in _GASES
     touches = first.glued and before.isalpha()
     value = amount.nominal or 0
     alone = before in {",", "than", "lose", "drop", "exactly", "is"} and after in {
@@ -357,6 +376,8 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
     return bool(letters or touches or (capitals and amount.form == "whole" and before != "to"))
 
 
+# "CO nineteen" is read off.
+_GASES = frozenset({"co", "co2", "nox"})
 _FEW = 12
 
 

@@ -64,6 +64,9 @@ _AS_WRITTEN = SCOTS | {
 _DIALECT = {"o": "of", "an": "and", "wi": "with", "i": "in"}
 _OF_WILL = 3
 _TENS_EACH = {f"{word[:-1]}ies": word for word in TENS}
+_SIZES_EACH = {"threes": "three", "fours": "four", "fives": "five", "sixes": "six",
+               "eights": "eight", "tens": "ten", "twelves": "twelve", "fourteens": "fourteen",
+               "sixteens": "sixteen", "twenties": "twenty"}  # fmt: skip
 _BEFORE_A_PITCH = {"quarter", "half", "eighths", "sixteenths", "by", "-", "x"}
 PAUSE = "…"
 """Text of the comma that stands for a sound between two numbers: "fifteen, hmm, eighteen"."""
@@ -104,6 +107,8 @@ def _as_read(low: str, before: str) -> str:
     """Return a word as the grammar of numbers reads it: "quarter-twenties", "eight by thirties"."""
     if before in _BEFORE_A_PITCH:
         low = _TENS_EACH.get(low, low)
+    elif before == "m":
+        low = _SIZES_EACH.get(low, low)  # "four M tens"
     return _AS_WRITTEN.get(low) or _APOSTROPHE_LEFT_OUT.get(low, low)
 
 

@@ -38,6 +38,7 @@ _SPOT = {
     "pivot", "pinch", "balance", "grease", "jacking", "lifting", "mounting", "set", "end",
     "starting", "contact", "first", "second", "whole", "same",
 }  # fmt: skip
+_COMPARED = {"inside", "within", "under", "over", "than", "below", "above", "past"}
 # Who says the comma means the decimal one: "twenty-eight comma four".
 _POINTS = {"point", "dot", "comma"}
 _MOST_DECIMALS, _MOST_SPELLED = 8, 30
@@ -281,7 +282,10 @@ def _before_point(tokens: list[Token], at: int) -> tuple[int, int | None]:
     """Return the whole part and the index of the word "point", None if there is none."""
     low = low_at(tokens, at)
     if low == "point":
-        is_spot = low_at(tokens, at - 1) in _SPOT or at + 1 >= len(tokens)
+        after = low_at(tokens, at + 1)
+        compared = low_at(tokens, at - 1) == "the" and low_at(tokens, at - 2) in _COMPARED
+        told = after in OH or after in ZEROS or compared  # "the point oh two", "inside the point 1"
+        is_spot = (low_at(tokens, at - 1) in _SPOT and not told) or at + 1 >= len(tokens)
         return 0, None if is_spot else at
     if tokens[at].kind == "digits" and low_at(tokens, at + 1) in _POINTS:
         return (int(low), at + 1) if low.isdigit() else (0, None)
