@@ -35,6 +35,7 @@ _BACK, _AHEAD, _BESIDE, _NEXT = 24, 2, 8, 2
 _ALWAYS = {"voltage": ("V",), "rotational_speed": ("r/min",), "frequency": ("Hz",)}
 _METRIC = {"length": ("mm",), "temperature": ("°C",)}
 _IMPERIAL = {"length": ("in", "thou"), "temperature": ("°F",)}
+_DIFFERENCES = {"°C": "K", "°F": "Δ°F"}
 _EIGHTHS, _HUNDREDTHS, _TENTH = frozenset({8, 16, 32, 64}), frozenset({100, 1000}), 10
 _WIDE = 10
 # Nobody tells thousandths of an inch to a thousandth of one: 2.685 is inches.
@@ -325,6 +326,11 @@ def _of_itself(talk: Talk, amount: Amount, near: Measured, named: frozenset[str]
         yield from _ALWAYS.get(kind, ())
         if talk.metric is not None:
             yield from (_METRIC if talk.metric else _IMPERIAL).get(kind, ())
+    if "temperature_difference" in kinds:
+        yield from (_DIFFERENCES[one] for one in talk.units.get("temperature", {}) if one != "K")
+    elif "temperature_difference" in talk.units and "temperature" not in talk.units:
+        told = talk.units["temperature_difference"]
+        yield from (scale for scale, apart in _DIFFERENCES.items() if apart in told)
     shown = "length" in near.tools | near.tools_before and (size_of(amount) or 0) >= _WIDE
     of_metre = amount.bottom in _HUNDREDTHS or (amount.bottom == _TENTH and talk.metric)
     if talk.metric is not False and (of_metre or (talk.metric is None and shown)):

@@ -37,7 +37,7 @@ _INSTRUMENTS: dict[str, frozenset[str]] = {
     "ph meter": frozenset({"acidity"}), "conductivity meter": frozenset({"conductivity"}),
     "voltmeter": frozenset({"voltage"}), "ammeter": frozenset({"current"}),
     **dict.fromkeys(("thermometer", "thermocouple", "infrared", "pyrometer", "hotplate", "heat gun",
-                     "temp gun"),
+                     "temp gun", "gun says", "gun reads", "gun shows", "gun read", "gun said"),
                     frozenset({"temperature"})),
     **dict.fromkeys(("tacho", "tach", "tachometer"), frozenset({"rotational_speed"})),
     **dict.fromkeys(("pressure gauge", "compression tester", "manometer", "leakdown",
