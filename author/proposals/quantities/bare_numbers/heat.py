@@ -25,8 +25,9 @@ _ANGLED = re.compile(
 )
 # What gets to so many degrees gets warm.
 _WARMED = re.compile(
-    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sitting|stays?|peaked)"
-    r"(?: up)?(?: to| at)?$"
+    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sat|sitting|stays?|peaked)"
+    r"(?: up)?(?: to| at| on)?$"
+    r"|\b(?:goes|went|going|climbs|climbed)(?: up)? (?:above|over)$"
     # "Wait until it is under forty degrees".
     r"|\b(?:wait|leave|let)\b.{0,24}\b(?:under|below|down to|less than)$"
 )
@@ -71,12 +72,14 @@ _GROUND = re.compile(
     r" (?:at|to|on|of)"
     r"(?: (?:about|around|a|an|roughly))*$"
 )
+_BY_HEAT = frozenset({"resistance", "kinematic_viscosity", "dynamic_viscosity", "density"})
 _SHAPES = frozenset({"crosshatch", "crosshatching", "bevel", "chamfer", "camber", "caster",
                      "castor", "helix", "mitre", "rake"})  # fmt: skip
 _SPREADS = frozenset({"nozzle", "nozzles", "spray", "cone", "elbow", "countersink", "fan", "tip",
                       "tips"})  # fmt: skip
 _FROM_OTHERS = re.compile(r"(?:off|from|to) (?:each|one another)\b|apart\b")
 _FROM_THERE = re.compile(r"\b(?:from (?:there|that|here)|past (?:there|that))(?: (?:a|about|on))*$")
+_I_TIGHTEN = re.compile(r"\btighten(?: (?:it|them|up|maybe|about|by|another|a|around))*$")
 _ANGLES_NAMED = frozenset({"crosshatch", "bevel", "bevels", "bevelled", "chamfer", "camber",
                            "caster", "castor", "rake", "helix", "tilt", "protractor", "mitre",
                            "angle", "angles"})  # fmt: skip
@@ -94,6 +97,9 @@ def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | 
         return False
     if not words & HOT and (_FROM_OTHERS.match(behind) or _turns_on(scene, ahead, behind)):
         return False
+    measured = (one for one in scene.amounts if one.last == amount.first - 1)
+    if ahead.endswith(" at") and any(kind_of(one.unit) in _BY_HEAT for one in measured):
+        return True  # "68 ohms at 20 degrees"
     if _SWITCHED.search(ahead) or (_COOLED.search(ahead) and not words & (_TURNED_TO | _LIFTED)):
         return True
     if not _SET_TO.search(ahead) or words & _ROUND:
@@ -113,8 +119,12 @@ def _is_of_shape(scene: Scene, amount: Amount, ahead: str) -> bool:
 
 def _turns_on(scene: Scene, ahead: str, behind: str) -> bool:
     """Whether a fastener is turned on by it: "nut by hand and from there sixty degrees"."""
-    fastened = any(word.removesuffix("'s") in FASTENERS for word in scene.words)
-    return fastened and bool(_FROM_THERE.search(ahead) or behind.startswith("more"))
+    if not any(word.removesuffix("'s") in FASTENERS for word in scene.words):
+        return False
+    torqued = any(kind_of(one.unit) == "torque" for one in scene.amounts)
+    then = _FROM_THERE.search(ahead) or _I_TIGHTEN.search(ahead)
+    then = then or (torqued and ahead.endswith(("then", "then a", "plus")))
+    return bool(then) or behind.startswith("more")
 
 
 def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: str | None) -> bool:
