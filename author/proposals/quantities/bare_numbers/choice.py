@@ -19,6 +19,7 @@ from author.proposals.quantities.amounts.context import Scene, own_name
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.fine_scale import fine_parts, part_signs, told_scale
+from author.proposals.quantities.bare_numbers.kin import kin_signs
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.parallel_units import falls_from, unit_by_form
 from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
@@ -227,15 +228,18 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     for unit in _of_itself(talk, amount, near, named):
         said.setdefault(unit, [])
     recent = _recent(mentions)
+    kin = kin_signs(talk, scene, amount)
+    lasts = _lasts(scene, amount)
     found = [
         Choice(unit, _far(some, unit in heard), frozenset(
             unit_signs(talk, scene, amount, unit, some, recent, near, heard=unit in heard)
-        ))
+        ) | kin.get(unit, set()))
         for unit, some in said.items()
         # No unit of another quantity than the one that is named.
         if (not named or kind_of(unit) in named)
         and not (unit in _FINE and _decimals(amount) >= _IN_INCHES)
         and can_be(unit, amount)
+        and not (lasts and kind_of(unit) == "time")
     ]  # fmt: skip
     if not named or "length" in named:
         found += _of_parts(talk, scene, amount)
@@ -251,6 +255,13 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
     found.append(Choice(BARE, None, frozenset(kept)))
     return found
+
+
+def _lasts(scene: Scene, amount: Amount) -> bool:
+    """Whether a time follows, so that it is none itself: "up to four for another five"."""
+    behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
+    after = scene.amounts[amount.place + 1 : amount.place + 2]
+    return behind == "for" and bool(after) and after[0].first - amount.last <= _NEXT
 
 
 def _is_of_it(scene: Scene, amount: Amount) -> bool:

@@ -122,9 +122,9 @@ def _turns_on(scene: Scene, ahead: str, behind: str) -> bool:
     if not any(word.removesuffix("'s") in FASTENERS for word in scene.words):
         return False
     torqued = any(kind_of(one.unit) == "torque" for one in scene.amounts)
-    then = _FROM_THERE.search(ahead) or _I_TIGHTEN.search(ahead)
+    then = bool(_FROM_THERE.search(ahead) or _I_TIGHTEN.search(ahead))
     then = then or (torqued and ahead.endswith(("then", "then a", "plus")))
-    return bool(then) or behind.startswith("more")
+    return then or behind.startswith("more")
 
 
 def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: str | None) -> bool:
@@ -143,7 +143,7 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
     if words & HOT:
         return bool(words & _SHOWS_HEAT) or not words & _TURNED
     angled = words & ANGLES
-    if any(_tells_when(scene, one) for one in scene.amounts):
+    if any(_tells_when(scene, one, amount) for one in scene.amounts):
         angled -= _OF_TIMES
     if angled and not (words & WARM and not words & _TURNED_TO):
         return False
@@ -162,10 +162,12 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
     return large or before == "temperature"
 
 
-def _tells_when(scene: Scene, amount: Amount) -> bool:
+def _tells_when(scene: Scene, amount: Amount, degrees: Amount) -> bool:
     """Whether it tells how long something ran: "after an hour", "ten minutes, not past forty"."""
     after = amount.first > 0 and scene.tokens[amount.first - 1].low in {"after", "before"}
-    return amount.unit in _LONG or (after and kind_of(amount.unit) == "time")
+    behind = scene.tokens[degrees.last].low if degrees.last < len(scene.tokens) else ""
+    ran = amount.unit in _LONG and behind not in _OF_TIMES  # "ten degrees after top"
+    return ran or (after and kind_of(amount.unit) == "time")
 
 
 def _held_long(scene: Scene) -> bool:

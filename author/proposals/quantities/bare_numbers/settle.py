@@ -337,7 +337,9 @@ def settle_pounds(scene: Scene, amount: Amount, before: list[str | None], told: 
         amount.unit = torques[0] if len(torques) == 1 else "lbf·ft"
         amount.flags.add("doubtful")
         return
-    if scene.words & (WEIGHED | _SLUNG) or behind == "of":
+    pressed = any(word.removesuffix("'s") in PRESSURE for word in scene.words)
+    slung = scene.words & _SLUNG and not pressed
+    if slung or scene.words & WEIGHED or behind == "of":
         return
     again = [unit for unit in before if unit in _PULLED]
     if again or "psi" in told:
