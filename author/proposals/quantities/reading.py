@@ -33,6 +33,11 @@ from author.proposals.quantities.bare_numbers.degrees import (
     settle_gallons,
 )
 from author.proposals.quantities.bare_numbers.fine import settle_thousandths
+from author.proposals.quantities.bare_numbers.half_said import (
+    settle_arcs,
+    settle_kilohms,
+    settle_kilos,
+)
 from author.proposals.quantities.bare_numbers.last_digits import put_first_digits
 from author.proposals.quantities.bare_numbers.points import put_points
 from author.proposals.quantities.bare_numbers.readings import find_readings
@@ -180,11 +185,15 @@ def _settle_units(scenes: list[Scene], scene: Scene, *, imperial: bool, told: se
         pounds = amount.unit == POUND
         settle_unit(scene, amount, imperial=imperial, poured=poured)
         settle_column(near, scene, amount)
+        settle_kilohms(near, scene, amount)
+        settle_arcs(scene, amount)
         if pounds and amount.unit in {"lb", "lbf·ft"}:
             before = [one.unit for other in near for one in other.amounts if one is not amount]
             settle_pounds(scene, amount, before, told)
         if amount.unit == "N":
             settle_newtons(scenes, scene, amount, told)
+    if "pressure" in scene.words:
+        settle_kilos(scene)
 
 
 def _part_names(scene: Scene) -> None:

@@ -60,6 +60,7 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
     "suction": ("suction", "pressure"), "discharge": ("discharge", "pressure"),
     "superheat": ("superheat", "temperature_difference"),
     "subcooling": ("subcooling", "temperature_difference"),
+    "flue gas": ("flue gas temperature", "temperature"),
     "temp": ("temperature", "temperature"), "volts": ("voltage", "voltage"),
     "clear of": ("clearance", _L), "ripple": ("ripple", "voltage"),
     "precharge": ("pressure", "pressure"),

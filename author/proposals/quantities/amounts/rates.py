@@ -48,7 +48,8 @@ _SPANS = {
          "shift", "night", "stroke", "strokes", "cycle", "cycles", "yard", "ton", "tonne"), ""),
 }  # fmt: skip
 _SECOND_TIME = frozenset({"time", "times", "go", "pass", "round", "coat", "stage", "try", "turn",
-                          "attempt", "shot", "dose", "helping", "one", "lot"})  # fmt: skip
+                          "attempt", "shot", "dose", "helping", "one", "lot", "gear", "hole",
+                          "bay", "row", "half"})  # fmt: skip
 # "Two bar a minute ago", "two kilos a foot from the pivot": when and where.
 _WHEN = frozenset({"ago", "later", "earlier"})
 _WHERE = frozenset({"from", "above", "below", "past", "off", "away", "back", "along", "further",
@@ -63,7 +64,7 @@ _TO_THE = frozenset({"mm/m", "thou/ft", "thou/in", "in/ft", "mL/L", "g/L"})
 _HOURLY = frozenset({"h", "hr", "hour", "min", "minute", "s", "sec", "second", "day", "week",
                      "month", "year"})  # fmt: skip
 _OFTEN = ("/s", "/min")  # "two litres every hour" are poured in
-_IN_A = frozenset({"volume_flow"})
+_IN_A, _IN_THE = frozenset({"volume_flow"}), frozenset({"volume_flow", "mass_flow", "speed"})
 
 
 @cache
@@ -108,12 +109,15 @@ def _joined(tokens: list[Token], unit: UnitSaid, at: int) -> UnitSaid | None:
         if found is None and join == "/" and after in _HOURLY:
             return replace(unit, last=at + 2, single=False, rate=True)
         return found if found and (join == "/" or found.symbol.endswith(_OFTEN)) else None
-    if (join, after) not in {("in", "a"), ("in", "an"), ("to", "the")}:
+    if (join, after) not in {("in", "a"), ("in", "an"), ("in", "the"), ("to", "the")}:
         return None
     found = _of_two(tokens, unit, at + 2)
     if found is None:
         return None
     flows = kind_of(found.symbol) in _IN_A or found.symbol == "m/min"
+    if after == "the":  # "one and a half metre in the second"
+        then = low_at(tokens, found.last) in {"before", "after", "that", "we", "you", "it"}
+        flows = kind_of(found.symbol) in _IN_THE and not then
     return found if (found.symbol in _TO_THE if join == "to" else flows) else None
 
 

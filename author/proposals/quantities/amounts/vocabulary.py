@@ -177,7 +177,8 @@ HOT = _words(
     boiling hotplate thermostat thermometer iron bake baked cure cures heater gun coolant
     freeze chill room ambient soak preheat toasty kiln boils simmer superheat subcooling subcool
     infrared thermocouple melt melts melted solder hotter cooler warmer colder fridge frozen temp
-    temps temperatures thermistor warms heats cools chilled caustic scald scalds scalding
+    temps temperatures thermistor warms heats cools chilled caustic scald scalds scalding heaters
+    griddle
     """
 )
 # What is warmed, or is warm when it matters how warm.
@@ -187,7 +188,7 @@ WARM = _words(
     dryer torch kettle stove burner steam air exhaust flue flow return outlet inlet gas brine
     refrigerant evaporator condenser heatsink winding windings glow ultrasonic dishwasher
     block housing casing sink soldering shop garage outside weather summer winter sun hands
-    fingers touch blanket lamp flame stat wash rinse tap boiler radiator
+    fingers touch blanket lamp flame stat wash rinse tap boiler radiator probe
     """
 )
 HEATED = _words(

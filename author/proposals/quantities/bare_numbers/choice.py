@@ -19,6 +19,7 @@ from author.proposals.quantities.amounts.context import Scene, own_name
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.fine_scale import fine_parts, part_signs, told_scale
+from author.proposals.quantities.bare_numbers.kin import kin_signs
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.parallel_units import falls_from, unit_by_form
 from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
@@ -35,6 +36,7 @@ _BACK, _AHEAD, _BESIDE, _NEXT = 24, 2, 8, 2
 _ALWAYS = {"voltage": ("V",), "rotational_speed": ("r/min",), "frequency": ("Hz",)}
 _METRIC = {"length": ("mm",), "temperature": ("°C",)}
 _IMPERIAL = {"length": ("in", "thou"), "temperature": ("°F",)}
+_DIFFERENCES = {"°C": "K", "°F": "Δ°F"}
 _EIGHTHS, _HUNDREDTHS, _TENTH = frozenset({8, 16, 32, 64}), frozenset({100, 1000}), 10
 _WIDE = 10
 # Nobody tells thousandths of an inch to a thousandth of one: 2.685 is inches.
@@ -226,15 +228,18 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     for unit in _of_itself(talk, amount, near, named):
         said.setdefault(unit, [])
     recent = _recent(mentions)
+    kin = kin_signs(talk, scene, amount)
+    lasts = _lasts(scene, amount)
     found = [
         Choice(unit, _far(some, unit in heard), frozenset(
             unit_signs(talk, scene, amount, unit, some, recent, near, heard=unit in heard)
-        ))
+        ) | kin.get(unit, set()))
         for unit, some in said.items()
         # No unit of another quantity than the one that is named.
         if (not named or kind_of(unit) in named)
         and not (unit in _FINE and _decimals(amount) >= _IN_INCHES)
         and can_be(unit, amount)
+        and not (lasts and kind_of(unit) == "time")
     ]  # fmt: skip
     if not named or "length" in named:
         found += _of_parts(talk, scene, amount)
@@ -257,6 +262,13 @@ def _is_read_below(scene: Scene, amount: Amount) -> bool:
     """Whether a value below nought is read off: "bottom, minus eleven", no "to minus two"."""
     before = scene.tokens[amount.first - 1].low if amount.first else ""
     return _is_below(amount) and before not in {"to", "at", "on"}
+
+
+def _lasts(scene: Scene, amount: Amount) -> bool:
+    """Whether a time follows, so that it is none itself: "up to four for another five"."""
+    behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
+    after = scene.amounts[amount.place + 1 : amount.place + 2]
+    return behind == "for" and bool(after) and after[0].first - amount.last <= _NEXT
 
 
 def _is_of_it(scene: Scene, amount: Amount) -> bool:
@@ -332,6 +344,11 @@ def _of_itself(talk: Talk, amount: Amount, near: Measured, named: frozenset[str]
         yield from _ALWAYS.get(kind, ())
         if talk.metric is not None:
             yield from (_METRIC if talk.metric else _IMPERIAL).get(kind, ())
+    if "temperature_difference" in kinds:
+        yield from (_DIFFERENCES[one] for one in talk.units.get("temperature", {}) if one != "K")
+    elif "temperature_difference" in talk.units and "temperature" not in talk.units:
+        told = talk.units["temperature_difference"]
+        yield from (scale for scale, apart in _DIFFERENCES.items() if apart in told)
     shown = "length" in near.tools | near.tools_before and (size_of(amount) or 0) >= _WIDE
     of_metre = amount.bottom in _HUNDREDTHS or (amount.bottom == _TENTH and talk.metric)
     if talk.metric is not False and (of_metre or (talk.metric is None and shown)):

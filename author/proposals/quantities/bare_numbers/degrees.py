@@ -17,7 +17,7 @@ from author.proposals.quantities.bare_numbers.heat import is_temperature
 _REACH = 6
 _SCALES = {"celsius": "°C", "centigrade": "°C", "fahrenheit": "°F"}
 _DIFFERENCES = {"°C": "K", "°F": "Δ°F"}
-_APART = frozenset({"drop", "difference", "rise", "split", "spread"})
+_APART = frozenset({"drop", "difference", "rise", "split", "spread", "across"})
 _METRIC = frozenset({"mm", "cm", "m", "µm", "N·m", "kPa", "bar", "mL", "L", "g", "kg", "kN", "N"})
 _IMPERIAL = frozenset({"in", "thou", "ft", "lbf·ft", "lbf·in", "psi", "US qt", "US gal",
                        "US fl oz", "oz", "lb", "lbf"})  # fmt: skip
@@ -133,6 +133,11 @@ def _scale(scene: Scene, amount: Amount, said: list[tuple[int, str]], usual: str
 
 # "The air out is warmer than the air in, by eight to twelve degrees".
 _BY_SO_MUCH = re.compile(r"\b(?:warm|hott|cool|cold)er\b.*\bby(?: about)?$")
+# "The rise above the room should be maximum thirty degrees", not "let it drop to thirty".
+_DIFFERS = re.compile(
+    r"\b(?:difference|(?:the|a|an|temperature) (?:rise|drop|split|spread)|rise (?:above|over))"
+    r"(?: (?!(?:between|when|while|and|then|if)\b)[a-z']+){0,9}(?<! to)(?<! at)(?<! from)$"
+)
 
 
 def _difference(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
@@ -144,6 +149,8 @@ def _difference(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
     behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
     ahead = between(scene.tokens, max(0, amount.first - 12), amount.first)
     told = "temperature_difference" in kinds or behind in _APART or _BY_SO_MUCH.search(ahead)
+    before = max((one.last for one in scene.amounts if one.last <= amount.first), default=0)
+    told = told or _DIFFERS.search(between(scene.tokens, before, amount.first))
     if not told or amount.unit not in _DIFFERENCES:
         return
     amount.unit = _DIFFERENCES[amount.unit]

@@ -7,7 +7,7 @@ import re
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import kind_of
-from author.proposals.quantities.amounts.vocabulary import ANGLES, HOT, WARM
+from author.proposals.quantities.amounts.vocabulary import ANGLES, FASTENERS, HOT, WARM
 
 # Said of degrees these leave no doubt; nothing on a job is turned further than half a turn
 # in degrees.
@@ -25,8 +25,9 @@ _ANGLED = re.compile(
 )
 # What gets to so many degrees gets warm.
 _WARMED = re.compile(
-    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sitting|stays?|peaked)"
-    r"(?: up)?(?: to| at)?$"
+    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sat|sitting|stays?|peaked)"
+    r"(?: up)?(?: to| at| on)?$"
+    r"|\b(?:goes|went|going|climbs|climbed)(?: up)? (?:above|over)$"
     # "Wait until it is under forty degrees".
     r"|\b(?:wait|leave|let)\b.{0,24}\b(?:under|below|down to|less than)$"
 )
@@ -49,7 +50,7 @@ _COOLED = re.compile(
 )
 _LIFTED = frozenset({"lower", "lowered", "raise", "raised", "lift", "tip", "tipped"})
 # "After one hour it was sixty-eight degrees" tells no angle.
-_OF_TIMES = frozenset({"after", "before"})
+_OF_TIMES, _LONG = frozenset({"after", "before", "past"}), frozenset({"min", "h"})
 _FASTENER = r"(?:nut|bolt|screw|stud|locknut|capscrew|collar|adjuster|union|plug)s?\b"
 _ON_FASTENER = re.compile(
     rf"(?:more |further |extra )?(?:on|off|to|of) (?:the|that|each|every|this|your|both|all)"
@@ -71,6 +72,14 @@ _GROUND = re.compile(
     r" (?:at|to|on|of)"
     r"(?: (?:about|around|a|an|roughly))*$"
 )
+_BY_HEAT = frozenset({"resistance", "kinematic_viscosity", "dynamic_viscosity", "density"})
+_SHAPES = frozenset({"crosshatch", "crosshatching", "bevel", "chamfer", "camber", "caster",
+                     "castor", "helix", "mitre", "rake"})  # fmt: skip
+_SPREADS = frozenset({"nozzle", "nozzles", "spray", "cone", "elbow", "countersink", "fan", "tip",
+                      "tips"})  # fmt: skip
+_FROM_OTHERS = re.compile(r"(?:off|from|to) (?:each|one another)\b|apart\b")
+_FROM_THERE = re.compile(r"\b(?:from (?:there|that|here)|past (?:there|that))(?: (?:a|about|on))*$")
+_I_TIGHTEN = re.compile(r"\btighten(?: (?:it|them|up|maybe|about|by|another|a|around))*$")
 _ANGLES_NAMED = frozenset({"crosshatch", "bevel", "bevels", "bevelled", "chamfer", "camber",
                            "caster", "castor", "rake", "helix", "tilt", "protractor", "mitre",
                            "angle", "angles"})  # fmt: skip
@@ -83,8 +92,14 @@ def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | 
     behind = between(tokens, amount.last, min(amount.last + 6, len(tokens)))
     if _SLANTED.match(behind) or _ON_FASTENER.match(behind):
         return False
-    if not words & _SHOWS_HEAT and (_GROUND.search(ahead) or _GIVEN.search(ahead)):
+    shaped = _GROUND.search(ahead) or _GIVEN.search(ahead) or _is_of_shape(scene, amount, ahead)
+    if not words & _SHOWS_HEAT and shaped:
         return False
+    if not words & HOT and (_FROM_OTHERS.match(behind) or _turns_on(scene, ahead, behind)):
+        return False
+    measured = (one for one in scene.amounts if one.last == amount.first - 1)
+    if ahead.endswith(" at") and any(kind_of(one.unit) in _BY_HEAT for one in measured):
+        return True  # "68 ohms at 20 degrees"
     if _SWITCHED.search(ahead) or (_COOLED.search(ahead) and not words & (_TURNED_TO | _LIFTED)):
         return True
     if not _SET_TO.search(ahead) or words & _ROUND:
@@ -92,6 +107,24 @@ def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | 
     again = _SET_AGAIN.search(ahead) and not words & (_ANGLES_NAMED | _TURNED)
     said = words & _STATS or (again and any(one.words & _STATS for one in near))
     return True if said else None
+
+
+def _is_of_shape(scene: Scene, amount: Amount, ahead: str) -> bool:
+    """Whether it tells of how a thing is shaped: "a crosshatch of 45", "eighty degree nozzle"."""
+    if scene.words & HOT:
+        return False
+    single = scene.tokens[amount.last - 1].low == "degree"
+    return not _SHAPES.isdisjoint(ahead.split()) or (single and bool(scene.words & _SPREADS))
+
+
+def _turns_on(scene: Scene, ahead: str, behind: str) -> bool:
+    """Whether a fastener is turned on by it: "nut by hand and from there sixty degrees"."""
+    if not any(word.removesuffix("'s") in FASTENERS for word in scene.words):
+        return False
+    torqued = any(kind_of(one.unit) == "torque" for one in scene.amounts)
+    then = bool(_FROM_THERE.search(ahead) or _I_TIGHTEN.search(ahead))
+    then = then or (torqued and ahead.endswith(("then", "then a", "plus")))
+    return then or behind.startswith("more")
 
 
 def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: str | None) -> bool:
@@ -103,14 +136,14 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
         near: the sentences just before.
         before: what the degrees said before are of, ``angle`` or ``temperature``.
     """
-    words = scene.words
+    words = frozenset(word.removesuffix("'s") for word in scene.words)
     told = _by_words_beside(scene, amount, near)
     if told is not None:
         return told
     if words & HOT:
         return bool(words & _SHOWS_HEAT) or not words & _TURNED
     angled = words & ANGLES
-    if any(kind_of(one.unit) == "time" and _goes_by_time(scene, one) for one in scene.amounts):
+    if any(_tells_when(scene, one, amount) for one in scene.amounts):
         angled -= _OF_TIMES
     if angled and not (words & WARM and not words & _TURNED_TO):
         return False
@@ -129,8 +162,12 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
     return large or before == "temperature"
 
 
-def _goes_by_time(scene: Scene, amount: Amount) -> bool:
-    return amount.first > 0 and scene.tokens[amount.first - 1].low in _OF_TIMES
+def _tells_when(scene: Scene, amount: Amount, degrees: Amount) -> bool:
+    """Whether it tells how long something ran: "after an hour", "ten minutes, not past forty"."""
+    after = amount.first > 0 and scene.tokens[amount.first - 1].low in {"after", "before"}
+    behind = scene.tokens[degrees.last].low if degrees.last < len(scene.tokens) else ""
+    ran = amount.unit in _LONG and behind not in _OF_TIMES  # "ten degrees after top"
+    return ran or (after and kind_of(amount.unit) == "time")
 
 
 def _held_long(scene: Scene) -> bool:

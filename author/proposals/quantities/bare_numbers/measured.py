@@ -28,6 +28,8 @@ _EARLIER = 3
 # How far before and behind a number words speak of it.
 _AHEAD, _BEHIND = 12, 8
 _NOBODY: frozenset[str] = frozenset()
+_DIFFERENCE = frozenset({"temperature_difference"})
+_APART = frozenset({"superheat", "subcooling"})
 
 SMALL_WORDS = words(
     """
@@ -79,7 +81,7 @@ def measured_near(talk: Talk, scene: Scene, amount: Amount) -> Measured:
     earlier = range(max(0, scene.index - _EARLIER), scene.index)
     beside = (kind_of(one.unit) for one in scene.amounts[: amount.place])
     return Measured(
-        named=frozenset(kinds_named(characteristic_near(scene, amount))),
+        named=_named(scene, amount),
         told=_told(scene, amount),
         tools=talk.tools[scene.index],
         beside=frozenset(kind for kind in beside if kind and kind not in PASSING),
@@ -87,6 +89,17 @@ def measured_near(talk: Talk, scene: Scene, amount: Amount) -> Measured:
         tools_before=next((talk.tools[i] for i in reversed(earlier) if talk.tools[i]), _NOBODY),
         words=_words_around(scene, amount),
     )
+
+
+def _named(scene: Scene, amount: Amount) -> frozenset[str]:
+    named = frozenset(kinds_named(characteristic_near(scene, amount)))
+    if named == _DIFFERENCE:
+        # "Three-ninety, so the subcooling is": what follows from a reading names it not.
+        behind = [token.low for token in scene.tokens[amount.last : amount.last + 3]]
+        ahead = {token.low.removesuffix("'s") for token in scene.tokens[: amount.first]}
+        if not ahead & _APART and not (_APART & set(behind) and "," not in behind):
+            return _NOBODY
+    return named
 
 
 def _words_around(scene: Scene, amount: Amount) -> frozenset[str]:

@@ -16,10 +16,12 @@ from author.proposals.quantities.amounts.units import (
     REVS,
 )
 from author.proposals.quantities.amounts.vocabulary import FLUID, FORCE, GAUGES, PRESSURE, WEIGHED
+from author.proposals.quantities.bare_numbers.half_said import RESISTING
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 
 _TIGHTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "stud", "studs", "lug",
-                        "lugs", "plug"})  # fmt: skip
+                        "lugs", "plug", "locknut", "locknuts", "capscrew",
+                        "capscrews"})  # fmt: skip
 _TORQUE = frozenset(["torque", "torqued", "tighten", "tightened", "wrench", "torques", "nip"])
 # What is lifted, or falls on somebody, is told by its weight.
 _CARRIED = frozenset({"hug", "heavy", "drop", "drops", "fall", "falls", "foot", "toe", "toes",
@@ -39,6 +41,31 @@ _IS_SO_HEAVY = re.compile(
 _THING_IS = re.compile(rf"\b([a-z]+)(?:'s| is|'re| are)(?! at\b){_ABOUT}$")
 _WEIGHS = re.compile(rf"\b(?:weighs?|weighed|weighing|tips? the scales?)(?: in)?(?: at)?{_ABOUT}$")
 _OF_THE_WHOLE = re.compile(r"of (?:it|her|him|that|them|iron|steel|metal|machine)\b")
+_OF_STUFF = re.compile(r"of (?:\w+ )?([a-z]+)\b")
+_EMPTY = re.compile(r"(?:empty|heavy|dead weight|kerb weight|curb weight|of dead weight)\b")
+_SLUNG = frozenset({"sling", "slings", "hoist", "crane", "forklift", "chainfall", "rigging"})
+_BY_HAND_PUSHED = re.compile(r"of (?:thumb|finger|hand|push|effort)\b")
+_LOST = re.compile(
+    r"\b(?:lose|loses|lost|losing|drops?|dropped|falls?|fell|leaks?|leaked|bleeds?)\b"
+    r"(?! (?:weight|it|the))[a-z', ]*$"
+)
+_IN_TIME = re.compile(r"(?:in|over|per|every|after) (?:\w+ ){0,2}(?:seconds?|minutes?|hours?)\b")
+_IN_LINE = re.compile(
+    r"(?:still |sitting |trapped |left |there )*in (?:that|the|this|your|them|those) (?:\w+ )?"
+    r"(?:lines?|hoses?|circuit|system|pipes?|tyres?|tires?|bladder)\b"
+)
+_NO_STUFF = (FORCE | PRESSURE | FLUID | GAUGES) - {"back"} | {
+    "thrust",
+    "preload",
+    "squeeze",
+    "thumb",
+    "vacuum",
+    "torque",
+    "steam",
+    "push",
+    "it",
+    "them",
+}
 _UNDER_LOAD = re.compile(r"(?:on|in|at|of) (?!one\b|his\b|my\b|your\b)")
 # So many kilos are a pound, and how far people round when they tell both.
 _KILOS, _ROUNDED = Decimal("0.4536"), Decimal("0.1")
@@ -46,13 +73,14 @@ _MEANS_THOU = re.compile(
     r"\b(?:that's|that is|in|meaning|i mean|as in|which is|call it) (?:a )?thou\b"
 )
 _BY_HAND = frozenset({"thumb", "finger", "fingers"})
-_RESISTING = frozenset({"resistor", "resistors", "resistance", "ohm", "ohms", "thermistor"})
 _CAPACITORS = frozenset({"capacitor", "capacitors", "cap", "caps", "condenser", "capacitance",
                          "electrolytic"})  # fmt: skip
 _SPRINGS = frozenset({"spring", "springs", "rate", "rates", "stiffness", "coil", "coils",
                       "suspension", "shock", "shocks"})  # fmt: skip
 _FLOWING = frozenset({"flow", "flows", "leak", "leaks", "leakage", "drip", "drips", "dripping",
                       "bleed", "bleeds", "weep", "weeps", "pump", "pumps"})  # fmt: skip
+_FED = frozenset({"jog", "jogs", "jogging", "feed", "feeds", "feedrate", "traverse", "rapid",
+                  "rapids", "axis", "plunge"})  # fmt: skip
 _SHORT = frozenset({"mic", "mics", "mike", "mikes"})
 _PULLED = {"lbf", "psi"}
 _WEIGHED = frozenset({"grease", "greases", "compound", "paste", "powder", "refrigerant", "gas",
@@ -80,7 +108,7 @@ def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
         amount.why.append("'mic' is taken for microfarads, as a capacitor is spoken of")
     elif unit == POUND:
         _settle_pound(scene, amount)
-    elif unit == "kg" and words & _RESISTING and scene.tokens[amount.last - 1].low == "kilo":
+    elif unit == "kg" and words & RESISTING and scene.tokens[amount.last - 1].low == "kilo":
         amount.unit = "kΩ"
         amount.flags.add("settled")
         amount.why.append("'kilo' is taken for kilohms, as a resistor is spoken of")
@@ -104,9 +132,12 @@ def _settle_pound(scene: Scene, amount: Amount) -> None:
     """Take pounds for a weight, a pressure, a force or a torque."""
     words = scene.words
     by_hand = "pressure" in words and words & _BY_HAND
+    behind = between(scene.tokens, amount.last, min(amount.last + 5, len(scene.tokens)))
     if weighs_so_much(scene, amount):
         amount.unit = "lb"
-    elif words & PRESSURE and not by_hand:
+    elif _BY_HAND_PUSHED.match(behind):
+        amount.unit = "lbf"
+    elif (words & PRESSURE and not by_hand) or _presses(scene, amount, behind):
         amount.unit = "psi"
     elif words & FORCE or by_hand:
         amount.unit = "lbf"
@@ -120,13 +151,21 @@ def _settle_pound(scene: Scene, amount: Amount) -> None:
         amount.why.append("'pounds' is taken from the words around")
 
 
+def _presses(scene: Scene, amount: Amount, behind: str) -> bool:
+    """Whether pounds are a pressure by what they do: "it lost three pounds in a minute"."""
+    ahead = between(scene.tokens, max(0, amount.first - 8), amount.first)
+    lost = _LOST.search(ahead) is not None and _IN_TIME.match(behind) is not None
+    return lost or _IN_LINE.match(behind) is not None
+
+
 def _settle_of_two(scene: Scene, amount: Amount, *, poured: bool) -> None:
     """Take pounds per inch for a spring rate or psi, mil a minute for a feed or a flow."""
     if amount.unit == POUNDS_AN_INCH:
         pressed = scene.words & PRESSURE and not scene.words & _SPRINGS
         amount.unit = "psi" if pressed else "lbf/in"
     else:
-        flows = poured or scene.words & (FLUID | _FLOWING)
+        fed = scene.words & _FED and not scene.words & (FLUID | _FLOWING)
+        flows = (poured or scene.words & (FLUID | _FLOWING)) and not fed
         amount.unit = "mL/min" if flows else "mm/min"
     amount.flags.add("settled")
     amount.why.append(f"it is taken for {amount.unit} from the words around")
@@ -178,7 +217,7 @@ def weighs_so_much(scene: Scene, amount: Amount) -> bool:
     tokens = scene.tokens
     ahead = between(tokens, max(0, amount.first - 9), amount.first)
     behind = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
-    if _WEIGHS.search(ahead):
+    if _WEIGHS.search(ahead) or _EMPTY.match(behind) or _is_of_stuff(behind):
         return True
     kilos = (one.nominal for one in scene.amounts if one.unit == "kg")
     if not scene.words & FORCE and any(_is_as_much(amount.nominal, one) for one in kilos):
@@ -190,6 +229,12 @@ def weighs_so_much(scene: Scene, amount: Amount) -> bool:
     thing = _THING_IS.search(ahead)
     other = _TIGHTENED | _TORQUE | PRESSURE | FORCE | GAUGES
     return thing is not None and thing[1] not in other and not _UNDER_LOAD.match(behind)
+
+
+def _is_of_stuff(behind: str) -> bool:
+    """Whether what is weighed follows: "a thousand pounds of road salt", not "of pull"."""
+    of = _OF_STUFF.match(behind)
+    return of is not None and not _NO_STUFF & set(behind.split())
 
 
 def _is_as_much(pounds: Decimal | None, kilos: Decimal | None) -> bool:
@@ -221,6 +266,9 @@ _POURED = re.compile(
     r"\b(?:pour|pours|squirt|squirts|syringe|inject|tip|tips|top up|drip|dose|measure out"
     r"|draw (?:up|out|off)|(?:goes|went|came|comes|put|get|takes) (?:in|out|back in))\b"
 )
+_LET_OUT = frozenset({"bleed", "bled", "bleeder"})
+_TOPPED = re.compile(r"\btop(?:s|ped|ping)? (?:it |her |him )?up\b|\btopped\b")
+_MUCH = 40  # of that many millimetres nobody speaks who bleeds a brake
 _SIZE_BEHIND = re.compile(
     r"(?:of (?:it|them|a \w+) (?:out|below|above|up|down|showing)"
     r"|across|long|deep|wide|thick|high|tall|diameter|apart|proud|below|above|from|down"
@@ -235,7 +283,8 @@ def _settle_mil(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -
     behind = between(scene.tokens, amount.last, min(amount.last + 8, len(scene.tokens)))
     sized = words & {"depth", "gap", "length", "long"} or _SIZE_BEHIND.match(behind)
     ahead = between(scene.tokens, max(0, amount.first - 10), amount.first)
-    given = words & FLUID and _POURED.search(ahead)
+    fluid = words & _LET_OUT or _TOPPED.search(" ".join(t.low for t in scene.tokens))
+    given = (words & FLUID and _POURED.search(ahead)) or (fluid and value >= _MUCH)
     near = {one.low for one in scene.tokens[max(0, amount.first - _CLOSE) : amount.last + _CLOSE]}
     many = given or (poured and value >= 100) or (near & FLUID and value >= 20)
     if _FLUID_BEHIND.match(behind) or (many and not sized):
@@ -288,7 +337,9 @@ def settle_pounds(scene: Scene, amount: Amount, before: list[str | None], told: 
         amount.unit = torques[0] if len(torques) == 1 else "lbf·ft"
         amount.flags.add("doubtful")
         return
-    if scene.words & WEIGHED or behind == "of":
+    pressed = any(word.removesuffix("'s") in PRESSURE for word in scene.words)
+    slung = scene.words & _SLUNG and not pressed
+    if slung or scene.words & WEIGHED or behind == "of":
         return
     again = [unit for unit in before if unit in _PULLED]
     if again or "psi" in told:

@@ -104,8 +104,10 @@ def settle_tenths(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
         return
     if amount.bottom != 10 or not carried or amount.unit not in {"thou", "in"}:
         return
-    near = scenes[max(0, scene.index - 4) : scene.index + 1]
-    if any(one.unit == "thou" for other in near for one in other.amounts):
+    # "About a tenth" alone may be of an inch; who counts several tenths has said thou.
+    many = value is not None and value > Decimal("0.1")
+    told = scenes[0 if many else max(0, scene.index - 4) : scene.index + 1]
+    if any(one.unit == "thou" for other in told for one in other.amounts):
         amount.unit = "thou"
         amount.why.append("a tenth is taken for a tenth of a thousandth of an inch")
     else:

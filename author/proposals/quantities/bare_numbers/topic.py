@@ -37,7 +37,7 @@ _INSTRUMENTS: dict[str, frozenset[str]] = {
     "ph meter": frozenset({"acidity"}), "conductivity meter": frozenset({"conductivity"}),
     "voltmeter": frozenset({"voltage"}), "ammeter": frozenset({"current"}),
     **dict.fromkeys(("thermometer", "thermocouple", "infrared", "pyrometer", "hotplate", "heat gun",
-                     "temp gun"),
+                     "temp gun", "gun says", "gun reads", "gun shows", "gun read", "gun said"),
                     frozenset({"temperature"})),
     **dict.fromkeys(("tacho", "tach", "tachometer"), frozenset({"rotational_speed"})),
     **dict.fromkeys(("pressure gauge", "compression tester", "manometer", "leakdown",
@@ -141,6 +141,8 @@ class Talk:
         assumed: units that nobody said and the instrument suggests.
         scales: of each sentence, the parts it says bare numbers are, else 1.
         metric: whether the recording speaks of metric units; None where nothing tells.
+        spread: in how many sentences each word is said, once somebody asked.
+        around: the words around amounts, as they are asked for.
     """
 
     scenes: list[Scene]
@@ -151,6 +153,8 @@ class Talk:
     assumed: set[str] = field(default_factory=set)
     scales: list[int] = field(default_factory=list)
     metric: bool | None = None
+    spread: dict[str, int] = field(default_factory=dict)
+    around: dict[tuple[int, int, int], frozenset[str]] = field(default_factory=dict)
 
     def note(self, index: int, one: Said) -> None:
         """Remember a unit."""

@@ -1,0 +1,69 @@
+"""Units told by half a word: "two point two k", "toe is ten minutes", "two kg pressure"."""
+
+from __future__ import annotations
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.vocabulary import WEIGHED
+
+RESISTING = frozenset(
+    {"resistor", "resistors", "resistance", "ohm", "ohms", "thermistor", "thermistors"}
+)
+"""What is told in ohms."""
+
+
+def settle_kilohms(near: list[Scene], scene: Scene, amount: Amount) -> None:
+    """Take "two point two k" for kilohms where a resistor or a winding is spoken of.
+
+    Args:
+        near: the sentence and those just before it.
+        scene: the sentence.
+        amount: one of its amounts.
+    """
+    last = min(amount.last + 1, len(scene.tokens))
+    if amount.unit is not None or amount.form in {"thread", "size"}:
+        return
+    if not any(token.low == "k" for token in scene.tokens[amount.first + 1 : last]):
+        return
+    driven = "clock" in scene.words  # "twenty-seven k on the clock"
+    if not driven and any(one.words & (RESISTING | _WOUND) for one in near):
+        amount.unit = "kΩ"
+        amount.flags.add("settled")
+        amount.why.append("'k' is taken for kilohms from the words around")
+
+
+_WOUND = frozenset({"coil", "coils", "winding", "windings", "potentiometer", "thermistors",
+                    "solenoid", "multimeter", "ohmmeter"})  # fmt: skip
+_TURNED_ARCS = frozenset({"toe", "camber", "caster", "castor", "steer"})
+
+
+def settle_arcs(scene: Scene, amount: Amount) -> None:
+    """Take minutes told of how wheels stand for minutes of arc: "toe is thirty minutes"."""
+    ahead = scene.tokens[max(0, amount.first - _TOLD_BEFORE) : amount.first]
+    stands = any(token.low.removesuffix("'s") in _TURNED_ARCS for token in ahead)
+    if amount.unit == "min" and stands and not any(token.low in _LASTING for token in ahead):
+        amount.unit = "arcmin"
+        amount.flags.add("settled")
+        amount.why.append("minutes of how a wheel stands are of arc")
+
+
+_TOLD_BEFORE = 7
+_LASTING = frozenset({"for", "in", "wait", "takes", "took", "after", "another", "every"})
+_GASES = frozenset({"oxygen", "acetylene", "nitrogen", "air", "gas", "tyre", "tyres", "tire",
+                    "compressor", "gauge", "steam", "water", "line"})  # fmt: skip
+
+
+def settle_kilos(scene: Scene) -> None:
+    """Take "two kg pressure", and other kilos told beside it of the same, for a pressure."""
+    kilos = [one for one in scene.amounts if one.unit == "kg"]
+    pressed = any(
+        between(scene.tokens, one.last, one.last + 2).startswith(("pressure", "of pressure"))
+        for one in kilos
+        if one.last + 1 < len(scene.tokens)
+    )
+    if not pressed or not scene.words & _GASES or scene.words & WEIGHED:
+        return
+    for one in kilos:
+        one.unit = "kgf/cm²"
+        one.flags.add("settled")
+        one.why.append("kilos of pressure are told of each square centimetre")
