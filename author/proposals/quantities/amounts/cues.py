@@ -32,7 +32,7 @@ UNDER = (
     r"(?:less than|fewer than|under|below|beneath|lower than|smaller than|tighter than"
     r"|thinner than|shallower than|shorter than|narrower than|cooler than|slower than"
     r"|colder than|lighter than|finer than|weaker than|closer than|nearer than"
-    r"|any less than|shy of|short of|south of)"
+    r"|skinnier than|leaner than|any less than|shy of|short of|south of)"
 )
 
 
@@ -59,11 +59,12 @@ CAP = re.compile(
     r"|(?:we|i|you|they|it|book|manual|makers?|sheet|drawing) allows?|allows(?: you| us)?"
     r"|(?:is|are|you're|we're|it's|they're"
     r"|that's) allowed(?: up to"
-    r"|(?: to)? (?:be|have|reach|see|go to))?|get away with"
-    r"|allowable(?: is)?|permitted"
+    r"|(?: to)? (?:be|have|reach|see|go to|drop|lose|rise|fall|move|leak|creep|sag)(?: by)?)?"
+    r"|get away with|allowable(?: is)?|permitted"
     r"|(?:must|gotta|got to|has to|have to|needs to|should)(?: \w+){1,3} by|only goe?s?(?: to)?"
     r"|(?:can|may|might|could) (?:only )?(?:lose|drop|fall|leak|bleed)(?: at most)?"
     r"|limited to|(?:i'll|we'll|i|we|i'd|we'd|you) (?:accept|tolerate|put up with|live with)"
+    r"(?: up to| until| till)?"
     rf"|to within|within|max out at|≤|<=|<|(?:should|must|has to|needs to|wants to|ought to"
     rf"|got to|have to)(?: stay| come out| read)? ?(?:be )?{UNDER}){SOFT}"
 )
@@ -205,7 +206,7 @@ BAD = re.compile(
     r"|blocked|broken"
     r"|slipping|knackered|buggered|cooked|short(?:ed)?|something's|scrap\w*|bin\w*|replace\w*"
     r"|change\w*|chuck\w*|toss\w*|throw\w*|junk\w*|worn"
-    r"|reject\w*|no good|bad|finished"
+    r"|reject\w*|pitch (?:it|them|'em|those)|no good|bad|finished"
     r"|toast|out of (?:spec|limits?|tolerance)|needs? (?:a |to |re|new|replacing|looking"
     r"|chang)\w*|done|new (?:one|bush|part"
     r"|bearing|shaft|set|pump|seal|belt|chain|battery|plug)s?|stop|problem|not right"
@@ -213,7 +214,7 @@ BAD = re.compile(
     r"|big|small|thin|high|low)|fail\w*|dead|gone|trouble|has had it|had it|won't|go back"
     r"|time for|rubbish|garbage|junk|stuffed|dustbin|skip|means|wants? (?:a|an|[a-z]+ing)|warn\w*"
     r"|bored?|send it|sent"
-    r"|worry|worried|due|(?:coming|comes|come|going) (?:out|off|back|in the)|had enough|scrubbing"
+    r"|worry|worried|due|(?:coming|comes?|going|goes) (?:out|off|back|in the)|had enough|scrubbing"
     r"|strips?|snaps?|cracks?|split|bursts?|overheat\w*|burn\w*|melts?|seiz\w*|bind\w*|squash\w*"
     r"|crush\w*|jams?|scores?|galls?|ruins?|wrecks?|tears?|squeals?|rattles?|kinks?"
     r"|drops? out|cuts? out|stalls|starves|corrodes|freezes|foams|cavitates|chatters"

@@ -6,6 +6,12 @@ import copy
 import re
 
 from author.checks.verbs import words as listed
+from author.proposals.quantities.amounts.accepted import (
+    WISHED,
+    ends_named,
+    is_read,
+    is_taken_too,
+)
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.restated import is_aside
@@ -77,7 +83,11 @@ def _within(scene: Scene) -> list[Amount]:
         if (
             before is not None
             and near
-            and (_sides(before, amount) or _limits_aim(scene, before, amount))
+            and (
+                _sides(before, amount)
+                or _ends_named(scene, before, amount)
+                or _limits_aim(scene, before, amount)
+            )
         ):
             before.inner, before.last = before.last, amount.last
             continue
@@ -87,6 +97,20 @@ def _within(scene: Scene) -> list[Amount]:
             continue
         kept.append(amount)
     return kept
+
+
+def _ends_named(scene: Scene, one: Amount, other: Amount) -> bool:
+    """Join what is wanted "at the narrowest" with what is wanted "at the widest"."""
+    low, moved = one.nominal, in_unit(other, one.unit)
+    if one.role not in {"aim", "about"} or low is None or moved is None:
+        return False
+    high = moved.nominal or moved.lower or moved.upper
+    if high is None or high <= low or not ends_named(scene, one, other):
+        return False
+    _told(one, other)
+    one.lower, one.nominal, one.upper = low, None, high
+    one.role, one.form = "limits", "both"
+    return True
 
 
 def in_unit(other: Amount, unit: str | None) -> Amount | None:
@@ -133,10 +157,14 @@ def _sides(one: Amount, other: Amount) -> bool:
 
 # "Two hundred and twenty, and not over two fifty", "thirty, thirty-five max"
 _CAPPED = re.compile(
-    r",? ?(?:and |but )?(?:not|never|no|max(?:imum)?|min(?:imum)?|at (?:most|least))\b[a-z ]*"
+    r"(?: ?(?:on|in|of|from|at|under|across|between) (?:the |a |my |that )?[a-z]+(?: [a-z]+)?)?"
+    r" ?,? ?(?:and |but )?(?:not|never|no|max(?:imum)?|min(?:imum)?|at (?:most|least))\b[a-z ]*"
 )
 _CAPPED_BEHIND = re.compile(
-    r",? ?(?:[a-z]+ )?(?:max(?:imum)?|min(?:imum)?|tops|at the (?:very )?(?:most|least|outside))\b"
+    r",? ?(?:[a-z]+ )?(?:max(?:imum)?|min(?:imum)?|tops"
+    r"|at the (?:very )?(?:most|least|outside|worst)"
+    r"|(?:is|'s) (?:the |your )?(?:very |absolute )?(?:most|least|end|limit|ceiling"
+    r"|max(?:imum)?))\b"
 )
 
 
@@ -147,24 +175,26 @@ def _is_capped(scene: Scene, one: Amount, other: Amount) -> bool:
     """
     words = between(scene.tokens, one.last, other.first)
     behind = between(scene.tokens, other.last, min(other.last + 5, len(scene.tokens)))
-    beside = words in {"", ","} and _CAPPED_BEHIND.match(behind)
+    beside = _BESIDE.fullmatch(words) and _CAPPED_BEHIND.match(behind)
     return bool(_CAPPED.fullmatch(words) or beside)
 
 
-_WISHED = frozenset({"like", "want", "wants", "aim", "ideally", "prefer", "shoot", "set", "should",
-                     "target", "nominal", "ideal", "go", "needs", "need"})  # fmt: skip
+_BESIDE = re.compile(
+    r"(?: ?(?:on|in|of|from|at|under|across|between) (?:the |a |my |that )?[a-z]+(?: [a-z]+)?)? ?,?"
+)
 
 
 def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     """Join a value with the limits that follow it, or limits with the aim that follows."""
-    shown = one.role == "measured" and "bare" in one.flags and _is_capped(scene, one, other)
+    shown = one.role == "measured" and _is_capped(scene, one, other)
+    shown = shown and ("bare" in one.flags or not is_read(scene, one))
     aim, limits = (one, other) if one.role in {"aim", "about"} or shown else (other, one)
-    held = _holds(aim, limits)
+    held = _holds(aim, limits, shown=shown)
     if held is None or "refused" in limits.flags:
         return False
     words = {token.low for token in scene.tokens[one.last : other.first]}
     ahead = {token.low for token in scene.tokens[max(0, aim.first - 6) : aim.first]}
-    loose = words & {"anything", "anywhere"} and not (ahead & _WISHED or "but" in words)
+    loose = words & {"anything", "anywhere"} and not (ahead & WISHED or "but" in words)
     if aim is one and loose and _one_sided(limits):
         return False  # "thirty-seven amps, and anything from thirty-six up is healthy"
     if words & _NAMED and is_of_new(scene, aim):
@@ -178,7 +208,13 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     aimed = (close & _AIMS and not (seen and "call" in close)) or words & _AIMS - _LOOSE_AIMS
     if aim is other and not aimed and not chosen and not _IDEAL.match(behind):
         return False
-    if aim is one and _one_sided(limits) and _is_new_thought(scene, one, other, words):
+    taken = words & {"up", "down"} and is_taken_too(scene, one, other)
+    if (
+        aim is one
+        and _one_sided(limits)
+        and not taken
+        and _is_new_thought(scene, one, other, words)
+    ):
         return False
     _told(one, other)
     again = words & {"that's", "thats"} and aim.nominal in {held.lower, held.upper}
@@ -196,7 +232,7 @@ def _is_of_another(words: set[str], ahead: set[str], behind: str) -> bool:
     """
     if words & (_ANOTHER_VALUE | _OTHER_VOICE):
         return True
-    return _NORMAL.match(behind) is not None and not ahead & _WISHED
+    return _NORMAL.match(behind) is not None and not ahead & WISHED
 
 
 # What a reading is held against is no limit of a value to aim at: "the plate says max two".
@@ -224,6 +260,7 @@ _ANOTHER_VALUE = frozenset({"alarm", "alarm's", "trip", "trip's", "shutdown", "e
 _NO_REFUSAL = listed(
     "never not no don't nothing nowhere stay stays staying keep keeps keeping kept"
 )
+_DENYING = frozenset({"never", "not", "no", "nothing", "nowhere", "don't"})
 _TREATED = frozenset({"temperature", "torque", "pressure", "time"})
 
 
@@ -254,7 +291,10 @@ def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -
     between_them = [token.low for token in scene.tokens[one.last : other.first]]
     told = words
     if "," in between_them[1:]:  # "two thou over, three at the very most"
-        told = set(between_them[between_them.index(",", 1) :])
+        last = between_them[between_them.index(",", 1) :]
+        told = set(last)
+        if last[1:2] == ["and"] and set(last[2:3]) & _DENYING:
+            return False  # "fifteen grams on the balance, and no more than twenty"
     refused = told & _REFUSED
     if refused == {"more"} and "more than" not in between(scene.tokens, one.last, other.first):
         refused = set()  # "half a turn more, three quarters tops"
@@ -264,10 +304,10 @@ def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -
     return "and" in said and said.index("and") > 0 and not words & {"nominal", "never"}
 
 
-def _holds(aim: Amount, limits: Amount) -> Amount | None:
+def _holds(aim: Amount, limits: Amount, *, shown: bool = False) -> Amount | None:
     """Return limits in the unit of an aim, if they are its own: the aim lies inside them."""
     told = aim.role in {"aim", "about"} or "bare" in aim.flags
-    if not told or limits.role != "limits" or limits.nominal is not None:
+    if not (told or shown) or limits.role != "limits" or limits.nominal is not None:
         return None
     if aim.form in {"range", "both"} or aim.nominal is None:
         return None

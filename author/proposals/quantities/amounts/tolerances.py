@@ -23,6 +23,9 @@ _EITHER = re.compile(
     r"|up and down"
     r"|(?:over|above|high|long) (?:or|and) (?:under|below|low|short)"
     r"(?! than)|more or less either)\b"
+    # "you can be half an inch off either way", "an inch out is a pass"
+    r"|(?:off|out) (?:either|each) (?:way|side)\b"
+    r"|(?:off|out) (?:is|'s) (?:still )?(?:a pass|fine|ok|okay|good|all right|alright|allowed)\b"
 )
 _NOT_ALONE = re.compile(r"(?:of \w+ )?each side")
 _CAPPED = re.compile(
@@ -87,7 +90,7 @@ def with_tolerances(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             start = start if warm else before.last  # "twenty on all three, plus or minus five"
         if not (amount.is_plain() and _is_taken(tokens, before, amount, start)):
             kept.append(amount)
-    if any(token.low == "couple" for token in tokens):
+    if any(token.low in {"couple", "half"} for token in tokens):
         for one in kept:
             if one.is_plain() and one.unit is not None:
                 _with_couple(tokens, one)
@@ -247,16 +250,21 @@ def _ends_each_side(tokens: list[Token], before: Amount, amount: Amount) -> int:
     return at
 
 
-_COUPLE = re.compile(r",? ?a couple (?:either|each) (?:way|side)\b")
+_COUPLE = re.compile(
+    r",? ?(?:and )?(?:a couple (?:either|each) (?:way|side)"
+    r"|(?:a )?(?P<half>half)(?: (?:either|each) (?:way|side)"
+    r"| (?:more|up|over)(?: ?,| or| and)*(?: (?:a )?half)? (?:less|down|under)"
+    r"|(?: less| down| under)(?: ?,| or| and)*(?: (?:a )?half)? (?:more|up|over)))\b(?! than)"
+)
 
 
 def _with_couple(tokens: list[Token], amount: Amount) -> None:
-    """Read "eighty mil long, a couple either way" as two above and below."""
+    """Read "eighty mil long, a couple either way" and "half more, half less"."""
     for skip in range(4):
         at = amount.last + skip
-        found = _COUPLE.match(between(tokens, at, min(at + 5, len(tokens))))
+        found = _COUPLE.match(between(tokens, at, min(at + 9, len(tokens))))
         if found and not amount.flags & {"corrected"}:
-            part = Amount(at, at, Decimal(2))
+            part = Amount(at, at, Decimal("0.5") if found["half"] else Decimal(2))
             part.plus = part.minus = part.nominal
             if stands_by(amount, part):
                 amount.last = at + len(found.group().split())
@@ -339,6 +347,8 @@ def stands_by(aim: Amount, part: Amount) -> bool:
         return False
     plus, minus = part.plus, part.minus
     agree_on_mil(aim, part)
+    if part.unit == "in" and (aim.unit or "").startswith("inH"):
+        part.unit = aim.unit  # inches of a column
     if aim.unit is None and part.unit in _FINE:
         _take_coarse(aim, part)
     if part.unit == "%" and aim.unit != "%":

@@ -45,7 +45,7 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     behind = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
     held = held or amount.unit == "thou" or behind.startswith(("of each other", "of one another"))
     apart = amount.first > 0 and tokens[amount.first - 1].low == ","  # "acid inside, ten minutes"
-    inside = _INSIDE.search(before) and held and not apart
+    inside = _INSIDE.search(before) and (held or _HAS_TO_LIE.search(before)) and not apart
     rated = _RATED_FOR.search(before)
     due = kind_of(amount.unit) == "time" and DUE.search(before)
     borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
@@ -116,6 +116,10 @@ _RATED_FOR = re.compile(r"\b(?:(?:good|rated|safe|fine|built) (?:for|to)|rated a
 _BORNE = frozenset({"mass", "force", "pressure", "current", "voltage", "temperature",
                     "rotational_speed", "speed"})  # fmt: skip
 _INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
+_HAS_TO_LIE = re.compile(
+    r"\b(?:must|has to|have to|needs? to|ought to|should)(?: all)?"
+    r" (?:be|fall|lie|stay|come|land|agree|read)(?: all| alike| together)? inside(?: of)?(?: an?)*$"
+)
 _HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
 # "it can be down to ten", "I'd run them down to three", "down to eleven volts is okay"
 _CAN_BE_DOWN = re.compile(

@@ -19,10 +19,24 @@ _CAPPED = re.compile(
     rf",? ?{_WHAT},? ?(?:(?:and |but )?(?:(?:that's|that is|thats) (?:your|the|my|its)"
     r" (?:whole |very )?(?:lot|limit|ceiling|max(?:imum)?|most)\b(?! (?:of|for|on)\b)"
     r"|nothing more\b(?! than (?!that|it)\w)(?! (?:to|for|we|you|i)\b)"
-    r"|not (?:a|one) (?:hair|whisker|touch|bit|thou|gnat's|smidge) (?:more|over|past|beyond)\b)"
+    r"|not (?:an?|one) (?:single )?[a-z']+ (?:more|over|past|beyond|above|extra)\b(?! than))"
     r"|at the (?:very |absolute )?(?:outside|most)\b(?! of\b))"
 )
-_ALL_IT_MAY = re.compile(r",? ?and that's (?:all|it|about it|about all)\b(?! (?:there|you|we|i)\b)")
+_THATS = r"and (?:that's|that is)"
+_ALL_IT_MAY = re.compile(rf",? ?{_THATS} (?:all|it|about it|about all)\b(?! (?:there|you|we|i)\b)")
+# What goes astray, of which there is never to be more: "two psi of drop".
+_ASTRAY = (
+    r"of (?:drop|loss|leak(?:age)?|play|slop|slack|wear|rise|sag|wobble|runout|dip|lean|ripple"
+    r"|creep|lift|difference)"
+)
+_ALL_GRANTED = re.compile(
+    rf",? ?(?:{_ASTRAY} ?,? ?{_THATS} (?:all|it)\b"
+    rf"|{_WHAT},? ?{_THATS} all (?:it|they|she|he) gets?\b)"
+)
+_NOT_BORNE = re.compile(
+    r"\b(?:i|we|you)(?: (?:won't|wouldn't|can't|couldn't|don't|will not|would not|cannot))"
+    r" (?:ever )?(?:live with|put up with|stand for|tolerate|accept)(?: (?:a|an|even|about))*$"
+)
 _MAY = re.compile(r"\b(?:can|may|could|might|allowed|lets? (?:you|it|them)|permitted)\b(?! not\b)")
 _ALLOWED = re.compile(
     r"(?:^|\b)(?:(?:allowed|permitted|permissible|tolerated) (?:is|are|would be|were)(?: only)?"
@@ -61,7 +75,7 @@ _SPAN = (
 _SEES = r"(?:want|get|have|give|allow|see|let|stand|take|go|run|put up with|live with)s?"
 _WHO = r"(?:you|they|we|i|it|he|she|anybody|the (?:book|maker|drawing|manual|inspector))"
 _SUFFICES = re.compile(
-    rf"{_SPAN} ?,? ?(?:(?:is|are|'s|'ll be|would be|was|that's|that is) (?:about )?(?:"
+    rf"(?:up )?{_SPAN} ?,? ?(?:(?:is|are|'s|'ll be|would be|was|that's|that is) (?:about )?(?:"
     rf"all {_WHO}(?:'d|'ll|'re|'s| is| are| would| should)? (?:ever )?(?:allowed|getting"
     rf"|{_SEES})\b(?! (?:here|left))"
     r"|(?P<plenty>plenty)\b(?! of)"
@@ -145,5 +159,7 @@ def capped_behind(clause: str, behind: str) -> str | None:
         return "lower" if told["less"] else "upper"
     may = _MAY.search(clause) and _ALL_IT_MAY.match(behind)
     if may or _CAPPED.match(behind) or _ALLOWED.search(clause):
+        return "upper"
+    if _ALL_GRANTED.match(behind) or _NOT_BORNE.search(clause):
         return "upper"
     return None

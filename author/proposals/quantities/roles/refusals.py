@@ -21,6 +21,7 @@ _SCRAPPED = re.compile(
     r"|(?:what|where) (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|go|draw"
     r"|chuck|toss)"
     r"|(?:what|where) (?:you|we|they|i) (?:scrap|bin|toss|chuck) (?:it|them) at"
+    r"|the death (?:stamp|mark)"
     r"|the (?:scrap|toss-it|toss it|bin|chuck-it|throw-away|reject) (?:number|figure|one))\b"
     r"|and (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|chuck|toss)"
     r" (?:it|them|'em|that|those)\b"
@@ -59,7 +60,7 @@ _STRETCH = re.compile(
     r"|live with|stand|tolerate|accept|get away with)\b"
     r"|(?:is|'s|would be|'d be) (?:also|still)(?: also| still)? (?:good|fine|ok|okay|all right"
     r"|alright|allowed|possible|acceptable|passable)\b"
-    r"|(?:is|'s) (?:the |your )?(?:end|finish)\b(?! of\b))"
+    r"|(?:is|'s) (?:the |your )?(?:end|finish)\b(?! of\b(?! (?:it|them|that|the road)\b)))"
 )
 # "forty thou under flush, fifty's fine", "twenty-two, eighteen will do"
 _FINE_TOO = re.compile(

@@ -113,7 +113,7 @@ def give_role(
         if told
         else _side(
             before,
-            "" if gauge and TOO_MUCH.match(behind) else behind,
+            "" if gauge and _FOUND_TOO_MUCH.match(behind) else behind,
             rest,
             clause,
             fine=amount.unit in {"thou", "µm"},
@@ -156,7 +156,10 @@ def _is_most(tokens: list[Token], amount: Amount, clause: str, behind: str, rest
 
 
 # "Over point five fit a new bush": no length over which something is measured.
-_AT_ONCE = re.compile(rf",? ?(?:[a-z']+ ){{0,2}}?{BAD.pattern}")
+_AT_ONCE = re.compile(
+    rf",? ?(?:(?:[a-z']+ ){{0,2}}?{BAD.pattern}"
+    r"|(?:i|you|we)(?:'d| would) (?!say|call|guess|think|reckon|put)[a-z]+)"
+)
 _SIDE_WORDS = re.compile(
     r"(?:(?:is |as )?(?:the |a |an |at )*(?:bare |absolute |very )?(?:min(?:imum)?|max(?:imum)?"
     r"|least"
@@ -197,7 +200,12 @@ def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
             words = words[at + 1 :]
             break
     told = " ".join(words).replace("nothing , ", "nought , ")  # "near nothing, under one ohm"
-    return without_asides(" ".join(word for word in told.split() if word != ","))
+    told = without_asides(" ".join(word for word in told.split() if word != ","))
+    return _THAN_AS.sub(r"\1 than", told) if " as " in f"{told} " else told
+
+
+# "Not more as nineteen", as many say who learned the language late.
+_THAN_AS = re.compile(r"\b(more|less|(?:thin|thick|small|bigg|larg|low|high|short|long)er) as\b")
 
 
 def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool) -> str:
@@ -284,8 +292,12 @@ _SIDE_BEHIND = re.compile(
 )
 _AT_UP_TO = re.compile(r"\b(?:at|of|with|for|allows?|good|rated|loads?|pressures?|speeds?) up to")
 _DONE_UP = re.compile(
-    r"\b(?:bolts?|nuts?|screws?|studs?|unions?)\b(?: (?:back|all|goe?s?|gets?))* up to$"
+    r"\b(?:bolts?|(?:lock|jam|wing)?nuts?|screws?|studs?|unions?|thermostat|throttle|dial|knob"
+    r"|regulator)\b(?: (?:back|all|goe?s?|gets?))* up to$"
+    r"|\b(?:on|in|off|out|shut|closed|open) and up to$|\bup again to$"
 )
+# "Two would be too much" tells of no reading.
+_FOUND_TOO_MUCH = re.compile(rf"(?!(?:would|'d) be ){TOO_MUCH.pattern}")
 # Letters before an "under" that still opens its clause.
 _OPENS = 12
 
@@ -328,6 +340,8 @@ _MUST_BE = re.compile(
     r"\b(?:(?:so|as) long as|provided|providing|assuming)(?: that)?(?: [a-z']+){1,3} \w+$"
     r"|\b(?:to|should|must|has to|have to|needs to|ought to)(?: (?:still|always|also|then|really))?"
     r" be (?:kept )?(?:well |just )?\w+$"
+    r"|\b(?:should|must|has to|have to|needs to|ought to)(?: (?!not\b|never\b)[a-z]+){1,3}?"
+    r" (?:well |just )?(?:under|below)$"
 )
 
 
@@ -340,7 +354,8 @@ def _said_behind(behind: str, rest: str, clause: str, *, fine: bool) -> str:
     if not (cap or floor):
         return ""
     # "three thou or more, and it's scrap": what is told is where it fails.
-    rejected = ASKING.search(clause) and BAD.search(rest) and " or " in f" {behind[:6]}"
+    open_end = re.search(r"^ ?,?(?:or|and up)\b", behind[:7])
+    rejected = ASKING.search(clause) and BAD.search(rest) and open_end
     return sides[bool(floor) is not bool(rejected)]
 
 

@@ -54,6 +54,9 @@ _CHOSEN = re.compile(
     r"^(?:(?:and|so|but) )?(?:with|for|on) (?:the |any |all )?(?:[a-z]+ )?[a-z]+s"
     r"(?: over| above| bigger than| longer than| larger than| wider than)$"
 )
+# "from two and a half they burst"
+_FROM_ON = re.compile(r"(?:and |but |so )?from(?: (?:about|a|an))*")
+_COMES = re.compile(rf",? ?(?:it|they|you|we|i|she|he)(?:'d|'ll)? (?:have to |must )?{BAD.pattern}")
 _TAKEN = re.compile(r",|(?:use|you|we|i|fit|take|put|they|there's|it)\b")
 
 
@@ -70,6 +73,7 @@ def by_what_comes(behind: str, rest: str, clause: str) -> str | None:
     if BETTER_THAN.search(clause) and (side := _better(clause)):
         return side
     onwards = ONWARDS.match(behind) and FROM.search(clause) and BAD.search(rest)
+    onwards = onwards or (_FROM_ON.fullmatch(clause) and _COMES.match(rest))
     share = ONCE.search(clause) and SHARE_GONE.match(behind)
     before = BEFORE_LIMIT.search(clause) or _NOT_BY.search(clause)
     if before or LOST.search(clause) or share or onwards:

@@ -103,10 +103,12 @@ NEXT_UP = re.compile(
 FROM_THERE = re.compile(r",? ?(?:up )?from\b(?! (?:the|a|an|your|here|there)\b)|,? ?now\b")
 _WHO = (
     r" (?:(?!(?:and|but|so|if|when|then|is|was|i've|we've|you've)\b)[a-z]+ ){0,3}?"
-    r"(?:i'd|you'd|we'd|they'd|he'd|i'll|you'll|we'll|they'll|i|you|we|they|it|she|he)"
+    r"(?:i'd|you'd|we'd|they'd|he'd|i'll|you'll|we'll|they'll|i|you|we|they|it|she|he"
+    r"|the (?:maker|book|factory|company|manual|drawing)s?)"
     r" (?:(?:ever|would|can|may|should|could|will|really|still) )*(?:run|set|go|accept|take|want"
-    r"|wants to be|allow|have|leave|let|use|like|put up with|live with|be|get|give|see|wear)s?"
-    r"(?: [a-z]+){0,3}? ?(?:is|'s|are|at|be)(?: (?:about|a|an))*$"
+    r"|wants to be|allow|have|leave|let|use|like|put up with|live with|be|get|give|see|wear)"
+    r"(?:s|ed)?"
+    r"(?: [a-z]+){0,3}? ?(?:is|'s|are|at|be|was)(?: (?:about|a|an))*$"
 )
 # "the lowest I'd accept is four bar", "the most you'd want is three thou"
 HIGHEST = re.compile(
