@@ -18,6 +18,7 @@ from author.proposals.quantities.amounts.context import (
 from author.proposals.quantities.amounts.corrections import correct_within
 from author.proposals.quantities.amounts.doubts import settle_doubts
 from author.proposals.quantities.amounts.joins import join_all
+from author.proposals.quantities.amounts.of_others import take_others
 from author.proposals.quantities.amounts.over_sentences import correct_across
 from author.proposals.quantities.amounts.pairs import stage_by_stage, without_sequence
 from author.proposals.quantities.amounts.phrases import amounts_in
@@ -173,7 +174,8 @@ def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
             if inside & places:
                 amount.flags.add("pointed")
     amounts = without_sequence(tokens, amounts)
-    told = stage_by_stage(tokens, correct_within(tokens, settle_doubts(tokens, amounts)))
+    given = take_others(tokens, settle_doubts(tokens, amounts))
+    told = stage_by_stage(tokens, correct_within(tokens, given))
     return scene_of(index, tokens, take_spreads(told))
 
 

@@ -55,7 +55,7 @@ _THIS_ONE = re.compile(
 )
 # "four hundred, ah no, that was the old type, with four hundred and twenty": the mark
 # stands right behind the value, then comes why, then the value that is meant.
-_SAID_WRONG = (
+SAID_WRONG = (
     r"(?:(?:no|nah|naw|nope|nae)[, ]+(?:wait|sorry|hang on|hang about|hold on|hold up|no|not that"
     r"|nah|actually|i'm (?:a liar|lying|wrong)|god forgive me|bull\w*|rubbish"
     r"|(?:scratch|scrap|strike|forget|ignore) that)"
@@ -71,20 +71,25 @@ _SAID_WRONG = (
     r"|no(?= (?:that|that's|it|its|it's|i|the|this|these|those|what|let|make|you|we|they|not"
     r"|actually|rather)\b))"
 )
-_INTERJECTION = r"(?:(?:ah|oh|ai|ay|ach|och|uh|er|ooh|aw|oi|well|but|and),? )?"
-_WHY_THEN = re.compile(rf"[,. –—-]*{_INTERJECTION}{_SAID_WRONG}\b[^.;?]*")
+"""Words right behind a value that take it back, as part of a pattern."""
+INTERJECTION = r"(?:(?:ah|oh|ai|ay|ach|och|uh|er|ooh|aw|oi|well|but|and),? )?"
+"""What may be sighed before a value is taken back, as part of a pattern."""
+_WHY_THEN = re.compile(rf"[,. –—-]*(?:is (?:it|that)[, ]+)?{INTERJECTION}{SAID_WRONG}\b[^.;?]*")
 # What may stand before a "no" that is set apart by commas, and that "no".
 _SIGHS = (
     r"(?:(?:ah|oh|ai|ay|ach|och|uh|um|er|erm|ooh|aw|oi|well|but|and|or|then|shoot|damn|bugger"
     r"|blast|…)[, ]+)*"
 )
-_NO = rf"(?:{_SAID_WRONG}|(?:no|nope|nah|naw|nay|nae|nee|nej|nein|wait)(?= ?,))"
+_NO = rf"(?:{SAID_WRONG}|(?:no|nope|nah|naw|nay|nae|nee|nej|nein|wait)(?= ?,))"
 _LATE = re.compile(
     r"(?! ?(?:and|or|to|then|but)\b)[a-z' ]{1,40}"
     r"(?:(?<= )(?:nope|nah|naw|nay|nee)\b|"
     rf"[,–—][ ,]*{_SIGHS}(?:(?:no|nope|nah|naw|nay|nae|nee|wait|hang on|sorry) ,|scratch that"
-    r"|no sorry))[^.;?]*"  # "a turn past where it bites, no, I'm ahead of myself, two"
+    r"|no sorry|no(?= (?:that's|that is|those are|it's for)\b)))"
+    r"[^.;?]*"  # "a turn past where it bites, no, I'm ahead of myself, two"
 )
+# "Under one volt, no, excuse me, I say it wrong, under five volts": however far apart they are.
+_OWNED_UP = re.compile(r"\b(?:wrong|a lie|a liar|mistake|misread|excuse me)\b")
 # Before the same value said again: "750 on there, oh no, 750's the big one".
 _NO_THEN = re.compile(
     rf"(?:[a-z' ]{{1,40}}(?=[, ]))?[,. –—-]*{_SIGHS}(?:{_NO}|no)(?:[, ]+(?:{_NO}|no|wait|bull\w*"
@@ -262,14 +267,14 @@ def comes_out(tokens: list[Token], amount: Amount) -> bool:
 
 
 _JOINING = frozenset({"and", "or", "then", "to"})
-_BROKEN_OFF = re.compile(rf"{_INTERJECTION}{_SAID_WRONG}\b.{{0,60}}")
+_BROKEN_OFF = re.compile(rf"{INTERJECTION}{SAID_WRONG}\b.{{0,60}}")
 _COMES_OUT = re.compile(
     r"(?:(?:yeah|yep|yes|no|nah|again|right|okay|ok|so|there|here we go|that's better|oh|sorry"
     r"|it's|it is|that's|they're|should be|it says|sheet says|book says|make it|make that"
     r"|once more|try again|one more time)[,. ]*)*"
 )
 _EXPLAINED = re.compile(
-    rf"{_INTERJECTION}{_SAID_WRONG}[, ]+.{{0,20}}\b(?:that's|that is|that was|it's|those are|i'm"
+    rf"{INTERJECTION}{SAID_WRONG}[, ]+.{{0,20}}\b(?:that's|that is|that was|it's|those are|i'm"
     r" (?:thinking|reading|looking)|i was (?:thinking|reading|looking)|wrong)\b"
 )
 
@@ -337,8 +342,10 @@ def takes_back_in(words: str, amount: Amount, before: Amount) -> bool:
     """
     if _FAR.fullmatch(words):
         return True
-    if (_WHY_THEN.fullmatch(words) or _LATE.fullmatch(words)) and same_size(before, amount):
-        return True
+    if _WHY_THEN.fullmatch(words) or _LATE.fullmatch(words):
+        owned = before.unit is not None and before.unit == amount.unit and _OWNED_UP.search(words)
+        if owned or same_size(before, amount):
+            return True
     found = _FIX.fullmatch(words)
     if not found:
         return False

@@ -39,6 +39,11 @@ _DUE = re.compile(r"\b(?:after|every|within)(?: (?:about|another|some))?$")
 _RUINED = re.compile(r",? ?and (?:it|he|she|they|you|that)(?:'s|'ll|'ve|'re)\b")
 # "Do not run it dry, not even for ten seconds": there is no time it may.
 _NOT_EVEN = re.compile(r"\bnot even(?: for)?(?: a| about)?$")
+# "Nobody stands under it, not for one second".
+_NOT_ONE = re.compile(r"\b(?:not|never)(?: even)? for(?: just)?$")
+# "That racket has another twenty minutes in it": how long something else goes on.
+_ANOTHER = re.compile(r"\b(?:another|got|has|have|about)$")
+_STILL_IN = re.compile(r"(?:in (?:it|her|him|them)|to go)\b(?! (?:at|on|in|to|for)\b)")
 _NEVER = re.compile(r"\b(?:don't|do not|never|not|no|dinnae)\b[^;.]*,? ?(?:even )?$")
 _WAITS = re.compile(r"(?:let|while|i|i'm|i'll|we'll|hang|hold|folks|guys|please|till|until)\b")
 # "One minute, phone": who says so at the beginning is called away.
@@ -86,6 +91,13 @@ _DROVE = re.compile(
 )
 _AWAY = re.compile(r"(?:away|from here|down the road|up the road|on the clock|each way)\b")
 
+# What a machine has run so far, where it does not say when something is due.
+_FAR = 1000
+_DUE_AT = re.compile(
+    r"\b(?:every|each|after|at|within|to|past|over|under|than|until|till|before|by|for|about"
+    r"|and|or|first|next|another|wants?|needs?|lasts?|is|service)$"
+)
+
 
 # "Nearly sixty degrees better than before": how much came of it.
 _THAN_BEFORE = re.compile(
@@ -105,8 +117,10 @@ def is_small_talk(amount: Amount, ahead: str, behind: str) -> bool:
     """
     if amount.unit in _DEGREES | {None} and _WEATHER.search(ahead) and _SOMEWHERE.match(behind):
         return True
-    if amount.unit in {"mile", "km"} and (_DROVE.search(ahead) or _AWAY.match(behind)):
-        return True
+    if amount.unit in {"mile", "km"}:
+        has_run = (amount.nominal or 0) >= _FAR and not _DUE_AT.search(ahead)
+        if has_run or _DROVE.search(ahead) or _AWAY.match(behind):
+            return True
     if _THAN_BEFORE.match(behind) and not WANTED.search(ahead):
         return True
     return amount.form == "whole" and amount.unit is None and bool(_COUNTS_TO.search(ahead))
@@ -141,7 +155,10 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
     if _SPENT.match(behind):
         return True
     clause = between(tokens, max(0, amount.first - 9), amount.first)
-    if _NOT_EVEN.search(clause) or (_RUINED.match(behind) and _NEVER.search(clause)):
+    goes_on = _ANOTHER.search(clause) and _STILL_IN.match(behind)
+    not_one = amount.nominal == 1 and _NOT_ONE.search(clause)
+    ruined = _RUINED.match(behind) and _NEVER.search(clause)
+    if goes_on or not_one or ruined or _NOT_EVEN.search(clause):
         return True
     spoken = between(tokens, max(0, amount.first - 14), amount.first)
     if _TOOK.search(spoken) or _OF_FILM.search(spoken):

@@ -103,6 +103,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         kind_of(amount.unit) == "count"
         or _OLD_ONE.match(behind)
         or _ARE_FEET.match(between(tokens, amount.last - 1, amount.last + 4))
+        or _TURN_IS_WORTH.match(between(tokens, amount.last - 1, amount.last + 6))
         or tools.is_spanner(tokens, amount)
         or is_head_size(tokens, amount)
         or (amount.unit is None and amount.form == "whole" and _OR_TWO.search(ahead))
@@ -141,6 +142,11 @@ _OR_TWO = re.compile(
 )
 # "The four feet of the motor"; "nine was the old one", "thirty-six across flats".
 _ARE_FEET = re.compile(r"feet (?:of|on|under) (?:the|its|that)\b")
+# "A turn's worth about two pounds": what a turn brings, and none that is made.
+_TURN_IS_WORTH = re.compile(
+    r"turns?(?: (?:on|of) (?:the|this|that|it)(?: \w+){0,2})?(?:'s| is| are)? (?:worth|good for)\b"
+    r"|turns?(?: (?:on|of) (?:the|this|that|it)(?: \w+){0,2})? gives? (?:you|me|about)\b"
+)
 _OLD_ONE = re.compile(r"across (?:the )?flats\b|(?:was|is|'s) (?:the|an|our) old |used to be\b")
 _HUNDREDTH = 100
 _RULES = frozenset({"edge", "straightedge", "rule", "ruler", "level"})

@@ -225,7 +225,7 @@ def _digits_at(tokens: list[Token], at: int) -> Number:
         groups = text.partition(".")[0].split(",")
         if text[0] == "0" or any(len(group) != 3 for group in groups[1:]):
             return Number(at, at + 1, None, "decimal")
-    value = Decimal(text.replace(",", ""))
+    value = Decimal(text.replace(",", "").replace(" ", ""))
     after = low_at(tokens, at + 1)
     form = "decimal" if "." in text else "whole"
     if after in {"hundred", "thousand"}:
