@@ -2,8 +2,8 @@
 
     python tests/benchmarks/fit_thing_points.py [--write]
 
-Prints how many of the parts and tools are found and how many of the found are right, each folder
-by points fitted without it; with ``--write`` the table is fitted on all three and written.
+Prints how many of the parts, tools and supplies are found and how many of the found are right,
+each folder by points fitted without it; with ``--write`` the table is fitted on all and written.
 """
 
 # ruff: noqa: T201
@@ -41,8 +41,11 @@ _LEAST_NARRATIONS = 3
 _SMALLEST = 0.05
 
 
-def rows_of(folder: str, narration: Narration) -> Iterator[tuple[Row, Row]]:
-    """Yield all that may be named in a narration: as a part of the job, and as a tool of it."""
+_KEYS = ("parts", "tools", "supplies")
+
+
+def rows_of(folder: str, narration: Narration) -> Iterator[tuple[Row, ...]]:
+    """Yield all that may be named in a narration: as a part, a tool and a supply of the job."""
     said = narration.spoken()
     found = quantities_in(said)
     marks = joined_warnings(said, kinds_in(said, found))
@@ -53,10 +56,9 @@ def rows_of(folder: str, narration: Narration) -> Iterator[tuple[Row, Row]]:
     names = [_fullest(entry, told[0]) for entry, _ in entries]
     often = [len(entry.mentions) for entry, _ in entries]
     place = f"{folder}/{narration.name}"
-    right = [_right(names, often, narration, key) for key in ("parts", "tools")]
+    right = [_right(names, often, narration, key) for key in _KEYS]
     for at, (_, signs) in enumerate(entries):
-        part, tool = (Row(place, signs, at in some) for some in right)
-        yield part, tool
+        yield tuple(Row(place, signs, at in some) for some in right)
 
 
 def _fullest(entry: Entry, named: Sequence[Thing]) -> tuple[str, ...]:
@@ -66,7 +68,7 @@ def _fullest(entry: Entry, named: Sequence[Thing]) -> tuple[str, ...]:
 def _right(
     names: Sequence[tuple[str, ...]], often: Sequence[int], told: Narration, key: str
 ) -> set[int]:
-    """Return which names are parts or tools of the job; each is found once."""
+    """Return which names are of a kind; each is found once."""
     left = {name: _name(name) for s in told.sentences for name in s.get(key) or ()}
     right: set[int] = set()
     for same in (tuple.__eq__, _alike):
@@ -98,33 +100,44 @@ def main() -> None:
     folders = np.array([row.narration.partition("/")[0] for row in of_kind[0]])
     chances = [chance(held_back(rows, folders, lambda _: names, points_of)) for rows in of_kind]
     truths = [np.array([row.truth for row in rows]) for rows in of_kind]
+    best = np.argmax(chances, axis=0)
     for folder in READABLE:
         held = folders == folder
-        part, tool = (of_all[held] for of_all in chances)
-        wanted = sum(
-            len({name for s in one.sentences for name in s.get(key) or ()})
-            for its, one in every
-            if its == folder
-            for key in ("parts", "tools")
-        )
-        for bar in np.arange(0.31, 0.5, 0.03):
-            parts, tools = (part >= tool) & (part >= bar), (tool > part) & (tool >= bar)
-            found = parts.sum() + tools.sum()
-            right = truths[0][held][parts].sum() + truths[1][held][tools].sum()
-            print(f"{folder} bar {bar:.2f} precision {right / found:.3f} "
-                  f"recall {right / wanted:.3f} f1 {2 * right / (found + wanted):.3f}")  # fmt: skip
+        wanted = [
+            sum(
+                len({name for s in one.sentences for name in s.get(key) or ()})
+                for its, one in every
+                if its == folder
+            )
+            for key in _KEYS
+        ]
+        for bar in np.arange(0.28, 0.5, 0.03):
+            found, right = np.zeros(3), np.zeros(3)
+            for at, (share, truth) in enumerate(zip(chances, truths, strict=True)):
+                kept = held & (best == at) & (share >= bar)
+                found[at], right[at] = kept.sum(), truth[kept].sum()
+            told = (found[:2].sum(), right[:2].sum(), sum(wanted[:2]))
+            for name, (many, good, all_of) in (
+                ("parts and tools", told),
+                ("supplies", (found[2], right[2], wanted[2])),
+            ):
+                f1 = 2 * good / (many + all_of)
+                print(f"{folder} bar {bar:.2f} {name} precision {good / many:.3f} "
+                      f"recall {good / all_of:.3f} f1 {f1:.3f}")  # fmt: skip
     if "--write" in sys.argv:
-        parts, tools = (points_of(rows, names) for rows in of_kind)
-        lines = (f'  "{name}": [{part:.2f}, {tool:.2f}]'
-                 for name, part, tool in zip(names, parts, tools, strict=False)
-                 if max(abs(part), abs(tool)) >= _SMALLEST)  # fmt: skip
-        write("thing_points.yaml",
-              [*_HEAD, f"base: [{parts[-1]:.2f}, {tools[-1]:.2f}]", "signs:", *lines])  # fmt: skip
+        *points, base = np.column_stack([points_of(rows, names) for rows in of_kind])
+        lines = (f'  "{name}": {_listed(one)}' for name, one in zip(names, points, strict=True)
+                 if np.abs(one).max() >= _SMALLEST)  # fmt: skip
+        write("thing_points.yaml", [*_HEAD, f"base: {_listed(base)}", "signs:", *lines])
+
+
+def _listed(points: np.ndarray) -> str:
+    return f"[{', '.join(f'{one:.2f}' for one in points)}]"
 
 
 _HEAD = (
-    "# How likely what is named is a part of the job, and a tool of it, by its signs:",
-    "# log odds, part first. Made by tests/benchmarks/fit_thing_points.py --write from",
+    "# How likely what is named is a part of the job, a tool and a supply of it, by its signs:",
+    "# log odds in that order. Made by tests/benchmarks/fit_thing_points.py --write from",
     "# narrations of our own; not to be changed by hand.",
 )
 

@@ -12,7 +12,7 @@ from proposals.said import told
     ("texts", "names"),
     [
         (
-            ("Boiler is at one point two bar.", "Open the tap until the gauge is at zero.",
+            ("Boiler is at one point two bar.", "Put your gauge on and wait until it is at zero.",
              "Measure the depth with the depth gauge."),
             {"pressure gauge", "depth gauge"},
         ),

@@ -73,7 +73,8 @@ STOP = (
     ask hear tell need like look put leave cuz metre metres meters happen mean means stays stops
     starts ends turns moves holds helps works runs fits slides drops falls pulls pushes sticks
     gives tells thinks knows likes hits has tends wears keep loves love loses lose jumps neither
-    goodbye lefty righty
+    goodbye lefty righty eat eats drink drinks dies shoot shoots sleeps growls hate hates becomes
+    begins belongs deserves depends discuss pretend remember forget
         """
     )
 )

@@ -17,8 +17,8 @@ from author.proposals.language.noun_phrases import is_verb_here
 from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
-from author.proposals.things.named import Thing
-from author.proposals.things.uses import REFUSING
+from author.proposals.things.named import FAINT, Thing
+from author.proposals.things.not_meant import REFUSING
 
 _SUPPLY_VERBS = {
     "grease": "grease", "regrease": "grease", "re-grease": "grease", "oil": "oil",
@@ -31,6 +31,16 @@ _TOOL_VERBS = {
     "scribe": "scriber", "punch": "punch", "ohm": "multimeter", "meg": "insulation tester",
     "file": "file", "scrape": "scraper", "drill": "drill", "hone": "hone", "ream": "reamer",
     "drift": "drift", "brush": "brush", "hacksaw": "hacksaw", "sling": "sling",
+    "megger": "insulation tester", "mikes": "micrometer", "mics": "micrometer",
+}  # fmt: skip
+# Verbs whose tool is in some such talk: only the points of things tell where.
+_UNSURE_VERBS = {
+    "hammer": "hammer", "whack": "hammer", "clout": "hammer", "thump": "hammer",
+    "wallop": "hammer", "tap": "hammer", "scratch": "scriber", "torque": "torque wrench",
+    "weigh": "scale", "grind": "grinder", "jack": "jack", "press": "press",
+    "solder": "soldering iron", "desolder": "soldering iron", "unsolder": "soldering iron",
+    "clamp": "clamp", "wedge": "wedge", "sweep": "brush", "crimp": "crimping tool",
+    "pry": "pry bar", "prise": "pry bar", "lever": "lever",
 }  # fmt: skip
 _WHERE = PREPOSITIONS - _words("with of from by off out for up down without near past")
 _WHERE_STOPS = _words(
@@ -60,11 +70,12 @@ def done_with(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]
     """
     for at, token in enumerate(tokens[:-1]):
         base = base_of(token.low)
-        tool = _TOOL_VERBS.get(token.low)
+        tool = _TOOL_VERBS.get(token.low) or _UNSURE_VERBS.get(token.low)
+        sure = _LIKELY if token.low in _TOOL_VERBS else FAINT
         if tool and _is_done(tokens, at) and not _otherwise(tokens, at):
-            yield Thing(index, token.begin, token.end, "tool", tool, None, None, None, _LIKELY,
+            yield Thing(index, token.begin, token.end, "tool", tool, None, None, None, sure,
                         f"'{token.low}' is done with a {tool}",
-                        frozenset({"by verb"}))  # fmt: skip
+                        frozenset({"by verb", f"by verb {token.low}"}))  # fmt: skip
         name = _SUPPLY_VERBS.get(base or "")
         if name is None or tokens[at + 1].parted or not is_verb_here(tokens, at):
             continue
@@ -79,7 +90,8 @@ def done_with(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]
             stop -= 1
         where = text[tokens[at + 1].begin : tokens[stop - 1].end] if stop > at + 1 else None
         yield Thing(index, token.begin, token.end, "supply", name, None, None, where, _WEAK,
-                    f"'{token.low}' is done with {name}")  # fmt: skip
+                    f"'{token.low}' is done with {name}",
+                    frozenset({"by verb", f"by verb {base}"}))  # fmt: skip
 
 
 def _is_done(tokens: Sequence[Token], at: int) -> bool:

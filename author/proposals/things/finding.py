@@ -21,6 +21,12 @@ from author.proposals.things.glued import parted
 from author.proposals.things.hand_tools import in_full, sized_key
 from author.proposals.things.instruments import by_what_they_read
 from author.proposals.things.named import FAINT, PASSING, Thing
+from author.proposals.things.not_meant import (
+    is_inside,
+    is_likened,
+    is_said_of_what_is_done,
+    refused,
+)
 from author.proposals.things.ordering import orderings
 from author.proposals.things.part_numbers import numbered, with_numbers_told_apart
 from author.proposals.things.scores import weighed_things
@@ -30,19 +36,17 @@ from author.proposals.things.uses import (
     amount,
     by_use,
     coloured,
+    glued_by_colour,
     handled,
     in_a_row_of_words,
     in_passing,
-    is_inside,
     is_let_out,
-    is_likened,
     is_no_part,
     is_no_tool,
     may_be_named,
     moved,
     named_by_use,
     pair_before,
-    refused,
 )
 from author.proposals.things.which_of_them import with_those_told_by_place
 
@@ -147,6 +151,8 @@ def _thing(
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
     if kind == "plain" or amount(tokens, phrase, following):
         return None
+    if is_said_of_what_is_done(tokens, phrase):
+        return None
     if count is not None and _is_size(tokens, phrase):
         count = None
     if not name or name in _NO_NAMES or (kind == "supply" and _wrong(tokens, phrase)):
@@ -183,7 +189,7 @@ def _thing(
     end = head.begin + len(_bare(head))
     begin = tokens[phrase.name_first].begin
     where = where_it_goes(text, tokens, phrase.stop) if kind == "supply" else None
-    signs = signs_of(tokens, phrase) if kind != "supply" else frozenset()
+    signs = signs_of(tokens, phrase)
     return Thing(
         index, begin, end, _KNOWN[kind], name, number, count, where, confidence, reason, signs
     )
@@ -195,6 +201,8 @@ def _kind_and_name(tokens: Sequence[Token], phrase: Phrase) -> tuple[NounKind | 
     name = _name(tokens[phrase.name_first : phrase.stop])
     if key := sized_key(tokens, phrase):
         return "tool", key
+    if kind == "supply" and (glue := glued_by_colour(tokens, phrase)):
+        return kind, glue
     if name == "plug" and _to_the_wall(tokens, phrase.stop):
         name = "mains plug"
     return kind, in_full(name) if kind == "tool" else name

@@ -44,19 +44,27 @@ def by_what_they_read(
 
 def _named(one: Thing, told: Mapping[int, set[str]], texts: Sequence[str]) -> Thing:
     here, name = told.get(one.sentence, set()), one.name.lower()
+    beside = here | told.get(one.sentence + 1, set())
+    put_on = one.signs & _PUT_ON or {"art none", "at"} <= one.signs
     if name.split()[-1] in {"wrench", "wrenches"}:
         return _turned(one, here)
     if name in {"gun", "little gun", "wee gun"}:
         read = "temperature" in here and not _HEATING.search(texts[one.sentence])
-        return replace(one, name="infrared thermometer") if read else one
-    if name == "indicator":
-        read = "length" in here | told.get(one.sentence + 1, set()) or "at" in one.signs
-        return replace(one, name="dial indicator") if read else one
-    put_on = one.signs & _PUT_ON or {"art none", "at"} <= one.signs
-    if name in _CALIPERS and one.kind == "part" and "length" in here and put_on:
-        return replace(one, kind="tool", signs=(one.signs - {"list part"}) | {"list tool"})
-    if name not in {"gauge", "gauges"}:
-        return one
+        one = replace(one, name="infrared thermometer") if read else one
+    elif name == "indicator":
+        read = "length" in beside or "at" in one.signs
+        one = replace(one, name="dial indicator") if read else one
+    elif name == "clamp" and "current" in beside:
+        one = replace(one, kind="tool", name="clamp meter")
+    elif name in _CALIPERS and one.kind == "part" and "length" in here and put_on:
+        one = replace(one, kind="tool", signs=(one.signs - {"list part"}) | {"list tool"})
+    elif name in {"gauge", "gauges"}:
+        one = _gauge(one, told)
+    return one
+
+
+def _gauge(one: Thing, told: Mapping[int, set[str]]) -> Thing:
+    """Return a gauge by what is read on it: "two bar on the gauge"."""
     # What is read may be told in the sentence before: "it's at two bar. Wait till the gauge …".
     for index in (one.sentence, one.sentence - 1):
         kinds = told.get(index, set())

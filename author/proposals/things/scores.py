@@ -1,8 +1,8 @@
-"""Weighs what is named: whether it is a part or a tool of the job, by all its mentions together.
+"""Weighs what is named: whether it is a part, a tool or a supply of the job, by all its mentions.
 
 A part that is named once where something is done with it is surer than one that is told of. Each
-sign, the words of the name among them, has points for a part and for a tool, fitted on talk of our
-own by ``tests/benchmarks/fit_thing_points.py``.
+sign, the words of the name among them, has points for a part, a tool and a supply, fitted on talk
+of our own by ``tests/benchmarks/fit_thing_points.py``.
 """
 
 from __future__ import annotations
@@ -20,12 +20,15 @@ from author.proposals.things.signs import NEW
 from author.resources import load_own_table
 
 _LIKELY = Decimal("0.8")
-_THINGS = frozenset({"part", "tool"})
+KINDS: tuple[ThingKind, ...] = ("part", "tool", "supply")
+"""The kinds that points tell, in the order of the table."""
 _TALK = frozenset({"chatter", "preview"})
 _OPENING = 0.08
-# Where the points were fitted without a folder, its list was best from 0.31 to 0.4.
-_BAR = 0.31
+# Where the points were fitted without a folder, its list was best from 0.31 to 0.4, and that of
+# its supplies from 0.22 to 0.28.
+_BAR: dict[ThingKind, float] = {"part": 0.31, "tool": 0.31, "supply": 0.25}
 _MOST_NAMED = 4
+_PLACES, _SPANS, _FARTHEST, _OFTEN = 5, 8, 4, 9
 
 
 def weighed_things(
@@ -43,11 +46,10 @@ def weighed_things(
         listed: sentence and begin of the parts that are said to be ordered.
     """
     things = [_spoken_of(one, kinds.get(one.sentence, set())) for one in things]
-    named = [one for one in things if one.kind in _THINGS]
-    kept = [one for one in things if one.kind == "supply"]
-    for entry, signs in weighable(named, kinds, sentences):
+    kept: list[Thing] = []
+    for entry, signs in weighable(things, kinds, sentences):
         kind, share = _judged(signs)
-        mentioned = [named[at] for at in entry.mentions]
+        mentioned = [things[at] for at in entry.mentions]
         if any(
             one.number or (one.sentence, one.begin) in listed or _is_new(one) for one in mentioned
         ):
@@ -56,8 +58,15 @@ def weighed_things(
             kept += [replace(one, confidence=PASSING) for one in mentioned
                      if one.confidence > FAINT and len(mentioned) == 1]  # fmt: skip
             continue
-        kept += [replace(one, kind=kind, confidence=share) for one in mentioned]
+        kept += [_as(one, kind, share) for one in mentioned]
     return tuple(sorted(kept, key=lambda one: (one.sentence, one.begin)))
+
+
+def _as(one: Thing, kind: ThingKind, share: Decimal) -> Thing:
+    """Return a thing of the kind it was judged to be; how sure a supply is its words tell."""
+    if kind == one.kind == "supply":
+        return one
+    return replace(one, kind=kind, confidence=share)
 
 
 def weighable(
@@ -89,6 +98,7 @@ def _signs(
     for sign in frozenset.intersection(*each):
         yield f"all {sign}"
     yield f"named {min(len(said), _MOST_NAMED)}"
+    yield from _places(said, sentences)
     if len(said) > 1 and len({one.sentence for one in said}) == 1:
         yield "named in one"
     if all(one.sentence < sentences * _OPENING for one in said):
@@ -111,23 +121,30 @@ def _signs(
         yield "tool by name"
 
 
+def _places(said: Sequence[Thing], sentences: int) -> Iterator[str]:
+    """Yield where in the talk a thing comes first, how far on it comes again, and how often."""
+    first, last = said[0].sentence, said[-1].sentence
+    yield f"place {first * _PLACES // sentences}"
+    yield f"span {min(_FARTHEST, (last - first) * _SPANS // sentences)}"
+    yield f"often {min(_OFTEN, len(said))}"
+
+
 def _judged(signs: frozenset[str]) -> tuple[ThingKind, Decimal | None]:
     """Return what a thing is and the share of such that are, None where it is in no list."""
     if {"all in chatter", "named 1"} <= signs:
         return "part", None
-    part, tool = shares(signs)
-    kind: ThingKind = "part" if part >= tool else "tool"
-    share = max(part, tool)
-    return kind, Decimal(f"{share:.2f}") if share >= _BAR else None
+    told = shares(signs)
+    share = max(told)
+    kind = KINDS[told.index(share)]
+    return kind, Decimal(f"{share:.2f}") if share >= _BAR[kind] else None
 
 
-def shares(signs: frozenset[str]) -> tuple[float, float]:
-    """Return how many of the things with such signs are parts of the job, and how many tools."""
-    (of_part, of_tool), points = _points()
+def shares(signs: frozenset[str]) -> tuple[float, ...]:
+    """Return how many of the things with such signs are of each kind, in the order of `KINDS`."""
+    base, points = _points()
     told = [points[sign] for sign in sorted(signs & points.keys())]
-    return (
-        _share(of_part + math.fsum(part for part, _ in told)),
-        _share(of_tool + math.fsum(tool for _, tool in told)),
+    return tuple(
+        _share(first + math.fsum(one[at] for one in told)) for at, first in enumerate(base)
     )
 
 
@@ -136,12 +153,11 @@ def _share(weight: float) -> float:
 
 
 @cache
-def _points() -> tuple[tuple[float, float], Mapping[str, tuple[float, float]]]:
+def _points() -> tuple[tuple[float, ...], Mapping[str, tuple[float, ...]]]:
     """Return the points of a thing without signs, and those of each sign."""
     table = load_own_table("thing_points.yaml")
-    signs = {sign: (float(part), float(tool)) for sign, (part, tool) in table["signs"].items()}
-    part, tool = table["base"]
-    return (float(part), float(tool)), signs
+    signs = {sign: tuple(map(float, points)) for sign, points in table["signs"].items()}
+    return tuple(map(float, table["base"])), signs
 
 
 def _is_new(thing: Thing) -> bool:

@@ -18,6 +18,7 @@ from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
+from author.proposals.things.not_meant import is_likened, refused, warned_off
 from author.proposals.things.uses import (
     handled,
     in_a_row_of_words,
@@ -26,11 +27,13 @@ from author.proposals.things.uses import (
     may_be_named,
     moved,
     named_by_use,
-    refused,
 )
 
 NEW = "new"
 """Sign of what is said to be new: "a new O-ring"."""
+_LED = _words(
+    "some fresh clean old same other first last whole wee little big good proper dry wet damp own"
+)
 _RENEWED = _words("new replacement")
 _BY = _words("with using wi by")
 _TAKING = _words("use grab get fetch need want have take pick bring buy borrow find hold")
@@ -41,7 +44,7 @@ _WORDS_BEFORE = {
 }  # fmt: skip
 _USES: dict[str, Callable[[Sequence[Token], Phrase], bool]] = {
     "handled": handled, "moved": moved, "refused": refused, "passing": in_passing,
-    "no part": is_no_part,
+    "no part": is_no_part, "warned off": warned_off, "likened": is_likened,
 }  # fmt: skip
 _POSSESSIVE = _words("my your his her our their its")
 _POINTING = _words("this that these those")
@@ -85,7 +88,22 @@ def signs_of(tokens: Sequence[Token], phrase: Phrase) -> frozenset[str]:
         tokens: the words of the sentence.
         phrase: the name.
     """
-    return frozenset((*_own(tokens, phrase), *_before(tokens, phrase), *_behind(tokens, phrase)))
+    signs = [*_own(tokens, phrase), *_before(tokens, phrase), *_behind(tokens, phrase)]
+    return frozenset((*signs, *_shape(tokens, phrase)))
+
+
+def _shape(tokens: Sequence[Token], phrase: Phrase) -> Iterator[str]:
+    """Yield what kind of name it is together with how it stands."""
+    kind, table = phrase.kind or "none", trade_words()
+    if not phrase.first or tokens[phrase.first].parted:
+        yield f"{kind} opens"
+    if phrase.stop >= len(tokens) or tokens[phrase.stop].parted:
+        yield f"{kind} ends"
+    head = tokens[phrase.stop - 1].low
+    many = "many" if singular(head) != head else "one"
+    yield f"{kind} {many} {phrase.article or 'bare'}"
+    for token in tokens[phrase.name_first : phrase.stop - 1]:
+        yield f"{table.kind_of(token.low)} in name"
 
 
 def _own(tokens: Sequence[Token], phrase: Phrase) -> Iterator[str]:
@@ -115,8 +133,15 @@ def _own(tokens: Sequence[Token], phrase: Phrase) -> Iterator[str]:
         yield "verb in name"
     if tokens[phrase.stop - 1].owned:
         yield "owned"
-    if any(token.low in _RENEWED for token in tokens[phrase.first : phrase.stop]):
+    led = {token.low for token in tokens[phrase.first : phrase.stop]}
+    if led & _RENEWED:
         yield NEW
+    yield from (f"led {word}" for word in sorted(led & _LED))
+    if any(
+        one.low[0].isdigit() or one.low in NUMBERS
+        for one in tokens[phrase.name_first : phrase.stop]
+    ):
+        yield "sized name"
     yield from _of_head(tokens, phrase, singular(head))
 
 
@@ -208,6 +233,11 @@ def _word_before(tokens: Sequence[Token], phrase: Phrase, at: int) -> Iterator[s
         yield from _object(tokens, at)
     else:
         yield "after word"
+    if word == "of" and at and not tokens[at].parted:
+        if tokens[at - 1].low in trade_words().measures:
+            yield "amount of"
+        else:
+            yield f"of {trade_words().kind_of(tokens[at - 1].low)}"
     if word in _BY:
         yield "by hand"
         yield _with(tokens, phrase)
@@ -236,6 +266,8 @@ def _behind(tokens: Sequence[Token], phrase: Phrase) -> Iterator[str]:
         yield "ends"
         return
     word = tokens[stop].low
+    if word in PREPOSITIONS and stop + 1 < len(tokens) and tokens[stop + 1].low in ARTICLES:
+        yield f"goes {word}"
     if tokens[stop - 1].owned or word in _TOLD:
         yield "told of"
     elif word in {"off", "out", "apart", "away"}:

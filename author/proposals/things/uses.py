@@ -38,9 +38,9 @@ _HELD = _words(
     lamp needle spring handle
     """
 )
-_COLOURS = _words("blue red green")
+_COLOURS = _words("blue red green purple")
+_STRENGTHS = _COLOURS | _words("medium strong weak")
 _OLD_FLUID = _words("drain catch spill leak empty leaking drained draining")
-REFUSING = _words("never no not don't dont shouldn't")
 _POURING = _words("fill put pour add apply top pump spread use smear rub work wipe get")
 # What is found on a machine rather than put on it: "under the paint", "the salt gets in".
 _STANDS_ON_THINGS = _words("paint salt tar enamel varnish lacquer")
@@ -249,22 +249,7 @@ def is_no_tool(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return False
 
 
-def is_likened(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether something is only likened to a thing: "sharp like a pizza cutter"."""
-    at = phrase.first - 1
-    if at < 0 or tokens[phrase.first].parted or phrase.article not in {"a", "an", ""}:
-        return False
-    before = tokens[at].low
-    return before == "like" or (before == "as" and phrase.article in {"a", "an"})
-
-
-def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a tool or a supply is named as the wrong one: "never a hammer", "not oil"."""
-    own = {token.low for token in tokens[phrase.first : phrase.name_first]}
-    if own & {"no", "never"}:
-        return True  # "dry, no sealant"
-    before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
-    return not REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
+_FAR_REFUSED = 9
 
 
 def is_no_part(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -298,9 +283,10 @@ def pair_before(tokens: Sequence[Token], phrase: Phrase) -> bool:
 def coloured(tokens: Sequence[Token], phrase: Phrase) -> str | None:
     """Return what is meant by "a dab of blue"."""
     at = phrase.name_first
-    if tokens[at].low not in _COLOURS or phrase.stop - at > 1 or at < 2:
+    if tokens[at].low not in _COLOURS or phrase.stop - at > 1 or phrase.first < 2:
         return None
-    amount = tokens[at - 2].low if tokens[at - 1].low == "of" else ""
+    of = phrase.first - 1
+    amount = tokens[of - 1].low if tokens[of].low == "of" and not tokens[of + 1].parted else ""
     meant = _BLUE.get(amount)
     if meant is None:
         return None
@@ -310,21 +296,19 @@ def coloured(tokens: Sequence[Token], phrase: Phrase) -> str | None:
     return f"{tokens[at].low} {meant}"
 
 
+def glued_by_colour(tokens: Sequence[Token], phrase: Phrase) -> str | None:
+    """Return what is meant by "the blue glue": glue told by colour or strength holds threads."""
+    if phrase.stop < 2 or tokens[phrase.stop - 1].parted:
+        return None
+    first, last = tokens[phrase.stop - 2].low, tokens[phrase.stop - 1].low
+    if last != "glue" or first not in _STRENGTHS:
+        return None
+    return f"{first} threadlocker" if first in _COLOURS else "threadlocker"
+
+
 def may_be_named(word: str) -> bool:
     """Whether a word that is in no list looks like the name of a thing."""
     return len(word) > 2 and word.isascii() and word.isalpha() and base_of(word) is None
-
-
-def is_inside(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether it is only told what something holds: "it's a metal box with water in it"."""
-    behind = [token.low for token in tokens[phrase.stop : phrase.stop + 2]]
-    before = [token.low for token in tokens[max(0, phrase.first - 8) : phrase.first]]
-    held = before[-1:] == ["with"] and behind in (["in", "it"], ["in", "them"], ["inside", "it"])
-    return (
-        held
-        and bool({"it's", "it", "that's", "they're", "this"} & set(before))
-        and any(word in {"is", "it's", "that's", "they're", "are"} for word in before)
-    )
 
 
 def is_let_out(tokens: Sequence[Token], phrase: Phrase) -> bool:

@@ -1,0 +1,74 @@
+"""Things that are named but not meant: the wrong tool, what something is only likened to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from author.checks.verbs import words as _words
+from author.proposals.language.noun_phrases import Phrase
+from author.proposals.language.tokens import Token
+
+REFUSING = _words("never no not don't dont shouldn't")
+_ALTERNATIVES = _words("than without nobody can't won't cannot")
+_FAR_REFUSED = 9
+_ASPECTS = _words("size shape thickness width length weight colour color feel sound depth")
+
+_HELPING = _words(
+    "must will would could should might may it'll they'll that'll doesn't don't didn't does did"
+)
+_SAYING = _words(
+    "says said gets wants reckons reckoned told thinks complains complained swears had"
+)
+
+
+def is_said_of_what_is_done(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a word is a verb or a person here: "it must die", "driver says it pulls left"."""
+    if phrase.stop - phrase.name_first > 1 or phrase.count is not None:
+        return False
+    behind = tokens[phrase.stop : phrase.stop + 1]
+    if tokens[phrase.stop - 1].low == "driver" and behind and behind[0].low in _SAYING:
+        return not behind[0].parted
+    bare = not phrase.article and phrase.first > 0 and not tokens[phrase.first].parted
+    return bare and tokens[phrase.first - 1].low in _HELPING
+
+
+def is_likened(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether something is only likened to a thing: "sharp like a pizza cutter"."""
+    at = phrase.first - 1
+    if at < 0 or tokens[phrase.first].parted or phrase.article not in {"a", "an", ""}:
+        return False
+    before = tokens[at].low
+    if before == "of" and phrase.article in {"a", "an"}:
+        return at > 0 and tokens[at - 1].low in _ASPECTS  # "the size of a saucer"
+    return before == "like" or (before == "as" and phrase.article in {"a", "an"})
+
+
+def warned_off(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a name stands where it is said what not to do: "don't pry it with a screwdriver"."""
+    for at in range(phrase.first, max(0, phrase.first - _FAR_REFUSED), -1):
+        if tokens[at].parted:
+            return False
+        if tokens[at - 1].low in REFUSING | _ALTERNATIVES:
+            return True
+    return False
+
+
+def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a tool or a supply is named as the wrong one: "never a hammer", "not oil"."""
+    own = {token.low for token in tokens[phrase.first : phrase.name_first]}
+    if own & {"no", "never"}:
+        return True  # "dry, no sealant"
+    before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
+    return not REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
+
+
+def is_inside(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether it is only told what something holds: "it's a metal box with water in it"."""
+    behind = [token.low for token in tokens[phrase.stop : phrase.stop + 2]]
+    before = [token.low for token in tokens[max(0, phrase.first - 8) : phrase.first]]
+    held = before[-1:] == ["with"] and behind in (["in", "it"], ["in", "them"], ["inside", "it"])
+    return (
+        held
+        and bool({"it's", "it", "that's", "they're", "this"} & set(before))
+        and any(word in {"is", "it's", "that's", "they're", "are"} for word in before)
+    )

@@ -1,0 +1,100 @@
+"""Things that are named and not meant, verbs and persons that sound like things, glue by colour."""
+
+from __future__ import annotations
+
+import pytest
+
+from author.proposals.quantities.reading import quantities_in
+from author.proposals.things.finding import things_in
+from author.proposals.things.named import FAINT, Thing
+from proposals.said import told
+
+
+def _things(*texts: str) -> list[Thing]:
+    said = told(*texts)
+    return list(things_in(said, quantities_in(said)))
+
+
+def _signs(text: str, name: str) -> frozenset[str]:
+    found = [one for one in _things(text) if one.name == name]
+    return found[0].signs if found else frozenset()
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Don't be prying in the split with a screwdriver.", "screwdriver"),
+        ("never you go near that bore with a chisel", "chisel"),
+        ("Turn it by hand rather than with a wrench.", "wrench"),
+    ],
+)
+def test_the_wrong_tool_is_told_from_the_one_that_is_used(text: str, name: str) -> None:
+    assert "warned off" in _signs(text, name)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Pry it with a screwdriver.", "screwdriver"),
+        ("It won't come, so a chisel under the rim.", "chisel"),
+        ("Not that way, grab the big wrench.", "wrench"),
+    ],
+)
+def test_what_is_told_behind_a_pause_is_warned_of_no_more(text: str, name: str) -> None:
+    assert name in {one.name.split()[-1] for one in _things(text)}
+    assert "warned off" not in _signs(text, name)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("A diaphragm the size of a saucer.", "saucer"),
+        ("Driver says it pulls to the left.", "screwdriver"),
+        ("the driver reckons it's been like that a week", "screwdriver"),
+        ("Pull the cord and it must die at once.", "die"),
+        ("If it doesn't ratchet, start again.", "ratchet"),
+        ("It eats resin like that.", "eats resin"),
+    ],
+)
+def test_what_is_likened_done_or_said_is_no_thing(text: str, name: str) -> None:
+    assert name not in {one.name for one in _things(text) if one.confidence > FAINT}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Get the flat driver in the slot.", "flat driver"),
+        ("Lift the pan, it must drain for an hour.", "pan"),
+        ("Then the die, and it goes on dry.", "die"),
+        ("Grab a length of hose and a pan.", "pan"),
+    ],
+)
+def test_other_things_are_meant(text: str, name: str) -> None:
+    assert name in {one.name for one in _things(text)}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Securing bolt with the blue glue.", "blue threadlocker"),
+        ("medium glue on the four screws", "threadlocker"),
+        ("a drop of the purple on the grub screw", "purple threadlocker"),
+        ("Wood glue on the tenon.", "wood glue"),
+        ("Hot glue on the pad.", "hot glue"),
+    ],
+)
+def test_glue_told_by_its_colour_or_strength_holds_threads(text: str, name: str) -> None:
+    assert [one.name for one in _things(text) if one.kind == "supply"] == [name]
+
+
+@pytest.mark.parametrize(
+    ("texts", "name"),
+    [
+        (("Clamp on the black one, three amps.",), "clamp meter"),
+        (("Put the clamp round the live.", "It draws six amps."), "clamp meter"),
+        (("Undo the clamp on the hose.",), "clamp"),
+        (("The clamp gets six newton metres.",), "clamp"),
+    ],
+)
+def test_a_clamp_that_reads_a_current_is_a_meter(texts: tuple[str, ...], name: str) -> None:
+    assert name in {one.name for one in _things(*texts)}
