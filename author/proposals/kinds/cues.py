@@ -23,7 +23,10 @@ _NUMBER = r"(?:\d\S* |(?:" + "|".join(sorted(NUMBER_WORDS)) + ") )"
 
 @dataclass(slots=True)
 class _Cue:
-    """One phrase; its pattern is made when its first word is met."""
+    """One phrase; its pattern is made when its first two words are met.
+
+    Its second word is one of ``seconds``, or any where that is None.
+    """
 
     kind: Kind
     weight: int
@@ -32,6 +35,7 @@ class _Cue:
     pieces: list[str]
     classes: Mapping[str, list[str]]
     sign: Sign
+    seconds: frozenset[str] | None
     pattern: re.Pattern[str] | None = None
 
     def match(self, text: str, place: int) -> int:
@@ -48,6 +52,23 @@ def _choices(piece: str, classes: Mapping[str, list[str]]) -> list[str]:
     for one in piece.strip("()").split("|"):
         found.extend(classes[one[1:]] if one.startswith("@") else [one])
     return found
+
+
+def _seconds(pieces: Iterable[str], classes: Mapping[str, list[str]]) -> frozenset[str] | None:
+    """Return the words one of which comes second in a phrase, or None where any may."""
+    found: set[str] = set()
+    for number, piece in enumerate(pieces):
+        if piece.startswith(("…", "$")):
+            return None
+        optional = piece.endswith("?")
+        choices = [one.split(" ") for one in _choices(piece.removesuffix("?"), classes)]
+        nexts = [one[0] for one in choices] if number else [one[1] for one in choices if one[1:]]
+        if any(one in {"#", "$"} or one.endswith("*") for one in nexts):
+            return None
+        found.update(nexts)
+        if number and not optional:
+            return frozenset(found)
+    return None
 
 
 def _word(one: str) -> str:
@@ -129,6 +150,7 @@ class Cues:
             pieces,
             classes,
             table.get("sign", "phrase"),
+            _seconds(pieces, classes),
         )
         for word in dict.fromkeys(one.split(" ")[0] for one in first):
             (self._numbers if word == "#" else self._by_word.setdefault(word, [])).append(cue)
@@ -145,7 +167,10 @@ class Cues:
             if word[0].isdigit() or word in NUMBER_WORDS:
                 cues = (*cues, *self._numbers)
             place = said.places[at]
+            after = said.word(at + 1).partition(" ")[0]
             for cue in cues:
+                if cue.seconds is not None and after not in cue.seconds:
+                    continue
                 if cue.starts and at not in starts:
                     continue
                 end = cue.match(said.text, place)

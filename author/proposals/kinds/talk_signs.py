@@ -185,7 +185,7 @@ def _of_work(said: Plain) -> Iterator[str]:
     yield from (f"names {kind}" for kind in {*named} - {None})
     if not things and not any(kind in {"weak", "feature"} for kind in named):
         yield "no thing"
-    work = sum(any(base in _WORK for base in _bases(word)) for word in said.words)
+    work = sum(not _WORK.isdisjoint(_bases(word)) for word in said.words)
     if work:
         yield f"work {min(work, _MANY)}"
     of_job = sum(kind in {*_NAMED, "weak", "feature"} for kind in named) + work
@@ -206,7 +206,7 @@ def _unknown(word: str, kind: str | None) -> bool:
         and word not in NUMBER_WORDS
         and not word[0].isdigit()
         and word not in trade_words().modifiers
-        and not any(base in ALL for base in _bases(word))
+        and ALL.isdisjoint(_bases(word))
     )
 
 

@@ -89,7 +89,7 @@ def _heads(table: dict[str, Any]) -> list[tuple[NounKind, str]]:
 
 def as_phrase(words: list[str]) -> str:
     """Return words as the table of phrases has them: small, the last one singular, no hyphens."""
-    parts = [part for word in words for part in word.lower().replace("'", "").split("-") if part]
+    parts = " ".join(words).lower().replace("'", "").replace("-", " ").split()
     return " ".join([*parts[:-1], singular(parts[-1])]) if parts else ""
 
 

@@ -50,7 +50,7 @@ from author.proposals.quantities.bare_numbers.settle import (
 )
 from author.proposals.quantities.no_quantity.counts import is_counted_again
 from author.proposals.quantities.no_quantity.names import left_alone
-from author.proposals.quantities.numbers.tokens import tokens_of
+from author.proposals.quantities.numbers.tokens import Read, tokens_of
 from author.proposals.quantities.roles.deviations import take_deviations
 from author.proposals.quantities.roles.parallel import goes_on, hold_on
 from author.proposals.quantities.roles.refusals import find_refusals, turn_worn
@@ -168,7 +168,8 @@ def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
     pointed, begun = put_first_digits(pointed, earlier)
     places |= begun
     if pointed is not tokens:
-        tokens, amounts = pointed, amounts_in(pointed)
+        tokens = Read(pointed)
+        amounts = amounts_in(tokens)
         for amount in amounts:
             inside = {token.begin for token in tokens[amount.first : amount.last]}
             if inside & places:

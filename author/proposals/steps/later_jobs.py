@@ -99,9 +99,11 @@ def _meet(mark: Marked, one: Marked) -> bool:
 
 def _in_sentence(index: int, text: str) -> Sequence[Marked]:
     found: list[Marked] = []
-    for due in _DUE.finditer(text):
+    for due in _DUE.finditer(text) if "due" in text.lower() else ():
         if not _CASE.search(text[: due.start("what")]):
             found.append(_mark(index, text, due.start("what"), due.end(), "follow_on"))
+    if not (_LATER.search(text) or holds_unit(text)):
+        return found
     for state in _FOUND.finditer(text):
         told = (_HOLD.search(text, state.end()), _LATER.search(text, state.end()))
         ends = [one.start() for one in told if one and one.start() - state.end() <= _FAR]

@@ -30,7 +30,6 @@ _CUES: dict[Phase, re.Pattern[str]] = {
         r"let (?:all )?the (?:air|pressure) (?:out|off)|(?:release|bleed|dump|drop) the pressure|"
         r"wind the tension|tell the others|key out|spark plug lead|chock\w*|axle stands?|"
         r"jack it up|cool down|shut (?:the )?(?:water|gas|valves?)(?: off)?)\b",
-        re.IGNORECASE,
     ),
     "removal": re.compile(
         r"\b(?:comes? (?:off|out|away|apart|free|loose)|coming (?:off|out)|"
@@ -42,7 +41,6 @@ _CUES: dict[Phase, re.Pattern[str]] = {
         r"straight back|hold(?:s|ing) (?:\w+ ){1,3}(?:on|in|down|together)|"
         r"drain\w*|bend the tab back|puller|extractor|falls free|first off|old (?:one|ones)|"
         r"(?:nut|bolt|screw|cover|cap|clip|ring|wheel|belt|pin)s? off)\b",
-        re.IGNORECASE,
     ),
     "inspection": re.compile(
         r"\b(?:measur\w+|inspect\w*|have a (?:good )?look|look (?:at|for|with)|check\w*|feel|gauge|"
@@ -51,7 +49,6 @@ _CUES: dict[Phase, re.Pattern[str]] = {
         r"wear(?! (?:gloves|glasses|goggles|eye|your|a |ear|plate|ring|strip|pad|sleeve))|"
         r"pitt(?:ed|ing)|clean\w*|wash\w*|degreas\w+|wip(?:e|ed|ing)|blow (?:it|them) (?:out|off)|"
         r"no (?:scores|play|marks|steps|cracks)|spec|reads?|reading|within|limit)\b",
-        re.IGNORECASE,
     ),
     "fitting": re.compile(
         r"\b(?:goes? (?:in|on|back|over)|going (?:in|on|back)|back (?:on|in|together|over)|"
@@ -62,7 +59,6 @@ _CUES: dict[Phase, re.Pattern[str]] = {
         r"torque\w*|tighten\w*|nip(?:ped)? (?:it|them|up)|newton met\w+|foot pounds?|inch pounds?|"
         r"grease\w*|oil(?:ed)? (?:it|the)|smear|dab|threadlock\w*|till it (?:clicks|seats)|"
         r"until it (?:clicks|seats)|seats?|nut on|tab over)\b",
-        re.IGNORECASE,
     ),
     "closing": re.compile(
         r"\b(?:test(?: it| run| drive|ed|ing)?|run(?: it|ning)? up|start it up|fire it up|"
@@ -73,23 +69,18 @@ _CUES: dict[Phase, re.Pattern[str]] = {
         r"hand (?:it )?(?:back|over)|"
         r"that'?s (?:it )?(?:done|finished)|all done|job done|tidy up|sign (?:it )?off|last thing|"
         r"finally|another job|next time)\b",
-        re.IGNORECASE,
     ),
 }
 # Words that speak twice as loud, since they say the part itself.
 _TITLES: dict[Phase, re.Pattern[str]] = {
-    "make_safe": re.compile(r"\bmake (?:it|that|this|everything)? ?safe\b", re.IGNORECASE),
-    "removal": re.compile(r"\b(?:strip[- ]?down|take it apart|teardown)\b", re.IGNORECASE),
-    "inspection": re.compile(
-        r"\b(?:let'?s (?:see|have a look) what|measure everything)\b", re.IGNORECASE
-    ),
+    "make_safe": re.compile(r"\bmake (?:it|that|this|everything)? ?safe\b"),
+    "removal": re.compile(r"\b(?:strip[- ]?down|take it apart|teardown)\b"),
+    "inspection": re.compile(r"\b(?:let'?s (?:see|have a look) what|measure everything)\b"),
     "fitting": re.compile(
         r"\b(?:now (?:it'?s|we'?re) going back|back together|reassembly|put it all back)\b",
-        re.IGNORECASE,
     ),
     "closing": re.compile(
         r"\b(?:moment of truth|see if it (?:runs|works)|final check|before we (?:finish|close))\b",
-        re.IGNORECASE,
     ),
 }
 _LETTERS = 600
@@ -98,7 +89,7 @@ _LETTERS = 600
 
 def cues_of(text: str) -> dict[Phase, float]:
     """Return how loud the words of a sentence speak for each part of the job, 0 to 3."""
-    said = text[:_LETTERS]
+    said = text[:_LETTERS].lower()
     found: dict[Phase, float] = {}
     for phase in PHASES:
         score = len(_CUES[phase].findall(said)) + 2.0 * len(_TITLES[phase].findall(said))

@@ -226,8 +226,13 @@ def names_by_sentence(items: Sequence[Item], things: Sequence[Thing]) -> dict[in
 
 def _item(entry: Entry, things: Sequence[Thing]) -> Item:
     said = [things[index] for index in entry.mentions]
-    fullest = max(len(key_of(thing.name)) for thing in said)
-    names = Counter(_single(thing.name) for thing in said if len(key_of(thing.name)) == fullest)
+    lengths = [len(key_of(thing.name)) for thing in said]
+    fullest = max(lengths)
+    names = Counter(
+        _single(thing.name)
+        for thing, length in zip(said, lengths, strict=True)
+        if length == fullest
+    )
     counts = [thing.count for thing in said if thing.count is not None]
     numbers = [thing.number for thing in said if thing.number is not None]
     more = len(said) - 1

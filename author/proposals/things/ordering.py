@@ -89,7 +89,7 @@ _FAR = 2
 
 def declines_order(text: str) -> bool:
     """Whether words say that something need not be ordered: "so don't order that separately"."""
-    return _DECLINED.search(text) is not None
+    return "order" in text.lower() and _DECLINED.search(text) is not None
 
 
 def orderings(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Ordered]:
@@ -115,7 +115,10 @@ def _in_sentence(
     index: int, text: str, named: Mapping[int, Sequence[int]], things: Sequence[Thing]
 ) -> Iterator[tuple[int, Ordered]]:
     here = named.get(index, ())
-    declined = _DECLINED.search(text)
+    ordered = "order" in text.lower()
+    if not here and not ordered:
+        return
+    declined = _DECLINED.search(text) if ordered else None
     if declined is not None:
         behind = list(_list_behind(text, declined.end(), here, things))
         for at in behind or _last(index, declined.start(), named, things, single=True):
@@ -124,7 +127,7 @@ def _in_sentence(
     for kit in _IN_A_KIT.finditer(text):
         for at in _last(index, kit.start(), {index: here}, things, single=True):
             yield at, "never"
-    bid = _BID.search(text)
+    bid = _BID.search(text) if ordered else None
     if bid is not None and _THAT.match(text, bid.end()):
         for at in _last(index, bid.start(), named, things, single=False):
             yield at, _sort(text, bid.start(), bid.end())
@@ -133,7 +136,8 @@ def _in_sentence(
         for at in here:
             yield at, _sort(text, things[at].begin, things[at].end)
         return
-    for needed in (*_BID.finditer(text), *_NEEDED.finditer(text)):
+    bids = _BID.finditer(text) if ordered else ()
+    for needed in (*bids, *_NEEDED.finditer(text)):
         for at in _list_behind(text, needed.end(), here, things):
             yield at, _sort(text, things[at].begin, things[at].end)
 

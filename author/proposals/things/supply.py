@@ -50,5 +50,5 @@ class Supply:
     def kit_of(self, item: Item) -> str:
         """Return the kit that a part is said to come in, with its number, or nothing."""
         kits = {self._kits[mention] for mention in item.mentions if mention in self._kits}
-        named = (one for one in self._items if kits & set(one.mentions))
+        named = (one for one in self._items if kits and not kits.isdisjoint(one.mentions))
         return next((f"{one.name} {one.number or ''}".strip() for one in named), "")

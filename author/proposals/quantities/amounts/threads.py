@@ -236,6 +236,8 @@ def _as_one(tokens: list[Token], at: int) -> Sized | None:
     pair, last = _run_together().get(f"{number.value:f}"), number.last
     if tokens[at].kind == "digits" and low_at(tokens, at + 1).isdigit():
         pair, last = _run_together().get(f"{number.value:f}{low_at(tokens, at + 1)}"), at + 2
+    if pair is None:
+        return None
     after = tokens[last] if last < len(tokens) else None
     ends = (
         after is None or after.kind == "sign" or after.low in {"and", "so", "with", "which", "by"}
@@ -245,7 +247,7 @@ def _as_one(tokens: list[Token], at: int) -> Sized | None:
     said = " ".join(token.low for token in tokens[names[-1] + 1 : at]) if names else ""
     if names and (found := _THEY_ARE.search(said)):
         said = found["are"]
-    if pair is None or not (named or (ends and _THREAD_IS.fullmatch(said))):
+    if not (named or (ends and _THREAD_IS.fullmatch(said))):
         return None
     thread = read_thread(_unified_pairs()[pair])
     return last, "thread", pair, thread.designation

@@ -11,10 +11,14 @@ from author.proposals.quantities.amounts.units import VAGUE, is_of, kind_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 
-_BOTH = re.compile(
-    r"(?:nominal )?,? ?(?:(?:the |with |with a |a |its )?tolerances?(?: of| is| on it)? ?,? ?)?"
+_BOTH_SIDES = (
     r"(?:plus (?:or|/|and|,)? ?minus|\+/-|\+ / -|± ?|give or take|more or less|within|to within)"
     r"(?: about| maybe| a| an)?"
+)
+_BOTH_BEFORE = re.compile(rf"{_BOTH_SIDES}$")
+_BOTH = (
+    r"(?:nominal )?,? ?(?:(?:the |with |with a |a |its )?tolerances?(?: of| is| on it)? ?,? ?)?"
+    + _BOTH_SIDES
 )
 
 
@@ -45,6 +49,7 @@ _ASIDE = (
     r"(?: to [a-z]+)?)?)"
     r"(?= ?,? ?(?:plus|give|more or|±|\+)) ?"
 )
+_BOTH_ALONE = re.compile(rf"(?:{_ASIDE})?{_BOTH}")
 
 
 # "four inches long, edge to edge, give or take an eighth": no other value can be meant.
@@ -277,13 +282,12 @@ def _sides(words: str, *, alone: bool) -> tuple[bool, bool] | None:
         return False, True
     if _MINUS_NONE.fullmatch(words):
         return True, False
-    if alone and words.endswith(("more or less", "more or less a", "more or less an")):
-        found = None  # "more or less sixty": about so much
-    elif alone:
-        found = re.search(rf"{_BOTH.pattern}$", words)
+    if not _BOTH_BEFORE.search(words):
+        return None
+    if alone:  # "more or less sixty": about so much
+        found = not words.endswith(("more or less", "more or less a", "more or less an"))
     else:
-        found = _BOTH.fullmatch(words) or re.fullmatch(_ASIDE + _BOTH.pattern, words)
-        found = found or _FAR_OFF.fullmatch(words)
+        found = bool(_BOTH_ALONE.fullmatch(words) or _FAR_OFF.fullmatch(words))
     return (True, True) if found else None
 
 

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from author.procedure.number_words import ONES, TEENS, TENS, WHOLE
 from author.proposals.language.plain_words import SCOTS
+
+if TYPE_CHECKING:  # numbers are read from tokens
+    from author.proposals.quantities.numbers.words import Number
 
 # A run of digits longer than this is no number anybody says.
 _MOST_DIGITS = 12
@@ -172,7 +176,22 @@ def tokens_of(text: str) -> list[Token]:
         if cut:
             verb = "is" if cut < _OF_WILL else "will"
             tokens.append(Token(text[end : end + cut], verb, "word", end, end + cut, glued=True))
-    return tokens
+    return Read(tokens)
+
+
+class Read(list[Token]):
+    """The words of a sentence, which change no more, with the numbers that were read in them.
+
+    Attributes:
+        numbers: what was read, by the index of the first word.
+    """
+
+    __slots__ = ("numbers",)
+
+    def __init__(self, tokens: list[Token]) -> None:
+        """Take the words; none of the numbers is read yet."""
+        super().__init__(tokens)
+        self.numbers: dict[int, Number | None] = {}
 
 
 def moved(token: Token, low: str) -> Token:

@@ -27,7 +27,7 @@ from author.proposals.quantities.numbers.parts import (
     parts_of,
     without_point,
 )
-from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.numbers.tokens import Read, Token
 
 _STARTS = {*BELOW_HUNDRED, *OH, *PARTS, "a", "an", "hundred", "thousand", "point", "double"}
 # "a few thousand", "hundreds of thousand": no number anybody could write down.
@@ -79,9 +79,17 @@ def number_at(tokens: list[Token], at: int) -> Number | None:
         at: index of the first one.
     """
     token = tokens[at]
-    if token.kind == "word" and token.low not in _STARTS:
+    if token.kind == "sign" or (token.kind == "word" and token.low not in _STARTS):
         return None
-    if token.kind == "sign" or (token.low == "one" and _stands_for_a_thing(tokens, at)):
+    if not isinstance(tokens, Read):
+        return _longest_at(tokens, at)
+    if at not in tokens.numbers:
+        tokens.numbers[at] = _longest_at(tokens, at)
+    return tokens.numbers[at]
+
+
+def _longest_at(tokens: list[Token], at: int) -> Number | None:
+    if tokens[at].low == "one" and _stands_for_a_thing(tokens, at):
         return None
     number = _fraction_at(tokens, at) or _decimal_at(tokens, at)
     if number is None:
