@@ -14,6 +14,7 @@ import json
 import os
 import secrets
 import shutil
+import stat
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -80,24 +81,42 @@ def write_file(path: Path, data: bytes) -> None:
         os.fsync(stream.fileno())
 
 
-def replace_file(path: Path, data: bytes) -> None:
+def replace_file(path: Path, data: bytes, *, follow: bool = True) -> None:
     """Put a file in its place in one step: a reader sees the old one or the new one.
+
+    Who may read and write the old one may do so with the new one.
+
+    Args:
+        path: the file.
+        data: what will stand in it.
+        follow: where a link stands there, write the file it leads to and leave the link. False
+            puts the file in the link's place: for names that another user could have laid there.
 
     Raises:
         InputError, MachineError: if it cannot be written; the old file is untouched.
     """
     _hold_ordinary(path)
-    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    target = without_links(path) if follow and path.is_symlink() else path
+    part = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
     try:
         write_file(part, data)
+        _let_the_same(target, part)
         before_step("rename", path)
-        part.replace(path)
-        flush_folder(path.parent)
+        part.replace(target)
+        flush_folder(target.parent)
     except OSError as error:
         raise file_error(error, path) from error
     finally:
         with contextlib.suppress(OSError):
             part.unlink(missing_ok=True)
+
+
+def _let_the_same(old: Path, new: Path) -> None:
+    """Give a file the permissions of the one it takes the place of, if there is one."""
+    if old.is_symlink():
+        return
+    with contextlib.suppress(OSError):  # not there, or a share that knows no permissions
+        new.chmod(stat.S_IMODE(old.stat().st_mode) & 0o777)
 
 
 def _hold_ordinary(path: Path) -> None:

@@ -245,6 +245,43 @@ def test_what_is_no_file_is_never_written_over(tmp_path: Path, kind: str) -> Non
     assert {path.name: path.lstat().st_mode for path in tmp_path.iterdir()} == before
 
 
+def test_a_file_behind_a_link_is_written_and_the_link_stays(tmp_path: Path) -> None:
+    """A procedure may lie on a share, with a link to it where somebody works."""
+    (tmp_path / "share").mkdir()
+    real = tmp_path / "share" / "kept.yaml"
+    real.write_bytes(b"old")
+    real.chmod(0o640)
+    (tmp_path / "near").symlink_to("share/kept.yaml")
+    link = tmp_path / "procedure.yaml"
+    link.symlink_to("near")
+    replace_file(link, b"new")
+    assert link.is_symlink()
+    assert (real.read_bytes(), real.stat().st_mode & 0o777) == (b"new", 0o640)
+    assert [path.name for path in real.parent.iterdir()] == ["kept.yaml"]
+    replace_file(link, b"own", follow=False)
+    assert not link.is_symlink()
+    assert (link.read_bytes(), real.read_bytes()) == (b"own", b"new")
+
+
+def test_a_full_disk_behind_a_link_leaves_both_as_they_were(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "real").write_bytes(b"old")
+    link = tmp_path / "link"
+    link.symlink_to("real")
+
+    def full(what: str, where: Path) -> None:
+        if what == "rename":
+            raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(storage, "before_step", full)
+    with pytest.raises(MachineError, match="disk is full"):
+        replace_file(link, b"new")
+    assert link.is_symlink()
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["link", "real"]
+    assert link.read_bytes() == b"old"
+
+
 def test_a_link_that_leads_back_to_itself_is_told(tmp_path: Path) -> None:
     place = tmp_path / "loop"
     place.symlink_to("loop")

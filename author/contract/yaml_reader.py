@@ -358,7 +358,10 @@ def parse_yaml(data: bytes, file: str) -> YamlTree:
         builder.tell()
     if builder.documents == 0:
         raise InputError(
-            "the file is empty", remedy="Make one with 'reelwright new'", file=file, line=1
+            "the file is empty",
+            remedy="Save it again, or take it from a back-up; 'reelwright new' begins a procedure",
+            file=file,
+            line=1,
         )
     tree = builder.tree
     if "#" in text:

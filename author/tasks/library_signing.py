@@ -100,7 +100,7 @@ def sign(  # noqa: PLR0913 - each is asked of the signer by name
         hold_still(opened.folder, opened.data, files)
         entry = append(opened.history, act, signer)
         if data != opened.data:
-            replace_file(opened.file, data)
+            replace_file(opened.file, data, follow=False)
     return Signing(entry, opened.history.folder / act_file(act), notes)
 
 

@@ -16,10 +16,11 @@ from author.bench.views.coarse_note import CoarseNote
 from author.bench.views.proposal_rows import ProposalRow, row_words
 from author.bench.views.spec_fields import EntryField
 from author.bench.window import BenchWindow
-from author.editing import AddStep
+from author.editing import AddStep, SetField
 from author.editing import Span as EditSpan
 from author.editing.holding import user_name
 from author.proposals.draft.answers import read_answers
+from author.proposals.proposal import Question
 from author.tasks.starting import start_procedure
 
 from .hands import Hands, answer_by
@@ -409,6 +410,24 @@ def test_a_question_is_answered_in_the_field_it_asks_for(paper, monkeypatch, qtb
     field = QApplication.focusWidget()
     assert field.place.at[:2] == ("steps", placed.step.id)
     assert rows[at].question.text in paper.window.statusBar().words()
+
+
+def test_a_question_whose_field_was_filled_is_asked_no_more_until_undo(paper, monkeypatch, qtbot):
+    answer_by(monkeypatch, "Accept the step")
+    view = paper.view
+    step = view.proposing.proposal(paper.choose_kind("step"))
+    asked = [Question(f"To what torque, at {at}?", step.recording, step.start, 80, step.id, "told")
+             for at in (1, 2)]  # fmt: skip
+    view.proposing._take_questions(tuple(asked))
+    paper.hands.press("Q", "Home", "Q")
+    qtbot.waitUntil(lambda: bool(paper.session.procedure.sections[0].steps))
+    (placed,) = paper.session.procedure.placed_steps()
+    place = ("steps", placed.step.id, "action")
+    assert len(view.questions.rows.rows) == 2
+    paper.session.do(SetField(place, "Tighten the bolts to the plate."))
+    assert [row.question for row in view.questions.rows.rows] == asked[1:]
+    paper.session.undo()
+    assert [row.question for row in view.questions.rows.rows] == asked
 
 
 def test_the_word_beside_a_question_is_pressed(paper, monkeypatch, qtbot):

@@ -1023,6 +1023,19 @@ def test_ways_for_what_is_not_accepted_are_shut_and_say_why(tab):
     assert [way.is_disabled() for way in ways.all()] == [False, True, True]
 
 
+def test_the_good_way_says_that_a_reading_is_not_accepted_before_it_is_pressed(tab):
+    tab.work_on_to_step_2()
+    for box, value in ((1, "39.900"), (2, "39.990")):
+        tab.page.fill(f"#step-2-spec-1-box-{box}", value)
+        tab.page.press(f"#step-2-spec-1-box-{box}", "Enter")
+    ways = tab.page.locator("#step-2 .way")
+    expect(ways.nth(0)).to_contain_text("Not accepted: ")
+    expect(ways.nth(0)).to_have_class("way not-yet")
+    expect(ways.nth(1)).to_have_class("way")
+    ways.nth(0).click()  # a deviation may allow it
+    expect(tab.page.locator("#open")).to_be_visible()
+
+
 def test_a_way_is_told_as_a_sentence_also_where_it_is_read_out(tab):
     tab.go("step-2")
     ways = tab.page.get_by_role("region", name="Is the bore inside its limits?").get_by_role(

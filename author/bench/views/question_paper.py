@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from PyQt6.QtCore import (
     QAbstractItemModel,
     QEvent,
@@ -29,7 +31,8 @@ from author.bench.views.labels import FewLines, lines_of
 from author.bench.views.proposal_list import RowsList, step_wanted, step_wanted_too
 from author.bench.views.proposal_rows import ROW, QuestionRow, RowsModel
 from author.bench.views.row_delegate import RowDelegate
-from author.editing import path_of
+from author.checks.wording import UNWRITTEN
+from author.editing import Address, exists, path_of, value_at
 from author.procedure.times import clock_text
 from author.proposals.proposal import Proposal, Question
 
@@ -59,6 +62,7 @@ class QuestionPaper(QWidget):
         self._proposing = proposing
         self._taking_in = taking_in
         self._changing = False
+        self._led: dict[tuple[str, Decimal], dict[Address, object]] = {}
         self.rows = RowsModel()
         self.rows.setParent(self)
         self._delegate = QuestionDelegate(self.tr("Answer"), self)
@@ -83,6 +87,7 @@ class QuestionPaper(QWidget):
         self.list.activated.connect(lambda _: self.answer())
         self._delegate.pressed.connect(self._answer_row)
         proposing.asked.connect(self.renew)
+        session.changed.connect(self._follow)
         self.renew()
 
     def _lay_out(self) -> None:
@@ -99,12 +104,29 @@ class QuestionPaper(QWidget):
     def renew(self) -> None:
         """Show the questions there are now."""
         self._changing = True
-        self.rows.become([QuestionRow(question) for question in self._proposing.questions])
+        left = [one for one in self._proposing.questions if not self._is_filled(one)]
+        self.rows.become([QuestionRow(question) for question in left])
         self._changing = False
         self.button.setEnabled(bool(self.rows.rows))
         self._tell()
         if self.isVisible():
             self._choose_first()
+
+    def _is_filled(self, question: Question) -> bool:
+        """Whether something else stands now in the field that a question led to."""
+        procedure = self._session.procedure
+        for place, was in self._led.get((question.text, question.at), {}).items():
+            now = value_at(procedure, place) if exists(procedure, place) else None
+            left = now is None or now in {"", ()} or (isinstance(now, str) and UNWRITTEN in now)
+            if now != was and not left:
+                return True
+        return False
+
+    def _follow(self, *_: object) -> None:
+        """Leave out what was answered in its field; what undo empties is asked again."""
+        left = [one for one in self._proposing.questions if not self._is_filled(one)]
+        if left != [row.question for row in self.rows.rows if isinstance(row, QuestionRow)]:
+            self.renew()
 
     def showEvent(self, event: object) -> None:  # noqa: ARG002
         """Choose the worst one where none is chosen yet: "Answer" is about it."""
@@ -161,9 +183,16 @@ class QuestionPaper(QWidget):
         step = None if is_of_the_job(question, about) else self._proposing.host_of(about.id)
         place = place_of(question, about, self._session.procedure, step)
         if place:
+            self._note_led(question, place)
             self._session.go_to(path_of(self._session.procedure, place))
             keys = self._keys_to_move if place[-1] == "ledger" else ""
             self._session.tell("advice", f"{question.text} {keys}".strip())
+
+    def _note_led(self, question: Question, place: Address) -> None:
+        """Note what stands where a question leads; a limit may be given on either side."""
+        places = (place, (*place[:-1], "upper")) if place[-1] == "lower" else (place,)
+        now = {one: value_at(self._session.procedure, one) for one in places}
+        self._led.setdefault((question.text, question.at), now)
 
     def _about(self, question: Question) -> Proposal | None:
         known = {p.id: p for p in self._proposing.proposals}

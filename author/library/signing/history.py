@@ -218,7 +218,7 @@ def append(history: History[AnyAct], act: AnyAct, signer: Signer) -> SignedAct[A
             leftover.unlink(missing_ok=True)
     except OSError as error:
         raise file_error(error, history.folder) from error
-    replace_file(history.folder / act_file(act), data)
+    replace_file(history.folder / act_file(act), data, follow=False)
     return read
 
 

@@ -157,7 +157,7 @@ def _finished(folder: Path, history: History[ProcedureAct]) -> bytes:
     meant = with_state(data, newest.state)
     if meant in {None, data} or meant is None or hashlib.sha256(meant).hexdigest() != signed:
         return data
-    replace_file(file, meant)
+    replace_file(file, meant, follow=False)
     return meant
 
 

@@ -16,8 +16,8 @@ function paintSpec(section) {
   for (const place of all(".instrument", section)) {
     const known = job && instrumentOf(job, place.dataset.instrument);
     mark(place, "done", known && !place.dataset.again);
-    const day = known && known.calibrated ? `, calibrated ${known.calibrated}` : "";
-    if (known) fill(get(".words", place), `Number ${known.number}${day}`);
+    const day = known && known.calibrated;
+    if (known) fill(get(".words", place), `Number ${known.number}`, day ? [", calibrated ", make("span", { class: "whole" }, day)] : "");
   }
   for (const box of all(".box", section)) paintBox(box, spec);
   section.dataset.comma = job ? job.workers[job.by].comma : "";

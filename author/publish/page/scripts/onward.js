@@ -10,8 +10,11 @@ function paintStep(screen, step) {
     const way = { decision: Number(press.dataset.way) };
     const left = job ? wayLeft(job, FACTS, step.id, way) : null;
     const shut = atStep(step) ? wayShut(job, FACTS, step, way) : "";
+    // It can be pressed all the same: what is not accepted may be allowed by a deviation.
+    const not = atStep(step) && openStep(job, FACTS, step.id, way).find((one) => one.kind === "reaction" && !one.allowed);
     press.disabled = !atStep(step) || Boolean(shut);
-    tell(get(".count", press), shut || (left ? timesLeft("May be taken", left) : ""));
+    mark(press, "not-yet", not);
+    tell(get(".count", press), shut || (not ? not.text : left ? timesLeft("May be taken", left) : ""));
   }
 }
 
