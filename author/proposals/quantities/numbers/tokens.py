@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from author.procedure.number_words import ONES, TEENS, TENS, WHOLE
 from author.proposals.language.plain_words import SCOTS
@@ -81,8 +80,7 @@ def _parts(before: str, after: str) -> bool:
     return longer and (before in ONES or before in TENS)
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """One word, number or sign.
 
     Attributes:
@@ -190,4 +188,4 @@ class Read(list[Token]):
 
 def moved(token: Token, low: str) -> Token:
     """Return the same token read as another word."""
-    return replace(token, low=low)
+    return token._replace(low=low)
