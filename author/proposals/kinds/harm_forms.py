@@ -103,7 +103,10 @@ _PATTERNS: dict[str, str] = {
     "towards_you": r"\b(?:towards|toward|facing|at|back towards|out at) (?:you|me) ",
     "but_later": r"\b(?:until|till) (?:it|you|the|they|there's|she|he) ",
 }
-_FOUND = {name: re.compile(pattern) for name, pattern in _PATTERNS.items()}
+# All of them begin with a letter: the end of a word is passed over at once.
+_FOUND = {
+    name: re.compile(re.sub(r"^\\b", r"\\b(?=\\w)", pattern)) for name, pattern in _PATTERNS.items()
+}
 
 
 def forms_in(

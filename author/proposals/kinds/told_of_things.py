@@ -67,13 +67,16 @@ def _moves(said: Plain, at: int, stop: int) -> bool:
     return any(word in PARTICLES or word in {"from", "onto", "into"} for word in behind)
 
 
+_NEEDING = words("needsta needa hasta hafta gotta should wanna must can gets get needs wants")
+
+
 def _needs(said: Plain, at: int, stop: int) -> bool:
     word = said.words[at]
     rest = said.words[at + 1 : min(stop, at + 5)]
-    if not rest or said.words[at - 1] in {"that", "if"}:
+    if word not in _NEEDING or not rest or said.words[at - 1] in {"that", "if"}:
         return False
-    done = next((base_of_done(w) for w in rest if w not in {"be", "to"} | LEADS), None)
-    if word in {"needsta", "needa", "hasta", "hafta", "gotta", "should", "wanna", "must", "can"}:
+    if word not in {"gets", "get", "needs", "wants"}:
+        done = next((base_of_done(w) for w in rest if w not in {"be", "to"} | LEADS), None)
         leaves = rest[0] in {"come", "go"} and word not in {"should", "can"}
         return leaves or (rest[0] == "be" and done is not None and is_work(done)
                           and done not in TALK and word != "can")  # fmt: skip

@@ -219,7 +219,7 @@ def _goes_on(tokens: Sequence[Token], at: int, name_first: int) -> bool:
 
 def _is_size(tokens: Sequence[Token], at: int) -> bool:
     """Whether a number is followed by a unit, as in "ten mil"."""
-    return at + 1 < len(tokens) and tokens[at + 1].low in UNITS | FRACTIONS
+    return at + 1 < len(tokens) and (tokens[at + 1].low in UNITS or tokens[at + 1].low in FRACTIONS)
 
 
 def _lead(tokens: Sequence[Token], at: int, barred: frozenset[int]) -> tuple[str, int | None, int]:

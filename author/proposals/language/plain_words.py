@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from author.checks.verbs import ARTICLES, CLEAR_VERBS, LOOKING_VERBS, words
 from author.procedure.number_words import WHOLE
@@ -250,6 +251,7 @@ _STATES = words("off shut closed locked")
 _NAMES_NOTHING = words("right okay now so then well and or on off in out up down no yes it them")
 
 
+@lru_cache(maxsize=32)  # one rule after the other asks for the same words
 def plain(text: str) -> Plain:
     """Return the words of a sentence as the rules read them."""
     read = _without_adverbs(_with_states(_without_repeats(_contracted(_read(text)))))

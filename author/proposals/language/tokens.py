@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from author.proposals.language.closed_words import PRONOUNS
 from author.proposals.language.word_forms import with_g
@@ -14,8 +14,7 @@ _TOKEN = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """A word of a sentence.
 
     Attributes:

@@ -95,4 +95,7 @@ def as_phrase(words: list[str]) -> str:
 
 def is_bit_size(word: str) -> bool:
     """Whether a word is the size of a tool that is named by it: "a T20"."""
-    return re.fullmatch(r"t\d{1,3}|ph\d|pz\d", word) is not None
+    return _BIT_SIZE.fullmatch(word) is not None
+
+
+_BIT_SIZE = re.compile(r"t\d{1,3}|ph\d|pz\d")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import islice
 from typing import Literal
 
 from author.checks.verbs import words as _words
@@ -96,7 +97,7 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
         new: whether a new part takes the place of the old one.
     """
     tokens = tokens_of(" ".join(words))
-    kinds = [phrase.kind for phrase in phrases_of(tokens[1:], frozenset())][:1]
+    kinds = [phrase.kind for phrase in islice(phrases_of(tokens[1:], frozenset()), 1)]
     ways = [word.strip(",") for word in words[1:10]]
     ways = ways[: next((n for n, way in enumerate(ways) if way in _WITH), len(ways))]
     if "forth" in ways or "not" in words[:2] or "never" in words[:1]:

@@ -112,6 +112,8 @@ _ONE = _words("one ones two three four rest lot others other")
 def torqued(clause: LooseClause) -> Frame | None:
     """Return the order in "head bolts to forty five": they are tightened, and no verb is said."""
     low = [word.low for word in clause]
+    if "to" not in low:
+        return None
     end = next((at for at, word in enumerate(low[:_LONGEST], 1) if is_fastener(word)), 0)
     if not end or not torque_told(low[end:]) or set(low[:end]) & (PREPOSITIONS | PARTICLES):
         return None

@@ -372,7 +372,8 @@ def _short(text: str) -> str:
 
 def _object(words: Sequence[str]) -> str | None:
     tokens = tokens_of(" ".join(words))
-    start = next((at for at, t in enumerate(tokens) if base_of(t.low) == _verb(words)), 0) + 1
+    verb = _verb(words)
+    start = next((at for at, t in enumerate(tokens) if base_of(t.low) == verb), 0) + 1
     tokens = tokens[start:]
     for phrase in phrases_of(tokens, frozenset()):
         if phrase.kind is None and not phrase.article and phrase.first:

@@ -32,6 +32,7 @@ _WITH = re.compile(
     re.IGNORECASE,
 )
 _BIN = r"(?:scrap(?: bin| box| bucket)?|bin|skip|trash|dumpster|rubbish|garbage)"
+_BINNED = re.compile(rf"\b(?:the|a)\s+{_BIN}\b", re.IGNORECASE)
 # "That seal goes in the scrap", "both of them are for the bin", "all of those go in the bin".
 _FOR_THE_BIN = re.compile(
     rf"(?:\b(all|both)?\s*(?:of\s+)?(it|that|they|them|those|these|both|all)(?:'s|'re)?\s+"
@@ -95,7 +96,7 @@ def joined(text: str, at: int) -> bool:
 
 def scrapped(text: str) -> Iterator[Scrapped]:
     """Yield where a sentence says that something is scrap, but for what is so only in a case."""
-    for found in _FOR_THE_BIN.finditer(text):
+    for found in _FOR_THE_BIN.finditer(text) if _BINNED.search(text) else ():
         if _CASE.search(text[: found.start()]) is None:
             every = bool(found[1]) or (found[2] or "").lower() in {"all", "both"}
             yield Scrapped(found.start(), found[2] is not None, every)

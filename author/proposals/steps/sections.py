@@ -21,9 +21,10 @@ PHASES: tuple[Phase, ...] = get_args(Phase)
 
 _MOST = 3.0
 
+# Small letters; the end of a word is passed over at once.
 _CUES: dict[Phase, re.Pattern[str]] = {
     "make_safe": re.compile(
-        r"\b(?:isolat\w+|padlock\w*|lock(?:ed|ing)? (?:\w+ ){0,3}(?:out|off)|"
+        r"\b(?=\w)(?:isolat\w+|padlock\w*|lock(?:ed|ing)? (?:\w+ ){0,3}(?:out|off)|"
         r"lock and tag|tagged|unplug\w*|"
         r"switch(?:ed)? (?:it |them )?off|switch off|power off|turn (?:it |the power )?off|"
         r"mains|breaker|disconnect the battery|battery off|try to start|dead|"
@@ -32,7 +33,7 @@ _CUES: dict[Phase, re.Pattern[str]] = {
         r"jack it up|cool down|shut (?:the )?(?:water|gas|valves?)(?: off)?)\b",
     ),
     "removal": re.compile(
-        r"\b(?:comes? (?:off|out|away|apart|free|loose)|coming (?:off|out)|"
+        r"\b(?=\w)(?:comes? (?:off|out|away|apart|free|loose)|coming (?:off|out)|"
         r"(?:tak|pull|knock|driv|drift|press|pop|lift|slid|back|draw|wind|tap|pry|pris|pick|hook|lever|"
         r"wiggl|eas|fish|work)\w*"
         r"(?: \w+){0,5} (?:off|out|away|apart)|"
@@ -43,15 +44,15 @@ _CUES: dict[Phase, re.Pattern[str]] = {
         r"(?:nut|bolt|screw|cover|cap|clip|ring|wheel|belt|pin)s? off)\b",
     ),
     "inspection": re.compile(
-        r"\b(?:measur\w+|inspect\w*|have a (?:good )?look|look (?:at|for|with)|check\w*|feel|gauge|"
-        r"micrometer|mic|calipers?|callipers?|worn|cracks?|cracked|scor(?:ed|ing)|"
+        r"\b(?=\w)(?:measur\w+|inspect\w*|have a (?:good )?look|look (?:at|for|with)|check\w*|feel|"
+        r"gauge|micrometer|mic|calipers?|callipers?|worn|cracks?|cracked|scor(?:ed|ing)|"
         r"(?<!will )(?<!'ll )scores?|"
         r"wear(?! (?:gloves|glasses|goggles|eye|your|a |ear|plate|ring|strip|pad|sleeve))|"
         r"pitt(?:ed|ing)|clean\w*|wash\w*|degreas\w+|wip(?:e|ed|ing)|blow (?:it|them) (?:out|off)|"
         r"no (?:scores|play|marks|steps|cracks)|spec|reads?|reading|within|limit)\b",
     ),
     "fitting": re.compile(
-        r"\b(?:goes? (?:in|on|back|over)|going (?:in|on|back)|back (?:on|in|together|over)|"
+        r"\b(?=\w)(?:goes? (?:in|on|back|over)|going (?:in|on|back)|back (?:on|in|together|over)|"
         r"(?:put|pop|slid|slip|push|press|drop|tap|wind|thread|screw|drift)\w*"
         r"(?: \w+){0,5} (?:on|in|into|onto|home|down|over)|"
         r"fit(?:s|ted|ting)?|refit\w*|install\w*|reinstall\w*|reassembl\w+|assembl\w+|"
@@ -61,7 +62,7 @@ _CUES: dict[Phase, re.Pattern[str]] = {
         r"until it (?:clicks|seats)|seats?|nut on|tab over)\b",
     ),
     "closing": re.compile(
-        r"\b(?:test(?: it| run| drive|ed|ing)?|run(?: it|ning)? up|start it up|fire it up|"
+        r"\b(?=\w)(?:test(?: it| run| drive|ed|ing)?|run(?: it|ning)? up|start it up|fire it up|"
         r"spin (?:it|the \w+)|end float|runout|plug it (?:back )?in|power back|"
         r"switch it (?:back )?on|"
         r"check for leaks|no leaks|bleed\w*|top (?:it )?up|refill\w*|adjust\w*|tension it|"
@@ -74,13 +75,14 @@ _CUES: dict[Phase, re.Pattern[str]] = {
 # Words that speak twice as loud, since they say the part itself.
 _TITLES: dict[Phase, re.Pattern[str]] = {
     "make_safe": re.compile(r"\bmake (?:it|that|this|everything)? ?safe\b"),
-    "removal": re.compile(r"\b(?:strip[- ]?down|take it apart|teardown)\b"),
-    "inspection": re.compile(r"\b(?:let'?s (?:see|have a look) what|measure everything)\b"),
+    "removal": re.compile(r"\b(?=\w)(?:strip[- ]?down|take it apart|teardown)\b"),
+    "inspection": re.compile(r"\b(?=\w)(?:let'?s (?:see|have a look) what|measure everything)\b"),
     "fitting": re.compile(
-        r"\b(?:now (?:it'?s|we'?re) going back|back together|reassembly|put it all back)\b",
+        r"\b(?=\w)(?:now (?:it'?s|we'?re) going back|back together|reassembly|put it all back)\b",
     ),
     "closing": re.compile(
-        r"\b(?:moment of truth|see if it (?:runs|works)|final check|before we (?:finish|close))\b",
+        r"\b(?=\w)(?:moment of truth|see if it (?:runs|works)|final check|"
+        r"before we (?:finish|close))\b",
     ),
 }
 _LETTERS = 600

@@ -101,7 +101,7 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
     barred = frozenset(
         at
         for at, token in enumerate(tokens)
-        if any(begin < token.end and token.begin < end for begin, end in measured)
+        if measured and any(begin < token.end and token.begin < end for begin, end in measured)
     ) | {at for one in spelled for at in range(one.first, one.stop)}
     phrases = [
         _with_its_number(tokens, one)
@@ -121,7 +121,8 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
         if phrase.kind == "supply" and refused(tokens, phrase)
     }
     # "Not petroleum jelly, petroleum jelly swells it up".
-    found = [one for one in found if as_phrase(one.name.lower().split()) not in wrong]
+    if wrong:
+        found = [one for one in found if as_phrase(one.name.lower().split()) not in wrong]
     yield from sorted(found, key=lambda thing: thing.begin)
 
 

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from itertools import islice
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS
@@ -119,14 +120,14 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
     for kind, key in dict.fromkeys(keys):
         longer.setdefault((kind, key[-1]), []).append(key)
     entries: dict[Key, Entry] = {}
-    last: dict[tuple[str, str], list[tuple[str, ...]]] = {}
+    last: dict[tuple[str, str], dict[tuple[str, ...], None]] = {}
     for index, (kind, said) in enumerate(keys):
-        named = last.setdefault((kind, said[-1]), [])
+        named = last.setdefault((kind, said[-1]), {})
+        latest = list(islice(reversed(named), _MOST_KNOWN))
         mine = (kind, said) in own
-        key = said if mine else _meant(said, longer[kind, said[-1]], named)
-        if key in named:
-            named.remove(key)
-        named.append(key)
+        key = said if mine else _meant(said, longer[kind, said[-1]], latest)
+        named.pop(key, None)
+        named[key] = None  # the latest stands last
         entries.setdefault((kind, key), Entry(kind, key)).mentions.append(index)
     return list(entries.values())
 
@@ -186,10 +187,10 @@ def _of_their_own(things: Sequence[Thing], keys: Sequence[Key]) -> set[Key]:
 
 
 def _meant(
-    key: tuple[str, ...], known: Sequence[tuple[str, ...]], named: Sequence[tuple[str, ...]]
+    key: tuple[str, ...], known: Sequence[tuple[str, ...]], latest: Sequence[tuple[str, ...]]
 ) -> tuple[str, ...]:
     """Return the longer name that a name is short for, or the name itself."""
-    for candidates in (named[: -_MOST_KNOWN - 1 : -1], known[:_MOST_KNOWN]):
+    for candidates in (latest, known[:_MOST_KNOWN]):
         for other in candidates:
             if len(other) > len(key) and _is_subset(key, other):
                 return other if len(other) == _longest(other, known) else _meant(other, known, ())

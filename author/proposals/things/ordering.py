@@ -149,11 +149,13 @@ def _always_new(
     things: Sequence[Thing],
 ) -> Sequence[int]:
     """Return what is renewed every time: named behind the words, before them, or just before."""
+    here = named.get(index, ())
+    if not here and index - 1 not in named:
+        return ()
     text = texts[index]
     new = _ALWAYS_NEW.search(text)
     if new is None or _sort(text, new.start(), new.end()) != "always":
         return ()
-    here = named.get(index, ())
     behind = [at for at in here if _NAMED_NEXT.fullmatch(text, new.end(), things[at].begin)]
     before = [at for at in here if things[at].begin < new.start()]
     if behind or not (before or index):

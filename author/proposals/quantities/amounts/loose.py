@@ -17,11 +17,14 @@ _AGAIN = frozenset({"check", "again", "recheck", "look", "retorque", "retighten"
                     "inspect", "tighten", "torque", "grease"})  # fmt: skip
 _DAYS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "fortnight": 14}
 _SIZES = {"hundred": 100, "thousand": 1000}
+_BEGINS = frozenset({"a", "an", "first", "count", "counting", *BELOW_HUNDRED})
 _LASTING = frozenset({"after", "for", "over", "during", "within"})
 
 
 def loosely_said(tokens: list[Token], at: int) -> Amount | None:
     """Return the amount that begins at a token and is said in words other than numbers."""
+    if tokens[at].kind == "word" and tokens[at].low not in _BEGINS:
+        return None
     if same := _and_a_half(tokens, at):
         return same
     told = _or_two(tokens, at) or _couple(tokens, at) or _first(tokens, at) or _days(tokens, at)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from decimal import Decimal
 
 from author.checks.verbs import words
@@ -51,7 +50,7 @@ def part_labels(tokens: list[Token]) -> list[Token]:
         if at in cuts and tokens[at - 1].kind != "sign":
             end = tokens[at - 1].end
             parted.append(Token(",", ",", "sign", end, end, glued=True))
-        parted.append(replace(token))
+        parted.append(token)
     return parted
 
 

@@ -23,7 +23,12 @@ from author.proposals.quantities.bare_numbers.kin import kin_signs
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.parallel_units import falls_from, unit_by_form
 from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
-from author.proposals.quantities.bare_numbers.signs import Mention, number_signs, unit_signs
+from author.proposals.quantities.bare_numbers.signs import (
+    Mention,
+    Shape,
+    number_signs,
+    unit_signs,
+)
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of
 from author.resources import load_own_table
 
@@ -97,7 +102,7 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         choices_of(talk, scene, amount),
         # Added up exactly: signs are a set, and its order must not tell.
         key=lambda one: (
-            math.fsum(table.get(sign, 0.0) for sign in one.signs),
+            math.fsum(table[sign] for sign in one.signs if sign in table),
             one.unit,
             one.bottom,
         ),
@@ -227,12 +232,12 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         named = _OF_LENGTHS  # "mike the shaft": no weight that was told before
     for unit in _of_itself(talk, amount, near, named):
         said.setdefault(unit, [])
-    recent = _recent(mentions)
+    recent, shape = _recent(mentions), Shape.of(scene, amount)
     kin = kin_signs(talk, scene, amount)
     lasts = _lasts(scene, amount)
     found = [
         Choice(unit, _far(some, unit in heard), frozenset(
-            unit_signs(talk, scene, amount, unit, some, recent, near, heard=unit in heard)
+            unit_signs(talk, scene, amount, shape, unit, some, recent, near, heard=unit in heard)
         ) | kin.get(unit, set()))
         for unit, some in said.items()
         # No unit of another quantity than the one that is named.

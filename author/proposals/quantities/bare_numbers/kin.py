@@ -16,6 +16,8 @@ from author.proposals.quantities.bare_numbers.topic import Talk, step_of
 
 # How far words around a number speak of it, and limits wait for their reading.
 _AHEAD, _BEHIND, _WAIT = 10, 5, 24
+# Sentences, of an hour or so, over which a thing that is named again is the same one.
+_FARTHEST = 600
 _FARS = ((0, "0"), (2, "2"), (8, "8"), (24, "24"))
 _APART = ((0.02, "0"), (0.1, "0.1"), (0.2, "0.2"), (0.4, "0.4"), (0.7, "0.7"), (1.05, "1"))
 _COMMON = SMALL_WORDS | words(
@@ -84,7 +86,7 @@ def _of_kin(kin: _Kin, role: str, values: list[Decimal], *, first: bool) -> Iter
 
 
 def _told_before(talk: Talk, scene: Scene, amount: Amount) -> Iterator[tuple[int, Scene, Amount]]:
-    for far in range(scene.index + 1):
+    for far in range(min(scene.index, _FARTHEST) + 1):
         earlier = talk.scenes[scene.index - far]
         for one in reversed(earlier.amounts[: None if far else amount.place]):
             if one.unit and kind_of(one.unit):

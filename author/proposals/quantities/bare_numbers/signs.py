@@ -65,6 +65,28 @@ class Mention:
         return self.said.kind in PASSING
 
 
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """What every unit of a bare number is held against.
+
+    Attributes:
+        size: how large it is, None where it is nought or has no value.
+        places: with how many decimals it was told.
+        finer: whether it was said finer than in eighths.
+        changes: whether it tells by how much something changes.
+    """
+
+    size: float | None
+    places: int
+    finer: bool
+    changes: bool
+
+    @classmethod
+    def of(cls, scene: Scene, amount: Amount) -> Shape:
+        """Return that of an amount of a sentence."""
+        return cls(size_of(amount), places_of(amount), has_places(amount), is_change(scene, amount))
+
+
 # Of the number itself
 
 
@@ -129,6 +151,7 @@ def unit_signs(
     talk: Talk,
     scene: Scene,
     amount: Amount,
+    shape: Shape,
     unit: str,
     mentions: Sequence[Mention],
     recent: Mapping[str, int],
@@ -142,6 +165,7 @@ def unit_signs(
         talk: the recording.
         scene: the sentence.
         amount: one of its amounts.
+        shape: what is held against every unit of it.
         unit: a symbol.
         mentions: where that unit was said near it, those before it first.
         recent: the place of each unit among those said before, the latest first.
@@ -151,7 +175,7 @@ def unit_signs(
     kind = kind_of(unit) or "none"
     before = [one for one in mentions if one.is_before]
     if before:
-        yield from _said_before(talk, scene, amount, before)
+        yield from _said_before(talk, scene, shape, before)
     elif mentions:
         yield from _said_behind(talk, scene, amount, mentions)
     elif heard:
@@ -161,7 +185,7 @@ def unit_signs(
         yield f"never said {unit}"
     place = recent.get(unit)
     yield f"place {'none' if place is None else min(place, 3)}"
-    size = size_of(amount)
+    size = shape.size
     alike = [decades(size, value) for value in talk.units.get(kind, {}).get(unit, ()) if size]
     if alike:
         yield f"any apart {step_of(min(alike), _APART)}"
@@ -171,13 +195,13 @@ def unit_signs(
             if kind in kinds and len(kinds) > 1:
                 yield f"{way} among others"
     yield from (f"{kind} by {word}" for word in near.words)
-    yield from _of_unit(talk, scene, amount, unit, kind)
+    yield from _of_unit(talk, amount, shape, unit, kind)
 
 
 def _said_before(
-    talk: Talk, scene: Scene, amount: Amount, before: Sequence[Mention]
+    talk: Talk, scene: Scene, shape: Shape, before: Sequence[Mention]
 ) -> Iterator[str]:
-    last, size = before[0], size_of(amount)
+    last, size = before[0], shape.size
     yield f"said {step_of(last.far, DISTANCES)}"
     if last.said.carried:
         yield "carried"
@@ -193,7 +217,7 @@ def _said_before(
         return
     yield f"last apart {step_of(valued[0].apart(size), _APART)}"
     yield f"near apart {step_of(min(one.apart(size) for one in valued), _APART)}"
-    if places := places_of(amount):
+    if places := shape.places:
         other = max(0, -_exponent(Decimal(repr(valued[0].value)).normalize()))
         yield f"decimals {'like' if other == places else 'unlike'}"
 
@@ -215,13 +239,13 @@ def _said_behind(
         yield "explained ahead"
 
 
-def _of_unit(talk: Talk, scene: Scene, amount: Amount, unit: str, kind: str) -> Iterator[str]:
+def _of_unit(talk: Talk, amount: Amount, shape: Shape, unit: str, kind: str) -> Iterator[str]:
     """Yield how a number of that form goes with a unit."""
     yield f"kind {kind}"
     yield f"kind {kind} {amount.form}"
-    if size := size_of(amount):
+    if size := shape.size:
         yield f"{unit} of size {math.floor(_STEPS * math.log10(size))}"
-    if _is_too_fine(amount, unit):
+    if _is_too_fine(amount, shape, unit):
         yield "too fine"
     if unit in _LONG:
         yield "long"
@@ -231,15 +255,15 @@ def _of_unit(talk: Talk, scene: Scene, amount: Amount, unit: str, kind: str) -> 
         yield "whole inches"
     if amount.bottom > 1:
         yield f"parts {amount.bottom} {unit}" if unit in _IN_PARTS else "parts"
-    if is_change(scene, amount):
+    if shape.changes:
         yield "change"
     if amount.role == "measured":
         yield f"measured {kind}" if kind in {"torque", "turns", "time"} else "measured"
 
 
-def _is_too_fine(amount: Amount, unit: str) -> bool:
+def _is_too_fine(amount: Amount, shape: Shape, unit: str) -> bool:
     """Whether a number is finer than a unit is counted in; a shop's "tenths" are of a thou."""
-    places = places_of(amount)
+    places = shape.places
     if unit in _LONG and (amount.bottom in {100, 1000} or places > 1):
         return True
     if unit not in _IN_HUNDREDTHS and amount.bottom in {100, 1000}:
@@ -250,7 +274,7 @@ def _is_too_fine(amount: Amount, unit: str) -> bool:
         return True
     if unit == "turn" and amount.form == "decimal":
         return True
-    return unit in _COARSE and has_places(amount) and not (unit == "thou" and amount.bottom == 10)
+    return unit in _COARSE and shape.finer and not (unit == "thou" and amount.bottom == 10)
 
 
 def places_of(amount: Amount) -> int:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from author.procedure.number_words import ONES, TEENS, TENS, WHOLE
 from author.proposals.language.plain_words import SCOTS
@@ -67,7 +66,8 @@ _AS_WRITTEN = SCOTS | {
     "more'n": "more than", "less'n": "less than", "better'n": "better than",
 }  # fmt: skip
 _DIALECT = {"o": "of", "an": "and", "wi": "with", "i": "in"}
-_OF_WILL = 3
+_ENDS = _NUMBER_ENDS | _UNIT_ENDS
+_OF_IS, _OF_WILL = 2, 3
 _TENS_EACH = {f"{word[:-1]}ies": word for word in TENS}
 _SIZES_EACH = {"threes": "three", "fours": "four", "fives": "five", "sixes": "six",
                "eights": "eight", "tens": "ten", "twelves": "twelve", "fourteens": "fourteen",
@@ -85,8 +85,7 @@ def _parts(before: str, after: str) -> bool:
     return longer and (before in ONES or before in TENS)
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """One word, number or sign.
 
     Attributes:
@@ -117,6 +116,15 @@ def _as_read(low: str, before: str) -> str:
     return _AS_WRITTEN.get(low) or _APOSTROPHE_LEFT_OUT.get(low, low)
 
 
+def _letters_of_verb(low: str, before: list[Token]) -> int:
+    """Return how many letters of a verb stand behind a number or a unit: "'s", "'ll"."""
+    if low.endswith("'ll") and low[:-_OF_WILL] in _ENDS:
+        return _OF_WILL  # "three to five'll do"
+    # "point one's spot on", but not "the new one's"
+    one = low == "one's" and bool(before) and before[-1].low in _BEFORE_ONE
+    return _OF_IS if one or (low.endswith("'s") and low[:-_OF_IS] in _ENDS) else 0
+
+
 def tokens_of(text: str) -> list[Token]:
     """Return the words, numbers and signs of a text in order.
 
@@ -133,12 +141,7 @@ def tokens_of(text: str) -> list[Token]:
             kind = "sign"
         low = said.lower().replace("’", "'") if kind == "word" else said
         low = _as_read(low, tokens[-1].low if tokens else "")
-        ends_is = low.endswith("'s") and low[:-2] in _NUMBER_ENDS | _UNIT_ENDS
-        # "point one's spot on", but not "the new one's"
-        ends_is = ends_is or (low == "one's" and bool(tokens) and tokens[-1].low in _BEFORE_ONE)
-        cut = 2 if ends_is else 0
-        if low.endswith("'ll") and low[:-3] in _NUMBER_ENDS | _UNIT_ENDS:
-            cut = _OF_WILL  # "three to five'll do"
+        cut = _letters_of_verb(low, tokens) if "'" in low else 0
         if cut:
             low, said, end = low[:-cut], said[:-cut], end - cut
         glued, last = begin == last, found.end()
@@ -196,4 +199,4 @@ class Read(list[Token]):
 
 def moved(token: Token, low: str) -> Token:
     """Return the same token read as another word."""
-    return replace(token, low=low)
+    return token._replace(low=low)
