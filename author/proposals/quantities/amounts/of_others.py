@@ -16,6 +16,8 @@ _OF_ANOTHER = re.compile(
     rf"{_IS_OF}(?: only)? (?:for|from|on|the|a|an|my|your|our) [^.;?…]*"
 )
 _NAMED = re.compile(rf"\b{_WHOSE}$")
+# Behind these stands which one this is: "this is the two-ten", "this one".
+_WHICH = re.compile(r"\b(?:(?:this|that|ours|mine)(?: is|'s)?|these(?: are)?)(?: (?:the|a|an))$")
 
 
 def take_others(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
@@ -44,6 +46,11 @@ def take_others(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     return kept
 
 
+def _points(words: str) -> bool:
+    """Whether a "one" behind these words only stands for a thing: "that is the hub, this one"."""
+    return words.rpartition(" ")[2] in {"this", "that", "the", "other", "old", "new"}
+
+
 def _is_own(tokens: list[Token], amount: Amount) -> bool:
     """Whether a thread is of the thing that is meant: "that's the M6s, these are M5"."""
     ahead = " ".join(token.low for token in tokens[max(0, amount.first - 4) : amount.first])
@@ -61,7 +68,8 @@ def _meant_instead(tokens: list[Token], amounts: list[Amount], at: int) -> int |
             return None
         words = " ".join(token.low for token in tokens[old.last : amount.first])
         if _OF_ANOTHER.fullmatch(words + " ") and not _NAMED.search(words):
-            if likely(old, amount):
+            which = _WHICH.search(words) or (tokens[amount.first].low == "one" and _points(words))
+            if amount.form != "range" and not which and likely(old, amount):
                 return place
         elif place == at + 1 and not _NAMED.search(words):
             return None

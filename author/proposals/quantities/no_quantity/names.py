@@ -103,7 +103,10 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         kind_of(amount.unit) == "count"
         or _OLD_ONE.match(behind)
         or _ARE_FEET.match(between(tokens, amount.last - 1, amount.last + 4))
-        or _TURN_IS_WORTH.match(between(tokens, amount.last - 1, amount.last + 6))
+        or (
+            amount.nominal == 1
+            and _TURN_IS_WORTH.match(between(tokens, amount.last - 1, amount.last + 6))
+        )
         or tools.is_spanner(tokens, amount)
         or is_head_size(tokens, amount)
         or (amount.unit is None and amount.form == "whole" and _OR_TWO.search(ahead))
