@@ -77,6 +77,7 @@ def test_every_sign_has_a_weight_and_every_weight_a_sign():
 def test_what_tells_a_reading_and_names_no_work_is_a_step_of_its_own_where_it_stands_apart():
     cues = [
         Cue(Decimal(1), Decimal(4), "Take the cover off."),
+        Cue(Decimal(5), Decimal(7), "It lifts straight up."),
         Cue(Decimal(12), Decimal(16), "Now the shaft, I've got nineteen point nine millimetres."),
         Cue(Decimal(26), Decimal(29), "Next, fit the new seal."),
     ]  # fmt: skip

@@ -249,9 +249,6 @@ def is_no_tool(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return False
 
 
-_FAR_REFUSED = 9
-
-
 def is_no_part(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a part's name is a person's own thing, a piece of stuff, or what is done."""
     if phrase.stop - phrase.name_first > 1:
