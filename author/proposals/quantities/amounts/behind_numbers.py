@@ -188,9 +188,11 @@ def with_article(tokens: list[Token], at: int) -> UnitSaid | None:
     if low_at(tokens, at) in _ALL_OF_IT and low_at(tokens, at - 1) not in _NOT_ALONE:
         turned = plain_unit_at(tokens, at + 1)
         return turned if turned and turned.symbol == "turn" and turned.single else None
+    if low_at(tokens, at) not in {"a", "an"}:
+        return None
     inside = low_at(tokens, at - 2) == "inside"
     bound = low_at(tokens, at - 1) in {"of", "by", "per"} and not inside
-    if low_at(tokens, at) not in {"a", "an"} or bound or _is_rate(tokens, at):
+    if bound or _is_rate(tokens, at):
         return None
     skip = at + 1
     while low_at(tokens, skip) in {"full", "whole", "complete", "single", "further", "good"}:
