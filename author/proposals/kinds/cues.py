@@ -164,6 +164,8 @@ class Cues:
             cues: Iterable[_Cue] = self._by_word.get(word, ())
             if word[0].isdigit() or word in NUMBER_WORDS:
                 cues = (*cues, *self._numbers)
+            if not cues:
+                continue
             place = said.places[at]
             after = said.word(at + 1).partition(" ")[0]
             for cue in cues:
