@@ -38,12 +38,10 @@ class _Cue:
     seconds: frozenset[str] | None
     pattern: re.Pattern[str] | None = None
 
-    def match(self, text: str, place: int) -> int:
-        """Return where the phrase ends that begins at a place, or the place itself."""
-        if self.pattern is None:
-            self.pattern = re.compile(_pattern(self.pieces, self.classes))
-        found = self.pattern.match(text, place)
-        return place if found is None else found.end()
+    def made(self) -> re.Pattern[str]:
+        """Return the pattern, made now."""
+        self.pattern = re.compile(_pattern(self.pieces, self.classes))
+        return self.pattern
 
 
 def _choices(piece: str, classes: Mapping[str, list[str]]) -> list[str]:
@@ -166,6 +164,8 @@ class Cues:
             cues: Iterable[_Cue] = self._by_word.get(word, ())
             if word[0].isdigit() or word in NUMBER_WORDS:
                 cues = (*cues, *self._numbers)
+            if not cues:
+                continue
             place = said.places[at]
             after = said.word(at + 1).partition(" ")[0]
             for cue in cues:
@@ -173,9 +173,9 @@ class Cues:
                     continue
                 if cue.starts and at not in starts:
                     continue
-                end = cue.match(said.text, place)
-                if end > place:
-                    last = at + said.text.count(" ", place, end)
+                found = (cue.pattern or cue.made()).match(said.text, place)
+                if found is not None and found.end() > place:
+                    last = at + said.text.count(" ", place, found.end())
                     yield Hit(cue.kind, at, last, cue.weight, cue.reason, cue.sign)
 
 

@@ -105,11 +105,13 @@ def _number(words: LooseClause, at: int) -> bool:
 
 def _shown(low: str, said: str) -> str:
     """Return a word in small letters, but names in capitals and what holds digits."""
-    letters = said.replace("-", "")
-    if low in {"until", "them", "i", "i'm", "i've", "i'll", "i'd"} and " " not in said:
-        return low
     if " " in said:
         return said.lower()
+    if low in {"until", "them", "i", "i'm", "i've", "i'll", "i'd"}:
+        return low
+    if said.islower():
+        return said
+    letters = said.replace("-", "")
     if any(sign.isdigit() for sign in said) or (letters.isupper() and len(letters) < 6):
         return said if said != "A" else "a"
     if said[:1].isupper() and said[1:2] == "-":

@@ -122,12 +122,14 @@ _Read = tuple[str, int, int, str]
 def _read(text: str) -> list[_Read]:
     read: list[_Read] = []
     for match in _TOKEN.finditer(lowered(text)):
-        said = with_g(match[0])
-        if said.endswith("'ll") and said not in _WILL:
-            # "The muffler'll burn you."
-            read.append((said[:-3], match.start(), match.end() - 3, ""))
-            read.append(("will", match.end() - 3, match.end(), ""))
-            continue
+        said = match[0]
+        if "'" in said:
+            said = with_g(said)
+            if said.endswith("'ll") and said not in _WILL:
+                # "The muffler'll burn you."
+                read.append((said[:-3], match.start(), match.end() - 3, ""))
+                read.append(("will", match.end() - 3, match.end(), ""))
+                continue
         if said in _MARKS:
             if read:
                 word, begin, end, mark = read[-1]
@@ -203,6 +205,8 @@ def _belongs_to_next(read: list[_Read], at: int) -> bool:
 
 def _without_repeats(read: list[_Read]) -> list[_Read]:
     """Return the words without false starts: "we're gonna, we're gonna take"."""
+    if len({one[0] for one in read}) == len(read):
+        return read
     left: list[_Read] = []
     for one in read:
         left.append(one)

@@ -44,10 +44,12 @@ def tokens_of(text: str) -> list[Token]:
             parted = True
             continue
         low = said.lower().replace("’", "'")
-        owned = low.endswith("'s") and low not in PRONOUNS
-        low = low[:-2] if owned else low
-        if low.endswith(("'ll", "'d", "'re")) and low not in PRONOUNS:
-            low, owned = low.rsplit("'", 1)[0], True
+        owned = False
+        if "'" in low and low not in PRONOUNS:
+            owned = low.endswith("'s")
+            low = low[:-2] if owned else low
+            if low.endswith(("'ll", "'d", "'re")) and low not in PRONOUNS:
+                low, owned = low.rsplit("'", 1)[0], True
         found.append(Token(said, low, match.start(), match.end(), parted, owned))
         parted = False
     return found

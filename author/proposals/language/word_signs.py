@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -47,8 +47,10 @@ class WordSigns:
         points = {name: float(one.get("points", 0)) for name, one in table.items()}
         return cls(points, by_word, by_phrase)
 
-    def phrases_at(self, said: Plain, at: int) -> Iterator[str]:
-        """Yield the signs whose words in a row begin at a word."""
-        for tail, name in self.by_phrase.get(said.words[at], ()):
-            if said.words[at + 1 : at + 1 + len(tail)] == tail:
-                yield name
+    def phrases_at(self, said: Plain, at: int) -> Sequence[str]:
+        """Return the signs whose words in a row begin at a word."""
+        return [
+            name
+            for tail, name in self.by_phrase.get(said.words[at], ())
+            if said.words[at + 1 : at + 1 + len(tail)] == tail
+        ]

@@ -16,7 +16,7 @@ from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import tokens_of
 from author.proposals.quantities.reading import SpokenQuantity
-from author.proposals.steps.sections import cues_of
+from author.proposals.steps.sections import makes_safe
 
 _WORDS_AT_MOST = 20
 
@@ -187,7 +187,7 @@ def _says(order: Order) -> float:
     points += 0.5 if order.act and order.act != "discards" else 0.0
     if not points and not {"it", "them", "both", "all"} & set(said):
         points -= 0.5
-    if cues_of(order.action)["make_safe"] > 0 and order.act != "removes":
+    if makes_safe(order.action) and order.act != "removes":
         points += _MAKES_SAFE  # a lock that is taken off makes nothing safe
     if order.verb in _WEAK:
         points -= 1.0

@@ -10,7 +10,7 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal, get_args
 
 from author.proposals.speech.spoken import Sentence
@@ -92,11 +92,18 @@ _LETTERS = 600
 def cues_of(text: str) -> dict[Phase, float]:
     """Return how loud the words of a sentence speak for each part of the job, 0 to 3."""
     said = text[:_LETTERS].lower()
-    found: dict[Phase, float] = {}
-    for phase in PHASES:
-        score = len(_CUES[phase].findall(said)) + 2.0 * len(_TITLES[phase].findall(said))
-        found[phase] = min(score, _MOST)
-    return found
+    return {phase: _loud(said, phase) for phase in PHASES}
+
+
+@lru_cache(maxsize=64)  # while a step is open, its orders are asked about again and again
+def makes_safe(text: str) -> bool:
+    """Whether the words of an order speak of making a machine safe."""
+    return _loud(text[:_LETTERS].lower(), "make_safe") > 0
+
+
+def _loud(said: str, phase: Phase) -> float:
+    score = len(_CUES[phase].findall(said)) + 2.0 * len(_TITLES[phase].findall(said))
+    return min(score, _MOST)
 
 
 def phases_of(

@@ -104,7 +104,7 @@ def between(tokens: list[Token], first: int, last: int) -> str:
     """
     if not 0 <= first <= last or last - first > 16:
         return "" if first >= last else "…"
-    return " ".join(token.low for token in tokens[first:last])
+    return " ".join([token.low for token in tokens[first:last]])
 
 
 def likely(before: Amount, amount: Amount) -> bool:

@@ -280,6 +280,8 @@ def strong_names(tokens: list[Token]) -> frozenset[str]:
 def _named_at(tokens: list[Token], at: int, *, loose: bool) -> tuple[str, str] | None:
     """Return the characteristic whose words begin at a token, with its kinds, or None."""
     low = tokens[at].low.removesuffix("'s")
+    if low not in _FIRST_WORDS:
+        return None
     after = tokens[at + 1].low.removesuffix("'s") if at + 1 < len(tokens) else ""
     named = _CHARACTERISTICS.get(f"{low} {after}")
     if named is None and (loose or low not in _LOOSE):
@@ -288,6 +290,7 @@ def _named_at(tokens: list[Token], at: int, *, loose: bool) -> tuple[str, str] |
     return named
 
 
+_FIRST_WORDS = frozenset(name.split(" ")[0] for name in _CHARACTERISTICS)
 # "The wear plate", "the lift arm" name a part, "pull it over" a deed, and no characteristic.
 _NAMES_A_PART = {
     name: frozenset(parts.split())

@@ -64,7 +64,7 @@ def put_first_digits(
     kept = at = 0
     begins: set[int] = set()
     while at < len(tokens):
-        found = _digits_at(tokens, at)
+        found = _digits_at(tokens, at) if told else None
         value = told and found and _joined(tokens, told, at, *found)
         if told and found and value:
             first, last = tokens[at], tokens[found[1] - 1]
