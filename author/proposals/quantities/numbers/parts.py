@@ -221,3 +221,25 @@ def half_after(tokens: list[Token], at: int) -> tuple[Fraction, int] | None:
     if parts is None or parts[0] >= 1 or parts[2] in {10, 100, 10000}:
         return None
     return parts[0], parts[1]
+
+
+def stands_for_a_thing(tokens: list[Token], at: int) -> bool:
+    """Whether "one" is no number before one: "the metal one three and a half"."""
+    led = low_at(tokens, at + 1) == "to"  # "the last one to forty"
+    after = tokens[at + 1 + led] if at + 1 + led < len(tokens) else None
+    if after is None or not (after.kind == "digits" or after.low in BELOW_HUNDRED):
+        return False
+    before = low_at(tokens, at - 1)
+    if before in _POINTS_OUT:
+        return True
+    named = before.isalpha() and before not in {*BELOW_HUNDRED, *OH, "point", "hundred"}
+    return (
+        named and before not in _NO_ADJECTIVE and low_at(tokens, at - 2) in {"the", "that", "this"}
+    )
+
+
+# Behind these "one" is a thing.
+_POINTS_OUT = {"this", "that", "first", "second", "third", "other", "next", "last", "old", "older",
+               "new", "newer", "big", "small", "bigger", "smaller", "each", "every"}  # fmt: skip
+_NO_ADJECTIVE = {"is", "at", "to", "of", "s", "reads", "says", "was", "are", "gauge", "dial",
+                 "limit"}  # fmt: skip

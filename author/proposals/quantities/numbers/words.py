@@ -25,6 +25,7 @@ from author.proposals.quantities.numbers.parts import (
     low_at,
     part_at,
     parts_of,
+    stands_for_a_thing,
     without_point,
 )
 from author.proposals.quantities.numbers.tokens import Read, Token
@@ -89,35 +90,13 @@ def number_at(tokens: list[Token], at: int) -> Number | None:
 
 
 def _longest_at(tokens: list[Token], at: int) -> Number | None:
-    if tokens[at].low == "one" and _stands_for_a_thing(tokens, at):
+    if tokens[at].low == "one" and stands_for_a_thing(tokens, at):
         return None
     number = _fraction_at(tokens, at) or _decimal_at(tokens, at)
     if number is None:
         number = _whole_at(tokens, at)
         number = number and _mixed(tokens, number)
     return number and _odd(tokens, number)
-
-
-def _stands_for_a_thing(tokens: list[Token], at: int) -> bool:
-    """Whether "one" is no number before one: "the metal one three and a half"."""
-    led = low_at(tokens, at + 1) == "to"  # "the last one to forty"
-    after = tokens[at + 1 + led] if at + 1 + led < len(tokens) else None
-    if after is None or not (after.kind == "digits" or after.low in BELOW_HUNDRED):
-        return False
-    before = low_at(tokens, at - 1)
-    if before in _POINTS_OUT:
-        return True
-    named = before.isalpha() and before not in {*BELOW_HUNDRED, *OH, "point", "hundred"}
-    return (
-        named and before not in _NO_ADJECTIVE and low_at(tokens, at - 2) in {"the", "that", "this"}
-    )
-
-
-# Behind these "one" is a thing.
-_POINTS_OUT = {"this", "that", "first", "second", "third", "other", "next", "last", "old", "older",
-               "new", "newer", "big", "small", "bigger", "smaller", "each", "every"}  # fmt: skip
-_NO_ADJECTIVE = {"is", "at", "to", "of", "s", "reads", "says", "was", "are", "gauge", "dial",
-                 "limit"}  # fmt: skip
 
 
 def _odd(tokens: list[Token], number: Number) -> Number:
