@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
+from author.checks.verbs import words
 from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.tightening import is_head_size
@@ -49,24 +50,9 @@ _NEAR = 12
 _WITHIN = frozenset({"within", "than", "to"})
 _COUNTED = ("counted", "count", "there's", "there are", "there're", "got all", "all", "all the")
 _STRETCHES = frozenset({"in a", "in any", "in one", "in each"})
-_MEASURED_OFF = frozenset(
-    {
-        "metre",
-        "meter",
-        "foot",
-        "hundred",
-        "thousand",
-        "inch",
-        "minute",
-        "hour",
-        "star",
-        "cross",
-        "diagonal",
-        "spiral",
-        "zigzag",
-        "case",
-        "event",
-    }
+_MEASURED_OFF = words(
+    "metre meter foot hundred thousand inch minute hour star cross diagonal spiral zigzag case "
+    "event"
 )
 _AGO = frozenset({"ago", "old", "o'clock", "oclock"})
 _STARTS_MONEY = frozenset({"$", "£", "€"})
