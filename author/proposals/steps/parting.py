@@ -20,7 +20,7 @@ from author.proposals.steps.features import (
     says_of_topic,
     step_weights,
 )
-from author.proposals.steps.sections import cues_of
+from author.proposals.steps.sections import makes_safe
 
 _LONGEST = 20
 """Sentences after which a step is as likely to end as not."""
@@ -100,7 +100,7 @@ def _ends(talk: Talk, open_step: Sequence[int], index: int) -> float:
 
 def _makes_safe(orders: Sequence[Order]) -> bool:
     """Whether all that is done makes the machine safe: that is a step of its own."""
-    return bool(orders) and all(cues_of(order.action)["make_safe"] > 0 for order in orders)
+    return bool(orders) and all(makes_safe(order.action) for order in orders)
 
 
 def neighbours(talk: Talk, kept: Sequence[int]) -> tuple[dict[str, float], ...]:
