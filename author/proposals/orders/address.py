@@ -20,7 +20,7 @@ _OWN = _words(
     """
     hand hands finger fingers fingertip fingertips thumb thumbs thumbnail fingernail nail weight eye
     eyes face foot feet palm palms mate ear ears sleeve sleeves hair knee knees back arm arms elbow
-    elbows head body left right other own index whole lock padlock tag
+    elbows head body left right other own index whole lock padlock tag pocket pockets lap apron
     """
 )
 _FOR_YOU = _words("take get grab cut make find put run fetch pick")

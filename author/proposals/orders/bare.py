@@ -285,9 +285,12 @@ def _verb_for(
         return (None if faces else "take"), True
     if head in _MEASURED and (way in {"from", "between", "at"} or phase == "inspection"):
         return "measure", True
-    if kind in {"supply", "tool"}:
+    ours = way in {"in", "on"} and bool(_OURS & set(rest[1:2]))  # "key in my pocket"
+    if ours or kind in {"supply", "tool"}:
         # "A torque wrench in inch-pounds" says which one, and no place to set it.
-        verb, ways = ("put", {"with", "at"}) if kind == "supply" else ("set", {"with", "in"})
+        verb, ways = "set", {"with", "in"}
+        if ours or kind == "supply":
+            verb, ways = "put", {"with", "at"}
         ways = ways | ({"at"} if head in _READ else set())  # "gauge at nought" is a reading
         return (verb if way in PREPOSITIONS - ways else None), True
     if kind in {"feature", "plain"}:
@@ -295,6 +298,7 @@ def _verb_for(
     return _part_verb(rest, phase, new) if way else (_alone(phase, new), True)
 
 
+_OURS = _words("my your me you")
 _POINTERS = _words("needle pointer")
 _PLACED_AT = _words("on at by behind under beside near")
 _READ = _words("gauge gauges needle meter multimeter manometer")
