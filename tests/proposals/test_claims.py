@@ -54,6 +54,12 @@ def test_what_makes_safe_before_the_work_is_a_step():
     assert of("step", (TALK[0], (3, order), *TALK[1:5]))[0].text == order
 
 
+def test_a_lock_told_in_bits_is_a_step_of_its_own():
+    told = "Power off, lock on, key in my pocket."
+    steps = of("step", ((3, told), (7, "Take the four cap screws out."), *TALK[3:5]))
+    assert steps[0].said == told
+
+
 def test_a_heard_number_carries_its_unit_moment_and_step():
     (number,) = of("measurement")
     assert (number.values.nominal, number.values.unit) == (Decimal(22), "N·m")

@@ -11,7 +11,12 @@ from author.procedure.cues import Cue
 from author.proposals import claims
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.steps.features import Talk, features_of, step_weights
-from author.proposals.steps.parting import chances_of_beginning, neighbours, pauses_tell
+from author.proposals.steps.parting import (
+    best_bar,
+    chances_of_beginning,
+    neighbours,
+    pauses_tell,
+)
 
 _STEPS = (
     ("Now the cover, undo the four bolts.", "It lifts straight off.", "Put it on the bench."),
@@ -63,6 +68,13 @@ def test_chances_are_chances_and_the_first_sentence_begins(pauses):
     assert chances[0] == 1
     assert all(0 <= chance <= 1 for chance in chances)
     assert -1 <= _tells(pauses) <= 1
+
+
+def test_the_bar_of_a_short_talk_is_near_the_usual_one_and_that_of_a_long_one_its_own():
+    """The first sentence, which always begins a step, draws no bar up to itself."""
+    sure, unsure = [1.0], [0.5, 0.1, 0.1]
+    short, long = best_bar(sure + unsure * 3), best_bar(sure + unsure * 100)
+    assert best_bar(sure + unsure) < short < long <= 0.5
 
 
 def test_nothing_kept_has_no_chances():

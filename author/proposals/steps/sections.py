@@ -25,7 +25,9 @@ _MOST = 3.0
 _CUES: dict[Phase, re.Pattern[str]] = {
     "make_safe": re.compile(
         r"\b(?=\w)(?:isolat\w+|padlock\w*|lock(?:ed|ing)? (?:\w+ ){0,3}(?:out|off)|"
-        r"lock and tag|tagged|unplug\w*|"
+        r"lock and tag|tagged|unplug\w*|key in (?:my|your|the) pocket|"
+        r"(?:put|hang|clip) (?:a|the|my|your|our) (?:own )?(?:pad)?(?:lock|tag)"
+        r"(?!s? ?(?:nut|ring|washer|plate|tab|pin|bolt|screw|wire))|"
         r"switch(?:ed)? (?:it |them )?off|switch off|power off|turn (?:it |the power )?off|"
         r"mains|breaker|disconnect the battery|battery off|try to start|dead|"
         r"let (?:all )?the (?:air|pressure) (?:out|off)|(?:release|bleed|dump|drop) the pressure|"
