@@ -10,9 +10,8 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-import author
+import program_trees
 
-PROGRAM = Path(author.__file__).parent
 ERRORS = {"InputError", "MachineError", "FileErrors", "NotHereError", "ValueError"}
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 
@@ -26,10 +25,10 @@ def _public(node: ast.AST) -> Iterator[Function]:
 
 
 def _functions(*folders: str) -> Iterator[tuple[str, Function]]:
-    for folder in folders:
-        for path in sorted((PROGRAM / folder).rglob("*.py")):
-            for one in _public(ast.parse(path.read_text(encoding="utf-8"))):
-                yield f"{path.relative_to(PROGRAM)}:{one.name}", one
+    wanted = [Path(folder) for folder in folders]
+    for path, tree in program_trees.trees().items():
+        if any(path.is_relative_to(folder) for folder in wanted):
+            yield from ((f"{path}:{one.name}", one) for one in _public(tree))
 
 
 def _named(function: Function) -> list[str]:

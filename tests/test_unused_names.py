@@ -4,12 +4,9 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
-from functools import cache
-from pathlib import Path
 
-import author
+import program_trees
 
-PROGRAM = Path(author.__file__).parent
 _PAGES = {"ROUTES", "NAV", "COMMANDS"}
 """Names by which one module collects what many of them have."""
 ALLOWED = {
@@ -19,13 +16,11 @@ ALLOWED = {
 }
 
 
-@cache
 def _modules() -> dict[str, ast.Module]:
     found = {}
-    for path in sorted(PROGRAM.rglob("*.py")):
-        parts = path.relative_to(PROGRAM.parent).with_suffix("").parts
-        name = ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
-        found[name] = ast.parse(path.read_text(encoding="utf-8"))
+    for path, tree in program_trees.trees().items():
+        parts = ("author", *path.with_suffix("").parts)
+        found[".".join(parts[:-1] if parts[-1] == "__init__" else parts)] = tree
     return found
 
 

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import ast
 from collections import defaultdict
-from pathlib import Path
 
-import author
+import program_trees
 
-PROGRAM = Path(author.__file__).parent
 _SHORT = 18
 """Parts of the tree below which a body is too short to be worth an import."""
 
@@ -34,8 +32,8 @@ def _twice(trees: dict[str, ast.Module]) -> list[list[str]]:
 
 def test_no_function_stands_in_two_modules() -> None:
     trees = {
-        path.relative_to(PROGRAM).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
-        for path in sorted(PROGRAM.rglob("*.py"))
+        path.as_posix(): tree
+        for path, tree in program_trees.trees().items()
         if "proposals" not in path.parts  # its rules are gone through apart
     }
     assert len(trees) > 300

@@ -91,20 +91,25 @@ class Running:
 
 
 def running() -> Running:
-    here = psutil.Process(os.getpid())
     names = {thread.name for thread in threading.enumerate() if "reelwright" in thread.name}
-    children = frozenset(child.pid for child in here.children(recursive=True))
-    return Running(frozenset(names), children - _browsers(here))
+    return Running(frozenset(names), frozenset(_children()))
 
 
-def _browsers(here: psutil.Process) -> frozenset[int]:
-    """Processes of the browser that all tests of a run share: it starts and ends some itself."""
-    found: set[int] = set()
-    for child in here.children():
+_KEPT = ("resource_tracker", "forkserver")
+"""Processes the language itself keeps, to look after shared memory and forks."""
+
+
+def _children() -> Iterator[int]:
+    """Yield the processes below this one, but for those that are kept and the browser that all
+    tests of a run share, which starts and ends some itself."""
+    for child in psutil.Process(os.getpid()).children():
         with suppress(psutil.NoSuchProcess):
-            if "playwright" in " ".join(child.cmdline()):
-                found |= {child.pid, *(one.pid for one in child.children(recursive=True))}
-    return frozenset(found)
+            line = " ".join(child.cmdline())
+            if "playwright" in line:
+                continue
+            if not any(word in line for word in _KEPT):
+                yield child.pid
+            yield from (one.pid for one in child.children(recursive=True))
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -128,7 +133,7 @@ def nothing_is_left(qapp: QApplication) -> Iterator[None]:
     gc.collect()
     after = running()
     assert after.threads <= before.threads
-    assert _still_there(after.children - before.children - _helpers()) == []
+    assert _still_there(after.children - before.children) == []
     assert [one for one in QApplication.topLevelWidgets() if id(one) not in windows] == []
     assert [one for one in _timers() if id(one) not in timers and one.isActive()] == []
 
@@ -150,17 +155,6 @@ def _still_there(pids: frozenset[int]) -> list[psutil.Process]:
 def _timers() -> list[QTimer]:
     found = [one for one in gc.get_objects() if isinstance(one, QTimer)]
     return [one for one in found if not sip.isdeleted(one)]
-
-
-def _helpers() -> frozenset[int]:
-    """Processes the language itself keeps: those that look after shared memory and forks."""
-    here = psutil.Process(os.getpid())
-    kept = ("resource_tracker", "forkserver")
-    return frozenset(
-        child.pid
-        for child in here.children()
-        if any(word in " ".join(child.cmdline()) for word in kept)
-    )
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from collections import Counter
 from pathlib import Path
 from typing import get_args
 
-import yaml
+from proposals.lists import read_list
 
 from author.proposals.kinds.sentence_kinds import Kind, kinds_in
 from author.proposals.quantities.reading import quantities_in
@@ -39,7 +39,7 @@ def stripped(text: str) -> str:
 
 def film(path: Path, *, bare: bool | None = None) -> list[Case]:
     """Return the sentences of a narration with their kinds."""
-    read = yaml.safe_load(path.read_text(encoding="utf-8"))
+    read = read_list(path)
     flat = read["style"] == "bare" if bare is None else bare
     return [
         (
@@ -52,7 +52,7 @@ def film(path: Path, *, bare: bool | None = None) -> list[Case]:
 
 def listed(*, held: bool) -> list[list[Case]]:
     """Return the single sentences, held back or not; each is a film of its own."""
-    read = yaml.safe_load((_HERE / "sentences.yaml").read_text(encoding="utf-8"))
+    read = read_list(_HERE / "sentences.yaml")
     return [
         [(one["say"], frozenset(one["kinds"]))]
         for one in read["sentences"]

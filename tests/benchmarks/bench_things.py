@@ -13,10 +13,9 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-import yaml
-
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from proposals.lists import read_list
 from proposals.said import said
 
 from author.proposals.orders.wording import imperatives
@@ -92,7 +91,7 @@ def works(one: dict[str, Any]) -> bool:
 
 def orders(held: bool, verbose: bool) -> None:
     """Print how many orders are worded as a good author would."""
-    every = yaml.safe_load((TALK / "orders.yaml").read_text("utf-8"))["orders"]
+    every = read_list(TALK / "orders.yaml")["orders"]
     chosen = [one for one in every if bool(one.get("held")) == held]
     right = 0
     for one in chosen:
@@ -117,13 +116,10 @@ def main() -> None:
     verbose, held = "-v" in sys.argv, "--held" in sys.argv
     files = [Path(arg) for arg in sys.argv[1:] if not arg.startswith("-")]
     if files:
-        groups = [
-            [one for one in yaml.safe_load(file.read_text("utf-8"))["sentences"] if works(one)]
-            for file in files
-        ]
+        groups = [[one for one in read_list(file)["sentences"] if works(one)] for file in files]
         measure("narrations", groups, verbose)
         return
-    every = yaml.safe_load((TALK / "things.yaml").read_text("utf-8"))["sentences"]
+    every = read_list(TALK / "things.yaml")["sentences"]
     chosen = [[one] for one in every if bool(one.get("held")) == held]
     measure("held" if held else "built on", chosen, verbose)
     orders(held, verbose)

@@ -15,7 +15,7 @@ from typing import Any
 from unittest.mock import patch
 
 import numpy as np
-import yaml
+from proposals.lists import read_list
 
 from author.resources import own_table
 
@@ -39,10 +39,7 @@ class Row:
 
 def listed() -> Iterator[tuple[str, set[str], bool]]:
     """Yield the single sentences of other trades: text, kinds, and whether it is held back."""
-    talk, sentences = (
-        yaml.safe_load((_LISTS / f"{name}.yaml").read_text(encoding="utf-8"))
-        for name in ("talk", "sentences")
-    )
+    talk, sentences = (read_list(_LISTS / f"{name}.yaml") for name in ("talk", "sentences"))
     for name, kinds in _KINDS_OF_LIST.items():
         yield from ((text, kinds, False) for text in talk[name])
     for one in sentences["sentences"]:

@@ -10,11 +10,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-import yaml
-
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
 from author.recording.captions import parse_speech
+from proposals.lists import read_list
 
 NARRATIONS = Path(__file__).parent / "narrations"
 READABLE = ("build", "further", "unfitted", "wider")
@@ -90,7 +89,7 @@ class Narration:
 def narrations(folder: str) -> list[Narration]:
     """Return those of a folder: one of ``READABLE``, ``unseen`` or ``measure``."""
     files = sorted((NARRATIONS / folder).glob("*.yaml"))
-    return [Narration(f.stem, yaml.safe_load(f.read_text(encoding="utf-8"))) for f in files]
+    return [Narration(f.stem, read_list(f)) for f in files]
 
 
 def readable() -> list[tuple[str, Narration]]:

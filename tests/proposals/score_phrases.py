@@ -7,9 +7,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-import yaml
-
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
+from proposals.lists import read_list
 from proposals.said import told
 
 PHRASES = Path(__file__).with_name("phrases.yaml")
@@ -18,7 +17,7 @@ Key = tuple[object, ...]
 
 def phrases(*, held: bool | None = None) -> list[dict[str, Any]]:
     """Return the phrases, or only those held back or not held back."""
-    every = yaml.safe_load(PHRASES.read_text(encoding="utf-8"))["phrases"]
+    every = read_list(PHRASES)["phrases"]
     return [one for one in every if held is None or bool(one.get("held")) is held]
 
 

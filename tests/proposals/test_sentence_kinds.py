@@ -7,13 +7,13 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
-import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from author.proposals.kinds.sentence_kinds import Kind, Marked, kinds_in
 from author.proposals.quantities.reading import quantities_in
-from tests.proposals.said import said, told
+from proposals.lists import read_list
+from proposals.said import said, told
 
 ALONE = {"chatter", "preview"}
 
@@ -189,7 +189,7 @@ def test_what_was_measured_is_an_inspection() -> None:
 
 def test_the_listed_sentences_are_known() -> None:
     """Of those not held back nine in ten hazards and no instruction as talk."""
-    table = yaml.safe_load(Path(__file__).with_name("sentences.yaml").read_text(encoding="utf-8"))
+    table = read_list(Path(__file__).with_name("sentences.yaml"))
     listed = [one for one in table["sentences"] if not one.get("held")]
     hazards = [one for one in listed if "hazard" in one["kinds"]]
     assert sum("hazard" in kinds_of(one["say"]) for one in hazards) >= 0.9 * len(hazards)
@@ -244,7 +244,7 @@ def test_nothing_said_is_nothing_marked() -> None:
 def test_sentences_of_other_trades_are_known_by_what_they_speak_of(
     listed: str, share: float
 ) -> None:
-    table = yaml.safe_load(Path(__file__).with_name("talk.yaml").read_text(encoding="utf-8"))
+    table = read_list(Path(__file__).with_name("talk.yaml"))
     right = 0
     for text in table[listed]:
         sentences = told("Lift the cover off.", text, "Fit the new bearing.")

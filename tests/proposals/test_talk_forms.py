@@ -6,7 +6,7 @@ import pytest
 
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.quantities.reading import quantities_in
-from tests.proposals.said import told
+from proposals.said import told
 
 _WORK = ["Take the two screws out of the cover.", "Lift the cover off."] * 12
 

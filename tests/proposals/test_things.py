@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -18,6 +17,7 @@ from author.proposals.language.word_forms import singular
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import gathered
 from author.proposals.things.ordering import orderings
+from proposals.lists import read_list
 from proposals.said import said, told
 
 TALK = Path(__file__).with_name("things.yaml")
@@ -32,7 +32,7 @@ def listed(*texts: str) -> list[tuple[str, str, int | None]]:
 
 
 def talk() -> list[dict[str, Any]]:
-    return yaml.safe_load(TALK.read_text("utf-8"))["sentences"]
+    return read_list(TALK)["sentences"]
 
 
 def test_most_names_in_the_listed_talk_are_found_and_few_others() -> None:

@@ -39,11 +39,11 @@ def test_every_form_leads_to_its_verb(form, base):
     assert base_of(form) == base
 
 
-@pytest.mark.parametrize("verb", sorted(WORK))
-def test_the_forms_of_a_verb_lead_back_to_a_verb_written_alike(verb):
-    third, going, past, done = forms(verb)
-    found = (base_of_third(third), base_of_going(going), base_of_past(past), base_of_done(done))
-    assert all(found) and is_work(verb)
+def test_the_forms_of_a_verb_lead_back_to_a_verb_written_alike():
+    for verb in WORK:
+        third, going, past, done = forms(verb)
+        found = (base_of_third(third), base_of_going(going), base_of_past(past), base_of_done(done))
+        assert all(found) and is_work(verb), verb
 
 
 # These ask for something else than work on what is named, or need more words behind them.
@@ -52,16 +52,20 @@ _OTHERWISE = words(
 )
 
 
-@pytest.mark.parametrize("verb", sorted(WORK - _OTHERWISE))
-def test_every_verb_of_work_makes_an_order(verb):
-    _, going, _, done = forms(verb)
-    for said in (
-        f"{verb.capitalize()} the cover.",
-        f"Then you {verb} the cover.",
-        f"I'm {going} the cover.",
-        f"I've {done} the cover.",
-    ):
-        assert imperatives(said), said
+def test_every_verb_of_work_makes_an_order():
+    silent = [
+        said
+        for verb in sorted(WORK - _OTHERWISE)
+        for _, going, _, done in [forms(verb)]
+        for said in (
+            f"{verb.capitalize()} the cover.",
+            f"Then you {verb} the cover.",
+            f"I'm {going} the cover.",
+            f"I've {done} the cover.",
+        )
+        if not imperatives(said)
+    ]
+    assert silent == []
 
 
 @pytest.mark.parametrize(

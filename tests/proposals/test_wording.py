@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -14,8 +13,9 @@ from author.checks import clauses
 from author.checks.text import sentences, tokens
 from author.checks.verbs import words
 from author.proposals.orders.wording import Order, imperatives
+from proposals.lists import read_list
 
-TALK = yaml.safe_load(Path(__file__).with_name("orders.yaml").read_text("utf-8"))["orders"]
+TALK = read_list(Path(__file__).with_name("orders.yaml"))["orders"]
 
 
 @pytest.mark.parametrize(

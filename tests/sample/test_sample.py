@@ -40,13 +40,13 @@ def report() -> CheckReport:
 
 
 CLIP = re.compile(r'(clip:\n +recording: (\w+)\n +from: ")([0-9.]+)("\n +to: ")([0-9.]+)')
-SHORT = Decimal(1)  # seconds
+SHORT = Decimal("0.4")  # seconds
 
 
 @pytest.fixture(scope="module")
 def short(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample procedure with clips that are made soon: whole is the first of each film, of
-    the others alternately the first or the last second."""
+    the others alternately the beginning or the end."""
     seen: Counter[str] = Counter()
 
     def cut(found: re.Match[str]) -> str:
