@@ -65,8 +65,9 @@ def is_taken_too(scene: Scene, one: Amount, other: Amount) -> bool:
 
 # "Six seconds, I'd allow five and I'd allow eight", "I've seen twenty-eight, I've seen thirty-two"
 _TAKES = re.compile(
-    r"(?: ?each side| ?crossways)?(?: ?(?:,|and|or|but))* ?(?:i|we|they)(?:'d|'ll|'ve| have| would)?"
-    r" (?:allow|accept|take|pass|seen|live with|put up with)(?: up to| down to| as low as)?"
+    r"(?: ?each side| ?crossways)?(?: ?(?:,|and|or|but))* ?(?:i|we|they)"
+    r"(?:'d|'ll|'ve| have| would)? (?:allow|accept|take|pass|seen|live with|put up with)"
+    r"(?: up to| down to| as low as)?"
 )
 
 
