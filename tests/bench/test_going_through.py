@@ -268,6 +268,7 @@ def test_a_question_about_a_part_tells_the_keys_that_say_what_becomes_of_it(pape
 
 def test_a_question_whose_field_was_filled_by_hand_is_left_out_and_not_counted(paper, monkeypatch):  # noqa: F811
     answer_by(monkeypatch, "Accept the step")
+    paper.wait_till_read()
     view, session = paper.view, paper.session
     questions = view.questions
     question = next(q for q in view.proposing.questions if "between which limits" in q.text
