@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from author.editing import Address
+from author.checks.wording import UNWRITTEN
+from author.editing import Address, exists, value_at
 from author.procedure.document import Procedure
 from author.procedure.values import Node
 from author.proposals.proposal import Proposal, Question
@@ -22,6 +23,14 @@ _OF_CLAIMS = {"hazard": ("hazards", "consequence"), "inspection": ("criteria", "
               "order": ("critical_points", "what")}  # fmt: skip
 
 _ASKED_FIELD = {"avoided": "avoid", "otherwise": "otherwise"}
+_NOT_PROPOSED = {("hazard", "told"): ("consequence",), ("hazard", "avoided"): ("avoid",),
+                 ("inspection", "told"): ("accept", "otherwise"),
+                 ("inspection", "otherwise"): ("otherwise",), ("supply", "told"): ("grade",),
+                 ("deferred", "told"): ("released_by",)}  # fmt: skip
+"""What an entry has only from a person where that is asked for: no proposal brings it."""
+_LIMITS = ("lower", "upper")
+_SEVERAL = "; “", "Supplies are used: "
+"""What tells that a question is about more entries than the one it leads to."""
 
 
 def is_of_power(question: Question) -> bool:
@@ -51,6 +60,44 @@ def place_of(
         key, field = _OF_THE_JOB[about.kind]
         return _entry((key,), getattr(procedure, key), about, field)
     return () if step is None else _in_step(question, about, procedure, step)
+
+
+def is_answered(
+    question: Question, about: Proposal, procedure: Procedure, step: str | None
+) -> bool:
+    """Whether the entry that a proposal became has what a question about it asks for.
+
+    Args:
+        question: the question.
+        about: the proposal it is about, as it was changed; it is in the document.
+        procedure: the document.
+        step: id of the step the proposal belongs to; None for what is none of a step.
+    """
+    if is_of_power(question) or any(words in question.text for words in _SEVERAL):
+        return False
+    *entry, _ = place_of(question, about, procedure, step) or ("",)
+    if about.kind == "measurement":
+        filled = any(not is_left(procedure, (*entry, field)) for field in _LIMITS)
+        return question.asks == "limits" and filled and not _stands_bare(about, procedure, step)
+    fields = _NOT_PROPOSED.get((about.kind, question.asks), ())
+    return bool(fields) and not any(is_left(procedure, (*entry, field)) for field in fields)
+
+
+def _stands_bare(about: Proposal, procedure: Procedure, step: str | None) -> bool:
+    """Whether a number stands in its step as it was said, without limits."""
+    found = [p.step for p in procedure.placed_steps() if p.step.id == step]
+    said = None if about.values is None else about.values.nominal
+    return any(
+        spec.nominal == said and spec.lower is None and spec.upper is None
+        for one in found
+        for spec in (*(one.torques or ()), *(one.specs or ()))
+    )
+
+
+def is_left(procedure: Procedure, place: Address) -> bool:
+    """Whether nothing stands at a place of the document, or what is still to be written."""
+    now = value_at(procedure, place) if exists(procedure, place) else None
+    return now is None or now in {"", ()} or (isinstance(now, str) and UNWRITTEN in now)
 
 
 def _in_step(question: Question, about: Proposal, procedure: Procedure, step: str) -> Address:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from math import lcm
@@ -31,6 +31,8 @@ VERDICTS = {
 }
 RULES = {"simple_acceptance": "simple acceptance", "guard_band": "guard band"}
 _DIGITS = 400
+_ROUNDED_UP = 1
+"""Hours that may be written more than went by: begun late on the page, or rounded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,9 +164,7 @@ def _of_the_whole(record: JobRecord, known: Known, content: str | None) -> Itera
             f"The record is said to be of {words[record.data]}, "
             f"the procedure of {words[known.procedure.data]}"
         )
-    began = datetime.fromisoformat(record.began)
-    if record.ended is not None and datetime.fromisoformat(record.ended) < began:
-        yield "The work is said to have ended before it began"
+    yield from _of_times(record)
     if record.outcome == "done" and record.ended is None:
         yield "The job is said to be done, but not when it ended"
     for used in record.instruments:
@@ -174,6 +174,32 @@ def _of_the_whole(record: JobRecord, known: Known, content: str | None) -> Itera
             yield (
                 f"{used.number} was last calibrated on {used.calibrated}, more than five years "
                 "before the work began"
+            )
+
+
+def _of_times(record: JobRecord) -> Iterator[str]:
+    """Yield what cannot be of when the work began and ended: a clock, a day or an hour is wrong."""
+    began = datetime.fromisoformat(record.began)
+    read = sorted(datetime.fromisoformat(one.at) for one in record.readings if one.at)
+    every = len(record.readings)
+    if early := [at for at in read if at < began]:
+        said = f"{len(early)} of {every} readings are said to be from before the work began"
+        yield f"{said}, the first of {early[0]:%Y-%m-%d %H:%M}"
+    if record.ended is None:
+        return
+    ended = datetime.fromisoformat(record.ended)
+    if ended < began:
+        yield "The work is said to have ended before it began"
+        return
+    if late := [at for at in read if at > ended]:
+        said = f"{len(late)} of {every} readings are said to be from after the work ended"
+        yield f"{said}, the last of {late[-1]:%Y-%m-%d %H:%M}"
+    passed = Decimal((ended - began) // timedelta(minutes=6)) / 10
+    for one in record.workers:
+        if one.hours is not None and one.hours > passed + _ROUNDED_UP:
+            yield (
+                f"{one.name} is said to have worked {number_text(one.hours)} h, and from begin to "
+                f"end {number_text(passed)} h went by"
             )
 
 

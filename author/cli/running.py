@@ -128,8 +128,22 @@ def _told_of_call(error: click.UsageError) -> int:
         click.echo(error.format_message())
         return 0
     hint = f" Run '{error.ctx.command_path} --help'." if error.ctx else ""
-    _say(f"{error.format_message().rstrip('.')}.{hint}")
+    _say(f"{error.format_message().rstrip('.')}.{_named_by(error)}{hint}")
     return 2
+
+
+def _named_by(error: click.UsageError) -> str:
+    """Say by what files are named where a command takes none without an option."""
+    params = error.ctx.command.params if error.ctx else []
+    takes = [
+        one.opts[0]
+        for one in params
+        if isinstance(one, click.Option) and one.multiple and isinstance(one.type, click.Path)
+    ]
+    stray = error.format_message().startswith("Got unexpected extra argument")
+    if not stray or not takes or any(isinstance(one, click.Argument) for one in params):
+        return ""
+    return f" A file is named with {', '.join(takes[:-1])}{' or ' if takes[1:] else ''}{takes[-1]}."
 
 
 def _say(text: str) -> None:

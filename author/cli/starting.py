@@ -43,7 +43,9 @@ def new_command(cancel: Cancel, folder: Path, recordings: tuple[Path, ...], as_j
         click.echo(one_line(f"  {name}: {facts.file}, {clock_text(facts.duration)} long"))
         for damage in facts.damage:
             click.echo(f"    damaged: {damage.what}")
+    here = in_command(folder)
     click.echo(
-        one_line(f"Next: open it in an editor, and run 'reelwright check {in_command(folder)}'.")
+        one_line(f"Next: 'reelwright bench {here}' opens the window; or write it in an editor.")
     )
+    click.echo(one_line(f"What is missing: 'reelwright check {here}'."))
     return 0

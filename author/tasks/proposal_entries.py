@@ -17,6 +17,7 @@ from author.editing.steps import new_step_id
 from author.errors import InputError
 from author.procedure.document import PlacedStep, Procedure
 from author.procedure.references import POINTS
+from author.procedure.steps import Step
 from author.progress import Cancel
 from author.proposals.draft.entries import (
     JOB_LISTS,
@@ -302,7 +303,18 @@ class _Taking(Places):
                 self._do(AddEntry(("steps", host, "supplies"), use))
         for move in made.get("ledger", ()):
             if all((one.part, one.act) != (name, move["act"]) for one in there.ledger or ()):
-                self._do(AddEntry(("steps", host, "ledger"), move))
+                behind = self._moved_later(step, name, move["act"], self.step(host))
+                self._do(AddEntry(("steps", host, "ledger"), move, behind))
+
+    def _moved_later(self, step: Proposal, part: str, act: str, host: Step) -> int | None:
+        """Return where in a step the first movement stands that was told after another one."""
+        known = self.known.proposals
+        moves: list[tuple[str | None, str]] = [
+            (self.thing_of(known[m.part]), m.act) for m in step.moves if m.part in known
+        ]
+        later = moves[moves.index((part, act)) + 1 :] if (part, act) in moves else []
+        there = enumerate(host.ledger or ())
+        return next((at for at, one in there if (one.part, one.act) in later), None)
 
     def _take_job(self, p: Proposal) -> None:
         key = JOB_LISTS[p.kind]

@@ -194,7 +194,10 @@ def _scale(series: Series) -> tuple[float, float] | None:
         return None
     low, high = float(min(values)), float(max(values))
     room = _ROOM * (high - low)
-    return low - room, high + room
+    every = [float(one.exact) for one in series.points]
+    # The value of what stands at an edge is written there, beside the words of a limit.
+    below, above = min(every, default=low) < low - room, max(every, default=high) > high + room
+    return low - room * (2 if below else 1), high + room * (2 if above else 1)
 
 
 def _draw_points(axes: Axes, series: Series, sheet: _Sheet) -> None:

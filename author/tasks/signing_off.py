@@ -92,7 +92,8 @@ def _is_out_of_use(loaded: LoadedProcedure, review: Path) -> bool:
     """Whether a library with keys has approved a procedure on sign-offs that were other ones."""
     folder = loaded.file.parent
     shop = shop_around(folder)
-    given = given_by(shop, folder) if shop is not None else None
+    # By its place in the library: a path from where somebody stands is none below it.
+    given = None if shop is None else given_by(shop, shop.place_of(folder.resolve().name))
     if given is None or not given.keyed or given.state(loaded.procedure) != "approved":
         return False
     approving = [act for act in given.acts if act.purpose == "approved"][-1]

@@ -9,9 +9,10 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QFocusEvent
 from PyQt6.QtWidgets import QApplication
 
+from author.bench.answering import place_of
 from author.bench.views.proposal_rows import ProposalRow, row_words
 from author.bench.views.rests_on import shared_out
-from author.editing import RemoveSteps
+from author.editing import RemoveSteps, SetField
 from author.proposals.proposal import Question
 from author.tasks.proposal_sheet import Decision
 
@@ -263,3 +264,25 @@ def test_a_question_about_a_part_tells_the_keys_that_say_what_becomes_of_it(pape
     assert told.startswith(asked.text)
     assert "O: Say what comes off" in told
     assert "I: Say what goes on" in told
+
+
+def test_a_question_whose_field_was_filled_by_hand_is_left_out_and_not_counted(paper, monkeypatch):  # noqa: F811
+    answer_by(monkeypatch, "Accept the step")
+    paper.wait_till_read()
+    view, session = paper.view, paper.session
+    questions = view.questions
+    question = next(q for q in view.proposing.questions if "between which limits" in q.text
+                    and view.proposing.proposal(q.about).kind == "measurement")  # fmt: skip
+    view.proposing._take_questions((question,))
+    assert view._tabs.tabText(1).endswith("(1)")
+    paper.choose(lambda row: row.id == question.about)
+    paper.hands.press("Y")
+    assert len(questions.rows.rows) == 1
+    place = place_of(question, view.proposing.proposal(question.about), session.procedure,
+                     view.proposing.host_of(question.about))  # fmt: skip
+    session.do(SetField(place, view.proposing.proposal(question.about).values.nominal))
+    assert (questions.rows.rows, view._tabs.tabText(1)[-3:]) == ([], "(0)")
+    paper.hands.press("Q", "Q")
+    assert "is answered" in paper.window.statusBar().words()
+    session.undo()
+    assert (len(questions.rows.rows), view._tabs.tabText(1)[-3:]) == (1, "(1)")

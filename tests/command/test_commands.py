@@ -87,6 +87,12 @@ def test_new_tells_programs_what_it_made(started: Run, film: Path) -> None:
     assert told == {"file": "job/procedure.yaml", "recordings": {"belt-change": "belt change.mp4"}}
 
 
+def test_new_leads_on_to_the_window_and_to_what_is_missing(started: Run, film: Path) -> None:
+    told = started("new", "my job", "--recording", film).out
+    assert "'reelwright bench \"my job\"' opens the window" in told
+    assert "'reelwright check \"my job\"'" in told
+
+
 def test_new_keeps_a_procedure_that_is_there(run: Run, procedure: Path, film: Path) -> None:
     before = content(procedure)
     done = run("new", procedure, "--recording", film)

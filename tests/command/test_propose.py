@@ -50,6 +50,12 @@ def test_captions_alone_make_a_draft_that_is_read(talk, run):
     assert procedure.state == "draft"
 
 
+def test_a_file_without_its_option_is_told_by_what_it_is_named(run):
+    told = run("propose", "cover.vtt").problem
+    assert "A file is named with --captions or --recording. Run 'reelwright propose" in told
+    assert "is named with" not in run("check", "one", "two").problem
+
+
 def test_captions_and_parts_may_have_long_names(talk, run):
     name = "left-hand-gearbox-output-shaft-seal-and-bearing.vtt"
     part = "hydraulically compensated counterbalancing transmission bracket"

@@ -279,6 +279,17 @@ def test_a_reading_that_was_taken_back_does_not_set_the_scale(shop: Shop) -> Non
     assert re.search(r"\b[1-9]\d\d\b(?!\.00 ↑)", re.sub(r"2026-\d\d-\d\d", "", told)) is None
 
 
+@pytest.mark.parametrize("slip", ["540.00", "0.54"])
+def test_what_stands_at_the_edge_is_not_written_over_a_limit(shop: Shop, slip: str) -> None:
+    wrong = reading(slip, "reject", superseded=True, note="Mistyped", reaction="Taken back")
+    sent(shop, job(content_of(shop), readings=[wrong, reading("5.40")]))
+    _, drawing = chart_of(shop)
+    at = {one.text: float(one.get("y", "0")) for one in drawing.iter() if one.get("y")}
+    told = next(y for words, y in at.items() if words and words.startswith(slip))
+    letters = 10
+    assert all(abs(told - y) > letters for words, y in at.items() if "limit" in (words or ""))
+
+
 def shapes(drawing: ET.Element) -> dict[str, int]:
     """Return how many marks of each shape a drawing has, by the path they repeat."""
     space = {"s": "http://www.w3.org/2000/svg"}

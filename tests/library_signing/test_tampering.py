@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import shutil
 from collections.abc import Callable
 from datetime import date
@@ -523,6 +524,20 @@ def test_an_act_about_a_file_outside(approved: BenchShop, name: str) -> None:
     plain = json.loads(_act(approved, 4).read_text())
     plain["signed"]["files"][name] = "0" * 64
     assert read_act(canonical(plain) + b"\n", ProcedureAct) is None
+
+
+def test_it_is_signed_off_from_wherever_somebody_stands(
+    approved: BenchShop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sheet = read_review(approved.procedure)
+    assert sheet is not None
+    point = [sheet.sign_offs[0].point]
+    shop = approved.procedure.parent.parent
+    for stands in (shop.parent, shop, approved.procedure):
+        monkeypatch.chdir(stands)
+        here = Path(os.path.relpath(approved.procedure))
+        assert sign_off(here, point, by="Zed", role="foreman", query="Why?").out_of_use
+        assert not take_back_sign_offs(here, point, by="Zed").out_of_use
 
 
 def test_a_query_of_what_is_approved_is_named(approved: BenchShop) -> None:

@@ -475,6 +475,9 @@ def test_what_is_open_is_listed_and_only_a_deviation_leads_past_it(tab):
         tab.page.fill(f"#deviation-{name}", f"words for {name}")
     tab.page.click("[data-act=goDeviating]")
     expect(tab.page.locator("#step-2-title")).to_be_focused()
+    tab.go("finish")
+    point = tab.page.locator("#step-1 .point legend").first.text_content()
+    expect(tab.page.locator("#written")).to_contain_text(f"Passed over: “{point}”: not as it has")
 
 
 def test_addresses_of_steps_and_the_browser_s_back_and_forward_work(context, folder):

@@ -45,6 +45,13 @@ def test_an_accepted_number_stands_as_it_is():
     assert spec.note is None
 
 
+def test_what_is_to_be_confirmed_in_a_note_ends_before_the_next_sentence():
+    procedure, _ = draft("Take the side guard off; it's held by four M6 screws.")
+    (step,) = steps(procedure)
+    assert "confirm what was heard" in step.note
+    assert "“M6”. " in step.note
+
+
 def test_the_words_stand_before_the_step_as_evidence():
     _, text = draft("So, um, lift the cover off.")
     assert "# Said at 0:00" in text

@@ -152,6 +152,22 @@ def test_steps_come_into_their_sections_by_time_whatever_is_accepted_first(begun
     assert set(again.done) == {"s1", "s2", "s3"}
 
 
+def test_movements_stand_in_the_order_said_whatever_is_accepted_first(begun):
+    moves = (Move("removes", "p2"), Move("removes", "p1"), Move("discards", "p1"))
+    off = step("s1", "Undo the ring, and lift the cap nut off.", 10, 20, "removal", *moves)
+    ring = claim("p2", "part", "locking ring", 12, "s1")
+    for parts in ((NUT, ring), (ring, NUT)):
+        work = Accepting(begun, (off, NUT, ring))
+        for each in (off, *parts):
+            work.accept(each)
+        there = [(one.act, one.part) for one in work.step(off.text).ledger]
+        assert there == [
+            ("removes", "locking-ring"),
+            ("removes", "cap-nut"),
+            ("discards", "cap-nut"),
+        ]
+
+
 def test_a_section_that_was_renamed_is_still_the_guessed_one(begun):
     work = Accepting(begun)
     work.accept(OFF)

@@ -146,6 +146,12 @@ TOLD = [
     ("calibrated long ago", lambda r: r["instruments"][0].update(calibrated="2021-11-01"),
      "VT-01 was last calibrated on 2021-11-01, more than five years before the work began"),
     ("ended before", lambda r: r.update(ended="2026-11-02T07:29:00Z"), "ended before it began"),
+    ("begun after all of it", set_reading(0, at="2026-11-02T07:29:59Z"),
+     "1 of 10 readings are said to be from before the work began, the first of 2026-11-02 07:29"),
+    ("read after the end", set_reading(8, at="2026-11-02T10:05:01+01:00"),
+     "1 of 10 readings are said to be from after the work ended, the last of 2026-11-02 10:05"),
+    ("more hours than went by", lambda r: r["workers"][0].update(hours="50"),
+     " is said to have worked 50 h, and from begin to end "),
     ("no end", lambda r: r.pop("ended"), "said to be done, but not when it ended"),
     ("not demo", lambda r: r.update(data="shop"), "said to be of real work, the procedure of"),
     ("witness of nothing", lambda r: r.update(witnessed=[

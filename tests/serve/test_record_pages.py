@@ -114,6 +114,16 @@ def test_a_job_is_told_with_how_it_ended_and_what_was_rejected(
     )
 
 
+def test_a_list_says_more_findings_only_beside_those_that_hold(shop: Path, reader: Desk) -> None:
+    put(shop / "procedures" / NAME, lid())
+    chipped = {"what": "The paint is chipped"}
+    kept(open_shop(shop), serial="8", findings=[chipped])
+    kept(open_shop(shop), findings=[CRACKED, chipped])
+    listed = _words(reader, "/units")
+    assert "Bench drill BD-2, 8 1 finding open. 1 job" in listed
+    assert "1 finding holds it. 1 more finding open. 1 job" in listed
+
+
 def _words(desk: Desk, path: str) -> str:
     return " ".join(re.sub(r"<[^>]+>", " ", desk.get(path).text).split())
 

@@ -35,7 +35,7 @@ class ProposalsView(QWidget):
         self._lay_out()
         self._connect()
         self._count(0)
-        self._count_questions()
+        self._count_questions(0)
 
     # --- the parts ---
 
@@ -70,7 +70,7 @@ class ProposalsView(QWidget):
         for name, deed in pairs:
             self._deeds[name].triggered.connect(lambda _=False, deed=deed: deed())
         paper.counted.connect(self._count)
-        self.proposing.asked.connect(self._count_questions)
+        self.questions.counted.connect(self._count_questions)
         self.questions.open_wanted.connect(self._change_first)
 
     def showEvent(self, event: object) -> None:  # noqa: ARG002
@@ -109,6 +109,5 @@ class ProposalsView(QWidget):
     def _count(self, left: int) -> None:
         self._tabs.setTabText(0, f"{self.tr('Proposed')} ({left})")
 
-    def _count_questions(self) -> None:
-        count = len(self.proposing.questions)
+    def _count_questions(self, count: int) -> None:
         self._tabs.setTabText(_QUESTIONS, f"{self.tr('Not said on the film')} ({count})")

@@ -23,7 +23,13 @@ from PyQt6.QtWidgets import (
 )
 
 from author.bench.actions import Actions
-from author.bench.answering import is_of_power, is_of_the_job, place_of
+from author.bench.answering import (
+    is_answered,
+    is_left,
+    is_of_power,
+    is_of_the_job,
+    place_of,
+)
 from author.bench.proposing import Proposing
 from author.bench.session import Session
 from author.bench.taking_in import TakingIn
@@ -31,8 +37,7 @@ from author.bench.views.labels import FewLines, lines_of
 from author.bench.views.proposal_list import RowsList, step_wanted, step_wanted_too
 from author.bench.views.proposal_rows import ROW, QuestionRow, RowsModel
 from author.bench.views.row_delegate import RowDelegate
-from author.checks.wording import UNWRITTEN
-from author.editing import Address, exists, path_of, value_at
+from author.editing import Address, path_of, value_at
 from author.procedure.times import clock_text
 from author.proposals.proposal import Proposal, Question
 
@@ -53,6 +58,8 @@ class QuestionPaper(QWidget):
 
     open_wanted = pyqtSignal(str)
     """A proposal has to be answered first: its id."""
+    counted = pyqtSignal(int)
+    """How many questions are left."""
 
     def __init__(
         self, session: Session, deeds: Actions, proposing: Proposing, taking_in: TakingIn
@@ -104,27 +111,38 @@ class QuestionPaper(QWidget):
     def renew(self) -> None:
         """Show the questions there are now."""
         self._changing = True
-        left = [one for one in self._proposing.questions if not self._is_filled(one)]
+        left = self._left()
         self.rows.become([QuestionRow(question) for question in left])
         self._changing = False
+        self.counted.emit(len(left))
         self.button.setEnabled(bool(self.rows.rows))
         self._tell()
         if self.isVisible():
             self._choose_first()
 
-    def _is_filled(self, question: Question) -> bool:
-        """Whether something else stands now in the field that a question led to."""
-        procedure = self._session.procedure
+    def _left(self) -> list[Question]:
+        """Return the questions whose fields nobody has filled."""
+        known = {p.id: p for p in self._proposing.proposals}
+        return [
+            question
+            for question in self._proposing.questions
+            if not self._is_filled(question, known.get(question.about or ""))
+        ]
+
+    def _is_filled(self, question: Question, about: Proposal | None) -> bool:
+        """Whether a question was answered in its field: led there, by hand, or on another day."""
+        procedure, proposing = self._session.procedure, self._proposing
         for place, was in self._led.get((question.text, question.at), {}).items():
-            now = value_at(procedure, place) if exists(procedure, place) else None
-            left = now is None or now in {"", ()} or (isinstance(now, str) and UNWRITTEN in now)
-            if now != was and not left:
+            if not is_left(procedure, place) and value_at(procedure, place) != was:
                 return True
-        return False
+        if about is None or proposing.decision(about.id).say not in {"accept", "change"}:
+            return False
+        step = None if is_of_the_job(question, about) else proposing.host_of(about.id)
+        return is_answered(question, about, procedure, step)
 
     def _follow(self, *_: object) -> None:
         """Leave out what was answered in its field; what undo empties is asked again."""
-        left = [one for one in self._proposing.questions if not self._is_filled(one)]
+        left = self._left()
         if left != [row.question for row in self.rows.rows if isinstance(row, QuestionRow)]:
             self.renew()
 
@@ -145,6 +163,8 @@ class QuestionPaper(QWidget):
             words = words.replace("%1", self._keys_to_propose)
             if self._proposing.proposals:
                 words = self.tr("Nothing is asked: the film leaves out nothing that is known of.")
+            if self._proposing.questions:
+                words = self.tr("All that the film leaves out is answered.")
         self.whole.say(words)
 
     def chosen(self) -> Question | None:
@@ -168,6 +188,9 @@ class QuestionPaper(QWidget):
     def answer(self) -> None:
         """Open the field that the chosen question asks for."""
         question = self.chosen()
+        if not self.rows.rows:
+            self._session.tell("advice", self.whole.words)
+            return
         if question is None:
             self.list.setCurrentIndex(self.rows.index(0))
             self._session.tell("advice", self.tr("Choose a question first."))

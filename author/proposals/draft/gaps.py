@@ -182,11 +182,12 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
             continue  # said twice, or of a kind that is done by the clock and by eye
         asked.add((p.steps, p.values))
         if role == "aim" and p.values.nominal and p.id not in on_the_way:
-            yield ask(p, 65, f"The {what} at {when} is “{p.said}”: between which limits?")
+            yield ask(p, 65, f"The {what} at {when} is “{p.said}”: between which limits?", "limits")
         elif role == "measured" and not any((step, quantity) in limited for step in p.steps):
             yield ask(
-                p, 55, f"This one measured “{p.said}” at {when}: what limits must the {what} keep?"
-            )
+                p, 55, f"This one measured “{p.said}” at {when}: what limits must the {what} keep?",
+                "limits",
+            )  # fmt: skip
 
 
 def _on_the_way(proposals: Sequence[Proposal]) -> frozenset[str]:

@@ -294,7 +294,7 @@ def _notes(told: Sequence[str], others: Sequence[str]) -> str:
 
 
 def _ended(notes: Sequence[str]) -> str:
-    return " ".join(note if note[-1:] in ".!?”" else f"{note}." for note in notes)
+    return " ".join(note if note.rstrip("”")[-1:] in ".!?" else f"{note}." for note in notes)
 
 
 def _has_limits(proposal: Proposal) -> bool:
