@@ -10,6 +10,7 @@ from PyQt6.QtGui import QFocusEvent
 from PyQt6.QtWidgets import QApplication
 
 from author.bench.answering import place_of
+from author.bench.views.coarse_note import CoarseNote
 from author.bench.views.proposal_rows import ProposalRow, row_words
 from author.bench.views.rests_on import shared_out
 from author.editing import RemoveSteps, SetField
@@ -18,6 +19,13 @@ from author.tasks.proposal_sheet import Decision
 
 from .hands import answer_by
 from .test_proposals_view import Paper, paper, phone, phone_begun  # noqa: F401 - fixtures
+
+
+@pytest.fixture(autouse=True)
+def nothing_said_of_the_film(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is read while these go on, and what is told of that would come between at any moment;
+    test_proposals_view tries it."""
+    monkeypatch.setattr(CoarseNote, "_look", lambda *_: None)
 
 
 def words_of(paper: Paper) -> str:  # noqa: F811 - the fixture
