@@ -296,6 +296,11 @@ def test_them_are_what_the_step_before_was_for():
     assert ("discards", "screw", 2, True) in told
 
 
+def test_what_is_put_in_the_scrap_is_what_was_pulled_and_not_what_it_was_pulled_off():
+    told = moves("Pull the wheel off the shaft and put it in the scrap.")
+    assert told == [("removes", "wheel", 1, True), ("discards", "wheel", 1, True)]
+
+
 def test_a_bin_of_something_is_no_scrap():
     assert not [one for one in moves("Lift the guard off.", "It's in the bin of covers.")
                 if one[0] == "discards"]  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import islice
 from typing import Literal
@@ -83,6 +84,10 @@ def _stays(words: Sequence[str], verb: str) -> bool:
     return verb in {"put", "set", "take"} and bool(_APPLIED & set(low[1:4]))
 
 
+BIN = r"(?:scrap(?: bin| box| bucket)?|bin|skip|trash|dumpster|rubbish|garbage)"
+"""Where things go that are thrown away, as a pattern."""
+_IN_BIN = re.compile(rf"\b(?:in|into|to|on) (?:the|a) {BIN}\b(?! of\b)")
+_INTO_BIN = _words("put throw chuck drop toss stick sling fling lob pop dump")
 _ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
 _APPLIED = _words("handbrake parking-brake")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
@@ -102,7 +107,9 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     ways = ways[: next((n for n, way in enumerate(ways) if way in _WITH), len(ways))]
     if "forth" in ways or "not" in words[:2] or "never" in words[:1]:
         return None
-    if verb in _DISCARDING or (verb == "throw" and {"away", "out"} & set(ways)):
+    thrown = verb == "throw" and {"away", "out"} & set(ways)
+    binned = verb in _INTO_BIN and _IN_BIN.search(" ".join(words)) is not None
+    if verb in _DISCARDING or thrown or binned:
         return "discards"
     new = new or "new" in words[1:4]
     if verb in _REPLACING or (new and verb in FITTING | PUTTING):

@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from author.proposals.orders.acts import BIN
+
 _NEW = re.compile(r"\b(?:new|fresh|replacement)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 _OLD = re.compile(r"\b(?:old|worn|existing)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 # "Any score means a new tube", "that's a new rod": only if that is found.
@@ -31,14 +33,18 @@ _WITH = re.compile(
     rf"(?:\bwith\s+(?:(?:the|its|their|all|those|these|\w+)\s+){{0,3}}|\band\s+{_COUNTED}{{1,3}})$",
     re.IGNORECASE,
 )
-_BIN = r"(?:scrap(?: bin| box| bucket)?|bin|skip|trash|dumpster|rubbish|garbage)"
-_BINNED = re.compile(rf"\b(?:the|a)\s+{_BIN}\b", re.IGNORECASE)
+_BINNED = re.compile(rf"\b(?:the|a)\s+{BIN}\b", re.IGNORECASE)
 # "That seal goes in the scrap", "both of them are for the bin", "all of those go in the bin".
 _FOR_THE_BIN = re.compile(
     rf"(?:\b(all|both)?\s*(?:of\s+)?(it|that|they|them|those|these|both|all)(?:'s|'re)?\s+"
     rf"(?:all\s+|both\s+)?)?(?:of them\s+)?"
     rf"\b(?:(?:goes|go|going|gans?)\s+(?:straight\s+)?(?:in|into|to)\s+(?:the|a)"
-    rf"|(?:is|are|was|were)?\s*(?:just\s+)?(?:for|in)\s+the)\s+{_BIN}\b(?! of\b)",
+    rf"|(?:is|are|was|were)?\s*(?:just\s+)?(?:for|in)\s+the)\s+{BIN}\b(?! of\b)",
+    re.IGNORECASE,
+)
+# "Put it in the scrap" is an order, and of what it asks for somebody else tells.
+_PUTS = re.compile(
+    r"\b(?:puts?|putting|throw|throwing|chuck|drop|toss|stick|sling|fling|lob|pop|dump)\s*$",
     re.IGNORECASE,
 )
 
@@ -97,7 +103,8 @@ def joined(text: str, at: int) -> bool:
 def scrapped(text: str) -> Iterator[Scrapped]:
     """Yield where a sentence says that something is scrap, but for what is so only in a case."""
     for found in _FOR_THE_BIN.finditer(text) if _BINNED.search(text) else ():
-        if _CASE.search(text[: found.start()]) is None:
+        before = text[: found.start()]
+        if _CASE.search(before) is None and _PUTS.search(before) is None:
             every = bool(found[1]) or (found[2] or "").lower() in {"all", "both"}
             yield Scrapped(found.start(), found[2] is not None, every)
 
