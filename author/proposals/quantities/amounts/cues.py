@@ -24,7 +24,7 @@ OVER = (
     r"|exceeding|in excess of|bigger than|larger than|deeper than|longer than"
     r"|thicker than|hotter than|looser than|wider than|later than|any more than|warmer than"
     r"|heavier than|taller than|further than|farther than|fatter than|louder than|stronger than"
-    r"|stiffer than|slacker than|faster than|worse than)"
+    r"|stiffer than|slacker than|faster than|worse than|passes)"
 )
 
 
@@ -49,7 +49,8 @@ CAP = re.compile(
     r"(?: (?:point|temperature|setting))?(?: (?:is|was)|'s)(?: set)?(?: at)?"
     r"|(?:worried|nervous|unhappy) at|not to exceed|up to a max(?:imum)? of|as high as|as much as"
     r"|(?:(?:you|we|it|they|she|he) (?:can|could|may|might)|(?:right|allowed|free) to|lets? you)"
-    r" (?:go|get|run|have|climb|take (?:it|them))(?: all the way)? (?:(?:up )?to|until|till)"
+    r" (?:go$|(?:go|get|run|have|climb|take (?:it|them))(?: all the way)?"
+    r" (?:(?:up )?to|until|till))"
     r"|anything up to|maximal(?:ly)?|absolute max(?:imum)?(?: of| is)?|(?:the )?most (?:you want"
     r"|you can have|it can be|(?:that's|that is|it's|you're) (?:allowed|permitted))"
     rf"(?: is)?|ceiling of|top whack(?: is|'s)?|tops out at|stay(?:s|ing)? {UNDER}"
@@ -165,8 +166,8 @@ CAP_AFTER = re.compile(
     r"|(?:you|it|they|we|an? \w+|the \w+)(?:'ll)? (?:will |would |can |may )?(?:put up with|stand"
     r"|take|bear|allow|tolerate)s?\b))"
     r"|(?:and )?(?:none|no|nothing|never)(?: any)? (?:more|longer|higher|tighter|deeper|further"
-    r"|farther|faster|hotter|warmer|bigger|thicker|wider|heavier|later|looser|(?<!no )over)\b(?! than)"
-    r"(?! (?!(?:and|then|so|or|but|cos|cause)\b)\w)"
+    r"|farther|faster|hotter|warmer|bigger|thicker|wider|heavier|later|looser|(?<!no )over)\b"
+    r"(?! than)(?! (?!(?:and|then|so|or|but|cos|cause)\b)\w)"
     r"|no more\b(?! than)|is as far as|is plenty and no"
     r"|(?:is|'s) (?:allowed|permitted|permissible|tolerated|as bad as)\b"
     r"|(?:of \w+ ){1,2}(?:is|are) (?:fine|ok|okay|allowed|the (?:limit|max(?:imum)?)"
@@ -191,7 +192,8 @@ FLOOR_AFTER = re.compile(
     rf"|very )?min(?:imum)?\b(?!{_OF_NEXT})"
     r"|(?:is |'s )the (?:smallest|lowest|thinnest|shortest|narrowest) (?:i|you|we|it|they|that|she"
     r"|he)\b"
-    r"|(?:is |'s )(?:the |your |my )?(?:floor|rock bottom)\b(?! (?!(?:and|but|so|or)\b)[a-z])"
+    r"|(?:(?:is |'s )?(?:the|your|my)|is|'s) (?:floor|rock bottom)\b"
+    r"(?! (?!(?:and|but|so|or)\b)[a-z])"
     r"|(?:(?:is |'s )?the|is|'s) (?:very )?least\b|at (?:the )?(?:very )?least\b"
     r"|or (?:more|above|over|higher|longer|greater|thicker|upwards?)\b|(?:and|or) (?:up"
     r"|upwards)\b|\+(?! ?/))"
@@ -266,7 +268,7 @@ ROUGH = re.compile(
 
 
 ROUGH_AFTER = re.compile(
-    r",? ?(?:or so\b|or thereabouts|thereabouts|ish\b|give or take\b|roughly|approximately"
+    r",? ?(?:or so\b|odd\b|or thereabouts|thereabouts|ish\b|give or take\b|roughly|approximately"
     r"|or there ?about"
     r"|more or less|near enough|something like that|or something|ballpark|around there"
     r"|or close to|,? ?(?:or )?(?:as )?near as (?:dammit|damn it|you like"

@@ -87,7 +87,8 @@ _SPAN = (
 _SEES = r"(?:want|get|have|give|allow|see|let|stand|take|go|run|put up with|live with)s?"
 _WHO = r"(?:you|they|we|i|it|he|she|anybody|the (?:book|maker|drawing|manual|inspector))"
 _SUFFICES = re.compile(
-    rf"(?:up )?{_SPAN} ?,? ?(?:(?:is|are|'s|'ll be|would be|was|that's|that is) (?:about )?(?:"
+    rf"(?:up )?{_SPAN} ?,? ?(?:(?:(?:is|are|'s|'ll be|would be|was|that's|that is) |(?<=[a-z]s ))"
+    r"(?:about )?(?:"
     rf"(?P<all>all {_WHO}(?:'d|'ll|'re|'s| is| are| would| should)? (?:ever )?(?:allowed|getting"
     rf"|{_SEES})\b(?! (?:here|left)))"
     r"|(?P<plenty>plenty)\b(?! of)"

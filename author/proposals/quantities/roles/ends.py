@@ -63,6 +63,7 @@ _SCRAPPED_AT = re.compile(
     rf"|finished|scrap|scrapped|worn out|junk|dead|condemned|due|stop (?:it|her|him))"
     rf" (?:at|by){_ABOUT}$"
 )
+_HALTED = re.compile(rf"\bstop (?:it|her|him) (?:at|by){_ABOUT}$")
 _RENEWS = (
     rf"(?:{_RENEW}s?(?: {_OBJECT}\b|(?= ?(?:,|$)))|do the [a-z]+\b"
     r"|(?:fit|need|want|buy|order)s? (?:a )?new\b)"
@@ -149,8 +150,10 @@ def ends_at(tokens: list[Token], amount: Amount, begin: int) -> bool:
     if (found := _HARMED_AT.search(ahead)) is not None and found["verb"] in _spoils() - _VALVES:
         return True
     stopped = _OPENS.search(ahead) and _WHERE_STOPPED.match(rest)
+    if _HALTED.search(ahead) and kind_of(amount.unit) == "length":
+        return False  # "stop her at two metres"
     if stopped or _SCRAPPED_AT.search(ahead) or _THAT_IS_AT.search(ahead):
-        return not given
+        return not given or (bool(stopped) and amount.unit == "°")
     reached = _REACHED.search(ahead) is not None
     at = _AT.search(ahead)
     case = reached or (at is not None and not (at["word"] and _NO_CASE.fullmatch(at["word"])))

@@ -120,6 +120,7 @@ def give_role(
             clause,
             fine=amount.unit in {"thou", "µm", "µmHg"},
             parted=begin > 0,
+            spread=0 < begin < amount.first and tokens[begin].low != ",",
         )
     )
     side = side or _granted(tokens, amount, clause, behind, rest)
@@ -204,7 +205,9 @@ def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
     return without_asides(" ".join(word for word in told.split() if word != ","))
 
 
-def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool) -> str:
+def _side(
+    before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool, spread: bool
+) -> str:
     """Return which limit a value is: ``upper``, ``lower``, or empty."""
     if (side := awaited(clause, rest)) is not None:
         return side
@@ -218,7 +221,7 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
     seen = behind.startswith(("tops", ", tops")) and READ_OFF.search(clause)
     floor = FLOOR_AFTER.match(behind)
     capped = floor or CAP_AFTER.match(behind)
-    spread = parted and before in {"over", "across"} and not capped and not _AT_ONCE.match(rest)
+    spread = spread and before in {"over", "across"} and not capped and not _AT_ONCE.match(rest)
     if side is not None or seen or spread or _is_near(before) or MOVED_OVER.search(clause):
         return side or ""
     if bounded := _bounded(before, rest, clause):

@@ -130,7 +130,7 @@ SO_LONG_AS = re.compile(
 )
 # "fifty megohms or it doesn't go back in"
 OR_FAILS = re.compile(
-    r"(?: (?:across|over|on|at|between|from) (?:the|each|any) (?:[a-z]+ ){1,2})?"
+    r"(?:(?:across|over|on|at|between|from) (?:the|each|any) (?:[a-z]+ ?){1,2})?"
     r",? ?or (?:else )?(?:(?:it|they|that|she|he) (?:doesn't|does not|don't|isn't|aren't|won't"
     r"|will not) (?:go|pass|leave|get|going|leaving|getting|passing)\b|(?:it|they|she|he)"
     r" (?:fails?|stays? (?:here|put|off|out|on the)|goes back|comes (?:out|off|apart) again)\b"
@@ -150,7 +150,7 @@ SHARE_GONE = re.compile(
 BETTER_THAN = re.compile(r"\bbetter than(?: (?:about|a|an))*$")
 SMALL_IS_GOOD = re.compile(
     r"\b(?:accura\w+|errors?|runout|true|truth|flat\w*|square\w*|parallel\w*|align\w*|backlash"
-    r"|leak\w*|finish|ripple|play|wobble|straight\w*|taper|round\w*)\b"
+    r"|leak\w*|finish|ripple|play|wobbles?|shakes?|rocks?|straight\w*|taper|round\w*)\b"
 )
 DENIES = re.compile(
     r"\b(?:don't|do not|doesn't|never|not|mustn't|shouldn't|wouldn't|can't|cannot|won't)\b"
