@@ -11,7 +11,7 @@ from author.proposals.quantities.numbers.tokens import Token
 
 # "This is a Kragberg DW37, thirty-seven kilowatt": who is met, with no verb of what it does.
 _INTRODUCED = re.compile(
-    r"^(?:(?:okay|ok|so|right|now|alright|well|and|hello|hi) ,? ?)*"
+    r"(?:^|, )(?:(?:okay|ok|so|right|now|alright|well|and|hello|hi) ,? ?)*"
     r"(?:(?:this|that|it|what we have|what i have|the machine|the patient|today's one)"
     r"(?: here)?(?: is|'s)|here(?: is|'s)|we have|i have|you're looking at)(?: here)?"
     r" (?:a|an|our|the|my) "
@@ -85,10 +85,11 @@ def _is_one_of_many(tokens: list[Token], amount: Amount, behind: str) -> bool:
 
 def _is_met(tokens: list[Token], amount: Amount) -> bool:
     """Whether a machine is introduced by its make, and what it is follows with no verb."""
-    words = between(tokens, 0, min(16, amount.first))
-    found = _INTRODUCED.match(words + " ")
-    if found is None or amount.first > 16:
+    begin = max(0, amount.first - 16)
+    words = between(tokens, begin, amount.first)
+    found = _INTRODUCED.search(words + " ")
+    if found is None or (begin and not found.start()):
         return False
-    at = len(found.group().split())
+    at = begin + len(words[: found.end()].split())
     named = at < amount.first and tokens[at].text[:1].isupper()
     return named and _DOES.search(words[found.end() :]) is None

@@ -331,7 +331,9 @@ def _compared(before: str, behind: str, rest: str, clause: str, *, parted: bool)
         return "lower" if accepted else "upper"
     if _MUST_BE.search(clause):
         return "upper" if under else "lower"
-    opens = under is not None and under.start() < _OPENS
+    opens = under is not None and (
+        under.start() < _OPENS or before[: under.start()].endswith("with ")
+    )
     rejected = rejected or BAD.search(clause) is not None
     follows = FOLLOWS.match(rest) or FALLS_OUT.match(rest)
     asked = rejected or ASKING.search(clause) or (opens and follows)
