@@ -34,7 +34,7 @@ _BIT_OF = re.compile(r"\b(?:bits?|pieces?|scraps?|offcuts?|lumps?|sticks?) of$")
 # "Four grams and not one gram of more"
 _NOT_ONE = re.compile(r"\b(?:not|never)(?: even)?(?: a single)?$")
 _MORE = re.compile(r"(?:of )?(?:more|over|above|extra|less|under|past)\b")
-# "I've known a gauge sit with thirty pound behind it"; "I've seen twenty-eight"
+# "I've known a gauge sit with thirty pound behind it"; "I've seen twenty-eight, I've seen thirty"
 _KNOWN = re.compile(r"\b(?:i|we)(?:'ve| have) (?:known|heard of)\b[^.;]*$")
 _SEEN = re.compile(r"\b(?:i|we)(?:'ve| have) seen$")
 # "You've still watched six minutes", "looking at my boots for five minutes"
@@ -54,7 +54,8 @@ def is_in_passing(tokens: list[Token], amount: Amount) -> bool:
     if _KNOWN.search(ahead):
         return True
     if amount.unit is None:
-        return _SEEN.search(ahead) is not None
+        seen = _SEEN.search(ahead) is not None
+        return seen and sum(token.low == "seen" for token in tokens) > 1
     behind = between(tokens, amount.last, min(amount.last + 5, len(tokens)))
     kind = kind_of(amount.unit)
     if kind == "time":
