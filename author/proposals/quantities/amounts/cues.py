@@ -24,7 +24,7 @@ OVER = (
     r"|exceeding|in excess of|bigger than|larger than|deeper than|longer than"
     r"|thicker than|hotter than|looser than|wider than|later than|any more than|warmer than"
     r"|heavier than|taller than|further than|farther than|fatter than|louder than|stronger than"
-    r"|stiffer than|slacker than|faster than|worse than)"
+    r"|stiffer than|slacker than|faster than|worse than|passes)"
 )
 
 
@@ -37,7 +37,7 @@ UNDER = (
 
 
 CAP = re.compile(
-    rf"(?:^|\b)(?:{NOT}{GOING} (?:{OVER}|pass|cross|passing|crossing)"
+    rf"(?:^|\b)(?:{NOT}{GOING} (?:{OVER}|pass|cross|passing|crossing|beat)"
     rf"|(?:{NOT}|ain't)(?: \w+){{1,4}} but(?: not)?|(?:you|it|she) go(?:es)? (?:past|over|above"
     rf"|beyond)"
     rf"|at (?:the )?(?:very )?most|max(?:imum)?(?: is| of"
@@ -48,8 +48,9 @@ CAP = re.compile(
     r"|\b(?<!low )(?<!lower )(?<!min )(?<!pressure )(?<!level )(?:alarm|trip|shut-?down)"
     r"(?: (?:point|temperature|setting))?(?: (?:is|was)|'s)(?: set)?(?: at)?"
     r"|(?:worried|nervous|unhappy) at|not to exceed|up to a max(?:imum)? of|as high as|as much as"
-    r"|(?:you|we|it|they|she) (?:can|could|may|might) (?:go|get|run|have|take (?:it|them))"
-    r"(?: all the way)? (?:up )?to"
+    r"|(?:(?:you|we|it|they|she|he) (?:can|could|may|might)|(?:right|allowed|free) to|lets? you)"
+    r" (?:go$|(?:go|get|run|have|climb|take (?:it|them))(?: all the way)?"
+    r" (?:(?:up )?to|until|till))"
     r"|anything up to|maximal(?:ly)?|absolute max(?:imum)?(?: of| is)?|(?:the )?most (?:you want"
     r"|you can have|it can be|(?:that's|that is|it's|you're) (?:allowed|permitted))"
     rf"(?: is)?|ceiling of|top whack(?: is|'s)?|tops out at|stay(?:s|ing)? {UNDER}"
@@ -63,7 +64,8 @@ CAP = re.compile(
     r"|get away with|allowable(?: is)?|permitted"
     r"|(?:must|gotta|got to|has to|have to|needs to|should)(?: \w+){1,3} by|only goe?s?(?: to)?"
     r"|(?:can|may|might|could) (?:only )?(?:lose|drop|fall|leak|bleed)(?: at most)?"
-    r"|limited to|(?:i'll|we'll|i|we|i'd|we'd|you) (?:accept|tolerate|put up with|live with)"
+    r"|limited to|(?:i|we|you)(?:'ll|'d| will| would| can| could)?"
+    r" (?:accept|tolerate|put up with|live with|stand for)"
     r"(?: up to| until| till)?"
     rf"|to within|within|max out at|≤|<=|<|(?:should|must|has to|needs to|wants to|ought to"
     rf"|got to|have to)(?: stay| come out| read)? ?(?:be )?{UNDER}){SOFT}"
@@ -121,7 +123,7 @@ RAISING = frozenset([
     "pump", "pressurise", "get", "gets", "run", "wind", "spin", "crank", "come", "comes",
     "goes", "go", "warm", "charge", "fill", "nip", "do", "snug", "pull", "work", "build",
     "turn", "bolt", "top", "wound", "set", "inflate", "blow", "bump", "raise", "opened", "worn",
-    "crept", "climbed", "went", "gone", "step",
+    "crept", "climbed", "went", "gone", "step", "came", "spins", "revs", "ran",
 ])  # fmt: skip
 
 
@@ -156,7 +158,6 @@ CAP_AFTER = re.compile(
     r"|or (?:less|under|below|lower|smaller|thinner|fewer|so max)\b|and no more\b(?! than)"
     r"|(?:and )?never\b(?! \w)|(?:and )?not (?:an? (?:\w+ ){1,2})?(?:more|over|higher"
     r"|above)\b(?! than)"
-    r"|(?:and )?(?:none|nothing) (?:more|over)\b(?! than)"
     r"|(?:is |'s )the (?:biggest|largest|highest|widest|longest|thickest|deepest|hottest)"
     r" (?:i|you|we|it|they|that|she|he)\b"
     r"|(?:is |'s )?(?:your (?:lot|limit|max(?:imum)?|ceiling)"
@@ -164,9 +165,9 @@ CAP_AFTER = re.compile(
     r"|(?:you|it|they|she|he) (?:gets?|wants?|needs?|can have|may have)"
     r"|(?:you|it|they|we|an? \w+|the \w+)(?:'ll)? (?:will |would |can |may )?(?:put up with|stand"
     r"|take|bear|allow|tolerate)s?\b))"
-    r"|(?:and )?no (?:more|longer|higher|tighter|deeper|further|farther|faster|hotter|warmer"
-    r"|bigger|thicker"
-    r"|wider|heavier|later|looser)\b(?! than)(?! (?!(?:and|then|so|or|but|cos|cause)\b)\w)"
+    r"|(?:and )?(?:none|no|nothing|never)(?: any)? (?:more|longer|higher|tighter|deeper|further"
+    r"|farther|faster|hotter|warmer|bigger|thicker|wider|heavier|later|looser|(?<!no )over)\b"
+    r"(?! than)(?! (?!(?:and|then|so|or|but|cos|cause)\b)\w)"
     r"|no more\b(?! than)|is as far as|is plenty and no"
     r"|(?:is|'s) (?:allowed|permitted|permissible|tolerated|as bad as)\b"
     r"|(?:of \w+ ){1,2}(?:is|are) (?:fine|ok|okay|allowed|the (?:limit|max(?:imum)?)"
@@ -184,15 +185,16 @@ FLOOR_AFTER = re.compile(
     r"(?: ?(?:of )?(?:\w+ )?\w+(?= (?:minimum|at (?:the )?(?:very )?least|or more)))?"
     r"(?: ?(?:at|on|in|for) (?:the|a|each|this|that) \w+(?= ?,? (?:and )?(?:no|not) less))?"
     r",? ?(?:(?:and )?(?:not|no|never) (?:an? (?:\w+ ){1,2})?(?:less|under|fewer|lower)\b(?! than)"
-    r"|no (?:shorter|slower|thinner|smaller|cooler|colder|lighter|narrower|shallower|sooner"
-    r"|earlier)"
+    r"|(?:no|(?:and )?(?:nothing|never)(?: any)?) (?:shorter|slower|thinner|smaller|cooler|colder"
+    r"|lighter|narrower|shallower|sooner|earlier|(?<!no )(?:lower|less|under|below))"
     r"\b(?! than)(?! \w)"
     rf"|(?:is |as |as a |'s )?(?:the |an |your )?(?:absolute |bare "
     rf"|very )?min(?:imum)?\b(?!{_OF_NEXT})"
     r"|(?:is |'s )the (?:smallest|lowest|thinnest|shortest|narrowest) (?:i|you|we|it|they|that|she"
     r"|he)\b"
-    r"|(?:is |'s )(?:the |your )?(?:floor|rock bottom)\b(?! [a-z])"
-    r"|(?:is |'s )?the (?:very )?least|at (?:the )?(?:very )?least\b"
+    r"|(?:(?:is |'s )?(?:the|your|my)|is|'s) (?:floor|rock bottom)\b"
+    r"(?! (?!(?:and|but|so|or)\b)[a-z])"
+    r"|(?:(?:is |'s )?the|is|'s) (?:very )?least\b|at (?:the )?(?:very )?least\b"
     r"|or (?:more|above|over|higher|longer|greater|thicker|upwards?)\b|(?:and|or) (?:up"
     r"|upwards)\b|\+(?! ?/))"
 )
@@ -266,7 +268,7 @@ ROUGH = re.compile(
 
 
 ROUGH_AFTER = re.compile(
-    r",? ?(?:or so\b|or thereabouts|thereabouts|ish\b|give or take\b|roughly|approximately"
+    r",? ?(?:or so\b|odd\b|or thereabouts|thereabouts|ish\b|give or take\b|roughly|approximately"
     r"|or there ?about"
     r"|more or less|near enough|something like that|or something|ballpark|around there"
     r"|or close to|,? ?(?:or )?(?:as )?near as (?:dammit|damn it|you like"
@@ -306,13 +308,14 @@ CAP_LATER = re.compile(
     r"|(?:must|should) be (?:under|below|less than) (?:this|that)|can live with(?! (?:that|it)\b)"
     r"|not (?:a|one) (?:hair|whisker|skerrick|smidge|gnat's|fraction)"
     r" (?:more|over|past|above|higher)\b(?! than)|not more\b(?! than)|not (?:over|above) that"
-    r"|(?:don't|do not|never|you mustn't) (?:go|get|take it|be) (?:over|past|above|beyond) (?:it"
-    r"|that)\b)"
+    r"|(?:don't|do not|never|mustn't)(?: (?:you|ever))? [a-z]+(?: (?:it|her|him|them))?"
+    r" (?:over|past|above|beyond) (?:it|that)\b(?! [a-z]+ing)(?! (?:edge|line|point|one)\b))"
     r"|, (?:(?:absolute|at) )?(?:max(?:imum)?|tops)(?= ?[,.;!?])"
 )
 HERE = re.compile(
     r"(?:of \w+ )?,? ?(?:right )?(?:here|on this (?:one|side)"
     r"|is what (?:we|i)(?:'ve)? (?:got|have|get|see|make it)|in this one|worth"
+    r"|(?:is|'s) where (?:we|i)(?:'re| are|'m| am)\b"
     r"|out of this one|came out)\b"
 )
 

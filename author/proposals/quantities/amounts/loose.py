@@ -112,6 +112,8 @@ def _counted_out(tokens: list[Token], at: int) -> Amount | None:
     after = low_at(tokens, number.last)
     if after.isalpha() and after not in GO_ON | {"while"}:
         return None  # "count ten teeth"
+    if number.value == 1 and low_at(tokens, number.last + (after == ",")) in {"two", "2"}:
+        return None  # "count one, two": turns or threads
     amount = Amount(at, number.last, number.value, unit="s")
     amount.flags.add("settled")
     amount.why.append("counting is taken for seconds")

@@ -111,6 +111,13 @@ def with_tolerances(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     return kept
 
 
+# What is moved to and fro, or answers on both sides of the middle.
+_SWUNG = re.compile(
+    r"\b(?:swing|rock|twist|rotate|sweep|wiggle|waggle|jog|tilt|swivel|clicks?|trips?)\b"
+    r"(?! [a-z' ]*\b(?:to|by) (?:the|within)\b)"
+)
+
+
 def _stands_between(tokens: list[Token], value: Amount, amount: Amount) -> bool:
     """Whether a number only tells where a value holds: "on all three", "at 20 degrees"."""
     warm = amount.unit in {"°C", "°F", "degree"} and amount.is_plain() and value.unit in _OF_A_PART
@@ -132,6 +139,8 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start:
     )
     if side and (own or (before is None and _NOT_ALONE.match(side.group()))):
         return False  # "a quarter turn each side", "five minutes each way": told of each
+    if side and apart and _SWUNG.search(between(tokens, max(0, amount.first - 8), amount.first)):
+        return False  # "swing it sixty degrees each way"
     if side and before is not None and _is_of_each(tokens, before, amount, side.group()):
         return False
     if side and _CAPPED.search(between(tokens, max(0, amount.first - 5), amount.first)):

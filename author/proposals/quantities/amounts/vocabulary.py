@@ -76,7 +76,7 @@ NAMES_BEFORE = _words(
     cylinder gear stage pass phase chapter section channel code version serial series iso din
     sae bs en astm position pole terminal port bay line lot batch room unit station level
     lesson episode video question option method rule tip highway route interstate ph pz t tx
-    sn ref drawing bolt screw hole pin extension
+    sn ref drawing bolt screw hole pin extension axis parameter heading tower pt
     """
 )
 JOINERS = _words(

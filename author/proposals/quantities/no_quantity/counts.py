@@ -255,6 +255,9 @@ def _thing_ahead(tokens: list[Token], at: int) -> bool:
     return False
 
 
+_COUNTED = ONES | {str(number): number for number in range(1, 6)}
+
+
 def counts_on(tokens: list[Token], amount: Amount, after: str) -> bool:
     """Whether a number only counts: "one, two, three", "two up and two down", "85 140".
 
@@ -268,7 +271,8 @@ def counts_on(tokens: list[Token], amount: Amount, after: str) -> bool:
     back = amount.first - 1
     if back >= 0 and tokens[back].low in {",", "and"}:
         back -= 1
-    before = ONES.get(tokens[back].low) if back >= 0 else None
+    aloud = any(token.low in {"count", "counting"} for token in tokens[max(0, back - 3) : back])
+    before = (_COUNTED if aloud else ONES).get(tokens[back].low) if back >= 0 else None
     if before is not None and before == value - 1 and value <= 6:
         return True
     ahead = amount.last + 1 if after in {"and", ","} else amount.last

@@ -24,6 +24,7 @@ from author.proposals.quantities.no_quantity import tools
 from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
 from author.proposals.quantities.no_quantity.sizes import is_size_of_thing
+from author.proposals.quantities.no_quantity.told_in_passing import is_in_passing
 from author.proposals.quantities.no_quantity.which_one import is_timber, tells_which
 from author.proposals.quantities.numbers.parts import BEHIND_A_READING
 from author.proposals.quantities.numbers.tokens import Token
@@ -77,7 +78,8 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         amount: one of its amounts; of sizes and threads only timber is left alone.
     """
     if amount.form in {"thread", "size"}:
-        return is_timber(tokens, amount)
+        after = tokens[amount.last].low if amount.last < len(tokens) else ""
+        return is_timber(tokens, amount) or after in {"spanner", "spanners", "wrench"}
     if amount.form == "spelled" and amount.unit is None:
         named = amount.first and tokens[amount.first - 1].low in NAMES_BEFORE
         return bool(named) or not _can_be_read_out(tokens, amount)
@@ -99,6 +101,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         or before in _STARTS_MONEY
         or after in _AGO
         or is_idle(tokens, amount, ahead, behind)
+        or is_in_passing(tokens, amount)
         or is_small_talk(amount, ahead, between(tokens, amount.last, amount.last + 8))
     ):
         return True

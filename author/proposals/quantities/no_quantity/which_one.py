@@ -37,7 +37,11 @@ _GEAR_OIL = re.compile(
     r"(?:^|\s)(?:(?:75|80|85|eighty|(?:seventy|eighty) five) (?:w )?(?:80|90|140|ninety|one forty)"
     r"|75\.90|80\.90|85\.140)$"
 )
+# Refrigerants, ISO 817, from memory: "one thirty-four A".
+_GASES = frozenset({134, 404, 407, 410, 422, 438, 448, 449, 452, 507})
+_LETTERS = frozenset("ABCDF")
 _OILED = frozenset({"oil", "oils", "gear", "grease", "litre", "litres", "liter", "liters", "quart",
+                    "mil", "hub", "diff", "axle",
                     "quarts", "pint", "pints", "fill", "level", "pour", "top"})  # fmt: skip
 # "With the key of ten": how those say it in whose language the size stands behind.
 _OF_A_KEY = re.compile(
@@ -100,7 +104,8 @@ def _names_one(tokens: list[Token], amount: Amount, ahead: str, behind: str, aft
     if before in {"a", "an"} and BEARING_NAME.fullmatch(f"{value:f}"):
         return True
     eight = value == _EIGHT and _OF_EIGHT.search(ahead)
-    return bool(eight or _OF_A_KEY.search(ahead)) or _is_on_clock_face(tokens, amount)
+    gas = value in _GASES and amount.last < len(tokens) and tokens[amount.last].text in _LETTERS
+    return bool(eight or gas or _OF_A_KEY.search(ahead)) or _is_on_clock_face(tokens, amount)
 
 
 def _is_gear_oil(tokens: list[Token], amount: Amount) -> bool:

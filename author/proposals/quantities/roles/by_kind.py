@@ -9,7 +9,7 @@ from author.proposals.quantities.amounts.cues import ROUGH
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.roles.wear import wears, wears_down
-from author.proposals.quantities.roles.wishes import DUE
+from author.proposals.quantities.roles.wishes import DUE, OR_FAILS
 
 _GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)$")
 _MAY_BE = re.compile(
@@ -45,9 +45,16 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     behind = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
     held = held or amount.unit == "thou" or behind.startswith(("of each other", "of one another"))
     apart = amount.first > 0 and tokens[amount.first - 1].low == ","  # "acid inside, ten minutes"
-    inside = _INSIDE.search(before) and (held or _HAS_TO_LIE.search(before)) and not apart
+    held = held or _HAS_TO_LIE.search(before) or before.startswith(("anything", "anywhere"))
+    inside = _INSIDE.search(before) and held and not apart
     rated = _RATED_FOR.search(before)
-    due = kind_of(amount.unit) == "time" and DUE.search(before)
+    timed = kind_of(amount.unit) == "time"
+    due = timed and (DUE.search(before) or (_HAS.search(before) and _TO_DO.match(behind)))
+    if side == "lower" and (fine or amount.unit == "thou"):
+        told = between(tokens, amount.last, min(amount.last + 9, len(tokens)))
+        side = "upper" if OR_FAILS.match(told) else side  # "half a mil or it's done again"
+    if timed and not side and _SOONER.match(behind):
+        side = "upper"
     borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
     if not side and (granted or inside or borne):
         side = "upper"
@@ -61,6 +68,13 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     return "lower" if side == "upper" and wears_down(tokens, near) else side
 
 
+# "The door has three seconds to shut", "twenty seconds or quicker"
+_HAS = re.compile(
+    r"(?!(?:i|we)\b)\b[a-z]+(?:'s|'ve| has| have)(?: got| only| just| about| exactly)*$"
+    r"|(?<!\bi )(?<!\bwe )\bgot$"
+)
+_TO_DO = re.compile(r"to (?!go\b|the\b|a\b|it\b|my\b|your\b|spare\b|kill\b|[a-z]+s\b)[a-z]+")
+_SOONER = re.compile(r",? ?or (?:quicker|sooner|faster|better)\b")
 _ABOVE = re.compile(r"(?<!not )(?<!no )(?:more than|over|above|greater than)$")
 _PLATE = re.compile(r"\b(?:name ?)?plate(?: say| says| is|'s| reads| gives)?$")
 _ON_PLATE = re.compile(r",? ?(?:is )?on the (?:name ?)?plate\b")

@@ -16,11 +16,16 @@ _ASIDE = re.compile(
 )
 _WHAT = r"(?:(?:of )?(?!and\b|then\b|but\b|so\b|no\b|not\b)[a-z']+ ){0,4}?"
 _CAPPED = re.compile(
-    rf",? ?{_WHAT},? ?(?:(?:and |but )?(?:(?:that's|that is|thats) (?:your|the|my|its)"
-    r" (?:whole |very )?(?:lot|limit|ceiling|max(?:imum)?|most)\b(?! (?:of|for|on)\b)"
+    rf",? ?{_WHAT},? ?(?:(?:and |but )?(?:(?:that's|that is|thats|it's|it is)"
+    r" (?:your|the|my|me|its) (?:whole |very )?(?:lot|limit|ceiling|max(?:imum)?|most)\b"
+    r"(?! (?:of|for|on)\b)"
     r"|nothing more\b(?! than (?!that|it)\w)(?! (?:to|for|we|you|i)\b)"
-    r"|not (?:an?|one) (?:single )?[a-z']+ (?:more|over|past|beyond|above|extra)\b(?! than))"
-    r"|at the (?:very |absolute )?(?:outside|most)\b(?! of\b))"
+    r"|not (?:an?|one) (?:single )?[a-z']+ (?:of )?(?:more|over|past|beyond|above|extra)\b(?! than)"
+    r"|never(?: any)? (?:more|higher|longer|hotter|deeper|wider)\b(?! than| \w))"
+    r"|at the (?:very |absolute )?(?:outside|most)\b(?! of\b)"
+    r"|,? ?(?:which )?(?:(?:is|are|must|may|should)(?: not|n't)|isn't|aren't|mustn't|shouldn't"
+    r"|(?:must|should|is|are|to)? ?(?:never|on no account|under no circumstances)(?: is| are)?)"
+    r" (?:to )?(?:ever )?be (?:passed|exceeded|crossed|beaten|topped|overstepped|gone past)\b)"
 )
 _THATS = r"and (?:that's|that is)"
 _ALL_IT_MAY = re.compile(rf",? ?{_THATS} (?:all|it|about it|about all)\b(?! (?:there|you|we|i)\b)")
@@ -66,6 +71,13 @@ _IF_NOT = re.compile(
     r"|it goes|it reads) (?:any )?(?P<less>less|lower|under|below|thinner|shorter|smaller)?"
     r"(?:more|higher|over|above|thicker|longer|bigger)?\b(?! than| the| a\b| that| this)"
 )
+# "I give it five minutes, after that I'm not happy"
+_NOT_AFTER = re.compile(
+    r",? ?(?:(?:and|but) )?(?:after|past|beyond) (?:that|this)(?: point)?,? (?:(?:i|we|you)"
+    r"(?:'m|'re| am| are)? (?:(?:not|ain't|aren't|never) (?:[a-z]+ )?(?:happy|interested|impressed)"
+    r"|nervous|worried|unhappy)|it(?:'s|'ll| is)? (?:ruined|cooked|spoilt|scrap|junk|burn\w*"
+    r"|starts? (?:on|to (?:eat|burn|attack|pit|lift))))\b"
+)
 # What a limit holds over: "two tenths over the full width is the most".
 _SPAN = (
     r"(?: ?(?:over|across|along|from|at|in|on|round|around|between|of|per|each|either|each|out|off"
@@ -75,17 +87,23 @@ _SPAN = (
 _SEES = r"(?:want|get|have|give|allow|see|let|stand|take|go|run|put up with|live with)s?"
 _WHO = r"(?:you|they|we|i|it|he|she|anybody|the (?:book|maker|drawing|manual|inspector))"
 _SUFFICES = re.compile(
-    rf"(?:up )?{_SPAN} ?,? ?(?:(?:is|are|'s|'ll be|would be|was|that's|that is) (?:about )?(?:"
-    rf"all {_WHO}(?:'d|'ll|'re|'s| is| are| would| should)? (?:ever )?(?:allowed|getting"
-    rf"|{_SEES})\b(?! (?:here|left))"
+    rf"(?:up )?{_SPAN} ?,? ?(?:(?:(?:is|are|'s|'ll be|would be|was|that's|that is) |(?<=[a-z]s ))"
+    r"(?:about )?(?:"
+    rf"(?P<all>all {_WHO}(?:'d|'ll|'re|'s| is| are| would| should)? (?:ever )?(?:allowed|getting"
+    rf"|{_SEES})\b(?! (?:here|left)))"
     r"|(?P<plenty>plenty)\b(?! of)"
-    r"|(?:about )?(?:the |your |my |its )(?:very |absolute )?(?:most|limit|lot|stop|ceiling|worst"
-    r"|end of it)"
-    r"\b(?! (?:of|for|on|screw|pin|ring|block|nut|valve)\b)"
-    rf"|as (?:far|much|hot|high|wide|big|long|deep|bad|fast|loose|thick) as {_WHO}\b"
+    r"|(?:about )?(?:the |your |my |me |its )(?:very |absolute )?(?:most|limit|(?P<lot>lot|stop)"
+    r"|ceiling|worst|highest|hottest|longest|end of it|height of it"
+    r"|(?:(?<=very )|(?<=absolute ))lid)"
+    r"\b(?! (?:of|for|on|screw|pin|ring|block|nut|valve|switch|point|part|place)\b)"
+    rf"|as (?P<how>(?!good|well|soon|near|sure|right)[a-z]+) as"
+    rf" (?:{_WHO}\b(?! (?:is|was|are|were)\b))"
     r"|(?:allowed|permitted|permissible|tolerable|tolerated|the allowance)\b)"
-    r"|(?P<only>(?:is )?allowed)\b(?! (?:to|for|is|are)\b))"
+    r"|(?P<only>(?:is )?allowed)\b(?! (?:to|for|is|are)\b)"
+    r"|,? ?the (?:very|absolute) (?:most|limit|ceiling|highest|longest|lid)\b(?! (?:of|for|on)\b))"
 )
+_LITTLE = frozenset({"low", "small", "thin", "short", "narrow", "shallow", "light", "cold", "cool",
+                     "slow", "little", "few", "wee", "close", "near", "weak"})  # fmt: skip
 # "Three hundredths is fine, and past five you'll see it"
 _FINE_TO = re.compile(
     r"(?:of \w+ )?(?:is|are|'s)(?: just| still| all)? (?:fine|ok|okay|good|right|alright|no problem"
@@ -109,8 +127,8 @@ _SHUT_OUT = re.compile(
 )
 
 
-def suffices(behind: str, unit: str | None, rest: str, *, moves: bool) -> bool:
-    """Whether a value is the most that is granted: "is all you get", "is plenty", "is fine, over".
+def suffices(behind: str, unit: str | None, rest: str, *, moves: bool) -> str:
+    """Return the limit of what is granted: "is all you get", "is plenty", "is as thin as I'd go".
 
     Args:
         behind: the words behind the value, up to the next.
@@ -120,8 +138,11 @@ def suffices(behind: str, unit: str | None, rest: str, *, moves: bool) -> bool:
     """
     given = unit == "turn" or kind_of(unit) in _NEEDED
     found = _SUFFICES.match(behind)
-    granted = found is not None and not given and (moves or not found["plenty"])
-    return granted or _FINE_TO.match(rest) is not None
+    if found is None or (found["plenty"] and not moves):
+        return "upper" if _FINE_TO.match(rest) else ""
+    if given and (found["all"] or found["lot"] or found["how"] in {"far", "much"}):
+        return ""
+    return "lower" if found["how"] in _LITTLE else "upper"
 
 
 def is_shut_out(behind: str, *, fine: bool) -> bool:
@@ -134,9 +155,20 @@ def is_shut_out(behind: str, *, fine: bool) -> bool:
     return _LEAF_REFUSED.match(behind) is not None or (fine and bool(_SHUT_OUT.match(behind)))
 
 
+# "Not closer to the blade than forty"
+_NEARER = re.compile(
+    r"\b(closer|nearer|higher|lower) (?:to|up|down|above|over|on)(?: [a-z]+){1,3} than"
+)
+# "Not more as nineteen", as many say who learned the language late.
+_THAN_AS = re.compile(r"\b(more|less|(?:thin|thick|small|bigg|larg|low|high|short|long)er) as\b")
+
+
 def without_asides(words: str) -> str:
-    """Return the words before a value without what only thinks aloud."""
-    return _ASIDE.sub("", words)
+    """Return the words before a value without what only thinks aloud or stands before a "than"."""
+    told = _ASIDE.sub("", words)
+    if " than" in told:
+        told = _NEARER.sub(r"\1 than", told)
+    return _THAN_AS.sub(r"\1 than", told) if " as " in f"{told} " else told
 
 
 def capped_behind(clause: str, behind: str) -> str | None:
@@ -154,6 +186,8 @@ def capped_behind(clause: str, behind: str) -> str | None:
     more = _ANY_MORE.match(behind)
     if more and not _DENIED.search(clause):
         return "lower" if more["less"] else "upper"
+    if _NOT_AFTER.match(behind):
+        return "upper"
     told = _IF_NOT.match(behind)
     if told and re.search(r"(?:more|less|[a-z]+er|under|over|below|above)$", told.group()):
         return "lower" if told["less"] else "upper"

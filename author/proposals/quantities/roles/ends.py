@@ -23,7 +23,9 @@ _GIVEN = frozenset({"torque", "time", "volume", "mass", "angle"})
 _BROUGHT_TO = frozenset({"temperature", "pressure"})
 
 _ABOUT = r"(?: (?:about|around|roughly|like|say|a|an|the))*"
-_AT = re.compile(rf"(?:^|(?P<word>[a-z']+) |, )at{_ABOUT}$")
+_AT = re.compile(
+    rf"(?:(?:^|(?P<word>[a-z']+) |, )at|(?:^|, |\b(?:and|but|so|because) )by){_ABOUT}$"
+)
 # "It's at nine and it's scrap" tells a reading, "set it at nine" an order.
 _NO_CASE = re.compile(
     r"[a-z]+'(?:s|re|m)|is|are|was|were|sits|sitting|runs|running|reads|stands|still|now|set|keep"
@@ -64,6 +66,7 @@ _SCRAPPED_AT = re.compile(
     rf"|finished|scrap|scrapped|worn out|junk|dead|condemned|due|stop (?:it|her|him))"
     rf" (?:at|by){_ABOUT}$"
 )
+_HALTED = re.compile(rf"\bstop (?:it|her|him) (?:at|by){_ABOUT}$")
 _RENEWS = (
     rf"(?:{_RENEW}s?(?: {_OBJECT}\b|(?= ?(?:,|$)))|do the [a-z]+\b"
     r"|(?:fit|need|want|buy|order)s? (?:a )?new\b)"
@@ -76,6 +79,7 @@ _STOPS = (
 _WORSE = (
     r"(?:scrap(?:ped)?|bin(?:ned)?|junk|garbage|rubbish|toast|dead|shot|worn(?: out)?|wore out"
     r"|had (?:it|its day)|no (?:good|use)|useless|knackered|buggered|stuffed|ruined|wrecked"
+    r"|a (?:doorstop|gatepost|paperweight|boat anchor|ornament|lump of scrap)|dust"
     r"|condemned|(?:for|in|goes? in|going in) the (?:bin|skip|tip|scrap|dumpster)|binding"
     r"|coming (?:off|out))\b"
 )
@@ -112,6 +116,12 @@ _THAT_IS_AT = re.compile(
     rf"{_STATE} (?:{_WORSE}|{_OVER})(?: |,)*(?:and |so )?(?:that's|that is|which is)"
     rf"(?: usually| about| roughly)* at{_ABOUT}$"
 )
+# "Eighty's where I'd pull the plug"
+_WHERE_STOPPED = re.compile(
+    r"(?:(?:is|'s|would be)(?: about| just| exactly)?|that's|that is)"
+    r" (?:where|when|the point where) (?:you|we|they|i|he|she)(?:'d|'ll| would| should| must)?"
+    rf" (?:{_STOPS}|{_RENEWS}|pull the plug\b|call it a day\b|say no\b|start (?:to )?worry)"
+)
 _HARMED_AT = re.compile(rf"{_HARM.format(it=_IT)} (?:at|by){_ABOUT}$")
 # A melting point is no limit, and neither is where something is meant to give.
 _NO_HARM = frozenset({"melt", "melts", "melted", "dent", "dents", "shear"})
@@ -142,8 +152,11 @@ def ends_at(tokens: list[Token], amount: Amount, begin: int) -> bool:
     rest = re.split(r"[.;!?]", rest)[0].strip().replace("' em", "'em")
     if (found := _HARMED_AT.search(ahead)) is not None and found["verb"] in _spoils() - _VALVES:
         return True
-    if _SCRAPPED_AT.search(ahead) or _THAT_IS_AT.search(ahead):
-        return not given
+    stopped = _OPENS.search(ahead) and _WHERE_STOPPED.match(rest)
+    if _HALTED.search(ahead) and kind_of(amount.unit) == "length":
+        return False  # "stop her at two metres"
+    if stopped or _SCRAPPED_AT.search(ahead) or _THAT_IS_AT.search(ahead):
+        return not given or (bool(stopped) and amount.unit == "°")
     reached = _REACHED.search(ahead) is not None
     at = _AT.search(ahead)
     case = reached or (at is not None and not (at["word"] and _NO_CASE.fullmatch(at["word"])))

@@ -51,6 +51,33 @@ def hold_on(tokens: list[Token], before: Amount, amount: Amount) -> None:
         amount.lower, amount.nominal = amount.nominal, None
 
 
+_LOST_IN = frozenset({"in", "over", "within", "inside", "after", "for"})
+_LOSES = re.compile(
+    r"\b(?:settle|drop|lose|leak|sag|creep|drift|fall|rise|sink|climb|bleed|gain|move|shift|slip"
+    r"|cool|weep|drip)(?:s|es)?(?: (?:down|up|about|a|an|only|maybe))*$"
+)
+
+
+def hand_back(tokens: list[Token], before: Amount, amount: Amount) -> None:
+    """Give a loss the limit told behind the time it is lost in: "two psi in ten minutes, no more".
+
+    Args:
+        tokens: of the sentence.
+        before: the amount before, its role given.
+        amount: the time, with the limit that its own words give.
+    """
+    capped = amount.role == "limits" and amount.lower is None and amount.nominal is None
+    if not capped or kind_of(amount.unit) != "time" or not before.is_plain():
+        return
+    if before.role not in {"aim", "measured"} or kind_of(before.unit) == "time":
+        return
+    ahead = between(tokens, max(0, before.first - 6), before.first)
+    words = between(tokens, before.last, amount.first)
+    if words in _LOST_IN and _LOSES.search(ahead):
+        before.role, before.upper, before.nominal = "limits", before.nominal, None
+        amount.role, amount.nominal, amount.upper = "aim", amount.upper, None
+
+
 def goes_on(tokens: list[Token], before: Amount, amount: Amount) -> bool:
     """Whether a value only continues the readings before: "and point four at the bottom".
 

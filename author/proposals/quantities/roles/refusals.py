@@ -7,11 +7,11 @@ from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.cues import BAD
+from author.proposals.quantities.amounts.cues import BAD, MEASURED
 from author.proposals.quantities.amounts.joins import in_unit
 from author.proposals.quantities.amounts.worn import is_of_new
 from author.proposals.quantities.roles.ends import ends_at, falls_to
-from author.proposals.quantities.roles.wear import wears, wears_here
+from author.proposals.quantities.roles.wear import moves, wears, wears_here
 
 _SCRAPPED = re.compile(
     r"(?:is|'s|and it's|it's|means|are|and they're|and that's|and you're)(?: a| the| your"
@@ -107,7 +107,11 @@ def find_refusals(scenes: list[Scene]) -> None:
                 or changed
                 or _NOT_SO.match(rest)
             )
-            gone = gone or _THROWN_OUT.match(rest) or (_AND_THEN.match(rest) and BAD.search(rest))
+            gone = (
+                gone
+                or _THROWN_OUT.match(rest)
+                or (_AND_THEN.match(rest) and BAD.search(rest) and not MEASURED.search(before))
+            )
             gone = None if _OF_NEXT.search(rest) else gone
             too = None if gone or ends or stretched else _FINE_TOO.match(rest)
             stretched = stretched or too
@@ -195,7 +199,7 @@ def turn_worn(scenes: list[Scene]) -> None:
             if amount.role != "limits" or amount.lower is not None or amount.upper is None:
                 continue
             ahead = {token.low for token in scene.tokens[max(0, amount.first - 5) : amount.first]}
-            if amount.nominal is not None:
+            if amount.nominal is not None or moves(scene.tokens):
                 continue
             near = [*reversed(scene.amounts[:place])]
             near += scenes[scene.index - 1].amounts[::-1] if scene.index else []

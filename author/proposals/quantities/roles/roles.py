@@ -55,6 +55,7 @@ from author.proposals.quantities.roles.what_comes import TOO_MUCH, by_what_comes
 from author.proposals.quantities.roles.wishes import (
     DENIED,
     DENIES,
+    FALLS_OUT,
     FLOOR_LATER,
     FROM_THERE,
     GOOD_COMES,
@@ -66,6 +67,7 @@ from author.proposals.quantities.roles.wishes import (
     NORTH,
     NOT_NEAR,
     REFUSED,
+    REFUSED_BETTER,
     SEEN_PAST,
     SO_LONG_AS,
     WISHED,
@@ -116,12 +118,12 @@ def give_role(
             "" if gauge and _FOUND_TOO_MUCH.match(behind) else behind,
             rest,
             clause,
-            fine=amount.unit in {"thou", "µm"},
+            fine=amount.unit in {"thou", "µm", "µmHg"},
             parted=begin > 0,
+            spread=0 < begin < amount.first and tokens[begin].low != ",",
         )
     )
-    if not side and _is_most(tokens, amount, clause, behind, rest):
-        side = "upper"
+    side = side or _granted(tokens, amount, clause, behind, rest)
     side = weighed(tokens, amount, side, before, setting=setting)
     if side:
         amount.role = "limits"
@@ -143,16 +145,16 @@ def give_role(
         amount.role = "about"
 
 
-def _is_most(tokens: list[Token], amount: Amount, clause: str, behind: str, rest: str) -> bool:
-    """Whether the words behind a value grant no more: "is all you get", "must not go in"."""
+def _granted(tokens: list[Token], amount: Amount, clause: str, behind: str, rest: str) -> str:
+    """Return the limit the words behind a value grant: "is all you get", "must not go in"."""
     fine = amount.unit == "thou" or amount.bottom in {10, 100}
     fine = fine or (amount.unit in {None, "mm"} and 0 < (amount.nominal or 0) < 1)
     if is_shut_out(rest, fine=fine):
-        return True
-    if suffices(behind, amount.unit, rest, moves=moves(tokens)):
-        return True
+        return "upper"
     leaf = rest.startswith(("feeler", "leaf", "blade"))
-    return leaf and bool(ASKING.search(clause) and BAD.search(rest))
+    if leaf and ASKING.search(clause) and BAD.search(rest):
+        return "upper"
+    return suffices(behind, amount.unit, rest, moves=moves(tokens))
 
 
 # "Over point five fit a new bush": no length over which something is measured.
@@ -200,15 +202,12 @@ def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
             words = words[at + 1 :]
             break
     told = " ".join(words).replace("nothing , ", "nought , ")  # "near nothing, under one ohm"
-    told = without_asides(" ".join(word for word in told.split() if word != ","))
-    return _THAN_AS.sub(r"\1 than", told) if " as " in f"{told} " else told
+    return without_asides(" ".join(word for word in told.split() if word != ","))
 
 
-# "Not more as nineteen", as many say who learned the language late.
-_THAN_AS = re.compile(r"\b(more|less|(?:thin|thick|small|bigg|larg|low|high|short|long)er) as\b")
-
-
-def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool) -> str:
+def _side(
+    before: str, behind: str, rest: str, clause: str, *, fine: bool, parted: bool, spread: bool
+) -> str:
     """Return which limit a value is: ``upper``, ``lower``, or empty."""
     if (side := awaited(clause, rest)) is not None:
         return side
@@ -222,7 +221,7 @@ def _side(before: str, behind: str, rest: str, clause: str, *, fine: bool, parte
     seen = behind.startswith(("tops", ", tops")) and READ_OFF.search(clause)
     floor = FLOOR_AFTER.match(behind)
     capped = floor or CAP_AFTER.match(behind)
-    spread = parted and before in {"over", "across"} and not capped and not _AT_ONCE.match(rest)
+    spread = spread and before in {"over", "across"} and not capped and not _AT_ONCE.match(rest)
     if side is not None or seen or spread or _is_near(before) or MOVED_OVER.search(clause):
         return side or ""
     if bounded := _bounded(before, rest, clause):
@@ -290,7 +289,10 @@ _SIDE_BEHIND = re.compile(
     r"\b(?:max(?:imum)?|min(?:imum)?|tops|most|least|limit|outside|minutes?|seconds?|hours?"
     r"|times)\b"
 )
-_AT_UP_TO = re.compile(r"\b(?:at|of|with|for|allows?|good|rated|loads?|pressures?|speeds?) up to")
+_AT_UP_TO = re.compile(
+    r"\b(?:at|of|with|for|(?:allowed|free|right|entitled) to [a-z]+|may [a-z]+|allows?"
+    r"|good|rated|loads?|pressures?|speeds?) up to"
+)
 _DONE_UP = re.compile(
     r"\b(?:bolts?|(?:lock|jam|wing)?nuts?|screws?|studs?|unions?|thermostat|throttle|dial|knob"
     r"|regulator)\b(?: (?:back|all|goe?s?|gets?))* up to$"
@@ -329,9 +331,12 @@ def _compared(before: str, behind: str, rest: str, clause: str, *, parted: bool)
         return "lower" if accepted else "upper"
     if _MUST_BE.search(clause):
         return "upper" if under else "lower"
-    opens = under is not None and under.start() < _OPENS
+    opens = under is not None and (
+        under.start() < _OPENS or before[: under.start()].endswith("with ")
+    )
     rejected = rejected or BAD.search(clause) is not None
-    asked = rejected or ASKING.search(clause) or (opens and FOLLOWS.match(rest))
+    follows = FOLLOWS.match(rest) or FALLS_OUT.match(rest)
+    asked = rejected or ASKING.search(clause) or (opens and follows)
     return "lower" if asked and not accepted else "upper"
 
 
@@ -349,7 +354,8 @@ def _said_behind(behind: str, rest: str, clause: str, *, fine: bool) -> str:
     """Read "max", "or less", "or better" behind the value."""
     sides = ("upper", "lower")
     if BETTER.match(behind):
-        return sides[0] if fine or TIGHT.search(clause) else sides[1]
+        refused = REFUSED_BETTER.match(rest)
+        return sides[0] if fine or refused or TIGHT.search(clause) else sides[1]
     cap, floor = CAP_AFTER.match(behind), FLOOR_AFTER.match(behind)
     if not (cap or floor):
         return ""

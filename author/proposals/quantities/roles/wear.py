@@ -14,7 +14,7 @@ _THEM = frozenset({"it", "them", "em", "'em", "they", "they're", "those", "it's"
 # "Free length": springs get shorter.
 _SHRINKS = re.compile(r"\bfree length\b")
 _MOVES = frozenset({"runout", "play", "clearance", "gap", "float", "backlash", "groove", "bore",
-                    "wobble", "taper", "deep", "depth", "wiggle", "slop", "lift", "endplay",
+                    "hole", "wobble", "taper", "deep", "depth", "wiggle", "slop", "lift", "endplay",
                     "shake", "rock"})  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from author.proposals.quantities.amounts.cues import BAD, CAP, MEASURED, UNTIL
+from author.proposals.quantities.amounts.cues import BAD, BARE_UNDER, CAP, MEASURED, UNTIL
 from author.proposals.quantities.roles.wishes import (
     BEFORE_IT,
     BEFORE_LIMIT,
@@ -57,6 +57,13 @@ _CHOSEN = re.compile(
 # "from two and a half they burst"
 _FROM_ON = re.compile(r"(?:and |but |so )?from(?: (?:about|a|an))*")
 _COMES = re.compile(rf",? ?(?:it|they|you|we|i|she|he)(?:'d|'ll)? (?:have to |must )?{BAD.pattern}")
+# "Better than a sixteenth and it's junk" means more than it.
+_COMES_THEN = re.compile(rf",? ?and (?:it|they|she|he)(?:'s|'re| is| are)?(?: a)? {BAD.pattern}")
+# "If you haven't got three bar": that much there has to be.
+_LACKS = re.compile(
+    r"\b(?:if|when) (?:[a-z']+ ){1,2}?(?:(?:ain't|haven't|hasn't|not|'ve not|'s not)"
+    r" (?:got|seeing|getting)|(?:don't|doesn't) (?:have|get))(?: (?:a|an|about|your))*$"
+)
 _TAKEN = re.compile(r",|(?:use|you|we|i|fit|take|put|they|there's|it)\b")
 
 
@@ -70,7 +77,7 @@ def by_what_comes(behind: str, rest: str, clause: str) -> str | None:
     """
     if (found := _FAILS.search(clause)) is not None:
         return "upper" if found["under"] else "lower"
-    if BETTER_THAN.search(clause) and (side := _better(clause)):
+    if BETTER_THAN.search(clause) and (side := _better(clause, rest)):
         return side
     onwards = ONWARDS.match(behind) and FROM.search(clause) and BAD.search(rest)
     onwards = onwards or (_FROM_ON.fullmatch(clause) and _COMES.match(rest))
@@ -79,12 +86,13 @@ def by_what_comes(behind: str, rest: str, clause: str) -> str | None:
     if before or LOST.search(clause) or share or onwards:
         return "upper"
     if (found := TOO_MUCH.match(behind)) and not MEASURED.search(clause):
-        return "lower" if found["less"] else "upper"
+        return "lower" if found["less"] or BARE_UNDER.search(clause) else "upper"
     first = WANTED_FIRST.search(clause) and BEFORE_IT.match(behind)
     short = (found := _FALLS_SHORT.search(clause)) and (found["much"] or BAD.search(rest))
     if (
         short
         or first
+        or _LACKS.search(clause)
         or (not CAP.search(clause) and OR_FAILS.match(behind))
         or (LEFT_BEHIND.match(behind) and MUST_BE_LEFT.search(clause))
     ):
@@ -97,8 +105,8 @@ def by_what_comes(behind: str, rest: str, clause: str) -> str | None:
     return None
 
 
-def _better(clause: str) -> str:
-    """Return the limit of a "better than": of an error the upper, else the lower."""
-    if SMALL_IS_GOOD.search(clause):
+def _better(clause: str, rest: str) -> str:
+    """Return the limit of a "better than": of an error, or what is refused, the upper."""
+    if SMALL_IS_GOOD.search(clause) or _COMES_THEN.match(rest):
         return "upper"
     return "" if DENIES.search(clause) or UNTIL.search(clause) else "lower"

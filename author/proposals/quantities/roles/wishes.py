@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from author.proposals.quantities.amounts.cues import SOFT
+from author.proposals.quantities.amounts.cues import BAD, BETTER, SOFT
 
 # "I want tails over ten on every one", "you're after more than fifty".
 WISHED = re.compile(
@@ -73,11 +73,12 @@ IS_WANTED = re.compile(
 DUE = re.compile(
     r"\b(?:must|should|has to|have to|got to|needs? to|ought to)"
     r"(?! (?:[a-z]+ ){0,2}?(?:test|check|look|measure|come back|ring|call|again|go back|do)\b)"
-    r"(?: [a-z]+){1,4} (?:in|by)$"
+    r"(?: [a-z]+){1,4} (?:in|by|inside)$"
 )
 # "It must stop before eight hundred revs"
 BEFORE_LIMIT = re.compile(
-    r"\b(?:must|should|has to|have to|got to|needs? to|ought to|wants? to)(?: [a-z]+){1,5} before"
+    r"\b(?:must|should|has to|have to|got to|needs? to|ought to|oughta|gotta|wants? to)"
+    r"(?: [a-z]+){1,5} before"
     r"(?: (?:it|he|she)(?:'s| is| gets?| goes?| comes?| reach(?:es)?| hits?)(?: (?:at|to))?)?"
     r"(?: (?:about|a|an|the))*$"
 )
@@ -85,6 +86,8 @@ BEFORE_LIMIT = re.compile(
 NOT_NEAR = re.compile(
     r"(?:not to|never|don't|do not|mustn't|must not|shouldn't|should not|nothing|no [a-z]+)"
     r"(?: (?!if\b)[a-z']+){0,4}? within(?: (?:about|a|an|the))*$"
+    r"|\b(?:nobody|nae?body|no one|no people|stay|keep)(?: (?!if\b)[a-z']+){0,3}?"
+    r" (?:within|inside(?: of)?)(?: (?:about|a|an))*$"
 )
 NORTH = re.compile(r"\b(?:north of|upwards of)(?: (?:about|a|an))*$")
 # "Less than one megohm and you don't switch it on", "over ten microns is not acceptable".
@@ -108,7 +111,7 @@ _WHO = (
     r" (?:(?:ever|would|can|may|should|could|will|really|still) )*(?:run|set|go|accept|take|want"
     r"|wants to be|allow|have|leave|let|use|like|put up with|live with|be|get|give|see|wear)"
     r"(?:s|ed)?"
-    r"(?: [a-z]+){0,3}? ?(?:is|'s|are|at|be|was)(?: (?:about|a|an))*$"
+    r"(?: [a-z]+){0,3}?(?: ?(?:is|'s|are|at|be|was)\b)?(?: (?:about|a|an))*$"
 )
 # "the lowest I'd accept is four bar", "the most you'd want is three thou"
 HIGHEST = re.compile(
@@ -127,8 +130,12 @@ SO_LONG_AS = re.compile(
 )
 # "fifty megohms or it doesn't go back in"
 OR_FAILS = re.compile(
-    r",? ?or (?:else )?(?:(?:it|they|that|she|he) (?:doesn't|don't|isn't|aren't|won't) (?:go|pass"
-    r"|leave|get|going|leaving|getting|passing)\b|(?:it|they|she|he) fails?\b|the inspector\b)"
+    r"(?:(?:across|over|on|at|between|from) (?:the|each|any) (?:[a-z]+ ?){1,2})?"
+    r",? ?or (?:else )?(?:(?:it|they|that|she|he) (?:doesn't|does not|don't|isn't|aren't|won't"
+    r"|will not) (?:go|pass|leave|get|going|leaving|getting|passing)\b|(?:it|they|she|he)"
+    r" (?:fails?|stays? (?:here|put|off|out|on the)|goes back|comes (?:out|off|apart) again)\b"
+    r"|(?:it's|they're|it is|it gets) (?:all )?(?:done|made|stripped|set|measured) again\b"
+    r"|you (?:do it|start|go) (?:all )?(?:over|again)\b|the inspector\b)"
 )
 # "once they've lost ten percent", "once ten percent of the wires are gone"
 LOST = re.compile(
@@ -143,7 +150,7 @@ SHARE_GONE = re.compile(
 BETTER_THAN = re.compile(r"\bbetter than(?: (?:about|a|an))*$")
 SMALL_IS_GOOD = re.compile(
     r"\b(?:accura\w+|errors?|runout|true|truth|flat\w*|square\w*|parallel\w*|align\w*|backlash"
-    r"|leak\w*|finish|ripple|play|wobble|straight\w*|taper|round\w*)\b"
+    r"|leak\w*|finish|ripple|play|wobbles?|shakes?|rocks?|straight\w*|taper|round\w*)\b"
 )
 DENIES = re.compile(
     r"\b(?:don't|do not|doesn't|never|not|mustn't|shouldn't|wouldn't|can't|cannot|won't)\b"
@@ -187,3 +194,12 @@ NEEDS_MORE = re.compile(
 # "there must be three millimetres left"
 MUST_BE_LEFT = re.compile(r"\b(?:got to|has to|have to|must|should|need|needs|want|wants|least)\b")
 LEFT_BEHIND = re.compile(r"(?:of \w+ )?(?:left|remaining|to spare)\b")
+# "With less than four bar the clamp slips": what should hold does not.
+FALLS_OUT = re.compile(
+    r"(?:he|she|the [a-z]+) (?:(?:doesn't|does not|don't|won't|will not|can't|cannot) [a-z]+"
+    r"|slips?|slides?|sags?|wanders?|hunts?|starves?|chokes?|clogs?|lugs?|drags?|stalls?|skips?)\b"
+)
+# "Point four or better, chuck it" means so much or more.
+REFUSED_BETTER = re.compile(
+    rf"{BETTER.pattern} ?,? ?(?:and )?(?:(?:it|you|they|she|he)(?:'s|'re|'ll)? )?{BAD.pattern}"
+)
