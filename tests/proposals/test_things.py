@@ -63,7 +63,7 @@ def test_most_names_in_the_listed_talk_are_found_and_few_others() -> None:
         ("with a T20", "tool", "T20"),
         ("the left-hand front spacer sleeve", "part", "left-hand front spacer sleeve"),
         ("Pull the frobnicator off.", "part", "frobnicator"),
-        ("put it on a block of wood", "tool", "block of wood"),
+        ("put it on a block of wood", "tool", "wood block"),
         ("gloves on", "tool", "gloves"),
         ("wrap PTFE tape round it", "supply", "PTFE tape"),
         ("drain plug out", "part", "drain plug"),
