@@ -60,7 +60,7 @@ def _piece(tokens: Sequence[Token], at: int) -> tuple[Phrase, str] | None:
     stop = first
     while stop < len(tokens) and stop - first < _MOST_ADJECTIVES and not tokens[stop].parted:
         low = tokens[stop].low
-        if low == "two" or low == "four":
+        if low in {"two", "four"}:
             beam = _beam(tokens, stop)
             if beam:
                 return _phrase(tokens, at, beam), "wood block"
