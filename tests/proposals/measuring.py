@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
@@ -74,28 +74,86 @@ def measure(narration: Narration, proposed: Proposed, tally: Tally) -> None:
 
 
 def _quantities(narration: Narration, found: Sequence[Proposal], tally: Tally) -> None:
-    left = list(found)
-    right = wanted = 0
+    """Count the numbers, and apart from that those that are marked in just that way.
+
+    A value and a limit of it ("five millimetres new, scrap below three and a half") are one mark
+    to some and two to others, and a procedure carries the same either way: told as one they count
+    as the two that are marked, and told as two as the one.
+    """
     # Plain timed text has a time for a paragraph only.
     slack = Decimal(15) if narration.data["format"] == "timed" else Decimal(1)
-    for sentence in narration.sentences:
-        for gold in sentence.get("quantities") or ():
-            wanted += 1
-            near = [p for p in left if _touches(p, sentence, slack)]
-            hit = next((p for p in near if _same_numbers(p, gold)), None)
-            if hit is None:
-                seen = [_shown(p) for p in near]
-                tally.mistakes.append(
-                    f"{narration.name}: number missed: {gold['said']!r} {_gold(gold)}; near: {seen}"
-                )
-                continue
-            left.remove(hit)
-            right += 1
-            tally.judged.append(("measurement", float(hit.confidence), True))
+    marks = [(s, gold) for s in narration.sentences for gold in s.get("quantities") or ()]
+    left, missed = list(found), []
+    for sentence, gold in marks:
+        near = [p for p in left if _touches(p, sentence, slack)]
+        hit = next((p for p in near if _same_numbers(p, gold)), None)
+        if hit is None:
+            missed.append((sentence, gold))
+            continue
+        left.remove(hit)
+        tally.judged.append(("measurement", float(hit.confidence), True))
+    right = len(marks) - len(missed)
+    tally.count("quantities to the mark", right, len(found), len(marks))
+    in_one, in_two = _told_in_one(left, missed, slack), _told_in_two(left, missed, slack)
+    tally.judged += [("measurement", float(p.confidence), True) for p in (*in_one, *in_two)]
+    right += 2 * len(in_one) + len(in_two) // 2
     for p in left:
         tally.judged.append(("measurement", float(p.confidence), False))
         tally.mistakes.append(f"{narration.name}: number too many at {p.start}: {_shown(p)}")
-    tally.count("quantities", right, len(found), wanted)
+    for sentence, gold in missed:
+        seen = [_shown(p) for p in left if _touches(p, sentence, slack)]
+        tally.mistakes.append(
+            f"{narration.name}: number missed: {gold['said']!r} {_gold(gold)}; near: {seen}"
+        )
+    tally.count("quantities", right, len(found) + len(in_one) - len(in_two) // 2, len(marks))
+
+
+_Mark = tuple[dict[str, Any], dict[str, Any]]
+"""A sentence of a narration and one of its marks."""
+
+
+def _told_in_one(left: list[Proposal], missed: list[_Mark], slack: Decimal) -> list[Proposal]:
+    """Take out those that are value and limit of two marks, and these marks."""
+    taken = []
+    for p in list(left):
+        near = [one for one in missed if _touches(p, one[0], slack)]
+        for values in _parts(p):
+            pair = [next((m for m in near if _all_same(p, part, m[1])), None) for part in values]
+            if pair[0] and pair[1]:
+                left.remove(p)
+                taken.append(p)
+                missed.remove(pair[0])
+                missed.remove(pair[1])
+    return taken
+
+
+def _told_in_two(left: list[Proposal], missed: list[_Mark], slack: Decimal) -> list[Proposal]:
+    """Take out those that are together value and limit of one mark, and this mark."""
+    taken = []
+    for mark in list(missed):
+        near = [p for p in left if _touches(p, mark[0], slack) and p.values]
+        for parts in _parts_marked(mark[1]):
+            pair = [next((p for p in near if _same_numbers(p, part)), None) for part in parts]
+            if pair[0] and pair[1]:
+                missed.remove(mark)
+                left[:] = [p for p in left if p not in pair]
+                taken += [one for one in pair if one]
+    return taken
+
+
+def _parts(p: Proposal) -> Iterator[tuple[_Values, _Values]]:
+    """Yield value and limit of what has both and no second limit, each as an amount."""
+    values = p.values
+    if values and values.nominal is not None and (values.lower is None) != (values.upper is None):
+        yield (None, values.nominal, None), (values.lower, None, values.upper)
+
+
+def _parts_marked(gold: dict[str, Any]) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
+    """Yield value and limit of a mark that has both and no second limit, each as a mark."""
+    if gold.get("nominal") is not None and (gold.get("lower") is None) != (
+        gold.get("upper") is None
+    ):
+        yield {**gold, "lower": None, "upper": None}, {**gold, "nominal": None}
 
 
 def _same_numbers(proposal: Proposal, gold: dict[str, Any]) -> bool:
@@ -108,15 +166,20 @@ def _same_numbers(proposal: Proposal, gold: dict[str, Any]) -> bool:
         return role == gold["role"] and own == [Decimal(str(n)) for n in gold["numbers"]]
     if role in {"thread", "size"}:
         return False
-    mine = (values.lower, values.nominal, values.upper)
+    return _all_same(proposal, (values.lower, values.nominal, values.upper), gold)
+
+
+_Values = tuple[Decimal | None, ...]
+
+
+def _all_same(proposal: Proposal, mine: _Values, gold: dict[str, Any]) -> bool:
+    """Whether values of a proposal, in its unit, are those of a mark."""
     theirs = tuple(
         None if gold.get(k) is None else Decimal(str(gold[k]))
         for k in ("lower", "nominal", "upper")
     )
-    return _all_alike(mine, values.unit or None, theirs, gold.get("unit") or None)
-
-
-_Values = tuple[Decimal | None, ...]
+    unit = proposal.values.unit if proposal.values else None
+    return _all_alike(mine, unit or None, theirs, gold.get("unit") or None)
 
 
 def _all_alike(mine: _Values, unit: str | None, theirs: _Values, told: str | None) -> bool:

@@ -63,6 +63,28 @@ def is_taken_too(scene: Scene, one: Amount, other: Amount) -> bool:
     return " i " in f" {words} " or " we " in words or _CONTENT_BEHIND.match(behind) is not None
 
 
+# "Six seconds, I'd allow five and I'd allow eight", "I've seen twenty-eight, I've seen thirty-two"
+_TAKES = re.compile(
+    r"(?: ?each side| ?crossways)?(?: ?(?:,|and|or|but))* ?(?:i|we|they)"
+    r"(?:'d|'ll|'ve| have| would)? (?:allow|accept|take|pass|seen|live with|put up with)"
+    r"(?: up to| down to| as low as)?"
+)
+
+
+def are_both_taken(scene: Scene, one: Amount, two: Amount, three: Amount) -> bool:
+    """Whether somebody says of two values, each for itself, that he takes them too.
+
+    Args:
+        scene: the sentence.
+        one: what he aims for.
+        two: the first value he takes.
+        three: the second.
+    """
+    first = _TAKES.fullmatch(between(scene.tokens, one.last, two.first))
+    second = _TAKES.fullmatch(between(scene.tokens, two.last, three.first))
+    return first is not None and second is not None
+
+
 def ends_named(scene: Scene, one: Amount, other: Amount) -> bool:
     """Whether two values are wanted "at the narrowest" and "at the widest".
 

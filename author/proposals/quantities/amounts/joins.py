@@ -8,6 +8,7 @@ import re
 from author.checks.verbs import words as listed
 from author.proposals.quantities.amounts.accepted import (
     WISHED,
+    are_both_taken,
     ends_named,
     is_read,
     is_taken_too,
@@ -17,8 +18,10 @@ from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.restated import is_aside
 from author.proposals.quantities.amounts.tolerances import stands_by
 from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.worn import may_wear_to
 
 _SAME = 10
+_PLAIN = frozenset({"aim", "about", "measured"})
 _AIMS = frozenset(
     {
         "aim",
@@ -77,16 +80,18 @@ def join_all(scenes: list[Scene]) -> None:
 
 def _within(scene: Scene) -> list[Amount]:
     kept: list[Amount] = []
-    for amount in scene.amounts:
+    for amount in _both_taken(scene):
         before = kept[-1] if kept else None
         near = before is not None and amount.first - before.last <= _SAME
-        if (
-            before is not None
-            and near
-            and (
-                _sides(before, amount)
-                or _ends_named(scene, before, amount)
-                or _limits_aim(scene, before, amount)
+        if before is not None and (
+            _wears(scene, before, amount)
+            or (
+                near
+                and (
+                    _sides(before, amount)
+                    or _ends_named(scene, before, amount)
+                    or _limits_aim(scene, before, amount)
+                )
             )
         ):
             before.inner, before.last = before.last, amount.last
@@ -97,6 +102,36 @@ def _within(scene: Scene) -> list[Amount]:
             continue
         kept.append(amount)
     return kept
+
+
+def _both_taken(scene: Scene) -> list[Amount]:
+    """Return the amounts of a sentence, those that are also taken put to what is aimed for."""
+    amounts = scene.amounts
+    for place, one in enumerate(amounts[:-2]):
+        two, three = amounts[place + 1 : place + 3]
+        if one.nominal is None or not one.is_plain() or not are_both_taken(scene, one, two, three):
+            continue
+        sides = [in_unit(other, one.unit) for other in (two, three)]
+        ends = sorted(side.nominal for side in sides if side and side.nominal is not None)
+        if len(ends) == len(sides) and ends[0] < one.nominal < ends[1]:
+            low, high = ends
+            one.lower, one.upper, one.role, one.form = low, high, "limits", "both"
+            one.inner, one.last = one.last, three.last
+            return amounts[: place + 1] + amounts[place + 3 :]
+    return amounts
+
+
+def _wears(scene: Scene, one: Amount, other: Amount) -> bool:
+    """Join what a thing was when it was new with how far it may wear."""
+    limit = in_unit(other, one.unit) if _one_sided(other) else None
+    if limit is None or one.role not in _PLAIN or not may_wear_to(scene, one, limit):
+        return False
+    _told(one, other)
+    end = limit.lower if limit.lower is not None else limit.upper
+    if end is not None and one.nominal is not None:
+        one.lower, one.upper = (end, None) if end < one.nominal else (None, end)
+    one.role, one.form = "limits", "both"
+    return True
 
 
 def _ends_named(scene: Scene, one: Amount, other: Amount) -> bool:
@@ -197,8 +232,6 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     loose = words & {"anything", "anywhere"} and not (ahead & WISHED or "but" in words)
     if aim is one and loose and _one_sided(limits):
         return False  # "thirty-seven amps, and anything from thirty-six up is healthy"
-    if words & _NAMED and is_of_new(scene, aim):
-        return False
     behind = between(scene.tokens, other.last, min(other.last + 5, len(scene.tokens)))
     if aim is one and _is_of_another(words, ahead, behind):
         return False
@@ -250,8 +283,6 @@ _IDEAL = re.compile(
 _CHOSEN = re.compile(r"\b(?:i|we)(?:'d|'ll)? (?:always |usually |normally )?(?:go|use|do|run|set"
                      r"|take|pick|say)"
                      r"(?: (?:it|them|'em|for|with|to|at|about))*$")  # fmt: skip
-_NAMED = frozenset({"minimum", "min", "maximum", "max", "limit", "wear", "scrap"})
-
 
 # "One fifty-five, alarm's one eighty", "three fifty's enough, four hundred's the ceiling"
 _ANOTHER_VALUE = frozenset({"alarm", "alarm's", "trip", "trip's", "shutdown", "enough", "plenty"})
@@ -261,20 +292,6 @@ _NO_REFUSAL = listed(
     "never not no don't nothing nowhere stay stays staying keep keeps keeping kept"
 )
 _DENYING = frozenset({"never", "not", "no", "nothing", "nowhere", "don't"})
-_TREATED = frozenset({"temperature", "torque", "pressure", "time"})
-
-
-def is_of_new(scene: Scene, aim: Amount) -> bool:
-    """Whether a value is told of the part when it is new, which is nothing to aim at.
-
-    Args:
-        scene: the sentence.
-        aim: the value.
-    """
-    if kind_of(aim.unit) in _TREATED:
-        return False  # "new bearing on the heater, ninety degrees, maximum a hundred"
-    near = scene.tokens[max(0, aim.first - 4) : aim.last + 3]
-    return any(token.low in {"new", "fresh"} for token in near)
 
 
 def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -> bool:

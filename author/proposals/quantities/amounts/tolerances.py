@@ -7,12 +7,14 @@ from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
 from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
+from author.proposals.quantities.amounts.each_side import parts_of_each_side
 from author.proposals.quantities.amounts.units import VAGUE, is_of, kind_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 
 _BOTH_SIDES = (
-    r"(?:plus (?:or|/|and|,)? ?minus|\+/-|\+ / -|± ?|give or take|more or less|within|to within)"
+    r"(?:plus (?:or|/|and|,)? ?minus|\+/-|\+ / -|± ?|gi[v']?e or take|more or less"
+    r"|within|to within)"
     r"(?: about| maybe| a| an)?"
 )
 _BOTH_BEFORE = re.compile(rf"{_BOTH_SIDES}$")
@@ -23,7 +25,9 @@ _BOTH = (
 
 
 _EITHER = re.compile(
-    r"(?:of \w+ )?(?:(?:either|each|one|any) (?:way|side)(?: or the other)?|up or down"
+    r"(?:of \w+ )?(?:(?:in )?(?:either|each|one|any|both) (?:way|side|road|direction)s?"
+    r"(?: or the other)?|this (?:way|side) (?:or|and) (?:that|the other)(?: (?:way|side))?"
+    r"|up or down"
     r"|up and down"
     r"|(?:over|above|high|long) (?:or|and) (?:under|below|low|short)"
     r"(?! than)|more or less either)\b"
@@ -31,15 +35,14 @@ _EITHER = re.compile(
     r"|(?:off|out) (?:either|each) (?:way|side)\b"
     r"|(?:off|out) (?:is|'s) (?:still )?(?:a pass|fine|ok|okay|good|all right|alright|allowed)\b"
 )
-_NOT_ALONE = re.compile(r"(?:of \w+ )?each side")
+_NEAR = 3
+"""Words between a value and what it may be off to each side."""
+_NOT_ALONE = re.compile(r"(?:of \w+ )?(?:each side|(?:in )?(?:any|both) |in either)")
 _CAPPED = re.compile(
     r"\b(?:(?:no|not|never|nothing|isn't|don't)(?: \w+){0,2} (?:more than|over|past|above|beyond)"
     r"|at (?:the )?(?:very )?(?:most|least)|up to|less than|under|(?:max|min)(?:imum)?(?: of)?"
     r"|the (?:most|least))(?: about| a| an)?$"
 )
-# "one more or one less", "two up and two down"
-_MORE = {"more", "up", "over", "above", "high", "longer", "bigger", "higher"}
-_LESS = {"less", "down", "under", "below", "low", "shorter", "smaller", "lower"}
 # "two thou of interference on it, give or take half a thou"
 _ASIDE = (
     r"(?:(?:(?:deep|down|in|out|proud|up|high|long|wide|across) )?"
@@ -77,7 +80,13 @@ _MINUS = re.compile(r"(?:nominal )?,? ?(?:and )?(?:minus|-|−)")
 _PLUS_NONE = re.compile(rf",? ?(?:and )?plus {NONE} ?,? ?(?:and )?minus")
 
 
-_MINUS_NONE = re.compile(rf",? ?(?:and )?minus {NONE} ?,? ?(?:and )?plus")
+_MINUS_NONE = re.compile(rf",? ?(?:and )?(?:minus )?{NONE}(?: ?,? ?(?:and )?| to )plus")
+# "Nine bar, and I'll not fight you over point two"
+_NO_QUARREL = re.compile(
+    r",? ?(?:and |but )?(?:i|we)(?:'ll|'d|'m| will| would| am)? ?(?:not|won't|wouldn't|never|don't)"
+    r" (?:going to )?(?:fight|argue|quarrel|fuss|squabble|complain|cry|moan|grumble)(?:ing)?"
+    r"(?: with)?(?: you| him| anyone| anybody)? (?:over|about|for)(?: a| an)?"
+)
 
 
 _FINE = {"µm": "mm", "thou": "in"}
@@ -123,6 +132,8 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start:
     )
     if side and (own or (before is None and _NOT_ALONE.match(side.group()))):
         return False  # "a quarter turn each side", "five minutes each way": told of each
+    if side and before is not None and _is_of_each(tokens, before, amount, side.group()):
+        return False
     if side and _CAPPED.search(between(tokens, max(0, amount.first - 5), amount.first)):
         return False  # "no more than two inches either way" is a limit of its own
     if side and not (counted and amount.form == "whole" and not side.group().startswith("either")):
@@ -137,6 +148,17 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start:
     return _is_announced(tokens, before, amount, start)
 
 
+def _is_of_each(tokens: list[Token], value: Amount, amount: Amount, side: str) -> bool:
+    """Whether something is told of each side or way behind a value, and no tolerance of it.
+
+    "Fifty mil of daylight, then stands, one each side"; "180.1 across and 180.17 up and down".
+    """
+    if value.nominal and amount.nominal and amount.nominal >= abs(value.nominal):
+        return amount.unit is None or amount.unit == value.unit
+    words = between(tokens, value.last, amount.first).split()
+    return side.endswith("side") and "either" not in side and len(words) > _NEAR
+
+
 def _is_put_beside(tokens: list[Token], before: Amount, amount: Amount) -> bool:
     """Take up a tolerance by the words behind it, or in percent; say whether it was one."""
     if _in_percent(tokens, before, amount):
@@ -144,8 +166,7 @@ def _is_put_beside(tokens: list[Token], before: Amount, amount: Amount) -> bool:
     if taken := _only_one_way(tokens, before, amount):
         before.last = taken
         return True
-    if end := _ends_each_side(tokens, before, amount):
-        amount.plus = amount.minus = amount.nominal
+    if end := parts_of_each_side(tokens, before, amount):
         if stands_by(before, amount):
             before.last = end
             return True
@@ -232,29 +253,6 @@ def _only_one_way(tokens: list[Token], before: Amount, amount: Amount) -> int:
     return 0
 
 
-def _ends_each_side(tokens: list[Token], before: Amount, amount: Amount) -> int:
-    """Return the index after "one more or one less" behind a value, nought where it is none."""
-    if not before.is_plain() or amount.nominal is None or amount.first - before.last > 4:
-        return 0
-    if before.unit is None and before.form == "whole" and amount.unit is None:
-        return 0  # "four valves, two up and two down"
-    at, sides = amount.last, []
-    for _ in range(2):
-        if at < len(tokens) and tokens[at].low in _MORE | _LESS:
-            sides.append(tokens[at].low)
-            at += 1
-        if at < len(tokens) and tokens[at].low in {"or", "and", ",", "/"}:
-            at += 1
-        if len(sides) == 1:
-            again = number_at(tokens, at) if at < len(tokens) else None
-            if again is None or again.value != amount.nominal:
-                return 0
-            at = again.last
-    if len(sides) != 2 or len({side in _MORE for side in sides}) != 2:
-        return 0
-    return at
-
-
 _COUPLE = re.compile(
     r",? ?(?:and )?(?:a couple (?:either|each) (?:way|side)"
     r"|(?:a )?(?P<half>half)(?: (?:either|each) (?:way|side)"
@@ -282,6 +280,8 @@ def _sides(words: str, *, alone: bool) -> tuple[bool, bool] | None:
         return False, True
     if _MINUS_NONE.fullmatch(words):
         return True, False
+    if not alone and _NO_QUARREL.fullmatch(words):
+        return True, True
     if not _BOTH_BEFORE.search(words):
         return None
     if alone:  # "more or less sixty": about so much

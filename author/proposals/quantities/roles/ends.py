@@ -47,7 +47,10 @@ _MEANWHILE = (
     r"|then|to|not|no|for|with)\b)[a-z][a-z'-]*){0,4}?"
 )
 _AND = r"(?P<and> ?,?(?: ?(?:and|then|that's when|that's where|at which point)\b)*,?) ?"
-_IT = r"(?:it|he|she|they|that|this|(?:the|your|that|those|these|them) (?:[a-z]+ ){0,2}?[a-z]+?)"
+_IT = (
+    r"(?:it|he|she|they|that|this"
+    r"|(?:the|your|that|those|these|them) (?!old\b)(?:[a-z]+ ){0,2}?[a-z]+?)"
+)
 _IS = rf"{_IT}(?:'s|'re|'ll be| is| are| has| have| will be)"
 _OBJECT = r"(?:it|them|'em|em|her|'er|him|that|those|these|the|your|both|all|everything)"
 _RENEW = (

@@ -8,7 +8,8 @@ from decimal import Decimal
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.cues import BAD
-from author.proposals.quantities.amounts.joins import in_unit, is_of_new
+from author.proposals.quantities.amounts.joins import in_unit
+from author.proposals.quantities.amounts.worn import is_of_new
 from author.proposals.quantities.roles.ends import ends_at, falls_to
 from author.proposals.quantities.roles.wear import wears, wears_here
 
