@@ -35,7 +35,7 @@ _RIDGE = 0.004
 # Words of a name and verbs before it are met seldom each: with the ridge of the others they say
 # nothing at all.
 _RIDGE_OF_WORDS = 0.00012
-_WORDS = ("head ", "word ", "verb ", "all verb ")
+_WORDS = ("head ", "word ", "verb ", "all verb ", "by verb ", "beside ")
 _LEAST = 4
 _LEAST_NARRATIONS = 3
 _SMALLEST = 0.05

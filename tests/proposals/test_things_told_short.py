@@ -82,6 +82,7 @@ def test_a_fastener_with_a_name_of_its_own_or_of_nothing_near_keeps_it(
         ("Pull the heater out and ohm it.", "multimeter"),
         ("Forty newton metres on the small wrench.", "torque wrench"),
         ("Sixty degrees on the gun, then stop.", "infrared thermometer"),
+        ("Lay a tape on it, forty inches between the posts.", "tape measure"),
         ("Open the drain cock over a bucket.", "drain cock"),
     ],
 )
@@ -96,6 +97,7 @@ def test_a_tool_or_a_part_is_told_by_verb_number_or_whole_name(text: str, name: 
         ("Undo it with the small wrench.", "torque wrench"),
         ("Undo it with the strap wrench to forty newton metres.", "torque wrench"),
         ("Keep the gun moving, eighty degrees is plenty.", "infrared thermometer"),
+        ("Wrap it with the tape, ten millimetres past the edge.", "tape measure"),
         ("It is a punched hole, leave it.", "punch"),
         ("The wheels are chocked.", "wheel chock"),
         ("The scribed line shows.", "scriber"),

@@ -8,7 +8,7 @@ from author.procedure.number_words import ONES, TEENS, WHOLE
 ARTICLES = _words(
     """
     the a an this that these those my your our its his her their each every both all some any
-    another no either whichever what's other whatever
+    another no either whichever what's other whatever nae ma yer
     """
 )
 OF_IT = _words(

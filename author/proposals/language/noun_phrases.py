@@ -252,6 +252,8 @@ def _counts(tokens: Sequence[Token], at: int) -> bool:
     word = tokens[at].low
     if word in UNITS or word in NUMBERS or word in FRACTIONS or word[0].isdigit():
         return False
+    if at and tokens[at - 1].low == "one":
+        return True  # no tool is of size one
     for place in range(at, min(at + 5, len(tokens))):
         if place > at and tokens[place].parted:
             return True

@@ -11,7 +11,7 @@ _ALWAYS_PLURAL = _words(
     """
     pliers glasses goggles snips scissors shears cutters croppers strippers crimpers tweezers
     calipers callipers tongs forceps overalls grips parallels scales gloves earmuffs defenders
-    earplugs feelers nippers thinners jump-leads wipes clippers
+    earplugs feelers nippers thinners jump-leads wipes clippers lowers uppers
     """
 )
 _NOT_PLURAL = _words(
@@ -21,6 +21,7 @@ _ODD_PLURALS = {
     "knives": "knife", "blades": "blade", "halves": "half", "shelves": "shelf", "feet": "foot",
     "teeth": "tooth", "axes": "axis", "leaves": "leaf", "dies": "die", "vanes": "vane",
     "valves": "valve", "sleeves": "sleeve", "bushes": "bush", "torches": "torch",
+    "ties": "tie",
 }  # fmt: skip
 
 

@@ -36,11 +36,20 @@ _TOOL_VERBS = {
 # Verbs whose tool is in some such talk: only the points of things tell where.
 _UNSURE_VERBS = {
     "hammer": "hammer", "whack": "hammer", "clout": "hammer", "thump": "hammer",
-    "wallop": "hammer", "tap": "hammer", "scratch": "scriber", "torque": "torque wrench",
-    "weigh": "scale", "grind": "grinder", "jack": "jack", "press": "press",
+    "wallop": "hammer", "tap": "hammer", "knock": "hammer", "scratch": "scriber",
+    "torque": "torque wrench", "weigh": "scale", "grind": "grinder", "cut": "cutter",
+    "jack": "jack", "press": "press", "heat": "heat gun", "blow": "air gun",
     "solder": "soldering iron", "desolder": "soldering iron", "unsolder": "soldering iron",
     "clamp": "clamp", "wedge": "wedge", "sweep": "brush", "crimp": "crimping tool",
-    "pry": "pry bar", "prise": "pry bar", "lever": "lever",
+    "pry": "pry bar", "prise": "pry bar", "lever": "lever", "strap": "strap", "bag": "bag",
+    "hose": "hose", "cap": "cap", "plug": "plug", "chalk": "chalk", "photograph": "camera",
+    "prop": "prop", "chain": "chain", "shoot": "infrared thermometer",
+}  # fmt: skip
+# Told of what is done already, or shall be: "wheels chocked", "the tank slung".
+_DONE = {
+    "chocked": "wheel chock", "strapped": "strap", "slung": "sling", "propped": "prop",
+    "wedged": "wedge", "clamped": "clamp", "chained": "chain", "torqued": "torque wrench",
+    "weighed": "scale", "miked": "micrometer", "pressed": "press", "padlocked": "padlock",
 }  # fmt: skip
 _WHERE = PREPOSITIONS - _words("with of from by off out for up down without near past")
 _WHERE_STOPS = _words(
@@ -76,6 +85,11 @@ def done_with(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]
             yield Thing(index, token.begin, token.end, "tool", tool, None, None, None, sure,
                         f"'{token.low}' is done with a {tool}",
                         frozenset({"by verb", f"by verb {token.low}"}))  # fmt: skip
+        made = _DONE.get(token.low)
+        if made and _was_done(tokens, at) and not _otherwise(tokens, at):
+            yield Thing(index, token.begin, token.end, "tool", made, None, None, None, FAINT,
+                        f"'{token.low}' is done with a {made}",
+                        frozenset({"by verb", f"by verb {token.low}"}))  # fmt: skip
         name = _SUPPLY_VERBS.get(base or "")
         if name is None or tokens[at + 1].parted or not is_verb_here(tokens, at):
             continue
@@ -99,7 +113,19 @@ def _is_done(tokens: Sequence[Token], at: int) -> bool:
     before = "" if tokens[at].parted else tokens[at - 1].low
     counted = before in NUMBERS or before[:1].isdigit()
     behind = tokens[at + 1]
-    return not counted and not behind.parted and behind.low in OBJECT_BEGINS | _ACROSS
+    named = behind.low in OBJECT_BEGINS | _ACROSS
+    return not counted and before not in ARTICLES and not behind.parted and named
+
+
+def _was_done(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a participle tells what is done with a thing: "wheels chocked", "I weighed it"."""
+    if tokens[at].parted:
+        return False
+    before = tokens[at - 1].low
+    return before in _STANDS | _DOING or trade_words().kind_of(before) in {"part", "weak"}
+
+
+_DOING = _words("i we get gets have i've we've being both")
 
 
 def _otherwise(tokens: Sequence[Token], at: int) -> bool:

@@ -20,6 +20,7 @@ from author.proposals.things.fastened import by_what_they_hold
 from author.proposals.things.glued import parted
 from author.proposals.things.hand_tools import in_full, sized_key
 from author.proposals.things.instruments import by_what_they_read
+from author.proposals.things.makeshift import makeshift_in, told_by_use
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.not_meant import (
     is_inside,
@@ -108,12 +109,19 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
         for phrase in phrases_of(tokens, barred)
         for one in parted(tokens, _widened(tokens, phrase))
     ]
+    made = list(makeshift_in(tokens, barred))
+    taken = {at for one, _ in made for at in range(one.name_first, one.stop)}
+    phrases = [one for one in phrases if taken.isdisjoint(range(one.name_first, one.stop))]
     numbers = numbered(text, tokens, phrases, spelled)
     found = [
         thing
         for place, phrase in enumerate(phrases)
         if (thing := _thing(index, text, tokens, phrase, phrases[:place][-1:], numbers.get(place)))
     ]
+    for phrase, name in made:
+        if thing := _thing(index, text, tokens, phrase, (), None):
+            signs = thing.signs | {"makeshift"}
+            found.append(replace(thing, kind="tool", name=name, signs=signs))
     found.extend(done_with(index, text, tokens))
     wrong = {
         as_phrase([token.low for token in tokens[phrase.name_first : phrase.stop]])
@@ -198,6 +206,8 @@ def _thing(
 
 def _kind_and_name(tokens: Sequence[Token], phrase: Phrase) -> tuple[NounKind | None, str]:
     """Return what a name says of its kind by its words and use, and the name in full."""
+    if used := told_by_use(tokens, phrase):
+        return "tool", used
     kind = by_use(tokens, phrase, phrase.kind)
     name = _name(tokens[phrase.name_first : phrase.stop])
     if key := sized_key(tokens, phrase):

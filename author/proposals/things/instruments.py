@@ -60,7 +60,26 @@ def _named(one: Thing, told: Mapping[int, set[str]], texts: Sequence[str]) -> Th
         one = replace(one, kind="tool", signs=(one.signs - {"list part"}) | {"list tool"})
     elif name in {"gauge", "gauges"}:
         one = _gauge(one, told)
+    elif name == "tape" and "length" in here and _is_read(texts[one.sentence]):
+        one = replace(one, kind="tool", name="tape measure")
     return one
+
+
+# A tape that is laid along something or says something is read; one that is put on sticks.
+_TAPE_READ = re.compile(
+    r"\btape (?:says?|reads?|shows?|gives)\b|(?:^|[,;:.] ?)tape (?:from|to|between)\b"
+    r"|\b(?:lay|run|ran|pull|hook|stretch|read) (?:a|the|your|my|me) tape\b"
+    r"|\b(?:with|by|on|hold|use) (?:a|the|your|my|me) tape\b(?! (?:on|over|round|around)\b)",
+    re.IGNORECASE,
+)
+_TAPE_STICKS = re.compile(
+    r"\b(?:stick|stuck|wrap|mask|peel|flag|mark|turns?|wound|wind|seal|ptfe|tear|clean)", re.I
+)
+
+
+def _is_read(text: str) -> bool:
+    """Whether a tape is one that lengths are read on: "lay a tape on it", "the tape says"."""
+    return bool(_TAPE_READ.search(text)) and not _TAPE_STICKS.search(text)
 
 
 def _gauge(one: Thing, told: Mapping[int, set[str]]) -> Thing:

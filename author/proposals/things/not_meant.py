@@ -8,7 +8,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.noun_phrases import Phrase
 from author.proposals.language.tokens import Token
 
-REFUSING = _words("never no not don't dont shouldn't")
+REFUSING = _words("never no nae not don't dont shouldn't")
 _ALTERNATIVES = _words("than without nobody can't won't cannot")
 _FAR_REFUSED = 9
 _ASPECTS = _words("size shape thickness width length weight colour color feel sound depth")
@@ -56,7 +56,7 @@ def warned_off(tokens: Sequence[Token], phrase: Phrase) -> bool:
 def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a tool or a supply is named as the wrong one: "never a hammer", "not oil"."""
     own = {token.low for token in tokens[phrase.first : phrase.name_first]}
-    if own & {"no", "never"}:
+    if own & {"no", "nae", "never"}:
         return True  # "dry, no sealant"
     before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
     return not REFUSING.isdisjoint(before) and not tokens[phrase.first].parted

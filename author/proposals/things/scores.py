@@ -16,7 +16,7 @@ from functools import cache
 from author.proposals.language.trade_words import ThingKind
 from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
 from author.proposals.things.named import FAINT, PASSING, Thing
-from author.proposals.things.signs import NEW
+from author.proposals.things.signs import BESIDE, NEW
 from author.resources import load_own_table
 
 _LIKELY = Decimal("0.8")
@@ -96,7 +96,8 @@ def _signs(
             for one in said]  # fmt: skip
     yield from frozenset.union(*each)
     for sign in frozenset.intersection(*each):
-        yield f"all {sign}"
+        if not sign.startswith(BESIDE):
+            yield f"all {sign}"
     yield f"named {min(len(said), _MOST_NAMED)}"
     yield from _places(said, sentences)
     if len(said) > 1 and len({one.sentence for one in said}) == 1:

@@ -31,6 +31,8 @@ from author.proposals.things.uses import (
 
 NEW = "new"
 """Sign of what is said to be new: "a new O-ring"."""
+BESIDE = "beside"
+"""How signs begin that are words next to a name, or the end of its last word."""
 _LED = _words(
     "some fresh clean old same other first last whole wee little big good proper dry wet damp own"
 )
@@ -40,13 +42,13 @@ _TAKING = _words("use grab get fetch need want have take pick bring buy borrow f
 _TOLD = _words("is are was were isn't aren't it's has have had won't should must will can")
 _MOVES = _words("goes comes go come drops falls pops slides lifts sits")
 _WORDS_BEFORE = {
-    "and": "and", "or": "and", "like": "like", "as": "like", "no": "no", "not": "no",
+    "and": "and", "or": "and", "like": "like", "as": "like", "no": "no", "nae": "no", "not": "no",
 }  # fmt: skip
 _USES: dict[str, Callable[[Sequence[Token], Phrase], bool]] = {
     "handled": handled, "moved": moved, "refused": refused, "passing": in_passing,
     "no part": is_no_part, "warned off": warned_off, "likened": is_likened,
 }  # fmt: skip
-_POSSESSIVE = _words("my your his her our their its")
+_POSSESSIVE = _words("my ma your yer his her our their its")
 _POINTING = _words("this that these those")
 _PREPOSITIONS = _words("of in on with from into to off under behind through between for against by")
 _PUTTING = _words("put set lay stick hang clamp sit stand place drop")
@@ -89,7 +91,17 @@ def signs_of(tokens: Sequence[Token], phrase: Phrase) -> frozenset[str]:
         phrase: the name.
     """
     signs = [*_own(tokens, phrase), *_before(tokens, phrase), *_behind(tokens, phrase)]
-    return frozenset((*signs, *_shape(tokens, phrase)))
+    return frozenset((*signs, *_shape(tokens, phrase), *_words_beside(tokens, phrase)))
+
+
+def _words_beside(tokens: Sequence[Token], phrase: Phrase) -> Iterator[str]:
+    """Yield the words that stand next to a name."""
+    at, stop = phrase.first - 1, phrase.stop
+    if at >= 0 and not tokens[phrase.first].parted:
+        yield f"{BESIDE} before {tokens[at].low}"
+    if stop < len(tokens) and not tokens[stop].parted:
+        yield f"{BESIDE} behind {tokens[stop].low}"
+    yield f"{BESIDE} end {tokens[stop - 1].low[-3:]}"
 
 
 def _shape(tokens: Sequence[Token], phrase: Phrase) -> Iterator[str]:
