@@ -82,7 +82,7 @@ def test_the_beginning_of_a_lost_clause_is_cut(text: str, left: str) -> None:
     [
         (
             "Plug out and the plug in your pocket.",
-            ["Take the plug out.", "Set the plug in the pocket."],
+            ["Take the plug out.", "Put the plug in your pocket."],
         ),
         (
             "Take the lid off and the screws in a tray.",

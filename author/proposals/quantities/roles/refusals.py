@@ -107,11 +107,9 @@ def find_refusals(scenes: list[Scene]) -> None:
                 or changed
                 or _NOT_SO.match(rest)
             )
-            gone = (
-                gone
-                or _THROWN_OUT.match(rest)
-                or (_AND_THEN.match(rest) and BAD.search(rest) and not MEASURED.search(before))
-            )
+            bad = BAD.search(rest) if _AND_THEN.match(rest) else None
+            bad = None if MEASURED.search(before) else bad
+            gone = gone or _THROWN_OUT.match(rest) or bad
             gone = None if _OF_NEXT.search(rest) else gone
             too = None if gone or ends or stretched else _FINE_TOO.match(rest)
             stretched = stretched or too
