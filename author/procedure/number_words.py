@@ -22,7 +22,7 @@ TENS = {
 WHOLE = {**ONES, **TEENS, **TENS}
 """All of them: one word each, from one to ninety."""
 AS_SAID = {
-    "wan": "one", "wun": "one", "yin": "one", "ane": "one", "twa": "two", "fower": "four",
+    "wan": "one", "wun": "one", "ane": "one", "twa": "two", "fower": "four",
     "foor": "four", "seeven": "seven", "sivin": "seven", "eicht": "eight", "echt": "eight",
     "twal": "twelve", "twinty": "twenty", "twenny": "twenty", "tirty": "thirty",
     "thurty": "thirty", "hunner": "hundred", "hunnert": "hundred", "hunnerd": "hundred",
@@ -33,5 +33,5 @@ AS_SAID = {
 }  # fmt: skip
 """Numbers as they are said in dialect and spelt by people: "three hunner", "thir'y", "wan".
 
-Only what is no other word: "tree" for three is left out.
+Only what is no other word: "tree" for three is left out, and "yin", a one that stands for a thing.
 """
