@@ -21,3 +21,17 @@ TENS = {
 """``fourty`` is how captions often have it."""
 WHOLE = {**ONES, **TEENS, **TENS}
 """All of them: one word each, from one to ninety."""
+AS_SAID = {
+    "wan": "one", "wun": "one", "ane": "one", "twa": "two", "fower": "four",
+    "foor": "four", "seeven": "seven", "sivin": "seven", "eicht": "eight", "echt": "eight",
+    "twal": "twelve", "twinty": "twenty", "twenny": "twenty", "tirty": "thirty",
+    "thurty": "thirty", "hunner": "hundred", "hunnert": "hundred", "hunnerd": "hundred",
+    "hunder": "hundred", "hunderd": "hundred", "hundert": "hundred", "thoosan": "thousand",
+    "thoosand": "thousand", "thousan": "thousand", "tousand": "thousand",
+    **{f"{word[:-2]}'y": word for word in TENS},
+    **{f"{word[:-4]}'een": word for word in TEENS if word.endswith("teen")},
+}  # fmt: skip
+"""Numbers as they are said in dialect and spelt by people: "three hunner", "thir'y", "wan".
+
+Only what is no other word: "tree" for three is left out, and "yin", a one that stands for a thing.
+"""

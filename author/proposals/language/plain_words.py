@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from author.checks.verbs import ARTICLES, CLEAR_VERBS, LOOKING_VERBS, words
-from author.procedure.number_words import WHOLE
+from author.procedure.number_words import AS_SAID, WHOLE
 from author.proposals.language.word_forms import with_g
 
 _TOKEN = re.compile(
@@ -45,7 +45,7 @@ _SPELT = {
     "arse": "ass", "lefty": "lefty", "i'ma": "i'm", "imma": "i'm", "it'd": "it'd",
     "better": "better", "youd": "you'd", "shoulda": "should've",
     "wi": "with", "yer": "your", "ma": "my", "yous": "you", "'er": "her",
-} | SCOTS  # fmt: skip
+} | SCOTS | AS_SAID  # fmt: skip
 # Two words that are read as one.
 _JOINED = {
     ("going", "to"): "gonna", ("want", "to"): "wanna", ("got", "to"): "gotta",

@@ -161,9 +161,9 @@ def _short_unit(tokens: list[Token], at: int, *, digits: bool) -> UnitSaid | Non
         return None  # "4L360" is a name
     if token.low == "s" and at > 1 and low_at(tokens, at - 2) not in _LASTING:
         return None  # "one of the 3s", "grade 5s"
-    litre = token.text == "l"  # no other word is a lone l
+    alone = token.text in {"l", "g"}  # no other words are one of these
     if (
-        (token.glued or litre)
+        (token.glued or alone)
         and token.text in _LETTERS
         and low_at(tokens, at + 1) not in {"·", "/"}
     ):

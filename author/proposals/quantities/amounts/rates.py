@@ -60,6 +60,8 @@ _LASTS = frozenset({"hold", "holds", "held", "soak", "bake", "cure", "leave", "k
 _KEPT = frozenset({"temperature", "pressure", "voltage", "current", "force", "power"})
 _STUFFS = frozenset({"volume", "mass"})
 _VERB_NEAR = 9
+_TO_ONE = frozenset({"a", "an", "the"})
+_TO_EACH = _TO_ONE | {"each", "every"}
 _TO_THE = frozenset({"mm/m", "thou/ft", "thou/in", "in/ft", "mL/L", "g/L"})
 _HOURLY = frozenset({"h", "hr", "hour", "min", "minute", "s", "sec", "second", "day", "week",
                      "month", "year"})  # fmt: skip
@@ -109,7 +111,7 @@ def _joined(tokens: list[Token], unit: UnitSaid, at: int) -> UnitSaid | None:
         if found is None and join == "/" and after in _HOURLY:
             return replace(unit, last=at + 2, single=False, rate=True)
         return found if found and (join == "/" or found.symbol.endswith(_OFTEN)) else None
-    if (join, after) not in {("in", "a"), ("in", "an"), ("in", "the"), ("to", "the")}:
+    if join not in {"in", "to"} or after not in (_TO_EACH if join == "to" else _TO_ONE):
         return None
     found = _of_two(tokens, unit, at + 2)
     if found is None:
@@ -134,7 +136,7 @@ def _past_its_stuff(tokens: list[Token], unit: UnitSaid) -> int:
         named = tokens[unit.last + 1 : at]
         if any(one.kind != "word" or one.low in GO_ON for one in named):
             break
-        if low_at(tokens, at) in {"per", *_ARTICLES}:
+        if low_at(tokens, at) in {"per", "to", *_ARTICLES}:
             return at
     return unit.last
 

@@ -29,6 +29,15 @@ from author.proposals.quantities.bare_numbers.signs import (
     number_signs,
     unit_signs,
 )
+from author.proposals.quantities.bare_numbers.told_as_value import (
+    EIGHTHS,
+    HUNDREDTHS,
+    decimals,
+    is_below,
+    is_exact,
+    is_told_as_value,
+    measures_itself,
+)
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of
 from author.resources import load_own_table
 
@@ -42,7 +51,7 @@ _ALWAYS = {"voltage": ("V",), "rotational_speed": ("r/min",), "frequency": ("Hz"
 _METRIC = {"length": ("mm",), "temperature": ("°C",)}
 _IMPERIAL = {"length": ("in", "thou"), "temperature": ("°F",)}
 _DIFFERENCES = {"°C": "K", "°F": "Δ°F"}
-_EIGHTHS, _HUNDREDTHS, _TENTH = frozenset({8, 16, 32, 64}), frozenset({100, 1000}), 10
+_TENTH = 10
 _WIDE = 10
 # Nobody tells thousandths of an inch to a thousandth of one: 2.685 is inches.
 _MANY_THOU = 20
@@ -228,6 +237,8 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         said.setdefault(one.said.unit, []).append(one)
     near = measured_near(talk, scene, amount)
     named = near.named or _just_named(talk, scene, near)
+    if measures_itself(scene, amount):
+        named = _OF_LENGTHS  # "belt's 1930 long"
     if not named and near.tools == _OF_LENGTHS and not near.told:
         named = _OF_LENGTHS  # "mike the shaft": no weight that was told before
     for unit in _of_itself(talk, amount, near, named):
@@ -242,31 +253,23 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         for unit, some in said.items()
         # No unit of another quantity than the one that is named.
         if (not named or kind_of(unit) in named)
-        and not (unit in _FINE and _decimals(amount) >= _IN_INCHES)
+        and not (unit in _FINE and decimals(amount) >= _IN_INCHES)
         and can_be(unit, amount)
         and not (lasts and kind_of(unit) == "time")
     ]  # fmt: skip
     if not named or "length" in named:
         found += _of_parts(talk, scene, amount)
-    if _is_below(amount) and amount.form == "whole" and any(one.unit in _FINE for one in found):
+    if is_below(amount) and amount.form == "whole" and any(one.unit in _FINE for one in found):
         # How far something lies below its size is told in the fine unit of its limits.
         found = [one for one in found if one.unit in _FINE or kind_of(one.unit) != "length"]
     own = list(number_signs(talk, scene, amount, near))
     in_parts = any(one.bottom > 1 for one in found)
     limits_it = amount.role == "limits" and (bool(named) or in_parts)
-    limits_it = limits_it or _is_of_it(scene, amount)
-    limits_it = limits_it or _is_read_below(scene, amount)
-    if not is_exact(amount) and not limits_it:
+    if not is_exact(amount) and not limits_it and not is_told_as_value(scene, amount):
         found.append(Choice(NOTHING, None, frozenset(f"nothing {sign}" for sign in own)))
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
     found.append(Choice(BARE, None, frozenset(kept)))
     return found
-
-
-def _is_read_below(scene: Scene, amount: Amount) -> bool:
-    """Whether a value below nought is read off: "bottom, minus eleven", no "to minus two"."""
-    before = scene.tokens[amount.first - 1].low if amount.first else ""
-    return _is_below(amount) and before not in {"to", "at", "on"}
 
 
 def _lasts(scene: Scene, amount: Amount) -> bool:
@@ -276,14 +279,6 @@ def _lasts(scene: Scene, amount: Amount) -> bool:
     return behind == "for" and bool(after) and after[0].first - amount.last <= _NEXT
 
 
-def _is_of_it(scene: Scene, amount: Amount) -> bool:
-    """Whether a value is told as one: "inside of fifteen of each other", "I got thirty of it"."""
-    behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
-    got = amount.role == "measured" and _OF_IT.match(behind) is not None
-    return got or behind.startswith(("of each other", "of one another"))
-
-
-_OF_IT = re.compile(r"of it(?: [.,;!?]|$)")
 _OF_LENGTHS = frozenset({"length"})
 
 
@@ -295,27 +290,10 @@ def _of_parts(talk: Talk, scene: Scene, amount: Amount) -> Iterator[Choice]:
         yield Choice(first.unit, abs(first.far), signs, bottom)
 
 
-def _decimals(amount: Amount) -> int:
-    values = [v for v in (amount.nominal, amount.lower, amount.upper) if v is not None]
-    return max((-int(value.as_tuple().exponent) for value in values), default=0)
-
-
 def _to_thousandths(amount: Amount) -> bool:
     """Whether a number was said to a thousandth, and is no fraction that comes out so."""
     fraction = amount.form in {"fraction", "mixed"} or amount.bottom != 1
-    return not fraction and _decimals(amount) >= _IN_INCHES
-
-
-def _is_below(amount: Amount) -> bool:
-    return (amount.nominal or 0) < 0
-
-
-def is_exact(amount: Amount) -> bool:
-    """Whether a number counts or names nothing: decimals, eighths, hundredths, below nought."""
-    decimals = _decimals(amount) > 0
-    fraction = amount.form == "fraction" and amount.bottom not in _EIGHTHS
-    parted = amount.bottom in _HUNDREDTHS or (_is_below(amount) and amount.role == "measured")
-    return amount.form in {"mixed", "both"} or parted or (decimals and not fraction)
+    return not fraction and decimals(amount) >= _IN_INCHES
 
 
 def _far(mentions: Sequence[Mention], heard: bool) -> int | None:
@@ -355,10 +333,10 @@ def _of_itself(talk: Talk, amount: Amount, near: Measured, named: frozenset[str]
         told = talk.units["temperature_difference"]
         yield from (scale for scale, apart in _DIFFERENCES.items() if apart in told)
     shown = "length" in near.tools | near.tools_before and (size_of(amount) or 0) >= _WIDE
-    of_metre = amount.bottom in _HUNDREDTHS or (amount.bottom == _TENTH and talk.metric)
+    of_metre = amount.bottom in HUNDREDTHS or (amount.bottom == _TENTH and talk.metric)
     if talk.metric is not False and (of_metre or (talk.metric is None and shown)):
         yield "mm"
-    if amount.bottom in _EIGHTHS:
+    if amount.bottom in EIGHTHS:
         yield "in"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, NamedTuple
 
-from author.procedure.number_words import ONES, TEENS, TENS, WHOLE
+from author.procedure.number_words import AS_SAID, ONES, TEENS, TENS, WHOLE
 from author.proposals.language.plain_words import SCOTS
 
 if TYPE_CHECKING:  # numbers are read from tokens
@@ -21,7 +21,13 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
-_NUMBER_ENDS = {*WHOLE, "hundred", "thousand", "half"} - {"one"}
+_NUMBER_ENDS = {*WHOLE, *AS_SAID, "hundred", "thousand", "half"} - {
+    "one",
+    "wan",
+    "wun",
+    "yin",
+    "ane",
+}
 _UNIT_ENDS = _words(
     "millimetre millimeter mil mill thou inch bar litre liter degree degrees turn pound pounds"
     " ounce psi newton metre meter volt volts amp amps ohm ohms gram grams minute minutes"
@@ -61,7 +67,8 @@ _TOKEN = re.compile(
 
 
 # Scots, and "more'n": here also the words that tell a limit.
-_AS_WRITTEN = SCOTS | {
+_AS_WRITTEN = SCOTS | AS_SAID | {
+    "hauf": "half", "quarther": "quarter", "quar'er": "quarter",
     "ower": "over", "mair": "more", "nae": "no", "doon": "down", "tae": "to", "mustnae": "mustn't",
     "more'n": "more than", "less'n": "less than", "better'n": "better than",
 }  # fmt: skip
@@ -121,7 +128,7 @@ def _letters_of_verb(low: str, before: list[Token]) -> int:
     if low.endswith("'ll") and low[:-_OF_WILL] in _ENDS:
         return _OF_WILL  # "three to five'll do"
     # "point one's spot on", but not "the new one's"
-    one = low == "one's" and bool(before) and before[-1].low in _BEFORE_ONE
+    one = low in {"one's", "wan's"} and bool(before) and before[-1].low in _BEFORE_ONE
     return _OF_IS if one or (low.endswith("'s") and low[:-_OF_IS] in _ENDS) else 0
 
 
@@ -144,6 +151,7 @@ def tokens_of(text: str) -> list[Token]:
         cut = _letters_of_verb(low, tokens) if "'" in low else 0
         if cut:
             low, said, end = low[:-cut], said[:-cut], end - cut
+            low = AS_SAID.get(low, low)
         glued, last = begin == last, found.end()
         if low in _CLIPPED:
             low += "g"
