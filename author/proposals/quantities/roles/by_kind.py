@@ -45,7 +45,7 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
     behind = between(tokens, amount.last, min(amount.last + 4, len(tokens)))
     held = held or amount.unit == "thou" or behind.startswith(("of each other", "of one another"))
     apart = amount.first > 0 and tokens[amount.first - 1].low == ","  # "acid inside, ten minutes"
-    held = held or _HAS_TO_LIE.search(before) or before.startswith(("anything", "anywhere"))
+    held = held or before.startswith(("anything", "anywhere")) or bool(_HAS_TO_LIE.search(before))
     inside = _INSIDE.search(before) and held and not apart
     rated = _RATED_FOR.search(before)
     timed = kind_of(amount.unit) == "time"

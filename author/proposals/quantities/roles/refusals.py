@@ -110,7 +110,7 @@ def find_refusals(scenes: list[Scene]) -> None:
             gone = (
                 gone
                 or _THROWN_OUT.match(rest)
-                or (_AND_THEN.match(rest) and BAD.search(rest) and not MEASURED.search(before))
+                or (None if MEASURED.search(before) else _AND_THEN.match(rest) and BAD.search(rest))
             )
             gone = None if _OF_NEXT.search(rest) else gone
             too = None if gone or ends or stretched else _FINE_TOO.match(rest)
