@@ -173,7 +173,7 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
         return own[0]
     here = _nearest(scene, amount, kind)
     if here:
-        return here
+        return here[0]
     if kind is not None and kind in _OWN_NAME:
         return kind
     if kind is not None and kind in _CALLED:
@@ -187,7 +187,7 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
         other = scenes[at]
         found = _nearest(other, None, kind)
         if found:
-            return found
+            return found[0]
     return "runout" if kind in {"length", None} and _is_turned(scenes, scene) else None
 
 
@@ -232,12 +232,12 @@ def _is_turned(scenes: list[Scene], scene: Scene) -> bool:
 
 def _nearest(
     scene: Scene, amount: Amount | None, kind: str | None, *, loose: bool = True
-) -> str | None:
+) -> tuple[str, int] | None:
     tokens = scene.tokens
     middle = len(tokens) if amount is None else amount.first
     near = range(max(0, middle - _NEAR), min(len(tokens), middle + _NEAR))
     others = [at for at in near if at in scene.starts and at != middle]
-    best: tuple[int, str] | None = None
+    best: tuple[int, str, int] | None = None
     for at in near:
         named = _named_at(tokens, at, loose=loose)
         if named is None or (kind is not None and kind not in named[1].split()):
@@ -249,12 +249,18 @@ def _nearest(
             continue
         far += 6 * parted
         if best is None or far < best[0]:
-            best = (far, named[0])
-    return best[1] if best else None
+            best = (far, named[0], at)
+    return best[1:] if best else None
 
 
 def characteristic_near(scene: Scene, amount: Amount) -> str | None:
     """Return the characteristic that the sentence of an amount names, the nearest one."""
+    near = characteristic_at(scene, amount)
+    return near[0] if near else None
+
+
+def characteristic_at(scene: Scene, amount: Amount) -> tuple[str, int] | None:
+    """Return the same with the index of the token it begins at."""
     return _nearest(scene, amount, None, loose=False)
 
 

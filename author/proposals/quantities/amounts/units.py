@@ -95,6 +95,8 @@ class UnitSaid:
     rate: bool = False
 
 
+_INTO = frozenset({"her", "him", "it", "them", "there", "here", "the", "that", "this", "each",
+                   "every", "your", "my", "its", "a", "an", "total", "all", "both"})  # fmt: skip
 _RATINGS = {"HP", "BHP", "PS"}  # which motor it is
 
 Tree = dict[str, Any]
@@ -134,7 +136,7 @@ def unit_word_at(tokens: list[Token], at: int) -> UnitSaid | None:
     while branch is not None and after < len(tokens):
         branch = branch.get(tokens[after].low)
         after += 1
-        if branch is not None and "" in branch:
+        if branch is not None and "" in branch and not _stands_in(tokens, at, after):
             symbol, last = branch[""], after
     if not symbol:
         return _as_written(tokens, at)
@@ -144,6 +146,13 @@ def unit_word_at(tokens: list[Token], at: int) -> UnitSaid | None:
         symbol = exact.symbol  # case tells mΩ from MΩ
     single = not word.endswith("s") and word not in {"feet", "mil", "thou", "mm", "hertz"}
     return UnitSaid(symbol, last, single)
+
+
+def _stands_in(tokens: list[Token], at: int, after: int) -> bool:
+    """Whether "in" behind a unit tells where: "twelve ounces in her" are no ounce inches."""
+    if after - at < 2 or tokens[after - 1].low != "in" or after >= len(tokens):
+        return False
+    return tokens[after].low in _INTO
 
 
 def _as_written(tokens: list[Token], at: int) -> UnitSaid | None:

@@ -47,7 +47,8 @@ BARE = ""
 """The choice that it is one without a unit."""
 _BACK, _AHEAD, _BESIDE, _NEXT = 24, 2, 8, 2
 # What a shop speaks in without saying it (common practice, no source).
-_ALWAYS = {"voltage": ("V",), "rotational_speed": ("r/min",), "frequency": ("Hz",)}
+_ALWAYS = {"voltage": ("V",), "rotational_speed": ("r/min",), "frequency": ("Hz",),
+           "ratio": ("%",), "acidity": ("pH",), "current": ("A",), "time": ("s",)}  # fmt: skip
 _METRIC = {"length": ("mm",), "temperature": ("°C",)}
 _IMPERIAL = {"length": ("in", "thou"), "temperature": ("°F",)}
 _DIFFERENCES = {"°C": "K", "°F": "Δ°F"}
@@ -322,7 +323,7 @@ def _of_itself(talk: Talk, amount: Amount, near: Measured, named: frozenset[str]
     of ten and more in millimetres; hundredths are of a millimetre and eighths of an inch (common
     practice, no source).
     """
-    kinds = named or near.told or near.tools | near.tools_before
+    kinds = named or near.told or near.tools | near.tools_before | near.fresh
     for kind in sorted(kinds):
         yield from _ALWAYS.get(kind, ())
         if talk.metric is not None:

@@ -139,6 +139,9 @@ _DIFFERS = re.compile(
     r"(?: (?!(?:between|when|while|and|then|if)\b)[a-z']+){0,9}(?<! to)(?<! at)(?<! from)$"
 )
 
+# "Inside thirty degrees of each other".
+_OF_EACH = re.compile(r"(?:of|between|from) (?:each other|one another|the other|its mate)\b")
+
 
 def _difference(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
     """Take degrees of superheat and the like for a difference of temperature."""
@@ -151,6 +154,7 @@ def _difference(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
     told = "temperature_difference" in kinds or behind in _APART or _BY_SO_MUCH.search(ahead)
     before = max((one.last for one in scene.amounts if one.last <= amount.first), default=0)
     told = told or _DIFFERS.search(between(scene.tokens, before, amount.first))
+    told = told or _OF_EACH.match(between(scene.tokens, amount.last, amount.last + 4))
     if not told or amount.unit not in _DIFFERENCES:
         return
     amount.unit = _DIFFERENCES[amount.unit]

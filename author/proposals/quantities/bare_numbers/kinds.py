@@ -50,7 +50,8 @@ _TELLS: dict[str, frozenset[str]] = {
     **_of("length", "gap gaps clearance runout backlash float endplay endfloat lash shim shims"
           " feeler feelers thickness diameter dia bore micrometer caliper calipers calliper vernier"
           " indicator thinner thicker sticking protrudes"),
-    **_of("voltage", "volts voltage transformer battery cell cells rail rails alternator"),
+    **_of("voltage", "volts voltage transformer battery batteries cell cells rail rails"
+          " alternator"),
     **_of("current", "amps draws drawing draw amperage"),
     **_of("resistance", "ohms ohm winding windings continuity insulation"),
     **_of("volume", "pour poured pours jug syringe litres topped fill filled drain drained pail"
@@ -97,6 +98,14 @@ def kinds_told(scene: Scene, amount: Amount) -> frozenset[str]:
         if tokens[at].kind == "sign" and tokens[at].low != ",":
             break
         if found := _TELLS.get(tokens[at].low):
+            return found
+    return frozenset()
+
+
+def kinds_spoken(scene: Scene) -> frozenset[str]:
+    """Return the kinds of quantity the last such word of a sentence goes with."""
+    for token in reversed(scene.tokens):
+        if found := _TELLS.get(token.low.removesuffix("'s")):
             return found
     return frozenset()
 

@@ -7,9 +7,13 @@ from dataclasses import dataclass
 
 from author.checks.verbs import words
 from author.proposals.quantities.amounts.amount import Amount, between
-from author.proposals.quantities.amounts.context import Scene, characteristic_near, kinds_named
+from author.proposals.quantities.amounts.context import (
+    Scene,
+    characteristic_at,
+    kinds_named,
+)
 from author.proposals.quantities.amounts.units import kind_of
-from author.proposals.quantities.bare_numbers.kinds import kinds_told
+from author.proposals.quantities.bare_numbers.kinds import kinds_spoken, kinds_told
 from author.proposals.quantities.bare_numbers.topic import PASSING, Talk
 
 _COMPARED = {
@@ -27,9 +31,8 @@ _FEWEST = 5
 _EARLIER = 3
 # How far before and behind a number words speak of it.
 _AHEAD, _BEHIND = 12, 8
+_AND = frozenset({"and", "so", "but", "then", "or"})
 _NOBODY: frozenset[str] = frozenset()
-_DIFFERENCE = frozenset({"temperature_difference"})
-_APART = frozenset({"superheat", "subcooling"})
 
 SMALL_WORDS = words(
     """
@@ -46,27 +49,33 @@ class Measured:
 
     Attributes:
         named: of the characteristic its own sentence names.
+        named_apart: the same where it is told behind, in what is said after the number, or a
+            word beside the number tells of another kind.
         told: of the word nearest to it that goes with one kind.
         tools: that an instrument of its own sentence shows.
         beside: of the numbers before it in its sentence.
         named_before, tools_before: the same of the sentences just before.
+        fresh: what a sentence just before takes up or speaks of, where no value has followed:
+            "Feeler in behind the impeller." "Oil."
         words: those around it, without the smallest, whatever they go with.
     """
 
     named: frozenset[str]
+    named_apart: frozenset[str]
     told: frozenset[str]
     tools: frozenset[str]
     beside: frozenset[str]
     named_before: frozenset[str]
     tools_before: frozenset[str]
+    fresh: frozenset[str]
     words: frozenset[str]
 
     def by_way(self) -> tuple[tuple[str, frozenset[str]], ...]:
         """Return each with a name for how it is known."""
         return (
-            ("named", self.named), ("told", self.told), ("tools", self.tools),
-            ("beside", self.beside), ("named before", self.named_before),
-            ("tools before", self.tools_before),
+            ("named", self.named), ("named apart", self.named_apart), ("told", self.told),
+            ("tools", self.tools), ("beside", self.beside), ("named before", self.named_before),
+            ("tools before", self.tools_before), ("fresh", self.fresh),
         )  # fmt: skip
 
 
@@ -78,34 +87,56 @@ def measured_near(talk: Talk, scene: Scene, amount: Amount) -> Measured:
         scene: the sentence it is told in.
         amount: the number.
     """
+    name = characteristic_at(scene, amount)
+    named = frozenset(kinds_named(name[0])) if name else _NOBODY
+    told = _told(scene, amount)
+    apart = name is not None and (
+        _goes_on(scene, amount, name[1]) or bool(told and not told & named)
+    )
     earlier = range(max(0, scene.index - _EARLIER), scene.index)
     beside = (kind_of(one.unit) for one in scene.amounts[: amount.place])
     return Measured(
-        named=_named(scene, amount),
-        told=_told(scene, amount),
+        named=_NOBODY if apart else named,
+        named_apart=named if apart else _NOBODY,
+        told=told,
         tools=talk.tools[scene.index],
         beside=frozenset(kind for kind in beside if kind and kind not in PASSING),
         named_before=next((talk.named[i] for i in reversed(earlier) if talk.named[i]), _NOBODY),
         tools_before=next((talk.tools[i] for i in reversed(earlier) if talk.tools[i]), _NOBODY),
+        fresh=_fresh(talk, scene, amount),
         words=_words_around(scene, amount),
     )
 
 
-def _named(scene: Scene, amount: Amount) -> frozenset[str]:
-    named = frozenset(kinds_named(characteristic_near(scene, amount)))
-    if named == _DIFFERENCE:
-        # "Three-ninety, so the subcooling is": what follows from a reading names it not.
-        behind = [token.low for token in scene.tokens[amount.last : amount.last + 3]]
-        ahead = {token.low.removesuffix("'s") for token in scene.tokens[: amount.first]}
-        if not ahead & _APART and not (_APART & set(behind) and "," not in behind):
-            return _NOBODY
-    return named
+def _goes_on(scene: Scene, amount: Amount, at: int) -> bool:
+    """Whether a token stands behind an amount, in what is said after it.
+
+    "It took twelve, and suction should be twenty-eight", "to eighty, and they drop on by their
+    own weight": the suction and the weight are no names of what is told before them.
+    """
+    parted = scene.tokens[amount.last : at] if at > amount.first else ()
+    return any(token.kind == "sign" or token.low in _AND for token in parted)
+
+
+def _fresh(talk: Talk, scene: Scene, amount: Amount) -> frozenset[str]:
+    """Return the kinds of what was taken up or spoken of just before, no value told since."""
+    if any(one.last <= amount.first for one in scene.amounts):
+        return _NOBODY
+    for index in range(scene.index - 1, max(-1, scene.index - 1 - _EARLIER), -1):
+        if talk.scenes[index].amounts:
+            break
+        if kinds := talk.named[index] or talk.tools[index] or kinds_spoken(talk.scenes[index]):
+            return kinds
+    return _NOBODY
 
 
 def _words_around(scene: Scene, amount: Amount) -> frozenset[str]:
-    """Return the words around a number that are in no amount."""
+    """Return the words around a number, as far as the numbers beside it."""
     inside = {at for one in scene.amounts for at in range(one.first, one.last)}
-    near = range(max(0, amount.first - _AHEAD), min(amount.last + _BEHIND, len(scene.tokens)))
+    ends = [one.last for one in scene.amounts if one.last <= amount.first]
+    starts = [one.first for one in scene.amounts if one.first >= amount.last]
+    first = max(0, amount.first - _AHEAD, *ends)
+    near = range(first, min(amount.last + _BEHIND, len(scene.tokens), *starts))
     told = (scene.tokens[at].low.removesuffix("'s") for at in near if at not in inside)
     return frozenset(word for word in told if len(word) > 1 and word.isalpha()) - SMALL_WORDS
 

@@ -18,6 +18,7 @@ from author.proposals.quantities.amounts.units import (
 from author.proposals.quantities.amounts.vocabulary import FLUID, FORCE, GAUGES, PRESSURE, WEIGHED
 from author.proposals.quantities.bare_numbers.half_said import RESISTING
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
+from author.proposals.quantities.numbers.tokens import Token
 
 _TIGHTENED = frozenset({"bolt", "bolts", "nut", "nuts", "screw", "screws", "stud", "studs", "lug",
                         "lugs", "plug", "locknut", "locknuts", "capscrew",
@@ -44,7 +45,7 @@ _OF_THE_WHOLE = re.compile(r"of (?:it|her|him|that|them|iron|steel|metal|machine
 _OF_STUFF = re.compile(r"of (?:\w+ )?([a-z]+)\b")
 _EMPTY = re.compile(r"(?:empty|heavy|dead weight|kerb weight|curb weight|of dead weight)\b")
 _SLUNG = frozenset({"sling", "slings", "hoist", "crane", "forklift", "chainfall", "rigging"})
-_BY_HAND_PUSHED = re.compile(r"of (?:thumb|finger|hand|push|effort)\b")
+_BY_HAND_PUSHED = re.compile(r"of (?:thumb|finger|hand|push|effort)\b|behind it\b")
 _LOST = re.compile(
     r"\b(?:lose|loses|lost|losing|drops?|dropped|falls?|fell|leaks?|leaked|bleeds?)\b"
     r"(?! (?:weight|it|the))[a-z', ]*$"
@@ -84,8 +85,9 @@ _FED = frozenset({"jog", "jogs", "jogging", "feed", "feeds", "feedrate", "traver
 _SHORT = frozenset({"mic", "mics", "mike", "mikes"})
 _PULLED = {"lbf", "psi"}
 _WEIGHED = frozenset({"grease", "greases", "compound", "paste", "powder", "refrigerant", "gas",
-                      "solder", "grit", "moly", "graphite", "putty", "wax", "spring", "scale",
-                      "pull", "tension", "weight", "weighs", "force", "lever"})  # fmt: skip
+                      "solder", "grit", "moly", "graphite", "putty", "wax", "lithium", "spring",
+                      "scale", "pull", "tension", "weight", "weighs", "force",
+                      "lever"})  # fmt: skip
 
 
 def settle_unit(scene: Scene, amount: Amount, *, imperial: bool, poured: bool) -> None:
@@ -261,6 +263,8 @@ def _runs_so(scene: Scene, amount: Amount) -> bool:
 _CLOSE = 8
 _FLUID_BEHIND = re.compile(
     r"(?:of )?(?:\w+ )?(?:oil|fluid|water|coolant|petrol|diesel|fuel|resin|hardener|grease)\b"
+    r"|(?:goes |go |went |comes )?in(?:to)? (?:a|your) (?:\w+ )?"
+    r"(?:pot|jar|bottle|beaker|cup|syringe|jug|vial)\b(?! [a-z]+(?:er|head|neck|cap)\b)"
 )
 _POURED = re.compile(
     r"\b(?:pour|pours|squirt|squirts|syringe|inject|tip|tips|top up|drip|dose|measure out"
@@ -348,16 +352,22 @@ def settle_pounds(scene: Scene, amount: Amount, before: list[str | None], told: 
         amount.why.append("'pounds' is taken as it was told elsewhere")
 
 
+def _is_number(token: Token) -> bool:
+    return token.low in NUMBER_NAMES or token.low[:1].isdigit()
+
+
 def _is_poured(scene: Scene, amount: Amount, *, poured: bool) -> bool:
     """Whether ounces are of a fluid: the nearest word that tells what they are of decides."""
     best: tuple[int, bool] | None = None
     for at, token in enumerate(scene.tokens):
         fluid = token.low in FLUID and token.low not in _WEIGHED
-        graded = token.low == "weight" and at > 0 and scene.tokens[at - 1].low in NUMBER_NAMES
+        before = scene.tokens[at - 1] if at else None
+        if token.low == "weight" and before and _is_number(before):
+            fluid = True  # "thirty weight" is a grade of oil
         after = scene.tokens[at + 1].low if at + 1 < len(scene.tokens) else ""
-        graded = graded or (token.low == "pull" and after in {"it", "them", "the"})
-        if graded or not (fluid or token.low in _WEIGHED):
-            continue  # "thirty weight" is a grade of oil
+        pulled = token.low == "pull" and after in {"it", "them", "the"}
+        if pulled or not (fluid or token.low in _WEIGHED):
+            continue
         far = amount.first - at if at < amount.first else at - amount.last + 1
         if best is None or far < best[0]:
             best = (far, fluid)

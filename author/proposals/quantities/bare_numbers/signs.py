@@ -40,6 +40,10 @@ _IN_HUNDREDTHS = frozenset({"mm", "in", "thou"})
 _IN_PARTS = frozenset({"mm", "in", "turn", "thou"})
 
 
+# Ways of which some kinds of quantity are surer than others.
+_BY_KIND = frozenset({"named", "told", "tools"})
+
+
 @dataclass(frozen=True, slots=True)
 class Mention:
     """Where a unit was said.
@@ -192,6 +196,8 @@ def unit_signs(
     for way, kinds in near.by_way():
         if kinds:
             yield f"{way} {'yes' if kind in kinds else 'no'}"
+            if way in _BY_KIND and kind in kinds:
+                yield f"{way} {kind}"
             if kind in kinds and len(kinds) > 1:
                 yield f"{way} among others"
     yield from (f"{kind} by {word}" for word in near.words)
