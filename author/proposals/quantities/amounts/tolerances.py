@@ -163,7 +163,8 @@ def _is_of_each(tokens: list[Token], value: Amount, amount: Amount, side: str) -
     "Fifty mil of daylight, then stands, one each side"; "180.1 across and 180.17 up and down".
     """
     if value.nominal and amount.nominal and amount.nominal >= abs(value.nominal):
-        return amount.unit is None or amount.unit == value.unit
+        named = value.unit is None and amount.unit not in _FINE  # "heading one, thirty pounds"
+        return named or amount.unit is None or amount.unit == value.unit
     words = between(tokens, value.last, amount.first).split()
     return side.endswith("side") and "either" not in side and len(words) > _NEAR
 
