@@ -24,6 +24,8 @@ def of_kind(kind, *texts):
          "There's a hairline crack in the cover, we'll look at it next year"),
         (["The coupling is noisy.", "So that goes on the list for the autumn."],
          "The coupling is noisy, so that goes on the list for the autumn"),
+        (["Press the seal in.", "The cable's going hard at the gland.", "That's for another day."],
+         "The cable's going hard at the gland, that's for another day"),
         (["That hose is chafed, keep an eye on it."], "That hose is chafed, keep an eye on it"),
         (["Pull the wheel off, the drum's worn, but it'll do for now."],
          "The drum's worn, but it'll do for now"),

@@ -64,16 +64,17 @@ def whole_findings(
         if mark.kind != "deferred" or not _only_points(mark.text):
             continue
         found = _in_front(said, by_sentence, mark) or _before(said, by_sentence, mark)
-        if found is not None and any(
-            one in whole for one in by_sentence[found.sentence] if one is not mark
-        ):
+        if found is None:
+            continue
+        # It may be plain description, of which no kind was told.
+        others = [one for one in by_sentence.get(found.sentence, ()) if one is not mark]
+        if any(one in whole for one in others):
             taken.add(mark)  # "I'll put that on the card": nothing that was not told already
-        elif found is not None:
+        else:
             whole[mark] = found
             taken.update(
-                one for one in by_sentence[found.sentence]
-                if one.kind == "deferred" and one.begin >= found.begin and one is not mark
-            )  # fmt: skip
+                one for one in others if one.kind == "deferred" and one.begin >= found.begin
+            )
     return whole, frozenset(taken - set(whole))
 
 
