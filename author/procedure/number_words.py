@@ -33,5 +33,6 @@ AS_SAID = {
 }  # fmt: skip
 """Numbers as they are said in dialect and spelt by people: "three hunner", "thir'y", "wan".
 
-Only what is no other word: "tree" for three is left out, and "yin", a one that stands for a thing.
+As captioners write them (from memory, no source). Only what is no other word: "tree" for three
+is left out, and "yin", a one that stands for a thing.
 """

@@ -87,7 +87,8 @@ def _stays(words: Sequence[str], verb: str) -> bool:
 BIN = r"(?:scrap(?: bin| box| bucket)?|bin|skip|trash|dumpster|rubbish|garbage)"
 """Where things go that are thrown away, as a pattern."""
 _IN_BIN = re.compile(rf"\b(?:in|into|to|on) (?:the|a) {BIN}\b(?! of\b)")
-_INTO_BIN = _words("put throw chuck drop toss stick sling fling lob pop dump")
+INTO_BIN = _words("put throw chuck drop toss stick sling fling lob pop dump")
+"""Verbs by which things are put there."""
 _ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
 _APPLIED = _words("handbrake parking-brake")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
@@ -108,7 +109,7 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     if "forth" in ways or "not" in words[:2] or "never" in words[:1]:
         return None
     thrown = verb == "throw" and {"away", "out"} & set(ways)
-    binned = verb in _INTO_BIN and _IN_BIN.search(" ".join(words)) is not None
+    binned = verb in INTO_BIN and _IN_BIN.search(" ".join(words)) is not None
     if verb in _DISCARDING or thrown or binned:
         return "discards"
     new = new or "new" in words[1:4]

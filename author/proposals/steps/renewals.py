@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from author.proposals.orders.acts import BIN
+from author.proposals.language.verbs import base_of
+from author.proposals.orders.acts import BIN, INTO_BIN
 
 _NEW = re.compile(r"\b(?:new|fresh|replacement)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 _OLD = re.compile(r"\b(?:old|worn|existing)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
@@ -40,11 +41,6 @@ _FOR_THE_BIN = re.compile(
     rf"(?:all\s+|both\s+)?)?(?:of them\s+)?"
     rf"\b(?:(?:goes|go|going|gans?)\s+(?:straight\s+)?(?:in|into|to)\s+(?:the|a)"
     rf"|(?:is|are|was|were)?\s*(?:just\s+)?(?:for|in)\s+the)\s+{BIN}\b(?! of\b)",
-    re.IGNORECASE,
-)
-# "Put it in the scrap" is an order, and of what it asks for somebody else tells.
-_PUTS = re.compile(
-    r"\b(?:puts?|putting|throw|throwing|chuck|drop|toss|stick|sling|fling|lob|pop|dump)\s*$",
     re.IGNORECASE,
 )
 
@@ -104,7 +100,9 @@ def scrapped(text: str) -> Iterator[Scrapped]:
     """Yield where a sentence says that something is scrap, but for what is so only in a case."""
     for found in _FOR_THE_BIN.finditer(text) if _BINNED.search(text) else ():
         before = text[: found.start()]
-        if _CASE.search(before) is None and _PUTS.search(before) is None:
+        # "Put it in the scrap" is an order, and what it asks for is told by `act_of`.
+        put = base_of((before.lower().split() or [""])[-1]) in INTO_BIN
+        if _CASE.search(before) is None and not put:
             every = bool(found[1]) or (found[2] or "").lower() in {"all", "both"}
             yield Scrapped(found.start(), found[2] is not None, every)
 

@@ -13,6 +13,8 @@ from author.proposals.quantities.amounts.units import kind_of
 
 _FAR = 14
 """Words between the two values beyond which they are told of different things."""
+_MOST_SWAPPED = 2
+"""How many times the value a limit may be whose side is told by the two values alone."""
 _IT = r"(?:it|he|she|they|'tis|she'd|it'd)"
 _WAS = r"(?:'s| is| are|'re| was| were)?"
 # "It's ten new", "born four-nineteen", "sixteen from the factory"
@@ -58,5 +60,10 @@ def may_wear_to(scene: Scene, value: Amount, limit: Amount) -> bool:
     if limit.nominal is not None or limit.first - value.last > _FAR or value.upper is not None:
         return False
     told = {token.low for token in scene.tokens[value.last : limit.first]}
-    same = value.nominal in {limit.lower, limit.upper}
-    return not (same or told & _ANOTHER) and is_of_new(scene, value, limit.first)
+    end = limit.lower if limit.lower is not None else limit.upper
+    if end is None or end == value.nominal or told & _ANOTHER:
+        return False
+    # "Fifteen new, below fourteen ninety-eight" has lost its point and is no limit of fifteen.
+    if limit.lower is not None and end > value.nominal * _MOST_SWAPPED:
+        return False
+    return is_of_new(scene, value, limit.first)
