@@ -8,23 +8,23 @@ from __future__ import annotations
 
 import copy
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
-from author.procedure.number_words import ONES
-from author.proposals.quantities.amounts.amount import Amount
+from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.threads import sizes_in
+from author.proposals.quantities.amounts.cues import MEASURED
 from author.proposals.quantities.amounts.units import kind_of
-from author.proposals.quantities.amounts.vocabulary import FASTENERS, HEATED, NAMES_BEFORE
+from author.proposals.quantities.amounts.vocabulary import FASTENERS, HEATED
+from author.proposals.quantities.bare_numbers.digit_runs import Run, runs_in
 from author.proposals.quantities.bare_numbers.signs import places_of
-from author.proposals.quantities.no_quantity.tools import names_bearing
-from author.proposals.quantities.numbers.parts import OH, ZEROS, below_hundred, low_at, parts_of
+from author.proposals.quantities.numbers.parts import low_at
 from author.proposals.quantities.numbers.tokens import Token
-from author.proposals.quantities.numbers.words import joined_halves, number_at, whole_below_thousand
+from author.proposals.quantities.numbers.words import number_at
 from author.proposals.quantities.roles.roles import give_role
 
 _REACH, _CLOSE = 8, 3
@@ -32,29 +32,26 @@ _REACH, _CLOSE = 8, 3
 _NEAR, _NEAR_WHOLE = 0.12, 0.06
 # How much nearer it must be than the plain reading; how far values pass on a limit's good side.
 _BETTER, _FAR_OFF, _GOOD_SIDE = 0.05, 1.5, 0.75
-_MOST_TAIL, _MOST_TOLD, _IMPERIAL, _TO = 5, 60, {"in", "thou"}, {"to", "-", "–"}
+# Values held against a size: what tells them, what tells another quantity, how far they lie off.
+_HELD = re.compile(
+    r"\b(?:below|under|over|above|beyond|past|down to|at (?:the )?(?:most|least)"
+    r"|(?:scrap(?:ped)?(?: it)?|limit(?:'s| is)?|worn(?: out)?|(?:mike|mic)s?(?: up)?)(?: at)?"
+    r"|(?:minimum|maximum)(?: of| is|'s)?)(?: about| around)?$"
+)
+_REFUSED = re.compile(
+    r"(?:,? ?(?:and|or) (?:less|under|below|over|more|it's|they're|you)\b"
+    r"|(?:is|'s) (?:the |your )?(?:limit|scrap|minimum|maximum|wear|least|most|end|bin|junk)\b"
+    r"|,? ?(?:at|as) (?:the )?(?:most|least|minimum|maximum|limit)\b)"
+)
+_OF_ELSE = re.compile(
+    r"\b(?:rpm|revs?|turns?|spins?|runs?|running|speed|weighs?|weight|long|length|hours?|years?"
+    r"|model|number|part|job|page|serial|drawing|order|built|made|clock|counter"
+    r"|volts?|degrees?|pressure)\b"
+)
+_MOST_WORN, _WORN, _MILLIMETRES = 20, 0.25, {"mm", "mil"}
+_MOST_TOLD, _IMPERIAL, _TO = 60, {"in", "thou"}, {"to", "-", "–"}
 # Readings that stand in a row: how far from a value told, and the largest to the smallest.
 _LISTED, _ALIKE, _MOST_LISTED, _AHEAD = 0.35, 1.6, 12, 5
-
-
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """Numbers said one behind the other.
-
-    Attributes:
-        first, last: indexes of its first token and after its last.
-        digits: all of them.
-        points: how many digits may stand before the point; none where it can only be a list.
-        plain: the values they have if no point is put in.
-        whole: whether they make one whole number as they stand.
-    """
-
-    first: int
-    last: int
-    digits: str
-    points: tuple[int, ...]
-    plain: tuple[float, ...]
-    whole: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +79,7 @@ def put_points(
         The tokens, each number that got a point as one token of digits, and where in the
         sentence those begin.
     """
-    runs = list(_runs(tokens))
+    runs = list(runs_in(tokens))
     if not runs:
         return tokens, frozenset()
     told = [(one, len(earlier) - scene.index)
@@ -116,130 +113,6 @@ def put_points(
         pointed.add(first.begin)
         told.append((_Told(None, float(value), None, None), 0))
     return out + tokens[at:], frozenset(pointed)
-
-
-def _runs(tokens: list[Token]) -> Iterator[_Run]:
-    sizes: dict[int, int] | None = None
-    inside: set[int] = set()
-    at = 0
-    while at < len(tokens):
-        if sizes and at in sizes:
-            at = max(sizes[at], at + 1)
-            continue
-        number = number_at(tokens, at)
-        if number is None:
-            at += 1
-            continue
-        run = None
-        if number.form in {"whole", "spelled"} and number.value is not None:
-            run = _run_at(tokens, at)
-        if run is None:
-            at = max(number.last, at + 1)
-            continue
-        if sizes is None:
-            sizes = {first: size[0] for first, size in sizes_in(tokens).items()}
-            inside = {at for first, last in sizes.items() for at in range(first, last)}
-        named = low_at(tokens, at - 1) in NAMES_BEFORE or low_at(tokens, at - 1) == "point"
-        named = named or names_bearing(tokens, run.first, run.last, run.digits)
-        if not named and not inside & set(range(run.first, run.last)):
-            yield run
-        at = run.last
-
-
-def _run_at(tokens: list[Token], at: int) -> _Run | None:
-    """Return a whole number with the digits said behind it, or digits that stand together."""
-    token = tokens[at]
-    if token.kind == "digits":
-        if not token.low.isdigit() or token.low[0] == "0":
-            return None
-        whole: tuple[str, int] | None = token.low, at + 1
-    else:
-        found = whole_below_thousand(tokens, at)
-        whole = (str(found[0]), found[1]) if found and found[0] else None
-    if whole is None:
-        return None
-    tail, last = _tail(tokens, whole[1], after_one=len(whole[0]) == 1)
-    digits = whole[0] + tail
-    if tail and tokens[whole[1]].hyphen and not joined_halves(int(whole[0]), int(tail)):
-        return None  # "ten-fifteen minutes"
-    if digits in {"123", "1234", "12345", "123456"} and token.kind == "word":
-        return None  # "mark them one two three four"
-    follows = tokens[last] if last < len(tokens) else None
-    if not tail and follows and follows.kind == token.kind == "digits" and "." not in follows.low:
-        plain, _ = _plain(tokens, at, last + 1)
-        return _Run(at, last, digits, (), plain, whole=False)
-    if not tail and not (token.kind == "digits" and 3 <= len(digits) <= 5):
-        return None
-    plain, one = _plain(tokens, at, last)
-    if tail:
-        singles = len(whole[0]) == 1 and last - at == len(digits)
-        points = tuple(range(1, min(len(digits), 4))) if singles else (len(whole[0]),)
-    else:
-        points = tuple(range(1, len(digits)))
-    if low_at(tokens, last) in {"hundred", "thousand", "by", "x", "×", "/", "point", ":"}:
-        return None
-    half = parts_of(tokens, last + 1) if tail and low_at(tokens, last) == "and" else None
-    if half and half[0].denominator == 2:  # half of the last digit
-        digits, last = digits + "5", half[1]
-    return _Run(at, last, digits, points, plain, whole=one)
-
-
-def _tail(tokens: list[Token], at: int, *, after_one: bool) -> tuple[str, int]:
-    """Return the digits said behind a whole number, of one digit or more, and the index after."""
-    tail = ""
-    while at < len(tokens) and len(tail) < _MOST_TAIL:
-        low = tokens[at].low
-        if low in OH or low in ZEROS:
-            digit = "0"
-        elif tokens[at].kind == "digits" and low.isdigit() and len(low) == 1:
-            digit = low
-        elif low in ONES:
-            digit = str(ONES[low])
-        else:
-            return _pair(tokens, at, tail, after_one=after_one)
-        if low_at(tokens, at + 1) in {"point", "hundred", "thousand"}:
-            break
-        parts = parts_of(tokens, at)
-        if parts and parts[1] > at + 1:  # "two three eighths"
-            break
-        tail, at = tail + digit, at + 1
-    if tail.strip("0") or len(tail) > 1:
-        return tail, at
-    return "", at
-
-
-def _pair(tokens: list[Token], at: int, tail: str, *, after_one: bool) -> tuple[str, int]:
-    """End a tail with two digits: "nineteen ninety-eight", "27 99", "one seven sixty-nine"."""
-    if tail and not (after_one and len(tail) == 1):
-        return (tail, at) if tail.strip("0") else ("", at)
-    token = tokens[at]
-    if token.kind == "digits":
-        fits = token.low.isdigit() and len(token.low) == 2 and token.low[0] != "0"
-        fits = fits and low_at(tokens, at + 1) != "/"
-        return (tail + token.low, at + 1) if fits else (tail.strip("0"), at)
-    found = below_hundred(tokens, at)
-    more = found and low_at(tokens, found[1]) in {"hundred", "thousand", "point"}
-    if found is None or found[0] < 10 or parts_of(tokens, at) or more:
-        return tail.strip("0"), at
-    return tail + str(found[0]), found[1]
-
-
-def _plain(tokens: list[Token], at: int, last: int) -> tuple[tuple[float, ...], bool]:
-    """Return the values without a point, and whether they are one whole number."""
-    values, count = list[float](), 0
-    while at < last:
-        number = number_at(tokens, at)
-        if number is None or number.value is None:
-            at += 1
-            continue
-        if number.form == "spelled":
-            values += [float(digit) for digit in str(number.value)]
-        else:
-            values.append(float(number.value))
-        count += 1
-        at = max(number.last, at + 1)
-    whole = count == 1 and len(values) == 1
-    return tuple(values), whole
 
 
 def _told(tokens: list[Token], amounts: list[Amount]) -> Iterator[_Told]:
@@ -295,7 +168,7 @@ def _spans(told: list[_Told]) -> list[_Told]:
 
 
 def _meant(
-    tokens: list[Token], run: _Run, told: list[tuple[_Told, int]], *, signs: bool
+    tokens: list[Token], run: Run, told: list[tuple[_Told, int]], *, signs: bool
 ) -> str | None:
     """Return the number with its point where that reading is the likelier one.
 
@@ -315,6 +188,9 @@ def _meant(
     near = [one for one, far in told if far <= (_CLOSE if run.whole else _REACH)]
     if unit is not None:
         near = [one for one in near if one.unit == unit.symbol or not (run.whole or one.unit)]
+    worn = _held_against(tokens, run, told) if run.whole and unit is None else None
+    if worn is not None:
+        return worn
     if run.whole:  # "131" after 1.35: only where others were told as finely
         near = [one for one in near if one.places]
     ends = _other_end(tokens, run)
@@ -340,7 +216,27 @@ def _meant(
     return best if told_so and not near and (len(tail) > 1 or tail == "0") else None
 
 
-def _other_end(tokens: list[Token], run: _Run) -> list[_Told]:
+def _held_against(tokens: list[Token], run: Run, told: list[tuple[_Told, int]]) -> str | None:
+    """Return the number with its point where it is a limit or a reading of a length just told.
+
+    "It's fifteen millimetres new, and below fourteen ninety-eight it's scrap" is 14.98 mm.
+    """
+    before = next((one for one, far in reversed(told) if far <= 1 and one.unit is not None), None)
+    size = before.nominal if before and before.unit in _MILLIMETRES else None
+    ahead = between(tokens, max(0, run.first - _AHEAD), run.first)
+    behind = between(tokens, run.last, min(len(tokens), run.last + _AHEAD))
+    if size is None or _OF_ELSE.search(f"{ahead} {behind}"):
+        return None
+    if not (_HELD.search(ahead) or MEASURED.search(ahead) or _REFUSED.match(behind)):
+        return None
+    texts = [f"{run.digits[:point]}.{run.digits[point:]}" for point in run.points if point < 3]
+    best = min(texts, key=lambda text: abs(math.log(float(text) / size)), default=None)
+    if best is None or min(run.plain) < _MOST_WORN * size:
+        return None
+    return best if abs(math.log(float(best) / size)) <= _WORN else None
+
+
+def _other_end(tokens: list[Token], run: Run) -> list[_Told]:
     """Return the other end of a range as a value told: "nineteen nine eight to twenty"."""
     at = run.last + (low_at(tokens, run.last) == "up")
     if low_at(tokens, at) not in _TO or at + 1 >= len(tokens):
@@ -351,7 +247,7 @@ def _other_end(tokens: list[Token], run: _Run) -> list[_Told]:
     return [_Told(None, float(number.value), None, None)]
 
 
-def _is_list(tokens: list[Token], run: _Run, told: list[tuple[_Told, int]]) -> bool:
+def _is_list(tokens: list[Token], run: Run, told: list[tuple[_Told, int]]) -> bool:
     """Whether numbers told one behind the other are readings: each near one told before."""
     near = [one for one, far in told if far <= _CLOSE]
     values, at = list(run.plain), run.last
@@ -366,7 +262,7 @@ def _is_list(tokens: list[Token], run: _Run, told: list[tuple[_Told, int]]) -> b
     return all(_nearest(value, near) < _LISTED for value in values)
 
 
-def _with_commas(tokens: list[Token], at: int, run: _Run) -> tuple[list[Token], int]:
+def _with_commas(tokens: list[Token], at: int, run: Run) -> tuple[list[Token], int]:
     """Return the tokens up to the end of a list with commas in it, and the index after it."""
     out, place = tokens[at : run.first], run.first
     for _ in range(len(tokens)):
@@ -382,7 +278,7 @@ def _with_commas(tokens: list[Token], at: int, run: _Run) -> tuple[list[Token], 
     return out, place
 
 
-def _spelled_ranges(tokens: list[Token], runs: list[_Run], told: list[_Told]) -> dict[int, str]:
+def _spelled_ranges(tokens: list[Token], runs: list[Run], told: list[_Told]) -> dict[int, str]:
     """Read "one three seven five to one three seven eight" as inches with their thousandths."""
     if not any(one.unit in _IMPERIAL for one in told) and not any(
         token.low in {"thousandths", "inches", "inch", "thou"} for token in tokens
