@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -13,13 +12,12 @@ from author.proposals.kinds.marks import Marked
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.loose_talk import read
 from author.proposals.orders.lists import list_end
-from author.proposals.orders.wording import Order
 from author.proposals.proposal import Names, Proposal, ProposalKind, Values, in_words
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import walked
-from author.proposals.steps.actions import action_of, without_numbers
+from author.proposals.steps.actions import Naming, without_numbers
 from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
@@ -30,6 +28,7 @@ from author.proposals.steps.moves import Told, moves_of
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import decision_end, only_if, orders_told
+from author.proposals.steps.topics import topic_orders
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered, names_by_sentence
 from author.proposals.things.measured import of_which_part, parts_by_sentence
@@ -110,7 +109,16 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     by_sentence = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things)
     steps = steps_in(said.to("steps"), marks, orders, by_sentence, implied, seen)
-    work = _Work(said.to("reasons"), quantities, marks, things, items, steps, phases)
+    naming = Naming(
+        said,
+        _by_sentence(marks),
+        orders,
+        implied,
+        topic_orders(said, things, phases),
+        by_sentence,
+        phases,
+    )
+    work = _Work(said.to("reasons"), quantities, marks, things, items, steps, phases, naming)
     found = (*work.steps(), *work.measurements(), *work.items(), *work.marked())
     places = {sentence.recording: n for n, sentence in reversed(list(enumerate(said)))}
     ranked = sorted(found, key=lambda p: (places[p.recording], p.start, p.end, p.kind, p.id))
@@ -125,6 +133,13 @@ def _beside_the_job(marks: Sequence[Marked]) -> frozenset[int]:
     return frozenset(n for n, found in kinds.items() if found <= _BESIDE_THE_JOB)
 
 
+def _by_sentence(marks: Sequence[Marked]) -> dict[int, list[Marked]]:
+    found: dict[int, list[Marked]] = {}
+    for mark in marks:
+        found.setdefault(mark.sentence, []).append(mark)
+    return found
+
+
 class _Work:
     """What was found, and the proposals made of it."""
 
@@ -137,17 +152,17 @@ class _Work:
         items: Sequence[Item],
         steps: Sequence[SpokenStep],
         phases: Sequence[Phase],
+        naming: Naming,
     ) -> None:
         self._said = said
+        self._naming = naming
         self._quantities = quantities
         self._marks = marks
         self._things = things
         self._items = items
         self._steps = steps
         self._phases = phases
-        self._marks_of: dict[int, list[Marked]] = {}
-        for mark in marks:
-            self._marks_of.setdefault(mark.sentence, []).append(mark)
+        self._marks_of = _by_sentence(marks)
         self._names = Names()
         self._step_ids = [self._id("step", s.recording, s.start) for s in steps]
         self._step_of = {
@@ -167,46 +182,28 @@ class _Work:
         moves = moves_of(self._steps, told)
         for name, step, moved in zip(self._step_ids, self._steps, moves, strict=True):
             # What is done only if something fails is proposed as a decision.
-            done = self._not_decided(step)
-            action, before, after = action_of(done or step.orders)
-            first = next((o for o in step.orders if o.action in action), step.orders[0])
+            whole = self._naming.of(step)
             details = {
-                "verb": first.verb,
-                "object": first.object or "",
-                "first": " ".join(order.action for order in before),
-                "also": " ".join(order.action for order in after),
-                "section": Counter(self._phases[i] for i in step.sentences).most_common(1)[0][0],
+                "verb": whole.order.verb,
+                "object": whole.order.object or "",
+                "first": " ".join(order.action for order in whole.before),
+                "also": " ".join(order.action for order in whole.after),
+                "section": whole.phase,
             }
             yield Proposal(
                 id=name,
                 kind="step",
-                text=action,
+                text=whole.action,
                 said=" ".join(self._said[i].text for i in step.sentences),
                 recording=step.recording,
                 start=step.start,
                 end=step.end,
-                confidence=calibrated("step", min(step.confidence, first.confidence)),
-                reason=f"{first.verb.capitalize()!r} is said to be done; {step.reason}",
+                confidence=calibrated("step", min(step.confidence, whole.order.confidence)),
+                reason=f"{whole.order.verb.capitalize()!r} is said to be done; {step.reason}",
                 steps=(name,),
                 moves=moved,
                 details=_told(details),
             )
-
-    def _not_decided(self, step: SpokenStep) -> list[Order]:
-        """Return what is done without what a decision of the step tells: "if it drips, stop it"."""
-        decided = {
-            word
-            for index in step.sentences
-            for mark in self._marks_of.get(index, ())
-            if mark.kind == "decision"
-            for word in re.findall(r"\w+", self._whole(mark).text.lower())
-        }
-        return [
-            order
-            for order in step.orders
-            if not order.action.startswith("When ")
-            and (not order.action.startswith("If ") or order.verb not in decided)
-        ]
 
     def measurements(self) -> Iterator[Proposal]:
         """Yield the numbers."""

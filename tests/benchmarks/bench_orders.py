@@ -72,7 +72,7 @@ _REPLACE = {"replace", "swap", "renew", "change", "exchange"}
 _DISCARD = {"discard", "throw", "bin", "scrap", "chuck"}
 
 
-def _orders(action: str) -> list[tuple[str, str | None, str | None]]:
+def orders_in(action: str) -> list[tuple[str, str | None, str | None]]:
     """Return verb, head noun of the object and act of each order in an action."""
     parts = [
         part
@@ -197,7 +197,7 @@ def main(arguments: list[str]) -> None:
             flags = [f"!{word}" for word in found]
             if gold is not None:
                 count["matched"] += 1
-                flags += _compare(step.text, gold, count)
+                flags += compare(step.text, gold, count)
                 every = f"{step.detail('first') or ''} {step.text} {step.detail('also') or ''}"
                 _in_step(every, gold, count)
             if told:
@@ -214,13 +214,13 @@ def main(arguments: list[str]) -> None:
 
 def _in_step(text: str, gold: str, count: Counter[str]) -> None:
     """Count whether any order of a step, wherever it stands, has the verb and object wanted."""
-    mine, theirs = _orders(text), _orders(gold)
+    mine, theirs = orders_in(text), orders_in(gold)
     count["verb in the step"] += any(same_verb(m[0], t[0]) for m in mine for t in theirs)
     count["object in the step"] += any(m[1] == t[1] for m in mine for t in theirs)
 
 
-def _compare(text: str, gold: str, count: Counter[str]) -> list[str]:
-    mine, theirs = _orders(text), _orders(gold)
+def compare(text: str, gold: str, count: Counter[str]) -> list[str]:
+    mine, theirs = orders_in(text), orders_in(gold)
     if not mine or not theirs:
         return ["!no order" if not mine else "!gold not read"]
     pairs = [(m, t) for m in mine for t in theirs if m is mine[0] or t is theirs[0]]

@@ -19,13 +19,13 @@ def done(*texts: str) -> str:
     [
         (("Slide the shaft in.", "Drop the key in, the gear on, and the circlip after it."),
          "Fit the circlip after it."),
-        (("Loosen the top bolts.", "Bottom bolts next."), "loosen the bottom bolts."),
-        (("Take the top bolts out, bottom bolts next.",), "take the bottom bolts out."),
+        (("Loosen the top bolts.", "Bottom bolts next."), "the bottom bolts."),
+        (("Take the top bolts out, bottom bolts next.",), "the bottom bolts out."),
         (("Undo the two screws on the left side.", "Then the other side."),
-         "undo the two screws on the other side."),
-        (("Undo the nut on the right.", "Same again on the left."), "undo the nut on the left."),
-        (("Grease the front bearing.", "Same again at the back."), "grease the back bearing."),
-        (("Undo the bolt on the left.", "Then the other one."), "undo the other bolt."),
+         "the two screws on the other side."),
+        (("Undo the nut on the right.", "Same again on the left."), "the nut on the left."),
+        (("Grease the front bearing.", "Same again at the back."), "the back bearing."),
+        (("Undo the bolt on the left.", "Then the other one."), "the other bolt."),
     ],
 )  # fmt: skip
 def test_the_order_before_is_done_again(texts: tuple[str, ...], order: str) -> None:

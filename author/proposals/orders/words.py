@@ -73,3 +73,8 @@ def is_sentence(low: Sequence[str]) -> bool:
         or word.endswith(("'ve", "'ll", "'re", "'d"))
         for at, word in enumerate(low)
     )  # fmt: skip
+
+
+def lower_first(text: str) -> str:
+    """Return a text that begins with a small letter, to stand within a sentence."""
+    return text[:1].lower() + text[1:]

@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections import Counter
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from author.checks.verbs import words
-from author.proposals.language.trade_words import trade_words
+from author.proposals.kinds.marks import Marked
 from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 from author.proposals.orders.sense import makes_sense, without_lost_end
 from author.proposals.orders.wording import Order
+from author.proposals.orders.words import lower_first
 from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import tokens_of
 from author.proposals.quantities.reading import SpokenQuantity
-from author.proposals.steps.sections import makes_safe
+from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.action_points import Candidate, StepTalk, chances, only_helps
+from author.proposals.steps.sections import Phase
+from author.proposals.steps.spans import SpokenStep
+from author.proposals.steps.told_orders import decision_end
 
 _WORDS_AT_MOST = 20
 
@@ -108,22 +115,178 @@ _NUMBER_LEAD = (
 )
 
 
-def action_of(
-    orders: Sequence[Order],
-) -> tuple[str, tuple[Order, ...], tuple[Order, ...]]:
-    """Return the sentence of a step, and the orders before it and after it without room in it.
+@dataclass(frozen=True, slots=True)
+class Called:
+    """What a step is called.
 
-    Of several orders the step is for the one that says most of what is done to what; what is
-    put on to be safe, fetched, waited for or warned of comes after it.
+    Attributes:
+        action: its one sentence.
+        order: what is done, the first of it.
+        before, after: what else is done that finds no room in it.
+        phase: the part of the job it belongs to.
     """
-    whole = in_order([order for order in orders if not _is_broken(order)] or list(orders))
-    if len(whole) == 2 and all(_says(order) >= _ENOUGH for order in whole):
-        both = f"{whole[0].action.rstrip('.')}, and {lower_first(whole[1].action)}"
-        if len(both.split()) <= _WORDS_AT_MOST:
-            return both, (), ()
-    first = max(whole, key=lambda order: _says(order) - _LATER * whole.index(order))
-    at = whole.index(first)
-    return first.action, tuple(whole[:at]), tuple(whole[at + 1 :])
+
+    action: str
+    order: Order
+    before: tuple[Order, ...]
+    after: tuple[Order, ...]
+    phase: Phase
+
+
+@dataclass(frozen=True)
+class Naming:
+    """Names the steps of a talk.
+
+    Attributes:
+        said: what was said.
+        marks: kinds of its clauses.
+        orders: what is done, by sentence.
+        implied: what is meant by a number or a check, by sentence.
+        topics: what is meant by a thing named first, by sentence.
+        things: names of parts, tools and supplies, by sentence.
+        phases: the part of the job each sentence belongs to.
+    """
+
+    said: Sequence[Sentence]
+    marks: Mapping[int, Sequence[Marked]]
+    orders: Mapping[int, Sequence[Order]]
+    implied: Mapping[int, Order]
+    topics: Mapping[int, Order]
+    things: Mapping[int, frozenset[str]]
+    phases: Sequence[Phase]
+
+    def of(self, step: SpokenStep) -> Called:
+        """Return what a step is called."""
+        return called(self._candidates(step), self._talk_of(step))
+
+    def _talk_of(self, step: SpokenStep) -> StepTalk:
+        kinds = (frozenset(m.kind for m in self.marks.get(i, ())) for i in step.sentences)
+        return StepTalk(
+            step.sentences,
+            tuple(self.said[i].text for i in step.sentences),
+            tuple(kinds),
+            tuple(self.things.get(i, frozenset()) for i in step.sentences),
+            Counter(self.phases[i] for i in step.sentences).most_common(1)[0][0],
+        )
+
+    def _candidates(self, step: SpokenStep) -> list[Candidate]:
+        """Return the orders a step may be called by, in the order they were said."""
+        done = self._not_decided(step) or list(step.orders)
+        found: list[Candidate] = []
+        for index in step.sentences:
+            found += [Candidate(o, index) for o in self.orders.get(index, ()) if o in done]
+            if index in self.implied:
+                found.append(Candidate(self.implied[index], index, "implied"))
+            if index in self.topics:
+                found.append(Candidate(self.topics[index], index, "topic"))
+        told = {_says(one.order) for one in found if one.origin == "told"}
+        return [one for one in found if one.origin == "told" or not _is_told(one, told)]
+
+    def _not_decided(self, step: SpokenStep) -> list[Order]:
+        """Return what is done without what a decision of the step tells: "if it drips, stop it".
+
+        What is done only if something fails is proposed as a decision.
+        """
+        decided = {
+            word
+            for index in step.sentences
+            for mark in self.marks.get(index, ())
+            if mark.kind == "decision"
+            for word in re.findall(r"\w+", self._decision(mark).lower())
+        }
+        return [
+            order
+            for order in step.orders
+            if not order.action.startswith("When ")
+            and (not order.action.startswith("If ") or order.verb not in decided)
+        ]
+
+    def _decision(self, mark: Marked) -> str:
+        end = decision_end(self.said, self.marks[mark.sentence], mark)
+        return self.said[mark.sentence].text[mark.begin : end]
+
+
+def _is_told(one: Candidate, told: Set[tuple[str, str]]) -> bool:
+    """Whether somebody says what is only meant: the same, or anything of a thing named first."""
+    verb, thing = _says(one.order)
+    if one.origin == "topic":
+        return any(thing == other for _, other in told)
+    return (verb, thing) in told
+
+
+def _says(order: Order) -> tuple[str, str]:
+    """Return verb and thing of an order, by which two that say the same are known."""
+    words = (order.object or order.action).lower().split()
+    return order.verb, singular(words[-1].rstrip("."))
+
+
+def called(candidates: Sequence[Candidate], talk: StepTalk) -> Called:
+    """Return what a step is called: by the order likeliest to stand over it, or by two.
+
+    Args:
+        candidates: what may be done in it, in the order it was said; at least one. What nobody
+            said stands over the step or nowhere.
+        talk: what is said in it.
+    """
+    kept = [one for one in candidates if not _is_broken(one.order)] or list(candidates)
+    by_order = {one.order: one for one in kept}
+    whole = in_order(list(by_order))
+    likely = dict(zip(whole, chances([by_order[one] for one in whole], talk), strict=True))
+    ranked = sorted(_worth_it(whole), key=lambda one: -likely[one])
+    chosen = ranked[:1]
+    others = [
+        one
+        for one in ranked[1:]
+        if by_order[one].origin != "implied" and not _same_thing(one, ranked[0])
+    ]
+    # Where only two things are done, both stand over the step.
+    if others and (len(ranked) == 2 or likely[others[0]] >= _AS_WELL * likely[ranked[0]]):
+        chosen = sorted((ranked[0], others[0]), key=whole.index)
+    action = _joined(chosen)
+    if len(action.split()) > _WORDS_AT_MOST:
+        chosen = ranked[:1]
+        action = chosen[0].action
+    told = [one for one in whole if one in chosen or by_order[one].origin == "told"]
+    first = told.index(chosen[0])
+    after = tuple(one for one in told[first:] if one not in chosen)
+    return Called(action, chosen[0], tuple(told[:first]), after, talk.phase)
+
+
+_AS_WELL = 0.5
+"""How likely a second order has to be, of how likely the first is, to stand over a step with it."""
+
+
+def _same_thing(one: Order, other: Order) -> bool:
+    """Whether the same is done to the same thing, only told otherwise."""
+    return one.verb == other.verb and (one.object or "") == (other.object or "")
+
+
+def _worth_it(orders: Sequence[Order]) -> Sequence[Order]:
+    """Return the orders a step may be called by.
+
+    None is called by what is done only in a case or only fetched, where anything else is done.
+    """
+    always = [one for one in orders if not one.action.startswith("If ")] or orders
+    return [one for one in always if not only_helps(one)] or always
+
+
+def _joined(orders: Sequence[Order]) -> str:
+    """Return one sentence for one order or two: "fit the drum, and tighten the nut"."""
+    first, *more = [one.action.rstrip(".") for one in orders]
+    if more and orders[0].verb == orders[1].verb and _ends_with_object(orders[0]):
+        verb, _, rest = more[0].partition(" ")
+        if verb.lower() == orders[0].verb and rest.split(" ")[0] in _ARTICLES:
+            return f"{first} and {rest}."
+    return ", and ".join([first, *map(lower_first, more)]) + "."
+
+
+_ARTICLES = words("the a an all both new")
+
+
+def _ends_with_object(order: Order) -> bool:
+    """Whether nothing comes behind the thing in an order: "Fit the rotor."."""
+    said = order.action.rstrip(".").lower()
+    return order.object is not None and said.endswith(order.object.lower()) and "," not in said
 
 
 def in_order(orders: Sequence[Order]) -> list[Order]:
@@ -170,30 +333,6 @@ _MARKS = re.compile(
     r"^(?:mark|scribe|photograph|label|tag|number|take a (?:picture|photo)|note)\b", re.I
 )
 _LOOSENING = words("undo slacken loosen unscrew crack unbolt release")
-_ONLY_IF = -3.0
-"""No step is called by what is done only in a case, where anything else is done in it."""
-_ENOUGH = 0.0
-_MAKES_SAFE = 1.25
-_LATER = 0.15
-"""What an order has to say more than one before it, to be what the step is for."""
-
-
-def _says(order: Order) -> float:
-    """How much an order says of what a step is for: to which thing, and what becomes of it."""
-    said = order.action.rstrip(".").lower().split()
-    if order.action.startswith("If "):
-        return _ONLY_IF
-    points = 1.0 if order.object and order.object.lower() not in _NO_THING else 0.0
-    points += 0.5 if order.act and order.act != "discards" else 0.0
-    if not points and not {"it", "them", "both", "all"} & set(said):
-        points -= 0.5
-    if makes_safe(order.action) and order.act != "removes":
-        points += _MAKES_SAFE  # a lock that is taken off makes nothing safe
-    if order.verb in _WEAK:
-        points -= 1.0
-    if said[0] in {"do", "never"} or _PUT_ON.search(order.action) or _only_helps(order):
-        points -= 1.5
-    return points
 
 
 def _is_broken(order: Order) -> bool:
@@ -204,37 +343,7 @@ def _is_broken(order: Order) -> bool:
     )
 
 
-_NO_THING = words("one ones half rest thing things bit lot time way rest hundred end side")
 _WEAK = words(
     "give go wait look leave come stop try keep let do tune double watch hang bear mind write note"
 )
 _LEADS_ON = words("the a an and or of to for with by from at than until if was is are has its")
-
-
-# "Take the big pipe wrench": not what the step is for, if anything else is done in it.
-_FETCHED = re.compile(
-    r"^(?:take|get|grab|use|put|hold|set|count|bring|fetch|find|reach for)\b", re.IGNORECASE
-)
-
-
-def _only_helps(order: Order) -> bool:
-    """Whether an order only fetches or holds a tool, or takes care of the hands."""
-    head = (order.object or "").split(" ")[-1].lower()
-    helps = trade_words().kind_of(head) == "tool" or head.startswith(("finger", "hand"))
-    helps = helps or (order.verb in _GOT and trade_words().kind_of(head) == "supply")
-    moved = {"off", "out", "away"} & set(order.action.rstrip(".").split(" "))
-    fetched = _FETCHED.search(order.action) or _PUT_ON.search(order.action)
-    return bool(fetched) and not moved and (helps or not order.object)
-
-
-_GOT = words("get grab use bring fetch find")
-_PUT_ON = re.compile(
-    r"^(?:put|wear|get|pop|keep|leave)\b.*\b(?:gloves?|glasses|goggles|mask|visor|ear ?(?:plugs|"
-    r"muffs|defenders)|eye protection|apron|boots)\b",
-    re.IGNORECASE,
-)
-
-
-def lower_first(text: str) -> str:
-    """Return a text that begins with a small letter, to stand within a sentence."""
-    return text[:1].lower() + text[1:]

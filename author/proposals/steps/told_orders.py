@@ -16,8 +16,8 @@ from author.proposals.orders.antecedents import antecedent
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
+from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
-from author.proposals.steps.actions import lower_first
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
