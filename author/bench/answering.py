@@ -29,8 +29,6 @@ _NOT_PROPOSED = {("hazard", "told"): ("consequence",), ("hazard", "avoided"): ("
                  ("deferred", "told"): ("released_by",)}  # fmt: skip
 """What an entry has only from a person where that is asked for: no proposal brings it."""
 _LIMITS = ("lower", "upper")
-_SEVERAL = "; “", "Supplies are used: "
-"""What tells that a question is about more entries than the one it leads to."""
 
 
 def is_of_power(question: Question) -> bool:
@@ -73,7 +71,7 @@ def is_answered(
         procedure: the document.
         step: id of the step the proposal belongs to; None for what is none of a step.
     """
-    if is_of_power(question) or any(words in question.text for words in _SEVERAL):
+    if is_of_power(question) or question.several:
         return False
     *entry, _ = place_of(question, about, procedure, step) or ("",)
     if about.kind == "measurement":

@@ -15,6 +15,7 @@ from author.checks.vague import no_observation, reckoned, vague
 from author.procedure.document import Procedure
 from author.procedure.specs import LimitSpec
 from author.procedure.steps import Step
+from author.resources.printable import unprintable
 
 _MOST_WORDS = 20
 _MOST_ORDERS = 2
@@ -47,7 +48,7 @@ def check(subject: Subject) -> Iterator[Remark]:
 
     Rules about English words ask nothing of a procedure in another language.
     """
-    yield from _unwritten(subject.procedure, ())
+    yield from _marks(subject.procedure, ())
     yield from _demo_data(subject.procedure)
     language = subject.procedure.language
     english = language == "en" or language.startswith("en-")
@@ -154,18 +155,32 @@ def _demands(step: Step) -> Iterator[tuple[Path, str]]:
         yield ("witness", "what"), step.witness.what
 
 
-def _unwritten(value: object, path: Path) -> Iterator[Remark]:
+def _marks(value: object, path: Path, *, told: bool = False) -> Iterator[Remark]:
+    """Look at every text for places left open, and for what no paper can show.
+
+    Args:
+        value: a text or what holds texts.
+        path: where it stands.
+        told: whether another rule tells that it is still to be written.
+    """
     if isinstance(value, str):
-        if UNWRITTEN in value:
-            key = next((part for part in reversed(path) if isinstance(part, str)), "")
-            yield remark("wording.unwritten", f"'{key}' is still to be written", path)
+        if UNWRITTEN in value and not told:
+            yield remark("wording.unwritten", f"'{_key(path)}' is still to be written", path)
+        missing = unprintable(value)
+        if missing is not None:
+            said = f"'{_key(path)}' has characters that cannot be printed: {missing}"
+            yield remark("wording.unprintable", said, path)
     elif isinstance(value, tuple):
         for index, entry in enumerate(value):
-            yield from _unwritten(entry, (*path, index))
+            yield from _marks(entry, (*path, index))
     elif isinstance(value, BaseModel):
         for name, key in _keys(type(value)):
-            if not (name == "note" and isinstance(value, LimitSpec) and unconfirmed(value)):
-                yield from _unwritten(getattr(value, name), (*path, key))
+            heard = name == "note" and isinstance(value, LimitSpec) and unconfirmed(value)
+            yield from _marks(getattr(value, name), (*path, key), told=heard)
+
+
+def _key(path: Path) -> str:
+    return next((part for part in reversed(path) if isinstance(part, str)), "")
 
 
 def unconfirmed(spec: LimitSpec) -> bool:

@@ -120,6 +120,8 @@ class Question:
         asks: what the answer is: a ``torque``, how the machine is made ``safe``, what
             becomes of a ``part``, the ``limits`` of a number, how harm is ``avoided``, what is
             done ``otherwise``, or how something is ``told``.
+        several: whether it asks the same of other proposals too, so that what became of the
+            one it is about does not answer it.
     """
 
     text: str
@@ -128,6 +130,7 @@ class Question:
     weight: int
     about: str | None = None
     asks: Asked = "told"
+    several: bool = False
 
 
 class Names:

@@ -7,10 +7,14 @@ from decimal import Decimal
 from typing import Any
 
 from author.contract.procedure_file import as_plain
+from author.errors import InputError
 from author.procedure.spec_entry import entry_text
 from author.procedure.steps import Step
+from author.proposals.draft.steps import line
+from author.proposals.proposal import Proposal
 
 _NUMBERS = frozenset({"specs", "torques"})
+_NEEDS_UNIT = {"limits", "aim", "about", "measured", "tolerance"}
 _OF_ONE_NUMBER = ("characteristic", "quantity", "datum", "where")
 """What two numbers have in common that are about the same."""
 
@@ -46,6 +50,22 @@ def said_otherwise(step: Step, key: str, entry: Mapping[str, Any]) -> str | None
         if same and not told.get("reference") and _numbers(told) != _numbers(entry):
             return f"{there.characteristic}: {entry_text(there.limits())}"
     return None
+
+
+def check_unit(p: Proposal) -> None:
+    """Refuse a number that needs a unit and has none.
+
+    Raises:
+        InputError: if it has none.
+    """
+    values = p.values
+    if values is None or values.unit is not None or not values.numbers():
+        return
+    if p.detail("role") in _NEEDS_UNIT:
+        raise InputError(
+            f"no unit was said with “{line(p.said, 80)}”",
+            remedy="Change it: write the number with its unit",
+        )
 
 
 def _bare(value: object) -> str:

@@ -31,7 +31,7 @@ from author.library.index.database import Index
 from author.library.index.indexing import mend, refresh
 from author.library.index.tables import files, procedures
 from author.library.shop import Shop, open_shop
-from author.library.signing.glance import doubts_about
+from author.library.signing.glance import NOT_LOOKED_AT, doubts_about, has_keys
 from author.procedure.orders import Job, OrderSheet, order_sheet
 from author.progress import SILENT, Cancel, Progress
 from author.storage import replace_file
@@ -85,18 +85,20 @@ def find_in(
 ) -> Reply[Answer]:
     """Find procedures by words and filters; see ``author.library.asking.finding.find``.
 
-    At those that are shown a glance is taken, whether they are as they were signed.
+    At those that are shown a glance is taken, whether they are as they were signed; a note says
+    what was not looked at.
 
     Raises:
         InputError, MachineError: if the query, the library or the index is wrong.
     """
     asked = read_query(words)
     found = _ask(folder, lambda rows: find(rows, asked, filters, most), progress, cancel)
-    doubts = doubts_about(
-        open_shop(folder), [(one.place, one.revision) for one in found.value.results]
-    )
+    shop = open_shop(folder)
+    doubts = doubts_about(shop, [(one.place, one.revision) for one in found.value.results])
     shown = tuple(replace(one, doubt=doubts.get(one.place)) for one in found.value.results)
-    return replace(found, value=replace(found.value, results=shown))
+    believed = any(one.state == "approved" and one.doubt is None for one in shown)
+    notes = (*found.notes, *((NOT_LOOKED_AT,) if believed and has_keys(shop) else ()))
+    return replace(found, value=replace(found.value, results=shown), notes=notes)
 
 
 def where_used_in(folder: Path, what: str, *, older: bool = False) -> Reply[Uses]:

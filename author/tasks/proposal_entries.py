@@ -10,7 +10,16 @@ from typing import Any
 from author.checks.naming import new_id
 from author.checks.wording import UNWRITTEN
 from author.contract.procedure_file import as_plain
-from author.editing import AddEntry, Address, AddStep, Command, Outcome, RemoveSteps, SetField, Span
+from author.editing import (
+    AddEntry,
+    Address,
+    AddStep,
+    Command,
+    RemoveEntry,
+    RemoveSteps,
+    SetField,
+    Span,
+)
 from author.editing.entries import entry_id
 from author.editing.ids import ids_in, taken_with
 from author.editing.steps import new_step_id
@@ -31,8 +40,10 @@ from author.proposals.draft.entries import (
 )
 from author.proposals.draft.steps import StepMaker, line, unwritten
 from author.proposals.proposal import Proposal
-from author.tasks.claims_there import said_already, said_otherwise
+from author.tasks.claims_there import check_unit, said_already, said_otherwise
+from author.tasks.claims_together import TOGETHER, Joined, TogetherMaker, joined, words_of
 from author.tasks.proposal_places import Known, Places, ShownBy, unwritten_step
+from author.tasks.taking_command import TakeIn
 
 _ROOM = 400
 _MICRO = Decimal("0.000001")
@@ -43,7 +54,6 @@ _SOURCES = {
 _CLAIM_LISTS = ("hazards", "specs", "torques", "critical_points", "criteria")
 _OF_CLAIMS = (*_CLAIM_LISTS, "reason", "ladder", "note")
 """What a claim may come to stand in at its step, the likeliest first."""
-_NEEDS_UNIT = {"limits", "aim", "about", "measured", "tolerance"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,35 +79,6 @@ class Taken:
     placed: Mapping[str, str]
     places: Mapping[str, Address]
     otherwise: Mapping[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class TakeIn(Command):
-    """A change that was worked out for one snapshot of the document.
-
-    Attributes:
-        before: the snapshot.
-        after: what it becomes.
-        words: what is done.
-        was: address, in the snapshot, of what it is about.
-        now: the same afterwards.
-    """
-
-    before: Procedure
-    after: Procedure
-    words: str
-    was: Address
-    now: Address
-
-    def outcome(self, procedure: Procedure) -> Outcome:
-        """Return what the command makes of the document it was worked out for.
-
-        Raises:
-            InputError: if it is another document by now.
-        """
-        if procedure is not self.before:
-            raise InputError("the document was changed meanwhile", remedy="Accept it once more")
-        return Outcome(self.after, self.words, self.was, self.now)
 
 
 def taken(
@@ -146,7 +127,7 @@ class _Taking(Places):
     def __init__(self, procedure: Procedure, known: Known) -> None:
         super().__init__(procedure, known)
         self.accepted = set(known.accepted)
-        self._heard: list[dict[str, Any]] = []
+        self._maker = TogetherMaker()
         self.began_at: Address | None = None
         self.last: Address | None = None
         self.places: dict[str, Address] = {}
@@ -327,18 +308,25 @@ class _Taking(Places):
 
     def _take_claim(self, p: Proposal, host: str) -> None:
         if p.kind == "measurement":
-            _check_unit(p)
+            check_unit(p)
         step = self.step(host)
-        bare = replace(p, kind="step", text=step.action, details=(), moves=(), values=None)
-        self._heard.clear()
-        made = StepMaker(frozenset({p.id}), {}, self._free_id, self._heard).made(bare, [p])
+        self._maker.heard.clear()
+        told = next((self.known.proposals[s] for s in p.steps if s in self.known.proposals), p)
+        made = self._maker.made([p], step, told)
         if p.kind == "measurement" and "note" in made:
             made["note"] = named(p.text)
+        others = self.said_with(p, host, self.accepted) if p.kind in TOGETHER else []
+        before = self._maker.made([one for one in others if one is not p], step, told)
+        after = self._maker.made(others, step, told) if len(others) > 1 else made
         for key in _CLAIM_LISTS:
-            for entry in made.get(key, ()):
+            found = joined(step, key, before.get(key, ()), after.get(key, ()))
+            if found is None:
+                found = Joined({}, made.get(key, ()))
+            for entry in found.added:
                 if (other := said_otherwise(self.step(host), key, entry)) is not None:
                     self.otherwise[p.id] = other
                 self._add_claim(host, key, entry)
+            self._complete(host, key, found.changed)
         self.places[p.id] = ("steps", host, *(key for key in _OF_CLAIMS if key in made))[:3]
         if "reason" in made:
             if step.reason is None:
@@ -353,11 +341,28 @@ class _Taking(Places):
         if "note" in made:
             self._add_note(host, made["note"])
 
+    def _complete(self, host: str, key: str, changed: Mapping[int, dict[str, Any] | None]) -> None:
+        """Put entries in the place of others of a step, the last first."""
+        for at in sorted(changed, reverse=True):
+            entry, place = changed[at], ("steps", host, key, at)
+            if entry is None:
+                self._do(RemoveEntry(place))
+            else:
+                self._do(SetField(place, self._with_source(entry)))
+
+    def _with_source(self, entry: dict[str, Any]) -> dict[str, Any]:
+        """Return an entry with its source in the list of sources, if it has a new one."""
+        known = {one.id for one in self.procedure.sources} | {None}
+        source = entry.get("source")
+        return entry if source in known else {**entry, "source": self._source(str(source))}
+
     def _add_claim(self, host: str, key: str, entry: dict[str, Any]) -> None:
         if said_already(self.step(host), key, entry):
             return
         if "source" in entry:
             entry["source"] = self._source(entry["source"])
+        if "id" in entry:
+            entry["id"] = self._free_id(words_of(entry["id"]))
         self._do(AddEntry(("steps", host, key), entry))
 
     def _add_note(self, host: str, words: str) -> None:
@@ -374,12 +379,12 @@ class _Taking(Places):
 
     def _source(self, name: str) -> str:
         """Return the source that a claim names: of a number its moment, else the whole film."""
-        moment = next((each for each in self._heard if each["id"] == name), None)
+        moment = next((each for each in self._maker.heard if each["id"] == name), None)
         kind, title = (moment["kind"], moment["title"]) if moment else _SOURCES[name]
         there = (s for s in self.procedure.sources if s.kind == kind)
         found = next((s.id for s in there if moment is None or s.title == title), None)
         if found is None:
-            found = entry_id(self.procedure, ("sources",), name if moment else title)
+            found = entry_id(self.procedure, ("sources",), words_of(name) if moment else title)
             began = self.began_at
             self._do(AddEntry(("sources",), {"id": found, "kind": kind, "title": title}))
             self.began_at = began  # what the claim is about, not the list of sources
@@ -387,14 +392,3 @@ class _Taking(Places):
 
     def _free_id(self, words: str) -> str:
         return new_id(words, taken_with(ids_in(self.procedure), POINTS), "point")
-
-
-def _check_unit(p: Proposal) -> None:
-    values = p.values
-    if values is None or values.unit is not None or not values.numbers():
-        return
-    if p.detail("role") in _NEEDS_UNIT:
-        raise InputError(
-            f"no unit was said with “{line(p.said, 80)}”",
-            remedy="Change it: write the number with its unit",
-        )

@@ -6,7 +6,7 @@ by the film: the one whose clip covers more than half of what both show together
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
@@ -132,6 +132,30 @@ class Places:
             if found is not None:
                 return found
         return shows[0] if shows else None
+
+    def said_with(self, p: Proposal, host: str, accepted: Set[str]) -> list[Proposal]:
+        """Return a claim and the accepted ones of its kind in its step, in the order said.
+
+        Args:
+            p: the claim.
+            host: id of its step.
+            accepted: ids of what was accepted.
+        """
+        clip = self.step(host).clip
+        own = {*p.steps, *(name for name, at in self.placed.items() if at == host)}
+
+        def is_near(one: Proposal) -> bool:
+            # Looked at first: to find the step of each claim takes long where there are many.
+            shown = clip is not None and clip.recording == one.recording
+            in_clip = shown and clip is not None and clip.start <= one.start < clip.end
+            return in_clip or not own.isdisjoint(one.steps)
+
+        kin = (one for one in self.known.proposals.values() if one.kind == p.kind)
+        return [
+            one
+            for one in kin
+            if one.id == p.id or (one.id in accepted and is_near(one) and self.host(one) == host)
+        ]
 
     def step(self, name: str) -> Step:
         """Return a step of the document by its id."""

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
-from author.bench.answering import is_of_the_job, place_of
+from author.bench.answering import is_answered, is_of_the_job, place_of
 from author.bench.overlaps import overlap_of
 from author.contract import read_procedure
 from author.editing import path_of
@@ -93,6 +94,48 @@ def test_of_several_it_is_the_one_that_says_the_same(
                 assert last in field
                 tried += 1
     assert tried >= 3
+
+
+def graded(saw: Procedure) -> tuple[Procedure, Proposal]:
+    """Return the sample with a grade of its first supply, and that supply as it was heard."""
+    entry, *others = saw.supplies or ()
+    supplies = (entry.model_copy(update={"grade": "ISO VG 32"}), *others)
+    return saw.model_copy(update={"supplies": supplies}), claim("supply", entry.name)
+
+
+def test_supplies_asked_for_together_are_not_answered_by_the_first_and_one_alone_is(
+    saw: Procedure,
+) -> None:
+    job, first = graded(saw)
+    both = [first, claim("supply", "brake cleaner", id="cleaner", start=Decimal(9))]
+    for proposals, answered in ((both, False), (both[:1], True)):
+        (asked,) = (q for q in questions(proposals) if "which grade" in q.text.lower())
+        assert asked.about == first.id
+        assert is_answered(asked, first, job, None) is answered
+
+
+def test_warnings_asked_for_together_are_not_answered_by_the_first_and_one_alone_is(
+    saw: Procedure,
+) -> None:
+    placed = next(p.step for p in saw.placed_steps() if p.step.hazards)
+    hazard = placed.hazards[0]
+    assert hazard.avoid
+    known = {"steps": (placed.id,), "details": (("signal", "WARNING"),)}
+    first = claim("hazard", f"{hazard.hazard} it can crush your fingers", hazard.hazard, **known)
+    other = claim("hazard", "it can burn you", id="other", start=Decimal(60), end=Decimal(61),
+                  **known)  # fmt: skip
+    host = claim("step", "lower it", id=placed.id, steps=())
+    for hazards, answered in (([first, other], False), ([first], True)):
+        (asked,) = (q for q in questions([host, *hazards]) if "how is it avoided" in q.text)
+        assert asked.about == first.id
+        assert is_answered(asked, first, saw, placed.id) is answered
+
+
+def test_words_of_the_film_do_not_make_one_question_one_of_several(saw: Procedure) -> None:
+    job, first = graded(saw)
+    said = replace(first, text=f"{first.text}; “the thin one”")
+    (asked,) = (q for q in questions([said]) if "which grade" in q.text)
+    assert is_answered(asked, said, job, None)
 
 
 def test_what_a_span_shows_already_and_what_is_free_of_it(saw: Procedure) -> None:

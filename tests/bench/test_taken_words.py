@@ -12,7 +12,8 @@ from author.bench.proposal_words import brief, called, counted, told
 from author.bench.taken_words import taken_words
 from author.errors import InputError
 from author.proposals.proposal import Proposal, ProposalKind
-from author.tasks.proposal_entries import TakeIn, Taken
+from author.tasks.proposal_entries import Taken
+from author.tasks.taking_command import TakeIn
 
 STEPS = {"lift": 3, "press": 4}
 SOME = object.__new__(TakeIn)

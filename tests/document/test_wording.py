@@ -58,6 +58,10 @@ WORDING_CASES: list[tuple[str, list[Change], list[Change]]] = [
     ("wording.demo_data", [lambda p: p.update(data="shop")], [real]),
     ("wording.demo_data", [real, lambda p: p.update(notice="From invented demo data")], []),
     ("wording.unwritten", [lambda p: p.update(limits_of_use=[f"{UNWRITTEN} later"])], []),
+    ("wording.unprintable", [say("note: Mind the edge \U0001f527")],
+     [say("note: ⚠ 5 µm, 12 °C, ⌀ 8 ±½, l’arbre – no more")]),
+    ("wording.unprintable", [lambda p: p.update(purpose="日")], [lambda p: p.update(purpose="Я")]),
+    ("wording.unprintable", [lambda p: spec(p).update(note=f"{UNWRITTEN} \U0001f527")], []),
     ("wording.length", [say("Pull " + "it " * 19 + "off.")], [say("Pull " + "it " * 18 + "off.")]),
     # A number with its unit is one word, a sign is none.
     ("wording.length", [say("Set " + "it " * 19 + "to 5 N·m.")],

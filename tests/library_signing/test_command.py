@@ -15,10 +15,12 @@ import pytest
 from author.cli.library_answers import say_due, say_found, say_order
 from author.cli.library_signing import COMMANDS
 from author.contract import read_procedure
+from author.contract.review_file import read_review, review_bytes
 from author.errors import ReelwrightError
 from author.library.asking.query import Filters
 from author.library.shelves.shelving import Shelved
 from author.library.shop import new_shop
+from author.library.signing.glance import NOT_LOOKED_AT
 from author.library.signing.keys import new_signer, public_pem
 from author.progress import Cancel
 from author.publish.published_yaml import published_yaml
@@ -321,6 +323,32 @@ def _doubts(shop: BenchShop) -> set[str | None]:
     order = order_from(shop.folder, [ID]).value
     due = due_in(shop.folder, "2040-01-01").value
     return {*(one.doubt for one in (*found, *due)), order.doubts.get(ID)}
+
+
+def test_who_finds_orders_or_reviews_is_told_of_sign_offs_changed_after_approval(
+    approved: BenchShop, run: Run
+) -> None:
+    sheet = approved.procedure / "review.yaml"
+    signed = sheet.read_bytes()
+    said = read_review(approved.procedure)
+    assert said is not None
+    *others, last = said.sign_offs
+    query = last.model_copy(update={"verdict": "queried", "note": "Is that so?"})
+    changed = review_bytes(said.model_copy(update={"sign_offs": (*others, query)}))
+    for left in (changed, signed.replace(b"R. Reviewer", b"A. Nobody"), None):
+        sheet.unlink(missing_ok=True)
+        if left is not None:
+            sheet.write_bytes(left)
+        assert run("audit", approved.folder)[0] == 1
+        assert _doubts(approved) == {"its sign-offs were changed since it was signed"}
+    sheet.write_bytes(signed)
+    assert _doubts(approved) == {None}
+
+
+def test_finding_says_what_it_did_not_look_at_of_what_is_approved(approved: BenchShop) -> None:
+    assert find_in(approved.folder, "belt", Filters(), 9).notes[-1] == NOT_LOOKED_AT
+    approved.edit('upper: "45"', 'upper: "95"')
+    assert find_in(approved.folder, "belt", Filters(), 9).notes == ()
 
 
 def test_who_finds_orders_or_reviews_is_told_of_a_change_after_approval(

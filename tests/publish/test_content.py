@@ -20,6 +20,7 @@ from author.publish import glyphs, number_texts
 from author.publish.content import labour_text, page_data, texts
 from author.publish.signatures import Signature, signatures_of
 from author.resources import schema_folder
+from author.resources.printable import drawable
 from publish import sample
 
 VALID = schema_folder() / "examples" / "valid"
@@ -194,7 +195,7 @@ def with_text(node, path, text):
 
 def test_every_unit_can_be_printed():
     assert {letter for symbol in all_units() for letter in symbol} <= {
-        chr(one) for one in glyphs.drawable()
+        chr(one) for one in drawable()
     }
 
 
@@ -215,6 +216,9 @@ def test_a_missing_glyph_is_refused_in_every_text_and_its_place_is_named():
         tried.add(kind)
         with pytest.raises(InputError) as caught:
             glyphs.refuse_missing(texts(page_data(check(changed).draft, {})))
+        # The check says so first, and where.
+        said = [one.path for one in check(changed).remarks if one.rule.id == "wording.unprintable"]
+        assert said == [path], path
         # A part's name is printed at the steps too; the list of parts comes first.
         assert str(caught.value).startswith(f"{place_of(path, plain)} has characters"), path
     assert len(tried) > 80
@@ -231,7 +235,7 @@ def test_missing_characters_are_named_with_their_place():
 
 def test_the_trade_s_characters_are_there():
     glyphs.refuse_missing([("here", "µΩ°±≤≥⌀×·−→“”…½⚠ äßçñ αβ Я")])
-    assert ord("日") not in glyphs.drawable()
+    assert ord("日") not in drawable()
 
 
 @given(st.text(max_size=300))

@@ -50,3 +50,31 @@ def test_safety_follows_lists_that_run_over_pages_and_is_not_torn(count):
     assert page["qt0x"] < page[f"qt{count - 1}x"]
     assert page["qh0x"] == page["qh2x"] <= page[f"qt{count - 1}x"] + 1
     assert page["qa0x"] == page["qa1x"] == page["qh0x"]
+
+
+def long_safety(tools, hazards):
+    """Return the pages of marks of lists so long, and of so many hazards of single steps."""
+    listed = [{"id": f"t-{n}", "name": f"Tool qt{n}x", "note": "a note"} for n in range(tools)]
+    table = [hazard("WARNING", f"It qh{n}x falls", None, "Keep off.") for n in range(hazards)]
+    warned = [
+        {"id": f"w-{n}", "action": "Go.", "hazards": table[n : n + 6]} for n in range(0, hazards, 6)
+    ]
+    # The marks of messages for the whole job stand above those of the table.
+    job = [hazard("WARNING", f"It qh{900 + n}x", None, "Keep off.") for n in range(2)]
+    empty = dict.fromkeys(("parts", "supplies", "sources", "stacks"), "none")
+    steps = [pictured(0), *warned]
+    page = pages(steps, tools=listed, general_hazards=job, **empty)
+    return page, page[f"qt{tools - 1}x"], page[f"qh{hazards - 1}x"]
+
+
+def test_a_long_safety_table_begins_where_lists_leave_much_empty_and_step_1_where_it_ends():
+    page, lists_end, table_end = long_safety(56, 20)
+    assert page["qh900x"] == page["qh901x"] == page["qh0x"] == page["qh3x"] == lists_end
+    assert page["qa0x"] == table_end == lists_end + 1
+
+
+@pytest.mark.parametrize(("tools", "hazards"), [(56, 6), (90, 20)])
+def test_safety_is_not_torn_where_it_is_short_or_little_would_stay_empty(tools, hazards):
+    page, lists_end, table_end = long_safety(tools, hazards)
+    assert page["qh900x"] == page["qh901x"] == page["qh0x"] == table_end
+    assert lists_end in {table_end, table_end - 1}

@@ -1,7 +1,8 @@
-"""A glance at procedures that say they are approved: was the file changed since it was signed?
+"""A glance at procedures that say they are approved: was the text changed since it was signed?
 
 The newest act about the state of a revision is held against the stored bytes of its procedure
-file, and no more. Whether the whole history holds, and stills and sign-offs with it, an audit says.
+file and of its sign-offs, and no more. Whether the whole history holds, and stills and clips with
+it, an audit says.
 """
 
 from __future__ import annotations
@@ -12,13 +13,25 @@ from pathlib import Path
 
 from author.contract.procedure_file import PROCEDURE_FILE
 from author.contract.reading import read_bytes
+from author.contract.review_file import REVIEW_FILE
 from author.errors import InputError
 from author.library.shop import REVISIONS, Shop
-from author.library.signing.history import SIGNATURES
-from author.library.signing.manifest import ProcedureAct, stated, with_state
+from author.library.signing.history import HISTORY, SIGNATURES
+from author.library.signing.manifest import ProcedureAct, digest_of, stated, with_state
 from author.library.signing.people import Keyring, read_keyring
 from author.library.signing.signatures import SignedAct, read_act, read_act_file
 from author.library.signing.states import STATES, WORKED_ON, words
+
+NOT_LOOKED_AT = (
+    "Procedure file and sign-offs were held against the newest signature; stills, clips and "
+    "earlier signatures were not: 'reelwright library audit' does that"
+)
+"""What somebody is to know who is shown a state without a doubt."""
+
+
+def has_keys(shop: Shop) -> bool:
+    """Whether a library has a history of keys, so that its states are held against signatures."""
+    return any((shop.folder / HISTORY).glob("*.json"))
 
 
 def doubts_about(shop: Shop, places: Iterable[tuple[str, int]]) -> dict[str, str]:
@@ -69,7 +82,11 @@ def _doubt(folder: Path, revision: int, keyring: Keyring) -> str | None:
         hashlib.sha256(as_signed).hexdigest() != act.files.get(PROCEDURE_FILE)
     ):
         return "changed since it was signed"
-    return None if act.state == says else f"by its history it is {words(act.state)}"
+    if act.state != says:
+        return f"by its history it is {words(act.state)}"
+    if digest_of(folder, REVIEW_FILE) != act.files.get(REVIEW_FILE):
+        return "its sign-offs were changed since it was signed"
+    return None
 
 
 def _ruling(folder: Path, revision: int) -> SignedAct[ProcedureAct] | None:

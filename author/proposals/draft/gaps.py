@@ -232,7 +232,10 @@ def _of_warnings(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> It
             told = "; ".join(
                 f"“{line(p.said, 80)}” ({clock_text(p.start)})" for p in some[:MOST_TOLD]
             )
-            yield ask(some[0], 30, f"Warnings told by half, {asked}: {told}?", asks)
+            yield ask(
+                some[0], 30, f"Warnings told by half, {asked}: {told}?", asks,
+                several=len(some) > 1,
+            )  # fmt: skip
 
 
 def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
@@ -263,7 +266,7 @@ def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:
         more = f" and {len(open_ones) - MOST_TOLD} more" if len(open_ones) > MOST_TOLD else ""
         yield ask(
             open_ones[0], 25, f"Supplies are used: {told}{more}. Which grade of each, how much, "
-            "and on which surface?"
+            "and on which surface?", several=True,
         )  # fmt: skip
 
 

@@ -38,7 +38,9 @@ _NOT_SO = re.compile(
 )
 
 
-def ask(about: Proposal, weight: int, text: str, asks: Asked = "told") -> Question:
+def ask(
+    about: Proposal, weight: int, text: str, asks: Asked = "told", *, several: bool = False
+) -> Question:
     """Return a question about a proposal.
 
     Args:
@@ -46,8 +48,9 @@ def ask(about: Proposal, weight: int, text: str, asks: Asked = "told") -> Questi
         weight: how bad it is to leave it open.
         text: the question.
         asks: what kind of answer fits.
+        several: whether it is asked of others too.
     """
-    return Question(text, about.recording, about.start, weight, about.id, asks)
+    return Question(text, about.recording, about.start, weight, about.id, asks, several)
 
 
 def _in_reverse(proposals: Sequence[Proposal]) -> Proposal | None:
@@ -118,6 +121,7 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
             reverse, 88, f"“{line(reverse.said, 80)}” is said at {clock_text(reverse.start)}: "
             "write the order of refitting down, step by step, with torques and what is new"
             + (f". Off and not said to go back, last off first: {listed}." if listed else "."),
+            several=True,
         )  # fmt: skip
     unknown = [part for part in on if part in names and part not in off and part not in new]
     if unknown:
@@ -125,7 +129,7 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
         more = f" and {len(unknown) - MOST_TOLD} more" if len(unknown) > MOST_TOLD else ""
         yield ask(
             on[unknown[0]], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
-            "are new, and where do the others come off?", "part"
+            "are new, and where do the others come off?", "part", several=len(unknown) > 1,
         )  # fmt: skip
 
 
