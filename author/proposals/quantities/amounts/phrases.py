@@ -153,7 +153,7 @@ _BEFORE_SIGN = frozenset({"", ",", "to", "at", "of", "is", "below", "about", "be
                           "from", "around", "reads", "than", "past", "over", "be", "was",
                           "under", "says", "drooped", "now", "least", "most", "got", "it's",
                           "she's", "he's", "i'm", "hit", "reading", "still", "have",
-                          "has", "i've"})  # fmt: skip
+                          "has", "i've", "psi", "bar", "kpa", "psig"})  # fmt: skip
 
 
 def _negative(tokens: list[Token], amount: Amount) -> None:

@@ -23,6 +23,7 @@ from author.proposals.quantities.bare_numbers.kin import kin_signs
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.parallel_units import falls_from, unit_by_form
 from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
+from author.proposals.quantities.bare_numbers.saturated import saturated_at
 from author.proposals.quantities.bare_numbers.signs import (
     Mention,
     Shape,
@@ -97,6 +98,8 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
         return Choice(NOTHING, None, frozenset())  # "off at seven, and it went from seven to six"
     if (one := _of_its_name(talk, scene, amount)) is not None:
         return one
+    if (cold := saturated_at(talk, scene.index, amount)) is not None:
+        return Choice(cold, None, frozenset())
     if (one := _as_all(talk, scene, amount)) is not None:
         return one
     if (one := _goes_on(talk, scene, amount)) is not None:

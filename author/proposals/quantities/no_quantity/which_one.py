@@ -103,9 +103,24 @@ def _names_one(tokens: list[Token], amount: Amount, ahead: str, behind: str, aft
     before = tokens[amount.first - 1].low if amount.first else ""
     if before in {"a", "an"} and BEARING_NAME.fullmatch(f"{value:f}"):
         return True
+    if _is_at_address(tokens, amount):
+        return True
     eight = value == _EIGHT and _OF_EIGHT.search(ahead)
     gas = value in _GASES and amount.last < len(tokens) and tokens[amount.last].text in _LETTERS
     return bool(eight or gas or _OF_A_KEY.search(ahead)) or _is_on_clock_face(tokens, amount)
+
+
+def _is_at_address(tokens: list[Token], amount: Amount) -> bool:
+    """Whether it is told with an axis, a terminal or a grade: "A2 minus ninety", "A4 minus 80"."""
+    sign = amount.first if tokens[amount.first].low in _SIGNS else amount.first - 1
+    at = sign - 1 - (sign > 0 and tokens[sign - 1].low == ",")
+    if at < 1 or tokens[sign].low not in _SIGNS or tokens[at].kind != "digits":
+        return False
+    letter = tokens[at - 1].text
+    return tokens[at].glued and tokens[at].low.isdigit() and len(letter) == 1 and letter.isupper()
+
+
+_SIGNS = frozenset({"minus", "plus", "-", "−", "+"})
 
 
 def _is_gear_oil(tokens: list[Token], amount: Amount) -> bool:
