@@ -96,10 +96,8 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
     before = {one.nominal for one in scene.amounts[: amount.place]}
     if amount.nominal in before and falls_from(scene, amount):
         return Choice(NOTHING, None, frozenset())  # "off at seven, and it went from seven to six"
-    if (one := _of_its_name(talk, scene, amount)) is not None:
+    if (one := _of_its_name(talk, scene, amount) or _of_cold(talk, scene, amount)) is not None:
         return one
-    if (cold := saturated_at(talk, scene.index, amount)) is not None:
-        return Choice(cold, None, frozenset())
     if (one := _as_all(talk, scene, amount)) is not None:
         return one
     if (one := _goes_on(talk, scene, amount)) is not None:
@@ -142,6 +140,12 @@ def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
             if kind_of(one.unit) == "ratio" and own_name(earlier, one) == named:
                 return Choice(one.unit or BARE, far, frozenset())
     return None
+
+
+def _of_cold(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return the unit of "suction twenty-two psi, minus four"."""
+    unit = saturated_at(talk, scene.index, amount)
+    return None if unit is None else Choice(unit, None, frozenset())
 
 
 def _as_all(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from author.checks.verbs import words
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.told_as_value import is_below
 from author.proposals.quantities.bare_numbers.topic import Talk
 
 _BESIDE = frozenset({"", ",", "and", ", and", "at", ", at", "so", ", so"})
-_COLD = frozenset({"suction", "evaporator", "evaporates", "evaporating", "refrigerant", "saturation",
-                   "saturated", "superheat", "chiller", "freezer", "condenser"})  # fmt: skip
+_COLD = words(
+    "suction evaporator evaporates evaporating refrigerant saturation saturated superheat chiller"
+    " freezer condenser"
+)
 _NEAR = 3
 
 
@@ -28,8 +31,8 @@ def saturated_at(talk: Talk, index: int, amount: Amount) -> str | None:
     if not is_below(amount) or not amount.place:
         return None
     before = scene.amounts[amount.place - 1]
-    words = between(scene.tokens, before.last, amount.first)
-    if kind_of(before.unit) != "pressure" or words not in _BESIDE or is_below(before):
+    beside = between(scene.tokens, before.last, amount.first)
+    if kind_of(before.unit) != "pressure" or beside not in _BESIDE or is_below(before):
         return None
     near = talk.scenes[max(0, index - _NEAR) : index + _NEAR + 1]
     if not any(one.words & _COLD for one in near):

@@ -103,11 +103,10 @@ def _names_one(tokens: list[Token], amount: Amount, ahead: str, behind: str, aft
     before = tokens[amount.first - 1].low if amount.first else ""
     if before in {"a", "an"} and BEARING_NAME.fullmatch(f"{value:f}"):
         return True
-    if _is_at_address(tokens, amount):
-        return True
     eight = value == _EIGHT and _OF_EIGHT.search(ahead)
     gas = value in _GASES and amount.last < len(tokens) and tokens[amount.last].text in _LETTERS
-    return bool(eight or gas or _OF_A_KEY.search(ahead)) or _is_on_clock_face(tokens, amount)
+    placed = _is_at_address(tokens, amount) or _is_on_clock_face(tokens, amount)
+    return bool(eight or gas or _OF_A_KEY.search(ahead)) or placed
 
 
 def _is_at_address(tokens: list[Token], amount: Amount) -> bool:
