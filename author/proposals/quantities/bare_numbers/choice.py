@@ -30,6 +30,7 @@ from author.proposals.quantities.bare_numbers.signs import (
     number_signs,
     unit_signs,
 )
+from author.proposals.quantities.bare_numbers.supplies import is_supply
 from author.proposals.quantities.bare_numbers.told_as_value import (
     EIGHTHS,
     HUNDREDTHS,
@@ -96,7 +97,7 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
     before = {one.nominal for one in scene.amounts[: amount.place]}
     if amount.nominal in before and falls_from(scene, amount):
         return Choice(NOTHING, None, frozenset())  # "off at seven, and it went from seven to six"
-    if (one := _of_its_name(talk, scene, amount) or _of_cold(talk, scene, amount)) is not None:
+    if (one := _of_its_name(talk, scene, amount) or _as_used(talk, scene, amount)) is not None:
         return one
     if (one := _as_all(talk, scene, amount)) is not None:
         return one
@@ -142,9 +143,10 @@ def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
     return None
 
 
-def _of_cold(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
-    """Return the unit of "suction twenty-two psi, minus four"."""
-    unit = saturated_at(talk, scene.index, amount)
+def _as_used(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return the unit of "suction 22 psi, minus four" and "this is four eighty three phase"."""
+    supply = is_supply(talk, scene.index, amount)
+    unit = "V" if supply else saturated_at(talk, scene.index, amount)
     return None if unit is None else Choice(unit, None, frozenset())
 
 

@@ -86,6 +86,23 @@ def is_timber(tokens: list[Token], amount: Amount) -> bool:
     return plain and small and _STOCK.search(ahead) is not None
 
 
+def carries(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a thing carries a supply voltage: "there's four eighty in every one of them".
+
+    Args:
+        tokens: words of the sentence.
+        amount: one of its amounts.
+    """
+    after = tokens[amount.last].low if amount.last < len(tokens) else ""
+    return amount.unit is None and amount.nominal in SUPPLIES and after in _CARRYING
+
+
+# Voltages of supplies (common practice, no source); nobody counts so many things.
+SUPPLIES = frozenset({110, 115, 120, 208, 220, 230, 240, 277, 380, 400, 415, 440, 460, 480, 575,
+                      600, 690})  # fmt: skip
+_CARRYING = frozenset({"in", "on", "at", "across", "behind", "between", "coming"})
+
+
 def _names_one(tokens: list[Token], amount: Amount, ahead: str, behind: str, after: str) -> bool:
     if _FACTOR.search(ahead) or _POURED.search(ahead) or _is_gear_oil(tokens, amount):
         return True

@@ -31,6 +31,10 @@ TWO_WORD_PARTS = {
 }  # fmt: skip
 
 
+# "Four eighty three phase" is 480.
+_NO_ONES = frozenset({*TWO_WORD_PARTS, ("three", "phase")})
+
+
 _VULGAR = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅐": "1/7", "⅑": "1/9", "⅒": "1/10", "⅓": "1/3",
     "⅔": "2/3", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6",
@@ -73,7 +77,8 @@ def below_hundred(tokens: list[Token], at: int) -> tuple[int, int] | None:
     low = low_at(tokens, at)
     if low in TENS:
         one = ONES.get(low_at(tokens, at + 1))
-        if one and (low_at(tokens, at + 1), low_at(tokens, at + 2)) not in TWO_WORD_PARTS:
+        parted = (low_at(tokens, at + 1), low_at(tokens, at + 2)) in _NO_ONES
+        if one and not parted:
             return TENS[low] + one, at + 2
         return TENS[low], at + 1
     value = BELOW_HUNDRED.get(low)
