@@ -79,7 +79,7 @@ _ABOVE = re.compile(r"(?<!not )(?<!no )(?:more than|over|above|greater than)$")
 _PLATE = re.compile(r"\b(?:name ?)?plate(?: say| says| is|'s| reads| gives)?$")
 _ON_PLATE = re.compile(
     r",? ?(?:is |it says )?(?:on the (?:name ?)?plate"
-    r"|(?:so )?says the (?:name ?)?plate)\b|(?:the (?:name ?)?plate (?:says|reads|gives))(?! ?\w)"
+    r"|(?:so )?says the (?:name ?)?plate)\b|the (?:name ?)?plate (?:says|reads|gives)(?! ?\w)"
 )
 _PAST_IT = re.compile(r"\b(?:over|above|past|more than)\b")
 _DRAWN = frozenset({"amps", "amp", "ampere", "amperes", "current", "draws", "drawing", "pulling"})
