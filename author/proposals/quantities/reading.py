@@ -23,6 +23,7 @@ from author.proposals.quantities.amounts.over_sentences import correct_across
 from author.proposals.quantities.amounts.pairs import stage_by_stage, without_sequence
 from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.restated import part_labels, settle_mercury, take_spreads
+from author.proposals.quantities.amounts.rows import part_readings, take_rows
 from author.proposals.quantities.amounts.told_later import correct_later
 from author.proposals.quantities.amounts.units import POUND, kind_of
 from author.proposals.quantities.amounts.vocabulary import FLUID
@@ -162,7 +163,7 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
 
 def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
     """Return a sentence with its amounts, points and digits that were left out put in."""
-    tokens = part_labels(tokens_of(text))
+    tokens = part_readings(part_labels(tokens_of(text)))
     amounts = amounts_in(tokens)
     pointed, places = put_points(tokens, earlier, amounts)
     pointed, begun = put_first_digits(pointed, earlier)
@@ -177,7 +178,7 @@ def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
     amounts = without_sequence(tokens, amounts)
     given = take_others(tokens, settle_doubts(tokens, amounts))
     told = stage_by_stage(tokens, correct_within(tokens, given))
-    return scene_of(index, tokens, take_spreads(told))
+    return scene_of(index, tokens, take_rows(tokens, take_spreads(told)))
 
 
 def _settle_units(scenes: list[Scene], scene: Scene, *, imperial: bool, told: set[str]) -> None:
@@ -205,7 +206,7 @@ def _part_names(scene: Scene) -> None:
     before: Amount | None = None
     for amount in scene.amounts:
         again = before is not None and is_counted_again(scene.tokens, before, amount)
-        if again or left_alone(scene.tokens, amount):
+        if "row" not in amount.flags and (again or left_alone(scene.tokens, amount)):
             scene.sizes.append(amount)
             before = amount
         else:
@@ -234,7 +235,7 @@ def _give_roles(scenes: list[Scene], scene: Scene) -> None:
         if previous:
             hold_on(scene.tokens, previous, amount)
             hand_back(scene.tokens, previous, amount)
-        if previous and goes_on(scene.tokens, previous, amount):
+        if "read" in amount.flags or (previous and goes_on(scene.tokens, previous, amount)):
             amount.role = "measured"
         begin = amount.last
 

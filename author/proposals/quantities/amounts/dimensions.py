@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import Decimal
 
-from author.proposals.quantities.numbers.parts import decimal_of, half_after, low_at
+from author.proposals.quantities.numbers.parts import (
+    BELOW_HUNDRED,
+    NUMBER_NAMES,
+    below_hundred,
+    decimal_of,
+    half_after,
+    low_at,
+)
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import Number, number_at
 
@@ -64,7 +72,69 @@ _WIDEST, _LONGEST = 4, 8
 
 
 def round_part(tokens: list[Token], at: int) -> Sized | None:
-    """Read "seventeen, forty, twelve" and "17 bore, 40 outside, 12 thick" as one size."""
+    """Read "seventeen, forty, twelve" and "17 bore, 40 outside, 12 thick" as one size.
+
+    Behind a seal or a bearing nothing needs to stand between: "the seal is thirty five fifty two
+    seven".
+    """
+    if low_at(tokens, at - 1) in _NUMBERED:
+        return None
+    return _told_in_a_row(tokens, at) or _told_apart(tokens, at)
+
+
+_NUMBERED = frozenset({"number", "part", "model"})
+_SEALED = frozenset({"seal", "seals", "seal's", "bearing", "bearings", "bearing's"})
+_MOST_WORDS = 7
+
+
+def _told_in_a_row(tokens: list[Token], at: int) -> Sized | None:
+    """Read three numbers said without a pause, where only one way to part them is a size."""
+    last = at
+    while last < len(tokens) and low_at(tokens, last) in NUMBER_NAMES - {"point", "half"}:
+        last += 1
+    if not len(_ROUND) <= last - at <= _MOST_WORDS or low_at(tokens, at - 1) in NUMBER_NAMES:
+        return None
+    if not any(low_at(tokens, near) in _SEALED for near in range(at - 4, last + 3)):
+        return None
+    ways = [way for way in _parted(tokens, at, last) if len(way) == len(_ROUND)]
+    sizes = {way for way in ways if _is_round(*map(Decimal, way))}
+    if len(sizes) != 1:
+        return None
+    values = tuple(Decimal(value) for value in sizes.pop())
+    return last, "size", values, " × ".join(format(value, "f") for value in values)
+
+
+def _parted(tokens: list[Token], at: int, last: int) -> Iterator[tuple[int, ...]]:
+    """Yield every way to part number words into at most three numbers below two hundred."""
+    if at == last:
+        yield ()
+        return
+    hundred = low_at(tokens, at) == "one" and at + 1 < last
+    for begin, more in ((at, 0), *([(at + 1, 100)] if hundred else ())):
+        longest = below_hundred(tokens, begin)
+        if longest is None:
+            continue
+        ends = {longest}
+        if (value := BELOW_HUNDRED.get(low_at(tokens, begin))) is not None:
+            ends.add((value, begin + 1))
+        for told, after in ends:
+            if after > last or (more and told < _LEAST_PAIRED):
+                continue
+            for rest in _parted(tokens, after, last):
+                if len(rest) < len(_ROUND):
+                    yield (told + more, *rest)
+
+
+_LEAST_PAIRED = 10
+
+
+def _is_round(inner: Decimal, outer: Decimal, wide: Decimal) -> bool:
+    """Whether bore, outside and width can be those of a round part: a wall has to be left."""
+    apart = wide < inner < outer <= _WIDEST * inner
+    return apart and wide <= _LONGEST * (outer - inner)
+
+
+def _told_apart(tokens: list[Token], at: int) -> Sized | None:
     values: list[Decimal] = []
     labels, forms = 0, set[str]()
     for label in _ROUND:
@@ -82,11 +152,9 @@ def round_part(tokens: list[Token], at: int) -> Sized | None:
             at += 1
     if forms != {"whole"} and labels < len(_ROUND):
         return None
-    inner, outer, wide = values
-    if not wide < inner < outer <= _WIDEST * inner or low_at(tokens, at) in BY:
+    # "fifty-two, fifty-four, fifty-one" are readings
+    if not _is_round(*values) or low_at(tokens, at) in BY:
         return None
-    if wide > _LONGEST * (outer - inner):
-        return None  # "fifty-two, fifty-four, fifty-one": no wall left, they are readings
     if low_at(tokens, at) == "," and at + 1 < len(tokens) and number_at(tokens, at + 1):
         return None  # a longer list
     return last, "size", tuple(values), " × ".join(format(value, "f") for value in values)

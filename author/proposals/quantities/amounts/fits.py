@@ -122,7 +122,9 @@ def _reaches(tokens: list[Token], aim: Amount, part: Amount) -> bool:
         return False
     words = between(tokens, aim.last, part.first)
     negative = (part.nominal or 0) < 0
-    found = _FROM_SIZE.fullmatch(words) or _ONE_PART.fullmatch(words)
+    # "Forty millimetres, minus two hundredths": the sign was read with the part.
+    signed = "minus" if negative and words == "," and aim.unit is not None else words
+    found = _FROM_SIZE.fullmatch(words) or _ONE_PART.fullmatch(signed)
     if found is None or not part.nominal or aim.nominal is None or aim.nominal <= 0:
         return False
     sign = "minus" if found["minus"] or negative else "plus" if found["plus"] else ""

@@ -8,6 +8,7 @@ import re
 from decimal import Decimal
 from fractions import Fraction
 
+from author.proposals.quantities.amounts.ahead_of_numbers import unit_ahead
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.behind_numbers import plain_unit_at, unit_at, with_article
 from author.proposals.quantities.amounts.compounds import compounds
@@ -94,7 +95,10 @@ def _amount_at(tokens: list[Token], at: int) -> Amount | None:
     is_bare = number.form == "fraction" and number.last == at + 1 and tokens[at].kind == "word"
     if unit is None and is_bare:
         return _bare_part(tokens, number)
+    ahead = unit_ahead(tokens, number) if unit is None else None
     amount = _amount_of(number, unit)
+    if ahead is not None:
+        amount.first, amount.unit = ahead
     _negative(tokens, amount)
     return _with_half(tokens, amount)
 
@@ -153,7 +157,7 @@ _BEFORE_SIGN = frozenset({"", ",", "to", "at", "of", "is", "below", "about", "be
                           "from", "around", "reads", "than", "past", "over", "be", "was",
                           "under", "says", "drooped", "now", "least", "most", "got", "it's",
                           "she's", "he's", "i'm", "hit", "reading", "still", "have",
-                          "has", "i've"})  # fmt: skip
+                          "has", "i've", "psi", "bar", "kpa", "psig"})  # fmt: skip
 
 
 def _negative(tokens: list[Token], amount: Amount) -> None:

@@ -7,6 +7,8 @@ from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.ranges import spans
+from author.proposals.quantities.amounts.sized_parts import OF_FINE, names_size
+from author.proposals.quantities.amounts.tolerances import EITHER
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import GO_ON, NAMES_BEFORE
 from author.proposals.quantities.numbers.tokens import Token
@@ -59,6 +61,8 @@ def _is_pair(tokens: list[Token], one: Amount, other: Amount) -> bool:
     after = tokens[other.last].low if other.last < len(tokens) else ""
     ahead = between(tokens, max(0, one.first - 5), one.first)
     behind = between(tokens, other.last, min(other.last + 4, len(tokens)))
+    if one.unit is None and other.unit in OF_FINE and EITHER.match(behind):
+        return not names_size(tokens, one)  # "the size is ten, twenty microns either way"
     if before in _NOT_OF_TWO or _IN_TURN & {*ahead.split()} or _STAGED & {*behind.split()}:
         return False
     shared = kind_of(other.unit) == "ratio"  # "seventy, seventy-five percent touching"

@@ -8,6 +8,7 @@ from decimal import Decimal
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, agree_on_mil, between
 from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.each_side import parts_of_each_side
+from author.proposals.quantities.amounts.sized_parts import OF_FINE, names_size, take_coarse
 from author.proposals.quantities.amounts.units import VAGUE, is_of, kind_of
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
@@ -24,7 +25,7 @@ _BOTH = (
 )
 
 
-_EITHER = re.compile(
+EITHER = re.compile(
     r"(?:of \w+ )?(?:(?:in )?(?:either|each|one|any|both) (?:way|side|road|direction)s?"
     r"(?: or the other)?|this (?:way|side) (?:or|and) (?:that|the other)(?: (?:way|side))?"
     r"|up or down"
@@ -89,14 +90,12 @@ _NO_QUARREL = re.compile(
 )
 
 
-_FINE = {"µm": "mm", "thou": "in"}
-_MOST_INCHES = 40
-
-
 def with_tolerances(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     """Return the amounts with each "plus or minus" put to the value before it."""
     kept: list[Amount] = []
     for amount in amounts:
+        if amount.is_plain() and amount.unit is None and names_size(tokens, amount):
+            amount.flags.add("sized")
         before = kept[-1] if kept else None
         start = before.last if before else max(0, amount.first - 4)
         if before is not None and len(kept) > 1 and _stands_between(tokens, kept[-2], before):
@@ -130,7 +129,7 @@ def _stands_between(tokens: list[Token], value: Amount, amount: Amount) -> bool:
 
 def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start: int) -> bool:
     """Read an amount as a tolerance where it is one; return whether another took it up."""
-    side = _EITHER.match(between(tokens, amount.last, min(amount.last + 6, len(tokens))))
+    side = EITHER.match(between(tokens, amount.last, min(amount.last + 6, len(tokens))))
     counted = amount.unit is None and (before is None or before.unit is None)
     apart = before is None or kind_of(before.unit) != kind_of(amount.unit)
     lasts = kind_of(amount.unit) == "time"
@@ -163,7 +162,7 @@ def _is_of_each(tokens: list[Token], value: Amount, amount: Amount, side: str) -
     "Fifty mil of daylight, then stands, one each side"; "180.1 across and 180.17 up and down".
     """
     if value.nominal and amount.nominal and amount.nominal >= abs(value.nominal):
-        named = value.unit is None and amount.unit not in _FINE  # "heading one, thirty pounds"
+        named = value.unit is None and amount.unit not in OF_FINE  # "heading one, thirty pounds"
         return named or amount.unit is None or amount.unit == value.unit
     words = between(tokens, value.last, amount.first).split()
     return side.endswith("side") and "either" not in side and len(words) > _NEAR
@@ -341,20 +340,6 @@ def _is_one_side(tokens: list[Token], before: Amount, amount: Amount, words: str
     return True
 
 
-def _take_coarse(aim: Amount, part: Amount) -> None:
-    """Give a size whose tolerance is in microns or thou its own unit: "fifteen, plus ten microns".
-
-    Of "ten, plus or minus two microns" both are microns; a part on one side only is of a fit,
-    and one as large as the size itself cannot be in its unit (common practice, no source).
-    """
-    if aim.nominal is None or part.plus is None or part.minus is None:
-        return
-    most = max(part.plus, part.minus)
-    if part.plus != part.minus or most * 2 >= abs(aim.nominal):
-        fine = part.unit == "µm" or aim.nominal < _MOST_INCHES
-        aim.unit = _FINE[part.unit or ""] if fine else None
-
-
 def stands_by(aim: Amount, part: Amount) -> bool:
     """Put a tolerance to the value it belongs to; return whether it fits there."""
     if aim.nominal is None or part.plus is None or part.minus is None:
@@ -363,8 +348,8 @@ def stands_by(aim: Amount, part: Amount) -> bool:
     agree_on_mil(aim, part)
     if part.unit == "in" and (aim.unit or "").startswith("inH"):
         part.unit = aim.unit  # inches of a column
-    if aim.unit is None and part.unit in _FINE:
-        _take_coarse(aim, part)
+    if aim.unit is None and part.unit in OF_FINE:
+        take_coarse(aim, part)
     if part.unit == "%" and aim.unit != "%":
         plus, minus = (abs(aim.nominal) * share / 100 for share in (plus, minus))
         plus, minus = (Decimal(format(share.normalize(), "f")) for share in (plus, minus))

@@ -23,12 +23,14 @@ from author.proposals.quantities.bare_numbers.kin import kin_signs
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.parallel_units import falls_from, unit_by_form
 from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
+from author.proposals.quantities.bare_numbers.saturated import saturated_at
 from author.proposals.quantities.bare_numbers.signs import (
     Mention,
     Shape,
     number_signs,
     unit_signs,
 )
+from author.proposals.quantities.bare_numbers.supplies import is_supply
 from author.proposals.quantities.bare_numbers.told_as_value import (
     EIGHTHS,
     HUNDREDTHS,
@@ -95,7 +97,7 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
     before = {one.nominal for one in scene.amounts[: amount.place]}
     if amount.nominal in before and falls_from(scene, amount):
         return Choice(NOTHING, None, frozenset())  # "off at seven, and it went from seven to six"
-    if (one := _of_its_name(talk, scene, amount)) is not None:
+    if (one := _of_its_name(talk, scene, amount) or _as_used(talk, scene, amount)) is not None:
         return one
     if (one := _as_all(talk, scene, amount)) is not None:
         return one
@@ -139,6 +141,13 @@ def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
             if kind_of(one.unit) == "ratio" and own_name(earlier, one) == named:
                 return Choice(one.unit or BARE, far, frozenset())
     return None
+
+
+def _as_used(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return the unit of "suction 22 psi, minus four" and "this is four eighty three phase"."""
+    supply = is_supply(talk, scene.index, amount)
+    unit = "V" if supply else saturated_at(talk, scene.index, amount)
+    return None if unit is None else Choice(unit, None, frozenset())
 
 
 def _as_all(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:

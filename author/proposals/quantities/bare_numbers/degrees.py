@@ -17,7 +17,8 @@ from author.proposals.quantities.bare_numbers.heat import is_temperature
 _REACH = 6
 _SCALES = {"celsius": "°C", "centigrade": "°C", "fahrenheit": "°F"}
 _DIFFERENCES = {"°C": "K", "°F": "Δ°F"}
-_APART = frozenset({"drop", "difference", "rise", "split", "spread", "across"})
+# "Twelve degrees of a rise", "nine degrees of difference".
+_APART = re.compile(r"(?:of )?(?:an? )?(?:drop|difference|rise|split|spread|across)\b")
 _METRIC = frozenset({"mm", "cm", "m", "µm", "N·m", "kPa", "bar", "mL", "L", "g", "kg", "kN", "N"})
 _IMPERIAL = frozenset({"in", "thou", "ft", "lbf·ft", "lbf·in", "psi", "US qt", "US gal",
                        "US fl oz", "oz", "lb", "lbf"})  # fmt: skip
@@ -149,12 +150,12 @@ def _difference(scenes: list[Scene], scene: Scene, amount: Amount) -> None:
     kinds = kinds_named(named)
     if named is None and scene.index and not scenes[scene.index - 1].amounts:
         kinds = set(strong_names(scenes[scene.index - 1].tokens))
-    behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
+    behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
     ahead = between(scene.tokens, max(0, amount.first - 12), amount.first)
-    told = "temperature_difference" in kinds or behind in _APART or _BY_SO_MUCH.search(ahead)
+    told = "temperature_difference" in kinds or _APART.match(behind) or _BY_SO_MUCH.search(ahead)
     before = max((one.last for one in scene.amounts if one.last <= amount.first), default=0)
     told = told or _DIFFERS.search(between(scene.tokens, before, amount.first))
-    told = told or _OF_EACH.match(between(scene.tokens, amount.last, amount.last + 4))
+    told = told or _OF_EACH.match(behind)
     if not told or amount.unit not in _DIFFERENCES:
         return
     amount.unit = _DIFFERENCES[amount.unit]

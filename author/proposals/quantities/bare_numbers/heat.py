@@ -65,6 +65,8 @@ _GIVEN = re.compile(
 _SLANTED = re.compile(
     r"(?:negative|positive|of (?:lead|lock|rake|sweep|helix|camber|caster|toe))\b"
 )
+# "Forty degrees of a rise": what leans or is turned has none, unless words of angles stand by.
+_RISEN = re.compile(r"of (?:an? )?(?:temperature )?(?:rise|drop)\b")
 # "Ground at thirty degrees", "cut it to about forty-five degrees".
 _GROUND = re.compile(
     r"\b(?:ground|grind|sharpen(?:ed)?|hone[ds]?|honed|filed?|mitred?|angled|raked|swept|inclined"
@@ -92,6 +94,8 @@ def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | 
     behind = between(tokens, amount.last, min(amount.last + 6, len(tokens)))
     if _SLANTED.match(behind) or _ON_FASTENER.match(behind):
         return False
+    if _RISEN.match(behind) and not words & (ANGLES | _TURNED_TO):
+        return True
     shaped = _GROUND.search(ahead) or _GIVEN.search(ahead) or _is_of_shape(scene, amount, ahead)
     if not words & _SHOWS_HEAT and shaped:
         return False

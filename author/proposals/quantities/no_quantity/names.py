@@ -25,7 +25,7 @@ from author.proposals.quantities.no_quantity.counts import counts_a_thing, count
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
 from author.proposals.quantities.no_quantity.sizes import is_size_of_thing
 from author.proposals.quantities.no_quantity.told_in_passing import is_in_passing
-from author.proposals.quantities.no_quantity.which_one import is_timber, tells_which
+from author.proposals.quantities.no_quantity.which_one import carries, is_timber, tells_which
 from author.proposals.quantities.numbers.parts import BEHIND_A_READING
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -349,7 +349,8 @@ def _is_code_or_count(tokens: list[Token], amount: Amount, before: str, after: s
     if amount.form == "whole" and ((value == 1 and not alone) or counts_on(tokens, amount, after)):
         return True
     counted = " ".join(token.low for token in tokens[max(0, amount.first - 3) : amount.first])
-    if amount.form == "whole" and counted.removesuffix(" ,").endswith(_COUNTED):
+    is_counted = counted.removesuffix(" ,").endswith(_COUNTED)
+    if amount.form == "whole" and is_counted and not carries(tokens, amount):
         return True
     if amount.form == "whole" and _in_a_stretch(tokens, amount.last):
         return True

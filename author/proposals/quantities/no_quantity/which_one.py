@@ -86,6 +86,23 @@ def is_timber(tokens: list[Token], amount: Amount) -> bool:
     return plain and small and _STOCK.search(ahead) is not None
 
 
+def carries(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a thing carries a supply voltage: "there's four eighty in every one of them".
+
+    Args:
+        tokens: words of the sentence.
+        amount: one of its amounts.
+    """
+    after = tokens[amount.last].low if amount.last < len(tokens) else ""
+    return amount.unit is None and amount.nominal in SUPPLIES and after in _CARRYING
+
+
+# Voltages of supplies (common practice, no source); nobody counts so many things.
+SUPPLIES = frozenset({110, 115, 120, 208, 220, 230, 240, 277, 380, 400, 415, 440, 460, 480, 575,
+                      600, 690})  # fmt: skip
+_CARRYING = frozenset({"in", "on", "at", "across", "behind", "between", "coming"})
+
+
 def _names_one(tokens: list[Token], amount: Amount, ahead: str, behind: str, after: str) -> bool:
     if _FACTOR.search(ahead) or _POURED.search(ahead) or _is_gear_oil(tokens, amount):
         return True
@@ -105,7 +122,21 @@ def _names_one(tokens: list[Token], amount: Amount, ahead: str, behind: str, aft
         return True
     eight = value == _EIGHT and _OF_EIGHT.search(ahead)
     gas = value in _GASES and amount.last < len(tokens) and tokens[amount.last].text in _LETTERS
-    return bool(eight or gas or _OF_A_KEY.search(ahead)) or _is_on_clock_face(tokens, amount)
+    placed = _is_at_address(tokens, amount) or _is_on_clock_face(tokens, amount)
+    return bool(eight or gas or _OF_A_KEY.search(ahead)) or placed
+
+
+def _is_at_address(tokens: list[Token], amount: Amount) -> bool:
+    """Whether it is told with an axis, a terminal or a grade: "A2 minus ninety", "A4 minus 80"."""
+    sign = amount.first if tokens[amount.first].low in _SIGNS else amount.first - 1
+    at = sign - 1 - (sign > 0 and tokens[sign - 1].low == ",")
+    if at < 1 or tokens[sign].low not in _SIGNS or tokens[at].kind != "digits":
+        return False
+    letter = tokens[at - 1].text
+    return tokens[at].glued and tokens[at].low.isdigit() and len(letter) == 1 and letter.isupper()
+
+
+_SIGNS = frozenset({"minus", "plus", "-", "−", "+"})
 
 
 def _is_gear_oil(tokens: list[Token], amount: Amount) -> bool:

@@ -6,7 +6,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from author.checks.verbs import VERBS
 from author.procedure.number_words import ONES, TENS, WHOLE
+from author.proposals.language.closed_words import ARTICLES
 
 if TYPE_CHECKING:  # the reader of tokens needs the tables of words here
     from author.proposals.quantities.numbers.tokens import Token
@@ -27,6 +29,10 @@ TWO_WORD_PARTS = {
     ("thirty", "second"): 32, ("thirty", "seconds"): 32, ("sixty", "fourth"): 64,
     ("sixty", "fourths"): 64, ("ten", "thousandth"): 10000, ("ten", "thousandths"): 10000,
 }  # fmt: skip
+
+
+# "Four eighty three phase" is 480.
+_NO_ONES = frozenset({*TWO_WORD_PARTS, ("three", "phase")})
 
 
 _VULGAR = {
@@ -71,7 +77,8 @@ def below_hundred(tokens: list[Token], at: int) -> tuple[int, int] | None:
     low = low_at(tokens, at)
     if low in TENS:
         one = ONES.get(low_at(tokens, at + 1))
-        if one and (low_at(tokens, at + 1), low_at(tokens, at + 2)) not in TWO_WORD_PARTS:
+        parted = (low_at(tokens, at + 1), low_at(tokens, at + 2)) in _NO_ONES
+        if one and not parted:
             return TENS[low] + one, at + 2
         return TENS[low], at + 1
     value = BELOW_HUNDRED.get(low)
@@ -206,7 +213,8 @@ def half_a_digit(tokens: list[Token], value: Decimal, at: int) -> tuple[Decimal,
     return value + (Decimal("0.5").scaleb(exponent)), found[1]
 
 
-_OF_A_WHOLE = {"the", "of", "a", "an", "that", "this", "way", "your", "inch", "turn", "is"}
+_OF_A_WHOLE = {"the", "of", "a", "an", "that", "this", "way", "your", "is"}
+_SAID_WITHOUT_AN_ARTICLE = {"inch", "turn"}
 
 
 def half_after(tokens: list[Token], at: int) -> tuple[Fraction, int] | None:
@@ -216,11 +224,26 @@ def half_after(tokens: list[Token], at: int) -> tuple[Fraction, int] | None:
     written = low_at(tokens, at + 1) == "a" and low_at(tokens, at + 3) == "/"  # "2 and a 1/2"
     parts = parts_of(tokens, at + 1 + written)
     bare = low_at(tokens, at + 1) in {"half", "quarter"}  # "two and half"
-    if parts is None and bare and low_at(tokens, at + 2) not in _OF_A_WHOLE:
+    if parts is None and bare and not _is_half_of_next(tokens, at):
         return Fraction(1, PARTS[low_at(tokens, at + 1)]), at + 2
     if parts is None or parts[0] >= 1 or parts[2] in {10, 100, 10000}:
         return None
     return parts[0], parts[1]
+
+
+def _is_half_of_next(tokens: list[Token], at: int) -> bool:
+    """Whether a half behind "and", without an article, is of what follows, or is done to it.
+
+    So it is in "two bar, and half turn it off" and "two turns and half tighten the other", not in
+    "one and half turn".
+    """
+    after = low_at(tokens, at + 2)
+    if after in _OF_A_WHOLE:
+        return True
+    if after in _SAID_WITHOUT_AN_ARTICLE:
+        before = tokens[at - 1] if at else None
+        return before is None or not (before.kind == "digits" or before.low in BELOW_HUNDRED)
+    return after in VERBS and low_at(tokens, at + 3) in ARTICLES
 
 
 def stands_for_a_thing(tokens: list[Token], at: int) -> bool:

@@ -77,7 +77,10 @@ _TO_DO = re.compile(r"to (?!go\b|the\b|a\b|it\b|my\b|your\b|spare\b|kill\b|[a-z]
 _SOONER = re.compile(r",? ?or (?:quicker|sooner|faster|better)\b")
 _ABOVE = re.compile(r"(?<!not )(?<!no )(?:more than|over|above|greater than)$")
 _PLATE = re.compile(r"\b(?:name ?)?plate(?: say| says| is|'s| reads| gives)?$")
-_ON_PLATE = re.compile(r",? ?(?:is )?on the (?:name ?)?plate\b")
+_ON_PLATE = re.compile(
+    r",? ?(?:is |it says )?(?:on the (?:name ?)?plate"
+    r"|(?:so )?says the (?:name ?)?plate)\b|the (?:name ?)?plate (?:says|reads|gives)(?! ?\w)"
+)
 _PAST_IT = re.compile(r"\b(?:over|above|past|more than)\b")
 _DRAWN = frozenset({"amps", "amp", "ampere", "amperes", "current", "draws", "drawing", "pulling"})
 _FINE_WORDS = frozenset({"thou", "thousandths", "microns", "micron", "hundredths"})
