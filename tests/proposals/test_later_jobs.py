@@ -55,3 +55,52 @@ def test_a_finding_left_for_later_holds_nothing() -> None:
     (left,) = [p for p in proposed("The hose is cracked, tell the owner.") if p.kind == "deferred"]
     assert "holds" not in job_entry(left)
     assert any("may the unit be used" in q.text for q in questions([left]))
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        (
+            "And the belt guard's got a screw missing, so I'll fix that tomorrow.",
+            "The belt guard's got a screw missing, so I'll fix that tomorrow",
+        ),
+        (
+            "The switch is sticking a bit, I'll do it on Friday.",
+            "The switch is sticking a bit, I'll do it on Friday",
+        ),
+        (
+            "The belt's cracked, it'll do till Christmas, but order one.",
+            "The belt's cracked, it'll do until Christmas",
+        ),
+        # The words of a warning, and the state that is put off.
+        (
+            "The drive belt's got cracks in it, it'll do till Easter, but we need to order one.",
+            "The drive belt's got cracks in it, it'll do until Easter",
+        ),
+    ],
+)
+def test_what_is_left_until_a_day_is_a_finding_and_no_step(text: str, what: str) -> None:
+    all_of_it = propose(told("Take the cover off.", text)).proposals
+    assert [p.text for p in all_of_it if p.kind == "deferred"] == [what]
+    assert [p.text for p in all_of_it if p.kind == "step"] == ["Take the cover off."]
+
+
+def test_the_front_of_what_is_put_off_is_no_warning() -> None:
+    kinds = [p.kind for p in proposed("The hose is perished, it'll last until spring.")]
+    assert "deferred" in kinds
+    assert "hazard" not in kinds
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("The drive belt's got cracks in it, so somebody needs to order one.", "drive belt"),
+        ("The hose is perished, it'll last until spring, so order one.", "hose"),
+        ("The bearing's rough, it'll do until Monday, we'll order one.", "bearing"),
+        ("The belt's tired, it'll do till Easter, but order one.", "belt"),
+    ],
+)
+def test_what_is_worn_is_ordered_and_not_its_crack_or_the_day(text: str, part: str) -> None:
+    parts = [p for p in proposed(text) if p.kind == "part"]
+    assert {p.text for p in parts if dict(p.details).get("ordered")} == {part}
+    assert not {p.text for p in parts} & {"spring", "monday", "easter"}

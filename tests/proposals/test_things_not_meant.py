@@ -54,6 +54,9 @@ def test_what_is_told_behind_a_pause_is_warned_of_no_more(text: str, name: str) 
         ("Pull the cord and it must die at once.", "die"),
         ("If it doesn't ratchet, start again.", "ratchet"),
         ("It eats resin like that.", "eats resin"),
+        ("That'll last until spring.", "spring"),
+        ("Leave that for next fall.", "fall"),
+        ("It'll do till Easter.", "easter"),
     ],
 )
 def test_what_is_likened_done_or_said_is_no_thing(text: str, name: str) -> None:

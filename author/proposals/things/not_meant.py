@@ -1,4 +1,4 @@
-"""Things that are named but not meant: the wrong tool, what something is only likened to."""
+"""Things that are named but not meant: the wrong tool, a time, what something is likened to."""
 
 from __future__ import annotations
 
@@ -12,6 +12,9 @@ REFUSING = _words("never no nae not don't dont shouldn't")
 _ALTERNATIVES = _words("than without nobody can't won't cannot")
 _FAR_REFUSED = 9
 _ASPECTS = _words("size shape thickness width length weight colour color feel sound depth")
+
+_SEASONS = _words("spring fall")
+_UNTIL = _words("until till til by next last since come")
 
 _HELPING = _words(
     "must will would could should might may it'll they'll that'll doesn't don't didn't does did"
@@ -30,6 +33,14 @@ def is_said_of_what_is_done(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return not behind[0].parted
     bare = not phrase.article and phrase.first > 0 and not tokens[phrase.first].parted
     return bare and tokens[phrase.first - 1].low in _HELPING
+
+
+def is_a_time(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a word tells when: "it'll last until spring", "that's for next fall"."""
+    if phrase.stop - phrase.name_first > 1 or phrase.article or phrase.count is not None:
+        return False
+    head, before = tokens[phrase.stop - 1].low, tokens[phrase.first - 1].low if phrase.first else ""
+    return head in _SEASONS and before in _UNTIL and not tokens[phrase.first].parted
 
 
 def is_likened(tokens: Sequence[Token], phrase: Phrase) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
 from author.proposals.things.heads import head_of
-from author.proposals.things.named import Thing
+from author.proposals.things.named import FAINT, Thing
 
 Ordered = Literal["always", "in_case", "never"]
 
@@ -31,7 +31,7 @@ _NEEDED = re.compile(
     re.IGNORECASE,
 )
 _BID = re.compile(
-    r"(?:^|[,.;:!?]\s*|\b(?:and|so|then|just|please|also|to|or|must|should|better)\s+"
+    r"(?:^|[,.;:!?]\s*|\b(?:and|so|but|then|just|please|also|to|or|must|should|better)\s+"
     rf"|\b{_WHO}\s+)order(?:ed)?\s+(?=[\w'])",
     re.IGNORECASE,
 )
@@ -201,6 +201,8 @@ def _last(
     for at in range(index, max(-1, index - 1 - _FAR), -1):
         some = here if at == index else named.get(at, ())
         fit = [one for one in some if not single or not _NO_PART_OF_IT.search(things[one].name)]
+        # "The belt's got cracks in it, order one": not the cracks.
+        fit = [one for one in fit if things[one].confidence > FAINT] or fit
         if fit:
             return fit[-1:]
     return ()
