@@ -152,6 +152,34 @@ def test_steps_come_into_their_sections_by_time_whatever_is_accepted_first(begun
     assert set(again.done) == {"s1", "s2", "s3"}
 
 
+def test_work_that_is_gone_on_with_later_stays_in_the_order_of_the_film(begun):
+    look = step("s4", "Check the shaft.", 20, 30, "inspection")
+    work = Accepting(begun, (OFF, look, MIDDLE, ON))
+    work.accept(OFF, look, MIDDLE, ON)
+    assert work.steps() == [
+        ("Removal", OFF.text),
+        ("Inspection", look.text),
+        ("Removal", MIDDLE.text),
+        ("Fitting", ON.text),
+    ]
+
+
+def test_no_section_is_cut_in_two_for_a_step_in_its_midst(begun):
+    look = step("s4", "Check the shaft.", 20, 30, "inspection")
+    again = step("s5", "Check the cap.", 50, 55, "inspection")
+    work = Accepting(begun, (OFF, look, MIDDLE, again))
+    work.accept(OFF)
+    work.accept(MIDDLE)
+    work.accept(again)
+    work.accept(look)
+    assert work.steps() == [
+        ("Removal", OFF.text),
+        ("Removal", MIDDLE.text),
+        ("Inspection", look.text),
+        ("Inspection", again.text),
+    ]
+
+
 def test_movements_stand_in_the_order_said_whatever_is_accepted_first(begun):
     moves = (Move("removes", "p2"), Move("removes", "p1"), Move("discards", "p1"))
     off = step("s1", "Undo the ring, and lift the cap nut off.", 10, 20, "removal", *moves)
