@@ -190,5 +190,18 @@ def test_a_danger_told_behind_a_word_of_caution_stands_in_the_draft(said):
     assert [p.detail("signal") for p in hazards if p.confidence >= WORTH] == ["WARNING"]
 
 
+@pytest.mark.parametrize(
+    ("said", "harm"),
+    [
+        ("Careful, the oil's hot.", "the oil's hot"),
+        ("Careful, if it's been running the oil's hot.", "if it's been running the oil's hot"),
+        ("Watch out, the edges are sharp.", "the edges are sharp"),
+        ("Be careful, it's hot.", "it's hot"),
+    ],
+)
+def test_a_word_of_caution_alone_avoids_nothing(said, harm):
+    assert warned(said) == [("", harm)]
+
+
 def test_what_is_not_hot_yet_is_no_danger():
     assert not warned("The water's not hot yet.")
