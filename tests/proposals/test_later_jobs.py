@@ -74,7 +74,7 @@ def test_a_finding_left_for_later_holds_nothing() -> None:
         ),
         # The words of a warning, and the state that is put off.
         (
-            "The drive belt's got cracks in it, it'll do till Easter, but we need to order one.",
+            "The other thing, the drive belt's got cracks in it, it'll do till Easter, order it.",
             "The drive belt's got cracks in it, it'll do until Easter",
         ),
     ],
@@ -92,15 +92,16 @@ def test_the_front_of_what_is_put_off_is_no_warning() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "part"),
+    ("text", "part", "way"),
     [
-        ("The drive belt's got cracks in it, so somebody needs to order one.", "drive belt"),
-        ("The hose is perished, it'll last until spring, so order one.", "hose"),
-        ("The bearing's rough, it'll do until Monday, we'll order one.", "bearing"),
-        ("The belt's tired, it'll do till Easter, but order one.", "belt"),
+        ("The drive belt's got cracks in it, so somebody needs to order one.", "drive belt", "yes"),
+        # This job needs none of what holds on.
+        ("The hose is perished, it'll last until spring, so order one.", "hose", "in case"),
+        ("The bearing's rough, it'll do until Monday, we'll order one.", "bearing", "in case"),
+        ("The belt's tired, it'll do till Easter, but order one.", "belt", "in case"),
     ],
 )
-def test_what_is_worn_is_ordered_and_not_its_crack_or_the_day(text: str, part: str) -> None:
+def test_the_worn_part_is_ordered_not_its_crack_or_the_day(text: str, part: str, way: str) -> None:
     parts = [p for p in proposed(text) if p.kind == "part"]
-    assert {p.text for p in parts if dict(p.details).get("ordered")} == {part}
+    assert {p.text: p.detail("ordered") for p in parts if p.detail("ordered")} == {part: way}
     assert not {p.text for p in parts} & {"spring", "monday", "easter"}

@@ -81,6 +81,12 @@ _ELSEWHERE = re.compile(
     r"|\bwith\b(?! (?:its|an?|the|their|new)\b)",
     re.IGNORECASE,
 )
+# "It'll do till Easter, but order one": this job needs none.
+_HOLDS_ON = re.compile(
+    r"\b(?:it|they|that|this|those)(?:'ll| will| should) (?:just |probably |easily )?"
+    r"(?:do|last|hold|survive|live|manage|get by|be (?:fine|ok|okay|all right|alright))\b",
+    re.IGNORECASE,
+)
 _NO_PART_OF_IT = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
 _STOP = re.compile(r"[.;!?](?!\d)")
 _FAR = 2
@@ -185,7 +191,8 @@ def _sort(text: str, begin: int, end: int) -> Ordered:
     """Return whether something is ordered in any case or only in one that the words name."""
     clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin)), default=0)
     behind = re.match(r"\W*(?:just )?(?:in case|if)\b", text[end:], re.IGNORECASE)
-    return "in_case" if behind or _CASE.search(text[clause:begin]) else "always"
+    told = text[clause:begin]
+    return "in_case" if behind or _CASE.search(told) or _HOLDS_ON.search(told) else "always"
 
 
 def _last(
