@@ -24,6 +24,7 @@ from author.proposals.things.makeshift import makeshift_in, told_by_use
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.not_meant import (
     is_a_time,
+    is_found_there,
     is_inside,
     is_likened,
     is_said_of_what_is_done,
@@ -268,7 +269,8 @@ _WALL = _words("wall socket mains outlet")
 
 def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a supply is the old one that runs out, the wrong one, or only told to be inside."""
-    return is_let_out(tokens, phrase) or refused(tokens, phrase) or is_inside(tokens, phrase)
+    ways = (is_let_out, refused, is_inside, is_found_there)
+    return any(way(tokens, phrase) for way in ways)
 
 
 def _name(tokens: Sequence[Token]) -> str:
