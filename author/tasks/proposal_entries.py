@@ -194,11 +194,9 @@ class _Taking(Places):
     def _add(self, p: Proposal, add: AddStep, at: tuple[int, Decimal]) -> Address:
         """Add a step to the section it is guessed to be of, at its place by time."""
         title = section_title(p)
-        sections = self.sections_of(title)
-        if not sections:
+        section = self.section_at(title, at)
+        if section is None:
             return self._add_section(title, add, at)
-        begun = [s for s in sections if (first := self.first(s)) and first <= at]
-        section = begun[-1] if begun else sections[0]
         behind = next((s for s in section.steps if (t := self.time(s)) and t > at), None)
         if behind is not None:
             return self._do(replace(add, before=behind.id))

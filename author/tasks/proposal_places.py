@@ -187,6 +187,32 @@ class Places:
                 found.append(section)
         return found
 
+    def section_at(self, title: str, at: tuple[int, Decimal]) -> Section | None:
+        """Return the section a step goes into; None where it needs a new one.
+
+        Work goes on in the order of the film: a part of the job that was left for another one
+        is not gone back to. In the midst of a section that is another one, the step goes to its
+        own as far as there is one, since no section is cut in two.
+
+        Args:
+            title: of the section the step is guessed to be of.
+            at: when the step begins, as ``time`` tells it.
+        """
+        sections = self.sections_of(title)
+        timed = sorted(
+            ((when, n) for n, section in enumerate(self.procedure.sections)
+             for step in section.steps
+             if not unwritten_step(step) and (when := self.time(step)) is not None)
+        )  # fmt: skip
+        before = next((n for when, n in reversed(timed) if when <= at), None)
+        after = next((n for when, n in timed if when > at), None)
+        own = {one.id for one in sections}
+        beside = [self.procedure.sections[n] for n in (before, after) if n is not None]
+        if beside and before != after:
+            return next((one for one in beside if one.id in own), None)
+        begun = [s for s in sections if (first := self.first(s)) and first <= at]
+        return begun[-1] if begun else sections[0] if sections else None
+
     def first(self, section: Section) -> tuple[int, Decimal] | None:
         """Return when the first filmed and written step of a section begins."""
         times = (self.time(step) for step in section.steps if not unwritten_step(step))

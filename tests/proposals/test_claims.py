@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -128,6 +129,21 @@ def test_a_comparison_keeps_its_meaning_where_its_number_is_told_elsewhere():
     assert f"{steps[0].text} {steps[0].detail('also')}".endswith(
         "drive it until it's the value given below the face."
     )
+
+
+@pytest.mark.parametrize(
+    ("said", "end"),
+    [
+        ("squeeze the pump until the gauge says two bar.",
+         "squeeze the pump until the gauge says the value given."),
+        ("run it until the oil temperature reaches sixty degrees.",
+         "run it until the oil temperature reaches the value given."),
+        ("give it half an hour to go off.", "give it the time given to go off."),
+    ],
+)  # fmt: skip
+def test_an_order_does_not_break_off_where_its_number_stood(said, end):
+    (step,) = of("step", ((0, f"Press the spindle out, and {said}"),))
+    assert (step.detail("also") or step.text).lower().endswith(end)
 
 
 def test_what_others_do_and_what_goes_wrong_is_never_an_order():

@@ -152,6 +152,34 @@ def test_steps_come_into_their_sections_by_time_whatever_is_accepted_first(begun
     assert set(again.done) == {"s1", "s2", "s3"}
 
 
+def test_work_that_is_gone_on_with_later_stays_in_the_order_of_the_film(begun):
+    look = step("s4", "Check the shaft.", 20, 30, "inspection")
+    work = Accepting(begun, (OFF, look, MIDDLE, ON))
+    work.accept(OFF, look, MIDDLE, ON)
+    assert work.steps() == [
+        ("Removal", OFF.text),
+        ("Inspection", look.text),
+        ("Removal", MIDDLE.text),
+        ("Fitting", ON.text),
+    ]
+
+
+def test_no_section_is_cut_in_two_for_a_step_in_its_midst(begun):
+    look = step("s4", "Check the shaft.", 20, 30, "inspection")
+    again = step("s5", "Check the cap.", 50, 55, "inspection")
+    work = Accepting(begun, (OFF, look, MIDDLE, again))
+    work.accept(OFF)
+    work.accept(MIDDLE)
+    work.accept(again)
+    work.accept(look)
+    assert work.steps() == [
+        ("Removal", OFF.text),
+        ("Removal", MIDDLE.text),
+        ("Inspection", look.text),
+        ("Inspection", again.text),
+    ]
+
+
 def test_movements_stand_in_the_order_said_whatever_is_accepted_first(begun):
     moves = (Move("removes", "p2"), Move("removes", "p1"), Move("discards", "p1"))
     off = step("s1", "Undo the ring, and lift the cap nut off.", 10, 20, "removal", *moves)
@@ -379,6 +407,9 @@ def test_what_a_number_is_measured_from_stays_while_its_name_does():
         ("I'm going to leave it; we'll have a look in three months.", "In three months"),
         ("The belt's cracked. It needs to be replaced by the end of March.", "By the end of March"),
         ("It should be renewed within another 500 hours.", "Within another 500 hours"),
+        ("The guard's got a screw missing, so I'll fix that tomorrow.", "Tomorrow"),
+        ("The switch sticks, I'll do it on Friday.", "On Friday"),
+        ("I changed that on Friday, so leave it.", None),
         ("The guide was changed in February and it's worn again.", None),
         ("I changed that last winter, so leave it.", None),
         ("It was found at the last service, it has to be done again.", None),

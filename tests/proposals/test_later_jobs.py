@@ -55,3 +55,53 @@ def test_a_finding_left_for_later_holds_nothing() -> None:
     (left,) = [p for p in proposed("The hose is cracked, tell the owner.") if p.kind == "deferred"]
     assert "holds" not in job_entry(left)
     assert any("may the unit be used" in q.text for q in questions([left]))
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        (
+            "And the belt guard's got a screw missing, so I'll fix that tomorrow.",
+            "The belt guard's got a screw missing, so I'll fix that tomorrow",
+        ),
+        (
+            "The switch is sticking a bit, I'll do it on Friday.",
+            "The switch is sticking a bit, I'll do it on Friday",
+        ),
+        (
+            "The belt's cracked, it'll do till Christmas, but order one.",
+            "The belt's cracked, it'll do until Christmas",
+        ),
+        # The words of a warning, and the state that is put off.
+        (
+            "The other thing, the drive belt's got cracks in it, it'll do till Easter, order it.",
+            "The drive belt's got cracks in it, it'll do until Easter",
+        ),
+    ],
+)
+def test_what_is_left_until_a_day_is_a_finding_and_no_step(text: str, what: str) -> None:
+    all_of_it = propose(told("Take the cover off.", text)).proposals
+    assert [p.text for p in all_of_it if p.kind == "deferred"] == [what]
+    assert [p.text for p in all_of_it if p.kind == "step"] == ["Take the cover off."]
+
+
+def test_the_front_of_what_is_put_off_is_no_warning() -> None:
+    kinds = [p.kind for p in proposed("The hose is perished, it'll last until spring.")]
+    assert "deferred" in kinds
+    assert "hazard" not in kinds
+
+
+@pytest.mark.parametrize(
+    ("text", "part", "way"),
+    [
+        ("The drive belt's got cracks in it, so somebody needs to order one.", "drive belt", "yes"),
+        # This job needs none of what holds on.
+        ("The hose is perished, it'll last until spring, so order one.", "hose", "in case"),
+        ("The bearing's rough, it'll do until Monday, we'll order one.", "bearing", "in case"),
+        ("The belt's tired, it'll do till Easter, but order one.", "belt", "in case"),
+    ],
+)
+def test_the_worn_part_is_ordered_not_its_crack_or_the_day(text: str, part: str, way: str) -> None:
+    parts = [p for p in proposed(text) if p.kind == "part"]
+    assert {p.text: p.detail("ordered") for p in parts if p.detail("ordered")} == {part: way}
+    assert not {p.text for p in parts} & {"spring", "monday", "easter"}

@@ -48,12 +48,31 @@ def test_what_is_told_behind_a_pause_is_warned_of_no_more(text: str, name: str) 
 @pytest.mark.parametrize(
     ("text", "name"),
     [
+        ("Put it under the press and press it out.", "press"),
+        ("Set it up on the press.", "press"),
+        ("Any grease is fine.", "grease"),
+        ("Normal oil is fine.", "oil"),
+    ],
+)
+def test_what_sounds_alike_and_is_meant_is_a_thing(text: str, name: str) -> None:
+    assert name in {one.name for one in _things(text) if one.confidence > FAINT}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
         ("A diaphragm the size of a saucer.", "saucer"),
         ("Driver says it pulls to the left.", "screwdriver"),
         ("the driver reckons it's been like that a week", "screwdriver"),
         ("Pull the cord and it must die at once.", "die"),
         ("If it doesn't ratchet, start again.", "ratchet"),
         ("It eats resin like that.", "eats resin"),
+        ("Press start, just to prove it.", "press"),
+        ("A bit of grey paste is normal, flakes are not.", "grey paste"),
+        ("Some oil in the pan is quite normal.", "oil"),
+        ("That'll last until spring.", "spring"),
+        ("Leave that for next fall.", "fall"),
+        ("It'll do till Easter.", "easter"),
     ],
 )
 def test_what_is_likened_done_or_said_is_no_thing(text: str, name: str) -> None:

@@ -6,6 +6,7 @@ import pytest
 
 from author.proposals.claims import propose
 from author.proposals.draft.messages import messages
+from author.proposals.draft.steps import WORTH
 from proposals.said import told
 
 NOTHING = ""
@@ -171,3 +172,36 @@ def test_a_warning_that_sounds_like_one_of_them_is_kept(said):
 )  # fmt: skip
 def test_a_pause_parts_no_warning_from_what_it_is_tied_to(order, tied, message):
     assert warned(order, tied) == [message]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Careful, the oil's hot.",
+        "Careful, if it's been running the oil's hot, so let it stand an hour.",
+        "Watch out, if it's been on the element's hot, so wait ten minutes.",
+        "Careful, the spring's under tension.",
+        "Careful, the motor's heavy, so two of you.",
+    ],
+)
+def test_a_danger_told_behind_a_word_of_caution_stands_in_the_draft(said):
+    found = propose(told("Lift the cover off.", said)).proposals
+    hazards = [p for p in found if p.kind == "hazard"]
+    assert [p.detail("signal") for p in hazards if p.confidence >= WORTH] == ["WARNING"]
+
+
+@pytest.mark.parametrize(
+    ("said", "harm"),
+    [
+        ("Careful, the oil's hot.", "the oil's hot"),
+        ("Careful, if it's been running the oil's hot.", "if it's been running the oil's hot"),
+        ("Watch out, the edges are sharp.", "the edges are sharp"),
+        ("Be careful, it's hot.", "it's hot"),
+    ],
+)
+def test_a_word_of_caution_alone_avoids_nothing(said, harm):
+    assert warned(said) == [("", harm)]
+
+
+def test_what_is_not_hot_yet_is_no_danger():
+    assert not warned("The water's not hot yet.")

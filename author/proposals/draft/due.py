@@ -8,6 +8,7 @@ _MONTH = (
     r"(?:january|february|march|april|may|june|july|august|september|october|november|december)"
 )
 _SEASON = r"(?:spring|summer|autumn|winter|christmas|easter)"
+_WEEKDAY = r"(?:monday|tuesday|wednesday|thursday|friday|saturday|sunday|the weekend)"
 _SPAN = r"(?:day|week|fortnight|month|quarter|season|year)"
 _NUMBER = (
     r"(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve|another|"
@@ -18,7 +19,8 @@ _OCCASION = (
     r"overhaul|shutdown|stoppage|visit|oil change|maintenance|strip[- ]down|rebuild))"
 )
 _WHEN = re.compile(
-    rf"\b(?:(?:at|on|with|by|before|until|till|during|for) (?:the|its|her|his|your|my|our) next "
+    rf"\b(?:tomorrow|(?:on|by|before|until|till|at|next|this) {_WEEKDAY}|"
+    rf"(?:at|on|with|by|before|until|till|during|for) (?:the|its|her|his|your|my|our) next "
     rf"{_OCCASION}|next (?:{_SPAN}|{_SEASON}|{_OCCASION}|{_MONTH})|"
     rf"(?:in|by|before|until|till|come|over|during) (?:the )?(?:end of )?"
     rf"(?:early |late |mid[- ])?(?:{_MONTH}|{_SEASON})|"

@@ -65,6 +65,12 @@ _ONLY_LEADS = re.compile(
     r"(?:and |but |so )*(?:now|okay|right|well|listen|look|(?:and )?remember|(?:before|first) .*)$",
     re.IGNORECASE,
 )
+# "Careful, the oil's hot": a word of caution alone says nothing of how to avoid it.
+_ONLY_WARNS = re.compile(
+    r"(?:(?:and|so|but|now|just) )*(?:(?:be )?(?:very |really |real |extra )?careful|"
+    r"watch out|look out|beware|mind|take care|caution)(?: here| now)?",
+    re.IGNORECASE,
+)
 # "Hose first, or it drips on you": whatever stands before is what keeps it from happening.
 _ELSE = re.compile(r"(?:or(?: else)?\s.*(?:'ll|will|'re)\b|otherwise\b|because\b|'?cause\b)")
 _SUBJECT = re.compile(
@@ -151,6 +157,9 @@ def _completes(one: Message, two: Message) -> bool:
 def _halves(text: str) -> tuple[str, str]:
     """Return how to avoid harm and what the harm is, as far as each is said."""
     clauses = [part for part in _CLAUSE.split(text) if part]
+    while len(clauses) > 1 and _ONLY_WARNS.fullmatch(clauses[0]):
+        clauses.pop(0)
+        text = text[text.index(clauses[0]) :]
     if _FORGOTTEN.match(text) or warns_of_itself(text):
         return "", text
     if _IN_CASE.match(clauses[0]) and len(clauses) > 1:

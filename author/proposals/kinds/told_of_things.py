@@ -9,6 +9,7 @@ from author.proposals.kinds.instruction_words import LEADS, MOTIONS, PLACES, SPE
 from author.proposals.kinds.marks import Hit, act
 from author.proposals.language.clause_cuts import SUBJECTS, Clause
 from author.proposals.language.plain_words import Plain
+from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import (
     TALK,
     base_of_done,
@@ -38,8 +39,9 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
             return act(first, clause.stop, 74, "part_goes")
         if (
             word in {"comes", "come"}
-            and behind in {"off", "out", "apart", "away"}
+            and (said.word(at + 2) if behind in _STRAIGHT else behind) in _AWAY
             and before not in SUBJECTS | _NEGATIVE | {"to", "will"}
+            and trade_words().kind_of(before) not in _RUNS_OUT
         ):
             return act(at, clause.stop, 66, "part_off")
         if _moves(said, at, clause.stop) and said.words[at - 1] not in SUBJECTS:
@@ -47,6 +49,12 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
         if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
             return act(at, clause.stop, 76, "has_to_be_done")
     return None
+
+
+_AWAY = words("off out apart away")
+# "The oil comes out", "water comes straight out": nobody takes it out.
+_RUNS_OUT = words("supply feature plain")
+_STRAIGHT = words("straight right clean clear")
 
 
 def _is_name(words_before: Sequence[str]) -> bool:

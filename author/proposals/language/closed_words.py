@@ -19,6 +19,13 @@ NUMBERS = frozenset({*WHOLE, *_words("zero nought oh hundred dozen")})
 COUNTS = {"zero": 0, **ONES, **TEENS, "twenty": 20}
 UNITS = _words("mil mill mils mm millimetre millimeter inch quarter half eighths cm metric")
 FRACTIONS = _words("half quarter quarters eighths sixteenths eighth three-quarter half-inch")
+CALENDAR = _words(
+    """
+    monday tuesday wednesday thursday friday saturday sunday january february april june july
+    august september october november december christmas easter
+    """
+)
+"""Names of times that begin with a capital wherever they stand."""
 PREPOSITIONS = _words(
     """
     on onto in into to round around along between under underneath over inside at behind with of

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import NUMBERS, OF_IT, SENSED
+from author.proposals.language.closed_words import CALENDAR, NUMBERS, OF_IT, SENSED
 from author.proposals.language.plain_words import plain
 from author.proposals.language.telegraphic import begins_order, joins_orders
 from author.proposals.language.trade_words import trade_words
@@ -109,7 +109,7 @@ def _shown(low: str, said: str) -> str:
         return said.lower()
     if low in {"until", "them", "i", "i'm", "i've", "i'll", "i'd"}:
         return low
-    if said.islower():
+    if said.islower() or low in CALENDAR:
         return said
     letters = said.replace("-", "")
     if any(sign.isdigit() for sign in said) or (letters.isupper() and len(letters) < 6):

@@ -97,8 +97,15 @@ def _in_its_place(number: re.Match[str]) -> str:
     """Return what stands for a number that is told elsewhere: nothing, or that it is told."""
     if _OF_WHAT.match(number[0]):
         return " with"  # "fill it with a litre of oil"
+    before, behind = number.string[: number.start()], number.string[number.end() :]
+    if _GIVEN.search(before) and behind.startswith(" to ") and _TIME.search(number[0]):
+        return " the time given"  # "give it half an hour to go off"
     of = " of" if number[0].endswith(" of") else ""
-    return f" the value given{of}" if _BOUND.search(number.string[: number.start()]) else ""
+    return f" the value given{of}" if _BOUND.search(before) else ""
+
+
+_GIVEN = re.compile(r"\b(?:give|leave|allow) (?:it|them|that|those|the \w+)$", re.IGNORECASE)
+_TIME = re.compile(r"\b(?:seconds?|minutes?|hours?|days?|nights?|weeks?)\b", re.IGNORECASE)
 
 
 # A comparison without its number would say something else: "if it makes more than, stop".
@@ -106,7 +113,8 @@ _BOUND = re.compile(
     r"\b(?:\w+(?:er|re|se|ss) than|(?:is|it's|goes?|gone|gets?|climbs|drops|reads|comes?|ever|"
     r"anything|anythin'|stays|rises) over|above|under|below|beyond|"
     r"(?:until|when|if|once) (?:it's|it is|it reads|it makes|it gets|it shows|you get|you have|"
-    r"you see|there's|they're))$",
+    r"you see|there's|they're|(?:the|your|that) \w+(?: \w+)? (?:is|says|reads|shows|hits|reaches|"
+    r"gets to)))$",
     re.IGNORECASE,
 )
 _NUMBER_LEAD = (

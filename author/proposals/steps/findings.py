@@ -22,7 +22,20 @@ _POINTS = re.compile(
     r"for (?:now|next)\b)",
     re.IGNORECASE,
 )
-_LEAD = re.compile(r"(?:so|and|okay|right|now|well|oh)\W+", re.IGNORECASE)
+# "One thing I've not done, the belt's cracked": what stands before tells nothing of the state.
+_LEAD = re.compile(
+    r"(?:so|and|okay|right|now|well|oh|(?:the )?(?:one|only|other|last|another) (?:more )?"
+    r"(?:thing|bit|job)(?: (?:i|we)(?:'ve| have)? (?:not|haven't|didn't|never) \w+)?(?: is)?"
+    r"(?=[,:–—-]))\W+",
+    re.IGNORECASE,
+)
+# "The belt's got cracks in it, it'll do till Easter": a warning by its words, and the finding.
+_STATE = re.compile(
+    r"(?:(?:and|but|so) )?(?:the|that|this|its|your|one of the) [\w' -]{2,40}?"
+    r"(?:'s|'re| is| are| has| have) ",
+    re.IGNORECASE,
+)
+_WARNINGS = frozenset({"hazard", "damage"})
 _NO_STATE = frozenset({"action", "chatter", "preview", "hazard", "damage", "follow_on"})
 _COMMA = re.compile(r"[,;:–—]\s+(?:and )?")
 _LEAST = 3
@@ -116,9 +129,14 @@ def _before(
     return Finding(at, start, f"{state}, {own}")
 
 
+def _is_no_state(mark: Marked) -> bool:
+    """Whether a clause tells no state: a warning does where it only says how something is."""
+    return mark.kind in _NO_STATE and not (mark.kind in _WARNINGS and _STATE.match(mark.text))
+
+
 def _told_from(text: str, end: int, marks: Sequence[Marked]) -> int:
     """Return where the words begin that tell of a state, behind work that is told before."""
-    start = max([0, *(m.end for m in marks if m.kind in _NO_STATE and m.begin < end)])
+    start = max([0, *(m.end for m in marks if m.begin < end and _is_no_state(m))])
     start += len(text[start:]) - len(text[start:].lstrip(" ,;:.–—-"))
     while (found := _LEAD.match(text, start)) is not None and found.end() < end:
         start = found.end()

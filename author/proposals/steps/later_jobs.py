@@ -52,6 +52,7 @@ _DUE = re.compile(
 _CASE = re.compile(r"\b(?:if|unless|when|until|once|whether)\W+(?:\w+\W+){0,3}$", re.IGNORECASE)
 _FAR = 60
 _SURE = Decimal("0.76")
+_WARNINGS = frozenset({"hazard", "damage"})
 _INSTEAD = frozenset({"hazard", "damage", "inspection", "decision", "action", "deferred", "reason"})
 
 
@@ -69,11 +70,15 @@ def with_later_jobs(
     by_sentence: dict[int, list[Marked]] = {}
     for mark in found:
         by_sentence.setdefault(mark.sentence, []).append(mark)
+    put_off = [mark for mark in marks if mark.kind == "deferred"]
     kept = [
         mark
         for mark in marks
-        if mark.kind not in _INSTEAD
-        or not any(_meet(mark, one) for one in by_sentence.get(mark.sentence, ()))
+        if not (mark.kind in _WARNINGS and _begins(mark, put_off))
+        and (
+            mark.kind not in _INSTEAD
+            or not any(_meet(mark, one) for one in by_sentence.get(mark.sentence, ()))
+        )
     ]
     numbers = [
         each
@@ -89,6 +94,14 @@ def with_later_jobs(
 def holds_unit(text: str) -> bool:
     """Whether words say that nobody may have or use a unit as it is."""
     return _HOLD.search(text) is not None
+
+
+def _begins(mark: Marked, put_off: Sequence[Marked]) -> bool:
+    """Whether a warning is only the front of what is put off: "it'll last" of "… until spring"."""
+    return any(
+        one.sentence == mark.sentence and one.begin == mark.begin and mark.end < one.end
+        for one in put_off
+    )
 
 
 def _meet(mark: Marked, one: Marked) -> bool:

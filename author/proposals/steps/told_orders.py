@@ -34,7 +34,9 @@ _IF = re.compile(r"(?:and |but |so |then )*(?:if|unless)\b", re.IGNORECASE)
 _EITHER = re.compile(r"(?:and |but |so |then )*(?:you )?either (.+)", re.IGNORECASE)
 _OR = re.compile(r"\W*or(?: else)?\W*", re.IGNORECASE)
 # "The key comes out": what comes stands before the words that were found to be an order.
-_COMES = re.compile(r"(?:just |then |also )*(?:comes?|lifts?|drops?|slides?|pops?) \w+", re.I)
+_COMES = re.compile(
+    r"(?:just |then |also )*(?:comes?|lifts?|drops?|slides?|pops?|pulls|slips|unscrews) \w+", re.I
+)
 _OBJECT_AHEAD = re.compile(
     r"(?:^|[,;:.] |\b(?:and|then|so|but|now) )((?:the|those|these|your) (?:[\w'-]+ ){1,3})$", re.I
 )

@@ -23,6 +23,8 @@ from author.proposals.things.instruments import by_what_they_read
 from author.proposals.things.makeshift import makeshift_in, told_by_use
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.not_meant import (
+    is_a_time,
+    is_found_there,
     is_inside,
     is_likened,
     is_said_of_what_is_done,
@@ -153,14 +155,13 @@ def _thing(
     before: Sequence[Phrase],
     number: str | None,
 ) -> Thing | None:
-    head = tokens[phrase.stop - 1]
-    count = phrase.count
+    head, count = tokens[phrase.stop - 1], phrase.count
     kind, name = _kind_and_name(tokens, phrase)
     confidence, reason = _SURE if phrase.sure else _LIKELY, f"'{head.low}' names a {phrase.kind}"
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
     if kind == "plain" or amount(tokens, phrase, following):
         return None
-    if is_said_of_what_is_done(tokens, phrase):
+    if is_said_of_what_is_done(tokens, phrase) or is_a_time(tokens, phrase):
         return None
     if count is not None and _is_size(tokens, phrase):
         count = None
@@ -268,7 +269,8 @@ _WALL = _words("wall socket mains outlet")
 
 def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a supply is the old one that runs out, the wrong one, or only told to be inside."""
-    return is_let_out(tokens, phrase) or refused(tokens, phrase) or is_inside(tokens, phrase)
+    ways = (is_let_out, refused, is_inside, is_found_there)
+    return any(way(tokens, phrase) for way in ways)
 
 
 def _name(tokens: Sequence[Token]) -> str:

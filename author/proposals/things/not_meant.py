@@ -1,7 +1,8 @@
-"""Things that are named but not meant: the wrong tool, what something is only likened to."""
+"""Things that are named but not meant: the wrong tool, a time, what something is likened to."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from author.checks.verbs import words as _words
@@ -13,11 +14,19 @@ _ALTERNATIVES = _words("than without nobody can't won't cannot")
 _FAR_REFUSED = 9
 _ASPECTS = _words("size shape thickness width length weight colour color feel sound depth")
 
+_SEASONS = _words("spring fall")
+_UNTIL = _words("until till til by next last since come")
+
 _HELPING = _words(
     "must will would could should might may it'll they'll that'll doesn't don't didn't does did"
 )
 _SAYING = _words(
     "says said gets wants reckons reckoned told thinks complains complained swears had"
+)
+
+_BUTTON = re.compile(
+    r"(?:(?:the|that|this|your|any) )?(?:\w+ )?(?:start|stop|go|reset|button|switch|latch|pedal"
+    r"|bell|trigger|key|lever|catch|tab)\b"
 )
 
 
@@ -28,8 +37,19 @@ def is_said_of_what_is_done(tokens: Sequence[Token], phrase: Phrase) -> bool:
     behind = tokens[phrase.stop : phrase.stop + 1]
     if tokens[phrase.stop - 1].low == "driver" and behind and behind[0].low in _SAYING:
         return not behind[0].parted
+    if tokens[phrase.stop - 1].low == "press" and not phrase.article:
+        after = " ".join(token.low for token in tokens[phrase.stop : phrase.stop + 4])
+        return _BUTTON.match(after) is not None  # "press start"
     bare = not phrase.article and phrase.first > 0 and not tokens[phrase.first].parted
     return bare and tokens[phrase.first - 1].low in _HELPING
+
+
+def is_a_time(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a word tells when: "it'll last until spring", "that's for next fall"."""
+    if phrase.stop - phrase.name_first > 1 or phrase.article or phrase.count is not None:
+        return False
+    head, before = tokens[phrase.stop - 1].low, tokens[phrase.first - 1].low if phrase.first else ""
+    return head in _SEASONS and before in _UNTIL and not tokens[phrase.first].parted
 
 
 def is_likened(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -60,6 +80,18 @@ def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return True  # "dry, no sealant"
     before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
     return not REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
+
+
+def is_found_there(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether it is only told what may be found: "a bit of grey paste is normal"."""
+    behind = " ".join(token.low for token in tokens[phrase.stop : phrase.stop + 7])
+    return _NORMAL.match(behind) is not None
+
+
+_NORMAL = re.compile(
+    r"(?:(?:in|on|at|around|under|round) (?:\w+ ){1,3})?(?:is|are|was)"
+    r"(?: (?:quite|perfectly|pretty|only|all|always))? (?:normal|usual|to be expected|expected)\b"
+)
 
 
 def is_inside(tokens: Sequence[Token], phrase: Phrase) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
 from author.proposals.things.heads import head_of
-from author.proposals.things.named import Thing
+from author.proposals.things.named import FAINT, Thing
 
 Ordered = Literal["always", "in_case", "never"]
 
@@ -31,7 +31,7 @@ _NEEDED = re.compile(
     re.IGNORECASE,
 )
 _BID = re.compile(
-    r"(?:^|[,.;:!?]\s*|\b(?:and|so|then|just|please|also|to|or|must|should|better)\s+"
+    r"(?:^|[,.;:!?]\s*|\b(?:and|so|but|then|just|please|also|to|or|must|should|better)\s+"
     rf"|\b{_WHO}\s+)order(?:ed)?\s+(?=[\w'])",
     re.IGNORECASE,
 )
@@ -79,6 +79,12 @@ _ELSEWHERE = re.compile(
     r"\b(?:to|in|on|at|for|from|into|onto|by|that|which|until|so|you|we|i|it|they|"
     r"each|every|of (?:them|those|these))\b"
     r"|\bwith\b(?! (?:its|an?|the|their|new)\b)",
+    re.IGNORECASE,
+)
+# "It'll do till Easter, but order one": this job needs none.
+_HOLDS_ON = re.compile(
+    r"\b(?:it|they|that|this|those)(?:'ll| will| should) (?:just |probably |easily )?"
+    r"(?:do|last|hold|survive|live|manage|get by|be (?:fine|ok|okay|all right|alright))\b",
     re.IGNORECASE,
 )
 _NO_PART_OF_IT = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
@@ -185,7 +191,8 @@ def _sort(text: str, begin: int, end: int) -> Ordered:
     """Return whether something is ordered in any case or only in one that the words name."""
     clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin)), default=0)
     behind = re.match(r"\W*(?:just )?(?:in case|if)\b", text[end:], re.IGNORECASE)
-    return "in_case" if behind or _CASE.search(text[clause:begin]) else "always"
+    told = text[clause:begin]
+    return "in_case" if behind or _CASE.search(told) or _HOLDS_ON.search(told) else "always"
 
 
 def _last(
@@ -201,6 +208,8 @@ def _last(
     for at in range(index, max(-1, index - 1 - _FAR), -1):
         some = here if at == index else named.get(at, ())
         fit = [one for one in some if not single or not _NO_PART_OF_IT.search(things[one].name)]
+        # "The belt's got cracks in it, order one": not the cracks.
+        fit = [one for one in fit if things[one].confidence > FAINT] or fit
         if fit:
             return fit[-1:]
     return ()

@@ -243,7 +243,8 @@ def is_no_tool(tokens: Sequence[Token], phrase: Phrase) -> bool:
     if head == "rule":
         return behind in {"is", "for", "of", "here", "number"}
     if head == "press":
-        return behind in {"and", "up", "down", "fit"} and phrase.stop - phrase.name_first == 1
+        verb = behind in {"and", "up", "down", "fit"} and not phrase.article
+        return verb and phrase.stop - phrase.name_first == 1
     if head.endswith("s") and singular(head) != head and base_of(head) is not None:
         return behind in {"up", "onto", "into", "it", "them"} and not phrase.article
     return False

@@ -16,10 +16,15 @@ from author.proposals.quantities.amounts.corrections import (
 )
 from author.proposals.quantities.numbers.tokens import Token
 
+_LATER = 2
+"""Sentences over which a value may be taken back."""
+
 
 def correct_across(scenes: list[Scene]) -> None:
     """Let values that a sentence takes back give way to those that are meant."""
     for scene in scenes:
+        if scene.amounts and _owned_up(scenes, scene):
+            continue
         if scene.amounts and takes_back(scene.tokens, scene.amounts[0]):
             amount = scene.amounts[0]
             if amount.first == 0 and "corrected" in amount.flags:
@@ -32,6 +37,51 @@ def correct_across(scenes: list[Scene]) -> None:
                 _replaced(scenes, scene.index - 1, after.amounts[0])
         elif scene.amounts:
             _said_again(scenes, scene)
+
+
+# "Did I say ten? It's nine": the wrong value is only said again.
+_ECHO = re.compile(
+    r"(?:(?:oh|no|wait|sorry|hang on|hold on|now|um|er)[, ]+)*"
+    r"(?:(?:what )?did i (?:just )?say|have i said|i (?:just )?said)[, ]*"
+)
+_MEANT = re.compile(
+    r"[?,.;:–— -]*(?:(?:no|oh|sorry|well|but|and|so|actually|of course)[, ]+)*"
+    r"(?:i mean|i meant|i meant to say|it's|it is|that's|they're|make that|make it|that should be"
+    r"|(?:it |they )?should be|(?:it |they )?(?:wants?|gets?)(?: to be)?)[, ]*"
+)
+
+
+def _owned_up(scenes: list[Scene], scene: Scene) -> bool:
+    """Follow a value that is said again to be taken back: "did I say ten? I meant nine"."""
+    echo, tokens = scene.amounts[0], scene.tokens
+    if not _ECHO.fullmatch(between(tokens, 0, echo.first)):
+        return False
+    at = next((n for n in _before(scene.index) if scenes[n].amounts), None)
+    old = scenes[at].amounts[-1] if at is not None else None
+    if at is None or old is None or old.nominal is None:
+        return False
+    if "corrected" in echo.flags and echo.nominal != old.nominal and likely(old, echo):
+        _replaced(scenes, at, echo)  # its own sentence has put the right one in its place
+        return True
+    after = scenes[scene.index + 1] if scene.index + 1 < len(scenes) else None
+    if len(scene.amounts) > 1:
+        new, words = scene.amounts[1], between(tokens, echo.last, scene.amounts[1].first)
+    elif after and after.amounts:
+        new, words = after.amounts[0], between(after.tokens, 0, after.amounts[0].first)
+    else:
+        return False
+    if echo.nominal != old.nominal or new.nominal == old.nominal:
+        return False
+    if not (_MEANT.fullmatch(words) and likely(old, new)):
+        return False
+    scene.amounts.pop(0)
+    _replaced(scenes, at, new)
+    return True
+
+
+def _before(index: int) -> range:
+    """Return the sentences before one, the last first, of which a value may be taken back."""
+    return range(index - 1, max(-1, index - 1 - _LATER), -1)
 
 
 _BETWEEN_TRIES = 3
@@ -130,9 +180,6 @@ def _go_on_without(scenes: list[Scene], scene: Scene, back: int) -> None:
         scene.amounts[0].unit = old.unit
         scene.amounts[0].flags.add("carried near")
     scenes[scene.index - back].amounts.pop()
-
-
-_LATER = 2
 
 
 def _replaced(scenes: list[Scene], index: int, amount: Amount) -> None:

@@ -191,7 +191,7 @@ def _is_told_as_count(tokens: list[Token], amount: Amount, before: str) -> bool:
         return _ALONG.match(behind) is not None
     if amount.form != "whole":
         return False
-    if before == "in" and _in_goes(tokens, amount):
+    if _THREAD.match(behind) or (before == "in" and _in_goes(tokens, amount)):
         return True
     out_of = before == "of" and amount.first > 1 and tokens[amount.first - 2].low == "out"
     few = (amount.nominal or 0) <= _MOST_SEEN and _SEEN.match(behind)
@@ -200,6 +200,8 @@ def _is_told_as_count(tokens: list[Token], amount: Amount, before: str) -> bool:
     return bool(told) or _thing_ahead(tokens, amount.last)
 
 
+# "That's eight M10s".
+_THREAD = re.compile(r"m ?\d+\b")
 _TIGHTENED = frozenset({"do", "torque", "tighten", "torqued", "tightened", "nip", "pull"})
 _MOST_GOES = 6
 
