@@ -25,7 +25,9 @@ _KIN = (
 _PATTERNS: dict[str, str] = {
     "paid": r"\b(?:sponsor(?:s|ed)? by|brought to you by"
     r"|(?:this|film|video|episode|programme|program|bit|part) (?:is |was )?(?:\S+ )?supported by"
-    r"|plug the sponsor"
+    r"|plug the sponsor|(?:who|that|what) keeps? (?:the|my|our) lights on\b"
+    r"|(?:quick|little|short|wee) (?:word|plug|mention|shout) (?:for|from|about) "
+    r"(?:the (?:folks|people|lads|guys|boys|ladies|good)|my|our|a mate|today)"
     r"|(?:thanks|cheers) to (?:\S+ ){1,5}for the|(?:discount|promo|voucher) code|code [a-z]+ $"
     r"|links? (?:is |are )?(?:somewhere|below $|in the (?:description|comments|bio))"
     r"|(?:them|they) \S+ sent you"
