@@ -53,7 +53,7 @@ from author.proposals.quantities.no_quantity.counts import is_counted_again
 from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import Read, tokens_of
 from author.proposals.quantities.roles.deviations import take_deviations
-from author.proposals.quantities.roles.parallel import goes_on, hand_back, hold_on
+from author.proposals.quantities.roles.parallel import goes_on, hand_back, hold_on, too_far
 from author.proposals.quantities.roles.refusals import find_refusals, turn_worn
 from author.proposals.quantities.roles.roles import give_role
 from author.proposals.speech.spoken import Sentence
@@ -236,6 +236,8 @@ def _give_roles(scenes: list[Scene], scene: Scene) -> None:
             hold_on(scene.tokens, previous, amount)
             hand_back(scene.tokens, previous, amount)
         if "read" in amount.flags or (previous and goes_on(scene.tokens, previous, amount)):
+            too_far(scene.tokens, previous, amount)
+        if previous and goes_on(scene.tokens, previous, amount):
             amount.role = "measured"
         begin = amount.last
 

@@ -17,7 +17,7 @@ from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import Number, number_at
 
 BY = {"by", "x", "×", "times"}
-_SIZED = {
+SIZED = {
     "seal", "seals", "ring", "rings", "o", "bearing", "bearings", "shim", "shims", "key", "keys",
     "pin", "pins", "bolt", "bolts", "screw", "screws", "plate", "washer", "washers", "bush",
     "bushes", "bushing", "dowel", "spring", "belt", "tyre", "tyres", "tire", "tires", "gasket",
@@ -27,6 +27,7 @@ _SIZED = {
     "coppers", "rollpin", "angle", "section", "strip", "felt", "seal's", "bush's", "shim's",
     "pin's", "bearing's", "belt's", "washer's",
 }  # fmt: skip
+"""Things that are told by their dimensions."""
 SIZE_UNITS = {
     "mm", "mil", "millimetre", "millimetres", "millimeter", "millimeters", "inch", "inches",
 }  # fmt: skip
@@ -195,7 +196,7 @@ def _is_sized(tokens: list[Token], at: int, last: int, numbers: list[Number]) ->
     apart = low_at(tokens, at - 1) in {",", "it's", "they're", "that's", "those're"}
     back = _APPOSED if apart else _NEAR_NAME
     near = [*range(max(0, at - back), at), *range(last, last + 3)]
-    if any(low_at(tokens, index) in _SIZED for index in near):
+    if any(low_at(tokens, index) in SIZED for index in near):
         return True
     units = {"mm", "mil", "millimetre", "millimetres", "millimeters", "inch", "inches", "cm"}
     return low_at(tokens, last) in units

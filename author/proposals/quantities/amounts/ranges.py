@@ -16,6 +16,10 @@ _RANGE = re.compile(
     r"|through|thru|down to|up as far as|till|until|til)"
 )
 _OR = re.compile(r",? ?or(?: maybe| even| possibly)?")
+# "An inch and a half, maybe two", "eighty millimetres maybe, ninety"
+_GUESSED = re.compile(
+    r",? ?(?:(?:maybe|perhaps|possibly)(?: even| ,)?|(?:it )?(?:might|may|could) be(?: even)?)"
+)
 _BETWEEN_WORDS = re.compile(
     r"(?:between|betwixt|in between)(?: about| around| roughly| say| like)?$"
 )
@@ -64,7 +68,8 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
     ahead = " ".join(ahead.split()[-4:])
     hyphen = not words and high.first < len(tokens) and tokens[high.first].hyphen
     spread = words == "and" and _BETWEEN_WORDS.search(ahead)
-    choice = bool(_OR.fullmatch(words)) and not low.flags & {"article"}
+    guessed = (low.unit or high.unit) and _GUESSED.fullmatch(words)
+    choice = bool(guessed or _OR.fullmatch(words)) and not low.flags & {"article"}
     signed = words == "to plus" and (low.nominal or 0) <= 0
     if not (spread or hyphen or choice or signed or _RANGE.fullmatch(words)):
         return False
@@ -109,7 +114,7 @@ def spans(low: Amount, high: Amount, *, choice: bool) -> bool:
         if part > low.nominal:
             high.nominal, high.form, high.bottom = part, "fraction", low.bottom
     value = low.nominal if low.unit else _scaled(low, high)
-    if choice and not value < high.nominal <= 2 * value + 1:
+    if choice and not value < high.nominal <= 2 * value + min(Decimal(1), 4 * value):
         return False
     low.unit = low.unit or high.unit
     if {"decimal", "mixed", "fraction"} & {low.form, high.form}:

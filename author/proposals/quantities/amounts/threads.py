@@ -12,6 +12,7 @@ from author.proposals.language.verbs import is_work
 from author.proposals.quantities.amounts.dimensions import (
     BY,
     SIZE_UNITS,
+    SIZED,
     Sized,
     dimensions,
     round_part,
@@ -41,7 +42,7 @@ def sizes_in(tokens: list[Token]) -> dict[int, Sized]:
         if tokens[at].low not in {"m", "em"} and number_at(tokens, at) is None:
             at += 1
             continue
-        ways = (_metric, _trapezoidal, _named, _unified, round_part)
+        ways = (_metric, _trapezoidal, _named, _unified, _of_fastener, round_part)
         one = next((sized for way in ways if (sized := way(tokens, at))), None)
         again = any(told[1] == "size" for told in found.values())
         one = one or dimensions(tokens, at, again=again)
@@ -277,6 +278,38 @@ def _unified(tokens: list[Token], at: int) -> Sized | None:
         values = (size, pitch.value, long[0])
         return long[1], "thread", values, f"{thread.designation} × {_plain(long[0])} in"
     return end, "thread", (size, pitch.value), thread.designation
+
+
+_FASTENERS = frozenset({"bolt", "bolts", "screw", "screws", "stud", "studs", "capscrews",
+                        "capscrew", "setscrews", "setscrew"})  # fmt: skip
+_PINNED = frozenset({"cotter", "cotters", "pin", "pins", "dowel", "dowels"})
+_BACK, _LONGEST = 12, 25
+_PITCH_FROM, _PITCH_TO = 8, 80
+
+
+def _of_fastener(tokens: list[Token], at: int) -> Sized | None:
+    """Read "four bolts, they're eight by twenties" and "little screws, quarter by twenty-six"."""
+    numbers, last = run(tokens, at)
+    if len(numbers) != 2 or low_at(tokens, numbers[0].last) in SIZE_UNITS:
+        return None
+    near = [low_at(tokens, back) for back in range(at - 1, max(-1, at - 1 - _BACK), -1)]
+    near = [low_at(tokens, last), *near]
+    told = next((word for word in near if word in SIZED | _FASTENERS), None)
+    size, other = (number.value or Decimal(0) for number in numbers)
+    forms = [number.form for number in numbers]
+    if told not in _FASTENERS or not size or _PINNED & set(near):
+        return None  # "a cotter through the bolt, an eighth by two"
+    if forms == ["whole", "whole"]:
+        if not (_has_coarse(size) and size < other <= _LONGEST * size):
+            return None
+        return last, "thread", (size, other), f"M{_plain(size)} × {_plain(other)}"
+    if forms[0] != "fraction":
+        return None
+    parts = size.as_integer_ratio()
+    named = f"{parts[0]}/{parts[1]}"
+    if forms[1] == "whole" and _PITCH_FROM <= other <= _PITCH_TO:
+        return last, "thread", (size, other), f"{named}-{_plain(other)}"
+    return last, "thread", (size, other), f"{named} in × {_plain(other)} in"
 
 
 def _length_at(tokens: list[Token], at: int) -> tuple[Decimal, int] | None:

@@ -27,6 +27,8 @@ _BOTH = (
 
 EITHER = re.compile(
     r"(?:of \w+ )?(?:(?:in )?(?:either|each|one|any|both) (?:way|side|road|direction)s?"
+_EITHER = re.compile(
+    r"(?:of \w+ )?(?:(?:in )?(?:either|each|one|any|both) (?:way|wey|side|road|direction)s?"
     r"(?: or the other)?|this (?:way|side) (?:or|and) (?:that|the other)(?: (?:way|side))?"
     r"|up or down"
     r"|up and down"
@@ -38,6 +40,8 @@ EITHER = re.compile(
 )
 _NEAR = 3
 """Words between a value and what it may be off to each side."""
+# "And the drawing forgives you two tenths this side and that side"
+_GIVEN = re.compile(r"\b(?:forgiv|allow|tolerat|permit|grant|argu)[a-z]*\b")
 _NOT_ALONE = re.compile(r"(?:of \w+ )?(?:each side|(?:in )?(?:any|both) |in either)")
 _CAPPED = re.compile(
     r"\b(?:(?:no|not|never|nothing|isn't|don't)(?: \w+){0,2} (?:more than|over|past|above|beyond)"
@@ -164,8 +168,9 @@ def _is_of_each(tokens: list[Token], value: Amount, amount: Amount, side: str) -
     if value.nominal and amount.nominal and amount.nominal >= abs(value.nominal):
         named = value.unit is None and amount.unit not in OF_FINE  # "heading one, thirty pounds"
         return named or amount.unit is None or amount.unit == value.unit
-    words = between(tokens, value.last, amount.first).split()
-    return side.endswith("side") and "either" not in side and len(words) > _NEAR
+    words = between(tokens, value.last, amount.first)
+    far = len(words.split()) > _NEAR and not _GIVEN.search(words)
+    return side.endswith("side") and "either" not in side and far
 
 
 def _is_put_beside(tokens: list[Token], before: Amount, amount: Amount) -> bool:

@@ -14,6 +14,10 @@ _ASIDE = re.compile(
     r"|i don't know|let's say|shall we say|i suppose|you know|oh|ooh|holy smokes"
     r"|as per (?:the |our )?(?:drawing|book|manual|sheet|spec|plan|plate))$"
 )
+# "No more than, ag, twenty degrees"
+_BROKEN_OFF = re.compile(
+    r"\b((?:more|less|[a-z]{2,}er) than|at (?:least|most)|up to) , (?:[a-z']+ ){1,4}, ?$"
+)
 _WHAT = r"(?:(?:of )?(?!and\b|then\b|but\b|so\b|no\b|not\b)[a-z']+ ){0,4}?"
 _CAPPED = re.compile(
     rf",? ?{_WHAT},? ?(?:(?:and |but )?(?:(?:that's|that is|thats|it's|it is)"
@@ -48,6 +52,11 @@ _ALLOWED = re.compile(
     r"(?: (?:in|by|from|on) (?:the|my|our) [a-z]+)?"
     r"|(?:lets|let|gives|allows) (?:you|us|me|it|them) have)"
     r"(?: (?:a|an|the|up to|about|maybe|say))*$"
+)
+# "You're only allowed a tenth"
+_IS_ALLOWED = re.compile(
+    r"\b(?:you|we|they|it|he|she|that|this)(?:'re| are|'s| is) (?:only |just )?"
+    r"(?:allowed|permitted)(?: (?:a|an|up to|about))*$"
 )
 _DOWN = re.compile(r"\bdown to at (?:the )?(?:very )?least(?: (?:a|about))?$")
 # "I tolerate 11.9, less than this it will leak".
@@ -164,8 +173,13 @@ _THAN_AS = re.compile(r"\b(more|less|(?:thin|thick|small|bigg|larg|low|high|shor
 
 
 def without_asides(words: str) -> str:
-    """Return the words before a value without what only thinks aloud or stands before a "than"."""
-    told = _ASIDE.sub("", words)
+    """Return the words before a value without what only thinks aloud or stands before a "than".
+
+    Args:
+        words: small, with the commas between them; the answer has none.
+    """
+    told = _BROKEN_OFF.sub(r"\1", words)
+    told = _ASIDE.sub("", " ".join(word for word in told.split() if word != ","))
     if " than" in told:
         told = _NEARER.sub(r"\1 than", told)
     return _THAN_AS.sub(r"\1 than", told) if " as " in f"{told} " else told
@@ -194,6 +208,6 @@ def capped_behind(clause: str, behind: str) -> str | None:
     may = _MAY.search(clause) and _ALL_IT_MAY.match(behind)
     if may or _CAPPED.match(behind) or _ALLOWED.search(clause):
         return "upper"
-    if _ALL_GRANTED.match(behind) or _NOT_BORNE.search(clause):
+    if _ALL_GRANTED.match(behind) or _NOT_BORNE.search(clause) or _IS_ALLOWED.search(clause):
         return "upper"
     return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.cues import WANTED
@@ -49,6 +50,41 @@ def hold_on(tokens: list[Token], before: Amount, amount: Amount) -> None:
         amount.upper, amount.nominal = amount.nominal, None
     else:
         amount.lower, amount.nominal = amount.nominal, None
+
+
+# "Eighty degrees, ninety and the cages start to go": what comes of the second is no good, or
+# nobody would say it.
+_COMES_OF_IT = re.compile(
+    r",? ?and (?:(?:it|he|she)(?:'s|'ll| is| will)|they(?:'re|'ll| are| will)"
+    r"|(?:you|i|we)(?:'ve|'ll| have| will| make| get| cut| need)|the [a-z]+ (?:is|are|starts?))"
+    r" (?!(?:[a-z']+ )?(?:good|fine|ok|okay|happy|right|done|there|set|home|in|perfect|lovely"
+    r"|enough|finished|ready|sweet|all|just|still|only|spot|bang|dead|now|on)\b)[a-z]"
+)
+# How many times what is wanted it may be; what is tightened is tightened in stages.
+_MOST_TIMES, _OF_TORQUE = Decimal(4), Decimal("1.4")
+
+
+def too_far(tokens: list[Token], before: Amount, amount: Amount) -> None:
+    """Make a limit of a value told right behind a smaller one with what comes of it.
+
+    Args:
+        tokens: of the sentence.
+        before: the amount before, its role given.
+        amount: the next one, with the role that its own words give.
+    """
+    wanted = before.nominal if before.role in {"aim", "about"} else before.upper
+    value = amount.nominal
+    plain = amount.role in {"aim", "about"} and amount.is_plain()
+    if before.role == "measured" or not (plain and wanted and value):
+        return
+    most = _OF_TORQUE if kind_of(before.unit) == "torque" else _MOST_TIMES
+    if amount.unit not in {None, before.unit} or not wanted < value <= most * wanted:
+        return
+    apart = between(tokens, before.last, amount.first)
+    behind = between(tokens, amount.last, min(amount.last + 9, len(tokens)))
+    if (apart == "" or apart.endswith(",")) and _COMES_OF_IT.match(behind):
+        amount.role, amount.upper, amount.nominal = "limits", value, None
+        amount.flags.add("refused")  # it is no limit of the value before it
 
 
 _LOST_IN = frozenset({"in", "over", "within", "inside", "after", "for"})

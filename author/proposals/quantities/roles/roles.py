@@ -202,7 +202,7 @@ def _back(tokens: list[Token], amount: Amount, begin: int, most: int) -> str:
             words = words[at + 1 :]
             break
     told = " ".join(words).replace("nothing , ", "nought , ")  # "near nothing, under one ohm"
-    return without_asides(" ".join(word for word in told.split() if word != ","))
+    return without_asides(told)
 
 
 def _side(
