@@ -235,9 +235,8 @@ def _give_roles(scenes: list[Scene], scene: Scene) -> None:
         if previous:
             hold_on(scene.tokens, previous, amount)
             hand_back(scene.tokens, previous, amount)
-        if "read" in amount.flags or (previous and goes_on(scene.tokens, previous, amount)):
             too_far(scene.tokens, previous, amount)
-        if previous and goes_on(scene.tokens, previous, amount):
+        if "read" in amount.flags or (previous and goes_on(scene.tokens, previous, amount)):
             amount.role = "measured"
         begin = amount.last
 

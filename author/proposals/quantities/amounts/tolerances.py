@@ -26,8 +26,6 @@ _BOTH = (
 
 
 EITHER = re.compile(
-    r"(?:of \w+ )?(?:(?:in )?(?:either|each|one|any|both) (?:way|side|road|direction)s?"
-_EITHER = re.compile(
     r"(?:of \w+ )?(?:(?:in )?(?:either|each|one|any|both) (?:way|wey|side|road|direction)s?"
     r"(?: or the other)?|this (?:way|side) (?:or|and) (?:that|the other)(?: (?:way|side))?"
     r"|up or down"
