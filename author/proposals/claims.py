@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from author.proposals.confidence import calibrated
-from author.proposals.kinds.marks import Marked
+from author.proposals.kinds.marks import Marked, by_sentence
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.loose_talk import read
 from author.proposals.orders.lists import list_end
@@ -66,6 +66,8 @@ _NOT_JUST = re.compile(
     r"of|at|for) just (?:the|a|an|one|your|that|its|this|two)\b)",
     re.IGNORECASE,
 )
+_CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
+_ONLY_BECAUSE = re.compile(r"\W*(?:be)?(?:cause|cos|cuz|coz|so that|otherwise)\W*", re.IGNORECASE)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 _TOLD_OF_WORK = frozenset({"hazard", "damage", "reason", "order", "action"})
 
@@ -106,16 +108,16 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
     orders = without_numbers(orders_told(said.to("orders"), marks, things, phases), quantities)
-    by_sentence = names_by_sentence(items, things)
+    names = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things)
-    steps = steps_in(said.to("steps"), marks, orders, by_sentence, implied, seen)
+    steps = steps_in(said.to("steps"), marks, orders, names, implied, seen)
     naming = Naming(
         said,
-        _by_sentence(marks),
+        by_sentence(marks),
         orders,
         implied,
         topic_orders(said, things, phases),
-        by_sentence,
+        names,
         phases,
     )
     work = _Work(said.to("reasons"), quantities, marks, things, items, steps, phases, naming)
@@ -131,13 +133,6 @@ def _beside_the_job(marks: Sequence[Marked]) -> frozenset[int]:
     for mark in marks:
         kinds.setdefault(mark.sentence, set()).add(mark.kind)
     return frozenset(n for n, found in kinds.items() if found <= _BESIDE_THE_JOB)
-
-
-def _by_sentence(marks: Sequence[Marked]) -> dict[int, list[Marked]]:
-    found: dict[int, list[Marked]] = {}
-    for mark in marks:
-        found.setdefault(mark.sentence, []).append(mark)
-    return found
 
 
 class _Work:
@@ -162,7 +157,7 @@ class _Work:
         self._items = items
         self._steps = steps
         self._phases = phases
-        self._marks_of = _by_sentence(marks)
+        self._marks_of = by_sentence(marks)
         self._names = Names()
         self._step_ids = [self._id("step", s.recording, s.start) for s in steps]
         self._step_of = {
@@ -316,11 +311,20 @@ class _Work:
         """Return what is told with its case, with what is then done, with all that it names."""
         if mark.kind == "decision":
             return self._whole(mark)
+        if mark.kind == "reason" and _ONLY_BECAUSE.fullmatch(mark.text):
+            return self._told_behind(mark)
         if mark.kind != "inspection":
             others = self._marks_of[mark.sentence]
             return with_mistake(self._said[mark.sentence].text, self._in_its_case(mark), others)
         text = self._said[mark.sentence].text
         end = list_end(text, mark.begin, mark.end)
+        return replace(mark, end=end, text=text[mark.begin : end])
+
+    def _told_behind(self, mark: Marked) -> Marked:
+        """Return a reason with its words, where a case parts them: "because if you drag it, …"."""
+        text = self._said[mark.sentence].text
+        ends = [m.end for m in self._marks_of[mark.sentence] if m.begin >= mark.end]
+        end = min(ends, default=len(text.rstrip(" .!?")))
         return replace(mark, end=end, text=text[mark.begin : end])
 
     def _whole(self, mark: Marked) -> Marked:
@@ -388,4 +392,5 @@ def _plainly(text: str) -> str:
         return text[:1].upper() + text[1:]
     words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
     words = re.sub(r"\bi\b(?!\.)", "I", words)
+    words = _CAUSE.sub("because ", re.sub(r",(?:\s*,)+", ",", words))
     return words[:1].upper() + words[1:] if words else text

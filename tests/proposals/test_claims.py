@@ -164,6 +164,19 @@ def test_a_thing_nobody_knows_is_one_where_it_is_taken_off():
     assert order.act == "removes"
 
 
+@pytest.mark.parametrize(
+    ("said", "reason"),
+    [
+        ("Mind the wires, because if you drag the rotor over them you've bought a motor.",
+         "Because if you drag the rotor over them you've bought a motor"),
+        ("Hold it level, cause, you know, the oil runs out.", "Because the oil runs out"),
+    ],
+)  # fmt: skip
+def test_a_reason_is_told_with_its_words(said, reason):
+    told = [p.text for p in of("reason", (*TALK[1:2], (16, said), *TALK[3:4]))]
+    assert told == [reason]
+
+
 def test_fasteners_that_hold_a_part_are_undone():
     talk = ((0, "Six nuts hold the casing on."), (5, "Pull the casing straight back."))
     assert of("step", talk)[0].text == "Undo the six nuts, and pull the casing straight back."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
@@ -131,3 +131,11 @@ class Found:
     hit: Hit
     first: int
     stop: int
+
+
+def by_sentence(marks: Iterable[Marked]) -> dict[int, list[Marked]]:
+    """Return the marks of each sentence that has any, in their order."""
+    found: dict[int, list[Marked]] = {}
+    for mark in marks:
+        found.setdefault(mark.sentence, []).append(mark)
+    return found

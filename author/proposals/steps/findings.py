@@ -10,7 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from author.proposals.kinds.marks import Marked
+from author.proposals.kinds.marks import Marked, by_sentence
 from author.proposals.language.trade_words import trade_words
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.other_halves import asks
@@ -68,19 +68,17 @@ def whole_findings(
         said: what was said.
         marks: kinds of its clauses.
     """
-    by_sentence: dict[int, list[Marked]] = {}
-    for mark in marks:
-        by_sentence.setdefault(mark.sentence, []).append(mark)
+    there = by_sentence(marks)
     whole: dict[Marked, Finding] = {}
     taken: set[Marked] = set()
     for mark in marks:
         if mark.kind != "deferred" or not _only_points(mark.text):
             continue
-        found = _in_front(said, by_sentence, mark) or _before(said, by_sentence, mark)
+        found = _in_front(said, there, mark) or _before(said, there, mark)
         if found is None:
             continue
         # It may be plain description, of which no kind was told.
-        others = [one for one in by_sentence.get(found.sentence, ()) if one is not mark]
+        others = [one for one in there.get(found.sentence, ()) if one is not mark]
         if any(one in whole for one in others):
             taken.add(mark)  # "I'll put that on the card": nothing that was not told already
         else:
@@ -99,11 +97,11 @@ def _only_points(text: str) -> bool:
 
 
 def _in_front(
-    said: Sequence[Sentence], by_sentence: Mapping[int, Sequence[Marked]], mark: Marked
+    said: Sequence[Sentence], there: Mapping[int, Sequence[Marked]], mark: Marked
 ) -> Finding | None:
     """Return a finding with the clause in front of it in its own sentence."""
     text = said[mark.sentence].text
-    start = _told_from(text, mark.begin, by_sentence[mark.sentence])
+    start = _told_from(text, mark.begin, there[mark.sentence])
     before = text[start : mark.begin].rstrip(" ,;:–—-")
     if len(before.split()) < _LEAST or mark.begin - start > _LONGEST:
         return None
@@ -111,7 +109,7 @@ def _in_front(
 
 
 def _before(
-    said: Sequence[Sentence], by_sentence: Mapping[int, Sequence[Marked]], mark: Marked
+    said: Sequence[Sentence], there: Mapping[int, Sequence[Marked]], mark: Marked
 ) -> Finding | None:
     """Return a finding with the sentence before it."""
     at = mark.sentence - 1
@@ -120,7 +118,7 @@ def _before(
     one, two = said[at], said[mark.sentence]
     if one.recording != two.recording or two.words[0].start - one.end > _BREATH:
         return None
-    start = _told_from(one.text, len(one.text), by_sentence.get(at, []))
+    start = _told_from(one.text, len(one.text), there.get(at, []))
     state = one.text[start:].rstrip(" .!?,;:–—-")
     if len(state.split()) < _LEAST or len(state) > _LONGEST:
         return None

@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 
-from author.proposals.kinds.marks import Kind, Marked
+from author.proposals.kinds.marks import Kind, Marked, by_sentence
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
 
@@ -67,9 +67,7 @@ def with_later_jobs(
         quantities: the numbers in it.
     """
     found = [mark for index, one in enumerate(said) for mark in _in_sentence(index, one.text)]
-    by_sentence: dict[int, list[Marked]] = {}
-    for mark in found:
-        by_sentence.setdefault(mark.sentence, []).append(mark)
+    there = by_sentence(found)
     put_off = [mark for mark in marks if mark.kind == "deferred"]
     kept = [
         mark
@@ -77,7 +75,7 @@ def with_later_jobs(
         if not (mark.kind in _WARNINGS and _begins(mark, put_off))
         and (
             mark.kind not in _INSTEAD
-            or not any(_meet(mark, one) for one in by_sentence.get(mark.sentence, ()))
+            or not any(_meet(mark, one) for one in there.get(mark.sentence, ()))
         )
     ]
     numbers = [
@@ -85,7 +83,7 @@ def with_later_jobs(
         for each in quantities
         if not any(
             one.kind == "follow_on" and one.begin <= each.begin < one.end
-            for one in by_sentence.get(each.sentence, ())
+            for one in there.get(each.sentence, ())
         )
     ]
     return sorted([*kept, *found], key=lambda mark: mark.sentence), numbers
