@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from author.proposals.confidence import calibrated
 from author.proposals.kinds.marks import Marked, by_sentence
+from author.proposals.kinds.readings import only_reads
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.loose_talk import read
 from author.proposals.orders.lists import list_end
@@ -283,6 +284,8 @@ class _Work:
             mark = self._in_full(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
             if kind is None or (kind == "count" and self._counts_nothing(mark)):
+                continue
+            if kind == "inspection" and only_reads(mark, self._quantities):
                 continue
             details = {}
             if kind == "hazard":

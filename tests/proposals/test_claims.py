@@ -177,6 +177,19 @@ def test_a_reason_is_told_with_its_words(said, reason):
     assert told == [reason]
 
 
+def test_a_reading_is_proposed_once_as_a_number():
+    talk = (
+        *TALK[1:2],
+        (16, "Clock on the rim, and spin it."),
+        (22, "Four thou."),
+        (26, "Now no play at all in it, four thou of runout and it's smooth."),
+    )
+    assert len(of("measurement", talk)) == 2
+    looked = [p.text for p in of("inspection", talk)]
+    assert not [one for one in looked if one == "Four thou"]
+    assert any("play" in one for one in looked)
+
+
 def test_fasteners_that_hold_a_part_are_undone():
     talk = ((0, "Six nuts hold the casing on."), (5, "Pull the casing straight back."))
     assert of("step", talk)[0].text == "Undo the six nuts, and pull the casing straight back."
