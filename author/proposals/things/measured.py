@@ -18,6 +18,8 @@ _WITH_THREADS = frozenset(
     {"hose", "pipe", "union", "coupling", "gland", "injector", "sensor", "plug", "tube", "nozzle",
      "elbow", "adaptor", "adapter", "valve", "nipple", "switch", "sender", "filter", "line"}
 )  # fmt: skip
+# What shows a number is not what it is told of: "watch the needle. Six thou".
+_SHOWING = frozenset({"needle", "pointer", "dial", "display", "screen", "readout", "hand"})
 _OF_NO_PART = frozenset({"time", "turns", "mass", "volume", "temperature", None})
 _BACK = 2
 """Sentences before that of a number in which its part may have been named."""
@@ -27,7 +29,8 @@ def parts_by_sentence(things: Sequence[Thing]) -> dict[int, list[Thing]]:
     """Return the parts named in each sentence, in the order they are said."""
     found: dict[int, list[Thing]] = {}
     for thing in things:
-        if thing.kind == "part" and thing.confidence > PASSING:
+        shows = singular(thing.name.split()[-1].lower()) in _SHOWING
+        if thing.kind == "part" and thing.confidence > PASSING and not shows:
             found.setdefault(thing.sentence, []).append(thing)
     return found
 

@@ -210,7 +210,8 @@ _FALLEN = re.compile(
 _CLOCKED = re.compile(r"\b(?:dial|dti|indicator|clock (?:on|up|against|gauge))\b")
 _ROTATED = re.compile(
     r"\b(?:turn|rotate|spin|revolve|roll)(?:ing|s)?"
-    r" (?:it|the (?:\w+ )?\w+|them|her|slowly|by hand|round)\b(?! (?:to|over|off|on)\b)"
+    r" (?:it|the (?:\w+ )?\w+|them|her|slowly|by hand|round)\b"
+    r"(?! (?:to|off|on)\b| over\b(?! (?:slowly|gently|by hand)))"
 )
 _PUSHED = re.compile(r"\b(?:push|pull|lever|rock|lift|prise|pry|in and out|up and down)\b")
 
@@ -321,6 +322,7 @@ _NAMES_A_PART = {
         "float": "arm bowl chamber needle switch valve",
         "slack": "adjuster it off them",
         "idle": "jet screw wheel",
+        "bore": "anyone everybody everyone him me them us you",
         "length": "gauge",
     }.items()
 }
