@@ -179,6 +179,7 @@ class _Work:
         for name, step, moved in zip(self._step_ids, self._steps, moves, strict=True):
             # What is done only if something fails is proposed as a decision.
             whole = self._naming.of(step)
+            told = "is said to be done" if whole.said else "is meant, though nobody says it"
             details = {
                 "verb": whole.order.verb,
                 "object": whole.order.object or "",
@@ -195,7 +196,7 @@ class _Work:
                 start=step.start,
                 end=step.end,
                 confidence=calibrated("step", min(step.confidence, whole.order.confidence)),
-                reason=f"{whole.order.verb.capitalize()!r} is said to be done; {step.reason}",
+                reason=f"{whole.order.verb.capitalize()!r} {told}; {step.reason}",
                 steps=(name,),
                 moves=moved,
                 details=_told(details),

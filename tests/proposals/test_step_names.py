@@ -67,6 +67,17 @@ def test_a_step_is_called_by_what_is_done_to_the_thing_named_first():
     assert names[0].startswith("Undo the wheel nut")
 
 
+def test_what_nobody_says_is_told_to_be_meant():
+    said, meant = steps_of(
+        "Undo the wheel nut and take the wheel off.",
+        "Okay, the side cover next, and this one gets everybody, there's a hidden bolt behind it.",
+        "Look for it with a torch, behind the bracket, it's full of dirt.",
+    )
+    assert meant.text.startswith("Remove the side cover")
+    assert "is meant, though nobody says it" in meant.reason
+    assert "is said to be done" in said.reason
+
+
 def test_a_number_told_is_measured():
     names = [step.text for step in steps_of(
         "Fit the rotor.",

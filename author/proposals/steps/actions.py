@@ -130,12 +130,14 @@ class Called:
     Attributes:
         action: its one sentence.
         order: what is done, the first of it.
+        said: whether somebody says so; else it is meant.
         before, after: what else is done that finds no room in it.
         phase: the part of the job it belongs to.
     """
 
     action: str
     order: Order
+    said: bool
     before: tuple[Order, ...]
     after: tuple[Order, ...]
     phase: Phase
@@ -257,7 +259,8 @@ def called(candidates: Sequence[Candidate], talk: StepTalk) -> Called:
     told = [one for one in whole if one in chosen or by_order[one].origin == "told"]
     first = told.index(chosen[0])
     after = tuple(one for one in told[first:] if one not in chosen)
-    return Called(action, chosen[0], tuple(told[:first]), after, talk.phase)
+    said = by_order[chosen[0]].origin == "told"
+    return Called(action, chosen[0], said, tuple(told[:first]), after, talk.phase)
 
 
 _AS_WELL = 0.5
