@@ -177,9 +177,8 @@ class _Work:
         )
         moves = moves_of(self._steps, told)
         for name, step, moved in zip(self._step_ids, self._steps, moves, strict=True):
-            # What is done only if something fails is proposed as a decision.
             whole = self._naming.of(step)
-            told = "is said to be done" if whole.said else "is meant, though nobody says it"
+            how = "is said to be done" if whole.said else "is meant, though nobody says it"
             details = {
                 "verb": whole.order.verb,
                 "object": whole.order.object or "",
@@ -196,7 +195,7 @@ class _Work:
                 start=step.start,
                 end=step.end,
                 confidence=calibrated("step", min(step.confidence, whole.order.confidence)),
-                reason=f"{whole.order.verb.capitalize()!r} {told}; {step.reason}",
+                reason=f"{whole.order.verb.capitalize()!r} {how}; {step.reason}",
                 steps=(name,),
                 moves=moved,
                 details=_told(details),
