@@ -8,6 +8,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, PARTICLES, PREPOSITIONS
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
+from author.proposals.orders.bare_verbs import WORN, head_of
 
 _PERSON = {
     "i": "you", "we": "you", "i'm": "you're", "we're": "you're", "i've": "you've",
@@ -63,6 +64,8 @@ def fitted(words: list[str]) -> list[str]:
     way = next((at for at in range(2, len(words)) if words[at] in {"back", "on", "in"}), len(words))
     head = words[way - 1]
     if trade_words().kind_of(head) != "part" or head in _WORKED or way >= len(words):
+        return words
+    if head_of(words[1:way]) in WORN:
         return words
     back = words[way] == "back"
     behind = words[way + 1 + back :]

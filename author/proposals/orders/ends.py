@@ -113,6 +113,22 @@ def _end(words: Sequence[str]) -> int:
     return len(words)
 
 
+def without_occasion(words: Sequence[str]) -> tuple[str, ...]:
+    """Return an order without when it was filmed: "with the camera dead", "while he was out"."""
+    for at in range(_SHORTEST, len(words)):
+        if words[at] in {"while", "when"} and _WAS & set(words[at + 1 : at + 5]):
+            return tuple(words[:at])
+        if words[at] in _MEANWHILE and _FILMED & set(words[at + 1 : at + 3]):
+            return tuple(words[:at])
+    return tuple(words)
+
+
+_SHORTEST = 2
+_WAS = _words("was were wasn't had")
+_MEANWHILE = _words("with while when before after without")
+_FILMED = _words("camera phone filming")
+
+
 def tells(word: str) -> bool:
     """Whether a word says something of a thing named before it: "the plate says fifteen"."""
     return word in _TELLING or word.endswith("'ll")

@@ -14,7 +14,11 @@ from author.proposals.orders.words import PARTICLES, PREPOSITIONS
 
 _BEFORE_A_NOUN = _words("the a an your")
 # Behind an article or "your" stands a noun, or what comes before one.
-_NEVER_NAMED = _words("you i he she we they me him us gonna gotta wanna not just never than then")
+_NEVER_NAMED = _words(
+    "you i he she we they me him us gonna gotta wanna not just never than then held"
+)
+# "The dead centre", "the go gauge", but not "the go of".
+_NO_NOUN_ALONE = _words("go dead")
 _ADVERBS = _words(
     "altogether again even always once twice anyway either too still more another else both all"
 )
@@ -67,6 +71,8 @@ def _names_nothing(low: list[str], at: int) -> bool:
     if word in _NEVER_NAMED or (word, after) in {("all", "day"), ("all", "of"), ("flush", "with")}:
         return True
     ends = not after or after in PREPOSITIONS | {"and", "with", "of", "from"}
+    if word in _NO_NOUN_ALONE:
+        return ends
     return word in PARTICLES - {"back", "round"} and ends
 
 
