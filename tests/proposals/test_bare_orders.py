@@ -71,3 +71,64 @@ def test_what_is_worn_or_held_renews_no_part(text: str) -> None:
 def test_it_is_the_machine_where_the_whole_is_made_safe(verb: str) -> None:
     (order,) = imperatives(f"{verb} it at the front.", it="the screen")
     assert order.action == f"{verb} it at the front."
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("Return spring off.", "Take the return spring off."),
+        ("Key back out of my bib.", "Take the key back out of your bib."),
+        ("The fuse goes in my top pocket.", "Put the fuse in your top pocket."),
+        ("The key goes into your trousers.", "Put the key into your trousers."),
+        ("The jack goes under the frame.", "Set the jack under the frame."),
+        ("Gear oil goes in the front hole.", "Put gear oil in the front hole."),
+        ("Bearings on the heating plate.", "Put the bearings on the heating plate."),
+        ("Bearings on the induction heater.", "Put the bearings on the induction heater."),
+        ("The guard goes on before the plug goes in.", "Fit the guard before the plug goes in."),
+        ("Lock nut loose.", "Loosen the lock nut."),
+        ("Two screws on the motor slide loose.", "Loosen the two screws on the motor slide."),
+        ("Start all three bolts wi' your fingers.", "Start all three bolts with your fingers."),
+        ("Guard off the drive chain.", "Take the guard off the drive chain."),
+        ("Disconnect off at the wall.", "Turn the disconnect off at the wall."),
+        ("Choke on.", "Put the choke on."),
+    ],
+)
+def test_the_verb_is_that_of_the_thing(text: str, order: str) -> None:
+    assert ordered(text) == [order]
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("pull the flywheel next two screws on the bottom plate", "Pull the flywheel."),
+        ("zip the nut off and the yoke slides right off", "Zip the nut off."),
+        ("close the inlet slides", "Close the inlet slides."),
+        ("take the bolt all the way out it sits in a notch", "Take the bolt all the way out."),
+        ("yoke back on dab of sealer on the splines", "Refit the yoke."),
+        ("poke the hole with a wire too cause a plugged vent reads zero",
+         "Poke the hole with a wire."),
+        ("fit the screws on the lugs no wait", "Fit the screws on the lugs."),
+        ("wind it out until you got", "Wind it out."),
+        ("Set the knife in the block, no, I'll tell you a lie", "Set the knife in the block."),
+    ],
+)  # fmt: skip
+def test_an_order_ends_where_something_else_is_told(text: str, order: str) -> None:
+    assert ordered(text) == [order]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Return valve is warm.",
+        "Direct lost happy days.",
+        "The play of the block in the slot.",
+        "Mine goes at the end.",
+        "Slack the motor off.",
+    ],
+)
+def test_what_names_no_thing_or_verb_is_no_order(text: str) -> None:
+    assert ordered(text) == []
+
+
+def test_the_spindle_is_wound_back() -> None:
+    assert ordered("Spindle back.", "removal") == ["Wind the spindle back."]

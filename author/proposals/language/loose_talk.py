@@ -107,7 +107,7 @@ def _shown(low: str, said: str) -> str:
     """Return a word in small letters, but names in capitals and what holds digits."""
     if " " in said:
         return said.lower()
-    if low in {"until", "them", "i", "i'm", "i've", "i'll", "i'd"}:
+    if low in {"until", "with", "them", "i", "i'm", "i've", "i'll", "i'd"}:
         return low
     if said.islower() or low in CALENDAR:
         return said

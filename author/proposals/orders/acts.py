@@ -48,9 +48,11 @@ _PULLED = _words(
 )
 CONTAINERS = _words(
     "tray trays bucket box bag basket tin tins jar container drawer pocket tub oven freezer fridge "
-    "vice vise bin skip bowl cleaner degreaser"
+    "bib trousers vice vise bin skip bowl cleaner degreaser"
 )
-ASIDE = CONTAINERS | _words("bench side floor cloth table rag shelf cardboard away down")
+ASIDE = CONTAINERS | _words(
+    "bench side floor cloth table rag shelf cardboard away down hotplate heater"
+)
 _REPLACING = _words("replace swap renew change exchange")
 _DISCARDING = _words("bin scrap discard chuck trash junk toss dump")
 
@@ -91,7 +93,7 @@ _IN_BIN = re.compile(rf"\b(?:in|into|to|on) (?:the|a) {BIN}\b(?! of\b)")
 INTO_BIN = _words("put throw chuck drop toss stick sling fling lob pop dump")
 """Verbs by which things are put there."""
 _ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
-_APPLIED = _words("handbrake parking-brake")
+_APPLIED = _words("handbrake parking-brake choke")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 
 

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.loose_talk import LooseClause, Said
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import WORKING, base_of, base_of_done
@@ -61,6 +62,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         or low[0] in PREPOSITIONS | PARTICLES | _NO_NAME
         or low[cut - 1].endswith("'s")  # "the plug's underneath" tells where it is
         or _is_in_a_state(low)
+        or any(word.low in ARTICLES for word in name[1:])  # "slack the motor off" has a verb
     ):
         return None
     head = name[-1].low
@@ -140,6 +142,10 @@ def _only_told(said: Sequence[str], kept: Sequence[str]) -> bool:
 def _in_its_state(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order of "stop valve shut" and "isolator locked off"."""
     low = [word.low for word in clause]
+    if len(low) > 1 and low[-1] == "loose" and phase != "inspection" and not is_sentence(low):
+        end = next((at for at, word in enumerate(low) if at and word in PREPOSITIONS), len(low) - 1)
+        if is_fastener(low[end - 1]):
+            return Frame(("loosen", *_with_article(shown_of(clause[:-1]), plain=False)), sure=False)
     off = len(low) > 1 and low[-1] == "off"
     *named, state = low[: len(low) - off]
     verb = _STATES.get(state)

@@ -14,7 +14,7 @@ from author.proposals.orders.words import OFF, PARTICLES, PREPOSITIONS, STANDS
 SWITCHED = _words(
     """
     isolator switch power breaker valve tap gas water supply mains ignition motor engine heater pump
-    machine compressor cock petcock fuel air steam light lights stopcock heating lighting
+    machine compressor cock petcock fuel air steam light lights stopcock heating lighting disconnect
     """
 )
 _APPLIED = _words("handbrake")
@@ -29,7 +29,7 @@ WORN = _words(
 HUNG = _words("padlock lock tag lockout")
 _MEASURED = _words(
     "depth runout clearance gap play float backlash preload thickness pressure height diameter "
-    "width"
+    "width tension"
 )
 SHUT = SHUT_OFF | {"switch"}
 
@@ -58,8 +58,10 @@ def verb_for(
         # away from your body" anywhere.
         faces = (phase == "fitting" and way != "off") or (way == "away" and rest[1:2] == ["from"])
         return (None if faces else "take"), True
-    if head in _MEASURED and (way in {"from", "between", "at"} or phase == "inspection"):
-        return "measure", True
+    if head in _MEASURED:
+        measured = way in {"from", "between", "at"} or phase == "inspection"
+        if measured or head != "float":  # "the play of the block in the slot"
+            return ("measure" if measured else None), True
     ours = way in {"in", "on"} and bool(_OURS & set(rest[1:2]))  # "key in my pocket"
     if ours or kind in {"supply", "tool"}:
         # "A torque wrench in inch-pounds" says which one, and no place to set it.
@@ -94,7 +96,7 @@ def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
         return "turn", True
     if head in _APPLIED:
         return ("apply" if way == "on" else "release"), False
-    if (head in WORN and way == "on") or head in HUNG:
+    if (head in WORN | {"choke"} and way == "on") or head in HUNG:
         return ("put" if way == "on" else "take"), True
     return None
 
@@ -111,8 +113,25 @@ _BOARDS = _words("board wall panel switch switchboard mains isolator plug meter 
 _SECURED = _words("lock tag padlock isolate let drain bleed test prove check chain secure")
 
 
+def _kept_or_back(rest: Sequence[str], phase: str | None) -> str | None:
+    if is_kept(rest):
+        return "put"  # "bearings in the oven"
+    if rest[0] == "back" and rest[1:] and rest[1] in OFF:
+        return "take"  # "key back out of my pocket"
+    return "wind" if rest == ["back"] and phase == "removal" else None
+
+
+def is_kept(rest: Sequence[str]) -> bool:
+    """Whether things go where they wait, soak, warm or are worked on: "in the oven"."""
+    if rest[:1] == ["on"]:
+        return rest[-1] in _HOT or (rest[-1] == "plate" and rest[-2] in {"heating", "hot"})
+    return rest[:1] in (["in"], ["into"]) and _is_kept_in(rest[1:])
+
+
+_HOT = _words("heater hotplate stove hob")
+
+
 def _is_kept_in(place: Sequence[str]) -> bool:
-    """Whether a place holds things while they wait, soak, warm or are worked on."""
     end = next((at for at, word in enumerate(place) if word in _BEHIND_PLACE), len(place))
     kinds = [trade_words().kind_of(word) for word in place[:end]]
     if kinds == ["supply"]:
@@ -136,8 +155,8 @@ def _alone(phase: str | None, new: bool) -> str | None:
 
 def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str | None, bool]:
     way, behind = rest[0], rest[1] if len(rest) > 1 else ""
-    if way in {"in", "into"} and _is_kept_in(rest[1:]):
-        return "put", True  # "bearings in the oven"
+    if (moved := _kept_or_back(rest, phase)) is not None:
+        return moved, True
     if way == "with":
         return _alone(phase, new), True  # "new nut with a drop of threadlocker"
     if way in {"on", "between"} and rest[-1] in STANDS:

@@ -261,6 +261,8 @@ def _is_verb(rest: LooseClause, negative: str) -> bool:
         return False
     if (low in _FLOWS and after in _STATES) or (low in SWITCHED and base != low):
         return False  # "flow and return open", "heating on"
+    if low == "disconnect" and after in {"off", "on"}:
+        return False
     if low in LOOKING_VERBS and after in {"it's", "they're", "there's", "that's"}:
         return True  # "check it's dead"
     noun = low in trade_words().modifiers or trade_words().kind_of(low) is not None
@@ -282,9 +284,13 @@ _WAYS_TO_LOOK = _words("for at with down under inside behind round around to")
 _SWITCHED_THERE = _words("at by with again first now")
 _SWITCHING = _words("switch turn shut power")
 # "Close coils at the bottom", "free length": how a thing is, where no article follows.
-_ALSO_LOOKS = _words("close free short level square clear steady")
+_ALSO_LOOKS = _words("close free short level square clear steady direct return")
 _ALONE = _words("stop wait repeat")
 _OBJECTS = ARTICLES | _words("new old another it them one two three four five six eight everything")
+
+
+# "Guard off the drive chain": nobody guards off.
+_NEVER_DONE = _words("guard cover ring pipe hose lead shield case wheel belt head handle gear fan")
 
 
 def _has_object(rest: LooseClause, after: str) -> bool:
@@ -303,7 +309,8 @@ def _has_object(rest: LooseClause, after: str) -> bool:
     if after in PARTICLES and len(rest) > 2 and rest[2].low in _OBJECTS:
         kind = trade_words().kind_of(rest[0].low)
         # "Cover on the block" tells where it goes, "line up the holes" what to do.
-        turned = after in {"off", "out", "up", "down"} or rest[0].low in {"screw", "plug", "clip"}
+        turned = rest[0].low not in _NEVER_DONE and after in {"off", "out", "up", "down"}
+        turned = turned or rest[0].low in {"screw", "plug", "clip"}
         return (
             kind != "supply" and rest[0].low != "back" and (kind not in {"part", "tool"} or turned)
         )

@@ -29,14 +29,15 @@ _ON_THEIR_OWN = _words("hold keep let")
 _ACCEPTS = re.compile(r"take (?:anything from|(?:that|it|the|those|them) (?:all|any) day)\b")
 # "Drop me a line", "bear with me": what is asked for is not done at the machine.
 _TO_THE_SPEAKER = re.compile(
-    r"\b(?:(?!(?:for|with|to|from|at|behind|past|on|by) )\w+ (?:me|us)|drop you)"
+    r"\b(?:(?!(?:for|with|to|from|at|behind|past|on|by) )\w+ (?:me|us)|(?:drop|tell) you)"
     r" (?:a|an|the|some|any|your|one|know|off|up)\b"
     r"|^(?:bear|stay|stick) with (?:me|us|you)\b"
 )
 _LOST_END = re.compile(
     r",? (?:(?:until|till|when|while|so|because|if|to see|to see if|and|where|that) )?"
     r"(?:there's|it's|that's|they're)$"
-    r"|,? (?:until|till|when|while|so|because|if|and) (?:it|there|that|they) (?:is|are|was|were)$",
+    r"|,? (?:until|till|when|while|so|because|if|and) (?:it|there|that|they) (?:is|are|was|were)$"
+    r"|,? (?:until|till|when) (?:you|you've|i|we) (?:got|have|get|hit|reach)$",
     re.IGNORECASE,
 )
 

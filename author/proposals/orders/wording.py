@@ -57,6 +57,7 @@ _DROPPED_AT_END = (
     ("yesterday",), ("and", "that's", "that"), ("you", "know"), ("while", "you're"),
     ("while", "we're"), ("while", "you're", "there"), ("while", "you're", "at", "it"),
     ("either", "way"), ("give",), ("give", "or"), ("every", "year"), ("once", "a", "year"),
+    ("no", "wait"),
 )  # fmt: skip
 
 
@@ -236,6 +237,8 @@ def _is_tail(clause: LooseClause) -> bool:
         return False  # "with it being so rusty", "with any luck"
     if says_how([word.low for word in clause]):
         return True
+    if first == "no" and not second:
+        return False
     ing = len(clause) > 1 and any(w.low.endswith("ing") and base_of(w.low) for w in clause[:3])
     return clause[0].low in _TAILS or ing or clause[0].low.endswith("ly")
 
