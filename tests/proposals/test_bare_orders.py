@@ -90,7 +90,10 @@ def test_it_is_the_machine_where_the_whole_is_made_safe(verb: str) -> None:
         ("Start all three bolts wi' your fingers.", "Start all three bolts with your fingers."),
         ("Guard off the drive chain.", "Take the guard off the drive chain."),
         ("Disconnect off at the wall.", "Turn the disconnect off at the wall."),
+        ("Quick disconnect off.", "Take the quick disconnect off."),
         ("Choke on.", "Put the choke on."),
+        ("All the tools off.", "Take all the tools off."),
+        ("Two drops of the oil on the felt.", "Put two drops of the oil on the felt."),
     ],
 )
 def test_the_verb_is_that_of_the_thing(text: str, order: str) -> None:

@@ -62,7 +62,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         or low[0] in PREPOSITIONS | PARTICLES | _NO_NAME
         or low[cut - 1].endswith("'s")  # "the plug's underneath" tells where it is
         or _is_in_a_state(low)
-        or any(word.low in ARTICLES for word in name[1:])  # "slack the motor off" has a verb
+        or _has_a_verb([word.low for word in name])
     ):
         return None
     head = name[-1].low
@@ -103,6 +103,14 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")
     new = any(word.low == "new" for word in name)
     return Frame((verb, *shown, *shown_of(clause[cut:])[0 if keep else 1 :]), sure=False, new=new)
+
+
+def _has_a_verb(name: Sequence[str]) -> bool:
+    """Whether a verb that nobody knows stands before a thing: "slack the motor off"."""
+    return any(two in ARTICLES and one not in _OF_THE for one, two in pairwise(name))
+
+
+_OF_THE = _words("of all both")
 
 
 def _is_in_a_state(low: Sequence[str]) -> bool:

@@ -36,9 +36,13 @@ SHUT = SHUT_OFF | {"switch"}
 
 def head_of(name: Sequence[str]) -> str:
     """Return the noun of a name, of "parking brake" and "face shield" the one that tells more."""
+    if "of" in name[1:] and name[name.index("of") - 1] in _MEASURED:
+        return name[name.index("of") - 1]  # "the play of the block"
     head, led = name[-1], set(name[:-1])
     if head == "brake" and led & _BY_HAND:
         return "handbrake"  # it is put on, that of a wheel may be taken off
+    if head == "disconnect" and "quick" in led:
+        return "coupling"
     return "visor" if head in {"shield", "shields"} and led & _OF_THE_FACE else head
 
 
