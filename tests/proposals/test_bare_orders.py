@@ -105,6 +105,8 @@ def test_the_verb_is_that_of_the_thing(text: str, order: str) -> None:
     [
         ("pull the flywheel next two screws on the bottom plate", "Pull the flywheel."),
         ("zip the nut off and the yoke slides right off", "Zip the nut off."),
+        ("set it on the floor key off", "Set it on the floor."),
+        ("take the guard on the drive motor off", "Take the guard on the drive motor off."),
         ("close the inlet slides", "Close the inlet slides."),
         ("take the bolt all the way out it sits in a notch", "Take the bolt all the way out."),
         ("yoke back on dab of sealer on the splines", "Refit the yoke."),
@@ -135,3 +137,8 @@ def test_what_names_no_thing_or_verb_is_no_order(text: str) -> None:
 
 def test_the_spindle_is_wound_back() -> None:
     assert ordered("Spindle back.", "removal") == ["Wind the spindle back."]
+
+
+def test_a_second_order_begins_behind_how_the_first_is_done() -> None:
+    said = "park it flat chock both back wheels"
+    assert ordered(said) == ["Park it flat.", "Chock both back wheels."]

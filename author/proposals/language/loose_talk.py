@@ -282,6 +282,7 @@ def _is_verb(words: LooseClause, at: int) -> bool:
     # A noun may be a verb: "tip the jack", but not "each bolt a turn", "do that plug the same".
     again = at + 2 < len(words) and words[at + 2].low in _SAME
     named = before in trade_words().modifiers and after not in {"it", "them", "the"}
+    named = named and words[at - 2].low not in {"it", "them"}  # "park it flat | chock both wheels"
     return after in _TAKEN - {"a", "an"} and not named and not (after == "the" and again)
 
 

@@ -205,7 +205,22 @@ def _tool_anew(words: Sequence[str], at: int) -> bool:
 
 def _is_anew(words: Sequence[str], at: int) -> bool:
     """Whether the next thing, a tool, a limit or an amount begins at a word."""
-    return any(begins(words, at) for begins in (_tool_anew, _limits_anew, _amount_anew, _next_anew))
+    return any(
+        begins(words, at)
+        for begins in (_tool_anew, _limits_anew, _amount_anew, _next_anew, _switched_anew)
+    )
+
+
+def _switched_anew(words: Sequence[str], at: int) -> bool:
+    """Whether what is switched is named behind a place: "set it on the floor | key off"."""
+    word, before, behind = words[at], words[at - 1], "".join(words[at + 1 : at + 2])
+    placed = at > _PLACE and words[at - 2] in ARTICLES and words[at - 3] in PREPOSITIONS
+    whole = before not in trade_words().modifiers and trade_words().kind_of(before) != "part"
+    return word in _SWITCHED and behind in {"off", "out"} and placed and whole
+
+
+_SWITCHED = _words("motor engine key power ignition")
+_PLACE = 3
 
 
 def _amount_anew(words: Sequence[str], at: int) -> bool:
