@@ -86,7 +86,7 @@ def test_the_beginning_of_a_lost_clause_is_cut(text: str, left: str) -> None:
         ),
         (
             "Take the lid off and the screws in a tray.",
-            ["Take the lid off.", "Set the screws in a tray."],
+            ["Take the lid off.", "Put the screws in a tray."],
         ),
         (
             "Take the lid off and the gasket with it.",
@@ -96,7 +96,7 @@ def test_the_beginning_of_a_lost_clause_is_cut(text: str, left: str) -> None:
         ("Keep them left and right.", ["Keep them left and right."]),
         ("Let the gun have them.", []),
         ("The grub screw at the back.", ["Undo the grub screw at the back."]),
-        ("The bolts in a bag.", ["Set the bolts in a bag."]),
+        ("The bolts in a bag.", ["Put the bolts in a bag."]),
         ("Then the relief valve, that should lift.", []),
     ],
 )

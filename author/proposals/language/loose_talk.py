@@ -107,7 +107,7 @@ def _shown(low: str, said: str) -> str:
     """Return a word in small letters, but names in capitals and what holds digits."""
     if " " in said:
         return said.lower()
-    if low in {"until", "them", "i", "i'm", "i've", "i'll", "i'd"}:
+    if low in {"until", "with", "them", "i", "i'm", "i've", "i'll", "i'd"}:
         return low
     if said.islower() or low in CALENDAR:
         return said
@@ -282,6 +282,7 @@ def _is_verb(words: LooseClause, at: int) -> bool:
     # A noun may be a verb: "tip the jack", but not "each bolt a turn", "do that plug the same".
     again = at + 2 < len(words) and words[at + 2].low in _SAME
     named = before in trade_words().modifiers and after not in {"it", "them", "the"}
+    named = named and words[at - 2].low not in {"it", "them"}  # "park it flat | chock both wheels"
     return after in _TAKEN - {"a", "an"} and not named and not (after == "the" and again)
 
 

@@ -44,6 +44,7 @@ _SPELT = {
     "oughta": "should", "ok": "okay", "alrighty": "alright", "yeah": "yes", "yep": "yes",
     "arse": "ass", "lefty": "lefty", "i'ma": "i'm", "imma": "i'm", "it'd": "it'd",
     "better": "better", "youd": "you'd", "shoulda": "should've",
+    "we'm": "we're", "you'm": "you're", "they'm": "they're",
     "wi": "with", "yer": "your", "ma": "my", "yous": "you", "'er": "her",
 } | SCOTS | AS_SAID  # fmt: skip
 # Two words that are read as one.

@@ -46,9 +46,12 @@ _PULLED = _words(
     "in into on onto through tight tighter up down back towards toward against to over round along "
     "forward together trigger cord lever handle until hard gently at across"
 )
-ASIDE = _words(
-    "bench side floor cloth table tray rag shelf bucket box bag cardboard away down basket tin jar "
-    "container drawer pocket tub"
+CONTAINERS = _words(
+    "tray trays bucket box bag basket tin tins jar container drawer pocket tub oven freezer fridge "
+    "bib trousers vice vise bin skip bowl cleaner degreaser"
+)
+ASIDE = CONTAINERS | _words(
+    "bench side floor cloth table rag shelf cardboard away down hotplate heater"
 )
 _REPLACING = _words("replace swap renew change exchange")
 _DISCARDING = _words("bin scrap discard chuck trash junk toss dump")
@@ -90,7 +93,7 @@ _IN_BIN = re.compile(rf"\b(?:in|into|to|on) (?:the|a) {BIN}\b(?! of\b)")
 INTO_BIN = _words("put throw chuck drop toss stick sling fling lob pop dump")
 """Verbs by which things are put there."""
 _ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
-_APPLIED = _words("handbrake parking-brake")
+_APPLIED = _words("handbrake parking-brake choke")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 
 
@@ -113,10 +116,12 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     if verb in _DISCARDING or thrown or binned:
         return "discards"
     new = new or "new" in words[1:4]
-    if verb in _REPLACING or (new and verb in FITTING | PUTTING):
-        return "replaces"
     aside = bool(ASIDE & set(ways)) and (verb in {"put", "set", "lay"} or verb in PUTTING)
     aside = aside and (verb in {"put", "set", "lay"} or not ASIDE & set(ways) <= {"down", "away"})
+    if verb in _REPLACING or (
+        new and verb in FITTING | PUTTING and kinds != ["tool"] and not aside
+    ):
+        return "replaces"
     turned = verb in {"back", "wind"} and "turn" in words
     if kinds in (["supply"], ["tool"]) or turned or aside or _stays(words, verb):
         return None

@@ -8,6 +8,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, PARTICLES, PREPOSITIONS
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
+from author.proposals.orders.bare_verbs import WORN, head_of
 
 _PERSON = {
     "i": "you", "we": "you", "i'm": "you're", "we're": "you're", "i've": "you've",
@@ -21,8 +22,10 @@ _OWN = _words(
     hand hands finger fingers fingertip fingertips thumb thumbs thumbnail fingernail nail weight eye
     eyes face foot feet palm palms mate ear ears sleeve sleeves hair knee knees back arm arms elbow
     elbows head body left right other own index whole lock padlock tag pocket pockets lap apron
+    bib trousers overalls jacket
     """
 )
+_LED = _words("top back front inside")
 _FOR_YOU = _words("take get grab cut make find put run fetch pick")
 _MAKES_NO_NOUN = (
     PARTICLES | PREPOSITIONS | _words("as until while before and slowly nice gently so")
@@ -37,7 +40,8 @@ def addressed(shown: Sequence[str]) -> list[str]:
         if word in {"this", "that", "these", "those"} and before_noun(after):
             found.append("the")
         elif word in {"my", "our", "your"}:
-            found.append("your" if after in _OWN else "the")
+            led = after in _LED and " ".join(shown[at + 2 : at + 3]) in _OWN
+            found.append("your" if after in _OWN or led else "the")
         elif word in {"her", "his"} and after == "back" and found and found[-1] in PREPOSITIONS:
             found.append("its")
         elif word in {"her", "him"} and (not after or after in _MAKES_NO_NOUN):
@@ -64,6 +68,8 @@ def fitted(words: list[str]) -> list[str]:
     head = words[way - 1]
     if trade_words().kind_of(head) != "part" or head in _WORKED or way >= len(words):
         return words
+    if head_of(words[1:way]) in WORN:
+        return words
     back = words[way] == "back"
     behind = words[way + 1 + back :]
     if (back and words[way + 1 : way + 2] not in (["on"], ["in"])) or behind[:1] not in (
@@ -76,7 +82,8 @@ def fitted(words: list[str]) -> list[str]:
 
 # They are put on and off where they are, or worn.
 _WORKED = _words(
-    "handbrake switch light tap plug valve power water gas lid brake engine motor pump heater lock"
+    "handbrake choke switch light tap plug valve power water gas lid brake engine motor pump lock "
+    "heater"
 )
 
 

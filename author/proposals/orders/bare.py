@@ -7,17 +7,17 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from author.checks.verbs import words as _words
-from author.proposals.kinds.instruction_words import SHUT_OFF
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.loose_talk import LooseClause, Said
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import WORKING, base_of, base_of_done
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.acts import ASIDE
+from author.proposals.orders.bare_verbs import HUNG, SHUT, SWITCHED, WORN, head_of, verb_for
 from author.proposals.orders.ends import cut as ended
 from author.proposals.orders.ends import tells
 from author.proposals.orders.words import (
-    OFF,
     PARTICLES,
     PREPOSITIONS,
     STANDS,
@@ -28,18 +28,6 @@ from author.proposals.orders.words import (
 )
 
 _UNITS = _words("mil mm millimetre millimetres millimeter millimeters inch inches thou degrees psi")
-_SWITCHED = _words(
-    """
-    isolator switch power breaker valve tap gas water supply mains ignition motor engine heater pump
-    machine compressor cock petcock fuel air steam light stopcock
-    """
-)
-_APPLIED = _words("handbrake")
-_PRESSED = _words("button pushbutton mushroom")
-_TURNED = _words("knob handwheel thumbwheel dial selector lever")
-_BY_HAND = _words("hand parking park")
-_WORN = _words("gloves glasses goggles mask visor respirator apron earmuffs boots helmet goggle")
-_HUNG = _words("padlock lock tag lockout")
 _DIRT = _words(
     """
     carbon rust dirt scale muck dust swarf fluff soot corrosion sludge limescale lint crud grime
@@ -47,10 +35,6 @@ _DIRT = _words(
     """
 )
 _NO_NAME = _words("with from for and or nobody everybody somebody whoever nothing everything")
-_MEASURED = _words(
-    "depth runout clearance gap play float backlash preload thickness pressure height diameter "
-    "width"
-)
 
 
 def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
@@ -78,6 +62,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         or low[0] in PREPOSITIONS | PARTICLES | _NO_NAME
         or low[cut - 1].endswith("'s")  # "the plug's underneath" tells where it is
         or _is_in_a_state(low)
+        or _has_a_verb([word.low for word in name])
     ):
         return None
     head = name[-1].low
@@ -95,17 +80,18 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         kind = None if kind == "feature" or head in _DIRT else "supply"
     if kind is None and len(name) == cut and _named_by_place(low[:cut], rest):
         kind = "part"
-    unknown = kind is None and head not in _HUNG | _SWITCHED and head != "one"
-    if unknown or (kind == "plain" and head not in _SWITCHED and not _amount_of(name)):
-        return None
     named = {word.low for word in name}
-    # A parking brake is put on, that of a wheel may be taken off.
-    head = "handbrake" if head == "brake" and _BY_HAND & named else head
+    if head == "head" and _SHAPES & named:
+        kind = "feature"  # "drain plug is on the bottom, square head"
+    unknown = kind is None and head not in HUNG | SWITCHED and head != "one"
+    if unknown or (kind == "plain" and head not in SWITCHED and not _amount_of(name)):
+        return None
+    head = head_of([word.low for word in name])
     # "Old wheel out" comes off, wherever in the job it is said.
     phase = "removal" if "old" in named and phase == "fitting" else phase
     clause = _and_done(clause, cut, many=singular(name[-1].low) != name[-1].low)
     rest = [word.low for word in clause[cut:]]
-    verb, keep = _verb_for(head, kind, rest, phase, "new" in named)
+    verb, keep = verb_for(head, kind, rest, phase, "new" in named)
     counted = any(word in NUMBERS or word.isdigit() for word in low[: len(name) - 1])
     if verb in {"set", "fit"} and counted and holds_on(head) and rest:
         # "Six bolts on the side cover": undone where things come off, done up where they go on.
@@ -117,6 +103,14 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")
     new = any(word.low == "new" for word in name)
     return Frame((verb, *shown, *shown_of(clause[cut:])[0 if keep else 1 :]), sure=False, new=new)
+
+
+def _has_a_verb(name: Sequence[str]) -> bool:
+    """Whether a verb that nobody knows stands before a thing: "slack the motor off"."""
+    return any(two in ARTICLES and one not in _OF_THE for one, two in pairwise(name))
+
+
+_OF_THE = _words("of all both")
 
 
 def _is_in_a_state(low: Sequence[str]) -> bool:
@@ -156,23 +150,27 @@ def _only_told(said: Sequence[str], kept: Sequence[str]) -> bool:
 def _in_its_state(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order of "stop valve shut" and "isolator locked off"."""
     low = [word.low for word in clause]
+    if len(low) > 1 and low[-1] == "loose" and phase != "inspection" and not is_sentence(low):
+        end = next((at for at, word in enumerate(low) if at and word in PREPOSITIONS), len(low) - 1)
+        if is_fastener(low[end - 1]):
+            return Frame(("loosen", *_with_article(shown_of(clause[:-1]), plain=False)), sure=False)
     off = len(low) > 1 and low[-1] == "off"
     *named, state = low[: len(low) - off]
     verb = _STATES.get(state)
     if verb is None or phase == "inspection" or not 0 < len(named) <= _SHORT:
         return None
     known = all(trade_words().kind_of(word) is not None for word in named)
-    if not known or named[-1] not in _SHUT or named[0] in NUMBERS:
+    if not known or named[-1] not in SHUT or named[0] in NUMBERS:
         return None
     name = _with_article(shown_of(clause[: len(named)]), plain=False)
     return Frame((verb, *name, *(["off"] * off)), sure=False)
 
 
-_SHUT = SHUT_OFF | {"switch"}
 _STATES = {
     "locked": "lock", "tagged": "tag", "isolated": "isolate", "shut": "shut", "closed": "close",
 }  # fmt: skip
 _SHORT = 3
+_SHAPES = _words("square round hex hexagon flat countersunk pan torx allen slotted phillips dome")
 
 
 def _and_done(clause: LooseClause, cut: int, *, many: bool) -> LooseClause:
@@ -267,108 +265,14 @@ def _amount_of(name: Sequence[Said]) -> bool:
     return any(word.low in trade_words().measures for word in name)
 
 
-def _verb_for(
-    head: str, kind: str | None, rest: Sequence[str], phase: str | None, new: bool
-) -> tuple[str | None, bool]:
-    """Return the verb for a thing and the way it goes, and whether the way is kept."""
-    way = rest[0] if rest else ""
-    if head in _POINTERS | _SHUT and way in _PLACED_AT and not new:
-        return None, True  # "needle on the pin" is a reading; "gas cock on the wall" is there
-    if (set_there := _set_there(head, rest)) is not None and not (new and head in _PRESSED):
-        return set_there
-    if (head in _HUNG and not way) or (kind == "feature" and head not in _MEASURED):
-        return None, True
-    if way in OFF:
-        # "Red seal out" says which way round it goes where things are put together, and "teeth
-        # away from your body" anywhere.
-        faces = (phase == "fitting" and way != "off") or (way == "away" and rest[1:2] == ["from"])
-        return (None if faces else "take"), True
-    if head in _MEASURED and (way in {"from", "between", "at"} or phase == "inspection"):
-        return "measure", True
-    ours = way in {"in", "on"} and bool(_OURS & set(rest[1:2]))  # "key in my pocket"
-    if ours or kind in {"supply", "tool"}:
-        # "A torque wrench in inch-pounds" says which one, and no place to set it.
-        verb, ways = "set", {"with", "in"}
-        if ours or kind == "supply":
-            verb, ways = "put", {"with", "at"}
-        ways = ways | ({"at"} if head in _READ else set())  # "gauge at nought" is a reading
-        return (verb if way in PREPOSITIONS - ways else None), True
-    if kind in {"feature", "plain"}:
-        return None, True
-    return _part_verb(rest, phase, new) if way else (_alone(phase, new), True)
-
-
-_OURS = _words("my your me you")
-_POINTERS = _words("needle pointer")
-_PLACED_AT = _words("on at by behind under beside near")
-_READ = _words("gauge gauges needle meter multimeter manometer")
-
-
-def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
-    """Return the verb for what is switched, pressed, worn or hung on, and stays what it is."""
-    way = rest[0] if rest else ""
-    if head in _PRESSED and way in {"in", "down"}:
-        return "press", True
-    if head in _TURNED and way in {"in", "out"} and not PREPOSITIONS & set(rest[1:2]):
-        return "turn", True
-    if head in _TURNED | _SHUT and way == "to" and rest[1:] and rest[1] not in ARTICLES | NUMBERS:
-        return "set", True  # "knob to pilot"
-    if way not in {"off", "on"}:
-        return None
-    if head in _SWITCHED and (_no_more(rest[1:]) or _SECURED & set(rest[2:3])):
-        return "turn", True
-    if head in _APPLIED:
-        return ("apply" if way == "on" else "release"), False
-    if (head in _WORN and way == "on") or head in _HUNG:
-        return ("put" if way == "on" else "take"), True
-    return None
-
-
-def _no_more(behind: Sequence[str]) -> bool:
-    """Whether nothing behind "pump off" says that it comes off: "at the board", "again"."""
-    if not behind or behind[0] in {"and", "again", "first", "now"}:
-        return True
-    return behind[0] in {"at", "by", "on"} and bool(_BOARDS & set(behind[1:4]))
-
-
-_BOARDS = _words("board wall panel switch switchboard mains isolator plug meter box button socket")
-# What is locked, or let cool, is still there.
-_SECURED = _words("lock tag padlock isolate let drain bleed test prove check chain secure")
-
-
-def _alone(phase: str | None, new: bool) -> str | None:
-    """Return what is done to a part that is only named."""
-    verbs = {"removal": "remove", "fitting": "fit", "inspection": "check"}
-    if new:
-        return "fit" if phase in {None, "fitting"} else None
-    return verbs.get(phase or "")
-
-
-def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str | None, bool]:
-    way, behind = rest[0], rest[1] if len(rest) > 1 else ""
-    if way == "with":
-        return _alone(phase, new), True  # "new nut with a drop of threadlocker"
-    if way in {"on", "between"} and rest[-1] in STANDS:
-        return "set", True
-    if way in {"on", "in"} and (not behind or behind in {"with", "first", "and"}):
-        return "fit", False
-    if way in {"down", "up"} and behind in {"over", "onto", "into", "on", "in"}:
-        aside = bool((ASIDE - {way}) & set(rest)) or (behind in {"on", "in"} and phase == "removal")
-        return ("set" if aside else "fit"), True
-    if way == "back" and len(rest) == 2 and behind in {"in", "on"}:
-        return "put", True
-    if way in PREPOSITIONS or way == "back":
-        return ("fit" if phase != "removal" or new else "set"), True
-    return None, True
-
-
 def _with_article(name: tuple[str, ...], *, plain: bool) -> tuple[str, ...]:
     if not name or name[0] in ARTICLES:
         return name
     if plain:
         said = [word for word in name if word in trade_words().measures]
-        amount = bool(said) and singular(said[0]) == said[0] and name[0] not in NUMBERS
+        amount = bool(said) and singular(said[0]) == said[0] and name[0] not in NUMBERS | {"plenty"}
         return ("a", *name) if amount else name
     if name[0] == "new":
-        return name if singular(name[-1]) != name[-1] else ("a", *name)
+        several = singular(name[-1]) != name[-1] or (name[-1] in WORN and name[-1][-1] == "s")
+        return name if several else ("a", *name)
     return ("the", *name)

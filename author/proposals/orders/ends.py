@@ -93,7 +93,7 @@ def _end(words: Sequence[str]) -> int:
             if not open_clause and before not in _RELATED and at > begin:
                 return _back(words, _any_before(words, at) - (before in _FETCHING), begin)
             open_clause = word in {"it's", "that's", "there's"} and open_clause
-        elif word in _TELLING or word.endswith("'ll"):
+        elif word in _TELLING or word.endswith("'ll") or _moves(words, at):
             counted = before in NUMBERS - {"one"} and word in _COUNTED
             let_be = words[0] == "let" and word == "be"
             if before in ARTICLES or before == "to" or let_be or counted:
@@ -102,7 +102,7 @@ def _end(words: Sequence[str]) -> int:
                 open_clause = False
             elif at > begin and not _verb_of_relative(words, at):
                 return _subject(words, at, begin)
-        elif at > begin and (_tool_anew(words, at) or _limits_anew(words, at) or word == "never"):
+        elif at > begin and (_is_anew(words, at) or word == "never"):
             return at
         elif at > begin and _counts_anew(words, at):
             # "Out | chuck two bearings in": the word before is a verb of its own.
@@ -111,6 +111,31 @@ def _end(words: Sequence[str]) -> int:
         elif at > begin and (_names_anew(words, at) or _name_without_article(words, at)):
             return at
     return len(words)
+
+
+def without_occasion(words: Sequence[str]) -> tuple[str, ...]:
+    """Return an order without when it was filmed: "with the camera dead", "while he was out"."""
+    for at in range(_SHORTEST, len(words)):
+        if words[at] in {"while", "when"} and _WAS & set(words[at + 1 : at + 5]):
+            return tuple(words[:at])
+        if words[at] in _MEANWHILE and _FILMED & set(words[at + 1 : at + 3]):
+            return tuple(words[:at])
+    return tuple(words)
+
+
+_SHORTEST = 2
+_WAS = _words("was were wasn't had")
+_MEANWHILE = _words("with while when before after without")
+_FILMED = _words("camera phone filming")
+
+
+def _moves(words: Sequence[str], at: int) -> bool:
+    """Whether a thing moves, in "the yoke slides right off"; "the inlet slides" are things."""
+    return words[at] in _MOVING and bool(_AWAY & set(words[at + 1 : at + 2]))
+
+
+_MOVING = _words("slides lifts pops slips")
+_AWAY = PARTICLES | {"right", "straight"}
 
 
 def tells(word: str) -> bool:
@@ -126,6 +151,8 @@ def _points(words: Sequence[str], at: int) -> bool:
 
 def _verb_of_relative(words: Sequence[str], at: int) -> bool:
     """Whether a noun before the verb says that a clause belongs to it: "the order they come"."""
+    if words[at - 1] in {"it", "they"} and words[at - 2] in PARTICLES:
+        return False  # "all the way out | it sits in a notch"
     return any(
         words[place] in _OPENING | _RELATED
         and not (words[place] == "that" and _points(words, place))
@@ -174,6 +201,45 @@ def _tool_anew(words: Sequence[str], at: int) -> bool:
     tool = next((n for n in range(at + 1, min(at + 4, len(words))) if words[n] in _SIZED), 0)
     sizes = words[at + 1 : tool]
     return tool > at + 1 and all(one in _MEASURES | NUMBERS for one in sizes)
+
+
+def _is_anew(words: Sequence[str], at: int) -> bool:
+    """Whether the next thing, a tool, a limit or an amount begins at a word."""
+    return any(
+        begins(words, at)
+        for begins in (_tool_anew, _limits_anew, _amount_anew, _next_anew, _switched_anew)
+    )
+
+
+def _switched_anew(words: Sequence[str], at: int) -> bool:
+    """Whether what is switched is named behind a place: "set it on the floor | key off"."""
+    word, before, behind = words[at], words[at - 1], "".join(words[at + 1 : at + 2])
+    placed = at > _PLACE and words[at - 2] in ARTICLES and words[at - 3] in PREPOSITIONS
+    whole = before not in trade_words().modifiers and trade_words().kind_of(before) != "part"
+    return word in _SWITCHED and behind in {"off", "out"} and placed and whole
+
+
+_SWITCHED = _words("motor engine key power ignition")
+_PLACE = 3
+
+
+def _amount_anew(words: Sequence[str], at: int) -> bool:
+    """Whether an amount of something is named: "put it on | dab of sealer behind"."""
+    behind, before = words[at + 1 : at + 2], words[at - 1]
+    begins = words[at] in _DABS and behind and behind[0] == "of"
+    return bool(begins) and at > _AFTER_VERB and (before in PARTICLES or _is_noun(before))
+
+
+def _next_anew(words: Sequence[str], at: int) -> bool:
+    """Whether the next thing, or a reason without its sign, is told: "off | next two screws"."""
+    word, before, behind = words[at], words[at - 1], "".join(words[at + 1 : at + 2])
+    if word == "next":
+        return before not in ARTICLES and behind in NUMBERS
+    return word == "cause" and before not in {"to", "will", "can", "not"} and behind in ARTICLES
+
+
+_DABS = _words("dab drop smear lick blob bead skim")
+_AFTER_VERB = 2
 
 
 def _limits_anew(words: Sequence[str], at: int) -> bool:

@@ -13,6 +13,7 @@ from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.bare import bare_order, measured_with
+from author.proposals.orders.bare_verbs import SWITCHED
 from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved, torqued
 from author.proposals.orders.words import (
     OFF,
@@ -123,7 +124,12 @@ def _by_person(clause: LooseClause) -> Frame | None:
         return None
     while len(rest) > 1 and (rest[0].low.endswith("ly") or rest[0].low in ADVERBS):
         rest = rest[1:]
+    if clause[0].low == "you'll" and rest[0].low in _MISHAPS:
+        return None  # "you'll throw the meter across the yard"
     return _ordered(rest, negative)
+
+
+_MISHAPS = _words("throw lose")
 
 
 def _ordered(rest: LooseClause, negative: str = "") -> Frame | None:
@@ -253,6 +259,10 @@ def _is_verb(rest: LooseClause, negative: str) -> bool:
         return False
     if after == "of" and trade_words().kind_of(low) is not None:
         return False
+    if (low in _FLOWS and after in _STATES) or (low in SWITCHED and base != low):
+        return False  # "flow and return open", "heating on"
+    if low == "disconnect" and after in {"off", "on"}:
+        return False
     if low in LOOKING_VERBS and after in {"it's", "they're", "there's", "that's"}:
         return True  # "check it's dead"
     noun = low in trade_words().modifiers or trade_words().kind_of(low) is not None
@@ -264,6 +274,8 @@ def _is_verb(rest: LooseClause, negative: str) -> bool:
     return not (bare_name and (is_ing(low) or low in _ALSO_LOOKS))
 
 
+_FLOWS = _words("return flow feed drain vent bleed supply fill drive")
+_STATES = _words("open shut closed hot cold warm dead live dry")
 # What comes of doing it wrong: "you'll wreck it".
 _HARM = _words(
     "gouge wreck ruin ding mushroom shear hate regret wish burst squash wear notice know ding"
@@ -272,9 +284,13 @@ _WAYS_TO_LOOK = _words("for at with down under inside behind round around to")
 _SWITCHED_THERE = _words("at by with again first now")
 _SWITCHING = _words("switch turn shut power")
 # "Close coils at the bottom", "free length": how a thing is, where no article follows.
-_ALSO_LOOKS = _words("close free short level square clear steady")
+_ALSO_LOOKS = _words("close free short level square clear steady direct return")
 _ALONE = _words("stop wait repeat")
 _OBJECTS = ARTICLES | _words("new old another it them one two three four five six eight everything")
+
+
+# "Guard off the drive chain": nobody guards off.
+_NEVER_DONE = _words("guard cover ring pipe hose lead shield case wheel belt head handle gear fan")
 
 
 def _has_object(rest: LooseClause, after: str) -> bool:
@@ -293,7 +309,8 @@ def _has_object(rest: LooseClause, after: str) -> bool:
     if after in PARTICLES and len(rest) > 2 and rest[2].low in _OBJECTS:
         kind = trade_words().kind_of(rest[0].low)
         # "Cover on the block" tells where it goes, "line up the holes" what to do.
-        turned = after in {"off", "out", "up", "down"} or rest[0].low in {"screw", "plug", "clip"}
+        turned = rest[0].low not in _NEVER_DONE and after in {"off", "out", "up", "down"}
+        turned = turned or rest[0].low in {"screw", "plug", "clip"}
         return (
             kind != "supply" and rest[0].low != "back" and (kind not in {"part", "tool"} or turned)
         )

@@ -14,7 +14,11 @@ from author.proposals.orders.words import PARTICLES, PREPOSITIONS
 
 _BEFORE_A_NOUN = _words("the a an your")
 # Behind an article or "your" stands a noun, or what comes before one.
-_NEVER_NAMED = _words("you i he she we they me him us gonna gotta wanna not just never than then")
+_NEVER_NAMED = _words(
+    "you i he she we they me him us gonna gotta wanna not just never than then held"
+)
+# "The dead centre", "the go gauge", but not "the go of".
+_NO_NOUN_ALONE = _words("go dead")
 _ADVERBS = _words(
     "altogether again even always once twice anyway either too still more another else both all"
 )
@@ -25,14 +29,15 @@ _ON_THEIR_OWN = _words("hold keep let")
 _ACCEPTS = re.compile(r"take (?:anything from|(?:that|it|the|those|them) (?:all|any) day)\b")
 # "Drop me a line", "bear with me": what is asked for is not done at the machine.
 _TO_THE_SPEAKER = re.compile(
-    r"\b(?:(?!(?:for|with|to|from|at|behind|past|on|by) )\w+ (?:me|us)|drop you)"
+    r"\b(?:(?!(?:for|with|to|from|at|behind|past|on|by) )\w+ (?:me|us)|(?:drop|tell) you)"
     r" (?:a|an|the|some|any|your|one|know|off|up)\b"
     r"|^(?:bear|stay|stick) with (?:me|us|you)\b"
 )
 _LOST_END = re.compile(
     r",? (?:(?:until|till|when|while|so|because|if|to see|to see if|and|where|that) )?"
     r"(?:there's|it's|that's|they're)$"
-    r"|,? (?:until|till|when|while|so|because|if|and) (?:it|there|that|they) (?:is|are|was|were)$",
+    r"|,? (?:until|till|when|while|so|because|if|and) (?:it|there|that|they) (?:is|are|was|were)$"
+    r"|,? (?:until|till|when) (?:you|you've|i|we) (?:got|have|get|hit|reach)$",
     re.IGNORECASE,
 )
 
@@ -67,6 +72,8 @@ def _names_nothing(low: list[str], at: int) -> bool:
     if word in _NEVER_NAMED or (word, after) in {("all", "day"), ("all", "of"), ("flush", "with")}:
         return True
     ends = not after or after in PREPOSITIONS | {"and", "with", "of", "from"}
+    if word in _NO_NOUN_ALONE:
+        return ends
     return word in PARTICLES - {"back", "round"} and ends
 
 

@@ -11,7 +11,8 @@ from author.proposals.orders.words import Frame
 _CHATTER = _words(
     """
     subscribe watching channel video videos comments link thanks thank hello welcome see know
-    remember think forget like guess reckon mean love hope wonder mind
+    remember think forget like guess reckon mean love hope wonder mind worry fret panic moan
+    complain argue swear grumble
     """
 )
 _FILM = _words("subscribe channel video comments")
@@ -65,7 +66,12 @@ def says_nothing(frame: Frame) -> bool:
         return not _POWER & set(words[1:5])  # "and kill somebody"
     if not frame.sure and words[-3:-2] == words[-1:] and words[-2] == "to":
         return True  # "hook to hook"
-    return words in _CALLS or words[:4] == ("look", "at", "the", "state")
+    likened = words[1] == "as" and words[2:3] in (("a",), ("an",))  # "dry as a chip"
+    return (
+        (likened and words[0] != "use")
+        or words in _CALLS
+        or words[:4] == ("look", "at", "the", "state")
+    )
 
 
 _PAPERS = _words("sheet book manual list card screen notes drawing")
@@ -81,6 +87,7 @@ _CALLS = {
     ("go", "on"), ("hang", "on"), ("hold", "on"), ("wait", "on"), ("come", "on"), ("carry", "on"),
     ("look", "at", "that"), ("look", "at", "this"), ("wait", "for", "it"),
     ("watch", "it"), ("watch", "out"), ("mind", "it"), ("start", "over"), ("find", "it"),
+    ("finish", "on"),
     ("give", "them"), ("give", "it"), ("take", "that"), ("take", "it"), ("put", "it"),
 }  # fmt: skip
 _FORBIDS = _words("don't never not no mustn't")

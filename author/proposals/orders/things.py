@@ -11,12 +11,14 @@ from author.proposals.language.short_forms import COMING, THERE, torque_told
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
 from author.proposals.language.word_forms import singular
+from author.proposals.orders.bare_verbs import is_kept
 from author.proposals.orders.words import (
     FINITE,
     OFF,
     PARTICLES,
     PREPOSITIONS,
     PRONOUNS,
+    STANDS,
     Frame,
     holds_on,
     is_sentence,
@@ -39,6 +41,10 @@ def by_thing(clause: LooseClause) -> Frame | None:
     for at in range(1, min(len(low), 9)):
         if is_sentence(low[:at]) or (low[at] not in _HELPING and low[at - 1] in FINITE):
             return None
+        if low[at - 1] in _OWNED:
+            return None  # "mine goes at the end"
+        if as_phrase(low[at - 1 : at + 1]) in trade_words().phrases:
+            continue  # "the collar's set screws in steps"
         found = _said_of(clause, low, at)
         if found is not None or low[at] in _ENDING:
             return found
@@ -186,6 +192,7 @@ _STATING = _words(
 )
 
 
+_OWNED = _words("mine yours hers his ours")
 _FEW = _words("few last first next several many more new old fresh")
 _ENDING = _STATING | (_HELPING - {"can", "will", "should"}) | {"comes", "come", "goes", "go"}
 
@@ -217,6 +224,7 @@ def _helped(clause: LooseClause, name: tuple[str, ...], at: int, new: bool) -> F
     return None
 
 
+_NO_PLACE = _words("with first next last same before after until again")
 _AMOUNTS = _words(
     "mil mils ml millilitres milliliters litre litres liter liters cc pint pints quart quarts "
     "gallon gallons cupful drop drops thimbleful"
@@ -242,11 +250,22 @@ def moved(
         return None
     if verb.startswith("come"):
         return Frame(("take", *name, *shown_of(rest))) if first in OFF else None
-    if first == "back":
+    if first == "back" or is_kept([word.low for word in rest]):
         return Frame(("put", *name, *shown_of(rest)))
-    if (
-        first in {"in", "on"} and (not after or after in {"with", "first", "next", "last", "same"})
-    ) or (first in {"in", "on"} and len(rest) > 2 and rest[2].low in {"same", "other"}):
+    return _placed(name, rest, new)
+
+
+def _placed(name: tuple[str, ...], rest: LooseClause, new: bool) -> Frame | None:
+    """Return the order that puts a thing where words say: "goes in the same way round"."""
+    first, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
+    head = name[-1].lower()
+    stands = "set" if head in STANDS else None  # "the jack goes under the beam"
+    verb = "put" if trade_words().kind_of(head) == "supply" else stands
+    if verb and first in PREPOSITIONS:
+        return Frame((verb, *name, *shown_of(rest)), new=new)
+    if (first in {"in", "on"} and (not after or after in _NO_PLACE)) or (
+        first in {"in", "on"} and len(rest) > 2 and rest[2].low in {"same", "other"}
+    ):
         rest = rest[1:]
     elif first not in PREPOSITIONS | {"in", "on", "with", "flat", "this", "that"}:
         return None

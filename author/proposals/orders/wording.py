@@ -18,7 +18,8 @@ from author.proposals.language.verbs import base_of, is_ing
 from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of
 from author.proposals.orders.address import addressed, fitted
 from author.proposals.orders.bare import measured_with
-from author.proposals.orders.ends import cut
+from author.proposals.orders.bare_verbs import SWITCHED
+from author.proposals.orders.ends import cut, without_occasion
 from author.proposals.orders.frames import frame_of, without_lead
 from author.proposals.orders.fronts import fronted, is_name
 from author.proposals.orders.lists import counted_in, with_lists
@@ -55,7 +56,8 @@ _DROPPED_AT_END = (
     ("or", "so"), ("or", "whatever"), ("whatever",), ("you", "see"), ("the", "day", "before"),
     ("yesterday",), ("and", "that's", "that"), ("you", "know"), ("while", "you're"),
     ("while", "we're"), ("while", "you're", "there"), ("while", "you're", "at", "it"),
-    ("either", "way"), ("give",), ("give", "or"),
+    ("either", "way"), ("give",), ("give", "or"), ("every", "year"), ("once", "a", "year"),
+    ("no", "wait"),
 )  # fmt: skip
 
 
@@ -235,6 +237,8 @@ def _is_tail(clause: LooseClause) -> bool:
         return False  # "with it being so rusty", "with any luck"
     if says_how([word.low for word in clause]):
         return True
+    if first == "no" and not second:
+        return False
     ing = len(clause) > 1 and any(w.low.endswith("ing") and base_of(w.low) for w in clause[:3])
     return clause[0].low in _TAILS or ing or clause[0].low.endswith("ly")
 
@@ -264,7 +268,7 @@ def _plainly(words: Sequence[Said]) -> list[str]:
 
 
 def _order(draft: _Draft, it: str | None) -> Order:
-    words = _trimmed(addressed(cut(draft.frame.words)))
+    words = _trimmed(addressed(without_occasion(cut(draft.frame.words))))
     words = fitted(words)
     words, moved = _condition_behind(words)
     condition = draft.condition or moved
@@ -274,7 +278,8 @@ def _order(draft: _Draft, it: str | None) -> Order:
             condition = tail
             tails.remove(tail)
     verb = _verb(words)
-    if it is not None and verb not in _OF_THE_WHOLE:
+    supply = it is not None and it.rsplit(maxsplit=1)[-1] in SWITCHED
+    if it is not None and (verb not in _OF_THE_WHOLE or (verb == "isolate" and supply)):
         words = with_name(words, it)
     text = _joined(words, condition, tails)
     return Order(
@@ -333,7 +338,7 @@ _LEAST_CASE = 3
 _OF_THE_WHOLE = _words(
     """
     do let keep leave go try see read run test pump start stop fire drain fill bring call give
-    make plug top switch lock watch wait repeat power shut
+    make plug top switch lock watch wait repeat power shut tag chock isolate park jack
     """
 )
 

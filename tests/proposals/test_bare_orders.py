@@ -1,0 +1,144 @@
+"""Orders told without a verb: what is put, worn, switched or only said of a thing.
+
+Sentences invented for this; no source.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import pytest
+
+from author.proposals.orders.wording import imperatives
+
+
+def ordered(text: str, phase: Literal["removal", "fitting"] = "fitting") -> list[str]:
+    """Return the orders of a text."""
+    return [order.action for order in imperatives(text, phase=phase)]
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("New gloves on.", "Put new gloves on."),
+        ("Face shield on.", "Put the face shield on."),
+        ("Welding shield on.", "Put the welding shield on."),
+        ("Belt shield on.", "Fit the belt shield."),
+        ("Plenty of clean oil on everything.", "Put plenty of clean oil on everything."),
+        ("A dab of blue on the threads.", "Put a dab of blue on the threads."),
+        ("Bearings in the wee oven.", "Put the bearings in the wee oven."),
+        ("Shaft in the freezer overnight.", "Put the shaft in the freezer overnight."),
+        ("Rotor in the vice.", "Put the rotor in the vice."),
+        ("Screws in a tray.", "Put the screws in a tray."),
+        ("Balls in the tin with the clip.", "Put the balls in the tin with the clip."),
+        ("Ring in the oven door.", "Fit the ring in the oven door."),
+        ("Heating on.", "Turn the heating on."),
+        ("We'm having the turbo off.", "Take the turbo off."),
+        ("Press the old bearing off with the camera dead.", "Press the old bearing off."),
+        ("Lift the pump out while the kettle was on.", "Lift the pump out."),
+        ("Lift the pump out while it is warm.", "Lift the pump out while it is warm."),
+        ("Grease the nipple every year.", "Grease the nipple."),
+        ("Throw the old cover on the heap.", "Throw the old cover on the heap."),
+    ],
+)  # fmt: skip
+def test_a_thing_is_put_where_it_is_kept_or_worn(text: str, order: str) -> None:
+    assert ordered(text) == [order]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Dry as a chip.",
+        "And you start worrying over that.",
+        "Drain plug is on the bottom, square head.",
+        "Dead in.",
+        "Finish on.",
+        "Flow and return open.",
+        "You'll throw the meter across the yard.",
+    ],
+)
+def test_what_is_only_told_is_no_order(text: str) -> None:
+    assert ordered(text) == []
+
+
+@pytest.mark.parametrize("text", ["New gloves on.", "New strip in the vice."])
+def test_what_is_worn_or_held_renews_no_part(text: str) -> None:
+    (order,) = imperatives(text, phase="fitting")
+    assert order.act is None
+
+
+@pytest.mark.parametrize("verb", ["Tag", "Chock", "Isolate", "Park", "Jack"])
+def test_it_is_the_machine_where_the_whole_is_made_safe(verb: str) -> None:
+    (order,) = imperatives(f"{verb} it at the front.", it="the screen")
+    assert order.action == f"{verb} it at the front."
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("Return spring off.", "Take the return spring off."),
+        ("Key back out of my bib.", "Take the key back out of your bib."),
+        ("The fuse goes in my top pocket.", "Put the fuse in your top pocket."),
+        ("The key goes into your trousers.", "Put the key into your trousers."),
+        ("The jack goes under the frame.", "Set the jack under the frame."),
+        ("Gear oil goes in the front hole.", "Put gear oil in the front hole."),
+        ("Bearings on the heating plate.", "Put the bearings on the heating plate."),
+        ("Bearings on the induction heater.", "Put the bearings on the induction heater."),
+        ("The guard goes on before the plug goes in.", "Fit the guard before the plug goes in."),
+        ("Lock nut loose.", "Loosen the lock nut."),
+        ("Two screws on the motor slide loose.", "Loosen the two screws on the motor slide."),
+        ("Start all three bolts wi' your fingers.", "Start all three bolts with your fingers."),
+        ("Guard off the drive chain.", "Take the guard off the drive chain."),
+        ("Disconnect off at the wall.", "Turn the disconnect off at the wall."),
+        ("Quick disconnect off.", "Take the quick disconnect off."),
+        ("Choke on.", "Put the choke on."),
+        ("All the tools off.", "Take all the tools off."),
+        ("Two drops of the oil on the felt.", "Put two drops of the oil on the felt."),
+    ],
+)
+def test_the_verb_is_that_of_the_thing(text: str, order: str) -> None:
+    assert ordered(text) == [order]
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("pull the flywheel next two screws on the bottom plate", "Pull the flywheel."),
+        ("zip the nut off and the yoke slides right off", "Zip the nut off."),
+        ("set it on the floor key off", "Set it on the floor."),
+        ("take the guard on the drive motor off", "Take the guard on the drive motor off."),
+        ("close the inlet slides", "Close the inlet slides."),
+        ("take the bolt all the way out it sits in a notch", "Take the bolt all the way out."),
+        ("yoke back on dab of sealer on the splines", "Refit the yoke."),
+        ("poke the hole with a wire too cause a plugged vent reads zero",
+         "Poke the hole with a wire."),
+        ("fit the screws on the lugs no wait", "Fit the screws on the lugs."),
+        ("wind it out until you got", "Wind it out."),
+        ("Set the knife in the block, no, I'll tell you a lie", "Set the knife in the block."),
+    ],
+)  # fmt: skip
+def test_an_order_ends_where_something_else_is_told(text: str, order: str) -> None:
+    assert ordered(text) == [order]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Return valve is warm.",
+        "Direct lost happy days.",
+        "The play of the block in the slot.",
+        "Mine goes at the end.",
+        "Slack the motor off.",
+    ],
+)
+def test_what_names_no_thing_or_verb_is_no_order(text: str) -> None:
+    assert ordered(text) == []
+
+
+def test_the_spindle_is_wound_back() -> None:
+    assert ordered("Spindle back.", "removal") == ["Wind the spindle back."]
+
+
+def test_a_second_order_begins_behind_how_the_first_is_done() -> None:
+    said = "park it flat chock both back wheels"
+    assert ordered(said) == ["Park it flat.", "Chock both back wheels."]
