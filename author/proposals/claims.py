@@ -29,6 +29,7 @@ from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import decision_end, only_if, orders_told
 from author.proposals.steps.topics import topic_orders
+from author.proposals.steps.undone import with_undone
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered, names_by_sentence
 from author.proposals.things.measured import of_which_part, parts_by_sentence
@@ -105,7 +106,8 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     things = things_in(said.to("parts and tools"), quantities, marks)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
-    orders = without_numbers(orders_told(said.to("orders"), marks, things, phases), quantities)
+    told = orders_told(said.to("orders"), marks, things, phases)
+    orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     by_sentence = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things)
     steps = steps_in(said.to("steps"), marks, orders, by_sentence, implied, seen)

@@ -243,7 +243,10 @@ def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a number tells a size: "M eight screws", "62 by 8 seal", "ISO 46"."""
     before = tokens[phrase.first - 1].low if phrase.first else ""
     inside = {token.low for token in tokens[phrase.first : phrase.stop]}
-    return before in {"by", "x", "m", "iso", "point", "grade", "sae"} or bool(_MILS & inside)
+    if before == "by":  # "held on by two nuts" tells no size
+        of = tokens[phrase.first - 2].low if phrase.first > 1 else ""
+        return of in NUMBERS or of.isdigit()
+    return before in {"x", "m", "iso", "point", "grade", "sae"} or bool(_MILS & inside)
 
 
 def _with_its_number(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
