@@ -23,6 +23,7 @@ from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.later_jobs import holds_unit, with_later_jobs
+from author.proposals.steps.made_safe import with_safe_orders
 from author.proposals.steps.mistakes import only_tells_mistake, with_mistake
 from author.proposals.steps.moves import Told, moves_of
 from author.proposals.steps.sections import Phase, phases_of
@@ -106,7 +107,7 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     things = things_in(said.to("parts and tools"), quantities, marks)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
-    told = orders_told(said.to("orders"), marks, things, phases)
+    told = with_safe_orders(said, orders_told(said.to("orders"), marks, things, phases))
     orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     by_sentence = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things)

@@ -29,6 +29,8 @@ _TAKES = words("catch grab hold take turn spin roll weigh")
 _WORN = words("mask masks goggles gloves glasses visor specs apron helmet hat overalls")
 _ON = words("on wear need want is it's")
 _DONE_TO = words("a an the it them this that these those new another one our my")
+_PRESSES, _STARTS = words("press push hit try thumb"), words("start go run")
+_PROVES = words("prove check confirm show sure dead nothing")
 _SHORT = 5
 
 
@@ -54,6 +56,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _taken_by_hand(said, clause, own, hit)
         or _listed(said, own, hit)
         or _done_by_us(said, own, hit)
+        or _proves(own)
     )
 
 
@@ -68,6 +71,13 @@ def _denied(said: Plain, clause: Clause, own: tuple[str, ...], hit: Hit) -> bool
         return hit.sign == "weighed" and bool(_MEETS & set(own[verb + 1 : verb + 2]))
     # It befalls the thing itself; "without scratching the bore" asks for care.
     return own[-2:-1] == ("without",) and own[-1].endswith("ing")
+
+
+def _proves(own: tuple[str, ...]) -> bool:
+    """Whether a machine is proved dead: "press start to prove it's dead" makes it safe."""
+    own = own[1:] if own[0] in {"and", "then", "so", "now"} else own
+    pressed = own[:1] and own[0] in _PRESSES and bool(_STARTS & set(own[1:3]))
+    return bool(pressed) and bool(_PROVES & set(own[2:]))
 
 
 def _planned(own: tuple[str, ...], hit: Hit) -> bool:
