@@ -390,5 +390,5 @@ def _plainly(text: str) -> str:
     if _NOT_JUST.search(text):
         return text[:1].upper() + text[1:]
     words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
-    words = re.sub(r"\bi\b(?!\.)", "I", words)
+    words = re.sub(r"\bi\b(?!\.)", "I", words).replace(" 'll ", "'ll ")
     return words[:1].upper() + words[1:] if words else text
