@@ -275,10 +275,6 @@ BARE = [
         [("0", "2", "and never ever"), ("4.5", "6", "put a steel bolt in there")],
         ["and never ever put a steel bolt in there"],
     ),
-    (
-        [("0", "2", "and whatever you do don't"), ("4.5", "6", "pull it by the wire")],
-        ["and whatever you do don't pull it by the wire"],
-    ),
 ]
 
 

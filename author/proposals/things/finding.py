@@ -26,6 +26,7 @@ from author.proposals.things.not_meant import (
     is_a_time,
     is_found_there,
     is_inside,
+    is_keen,
     is_likened,
     is_said_of_what_is_done,
     refused,
@@ -161,7 +162,7 @@ def _thing(
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
     if kind == "plain" or amount(tokens, phrase, following):
         return None
-    if is_said_of_what_is_done(tokens, phrase) or is_a_time(tokens, phrase):
+    if any(way(tokens, phrase) for way in (is_said_of_what_is_done, is_a_time, is_keen)):
         return None
     if count is not None and _is_size(tokens, phrase):
         count = None

@@ -138,6 +138,8 @@ def _judged(signs: frozenset[str]) -> tuple[ThingKind, Decimal | None]:
     told = shares(signs)
     share = max(told)
     kind = KINDS[told.index(share)]
+    if kind == "tool" and "all forbidden means" in signs:
+        return kind, None  # it is only told that it is not to be used
     return kind, Decimal(f"{share:.2f}") if share >= _BAR[kind] else None
 
 
