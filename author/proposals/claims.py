@@ -243,6 +243,11 @@ class _Work:
             for one in self._quantities
         )
 
+    def _is_number(self, mark: Marked) -> bool:
+        """Whether a check is a number and no more: "nineteen mil"."""
+        words = mark.text.strip(" ,;.")
+        return any((mark.sentence, words) == (q.sentence, q.text) for q in self._quantities)
+
     def _is_talk(self, each: SpokenQuantity) -> bool:
         """Whether a number stands in talk beside the job: "eight ninety-nine a tub"."""
         return any(
@@ -285,12 +290,13 @@ class _Work:
         findings, taken = whole_findings(self._said, self._marks)
         for told in self._marks:
             text = self._said[told.sentence].text
-            others = self._marks_of[told.sentence]
-            if told in taken or only_tells_mistake(text, told, others):
+            if told in taken or only_tells_mistake(text, told, self._marks_of[told.sentence]):
                 continue
             mark = self._in_full(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
             if kind is None or (kind == "count" and self._counts_nothing(mark)):
+                continue
+            if kind == "inspection" and told not in findings and self._is_number(mark):
                 continue
             details = {}
             if kind == "hazard":
