@@ -24,12 +24,14 @@ from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.later_jobs import holds_unit, with_later_jobs
+from author.proposals.steps.made_safe import with_safe_orders
 from author.proposals.steps.mistakes import only_tells_mistake, with_mistake
 from author.proposals.steps.moves import Told, moves_of
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import decision_end, only_if, orders_told
 from author.proposals.steps.topics import topic_orders
+from author.proposals.steps.undone import with_undone
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered, names_by_sentence
 from author.proposals.things.measured import of_which_part, parts_by_sentence
@@ -108,19 +110,13 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     things = things_in(said.to("parts and tools"), quantities, marks)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
-    orders = without_numbers(orders_told(said.to("orders"), marks, things, phases), quantities)
+    told = with_safe_orders(said, orders_told(said.to("orders"), marks, things, phases))
+    orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     names = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things)
     steps = steps_in(said.to("steps"), marks, orders, names, implied, seen)
-    naming = Naming(
-        said,
-        by_sentence(marks),
-        orders,
-        implied,
-        topic_orders(said, things, phases),
-        names,
-        phases,
-    )
+    topics = topic_orders(said, things, phases)
+    naming = Naming(said, by_sentence(marks), orders, implied, topics, names, phases)
     work = _Work(said.to("reasons"), quantities, marks, things, items, steps, phases, naming)
     found = (*work.steps(), *work.measurements(), *work.items(), *work.marked())
     places = {sentence.recording: n for n, sentence in reversed(list(enumerate(said)))}
@@ -278,14 +274,13 @@ class _Work:
         findings, taken = whole_findings(self._said, self._marks)
         for told in self._marks:
             text = self._said[told.sentence].text
-            others = self._marks_of[told.sentence]
-            if told in taken or only_tells_mistake(text, told, others):
+            if told in taken or only_tells_mistake(text, told, self._marks_of[told.sentence]):
                 continue
             mark = self._in_full(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
             if kind is None or (kind == "count" and self._counts_nothing(mark)):
                 continue
-            if kind == "inspection" and only_reads(mark, self._quantities):
+            if kind == "inspection" and told not in findings and only_reads(mark, self._quantities):
                 continue
             details = {}
             if kind == "hazard":
@@ -394,6 +389,6 @@ def _plainly(text: str) -> str:
     if _NOT_JUST.search(text):
         return text[:1].upper() + text[1:]
     words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
-    words = re.sub(r"\bi\b(?!\.)", "I", words)
+    words = re.sub(r"\bi\b(?!\.)", "I", words).replace(" 'll ", "'ll ")
     words = _CAUSE.sub("because ", re.sub(r",(?:\s*,)+", ",", words))
     return words[:1].upper() + words[1:] if words else text

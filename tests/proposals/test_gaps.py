@@ -10,6 +10,7 @@ from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.draft.gaps import questions
 from author.proposals.speech.sentences import sentences_of
+from proposals.said import told
 
 
 def asked(*texts):
@@ -196,3 +197,11 @@ def test_what_is_turned_tight_is_asked_for_its_torque(what):
 
 def test_a_ball_screw_that_runs_tight_is_not_asked_for_its_torque():
     assert not [q for q in asked("Run the ball screw up till it's tight.") if "torque" in q.text]
+
+
+def test_a_refused_number_leaves_no_question_behind():
+    said = "Drain plug's at the bottom here, nineteen mil, stick a tray under it."
+    found = propose(told("Take the cover off.", said)).proposals
+    assert [p for p in found if p.kind == "measurement"]
+    left = [p for p in found if p.kind != "measurement"]
+    assert not [q for q in questions(left) if "nineteen" in q.text.lower()]

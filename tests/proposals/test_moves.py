@@ -351,3 +351,65 @@ def test_what_is_pulled_and_put_on_is_moved(said, move):
 
 def test_what_is_pushed_in_where_things_go_back_is_fitted():
     assert moves(*ON[:1], "Push the seal in by hand.") == [("refits", "seal", 1, True)]
+
+
+SAFE = "Turn the isolator off and lock it off."
+
+
+@pytest.mark.parametrize(
+    ("texts", "nuts"),
+    [
+        (("Four wing nuts.", "Lift the cover off."), ("wing nut", 4)),
+        (("Six M6 cap heads, five mil key.", "Cover comes off now."), ("M6 cap head", 6)),
+        (("There's six cap screws, and then the cover comes off.",), ("cap screw", 6)),
+        (("Held on by two M8 nuts.", "Pull the cover off."), ("M8 nut", 2)),
+    ],
+)
+def test_what_is_only_counted_before_something_comes_off_is_undone(texts, nuts):
+    told = moves(SAFE, *texts)
+    assert [one[:3] for one in told] == [("removes", *nuts), ("removes", "cover", 1)]
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("Four wing nuts.", "Leave those, and lift the cover off."),
+        ("Four wing nuts.", "Wipe the cover.", "Check it.", "Lift the cover off."),
+        ("Four drain plugs.", "Lift the cover off."),
+        ("Four wing nuts up here.", "Lift the cover off."),
+    ],
+)
+def test_what_is_counted_is_not_always_undone(texts):
+    assert {part for _, part, *_ in moves(SAFE, *texts)} <= {"cover"}
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Carrier comes off with the gasket and the spacer behind it.",
+        "Ease the carrier off, gasket and spacer come with it.",
+        "Carrier, gasket and spacer all come off.",
+        "Carrier off, gasket, spacer.",
+        "And the carrier comes away and the gasket and the spacer.",
+        "It's the carrier, the gasket and the spacer off.",
+    ],
+)
+def test_what_comes_off_with_another_part_is_off(said):
+    told = moves(SAFE, said)
+    assert {one[:2] for one in told} == {
+        ("removes", "carrier"), ("removes", "gasket"), ("removes", "spacer"),
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Take the wheel out, and the spacer stays on the shaft.",
+        "Pull the wheel out with the wires still on.",
+        "Pull the wheel off with two M8 bolts.",
+        "Lift the wheel off, mind the gasket.",
+        "Wheel off and the drive belt's behind it.",
+    ],
+)
+def test_what_stays_or_helps_does_not_come_off_with_it(said):
+    assert [one[:2] for one in moves(SAFE, said)] == [("removes", "wheel")]

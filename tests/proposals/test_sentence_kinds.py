@@ -352,3 +352,18 @@ def test_the_last_sentence_of_a_film_is_talk_and_the_same_words_within_are_not()
     goodbye = "So that's us, the kettle is on and we'll be back."
     kinds = [m.kind for m in kinds_in(told(*work, goodbye), ()) if m.sentence == len(work)]
     assert kinds and set(kinds) <= ALONE
+
+
+@pytest.mark.parametrize(
+    ("text", "is_order"),
+    [
+        ("Half a millimetre each side.", False),
+        ("A bit of grease each side.", False),
+        ("Half a turn each side.", True),
+        ("A bit each side until it's home.", True),
+        ("A quarter turn each.", True),
+    ],
+)
+def test_how_much_there_is_on_each_side_is_no_order_of_work(text: str, is_order: bool) -> None:
+    kinds = {mark.kind for mark in kinds_in(told("Lift the cover off.", text)) if mark.sentence}
+    assert ("order" in kinds) == is_order

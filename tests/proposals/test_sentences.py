@@ -270,6 +270,11 @@ BARE = [
         [("0", "2", "nothing turns"), ("4", "6", "lift it off")],
         ["nothing turns", "lift it off"],
     ),
+    # What is forbidden is not parted from the word that forbids it.
+    (
+        [("0", "2", "and never ever"), ("4.5", "6", "put a steel bolt in there")],
+        ["and never ever put a steel bolt in there"],
+    ),
 ]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from author.proposals.claims import propose
 from author.proposals.quantities.reading import quantities_in
 from author.proposals.things.finding import things_in
 from author.proposals.things.named import FAINT, Thing
@@ -117,3 +118,43 @@ def test_glue_told_by_its_colour_or_strength_holds_threads(text: str, name: str)
 )
 def test_a_clamp_that_reads_a_current_is_a_meter(texts: tuple[str, ...], name: str) -> None:
     assert name in {one.name for one in _things(*texts)}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Don't pry it with a screwdriver.",
+        "Clean it with a rag, don't use a screwdriver.",
+        "Never you lever it with a screwdriver.",
+    ],
+)
+def test_what_is_not_to_be_used_is_no_tool_of_the_job(text: str) -> None:
+    assert not [p for p in _proposed(text) if "screwdriver" in p]
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Don't lower it until you've gone round with a wrench.", "wrench"),
+        ("Don't start without gloves on.", "gloves"),
+        ("Don't pry it with a screwdriver. Turn the screw with the screwdriver.", "screwdriver"),
+    ],
+)
+def test_what_is_asked_for_behind_a_refusal_is_a_tool(text: str, name: str) -> None:
+    assert name in _proposed(text)
+
+
+def test_a_knife_edge_is_no_tool_where_it_tells_how_sharp_something_is() -> None:
+    assert not [one for one in _things("It's got a knife edge on it.") if one.kind == "tool"]
+    assert [one for one in _things("Check it with a knife edge.") if one.kind == "tool"]
+
+
+def test_oil_is_not_the_oil_that_frees_rust() -> None:
+    found = _proposed("Spray penetrating oil on the bolt.", "Put a drop of oil on the lip.")
+    assert {"penetrating oil", "oil"} <= set(found)
+
+
+def _proposed(*texts: str) -> list[str]:
+    kinds = {"tool", "supply"}
+    found = propose(told("Lift the cover off.", *texts)).proposals
+    return [one.text for one in found if one.kind in kinds]

@@ -284,3 +284,39 @@ def test_what_a_second_film_begins_with_takes_nothing_back_on_the_first():
 )  # fmt: skip
 def test_how_it_is_done_between_commas_is_part_of_the_order(said, is_told):
     assert is_told in told("Lock it out.", said)
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("Isolator off, my own lock on it, key in my pocket.",
+         "Turn the isolator off, and put your own lock on it."),
+        ("Switch it off, my lock on it.", "Switch it off, and put your lock on it."),
+        ("Isolator off, then my own lock on it.", "put your own lock on it"),
+        ("Isolator off. My lock and tag on that.", "put your lock on it."),
+        ("Isolator off, and press start to prove it's dead.",
+         "ress the start button to prove that the machine is dead."),
+        ("Turn it off at the wall. Push start, nothing.",
+         "ress the start button to prove that the machine is dead."),
+    ],
+)  # fmt: skip
+def test_a_lock_is_hung_and_a_machine_proved_dead(said, is_told):
+    assert is_told in told(said, "Lift the cover off.")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Don't touch it without my lock on it.",
+        "If somebody else has the lock on it, ask him.",
+        "Press start to run it for a minute.",
+    ],
+)
+def test_not_every_lock_is_hung(said):
+    found = told("Isolator off.", said, "Lift the cover off.")
+    assert "lock on it" not in found
+    assert "prove" not in found
+
+
+def test_a_lock_is_told_once():
+    assert told("Isolator off and put my own lock on it.", "Lift the cover off.").count("lock") == 1

@@ -131,6 +131,7 @@ def test_nothing_is_taken_for_what_is_forgotten_where_nothing_was_ordered():
         "Catch the bearing in your hand.",
         "A soot vacuum and a dust mask.",
         "When it gets painted in spring, it goes back outside.",
+        "Press start to prove it's dead.",
     ],
 )
 def test_a_denied_harm_a_plan_or_a_reading_is_no_warning(said):
@@ -205,3 +206,25 @@ def test_a_word_of_caution_alone_avoids_nothing(said, harm):
 
 def test_what_is_not_hot_yet_is_no_danger():
     assert not warned("The water's not hot yet.")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Wrap the tape round, one turn, don't overlap.",
+        "One layer of tape, don't overlap it.",
+        "If it is more than that, take the wheel off.",
+        "If it's over that, the guard comes off.",
+    ],
+)
+def test_how_a_thing_is_laid_and_what_a_value_decides_are_no_warnings(said):
+    assert warned(said) == []
+
+
+def test_what_a_value_would_do_is_a_warning():
+    assert warned("If it is more than that, stop, it can break.") != []
+
+
+def test_what_comes_of_what_is_forbidden_stands_with_it():
+    said = "They're cheap, and never put a steel bolt in there, the auger'll take the gearbox."
+    assert warned(said) == [("Never put a steel bolt in there", "the auger'll take the gearbox")]

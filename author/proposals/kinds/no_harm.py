@@ -8,6 +8,7 @@ a new one" the work itself.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from author.checks.verbs import words
@@ -29,6 +30,16 @@ _TAKES = words("catch grab hold take turn spin roll weigh")
 _WORN = words("mask masks goggles gloves glasses visor specs apron helmet hat overalls")
 _ON = words("on wear need want is it's")
 _DONE_TO = words("a an the it them this that these those new another one our my")
+_PRESSES, _STARTS = words("press push hit try thumb"), words("start go run")
+_PROVES = words("prove check confirm show sure dead nothing")
+# "If it's more than that", "if it's over half a mil".
+_IF_VALUE = re.compile(
+    r"(?:and |but |so )*if (?:it is|it's|that's|you get|you've got|there's|it reads) (?:any )?"
+    r"(?:more|less|over|under|above|below|past|bigger|smaller|greater) "
+)
+_ASKS_NOT, _COMES = words("don't no not never"), words("comes goes gets")
+_OFF = words("off out apart down back")
+_WOULD = words("can could might may will would stop never don't not because or otherwise")
 _SHORT = 5
 
 
@@ -54,6 +65,9 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _taken_by_hand(said, clause, own, hit)
         or _listed(said, own, hit)
         or _done_by_us(said, own, hit)
+        or _proves(own)
+        or _laid_so(own, hit)
+        or _decided(said, hit)
     )
 
 
@@ -68,6 +82,33 @@ def _denied(said: Plain, clause: Clause, own: tuple[str, ...], hit: Hit) -> bool
         return hit.sign == "weighed" and bool(_MEETS & set(own[verb + 1 : verb + 2]))
     # It befalls the thing itself; "without scratching the bore" asks for care.
     return own[-2:-1] == ("without",) and own[-1].endswith("ing")
+
+
+def _proves(own: tuple[str, ...]) -> bool:
+    """Whether a machine is proved dead: "press start to prove it's dead" makes it safe."""
+    own = own[1:] if own[0] in {"and", "then", "so", "now"} else own
+    pressed = own[:1] and own[0] in _PRESSES and bool(_STARTS & set(own[1:3]))
+    return bool(pressed) and bool(_PROVES & set(own[2:]))
+
+
+def _laid_so(own: tuple[str, ...], hit: Hit) -> bool:
+    """Whether only the way something is laid is told: "don't overlap", "don't overlap it"."""
+    told = own[0] in _ASKS_NOT and own[1:2] == ("overlap",) and len(own) <= len(("", "", "it"))
+    return told and hit.sign == "weighed"
+
+
+def _decided(said: Plain, hit: Hit) -> bool:
+    """Whether a value decides what is done: "if it is more than that, take the wheel off".
+
+    What would do harm in that case is told by "it'll" or "can".
+    """
+    case = _IF_VALUE.match(said.text)
+    if case is None or hit.sign != "weighed":
+        return False
+    behind = said.text[case.end() :].split()
+    at = next((n for n, word in enumerate(behind) if is_work(word) or word in _COMES), None)
+    off = at is not None and bool(_OFF & set(behind[at:]))
+    return off and not any(word in _WOULD or word.endswith("'ll") for word in behind)
 
 
 def _planned(own: tuple[str, ...], hit: Hit) -> bool:

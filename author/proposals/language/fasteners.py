@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from author.proposals.language.trade_words import as_phrase, trade_words
 
 _ENDINGS = ("nut", "bolt", "screw")
+# "Six cap heads" are screws that are called by their heads.
+_HEADS = frozenset({"cap head", "button head", "socket head"})
 _WORD = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
 
 
@@ -20,7 +23,16 @@ def is_fastener(name: str) -> bool:
     table = trade_words()
     if last in table.no_fasteners or " ".join([*before[-1:], last]) in table.no_fasteners:
         return False
-    return last in table.fasteners or last.endswith(_ENDINGS)
+    return told_by_head([*before, last]) or last in table.fasteners or last.endswith(_ENDINGS)
+
+
+def told_by_head(name: Sequence[str]) -> bool:
+    """Whether words name a screw by its head: "cap head".
+
+    Args:
+        name: its words in small letters, the last one singular.
+    """
+    return " ".join(name[-2:]) in _HEADS
 
 
 def fastener_in(text: str) -> str | None:

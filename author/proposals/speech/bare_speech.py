@@ -140,7 +140,7 @@ def _weight(tokens: Sequence[Token], number: int, length: int, *, timed: bool) -
     one, two = tokens[number], tokens[number + 1]
     pause = (two.start - one.end) / 1000
     parts = pause >= _APART and _is_number(one.key) and _is_number(two.key)
-    if _in_number(tokens, number) and not parts:
+    if (_in_number(tokens, number) and not parts) or _forbids(tokens, number):
         return _NEVER
     points = _points()
     keys = [token.key for token in tokens[max(0, number - 1) : number + 3]]
@@ -151,6 +151,23 @@ def _weight(tokens: Sequence[Token], number: int, length: int, *, timed: bool) -
     if _taken_up(one.key, two.key, keys[-1]):
         weight += _TAKEN_UP
     return weight
+
+
+def _forbids(tokens: Sequence[Token], number: int) -> bool:
+    """Whether words forbid what follows: "never ever | put a steel bolt in there".
+
+    Parted, the second half would order it.
+    """
+    one, two = tokens[number], tokens[number + 1].key
+    if one.text[-1] in ".?!":
+        return False
+    last = tokens[number - 1].key if number else ""
+    if one.key == "ever":
+        return last in _FORBIDDING
+    return one.key in _FORBIDDING and (two == "ever" or two in _DONE or two in _ALSO_DONE)
+
+
+_FORBIDDING, _ALSO_DONE = _set("don't dont never"), _set("use take get grab pack let run force")
 
 
 def _taken_up(one: str, two: str, after: str) -> bool:

@@ -36,6 +36,15 @@ _TELLS_HARM = re.compile(
     r" can)|the|that(?:'s|'ll)|they(?:'re|'ll)|you(?:'ll| can)|he'll|she'll)\b[^.!?]{4,120}",
     re.IGNORECASE,
 )
+# "Never put a steel bolt in there, the auger'll take the gearbox": what comes of it.
+_NEVER = re.compile(r"(?:and |so |but )*(?:don'?t|do not|never)\b", re.IGNORECASE)
+_WILL_HARM = re.compile(
+    r"[,;:–—]\s*(?:because |'?cause )?(?:it|they|you|that|he|she|the [\w-]+)"
+    r"(?:'ll| will| can| could)\b"
+    r"(?! (?:\w+ )?(?:see|feel|hear|find|need|want|do|get|go|be|have|come|know|still)\b)"
+    r"[^.!?]{4,120}",
+    re.IGNORECASE,
+)
 _FORGOTTEN = re.compile(
     r"\bif you (?:forget|skip|miss|don'?t do|leave out) "
     r"(?:that|this|it)\b",
@@ -162,10 +171,11 @@ def _in_one_breath(one: Sentence, two: Sentence) -> bool:
 
 
 def _with_harm(text: str, mark: Marked, begins: Sequence[int]) -> Marked:
-    """Return a warning that only says to take care with the harm that is told behind it."""
-    if not _CARES.match(mark.text):
+    """Return a warning that only says what to do or not with the harm told behind it."""
+    cares = _CARES.match(mark.text)
+    if not cares and not _NEVER.match(mark.text):
         return mark
-    found = _TELLS_HARM.match(text, mark.end)
+    found = (_TELLS_HARM if cares else _WILL_HARM).match(text, mark.end)
     if found is None:
         return mark
     stop = min([found.end(), *(begin for begin in begins if begin > mark.end)])

@@ -15,13 +15,14 @@ from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.verbs import base_of
-from author.proposals.language.word_forms import singular
 from author.proposals.orders.acts import Act
 from author.proposals.orders.lists import things_named
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.along import come_along
 from author.proposals.steps.counts import count_in, count_of
+from author.proposals.steps.named_parts import NamedPart
 from author.proposals.steps.renewals import (
     if_found,
     joined,
@@ -41,7 +42,6 @@ from author.proposals.things.finding import Thing
 
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
 _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.IGNORECASE)
-_SIZE = re.compile(r"\bM\d+(?:\.\d)?\b", re.IGNORECASE)
 _ONLY_IF = ("If ", "When ", "Unless ")
 _NEAR = 2
 """How many sentences on "the new one" and "those" still mean what was named."""
@@ -125,39 +125,17 @@ def moves_of(steps: Sequence[SpokenStep], told: Told) -> list[tuple[Move, ...]]:
     return [tuple(_Step(step, found, book).moves()) for step in steps]
 
 
-@dataclass(frozen=True, slots=True)
-class _Named:
-    thing: Thing
-    part: str
-
-    @property
-    def head(self) -> str:
-        """The last word of its name, for one piece."""
-        return singular(re.findall(r"\w+", self.thing.name.lower())[-1])
-
-    @property
-    def is_one(self) -> bool:
-        """Whether one piece is named."""
-        return self.thing.name.lower().endswith(self.head)
-
-    @property
-    def size(self) -> str | None:
-        """The size of its thread, where one was said: M6."""
-        found = _SIZE.search(self.thing.name)
-        return found[0].lower() if found else None
-
-
 class _Found:
     """What was found, by sentence and by part."""
 
     def __init__(self, told: Told) -> None:
         self.told = told
-        self.named: dict[int, list[_Named]] = {}
-        self.names: dict[str, list[_Named]] = {}
+        self.named: dict[int, list[NamedPart]] = {}
+        self.names: dict[str, list[NamedPart]] = {}
         for index, thing in enumerate(told.things):
             part = told.item_of.get(index)
             if thing.kind == "part" and part is not None:
-                one = _Named(thing, part)
+                one = NamedPart(thing, part)
                 self.named.setdefault(thing.sentence, []).append(one)
                 self.names.setdefault(part, []).append(one)
         self.torqued = {q.sentence for q in told.quantities if q.quantity == "torque"}
@@ -204,13 +182,14 @@ class _Step:
                 yield from self._with(order)
             # "Drop the brush. Toss it": what it is was named, though it is in no list.
             before = [*before, *parts] if parts else [] if order.object else before
+        yield from self._along()
         yield from self._tightened()
         before = [*ahead, *before][-_KEPT:]
         yield from self._scrapped(before)
         yield from self._perhaps_new(before)
         self._book.last, self._book.until = before, self._step.sentences[-1]
 
-    def _text(self, one: _Named) -> str:
+    def _text(self, one: NamedPart) -> str:
         return self._told.said[one.thing.sentence].text
 
     def _before(self) -> list[tuple[str, int]]:
@@ -266,7 +245,19 @@ class _Step:
             ):
                 yield from self._move("refits", meant.part, one.thing.count or 1, certain=True)
 
-    def _of(self, order: Order) -> Iterator[_Named]:
+    def _along(self) -> Iterator[Move]:
+        """Yield the parts that come off with one that does: "the gasket comes with it"."""
+        off = {part for act, part, certain in self._done if act == "removes" and certain}
+        for index, every in self._by_sentence.items():
+            if self._told.phases[index] in _BACK_ON or not off & {one.part for one in every}:
+                continue
+            names = [(one.thing.begin, one.thing.end) for one in every]
+            for one in (every[n] for n in come_along(self._told.said[index].text, names)):
+                told = {act for act, part, _ in self._done if part == one.part}
+                if not told and not is_fastener(one.thing.name) and not self._in_case(one):
+                    yield from self._move("removes", one.part, one.thing.count or 1, certain=True)
+
+    def _of(self, order: Order) -> Iterator[NamedPart]:
         """Yield the parts an order names."""
         heads = set[str]()
         for name in things_named(order.action, order.object) if order.object else ():
@@ -282,19 +273,19 @@ class _Step:
             longer = [one for one in whole if len(one.thing.name.split()) > 1]
             yield from map(self._meant, longer or whole or alike)
 
-    def _ahead(self) -> Iterator[_Named]:
+    def _ahead(self) -> Iterator[NamedPart]:
         """Yield the parts named just before the step: "there's a lock screw | undo that"."""
         first = self._step.sentences[0]
         for index in range(first - 1, max(-1, first - 1 - _NEAR), -1):
             yield from self._found.named.get(index, ())
 
-    def _count(self, one: _Named, order: Order) -> int:
+    def _count(self, one: NamedPart, order: Order) -> int:
         *before, head = re.findall(r"\w+", one.thing.name.lower())
         # "The seven pin plug" is one plug.
         own = 1 if before and count_in(before[0]) else None
         return one.thing.count or own or count_of(head, order.action)
 
-    def _meant(self, one: _Named) -> _Named:
+    def _meant(self, one: NamedPart) -> NamedPart:
         """Return the fastener that came off for one that is only told by its count."""
         if not self._is_back() or one.part in self._book.off or not is_fastener(one.thing.name):
             return one
@@ -307,7 +298,7 @@ class _Step:
         counts = {one.thing.count} if one.thing.count else {1} if one.is_one else set()
         alike = [part for part in alike if not counts or self._book.off[part] in counts]
         found = dict.fromkeys(part for part in alike if one.size in (None, self._size_of(part)))
-        return _Named(one.thing, next(iter(found))) if len(found) == 1 else one
+        return NamedPart(one.thing, next(iter(found))) if len(found) == 1 else one
 
     def _size_of(self, part: str) -> str | None:
         sizes = (one.size for one in self._found.names.get(part, ()))
@@ -355,14 +346,14 @@ class _Step:
                 for part, count in parts:
                     yield from self._move("discards", part, count, certain=True)
 
-    def _last_named(self, index: int) -> list[_Named]:
+    def _last_named(self, index: int) -> list[NamedPart]:
         """Return the parts of the last sentence before another that names any."""
         for at in range(index - 1, max(-1, index - 1 - _NEAR), -1):
             if self._found.named.get(at):
                 return self._found.named[at]
         return []
 
-    def _in_case(self, one: _Named) -> bool:
+    def _in_case(self, one: NamedPart) -> bool:
         """Whether a part is told of only for a case: "if it's bent, that's a new rod"."""
         thing = one.thing
         text = self._text(one)

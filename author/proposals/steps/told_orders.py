@@ -18,6 +18,7 @@ from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
 from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.made_safe import is_lock
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
@@ -66,8 +67,7 @@ _FORBIDS = re.compile(
 _RELATED = re.compile(r"(?:you could|you'll get|you get)\b", re.IGNORECASE)
 _TALK = frozenset({"chatter", "preview"})
 _RENEWING = words("bin chuck toss scrap discard replace change renew throw swap trash")
-_LONGEST_DECISION = 30
-_LONGEST = 20
+_LONGEST_DECISION, _LONGEST = 30, 20
 
 
 def only_if(text: str) -> bool:
@@ -376,12 +376,13 @@ def _done_alike(
     verbless = order is None or not re.search(rf"\b{order.verb}", text, re.IGNORECASE)
     if before.act or before.object is None or not verbless or _WAY_LAST.search(text):
         return own
+    if is_lock(text):  # "isolator off, then my own lock on it" turns no lock off
+        return []
     head, _, behind = before.action.partition(f" {before.object}")
     way = _WAY.match(behind)
     verb = _ARTICLE_LAST.sub("", head)
-    name = _THEN_WORD.sub("", text)
-    alike = imperatives(f"{verb}{way[0].rstrip() if way else ''} {name}", phase=phase)
-    return [alike[0]] if alike else own
+    said = f"{verb}{way[0].rstrip() if way else ''} {_THEN_WORD.sub('', text)}"
+    return [*imperatives(said, phase=phase)[:1]] or own
 
 
 _WAY = re.compile(r" (?:off|on|out|up|down|in|back|open|shut)\b")

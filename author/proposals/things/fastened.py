@@ -73,6 +73,8 @@ def _named(one: Thing, at: int, things: Sequence[Thing], sentences: Sequence[Sen
     if held is None:
         return one
     last = one.name.split()[-1]
+    if singular(last) == "head":
+        last = " ".join(one.name.split()[-2:])  # "cap head" is the name of a screw
     name = " ".join([*held.name.split()[:-1], singular(held.name.split()[-1]), *sort, last])
     return replace(one, name=name, signs=one.signs | {"by what it holds"})
 

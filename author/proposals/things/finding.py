@@ -26,6 +26,7 @@ from author.proposals.things.not_meant import (
     is_a_time,
     is_found_there,
     is_inside,
+    is_keen,
     is_likened,
     is_said_of_what_is_done,
     refused,
@@ -161,7 +162,7 @@ def _thing(
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
     if kind == "plain" or amount(tokens, phrase, following):
         return None
-    if is_said_of_what_is_done(tokens, phrase) or is_a_time(tokens, phrase):
+    if any(way(tokens, phrase) for way in (is_said_of_what_is_done, is_a_time, is_keen)):
         return None
     if count is not None and _is_size(tokens, phrase):
         count = None
@@ -243,7 +244,10 @@ def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a number tells a size: "M eight screws", "62 by 8 seal", "ISO 46"."""
     before = tokens[phrase.first - 1].low if phrase.first else ""
     inside = {token.low for token in tokens[phrase.first : phrase.stop]}
-    return before in {"by", "x", "m", "iso", "point", "grade", "sae"} or bool(_MILS & inside)
+    if before == "by":  # "held on by two nuts" tells no size
+        of = tokens[phrase.first - 2].low if phrase.first > 1 else ""
+        return of in NUMBERS or of.isdigit()
+    return before in {"x", "m", "iso", "point", "grade", "sae"} or bool(_MILS & inside)
 
 
 def _with_its_number(tokens: Sequence[Token], phrase: Phrase) -> Phrase:

@@ -208,6 +208,8 @@ def _longest(key: tuple[str, ...], known: Iterable[tuple[str, ...]]) -> int:
 
 
 def _is_subset(key: tuple[str, ...], other: tuple[str, ...]) -> bool:
+    if key == ("oil",) and "penetrating" in other:
+        return False  # "put oil near it" is no oil that frees rust
     return key[-1] == other[-1] and set(key[:-1]) <= set(other[:-1])
 
 

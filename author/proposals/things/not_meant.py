@@ -73,6 +73,36 @@ def warned_off(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return False
 
 
+def is_forbidden_means(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether it is told what a thing is not to be done with: "don't pry it with a screwdriver".
+
+    "Don't lower it until you've gone round with the wrench" and "without gloves" ask for it.
+    """
+    if (
+        not phrase.first
+        or tokens[phrase.first - 1].low not in _MEANS
+        or tokens[phrase.first].parted
+    ):
+        return False
+    for at in range(phrase.first - 1, max(-1, phrase.first - _FAR_REFUSED), -1):
+        if tokens[at].low in REFUSING:
+            return True
+        if tokens[at].parted or tokens[at].low in _ASKED_FOR:
+            return False
+    return False
+
+
+_MEANS = _words("with using use")
+_ASKED_FOR = _words("until till before unless without but only just if")
+
+
+def is_keen(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a "knife edge" is how sharp something is: "it's got a knife edge on it"."""
+    name = [token.low for token in tokens[phrase.name_first : phrase.stop]]
+    before = tokens[phrase.first - 1].low if phrase.first else ""
+    return name == ["knife", "edge"] and phrase.article in {"a", "an"} and before not in _MEANS
+
+
 def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a tool or a supply is named as the wrong one: "never a hammer", "not oil"."""
     own = {token.low for token in tokens[phrase.first : phrase.name_first]}

@@ -13,6 +13,7 @@ from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 
+from author.proposals.language.fasteners import told_by_head
 from author.proposals.language.trade_words import ThingKind
 from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
 from author.proposals.things.named import FAINT, PASSING, Thing
@@ -115,7 +116,7 @@ def _signs(
     if len({one.kind for one in said}) > 1:
         yield "two kinds"
     yield f"as {said[0].kind}"
-    yield f"head {entry.key[-1]}"
+    yield f"head {'screw' if told_by_head(entry.key) else entry.key[-1]}"
     yield from (f"word {word}" for word in entry.key[:-1])
     tools = [one.confidence for one in said if one.kind == "tool" and one.confidence > FAINT]
     if len(tools) > 1 or max(tools, default=FAINT) > PASSING:
@@ -137,6 +138,8 @@ def _judged(signs: frozenset[str]) -> tuple[ThingKind, Decimal | None]:
     told = shares(signs)
     share = max(told)
     kind = KINDS[told.index(share)]
+    if kind == "tool" and "all forbidden means" in signs:
+        return kind, None  # it is only told that it is not to be used
     return kind, Decimal(f"{share:.2f}") if share >= _BAR[kind] else None
 
 

@@ -18,7 +18,7 @@ from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
-from author.proposals.things.not_meant import is_likened, refused, warned_off
+from author.proposals.things.not_meant import is_forbidden_means, is_likened, refused, warned_off
 from author.proposals.things.uses import (
     handled,
     in_a_row_of_words,
@@ -47,6 +47,7 @@ _WORDS_BEFORE = {
 _USES: dict[str, Callable[[Sequence[Token], Phrase], bool]] = {
     "handled": handled, "moved": moved, "refused": refused, "passing": in_passing,
     "no part": is_no_part, "warned off": warned_off, "likened": is_likened,
+    "forbidden means": is_forbidden_means,
 }  # fmt: skip
 _POSSESSIVE = _words("my ma your yer his her our their its")
 _POINTING = _words("this that these those")

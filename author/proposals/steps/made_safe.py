@@ -1,0 +1,78 @@
+"""Orders that make a machine safe and have no verb, or one that reads like a noun.
+
+"Isolator off, my own lock on it, press start to prove it's dead": the lock is hung and the start
+button pressed, as much as the isolator is turned off.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+
+from author.proposals.orders.wording import Order
+from author.proposals.speech.spoken import Sentence
+
+_SURE = Decimal("0.75")
+_BEGIN = r"(?:^|[,;:.] |\band |\bthen )(?:(?:and|then|so|now|next|that's|there's) )*"
+_LOCK = re.compile(
+    rf"{_BEGIN}(?P<whose>my|your|our|me|the|a) (?P<own>own )?(?P<lock>padlock|lock)"
+    r"(?: and (?:(?:my|your|our|me|the|a) )?(?:own )?tag)?"
+    r"(?: (?:goes|going))? on (?P<what>it|that|there|the [\w-]+)\b",
+    re.IGNORECASE,
+)
+_PRESS = re.compile(
+    rf"{_BEGIN}(?:(?:you|we|i|just|always) )*(?P<verb>press|push|hit|try|thumb) (?:the )?"
+    r"(?P<what>start|go|run)(?P<button> (?:button|switch))?"
+    r"(?: to (?P<aim>prove|check|see|show|make sure|be sure|confirm)\b"
+    r"|(?=,? (?:and )?(?:it's dead|nothing)\b))",
+    re.IGNORECASE,
+)
+_IN_CASE = re.compile(r"\b(?:if|unless|before|without|when)\b[^,;.]*$", re.IGNORECASE)
+_MINE = frozenset({"my", "me", "our", "your"})
+
+
+def is_lock(text: str) -> bool:
+    """Whether words begin with a lock that is hung: "then my own lock on it"."""
+    return _LOCK.match(text) is not None
+
+
+def with_safe_orders(
+    said: Sequence[Sentence], orders: Mapping[int, tuple[Order, ...]]
+) -> dict[int, tuple[Order, ...]]:
+    """Return the orders with those to hang a lock and to prove a machine dead.
+
+    Args:
+        said: what was said.
+        orders: what is done, by sentence.
+    """
+    found = dict(orders)
+    for index, sentence in enumerate(said):
+        for at, order in _told(sentence.text):
+            ours = found.get(index, ())
+            if any(order.object in one.action.lower().split() for one in ours if order.object):
+                continue  # "Put my lock on it" is told already
+            before = sum(_place(sentence.text, one) < at for one in ours)
+            found[index] = (*ours[:before], order, *ours[before:])
+    return found
+
+
+def _told(text: str) -> Iterator[tuple[int, Order]]:
+    """Yield where such an order is told, and the order."""
+    lock, press = _LOCK.search(text), _PRESS.search(text)
+    if lock and not _IN_CASE.search(text[: lock.start()]):
+        own = "your own" if lock["own"] else "your" if lock["whose"].lower() in _MINE else "the"
+        name = lock["lock"].lower()
+        what = "it" if lock["what"].lower() in {"it", "that", "there"} else lock["what"].lower()
+        action = f"Put {own} {name} on {what}."
+        yield lock.start("lock"), Order(action, "put", name, None, _SURE)
+    if press and not _IN_CASE.search(text[: press.start()]):
+        name = f"{press['what'].lower()}{(press['button'] or ' button').lower()}"
+        action = f"Press the {name} to prove that the machine is dead."
+        yield press.start("verb"), Order(action, "press", press["what"].lower(), None, _SURE)
+
+
+def _place(text: str, order: Order) -> int:
+    """Return where an order is told in a sentence, by the thing it is for."""
+    word = (order.object or order.verb).lower().split()[-1]
+    return text.lower().find(word)
