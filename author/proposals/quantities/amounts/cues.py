@@ -98,15 +98,17 @@ _FOR_ALL = (
     r"(?: (?!(?:and|but|so|if|when|then|than)\b)[a-z']+){1,7}?"
     r"(?: (?:is|was|'s|being|of|at|comes to|works out at)|(?<=[a-z])'s)"
 )
+_NO_LEAST = r"(?<!low )(?<!lower )(?<!lowest )(?<!bottom )(?<!min )(?<!minimum )(?<!least )"
 MAX_OF = re.compile(
     rf"\bmax(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$"
-    rf"|\b(?:max(?:imum)?|most|(?:upper|outer|top|wear|service|scrap) limit|limit|ceiling)"
+    rf"|\b(?:max(?:imum)?|most|(?:upper|outer|top|wear|service|scrap) limit|{_NO_LEAST}limit"
+    r"|ceiling)"
     rf"(?! (?:switch|screw|stop))(?: (?:on|for|with|in|of|here|across|you|they|we|it|i|which"
     rf"|that)){_FOR_ALL}{SOFT}"
 )
 MIN_OF = re.compile(
     rf"\bmin(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$"
-    rf"|\b(?:min(?:imum)?|least|lower limit)"
+    rf"|\b(?:min(?:imum)?|least|(?:low(?:er|est)?|bottom) limit)(?! (?:switch|screw|stop))"
     rf"(?: [a-z]+)?(?: (?:on|for|with|in|of|here|across|you|they|we|it|that)){_FOR_ALL}{SOFT}"
 )
 BARE_OVER = re.compile(rf"(?:^|\b){OVER}{SOFT}")
@@ -124,6 +126,7 @@ RAISING = frozenset([
     "goes", "go", "warm", "charge", "fill", "nip", "do", "snug", "pull", "work", "build",
     "turn", "bolt", "top", "wound", "set", "inflate", "blow", "bump", "raise", "opened", "worn",
     "crept", "climbed", "went", "gone", "step", "came", "spins", "revs", "ran",
+    "warmed", "heated", "brought", "pumped", "charged", "topped", "inflated", "pressurised",
 ])  # fmt: skip
 
 

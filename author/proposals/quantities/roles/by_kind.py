@@ -136,6 +136,8 @@ _INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
 _HAS_TO_LIE = re.compile(
     r"\b(?:must|has to|have to|needs? to|ought to|should)(?: all)?"
     r" (?:be|fall|lie|stay|come|land|agree|read)(?: all| alike| together)? inside(?: of)?(?: an?)*$"
+    r"|\b(?:stops?|halts?|pulls? up|comes? to (?:a stop|rest)|settles?|levels?)"
+    r"(?: (?:dead|straight|clean|square|down|up|out|itself))* inside(?: of)?(?: an?| about)*$"
 )
 _HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
 # "it can be down to ten", "I'd run them down to three", "down to eleven volts is okay"
