@@ -110,6 +110,10 @@ def from_flush(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             if one.is_plain() and (one.unit or one.bottom in FINE_PARTS)
             else None
         )
+        behind = between(tokens, one.last, min(one.last + 3, len(tokens)))
+        if found is None and one.is_plain() and one.unit and _BEYOND_IT.match(behind):
+            far = between(tokens, max(0, one.first - 14), one.first)
+            found = _FLUSH_AND.search(far)
         told = found is not None and found.group().startswith(("zero", "nought"))
         if told and one.unit is None:
             continue  # the nought is a number of its own there
@@ -118,6 +122,19 @@ def from_flush(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             one.nominal, one.form = None, "range"
             one.first -= len(found.group().split())
     return amounts
+
+
+# "Till it's flush, and you can go ten thou deeper"
+_FLUSH_AND = re.compile(
+    r"\b(?:flush|level|dead level)(?: with (?:it|the \w+))? ?,? ?(?:and |but |or )?"
+    r"(?:you|it|they|we) (?:can|could|may|might|'re allowed to)(?: just| also| even)?"
+    r" (?:go|be|sit|come|set it|take it|drive it)"
+    r"(?: to| down| in| up to| as much as| about| a| an)*$"
+)
+_BEYOND_IT = re.compile(
+    r"(?:deeper|below|under|past(?: it| flush)|in|further(?: in)?|lower|inside|proud|beyond)\b"
+    r"(?! (?:the|a|an)\b)"
+)
 
 
 def spread_anew(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
