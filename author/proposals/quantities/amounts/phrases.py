@@ -255,9 +255,11 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     counts; where nobody reads anything off, "five, maybe six minutes", they are a range.
     """
     kept: list[Amount] = []
-    for amount in amounts:
+    for place, amount in enumerate(amounts):
         before = kept[-1] if kept else None
         words = "…" if before is None else between(tokens, before.last, amount.first)
+        ends = amounts[place + 1 : place + 2]
+        ranged = ends and between(tokens, amount.last, ends[0].first) in {"to", "-"}
         if _is_counted_out(tokens, before, amount):
             kept.pop()
             before = kept[-1] if kept else None
@@ -277,7 +279,7 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             before.last, before.single = amount.last, amount.single
             continue
         ahead = between(tokens, max(0, before.first - 5), before.first) if before else ""
-        if before and _is_rounded(before, amount, words):
+        if before and not ranged and _is_rounded(before, amount, words):
             before.nominal, before.last = amount.nominal, amount.last
             before.flags.add("about")
             continue
