@@ -265,7 +265,7 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             before = kept[-1] if kept else None
         same = before and before.nominal == amount.nominal and amount.is_plain()
         vague = before and (before.unit is None or before.unit in VAGUE) and amount.unit
-        told_twice = before and {before.form, amount.form} == {"mixed", "decimal"}
+        told_twice = before and {before.form, amount.form} in _TWO_FORMS
         in_parts = before and amount.form == "fraction" and amount.unit is None and words
         told_again = before and before.unit and before.unit == amount.unit and words in {"", ","}
         told_again = told_again or _says_it_again(tokens, before, amount, words)
@@ -316,6 +316,7 @@ def _says_it_again(tokens: list[Token], before: Amount | None, amount: Amount, w
     return bool(_YES.fullmatch(words) or denied)
 
 
+_TWO_FORMS = ({"mixed", "decimal"}, {"fraction", "decimal"})
 _YES = re.compile(r",? ?(?:yeah|yes|yep|aye) ?,? ?(?:it's|that's)?")
 
 
