@@ -24,7 +24,8 @@ OVER = (
     r"|exceeding|in excess of|bigger than|larger than|deeper than|longer than"
     r"|thicker than|hotter than|looser than|wider than|later than|any more than|warmer than"
     r"|heavier than|taller than|further than|farther than|fatter than|louder than|stronger than"
-    r"|stiffer than|slacker than|faster than|worse than|passes)"
+    r"|stiffer than|slacker than|faster than|worse than|(?<!two )(?<!three )(?<!four )"
+    r"(?<!few )(?<!more )(?<!light )(?<!both )(?<!2 )(?<!3 )(?<!4 )passes)"
 )
 
 
