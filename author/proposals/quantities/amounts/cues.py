@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 
 SOFT = r"(?: (?:about|around|like|a|an|the|of|maybe|say|what|only|just|exactly|any|anything|be))*$"
-
-
 NOT = (
     r"(?:no(?! (?:load|go|doubt|problem|bother|worries|sweat|drama|need|idea|wonder|rush"
     r"|flow|one))"
@@ -60,7 +58,7 @@ CAP = re.compile(
     rf"|(?:the |your )?(?:(?!no\b|not\b|it\b)\w+ ){{1,3}})?{UNDER}"
     r"|(?:we|i|you|they|it|book|manual|makers?|sheet|drawing) allows?|allows(?: you| us)?"
     r"|(?:is|are|you're|we're|it's|they're"
-    r"|that's) allowed(?: up to"
+    r"|that's)(?: only)? allowed(?: up to"
     r"|(?: to)? (?:be|have|reach|see|go to|drop|lose|rise|fall|move|leak|creep|sag)(?: by)?)?"
     r"|get away with|allowable(?: is)?|permitted"
     r"|(?:must|gotta|got to|has to|have to|needs to|should)(?: \w+){1,3} by|only goe?s?(?: to)?"
@@ -79,7 +77,8 @@ FLOOR = re.compile(
     r"| allowed is|:)?|(?:the )?(?:low(?:er|est)?|bottom|min(?:imum)?) (?:limit|end|figure)(?:'s"
     r"| is| of)?"
     r"|upwards of|north of"
-    r"|no fewer than|as low as|(?:give you|allow|good|fine|okay|ok|can go|go) down to"
+    r"|no fewer than|as low as|(?:give you|(?:allow|let)s?(?: you| us)(?: go)?|allows?|good"
+    r"|fine|ok(?:ay)?|can go|go) down to"
     r"|as little as|bare minimum(?: is| of)?|(?:the )?least (?:you want"
     r"|you can have)(?: is)?|≥|>=|>"
     rf"|(?:should|must|has to|needs to|wants to|want it|ought to|got to|gotta|have to|stay"

@@ -109,7 +109,9 @@ _TIMED = {"soak", "wait", "cure", "count", "delay", "pause", "timer", "dwell", "
 
 def _is_ordinal(tokens: list[Token], number: Number, unit: UnitSaid) -> bool:
     """Whether "second" goes on to the next: "the first 1650, second 1680"."""
-    if unit.symbol != "s" or tokens[unit.last - 1].low != "second" or number.value == 1:
+    if unit.symbol != "s" or tokens[unit.last - 1].low != "second":
+        return False
+    if number.value == 1 or number.form == "decimal":
         return False
     if tokens[unit.last - 2].low in {"a", "of"}:
         return False  # "half a second"

@@ -111,7 +111,8 @@ AT_UP_TO = re.compile(
 # "If the hole isn't in line you go tighter, up to ninety": how far it may go on.
 MORE_UP_TO = re.compile(
     r"\b(?:tighter|firmer|harder|higher|stiffer|hotter|warmer|longer|deeper|wider|thicker|heavier"
-    r"|further|more)(?: if [a-z']+(?: [a-z']+){1,4})?(?: but only)? up to$"
+    r"|further|more)(?: if [a-z']+(?: [a-z']+){1,4})?(?:,? (?:but |and )?(?:only|never [a-z]+"
+    r"|not [a-z]+))? up to$"
 )
 DONE_UP = re.compile(
     r"\b(?:bolts?|(?:lock|jam|wing)?nuts?|screws?|studs?|unions?|thermostat|throttle|dial|knob"
