@@ -26,7 +26,8 @@ from author.proposals.quantities.roles.wishes import (
 
 # "if it won't come below one fifty, the weight is wrong"
 _FAILS = re.compile(
-    r"\b(?:if|when|where|should(?= (?:it|they|she|he|that|this|the)\b)) (?:[a-z']+ ){1,3}?"
+    r"\b(?:if|when|where|should(?= (?:it|they|she|he|that|this|the)\b))"
+    r" (?:(?!(?:and|but|then|so)\b)[a-z']+ ){1,3}?"
     r"(?:won't|will not|doesn't|does not|can't|cannot|don't|didn't|never|not)(?: [a-z]+){0,3} (?:"
     r"(?P<upper>below|under|beneath|less than|lower than)|above|over|past|beyond|more than)$"
 )
