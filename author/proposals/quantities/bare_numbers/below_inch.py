@@ -26,6 +26,8 @@ _LIKE = 0.06
 # Digits of a size, to a thousandth or to a tenth of one; of four the first tells that no inch
 # stands before them.
 _PLACES, _FIRST_OF_FOUR = (3, 4), "456789"
+# So many sentences tell whether somebody works in inches; more would take time and tell no more.
+_TALK = 200
 # Who counts so many thousandths means those by the bare number too.
 _MANY_THOU = 100
 _INCHES, _METRIC = frozenset({"in", "thou"}), frozenset({"mm", "µm", "cm"})
@@ -67,7 +69,7 @@ def below_inch(
     value = float(f"0.{run.digits}")
     if (end := _inches_behind(tokens, run)) is not None:
         return f"0.{run.digits}" if _alike(value, end) else None
-    told = list(chain.from_iterable(scene.amounts for scene in earlier))
+    told = list(chain.from_iterable(scene.amounts for scene in earlier[-_TALK:]))
     units = {one.unit for one in told}
     counted = any(one.unit == "thou" and (one.nominal or 0) >= _MANY_THOU for one in told)
     if not units & _INCHES or units & _METRIC or counted:
