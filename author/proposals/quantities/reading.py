@@ -54,7 +54,11 @@ from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import Read, tokens_of
 from author.proposals.quantities.roles.deviations import take_deviations
 from author.proposals.quantities.roles.parallel import goes_on, hand_back, hold_on, too_far
-from author.proposals.quantities.roles.refusals import find_refusals, turn_worn
+from author.proposals.quantities.roles.refusals import (
+    find_refusals,
+    turn_by_verdict,
+    turn_worn,
+)
 from author.proposals.quantities.roles.roles import give_role
 from author.proposals.speech.spoken import Sentence
 
@@ -151,6 +155,7 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
         scene.amounts = [one for one in scene.amounts if "rate" not in one.flags]
     find_refusals(scenes)
     turn_worn(scenes)
+    turn_by_verdict(scenes)
     find_readings(scenes)
     join_all(scenes)
     take_deviations(scenes)

@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 
 SOFT = r"(?: (?:about|around|like|a|an|the|of|maybe|say|what|only|just|exactly|any|anything|be))*$"
-
-
 NOT = (
     r"(?:no(?! (?:load|go|doubt|problem|bother|worries|sweat|drama|need|idea|wonder|rush"
     r"|flow|one))"
@@ -24,7 +22,8 @@ OVER = (
     r"|exceeding|in excess of|bigger than|larger than|deeper than|longer than"
     r"|thicker than|hotter than|looser than|wider than|later than|any more than|warmer than"
     r"|heavier than|taller than|further than|farther than|fatter than|louder than|stronger than"
-    r"|stiffer than|slacker than|faster than|worse than|passes)"
+    r"|stiffer than|slacker than|faster than|worse than|(?<!two )(?<!three )(?<!four )"
+    r"(?<!few )(?<!more )(?<!light )(?<!both )(?<!2 )(?<!3 )(?<!4 )passes)"
 )
 
 
@@ -59,7 +58,7 @@ CAP = re.compile(
     rf"|(?:the |your )?(?:(?!no\b|not\b|it\b)\w+ ){{1,3}})?{UNDER}"
     r"|(?:we|i|you|they|it|book|manual|makers?|sheet|drawing) allows?|allows(?: you| us)?"
     r"|(?:is|are|you're|we're|it's|they're"
-    r"|that's) allowed(?: up to"
+    r"|that's)(?: only)? allowed(?: up to"
     r"|(?: to)? (?:be|have|reach|see|go to|drop|lose|rise|fall|move|leak|creep|sag)(?: by)?)?"
     r"|get away with|allowable(?: is)?|permitted"
     r"|(?:must|gotta|got to|has to|have to|needs to|should)(?: \w+){1,3} by|only goe?s?(?: to)?"
@@ -78,7 +77,8 @@ FLOOR = re.compile(
     r"| allowed is|:)?|(?:the )?(?:low(?:er|est)?|bottom|min(?:imum)?) (?:limit|end|figure)(?:'s"
     r"| is| of)?"
     r"|upwards of|north of"
-    r"|no fewer than|as low as|(?:give you|allow|good|fine|okay|ok|can go|go) down to"
+    r"|no fewer than|as low as|(?:give you|(?:allow|let)s?(?: you| us)(?: go)?|allows?|good"
+    r"|fine|ok(?:ay)?|can go|go) down to"
     r"|as little as|bare minimum(?: is| of)?|(?:the )?least (?:you want"
     r"|you can have)(?: is)?|≥|>=|>"
     rf"|(?:should|must|has to|needs to|wants to|want it|ought to|got to|gotta|have to|stay"
@@ -98,15 +98,17 @@ _FOR_ALL = (
     r"(?: (?!(?:and|but|so|if|when|then|than)\b)[a-z']+){1,7}?"
     r"(?: (?:is|was|'s|being|of|at|comes to|works out at)|(?<=[a-z])'s)"
 )
+_NO_LEAST = r"(?<!low )(?<!lower )(?<!lowest )(?<!bottom )(?<!min )(?<!minimum )(?<!least )"
 MAX_OF = re.compile(
     rf"\bmax(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$"
-    rf"|\b(?:max(?:imum)?|most|(?:upper|outer|top|wear|service|scrap) limit|limit|ceiling)"
+    rf"|\b(?:max(?:imum)?|most|(?:upper|outer|top|wear|service|scrap) limit|{_NO_LEAST}limit"
+    r"|ceiling)"
     rf"(?! (?:switch|screw|stop))(?: (?:on|for|with|in|of|here|across|you|they|we|it|i|which"
     rf"|that)){_FOR_ALL}{SOFT}"
 )
 MIN_OF = re.compile(
     rf"\bmin(?:imum)? (?:\w+ )?{_VALUES}(?: \w+){{0,5}}$"
-    rf"|\b(?:min(?:imum)?|least|lower limit)"
+    rf"|\b(?:min(?:imum)?|least|(?:low(?:er|est)?|bottom) limit)(?! (?:switch|screw|stop))"
     rf"(?: [a-z]+)?(?: (?:on|for|with|in|of|here|across|you|they|we|it|that)){_FOR_ALL}{SOFT}"
 )
 BARE_OVER = re.compile(rf"(?:^|\b){OVER}{SOFT}")
@@ -124,6 +126,7 @@ RAISING = frozenset([
     "goes", "go", "warm", "charge", "fill", "nip", "do", "snug", "pull", "work", "build",
     "turn", "bolt", "top", "wound", "set", "inflate", "blow", "bump", "raise", "opened", "worn",
     "crept", "climbed", "went", "gone", "step", "came", "spins", "revs", "ran",
+    "warmed", "heated", "brought", "pumped", "charged", "topped", "inflated", "pressurised",
 ])  # fmt: skip
 
 

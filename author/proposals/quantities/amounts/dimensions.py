@@ -25,7 +25,8 @@ SIZED = {
     "tube", "tubes", "tubing", "hose", "hoses", "pipe", "pipes", "steel", "rod", "dowels",
     "springs", "belts", "gaskets", "rollers", "sleeves", "bushings", "plates", "bars", "orings",
     "coppers", "rollpin", "angle", "section", "strip", "felt", "seal's", "bush's", "shim's",
-    "pin's", "bearing's", "belt's", "washer's",
+    "pin's", "bearing's", "belt's", "washer's", "wheel", "wheels", "castor", "castors", "caster",
+    "casters",
 }  # fmt: skip
 """Things that are told by their dimensions."""
 SIZE_UNITS = {
@@ -39,8 +40,8 @@ def run(tokens: list[Token], at: int) -> tuple[list[Number], int]:
     numbers: list[Number] = []
     while at < len(tokens):
         number = number_at(tokens, at)
-        if number is None and numbers:
-            number = _an_inch(tokens, at)
+        if number is None:
+            number = an_inch(tokens, at)
         if number is None or number.value is None or number.form == "spelled":
             break
         numbers.append(number)
@@ -54,8 +55,8 @@ def run(tokens: list[Token], at: int) -> tuple[list[Number], int]:
     return numbers, numbers[-1].last if numbers else at
 
 
-def _an_inch(tokens: list[Token], at: int) -> Number | None:
-    """Read "an inch" and "inch and a half" behind "by"."""
+def an_inch(tokens: list[Token], at: int) -> Number | None:
+    """Return the number of "an inch" and "inch and a half", None where neither begins there."""
     article = low_at(tokens, at) == "an"
     half = half_after(tokens, at + article + 1)
     if low_at(tokens, at + article) != "inch" or not (article or half):
@@ -171,6 +172,8 @@ def dimensions(tokens: list[Token], at: int, *, again: bool = False) -> Sized | 
             other's sixteen by three".
     """
     numbers, last = run(tokens, at)
+    if len(numbers) == 1:
+        return _square(tokens, numbers[0])
     if len(numbers) < 2:
         return None
     values = tuple(number.value for number in numbers if number.value is not None)
@@ -181,6 +184,29 @@ def dimensions(tokens: list[Token], at: int, *, again: bool = False) -> Sized | 
     return last, "size", values, " × ".join(format(value, "f") for value in values)
 
 
+def _square(tokens: list[Token], side: Number) -> Sized | None:
+    """Read "five millimetres square"; of a cable that is an area, as one inch square is."""
+    unit = side.last + (low_at(tokens, side.last) in {"a", "an"})
+    if low_at(tokens, unit) not in SIZE_UNITS or low_at(tokens, unit + 1) != "square":
+        return None
+    behind = tokens[unit + 2] if unit + 2 < len(tokens) else None
+    away = side.first - 1
+    if not side.value or (behind and behind.low in _SQUARED_OFF) or low_at(tokens, away) in _AWAY:
+        return None
+    if side.value == 1 or any(token.low in _CABLES for token in tokens):
+        return None
+    return unit + 2, "size", (side.value,) * 2, " × ".join([format(side.value, "f")] * 2)
+
+
+# Threads to the inch of what is an inch and more: "an inch and a quarter by twelve".
+_PITCHES = frozenset(map(Decimal, (7, 8, 12, 14, 16, 18, 20)))
+_ONES_ARE = frozenset({"one is", "ones are", "ones were", "one was", "one's a"})
+_MOST_IN_A_GRID = 12
+_SQUARED_OFF = frozenset({"to", "with", "off", "it", "them", "up", "on", "onto", "across",
+                          "against"})  # fmt: skip
+_AWAY = frozenset({"down", "within", "out", "off", "by"})
+_CABLES = frozenset({"cable", "cables", "wire", "wires", "core", "cores", "flex", "conductor",
+                     "conductors", "lug", "lugs", "earth"})  # fmt: skip
 _NEAR_NAME, _APPOSED = 5, 11
 # What may be said of each number of a size: "twelve mil shaft, by twenty-eight outside".
 _LABELS = frozenset({"shaft", "bore", "inside", "outside", "od", "id", "outer", "inner", "wide",
@@ -189,10 +215,16 @@ _LABELS = frozenset({"shaft", "bore", "inside", "outside", "od", "id", "outer", 
 
 def _is_sized(tokens: list[Token], at: int, last: int, numbers: list[Number]) -> bool:
     """Whether two numbers are dimensions rather than a plank or a grid."""
+    if an_inch(tokens, at):
+        return numbers[1].value not in _PITCHES
     if any(number.form in {"decimal", "mixed"} for number in numbers):
         return True
     if low_at(tokens, numbers[0].last) in SIZE_UNITS:
         return True  # "eight mil by sixty"
+    thing = f"{low_at(tokens, at - 2)} {low_at(tokens, at - 1)}"
+    large = min(number.value or 0 for number in numbers) > _MOST_IN_A_GRID
+    if large and thing in _ONES_ARE:
+        return True  # "the new ones are hundred and fifty by forty"
     apart = low_at(tokens, at - 1) in {",", "it's", "they're", "that's", "those're"}
     back = _APPOSED if apart else _NEAR_NAME
     near = [*range(max(0, at - back), at), *range(last, last + 3)]

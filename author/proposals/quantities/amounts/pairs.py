@@ -7,6 +7,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, between
+from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
 
 _OVER = r"(?:more than|over|above|north of|greater than|upwards of|higher than|better than)"
@@ -105,19 +106,36 @@ def from_flush(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     """Return the amounts with "flush to half a millimetre under" as a range from nought."""
     for one in amounts:
         ahead = between(tokens, max(0, one.first - 7), one.first)
-        found = (
-            _FLUSH.search(ahead)
-            if one.is_plain() and (one.unit or one.bottom in FINE_PARTS)
-            else None
-        )
-        told = found is not None and found.group().startswith(("zero", "nought"))
-        if told and one.unit is None:
+        behind = between(tokens, one.last, min(one.last + 3, len(tokens)))
+        told = one.unit or one.bottom in FINE_PARTS or _PAST_FLUSH.match(behind)
+        is_length = told and kind_of(one.unit) in {None, "length"}
+        found = _FLUSH.search(ahead) if one.is_plain() and is_length else None
+        if found is None and one.is_plain() and one.unit and _BEYOND_IT.match(behind):
+            far = between(tokens, max(0, one.first - 14), one.first)
+            found = _FLUSH_AND.search(far)
+        nought = found is not None and found.group().startswith(("zero", "nought"))
+        if nought and one.unit is None:
             continue  # the nought is a number of its own there
         if found is not None and one.nominal:
             one.lower, one.upper = sorted((Decimal(0), one.nominal))
             one.nominal, one.form = None, "range"
+            one.flags.add("exact")
             one.first -= len(found.group().split())
     return amounts
+
+
+# "Till it's flush, and you can go ten thou deeper"
+_FLUSH_AND = re.compile(
+    r"\b(?:flush|level|dead level)(?: with (?:it|the \w+))? ?,? ?(?:and |but |or )?"
+    r"(?:you|it|they|we) (?:can|could|may|might|'re allowed to)(?: just| also| even)?"
+    r" (?:go|be|sit|come|set it|take it|drive it)"
+    r"(?: to| down| in| up to| as much as| about| a| an)*$"
+)
+_PAST_FLUSH = re.compile(r"(?:deeper|below|under|out|proud|over)\b(?! (?:the|a|an|on)\b)")
+_BEYOND_IT = re.compile(
+    r"(?:deeper|below|under|past(?: it| flush)|in|further(?: in)?|lower|inside|proud|beyond)\b"
+    r"(?! (?:the|a|an)\b)"
+)
 
 
 def spread_anew(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:

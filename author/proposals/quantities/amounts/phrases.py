@@ -109,7 +109,9 @@ _TIMED = {"soak", "wait", "cure", "count", "delay", "pause", "timer", "dwell", "
 
 def _is_ordinal(tokens: list[Token], number: Number, unit: UnitSaid) -> bool:
     """Whether "second" goes on to the next: "the first 1650, second 1680"."""
-    if unit.symbol != "s" or tokens[unit.last - 1].low != "second" or number.value == 1:
+    if unit.symbol != "s" or tokens[unit.last - 1].low != "second":
+        return False
+    if number.value == 1 or number.form == "decimal":
         return False
     if tokens[unit.last - 2].low in {"a", "of"}:
         return False  # "half a second"
@@ -255,15 +257,17 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
     counts; where nobody reads anything off, "five, maybe six minutes", they are a range.
     """
     kept: list[Amount] = []
-    for amount in amounts:
+    for place, amount in enumerate(amounts):
         before = kept[-1] if kept else None
         words = "…" if before is None else between(tokens, before.last, amount.first)
+        ends = amounts[place + 1 : place + 2]
+        ranged = ends and between(tokens, amount.last, ends[0].first) in {"to", "-"}
         if _is_counted_out(tokens, before, amount):
             kept.pop()
             before = kept[-1] if kept else None
         same = before and before.nominal == amount.nominal and amount.is_plain()
         vague = before and (before.unit is None or before.unit in VAGUE) and amount.unit
-        told_twice = before and {before.form, amount.form} == {"mixed", "decimal"}
+        told_twice = before and {before.form, amount.form} in _TWO_FORMS
         in_parts = before and amount.form == "fraction" and amount.unit is None and words
         told_again = before and before.unit and before.unit == amount.unit and words in {"", ","}
         told_again = told_again or _says_it_again(tokens, before, amount, words)
@@ -277,7 +281,7 @@ def _restated(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
             before.last, before.single = amount.last, amount.single
             continue
         ahead = between(tokens, max(0, before.first - 5), before.first) if before else ""
-        if before and _is_rounded(before, amount, words):
+        if before and not ranged and _is_rounded(before, amount, words):
             before.nominal, before.last = amount.nominal, amount.last
             before.flags.add("about")
             continue
@@ -314,6 +318,7 @@ def _says_it_again(tokens: list[Token], before: Amount | None, amount: Amount, w
     return bool(_YES.fullmatch(words) or denied)
 
 
+_TWO_FORMS = ({"mixed", "decimal"}, {"fraction", "decimal"})
 _YES = re.compile(r",? ?(?:yeah|yes|yep|aye) ?,? ?(?:it's|that's)?")
 
 

@@ -14,6 +14,7 @@ from author.proposals.quantities.amounts.dimensions import (
     SIZE_UNITS,
     SIZED,
     Sized,
+    an_inch,
     dimensions,
     round_part,
     run,
@@ -39,12 +40,13 @@ def sizes_in(tokens: list[Token]) -> dict[int, Sized]:
     found: dict[int, Sized] = {}
     at = 0
     while at < len(tokens):
-        if tokens[at].low not in {"m", "em"} and number_at(tokens, at) is None:
+        told = number_at(tokens, at) or an_inch(tokens, at)
+        if told is None and tokens[at].low not in {"m", "em"}:
             at += 1
             continue
         ways = (_metric, _trapezoidal, _named, _unified, _of_fastener, round_part)
         one = next((sized for way in ways if (sized := way(tokens, at))), None)
-        again = any(told[1] == "size" for told in found.values())
+        again = any(sized[1] == "size" for sized in found.values())
         one = one or dimensions(tokens, at, again=again)
         if one:
             found[at] = one

@@ -80,6 +80,22 @@ def is_tightened(tokens: list[Token], amount: Amount) -> bool:
     return bool(_LISTED.search(ahead) and words & _GOES_BACK and not words & _COMES_OFF)
 
 
+def is_done_to(tokens: list[Token], amount: Amount) -> bool:
+    """Whether fasteners are done up to a decimal: "the screws at one point two".
+
+    Args:
+        tokens: of the sentence.
+        amount: one of its amounts.
+    """
+    plain = amount.unit is None and amount.form == "decimal" and amount.is_plain()
+    if not plain or {token.low for token in tokens} & _COMES_OFF:
+        return False
+    behind = between(tokens, amount.last, min(amount.last + 2, len(tokens)))
+    return not _NO_TORQUE.match(behind) and bool(
+        _LED.search(between(tokens, max(0, amount.first - 9), amount.first))
+    )
+
+
 def stands_alone(tokens: list[Token], amount: Amount) -> bool:
     """Whether a number follows a fastener that opens its sentence: "castle nut sixty"."""
     opens = _ALONE.fullmatch(between(tokens, 0, amount.first)) is not None

@@ -20,6 +20,7 @@ from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.fine_scale import fine_parts, part_signs, told_scale
 from author.proposals.quantities.bare_numbers.kin import kin_signs
+from author.proposals.quantities.bare_numbers.kinds import is_width
 from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
 from author.proposals.quantities.bare_numbers.parallel_units import falls_from, unit_by_form
 from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
@@ -247,8 +248,9 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         said.setdefault(one.said.unit, []).append(one)
     near = measured_near(talk, scene, amount)
     named = near.named or _just_named(talk, scene, near)
-    if measures_itself(scene, amount):
-        named = _OF_LENGTHS  # "belt's 1930 long"
+    width = is_width(scene, amount)
+    if measures_itself(scene, amount) or width:
+        named = _OF_LENGTHS  # "belt's 1930 long", "measured across the mouth, thirty"
     if not named and near.tools == _OF_LENGTHS and not near.told:
         named = _OF_LENGTHS  # "mike the shaft": no weight that was told before
     for unit in _of_itself(talk, amount, near, named):
@@ -275,7 +277,8 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     own = list(number_signs(talk, scene, amount, near))
     in_parts = any(one.bottom > 1 for one in found)
     limits_it = amount.role == "limits" and (bool(named) or in_parts)
-    if not is_exact(amount) and not limits_it and not is_told_as_value(scene, amount):
+    told = limits_it or width or is_told_as_value(scene, amount)
+    if not is_exact(amount) and not told:
         found.append(Choice(NOTHING, None, frozenset(f"nothing {sign}" for sign in own)))
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
     found.append(Choice(BARE, None, frozenset(kept)))

@@ -137,7 +137,8 @@ _BY_SO_MUCH = re.compile(r"\b(?:warm|hott|cool|cold)er\b.*\bby(?: about)?$")
 # "The rise above the room should be maximum thirty degrees", not "let it drop to thirty".
 _DIFFERS = re.compile(
     r"\b(?:difference|(?:the|a|an|temperature) (?:rise|drop|split|spread)|rise (?:above|over))"
-    r"(?: (?!(?:between|when|while|and|then|if)\b)[a-z']+){0,9}(?<! to)(?<! at)(?<! from)$"
+    r"(?: (?!(?:between|when|while|and|then|if)\b)[a-z']+){0,9}"
+    r"(?:(?<! to)(?<! at)(?<! from)| (?:works? out|worked out|comes|came|amounts) (?:to|at))$"
 )
 
 # "Inside thirty degrees of each other".

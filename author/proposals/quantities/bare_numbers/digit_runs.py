@@ -16,7 +16,7 @@ from author.proposals.quantities.numbers.parts import OH, ZEROS, below_hundred, 
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import joined_halves, number_at, whole_below_thousand
 
-_MOST_TAIL = 5
+_MOST_TAIL, _HUNDREDS = 5, 100
 _ENDS = frozenset({"", ",", ".", ";", "so", "and", "but", "which"})
 
 
@@ -54,7 +54,13 @@ def runs_in(tokens: list[Token]) -> Iterator[Run]:
             at += 1
             continue
         run = None
-        if number.form in {"whole", "spelled"} and number.value is not None:
+        # "nine ninety-six and a half"
+        halved = (
+            number.form == "mixed"
+            and tokens[at].kind == "word"
+            and (number.value or 0) >= _HUNDREDS
+        )
+        if (halved or number.form in {"whole", "spelled"}) and number.value is not None:
             run = _run_at(tokens, at)
         if run is None:
             at = max(number.last, at + 1)

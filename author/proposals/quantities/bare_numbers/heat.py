@@ -149,6 +149,8 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
     angled = words & ANGLES
     if any(_tells_when(scene, one, amount) for one in scene.amounts):
         angled -= _OF_TIMES
+    if scene.tokens[min(amount.last, len(scene.tokens) - 1)].low not in _OF_TIMES:
+        angled -= {"after", "before"}  # "after lunch the caps sit at forty degrees"
     if angled and not (words & WARM and not words & _TURNED_TO):
         return False
     warm = bool(words & WARM)

@@ -9,6 +9,7 @@ from author.proposals.quantities.amounts.behind_numbers import DIMENSIONS
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import HOT, WARM
+from author.proposals.quantities.numbers.tokens import Token
 
 
 def _of(kinds: str, words: str) -> dict[str, frozenset[str]]:
@@ -120,6 +121,37 @@ def _deed(scene: Scene, at: int, amount: Amount) -> frozenset[str]:
     return frozenset()
 
 
+def is_width(scene: Scene, amount: Amount) -> bool:
+    """Whether a width is told: "measured across the mouth", and no voltage "across the coil".
+
+    Args:
+        scene: the sentence.
+        amount: one of its amounts, its place among them known.
+    """
+    tokens = scene.tokens
+    told = [one.last for one in scene.amounts[: amount.place] if kind_of(one.unit)]
+    floor = max(0, amount.first - _WIDTH_REACH, *told[-1:])
+    return any(
+        tokens[at].low in _SPANS and _is_measured_over(tokens, at)
+        for at in range(floor, amount.first)
+    )
+
+
+def _is_measured_over(tokens: list[Token], at: int) -> bool:
+    ahead = {token.low for token in tokens[max(0, at - 4) : at]}
+    over = {token.low for token in tokens[at + 1 : at + 5]}
+    return bool(ahead & _MEASURED) and not over & _ELECTRIC
+
+
+_WIDTH_REACH = 14
+_SPANS = frozenset({"across", "between"})
+_MEASURED = frozenset({"measure", "measured", "measures", "measuring", "mike", "miked", "gauged"})
+_ELECTRIC = frozenset({"terminal", "terminals", "coil", "coils", "winding", "windings", "contact",
+                       "contacts", "battery", "batteries", "capacitor", "cap", "leads", "legs",
+                       "phases", "phase", "line", "lines", "fuse", "resistor", "element", "posts",
+                       "poles", "plug", "connector", "motor", "brushes", "wires", "live",
+                       "neutral", "earth", "cells", "cell", "switch", "relay",
+                       "sensor"})  # fmt: skip
 _PUMPED = frozenset({"pump", "pumps", "pumped", "blow"})
 _UP = frozenset({"it", "her", "him", "them", "up", "to"})
 _BATHS = frozenset({"ultrasonic", "tank", "bath", "wash", "oil", "water", "dip", "tub", "pot",

@@ -8,7 +8,11 @@ from itertools import pairwise
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.ranges import WENT_FROM
-from author.proposals.quantities.amounts.tightening import is_tightened, stands_alone
+from author.proposals.quantities.amounts.tightening import (
+    is_done_to,
+    is_tightened,
+    stands_alone,
+)
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import FASTENERS
 from author.proposals.quantities.bare_numbers.topic import Talk, size_of
@@ -197,7 +201,7 @@ def _of_fasteners(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | 
         return told or (("N·m", None) if talk.metric else ("", None))
     # Before any torque is told a number behind a nut is the size of its head.
     alone = told is not None and told[1] is not None and stands_alone(scene.tokens, amount)
-    if not alone and not is_tightened(scene.tokens, amount):
+    if not (alone or is_tightened(scene.tokens, amount) or is_done_to(scene.tokens, amount)):
         return None
     value = size_of(amount)
     values = talk.units.get("torque", {}).get(told[0], ()) if told else ()

@@ -20,6 +20,7 @@ from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.cues import MEASURED
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import FASTENERS, HEATED
+from author.proposals.quantities.bare_numbers.below_inch import below_inch
 from author.proposals.quantities.bare_numbers.digit_runs import Run, runs_in
 from author.proposals.quantities.bare_numbers.signs import places_of
 from author.proposals.quantities.numbers.parts import low_at
@@ -102,6 +103,8 @@ def put_points(
             continue
         value = spelled.get(run.first)
         value = value or (_meant(tokens, run, told, signs=signs) if run.points else None)
+        near = [one.nominal for one, far in told if one.nominal and far <= _CLOSE]
+        value = value or below_inch(tokens, run, near, earlier)
         if value is None:
             continue
         out += tokens[at : run.first]

@@ -30,7 +30,9 @@ _CARRIED = frozenset({"hug", "heavy", "drop", "drops", "fall", "falls", "foot", 
                       "arms", "lighter", "heavier", "beast", "lump", "dead"})  # fmt: skip
 _LIFTED = frozenset({"sling", "slings", "strap", "straps", "hoist", "crane", "lift", "lifts",
                      "lifting", "carry", "heavy", "heavier", "helper", "forklift", "chainfall",
-                     "rigging", "toe", "toes", "knees"})  # fmt: skip
+                     "rigging", "toe", "toes", "knees", "buddy", "hero"})  # fmt: skip
+_LUMPS = frozenset({"thing", "machine", "lump", "beast", "casting", "brute", "motor", "engine",
+                    "gearbox", "transmission"})  # fmt: skip
 _CHAINED = frozenset({"chain", "fall"})
 _ABOUT = (
     r"(?: (?:about|only|around|like|a|an|good|maybe|near|over|nearly|right at|more like|close to"
@@ -224,13 +226,14 @@ def weighs_so_much(scene: Scene, amount: Amount) -> bool:
     kilos = (one.nominal for one in scene.amounts if one.unit == "kg")
     if not scene.words & FORCE and any(_is_as_much(amount.nominal, one) for one in kilos):
         return True
-    if not (scene.words & _LIFTED or scene.words >= _CHAINED):
+    named = _THING_IS.search(ahead)
+    lump = named is not None and named[1] in _LUMPS
+    if not (scene.words & _LIFTED or scene.words >= _CHAINED or lump):
         return False
     if _OF_THE_WHOLE.match(behind):
         return True
-    thing = _THING_IS.search(ahead)
     other = _TIGHTENED | _TORQUE | PRESSURE | FORCE | GAUGES
-    return thing is not None and thing[1] not in other and not _UNDER_LOAD.match(behind)
+    return named is not None and named[1] not in other and not _UNDER_LOAD.match(behind)
 
 
 def _is_of_stuff(behind: str) -> bool:

@@ -7,6 +7,7 @@ import re
 from author.procedure.number_words import ONES
 from author.proposals.language.verbs import is_work
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.cues import CAP_AFTER
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import (
@@ -194,10 +195,33 @@ def _is_told_as_count(tokens: list[Token], amount: Amount, before: str) -> bool:
     if _THREAD.match(behind) or (before == "in" and _in_goes(tokens, amount)):
         return True
     out_of = before == "of" and amount.first > 1 and tokens[amount.first - 2].low == "out"
-    few = (amount.nominal or 0) <= _MOST_SEEN and _SEEN.match(behind)
+    seen = (amount.nominal or 0) <= _MOST_SEEN and _SEEN.match(behind) is not None
     shared = before not in _ASKED and _TO_EACH.match(behind)  # "eight to a row"
+    few = seen or _goes_on_from_one(tokens, amount, behind)
     told = out_of or few or shared or _DATED.match(behind) or _OF_A_SORT.match(behind)
-    return bool(told) or _thing_ahead(tokens, amount.last)
+    sort = (amount.nominal or 0) <= _MOST_SEEN and behind.startswith(_SORTS)
+    return bool(told) or _thing_ahead(tokens, amount.last + sort)
+
+
+_SORTS = ("long ", "short ", "thick ", "wide ")
+_FROM_ONE = re.compile(
+    r"\b(?:one|a single|an?) (?:[a-z]+ )?(?P<thing>[a-z]+) (?:on|at|in|for|by|each|under|behind)"
+    r" (?:(?:the|each|this|that|your) )?[a-z]+(?: [a-z]+)? ?,? ?(?:and |then )?$"
+)
+_THEN_THERE = re.compile(r"(?:on|at|in|for|by|under|behind) (?:the|each|this|that|your)\b")
+_MOST_MARKS = 6
+
+
+def _goes_on_from_one(tokens: list[Token], amount: Amount, behind: str) -> bool:
+    """Whether it counts on: "one dab on the left, two on the right", and no "one thou"."""
+    if (amount.nominal or 0) > _MOST_MARKS or not _THEN_THERE.match(behind):
+        return False
+    begin = max(0, amount.first - 9)
+    ahead = between(tokens, begin, amount.first)
+    found = _FROM_ONE.search(ahead)
+    if found is None or found["thing"] in CHARACTERISTIC_WORDS:
+        return False
+    return plain_unit_at(tokens, begin + len(ahead[: found.start("thing")].split())) is None
 
 
 # "That's eight M10s".

@@ -77,11 +77,16 @@ def is_in_passing(tokens: list[Token], amount: Amount) -> bool:
 
 def _is_one_of_many(tokens: list[Token], amount: Amount, behind: str) -> bool:
     """Whether it tells which things are counted: "four six volt lumps"."""
-    if not (amount.single and amount.first and kind_of(amount.unit) in {"voltage", "power"}):
+    if not (amount.single and kind_of(amount.unit) in {"voltage", "power"}):
         return False
-    before = tokens[amount.first - 1]
-    counted = before.low in BELOW_HUNDRED or before.kind == "digits"
-    return counted and re.match(r"[a-z]+s\b", behind) is not None
+    before = tokens[amount.first - 1] if amount.first else None
+    counted = before and (before.low in BELOW_HUNDRED or before.kind == "digits")
+    # "Two twelve volt ones" are no 212: of a mains voltage nobody makes so many things.
+    apart = "paired" in amount.flags and int(amount.nominal or 0) % 100 in _OF_BATTERIES
+    return bool(counted or apart) and re.match(r"[a-z]+s\b", behind) is not None
+
+
+_OF_BATTERIES = frozenset({6, 12, 24, 36, 48})
 
 
 def _is_met(tokens: list[Token], amount: Amount) -> bool:

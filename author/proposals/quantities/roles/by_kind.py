@@ -55,6 +55,8 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
         side = "upper" if OR_FAILS.match(told) else side  # "half a mil or it's done again"
     if timed and not side and _SOONER.match(behind):
         side = "upper"
+    if timed and not side and _ANYHOW.match(behind) and not before.endswith("for"):
+        side = "lower"
     borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
     if not side and (granted or inside or borne):
         side = "upper"
@@ -75,6 +77,8 @@ _HAS = re.compile(
 )
 _TO_DO = re.compile(r"to (?!go\b|the\b|a\b|it\b|my\b|your\b|spare\b|kill\b|[a-z]+s\b)[a-z]+")
 _SOONER = re.compile(r",? ?or (?:quicker|sooner|faster|better)\b")
+# "Leave it overnight, ten hours anyhow"
+_ANYHOW = re.compile(r",? ?(?:anyhow|anyway|anyroad|regardless)(?: ?[,.;!?]| and\b| or\b|$)")
 _ABOVE = re.compile(r"(?<!not )(?<!no )(?:more than|over|above|greater than)$")
 _PLATE = re.compile(r"\b(?:name ?)?plate(?: say| says| is|'s| reads| gives)?$")
 _ON_PLATE = re.compile(
@@ -136,6 +140,8 @@ _INSIDE = re.compile(r"(?<!the )\binside(?: of)?(?: about| a)?$")
 _HAS_TO_LIE = re.compile(
     r"\b(?:must|has to|have to|needs? to|ought to|should)(?: all)?"
     r" (?:be|fall|lie|stay|come|land|agree|read)(?: all| alike| together)? inside(?: of)?(?: an?)*$"
+    r"|\b(?:stops?|halts?|pulls? up|comes? to (?:a stop|rest)|settles?|levels?)"
+    r"(?: (?:dead|straight|clean|square|down|up|out|itself))* inside(?: of)?(?: an?| about)*$"
 )
 _HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
 # "it can be down to ten", "I'd run them down to three", "down to eleven volts is okay"

@@ -46,6 +46,11 @@ _NOT_BORNE = re.compile(
     r"\b(?:i|we|you)(?: (?:won't|wouldn't|can't|couldn't|don't|will not|would not|cannot))"
     r" (?:ever )?(?:live with|put up with|stand for|tolerate|accept)(?: (?:a|an|even|about))*$"
 )
+# "That gauge never sees ninety"
+_NEVER_AT = re.compile(
+    r"\b(?:never|mustn't|shouldn't|not to|can't) (?:ever )?(?:sees?|hits?|reach(?:es)?|touch(?:es)?"
+    r"|gets? (?:up )?to|climbs? to|gets? as (?:far|high) as)(?: (?:about|a|an|even))*$"
+)
 _MAY = re.compile(r"\b(?:can|may|could|might|allowed|lets? (?:you|it|them)|permitted)\b(?! not\b)")
 _ALLOWED = re.compile(
     r"(?:^|\b)(?:(?:allowed|permitted|permissible|tolerated) (?:is|are|would be|were)(?: only)?"
@@ -208,6 +213,7 @@ def capped_behind(clause: str, behind: str) -> str | None:
     may = _MAY.search(clause) and _ALL_IT_MAY.match(behind)
     if may or _CAPPED.match(behind) or _ALLOWED.search(clause):
         return "upper"
-    if _ALL_GRANTED.match(behind) or _NOT_BORNE.search(clause) or _IS_ALLOWED.search(clause):
+    never = _NOT_BORNE.search(clause) or _NEVER_AT.search(clause) or _IS_ALLOWED.search(clause)
+    if _ALL_GRANTED.match(behind) or never:
         return "upper"
     return None

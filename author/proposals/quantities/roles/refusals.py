@@ -14,10 +14,12 @@ from author.proposals.quantities.roles.ends import ends_at, falls_to
 from author.proposals.quantities.roles.wear import moves, wears, wears_here
 
 _SCRAPPED = re.compile(
-    r"(?:is|'s|and it's|it's|means|are|and they're|and that's|and you're)(?: a| the| your"
+    r"(?:would|'d|will|'ll) (?:have|get|make) (?:me|you|us) (?:worried|nervous|worry|fret)\b"
+    r"|(?:is|'s|and it's|it's|means|are|and they're|and that's|and you're)(?: a| the| your"
     r"| my)? ?(?:scrap"
-    r"|junk|garbage|toast|due|dead|gone|finished|shot|coming out|had it|worn out|no good|condemned"
-    r"|rubbish|done|finish|(?:change|changing|discard|replacement|scrap|wear|cut off|cut-off|bin)"
+    r"|junk|trash|garbage|toast|due|dead|gone|finished|shot|coming out|had it|worn out|no good"
+    r"|condemned|rubbish|done|finish"
+    r"|(?:change|changing|discard|replacement|scrap|wear|cut off|cut-off|bin)"
     r" (?:point|size|limit|mark|line)|when (?:you|we|they) (?:change|bin|scrap|swap|replace|go)"
     r"|(?:what|where) (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|go|draw"
     r"|chuck|toss)"
@@ -70,7 +72,7 @@ _FINE_TOO = re.compile(
 )
 _MOST_MORE, _STANDS_BY = Decimal("1.5"), 6
 _STRETCH_AHEAD = re.compile(
-    r"\b(?:(?:i'd|you can|we'd|you could|i'll|we) let (?:it|them|that|him|her)"
+    r"\b(?:(?:i'd|you'd|you can|we'd|you could|i'll|we) let(?: (?:it|them|that|him|her))?"
     r" (?:go|get|run|wear|drop)(?: down| up)?|at a (?:push|pinch|stretch)|in a pinch"
     r"|if (?:you|we|i) must|if pushed|could be also"
     r"|could also be|can be also|may also be|can also be)(?: ,)?(?: to)?$"
@@ -207,3 +209,41 @@ def turn_worn(scenes: list[Scene]) -> None:
             if new and new.nominal and amount.upper < new.nominal <= most * amount.upper:
                 amount.lower, amount.upper = amount.upper, None
                 amount.flags |= {"refused"} if of_new else set()
+
+
+# "I have 24.98, and the limit is 24.9, so she's good": good above it is the least there may be.
+_BARE_LIMIT = re.compile(r"(?<!upper )(?<!lower )\blimit(?:'s| is| of| at|:)?(?: (?:about|a|an))*$")
+_SO = (
+    r"\bso (?:it|she|he|they|that|this|that one|this one)(?:'s|'re|'ll| is| are| was| were| will)?"
+)
+_SO_FINE = re.compile(rf"{_SO} (?:still )?(?:good|fine|ok|okay|in|do|usable|alright|all right)\b")
+_SO_SCRAP = re.compile(
+    rf"{_SO} (?:stuffed|scrap|done|gone|out|dead|worn|junk|shot|finished|trash|toast|no good)\b"
+)
+_MOST_APART = Decimal("1.5")
+
+
+def turn_by_verdict(scenes: list[Scene]) -> None:
+    """Turn a bare limit into the least value where what is said of a reading tells so.
+
+    A reading above it that is good, or one below it that is scrap.
+    """
+    for scene in scenes:
+        for amount in scene.amounts:
+            ahead = between(scene.tokens, max(0, amount.first - 4), amount.first)
+            high = amount.upper
+            if amount.role != "limits" or high is None or amount.lower or amount.nominal:
+                continue
+            if not _BARE_LIMIT.search(ahead):
+                continue
+            read = [one for one in scene.amounts if one.role == "measured" and one.nominal]
+            read = [one for one in read if one.unit == amount.unit]
+            if len(read) != 1 or read[0].nominal is None:
+                continue
+            value, last = read[0].nominal, max(read[0].last, amount.last)
+            said = between(scene.tokens, last, min(last + 9, len(scene.tokens)))
+            near = max(value, high) <= _MOST_APART * min(value, high)
+            least = _SO_FINE.search(said) if value > high else _SO_SCRAP.search(said)
+            if near and least and value != high:
+                amount.lower, amount.upper = high, None
+                amount.why.append("what is said of the reading tells which side of it is good")

@@ -53,8 +53,10 @@ from author.proposals.quantities.roles.capped import (
 from author.proposals.quantities.roles.wear import moves
 from author.proposals.quantities.roles.what_comes import TOO_MUCH, by_what_comes
 from author.proposals.quantities.roles.wishes import (
+    AT_UP_TO,
     DENIED,
     DENIES,
+    DONE_UP,
     FALLS_OUT,
     FLOOR_LATER,
     FROM_THERE,
@@ -62,6 +64,7 @@ from author.proposals.quantities.roles.wishes import (
     HIGHEST,
     IS_WANTED,
     LOWEST,
+    MORE_UP_TO,
     MOVED_OVER,
     NEXT_UP,
     NORTH,
@@ -227,8 +230,8 @@ def _side(
     if bounded := _bounded(before, rest, clause):
         return bounded
     if UP_TO.search(before):
-        held = _AT_UP_TO.search(before)
-        if _DONE_UP.search(before) or NEXT_UP.search(before) or FROM_THERE.match(behind):
+        held = AT_UP_TO.search(before) or MORE_UP_TO.search(before)
+        if DONE_UP.search(before) or NEXT_UP.search(before) or FROM_THERE.match(behind):
             return ""  # "anvil bolts back up to forty"
         return "" if RAISING & set(before.split()) and not held else "upper"
     return _compared(before, behind, rest, clause, parted=parted) or _said_behind(
@@ -288,15 +291,6 @@ _NEXT_SIDE = re.compile(r"^(?:absolute )?(?:max(?:imum)?|min(?:imum)?)$")
 _SIDE_BEHIND = re.compile(
     r"\b(?:max(?:imum)?|min(?:imum)?|tops|most|least|limit|outside|minutes?|seconds?|hours?"
     r"|times)\b"
-)
-_AT_UP_TO = re.compile(
-    r"\b(?:at|of|with|for|(?:allowed|free|right|entitled) to [a-z]+|may [a-z]+|allows?"
-    r"|good|rated|loads?|pressures?|speeds?) up to"
-)
-_DONE_UP = re.compile(
-    r"\b(?:bolts?|(?:lock|jam|wing)?nuts?|screws?|studs?|unions?|thermostat|throttle|dial|knob"
-    r"|regulator)\b(?: (?:back|all|goe?s?|gets?))* up to$"
-    r"|\b(?:on|in|off|out|shut|closed|open) and up to$|\bup again to$"
 )
 # "Two would be too much" tells of no reading.
 _FOUND_TOO_MUCH = re.compile(rf"(?!(?:would|'d) be ){TOO_MUCH.pattern}")

@@ -26,9 +26,10 @@ from author.proposals.quantities.roles.wishes import (
 
 # "if it won't come below one fifty, the weight is wrong"
 _FAILS = re.compile(
-    r"\b(?:if|when|where|should(?= (?:it|they|she|he|that|this|the)\b)) (?:[a-z']+ ){1,3}?"
+    r"\b(?:if|when|where|should(?= (?:it|they|she|he|that|this|the)\b))"
+    r" (?:(?!(?:and|but|then|so)\b)[a-z']+ ){1,3}?"
     r"(?:won't|will not|doesn't|does not|can't|cannot|don't|didn't|never|not)(?: [a-z]+){0,3} (?:"
-    r"(?P<under>below|under|beneath|less than|lower than)|above|over|past|beyond|more than)$"
+    r"(?P<upper>below|under|beneath|less than|lower than)|above|over|past|beyond|more than)$"
 )
 # "if it won't make eighty psi, the rings are gone"
 _FALLS_SHORT = re.compile(
@@ -56,6 +57,20 @@ _CHOSEN = re.compile(
 )
 # "from two and a half they burst"
 _FROM_ON = re.compile(r"(?:and |but |so )?from(?: (?:about|a|an))*")
+# "In the bin once they're down to two", "I'd not fret till it got up to thirty"
+_GONE_ONCE = re.compile(
+    r"\b(?:in the (?:bin|skip)|scrap(?:ped)?|(?:bin|chuck|replace|change|renew|swap|toss)"
+    r" (?:it|them|'em|her|those)|finished|done|dead|gone|worn out|no (?:good|use))"
+    r" (?:once|when|if|as soon as) (?:it|they|she|he|that)"
+    r"(?:'s|'re| is| are| gets?| goes?| wears?)?"
+    r" (?:down|(?P<upper>up|out)) to(?: (?:about|a|an))*$"
+)
+_NOT_TILL = re.compile(
+    r"\b(?:not|don't|wouldn't|won't|never|needn't)(?: even)? (?:fret|worry|bother|panic|fuss|touch"
+    r"|change|replace|renew|swap)(?: (?:it|them|about it|about them))? (?:till|until|before)"
+    r" (?:it|they|she|he|that)(?:'s|'re| is| are| gets?| got| goes?| wears?| drops?)?"
+    r" (?:down|(?P<upper>up|out)) to(?: (?:about|a|an))*$"
+)
 _COMES = re.compile(rf",? ?(?:it|they|you|we|i|she|he)(?:'d|'ll)? (?:have to |must )?{BAD.pattern}")
 # "Better than a sixteenth and it's junk" means more than it.
 _COMES_THEN = re.compile(rf",? ?and (?:it|they|she|he)(?:'s|'re| is| are)?(?: a)? {BAD.pattern}")
@@ -75,8 +90,9 @@ def by_what_comes(behind: str, rest: str, clause: str) -> str | None:
         rest: those behind it, past the next value too.
         clause: those before it.
     """
-    if (found := _FAILS.search(clause)) is not None:
-        return "upper" if found["under"] else "lower"
+    ends = _FAILS.search(clause) or _GONE_ONCE.search(clause) or _NOT_TILL.search(clause)
+    if ends is not None:
+        return "upper" if ends["upper"] else "lower"
     if BETTER_THAN.search(clause) and (side := _better(clause, rest)):
         return side
     onwards = ONWARDS.match(behind) and FROM.search(clause) and BAD.search(rest)

@@ -104,12 +104,30 @@ NEXT_UP = re.compile(
     r"(?: (?:about|around|a))?$"
 )
 FROM_THERE = re.compile(r",? ?(?:up )?from\b(?! (?:the|a|an|your|here|there)\b)|,? ?now\b")
+AT_UP_TO = re.compile(
+    r"\b(?:at|of|with|for|(?:allowed|free|right|entitled) to [a-z]+|may [a-z]+|allows?"
+    r"|good|rated|loads?|pressures?|speeds?) up to"
+)
+# "If the hole isn't in line you go tighter, up to ninety": how far it may go on.
+MORE_UP_TO = re.compile(
+    r"\b(?:tighter|firmer|harder|higher|stiffer|hotter|warmer|longer|deeper|wider|thicker|heavier"
+    r"|further|more)(?: if [a-z']+(?: [a-z']+){1,4})?(?:,? (?:but |and )?(?:only|never [a-z]+"
+    r"|not [a-z]+))? up to$"
+)
+DONE_UP = re.compile(
+    r"\b(?:bolts?|(?:lock|jam|wing)?nuts?|screws?|studs?|unions?|thermostat|throttle|dial|knob"
+    r"|regulator)\b(?: (?:back|all|goe?s?|gets?))* up to$"
+    r"|\b(?:on|in|off|out|shut|closed|open) and up to$|\bup again to$"
+    r"|\b(?:done|doing|nipped|pulled|pinched|snugged|cranked|tightening|wound|wind(?:ing)?) up to$"
+)
 _WHO = (
     r" (?:(?!(?:and|but|so|if|when|then|is|was|i've|we've|you've)\b)[a-z]+ ){0,3}?"
     r"(?:i'd|you'd|we'd|they'd|he'd|i'll|you'll|we'll|they'll|i|you|we|they|it|she|he"
     r"|the (?:maker|book|factory|company|manual|drawing)s?)"
+    r"(?:(?:'re|'s| are| is) (?:allowed|permitted|supposed|meant) to)?"
     r" (?:(?:ever|would|can|may|should|could|will|really|still) )*(?:run|set|go|accept|take|want"
-    r"|wants to be|allow|have|leave|let|use|like|put up with|live with|be|get|give|see|wear)"
+    r"|wants to be|allow|have|leave|let|use|like|put up with|live with|be|get|give|see|wear"
+    r"|lose|drop|fall|leak|bleed|sag|creep|read|show)"
     r"(?:s|ed)?"
     r"(?: [a-z]+){0,3}?(?: ?(?:is|'s|are|at|be|was)\b)?(?: (?:about|a|an))*$"
 )
