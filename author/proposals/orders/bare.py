@@ -110,7 +110,7 @@ def _has_a_verb(name: Sequence[str]) -> bool:
     return any(two in ARTICLES and one not in _OF_THE for one, two in pairwise(name))
 
 
-_OF_THE = _words("of all both")
+_OF_THE = _words("of all both and or plus")
 
 
 def _is_in_a_state(low: Sequence[str]) -> bool:
