@@ -107,7 +107,7 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     phases = phases_of(said, _beside_the_job(marks))
     orders = without_numbers(orders_told(said.to("orders"), marks, things, phases), quantities)
     by_sentence = names_by_sentence(items, things)
-    implied = implied_orders(said, quantities, marks, things)
+    implied = implied_orders(said, quantities, marks, things, phases)
     steps = steps_in(said.to("steps"), marks, orders, by_sentence, implied, seen)
     naming = Naming(
         said,
