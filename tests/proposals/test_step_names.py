@@ -8,10 +8,14 @@ import pytest
 
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
+from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.orders.wording import imperatives
+from author.proposals.quantities.reading import quantities_in
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.steps.action_points import Candidate, StepTalk
 from author.proposals.steps.actions import called
+from author.proposals.steps.implied_checks import order_of_check
+from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.topics import topic_orders
 from author.proposals.things.finding import things_in
 from proposals.said import told
@@ -20,6 +24,21 @@ from proposals.said import told
 def steps_of(*texts, gap=12):
     cues = [Cue(Decimal(gap * n), Decimal(gap * n + 4), text) for n, text in enumerate(texts)]
     return [p for p in propose(sentences_of(cues, "film")).proposals if p.kind == "step"]
+
+
+def meant_by(*texts, phase="inspection"):
+    """Return what is meant by the numbers and checks of the last of some sentences."""
+    said = told(*texts)
+    quantities, things = quantities_in(said), things_in(said)
+    marks = kinds_in(said, quantities)
+    found = implied_orders(said, quantities, marks, things, [phase] * len(said))
+    order = found.get(len(said) - 1)
+    return order and order.action
+
+
+def check_of(text):
+    order = order_of_check(text, things_in(told(text)))
+    return order and order.action
 
 
 def topic_of(text, phase):
@@ -43,6 +62,16 @@ def by_orders(*texts, phase="removal"):
         ("Wheel nut next, and it's a left-hand thread.", "fitting", "Fit the wheel nut."),
         ("New seals, these have a double lip.", "fitting", "Fit the new seals."),
         ("Now the shaft, where the seal rides.", "inspection", "Check the shaft."),
+        ("So here's the rotor, and it's heavy.", "removal", "Remove the rotor."),
+        ("Moving on to the seal, these are fun.", "removal", "Remove the seal."),
+        ("That leaves the cover.", "fitting", "Fit the cover."),
+        ("Bearings they're both shot", "removal", "Remove the bearings."),
+        ("Panel, three screws.", "closing", "Fit the panel."),
+        ("The keyway, clean it out.", "fitting", "Check the keyway."),
+        ("Backlash now, clock on a tooth.", "fitting", "Measure the backlash."),
+        ("And end float, push and pull.", "inspection", "Measure the end float."),
+        ("Oil, all of it.", "removal", "Drain the oil."),
+        ("New oil, the thin stuff.", "fitting", "Fill with new oil."),
     ],
 )
 def test_of_a_thing_named_first_something_is_done(text, phase, name):
@@ -87,6 +116,79 @@ def test_a_number_told_is_measured():
     assert "Measure the end float" in names[-1]
 
 
+@pytest.mark.parametrize(
+    ("text", "phase", "name"),
+    [
+        ("Air gap with the feelers, three tenths of a millimetre, half a millimetre at most.",
+         "inspection", "Measure the air gap with the feelers."),
+        ("The runout of the shaft is four hundredths of a millimetre at most.", "inspection",
+         "Measure the runout of the shaft."),
+        ("The gap between the rotor and the stator is at least 0.2 mm.", "inspection",
+         "Measure the gap between the rotor and the stator."),
+        ("The air gap, three tenths of a millimetre all the way round.", "fitting",
+         "Set the air gap all the way round."),
+        ("Set the pressure with the small screw to 2 bar.", "closing", "Set the pressure."),
+        ("New bearings, in the oven at eighty degrees Celsius.", "fitting", "Heat the bearings."),
+        ("Fresh oil, it takes 4.6 litres.", "fitting", "Fill with oil."),
+        ("Drain the tank, about sixty litres of oil come out.", "removal", "Drain the oil."),
+        ("Careful, there's 230 volts on those terminals.", "make_safe",
+         "Check that there is no voltage."),
+        ("The wheel nut at 40 newton metres.", "fitting", "Tighten the wheel nut."),
+    ],
+)  # fmt: skip
+def test_what_a_number_is_told_for_names_the_step(text, phase, name):
+    assert meant_by(text, phase=phase) == name
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["The belt is 1930 millimetres long.", "The three bolts are 120 degrees apart.",
+     "At most 120 degrees apart.",
+     "There's 400 volts on the plate.", "After thirty miles we do it again."],
+)  # fmt: skip
+def test_a_number_that_nobody_measures_asks_for_nothing(text):
+    assert meant_by(text, phase="fitting") is None
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("it oughta spin on by hand with just a little drag",
+         "Check that it spins on by hand with just a little drag."),
+        ("so the springs should stand proud", "Check that the springs stand proud."),
+        ("Pump must not leak", "Check that the pump does not leak."),
+        ("It wants to be square, but look", "Check that it is square."),
+        ("there should be no play", "Check that there is no play."),
+        ("no nicks and no rust", "Check that there are no nicks and no rust."),
+        ("Before I take it down, I look at the tread", None),
+        ("it runs hot with anything over that", None),
+        ("Make sure it is in the groove", "Check that it is in the groove."),
+        ("the lip faces in", None),
+        ("it has a rattle and the bolts of the rotor come to their check, and in this order we go",
+         None),
+    ],
+)  # fmt: skip
+def test_a_check_says_what_has_to_be_so(text, name):
+    assert check_of(text) == name
+
+
+def test_measure_it_again_says_what():
+    names = [step.text for step in steps_of(
+        "Fit the rotor.",
+        "The end float, I want point one to point three of a millimetre.",
+        "Put a thinner shim behind the rotor.",
+        "Measure it again.",
+    )]  # fmt: skip
+    assert any("easure the end float again" in name for name in names)
+
+
+def test_words_that_tell_where_and_how_name_no_value():
+    assert meant_by("The clearance is two tenths at most from the edge oh wait.") == (
+        "Measure the clearance."
+    )
+    assert meant_by("The current by the gauge is at most five amps.") == "Measure the current."
+
+
 def test_what_finds_no_room_is_told_before_or_after():
     action, before, after = by_orders(
         "Use a soft rag.", "Undo the four bolts.", "Take the cover off.", "Wipe your hands."
@@ -108,6 +210,16 @@ def test_nothing_is_told_twice():
         "New seals, these have a double lip. Fit the new seals.",
     )]  # fmt: skip
     assert all(name.lower().count("seals") < 2 for name in names)
+
+
+def test_what_a_number_tightens_is_not_fitted_too():
+    names = [step.text for step in steps_of(
+        "Fit the rotor and the cover.",
+        "Base nuts, twenty-five foot pound, half of it first, all round.",
+        "Then grease the shaft.",
+        gap=30,
+    )]  # fmt: skip
+    assert not any("it the base nuts" in name for name in names)
 
 
 def test_no_step_is_called_by_an_order_that_breaks_off():

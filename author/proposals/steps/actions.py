@@ -184,13 +184,31 @@ class Naming:
         done = self._not_decided(step) or list(step.orders)
         found: list[Candidate] = []
         for index in step.sentences:
-            found += [Candidate(o, index) for o in self.orders.get(index, ()) if o in done]
+            told = [order for order in self.orders.get(index, ()) if order in done]
+            found += [Candidate(self._with_value(order, index), index) for order in told]
             if index in self.implied:
                 found.append(Candidate(self.implied[index], index, "implied"))
             if index in self.topics:
                 found.append(Candidate(self.topics[index], index, "topic"))
-        told = {_says(one.order) for one in found if one.origin == "told"}
-        return [one for one in found if one.origin == "told" or not _is_told(one, told)]
+        said = {_says(one.order) for one in found if one.origin == "told"}
+        # "Lock nuts, thirty-five foot pounds": they are tightened, and not fitted too.
+        meant = {_says(one.order) for one in found if one.origin == "implied"}
+        known = {"implied": said, "topic": said | meant}
+        return [o for o in found if o.origin == "told" or not _is_told(o, known[o.origin])]
+
+    def _with_value(self, order: Order, index: int) -> Order:
+        """Return "measure it again" as an order that says what was measured."""
+        found = _MEASURED_AGAIN.fullmatch(order.action)
+        if found is None:
+            return order
+        for back in range(index, max(-1, index - 1 - _AGAIN_WITHIN), -1):
+            value = self.implied.get(back)
+            if self.said[back].recording != self.said[index].recording:
+                break
+            if value is not None and value.verb == "measure":
+                action = f"{value.action.rstrip('.')}{found[1] or found[2] or ''}."
+                return replace(order, action=action, object=value.object)
+        return order
 
     def _not_decided(self, step: SpokenStep) -> list[Order]:
         """Return what is done without what a decision of the step tells: "if it drips, stop it".
@@ -214,6 +232,13 @@ class Naming:
     def _decision(self, mark: Marked) -> str:
         end = decision_end(self.said, self.marks[mark.sentence], mark)
         return self.said[mark.sentence].text[mark.begin : end]
+
+
+_MEASURED_AGAIN = re.compile(
+    r"Measure (?:it|them|that)( again| once more)?\.|Check (?:it|them|that)( again| once more)\."
+)
+_AGAIN_WITHIN = 6
+"""Sentences before "measure it again" in which the value may have been told."""
 
 
 def _is_told(one: Candidate, told: Set[tuple[str, str]]) -> bool:

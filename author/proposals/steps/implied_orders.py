@@ -6,29 +6,16 @@ confidence: the technician says what is really done.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
-from decimal import Decimal
 
 from author.proposals.kinds.marks import Marked
-from author.proposals.language.fasteners import is_fastener
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.implied_checks import order_of_check
+from author.proposals.steps.implied_numbers import Around, order_of_number
+from author.proposals.steps.sections import Phase
 from author.proposals.things.finding import Thing
-
-_LIKELY = Decimal("0.45")
-_MEASURED = frozenset({"limits", "aim", "about", "measured"})
-_NOTHING = re.compile(r"(?:there(?:'s| is| are) )?no\b", re.IGNORECASE)
-_STATE = re.compile(
-    r"\b(?:is|are|runs?|turns?|moves?|spins?|slides?|sits?|looks?|feels?|should|must)\b",
-    re.IGNORECASE,
-)
-_FAULT = re.compile(
-    r"\b(?:is|are|'s|'re|was|were)\s+(?:\w+ ){0,2}(?:worn|cracked|broken|bent|scored|damaged|split|"
-    r"seized|rusted|burnt|torn|gone|dead|shot|knackered|pitted|corroded|leaking|chipped|perished)\b",
-    re.IGNORECASE,
-)
 
 
 def implied_orders(
@@ -36,6 +23,7 @@ def implied_orders(
     quantities: Sequence[SpokenQuantity],
     marks: Sequence[Marked],
     things: Sequence[Thing],
+    phases: Sequence[Phase],
 ) -> dict[int, Order]:
     """Return what is meant to be done, by the index of the sentence that tells its outcome.
 
@@ -44,52 +32,36 @@ def implied_orders(
         quantities: the numbers in it.
         marks: kinds of its clauses.
         things: parts, tools and supplies in it.
+        phases: the part of the job each sentence belongs to.
     """
     found: dict[int, Order] = {}
     named: dict[int, list[Thing]] = {}
-    for thing in things:
+    for thing in sorted(things, key=lambda one: (one.sentence, one.begin)):
         named.setdefault(thing.sentence, []).append(thing)
+    read = {each.sentence for each in quantities if each.role == "measured"}
+    numbers: dict[int, list[SpokenQuantity]] = {}
     for each in quantities:
-        if each.role in _MEASURED and each.sentence not in found:
-            near = [*named.get(each.sentence, ()), *named.get(each.sentence - 1, ())]
-            order = _of_number(each, near)
+        index = each.sentence
+        numbers.setdefault(index, []).append(each)
+        if index not in found:
+            around = Around(
+                said[index].text,
+                named.get(index, ()),
+                named.get(index - 1, ()),
+                index in read,
+                phases[index] in {"fitting", "closing"},
+                phases[index] == "make_safe",
+            )
+            order = order_of_number(each, around)
             if order is not None:
-                found[each.sentence] = order
+                found[index] = order
     for mark in marks:
         if mark.kind == "inspection" and mark.sentence not in found:
-            near = [*named.get(mark.sentence, ()), *named.get(mark.sentence - 1, ())]
-            order = _of_look(mark.text, near)
+            here = named.get(mark.sentence, ())
+            inside = [one for one in here if mark.begin <= one.begin < mark.end]
+            near = [*inside, *here, *named.get(mark.sentence - 1, ())]
+            numbered = any(mark.begin <= n.begin < mark.end for n in numbers.get(mark.sentence, ()))
+            order = order_of_check(mark.text, near, numbered=numbered)
             if order is not None:
                 found[mark.sentence] = order
     return {index: order for index, order in found.items() if index < len(said)}
-
-
-def _of_number(each: SpokenQuantity, near: Sequence[Thing]) -> Order | None:
-    if each.quantity == "torque":
-        part = next((t.name for t in near if is_fastener(t.name)), None)
-        return _order(f"Tighten the {part}", "tighten", part) if part else None
-    if each.quantity in {"time", "mass", "volume", None}:
-        return None
-    if not each.characteristic and not each.datum:
-        return None
-    what = each.characteristic.lower() if each.characteristic else "distance"
-    datum = f" from the {each.datum}" if each.datum else ""
-    positions = f" {each.positions}" if each.positions else ""
-    return _order(f"Measure the {what}{datum}{positions}", "measure", what)
-
-
-def _of_look(text: str, near: Sequence[Thing]) -> Order | None:
-    words = " ".join(text.split()).strip(" .,;:-!?")
-    if not 2 <= len(words.split()) <= 14 or _FAULT.search(words):
-        return None  # what is wrong with it was found, and is nothing to check for
-    low = words[:1].lower() + words[1:]
-    if _NOTHING.match(low):
-        return _order(f"Check that there are {low[low.index('no') :]}", "check", None)
-    if _STATE.search(low):
-        return _order(f"Check that {low}", "check", None)
-    part = next((t.name for t in near if t.kind == "part"), None)
-    return _order(f"Check the {part}", "check", part) if part else None
-
-
-def _order(action: str, verb: str, what: str | None) -> Order:
-    return Order(f"{action}.", verb, what, None, _LIKELY)

@@ -1,6 +1,7 @@
 """What is done to the thing a sentence names first: "Wheel nut next, and it's a left-hand thread".
 
-Nobody says it, since the film shows it. Which verb is meant the part of the job tells.
+Nobody says it, since the film shows it. Which verb is meant the part of the job tells, and what
+the thing is: a nut is undone, oil drained, a clearance measured.
 """
 
 from __future__ import annotations
@@ -11,21 +12,33 @@ from decimal import Decimal
 
 from author.checks.verbs import words
 from author.proposals.language.fasteners import is_fastener
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import Order
+from author.proposals.quantities.amounts.context import names_value
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.sections import Phase
 from author.proposals.things.finding import Thing
 
 _LIKELY = Decimal("0.4")
 _LEAD = re.compile(
-    r"(?:(?:so|and|okay|ok|right|alright|all right|well|good|now|next|then|first|first up|last"
-    r"|lastly|finally|next up|next is|on to|onto|that's|it's|here's|there's)\b[, ]*)*"
-    r"(?:(?:the|your|my|our|this|that|these|those|both|all)\b ?)?(?:(?:old|new)\b ?)?",
+    r"(?:(?:so|and|okay|ok|right|righto|alright|all right|well|good|now|next|then|first|first up"
+    r"|first off|first of all|last|lastly|finally|last of all|last thing|next thing|next job"
+    r"|first thing|next up|up next|next is|next comes|now comes|now for|then for|here comes"
+    r"|on to|onto|over to|on with|back to|moving on to|move on to|we come to|that leaves"
+    r"|which leaves|leaves|leaving|same with|as for|what about|that's|it's|here's|here is"
+    r"|here are|there's|then there's|this is|these are)\b[, ]*)*"
+    r"(?:(?:the|your|my|our|this|that|these|those|both|all|its|another|an?)\b ?)?"
+    r"(?:(?:two|three|four|six|eight|other|old|new|last|first)\b ?){0,2}",
     re.IGNORECASE,
 )
+_COUNT = r"(?:an?|one|two|three|four|five|six|eight|ten|twelve|[1-9][0-9]?)"
 _BEHIND = re.compile(
     r" ?(?:'s next\b|(?:is|are|comes?|goes?) next\b|next\b|now\b|first\b|then\b|time\b)?"
-    r" ?(?=[,.;:!?–—-]|$)",
+    r" ?(?:(?=[,.;:!?–—-]|$)"
+    r"|(?=(?:they're|it's|these are|there's|it is|they are|that's)\b)"
+    rf"|(?='s (?:held by |on )?{_COUNT} (?:[\w-]+ ){{0,3}}?(?:bolts?|screws?|nuts?|clips?|pins?)"
+    r"\b))",
     re.IGNORECASE,
 )
 _NEW = words("new fresh replacement")
@@ -43,7 +56,7 @@ def topic_orders(
     """
     parts: dict[int, list[Thing]] = {}
     for thing in things:
-        if thing.kind == "part":
+        if thing.kind == "part" or _last(thing) in _FLUIDS:
             parts.setdefault(thing.sentence, []).append(thing)
     found: dict[int, Order] = {}
     for index, named in parts.items():
@@ -53,18 +66,61 @@ def topic_orders(
         topic = next((one for one in named if one.begin == begin), None)
         if topic is not None and _BEHIND.match(text, topic.end):
             new = bool(_NEW & set(text[:begin].lower().split()))
-            found[index] = _order(topic, phases[index], new=new)
+            order = _order(topic, phases[index], new=new)
+            if order is not None:
+                found[index] = order
+    for index, sentence in enumerate(said):
+        value = _value_named(sentence.text) if index not in found else None
+        if value is not None:
+            found[index] = _meant(f"Measure the {value}", "measure", value, None)
     return found
 
 
-def _order(topic: Thing, phase: Phase, *, new: bool) -> Order:
-    verb = "undo" if phase == "removal" and is_fastener(topic.name) else _VERBS[phase]
-    name = f"new {topic.name}" if new and verb == "fit" else topic.name
-    action = f"{verb.capitalize()} the {name}."
+def _value_named(text: str) -> str | None:
+    """Return the characteristic a sentence names first: "Backlash now, clock on a tooth"."""
+    lead = _LEAD.match(text)
+    begin = lead.end() if lead else 0
+    for many in (2, 1):
+        said = re.compile(r"[A-Za-z]+(?: [a-z]+)" + f"{{{many - 1}}}").match(text, begin)
+        if said and names_value(said[0].lower()) and _BEHIND.match(text, said.end()):
+            return said[0].lower()
+    return None
+
+
+def _order(topic: Thing, phase: Phase, *, new: bool) -> Order | None:
+    last = _last(topic)
+    if last in _FLUIDS:
+        if phase == "removal" and not new:
+            return _meant(f"Drain the {topic.name}", "drain", topic.name, None)
+        filled = phase in {"fitting", "closing"} or new
+        name = f"new {topic.name}" if new else topic.name
+        return _meant(f"Fill with {name}", "fill", topic.name, None) if filled else None
+    covers = last in _COVERS
+    if phase == "make_safe" and not covers:
+        return None  # a switch or a supply: what is done to it is not told
+    verb = "fit" if new or (phase == "closing" and covers) else _VERBS[phase]
+    if last in _PLACES or trade_words().kind_of(last) == "feature":
+        verb = "check"  # no groove is taken off or fitted
+    if verb == "remove" and is_fastener(topic.name):
+        verb = "undo"
+    name = f"new {topic.name}" if new else topic.name
     act = {"remove": "removes", "undo": "removes", "fit": "refits"}.get(verb)
-    return Order(action, verb, topic.name, act, _LIKELY)  # type: ignore[arg-type]
+    return _meant(f"{verb.capitalize()} the {name}", verb, topic.name, act)
 
 
+def _meant(action: str, verb: str, what: str, act: str | None) -> Order:
+    return Order(f"{action}.", verb, what, act, _LIKELY)  # type: ignore[arg-type]
+
+
+def _last(thing: Thing) -> str:
+    return singular(thing.name.split(" ")[-1].lower())
+
+
+_PLACES = words("keyway bore seat seating journal")
+_FLUIDS = words("oil coolant antifreeze")
+_COVERS = words(
+    "cover guard panel lid cowl cowling shroud hood cap door plate housing hatch grille"
+)
 _VERBS: Mapping[Phase, str] = {
     "make_safe": "remove", "removal": "remove", "inspection": "check", "fitting": "fit",
     "closing": "check",
