@@ -181,6 +181,7 @@ class _Work:
                 "first": " ".join(order.action for order in whole.before),
                 "also": " ".join(order.action for order in whole.after),
                 "section": whole.phase,
+                "meant": "" if whole.said else "yes",
             }
             yield Proposal(
                 id=name,

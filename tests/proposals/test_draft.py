@@ -15,8 +15,8 @@ from author.proposals.draft.procedure import Front, draft_of
 from author.proposals.speech.sentences import sentences_of
 
 
-def draft(*texts, accepted=lambda _: False):
-    cues = [Cue(Decimal(8 * n), Decimal(8 * n + 5), text) for n, text in enumerate(texts)]
+def draft(*texts, accepted=lambda _: False, every=8):
+    cues = [Cue(Decimal(every * n), Decimal(every * n + 5), text) for n, text in enumerate(texts)]
     proposals = propose(sentences_of(cues, "film")).proposals
     taken = frozenset(p.id for p in proposals if accepted(p))
     made = draft_of(proposals, Front("job", "Job"), {}, taken)
@@ -50,6 +50,26 @@ def test_what_is_to_be_confirmed_in_a_note_ends_before_the_next_sentence():
     (step,) = steps(procedure)
     assert "confirm what was heard" in step.note
     assert "“M6”. " in step.note
+
+
+_TOPIC = (
+    "Undo the wheel nut and take the wheel off.",
+    "Okay, the side cover next, and this one gets everybody, there's a hidden bolt behind it.",
+    "Look for it with a torch, behind the bracket, it's full of dirt.",
+)
+
+
+def test_what_nobody_says_is_to_be_confirmed():
+    said, meant = steps(draft(*_TOPIC, every=13)[0])
+    assert meant.action.startswith("Remove the side cover")
+    assert meant.note.startswith(f"{UNWRITTEN} confirm what is done here")
+    assert UNWRITTEN not in (said.note or "")
+
+
+def test_what_nobody_says_stands_once_it_is_accepted():
+    _, meant = steps(draft(*_TOPIC, accepted=lambda p: p.kind == "step", every=13)[0])
+    assert meant.action.startswith("Remove the side cover")
+    assert UNWRITTEN not in (meant.note or "")
 
 
 def test_the_words_stand_before_the_step_as_evidence():

@@ -101,6 +101,8 @@ class StepMaker:
         told = (("First", step.detail("first")), ("Then", step.detail("also")))
         work = [f"{when}: {what}" for when, what in told if what]
         notes: list[str] = []
+        if step.detail("meant") and step.id not in self._accepted:
+            notes.append(unwritten("confirm what is done here: nobody says it in words"))
         made: Made = {"id": self._new_id(step.text), "action": line(step.text)}
         hazards = [p for p in about if p.kind == "hazard"]
         reasons = [
