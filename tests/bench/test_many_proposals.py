@@ -11,6 +11,7 @@ from PyQt6.QtGui import QFontMetrics
 from PyQt6.QtWidgets import QApplication
 
 from author.bench import theme
+from author.bench.proposing import PROPOSE
 from author.bench.views.proposal_delegate import RowLines
 from author.bench.views.proposal_rows import ProposalRow, row_words
 from author.bench.views.proposals_view import ProposalsView
@@ -40,6 +41,7 @@ def small(paper: Paper, qtbot) -> Paper:  # noqa: F811 - the fixture
     paper.wait_till_read()
     paper.propose()
     qtbot.waitUntil(lambda: not paper.view.paper.coarse.isVisible())
+    qtbot.waitUntil(lambda: not paper.session.jobs.is_running(PROPOSE))
     qtbot.wait(30)
     return paper
 

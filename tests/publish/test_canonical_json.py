@@ -119,7 +119,7 @@ def test_what_has_no_place_is_refused(value: Any) -> None:
 
 @pytest.mark.parametrize("sign", ["\ufffe", "\uffff", "\ufdd0", "\ufdef", "\U0010ffff"])
 def test_what_is_no_character_is_refused(sign: str) -> None:
-    procedure = sample.checked(title=f"Wheel{sign}").procedure
+    procedure = Procedure.model_validate(sample.document(title=f"Wheel{sign}"))
     with pytest.raises(InputError, match=f"U\\+{ord(sign):04X}"):
         canonical_json(procedure)
 
