@@ -174,14 +174,17 @@ class _Work:
         moves = moves_of(self._steps, told)
         for name, step, moved in zip(self._step_ids, self._steps, moves, strict=True):
             whole = self._naming.of(step)
-            how = "is said to be done" if whole.said else "is meant, though nobody says it"
+            how = "is said to be done"
+            if whole.meant:
+                first = whole.order in whole.meant
+                how = "is meant, though nobody says it" if first else f"{how}, the rest is meant"
             details = {
                 "verb": whole.order.verb,
                 "object": whole.order.object or "",
                 "first": " ".join(order.action for order in whole.before),
                 "also": " ".join(order.action for order in whole.after),
                 "section": whole.phase,
-                "meant": "" if whole.said else "yes",
+                "meant": "yes" if whole.meant else "",
             }
             yield Proposal(
                 id=name,

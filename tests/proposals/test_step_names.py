@@ -107,6 +107,17 @@ def test_what_nobody_says_is_told_to_be_meant():
     assert "is said to be done" in said.reason
 
 
+def test_a_step_partly_called_by_what_nobody_says_tells_so():
+    step, *_ = steps_of(
+        "First, isolator off at the wall.",
+        "Roller guard next, and there's four bolts you see and one you don't.",
+        gap=6,
+    )
+    assert "emove the roller guard" in step.text
+    assert step.reason.startswith("'Turn' is said to be done, the rest is meant")
+    assert step.detail("meant") == "yes"
+
+
 def test_a_number_told_is_measured():
     names = [step.text for step in steps_of(
         "Fit the rotor.",

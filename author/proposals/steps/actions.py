@@ -130,14 +130,14 @@ class Called:
     Attributes:
         action: its one sentence.
         order: what is done, the first of it.
-        said: whether somebody says so; else it is meant.
+        meant: what of it nobody says in words.
         before, after: what else is done that finds no room in it.
         phase: the part of the job it belongs to.
     """
 
     action: str
     order: Order
-    said: bool
+    meant: tuple[Order, ...]
     before: tuple[Order, ...]
     after: tuple[Order, ...]
     phase: Phase
@@ -284,8 +284,8 @@ def called(candidates: Sequence[Candidate], talk: StepTalk) -> Called:
     told = [one for one in whole if one in chosen or by_order[one].origin == "told"]
     first = told.index(chosen[0])
     after = tuple(one for one in told[first:] if one not in chosen)
-    said = by_order[chosen[0]].origin == "told"
-    return Called(action, chosen[0], said, tuple(told[:first]), after, talk.phase)
+    meant = tuple(one for one in chosen if by_order[one].origin != "told")
+    return Called(action, chosen[0], meant, tuple(told[:first]), after, talk.phase)
 
 
 _AS_WELL = 0.5

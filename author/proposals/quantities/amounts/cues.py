@@ -288,7 +288,7 @@ MEASURED = re.compile(
     r"|i make|i read|i'm on"
     r"|got me|we hit|it hit|making|was at|(?:one|mine) is at|(?:the )?old one(?:'s| is| was)"
     r"|i'm reading|drawing|pulling"
-    r"|(?:this one|that one|mine|ours) (?:does|gives|makes|draws|pulls|holds)"
+    r"|(?:this one|that one|mine|ours) (?:does|gives|makes|mikes|mics|draws|pulls|holds)"
     r"|this one has|it has|mine has|that has|'s at|clocked|clocking|looks like"
     r"|worked out"
     r"|comes to|came to|adds up to|stands at|standing at|stood at"
