@@ -12,8 +12,9 @@ from PyQt6.QtCore import QObject, pyqtSignal
 from author.bench.session import Session
 from author.errors import ReelwrightError, one_line
 from author.progress import Cancel, Progress
+from author.proposals.draft.answers import ANSWERS_FILE
 from author.proposals.proposal import Proposal, Question
-from author.tasks.proposal_sheet import ANSWERS_FILE, Decision, keep_answers
+from author.tasks.proposal_sheet import Decision, keep_answers
 
 _MOMENT = 0.4
 """Seconds without another answer after which they are written."""

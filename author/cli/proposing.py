@@ -15,7 +15,7 @@ from author.errors import InputError, in_command, one_line
 from author.procedure.times import clock_text
 from author.progress import Cancel
 from author.proposals.proposal import Proposal, Question
-from author.tasks.proposing import ProposedJob, propose_job
+from author.tasks.proposing import ProposedJob, answers_beside, propose_job
 
 _QUESTIONS = 60
 _SHOWN = 100
@@ -36,7 +36,8 @@ _PATH = click.Path(path_type=Path)
 @click.option("--to", type=_PATH, metavar="FILE", help="Write the draft procedure there.")
 @click.option(
     "--answers", type=_PATH, metavar="FILE",
-    help="Sheet of answers: written with every proposal, read again on the next run.",
+    help="Sheet of answers: written with every proposal, read again on the next run. With --to "
+    "it is 'proposals.yaml' beside the draft, which the window reads and writes too.",
 )  # fmt: skip
 @click.option(
     "--by", metavar="NAME",
@@ -65,10 +66,12 @@ def propose_command(
     right. A number that was heard stands in the draft as still to be confirmed, until the
     sheet of answers accepts it.
     """
+    if answers is None and to is not None:
+        answers = answers_beside(to)
     if by is not None and answers is None:
         raise InputError(
             "--by names who answered, and no answers are named",
-            remedy="Name the sheet with --answers, or leave --by out",
+            remedy="Name the sheet with --answers or the draft with --to, or leave --by out",
         )
     if by is not None:
         check_words("--by", by)

@@ -39,9 +39,6 @@ from author.recording.captions import find_captions, read_speech
 from author.storage import replace_file
 from author.tasks.proposal_places import ShownBy
 
-ANSWERS_FILE = "proposals.yaml"
-"""Name of the sheet of answers in the folder of a procedure."""
-
 _FOR_INFORMATION = {"about", "measured"}
 _writing = threading.Lock()
 

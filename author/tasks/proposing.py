@@ -16,6 +16,7 @@ from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
 from author.proposals.draft.answers import (
+    ANSWERS_FILE,
     Answered,
     AnswerSheet,
     answered,
@@ -139,7 +140,8 @@ def propose_job(
     """
     file = _procedure_file(to) if to else None
     before = _answers(answers, by) if answers else None
-    if answers is not None and not answers.parent.is_dir():
+    ours = file is not None and answers is not None and answers.parent == file.parent
+    if answers is not None and not ours and not answers.parent.is_dir():
         raise InputError(
             "the folder of the answers does not exist", remedy="Make it first", file=answers
         )
@@ -225,6 +227,15 @@ def _held(
     notes += waiting_changes(sheet)
     notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in done.left_over]
     return done
+
+
+def answers_beside(to: Path) -> Path:
+    """Return where the answers to a draft are kept if nothing else is said: as by the window.
+
+    Args:
+        to: procedure file of the draft, or a folder for it.
+    """
+    return _procedure_file(to).parent / ANSWERS_FILE
 
 
 def _procedure_file(to: Path) -> Path:

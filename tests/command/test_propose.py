@@ -14,6 +14,7 @@ from author.procedure.cues import Cue
 from author.progress import Cancel
 from author.recording.said import Speech
 from author.tasks import proposing
+from author.tasks.proposal_sheet import OpenFilm, propose_for
 
 TALK = """WEBVTT
 
@@ -93,6 +94,24 @@ def test_who_answered_is_named_once_and_told(talk, run):
     assert "by: Ann Reed" in sheet.read_text(encoding="utf-8")
     (by,) = json.loads(run(*arguments, "--by", "Bo Lind", "--json").out)["answered_by"].values()
     assert by == "Ann Reed"
+
+
+def test_answers_lie_beside_the_draft_if_nothing_else_is_said(talk, run):
+    arguments = ("propose", "--captions", "cover.vtt", "--to", "cover")
+    assert "cover/proposals.yaml" in run(*arguments).out
+    sheet = talk / "cover" / "proposals.yaml"
+    text = sheet.read_text(encoding="utf-8")
+    by_kind = "by_kind:\n  - kind: measurement\n    answer: accept\nproposals:\n"
+    sheet.write_text(text.replace("proposals:\n", by_kind, 1), encoding="utf-8")
+    again = run(*arguments, "--by", "Ann Reed")
+    assert again.code == 0, again.err
+    assert "limits.unconfirmed" not in run("check", "cover").out
+    assert "by: Ann Reed" in sheet.read_text(encoding="utf-8")
+    # The window proposes from the captions beside the film, and reads its answers there.
+    film = OpenFilm("cover", talk / "cover.mp4", None)
+    held = propose_for([film], sheet)
+    numbers = [p.id for p in held.proposals if p.kind == "measurement"]
+    assert {name: a.say for name, a in held.decisions.items()} == dict.fromkeys(numbers, "accept")
 
 
 @pytest.mark.parametrize(

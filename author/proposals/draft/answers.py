@@ -21,6 +21,8 @@ from author.proposals.draft.steps import line
 from author.proposals.proposal import Proposal, ProposalKind
 
 ANSWERS_SCHEMA = "proposals/1"
+ANSWERS_FILE = "proposals.yaml"
+"""Name of the sheet of answers in the folder of a procedure."""
 FOR_READING = (
     "id", "kind", "text", "values", "said", "recording", "at", "confidence", "reason",
 )  # fmt: skip
