@@ -26,6 +26,7 @@ from author.procedure.review import (
     said_of,
     same_name,
 )
+from author.publish.glyphs import refuse_missing
 from author.storage import file_sha256
 
 
@@ -77,10 +78,12 @@ def sign_off(
         day: the day; today if None.
 
     Raises:
-        InputError: if a point is not there, the person wrote the procedure, or somebody else's
-            query has no answer.
+        InputError: if a point is not there, the person wrote the procedure, somebody else's
+            query has no answer, or what is said has characters that paper cannot show.
         MachineError: if the file cannot be written.
     """
+    told = (("the name", by), ("the role", role), ("the query", query), ("the answer", answer))
+    refuse_missing((place, text) for place, text in told if text is not None)
     with _held(read_procedure(path).file.parent):
         said = _Said(by, role, query, answer, (day or date.today()).isoformat())
         loaded = read_procedure(path)

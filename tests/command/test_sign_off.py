@@ -101,6 +101,8 @@ def test_sign_offs_of_an_earlier_revision_are_not_carried_over(run: Run, job: Pa
         (("jaw-torque", "--by", "A", "--role", "F", "--query", ""), "is empty", "words"),
         (("jaw-torque", "--role", "F"), "--by", "--help"),
         (("jaw-torque", "--by", "A\nB", "--role", "F"), "--by has a line end", "one line"),
+        (("--all", "--by", "A. \u9234", "--role", "F"), "name has characters", "other characters"),
+        (("jaw-torque", "--by", "A", "--role", "\u9234"), "the role has", "other characters"),
     ],
 )
 def test_a_wrong_call_writes_nothing(
