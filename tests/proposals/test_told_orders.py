@@ -200,6 +200,8 @@ def test_what_is_to_be_done(said, is_told, is_not):
      "Put it in backwards and it'll leak the minute you start it.",
      "Leave the clip loose and it'll blow off under pressure.",
      "Push on the inner ring and you'll dent the balls.",
+     "Squeeze that barrel and you've made it egg-shaped.",
+     "Squeeze that barrel and you'll make it egg-shaped.",
      "It must be between zero point one and zero point two."],
 )  # fmt: skip
 def test_what_asks_for_nothing(said):

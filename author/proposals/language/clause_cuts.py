@@ -65,7 +65,8 @@ _GLUE = words(
     """
     to and or but so then that which who what how where when if because as until before after
     than can could should will would may might must the a an not don't never please who's like
-    you i we they it'll gonna wanna gotta needa hafta let's can't won't of for with by in at on
+    you i we they you'll we'll they'll i'll it'll he'll she'll that'll of for with by in at on
+    gonna wanna gotta needa hafta let's can't won't
     doesn't while once only is are was were be i'm you're we're ahead always sure just it's also
     """
 )

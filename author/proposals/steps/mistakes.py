@@ -120,7 +120,7 @@ def is_mistake(text: str, mark: Marked, harm: Marked) -> bool:
         mark: what is told to be done in it.
         harm: a warning in it.
     """
-    comes = _AND_IT_WILL.match(text, mark.end)
+    comes = _AND_IT_WILL.match(text, mark.end) or _AND_IT_HAS.match(text, mark.end)
     if comes is None or _WANTED.match(text, comes.end()):
         return False
     return mark.end <= harm.begin <= comes.end()
@@ -129,6 +129,12 @@ def is_mistake(text: str, mark: Marked, harm: Marked) -> bool:
 _AND_IT_WILL = re.compile(
     r",? and (?:it|you|they|that|this|the [\w-]+)(?:'ll| will| might|'s g(?:oing to|onna)"
     r"|'re g(?:oing to|onna))\b ?",
+    re.IGNORECASE,
+)
+# "Squeeze the barrel and you've made it egg-shaped", "nick that seal and it's scrap".
+_AND_IT_HAS = re.compile(
+    r",? and (?:it|you|they|that|this)(?:'ve|'s|'re| have| has| is| are)\b"
+    r"(?! (?:got|freed|done with|in\b)) ?",
     re.IGNORECASE,
 )
 _WANTED = re.compile(_MEANT_SO, re.IGNORECASE)
