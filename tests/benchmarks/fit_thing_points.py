@@ -20,8 +20,8 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Row, chance, fitted, held_back, overheard, told_often, write
-from proposals.measuring import _alike, _name
 from proposals.narrating import READABLE, Narration, readable
+from proposals.same_names import alike, name_words
 
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.quantities.reading import quantities_in
@@ -62,16 +62,16 @@ def rows_of(folder: str, narration: Narration) -> Iterator[tuple[Row, ...]]:
 
 
 def _fullest(entry: Entry, named: Sequence[Thing]) -> tuple[str, ...]:
-    return _name(max((named[at].name for at in entry.mentions), key=lambda n: len(n.split())))
+    return name_words(max((named[at].name for at in entry.mentions), key=lambda n: len(n.split())))
 
 
 def _right(
     names: Sequence[tuple[str, ...]], often: Sequence[int], told: Narration, key: str
 ) -> set[int]:
     """Return which names are of a kind; each is found once."""
-    left = {name: _name(name) for s in told.sentences for name in s.get(key) or ()}
+    left = {name: name_words(name) for s in told.sentences for name in s.get(key) or ()}
     right: set[int] = set()
-    for same in (tuple.__eq__, _alike):
+    for same in (tuple.__eq__, alike):
         for at in sorted(range(len(names)), key=lambda at: -often[at]):
             hit = next((n for n in sorted(left) if same(names[at], left[n])), None)
             if hit is not None and at not in right:

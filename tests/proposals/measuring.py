@@ -13,6 +13,7 @@ from author.procedure.units import find_unit
 from author.proposals.claims import Proposed
 from author.proposals.proposal import Proposal
 from proposals.narrating import Narration
+from proposals.same_names import alike, name_words
 
 _LEFT_OUT = {"chatter", "preview"}
 NEAR = Decimal(2)
@@ -237,12 +238,12 @@ def _hazards(narration: Narration, found: Sequence[Proposal], tally: Tally) -> N
 
 def _things(narration: Narration, found: Sequence[Proposal], key: str, tally: Tally) -> None:
     wanted = {name for s in narration.sentences for name in s.get(key) or ()}
-    left = {name: _name(name) for name in sorted(wanted)}
+    left = {name: name_words(name) for name in sorted(wanted)}
     right = 0
     for proposal in found:
-        own = _name(proposal.text)
+        own = name_words(proposal.text)
         hit = next((n for n, words in left.items() if words == own), None)
-        hit = hit or next((n for n, words in left.items() if _alike(own, words)), None)
+        hit = hit or next((n for n, words in left.items() if alike(own, words)), None)
         tally.judged.append((proposal.kind, float(proposal.confidence), hit is not None))
         if hit is None:
             tally.mistakes.append(f"{narration.name}: no {proposal.kind}: {proposal.text!r}")
@@ -253,51 +254,6 @@ def _things(narration: Narration, found: Sequence[Proposal], key: str, tally: Ta
     tally.count(key, right, len(found), len(wanted))
     if key != "supplies":
         tally.count("parts and tools", right, len(found), len(wanted))
-
-
-def _name(text: str) -> tuple[str, ...]:
-    """Return the words of a name; two everyday names of one thing have the same."""
-    words = re.findall(r"[a-z0-9]+", text.lower().replace("-", " "))
-    words = [w for w in words if w not in {"the", "a", "an", "old", "new", "of"}]
-    bare = [w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w
-            for w in words]  # fmt: skip
-    *before, last = [_SPELLED.get(w, w) for w in bare] or [""]
-    before = [_SAME_PLACE.get(w, w) for w in before]
-    for size in (2, 1, 0):
-        known = _ONE_THING.get(" ".join([*before[len(before) - size :], last]))
-        if known is not None and size <= len(before):
-            return (*before[: len(before) - size], *known.split())
-    return (*before, last) if last else ()
-
-
-_SAME_PLACE = {"upper": "top", "lower": "bottom", "rear": "back"}
-_SPELLED = {"tire": "tyre", "wrench": "spanner", "vise": "vice", "center": "centre",
-            "calliper": "caliper"}  # fmt: skip
-_SAME = (
-    "dial gauge: dial indicator, dial test indicator, test indicator, clock gauge, clock, dial",
-    "circlip: snap ring, retaining ring",
-    "circlip plier: snap ring plier, retaining ring plier",
-    "hex key: allen key, allen spanner, hex spanner",
-    "infrared thermometer: infrared gun, temperature gun",
-    "micrometer: mike, mic",
-    "multimeter: meter",
-    "differential: diff",
-    "radiator: rad",
-    "carburettor: carb, carby, carburetor",
-    "safety glasse: glasse, specs, spec, safety spec",
-    "vernier caliper: vernier",
-    "torch: flashlight",
-)
-_ONE_THING = {
-    name: line.split(": ")[0] for line in _SAME for name in line.split(": ")[1].split(", ")
-}
-
-
-def _alike(one: tuple[str, ...], two: tuple[str, ...]) -> bool:
-    """The same head and no word that contradicts: "washer" for "tab washer"."""
-    if not one or not two or one[-1] != two[-1]:
-        return "".join(one) == "".join(two)
-    return set(one) <= set(two) or set(two) <= set(one)
 
 
 def gold_starts(narration: Narration) -> list[Decimal]:

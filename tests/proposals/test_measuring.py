@@ -7,6 +7,7 @@ import pytest
 from author.proposals.claims import propose
 from proposals.measuring import Tally, measure
 from proposals.narrating import Narration
+from proposals.same_names import alike, name_words
 
 _VALUE = {"said": "fifty millimetres", "role": "aim", "nominal": "50", "unit": "mm"}
 _LIMIT = {"said": "forty-eight", "role": "limits", "lower": "48", "unit": "mm"}
@@ -38,3 +39,34 @@ def counted(say, *marks):
 )
 def test_value_and_limit_count_alike_as_one_or_as_two(say, marks, strict, free):
     assert counted(say, *marks) == (strict, free)
+
+
+@pytest.mark.parametrize(
+    ("one", "two"),
+    [
+        ("rattle gun", "impact wrench"),
+        ("ruler", "steel rule"),
+        ("snap ring pliers", "circlip pliers"),
+        ("twenty-four mil spanner", "24 mm spanner"),
+        ("thirteen millimetre socket", "13 mm socket"),
+        ("blue thread lock", "blue threadlocker"),
+        ("high-temp grease", "high-temperature grease"),
+        ("bit of wood", "wooden block"),
+    ],
+)
+def test_names_that_every_fitter_gives_to_one_thing_are_one(one, two):
+    assert alike(name_words(one), name_words(two))
+
+
+@pytest.mark.parametrize(
+    ("one", "two"),
+    [
+        ("impact driver", "impact wrench"),
+        ("twenty-four spanner", "twenty-two spanner"),
+        ("torque wrench", "torque screwdriver"),
+        ("emery cloth", "lint-free cloth"),
+        ("bore gauge", "feeler gauge"),
+    ],
+)
+def test_names_of_two_things_are_two(one, two):
+    assert not alike(name_words(one), name_words(two))
