@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Row, chance, fitted, held_back, overheard, told_often, write
 from proposals.narrating import READABLE, Narration, readable
-from proposals.same_names import alike, name_words
+from proposals.same_names import Name, alike, equal, name_of
 
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.quantities.reading import quantities_in
@@ -61,17 +61,15 @@ def rows_of(folder: str, narration: Narration) -> Iterator[tuple[Row, ...]]:
         yield tuple(Row(place, signs, at in some) for some in right)
 
 
-def _fullest(entry: Entry, named: Sequence[Thing]) -> tuple[str, ...]:
-    return name_words(max((named[at].name for at in entry.mentions), key=lambda n: len(n.split())))
+def _fullest(entry: Entry, named: Sequence[Thing]) -> Name:
+    return name_of(max((named[at].name for at in entry.mentions), key=lambda n: len(n.split())))
 
 
-def _right(
-    names: Sequence[tuple[str, ...]], often: Sequence[int], told: Narration, key: str
-) -> set[int]:
+def _right(names: Sequence[Name], often: Sequence[int], told: Narration, key: str) -> set[int]:
     """Return which names are of a kind; each is found once."""
-    left = {name: name_words(name) for s in told.sentences for name in s.get(key) or ()}
+    left = {name: name_of(name) for s in told.sentences for name in s.get(key) or ()}
     right: set[int] = set()
-    for same in (tuple.__eq__, alike):
+    for same in (equal, alike):
         for at in sorted(range(len(names)), key=lambda at: -often[at]):
             hit = next((n for n in sorted(left) if same(names[at], left[n])), None)
             if hit is not None and at not in right:

@@ -13,7 +13,7 @@ from author.procedure.units import find_unit
 from author.proposals.claims import Proposed
 from author.proposals.proposal import Proposal
 from proposals.narrating import Narration
-from proposals.same_names import alike, name_words
+from proposals.same_names import alike, equal, name_of
 
 _LEFT_OUT = {"chatter", "preview"}
 NEAR = Decimal(2)
@@ -238,11 +238,11 @@ def _hazards(narration: Narration, found: Sequence[Proposal], tally: Tally) -> N
 
 def _things(narration: Narration, found: Sequence[Proposal], key: str, tally: Tally) -> None:
     wanted = {name for s in narration.sentences for name in s.get(key) or ()}
-    left = {name: name_words(name) for name in sorted(wanted)}
+    left = {name: name_of(name) for name in sorted(wanted)}
     right = 0
     for proposal in found:
-        own = name_words(proposal.text)
-        hit = next((n for n, words in left.items() if words == own), None)
+        own = name_of(proposal.text)
+        hit = next((n for n, words in left.items() if equal(own, words)), None)
         hit = hit or next((n for n, words in left.items() if alike(own, words)), None)
         tally.judged.append((proposal.kind, float(proposal.confidence), hit is not None))
         if hit is None:

@@ -3,6 +3,15 @@
 from __future__ import annotations
 
 import re
+from typing import NamedTuple
+
+
+class Name(NamedTuple):
+    """A name: its words as they were said, and with the name that all its names are taken for."""
+
+    said: tuple[str, ...]
+    whole: tuple[str, ...]
+
 
 _SAME_PLACE = {"upper": "top", "lower": "bottom", "rear": "back"}
 _SPELLED = {
@@ -79,19 +88,20 @@ _VALUES = {word: number for number, word in enumerate(_ONES.split(), start=1)} |
 }
 
 
-def name_words(text: str) -> tuple[str, ...]:
-    """Return the words of a name; two everyday names of one thing have the same."""
+def name_of(text: str) -> Name:
+    """Return a name; two everyday names of one thing have the same whole."""
     words = re.findall(r"[a-z0-9]+", text.lower().replace("-", " "))
     words = [w for w in words if w not in {"the", "a", "an", "old", "new", "of"}]
     bare = [w[:-1] if len(w) > 3 and w.endswith("s") and not w.endswith("ss") else w
             for w in words]  # fmt: skip
     *before, last = _in_digits([_SPELLED.get(w, w) for w in bare]) or [""]
     before = [_SAME_PLACE.get(w, w) for w in before]
+    said = (*before, last) if last else ()
     for size in range(_LONGEST - 1, -1, -1):
         known = _ONE_THING.get(" ".join([*before[len(before) - size :], last]))
         if known is not None and size <= len(before):
-            return (*before[: len(before) - size], *known.split())
-    return (*before, last) if last else ()
+            return Name(said, (*before[: len(before) - size], *known.split()))
+    return Name(said, said)
 
 
 def _in_digits(words: list[str]) -> list[str]:
@@ -108,8 +118,17 @@ def _in_digits(words: list[str]) -> list[str]:
     return out
 
 
-def alike(one: tuple[str, ...], two: tuple[str, ...]) -> bool:
+def equal(one: Name, two: Name) -> bool:
+    """Whether two names are wholly the same."""
+    return one.whole == two.whole
+
+
+def alike(one: Name, two: Name) -> bool:
     """The same head and no word that contradicts: "washer" for "tab washer"."""
+    return _alike(one.said, two.said) or _alike(one.whole, two.whole)
+
+
+def _alike(one: tuple[str, ...], two: tuple[str, ...]) -> bool:
     if not one or not two or one[-1] != two[-1]:
         return "".join(one) == "".join(two)
     return set(one) <= set(two) or set(two) <= set(one)

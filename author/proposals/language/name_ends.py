@@ -55,6 +55,41 @@ _OF_A_FASTENER = words(
 )
 
 
+def ends_with_tool(before: str, word: str, behind: str) -> bool:
+    """Whether a name ends with a tool though a noun stands behind: "heat gun | bearing".
+
+    Args:
+        before: the word before it in the run, "" where there is none.
+        word: in small letters.
+        behind: the word behind it.
+    """
+    table = trade_words()
+    if as_phrase([word, behind]) in table.phrases or behind in _OF_A_TOOL:
+        return False
+    if before and table.phrases.get(as_phrase([before, word])) == "tool":
+        return True
+    return table.kind_of(word) == "tool" and word in _NAMES_NO_PART
+
+
+# Machines have drills, hammers and gauges, and parts named after them, but none after these.
+_NAMES_NO_PART = words(
+    """
+    spanner spanners wrench wrenches screwdriver screwdrivers pliers mallet drift
+    tray basin goggles gloves glasses tweezers micrometer calipers callipers straightedge
+    multimeter voltmeter ohmmeter megger ruler scriber stopwatch tachometer thermometer
+    stethoscope padlock dustpan broom syringe funnel jug tongs snips scissors crowbar prybar
+    """
+)
+_OF_A_TOOL = words(
+    """
+    set kit bag box case roll handle head tip blade jaw jaws end ends point edge shaft shank leg
+    legs arm arms screw bolt nut body flat flats size bit bits stand holder lead leads cable hose
+    nozzle neck adapter extension oil grease paste hole mark marks line pin pins wand clip clips
+    drive socket spanner wrench meter gauge block side sides face reading rim spindle rail
+    """
+)
+
+
 def is_no_part_of(word: str, behind: str, *, last: bool) -> bool:
     """Whether a word is no part of the name behind it: it names several, or counts it.
 

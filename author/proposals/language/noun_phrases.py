@@ -29,7 +29,12 @@ from author.proposals.language.closed_words import (
 )
 from author.proposals.language.counts import count_at
 from author.proposals.language.laid import STANDING, is_laid, is_rod, stands
-from author.proposals.language.name_ends import begins_anew, ends_before, is_no_part_of
+from author.proposals.language.name_ends import (
+    begins_anew,
+    ends_before,
+    ends_with_tool,
+    is_no_part_of,
+)
 from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import NounKind, as_phrase, is_bit_size, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of
@@ -275,7 +280,7 @@ def _cut(
     # Without a comma heard, a head that comes twice ends a name: "tab washer washer".
     # So does a word for several: "head bolts half inch", "gaskets bed".
     head = _thing_before(tokens, start, head)
-    heads = [at for at in range(start, head + 1) if at == head or _ends(tokens, at, head)]
+    heads = [at for at in range(start, head + 1) if at == head or _ends(tokens, start, at, head)]
     for place in heads:
         begin = _left(tokens, start, place, article)
         kind, sure = _kind(tokens, begin, place)
@@ -296,9 +301,12 @@ def _thing_before(tokens: Sequence[Token], start: int, head: int) -> int:
     return head
 
 
-def _ends(tokens: Sequence[Token], at: int, head: int) -> bool:
-    word = tokens[at].low
-    if word == tokens[head].low or ends_before(word, tokens[at + 1].low):
+def _ends(tokens: Sequence[Token], start: int, at: int, head: int) -> bool:
+    word, behind = tokens[at].low, tokens[at + 1].low
+    before = tokens[at - 1].low if at > start else ""
+    if word == tokens[head].low or ends_before(word, behind):
+        return True
+    if ends_with_tool(before, word, behind):
         return True
     several = singular(word) != word and trade_words().heads.get(word) is None
     known = trade_words().kind_of(word) in {"part", "tool"}
