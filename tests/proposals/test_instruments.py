@@ -25,6 +25,10 @@ from proposals.said import told
         (("Undo the nut with a fourteen spanner.", "Take the spanner and undo the other one."),
          {"fourteen spanner"}),
         (("Turn the ring with the c spanner.", "Take the spanner off."), {"c spanner"}),
+        (("Pull it with the spring balance.", "Pull again, and the fish scale reads ten newtons."),
+         {"spring balance"}),
+        (("Measure the gap with a ruler.", "Put the ruler away and use the steel rule."),
+         {"ruler"}),
     ],
 )  # fmt: skip
 def test_which_tool_is_meant(texts: tuple[str, ...], names: set[str]) -> None:

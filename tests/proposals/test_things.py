@@ -109,6 +109,7 @@ def test_the_last_word_of_a_name_tells_its_kind(text: str, kind: str, name: str)
         "turn the water off",
         "it is stone cold",
         "that's forty pounds of iron",
+        "a crack in the angle iron",
         "sharp like a pizza cutter",
         "pull it down with a vacuum of half a bar",
         "",

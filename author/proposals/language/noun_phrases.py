@@ -136,6 +136,8 @@ def _parts_talk(tokens: Sequence[Token], at: int) -> bool:
     word = tokens[at].low
     if word in ARTICLES or word in STOP:
         named = _first_of_name(tokens, at) or _last_of_name(tokens, at)
+        # "Into a can" names one, "all the can holds" hardly ever comes.
+        named = named or (word == "can" and _beside(tokens, at)[0] in {"a", "the", "your"})
         return not (named or (word == "bar" and is_rod(*_beside(tokens, at))))
     if _compound(tokens, at) or _last_of_name(tokens, at):
         return False

@@ -22,7 +22,7 @@ from author.proposals.things.not_meant import REFUSING
 
 _SUPPLY_VERBS = {
     "grease": "grease", "regrease": "grease", "re-grease": "grease", "oil": "oil",
-    "loctite": "threadlocker", "glue": "glue", "solder": "solder",
+    "loctite": "threadlocker", "glue": "glue", "solder": "solder", "tape": "tape",
 }  # fmt: skip
 # Verbs whose tool is in most such talk: to press, to blow or to knock leaves open with what.
 _TOOL_VERBS = {
@@ -114,7 +114,12 @@ def _is_done(tokens: Sequence[Token], at: int) -> bool:
     counted = before in NUMBERS or before[:1].isdigit()
     behind = tokens[at + 1]
     named = behind.low in OBJECT_BEGINS | _ACROSS
+    if tokens[at].low in _MIKES:  # no man called so is put on a journal, or reads a size
+        named = named or behind.low in {"on", "in"} | NUMBERS or behind.low[:1].isdigit()
     return not counted and before not in ARTICLES and not behind.parted and named
+
+
+_MIKES = _words("mic mike mics mikes")
 
 
 def _was_done(tokens: Sequence[Token], at: int) -> bool:

@@ -54,6 +54,8 @@ def _named(one: Thing, told: Mapping[int, set[str]], texts: Sequence[str]) -> Th
     elif name == "indicator":
         read = "length" in beside or "at" in one.signs
         one = replace(one, name="dial indicator") if read else one
+    elif name == "tester" and _DEAD.search(texts[one.sentence]):
+        one = replace(one, name="voltage tester")
     elif name == "clamp" and "current" in beside:
         one = replace(one, kind="tool", name="clamp meter")
     elif name in _CALIPERS and one.kind == "part" and "length" in here and put_on:
@@ -65,6 +67,11 @@ def _named(one: Thing, told: Mapping[int, set[str]], texts: Sequence[str]) -> Th
     return one
 
 
+# What is tested with it is whether anything is live.
+_DEAD = re.compile(
+    r"\b(?:prov(?:e|es|ed|ing)|dead|live|phases?|terminals?|isolat\w+|proving unit|l1|neutral)\b",
+    re.IGNORECASE,
+)
 # A tape that is laid along something or says something is read; one that is put on sticks.
 _TAPE_READ = re.compile(
     r"\btape (?:says?|reads?|shows?|gives)\b|(?:^|[,;:.] ?)tape (?:from|to|between)\b"

@@ -141,6 +141,8 @@ def told_by_use(tokens: Sequence[Token], phrase: Phrase) -> str | None:
         return "camera"
     if head == "level" and phrase.article in {"a", "your", "my"} and base_of(before) in _LAID:
         return "spirit level" if behind in {"on", "across", "along"} else None
+    if head == "level" and not phrase.article and not before:
+        return "spirit level" if behind in {"across", "along"} else None
     if head == "vacuum" and behind != "of" and (before in _SUCKED or tokens[at - 1].low == "brush"):
         sucked = phrase.article or before in {"with", "and"}
         return "vacuum cleaner" if sucked and behind not in _READ else None

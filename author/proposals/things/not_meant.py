@@ -112,6 +112,17 @@ def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return not REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
 
 
+def is_an_act(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether "a wipe" is what is done and not what it is done with: "give it a last wipe"."""
+    if tokens[phrase.stop - 1].low != "wipe" or phrase.stop - phrase.name_first > 1:
+        return False
+    before = tokens[phrase.first - 1].low if phrase.first else ""
+    return before not in _MEANS | _TAKEN or tokens[phrase.first].parted
+
+
+_TAKEN = _words("take grab get fetch another")
+
+
 def is_found_there(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether it is only told what may be found: "a bit of grey paste is normal"."""
     behind = " ".join(token.low for token in tokens[phrase.stop : phrase.stop + 7])

@@ -189,7 +189,9 @@ _RENEWING = _words("remove undo unscrew replace renew")
 _HOLDING = _words(
     "cup box jar can saucer bowl bag bottle barrel bin dish carton drawer envelope basin tub"
 )
-_GOING_IN = _words("put drop dunk keep catch drain stick collect soak leave wash save chuck let")
+_GOING_IN = _words(
+    "put drop dunk tip pour keep catch drain stick collect soak leave wash save chuck let"
+)
 _GRABBED = _words("with using use grab take get fetch need want")
 # Machines have these as well, and there they come off or are renewed.
 _OF_MACHINES = _words(
@@ -239,7 +241,7 @@ def is_no_tool(tokens: Sequence[Token], phrase: Phrase) -> bool:
     if head == "stone":
         return behind in {"cold", "dead", "deaf"}
     if head == "iron":
-        return before in {"cast", "of", "wrought", "scrap", "ductile", "the"}
+        return before in {"cast", "of", "wrought", "scrap", "ductile", "angle", "the"}
     if head == "rule":
         return behind in {"is", "for", "of", "here", "number"}
     if head == "press":
