@@ -15,6 +15,11 @@ from author.proposals.quantities.amounts.accepted import (
 )
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.held_against import (
+    is_held_against,
+    is_read_before,
+    of_this,
+)
 from author.proposals.quantities.amounts.restated import is_aside
 from author.proposals.quantities.amounts.tolerances import stands_by
 from author.proposals.quantities.amounts.units import kind_of
@@ -88,7 +93,7 @@ def _within(scene: Scene) -> list[Amount]:
             or (
                 near
                 and (
-                    _sides(before, amount)
+                    _sides(scene, before, amount)
                     or _ends_named(scene, before, amount)
                     or _limits_aim(scene, before, amount)
                 )
@@ -167,9 +172,9 @@ def _one_sided(amount: Amount) -> bool:
     return amount.role == "limits" and (amount.lower is None) != (amount.upper is None)
 
 
-def _sides(one: Amount, other: Amount) -> bool:
+def _sides(scene: Scene, one: Amount, other: Amount) -> bool:
     """Join "at least ten" with "no more than twelve"."""
-    if not (_one_sided(one) and _one_sided(other)):
+    if not (_one_sided(one) and _one_sided(other)) or of_this(scene, one, other):
         return False
     moved = in_unit(other, one.unit)
     if moved is None:
@@ -232,6 +237,9 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     loose = words & {"anything", "anywhere"} and not (ahead & WISHED or "but" in words)
     if aim is one and loose and _one_sided(limits):
         return False  # "thirty-seven amps, and anything from thirty-six up is healthy"
+    if aim is one and not _one_sided(limits) and is_held_against(scene, one, other):
+        one.role = "measured"
+        return False
     behind = between(scene.tokens, other.last, min(other.last + 5, len(scene.tokens)))
     if aim is one and _is_of_another(words, ahead, behind):
         return False
@@ -372,6 +380,8 @@ def _with_previous(before: Scene, scene: Scene) -> None:
             before.amounts.pop()
         return
     two_sided = first.lower is not None and first.upper is not None
+    if two_sided and is_read_before(before, aim, scene, first):
+        aim.role = "measured"
     opens = two_sided and first.first <= 4 and "bare" not in aim.flags
     held = _holds(aim, first) if opens else None
     if len(before.amounts) == 1 and held is not None:

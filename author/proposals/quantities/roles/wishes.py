@@ -200,7 +200,8 @@ REACHES = re.compile(
 # "this one more than two hundred", "I've over two hundred"
 SEEN_PAST = re.compile(
     r"\b(?:this one|that one|mine|ours|i've|we've|i got|we got|i get|we get|i'm getting"
-    r"|we're getting|reads|it has|she has)"
+    r"|we're getting|reads|(?:it|she|he) has|(?:i|we) have|this one's)"
+    r"(?: off the (?:clock|scale|dial|end))?"
     r"(?: (?:got|is|has|reads|gets|shows|well|just|still|now))* (?:over|more than|above|under"
     r"|less than|below)$"
 )
