@@ -120,16 +120,6 @@ BARE_UNDER = re.compile(rf"(?:^|\b){UNDER}{SOFT}")
 UP_TO = re.compile(rf"(?:^|\b)(?:(\w+) )?(?:(\w+) )?(?:(\w+) )?up to{SOFT}")
 
 
-RAISING = frozenset([
-    "bring", "brings", "take", "takes", "torque", "torqued", "tighten", "tightened", "heat",
-    "pump", "pressurise", "get", "gets", "run", "wind", "spin", "crank", "come", "comes",
-    "goes", "go", "warm", "charge", "fill", "nip", "do", "snug", "pull", "work", "build",
-    "turn", "bolt", "top", "wound", "set", "inflate", "blow", "bump", "raise", "opened", "worn",
-    "crept", "climbed", "went", "gone", "step", "came", "spins", "revs", "ran",
-    "warmed", "heated", "brought", "pumped", "charged", "topped", "inflated", "pressurised",
-])  # fmt: skip
-
-
 # "two millimetres, and the minimum for all of these is": of the value that follows.
 _OF_NEXT = (
     r" (?:for|of|is|allowed|which|that|i|we|you|they"
@@ -231,7 +221,9 @@ BAD = re.compile(
 
 # What comes of it, behind a value that something falls below: "under eighty it's garbage".
 FOLLOWS = re.compile(
-    r",? ?(?:(?:and )?(?:then |so )?(?:it|it's|that|that's|they|they're|you're)|(?:then "
+    r",? ?(?:(?:i|you|we|they)(?:'d| would) (?!say|call|guess|think|reckon|like|want|love|be|take"
+    r"|live|accept|leave|prefer|put|pass|have no)[a-z]+\b"
+    r"|(?:and )?(?:then |so )?(?:it|it's|that|that's|they|they're|you're)|(?:then "
     r"|so )?we|and (?:you|she|he|your|the))\b"
     r"(?! (?:reads?|says?|shows?|measures?|came|comes|was|were|got|had|have|saw|see|is (?:at"
     r"|reading"

@@ -40,7 +40,7 @@ _NEAR = 3
 """Words between a value and what it may be off to each side."""
 # "And the drawing forgives you two tenths this side and that side"
 _GIVEN = re.compile(r"\b(?:forgiv|allow|tolerat|permit|grant|argu)[a-z]*\b")
-_NOT_ALONE = re.compile(r"(?:of \w+ )?(?:each side|(?:in )?(?:any|both) |in either)")
+_NOT_ALONE = re.compile(r"(?:of \w+ )?(?:each (?:side|way)|(?:in )?(?:any|both) |in either)")
 _CAPPED = re.compile(
     r"\b(?:(?:no|not|never|nothing|isn't|don't)(?: \w+){0,2} (?:more than|over|past|above|beyond)"
     r"|at (?:the )?(?:very )?(?:most|least)|up to|less than|under|(?:max|min)(?:imum)?(?: of)?"
@@ -140,7 +140,7 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start:
     )
     if side and (own or (before is None and _NOT_ALONE.match(side.group()))):
         return False  # "a quarter turn each side", "five minutes each way": told of each
-    if side and apart and _SWUNG.search(between(tokens, max(0, amount.first - 8), amount.first)):
+    if side and apart and _SWUNG.search(between(tokens, max(0, amount.first - 12), amount.first)):
         return False  # "swing it sixty degrees each way"
     if side and before is not None and _is_of_each(tokens, before, amount, side.group()):
         return False

@@ -8,7 +8,7 @@ from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.cues import ROUGH
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
-from author.proposals.quantities.roles.wear import wears, wears_down
+from author.proposals.quantities.roles.wear import moves, wears, wears_down
 from author.proposals.quantities.roles.wishes import DUE, OR_FAILS
 
 _GRANTED = re.compile(r"\b(?:i'll|ill|we'll|i'd) (?:have|take|allow|give it|wear|stand)$")
@@ -65,7 +65,7 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
         side = "lower"  # insulation has a least value
     if not side and kind_of(amount.unit) != "torque" and _worn_to(tokens, before, behind):
         amount.flags.add("refused")  # it is no limit of a value told before
-        return "lower"
+        return "upper" if moves(tokens) else "lower"
     near = f"{before} {between(tokens, amount.last, min(amount.last + 6, len(tokens)))}"
     return "lower" if side == "upper" and wears_down(tokens, near) else side
 

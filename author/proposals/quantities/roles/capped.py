@@ -173,6 +173,12 @@ def is_shut_out(behind: str, *, fine: bool) -> bool:
 _NEARER = re.compile(
     r"\b(closer|nearer|higher|lower) (?:to|up|down|above|over|on)(?: [a-z]+){1,3} than"
 )
+# "No burrs, wear under half a millimetre": the burrs are not what is under.
+_NO_OTHER = re.compile(
+    r"\b(?:no|without) (?!more\b|less\b|[a-z]+er\b)[a-z]{3,}(?: [a-z]+)? , (?=[a-z])"
+)
+# "It tips over, a hundred and sixty kilos": nothing is over them.
+_PLACED = re.compile(r" (?:over|under|above|below|past|beyond) ,(?=(?: (?:a|an|about|some))*$)")
 # "Not more as nineteen", as many say who learned the language late.
 _THAN_AS = re.compile(r"\b(more|less|(?:thin|thick|small|bigg|larg|low|high|short|long)er) as\b")
 
@@ -183,7 +189,7 @@ def without_asides(words: str) -> str:
     Args:
         words: small, with the commas between them; the answer has none.
     """
-    told = _BROKEN_OFF.sub(r"\1", words)
+    told = _NO_OTHER.sub("", _PLACED.sub("", _BROKEN_OFF.sub(r"\1", words)))
     told = _ASIDE.sub("", " ".join(word for word in told.split() if word != ","))
     if " than" in told:
         told = _NEARER.sub(r"\1 than", told)

@@ -28,7 +28,6 @@ from author.proposals.quantities.amounts.cues import (
     OF_FORCE,
     ON_GAUGE,
     OPINION,
-    RAISING,
     READ_OFF,
     ROUGH,
     ROUGH_AFTER,
@@ -69,8 +68,10 @@ from author.proposals.quantities.roles.wishes import (
     NEXT_UP,
     NORTH,
     NOT_NEAR,
+    RAISING,
     REFUSED,
     REFUSED_BETTER,
+    SCRAP_PAST,
     SEEN_PAST,
     SO_LONG_AS,
     WISHED,
@@ -316,6 +317,7 @@ def _compared(before: str, behind: str, rest: str, clause: str, *, parted: bool)
     if not (over or under) or (under and (IN_HAND.search(before) or OF_FORCE.match(behind))):
         return ""
     rejected = BAD.search(rest) is not None or REFUSED.match(rest) is not None
+    rejected = rejected or SCRAP_PAST.search(clause) is not None
     welcome = GOOD.search(f"{clause} {rest}") or GOOD_COMES.search(rest)
     accepted = not rejected and welcome is not None
     if over:

@@ -86,7 +86,7 @@ BEFORE_LIMIT = re.compile(
 NOT_NEAR = re.compile(
     r"(?:not to|never|don't|do not|mustn't|must not|shouldn't|should not|nothing|no [a-z]+)"
     r"(?: (?!if\b)[a-z']+){0,4}? within(?: (?:about|a|an|the))*$"
-    r"|\b(?:nobody|nae?body|no one|no people|stay|keep)(?: (?!if\b)[a-z']+){0,3}?"
+    r"|\b(?:nobody|nae?body|no one|no people)(?: (?!if\b)[a-z']+){0,3}?"
     r" (?:within|inside(?: of)?)(?: (?:about|a|an))*$"
 )
 NORTH = re.compile(r"\b(?:north of|upwards of)(?: (?:about|a|an))*$")
@@ -116,7 +116,8 @@ MORE_UP_TO = re.compile(
 )
 DONE_UP = re.compile(
     r"\b(?:bolts?|(?:lock|jam|wing)?nuts?|screws?|studs?|unions?|thermostat|throttle|dial|knob"
-    r"|regulator)\b(?: (?:back|all|goe?s?|gets?))* up to$"
+    r"|clamps?|clips?|caps?|fittings?|plugs?|air|steam|regulator)\b"
+    r"(?: (?:back|all|goe?s?|gets?))* up to$"
     r"|\b(?:on|in|off|out|shut|closed|open) and up to$|\bup again to$"
     r"|\b(?:done|doing|nipped|pulled|pinched|snugged|cranked|tightening|wound|wind(?:ing)?) up to$"
 )
@@ -222,3 +223,18 @@ FALLS_OUT = re.compile(
 REFUSED_BETTER = re.compile(
     rf"{BETTER.pattern} ?,? ?(?:and )?(?:(?:it|you|they|she|he)(?:'s|'re|'ll)? )?{BAD.pattern}"
 )
+# "It's scrap below fifteen ninety, so this one will do"
+SCRAP_PAST = re.compile(
+    r"\b(?:scrap|scrapped|junk|finished|done|dead|condemned|binned|had it|no good|no use|worn out)"
+    r"(?: (?:once|when|if) it(?:'s| is| gets| goes))? (?:over|past|above|under|below|beyond)$"
+)
+# What is brought up to a value, which is no limit.
+RAISING = frozenset([
+    "bring", "brings", "take", "takes", "torque", "torqued", "tighten", "tightened", "heat",
+    "pump", "pressurise", "get", "gets", "run", "wind", "spin", "crank", "come", "comes",
+    "goes", "go", "warm", "charge", "fill", "nip", "do", "snug", "pull", "work", "build",
+    "turn", "bolt", "top", "wound", "set", "inflate", "blow", "bump", "raise", "opened", "worn",
+    "crept", "climbed", "went", "gone", "step", "came", "spins", "revs", "ran",
+    "warmed", "heated", "brought", "topping", "bringing", "taking",
+    "pumping", "filling", "warming", "pumped", "charged", "topped", "inflated", "pressurised",
+])  # fmt: skip
