@@ -57,7 +57,8 @@ def weighed(tokens: list[Token], amount: Amount, side: str, before: str, *, sett
         side = "upper"
     if timed and not side and _ANYHOW.match(behind) and not before.endswith("for"):
         side = "lower"
-    borne = due or (rated and (kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
+    bare = amount.unit is None and "good to" in before
+    borne = due or (rated and (bare or kind_of(amount.unit) in _BORNE or "rated" in rated.group()))
     if not side and (granted or inside or borne):
         side = "upper"
     side = side or _by_trade(tokens, amount, before, behind, fine=fine or amount.bottom > 1)

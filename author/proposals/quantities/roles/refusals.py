@@ -25,7 +25,8 @@ _SCRAPPED = re.compile(
     r"|chuck|toss)"
     r"|(?:what|where) (?:you|we|they|i) (?:scrap|bin|toss|chuck) (?:it|them) at"
     r"|the death (?:stamp|mark)"
-    r"|the (?:scrap|toss-it|toss it|bin|chuck-it|throw-away|reject) (?:number|figure|one))\b"
+    r"|the (?:scrap|toss-? ?it|bin|chuck-? ?it|throw-? ?away|reject) (?:number|figure|one)"
+    r"|the (?:bin|skip|tip|bottom(?: line)?|border|throw-? ?away)(?! of\b| end\b))\b"
     r"|and (?:you|we|they|i)(?:'d| would)? (?:change|bin|scrap|swap|replace|chuck|toss)"
     r" (?:it|them|'em|that|those)\b"
 )
@@ -33,7 +34,8 @@ _SCRAPPED = re.compile(
 _AND_THEN = re.compile(r",? ?and (?:it's|they're|you're|that's|it'll|you'll|they'll) ")
 # "new is ten point four, scrap is nine point two"
 _SCRAP_IS = re.compile(
-    r"\b(?:scrap|junk|discard|reject|condemned|scrapped|worn(?: out)?|(?:wear|bin|change|discard"
+    r"\b(?:scrap|throw-? ?away|bottom line|junk|discard|reject|condemned|scrapped"
+    r"|worn(?: out)?|(?:wear|bin|change|discard"
     r"|replacement|scrap|cut ?off|reject) (?:size|point|limit|mark|line|thickness|length|diameter"
     r"|figure))(?:'s| is| are| ?[,:])?(?: at)?$"
 )
@@ -46,6 +48,12 @@ _THROWN_OUT = re.compile(
 _CHANGED_AT = re.compile(
     r"\b(?:replaces?|changes?|swaps?|renews?|replaced|changed|renewed|swapped)"
     r"(?: (?:it|them|'em|em|those))? (?:at|by)$"
+    # "and I'd rebush at a tenth", "I'd have had them out at twenty"
+    r"|\b(?:i|you|we|they)(?:'d|'ll| would)? (?:have |always |usually |already )*"
+    r"(?:chuck|bin|toss|scrap|rebush|reline|rebore|regrind|sleeve|skim|(?:have|had|pull|take)"
+    r"(?= (?:it|them|'em|em|those) out))(?: (?:it|them|'em|em|those))?(?: out| away)?"
+    r"(?: (?:already|again))? (?:at|by)(?: (?:about|a|an))*$"
+    r"|\b(?:i|we) (?:change|replace|swap|renew)(?: (?:it|them|'em))? already at$"
 )
 # "two thou is okay, three thou isn't", "four's pushing it"
 _NOT_SO = re.compile(
@@ -60,7 +68,9 @@ _STRETCH = re.compile(
     r"|outside)\b|in a pinch\b|if (?:you|we|i) (?:must|have to|really must|really have to)\b"
     r"|if (?:needs must|need be|pushed|you're pushed|i'm pushed|it comes to it)\b"
     r"|(?:i'll|i'd|i can|i could|we'll|we'd|you can) (?:just |still |also )?(?:put up with"
-    r"|live with|stand|tolerate|accept|get away with)\b"
+    r"|live with|stand|tolerate|accept|get away with|let (?:it )?pass|let go)\b"
+    r"|(?:is|'s) what (?:i|we|you)(?:'d|'ll| would) (?:still |just )?(?:pass|accept|let (?:go|pass)"
+    r"|live with|put up with)\b"
     r"|(?:is|'s|would be|'d be) (?:also|still)(?: also| still)? (?:good|fine|ok|okay|all right"
     r"|alright|allowed|possible|acceptable|passable)\b"
     r"|(?:is|'s) (?:the |your )?(?:end|finish)\b(?! of\b(?! (?:it|them|that|the road)\b)))"
@@ -74,6 +84,9 @@ _MOST_MORE, _STANDS_BY = Decimal("1.5"), 6
 _STRETCH_AHEAD = re.compile(
     r"\b(?:(?:i'd|you'd|you can|we'd|you could|i'll|we) let(?: (?:it|them|that|him|her))?"
     r" (?:go|get|run|wear|drop)(?: down| up)?|at a (?:push|pinch|stretch)|in a pinch"
+    r"|(?:i|you|we|they)(?:'d|'ll| can| could| would)? (?:take|run|let|go|use|wear)"
+    r"(?: (?:it|them|him|her|those))? (?:as far as|out(?= to))"
+    r"|(?:you're|we're|they're|it's) allowed(?= to)"
     r"|if (?:you|we|i) must|if pushed|could be also"
     r"|could also be|can be also|may also be|can also be)(?: ,)?(?: to)?$"
 )
@@ -96,8 +109,8 @@ def find_refusals(scenes: list[Scene]) -> None:
             if amount.role not in {"aim", "about", "measured"} or not amount.is_plain():
                 continue
             begin = scene.amounts[place - 1].last if place else 0
-            behind = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
-            before = between(scene.tokens, max(0, amount.first - 5), amount.first)
+            behind = between(scene.tokens, amount.last, min(amount.last + 6, len(scene.tokens)))
+            before = between(scene.tokens, max(0, amount.first - 7), amount.first)
             rest = between(scene.tokens, amount.last, min(amount.last + 7, len(scene.tokens)))
             stretched = _STRETCH.match(rest) or _STRETCH_AHEAD.search(before)
             changed = _CHANGED_AT.search(before)
@@ -121,7 +134,7 @@ def find_refusals(scenes: list[Scene]) -> None:
             before_it = scenes[scene.index - 1] if scene.index else None
             if before_it is not None:
                 sure = (one for one in before_it.amounts[::-1] if is_of_new(before_it, one))
-                near += sure if ends else before_it.amounts[::-1]
+                near += sure if ends else [*sure, *before_it.amounts[::-1]]
             told = ((one, _middle(one)) for one in near if one.unit == amount.unit)
             aim, middle = next((pair for pair in told if pair[1] is not None), (None, None))
             value = amount.nominal
