@@ -135,7 +135,8 @@ def quantities_in(sentences: Sequence[Sentence]) -> tuple[SpokenQuantity, ...]:
 def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[SpokenQuantity]:
     scenes: list[Scene] = []
     for index in range(last - first):
-        scenes.append(_read(index, sentences[first + index].text, scenes))
+        later = [one.text for one in sentences[first + index + 1 : min(first + index + 3, last)]]
+        scenes.append(_read(index, sentences[first + index].text, scenes, later))
     imperial = _is_imperial(scenes)
     told = {amount.unit for scene in scenes for amount in scene.amounts if amount.unit}
     for scene in scenes:
@@ -166,11 +167,11 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
     ]
 
 
-def _read(index: int, text: str, earlier: list[Scene]) -> Scene:
+def _read(index: int, text: str, earlier: list[Scene], later: Sequence[str]) -> Scene:
     """Return a sentence with its amounts, points and digits that were left out put in."""
     tokens = part_readings(part_labels(tokens_of(text)))
     amounts = amounts_in(tokens)
-    pointed, places = put_points(tokens, earlier, amounts)
+    pointed, places = put_points(tokens, earlier, amounts, later)
     pointed, begun = put_first_digits(pointed, earlier)
     places |= begun
     if pointed is not tokens:

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import copy
 import math
-import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
@@ -21,34 +20,24 @@ from author.proposals.quantities.amounts.cues import MEASURED
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import FASTENERS, HEATED
 from author.proposals.quantities.bare_numbers.below_inch import below_inch
+from author.proposals.quantities.bare_numbers.beside_whole import (
+    HELD,
+    OF_ELSE,
+    REFUSED,
+    beside_whole,
+)
 from author.proposals.quantities.bare_numbers.digit_runs import Run, runs_in
 from author.proposals.quantities.bare_numbers.signs import places_of
 from author.proposals.quantities.numbers.parts import low_at
-from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.numbers.tokens import Token, tokens_of
 from author.proposals.quantities.numbers.words import number_at
 from author.proposals.quantities.roles.roles import give_role
 
-_REACH, _CLOSE = 8, 3
+_REACH, _CLOSE, _BESIDE = 8, 3, 2
 # The share a reading may lie from a value told before: where no other number, else a whole one.
 _NEAR, _NEAR_WHOLE = 0.12, 0.06
 # How much nearer it must be than the plain reading; how far values pass on a limit's good side.
 _BETTER, _FAR_OFF, _GOOD_SIDE = 0.05, 1.5, 0.75
-# Values held against a size: what tells them, what tells another quantity, how far they lie off.
-_HELD = re.compile(
-    r"\b(?:below|under|over|above|beyond|past|down to|at (?:the )?(?:most|least)"
-    r"|(?:scrap(?:ped)?(?: it)?|limit(?:'s| is)?|worn(?: out)?|(?:mike|mic)s?(?: up)?)(?: at)?"
-    r"|(?:minimum|maximum)(?: of| is|'s)?)(?: about| around)?$"
-)
-_REFUSED = re.compile(
-    r"(?:,? ?(?:and|or) (?:less|under|below|over|more|it's|they're|you)\b"
-    r"|(?:is|'s) (?:the |your )?(?:limit|scrap|minimum|maximum|wear|least|most|end|bin|junk)\b"
-    r"|,? ?(?:at|as) (?:the )?(?:most|least|minimum|maximum|limit)\b)"
-)
-_OF_ELSE = re.compile(
-    r"\b(?:rpm|revs?|turns?|spins?|runs?|running|speed|weighs?|weight|long|length|hours?|years?"
-    r"|model|number|part|job|page|serial|drawing|order|built|made|clock|counter"
-    r"|volts?|degrees?|pressure)\b"
-)
 _MOST_WORN, _WORN, _MILLIMETRES = 20, 0.25, {"mm", "mil"}
 _MOST_TOLD, _IMPERIAL, _TO = 60, {"in", "thou"}, {"to", "-", "–"}
 # Readings that stand in a row: how far from a value told, and the largest to the smallest.
@@ -67,7 +56,7 @@ class _Told:
 
 
 def put_points(
-    tokens: list[Token], earlier: list[Scene], here: list[Amount]
+    tokens: list[Token], earlier: list[Scene], here: list[Amount], later: Sequence[str] = ()
 ) -> tuple[list[Token], frozenset[int]]:
     """Return the tokens of a sentence with the points put in that its speaker left out.
 
@@ -75,6 +64,7 @@ def put_points(
         tokens: of the sentence.
         earlier: the sentences before, the nearest last.
         here: amounts of the sentence itself as they read without points.
+        later: the sentences behind, the nearest first.
 
     Returns:
         The tokens, each number that got a point as one token of digits, and where in the
@@ -92,6 +82,7 @@ def put_points(
     told += [(one, 1) for one in _spans([one for one, far in told if far <= _CLOSE])]
     signs = any(token.low in {",", "."} for token in tokens)
     spelled = _spelled_ranges(tokens, runs, [one for one, _ in told])
+    around = [*(tokens_of(text) for text in later), *(one.tokens for one in earlier[-_BESIDE:])]
     out, at, pointed = list[Token](), 0, set()
     for run in runs:
         if run.first < at:
@@ -105,6 +96,7 @@ def put_points(
         value = value or (_meant(tokens, run, told, signs=signs) if run.points else None)
         near = [one.nominal for one, far in told if one.nominal and far <= _CLOSE]
         value = value or below_inch(tokens, run, near, earlier)
+        value = value or (beside_whole(tokens, run, around) if run.points else None)
         if value is None:
             continue
         out += tokens[at : run.first]
@@ -228,9 +220,9 @@ def _held_against(tokens: list[Token], run: Run, told: list[tuple[_Told, int]]) 
     size = before.nominal if before and before.unit in _MILLIMETRES else None
     ahead = between(tokens, max(0, run.first - _AHEAD), run.first)
     behind = between(tokens, run.last, min(len(tokens), run.last + _AHEAD))
-    if size is None or _OF_ELSE.search(f"{ahead} {behind}"):
+    if size is None or OF_ELSE.search(f"{ahead} {behind}"):
         return None
-    if not (_HELD.search(ahead) or MEASURED.search(ahead) or _REFUSED.match(behind)):
+    if not (HELD.search(ahead) or MEASURED.search(ahead) or REFUSED.match(behind)):
         return None
     texts = [f"{run.digits[:point]}.{run.digits[point:]}" for point in run.points if point < 3]
     best = min(texts, key=lambda text: abs(math.log(float(text) / size)), default=None)
