@@ -38,7 +38,9 @@ from author.proposals.quantities.bare_numbers.fine import settle_thousandths
 from author.proposals.quantities.bare_numbers.half_said import (
     settle_arcs,
     settle_kilohms,
+    settle_kilometres,
     settle_kilos,
+    settle_pull,
 )
 from author.proposals.quantities.bare_numbers.last_digits import put_first_digits
 from author.proposals.quantities.bare_numbers.points import put_points
@@ -140,6 +142,7 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
     imperial = _is_imperial(scenes)
     told = {amount.unit for scene in scenes for amount in scene.amounts if amount.unit}
     for scene in scenes:
+        settle_kilometres(scene)
         _part_names(scene)
         _settle_units(scenes, scene, imperial=imperial, told=told)
         settle_mercury(scenes, scene)
@@ -196,6 +199,7 @@ def _settle_units(scenes: list[Scene], scene: Scene, *, imperial: bool, told: se
         settle_unit(scene, amount, imperial=imperial, poured=poured)
         settle_column(near, scene, amount)
         settle_kilohms(near, scene, amount)
+        settle_pull(scene, amount)
         settle_arcs(scene, amount)
         if pounds and amount.unit in {"lb", "lbf·ft"}:
             before = [one.unit for other in near for one in other.amounts if one is not amount]

@@ -178,7 +178,7 @@ HOT = _words(
     freeze chill room ambient soak preheat toasty kiln boils simmer superheat subcooling subcool
     infrared thermocouple melt melts melted solder hotter cooler warmer colder fridge frozen temp
     temps temperatures thermistor warms heats cools chilled caustic scald scalds scalding heaters
-    griddle
+    griddle lukewarm warmish
     """
 )
 # What is warmed, or is warm when it matters how warm.

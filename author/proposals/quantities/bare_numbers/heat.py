@@ -12,7 +12,7 @@ from author.proposals.quantities.amounts.vocabulary import ANGLES, FASTENERS, HO
 # Said of degrees these leave no doubt; nothing on a job is turned further than half a turn
 # in degrees.
 _TURNED = frozenset({"turn", "rotate", "tdc", "btdc", "clockwise", "another", "torque"})
-_MOST_TURNED = 180
+_MOST_TURNED, _HUNDRED = 180, 100
 _SHOWS_HEAT = frozenset({"thermometer", "thermocouple", "temperature", "temperatures", "temp"})
 # Words that tell of turning, where something warm is named as well.
 _TURNED_TO = _TURNED | {"turned", "angle", "advance", "timing", "chamfer", "bevel", "bevelled",
@@ -75,6 +75,15 @@ _GROUND = re.compile(
     r"(?: (?:about|around|a|an|roughly))*$"
 )
 _BY_HEAT = frozenset({"resistance", "kinematic_viscosity", "dynamic_viscosity", "density"})
+# "Fourteen bar, at twenty degrees in here"; "after a shift" tells no angle, "after top" does.
+_AROUND_US = re.compile(
+    r"(?:in here|in (?:this|the) (?:shed|shop|room|shade)|out(?:side| there)|ambient)\b"
+)
+_AFTER_WORK = re.compile(
+    r"(?:after|before) (?:an? |the |half an |ten |five )?"
+    r"(?:shift|run|hour|minute|lunch|day|while|bit|drive|ride|minutes)\b"
+)
+_WHOLE_PARTS = (45, 30)
 _SHAPES = frozenset({"crosshatch", "crosshatching", "bevel", "chamfer", "camber", "caster",
                      "castor", "helix", "mitre", "rake"})  # fmt: skip
 _SPREADS = frozenset({"nozzle", "nozzles", "spray", "cone", "elbow", "countersink", "fan", "tip",
@@ -101,8 +110,9 @@ def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | 
         return False
     if not words & HOT and (_FROM_OTHERS.match(behind) or _turns_on(scene, ahead, behind)):
         return False
-    measured = (one for one in scene.amounts if one.last == amount.first - 1)
-    if ahead.endswith(" at") and any(kind_of(one.unit) in _BY_HEAT for one in measured):
+    measured = (one for one in scene.amounts if one.last <= amount.first)
+    by_heat = ahead.endswith(" at") and any(kind_of(one.unit) in _BY_HEAT for one in measured)
+    if by_heat or _AROUND_US.match(behind):
         return True  # "68 ohms at 20 degrees"
     if _SWITCHED.search(ahead) or (_COOLED.search(ahead) and not words & (_TURNED_TO | _LIFTED)):
         return True
@@ -151,6 +161,8 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
         angled -= _OF_TIMES
     if scene.tokens[min(amount.last, len(scene.tokens) - 1)].low not in _OF_TIMES:
         angled -= {"after", "before"}  # "after lunch the caps sit at forty degrees"
+    elif _AFTER_WORK.match(between(scene.tokens, amount.last, amount.last + 5)):
+        angled -= {"after", "before"}
     if angled and not (words & WARM and not words & _TURNED_TO):
         return False
     warm = bool(words & WARM)
@@ -164,8 +176,11 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
     before_it = between(scene.tokens, max(0, amount.first - 6), amount.first)
     if _WARMED.search(before_it) or _held_long(scene):
         return True
-    large = (amount.nominal or amount.upper or amount.lower or 0) > _MOST_TURNED
-    return large or before == "temperature"
+    value = amount.nominal or amount.upper or amount.lower or 0
+    # No part of a turn is a hundred degrees.
+    odd = value >= _HUNDRED and all(value % part for part in _WHOLE_PARTS)
+    odd = odd and not any(kind_of(one.unit) == "torque" for one in scene.amounts)
+    return odd or value > _MOST_TURNED or before == "temperature"
 
 
 def _tells_when(scene: Scene, amount: Amount, degrees: Amount) -> bool:
