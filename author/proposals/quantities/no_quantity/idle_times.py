@@ -31,6 +31,19 @@ _OF_FILM = re.compile(
     r"|(?:looked|searched|hunted|struggled|wrestled|swore|cursed)(?: for| about| like| a good)*"
     r"|took like)$"
 )
+# "I swore at it for ten minutes", "I've left out the half hour": no time of the job.
+_OF_ONCE = re.compile(
+    r"\b(?:(?:left|leaving|cut) out(?: the)?|(?:we'd|i'd|you'd|you'll|we'll) lose|not spending"
+    r"|(?:swore|swear|swearing|cursed?|yell(?:ed|ing)|shout(?:ed|ing)) at"
+    r" (?:it|him|her|them|this|that) for)(?: about| over| nearly| the| a good)*$"
+)
+# "There's an hour and a half in it", "that's an hour you've been spared".
+_THERE_IS = re.compile(r"\b(?:there's|it's|there is|it is)(?: about| only| a good)*$")
+_IN_THE_JOB = re.compile(r"(?:'s )?(?:work )?in (?:it|this|this job)\b")
+_SPARED = re.compile(
+    r",? ?(?:(?:which|that) )?(?:you've (?:been )?(?:spared|missed)|(?:i|we) spent"
+    r"|(?:i|we)'ll never)\b"
+)
 # "do not spin it dry, ten seconds and it's cooked"
 # "check it again after the first two hours"
 _DUE_AFTER = re.compile(r"\b(?:after|for|over|during|within) the first$")
@@ -152,7 +165,8 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
         full = {token.low for token in tokens[amount.first : amount.last]} & _WHOLE
         told = full or "good" in ahead or lasts(tokens, amount.first)
         return amount.single and amount.form == "whole" and not told
-    if _SPENT.match(behind):
+    in_it = _THERE_IS.search(ahead) and _IN_THE_JOB.match(behind)
+    if in_it or _SPENT.match(behind) or _SPARED.match(behind):
         return True
     clause = between(tokens, max(0, amount.first - 9), amount.first)
     goes_on = _ANOTHER.search(clause) and _STILL_IN.match(behind)
@@ -161,7 +175,7 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
     if goes_on or not_one or ruined or _NOT_EVEN.search(clause):
         return True
     spoken = between(tokens, max(0, amount.first - 14), amount.first)
-    if _TOOK.search(spoken) or _OF_FILM.search(spoken):
+    if _TOOK.search(spoken) or _OF_FILM.search(spoken) or _OF_ONCE.search(clause):
         return True
     idle = ahead.endswith(_IDLE) and not _DUE_AFTER.search(clause)
     one = amount.unit == "min" and amount.nominal == 1 and amount.first == 0

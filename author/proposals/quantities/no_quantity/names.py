@@ -91,6 +91,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         kind_of(amount.unit) == "count"
         or _OLD_ONE.match(behind)
         or _ARE_FEET.match(between(tokens, amount.last - 1, amount.last + 4))
+        or _ARE_FEET.match(between(tokens, amount.last - 2, amount.last))
         or (
             amount.nominal == 1
             and _TURN_IS_WORTH.match(between(tokens, amount.last - 1, amount.last + 6))
@@ -132,8 +133,11 @@ _OR_TWO = re.compile(
     r"|(?<!or )(?<!bolts )(?<!nuts )(?<!screws )(?<!studs )(?<!ones )(?<!they )(?<!only )"
     r"\b(?:take|order)$"
 )
-# "The four feet of the motor"; "nine was the old one", "thirty-six across flats".
-_ARE_FEET = re.compile(r"feet (?:of|on|under) (?:the|its|that)\b")
+# "The four feet of the motor", "one foot at a time", "its two front feet".
+_ARE_FEET = re.compile(
+    r"feet (?:of|on|under) (?:the|its|that)\b|foot at a time\b"
+    r"|(?:front|back|rear|rubber) (?:feet|foot)\b"
+)
 # "A turn's worth about two pounds": what a turn brings, and none that is made.
 _TURN_IS_WORTH = re.compile(
     r"turns?(?: (?:on|of) (?:the|this|that|it)(?: \w+){0,2})?(?:'s| is| are)? (?:worth|good for)\b"
