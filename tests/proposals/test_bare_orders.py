@@ -142,3 +142,61 @@ def test_the_spindle_is_wound_back() -> None:
 def test_a_second_order_begins_behind_how_the_first_is_done() -> None:
     said = "park it flat chock both back wheels"
     assert ordered(said) == ["Park it flat.", "Chock both back wheels."]
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("Clock on the flange.", "Set the clock on the flange."),
+        ("Dial at zero.", "Set the dial at zero."),
+        ("Hand on the casing.", "Put your hand on the casing."),
+        ("Foot on the pedal.", "Put your foot on the pedal."),
+        ("One hand in your pocket.", "Put one hand in your pocket."),
+        ("Grub screw out of the collar.", "Take the grub screw out of the collar."),
+        ("Cap screws out.", "Take the cap screws out."),
+        ("Steam wand open over a jug.", "Open the steam wand over a jug."),
+        ("Release valve open two turns.", "Open the release valve two turns."),
+        ("Cut gloves on.", "Put the cut gloves on."),
+        ("Dry paper against the edge.", "Put dry paper against the edge."),
+        ("Clip in its groove.", "Undo the clip in its groove."),
+        ("Power on.", "Turn the power on."),
+        ("Fused spur off.", "Turn the fused spur off."),
+        ("Brake on.", "Apply the brake."),
+        ("Pump ten quick strokes.", "Pump ten quick strokes."),
+        ("End cover on the alternator four screws.", "Remove the end cover on the alternator."),
+        ("Drain plug at the bottom.", "Remove the drain plug at the bottom."),
+        ("The arrow goes to the front.", "Point the arrow to the front."),
+        ("Both figures go on the card.", "Write both figures on the card."),
+        ("Count the holes that blow.", "Count the holes that blow."),
+        ("I swapped those first.", "Swap them first."),
+        ("Strap wrench round it.", "Set the strap wrench round it."),
+    ],
+)
+def test_what_begins_a_name_is_no_verb(text: str, order: str) -> None:
+    assert ordered(text, "removal") == [order]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Round the block.",
+        "Direct on the mains.",
+        "Rough side to the brush.",
+        "Bore in the headstock.",
+        "Bit of pitting on two.",
+        "It'll take your arm with it.",
+        "It will bash you in the ear.",
+        "You can catch it with a nail.",
+        "I chuck 'em at eight.",
+        "Oil at that pressure goes in through your skin.",
+        "So that's bang on.",
+        "If you don't you chip the edge.",
+    ],
+)
+def test_harm_limits_and_places_are_no_orders(text: str) -> None:
+    assert ordered(text) == []
+
+
+def test_what_you_are_told_not_to_do_is_forbidden() -> None:
+    said = "Use the hoist, don't you lift this, and don't you dare touch the hub."
+    assert ordered(said)[1:] == ["Do not lift this.", "Do not touch the hub."]

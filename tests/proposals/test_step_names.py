@@ -245,3 +245,21 @@ def test_no_step_is_called_by_what_is_done_only_in_a_case():
     action, _, after = by_orders("Take the cover off.", "If it sticks, tap the cover.")
     assert action == "Take the cover off."
     assert [one for one in after if one.startswith("If it sticks")]
+
+
+def test_what_a_thing_has_not_got_is_not_fitted():
+    names = [step.text for step in steps_of(
+        "Undo the tensioner.", "Teeth are good, no hooks on them, so take the sprocket off.",
+    )]  # fmt: skip
+    assert not any("hooks" in name for name in names)
+
+
+def test_a_number_leaves_no_article_behind():
+    (step,) = steps_of("Stop it with the button and let it run the thirty seconds until it stops.")
+    assert "run until it stops" in f"{step.text} {step.detail('also')}"
+
+
+def test_what_is_named_behind_a_number_is_not_checked_by_it():
+    assert not steps_of(
+        "This one's a loader, seven and a half kilos, and we're doing both bearings."
+    )

@@ -65,12 +65,8 @@ def _apart(words: LooseClause) -> LooseClause:
     """Return the words without "go ahead and", and "here is" as two words again."""
     left: LooseClause = []
     for at, word in enumerate(words):
-        if (
-            word.low == "and"
-            and at > 1
-            and words[at - 1].low in {"ahead", "on", "in"}
-            and (words[at - 2].low == "go")
-        ):
+        gone = word.low == "and" and at > 1 and words[at - 1].low in {"ahead", "on", "in"}
+        if gone and words[at - 2].low == "go":
             del left[-2:]
         elif _only_fills(words, at):
             continue
@@ -87,7 +83,19 @@ def _only_fills(words: LooseClause, at: int) -> bool:
     low = words[at].low
     if low in {"yourself", "yourselves"}:
         return at > 0 and words[at - 1].low in _FETCHING
+    if low in {"you", "dare"}:
+        return _forbidden(words, at)
     return low == "like" and (_number(words, at + 1) or _filling(words, at))
+
+
+def _forbidden(words: LooseClause, at: int) -> bool:
+    """Whether a word stands in "don't you dare touch it", and not in "if you don't you'll …"."""
+    begin = at - 1 - (words[at].low == "dare")
+    led = [word.low for word in words[max(0, begin - 1) : max(0, begin) + 1]]
+    if led[-1] != "don't" or words[begin].mark or led[0] in _SUBJECTS | {"they"}:
+        return False
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    return after == "dare" or base_of(after) == after
 
 
 def _filling(words: LooseClause, at: int) -> bool:
@@ -307,8 +315,6 @@ def _begins_with_thing(words: LooseClause, at: int) -> bool:
 
 
 _SHORT_THING = 5
-
-
 _NO_NOUN_BEHIND = _words("anything everything")
 _LETTING = _words("let make watch see help have get if when once because")
 _WAYS_TO = _words("to of with by at for from into onto under over round around between than as")

@@ -24,7 +24,7 @@ _OF_THE_SHOP = words(
     drizzle dry-fit dump dunk elongate embed emboss enamel encapsulate epoxy etch exercise
     extinguish extricate extrude eyeball fabricate feather fettle fillet fine-tune fish flex
     flick fling float flood forge freeze fumigate galvanise galvanize glaze goop grit-blast
-    grout grub gut hacksaw hand-tighten haul heap heat-shrink heft hem home hoover humidify
+    grout gut hacksaw hand-tighten haul heap heat-shrink heft hem home hoover humidify
     impregnate infill inlay interleave intonate jab jemmy jimmy joggle jostle jump-start junk
     kill knead knurl lacquer lag laminate launder linish lob lock-out loctite lodge lop
     magnetise magnetize mallet manhandle massage mend mic mike miter mitre moisturise mortise

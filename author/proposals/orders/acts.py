@@ -80,6 +80,10 @@ def _stays(words: Sequence[str], verb: str) -> bool:
     off = next((at for at, word in enumerate(low) if word == "off" and at > 1), 0)
     if off and low[1] in _PRONOUNS and STANDS & set(low[off + 1 : off + 4]):
         return True
+    if verb == "put" and low[1:2] == ["your"] and _BODY & set(low[2:3]):
+        return True
+    if verb == "set" and {"clock", "dial"} & set(low[1:4]):
+        return True
     if verb in {"press", "push"} and low[1:2] == ["on"] and "only" in low:
         return True  # "press on the inner ring only" says where to press
     if verb in {"press", "push", "turn"} and _WORKED & set(low[1:5]) and "new" not in low[:4]:
@@ -94,6 +98,7 @@ INTO_BIN = _words("put throw chuck drop toss stick sling fling lob pop dump")
 """Verbs by which things are put there."""
 _ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
 _APPLIED = _words("handbrake parking-brake choke")
+_BODY = _words("hand hands foot finger thumb knee")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 
 

@@ -38,7 +38,11 @@ def addressed(shown: Sequence[str]) -> list[str]:
     for at, word in enumerate(shown):
         after = shown[at + 1] if at + 1 < len(shown) else ""
         if word in {"this", "that", "these", "those"} and before_noun(after):
-            found.append("the")
+            if after in {"first", "last"} and at + 2 == len(shown):
+                found.append("it" if word in {"this", "that"} else "them")
+            else:
+                related = word == "that" and _is_related(shown, at)
+                found.append(word if related else "the")
         elif word in {"my", "our", "your"}:
             led = after in _LED and " ".join(shown[at + 2 : at + 3]) in _OWN
             found.append("your" if after in _OWN or led else "the")
@@ -85,6 +89,13 @@ _WORKED = _words(
     "handbrake choke switch light tap plug valve power water gas lid brake engine motor pump lock "
     "heater"
 )
+
+
+def _is_related(shown: Sequence[str], at: int) -> bool:
+    """Whether "that" begins what is told of the thing before: "the holes that blow"."""
+    before, after = shown[at - 1] if at else "", shown[at + 1]
+    known = trade_words().kind_of(before) is not None and before not in PARTICLES
+    return known and base_of(after) == after and not _noun(after)
 
 
 def _noun(word: str) -> bool:

@@ -31,7 +31,7 @@ _UNITS = _words("mil mm millimetre millimetres millimeter millimeters inch inche
 _DIRT = _words(
     """
     carbon rust dirt scale muck dust swarf fluff soot corrosion sludge limescale lint crud grime
-    ash moisture movement wear play slack verdigris mould
+    ash moisture movement wear play slack verdigris mould pitting scoring fretting glazing wobble
     """
 )
 _NO_NAME = _words("with from for and or nobody everybody somebody whoever nothing everything")
@@ -40,7 +40,8 @@ _NO_NAME = _words("with from for and or nobody everybody somebody whoever nothin
 def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order in words without a verb: "nut off", "ring into its groove"."""
     clause = _without_next(clause)
-    if (short := _in_its_state(clause, phase) or measured_with(clause)) is not None:
+    short = _in_its_state(clause, phase) or measured_with(clause) or _placed_by(clause, phase)
+    if short is not None:
         return short
     said = [word.low for word in clause]
     clause = clause[: max(1, len(ended(("fit", *said))) - 1)]
@@ -139,6 +140,33 @@ _INSTRUMENTS = _words("micrometer mike mic caliper calipers calliper callipers v
 _MEASURED_ON = _words("on across over")
 
 
+def _placed_by(clause: LooseClause, phase: str | None) -> Frame | None:
+    """Return the order of "foot on the pedal", "clock on the hub", and of "brake on"."""
+    low = [word.low for word in clause]
+    if low == ["brake", "on"] and phase != "fitting":
+        return Frame(("apply", "the", "brake"), sure=False)
+    one = low[:1] == ["one"]
+    led, placed = low[one : one + 1], low[one + 1 : one + 3]
+    if not led or led[0] not in _BODY | _CLOCK:
+        return None
+    if len(placed) < _LEAST or placed[0] not in _HELD_THERE:
+        return None
+    behind = low[one + 3 : one + 4]
+    pointed = placed[1] in {"it", "them"} and (not behind or behind[0] in _WHILE)
+    if not pointed and (placed[1] not in ARTICLES or is_sentence(low[one + 2 :])):
+        return None
+    if led[0] in _CLOCK:
+        return Frame(("set", "the", *shown_of(clause)), sure=False)
+    whose = ("one",) if one else ("your",)
+    return Frame(("put", *whose, *shown_of(clause[one:])), sure=False)
+
+
+_WHILE = _words("before until while when as and")
+_CLOCK = _words("clock dial")
+_BODY = _words("hand hands foot finger thumb knee")
+_HELD_THERE = _words("on in through under over behind across against")
+
+
 def _only_told(said: Sequence[str], kept: Sequence[str]) -> bool:
     """Whether something is said or read of a thing: "plate says fifteen", "top point zero six"."""
     behind = said[len(kept)] if len(said) > len(kept) else ""
@@ -154,20 +182,23 @@ def _in_its_state(clause: LooseClause, phase: str | None) -> Frame | None:
         end = next((at for at, word in enumerate(low) if at and word in PREPOSITIONS), len(low) - 1)
         if is_fastener(low[end - 1]):
             return Frame(("loosen", *_with_article(shown_of(clause[:-1]), plain=False)), sure=False)
-    off = len(low) > 1 and low[-1] == "off"
-    *named, state = low[: len(low) - off]
-    verb = _STATES.get(state)
-    if verb is None or phase == "inspection" or not 0 < len(named) <= _SHORT:
+    at = next((n for n, word in enumerate(low) if n and word in _STATES), 0)
+    named, behind = low[:at], low[at + 1 :]
+    turned = behind[:1] and (behind[0] in NUMBERS | {"a", "over"} or behind == ["off"])
+    if not named or (behind and not turned) or phase == "inspection" or len(named) > _SHORT:
         return None
-    known = all(trade_words().kind_of(word) is not None for word in named)
+    verb = _STATES[low[at]]
+    table = trade_words()
+    known = all(table.kind_of(w) or w in table.modifiers or w in SWITCHED for w in named)
     if not known or named[-1] not in SHUT or named[0] in NUMBERS:
         return None
     name = _with_article(shown_of(clause[: len(named)]), plain=False)
-    return Frame((verb, *name, *(["off"] * off)), sure=False)
+    return Frame((verb, *name, *shown_of(clause[at + 1 :])), sure=False)
 
 
 _STATES = {
     "locked": "lock", "tagged": "tag", "isolated": "isolate", "shut": "shut", "closed": "close",
+    "open": "open",
 }  # fmt: skip
 _SHORT = 3
 _SHAPES = _words("square round hex hexagon flat countersunk pan torx allen slotted phillips dome")

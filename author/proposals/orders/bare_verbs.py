@@ -9,12 +9,13 @@ from author.proposals.kinds.instruction_words import SHUT_OFF
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.acts import ASIDE, CONTAINERS
-from author.proposals.orders.words import OFF, PARTICLES, PREPOSITIONS, STANDS
+from author.proposals.orders.words import OFF, PARTICLES, PREPOSITIONS, STANDS, holds_on
 
 SWITCHED = _words(
     """
     isolator switch power breaker valve tap gas water supply mains ignition motor engine heater pump
     machine compressor cock petcock fuel air steam light lights stopcock heating lighting disconnect
+    spur
     """
 )
 _APPLIED = _words("handbrake")
@@ -31,7 +32,7 @@ _MEASURED = _words(
     "depth runout clearance gap play float backlash preload thickness pressure height diameter "
     "width tension"
 )
-SHUT = SHUT_OFF | {"switch"}
+SHUT = SHUT_OFF | {"switch", "wand"}
 
 
 def head_of(name: Sequence[str]) -> str:
@@ -74,15 +75,16 @@ def verb_for(
             verb, ways = "put", {"with", "at"}
         ways = ways | ({"at"} if head in _READ else set())  # "gauge at nought" is a reading
         return (verb if way in PREPOSITIONS - ways else None), True
-    if kind in {"feature", "plain"}:
-        return None, True
-    return _part_verb(rest, phase, new) if way else (_alone(phase, new), True)
+    if kind in {"feature", "plain"} or (head in _HOLLOW and way in {"in", "on", "at"}):
+        return None, True  # "bore in the headstock" is where it is
+    return _part_verb(head, rest, phase, new) if way else (_alone(phase, new), True)
 
 
 _OURS = _words("my your me you")
 _POINTERS = _words("needle pointer")
 _PLACED_AT = _words("on at by behind under beside near")
 _READ = _words("gauge gauges needle meter multimeter manometer")
+_HOLLOW = _words("bore keyway journal notch")
 
 
 def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
@@ -92,7 +94,9 @@ def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
         return "press", True
     if head in _TURNED and way in {"in", "out"} and not PREPOSITIONS & set(rest[1:2]):
         return "turn", True
-    if head in _TURNED | SHUT and way == "to" and rest[1:] and rest[1] not in ARTICLES | NUMBERS:
+    to = way == "to" and head in _TURNED | SHUT and rest[1:] and rest[1] not in NUMBERS
+    at = way == "at" and head in _TURNED and rest[1:]  # "dial at zero"
+    if (to or at) and rest[1] not in ARTICLES:
         return "set", True  # "knob to pilot"
     if way not in {"off", "on"}:
         return None
@@ -157,7 +161,23 @@ def _alone(phase: str | None, new: bool) -> str | None:
     return verbs.get(phase or "")
 
 
-def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str | None, bool]:
+def _is_there(head: str, rest: Sequence[str]) -> bool:
+    """Whether words say where a part is that comes off: "bearing cover on the drive end"."""
+    if holds_on(head) or not rest[1:] or rest[1] not in ARTICLES:
+        return False
+    beside = rest[0] in {"at", "behind", "beneath"} and trade_words().kind_of(head) == "part"
+    return beside or (rest[0] == "on" and head in _COVERING)
+
+
+_COVERING = _words(
+    "cover covers guard guards panel panels lid cowl shroud hood box housing hatch bracket spring "
+    "springs door"
+)
+
+
+def _part_verb(
+    head: str, rest: Sequence[str], phase: str | None, new: bool
+) -> tuple[str | None, bool]:
     way, behind = rest[0], rest[1] if len(rest) > 1 else ""
     if (moved := _kept_or_back(rest, phase)) is not None:
         return moved, True
@@ -173,5 +193,6 @@ def _part_verb(rest: Sequence[str], phase: str | None, new: bool) -> tuple[str |
     if way == "back" and len(rest) == 2 and behind in {"in", "on"}:
         return "put", True
     if way in PREPOSITIONS or way == "back":
-        return ("fit" if phase != "removal" or new else "set"), True
+        there = "remove" if _is_there(head, rest) else "set"
+        return ("fit" if phase != "removal" or new else there), True
     return None, True

@@ -13,7 +13,7 @@ from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.bare import bare_order, measured_with
-from author.proposals.orders.bare_verbs import SWITCHED
+from author.proposals.orders.bare_verbs import SWITCHED, WORN
 from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved, torqued
 from author.proposals.orders.words import (
     OFF,
@@ -257,7 +257,7 @@ def _is_verb(rest: LooseClause, negative: str) -> bool:
     base = base_of(low)
     if base is None or (base != low and (low in UNSURE_FORMS or low[-1] == "s")):
         return False
-    if after == "of" and trade_words().kind_of(low) is not None:
+    if (after == "of" and trade_words().kind_of(low) is not None) or _names_first(rest):
         return False
     if (low in _FLOWS and after in _STATES) or (low in SWITCHED and base != low):
         return False  # "flow and return open", "heating on"
@@ -270,10 +270,31 @@ def _is_verb(rest: LooseClause, negative: str) -> bool:
         return False
     if base != low and not is_ing(low) and after not in ARTICLES:
         return False
-    bare_name = after not in _OBJECTS | PARTICLES | PREPOSITIONS | {"", "for", "if", "and", "or"}
+    bare_name = after not in _OBJECTS | PARTICLES | PREPOSITIONS | _NO_NAME_BEHIND
     return not (bare_name and (is_ing(low) or low in _ALSO_LOOKS))
 
 
+def _names_first(rest: LooseClause) -> bool:
+    """Whether a word that may be a verb begins a name: "clock on the hub", "grub screw out"."""
+    low = [word.low for word in rest[:4]]
+    behind = [*low[1:], "", ""]
+    if low[0] in _PLACED_FIRST and behind[0] in PREPOSITIONS | {"out", "off"}:
+        return True
+    if behind[1] == "its" and behind[0] in {"in", "on"}:
+        return trade_words().kind_of(low[0]) == "part"  # "clip in its groove"
+    if low[0] in {"round", "direct"} and behind[0] not in {"off", "over", "down"}:
+        return True  # "round the block", "direct on the mains"
+    if WORN & set(low[1:3]) and not ARTICLES & set(low):
+        return "on" in low[2:]  # "cut gloves on"
+    compound = singular(behind[0]) in trade_words().compounds.get(low[0], ())
+    compound = compound or as_phrase(low[:2]) in trade_words().phrases
+    if compound and low[0] not in CLEAR_VERBS:
+        return True
+    state = behind[1] in {"open", "shut", "closed", "on", "off"}
+    return state and low[0] in trade_words().modifiers and behind[0] in SWITCHED
+
+
+_PLACED_FIRST = _words("clock dial hand finger thumb torch")
 _FLOWS = _words("return flow feed drain vent bleed supply fill drive")
 _STATES = _words("open shut closed hot cold warm dead live dry")
 # What comes of doing it wrong: "you'll wreck it".
@@ -282,11 +303,14 @@ _HARM = _words(
 )
 _WAYS_TO_LOOK = _words("for at with down under inside behind round around to")
 _SWITCHED_THERE = _words("at by with again first now")
-_SWITCHING = _words("switch turn shut power")
+_SWITCHING = _words("switch turn shut")
 # "Close coils at the bottom", "free length": how a thing is, where no article follows.
-_ALSO_LOOKS = _words("close free short level square clear steady direct return")
+_ALSO_LOOKS = _words("close free short level square clear steady direct return dry rough smooth")
 _ALONE = _words("stop wait repeat")
-_OBJECTS = ARTICLES | _words("new old another it them one two three four five six eight everything")
+_NO_NAME_BEHIND = {"", "for", "if", "and", "or", "with"}
+_OBJECTS = ARTICLES | _words(
+    "new old another it them one two three four five six eight ten twelve twenty everything"
+)
 
 
 # "Guard off the drive chain": nobody guards off.

@@ -59,6 +59,8 @@ def makes_sense(text: str) -> bool:
     if any(_names_nothing(low, at) for at in range(len(low) - 1)):
         return False
     verb, behind = low[0], low[1:]
+    if verb == "set" and behind[:1] and behind[0] in {"off", "from", "below", "above"}:
+        return False  # "set three millimetres off the drum" without its number
     if verb in _OF_A_THING and all(word in _ADVERBS for word in behind):
         return bool(behind) and verb in _ON_THEIR_OWN
     return not (verb in {"give", "let"} and _only_one(behind))

@@ -56,7 +56,11 @@ def says_nothing(frame: Frame) -> bool:
     if words[0] == "back":
         # "You're back in six months" is no order, "back it off" is one.
         return words[1] in {"in", "to", "at", "on", "again", "together"}
-    if words[0] in {"ask", "order"} or (words[:2] == ("look", "at") and words[-1] in _PAPERS):
+    if (
+        _only_said(words)
+        or words[0] in {"ask", "order"}
+        or (words[:2] == ("look", "at") and words[-1] in _PAPERS)
+    ):
         return True  # nothing is done at the machine
     if words[0] == "go" and words[1] in {"in", "on", "back", "into", "off", "out", "up"}:
         return True  # "they go in the bin"
@@ -74,6 +78,25 @@ def says_nothing(frame: Frame) -> bool:
     )
 
 
+def _only_said(words: tuple[str, ...]) -> bool:
+    """Whether words tell of harm, of a limit ("I chuck them at eight"), or praise: "bang on"."""
+    if words[0] in _DISCARDS:
+        return words[-2] in _LIMITS
+    return (words[0] in _HARMS and _hurts(words)) or (words[0] == "bang" and words[-1] == "on")
+
+
+def _hurts(words: tuple[str, ...]) -> bool:
+    """Whether words tell of harm, or how bad a groove is: "take your arm with it"."""
+    if words[0] in {"bash", "smack", "whack", "belt", "bite"}:
+        return words[1] in {"you", "your"}
+    if words[0] == "catch":
+        return bool({"nail", "fingernail", "thumbnail", "toe", "toes"} & set(words[1:5]))
+    return words[1] == "your" and words[2:3] != ("time",) and words[3:4] in (("with",), ("for",))
+
+
+_HARMS = _words("bash smack whack belt bite catch take have")
+_DISCARDS = _words("chuck bin scrap discard junk")
+_LIMITS = _words("at below under over past above")
 _PAPERS = _words("sheet book manual list card screen notes drawing")
 _POWER = _words(
     "power breaker breakers mains engine motor supply gas juice ignition switch current electric "

@@ -43,12 +43,18 @@ def by_thing(clause: LooseClause) -> Frame | None:
             return None
         if low[at - 1] in _OWNED:
             return None  # "mine goes at the end"
-        if as_phrase(low[at - 1 : at + 1]) in trade_words().phrases:
-            continue  # "the collar's set screws in steps"
+        if as_phrase(low[at - 1 : at + 1]) in trade_words().phrases or _are_screws(low, at):
+            continue  # "the collar's set screws in steps", "cap screws out"
         found = _said_of(clause, low, at)
         if found is not None or low[at] in _ENDING:
             return found
     return None
+
+
+def _are_screws(low: list[str], at: int) -> bool:
+    """Whether "screws" are things of a sort, where no article makes "the cap" what turns."""
+    led = low[at - 1] in trade_words().modifiers
+    return led and is_fastener(low[at]) and low[at][-1] == "s" and not ARTICLES & set(low[:at])
 
 
 def holding(clause: LooseClause) -> Frame | None:
@@ -163,14 +169,17 @@ def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
     counted = several or low[at - 1] in ARTICLES | NUMBERS | _FEW or low[at - 1].isdigit()
     if base in _MOVES and moving and not counted and behind in PARTICLES | {"from"}:
         return Frame((base, *name, *shown_of(clause[rest:])), new=new)
-    if base == low[at] and behind in {"it", "them"} and at >= 2 and _is_one(low[:at]):
+    if base == low[at] and behind in {"it", "them"} and at >= 2 and _is_one(low[: at + 1]):
         return Frame((base, *name, *shown_of(clause[rest + 1 :])), new=new)
     return None
 
 
 def _is_one(low: list[str]) -> bool:
-    """Whether words name one thing: "head on wiggle it", but not "lead off and like tuck it"."""
-    return not set(low[:-1]) & (PARTICLES | {"and"})
+    """Whether words name one thing: "head on wiggle it", but not "lead off and like tuck it".
+
+    Nor is "strap wrench round it" an order to round it.
+    """
+    return low[-1] not in PREPOSITIONS and not set(low[:-2]) & (PARTICLES | {"and"})
 
 
 def _subject(clause: LooseClause) -> tuple[str, ...]:
@@ -225,6 +234,7 @@ def _helped(clause: LooseClause, name: tuple[str, ...], at: int, new: bool) -> F
 
 
 _NO_PLACE = _words("with first next last same before after until again")
+_BODY = _words("skin eyes eye face fingers finger teeth lungs")
 _AMOUNTS = _words(
     "mil mils ml millilitres milliliters litre litres liter liters cc pint pints quart quarts "
     "gallon gallons cupful drop drops thimbleful"
@@ -239,6 +249,8 @@ def moved(
     if not rest:
         return None
     first, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
+    if "your" in (low := [word.low for word in rest]) and _BODY & set(low):
+        return None  # "the oil goes in through your skin"
     # "About four hundred mil comes out" tells how much.
     amount = {word.low for word in clause[: at - 1]} & _AMOUNTS and verb.startswith("come")
     # "The barrel goes to be relined", "the others go backwards".
@@ -255,10 +267,19 @@ def moved(
     return _placed(name, rest, new)
 
 
+_PAPERS = _words("card ticket docket logbook jobsheet")
+_SIGNS = _words("arrow arrows writing lettering")
+"""They tell which way round a part goes."""
+
+
 def _placed(name: tuple[str, ...], rest: LooseClause, new: bool) -> Frame | None:
     """Return the order that puts a thing where words say: "goes in the same way round"."""
     first, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
     head = name[-1].lower()
+    if _PAPERS & {word.low for word in rest[1:4]} and first in {"on", "in"}:
+        return Frame(("write", *name, *shown_of(rest)))
+    if head in _SIGNS:
+        return Frame(("point", *name, *shown_of(rest))) if first in {"to", "into"} else None
     stands = "set" if head in STANDS else None  # "the jack goes under the beam"
     verb = "put" if trade_words().kind_of(head) == "supply" else stands
     if verb and first in PREPOSITIONS:

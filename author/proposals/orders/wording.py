@@ -57,7 +57,8 @@ _DROPPED_AT_END = (
     ("yesterday",), ("and", "that's", "that"), ("you", "know"), ("while", "you're"),
     ("while", "we're"), ("while", "you're", "there"), ("while", "you're", "at", "it"),
     ("either", "way"), ("give",), ("give", "or"), ("every", "year"), ("once", "a", "year"),
-    ("no", "wait"),
+    ("no", "wait"), ("lovely",), ("sweet",), ("remember",), ("look", "at", "that"), ("mind", "you"),
+    ("eh",), ("innit",), ("happy", "days"),
 )  # fmt: skip
 
 

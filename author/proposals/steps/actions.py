@@ -54,7 +54,7 @@ def without_numbers(
             action = order.action
             for number in told.get(index, ()):
                 action = number.sub(_in_its_place, action)
-            action = _without_settings(action)
+            action = _ARTICLE_LEFT.sub(" ", _without_settings(action))
             if action != order.action:
                 action = f"{without_lost_end(action.rstrip(' .,;:'))}."
                 if action in _WAITS:
@@ -70,6 +70,7 @@ def without_numbers(
 _WAITS = frozenset({"Give it.", "Give them.", "Leave it.", "Leave them.", "Wait.", "Let it.",
                     "Leave it for.", "Wait for."})  # fmt: skip
 _NO_NOUN = re.compile(r"\b(?:the|a|an) (?:on|in|at|of|to|with|for|and|or)\b", re.IGNORECASE)
+_ARTICLE_LEFT = re.compile(r" the (?=(?:until|before|after)\b)")
 _OF_WHAT = re.compile(r"\s*with\b.* of$", re.IGNORECASE)
 _PARTED = re.compile(r",|\b(?:plus|minus|give or take|and (?:not|no)|but)\b")
 
@@ -119,7 +120,8 @@ _BOUND = re.compile(
 )
 _NUMBER_LEAD = (
     "to|at|of|by|with|for|after|within|about|around|until|between|from|roughly|maybe|say|"
-    "that's|at least|at most|no more than|not over|(?:a|the) (?:torque|depth|gap|pressure) of|a|an"
+    "that's|every|at least|at most|no more than|not over|"
+    "(?:a|the) (?:torque|depth|gap|pressure) of|a|an"
 )
 
 

@@ -59,8 +59,10 @@ def implied_orders(
         if mark.kind == "inspection" and mark.sentence not in found:
             here = named.get(mark.sentence, ())
             inside = [one for one in here if mark.begin <= one.begin < mark.end]
-            near = [*inside, *here, *named.get(mark.sentence - 1, ())]
             numbered = any(mark.begin <= n.begin < mark.end for n in numbers.get(mark.sentence, ()))
+            if numbered:  # "seven kilos, and we're doing the bearings" weighs no bearing
+                here = [one for one in here if one.begin < mark.begin]
+            near = [*inside, *here, *named.get(mark.sentence - 1, ())]
             order = order_of_check(mark.text, near, numbered=numbered)
             if order is not None:
                 found[mark.sentence] = order

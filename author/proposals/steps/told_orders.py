@@ -227,6 +227,8 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             continue
         if _COMPARED.search(f"{text[: mark.begin]}|{text[mark.begin :]}"):
             continue
+        if _NONE.search(text, 0, mark.begin):
+            continue  # "no hooks on them"
         if _NEW_ONE.search(mark.text) and _SCRAPPED.search(text[: mark.begin]):
             continue  # "that goes in the scrap and we fit a new one": when it goes together
         if _COMES.match(mark.text):
@@ -251,6 +253,7 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
 _COMPARED = re.compile(
     r"(?<!feel )(?<!looks )\w like (?:when )?\||, like (?:when )?\|\w{3,}ing\b", re.IGNORECASE
 )
+_NONE = re.compile(r"\b(?:no|nae|without|without any) $", re.IGNORECASE)
 _NEW_ONE = re.compile(r"\b(?:a new one|new ones)\W*$", re.IGNORECASE)
 _SCRAPPED = re.compile(r"\b(?:scrap|bin|skip|trash|rubbish|dumpster)\b", re.IGNORECASE)
 
