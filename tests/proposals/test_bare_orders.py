@@ -114,6 +114,10 @@ def test_the_verb_is_that_of_the_thing(text: str, order: str) -> None:
          "Poke the hole with a wire."),
         ("fit the screws on the lugs no wait", "Fit the screws on the lugs."),
         ("wind it out until you got", "Wind it out."),
+        ("look at the hub teeth no cracks no hooks worn in", "Look at the hub teeth."),
+        ("turn it no more than a flat", "Turn it no more than a flat."),
+        ("inspect the rotor under a lamp any crack any pit", "Inspect the rotor under a lamp."),
+        ("start it up lovely", "Start it up."),
         ("Set the knife in the block, no, I'll tell you a lie", "Set the knife in the block."),
     ],
 )  # fmt: skip

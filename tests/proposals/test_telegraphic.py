@@ -19,6 +19,8 @@ from proposals.said import told
         ("pin in new split pin", "new"),
         ("same oil iso 46 piston on", "piston"),
         ("split pin four by forty hoses on", "hoses"),
+        ("nip it up rubber cap on", "rubber"),
+        ("pull the pin out circlip off", "circlip"),
     ],
 )
 def test_an_order_begins_behind_another(text: str, second: str) -> None:

@@ -105,7 +105,7 @@ def test_ways_to_say_it(text: str, action: str) -> None:
         ("wind it until the screw is free", ["Wind it until the screw is free."]),
         ("push it in by the outer race it won't mind", ["Push it in by the outer race."]),
         ("let the spring down don't let it fly", ["Let the spring down.", "Do not let it fly."]),
-        ("swing the motor in belt off", ["Swing the motor in."]),
+        ("swing the motor in belt off", ["Swing the motor in.", "Take the belt off."]),
         ("undo the clamp the same way", ["Undo the clamp the same way."]),
         ("give each bolt a quarter turn", ["Give each bolt a quarter turn."]),
     ],

@@ -26,7 +26,7 @@ _MEASURES = UNITS | _words("metres meters millimetres millimeters pounds degrees
 _OF_A_SIZE = _words("by iso point number x grade size")
 _NO_NAME = PREPOSITIONS | _WAYS | _words(
     "and or but so then if when it it's that that's them this is are was has have not no never "
-    "don't you we i they there there's for because until while as"
+    "don't you we i they there there's for because until while as stays sits"
 )  # fmt: skip
 
 
@@ -43,7 +43,9 @@ def begins_order(low: Sequence[str], first: int, at: int) -> bool:
     if at <= first or low[at - 1] in _NO_NAME - _WAYS:
         return False
     if low[at - 1] in _WAYS:
-        return _is_told(low, first, at - 1) and _follows(low, at, low[at - 1])
+        told = _is_told(low, first, at - 1)
+        done = low[at] not in ARTICLES and _is_done(low, first, at - 1)
+        return (told and _follows(low, at, low[at - 1])) or (done and _goes(low, at, renewed=False))
     return ends_in_number(low, first, at)
 
 
@@ -88,6 +90,16 @@ def _is_told(low: Sequence[str], first: int, way: int) -> bool:
     if way - first > 1 and low[way - 1] in _AWAY and low[way] in _TO:
         way -= 1  # "lead back on"
     return _is_name(low[first:way])
+
+
+def _is_done(low: Sequence[str], first: int, way: int) -> bool:
+    """Whether a clause is an order with its thing and way: "nip it up", "pull the pin out"."""
+    while first < way and low[first] in _LEADS:
+        first += 1
+    verb, named = low[first], low[first + 1 : way]
+    if base_of(verb) != verb or _kind(verb) in _THINGS or not named:
+        return False
+    return named in (["it"], ["them"]) or (named[0] in ARTICLES and _is_name(named[1:]))
 
 
 def _is_name(name: Sequence[str]) -> bool:

@@ -93,7 +93,7 @@ _WORKED = _words(
 
 def _is_related(shown: Sequence[str], at: int) -> bool:
     """Whether "that" begins what is told of the thing before: "the holes that blow"."""
-    before, after = shown[at - 1] if at else "", shown[at + 1]
+    before, after = shown[at - 1] if at > 1 else "", shown[at + 1]
     known = trade_words().kind_of(before) is not None and before not in PARTICLES
     return known and base_of(after) == after and not _noun(after)
 

@@ -207,8 +207,28 @@ def _is_anew(words: Sequence[str], at: int) -> bool:
     """Whether the next thing, a tool, a limit or an amount begins at a word."""
     return any(
         begins(words, at)
-        for begins in (_tool_anew, _limits_anew, _amount_anew, _next_anew, _switched_anew)
+        for begins in (
+            _tool_anew,
+            _limits_anew,
+            _amount_anew,
+            _next_anew,
+            _switched_anew,
+            _lacks_anew,
+        )
     )
+
+
+def _lacks_anew(words: Sequence[str], at: int) -> bool:
+    """Whether what is not there, or not allowed, is told: "at the teeth | no hooks worn in"."""
+    word, before, behind = words[at], words[at - 1], "".join(words[at + 1 : at + 2])
+    ends = _is_noun(before) or before in PARTICLES | {"it", "them"}
+    if word == "any":
+        return at > _PLACE and _is_noun(before) and behind not in {"more", "further"}
+    corrects = behind in NUMBERS or behind[:1].isdigit()
+    return word == "no" and at > 1 and ends and not corrects and behind not in _NO_MORE
+
+
+_NO_MORE = _words("more further less deeper higher lower tighter longer faster closer wider later")
 
 
 def _switched_anew(words: Sequence[str], at: int) -> bool:
