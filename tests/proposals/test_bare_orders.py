@@ -67,7 +67,7 @@ def test_what_is_worn_or_held_renews_no_part(text: str) -> None:
     assert order.act is None
 
 
-@pytest.mark.parametrize("verb", ["Tag", "Chock", "Isolate", "Park", "Jack"])
+@pytest.mark.parametrize("verb", ["Tag", "Chock", "Isolate", "Park", "Jack", "Bump"])
 def test_it_is_the_machine_where_the_whole_is_made_safe(verb: str) -> None:
     (order,) = imperatives(f"{verb} it at the front.", it="the screen")
     assert order.action == f"{verb} it at the front."
@@ -171,6 +171,10 @@ def test_a_second_order_begins_behind_how_the_first_is_done() -> None:
         ("Drain plug at the bottom.", "Remove the drain plug at the bottom."),
         ("The arrow goes to the front.", "Point the arrow to the front."),
         ("Both figures go on the card.", "Write both figures on the card."),
+        ("The old pot goes to the brake shop.", "Send the old pot to the brake shop."),
+        ("In it goes brushes square on the rings.", "Fit it."),
+        ("Stop at the bottom.", "Stop at the bottom."),
+        ("I put the mount back during lunch.", "Put the mount back."),
         ("Count the holes that blow.", "Count the holes that blow."),
         ("I swapped those first.", "Swap them first."),
         ("Strap wrench round it.", "Set the strap wrench round it."),
@@ -199,6 +203,11 @@ def test_what_begins_a_name_is_no_verb(text: str, order: str) -> None:
 )
 def test_harm_limits_and_places_are_no_orders(text: str) -> None:
     assert ordered(text) == []
+
+
+def test_what_is_put_in_it_is_not_it() -> None:
+    (order,) = imperatives("Put a bearing in it.", it="the bearing")
+    assert order.action == "Put a bearing in it."
 
 
 def test_what_you_are_told_not_to_do_is_forbidden() -> None:

@@ -263,3 +263,13 @@ def test_what_is_named_behind_a_number_is_not_checked_by_it():
     assert not steps_of(
         "This one's a loader, seven and a half kilos, and we're doing both bearings."
     )
+
+
+def test_it_is_what_agrees_with_it_and_not_what_was_undone():
+    (step,) = steps_of("Undo the two screws at the back of the lid, and slide it back.")
+    assert step.text == "Undo the two screws at the back of the lid, and slide the lid back."
+
+
+def test_what_gets_done_has_the_thing_it_is_done_to():
+    (step,) = steps_of("Vanes get soaked in air tool oil in a jar lid.")
+    assert step.text == "Soak the vanes in air tool oil in a jar lid."

@@ -58,6 +58,24 @@ def antecedent(
     return None
 
 
+def names_it(objects: Sequence[str | None], mark: Marked) -> bool:
+    """Whether "it" or "them" may be what an order before in the sentence is done to.
+
+    "Slacken the two clips and wiggle it out" wiggles no clips.
+
+    Args:
+        objects: what the orders before are done to; empty where there are none.
+        mark: the words of the order.
+    """
+    pronoun = _POINTS.search(mark.text)
+    many = pronoun is not None and pronoun[0].lower() != "it"
+    heads = [one.split()[-1].lower() for one in objects if one]
+    return bool(objects) and (not heads or any((singular(h) != h) is many for h in heads))
+
+
+_POINTS = re.compile(r"\b(?:it|them|'em)\b", re.IGNORECASE)
+
+
 def _topic(before: str, many: bool | None) -> str | None:
     """Return the thing that is named alone right before an order: "the probe, mike on it"."""
     found = _NAMED_ALONE.search(before)

@@ -118,6 +118,8 @@ def without_occasion(words: Sequence[str]) -> tuple[str, ...]:
     for at in range(_SHORTEST, len(words)):
         if words[at] in {"while", "when"} and _WAS & set(words[at + 1 : at + 5]):
             return tuple(words[:at])
+        if words[at] == "during" and _BREAKS & set(words[at + 1 : at + 3]):
+            return tuple(words[:at])
         if words[at] in _MEANWHILE and _FILMED & set(words[at + 1 : at + 3]):
             return tuple(words[:at])
     return tuple(words)
@@ -126,6 +128,7 @@ def without_occasion(words: Sequence[str]) -> tuple[str, ...]:
 _SHORTEST = 2
 _WAS = _words("was were wasn't had")
 _MEANWHILE = _words("with while when before after without")
+_BREAKS = _words("lunch dinner break tea smoko")
 _FILMED = _words("camera phone filming")
 
 

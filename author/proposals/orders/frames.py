@@ -231,7 +231,7 @@ def _by_verb(clause: LooseClause) -> Frame | None:
     if not rest:
         return None
     low = rest[0].low
-    if low in _ALONE and (len(rest) == 1 or rest[1].low in {"as", "when", "if", "until", "for"}):
+    if low in _ALONE and (len(rest) == 1 or rest[1].low in _STOPPED_BEHIND):
         return Frame(("do", "not", low) if negative else shown_of(rest))
     after = rest[1].low if len(rest) > 1 else ""
     if (
@@ -306,6 +306,7 @@ _SWITCHED_THERE = _words("at by with again first now")
 _SWITCHING = _words("switch turn shut")
 # "Close coils at the bottom", "free length": how a thing is, where no article follows.
 _ALSO_LOOKS = _words("close free short level square clear steady direct return dry rough smooth")
+_STOPPED_BEHIND = _words("as when if until for at there short")
 _ALONE = _words("stop wait repeat")
 _NO_NAME_BEHIND = {"", "for", "if", "and", "or", "with"}
 _OBJECTS = ARTICLES | _words(

@@ -81,7 +81,7 @@ def says_nothing(frame: Frame) -> bool:
 def _only_said(words: tuple[str, ...]) -> bool:
     """Whether words tell of harm, of a limit ("I chuck them at eight"), or praise: "bang on"."""
     if words[0] in _DISCARDS:
-        return words[-2] in _LIMITS
+        return words[-2] == "at"
     return (words[0] in _HARMS and _hurts(words)) or (words[0] == "bang" and words[-1] == "on")
 
 
@@ -96,7 +96,6 @@ def _hurts(words: tuple[str, ...]) -> bool:
 
 _HARMS = _words("bash smack whack belt bite catch take have")
 _DISCARDS = _words("chuck bin scrap discard junk")
-_LIMITS = _words("at below under over past above")
 _PAPERS = _words("sheet book manual list card screen notes drawing")
 _POWER = _words(
     "power breaker breakers mains engine motor supply gas juice ignition switch current electric "

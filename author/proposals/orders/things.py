@@ -82,16 +82,19 @@ _HOLDS = _words("hold holds holding secure secures held")
 
 def inverted(clause: LooseClause) -> Frame | None:
     """Return the order in "in it goes", "off she comes", "out come the two bolts"."""
-    low = [word.low for word in clause[:3]]
+    low = [word.low for word in clause[:4]]
     if len(low) > 2 and low[1] in COMING.get(low[0], ()) and low[2] in THERE:
         return _thing_behind(clause)
     if len(low) < 3 or low[1] not in {"it", "she", "they"} or low[2] not in _GOING:
         return None
     name = "them" if low[1] == "they" else "it"
+    # "In it goes brushes square on the rings": another thing is told of.
+    named = low[3:] and trade_words().kind_of(low[3]) in {"part", "tool", "weak"}
+    tail = () if named else shown_of(clause[3:])
     if low[0] in OFF:
-        return Frame(("take", name, low[0], *shown_of(clause[3:])))
+        return Frame(("take", name, low[0], *tail))
     if low[0] in {"in", "on", "back"} and low[2] in {"goes", "go"}:
-        return Frame(("fit", name, *shown_of(clause[3:])))
+        return Frame(("fit", name, *tail))
     return None
 
 
@@ -234,6 +237,7 @@ def _helped(clause: LooseClause, name: tuple[str, ...], at: int, new: bool) -> F
 
 
 _NO_PLACE = _words("with first next last same before after until again")
+_SHOPS = _words("shop workshop depot dealer supplier manufacturer")
 _BODY = _words("skin eyes eye face fingers finger teeth lungs")
 _AMOUNTS = _words(
     "mil mils ml millilitres milliliters litre litres liter liters cc pint pints quart quarts "
@@ -249,20 +253,21 @@ def moved(
     if not rest:
         return None
     first, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
-    if "your" in (low := [word.low for word in rest]) and _BODY & set(low):
-        return None  # "the oil goes in through your skin"
+    low = [word.low for word in rest]
+    harms = "your" in low and _BODY & set(low)  # "the oil goes in through your skin"
     # "About four hundred mil comes out" tells how much.
     amount = {word.low for word in clause[: at - 1]} & _AMOUNTS and verb.startswith("come")
     # "The barrel goes to be relined", "the others go backwards".
-    if amount or (first, after) == ("to", "be") or first.endswith("wards"):
+    if harms or amount or (first, after) == ("to", "be") or first.endswith("wards"):
         return None
-    if any(word.low in _SCRAP for word in rest):
-        return Frame(("discard", *name))
+    sent = first == "to" and _SHOPS & set(low[1:5]) and not verb.startswith("come")
+    if sent or any(word in _SCRAP for word in low):
+        return Frame(("send", *name, *shown_of(rest)) if sent else ("discard", *name))
     if name == ("it",) and len(rest) > 1 and after not in {"of", "from", "first", "through", "by"}:
         return None
     if verb.startswith("come"):
         return Frame(("take", *name, *shown_of(rest))) if first in OFF else None
-    if first == "back" or is_kept([word.low for word in rest]):
+    if first == "back" or is_kept(low):
         return Frame(("put", *name, *shown_of(rest)))
     return _placed(name, rest, new)
 

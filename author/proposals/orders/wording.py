@@ -280,6 +280,8 @@ def _order(draft: _Draft, it: str | None) -> Order:
             tails.remove(tail)
     verb = _verb(words)
     supply = it is not None and it.rsplit(maxsplit=1)[-1] in SWITCHED
+    if it is not None and it.rsplit(maxsplit=1)[-1] in words:
+        it = None  # "put a bearing in it", which is no bearing
     if it is not None and (verb not in _OF_THE_WHOLE or (verb == "isolate" and supply)):
         words = with_name(words, it)
     text = _joined(words, condition, tails)
@@ -339,7 +341,8 @@ _LEAST_CASE = 3
 _OF_THE_WHOLE = _words(
     """
     do let keep leave go try see read run test pump start stop fire drain fill bring call give
-    make plug top switch lock watch wait repeat power shut tag chock isolate park jack
+    make plug top switch lock watch wait repeat power shut tag chock isolate park jack bump jog write
+    note count
     """
 )
 

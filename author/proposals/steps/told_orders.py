@@ -10,9 +10,8 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
-from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import is_work
-from author.proposals.orders.antecedents import antecedent
+from author.proposals.orders.antecedents import antecedent, names_it
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
@@ -22,6 +21,13 @@ from author.proposals.steps.made_safe import is_lock
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
+from author.proposals.steps.widened import (
+    named_anew,
+    only_names,
+    with_object_ahead,
+    with_second,
+    with_subject,
+)
 from author.proposals.things.finding import Thing
 
 _WORDING: Mapping[Phase, Literal["removal", "fitting", "inspection"]] = {
@@ -36,14 +42,10 @@ _EITHER = re.compile(r"(?:and |but |so |then )*(?:you )?either (.+)", re.IGNOREC
 _OR = re.compile(r"\W*or(?: else)?\W*", re.IGNORECASE)
 # "The key comes out": what comes stands before the words that were found to be an order.
 _COMES = re.compile(
-    r"(?:just |then |also )*(?:comes?|lifts?|drops?|slides?|pops?|pulls|slips|unscrews) \w+", re.I
+    r"(?:just |then |also )*(?:(?:comes?|lifts?|drops?|slides?|pops?|pulls|slips|unscrews) \w+"
+    r"|gets? \w+ed\b)",
+    re.I,
 )
-_OBJECT_AHEAD = re.compile(
-    r"(?:^|[,;:.] |\b(?:and|then|so|but|now) )((?:the|those|these|your) (?:[\w'-]+ ){1,3})$", re.I
-)
-_SPEAKS = re.compile(r"(?:you|we|i|you just|we just|i just) [a-z]+ ", re.IGNORECASE)
-_SUBJECT = re.compile(r"(?:^|[,;:.]|\b(?:and|then|so|but)\b)\s*((?:[\w'-]+\s+){1,6})$", re.I)
-_NO_SUBJECT = re.compile(r"(?:what|whatever|who|anything|something|that|which|if|when)\b", re.I)
 # "Push the motor back, no, the drum side"; "leave it on. Actually, no".
 _TAKEN_BACK = re.compile(r"\b(?:no,? wait|no|i mean|scratch that|sorry)\W*$", re.IGNORECASE)
 _RATHER = re.compile(
@@ -129,7 +131,11 @@ def orders_told(
         found: list[Order] = []
         last: Marked | None = None
         for mark in _actions(said, ours):
-            it = antecedent(said, named, mark) if not found else None
+            it = (
+                None
+                if names_it([order.object for order in found], mark)
+                else antecedent(said, named, mark)
+            )
             known = {order.action for order in found}
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
             behind = found and _THEN.search(f"{lead}{mark.text}", max(0, len(lead) - len("then ")))
@@ -234,10 +240,10 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
         if _COMES.match(mark.text):
             if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
                 continue  # "it comes off at speed and somebody's in hospital"
-            mark = _with_subject(text, mark)  # noqa: PLW2901
-        anew = _named_anew(text, _with_object_ahead(text, mark))
-        found = [one for one in found if not _only_names(text, one, anew)]
-        mark = _with_second(text, anew, marks)  # noqa: PLW2901
+            mark = with_subject(text, mark)  # noqa: PLW2901
+        anew = named_anew(text, with_object_ahead(text, mark))
+        found = [one for one in found if not only_names(text, one, anew)]
+        mark = with_second(text, anew, marks)  # noqa: PLW2901
         if (end := list_end(text, mark.begin, mark.end)) > mark.end:
             mark = replace(mark, end=end, text=text[mark.begin : end])  # noqa: PLW2901
         if (end := way_end(text, mark.end)) > mark.end and mark.kind == "action":
@@ -256,65 +262,6 @@ _COMPARED = re.compile(
 _NONE = re.compile(r"\b(?:no|nae|without|without any) $", re.IGNORECASE)
 _NEW_ONE = re.compile(r"\b(?:a new one|new ones)\W*$", re.IGNORECASE)
 _SCRAPPED = re.compile(r"\b(?:scrap|bin|skip|trash|rubbish|dumpster)\b", re.IGNORECASE)
-
-
-def _named_anew(text: str, mark: Marked) -> Marked:
-    """Return "new piston nut" for the "new one" of "piston nut, new one"."""
-    before = _NAME_AHEAD.search(text, 0, mark.begin) if _ONLY_NEW.fullmatch(mark.text) else None
-    if before is None or trade_words().kind_of(before[1].split()[-1].lower()) != "part":
-        return mark
-    return replace(mark, text=f"new {before[1]}")
-
-
-def _with_object_ahead(text: str, mark: Marked) -> Marked:
-    """Return an order with the thing named before it: "the plates you soak in oil"."""
-    ahead = _OBJECT_AHEAD.search(text, 0, mark.begin) if _SPEAKS.match(mark.text) else None
-    if ahead is None:
-        return mark
-    return replace(mark, begin=ahead.start(1), text=text[ahead.start(1) : mark.end])
-
-
-def _only_names(text: str, named: Marked, anew: Marked) -> bool:
-    """Whether words only name the thing that those behind renew: "the circlip, new one"."""
-    if not _ONLY_NEW.match(text, anew.begin) or not anew.text.startswith("new "):
-        return False
-    name = named.text.rstrip(" ,").lower().split()
-    joined = not text[named.end : anew.begin].strip(" ,")
-    return joined and len(name) <= _NAMED and name[-1:] == anew.text.lower().split()[-1:]
-
-
-_NAMED = 5
-_ONLY_NEW = re.compile(r"(?:a )?(?:brand )?new ones?\W*", re.IGNORECASE)
-_NAME_AHEAD = re.compile(
-    r"(?:^|[,;:.] )(?:(?:so|now|then|and|the|right|okay),? )*"
-    r"((?:[a-z][\w-]* ){0,2}[a-z][\w-]*),\s*$",
-    re.IGNORECASE,
-)
-
-
-def _with_second(text: str, mark: Marked, marks: Sequence[Marked]) -> Marked:
-    """Return an order with the second thing it is done to: "…, and then the return side"."""
-    found = _SECOND.match(text, mark.end)
-    acts = (one.begin for one in marks if one.kind in {"action", "decision"})
-    if found is None or any(mark.end <= begin < found.end() for begin in acts):
-        return mark
-    return replace(mark, end=found.end(), text=text[mark.begin : found.end()])
-
-
-_SECOND = re.compile(
-    # What holds the first may be told between: "the electrodes, one screw, and then the plate".
-    r"(?:, (?:one|two|three|four|five|six|eight|\d) [\w-]+(?: [\w-]+)?)?"
-    r",? (?:and )?then the [\w-]+(?: [\w-]+)?(?=[.,;!?]|$)",
-    re.IGNORECASE,
-)
-
-
-def _with_subject(text: str, mark: Marked) -> Marked:
-    before = _SUBJECT.search(text[: mark.begin])
-    if before is None or _NO_SUBJECT.match(before[1]):
-        return mark
-    begin = before.start(1)
-    return replace(mark, begin=begin, text=text[begin : mark.end])
 
 
 def _clause_begin(text: str, at: int) -> int:
