@@ -341,8 +341,8 @@ _LEAST_CASE = 3
 _OF_THE_WHOLE = _words(
     """
     do let keep leave go try see read run test pump start stop fire drain fill bring call give
-    make plug top switch lock watch wait repeat power shut tag chock isolate park jack bump jog write
-    note count
+    make plug top switch lock watch wait repeat power shut tag chock isolate park jack bump jog
+    write note count
     """
 )
 
