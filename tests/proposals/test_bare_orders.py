@@ -175,6 +175,8 @@ def test_a_second_order_begins_behind_how_the_first_is_done() -> None:
         ("In it goes brushes square on the rings.", "Fit it."),
         ("Stop at the bottom.", "Stop at the bottom."),
         ("I put the mount back during lunch.", "Put the mount back."),
+        ("Round the corners.", "Round the corners."),
+        ("Direct the hose away.", "Direct the hose away."),
         ("Count the holes that blow.", "Count the holes that blow."),
         ("I swapped those first.", "Swap them first."),
         ("Strap wrench round it.", "Set the strap wrench round it."),

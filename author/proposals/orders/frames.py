@@ -282,8 +282,8 @@ def _names_first(rest: LooseClause) -> bool:
         return True
     if behind[1] == "its" and behind[0] in {"in", "on"}:
         return trade_words().kind_of(low[0]) == "part"  # "clip in its groove"
-    if low[0] in {"round", "direct"} and behind[0] not in {"off", "over", "down"}:
-        return True  # "round the block", "direct on the mains"
+    if low[0] == "round" and not _ROUNDED & set(low[1:]):
+        return True  # "round the block"
     if WORN & set(low[1:3]) and not ARTICLES & set(low):
         return "on" in low[2:]  # "cut gloves on"
     compound = singular(behind[0]) in trade_words().compounds.get(low[0], ())
@@ -294,7 +294,8 @@ def _names_first(rest: LooseClause) -> bool:
     return state and low[0] in trade_words().modifiers and behind[0] in SWITCHED
 
 
-_PLACED_FIRST = _words("clock dial hand finger thumb torch")
+_ROUNDED = _words("off over down edge edges corner corners end ends shoulder")
+_PLACED_FIRST = _words("clock dial hand finger thumb torch direct")
 _FLOWS = _words("return flow feed drain vent bleed supply fill drive")
 _STATES = _words("open shut closed hot cold warm dead live dry")
 # What comes of doing it wrong: "you'll wreck it".
