@@ -361,7 +361,7 @@ SAFE = "Turn the isolator off and lock it off."
     [
         (("Four wing nuts.", "Lift the cover off."), ("wing nut", 4)),
         (("Six M6 cap heads, five mil key.", "Cover comes off now."), ("M6 cap head", 6)),
-        (("There's six cap screws, and then the cover comes off.",), ("cap screw", 6)),
+        (("There's six cap screws, and then the cover comes off.",), ("cover screw", 6)),
         (("Held on by two M8 nuts.", "Pull the cover off."), ("M8 nut", 2)),
     ],
 )

@@ -50,7 +50,7 @@ def test_a_place_alone_names_nothing(text: str, name: str) -> None:
     [
         ("Take off the belt guard, that's four M8 screws.", "belt guard M8 screws"),
         ("Off with the hopper, that's six wee bolts.", "hopper bolts"),
-        ("The lid's held on by two long bolts.", "lid long bolts"),
+        ("The lid's held on by two long bolts.", "lid bolts"),
         ("Undo the two M8 nuts on the motor foot.", "motor foot M8 nuts"),
     ],
 )
@@ -147,3 +147,39 @@ def test_a_name_ends_with_its_fastener_and_without_its_state(text: str, names: s
 )
 def test_fasteners_come_off_what_they_hold(text: str, name: str) -> None:
     assert name in _named(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Rear cover's eleven bolts round the edge.", "rear cover bolts"),
+        ("Rear cover, seventeen bolts, three lengths.", "rear cover bolts"),
+        ("Two screws at the back for the lid.", "lid screws"),
+        ("Six screws round the pan, and a seventh below.", "pan screws"),
+        ("One screw in the middle of the spray plate.", "spray plate screw"),
+        ("Four screws and the valve housing is off.", "valve housing screws"),
+        ("End cover on the alternator, four screws.", "end cover screws"),
+        ("The clamp plates on the two carriers, four screws.", "clamp plate screws"),
+        ("A mark with the pen on the hub, then six screws.", "hub screws"),
+        ("Airbox, four clamps, two screws.", "airbox screws"),
+        ("Scraper first, it's four bolts.", "scraper bolts"),
+        ("The wear ring's got three countersunk screws.", "wear ring screws"),
+        ("The fan deck's on four M six bolts.", "fan deck bolts"),
+        ("The lid's on two brass screws.", "lid screws"),
+        ("Counterweight, three long bolts.", "counterweight bolts"),
+        ("Guard's four bolts, off.", "guard bolts"),
+        ("Grub screw out of the sleeve.", "Grub screw"),
+        ("Under the hood, three nuts.", "nuts"),
+        ("Four screws and the spring is off.", "screws"),
+        ("Four screws and the valve housing comes next.", "screws"),
+        ("Hit it with the slide hammer, two screws.", "screws"),
+        ("The piston ring, two screws.", "screws"),
+    ],
+)
+def test_fasteners_are_told_by_what_they_hold(text: str, name: str) -> None:
+    assert name.lower() in {one.lower() for one in _named(text)}
+
+
+def test_long_fasteners_are_told_from_short_ones() -> None:
+    names = _named("The lid has two long screws.", "The back has two short screws.")
+    assert "lid long screws" in names

@@ -68,8 +68,8 @@ def is_verb_here(tokens: Sequence[Token], at: int) -> bool:
     """Whether a word is meant as a verb, by the words beside it."""
     word = tokens[at].low
     base = base_of(word)
-    if base is None:
-        return False
+    if base is None or (tokens[at].owned and trade_words().kind_of(word) == "part"):
+        return False  # "the guard's four bolts"
     before = "" if tokens[at].parted else tokens[at - 1].low
     open_end = at + 1 == len(tokens) or tokens[at + 1].parted
     after = "" if open_end else tokens[at + 1].low
@@ -159,7 +159,7 @@ def _compound(tokens: Sequence[Token], at: int) -> bool:
     word, after = tokens[at].low, tokens[at + 1].low
     if singular(after) in trade_words().compounds.get(word, ()):
         return True
-    return at > 0 and as_phrase([word, after]) in trade_words().phrases
+    return as_phrase([word, after]) in trade_words().phrases
 
 
 def _first_of_name(tokens: Sequence[Token], at: int) -> bool:
@@ -266,6 +266,7 @@ def _counts(tokens: Sequence[Token], at: int) -> bool:
             return True
         kind = trade_words().kind_of(tokens[place].low)
         last = place + 1 >= len(tokens) or not _nounlike(tokens[place + 1].low)
+        last = last or (kind == "part" and singular(tokens[place].low) != tokens[place].low)
         if kind is not None and last:
             return kind != "tool" or singular(tokens[place].low) != tokens[place].low
     return True

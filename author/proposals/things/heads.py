@@ -14,7 +14,7 @@ _PLACED = re.compile(
     r"from|for|through|across|against|beneath|below|above|near|beside|within|off|next to|"
     r"in front of|at the (?:end|back|front|top|bottom|side) of)"
     r"\s+(?:(?:the|its|your|this|that|each|both|a|an|old|new|left|right|top|bottom|front|rear|"
-    r"upper|lower|inner|outer)\s+){0,3}",
+    r"upper|lower|inner|outer|two|three|four)\s+){0,3}",
     re.IGNORECASE,
 )
 
