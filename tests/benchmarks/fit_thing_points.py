@@ -28,7 +28,7 @@ from author.proposals.quantities.reading import quantities_in
 from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.things import finding as things
 from author.proposals.things import scores as thing_scores
-from author.proposals.things.gathering import Entry
+from author.proposals.things.gathering import Entry, _single
 from author.proposals.things.named import Thing
 
 _RIDGE = 0.004
@@ -62,7 +62,8 @@ def rows_of(folder: str, narration: Narration) -> Iterator[tuple[Row, ...]]:
 
 
 def _fullest(entry: Entry, named: Sequence[Thing]) -> Name:
-    return name_of(max((named[at].name for at in entry.mentions), key=lambda n: len(n.split())))
+    fullest = max((named[at].name for at in entry.mentions), key=lambda n: len(n.split()))
+    return name_of(_single(fullest))
 
 
 def _right(names: Sequence[Name], often: Sequence[int], told: Narration, key: str) -> set[int]:

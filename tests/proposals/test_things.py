@@ -49,6 +49,14 @@ def test_most_names_in_the_listed_talk_are_found_and_few_others() -> None:
     assert hits / want > 0.92
 
 
+@pytest.mark.parametrize("one", [one for one in talk() if one.get("exact")])
+def test_what_is_marked_exactly_is_found_and_nothing_else(one: dict[str, Any]) -> None:
+    found = {(thing.kind, thing.name.lower()) for thing in things_in([said(one["say"])])}
+    assert found == {
+        (key.removesuffix("s"), name) for key in ("parts", "tools") for name in one.get(key, ())
+    }
+
+
 @pytest.mark.parametrize(
     ("text", "kind", "name"),
     [

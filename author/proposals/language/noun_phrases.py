@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from author.checks.verbs import words
 from author.proposals.language.closed_words import (
     ARTICLES,
     DONE_INWARDS,
@@ -70,6 +71,9 @@ def is_verb_here(tokens: Sequence[Token], at: int) -> bool:
     base = base_of(word)
     if base is None or (tokens[at].owned and trade_words().kind_of(word) == "part"):
         return False  # "the guard's four bolts"
+    if word == "felt":
+        behind = tokens[at + 1 : at + 2]
+        return bool(behind) and behind[0].low in OBJECT_BEGINS | _AS_IT_FELT
     before = "" if tokens[at].parted else tokens[at - 1].low
     open_end = at + 1 == len(tokens) or tokens[at + 1].parted
     after = "" if open_end else tokens[at + 1].low
@@ -88,6 +92,9 @@ def is_verb_here(tokens: Sequence[Token], at: int) -> bool:
     return _verb_or_noun(tokens, at, base, before, after)
 
 
+_AS_IT_FELT = words("like as right wrong good bad heavy loose tight rough smooth fine ok okay")
+
+
 def _verb_or_noun(tokens: Sequence[Token], at: int, base: str, before: str, after: str) -> bool:
     """Whether a word that may be a noun as well is a verb, by its neighbours."""
     word = tokens[at].low
@@ -101,6 +108,8 @@ def _verb_or_noun(tokens: Sequence[Token], at: int, base: str, before: str, afte
         return True
     if before == "to" and not (after and _nounlike(after)):
         return True
+    if word in {"line", "lines"} and after == "up":
+        return True  # "the groove lines up with the hole"
     if before in VERB_BEFORE or not before:
         return _has_object(tokens, at, after)
     if word.endswith("s") and word != base:
@@ -190,6 +199,8 @@ def phrases_of(tokens: Sequence[Token], barred: frozenset[int]) -> Iterator[Phra
             continue
         first = at
         article, count, at = _lead(tokens, at, barred)
+        if first < at < len(tokens) and tokens[at].parted:
+            continue  # "for this, two nuts": the article is of neither
         name_first = at
         while at < len(tokens) and at not in barred and _goes_on(tokens, at, name_first):
             owned = tokens[at].owned
@@ -265,8 +276,9 @@ def _counts(tokens: Sequence[Token], at: int) -> bool:
         if place > at and tokens[place].parted:
             return True
         kind = trade_words().kind_of(tokens[place].low)
-        last = place + 1 >= len(tokens) or not _nounlike(tokens[place + 1].low)
-        last = last or (kind == "part" and singular(tokens[place].low) != tokens[place].low)
+        several = kind == "part" and singular(tokens[place].low) != tokens[place].low
+        behind = tokens[place + 1 : place + 2]
+        last = several or not behind or behind[0].parted or not _nounlike(behind[0].low)
         if kind is not None and last:
             return kind != "tool" or singular(tokens[place].low) != tokens[place].low
     return True

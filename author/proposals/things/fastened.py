@@ -63,7 +63,7 @@ _SORTS = _words(
 _LONG, _SHORT = _words("long longer big"), _words("short shorter")
 _HELD_BY_NONE = _words(
     "washer thread head pin o-ring seal gasket spring circlip clip key dowel shim spacer bush"
-    " rivet clamp catch stud lug latch tab"
+    " rivet clamp catch stud lug latch tab hole"
 )
 # What has the name of a tool and is screwed on as well.
 _OF_MACHINES = _words(

@@ -41,7 +41,7 @@ def parted(tokens: Sequence[Token], phrase: Phrase) -> Iterator[Phrase]:
     if stop > phrase.name_first and first in _THINGS:
         yield replace(phrase, stop=stop, kind=first, sure=False)
     kind = trade_words().kind_of(tokens[phrase.stop - 1].low) or phrase.kind
-    yield Phrase(at, at, phrase.stop, kind, phrase.sure, "", None)
+    yield from parted(tokens, Phrase(at, at, phrase.stop, kind, phrase.sure, "", None))
 
 
 def _second(tokens: Sequence[Token], phrase: Phrase) -> int | None:
@@ -60,7 +60,9 @@ def _second(tokens: Sequence[Token], phrase: Phrase) -> int | None:
                 return at
         if phrase.kind == "tool" and (_SIZE.fullmatch(word.low) or _sized(tokens, at, phrase.stop)):
             return at  # "disc t30 torx", "grub screw two millimetre key"
-        if phrase.kind == "part" and _two_renewed(tokens, phrase, at):
+        if phrase.kind == "part" and (
+            _two_renewed(tokens, phrase, at) or _elsewhere(tokens, phrase, at)
+        ):
             return at
         if before.low == "o-ring" and at + 1 == phrase.stop and word.low in _SCREWED:
             return at
@@ -79,6 +81,22 @@ def _two_renewed(tokens: Sequence[Token], phrase: Phrase, at: int) -> bool:
         and not _known(tokens, at - 1, at + 1)
         and not _known(tokens, at - 1, phrase.stop)
     )
+
+
+def _elsewhere(tokens: Sequence[Token], phrase: Phrase, at: int) -> bool:
+    """Whether a word tells the place of another part: "rotor cylinder | front plate".
+
+    With an article before it is one name, "the bench front cover", unless a tool stands there:
+    "tap it with a hammer | front plate next".
+    """
+    before, word = tokens[at - 1].low, tokens[at].low
+    again = any(before == token.low for token in tokens[phrase.name_first : at - 1])
+    placed = word in _PLACES and before not in _PLACES and at + 1 < phrase.stop
+    return (placed and before in _IN_HAND) or (not phrase.article and (placed or again))
+
+
+_IN_HAND = _words("hammer mallet spanner wrench screwdriver puller pliers")
+_PLACES = _words("front rear back upper lower top bottom left right inner outer driven")
 
 
 def _sized(tokens: Sequence[Token], at: int, stop: int) -> bool:
