@@ -86,16 +86,14 @@ def _two_renewed(tokens: Sequence[Token], phrase: Phrase, at: int) -> bool:
 def _elsewhere(tokens: Sequence[Token], phrase: Phrase, at: int) -> bool:
     """Whether a word tells the place of another part: "rotor cylinder | front plate".
 
-    With an article before it is one name, "the bench front cover", unless a tool stands there:
-    "tap it with a hammer | front plate next".
+    With an article before it is one name: "the bench front cover".
     """
     before, word = tokens[at - 1].low, tokens[at].low
     again = any(before == token.low for token in tokens[phrase.name_first : at - 1])
     placed = word in _PLACES and before not in _PLACES and at + 1 < phrase.stop
-    return (placed and before in _IN_HAND) or (not phrase.article and (placed or again))
+    return not phrase.article and (placed or again)
 
 
-_IN_HAND = _words("hammer mallet spanner wrench screwdriver puller pliers")
 _PLACES = _words("front rear back upper lower top bottom left right inner outer driven")
 
 
