@@ -228,3 +228,67 @@ def test_what_a_value_would_do_is_a_warning():
 def test_what_comes_of_what_is_forbidden_stands_with_it():
     said = "They're cheap, and never put a steel bolt in there, the auger'll take the gearbox."
     assert warned(said) == [("Never put a steel bolt in there", "the auger'll take the gearbox")]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Not the grinder, the sparks melt the boot.", "Not the grinder",
+         "the sparks melt the boot"),
+        ("Glasses on, these clips fly.", "Glasses on", "these clips fly"),
+        ("Face shield for that, please, it comes out like a cork.",
+         "Face shield for that, please", "it comes out like a cork"),
+        ("Don't pry on the front corner, it's where it's sealed, and it cracks.",
+         "Don't pry on the front corner", "it's where it's sealed, and it cracks"),
+        ("And don't force it, glass doesn't argue.", "Don't force it", "glass doesn't argue"),
+        ("mask on, we don't know what's in the old ones", "Mask on",
+         "we don't know what's in the old ones"),
+        ("never lever behind it with a screwdriver the shaft's only alloy",
+         "Never lever behind it with a screwdriver", "the shaft's only alloy"),
+        # What is told in passing is no reason.
+        ("Don't belt it, that's it, and put the cap on.", "Don't belt it", NOTHING),
+    ],
+)  # fmt: skip
+def test_the_reason_told_right_behind_stands_with_what_is_forbidden(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Fingers away from the fan.", "Fingers away from the fan", NOTHING),
+        ("Nobody stands on the swing side.", "Nobody stands on the swing side", NOTHING),
+        ("Everyone behind the line, it weighs nine hundred kilos.", "Everyone behind the line",
+         "it weighs nine hundred kilos"),
+        ("Oxygen in there with oil is an explosion.", NOTHING,
+         "Oxygen in there with oil is an explosion"),
+        ("This runs at 160 degrees and it doesn't look any different hot than cold.", NOTHING,
+         "it doesn't look any different hot than cold"),
+    ],
+)  # fmt: skip
+def test_where_one_stands_is_ordered_and_what_there_is_is_told(said, avoid, harm):
+    assert warned(said)[-1:] == [(avoid, harm)]
+
+
+def test_what_hurts_people_is_not_avoided_by_what_spares_a_thing():
+    said = ("Solvent in the eye is not funny.", "No rags in there, fluff gets in the passages.")
+    assert ("", "Solvent in the eye is not funny") in warned(*said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Squeeze that tube and you've bought a ram.",
+        "Push on the inner and you dent the balls.",
+        "Lever on it and it cracks.",
+    ],
+)
+def test_what_one_would_spoil_by_is_no_work_and_stands_in_the_warning(said):
+    found = propose(told("Lift the cover off.", said)).proposals
+    assert [p.text for p in found if p.kind == "step"] == ["Lift the cover off."]
+    assert warned(said) == [(NOTHING, said.rstrip("."))]
+
+
+def test_what_breaks_free_is_meant_to():
+    found = propose(told("Lift the cover off.", "Turn the nut and it breaks free.")).proposals
+    assert "turn the nut" in next(p.text for p in found if p.kind == "step")

@@ -7,6 +7,8 @@ from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from decimal import Decimal
 
+from author.checks.verbs import words as words_of
+from author.proposals.language.verbs import base_of_third, is_work
 from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal
 from author.proposals.steps.mistakes import warns_of_itself
@@ -16,8 +18,14 @@ _BREATH = Decimal(4)
 _ORDERS = re.compile(
     r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
     r"whatever you do|don'?t you|stay|stand|use|put|turn|take|hold|get|stop|shut|"
-    r"switch|call|ring|fetch|(?:[\w-]+ )?gloves?|glasses|"
-    r"goggles|eye protection|no|not)\b",
+    r"switch|call|ring|fetch|(?:[\w-]+ )?(?:gloves?|gauntlets|glasses|specs|shield|strap|mask)|"
+    r"goggles|visor|respirator|eye protection|ear (?:defenders|plugs)|long sleeves|"
+    r"everyone|everybody|two (?:of (?:you|us)|people|men)|no|not)\b"
+    # "Hands out of there", "fingers well clear": where a limb is to be, and no word is a verb.
+    r"|(?:(?:your|both|bare|all) )?(?:hands?|fingers?|thumbs?|feet|face|eyes|head|hair|sleeves?|"
+    r"legs|arms|toes|knees)\b(?: well| right| and \w+)* (?:off|away|out|clear|back|covered|aside|"
+    r"tied)\b(?!.*\b(?:will|can|is|are|means|gets)\b)"
+    r"|nobody\b(?! (?:ever )?(?:finds|knows|believes|sees|expects|tells|thinks|remembers)\b)",
     re.IGNORECASE,
 )
 _WORD_BEFORE = re.compile(
@@ -54,12 +62,16 @@ _NO_HARM = re.compile(
 _KEPT_FROM = re.compile(
     r"^((?:it|they|that|this|you|the \w+)) (?:doesn't|don't|can't|won't) ", re.IGNORECASE
 )
-# "They don't cut the lip", "it has edges" tell of something and ask for nothing.
+# "They don't cut the lip", "it has edges", "you've bought a ram" tell of something and ask for
+# nothing.
 _TELLS = re.compile(
     r"(?:(?:it|they|that|this|the \w+) (?:doesn't|don't|can't|won't)|(?:it|they|that|there|this|he|"
-    r"she|these|those)(?:'s|'re| is| are| has| have| weighs?)|(?:it|he|she) \w+s)\b",
+    r"she|these|those)(?:'s|'re| is| are| has| have| weighs?)|(?:it|he|she) \w+s|you've|"
+    r"they \w+|(?:an?|the|that|this|your) [\w-]+(?: [\w-]+)?(?:'s|'ll| is| are| will| can))\b",
     re.IGNORECASE,
 )
+# "Solvent in the eye is not funny" tells too, as it begins with no verb.
+_IS = re.compile(r"\b(?:is|are|was|were|will|isn't|aren't|won't)\b|'ll\b", re.IGNORECASE)
 # "Now", "before anything else" stand before an order and tell nothing that can harm.
 _ONLY_LEADS = re.compile(
     r"(?:and |but |so )*(?:now|okay|right|well|listen|look|(?:and )?remember|(?:before|first) .*)$",
@@ -115,18 +127,48 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
         if _says_no_harm(each.text) and each.id not in accepted:
             continue
         avoid, harm = _halves(without_lead(each.text))
-        if not _IN_CASE.match(each.text):
+        if not _IN_CASE.match(each.text) and _told_behind_so(each.text, harm):
             harm = _KEPT_FROM.sub(r"\1 can ", harm)
         made = Message((each,), each.detail("signal") or "WARNING", harm, avoid)
         last = found[-1] if found else None
         if last is not None and _completes(last, made):
-            signal = "WARNING" if "WARNING" in (last.signal, made.signal) else made.signal
-            found[-1] = Message(
-                (*last.proposals, each), signal, last.harm or made.harm, last.avoid or made.avoid
-            )
+            both = (*last.proposals, each)
+            harm, avoid = last.harm or made.harm, last.avoid or made.avoid
+            found[-1] = Message(both, made.signal, harm, avoid)
         else:
             found.append(made)
     return sorted(found, key=lambda one: one.signal == "NOTICE")
+
+
+def _runs(words: str) -> list[str]:
+    """Return what was said without a pause, parted where it tells: "never pry it | it's cast"."""
+    begin, runs = 0, []
+    for found in _TELLING.finditer(words):
+        before = words[begin : found.start()].split()
+        in_case = not _CASE.isdisjoint(word.lower() for word in before)
+        if len(before) >= _LEAST_ORDER and before[-1].lower() not in _TIES and not in_case:
+            runs.append(words[begin : found.start()])
+            begin = found.end()
+    return [*runs, words[begin:]]
+
+
+_TELLING = re.compile(
+    r"\s+(?=(?:it|they|that|there|you)'(?:s|re|ll|ve)\b|the [\w-]+'(?:s|ll)\b)", re.IGNORECASE
+)
+_LEAST_ORDER = 2
+_CASE = words_of("if when unless once until till")
+_TIES = words_of(
+    """
+    if when where what how because cause as so and or but until till before after once since that
+    than unless while who which why whatever wherever whether think know say says see sure of like
+    the a only now here with on at in for to
+    """
+)
+
+
+def _told_behind_so(text: str, harm: str) -> bool:
+    """Whether a harm is what is kept from happening: "so it doesn't swing", not "it doesn't"."""
+    return re.search(rf"\bso (?:that )?{re.escape(harm)}", text, re.IGNORECASE) is not None
 
 
 def _says_no_harm(text: str) -> bool:
@@ -147,8 +189,13 @@ def without_lead(text: str) -> str:
 
 
 def _completes(one: Message, two: Message) -> bool:
-    """Whether each of two warnings lacks the half that the other has, in one breath."""
+    """Whether each of two warnings lacks the half that the other has, in one breath.
+
+    What spoils a thing is not avoided by what keeps people whole.
+    """
     first, second = one.proposals[-1], two.proposals[0]
+    if one.signal != two.signal:
+        return False
     if first.recording != second.recording or second.start - first.end > _BREATH:
         return False
     return (not one.harm and not two.avoid) or (not one.avoid and not two.harm)
@@ -157,6 +204,8 @@ def _completes(one: Message, two: Message) -> bool:
 def _halves(text: str) -> tuple[str, str]:
     """Return how to avoid harm and what the harm is, as far as each is said."""
     clauses = [part for part in _CLAUSE.split(text) if part]
+    if not set(text) & set(",;:–—"):
+        clauses = [run for part in clauses for run in _runs(part)]
     while len(clauses) > 1 and _ONLY_WARNS.fullmatch(clauses[0]):
         clauses.pop(0)
         text = text[text.index(clauses[0]) :]
@@ -180,12 +229,22 @@ def _halves(text: str) -> tuple[str, str]:
         return without_lead(", ".join(clauses[first:])), ", ".join(clauses[:first])
     # What is ordered goes on until somebody or something does harm.
     clauses = clauses[first:]
-    turn = next((n for n, part in enumerate(clauses) if n and _HARMS.match(part)), len(clauses))
+    turn = next((n for n, part in enumerate(clauses) if n and _tells_harm(part)), len(clauses))
     return ", ".join(clauses[:turn]), without_lead(", ".join(clauses[turn:]))
+
+
+def _tells_harm(clause: str) -> bool:
+    """Whether a clause behind an order tells what happens: "these clips fly", "glass shatters"."""
+    said = clause.lower().split()
+    does = len(said) > 1 and bool(base_of_third(said[1]) or said[1] in {"doesn't", "don't"})
+    return _HARMS.match(clause) is not None or (does and not _is_order(clause))
 
 
 def _is_order(clause: str) -> bool:
     words = without_lead(clause)
     if _COMES.match(words) or _TELLS.match(words):
         return False
-    return bool(_ORDERS.match(words) or imperatives(words))
+    if _ORDERS.match(words):
+        return True
+    first = words.split()[0].lower() if words.split() else ""
+    return bool(imperatives(words)) and (is_work(first) or not _IS.search(words.split(" if ")[0]))

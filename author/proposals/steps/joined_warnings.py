@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from author.proposals.kinds.marks import Kind, Marked
+from author.proposals.language.verbs import base_of_third
 from author.proposals.speech.spoken import Sentence
-from author.proposals.steps.other_halves import with_other_half
+from author.proposals.steps.other_halves import asks, with_other_half
 
 _WARNS = frozenset({"hazard", "damage"})
 _BETWEEN = re.compile(
@@ -31,20 +32,34 @@ _CARES = re.compile(
     r"(?:safety )?(?:glasses|specs)|ear defenders|face shield)(?: \S+)?(?: on)?$)",
     re.IGNORECASE,
 )
+_WORN = re.compile(
+    r"(?:[\w-]+ ){0,2}(?:gloves?|goggles|glasses|specs|mask|visor|shield|defenders|gauntlets|"
+    r"hands?|fingers|face|eyes)\b(?: [\w'-]+){0,4}$",
+    re.IGNORECASE,
+)
+# What the harm is begins behind a pause, or behind a word to those who watch.
 _TELLS_HARM = re.compile(
-    r"[,;:–—]\s*(?:because |cause |'cause |as )?(?:there(?:'s| is| are)|it(?:'s|'ll| is| will|"
-    r" can)|the|that(?:'s|'ll)|they(?:'re|'ll)|you(?:'ll| can)|he'll|she'll)\b[^.!?]{4,120}",
+    r"(?:,\s*(?:please|lads?|mates?|mind|folks|guys|boys|kids|ever|not ever|obviously|though)\b)*"
+    r"\s*[,;:–—]\s*(?P<and>and )?(?:because |'?cause )?(?P<told>[^,;:.!?–—]{5,})",
     re.IGNORECASE,
 )
-# "Never put a steel bolt in there, the auger'll take the gearbox": what comes of it.
-_NEVER = re.compile(r"(?:and |so |but )*(?:don'?t|do not|never)\b", re.IGNORECASE)
-_WILL_HARM = re.compile(
-    r"[,;:–—]\s*(?:because |'?cause )?(?:it|they|you|that|he|she|the [\w-]+)"
-    r"(?:'ll| will| can| could)\b"
-    r"(?! (?:\w+ )?(?:see|feel|hear|find|need|want|do|get|go|be|have|come|know|still)\b)"
-    r"[^.!?]{4,120}",
+_SAYS_SO = re.compile(
+    r"(?:it|they|that|there|these|those|this|he|she|you)(?:'(?:s|ll|re|ve))?\b|"
+    r"(?:the|an?|your|that|one) [\w-]+",
     re.IGNORECASE,
 )
+# "You see", "that's it", "that's the old one" say nothing of harm.
+_NO_WHY = re.compile(
+    r"(?:you (?:know|see|can see|want|need|just|never know)|that's (?:it|all|me|good|fine|lovely|"
+    r"right|what|how|why|where)|that one|this one|there (?:you|we|it|she)\b|"
+    r"(?:it's|they're) (?:fine|good|easy|okay)|"
+    r"the (?:next|other|same|last)\b|a (?:bit|little|touch|hair)\b)",
+    re.IGNORECASE,
+)
+_TIED = re.compile(r"\b(?:because|'?cause|otherwise|or (?:else|it|you|they|the))\b", re.IGNORECASE)
+_WHY = _WARNS | {"reason", "hidden", "chatter"}
+_LONGEST_WHY = 120
+"""Letters of a clause that tells what happens."""
 _FORGOTTEN = re.compile(
     r"\bif you (?:forget|skip|miss|don'?t do|leave out) "
     r"(?:that|this|it)\b",
@@ -90,8 +105,8 @@ def joined_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> tuple[
             earlier = _ordered_before(said, joined, ordered.get(index - 1, []))
         others += earlier
         beside = told.get(index, [])
-        begins = [mark.begin for mark in (*beside, *joined)]
-        whole = [_with_harm(said[index].text, mark, begins) for mark in joined]
+        near = [*beside, *joined]
+        whole = [_with_harm(said[index].text, mark, near) for mark in joined]
         others += _each_once(
             said[index].text, [with_other_half(said[index].text, m, beside) for m in whole]
         )
@@ -170,17 +185,39 @@ def _in_one_breath(one: Sentence, two: Sentence) -> bool:
     return one.recording == two.recording and two.start - one.end <= _BREATH
 
 
-def _with_harm(text: str, mark: Marked, begins: Sequence[int]) -> Marked:
-    """Return a warning that only says what to do or not with the harm told behind it."""
+def _with_harm(text: str, mark: Marked, beside: Sequence[Marked]) -> Marked:
+    """Return a warning that only says what to do or not with the harm told behind it.
+
+    "Not the grinder, the sparks melt the boot": all that goes on telling, until something is
+    ordered or begins anew.
+
+    Args:
+        text: the sentence.
+        mark: the warning.
+        beside: all else in the sentence.
+    """
     cares = _CARES.match(mark.text)
-    if not cares and not _NEVER.match(mark.text):
+    if not (cares or asks(mark.text) or _WORN.match(mark.text)) or _TIED.search(mark.text):
         return mark
-    found = (_TELLS_HARM if cares else _WILL_HARM).match(text, mark.end)
-    if found is None:
-        return mark
-    stop = min([found.end(), *(begin for begin in begins if begin > mark.end)])
-    end = mark.end + len(text[mark.end : stop].rstrip(" ,;:.–—-"))
+    begins = [one.begin for one in beside if one.begin > mark.end and one.kind not in _WHY]
+    stop = min([len(text), *begins])
+    end = mark.end
+    while (found := _TELLS_HARM.match(text, end, stop)) and _tells(found, end > mark.end):
+        end = found.end()
+    end = mark.end + len(text[mark.end : end].rstrip(" ,;:.–—-"))
     return replace(mark, end=end, text=text[mark.begin : end]) if end > mark.end else mark
+
+
+def _tells(found: re.Match[str], goes_on: bool) -> bool:
+    """Whether a clause behind a warning tells what happens or what there is."""
+    told = found["told"]
+    if goes_on and not found["and"]:
+        return False
+    if _NO_WHY.match(told) or len(told) > _LONGEST_WHY or asks(told):
+        return False
+    said = told.lower().split()
+    noun_does = len(said) > 1 and bool(base_of_third(said[1]) or said[1] in {"doesn't", "don't"})
+    return _SAYS_SO.match(told) is not None or noun_does
 
 
 def _forbidding(text: str, floor: int, mark: Marked, orders: Sequence[Marked]) -> int:

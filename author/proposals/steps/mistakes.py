@@ -121,9 +121,29 @@ def is_mistake(text: str, mark: Marked, harm: Marked) -> bool:
         harm: a warning in it.
     """
     comes = _AND_IT_WILL.match(text, mark.end) or _AND_IT_HAS.match(text, mark.end)
-    if comes is None or _WANTED.match(text, comes.end()):
+    if comes is not None and not _WANTED.match(text, comes.end()):
+        return mark.end <= harm.begin <= comes.end()
+    spoils = _AND_IT_SPOILS.match(text, mark.end)
+    if spoils is None or not _tells_spoilt(spoils):
         return False
-    return mark.end <= harm.begin <= comes.end()
+    whole = harm.begin <= mark.begin and spoils.end() <= harm.end
+    return whole or mark.end <= harm.begin < spoils.end()
+
+
+def _tells_spoilt(found: re.Match[str]) -> bool:
+    if found["done"]:
+        return found["done"].lower() in _spoilt() | {"bought", "made", "scrapped", "lost"}
+    return found["does"].lower() in all_forms(_spoils())
+
+
+# "Squeeze that tube and you've bought a ram", "push on the inner and you dent the balls"; what
+# "breaks free" is meant to.
+_AND_IT_SPOILS = re.compile(
+    r",? and (?:you've (?:just |only )?(?P<done>[a-z]+)\b(?! (?:it|room|sure)\b)"
+    r"|(?:you|it|they|the [\w-]+(?: [\w-]+)?) (?:just )?(?P<does>[a-z]+)\b"
+    r"(?! (?:free|loose|off|out|away|clear)\b))",
+    re.IGNORECASE,
+)
 
 
 _AND_IT_WILL = re.compile(
@@ -144,6 +164,8 @@ def warns_of_itself(words: str) -> bool:
     """Whether words that begin like an order tell what comes of it: "snap it and you'll …"."""
     found = _AND_IT_WILL.search(words)
     if found is None or _WANTED.match(words, found.end()):
+        found = _AND_IT_SPOILS.search(words)
+    if found is None or not (found.re is _AND_IT_WILL or _tells_spoilt(found)):
         return False
     return not set(",;:") & set(words[: found.start()])
 
