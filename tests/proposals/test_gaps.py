@@ -205,3 +205,74 @@ def test_a_refused_number_leaves_no_question_behind():
     assert [p for p in found if p.kind == "measurement"]
     left = [p for p in found if p.kind != "measurement"]
     assert not [q for q in questions(left) if "nineteen" in q.text.lower()]
+
+
+@pytest.mark.parametrize(
+    "safe",
+    [
+        "Battery switch off.",
+        "Main switch off, lock it, tag it.",
+        "Plug's out, and I set it on the table where I can see it.",
+        "Take the negative off the battery, it's the ten spanner.",
+        "Main switch to zero, lock, and I take the key with me.",
+    ],
+)
+def test_the_machine_is_made_safe_in_many_words(safe):
+    found = asked(safe, "Take the motor cover off.", "Pull the motor out.")
+    assert not [one for one in found if "making safe" in one.text]
+
+
+@pytest.mark.parametrize("said", ["Pull the drain plug out.", "Take the leads off the coil."])
+def test_what_only_comes_off_makes_nothing_safe(said):
+    assert [one for one in asked("Take the motor cover off.", said) if "making safe" in one.text]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Put the three nuts on, finger tight.",
+        "Snug the badge screws by hand, they're plastic threads.",
+        "Fit the wheel with the bolts just snug.",
+    ],
+)
+def test_what_is_tightened_by_hand_is_asked_for_no_torque(said):
+    assert not [one for one in asked("Put the cover on.", said) if "to what torque" in one.text]
+
+
+def test_a_bolt_without_torque_is_asked_for_beside_one_that_has_it():
+    found = asked(
+        "Put the cover on.", "Tighten the cover bolts to 40 newton metres.",
+        "Put the bracket on.", "The hose goes in its clip.", "Tighten the bracket bolts.",
+    )  # fmt: skip
+    (one,) = [q for q in found if "to what torque" in q.text]
+    assert "“Tighten the bracket bolts”" in one.text
+
+
+def test_a_gauge_that_is_only_read_is_not_measured_with():
+    found = asked("Take the pump cover off.", "The gauge on top reads nothing.")
+    assert not [one for one in found if "Something is measured" in one.text]
+
+
+def test_parts_that_come_off_in_one_step_are_asked_for_together():
+    found = asked("Take the elbow and the fan cover off.", "Oil the shaft.")
+    (one,) = [q for q in found if "never said to go back" in q.text]
+    assert "elbow and fan cover come off" in one.text
+    assert one.several
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The last bolt's behind the rib where you can't see it.",
+        "There's one more under the flange, you gotta feel for it.",
+        "I tested that this morning.",
+    ],
+)
+def test_where_a_thing_is_and_what_was_done_are_no_inspection(said):
+    found = asked("Take the pump cover off.", said)
+    assert not [one for one in found if "what is accepted" in one.text]
+
+
+def test_a_look_is_asked_for_with_what_is_looked_at():
+    found = asked("Take the pump cover off.", "Rollers next, have a look.")
+    assert any("“Rollers next, have a look”" in q.text for q in found)

@@ -132,6 +132,7 @@ def test_nothing_is_taken_for_what_is_forgotten_where_nothing_was_ordered():
         "A soot vacuum and a dust mask.",
         "When it gets painted in spring, it goes back outside.",
         "Press start to prove it's dead.",
+        "There's a fifth screw under the badge that nobody finds.",
     ],
 )
 def test_a_denied_harm_a_plan_or_a_reading_is_no_warning(said):

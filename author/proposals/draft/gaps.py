@@ -21,20 +21,40 @@ _DONE_UP = re.compile(
     r"nice and tight|tight)\w*\b",
     re.IGNORECASE,
 )
+# What is told to be as tight as fingers make it has its torque, or is meant to have none.
+_BY_HAND = re.compile(
+    r"\b(?:by hand|(?:hand|finger)s?[- ]tight|(?:two |your )?fingers\b|no (?:more|torque)|"
+    r"thumb ?screws?|(?:only|just) (?:nipped|snug)|"
+    r"(?:not|don't|isn't|aren't|never|too|before (?:you|they|it|i)\S*)"
+    r" (?:\w+ )?tight\w*|tight spots?|re-?tighten it later)\b",
+    re.IGNORECASE,
+)
+_TIGHT = frozenset({"torque", "turns", "angle"})
 _MEASURES = re.compile(
-    r"\b(?:measure|gauge|check the (?:gap|clearance|runout|play|end float|depth|pressure|level|"
+    r"\b(?:measure|gauge (?:it|them|that|the|each|every)|"
+    r"check the (?:gap|clearance|runout|play|end float|depth|pressure|level|"
     r"voltage|resistance)|mike|set the (?:gap|depth|clearance|pressure|preload))\b",
     re.IGNORECASE,
 )
 _POWER = re.compile(
-    r"\b(?:mains|motor|(?<!spark )(?<!drain )(?<!filler )(?<!oil )(?<!the )plug(?! (?:gap|wire|"
-    r"lead|cap|socket|spanner|back))|switch|electric\w*|volts?|(?<!plug )(?<!of )"
-    r"(?<!lock)(?<!lock )wires?(?! (?:brush|wheel|wool))|wiring|live|battery|power)\b",
+    r"\b(?:mains|motor|plugged in|plug it in|mains plug|switch|electric\w*|volts?|"
+    r"(?<!plug )(?<!of )(?<!lock)(?<!lock )wires(?! (?:brush|wheel|wool))|wiring|live|battery|"
+    r"power)\b",
     re.IGNORECASE,
 )
+_OFF = r"(?:off|out|oot|away|to zero|in (?:my|me|your) (?:hand|pocket))\b"
 _MADE_SAFE = re.compile(
-    r"\b(?:isolat\w+|unplug\w*|lock(?:ed)? ?out|padlock|switched? off|power off|"
-    r"disconnect\w*|pull the plug|breaker|plug (?:wires?|leads?|caps?) off)\b",
+    r"\b(?:isolat\w+|unplug\w*|lock(?:ed|s)? (?:and tag|it)|lock(?:ed)? ?(?:out|off)|padlock\w*|"
+    r"lock on|tag(?:ged)? (?:it|out|on)|emergency stop|e-stop|switched? off|power off|"
+    r"disconnect\w*|pull the plug|breaker|prove\w* (?:\w+ )?dead|dead at the|"
+    r"key(?:'s)? (?:out|with me|in (?:my|me|your))|"
+    r"(?:my|your|the) lock (?:there|on)|"
+    r"(?:plug|spark) (?:wires?|leads?|caps?|boots?) off|boot (?:is )?off the plug|"
+    rf"(?<!drain )(?<!filler )(?<!fill )(?<!oil )(?<!rubber )(?<!level )(?<!hex )(?<!spark )"
+    rf"(?<!bleed )(?<!vent )(?<!sump )(?<!blanking )(?<!core )(?<!glow )(?<!lock)"
+    rf"plug(?:'s)? {_OFF}|(?:negative|ground|earth|fuses?|mains|generator|battery|batteries|juice|current|power|"
+    r"switch|switches)"
+    rf"(?:'s| is| are)? (?:\S+ ){{0,2}}?{_OFF})",
     re.IGNORECASE,
 )
 
@@ -110,19 +130,37 @@ def _of_torques(
     steps: Sequence[Proposal], numbers: Mapping[str, Sequence[Proposal]]
 ) -> Iterator[Question]:
     for step in steps:
-        what = fastener_in(step.said)
-        if what is None or not _DONE_UP.search(step.said):
-            continue
         if step.detail("section") == "removal":
             continue  # "the nut is tight, heat it": it is being undone
-        told = numbers.get(step.id, ())
-        if any(_quantity_of(n) in {"torque", "turns", "angle"} for n in told):
+        said = [n.said for n in numbers.get(step.id, ()) if _quantity_of(n) in _TIGHT]
+        open_one = _tightened(step.said, said)
+        if open_one is None:
             continue
+        what, words = open_one
         yield ask(
             step, 95, f"The {what} {'are' if what.endswith('s') else 'is'} tightened at "
-            f"{clock_text(step.start)}: to what torque, in what order, and are the threads dry, "
-            "oiled or with threadlocker?", "torque"
+            f"{clock_text(step.start)} (“{words}”): to what torque, in what order, and "
+            "are the threads dry, oiled or with threadlocker?", "torque"
         )  # fmt: skip
+
+
+def _tightened(said: str, told: Sequence[str]) -> tuple[str, str] | None:
+    """Return the first fastener that is tightened and not told how tight, and the words of it.
+
+    Args:
+        said: what was said of a step.
+        told: the torques, turns and angles said of it, as they were said.
+    """
+    sentences = re.split(r"(?<=[.!?])\s+", said)
+    for at, sentence in enumerate(sentences):
+        beside = " ".join(sentences[max(0, at - 1) : at + 2])
+        if _BY_HAND.search(sentence) or any(one in beside for one in told):
+            continue
+        for found in _DONE_UP.finditer(sentence):
+            near = _around(sentence, found.start(), found.end())
+            if (what := fastener_in(near)) is not None:
+                return what.lower(), near
+    return None
 
 
 def _of_power(proposals: Sequence[Proposal]) -> Iterator[Question]:
@@ -133,6 +171,17 @@ def _of_power(proposals: Sequence[Proposal]) -> Iterator[Question]:
             named, 98, f"Electricity is named at {clock_text(named.start)} and nothing is said of "
             "making safe: where is it isolated, locked and tried, and who may do it?", "safe"
         )  # fmt: skip
+
+
+def _around(sentence: str, begin: int, end: int) -> str:
+    """Return some words of a sentence about a place in it, all of them if it is short."""
+    first = sentence.rfind(" ", 0, max(0, begin - _BESIDE)) + 1 if begin > _BESIDE else 0
+    last = sentence.find(" ", end + _BESIDE)
+    return sentence[first : last if last > 0 else len(sentence)].strip(" .,;!?")
+
+
+_BESIDE = 50
+"""Letters beside a word within which what it is done to is named."""
 
 
 class _Spans:
@@ -239,18 +288,35 @@ def _of_warnings(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> It
 
 
 def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
+    said = {step.id: step.said for step in steps}
     for about in _by_step(steps, proposals):
         for one in inspections(about):
             first = one.proposals[0]
             if _FOUND_GOOD.search(first.said):
                 continue
-            told = f"“{first.said}” at {clock_text(first.start)}"
+            words = _with_its_thing(first.said, [said[n] for n in first.steps if n in said])
+            told = f"“{words}” at {clock_text(first.start)}"
             if one.accept:
                 yield ask(first, 35, f"{told}: what is done if it is not so?", "otherwise")
             else:
                 yield ask(
                     first, 35, f"{told}: what is accepted, and what is done if it is not so?"
                 )  # fmt: skip
+
+
+def _with_its_thing(words: str, told: Sequence[str]) -> str:
+    """Return a few words with those about them: "have a look" does not tell at what."""
+    if len(words.split()) > _FEW:
+        return words
+    for said in told:
+        for sentence in re.split(r"(?<=[.!?])\s+", said):
+            at = sentence.find(words)
+            if at >= 0:
+                return _around(sentence, at, at + len(words))
+    return words
+
+
+_FEW = 4
 
 
 def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:

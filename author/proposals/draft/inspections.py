@@ -23,7 +23,8 @@ _ACCEPTS = re.compile(
     re.IGNORECASE,
 )
 _MEASURES = re.compile(
-    r"\b(?:measure|gauge|mike|check|put the (?:dial|indicator|clock|mike|micrometer|calipers?|"
+    r"\b(?:measure|gauge|mike|mic|micrometer|check|feelers?|(?:clock|indicator|dial) (?:on|in)|"
+    r"put the (?:dial|indicator|clock|mike|micrometer|calipers?|"
     r"gauge|meter))\b",
     re.IGNORECASE,
 )
@@ -42,6 +43,16 @@ _GOING_TO = re.compile(r"^(?:i'm|we're|i am|we are) (?:gonna|going to) ", re.IGN
 _FOUND = re.compile(
     r"^(?:mine|this one|that one|ours|gives me|gave me|i(?:'ve)? (?:get|got|have|had)|"
     r"we (?:get|got)|you get|you'll get)\b",
+    re.IGNORECASE,
+)
+# "Where you can't see it" and "you'll feel it as a bump" tell where a thing is; "I tested that
+# this morning" was done. What "you can't see any light" under is accepted.
+_PLACED = re.compile(
+    r"(?:you )?(?:can't|cannot) (?:even |really |quite )?(?:see|get at|reach)(?: it| them| 'em)?"
+    r"(?=$|[,.;:]| (?:but|and|because|'cause|cos|so)\b)"
+    r"|^(?:and |but |so )*(?:you (?:just )?(?:gotta|have to|need to|'ll have to) |you'll )?feel "
+    r"(?:for )?(?:it|them)(?: (?:with|as|up|in|behind|under)\b.*)?$"
+    r"|^(?:and |but |so )*(?:i|we)(?:'ve| have| already| still)* (?:tested|checked|looked|put)\b",
     re.IGNORECASE,
 )
 # What was decided on the film about this unit.
@@ -125,6 +136,7 @@ def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Pr
         or _FOUND.match(each.text)
         or _IF.match(each.text)
         or _DECIDED.search(each.text)
+        or _PLACED.search(each.text.rstrip(" .!,"))
     ):
         return True
     if any(each.overlaps(one) for one in (*numbers, *decisions)):

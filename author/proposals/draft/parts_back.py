@@ -104,17 +104,16 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
     said = _Words(proposals)
     reverse = _in_reverse(proposals)
     left: list[tuple[str, Proposal]] = []
+    never: dict[tuple[str, bool], tuple[Proposal, list[str]]] = {}
     for part, step in off.items():
         known = part in on or part in back or _is_back(names.get(part, ""), step, said)
         if part in names and not known and reverse and _before(step, reverse):
             if part not in scrapped:
                 left.append((names[part], step))
         elif part in names and not known:
-            yield ask(
-                step, 70 if part in scrapped else 85,
-                f"The {names[part]} comes off at {clock_text(step.start)} and is never said to go "
-                "back: is the same one refitted, is a new one fitted, or is it left off?", "part"
-            )  # fmt: skip
+            never.setdefault((step.id, part in scrapped), (step, []))[1].append(names[part])
+    for (_, gone), (step, those) in never.items():
+        yield _never_back(step, those, 70 if gone else 85)
     if reverse is not None:
         listed = ", ".join(f"{name} (off at {clock_text(step.start)})" for name, step in left[::-1])
         yield ask(
@@ -131,6 +130,21 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
             on[unknown[0]], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
             "are new, and where do the others come off?", "part", several=len(unknown) > 1,
         )  # fmt: skip
+
+
+def _never_back(step: Proposal, names: Sequence[str], weight: int) -> Question:
+    """Return the question about what comes off in one step and is never said to go back."""
+    when = clock_text(step.start)
+    if len(names) == 1:
+        return ask(
+            step, weight, f"The {names[0]} comes off at {when} and is never said to go back: is "
+            "the same one refitted, is a new one fitted, or is it left off?", "part"
+        )  # fmt: skip
+    told = f"{', '.join(names[:-1])} and {names[-1]}"
+    return ask(
+        step, weight, f"The {told} come off at {when} and are never said to go back: which are "
+        "refitted, which are new, and which are left off?", "part", several=True
+    )  # fmt: skip
 
 
 class _Words:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Hit
@@ -37,6 +38,8 @@ _IF_VALUE = re.compile(
     r"(?:and |but |so )*if (?:it is|it's|that's|you get|you've got|there's|it reads) (?:any )?"
     r"(?:more|less|over|under|above|below|past|bigger|smaller|greater) "
 )
+_WHO = words("nobody everybody everyone")
+_MISSES = words("finds misses notices sees expects believes knows")
 _ASKS_NOT, _COMES = words("don't no not never"), words("comes goes gets")
 _OFF = words("off out apart down back")
 _WOULD = words("can could might may will would stop never don't not because or otherwise")
@@ -67,6 +70,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _done_by_us(said, own, hit)
         or _proves(own)
         or _laid_so(own, hit)
+        or _is_missed(own, hit)
         or _decided(said, hit)
     )
 
@@ -89,6 +93,12 @@ def _proves(own: tuple[str, ...]) -> bool:
     own = own[1:] if own[0] in {"and", "then", "so", "now"} else own
     pressed = own[:1] and own[0] in _PRESSES and bool(_STARTS & set(own[1:3]))
     return bool(pressed) and bool(_PROVES & set(own[2:]))
+
+
+def _is_missed(own: tuple[str, ...], hit: Hit) -> bool:
+    """Whether only that a thing is hidden is told: "it's the one nobody finds"."""
+    misses = any(a in _WHO and b in _MISSES for a, b in pairwise(own))
+    return misses and hit.sign == "weighed"
 
 
 def _laid_so(own: tuple[str, ...], hit: Hit) -> bool:
