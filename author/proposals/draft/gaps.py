@@ -52,8 +52,8 @@ _MADE_SAFE = re.compile(
     r"(?:plug|spark) (?:wires?|leads?|caps?|boots?) off|boot (?:is )?off the plug|"
     rf"(?<!drain )(?<!filler )(?<!fill )(?<!oil )(?<!rubber )(?<!level )(?<!hex )(?<!spark )"
     rf"(?<!bleed )(?<!vent )(?<!sump )(?<!blanking )(?<!core )(?<!glow )(?<!lock)"
-    rf"plug(?:'s)? {_OFF}|(?:negative|ground|earth|fuses?|mains|generator|battery|batteries|juice|current|power|"
-    r"switch|switches)"
+    rf"plug(?:'s)? {_OFF}|(?:negative|ground|earth|fuses?|mains|generator|battery|batteries|"
+    r"juice|current|power|switch|switches)"
     rf"(?:'s| is| are)? (?:\S+ ){{0,2}}?{_OFF})",
     re.IGNORECASE,
 )

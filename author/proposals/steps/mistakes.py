@@ -121,8 +121,9 @@ def is_mistake(text: str, mark: Marked, harm: Marked) -> bool:
         harm: a warning in it.
     """
     comes = _AND_IT_WILL.match(text, mark.end) or _AND_IT_HAS.match(text, mark.end)
-    if comes is not None and not _WANTED.match(text, comes.end()):
-        return mark.end <= harm.begin <= comes.end()
+    wanted = comes is None or _WANTED.match(text, comes.end())
+    if comes is not None and not wanted and mark.end <= harm.begin <= comes.end():
+        return True
     spoils = _AND_IT_SPOILS.match(text, mark.end)
     if spoils is None or not _tells_spoilt(spoils):
         return False
