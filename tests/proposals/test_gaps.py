@@ -222,7 +222,11 @@ def test_the_machine_is_made_safe_in_many_words(safe):
     assert not [one for one in found if "making safe" in one.text]
 
 
-@pytest.mark.parametrize("said", ["Pull the drain plug out.", "Take the leads off the coil."])
+@pytest.mark.parametrize(
+    "said",
+    ["Pull the drain plug out.", "Take the leads off the coil.", "Pull the switch out.",
+     "Put the breaker bar on the bolt."],
+)  # fmt: skip
 def test_what_only_comes_off_makes_nothing_safe(said):
     assert [one for one in asked("Take the motor cover off.", said) if "making safe" in one.text]
 

@@ -46,15 +46,15 @@ _OFF = r"(?:off|out|oot|away|to zero|in (?:my|me|your) (?:hand|pocket))\b"
 _MADE_SAFE = re.compile(
     r"\b(?:isolat\w+|unplug\w*|lock(?:ed|s)? (?:and tag|it)|lock(?:ed)? ?(?:out|off)|padlock\w*|"
     r"lock on|tag(?:ged)? (?:it|out|on)|emergency stop|e-stop|switched? off|power off|"
-    r"disconnect\w*|pull the plug|breaker|prove\w* (?:\w+ )?dead|dead at the|"
+    r"disconnect\w*|pull the plug|breaker(?! bar)|prove\w* (?:\w+ )?dead|dead at the|"
     r"key(?:'s)? (?:out|with me|in (?:my|me|your))|"
     r"(?:my|your|the) lock (?:there|on)|"
     r"(?:plug|spark) (?:wires?|leads?|caps?|boots?) off|boot (?:is )?off the plug|"
     rf"(?<!drain )(?<!filler )(?<!fill )(?<!oil )(?<!rubber )(?<!level )(?<!hex )(?<!spark )"
     rf"(?<!bleed )(?<!vent )(?<!sump )(?<!blanking )(?<!core )(?<!glow )(?<!lock)"
     rf"plug(?:'s)? {_OFF}|(?:negative|ground|earth|fuses?|mains|generator|battery|batteries|"
-    r"juice|current|power|switch|switches)"
-    rf"(?:'s| is| are)? (?:\S+ ){{0,2}}?{_OFF})",
+    r"juice|current|power)"
+    rf"(?:'s| is| are)? (?:\S+ ){{0,2}}?{_OFF}|switch(?:es)? (?:\S+ ){{0,2}}?(?:off|to zero)\b)",
     re.IGNORECASE,
 )
 
