@@ -19,7 +19,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from proposals.narrating import READABLE, Narration, narrations
+from proposals.narrating import MEASURED, READABLE, Narration, narrations
 
 from author.checks import clauses
 from author.checks.text import count_words, sentences, tokens
@@ -177,7 +177,7 @@ def write(line: str) -> None:
 
 
 def main(arguments: list[str]) -> None:
-    folders = (*READABLE, "measure", "unseen")
+    folders = (*READABLE, *MEASURED)
     folder = next((one for one in folders if one in arguments), "build")
     told = "-v" in arguments and folder in READABLE
     names = {a for a in arguments if not a.startswith("-") and a not in folders}

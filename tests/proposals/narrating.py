@@ -17,7 +17,9 @@ from proposals.lists import read_list
 
 NARRATIONS = Path(__file__).parent / "narrations"
 READABLE = ("build", "further", "unfitted", "wider")
-"""Folders that tables are fitted to; nobody reads ``measure`` and ``unseen``."""
+"""Folders that tables are fitted to."""
+MEASURED = ("measure", "unseen", "plain")
+"""Folders that nobody reads: they are for measuring only."""
 _PLAIN = re.compile(r"[^\w\s'’./%°-]")
 _CUE_WORDS = 9
 
@@ -87,7 +89,7 @@ class Narration:
 
 
 def narrations(folder: str) -> list[Narration]:
-    """Return those of a folder: one of ``READABLE``, ``unseen`` or ``measure``."""
+    """Return those of a folder of ``READABLE`` or ``MEASURED``."""
     files = sorted((NARRATIONS / folder).glob("*.yaml"))
     return [Narration(f.stem, read_list(f)) for f in files]
 
