@@ -215,6 +215,9 @@ def test_a_refused_number_leaves_no_question_behind():
         "Plug's out, and I set it on the table where I can see it.",
         "Take the negative off the battery, it's the ten spanner.",
         "Main switch to zero, lock, and I take the key with me.",
+        "Turn the power off at the wall.",
+        "Pull the disconnect, my lock on it.",
+        "Disconnect the battery.",
     ],
 )
 def test_the_machine_is_made_safe_in_many_words(safe):
@@ -225,7 +228,9 @@ def test_the_machine_is_made_safe_in_many_words(safe):
 @pytest.mark.parametrize(
     "said",
     ["Pull the drain plug out.", "Take the leads off the coil.", "Pull the switch out.",
-     "Put the breaker bar on the bolt."],
+     "Put the breaker bar on the bolt.", "Battery cover off.", "Take the switch panel off.",
+     "I ground the burr off.", "Hit the emergency stop.", "Disconnect the fuel hose.",
+     "Fit the lock on the door."],
 )  # fmt: skip
 def test_what_only_comes_off_makes_nothing_safe(said):
     assert [one for one in asked("Take the motor cover off.", said) if "making safe" in one.text]

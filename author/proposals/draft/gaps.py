@@ -43,18 +43,25 @@ _POWER = re.compile(
     re.IGNORECASE,
 )
 _OFF = r"(?:off|out|oot|away|to zero|in (?:my|me|your) (?:hand|pocket))\b"
+# An emergency stop isolates nothing; a battery cover that comes off does not either.
+_SAYS_OFF = (
+    r"(?:'s|'re| is| are| and| all| both| now| the| my| your| main| lead| leads| terminals?| cables?"
+    rf"| clamps?| connectors?| links?| switch| supply| at the \w+){{0,4}} {_OFF}"
+)
 _MADE_SAFE = re.compile(
     r"\b(?:isolat\w+|unplug\w*|lock(?:ed|s)? (?:and tag|it)|lock(?:ed)? ?(?:out|off)|padlock\w*|"
-    r"lock on|tag(?:ged)? (?:it|out|on)|emergency stop|e-stop|switched? off|power off|"
-    r"disconnect\w*|pull the plug|breaker(?! bar)|prove\w* (?:\w+ )?dead|dead at the|"
-    r"key(?:'s)? (?:out|with me|in (?:my|me|your))|"
-    r"(?:my|your|the) lock (?:there|on)|"
+    r"(?:my|your) lock\b|(?:the )?lock (?:there|on)(?! (?:the|that|this|it)\b)|"
+    r"tag(?:ged)? (?:it|out|on)|switched? off|pull the plug|breaker(?! bar)|"
+    r"(?:the|main|its|my|a) disconnect\b|disconnect\w*(?= (?:\S+ ){0,3}?(?:supply|mains|power|"
+    r"batter\w+|negative|motor lead|cable|plug|feed)\b)|"
+    r"prove\w* (?:\w+ )?dead|dead at the|key(?:'s)? (?:out|with me|in (?:my|me|your))|"
     r"(?:plug|spark) (?:wires?|leads?|caps?|boots?) off|boot (?:is )?off the plug|"
+    r"negative off the|"
     rf"(?<!drain )(?<!filler )(?<!fill )(?<!oil )(?<!rubber )(?<!level )(?<!hex )(?<!spark )"
     rf"(?<!bleed )(?<!vent )(?<!sump )(?<!blanking )(?<!core )(?<!glow )(?<!lock)"
-    rf"plug(?:'s)? {_OFF}|(?:negative|ground|earth|fuses?|mains|generator|battery|batteries|"
-    r"juice|current|power)"
-    rf"(?:'s| is| are)? (?:\S+ ){{0,2}}?{_OFF}|switch(?:es)? (?:\S+ ){{0,2}}?(?:off|to zero)\b)",
+    rf"plug(?:'s)? {_OFF}|(?:negative|ground lead|earth lead|fuses?|mains|generator|battery|"
+    rf"batteries|juice|power){_SAYS_OFF}|switch(?:es)?(?: (?:is|are|all|both|now))* "
+    r"(?:off|to zero)\b)",
     re.IGNORECASE,
 )
 
