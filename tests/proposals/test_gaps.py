@@ -285,3 +285,8 @@ def test_where_a_thing_is_and_what_was_done_are_no_inspection(said):
 def test_a_look_is_asked_for_with_what_is_looked_at():
     found = asked("Take the pump cover off.", "Rollers next, have a look.")
     assert any("“Rollers next, have a look”" in q.text for q in found)
+
+
+def test_what_one_would_live_with_is_not_live():
+    found = asked("Put a straightedge on the rod, fifteen thou is the most I'd live with.")
+    assert not [one for one in found if "making safe" in one.text]

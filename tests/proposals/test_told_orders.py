@@ -202,6 +202,7 @@ def test_what_is_to_be_done(said, is_told, is_not):
      "Push on the inner ring and you'll dent the balls.",
      "Squeeze that barrel and you've made it egg-shaped.",
      "Squeeze that barrel and you'll make it egg-shaped.",
+     "Mike says one seven four six.", "Warm oil drains better.",
      "It must be between zero point one and zero point two."],
 )  # fmt: skip
 def test_what_asks_for_nothing(said):
@@ -238,6 +239,14 @@ def test_no_step_is_called_by_what_is_only_fetched_or_written(said, called):
     steps = [p for p in propose(sentences_of(cues, "film")).proposals if p.kind == "step"]
     assert steps[0].text.startswith(called)
     assert "write" not in steps[0].text
+
+
+def test_what_a_mark_is_for_is_not_done_now():
+    found = told(
+        "Take the lid off.", "I put tape on the back one so they go home the same way round."
+    )
+    assert "tape" in found
+    assert "Go home" not in found
 
 
 def test_it_is_what_was_named_before_it_was_told_of():

@@ -38,15 +38,15 @@ _MEASURES = re.compile(
 )
 _POWER = re.compile(
     r"\b(?:mains|motor|plugged in|plug it in|mains plug|switch|electric\w*|volts?|"
-    r"(?<!plug )(?<!of )(?<!lock)(?<!lock )wires(?! (?:brush|wheel|wool))|wiring|live|battery|"
-    r"power)\b",
+    r"(?<!plug )(?<!of )(?<!lock)(?<!lock )wires(?! (?:brush|wheel|wool))|wiring|live(?! with\b)|"
+    r"battery|power)\b",
     re.IGNORECASE,
 )
 _OFF = r"(?:off|out|oot|away|to zero|in (?:my|me|your) (?:hand|pocket))\b"
 # An emergency stop isolates nothing; a battery cover that comes off does not either.
 _SAYS_OFF = (
-    r"(?:'s|'re| is| are| and| all| both| now| the| my| your| main| lead| leads| terminals?| cables?"
-    rf"| clamps?| connectors?| links?| switch| supply| at the \w+){{0,4}} {_OFF}"
+    r"(?:'s|'re| is| are| and| all| both| now| the| my| your| main| lead| leads| terminals?|"
+    rf" cables?| clamps?| connectors?| links?| switch| supply| at the \w+){{0,4}} {_OFF}"
 )
 _MADE_SAFE = re.compile(
     r"\b(?:isolat\w+|unplug\w*|lock(?:ed|s)? (?:and tag|it)|lock(?:ed)? ?(?:out|off)|padlock\w*|"
@@ -55,7 +55,7 @@ _MADE_SAFE = re.compile(
     r"(?:the|main|its|my|a) disconnect\b|disconnect\w*(?= (?:\S+ ){0,3}?(?:supply|mains|power|"
     r"batter\w+|negative|motor lead|cable|plug|feed)\b)|"
     r"prove\w* (?:\w+ )?dead|dead at the|key(?:'s)? (?:out|with me|in (?:my|me|your))|"
-    r"(?:plug|spark) (?:wires?|leads?|caps?|boots?) off|boot (?:is )?off the plug|"
+    r"(?:plug|spark) (?:wires?|leads?|caps?|boots?)(?:'s)? off|boot (?:is )?off the plug|"
     r"negative off the|"
     rf"(?<!drain )(?<!filler )(?<!fill )(?<!oil )(?<!rubber )(?<!level )(?<!hex )(?<!spark )"
     rf"(?<!bleed )(?<!vent )(?<!sump )(?<!blanking )(?<!core )(?<!glow )(?<!lock)"

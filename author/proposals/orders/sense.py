@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import re
 
+from author.checks.verbs import ARTICLES
 from author.checks.verbs import words as _words
+from author.proposals.language.verbs import base_of_third
 from author.proposals.orders.words import PARTICLES, PREPOSITIONS
 
 _BEFORE_A_NOUN = _words("the a an your")
@@ -25,6 +27,8 @@ _ADVERBS = _words(
 # They ask for a thing: "put on" is cut off, "switch off" is not.
 _OF_A_THING = _words("take put fit set give bring get hold keep let make lay hang refit remove")
 _ON_THEIR_OWN = _words("hold keep let")
+_TELLS = _words("says reads shows tells reckons")
+_HOW_IT_IS = _words("warm clean dry clear cool wet slack")
 # "Take that all day", "I'd take anything from ninety-one": it is good enough.
 _ACCEPTS = re.compile(r"take (?:anything from|(?:that|it|the|those|them) (?:all|any) day)\b")
 # "Drop me a line", "bear with me": what is asked for is not done at the machine.
@@ -59,11 +63,24 @@ def makes_sense(text: str) -> bool:
     if any(_names_nothing(low, at) for at in range(len(low) - 1)):
         return False
     verb, behind = low[0], low[1:]
+    if behind[:1] and behind[0] in _TELLS:
+        return False  # "mike says": what reads like an order names who tells
+    if verb in _HOW_IT_IS and _does(behind):
+        return False  # "warm oil drains better"
     if verb == "set" and behind[:1] and behind[0] in {"off", "from", "below", "above"}:
         return False  # "set three millimetres off the drum" without its number
     if verb in _OF_A_THING and all(word in _ADVERBS for word in behind):
         return bool(behind) and verb in _ON_THEIR_OWN
     return not (verb in {"give", "let"} and _only_one(behind))
+
+
+def _does(behind: list[str]) -> bool:
+    """Whether a bare noun that does something follows: "oil drains", not "the faces"."""
+    bare = len(behind) > 2 and behind[0] not in ARTICLES and not behind[0].endswith("s")
+    return bare and base_of_third(behind[1]) is not None and behind[2] in _DOING_SO
+
+
+_DOING_SO = _words("better best easier faster quicker worse off out like well much")
 
 
 def _names_nothing(low: list[str], at: int) -> bool:

@@ -197,7 +197,8 @@ def is_purpose(text: str, mark: Marked, marks: Sequence[Marked]) -> bool:
     """Whether words tell what an order is for: "count them, so you put eight back"."""
     lead = text[: mark.begin].rstrip()
     if not _SO_YOU.match(mark.text) and not (lead.endswith(" so") and _YOU.match(mark.text)):
-        return _SO_THAT.search(f"{lead} ") is not None
+        alike = _SO_THEY.search(lead) if _AS_THEY_WERE.match(mark.text) else None
+        return alike is not None or _SO_THAT.search(f"{lead} ") is not None
     if _NEEDED.match(mark.text):
         return False
     return any(one.kind == "action" and one.end <= mark.begin for one in marks)
@@ -205,6 +206,9 @@ def is_purpose(text: str, mark: Marked, marks: Sequence[Marked]) -> bool:
 
 _SO_YOU = re.compile(r"so (?:that )?(?:you|they|it)\b", re.IGNORECASE)
 _YOU = re.compile(r"(?:you|they|it)\b", re.IGNORECASE)
+# "Tape on this one, so they | go home the same way round".
+_SO_THEY = re.compile(r"\bso (?:that )?(?:they|it|you)(?:'ll| will)?$", re.IGNORECASE)
+_AS_THEY_WERE = re.compile(r"(?:go|fit|come) (?:home|back)\b.*\bsame\b", re.IGNORECASE)
 _SO_THAT = re.compile(r"\bso (?:that )?(?:you|they|it|we) (?:can|can't|could|don't|won't) $", re.I)
 _NEEDED = re.compile(
     r"(?:so )?(?:that )?(?:you|they|it) (?:need|want|have to|hafta|gotta|must|should|needa|wanna)",
