@@ -168,6 +168,10 @@ def test_a_second_order_begins_behind_how_the_first_is_done() -> None:
         ("Brake on.", "Apply the brake."),
         ("Pump ten quick strokes.", "Pump ten quick strokes."),
         ("End cover on the alternator four screws.", "Remove the end cover on the alternator."),
+        (
+            "Two hoses on the cylinder, inch and a sixteenth wrench.",
+            "Remove the two hoses on the cylinder.",
+        ),
         ("Drain plug at the bottom.", "Remove the drain plug at the bottom."),
         ("The arrow goes to the front.", "Point the arrow to the front."),
         ("Both figures go on the card.", "Write both figures on the card."),

@@ -99,6 +99,8 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         verb = {"removal": "undo", "fitting": "fit"}.get(phase or "")
     elif verb == "set" and phase == "removal" and holds_on(head) and not _LAID & set(rest):
         verb = "undo"  # "the grub screw at the back"
+    elif verb == "set" and phase == "removal" and counted and rest[:1] in (["on"], ["at"]):
+        verb = "remove"  # "two hoses on the cylinder"
     if verb is None:
         return None
     shown = _with_article(shown_of(name), plain=verb == "put" and kind == "supply")

@@ -48,6 +48,11 @@ _OF_STUFF = re.compile(r"of (?:\w+ )?([a-z]+)\b")
 _EMPTY = re.compile(r"(?:empty|heavy|dead weight|kerb weight|curb weight|of dead weight)\b")
 _SLUNG = frozenset({"sling", "slings", "hoist", "crane", "forklift", "chainfall", "rigging"})
 _BY_HAND_PUSHED = re.compile(r"of (?:thumb|finger|hand|push|effort)\b|behind it\b")
+# "Oil at twenty-five hundred pounds will go through a glove", "air at forty pounds".
+_HELD_AT = re.compile(
+    r"\b(?:oil|fluid|fuel|diesel|water|grease|steam|air|gas|nitrogen) (?:is |comes out |sits )?at ?"
+    r"(?:about|around|nearly|over|up to)?$"
+)
 _LOST = re.compile(
     r"\b(?:lose|loses|lost|losing|drops?|dropped|falls?|fell|leaks?|leaked|bleeds?)\b"
     r"(?! (?:weight|it|the))[a-z', ]*$"
@@ -159,7 +164,7 @@ def _presses(scene: Scene, amount: Amount, behind: str) -> bool:
     """Whether pounds are a pressure by what they do: "it lost three pounds in a minute"."""
     ahead = between(scene.tokens, max(0, amount.first - 8), amount.first)
     lost = _LOST.search(ahead) is not None and _IN_TIME.match(behind) is not None
-    return lost or _IN_LINE.match(behind) is not None
+    return lost or _IN_LINE.match(behind) is not None or _HELD_AT.search(ahead) is not None
 
 
 def _settle_of_two(scene: Scene, amount: Amount, *, poured: bool) -> None:
