@@ -122,6 +122,8 @@ def test_nothing_is_taken_for_what_is_forgotten_where_nothing_was_ordered():
     "said",
     [
         "It stretches without cracking.",
+        "You want the seal kit in your hand before you start.",
+        "If you ain't got caps, a sandwich bag and a rubber band'll do.",
         "It can't touch the wheel.",
         "Plug both ports with new plugs so no dirt gets in.",
         "Eighty degrees, is too hot.",

@@ -71,8 +71,30 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _proves(own)
         or _laid_so(own, hit)
         or _is_missed(own, hit)
+        or _in_hand(own)
+        or _will_do(said, hit)
         or _decided(said, hit)
     )
+
+
+def _will_do(said: Plain, hit: Hit) -> bool:
+    """Whether all that is told is what serves as well: "no caps, a sandwich bag'll do"."""
+    *_, will, do = ("", "", *said.words)
+    serves = do == "do" and (will == "will" or will.endswith("'ll"))
+    return serves and hit.sign == "weighed" and "what" not in said.words
+
+
+def _in_hand(own: tuple[str, ...]) -> bool:
+    """Whether a thing is only held: "you want the kit in your hand", not "it goes off in it"."""
+    at = next((n for n, word in enumerate(own) if n > 1 and word in _HANDS), 0)
+    if own[at - 2 : at - 1] != ("in",) or own[at - 1] not in _OWN:
+        return False
+    return own[0] in _HAVING or own[:2] in _ONE_HAS
+
+
+_HANDS, _OWN = words("hand hands"), words("your my")
+_HAVING = words("have get want take hold keep with")
+_ONE_HAS = {(who, verb) for who in ("you", "i") for verb in ("want", "need", "have", "hold")}
 
 
 def _denied(said: Plain, clause: Clause, own: tuple[str, ...], hit: Hit) -> bool:
