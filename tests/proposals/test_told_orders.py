@@ -202,6 +202,7 @@ def test_what_is_to_be_done(said, is_told, is_not):
      "Push on the inner ring and you'll dent the balls.",
      "Squeeze that barrel and you've made it egg-shaped.",
      "Squeeze that barrel and you'll make it egg-shaped.",
+     "The socket pivots on two set screws, one each side.", "The arm swings on two pins.",
      "Mike says one seven four six.", "Warm oil drains better.",
      "It must be between zero point one and zero point two."],
 )  # fmt: skip
@@ -247,6 +248,15 @@ def test_what_a_mark_is_for_is_not_done_now():
     )
     assert "tape" in found
     assert "Go home" not in found
+
+
+def test_what_begins_with_a_name_is_not_for_the_case_before():
+    found = told(
+        "If you fill it with the ram out, there's no room for the oil and it blows the seal.",
+        "Release valve open two turns, pump ten quick strokes.",
+    )
+    assert "release valve" in found
+    assert "If you fill" not in found
 
 
 def test_it_is_what_was_named_before_it_was_told_of():

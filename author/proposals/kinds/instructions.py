@@ -27,6 +27,7 @@ from author.proposals.kinds.instruction_words import (
 from author.proposals.kinds.marks import Hit, act
 from author.proposals.kinds.no_orders import asks_for_harm, told_of_others
 from author.proposals.language.clause_cuts import SUBJECTS, Clause
+from author.proposals.language.closed_words import BORNE
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
 from author.proposals.language.verbs import (
     CLEAR,
@@ -327,6 +328,8 @@ def _bare_inside(at: int, clause: Clause, span: Sequence[str]) -> Hit | None:
         return None
     for place, word in enumerate(span[1:], start=1):
         puts = word in BARE_ENDS | {"onto", "into", "under", "through", "against", "over"}
+        if puts and place > 1 and span[place - 1] in BORNE:
+            return None  # "the socket pivots on two set screws"
         if puts and _thing(span[place - 1]) and place + 1 < len(span):
             behind = span[place + 1]
             if (

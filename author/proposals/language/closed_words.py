@@ -19,6 +19,8 @@ NUMBERS = frozenset({*WHOLE, *_words("zero nought oh hundred dozen")})
 COUNTS = {"zero": 0, **ONES, **TEENS, "twenty": 20}
 UNITS = _words("mil mill mils mm millimetre millimeter inch quarter half eighths cm metric")
 FRACTIONS = _words("half quarter quarters eighths sixteenths eighth three-quarter half-inch")
+BORNE = _words("pivots swings rides hinges rotates")
+"""Behind a thing, what it does on another: "the socket pivots on two screws"."""
 CALENDAR = _words(
     """
     monday tuesday wednesday thursday friday saturday sunday january february april june july

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.closed_words import ARTICLES, BORNE, NUMBERS
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.loose_talk import LooseClause, Said
 from author.proposals.language.trade_words import as_phrase, trade_words
@@ -62,6 +62,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         or sum(word in NUMBERS for word in low[:cut]) > 1
         or low[0] in PREPOSITIONS | PARTICLES | _NO_NAME
         or low[cut - 1].endswith("'s")  # "the plug's underneath" tells where it is
+        or (cut > 1 and low[cut - 1] in BORNE and low[cut : cut + 1] in (["on"], ["in"]))
         or _is_in_a_state(low)
         or _has_a_verb([word.low for word in name])
     ):

@@ -10,7 +10,6 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
-from author.proposals.language.verbs import is_work
 from author.proposals.orders.antecedents import antecedent, names_it
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.ways import way_end
@@ -156,7 +155,8 @@ def orders_told(
             last = mark if new or instead else None
             found.extend(new)
         before = orders.get(index - 1, ())
-        if found and all(_FORBIDDEN.match(o.action) for o in before) and _goes_on(said, index):
+        on = bool(found) and _goes_on(said, index, found[0])
+        if on and all(_FORBIDDEN.match(o.action) for o in before):
             case = _case_of(said[index - 1].text)
             first = found[0]
             fits = any(order.act in {"refits", "replaces"} for order in found)
@@ -168,12 +168,14 @@ def orders_told(
     return said_again(said, orders, talk)
 
 
-def _goes_on(said: Sequence[Sentence], index: int) -> bool:
-    """Whether a sentence may tell what is done in the case that the one before it names."""
+def _goes_on(said: Sequence[Sentence], index: int, first: Order) -> bool:
+    """Whether a sentence begins with its first order, which the case before it may be for.
+
+    "Release valve open two turns" begins with a name.
+    """
     if not index or said[index].recording != said[index - 1].recording:
         return False
-    begins = re.match(r"\w+", said[index].text)
-    ordered = begins is not None and is_work(begins[0].lower())
+    ordered = said[index].text.lower().startswith(f"{first.verb} ")
     return said[index].pause_before <= _SAME_BREATH and ordered
 
 
