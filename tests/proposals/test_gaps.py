@@ -290,3 +290,10 @@ def test_a_look_is_asked_for_with_what_is_looked_at():
 def test_what_one_would_live_with_is_not_live():
     found = asked("Put a straightedge on the rod, fifteen thou is the most I'd live with.")
     assert not [one for one in found if "making safe" in one.text]
+
+
+def test_what_the_shop_hung_on_for_the_job_stays_off():
+    found = asked("Take the lock off.", "Take the ratchet straps off.", "Lift the cover off.")
+    left = [one.text for one in found if "never said to go back" in one.text]
+    assert left
+    assert not [text for text in left if "lock" in text or "strap" in text]

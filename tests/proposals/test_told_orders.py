@@ -250,6 +250,11 @@ def test_what_a_mark_is_for_is_not_done_now():
     assert "Go home" not in found
 
 
+def test_a_verb_alone_takes_no_other_verb():
+    found = told("Take a photograph of the terminals, then disconnect, and tape each conductor.")
+    assert "take disconnect" not in found.lower()
+
+
 def test_what_begins_with_a_name_is_not_for_the_case_before():
     found = told(
         "If you fill it with the ram out, there's no room for the oil and it blows the seal.",

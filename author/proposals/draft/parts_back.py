@@ -9,6 +9,13 @@ from author.procedure.times import clock_text
 from author.proposals.draft.steps import line
 from author.proposals.proposal import Asked, Proposal, Question
 
+# The shop hangs them on for the job, and takes them off for good.
+_LENT = frozenset(
+    {
+        "lock", "padlock", "tag", "label", "ratchet strap", "strap", "sling", "lifting sling",
+        "prop", "chock", "wheel chock", "axle stand", "jack stand", "cover sheet",
+    }
+)  # fmt: skip
 MOST_TOLD = 12
 """Things named in one question at most."""
 _BACK = r"\b(?:back|up|together|assembl\w+|reassembl\w+|refit\w*|rebuild\w*)\b[^.;]{0,40}?"
@@ -106,7 +113,8 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
     left: list[tuple[str, Proposal]] = []
     never: dict[tuple[str, bool], tuple[Proposal, list[str]]] = {}
     for part, step in off.items():
-        known = part in on or part in back or _is_back(names.get(part, ""), step, said)
+        name = names.get(part, "")
+        known = part in on or part in back or name.lower() in _LENT or _is_back(name, step, said)
         if part in names and not known and reverse and _before(step, reverse):
             if part not in scrapped:
                 left.append((names[part], step))

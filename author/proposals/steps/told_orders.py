@@ -10,6 +10,7 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
+from author.proposals.language.verbs import is_work
 from author.proposals.orders.antecedents import antecedent, names_it
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.ways import way_end
@@ -328,6 +329,9 @@ def _done_alike(
     verbless = order is None or not re.search(rf"\b{order.verb}", text, re.IGNORECASE)
     if before.act or before.object is None or not verbless or _WAY_LAST.search(text):
         return own
+    alone = _THEN_WORD.sub("", text).strip(" ,.")
+    if order is None and is_work(alone.lower()):
+        return []  # "take a photograph of the terminals, then disconnect"
     if is_lock(text):  # "isolator off, then my own lock on it" turns no lock off
         return []
     head, _, behind = before.action.partition(f" {before.object}")

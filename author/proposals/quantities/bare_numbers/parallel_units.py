@@ -40,10 +40,27 @@ def unit_by_form(talk: Talk, scene: Scene, amount: Amount) -> tuple[str, int | N
         scene: the sentence.
         amount: one of its amounts.
     """
-    beside = _time_again(scene, amount) or _in_a_list(scene, amount)
+    beside = _time_again(scene, amount) or _in_a_list(scene, amount) or _bounds(scene, amount)
     before = _turned_after(talk, scene, amount) or _fall_of_what_is_held(talk, scene, amount)
     told = beside or before or _of_thread(talk, scene, amount)
     return told or _of_fasteners(talk, scene, amount) or _of_gauge(talk, scene, amount)
+
+
+def _bounds(scene: Scene, amount: Amount) -> tuple[str, int] | None:
+    """Return the unit of what a limit is told of: "thirty newtons, where the limit is forty"."""
+    before = scene.amounts[amount.place - 1] if amount.place else None
+    if before is None or not before.unit or not _ends(scene, amount):
+        return None
+    words = between(scene.tokens, before.last, amount.first)
+    return (before.unit, 0) if _WHERE_LIMIT.fullmatch(words) else None
+
+
+_WHERE_LIMIT = re.compile(
+    r",? ?where (?:(?:the |its |their |my )?(?:limit|most|maximum|max|least|minimum|book|spec)"
+    r"(?: limit)?(?:'s| is| says| allows| gives)|(?:i|we|they|you)(?:'d|'ll)?(?: would| will)?"
+    r"(?: still)? (?:pass|allow|accept|stop|bin|scrap|take|want|like|live with)(?: it)?)"
+    r" ?(?:at|up to|down to|to|under|over|anything (?:up to|under|over)|no more than)?"
+)
 
 
 def _time_again(scene: Scene, amount: Amount) -> tuple[str, int] | None:

@@ -194,6 +194,10 @@ def _is_told_as_count(tokens: list[Token], amount: Amount, before: str) -> bool:
         return False
     if _THREAD.match(behind) or (before == "in" and _in_goes(tokens, amount)):
         return True
+    if before == "and" and _NUMBERED.search(
+        between(tokens, max(0, amount.first - 4), amount.first)
+    ):
+        return True
     out_of = before == "of" and amount.first > 1 and tokens[amount.first - 2].low == "out"
     seen = (amount.nominal or 0) <= _MOST_SEEN and _SEEN.match(behind) is not None
     shared = before not in _ASKED and _TO_EACH.match(behind)  # "eight to a row"
@@ -203,6 +207,11 @@ def _is_told_as_count(tokens: list[Token], amount: Amount, before: str) -> bool:
     return bool(told) or _thing_ahead(tokens, amount.last + sort)
 
 
+# "Terminals seven and eight", "pins two and four": which of them.
+_NUMBERED = re.compile(
+    r"\b(?:terminals|pins|cylinders|bolts|holes|ports|positions|contacts|wires|poles) "
+    rf"(?:{'|'.join(sorted(ONES))}|[a-z]|\d\d?) and$"
+)
 _SORTS = ("long ", "short ", "thick ", "wide ")
 _FROM_ONE = re.compile(
     r"\b(?:one|a single|an?) (?:[a-z]+ )?(?P<thing>[a-z]+) (?:on|at|in|for|by|each|under|behind)"
