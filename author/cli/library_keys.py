@@ -11,6 +11,7 @@ from typing import Any, cast, get_args
 
 import click
 
+from author.cli.option_words import check_words
 from author.cli.showing import print_json
 from author.errors import InputError, one_line
 from author.library.shop import Role
@@ -22,7 +23,6 @@ from author.library.signing.keys import (
     read_small_file,
 )
 from author.library.signing.proof import prove
-from author.procedure.values import LINE_LENGTH, check_line
 from author.tasks.library_audit import key_line, key_rows
 from author.tasks.library_keys import admit, make_key, revoke
 
@@ -200,22 +200,6 @@ def _passphrase(file: Path | None, *, new: bool, asked: str = "Passphrase") -> s
         )
     typed: str = click.prompt(asked, hide_input=True, confirmation_prompt=new, err=True)
     return typed
-
-
-def check_words(name: str, text: str | None) -> None:
-    """Refuse a text that is no line of the form files have.
-
-    Raises:
-        InputError: if it is not; ``name`` is what it is called.
-    """
-    if text is None:
-        return
-    if not text or len(text) > LINE_LENGTH:
-        raise InputError(f"{name} is empty or too long", remedy="Write a few words")
-    try:
-        check_line(text)
-    except ValueError as error:
-        raise InputError(f"{name} {error}", remedy="Write it on one line") from None
 
 
 def _day(text: str | None) -> date | None:

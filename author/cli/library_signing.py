@@ -12,7 +12,6 @@ from author.cli.library_keys import (
     PATH,
     SIGNING_ROLES,
     admit_command,
-    check_words,
     json_option,
     key_command,
     reason_option,
@@ -21,6 +20,7 @@ from author.cli.library_keys import (
     signer_of,
     signing_options,
 )
+from author.cli.option_words import check_words
 from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, one_line
 from author.library.shelves.withdrawing import changed_notes, withdraw

@@ -73,8 +73,7 @@ def propose_command(
             "--by names who answered, and no answers are named",
             remedy="Name the sheet with --answers or the draft with --to, or leave --by out",
         )
-    if by is not None:
-        check_words("--by", by)
+    check_words("--by", by)
     with progress_shown() as progress:
         job = propose_job(
             captions, recordings, progress, cancel,

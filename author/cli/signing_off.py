@@ -53,8 +53,7 @@ def sign_off_command(
         )
     told = (("--by", by), ("--role", role), ("--query", query), ("--answer", answer))
     for name, text in told:
-        if text is not None:
-            check_words(name, text)
+        check_words(name, text)
     if take_back and (query is not None or answer is not None):
         raise InputError("--take-back says nothing new", remedy="Leave --query and --answer out")
     if of is not None and not take_back:

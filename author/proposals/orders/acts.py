@@ -11,7 +11,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.noun_phrases import phrases_of
 from author.proposals.language.tokens import tokens_of
-from author.proposals.orders.words import STANDS
+from author.proposals.orders.words import BODY, CLOCK, STANDS
 
 Act = Literal["removes", "refits", "replaces", "discards"]
 
@@ -80,9 +80,9 @@ def _stays(words: Sequence[str], verb: str) -> bool:
     off = next((at for at, word in enumerate(low) if word == "off" and at > 1), 0)
     if off and low[1] in _PRONOUNS and STANDS & set(low[off + 1 : off + 4]):
         return True
-    if verb == "put" and low[1:2] == ["your"] and _BODY & set(low[2:3]):
+    if verb == "put" and low[1:2] == ["your"] and BODY & set(low[2:3]):
         return True
-    if verb == "set" and {"clock", "dial"} & set(low[1:4]):
+    if verb == "set" and CLOCK & set(low[1:4]):
         return True
     if verb in {"press", "push"} and low[1:2] == ["on"] and "only" in low:
         return True  # "press on the inner ring only" says where to press
@@ -98,7 +98,6 @@ INTO_BIN = _words("put throw chuck drop toss stick sling fling lob pop dump")
 """Verbs by which things are put there."""
 _ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
 _APPLIED = _words("handbrake parking-brake choke")
-_BODY = _words("hand hands foot finger thumb knee")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 
 

@@ -18,6 +18,8 @@ from author.proposals.orders.bare_verbs import HUNG, SHUT, SWITCHED, WORN, head_
 from author.proposals.orders.ends import cut as ended
 from author.proposals.orders.ends import tells
 from author.proposals.orders.words import (
+    BODY,
+    CLOCK,
     PARTICLES,
     PREPOSITIONS,
     STANDS,
@@ -150,7 +152,7 @@ def _placed_by(clause: LooseClause, phase: str | None) -> Frame | None:
         return Frame(("apply", "the", "brake"), sure=False)
     one = low[:1] == ["one"]
     led, placed = low[one : one + 1], low[one + 1 : one + 3]
-    if not led or led[0] not in _BODY | _CLOCK:
+    if not led or led[0] not in BODY | CLOCK:
         return None
     if len(placed) < _LEAST or placed[0] not in _HELD_THERE:
         return None
@@ -158,15 +160,13 @@ def _placed_by(clause: LooseClause, phase: str | None) -> Frame | None:
     pointed = placed[1] in {"it", "them"} and (not behind or behind[0] in _WHILE)
     if not pointed and (placed[1] not in ARTICLES or is_sentence(low[one + 2 :])):
         return None
-    if led[0] in _CLOCK:
+    if led[0] in CLOCK:
         return Frame(("set", "the", *shown_of(clause)), sure=False)
     whose = ("one",) if one else ("your",)
     return Frame(("put", *whose, *shown_of(clause[one:])), sure=False)
 
 
 _WHILE = _words("before until while when as and")
-_CLOCK = _words("clock dial")
-_BODY = _words("hand hands foot finger thumb knee")
 _HELD_THERE = _words("on in through under over behind across against")
 
 

@@ -16,6 +16,10 @@ PREPOSITIONS = _words(
     "on onto in into to between under over round around against through across behind inside at "
     "along beneath underneath"
 )
+BODY = _words("hand hands foot finger thumb knee")
+"""What somebody puts on a thing to hold or work it: "foot on the pedal"."""
+CLOCK = _words("clock dial")
+"""What is set on a thing to read it: "clock on the hub"."""
 STANDS = _words(
     "jack jacks stand stands lift hoist ramp bench trestle trestles block blocks hook crane horses"
 )
