@@ -25,7 +25,6 @@ class _Job:
     done: Callable[[Any], None]
     failed: Callable[[ReelwrightError], None]
     cancel: Cancel = field(default_factory=Cancel)
-    thread: threading.Thread | None = None
 
 
 class JobRunner(QObject):
@@ -41,7 +40,7 @@ class JobRunner(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._jobs: set[_Job] = set()
+        self._threads: list[threading.Thread] = []
         self._newest: dict[str, _Job] = {}
         self._closed = False
         self._answered.connect(self._take)
@@ -66,13 +65,13 @@ class JobRunner(QObject):
             return
         self.cancel(name)
         job = _Job(name, done, failed)
-        self._jobs.add(job)
         self._newest[name] = job
-        job.thread = threading.Thread(
+        thread = threading.Thread(
             target=self._work, args=(job, work), name=f"reelwright-{name}", daemon=True
         )
         self.started.emit(name)
-        job.thread.start()
+        thread.start()
+        self._threads = [one for one in self._threads if one.is_alive()] + [thread]
 
     def is_running(self, name: str) -> bool:
         """Whether a job of this name has not ended yet."""
@@ -90,10 +89,9 @@ class JobRunner(QObject):
         self._closed = True
         for name in list(self._newest):
             self.cancel(name)
-        for job in list(self._jobs):
-            if job.thread is not None:
-                job.thread.join()
-        self._jobs.clear()
+        for thread in self._threads:  # one whose answer was taken may not have ended yet
+            thread.join()
+        self._threads.clear()
 
     def _work(self, job: _Job, work: Work) -> None:
         try:
@@ -103,7 +101,6 @@ class JobRunner(QObject):
         self._answered.emit(job, answer, error)
 
     def _take(self, job: _Job, answer: object, error: Exception | None) -> None:
-        self._jobs.discard(job)
         if self._newest.get(job.name) is not job:
             return
         del self._newest[job.name]
