@@ -88,6 +88,26 @@ OPTIONS = (
     "--disable-component-update",
     "--disable-sync",
 )
+# Two pages of Chromium's own, for what is typed into an address bar that nobody sees, are loaded
+# with each window and cost three times what the work page does.
+ADDRESS_BAR = ("WebUIOmniboxPopup", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup")
+# Only the last list of this kind counts, so that those which Playwright gives are told again.
+OF_PLAYWRIGHT = (
+    "AimEnabled",
+    "AvoidCorsURLLoaderRestartOnRedirect",
+    "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "DestroyProfileOnBrowserClose",
+    "HttpsFirstBalancedModeAutoEnable",
+    "HttpsUpgrades",
+    "LensOverlay",
+    "MediaRouter",
+    "NetworkTimeServiceQuerying",
+    "OptimizationHints",
+    "PaintHolding",
+    "PreconnectToSearch",
+    "ThirdPartyStoragePartitioning",
+)
+WITHOUT = f"--disable-features={','.join(ADDRESS_BAR + OF_PLAYWRIGHT)}"
 
 
 @pytest.fixture(scope="session")
@@ -99,6 +119,6 @@ def browser() -> Iterator["Browser"]:
     assert program, "no Chromium: tests/run installs it"
     expect.set_options(timeout=60_000)  # what an idle machine does at once takes a loaded one long
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=program, args=list(OPTIONS))
+        started = playwright.chromium.launch(executable_path=program, args=[*OPTIONS, WITHOUT])
         yield started
         started.close()
