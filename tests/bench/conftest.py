@@ -102,14 +102,25 @@ _KEPT = ("resource_tracker", "forkserver")
 def _children() -> Iterator[int]:
     """Yield the processes below this one, but for those that are kept and the browser that all
     tests of a run share, which starts and ends some itself."""
-    for child in psutil.Process(os.getpid()).children():
+    # Asked for at once: each time, the system goes through all the processes there are.
+    below: dict[int, list[psutil.Process]] = {}
+    for one in psutil.Process(os.getpid()).children(recursive=True):
+        with suppress(psutil.NoSuchProcess):
+            below.setdefault(one.ppid(), []).append(one)
+    for child in below.get(os.getpid(), ()):
         with suppress(psutil.NoSuchProcess):
             line = " ".join(child.cmdline())
             if "playwright" in line:
                 continue
             if not any(word in line for word in _KEPT):
                 yield child.pid
-            yield from (one.pid for one in child.children(recursive=True))
+            yield from _all_below(child.pid, below)
+
+
+def _all_below(pid: int, below: dict[int, list[psutil.Process]]) -> Iterator[int]:
+    for one in below.get(pid, ()):
+        yield one.pid
+        yield from _all_below(one.pid, below)
 
 
 @pytest.fixture(scope="module", autouse=True)

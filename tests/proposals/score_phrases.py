@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -43,8 +44,13 @@ def found(sentences: Sequence[SpokenQuantity]) -> list[Key]:
 
 
 def read(phrase: dict[str, Any]) -> tuple[SpokenQuantity, ...]:
-    """Return what is read out of a phrase."""
-    return quantities_in(told(*texts_of(phrase)))
+    """Return what is read out of a phrase; it is read once in a run."""
+    return _read(*texts_of(phrase))
+
+
+@cache
+def _read(*texts: str) -> tuple[SpokenQuantity, ...]:
+    return quantities_in(told(*texts))
 
 
 _UNITS = {"-": None, "ShoreA": "Shore A", "USqt": "US qt", "USgal": "US gal", "USfloz": "US fl oz",
