@@ -4,7 +4,10 @@ import compileall
 import gc
 import os
 import shutil
+import sys
 from collections.abc import Iterator
+from contextlib import suppress
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,7 +23,8 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("untimed")
 
-PROGRAM = Path(__file__).resolve().parents[1] / "author"
+TESTS = Path(__file__).resolve().parent
+PROGRAM = TESTS.parent / "author"
 # Folders whose tests take longest, the longest first; the rest is short and fills the end.
 LONG_FIRST = (
     "sample", "command", "recording", "page", "bench", "library", "serve", "publish", "proposals",
@@ -52,6 +56,19 @@ def decoders_begin_warm(own_cache: Path) -> Iterator[None]:
     """Have decoders begin with the media libraries loaded."""
     with warm_decoders():
         yield
+
+
+def pytest_collection(session: pytest.Session) -> None:
+    """Load a share of the test modules on each worker: rewriting what they assert takes longest
+    of all before the first test, and what one worker has rewritten the others need not."""
+    given = getattr(session.config, "workerinput", None)
+    if given is None or sys.dont_write_bytecode:
+        return
+    folders = [Path(one) for one in session.config.args if Path(one).is_dir()]
+    files = sorted(file.resolve() for one in folders for file in one.rglob("test_*.py"))
+    for file in files[int(given["workerid"].removeprefix("gw")) :: given["workercount"]]:
+        with suppress(Exception):  # told when it is collected
+            import_module(".".join(file.relative_to(TESTS).with_suffix("").parts))
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
