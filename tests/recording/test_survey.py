@@ -190,7 +190,7 @@ def test_stopping_while_the_decoder_complains_never_hangs(tmp_path):
     path = films.make(
         tmp_path / "spoilt.mp4",
         films.steady(300),
-        options={"g": "40", "bf": "3"},
+        options={"g": "40", "bf": "3", "preset": "veryfast"},
         size=(640, 360),
     )
     data, chance = bytearray(path.read_bytes()), random.Random(1)
