@@ -63,12 +63,12 @@ def test_frame_at_the_very_end_is_the_last(run: Run, film: Path) -> None:
     }  # fmt: skip
 
 
-def test_recording_says_what_matters(started: Run, film: Path) -> None:
+def test_recording_says_what_matters(started: Run, run: Run, film: Path) -> None:
     done = started("recording", film)
     assert done.code == 0
     assert "192 × 128" in done.out
     assert "none found" in done.out
-    told = json.loads(started("recording", film, "--json").out)
+    told = json.loads(run("recording", film, "--json").out)
     assert (told["frames"], told["duration"], told["damage"]) == (90, "3.000000", [])
 
 
@@ -87,8 +87,8 @@ def test_new_tells_programs_what_it_made(started: Run, film: Path) -> None:
     assert told == {"file": "job/procedure.yaml", "recordings": {"belt-change": "belt change.mp4"}}
 
 
-def test_new_leads_on_to_the_window_and_to_what_is_missing(started: Run, film: Path) -> None:
-    told = started("new", "my job", "--recording", film).out
+def test_new_leads_on_to_the_window_and_to_what_is_missing(run: Run, film: Path) -> None:
+    told = run("new", "my job", "--recording", film).out
     assert "'reelwright bench \"my job\"' opens the window" in told
     assert "'reelwright check \"my job\"'" in told
 
@@ -103,6 +103,7 @@ def test_new_keeps_a_procedure_that_is_there(run: Run, procedure: Path, film: Pa
 
 def test_publish_is_the_same_twice_and_clips_are_exact(
     started: Run,
+    run: Run,
     written: Path,
     made_outputs: Path,
     tmp_path: Path,
@@ -117,7 +118,7 @@ def test_publish_is_the_same_twice_and_clips_are_exact(
         "procedure.yaml", "procedure.json", "procedure.pdf", "page", "clips", "stills",
         "captions", "order.csv", "order.pdf", "record.pdf", "annotations.jsonld", MANIFEST,
     }  # fmt: skip
-    assert json.loads(started("recording", "one/clips/01-step-1.mp4", "--json").out)["frames"] == 90
+    assert json.loads(run("recording", "one/clips/01-step-1.mp4", "--json").out)["frames"] == 90
 
 
 def test_publish_only_keeps_the_other_outputs(

@@ -40,14 +40,14 @@ def parts(tmp_path: Path) -> list[Path]:
     return sorted(tmp_path.glob("take*.mp4"))
 
 
-def test_split_puts_the_parts_on_one_clock(started: Run, parts: list[Path]) -> None:
+def test_split_puts_the_parts_on_one_clock(started: Run, run: Run, parts: list[Path]) -> None:
     assert len(parts) == 3
     told = json.loads(started("recording", *reversed(parts), "--split", "--json").out)
     assert [part["file"] for part in told["parts"]] == ["take0.mp4", "take1.mp4", "take2.mp4"]
     assert [part["first_frame"] for part in told["parts"]] == [0, 30, 60]
     assert [part["offset"] for part in told["parts"]] == ["0.000000", "1.000000", "2.000000"]
     assert (told["frames"], told["duration"]) == (90, "3.000000")
-    text = started("recording", *parts, "--split").out
+    text = run("recording", *parts, "--split").out
     assert "0:01.000 take1.mp4" in text
 
 

@@ -124,13 +124,15 @@ def test_a_procedure_with_errors_is_refused_and_marked_as_a_draft(run: Run, tmp_
     assert refused["checks"][0]["errors"] == 1
 
 
-def test_a_blank_and_a_filled_record_sheet(started: Run, unsigned: Path, tmp_path: Path) -> None:
+def test_a_blank_and_a_filled_record_sheet(
+    started: Run, run: Run, unsigned: Path, tmp_path: Path
+) -> None:
     blank = started("record-sheet", unsigned, "--to", "blank.pdf")
     assert blank.code == 0, blank.err
     assert blank.out == "Wrote blank.pdf: coolant-pump-seal, revision 1, blank\n"
-    filled = started("record-sheet", unsigned, "--record", RECORD, "--to", "filled.pdf")
+    filled = run("record-sheet", unsigned, "--record", RECORD, "--to", "filled.pdf")
     assert filled.out == "Wrote filled.pdf: coolant-pump-seal, revision 1, filled, 4 readings\n"
-    told = json.loads(started("record-sheet", unsigned, "--to", "blank.pdf", "--json").out)
+    told = json.loads(run("record-sheet", unsigned, "--to", "blank.pdf", "--json").out)
     assert (told["filled"], told["draft"]) == (False, False)
     assert (tmp_path / "blank.pdf").read_bytes() != (tmp_path / "filled.pdf").read_bytes()
 

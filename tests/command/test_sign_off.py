@@ -70,15 +70,15 @@ def test_a_later_change_makes_a_sign_off_stale(run: Run, job: Path) -> None:
     assert "'seats-clean'" not in checked.out
 
 
-def test_a_query_is_told_until_it_is_answered(started: Run, job: Path) -> None:
+def test_a_query_is_told_until_it_is_answered(started: Run, run: Run, job: Path) -> None:
     started("sign-off", job, "--all", "--by", "A. Reader", "--role", "Foreman")
     who = ("--by", "B. Reader", "--role", "Foreman")
-    started("sign-off", job, "jaw-torque", *who, "--query", "Which grease?")
+    run("sign-off", job, "jaw-torque", *who, "--query", "Which grease?")
     checked = started("check", job)
     assert checked.code == 1
     assert "'jaw-torque' is queried by B. Reader: “Which grease?”. " in checked.out
-    started("sign-off", job, "jaw-torque", *who)
-    assert started("check", job).code == 0
+    run("sign-off", job, "jaw-torque", *who)
+    assert run("check", job).code == 0
 
 
 def test_sign_offs_of_an_earlier_revision_are_not_carried_over(run: Run, job: Path) -> None:

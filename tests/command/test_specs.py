@@ -297,12 +297,12 @@ def test_a_formula_in_the_document_is_harmless_in_the_table(run: Run, job: Path)
     assert (depth["datum"], depth["lower"]) == ("'=HYPERLINK(A1)", "-4.45")
 
 
-def test_points_alone(started: Run, job: Path) -> None:
+def test_points_alone(started: Run, run: Run, job: Path) -> None:
     text = started("specs", job, "--points").out
     assert "front-facing" in text
     assert "Overview" not in text
     assert "front-depth" not in text
-    assert "numbers" not in json.loads(started("specs", job, "--json", "--points").out)
+    assert "numbers" not in json.loads(run("specs", job, "--json", "--points").out)
 
 
 def test_a_procedure_without_numbers_says_none(run: Run, procedure: Path) -> None:
