@@ -16,6 +16,7 @@ from author.proposals.orders.lists import list_end
 from author.proposals.proposal import Names, Proposal, ProposalKind, Values, in_words
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
+from author.proposals.reader.ahead import of_a_talk
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import walked
 from author.proposals.steps.actions import Naming, without_numbers
@@ -100,21 +101,23 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     """
     said = walked(sentences)
     quantities: Sequence[SpokenQuantity] = quantities_in(said.to("numbers"))
+    ahead = of_a_talk(said.to("what is told"))
+    kinds = kinds_in(said.to("warnings and checks"), quantities, ahead)
     marks = [
         mark
-        for mark in joined_warnings(said, kinds_in(said.to("warnings and checks"), quantities))
+        for mark in joined_warnings(said, kinds)
         # "Comes with the kit, so don't order that" warns of nothing.
         if mark.kind not in _TOLD_OF_WORK or not declines_order(mark.text)
     ]
     marks, quantities = with_later_jobs(said, marks, quantities)
-    things = things_in(said.to("parts and tools"), quantities, marks)
+    things = things_in(said.to("parts and tools"), quantities, marks, ahead)
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
     told = with_safe_orders(said, orders_told(said.to("orders"), marks, things, phases))
     orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     names = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things, phases)
-    steps = steps_in(said.to("steps"), marks, orders, names, implied, seen)
+    steps = steps_in(said.to("steps"), marks, orders, names, implied, seen, ahead)
     topics = topic_orders(said, things, phases)
     naming = Naming(said, by_sentence(marks), orders, implied, topics, names, phases)
     work = _Work(said.to("reasons"), quantities, marks, things, items, steps, phases, naming)

@@ -26,6 +26,11 @@ def font_folder() -> Path:
     return Path(__file__).resolve().parent / "fonts"
 
 
+def reader_folder() -> Path:
+    """Folder that holds the network that reads a talk ahead, and its vocabulary."""
+    return Path(__file__).resolve().parent / "reader"
+
+
 def load_table(name: str) -> dict[str, Any]:
     """Return one of the tables of the schema folder, which other programs may read as well.
 

@@ -54,12 +54,12 @@ def _names(sentences: Sequence[Sentence]) -> list[frozenset[str]]:
         return found
 
     def begin(*args: Any) -> object:
-        told = zip(("measured", "opening"), args[-2:], strict=True)
+        told = zip(("measured", "opening"), args[4:6], strict=True)
         taken.append({name for name, so in told if so})
         return real_weighed(*args)
 
     with patch.object(harm, "found_in", listen), patch.object(sentence_kinds, "weighed", begin):
-        sentence_kinds.kinds_in(sentences, quantities_in(sentences))
+        sentence_kinds.kinds_in(sentences, quantities_in(sentences), ahead=())
     return [frozenset(names) for names in taken]
 
 

@@ -61,7 +61,7 @@ _SMALLEST = 0.05
 def signs_in(sentences: Sequence[Sentence]) -> list[frozenset[str]]:
     """Return the signs of each sentence."""
     with overheard(talk_points, "signs_of") as calls:
-        kinds_in(sentences, quantities_in(sentences))
+        kinds_in(sentences, quantities_in(sentences), ahead=())
     return calls[-1][1]
 
 

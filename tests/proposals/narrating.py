@@ -18,6 +18,8 @@ from proposals.lists import read_list
 NARRATIONS = Path(__file__).parent / "narrations"
 READABLE = ("build", "further", "unfitted", "wider")
 """Folders that tables are fitted to."""
+LEARNED = (*READABLE, "howto")
+"""Folders that the network which reads ahead learned from."""
 MEASURED = ("measure", "unseen", "plain")
 """Folders that nobody reads: they are for measuring only."""
 _PLAIN = re.compile(r"[^\w\s'’./%°-]")

@@ -2,7 +2,8 @@
 
 ``measure``, ``unseen`` and ``plain`` hold narrations that the rules have not seen; the floors
 are no aims. Of the large folders that the tables are fitted to every second narration is looked
-at here, of ``plain`` every fourth, and all by `tests/benchmarks/bench_proposals.py`.
+at here, of ``plain`` every fourth, of ``howto`` every sixth, and all by
+`tests/benchmarks/bench_proposals.py`.
 The aims, and how far they are, stand in ``DEVELOPERS.md``.
 """
 
@@ -21,77 +22,87 @@ FLOORS = {
     "build": {
         "quantities": (0.900, 0.900),
         "quantities to the mark": (0.895, 0.890),
-        "hazard recall": (1.0, 0.920),
-        "hazard precision": (0.590, 1.0),
-        "parts and tools": (0.800, 0.780),
-        "step boundaries": (0.785, 0.835),
-        "chatter removed": (1.0, 0.970),
-        "instructions kept": (1.0, 0.990),
+        "hazard recall": (1.0, 0.970),
+        "hazard precision": (0.740, 1.0),
+        "parts and tools": (0.795, 0.780),
+        "step boundaries": (0.805, 0.880),
+        "chatter removed": (1.0, 0.985),
+        "instructions kept": (1.0, 0.995),
     },
     "further": {
         "quantities": (0.850, 0.850),
         "quantities to the mark": (0.840, 0.830),
-        "hazard recall": (1.0, 0.925),
-        "hazard precision": (0.560, 1.0),
-        "parts and tools": (0.730, 0.695),
-        "step boundaries": (0.540, 0.745),
-        "chatter removed": (1.0, 0.910),
+        "hazard recall": (1.0, 0.950),
+        "hazard precision": (0.700, 1.0),
+        "parts and tools": (0.740, 0.695),
+        "step boundaries": (0.640, 0.830),
+        "chatter removed": (1.0, 0.925),
         "instructions kept": (1.0, 0.990),
     },
     "unfitted": {
         "quantities": (0.855, 0.855),
         "quantities to the mark": (0.845, 0.840),
-        "hazard recall": (1.0, 0.905),
-        "hazard precision": (0.595, 1.0),
-        "parts and tools": (0.745, 0.725),
-        "step boundaries": (0.605, 0.745),
-        "chatter removed": (1.0, 0.930),
+        "hazard recall": (1.0, 0.950),
+        "hazard precision": (0.715, 1.0),
+        "parts and tools": (0.760, 0.725),
+        "step boundaries": (0.680, 0.855),
+        "chatter removed": (1.0, 0.975),
         "instructions kept": (1.0, 0.985),
     },
     "wider": {
         "quantities": (0.820, 0.840),
         "quantities to the mark": (0.805, 0.815),
-        "hazard recall": (1.0, 0.895),
-        "hazard precision": (0.525, 1.0),
+        "hazard recall": (1.0, 0.945),
+        "hazard precision": (0.655, 1.0),
         "parts and tools": (0.800, 0.705),
-        "step boundaries": (0.595, 0.720),
-        "chatter removed": (1.0, 0.870),
+        "step boundaries": (0.680, 0.825),
+        "chatter removed": (1.0, 0.975),
+        "instructions kept": (1.0, 0.985),
+    },
+    "howto": {
+        "quantities": (0.750, 0.720),
+        "quantities to the mark": (0.725, 0.680),
+        "hazard recall": (1.0, 0.870),
+        "hazard precision": (0.490, 1.0),
+        "parts and tools": (0.640, 0.620),
+        "step boundaries": (0.710, 0.780),
+        "chatter removed": (1.0, 0.950),
         "instructions kept": (1.0, 0.975),
     },
     "unseen": {
         "quantities": (0.735, 0.755),
         "quantities to the mark": (0.725, 0.745),
-        "hazard recall": (1.0, 0.855),
-        "hazard precision": (0.530, 1.0),
-        "parts and tools": (0.730, 0.700),
-        "step boundaries": (0.570, 0.685),
-        "chatter removed": (1.0, 0.835),
+        "hazard recall": (1.0, 0.850),
+        "hazard precision": (0.600, 1.0),
+        "parts and tools": (0.745, 0.705),
+        "step boundaries": (0.620, 0.790),
+        "chatter removed": (1.0, 0.905),
         "instructions kept": (1.0, 0.990),
     },
     "plain": {
         "quantities": (0.695, 0.700),
         "quantities to the mark": (0.680, 0.675),
-        "hazard recall": (1.0, 0.775),
-        "hazard precision": (0.315, 1.0),
-        "parts and tools": (0.605, 0.670),
-        "step boundaries": (0.660, 0.690),
-        "chatter removed": (1.0, 0.850),
+        "hazard recall": (1.0, 0.820),
+        "hazard precision": (0.400, 1.0),
+        "parts and tools": (0.620, 0.675),
+        "step boundaries": (0.680, 0.740),
+        "chatter removed": (1.0, 0.870),
         "instructions kept": (1.0, 0.970),
     },
     "measure": {
         "quantities": (0.845, 0.830),
         "quantities to the mark": (0.830, 0.810),
-        "hazard recall": (1.0, 0.875),
-        "hazard precision": (0.485, 1.0),
-        "parts and tools": (0.780, 0.775),
-        "step boundaries": (0.710, 0.755),
-        "chatter removed": (1.0, 0.905),
+        "hazard recall": (1.0, 0.905),
+        "hazard precision": (0.575, 1.0),
+        "parts and tools": (0.790, 0.780),
+        "step boundaries": (0.740, 0.795),
+        "chatter removed": (1.0, 0.915),
         "instructions kept": (1.0, 0.985),
     },
 }
 
 
-_EVERY = {"build": 2, "wider": 2, "plain": 4}
+_EVERY = {"build": 2, "wider": 2, "howto": 6, "plain": 4}
 
 
 @pytest.mark.parametrize("folder", FLOORS)
@@ -107,7 +118,8 @@ def test_proposals_are_worth_what_was_measured(folder):
 
 DEVELOPERS = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text(encoding="utf-8")
 NUMBERS = {"ten": 10, "twelve": 12, "fifteen": 15, "twenty": 20,
-           "eighty": 80, "eighty-eight": 88, "thirty": 30}  # fmt: skip
+           "eighty": 80, "eighty-eight": 88, "thirty": 30,
+           "seventy-two": 72}  # fmt: skip
 # Each has to stand there once at least, so that a sentence written anew does not go unlooked.
 COUNTED = {
     "measure": (r"`bench_proposals.py measure`, (\d+) narrations", r"\| all (\d+) \|"),
@@ -117,6 +129,7 @@ COUNTED = {
     "wider": (r"`narrations/wider` are (\S+) by",),
     "unseen": (r"`narrations/unseen` are (\w+) by",),
     "plain": (r"`narrations/plain` are (\w+) by",),
+    "howto": (r"`narrations/howto` are (\S+) by",),
 }
 
 
@@ -127,11 +140,6 @@ def test_the_counts_of_narrations_that_are_told_are_those_of_the_folders(folder)
         told = re.findall(pattern, DEVELOPERS)
         assert told, pattern
         assert {NUMBERS.get(one) or int(one) for one in told} == {there}, pattern
-
-
-def test_the_older_and_the_new_ones_are_all_of_them():
-    older, new = map(int, re.search(r"\| the older (\d+) \| the new (\d+) \|", DEVELOPERS).groups())
-    assert older + new == len(list((NARRATIONS / "measure").glob("*.yaml")))
 
 
 def test_every_folder_of_narrations_has_floors():

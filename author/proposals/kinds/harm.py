@@ -13,6 +13,7 @@ from author.proposals.kinds.marks import Hit
 from author.proposals.language.clause_cuts import Clause
 from author.proposals.language.plain_words import Plain
 from author.proposals.language.word_signs import WordSigns
+from author.proposals.reader.ahead import Ahead
 from author.resources import load_own_table
 
 _Harmed = Literal["people", "things", "both"]
@@ -46,6 +47,9 @@ _WHAT = words("the it that your its you they this it'll you'll")
 _LIKE = words("a an glass paper butter biscuits")
 
 
+# So much the log odds of the network count, from where they stand where nothing speaks either
+# way; chosen on `plain`.
+_AHEAD, _USUAL_AHEAD, _MOST_AHEAD = 0.9, -2.7, 4.0
 _OF_ME = words("i i'm i've we we're we've i'll we'll my")
 
 
@@ -109,6 +113,7 @@ def weighed(
     actions: Sequence[Hit],
     measured: bool,
     opening: bool,
+    ahead: Ahead | None,
 ) -> list[Hit]:
     """Return the signs of a sentence, those of harm only where they are enough together.
 
@@ -119,15 +124,17 @@ def weighed(
         actions: the signs of an action in it.
         measured: whether a quantity is spoken in it.
         opening: whether it is among the first of a film, where the fault is told.
+        ahead: what the network thinks of the sentence.
     """
     kept = [hit for hit in hits if hit.kind not in _HARM]
     points, bar, _ = _table()
+    lean = _leaning(ahead)
     for first, stop in _stretches(clauses):
         inside = [hit for hit in hits if first <= hit.first < stop]
         found = found_in(said, clauses, first, stop, inside, actions)
         names = {name for _, name in found}
         names |= {name for name, told in (("measured", measured), ("opening", opening)) if told}
-        over = math.fsum((*(points.get(name, 0.0) for name in names), -bar))
+        over = math.fsum((*(points.get(name, 0.0) for name in names), lean, -bar))
         if over < 0:
             continue
         harms = [hit for hit in inside if hit.kind in _HARM]
@@ -135,6 +142,13 @@ def weighed(
         if not any(hit.weight >= _SURE for hit in harms):
             kept.append(_warning(said, found, clauses, first, stop, over))
     return kept
+
+
+def _leaning(ahead: Ahead | None) -> float:
+    """Return the points for what the network thinks of a sentence."""
+    if ahead is None:
+        return 0.0
+    return _AHEAD * max(-_MOST_AHEAD, min(_MOST_AHEAD, ahead.warns - _USUAL_AHEAD))
 
 
 def found_in(

@@ -32,6 +32,7 @@ from author.proposals.language.clause_cuts import Clause, clauses_of
 from author.proposals.language.plain_words import Plain, plain
 from author.proposals.language.trade_words import trade_words
 from author.proposals.quantities.reading import SpokenQuantity
+from author.proposals.reader.ahead import Ahead, of_a_talk
 from author.proposals.speech.spoken import Sentence
 
 __all__ = ["Kind", "Marked", "kinds_in"]
@@ -140,13 +141,17 @@ def _marked(sentence: int, text: str, said: Plain, found: Found) -> Marked:
 
 
 def kinds_in(
-    sentences: Sequence[Sentence], quantities: Sequence[SpokenQuantity] = ()
+    sentences: Sequence[Sentence],
+    quantities: Sequence[SpokenQuantity] = (),
+    ahead: Sequence[Ahead] | None = None,
 ) -> tuple[Marked, ...]:
     """Tell what kind of thing each clause of the speech is.
 
     Args:
         sentences: what was said, in order.
         quantities: the quantities spoken in it; a sentence that holds one is no chatter.
+        ahead: what the network thinks of each sentence; it is asked if that is not told, and not
+            where it is empty.
 
     Returns:
         The clauses that are something, by sentence, place and kind. Plain description has
@@ -156,11 +161,12 @@ def kinds_in(
     for one in quantities:
         by_sentence.setdefault(one.sentence, []).append(one)
     cues = spoken_cues()
+    thought = of_a_talk(sentences) if ahead is None else ahead
     heard: list[Heard] = []
     begun = 0
     usual = _usual_pause(sentences)
     for index, sentence in enumerate(sentences):
-        said = plain(sentence.text)
+        said, own = plain(sentence.text), thought[index] if thought else None
         clauses = clauses_of(said)
         starts = frozenset({0, *(c.first for c in clauses), *(c.head for c in clauses)})
         hits = list(cues.found(said, starts))
@@ -168,14 +174,16 @@ def kinds_in(
         hits = [hit for hit in hits if hit.kind != "action"]
         measured = index in by_sentence
         opening = index < _OPENING and len(sentences) > _FILM
-        hits = weighed(said, clauses, hits, actions, measured, opening)
+        hits = weighed(said, clauses, hits, actions, measured, opening, own)
         hits.extend(_in_a_row(said, clauses, actions))
         hits.extend(_measured(said, by_sentence.get(index, ())))
         early = index < _ANNOUNCED and begun < 2
         founds, alone = settled(said, clauses, hits, actions, measured, early)
         begun += alone is None and any(found.hit.kind == "action" for found in founds)
         pauses = float(sentence.pause_before) / usual, float(sentence.pause_after) / usual
-        heard.append(Heard(said, hits, actions, founds, alone, measured, pauses, sentence.text))
+        heard.append(
+            Heard(said, hits, actions, founds, alone, measured, pauses, sentence.text, own)
+        )
     together = left_out(heard)
     put_off([one.said for one in heard], together)
     return tuple(

@@ -99,7 +99,7 @@ def left_out(heard: Sequence[Heard]) -> list[list[Found]]:
 
 
 def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
-    over = score(signs) - points().bar - more_needed(signs)
+    over = score(signs) + _leaning(one) - points().bar - more_needed(signs)
     if not signs & _OF_PLAN:
         over -= more
     if not one.said.words or over < 0:
@@ -112,6 +112,16 @@ def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
     return [Found(hit, 0, len(one.said.words))]
 
 
+def _leaning(one: Heard) -> float:
+    """Return the points for what the network thinks of a sentence."""
+    if one.ahead is None:
+        return 0.0
+    return _AHEAD * max(-_MOST_AHEAD, min(_MOST_AHEAD, one.ahead.talk - _USUAL_AHEAD))
+
+
+# So much its log odds count, from where they stand where nothing speaks either way; chosen on
+# `plain`.
+_AHEAD, _USUAL_AHEAD, _MOST_AHEAD = 0.5, -3.0, 5.0
 _MAKES_SAFE = re.compile(
     r"\b(?:lock (?:\w+ ){0,3}(?:out|off)|isolate|unplug|pull the plug|padlock|"
     r"(?:prove|test) (?:\w+ ){0,3}dead|lock and tag|"

@@ -28,6 +28,7 @@ from author.proposals.language.verbs import (
     is_work,
 )
 from author.proposals.language.word_signs import WordSigns
+from author.proposals.reader.ahead import Ahead
 from author.resources import load_own_table
 
 _WORK = CLEAR - TALK
@@ -96,6 +97,7 @@ class Heard:
         measured: whether a quantity is spoken in it.
         pauses: before it and behind it, by the usual pause of the film.
         text: the sentence as it was said.
+        ahead: what the network thinks of it.
     """
 
     said: Plain
@@ -106,6 +108,7 @@ class Heard:
     measured: bool
     pauses: tuple[float, float]
     text: str
+    ahead: Ahead | None = None
 
 
 @cache

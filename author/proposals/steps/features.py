@@ -18,6 +18,7 @@ from statistics import median
 from author.checks.verbs import words
 from author.proposals.language.verbs import base_of
 from author.proposals.orders.wording import Order
+from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.said_words import words_say
 from author.proposals.steps.sections import Phase, cues_of
@@ -96,6 +97,7 @@ class Talk:
         pauses: pauses between its sentences where there are any, seconds, rising.
         first_told: in which sentence each word of weight is told first; see `first_told`.
         pauses_tell: how far pauses go with changes of subject in it, -1 to 1.
+        ahead: what the network thinks of each sentence, where that is known.
     """
 
     sentences: Sequence[Sentence]
@@ -106,6 +108,7 @@ class Talk:
     pauses: Sequence[float]
     first_told: Mapping[str, int] = field(default_factory=dict)
     pauses_tell: float = 0.0
+    ahead: Sequence[Ahead] = ()
 
     @property
     def usual_pause(self) -> float:
@@ -224,6 +227,7 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         "last_off_camera": float("off_camera" in last),
         "topic": float(_is_topic(rest) and bool(things) and not things & known),
         "telling": talk.pauses_tell,
+        "ahead": _thought(talk, index),
     }
     return found | {f"telling_{name}": talk.pauses_tell * found[name] for name in _TELLING}
 
@@ -244,6 +248,17 @@ def _before(talk: Talk, so_far: Sequence[int]) -> float:
     """Return the pause before the last sentence of the open step, seconds."""
     last = so_far[-1]
     return float(talk.sentences[last].start - talk.sentences[last - 1].end) if last else 0.0
+
+
+_USUAL_AHEAD, _MOST_AHEAD = -2.0, 4.0
+"""Where the network's log odds stand where nothing is said either way, and how far they count."""
+
+
+def _thought(talk: Talk, index: int) -> float:
+    """Return what the network thinks of a step that begins at a sentence, as log odds."""
+    if not talk.ahead:
+        return 0.0
+    return max(-_MOST_AHEAD, min(_MOST_AHEAD, talk.ahead[index].begins - _USUAL_AHEAD))
 
 
 def _is_topic(rest: str) -> bool:

@@ -14,6 +14,7 @@ from itertools import pairwise
 
 from author.proposals.kinds.marks import Marked
 from author.proposals.orders.wording import Order
+from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.features import Talk, features_of, first_told
 from author.proposals.steps.parting import best_bar, chances_of_beginning
@@ -84,6 +85,7 @@ def steps_in(
     things: Mapping[int, frozenset[str]],
     implied: Mapping[int, Order],
     seen: Mapping[str, Seen] | None = None,
+    ahead: Sequence[Ahead] = (),
 ) -> tuple[SpokenStep, ...]:
     """Put sentences together into steps.
 
@@ -94,6 +96,7 @@ def steps_in(
         things: names of the things each sentence names.
         implied: what is meant to be done where nobody says it, by sentence.
         seen: what the films add, by recording.
+        ahead: what the network thinks of each sentence, where that is known.
 
     Returns:
         The steps in order; every sentence that is not left out and lies between the first
@@ -107,7 +110,7 @@ def steps_in(
         film = films.get(sentences[first].recording, Seen())
         kept = kept_of(range(first, stop), kinds, orders)
         pauses = pauses_of(sentences, kept)
-        talk = Talk(sentences, kinds, orders, things, film.shots, pauses, told_first)
+        talk = Talk(sentences, kinds, orders, things, film.shots, pauses, told_first, ahead=ahead)
         groups = _grouped(talk, kept)
         for group in groups:
             if not group.orders:

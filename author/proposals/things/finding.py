@@ -13,6 +13,7 @@ from author.proposals.language.noun_phrases import Phrase, phrases_of
 from author.proposals.language.tokens import Token, tokens_of
 from author.proposals.language.trade_words import NounKind, ThingKind, as_phrase, trade_words
 from author.proposals.language.word_forms import singular
+from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.counted import with_counts
 from author.proposals.things.done_with import done_with, where_it_goes
@@ -70,6 +71,7 @@ def things_in(
     sentences: Sequence[Sentence],
     quantities: Sequence[SpokenQuantity] = (),
     marks: Sequence[Marked] = (),
+    ahead: Sequence[Ahead] = (),
 ) -> tuple[Thing, ...]:
     """Return the parts, tools and supplies named in each sentence, in the order they are said.
 
@@ -78,6 +80,7 @@ def things_in(
         quantities: what was measured; its words are no names.
         marks: what kind of thing each clause says; what is named in mere talk, or as a part in
             one word where nothing is done, is only spoken of.
+        ahead: what the network thinks of each sentence, where that is known.
     """
     kinds: dict[int, set[str]] = {}
     for mark in marks:
@@ -97,7 +100,26 @@ def things_in(
         return tuple(one for one in found if one.confidence > FAINT)
     told = orderings(texts, found)
     listed = {(found[at].sentence, found[at].begin) for at, one in told.items() if one != "never"}
-    return weighed_things(by_what_they_hold(found, sentences), kinds, len(sentences), listed)
+    found = by_what_they_hold(found, sentences)
+    if ahead:
+        found = [replace(one, ahead=_thought(one, sentences, ahead)) for one in found]
+    return weighed_things(found, kinds, len(sentences), listed)
+
+
+def _thought(
+    one: Thing, sentences: Sequence[Sentence], ahead: Sequence[Ahead]
+) -> tuple[float, float, float] | None:
+    """Return what the network thinks of the words of a name: the most it thinks of any."""
+    words, shares = sentences[one.sentence].words, ahead[one.sentence].things
+    own = [
+        share
+        for word, share in zip(words, shares, strict=False)
+        if word.at < one.end and word.at + len(word.text) > one.begin
+    ]
+    if not own:
+        return None
+    part, tool, supply = (max(kind) for kind in zip(*own, strict=True))
+    return part, tool, supply
 
 
 def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> Iterator[Thing]:

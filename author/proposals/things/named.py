@@ -30,6 +30,8 @@ class Thing:
         confidence: from 0 to 1.
         reason: why it is taken for that, one sentence.
         signs: how its name stands among the words, by which it is weighed.
+        ahead: how likely the network thinks it a part, a tool and a supply, 0 to 1, where that is
+            known.
     """
 
     sentence: int
@@ -43,6 +45,7 @@ class Thing:
     confidence: Decimal
     reason: str
     signs: frozenset[str] = frozenset()
+    ahead: tuple[float, float, float] | None = None
 
 
 def is_many(thing: Thing) -> bool:

@@ -29,6 +29,11 @@ _OPENING = 0.08
 # its supplies from 0.22 to 0.28.
 _BAR: dict[ThingKind, float] = {"part": 0.31, "tool": 0.31, "supply": 0.25}
 _MOST_NAMED = 4
+# So much the log odds of the network count for each kind, from where they stand where nothing
+# speaks either way; chosen on `plain`.
+_AHEAD = (0.6, 0.4, 0.6)
+_USUAL_AHEAD = (-0.7, -2.2, -2.0)
+_LEAST_SHARE = 0.02
 _PLACES, _SPANS, _FARTHEST, _OFTEN = 5, 8, 4, 9
 
 
@@ -49,8 +54,8 @@ def weighed_things(
     things = [_spoken_of(one, kinds.get(one.sentence, set())) for one in things]
     kept: list[Thing] = []
     for entry, signs in weighable(things, kinds, sentences):
-        kind, share = _judged(signs)
         mentioned = [things[at] for at in entry.mentions]
+        kind, share = _judged(signs, leaning(mentioned))
         if any(
             one.number or (one.sentence, one.begin) in listed or _is_new(one) for one in mentioned
         ):
@@ -131,11 +136,28 @@ def _places(said: Sequence[Thing], sentences: int) -> Iterator[str]:
     yield f"often {min(_OFTEN, len(said))}"
 
 
-def _judged(signs: frozenset[str]) -> tuple[ThingKind, Decimal | None]:
+def leaning(said: Sequence[Thing]) -> tuple[float, ...]:
+    """Return the points for what the network thinks of a thing, of all its mentions together."""
+    known = [one.ahead for one in said if one.ahead is not None]
+    if not known:
+        return (0.0,) * len(KINDS)
+    shares = [math.fsum(kind) / len(known) for kind in zip(*known, strict=True)]
+    return tuple(
+        weight * (_log_odds(share) - usual)
+        for share, weight, usual in zip(shares, _AHEAD, _USUAL_AHEAD, strict=True)
+    )
+
+
+def _log_odds(share: float) -> float:
+    kept = max(_LEAST_SHARE, min(1 - _LEAST_SHARE, share))
+    return math.log(kept / (1 - kept))
+
+
+def _judged(signs: frozenset[str], lean: tuple[float, ...]) -> tuple[ThingKind, Decimal | None]:
     """Return what a thing is and the share of such that are, None where it is in no list."""
     if {"all in chatter", "named 1"} <= signs:
         return "part", None
-    told = shares(signs)
+    told = shares(signs, lean)
     share = max(told)
     kind = KINDS[told.index(share)]
     if kind == "tool" and "all forbidden means" in signs:
@@ -143,12 +165,18 @@ def _judged(signs: frozenset[str]) -> tuple[ThingKind, Decimal | None]:
     return kind, Decimal(f"{share:.2f}") if share >= _BAR[kind] else None
 
 
-def shares(signs: frozenset[str]) -> tuple[float, ...]:
-    """Return how many of the things with such signs are of each kind, in the order of `KINDS`."""
+def shares(signs: frozenset[str], lean: tuple[float, ...] = (0.0, 0.0, 0.0)) -> tuple[float, ...]:
+    """Return how many of the things with such signs are of each kind, in the order of `KINDS`.
+
+    Args:
+        signs: what speaks for it or against it.
+        lean: what the network thinks of it, in points of each kind.
+    """
     base, points = _points()
     told = [points[sign] for sign in sorted(signs & points.keys())]
     return tuple(
-        _share(first + math.fsum(one[at] for one in told)) for at, first in enumerate(base)
+        _share(first + lean[at] + math.fsum(one[at] for one in told))
+        for at, first in enumerate(base)
     )
 
 

@@ -1,0 +1,99 @@
+"""What is thought of each sentence and each word before any rule has looked at them.
+
+A rule knows the words it lists. The network knows words by their use: it began with what others
+had fitted to the language at large, and ``tests/benchmarks/fit_reader.py`` fitted it to narrations
+of our own. What it thinks is one sign among those that the stages behind it weigh.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+from author.proposals.reader.network import network
+from author.proposals.reader.windows import MOST_OF_ONE, windows
+from author.proposals.speech.spoken import Sentence
+
+_PLACES = 2
+"""Digits that are kept, so that what another processor adds up in another order tells nothing."""
+_AT_ONCE = 2
+"""Windows that are read at once."""
+_FEW = 8
+"""Sentences of which so many are no talk."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What the network thinks of a sentence.
+
+    Attributes:
+        warns: that it warns of harm, as log odds.
+        talk: that it is talk beside the work, as log odds.
+        begins: that a step begins with it, as log odds.
+        things: of each of its words, how likely it is of the name of a part, of a tool and of a
+            supply, 0 to 1; of words far on in a long sentence nothing is known.
+    """
+
+    warns: float
+    talk: float
+    begins: float
+    things: tuple[tuple[float, float, float], ...] = ()
+
+
+def of_a_talk(sentences: Sequence[Sentence]) -> tuple[Ahead, ...]:
+    """Return what the network thinks of each sentence, nothing where there are only a few.
+
+    It learned from whole talks: what a sentence by itself is the rules know better.
+
+    Args:
+        sentences: as for `read_ahead`.
+
+    Raises:
+        Cancelled: if it was stopped.
+    """
+    return read_ahead(sentences) if len(sentences) > _FEW else ()
+
+
+def read_ahead(sentences: Sequence[Sentence]) -> tuple[Ahead, ...]:
+    """Return what the network thinks of each sentence.
+
+    Args:
+        sentences: what was said, in order; if ``Walked``, how far it is is told, and it can stop.
+
+    Raises:
+        Cancelled: if it was stopped.
+    """
+    return tuple(_read(sentences))
+
+
+def _read(sentences: Sequence[Sentence]) -> Iterator[Ahead]:
+    reader = network()
+    words = [[reader.pieces.of_word(word.text) for word in one.words] for one in sentences]
+    pieces = [[p for word in one for p in word][: MOST_OF_ONE - 1] for one in words]
+    parted = list(windows([len(one) + 1 for one in pieces]))
+    pool = ThreadPoolExecutor(_AT_ONCE)
+    try:
+        read = [pool.submit(reader.read, pieces[one.first : one.stop]) for one in parted]
+        for window, one in zip(parted, read, strict=True):
+            told, things = one.result()
+            for at in range(window.taken, window.taken_stop):
+                _ = sentences[at]  # looks whether to stop
+                warns, talk, begins = (round(odds, _PLACES) for odds in told[at - window.first])
+                own = tuple(_of_words(words[at], things[at - window.first]))
+                yield Ahead(warns, talk, begins, own)
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+def _of_words(
+    words: Sequence[tuple[int, ...]], things: Sequence[Sequence[float]]
+) -> Iterator[tuple[float, float, float]]:
+    """Yield what a word is by its first piece, which stands for it."""
+    at = 0
+    for word in words:
+        if at >= len(things):
+            return
+        _, part, tool, supply = things[at]
+        yield round(part, _PLACES), round(tool, _PLACES), round(supply, _PLACES)
+        at += len(word)

@@ -1,0 +1,102 @@
+"""The network that reads a talk ahead: its pieces, its windows, and what it thinks.
+
+The pieces are held against the cutter of the library ``tokenizers`` over the same vocabulary.
+"""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tokenizers import BertWordPieceTokenizer
+
+from author.errors import Cancelled
+from author.progress import Cancel
+from author.proposals.reader.ahead import read_ahead
+from author.proposals.reader.network import network
+from author.proposals.reader.pieces import Pieces
+from author.proposals.reader.windows import MOST, MOST_OF_ONE, windows
+from author.proposals.speech.walking import Walked
+from author.resources import reader_folder
+from proposals.narrating import READABLE, narrations
+from proposals.said import said, told
+
+
+@pytest.fixture(scope="module")
+def reference() -> BertWordPieceTokenizer:
+    return BertWordPieceTokenizer(str(reader_folder() / "pieces.txt"), lowercase=True)
+
+
+@pytest.mark.parametrize("folder", READABLE)
+def test_words_are_cut_as_another_cutter_cuts_them(
+    reference: BertWordPieceTokenizer, folder: str
+) -> None:
+    pieces = network().pieces
+    words = {
+        word.text.translate(str.maketrans("’‘–—", "''--"))
+        for one in narrations(folder)[::4]
+        for sentence in one.spoken()
+        for word in sentence.words
+    }
+    for word in sorted(words):
+        assert list(pieces.of_word(word)) == reference.encode(word, add_special_tokens=False).ids
+
+
+@given(st.text(min_size=1, max_size=80))
+def test_whatever_stands_in_a_caption_is_cut_into_something(text: str) -> None:
+    pieces = network().pieces
+    for word in text.split():
+        assert pieces.of_word(word)
+
+
+def test_a_piece_that_continues_is_no_word() -> None:
+    pieces = Pieces(["[CLS]", "[SEP]", "[UNK]", "nut", "##s", "lock", "##nut"])
+    assert pieces.of_word("Locknuts") == (5, 6, 4)
+    assert pieces.of_word("s") == (pieces.unknown,)
+    assert pieces.of_word("nut,") == (3, pieces.unknown)
+
+
+@given(st.lists(st.integers(2, MOST_OF_ONE), max_size=60))
+def test_each_sentence_counts_once_and_no_window_is_too_large(lengths: list[int]) -> None:
+    found = list(windows(lengths))
+    taken = [at for one in found for at in range(one.taken, one.taken_stop)]
+    assert taken == list(range(len(lengths)))
+    for one in found:
+        assert one.first <= one.taken < one.taken_stop <= one.stop
+        assert sum(lengths[one.first : one.stop]) <= MOST
+
+
+def test_what_was_read_does_not_hang_on_what_is_said_long_after() -> None:
+    talk = narrations("build")[0].spoken()
+    assert read_ahead(talk[:60])[:20] == read_ahead(talk)[:20]
+
+
+def test_warnings_talk_and_names_stand_out() -> None:
+    talk = told(
+        "Hi folks, welcome back to the channel, hope you had a good weekend.",
+        "Undo the four bolts and lift the cover off.",
+        "Keep your fingers clear of the rollers or it will take your hand off.",
+        "Then slide the new bearing onto the shaft.",
+    )
+    greeting, order, warning, fitting = read_ahead(talk)
+    assert warning.warns > 0 > max(greeting.warns, order.warns, fitting.warns)
+    assert greeting.talk > 0 > max(order.talk, warning.talk, fitting.talk)
+    bearing = [word.text for word in talk[3].words].index("bearing")
+    assert fitting.things[bearing][0] > 0.5 > fitting.things[0][0]
+
+
+def test_words_far_on_in_an_endless_sentence_are_left_unread() -> None:
+    (ahead,) = read_ahead([said("and then another nut " * 500)])
+    assert 0 < len(ahead.things) <= MOST_OF_ONE
+
+
+def test_nothing_said_is_nothing_read() -> None:
+    assert read_ahead(()) == ()
+
+
+def test_it_stops_when_it_is_asked_to() -> None:
+    cancel = Cancel()
+    talk = Walked(told(*(f"Undo bolt number {at}." for at in range(300))), cancel=cancel)
+    cancel.request()
+    with pytest.raises(Cancelled):
+        read_ahead(talk)
