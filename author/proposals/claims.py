@@ -103,12 +103,9 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
     quantities: Sequence[SpokenQuantity] = quantities_in(said.to("numbers"))
     ahead = of_a_talk(said.to("what is told"))
     kinds = kinds_in(said.to("warnings and checks"), quantities, ahead)
-    marks = [
-        mark
-        for mark in joined_warnings(said, kinds)
-        # "Comes with the kit, so don't order that" warns of nothing.
-        if mark.kind not in _TOLD_OF_WORK or not declines_order(mark.text)
-    ]
+    joined = joined_warnings(said, kinds)
+    # "Comes with the kit, so don't order that" warns of nothing.
+    marks = [m for m in joined if m.kind not in _TOLD_OF_WORK or not declines_order(m.text)]
     marks, quantities = with_later_jobs(said, marks, quantities)
     things = things_in(said.to("parts and tools"), quantities, marks, ahead)
     items = gathered(things)

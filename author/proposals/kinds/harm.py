@@ -13,7 +13,7 @@ from author.proposals.kinds.marks import Hit
 from author.proposals.language.clause_cuts import Clause
 from author.proposals.language.plain_words import Plain
 from author.proposals.language.word_signs import WordSigns
-from author.proposals.reader.ahead import Ahead
+from author.proposals.reader.ahead import Ahead, leaning
 from author.resources import load_own_table
 
 _Harmed = Literal["people", "things", "both"]
@@ -128,7 +128,7 @@ def weighed(
     """
     kept = [hit for hit in hits if hit.kind not in _HARM]
     points, bar, _ = _table()
-    lean = _leaning(ahead)
+    lean = _AHEAD * leaning(ahead.warns, _USUAL_AHEAD, _MOST_AHEAD) if ahead else 0.0
     for first, stop in _stretches(clauses):
         inside = [hit for hit in hits if first <= hit.first < stop]
         found = found_in(said, clauses, first, stop, inside, actions)
@@ -142,13 +142,6 @@ def weighed(
         if not any(hit.weight >= _SURE for hit in harms):
             kept.append(_warning(said, found, clauses, first, stop, over))
     return kept
-
-
-def _leaning(ahead: Ahead | None) -> float:
-    """Return the points for what the network thinks of a sentence."""
-    if ahead is None:
-        return 0.0
-    return _AHEAD * max(-_MOST_AHEAD, min(_MOST_AHEAD, ahead.warns - _USUAL_AHEAD))
 
 
 def found_in(

@@ -1,7 +1,8 @@
 """Tells what kind of thing each clause of the speech is: an action, a warning, chatter and so on.
 
-Rules by phrase and by the form of the verb, without a model. Each clause may be several
-things; talk and what is only announced stand alone, and never where something is told to do.
+Rules by phrase and by the form of the verb, and what the network thinks as one sign more for
+warnings and talk. Each clause may be several things; talk and what is only announced stand alone,
+and never where something is told to do.
 """
 
 from __future__ import annotations

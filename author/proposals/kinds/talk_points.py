@@ -17,6 +17,7 @@ from author.proposals.kinds.talk_signs import FILM, Heard, kind_of_neighbour, ow
 from author.proposals.language.plain_words import Plain
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import is_work
+from author.proposals.reader.ahead import leaning
 from author.resources import load_own_table
 
 _OF_PLAN = frozenset(
@@ -99,7 +100,9 @@ def left_out(heard: Sequence[Heard]) -> list[list[Found]]:
 
 
 def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
-    over = score(signs) + _leaning(one) - points().bar - more_needed(signs)
+    over = score(signs) - points().bar - more_needed(signs)
+    if one.ahead is not None:
+        over += _AHEAD * leaning(one.ahead.talk, _USUAL_AHEAD, _MOST_AHEAD)
     if not signs & _OF_PLAN:
         over -= more
     if not one.said.words or over < 0:
@@ -110,13 +113,6 @@ def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
     if hit.kind == "chatter" and (_MAKES_SAFE.search(one.said.text) or _short_order(one.said)):
         return one.founds  # joked about or not, it is never left out
     return [Found(hit, 0, len(one.said.words))]
-
-
-def _leaning(one: Heard) -> float:
-    """Return the points for what the network thinks of a sentence."""
-    if one.ahead is None:
-        return 0.0
-    return _AHEAD * max(-_MOST_AHEAD, min(_MOST_AHEAD, one.ahead.talk - _USUAL_AHEAD))
 
 
 # So much its log odds count, from where they stand where nothing speaks either way; chosen on

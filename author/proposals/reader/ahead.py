@@ -41,6 +41,11 @@ class Ahead:
     things: tuple[tuple[float, float, float], ...] = ()
 
 
+def leaning(odds: float, usual: float, most: float) -> float:
+    """Return how far log odds lean from where they usually stand, at most so far either way."""
+    return max(-most, min(most, odds - usual))
+
+
 def of_a_talk(sentences: Sequence[Sentence]) -> tuple[Ahead, ...]:
     """Return what the network thinks of each sentence, nothing where there are only a few.
 

@@ -18,7 +18,7 @@ from statistics import median
 from author.checks.verbs import words
 from author.proposals.language.verbs import base_of
 from author.proposals.orders.wording import Order
-from author.proposals.reader.ahead import Ahead
+from author.proposals.reader.ahead import Ahead, leaning
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.said_words import words_say
 from author.proposals.steps.sections import Phase, cues_of
@@ -258,7 +258,7 @@ def _thought(talk: Talk, index: int) -> float:
     """Return what the network thinks of a step that begins at a sentence, as log odds."""
     if not talk.ahead:
         return 0.0
-    return max(-_MOST_AHEAD, min(_MOST_AHEAD, talk.ahead[index].begins - _USUAL_AHEAD))
+    return leaning(talk.ahead[index].begins, _USUAL_AHEAD, _MOST_AHEAD)
 
 
 def _is_topic(rest: str) -> bool:
