@@ -100,8 +100,8 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
         Cancelled: if it was stopped.
     """
     said = walked(sentences)
-    quantities: Sequence[SpokenQuantity] = quantities_in(said.to("numbers"))
     ahead = of_a_talk(said.to("what is told"))
+    quantities: Sequence[SpokenQuantity] = quantities_in(said.to("numbers"), ahead)
     kinds = kinds_in(said.to("warnings and checks"), quantities, ahead)
     joined = joined_warnings(said, kinds)
     # "Comes with the kit, so don't order that" warns of nothing.

@@ -1,8 +1,7 @@
 """What proposals are worth on narrations: the floors below are what was measured, less a little.
 
 ``measure``, ``unseen`` and ``plain`` hold narrations that the rules have not seen; the floors
-are no aims. Of the large folders that the tables are fitted to every second narration is looked
-at here, of ``plain`` every fourth, of ``howto`` every sixth, and all by
+are no aims. Of the large folders only some narrations are looked at here (``_EVERY``), and all by
 `tests/benchmarks/bench_proposals.py`.
 The aims, and how far they are, stand in ``DEVELOPERS.md``.
 """
@@ -20,89 +19,89 @@ from proposals.narrating import NARRATIONS, narrations
 
 FLOORS = {
     "build": {
-        "quantities": (0.900, 0.900),
-        "quantities to the mark": (0.895, 0.890),
-        "hazard recall": (1.0, 0.970),
-        "hazard precision": (0.740, 1.0),
-        "parts and tools": (0.795, 0.780),
-        "step boundaries": (0.805, 0.880),
-        "chatter removed": (1.0, 0.985),
-        "instructions kept": (1.0, 0.995),
-    },
-    "further": {
-        "quantities": (0.850, 0.850),
-        "quantities to the mark": (0.840, 0.830),
-        "hazard recall": (1.0, 0.950),
-        "hazard precision": (0.700, 1.0),
-        "parts and tools": (0.740, 0.695),
-        "step boundaries": (0.640, 0.830),
-        "chatter removed": (1.0, 0.925),
+        "quantities": (0.905, 0.895),
+        "quantities to the mark": (0.900, 0.885),
+        "hazard recall": (1.0, 0.945),
+        "hazard precision": (0.730, 1.0),
+        "parts and tools": (0.810, 0.765),
+        "step boundaries": (0.870, 0.865),
+        "chatter removed": (1.0, 0.990),
         "instructions kept": (1.0, 0.990),
     },
-    "unfitted": {
-        "quantities": (0.855, 0.855),
-        "quantities to the mark": (0.845, 0.840),
+    "further": {
+        "quantities": (0.875, 0.840),
+        "quantities to the mark": (0.865, 0.815),
         "hazard recall": (1.0, 0.950),
-        "hazard precision": (0.715, 1.0),
-        "parts and tools": (0.760, 0.725),
-        "step boundaries": (0.680, 0.855),
-        "chatter removed": (1.0, 0.975),
+        "hazard precision": (0.700, 1.0),
+        "parts and tools": (0.730, 0.695),
+        "step boundaries": (0.655, 0.835),
+        "chatter removed": (1.0, 0.925),
+        "instructions kept": (1.0, 0.980),
+    },
+    "unfitted": {
+        "quantities": (0.875, 0.885),
+        "quantities to the mark": (0.860, 0.865),
+        "hazard recall": (1.0, 0.920),
+        "hazard precision": (0.725, 1.0),
+        "parts and tools": (0.775, 0.735),
+        "step boundaries": (0.660, 0.810),
+        "chatter removed": (1.0, 0.990),
         "instructions kept": (1.0, 0.985),
     },
     "wider": {
-        "quantities": (0.820, 0.840),
-        "quantities to the mark": (0.805, 0.815),
-        "hazard recall": (1.0, 0.945),
-        "hazard precision": (0.655, 1.0),
-        "parts and tools": (0.800, 0.705),
-        "step boundaries": (0.680, 0.825),
-        "chatter removed": (1.0, 0.975),
-        "instructions kept": (1.0, 0.985),
+        "quantities": (0.785, 0.805),
+        "quantities to the mark": (0.770, 0.790),
+        "hazard recall": (1.0, 0.950),
+        "hazard precision": (0.630, 1.0),
+        "parts and tools": (0.790, 0.685),
+        "step boundaries": (0.675, 0.825),
+        "chatter removed": (1.0, 0.950),
+        "instructions kept": (1.0, 0.965),
     },
     "howto": {
-        "quantities": (0.750, 0.720),
-        "quantities to the mark": (0.725, 0.680),
-        "hazard recall": (1.0, 0.870),
-        "hazard precision": (0.490, 1.0),
-        "parts and tools": (0.640, 0.620),
-        "step boundaries": (0.710, 0.780),
-        "chatter removed": (1.0, 0.950),
-        "instructions kept": (1.0, 0.975),
+        "quantities": (0.800, 0.795),
+        "quantities to the mark": (0.785, 0.765),
+        "hazard recall": (1.0, 0.800),
+        "hazard precision": (0.535, 1.0),
+        "parts and tools": (0.720, 0.715),
+        "step boundaries": (0.685, 0.740),
+        "chatter removed": (1.0, 0.930),
+        "instructions kept": (1.0, 0.960),
     },
     "unseen": {
-        "quantities": (0.735, 0.755),
-        "quantities to the mark": (0.725, 0.745),
-        "hazard recall": (1.0, 0.850),
-        "hazard precision": (0.600, 1.0),
-        "parts and tools": (0.745, 0.705),
-        "step boundaries": (0.620, 0.790),
-        "chatter removed": (1.0, 0.905),
-        "instructions kept": (1.0, 0.990),
+        "quantities": (0.745, 0.765),
+        "quantities to the mark": (0.735, 0.755),
+        "hazard recall": (1.0, 0.855),
+        "hazard precision": (0.620, 1.0),
+        "parts and tools": (0.740, 0.710),
+        "step boundaries": (0.645, 0.755),
+        "chatter removed": (1.0, 0.925),
+        "instructions kept": (1.0, 0.985),
     },
     "plain": {
-        "quantities": (0.695, 0.700),
-        "quantities to the mark": (0.680, 0.675),
-        "hazard recall": (1.0, 0.820),
-        "hazard precision": (0.370, 1.0),
-        "parts and tools": (0.620, 0.675),
-        "step boundaries": (0.680, 0.740),
-        "chatter removed": (1.0, 0.870),
-        "instructions kept": (1.0, 0.970),
+        "quantities": (0.750, 0.735),
+        "quantities to the mark": (0.730, 0.705),
+        "hazard recall": (1.0, 0.830),
+        "hazard precision": (0.440, 1.0),
+        "parts and tools": (0.630, 0.680),
+        "step boundaries": (0.800, 0.770),
+        "chatter removed": (1.0, 0.945),
+        "instructions kept": (1.0, 0.975),
     },
     "measure": {
-        "quantities": (0.845, 0.830),
-        "quantities to the mark": (0.830, 0.810),
-        "hazard recall": (1.0, 0.905),
-        "hazard precision": (0.575, 1.0),
-        "parts and tools": (0.790, 0.780),
-        "step boundaries": (0.740, 0.795),
-        "chatter removed": (1.0, 0.915),
+        "quantities": (0.850, 0.840),
+        "quantities to the mark": (0.835, 0.815),
+        "hazard recall": (1.0, 0.900),
+        "hazard precision": (0.580, 1.0),
+        "parts and tools": (0.785, 0.780),
+        "step boundaries": (0.750, 0.780),
+        "chatter removed": (1.0, 0.930),
         "instructions kept": (1.0, 0.985),
     },
 }
 
 
-_EVERY = {"build": 2, "wider": 2, "howto": 6, "plain": 4}
+_EVERY = {"build": 4, "unfitted": 2, "wider": 8, "howto": 12, "plain": 5}
 
 
 @pytest.mark.parametrize("folder", FLOORS)
@@ -119,7 +118,7 @@ def test_proposals_are_worth_what_was_measured(folder):
 DEVELOPERS = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text(encoding="utf-8")
 NUMBERS = {"ten": 10, "twelve": 12, "fifteen": 15, "twenty": 20,
            "eighty": 80, "eighty-eight": 88, "thirty": 30,
-           "seventy-two": 72}  # fmt: skip
+           "one-hundred-and-sixty-five": 165}  # fmt: skip
 # Each has to stand there once at least, so that a sentence written anew does not go unlooked.
 COUNTED = {
     "measure": (r"`bench_proposals.py measure`, (\d+) narrations", r"\| all (\d+) \|"),

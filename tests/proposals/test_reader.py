@@ -13,7 +13,7 @@ from tokenizers import BertWordPieceTokenizer
 from author.errors import Cancelled
 from author.progress import Cancel
 from author.proposals.reader.ahead import read_ahead
-from author.proposals.reader.network import network
+from author.proposals.reader.network import SIDES, network
 from author.proposals.reader.pieces import Pieces
 from author.proposals.reader.windows import MOST, MOST_OF_ONE, windows
 from author.proposals.speech.walking import Walked
@@ -83,6 +83,28 @@ def test_warnings_talk_and_names_stand_out() -> None:
     assert greeting.talk > 0 > max(order.talk, warning.talk, fitting.talk)
     bearing = [word.text for word in talk[3].words].index("bearing")
     assert fitting.things[bearing][0] > 0.5 > fitting.things[0][0]
+
+
+def test_values_stand_out_with_their_unit_and_what_they_tell() -> None:
+    talk = told(
+        "Undo the two nuts with the thirteen spanner and lift the cover off.",
+        "Set the gap between the rollers with the feeler gauges.",
+        "It should be nought point two five of a millimetre.",
+        "Tighten the nuts to forty newton metres, and no more than forty-five.",
+    )
+    ahead = read_ahead(talk)
+    of = [{word.text.strip(",."): at for at, word in enumerate(one.words)} for one in talk]
+    spanner, gap, torque, most = (
+        ahead[0].numbers[of[0]["thirteen"]],
+        ahead[2].numbers[of[2]["point"]],
+        ahead[3].values[of[3]["forty"]],
+        ahead[3].values[of[3]["forty-five"]],
+    )
+    assert gap > 0 > spanner
+    assert torque is not None and most is not None
+    assert max(torque.units, key=lambda one: torque.units[one]) == "N·m"
+    assert max(most.units, key=lambda one: most.units[one]) == "N·m"
+    assert most.sides[SIDES.index("u")] > torque.sides[SIDES.index("u")]
 
 
 def test_words_far_on_in_an_endless_sentence_are_left_unread() -> None:

@@ -39,12 +39,14 @@ def test_how_far_it_is_changes_nothing_and_is_told_stage_by_stage() -> None:
     heard, sentences = Told(), talk(30)
     assert propose(Walked(sentences, heard, Cancel())) == propose(sentences)
     jobs = list(dict.fromkeys(job for job, _, _ in heard.reports))
-    assert jobs[0] == "finding numbers"
+    assert jobs[0] == "finding what is told"
     assert "finding steps" in jobs
     assert all(0 <= done <= total == len(sentences) for _, done, total in heard.reports)
 
 
-@pytest.mark.parametrize("stage", ["finding numbers", "finding orders", "finding reasons"])
+@pytest.mark.parametrize(
+    "stage", ["finding what is told", "finding numbers", "finding orders", "finding reasons"]
+)
 def test_it_stops_within_a_stage(stage: str) -> None:
     cancel = Cancel()
     heard = Told(cancel, stage)
@@ -56,7 +58,7 @@ def test_it_stops_within_a_stage(stage: str) -> None:
 def test_nothing_said_is_told_and_proposes_nothing() -> None:
     heard = Told()
     assert propose(Walked((), heard, Cancel())).proposals == ()
-    assert heard.reports[0] == ("finding numbers", 0, 0)
+    assert heard.reports[0] == ("finding what is told", 0, 0)
 
 
 def test_nothing_is_read_once_it_was_stopped() -> None:

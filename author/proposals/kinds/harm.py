@@ -49,7 +49,7 @@ _LIKE = words("a an glass paper butter biscuits")
 
 # So much the log odds of the network count, from where they stand where nothing speaks either
 # way; chosen on `plain`.
-_AHEAD, _USUAL_AHEAD, _MOST_AHEAD = 0.9, -2.7, 4.0
+_AHEAD, _USUAL_AHEAD, _MOST_AHEAD = 1.1, -2.0, 4.0
 _OF_ME = words("i i'm i've we we're we've i'll we'll my")
 
 

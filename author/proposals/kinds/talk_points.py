@@ -102,7 +102,8 @@ def left_out(heard: Sequence[Heard]) -> list[list[Found]]:
 def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
     over = score(signs) - points().bar - more_needed(signs)
     if one.ahead is not None:
-        over += _AHEAD * leaning(one.ahead.talk, _USUAL_AHEAD, _MOST_AHEAD)
+        lean = _AHEAD * leaning(one.ahead.talk, _USUAL_AHEAD, _MOST_AHEAD)
+        over += min(lean, _MOST_OF_ORDER) if _SURE_ORDER in signs else lean
     if not signs & _OF_PLAN:
         over -= more
     if not one.said.words or over < 0:
@@ -110,7 +111,8 @@ def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
     hit = _hit(one, signs, over)
     if _next_thing(one.said) or (_FIRST_OF_ALL.match(one.said.text) and "future" not in signs):
         return one.founds
-    if hit.kind == "chatter" and (_MAKES_SAFE.search(one.said.text) or _short_order(one.said)):
+    kept = _MAKES_SAFE.search(one.said.text) or _TOLD_TO_OTHERS.match(one.said.text)
+    if hit.kind == "chatter" and (kept or _short_order(one.said)):
         return one.founds  # joked about or not, it is never left out
     return [Found(hit, 0, len(one.said.words))]
 
@@ -118,6 +120,14 @@ def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
 # So much its log odds count, from where they stand where nothing speaks either way; chosen on
 # `plain`.
 _AHEAD, _USUAL_AHEAD, _MOST_AHEAD = 0.5, -3.0, 5.0
+_SURE_ORDER, _MOST_OF_ORDER = "order sure of thing", 1.2
+"""What is surely an order to do something to a thing the network does not leave out by itself."""
+# "Tell the apprentice to hold the link", "have somebody turn it for you".
+_TOLD_TO_OTHERS = re.compile(
+    r"(?:now |then |and |so )?(?:tell|get|have|ask) (?:(?:the|a|an|your|my) )?"
+    r"(?:apprentice|lad|mate|helper|buddy|partner|assistant|somebody|someone) (?:to )?[a-z]+",
+    re.IGNORECASE,
+)
 _MAKES_SAFE = re.compile(
     r"\b(?:lock (?:\w+ ){0,3}(?:out|off)|isolate|unplug|pull the plug|padlock|"
     r"(?:prove|test) (?:\w+ ){0,3}dead|lock and tag|"

@@ -24,6 +24,7 @@ from author.proposals.quantities.amounts.pairs import stage_by_stage, without_se
 from author.proposals.quantities.amounts.phrases import amounts_in
 from author.proposals.quantities.amounts.restated import part_labels, settle_mercury, take_spreads
 from author.proposals.quantities.amounts.rows import part_readings, take_rows
+from author.proposals.quantities.amounts.thought import Thought
 from author.proposals.quantities.amounts.told_later import correct_later
 from author.proposals.quantities.amounts.units import POUND, kind_of
 from author.proposals.quantities.amounts.vocabulary import FLUID
@@ -62,7 +63,12 @@ from author.proposals.quantities.roles.refusals import (
     turn_worn,
 )
 from author.proposals.quantities.roles.roles import give_role
+from author.proposals.quantities.roles.thought_over import think_over
+from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
+
+_SURELY = 3.0
+"""Log odds from which what the network takes for a quantity is one, whatever it looks like."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,12 +122,18 @@ class SpokenQuantity:
     reason: str
 
 
-def quantities_in(sentences: Sequence[Sentence]) -> tuple[SpokenQuantity, ...]:
+def quantities_in(
+    sentences: Sequence[Sentence], ahead: Sequence[Ahead] = ()
+) -> tuple[SpokenQuantity, ...]:
     """Return every quantity that is said, in the order of the sentences.
 
     Numbers that name or count something are left out, and so is a value that was taken
     back. Units and the values of a tolerance are looked for in the sentences around, but
     never on another recording.
+
+    Args:
+        sentences: what was said, in order.
+        ahead: what the network thinks of each of them, or nothing.
     """
     found: list[SpokenQuantity] = []
     first = 0
@@ -129,16 +141,20 @@ def quantities_in(sentences: Sequence[Sentence]) -> tuple[SpokenQuantity, ...]:
         last = first
         while last < len(sentences) and sentences[last].recording == sentences[first].recording:
             last += 1
-        found.extend(_of_recording(sentences, first, last))
+        found.extend(_of_recording(sentences, first, last, ahead))
         first = last
     return tuple(found)
 
 
-def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[SpokenQuantity]:
+def _of_recording(
+    sentences: Sequence[Sentence], first: int, last: int, ahead: Sequence[Ahead]
+) -> list[SpokenQuantity]:
     scenes: list[Scene] = []
     for index in range(last - first):
         later = [one.text for one in sentences[first + index + 1 : min(first + index + 3, last)]]
         scenes.append(_read(index, sentences[first + index].text, scenes, later))
+        if ahead:
+            scenes[-1].thought = Thought(sentences[first + index], ahead[first + index])
     imperial = _is_imperial(scenes)
     told = {amount.unit for scene in scenes for amount in scene.amounts if amount.unit}
     for scene in scenes:
@@ -161,6 +177,8 @@ def _of_recording(sentences: Sequence[Sentence], first: int, last: int) -> list[
     turn_worn(scenes)
     turn_by_verdict(scenes)
     find_readings(scenes)
+    for scene in scenes:
+        think_over(scene)
     join_all(scenes)
     take_deviations(scenes)
     return [
@@ -215,14 +233,21 @@ def _part_names(scene: Scene) -> None:
     kept: list[Amount] = []
     before: Amount | None = None
     for amount in scene.amounts:
-        again = before is not None and is_counted_again(scene.tokens, before, amount)
-        if "row" not in amount.flags and (again or left_alone(scene.tokens, amount)):
+        if "row" not in amount.flags and _is_none(scene, before, amount):
             scene.sizes.append(amount)
             before = amount
         else:
             kept.append(amount)
             before = None
     scene.amounts = kept
+
+
+def _is_none(scene: Scene, before: Amount | None, amount: Amount) -> bool:
+    """Whether an amount names or counts something."""
+    again = before is not None and is_counted_again(scene.tokens, before, amount)
+    odds = scene.odds_of(amount)
+    alone = again or left_alone(scene.tokens, amount)
+    return alone and (odds is None or odds < _SURELY)
 
 
 def _is_imperial(scenes: list[Scene]) -> bool:

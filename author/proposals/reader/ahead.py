@@ -10,13 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from itertools import accumulate
 
-from author.proposals.reader.network import network
+from author.proposals.reader.network import PLACES, Read, Value, network
 from author.proposals.reader.windows import MOST_OF_ONE, windows
 from author.proposals.speech.spoken import Sentence
 
-_PLACES = 2
-"""Digits that are kept, so that what another processor adds up in another order tells nothing."""
 _AT_ONCE = 2
 """Windows that are read at once."""
 _FEW = 8
@@ -33,12 +32,17 @@ class Ahead:
         begins: that a step begins with it, as log odds.
         things: of each of its words, how likely it is of the name of a part, of a tool and of a
             supply, 0 to 1; of words far on in a long sentence nothing is known.
+        numbers: of each of its words, the log odds that it is of a value: of a quantity that is
+            told, its unit among it.
+        values: of each of its words, of what quantity it is; None where it is hardly of one.
     """
 
     warns: float
     talk: float
     begins: float
     things: tuple[tuple[float, float, float], ...] = ()
+    numbers: tuple[float, ...] = ()
+    values: tuple[Value | None, ...] = ()
 
 
 def leaning(odds: float, usual: float, most: float) -> float:
@@ -81,24 +85,25 @@ def _read(sentences: Sequence[Sentence]) -> Iterator[Ahead]:
     try:
         read = [pool.submit(reader.read, pieces[one.first : one.stop]) for one in parted]
         for window, one in zip(parted, read, strict=True):
-            told, things = one.result()
+            told = one.result()
             for at in range(window.taken, window.taken_stop):
                 _ = sentences[at]  # looks whether to stop
-                warns, talk, begins = (round(odds, _PLACES) for odds in told[at - window.first])
-                own = tuple(_of_words(words[at], things[at - window.first]))
-                yield Ahead(warns, talk, begins, own)
+                yield _of_sentence(words[at], told[at - window.first])
     finally:
         pool.shutdown(cancel_futures=True)
 
 
-def _of_words(
-    words: Sequence[tuple[int, ...]], things: Sequence[Sequence[float]]
-) -> Iterator[tuple[float, float, float]]:
-    """Yield what a word is by its first piece, which stands for it."""
-    at = 0
-    for word in words:
-        if at >= len(things):
-            return
-        _, part, tool, supply = things[at]
-        yield round(part, _PLACES), round(tool, _PLACES), round(supply, _PLACES)
-        at += len(word)
+def _of_sentence(words: Sequence[tuple[int, ...]], read: Read) -> Ahead:
+    """Return what is thought of a sentence; of a word its first piece stands for it."""
+    firsts = [at for at in accumulate(map(len, words), initial=0) if at < len(read.things)]
+    firsts = firsts[: len(words)]
+    warns, talk, begins = (round(odds, PLACES) for odds in read.told)
+    return Ahead(
+        warns,
+        talk,
+        begins,
+        tuple((round(part, PLACES), round(tool, PLACES), round(supply, PLACES))
+              for _, part, tool, supply in (read.things[at] for at in firsts)),
+        tuple(round(read.numbers[at], PLACES) for at in firsts),
+        tuple(read.values[at] for at in firsts),
+    )  # fmt: skip

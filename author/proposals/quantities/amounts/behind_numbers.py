@@ -246,9 +246,18 @@ def _and_a_part(tokens: list[Token], at: int, before: str) -> UnitSaid | None:
         return None
     follows = plain_unit_at(tokens, half[1])
     told = before in _HALF_OF_IT or (unit.symbol in _NO_THING and before not in _NOT_ALONE)
-    if unit.symbol == "in":  # "lugs are inch and a half" tells which they are
-        told = told and low_at(tokens, half[1]) in _OF_ITS_SIZE
     return unit if told and follows is None else None
+
+
+def names_its_size(tokens: list[Token], first: int, last: int) -> bool:
+    """Whether inches without an article tell which one it is: "lugs are inch and a half".
+
+    Args:
+        tokens: words of the sentence.
+        first: index of the first word of so many inches.
+        last: index after the last.
+    """
+    return low_at(tokens, first) == "inch" and low_at(tokens, last) not in _OF_ITS_SIZE
 
 
 def lasts(tokens: list[Token], at: int) -> bool:

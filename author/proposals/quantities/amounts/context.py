@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from author.procedure.units import all_quantities
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.thought import Thought
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import (
     ENDS_DATUM,
@@ -129,6 +130,7 @@ class Scene:
         amounts: what was found.
         starts: index of the first token of each amount, as they were found first.
         sizes: amounts that only name or count a thing.
+        thought: what the network thinks of it, where it was asked.
     """
 
     index: int
@@ -139,6 +141,11 @@ class Scene:
     amounts: list[Amount]
     starts: frozenset[int] = frozenset()
     sizes: list[Amount] = field(default_factory=list)
+    thought: Thought | None = None
+
+    def odds_of(self, amount: Amount) -> float | None:
+        """Return the log odds that one of its amounts is a quantity, as far as is thought of it."""
+        return self.thought.odds_of(self.tokens, amount) if self.thought else None
 
 
 def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:

@@ -8,6 +8,7 @@ from itertools import pairwise
 from author.checks.verbs import words
 from author.procedure.number_words import ONES
 from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.behind_numbers import names_its_size
 from author.proposals.quantities.amounts.tightening import is_head_size
 from author.proposals.quantities.amounts.units import MIL, POUND, kind_of
 from author.proposals.quantities.amounts.vocabulary import (
@@ -96,6 +97,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
             amount.nominal == 1
             and _TURN_IS_WORTH.match(between(tokens, amount.last - 1, amount.last + 6))
         )
+        or names_its_size(tokens, amount.first, amount.last)
         or tools.is_spanner(tokens, amount)
         or is_head_size(tokens, amount)
         or (amount.unit is None and amount.form == "whole" and _OR_TWO.search(ahead))

@@ -214,7 +214,13 @@ def is_so_many_ton(tokens: list[Token], amount: Amount, before: str) -> bool:
 # for socket heads from M3 to M16, ISO 4762, from memory.
 _ACROSS_FLATS = frozenset({8, 10, 13, 16, 17, 18, 19, 21, 22, 24, 27, 30})
 _OF_KEYS = frozenset({3, 4, 5, 6, 8, 10, 12, 14})
-_FASTENED = re.compile(r"\b(?:bolts?|nuts?|screws?)\b(?! (?:hole|circle))")
+_FASTENED = re.compile(
+    r"\b(?:bolts?|nuts?|screws?|studs?|lugs|fittings?|sockets?|wrench|wrenches|impact|ratchet"
+    r"|breaker bar|(?:little|big|small|long|short) ones|guys)\b(?! (?:hole|circle))"
+)
+_OUT_FIRST = re.compile(
+    r"\b(?:bolts?|nuts?|screws?|studs?|lugs|ones|guys)(?: come| comes)? (?:out|off) ,$"
+)
 _SOCKET_HEADS = re.compile(r"\b(?:allen|hex|cap|pinch|socket(?: head)?|grub) (?:bolt|screw)s?\b")
 _NO_SIZE = re.compile(
     r"(?:long|deep|apart|proud|of|out|in|up|down|thick|below|above|loose|slack)\b"
@@ -263,4 +269,6 @@ def is_spanner(tokens: list[Token], amount: Amount) -> bool:
     set_apart = before == "," and (not behind or not behind[0].isalpha())
     if not inches or not set_apart or not _LEAST_INCH <= value <= _MOST_INCH:
         return False
+    if _OUT_FIRST.search(ahead):
+        return True
     return _FASTENED.search(ahead) is not None and not _MOVED.search(ahead)
