@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -32,6 +32,7 @@ from author.proposals.quantities.bare_numbers.signs import (
     unit_signs,
 )
 from author.proposals.quantities.bare_numbers.supplies import is_supply
+from author.proposals.quantities.bare_numbers.thought_units import points_thought
 from author.proposals.quantities.bare_numbers.told_as_value import (
     EIGHTHS,
     HUNDREDTHS,
@@ -42,8 +43,6 @@ from author.proposals.quantities.bare_numbers.told_as_value import (
     measures_itself,
 )
 from author.proposals.quantities.bare_numbers.topic import Talk, said_of, size_of
-from author.proposals.reader.ahead import leaning
-from author.proposals.reader.network import RARE
 from author.resources import load_own_table
 
 NOTHING = "nothing"
@@ -68,8 +67,6 @@ _ALL_OF_THEM = frozenset({"of", "them", "these", "those", "the", "in", "are", "i
 _ENDS = re.compile(r"[.,;]|of course|that is|then$|here$|now$")
 _LOOKED = frozenset({"measure", "measured", "measuring", "check", "checked", "look"})
 _FURTHER = frozenset({"another", "further"})
-_THOUGHT, _USUAL_THOUGHT, _MOST_THOUGHT = 0.4, -0.5, 4.0
-_THOUGHT_OF_UNIT, _THOUGHT_OF_ANY, _LEAST_SHARE = 0.9, 0.6, 0.01
 # What is told of a bare number as such, where it is to be one without a unit.
 _OF_BARE = ("always", "evidence", "kinds")
 
@@ -115,40 +112,20 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
     if (one := _in_inches(talk, scene, amount)) is not None:
         return one
     found, table = choices_of(talk, scene, amount), points()
-    ahead = _thought_of(scene, amount, found)
+    units = {one.unit for one in found if one.unit != NOTHING}
+    thought, nothing = points_thought(scene, amount, units)
     best = max(
         found,
         # Added up exactly: signs are a set, and its order must not tell.
         key=lambda one: (
-            math.fsum(table[sign] for sign in one.signs if sign in table) + ahead(one),
+            math.fsum(table[sign] for sign in one.signs if sign in table)
+            + thought.get(one.unit, nothing),
             one.unit,
             one.bottom,
         ),
     )
     scale = told_scale(talk, scene, amount) if best.unit == "mm" and best.bottom == 1 else 1
     return best if scale == 1 else Choice("mm", best.far, best.signs, scale)
-
-
-def _thought_of(scene: Scene, amount: Amount, found: Sequence[Choice]) -> Callable[[Choice], float]:
-    """Return how many points the network gives to each of what a bare number may mean."""
-    odds = scene.odds_of(amount)
-    if scene.thought is None or odds is None:
-        return lambda _: 0.0
-    leans = _THOUGHT * leaning(odds, _USUAL_THOUGHT, _MOST_THOUGHT)
-    units = scene.thought.units_of(scene.tokens, amount)
-    rare = units.get(RARE, 0.0)
-
-    def likely(choice: Choice) -> float:
-        return math.log(max(_LEAST_SHARE, units.get(choice.unit or None, rare)))
-
-    # Where it knows none of the units there are, that alone makes no number nothing.
-    known = max((likely(one) for one in found if one.unit != NOTHING), default=0.0)
-    leans -= _THOUGHT_OF_ANY * known
-
-    def points_of(choice: Choice) -> float:
-        return -leans if choice.unit == NOTHING else _THOUGHT_OF_UNIT * likely(choice)
-
-    return points_of
 
 
 def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:

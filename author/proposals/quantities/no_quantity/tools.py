@@ -216,10 +216,10 @@ _ACROSS_FLATS = frozenset({8, 10, 13, 16, 17, 18, 19, 21, 22, 24, 27, 30})
 _OF_KEYS = frozenset({3, 4, 5, 6, 8, 10, 12, 14})
 _FASTENED = re.compile(
     r"\b(?:bolts?|nuts?|screws?|studs?|lugs|fittings?|sockets?|wrench|wrenches|impact|ratchet"
-    r"|breaker bar|(?:little|big|small|long|short) ones|guys)\b(?! (?:hole|circle))"
+    r"|breaker bar|(?:little|big|small|long|short) ones)\b(?! (?:hole|circle))"
 )
 _OUT_FIRST = re.compile(
-    r"\b(?:bolts?|nuts?|screws?|studs?|lugs|ones|guys)(?: come| comes)? (?:out|off) ,$"
+    r"\b(?:bolts?|nuts?|screws?|studs?|lugs|ones)(?: come| comes)? (?:out|off) ,$"
 )
 _SOCKET_HEADS = re.compile(r"\b(?:allen|hex|cap|pinch|socket(?: head)?|grub) (?:bolt|screw)s?\b")
 _NO_SIZE = re.compile(

@@ -8,8 +8,10 @@ from author.proposals.reader.network import SIDES
 
 _PARTED = frozenset({"range", "both", "thread", "size"})
 _ENDS = {"nominal": "n", "lower": "l", "upper": "u"}
-_LIKE = {end: tuple(at for at, side in enumerate(SIDES) if end in side and side.islower()
-                    and len(side) <= 2) for end in "nlu"}  # fmt: skip
+# A value told as half of a pair is no other end.
+_LIKE = {end: [SIDES.index(side) for side in ("n", "l", "u", "lu", "ln", "nu") if end in side]
+         for end in "nlu"}  # fmt: skip
+# Of those turned about on narrations nobody reads two in three were right; chosen on `plain`.
 _MUCH_LIKELIER, _LEAST_SHARE, _SURE = 10.0, 0.02, 0.5
 
 
