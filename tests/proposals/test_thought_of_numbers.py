@@ -64,6 +64,7 @@ def test_a_number_that_looks_like_a_name_is_kept_where_it_is_surely_a_value() ->
     none, value = _read(*say, unit="in", odds=0.0), _read(*say, unit="in", odds=5.0)
     assert none is not None and none.nominal == 2
     assert value is not None and str(value.nominal) == "1.5"
+    assert "looks like a name" in value.reason
 
 
 def test_nothing_thought_is_nothing_changed() -> None:

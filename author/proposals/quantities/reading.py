@@ -246,8 +246,12 @@ def _is_none(scene: Scene, before: Amount | None, amount: Amount) -> bool:
     """Whether an amount names or counts something."""
     again = before is not None and is_counted_again(scene.tokens, before, amount)
     odds = scene.odds_of(amount)
-    alone = again or left_alone(scene.tokens, amount)
-    return alone and (odds is None or odds < _SURELY)
+    if not (again or left_alone(scene.tokens, amount)):
+        return False
+    kept = odds is not None and odds >= _SURELY
+    if kept:
+        amount.why.append("it looks like a name or a count, and is taken for a value as it is told")
+    return not kept
 
 
 def _is_imperial(scenes: list[Scene]) -> bool:
