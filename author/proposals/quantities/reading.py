@@ -154,7 +154,8 @@ def _of_recording(
         later = [one.text for one in sentences[first + index + 1 : min(first + index + 3, last)]]
         scenes.append(_read(index, sentences[first + index].text, scenes, later))
         if ahead:
-            scenes[-1].thought = Thought(sentences[first + index], ahead[first + index])
+            at, scene = first + index, scenes[-1]
+            scene.thought = Thought(sentences[at], scene.tokens, ahead[at])
     imperial = _is_imperial(scenes)
     told = {amount.unit for scene in scenes for amount in scene.amounts if amount.unit}
     for scene in scenes:
@@ -245,7 +246,7 @@ def _part_names(scene: Scene) -> None:
 def _is_none(scene: Scene, before: Amount | None, amount: Amount) -> bool:
     """Whether an amount names or counts something."""
     again = before is not None and is_counted_again(scene.tokens, before, amount)
-    odds = scene.odds_of(amount)
+    odds = scene.thought.odds_of(amount) if scene.thought else None
     if not (again or left_alone(scene.tokens, amount)):
         return False
     kept = odds is not None and odds >= _SURELY

@@ -9,12 +9,7 @@ from author.procedure.units import all_quantities
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.thought import Thought
 from author.proposals.quantities.amounts.units import kind_of
-from author.proposals.quantities.amounts.vocabulary import (
-    ENDS_DATUM,
-    GAUGES,
-    NO_DATUM,
-    SETS,
-)
+from author.proposals.quantities.amounts.vocabulary import ENDS_DATUM, GAUGES, NO_DATUM, SETS
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -143,10 +138,6 @@ class Scene:
     sizes: list[Amount] = field(default_factory=list)
     thought: Thought | None = None
 
-    def odds_of(self, amount: Amount) -> float | None:
-        """Return the log odds that one of its amounts is a quantity, as far as is thought of it."""
-        return self.thought.odds_of(self.tokens, amount) if self.thought else None
-
 
 def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
     """Return a sentence with what its words tell.
@@ -160,9 +151,8 @@ def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
     wrench = "torque" in words and "wrench" in words
     inside = {at for one in amounts for at in range(one.first, one.last)}
     gauge = any(token.low in GAUGES for at, token in enumerate(tokens) if at not in inside)
-    return Scene(index, tokens, words, gauge and not wrench,
-                 bool(words & SETS), amounts,
-                 frozenset(amount.first for amount in amounts))  # fmt: skip
+    starts = frozenset(amount.first for amount in amounts)
+    return Scene(index, tokens, words, gauge and not wrench, bool(words & SETS), amounts, starts)
 
 
 def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:

@@ -18,39 +18,41 @@ class Thought:
 
     Attributes:
         sentence: the sentence.
+        tokens: of its text.
         ahead: what the network thinks of it.
     """
 
     sentence: Sentence
+    tokens: Sequence[Token]
     ahead: Ahead
 
-    def odds_of(self, tokens: Sequence[Token], amount: Amount) -> float | None:
+    def odds_of(self, amount: Amount) -> float | None:
         """Return the log odds that an amount is a quantity; None where nothing is thought of it."""
-        odds = [self.ahead.numbers[at] for at in self._words_of(tokens, amount)]
+        odds = [self.ahead.numbers[at] for at in self._words_of(amount)]
         return sum(odds) / len(odds) if odds else None
 
-    def units_of(self, tokens: Sequence[Token], amount: Amount) -> dict[str | None, float]:
+    def units_of(self, amount: Amount) -> dict[str | None, float]:
         """Return how likely each unit of an amount is, with None for none."""
-        values = self._values_of(tokens, amount)
+        values = self._values_of(amount)
         found: dict[str | None, float] = {}
         for one in values:
             for unit, share in one.units.items():
                 found[unit] = found.get(unit, 0.0) + share / len(values)
         return found
 
-    def sides_of(self, tokens: Sequence[Token], amount: Amount) -> list[float]:
+    def sides_of(self, amount: Amount) -> list[float]:
         """Return how likely each of ``SIDES`` is what an amount tells; [] if nothing is known."""
-        values = self._values_of(tokens, amount)
+        values = self._values_of(amount)
         return [
             sum(each) / len(values) for each in zip(*(one.sides for one in values), strict=True)
         ]
 
-    def _values_of(self, tokens: Sequence[Token], amount: Amount) -> list[Value]:
-        values = (self.ahead.values[at] for at in self._words_of(tokens, amount))
+    def _values_of(self, amount: Amount) -> list[Value]:
+        values = (self.ahead.values[at] for at in self._words_of(amount))
         return [one for one in values if one is not None]
 
-    def _words_of(self, tokens: Sequence[Token], amount: Amount) -> list[int]:
-        begin, end = tokens[amount.first].begin, tokens[amount.last - 1].end
+    def _words_of(self, amount: Amount) -> list[int]:
+        begin, end = self.tokens[amount.first].begin, self.tokens[amount.last - 1].end
         return [
             at
             for at, word in enumerate(self.sentence.words[: len(self.ahead.numbers)])

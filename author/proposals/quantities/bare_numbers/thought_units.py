@@ -26,10 +26,11 @@ def points_thought(
         amount: one of its amounts.
         units: what it may mean, the empty word for no unit.
     """
-    odds = scene.odds_of(amount)
-    if scene.thought is None or odds is None:
+    thought = scene.thought
+    odds = thought.odds_of(amount) if thought else None
+    if thought is None or odds is None:
         return dict.fromkeys(units, 0.0), 0.0
-    shares = scene.thought.units_of(scene.tokens, amount)
+    shares = thought.units_of(amount)
     rare = shares.get(RARE, 0.0)
     likely = {
         unit: math.log(max(_LEAST_SHARE, shares.get(unit or None, rare))) for unit in units

@@ -27,7 +27,7 @@ def think_over(scene: Scene) -> None:
         told = [end for end in _ENDS if getattr(amount, end) is not None]
         if amount.form in _PARTED or len(told) != 1 or amount.role == "tolerance":
             continue
-        shares = scene.thought.sides_of(scene.tokens, amount)
+        shares = scene.thought.sides_of(amount)
         if shares and (end := _likelier(shares, told[0])):
             _turn(amount, told[0], end)
 
