@@ -109,7 +109,7 @@ class Proposing(QObject):
         session, file = self._session, self.file
         films = self._films()
         if not films:
-            self.failed.emit(self.tr("No film is open."))
+            self.failed.emit(self._without_films())
             return
         procedure, placed, said = session.procedure, dict(self._placed), dict(self._said_here)
 
@@ -130,6 +130,16 @@ class Proposing(QObject):
             self._take_sheet(answer)
 
         session.jobs.run(PROPOSE, work, done, self._fail)
+
+    def _without_films(self) -> str:
+        """Say what to do where a draft was made from captions alone, which are not kept with it."""
+        if self._session.procedure.recordings or not self.file.exists():
+            return self.tr("No film is open.")
+        words = self.tr(
+            "No film is open: this draft was made from captions alone. Answer in %1, and run"
+            " 'reelwright propose' again."
+        )
+        return words.replace("%1", self.file.name)
 
     def _films(self) -> tuple[OpenFilm, ...]:
         desk, facts = self._session.films, self._session.facts()

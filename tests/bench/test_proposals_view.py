@@ -21,6 +21,7 @@ from author.editing import Span as EditSpan
 from author.editing.holding import user_name
 from author.proposals.draft.answers import read_answers
 from author.proposals.proposal import Question
+from author.tasks.proposing import propose_job
 from author.tasks.starting import start_procedure
 
 from .hands import Hands, answer_by
@@ -390,6 +391,16 @@ def test_without_captions_it_is_said(window, qtbot):
     Hands(window).press("Ctrl+Shift+P")
     says = window.proposals_view.paper._says
     qtbot.waitUntil(lambda: "no captions" in says.words.lower(), timeout=10_000)
+
+
+def test_a_draft_from_captions_alone_is_answered_beside_it(open_window, tmp_path):
+    captions = tmp_path / "talk.vtt"
+    captions.write_bytes((MEDIA / "phone.vtt").read_bytes())
+    propose_job([captions], [], to=tmp_path / "draft", answers=tmp_path / "draft/proposals.yaml")
+    view = open_window(tmp_path / "draft").proposals_view
+    view.propose()
+    assert "captions alone" in view.paper._says.words
+    assert "proposals.yaml" in view.paper._says.words
 
 
 def test_a_question_is_answered_in_the_field_it_asks_for(paper, monkeypatch, qtbot):

@@ -24,14 +24,14 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from proposals.measuring import Tally, calibration, measure
-from proposals.narrating import LEARNED, MEASURED, narrations
+from proposals.narrating import LEARNED, MEASURED, TRIAL, narrations
 
 from author.proposals import confidence
 from author.proposals.claims import propose
 from author.proposals.draft.gaps import questions
 from author.proposals.speech.spoken import Sentence, Word
 
-_FOLDERS = (*LEARNED, *MEASURED)
+_FOLDERS = (*LEARNED, TRIAL, *MEASURED)
 _TARGETS = {
     "quantities": "precision 0.97, recall 0.92",
     "hazard recall": "recall 0.85",

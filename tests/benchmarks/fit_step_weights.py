@@ -27,7 +27,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Row, fitted, overheard, told_often, write
 from proposals.measuring import NEAR, gold_starts
-from proposals.narrating import READABLE, Narration, readable
+from proposals.narrating import LEARNED, Narration, readable
 
 from author.proposals import claims
 from author.proposals.steps import features as step_features
@@ -181,7 +181,7 @@ def _ridge(sign: str) -> float:
 
 
 def main() -> None:
-    every = readable()
+    every = readable(LEARNED)
     told = {(folder, n.name): Told.of(f"{folder} {n.name}", n) for folder, n in every}
     even = {
         (folder, n.name): Told.of(f"{folder} {n.name}", _evenly(n))
@@ -194,7 +194,7 @@ def main() -> None:
         return _fit(kept + [(one, _EVEN_COUNTS) for key, one in even.items() if key not in without])
 
     keys = sorted(told)
-    totals = {(kind, folder): np.zeros(3) for kind in ("as told", "evenly") for folder in READABLE}
+    totals = {(kind, folder): np.zeros(3) for kind in ("as told", "evenly") for folder in LEARNED}
     for fold in range(_PARTS):
         held = set(keys[fold::_PARTS])
         weights = fit(held)

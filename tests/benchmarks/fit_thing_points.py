@@ -20,7 +20,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from benchmarks.fitting import Row, chance, fitted, held_back, overheard, told_often, write
-from proposals.narrating import READABLE, Narration, readable
+from proposals.narrating import LEARNED, Narration, readable
 from proposals.same_names import Name, alike, equal, name_of
 
 from author.proposals.kinds.sentence_kinds import kinds_in
@@ -93,14 +93,14 @@ def points_of(rows: Sequence[Row], names: Sequence[str]) -> np.ndarray:
 
 def main() -> None:
     """Tell how good the points are, and write them."""
-    every = readable()
+    every = readable(LEARNED)
     of_kind = list(zip(*(rows for one in every for rows in rows_of(*one)), strict=True))
     names = names_of(of_kind[0])
     folders = np.array([row.narration.partition("/")[0] for row in of_kind[0]])
     chances = [chance(held_back(rows, folders, lambda _: names, points_of)) for rows in of_kind]
     truths = [np.array([row.truth for row in rows]) for rows in of_kind]
     best = np.argmax(chances, axis=0)
-    for folder in READABLE:
+    for folder in LEARNED:
         held = folders == folder
         wanted = [
             sum(

@@ -143,17 +143,16 @@ def _told_in_two(left: list[Proposal], missed: list[_Mark], slack: Decimal) -> l
 
 
 def _parts(p: Proposal) -> Iterator[tuple[_Values, _Values]]:
-    """Yield value and limit of what has both and no second limit, each as an amount."""
+    """Yield value and limits of what has both, each as an amount."""
     values = p.values
-    if values and values.nominal is not None and (values.lower is None) != (values.upper is None):
+    if values and values.nominal is not None and (values.lower, values.upper) != (None, None):
         yield (None, values.nominal, None), (values.lower, None, values.upper)
 
 
 def _parts_marked(gold: dict[str, Any]) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
-    """Yield value and limit of a mark that has both and no second limit, each as a mark."""
-    if gold.get("nominal") is not None and (gold.get("lower") is None) != (
-        gold.get("upper") is None
-    ):
+    """Yield value and limits of a mark that has both, each as a mark."""
+    limits = gold.get("lower"), gold.get("upper")
+    if gold.get("nominal") is not None and limits != (None, None):
         yield {**gold, "lower": None, "upper": None}, {**gold, "nominal": None}
 
 
@@ -163,6 +162,10 @@ def _same_numbers(proposal: Proposal, gold: dict[str, Any]) -> bool:
         return False
     role = proposal.detail("role")
     if gold["role"] in {"thread", "size"} and gold.get("numbers"):
+        if len(gold["numbers"]) == 1 and role not in {"thread", "size"}:
+            # Of one number a size is a value.
+            gold = {"nominal": gold["numbers"][0], "unit": gold.get("unit")}
+            return _all_same(proposal, (values.lower, values.nominal, values.upper), gold)
         own = [Decimal(n) for n in (proposal.detail("numbers") or "").split()]
         return role == gold["role"] and own == [Decimal(str(n)) for n in gold["numbers"]]
     if role in {"thread", "size"}:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -17,9 +17,11 @@ from proposals.lists import read_list
 
 NARRATIONS = Path(__file__).parent / "narrations"
 READABLE = ("build", "further", "unfitted", "wider")
-"""Folders that tables are fitted to."""
+"""Folders that all tables are fitted to."""
 LEARNED = (*READABLE, "howto")
-"""Folders that the network which reads ahead learned from."""
+"""Folders that the network which reads ahead learned from, and the tables of things and steps."""
+TRIAL = "trial"
+"""A folder that is read and looked at, of which nothing learns: what is chosen is tried on it."""
 MEASURED = ("measure", "unseen", "plain")
 """Folders that nobody reads: they are for measuring only."""
 _PLAIN = re.compile(r"[^\w\s'’./%°-]")
@@ -96,9 +98,9 @@ def narrations(folder: str) -> list[Narration]:
     return [Narration(f.stem, read_list(f)) for f in files]
 
 
-def readable() -> list[tuple[str, Narration]]:
+def readable(folders: Sequence[str] = READABLE) -> list[tuple[str, Narration]]:
     """Return folder and narration of all that tables are fitted to."""
-    return [(folder, one) for folder in READABLE for one in narrations(folder)]
+    return [(folder, one) for folder in folders for one in narrations(folder)]
 
 
 def _stamp(seconds: Decimal, point: str) -> str:

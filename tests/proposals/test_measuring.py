@@ -14,6 +14,11 @@ _LIMIT = {"said": "forty-eight", "role": "limits", "lower": "48", "unit": "mm"}
 _BOTH = {**_VALUE, "role": "limits", "lower": "48"}
 _IN_ONE = "The spring is fifty millimetres new, and under forty-eight it's scrap."
 _IN_TWO = "The spring is fifty millimetres. Anything under forty-eight millimetres is scrap."
+_WITHIN = "It's twenty-five ohms, anything from twenty-two to twenty-eight is fine."
+_ABOUT = {"said": "twenty-five ohms", "role": "about", "nominal": "25", "unit": "Ω"}
+_RANGE = {"said": "from twenty-two to twenty-eight", "role": "limits", "lower": "22",
+          "upper": "28", "unit": "Ω"}  # fmt: skip
+_OF_ONE = {"said": "fifty millimetres", "role": "size", "numbers": ["50"], "unit": "mm"}
 
 
 def counted(say, *marks):
@@ -35,9 +40,12 @@ def counted(say, *marks):
         (_IN_TWO, [_BOTH], (0, 2, 1), (1, 1, 1)),
         (_IN_ONE, [_VALUE, {**_LIMIT, "lower": "47"}], (0, 1, 2), (0, 1, 2)),
         (_IN_TWO, [{**_BOTH, "lower": "47"}], (0, 2, 1), (0, 2, 1)),
+        (_WITHIN, [_ABOUT, _RANGE], (0, 1, 2), (2, 2, 2)),
+        (_IN_TWO, [_OF_ONE, _LIMIT], (2, 2, 2), (2, 2, 2)),
+        (_IN_TWO, [{**_OF_ONE, "numbers": ["51"]}, _LIMIT], (1, 2, 2), (1, 2, 2)),
     ],
 )
-def test_value_and_limit_count_alike_as_one_or_as_two(say, marks, strict, free):
+def test_value_and_limits_count_alike_as_one_or_as_two(say, marks, strict, free):
     assert counted(say, *marks) == (strict, free)
 
 

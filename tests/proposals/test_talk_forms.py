@@ -55,6 +55,7 @@ def test_what_is_said_to_others_is_talk(text: str) -> None:
         "Fit the little plug for the oil gallery.",
         "Keep the lights on while you test the relay.",
         "Tell the apprentice to hold the link below the lever.",
+        "Before anybody steps over that rail, I telephone the signaller, and I take a line block.",
         "If the pin goes with it the gearbox is goodnight.",
         "Look at the state of the seal, and change it if it's hard.",
         "Look at the size of the gap, it wants to be two millimetres.",

@@ -103,7 +103,8 @@ def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
     over = score(signs) - points().bar - more_needed(signs)
     if one.ahead is not None:
         lean = _AHEAD * leaning(one.ahead.talk, _USUAL_AHEAD, _MOST_AHEAD)
-        over += min(lean, _MOST_OF_ORDER) if _SURE_ORDER in signs else lean
+        order = any(sure <= signs for sure in _SURE_ORDERS)
+        over += min(lean, _MOST_OF_ORDER) if order else lean
     if not signs & _OF_PLAN:
         over -= more
     if not one.said.words or over < 0:
@@ -120,8 +121,10 @@ def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
 # So much its log odds count, from where they stand where nothing speaks either way; chosen on
 # `plain`.
 _AHEAD, _USUAL_AHEAD, _MOST_AHEAD = 0.5, -3.0, 5.0
-_SURE_ORDER, _MOST_OF_ORDER = "order sure of thing", 1.2
-"""What is surely an order to do something to a thing the network does not leave out by itself."""
+_SURE_ORDERS = (frozenset({"order sure of thing"}), frozenset({"order of thing", "qty"}))
+_MOST_OF_ORDER = 1.2
+"""What is surely an order to do something to a thing, or has its number, the network does not
+leave out by itself."""
 # "Tell the apprentice to hold the link", "have somebody turn it for you".
 _TOLD_TO_OTHERS = re.compile(
     r"(?:now |then |and |so )?(?:tell|get|have|ask) (?:(?:the|a|an|your|my) )?"
@@ -133,6 +136,10 @@ _MAKES_SAFE = re.compile(
     r"(?:prove|test) (?:\w+ ){0,3}dead|lock and tag|"
     r"(?:kill|switch off|shut off|turn off|cut) (?:the |your )?(?:\w+ )?(?:power|breaker|mains|"
     r"supply|gas|current)) "
+    # so is what tells that it has been made safe: "plug's out of the wall", "wheels chocked"
+    r"|\b(?:plug|key|isolator|breaker|battery|mains|power|gas|air|water|steam|supply)(?:'s| is)"
+    r"(?: \w+)? (?:out|off|shut|disconnected|locked|isolated|pulled|dead) "
+    r"|\b(?:chocked|padlocked|isolated|(?:locked|tagged) out|line block|permit to work) "
 )
 
 

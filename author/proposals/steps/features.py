@@ -250,7 +250,7 @@ def _before(talk: Talk, so_far: Sequence[int]) -> float:
     return float(talk.sentences[last].start - talk.sentences[last - 1].end) if last else 0.0
 
 
-_USUAL_AHEAD, _MOST_AHEAD = -1.5, 4.0
+_USUAL_AHEAD, _MOST_AHEAD = -1.0, 4.0
 """Where the network's log odds stand where nothing is said either way, and how far they count."""
 
 

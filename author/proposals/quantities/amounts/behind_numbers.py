@@ -268,13 +268,16 @@ def lasts(tokens: list[Token], at: int) -> bool:
         at: index of the article.
     """
     back = at - 1 - (low_at(tokens, at - 1) in _IT)
-    if low_at(tokens, back) in _TAKES_TIME:
+    if low_at(tokens, back) in _TAKES_TIME or low_at(tokens, at - 1) in _WITHIN:
         return True
+    if any(token.low == "let" for token in tokens[max(0, at - _LET_NEAR) : at - 1]):
+        return True  # "let her idle a minute"
     near = {token.low for token in tokens[max(0, at - _LASTING_NEAR) : at]}
     return low_at(tokens, at - 1) == "for" and bool(near & _TAKES_TIME)
 
 
-_LASTING_NEAR = 8
+_LASTING_NEAR, _LET_NEAR = 8, 4
+_WITHIN = {"under", "within", "inside"}
 
 
 def _is_one_of_it(tokens: list[Token], at: int, skip: int, unit: UnitSaid) -> bool:

@@ -129,7 +129,9 @@ def _both_taken(scene: Scene) -> list[Amount]:
 def _wears(scene: Scene, one: Amount, other: Amount) -> bool:
     """Join what a thing was when it was new with how far it may wear."""
     limit = in_unit(other, one.unit) if _one_sided(other) else None
-    if limit is None or one.role not in _PLAIN or not may_wear_to(scene, one, limit):
+    if limit is None or one.role not in _PLAIN or _is_far_apart(one, limit):
+        return False
+    if not may_wear_to(scene, one, limit):
         return False
     _told(one, other)
     end = limit.lower if limit.lower is not None else limit.upper
@@ -339,8 +341,23 @@ def _holds(aim: Amount, limits: Amount, *, shown: bool = False) -> Amount | None
     held = in_unit(limits, aim.unit)
     if held is None or (aim.unit is None and aim.form == "whole"):
         return None
+    if _is_far_apart(aim, held):
+        return None
     low = held.lower is None or held.lower <= aim.nominal
     return held if low and (held.upper is None or aim.nominal <= held.upper) else None
+
+
+_MOST_APART = 15
+
+
+def _is_far_apart(aim: Amount, limits: Amount) -> bool:
+    """Whether a limit is of something else than a value, as 0.05 mm of ridges is beside 20 mm."""
+    if not _one_sided(limits):
+        return False
+    end, value = limits.lower or limits.upper, aim.nominal
+    if not end or not value or end * value < 0:
+        return False
+    return not 1 <= _MOST_APART * abs(end / value) <= _MOST_APART**2
 
 
 def _told(one: Amount, other: Amount) -> None:

@@ -67,11 +67,21 @@ def _couple(tokens: list[Token], at: int) -> Amount | None:
     begin = at + 2 + (low_at(tokens, at + 2) == "of")
     size = _SIZES.get(low_at(tokens, begin), 1)  # "a couple of hundred grams"
     unit = _unit(tokens, begin + (size > 1))
-    if unit is None or kind_of(unit.symbol) in {"time", "turns"} or unit.symbol == REVS:
+    if unit is None or unit.symbol in _NO_COUPLE or _by_hand(tokens, unit):
         return None
     amount = Amount(at, unit.last, Decimal(2 * size), unit=unit.symbol)
     amount.flags.add("about")
     return amount
+
+
+# "After a couple of hours", "a couple of seconds": of such nobody wants two.
+_NO_COUPLE = frozenset({"s", "h", "d", REVS})
+
+
+def _by_hand(tokens: list[Token], unit: UnitSaid) -> bool:
+    """Whether something is only spun round: "give it a couple of turns by hand"."""
+    behind = low_at(tokens, unit.last), low_at(tokens, unit.last + 1)
+    return kind_of(unit.symbol) == "turns" and behind == ("by", "hand")
 
 
 def _first(tokens: list[Token], at: int) -> Amount | None:

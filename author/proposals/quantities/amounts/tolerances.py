@@ -343,6 +343,9 @@ def _is_one_side(tokens: list[Token], before: Amount, amount: Amount, words: str
     return True
 
 
+_DIGIT = 10
+
+
 def stands_by(aim: Amount, part: Amount) -> bool:
     """Put a tolerance to the value it belongs to; return whether it fits there."""
     if aim.nominal is None or part.plus is None or part.minus is None:
@@ -361,8 +364,14 @@ def stands_by(aim: Amount, part: Amount) -> bool:
         if not held.moved_to(aim.unit) or held.nominal is None or held.lower is None:
             return False
         plus, minus = held.nominal, held.lower
-    if max(plus, minus) >= abs(aim.nominal) and aim.unit is not None and aim.nominal:
-        return False
+    if max(plus, minus) >= abs(aim.nominal) and aim.nominal:
+        places = -int(aim.nominal.as_tuple().exponent)
+        bare = part.unit is None and part.form == "whole" and aim.form == "decimal"
+        if bare and places > 1 and max(plus, minus) < _DIGIT:
+            # "Point nine five, plus or minus three": so many of its last digits.
+            plus, minus = plus.scaleb(-places), minus.scaleb(-places)
+        elif aim.unit is not None:
+            return False
     aim.unit = aim.unit or part.unit
     aim.lower, aim.upper, aim.form = aim.nominal - minus, aim.nominal + plus, "both"
     aim.size, aim.step = aim.nominal, _step_of(part, max(plus, minus))

@@ -32,7 +32,7 @@ from author.proposals.quantities.bare_numbers.signs import (
     unit_signs,
 )
 from author.proposals.quantities.bare_numbers.supplies import is_supply
-from author.proposals.quantities.bare_numbers.thought_units import points_thought
+from author.proposals.quantities.bare_numbers.thought_units import points_thought, units_thought
 from author.proposals.quantities.bare_numbers.told_as_value import (
     EIGHTHS,
     HUNDREDTHS,
@@ -257,7 +257,7 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         named = _OF_LENGTHS  # "belt's 1930 long", "measured across the mouth, thirty"
     if not named and near.tools == _OF_LENGTHS and not near.told:
         named = _OF_LENGTHS  # "mike the shaft": no weight that was told before
-    for unit in _of_itself(talk, amount, near, named):
+    for unit in (*_of_itself(talk, amount, near, named), *units_thought(scene, amount)):
         said.setdefault(unit, [])
     recent, shape = _recent(mentions), Shape.of(scene, amount)
     kin = kin_signs(talk, scene, amount)

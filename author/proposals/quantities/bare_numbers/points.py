@@ -92,7 +92,7 @@ def put_points(
             listed, at = _with_commas(tokens, at, run)
             out += listed
             continue
-        value = spelled.get(run.first)
+        value = _in_thousandths(run, told) if run.first in spelled else None
         value = value or (_meant(tokens, run, told, signs=signs) if run.points else None)
         near = [one.nominal for one, far in told if one.nominal and far <= _CLOSE]
         value = value or below_inch(tokens, run, near, earlier)
@@ -273,19 +273,30 @@ def _with_commas(tokens: list[Token], at: int, run: Run) -> tuple[list[Token], i
     return out, place
 
 
-def _spelled_ranges(tokens: list[Token], runs: list[Run], told: list[_Told]) -> dict[int, str]:
-    """Read "one three seven five to one three seven eight" as inches with their thousandths."""
+def _spelled_ranges(tokens: list[Token], runs: list[Run], told: list[_Told]) -> set[int]:
+    """Return where "one three seven five" and "one three seven eight" begin, told as a range."""
     if not any(one.unit in _IMPERIAL for one in told) and not any(
         token.low in {"thousandths", "inches", "inch", "thou"} for token in tokens
     ):
-        return {}
-    found: dict[int, str] = {}
+        return set()
+    found: set[int] = set()
     for one, other in pairwise(runs):
         if low_at(tokens, one.last) not in _TO or other.first != one.last + 1:
             continue
         low, high = one.digits, other.digits
         alike = all(len(digits) in {4, 5} for digits in (low, high)) and low[0] == high[0]
         if alike and 1 in one.points and 1 in other.points and Decimal(low) < Decimal(high):
-            found[one.first] = f"{low[0]}.{low[1:]}"
-            found[other.first] = f"{high[0]}.{high[1:]}"
+            found |= {one.first, other.first}
     return found
+
+
+def _in_thousandths(run: Run, told: list[tuple[_Told, int]]) -> str:
+    """Return one end of such a range as inches, below one where a value like it was told so."""
+    begins = f"0.{run.digits[:_SAME]}"
+    values = (v for one, _ in told for v in (one.lower, one.nominal, one.upper) if v)
+    whole = 0 if any(f"{value:.5f}".startswith(begins) for value in values) else 1
+    return f"{run.digits[:whole] or 0}.{run.digits[whole:]}"
+
+
+_SAME = 3
+"""Digits in which a value and the ends of its range agree."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.context import Scene
@@ -14,6 +14,17 @@ from author.proposals.reader.network import RARE
 # it takes a unit, and that against its being none too; chosen on `plain`.
 _ODDS, _USUAL, _MOST = 0.4, -0.5, 4.0
 _OF_UNIT, _OF_ANY, _LEAST_SHARE = 0.9, 0.6, 0.01
+
+# So likely a unit that nobody said on the recording is one the number may have.
+_MAY_BE = 0.15
+
+
+def units_thought(scene: Scene, amount: Amount) -> Iterator[str]:
+    """Yield the units that a bare number may have by the use of the words around it."""
+    shares = scene.thought.units_of(amount) if scene.thought else {}
+    for unit, share in shares.items():
+        if unit not in {None, RARE} and share >= _MAY_BE:
+            yield str(unit)
 
 
 def points_thought(
