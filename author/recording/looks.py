@@ -337,14 +337,14 @@ def _moved(now: _Seen, far: _Seen) -> float:
     the middle block shows is taken off.
     """
     x, y = now.x - far.x, now.y - far.y
-    if abs(x) >= _WIDE / 2 or abs(y) >= _HIGH / 2:
-        return 1.0
+    inside_x, inside_y = math.ceil(abs(x)), math.ceil(abs(y))
+    if inside_x * 2 >= _WIDE or inside_y * 2 >= _HIGH:
+        return 1.0  # nothing is seen in both
     move = np.array([[1, 0, x], [0, 1, y]], np.float32)
     before = cv2.warpAffine(
         far.structure, move, (_WIDE, _HIGH), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
     )
     allowed = cv2.morphologyEx(before, cv2.MORPH_GRADIENT, _CORE) * 0.25 + 0.3
-    inside_x, inside_y = math.ceil(abs(x)), math.ceil(abs(y))
     differs = cv2.compare(cv2.absdiff(now.structure, before), allowed, cv2.CMP_GT)
     inside = differs[inside_y : _HIGH - inside_y, inside_x : _WIDE - inside_x]
     shares = np.sort(_reduced(np.asarray(inside, np.uint8), _BLOCKS_X, _BLOCKS_Y).ravel()) / 255

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from author.recording import looks
 from author.recording.looks import ALONE, LOOK, Watcher
 from author.recording.shots import MotionSpan, motion_spans, shot_changes
 
@@ -209,3 +210,12 @@ def test_a_short_pause_does_not_end_the_work():
     looks["moving"][250:255] = 0.1
     expected = [(0, 60, "still"), (60, 200, "working"), (200, 300, "still")]
     assert motion_spans(looks, steady(300)) == tuple(MotionSpan(*span) for span in expected)
+
+
+@pytest.mark.parametrize("axis", ["x", "y"])
+def test_a_camera_may_have_moved_by_any_part_of_the_picture(axis):
+    structure = np.random.default_rng(1).random((45, 80), np.float32)
+    far, now = looks._Seen.of(structure), looks._Seen.of(structure)
+    for moved in np.linspace(-81, 81, 649):  # points of the small picture, also by quarters
+        setattr(now, axis, float(moved))
+        assert 0 <= looks._moved(now, far) <= 1

@@ -31,7 +31,7 @@ _AFTER_SAFE = 0.03
 _REMEMBERED = 4
 """Sentences before one that are compared with it where no step is known yet."""
 _ENOUGH_SENTENCES = 8
-_USUAL_BAR = 0.27
+_USUAL_BAR = 0.28
 """Where there is too little talk to tell."""
 _USUAL_WEIGHS = 40
 """Sentences whose own best bar counts as much as the usual one: tried with talks of a dozen, a

@@ -41,6 +41,10 @@ _BEHIND = re.compile(
     r"\b))",
     re.IGNORECASE,
 )
+# "Then the pump: four screws, and the cover comes off": the pump tells only where.
+_ANOTHER_OFF = re.compile(
+    r"\bthe (?!rest\b)[a-z]+(?: [a-z]+)? (?:comes?|lifts?|slides?|pulls?) (?:off|out|away)\b"
+)
 _NEW = words("new fresh replacement")
 
 
@@ -64,6 +68,9 @@ def topic_orders(
         lead = _LEAD.match(text)
         begin = lead.end() if lead else 0
         topic = next((one for one in named if one.begin == begin), None)
+        elsewhere = topic is not None and not is_fastener(topic.name)
+        if topic is not None and elsewhere and _ANOTHER_OFF.search(text, topic.end):
+            continue
         if topic is not None and _BEHIND.match(text, topic.end):
             new = bool(_NEW & set(text[:begin].lower().split()))
             order = _order(topic, phases[index], new=new)
