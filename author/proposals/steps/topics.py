@@ -68,14 +68,14 @@ def topic_orders(
         lead = _LEAD.match(text)
         begin = lead.end() if lead else 0
         topic = next((one for one in named if one.begin == begin), None)
-        elsewhere = topic is not None and not is_fastener(topic.name)
-        if topic is not None and elsewhere and _ANOTHER_OFF.search(text, topic.end):
+        if topic is None or not _BEHIND.match(text, topic.end):
             continue
-        if topic is not None and _BEHIND.match(text, topic.end):
-            new = bool(_NEW & set(text[:begin].lower().split()))
-            order = _order(topic, phases[index], new=new)
-            if order is not None:
-                found[index] = order
+        if _ANOTHER_OFF.search(text, topic.end) and not is_fastener(topic.name):
+            continue
+        new = bool(_NEW & set(text[:begin].lower().split()))
+        order = _order(topic, phases[index], new=new)
+        if order is not None:
+            found[index] = order
     for index, sentence in enumerate(said):
         value = _value_named(sentence.text) if index not in found else None
         if value is not None:

@@ -66,3 +66,20 @@ def is_read_before(before: Scene, value: Amount, scene: Scene, wanted: Amount) -
     if value.role not in {"aim", "about"} or not _I_GOT.match(behind):
         return False
     return _SHOULD_BE.fullmatch(between(scene.tokens, 0, wanted.first)) is not None
+
+
+_MOST_APART = 15
+"""Times the value, or part of it, from which a limit is told of something else."""
+
+
+def is_far_apart(value: Amount, limit: Amount) -> bool:
+    """Whether a limit is of something else than a value: 0.05 mm of ridges beside 20 mm.
+
+    Args:
+        value: what is told before it.
+        limit: a one-sided limit, in the unit of the value.
+    """
+    end, told = limit.lower or limit.upper, value.nominal
+    if not end or not told or end * told < 0:
+        return False
+    return not 1 <= _MOST_APART * (end / told) <= _MOST_APART**2

@@ -16,6 +16,7 @@ from author.proposals.quantities.amounts.accepted import (
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.held_against import (
+    is_far_apart,
     is_held_against,
     is_read_before,
     of_this,
@@ -129,7 +130,7 @@ def _both_taken(scene: Scene) -> list[Amount]:
 def _wears(scene: Scene, one: Amount, other: Amount) -> bool:
     """Join what a thing was when it was new with how far it may wear."""
     limit = in_unit(other, one.unit) if _one_sided(other) else None
-    if limit is None or one.role not in _PLAIN or _is_far_apart(one, limit):
+    if limit is None or one.role not in _PLAIN or is_far_apart(one, limit):
         return False
     if not may_wear_to(scene, one, limit):
         return False
@@ -341,23 +342,10 @@ def _holds(aim: Amount, limits: Amount, *, shown: bool = False) -> Amount | None
     held = in_unit(limits, aim.unit)
     if held is None or (aim.unit is None and aim.form == "whole"):
         return None
-    if _is_far_apart(aim, held):
+    if _one_sided(held) and is_far_apart(aim, held):
         return None
     low = held.lower is None or held.lower <= aim.nominal
     return held if low and (held.upper is None or aim.nominal <= held.upper) else None
-
-
-_MOST_APART = 15
-
-
-def _is_far_apart(aim: Amount, limits: Amount) -> bool:
-    """Whether a limit is of something else than a value, as 0.05 mm of ridges is beside 20 mm."""
-    if not _one_sided(limits):
-        return False
-    end, value = limits.lower or limits.upper, aim.nominal
-    if not end or not value or end * value < 0:
-        return False
-    return not 1 <= _MOST_APART * abs(end / value) <= _MOST_APART**2
 
 
 def _told(one: Amount, other: Amount) -> None:

@@ -343,7 +343,8 @@ def _is_one_side(tokens: list[Token], before: Amount, amount: Amount, words: str
     return True
 
 
-_DIGIT = 10
+_LAST_DIGITS = 10
+"""From so many on a bare tolerance is none of the last digits of its value."""
 
 
 def stands_by(aim: Amount, part: Amount) -> bool:
@@ -364,14 +365,15 @@ def stands_by(aim: Amount, part: Amount) -> bool:
         if not held.moved_to(aim.unit) or held.nominal is None or held.lower is None:
             return False
         plus, minus = held.nominal, held.lower
-    if max(plus, minus) >= abs(aim.nominal) and aim.nominal:
-        places = -int(aim.nominal.as_tuple().exponent)
-        bare = part.unit is None and part.form == "whole" and aim.form == "decimal"
-        if bare and places > 1 and max(plus, minus) < _DIGIT:
-            # "Point nine five, plus or minus three": so many of its last digits.
-            plus, minus = plus.scaleb(-places), minus.scaleb(-places)
-        elif aim.unit is not None:
-            return False
+    wide = max(plus, minus) >= abs(aim.nominal) > 0
+    if (wide or kind_of(aim.unit) == "length") and _is_of_last_digits(aim, part):
+        # "Point nine five, plus or minus three": nobody tells hundredths to allow millimetres.
+        places = int(aim.nominal.as_tuple().exponent)
+        plus, minus = plus.scaleb(places), minus.scaleb(places)
+        aim.why.append("the tolerance is taken for so many of its last digits")
+        aim.flags.add("doubted")
+    elif wide and aim.unit is not None:
+        return False
     aim.unit = aim.unit or part.unit
     aim.lower, aim.upper, aim.form = aim.nominal - minus, aim.nominal + plus, "both"
     aim.size, aim.step = aim.nominal, _step_of(part, max(plus, minus))
@@ -379,6 +381,14 @@ def stands_by(aim: Amount, part: Amount) -> bool:
     aim.flags |= part.flags - {"about"}
     aim.bottom = max(aim.bottom, part.bottom)
     return True
+
+
+def _is_of_last_digits(aim: Amount, part: Amount) -> bool:
+    """Whether a tolerance may tell so many of the last digits of a value told to hundredths."""
+    bare = part.unit is None and part.form == "whole" and aim.form == "decimal"
+    fine = aim.nominal is not None and int(aim.nominal.as_tuple().exponent) < -1
+    most = max(part.plus or Decimal(0), part.minus or Decimal(0))
+    return bare and fine and most < _LAST_DIGITS
 
 
 def _step_of(part: Amount, most: Decimal) -> Decimal | None:

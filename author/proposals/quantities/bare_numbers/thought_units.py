@@ -23,8 +23,8 @@ def units_thought(scene: Scene, amount: Amount) -> Iterator[str]:
     """Yield the units that a bare number may have by the use of the words around it."""
     shares = scene.thought.units_of(amount) if scene.thought else {}
     for unit, share in shares.items():
-        if unit not in {None, RARE} and share >= _MAY_BE:
-            yield str(unit)
+        if unit and unit != RARE and share >= _MAY_BE:
+            yield unit
 
 
 def points_thought(
