@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from author.memory import collector_at_rest
 from author.proposals.confidence import calibrated
 from author.proposals.kinds.marks import Marked, by_sentence
 from author.proposals.kinds.readings import only_reads
@@ -16,9 +17,9 @@ from author.proposals.orders.lists import list_end
 from author.proposals.proposal import Names, Proposal, ProposalKind, Values, in_words
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
-from author.proposals.reader.ahead import of_a_talk
+from author.proposals.reader.ahead import Ahead, meanwhile
 from author.proposals.speech.spoken import Sentence
-from author.proposals.speech.walking import walked
+from author.proposals.speech.walking import Walked, walked
 from author.proposals.steps.actions import Naming, without_numbers
 from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
@@ -100,7 +101,11 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
         Cancelled: if it was stopped.
     """
     said = walked(sentences)
-    ahead = of_a_talk(said.to("what is told"))
+    with collector_at_rest(), meanwhile(said.to("what is told")) as ahead:
+        return _proposed(said, seen, ahead)
+
+
+def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahead]) -> Proposed:
     quantities: Sequence[SpokenQuantity] = quantities_in(said.to("numbers"), ahead)
     kinds = kinds_in(said.to("warnings and checks"), quantities, ahead)
     joined = joined_warnings(said, kinds)

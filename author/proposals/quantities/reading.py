@@ -54,7 +54,7 @@ from author.proposals.quantities.bare_numbers.settle import (
 )
 from author.proposals.quantities.no_quantity.counts import is_counted_again
 from author.proposals.quantities.no_quantity.names import left_alone
-from author.proposals.quantities.numbers.tokens import Read, tokens_of
+from author.proposals.quantities.numbers.tokens import Read, Token, tokens_of
 from author.proposals.quantities.roles.deviations import take_deviations
 from author.proposals.quantities.roles.parallel import goes_on, hand_back, hold_on, too_far
 from author.proposals.quantities.roles.refusals import (
@@ -150,11 +150,11 @@ def _of_recording(
     sentences: Sequence[Sentence], first: int, last: int, ahead: Sequence[Ahead]
 ) -> list[SpokenQuantity]:
     scenes: list[Scene] = []
-    for index in range(last - first):
-        later = [one.text for one in sentences[first + index + 1 : min(first + index + 3, last)]]
-        scenes.append(_read(index, sentences[first + index].text, scenes, later))
-        if ahead:
-            at, scene = first + index, scenes[-1]
+    said = [part_readings(part_labels(tokens_of(one.text))) for one in sentences[first:last]]
+    for index, tokens in enumerate(said):
+        scenes.append(_read(index, tokens, scenes, said[index + 1 : index + 1 + _LATER]))
+    if ahead:  # only now: until here it is read meanwhile
+        for at, scene in enumerate(scenes, start=first):
             scene.thought = Thought(sentences[at], scene.tokens, ahead[at])
     imperial = _is_imperial(scenes)
     told = {amount.unit for scene in scenes for amount in scene.amounts if amount.unit}
@@ -189,9 +189,14 @@ def _of_recording(
     ]
 
 
-def _read(index: int, text: str, earlier: list[Scene], later: Sequence[str]) -> Scene:
+_LATER = 2
+"""Sentences behind one whose numbers tell how its own are to be read."""
+
+
+def _read(
+    index: int, tokens: list[Token], earlier: list[Scene], later: Sequence[list[Token]]
+) -> Scene:
     """Return a sentence with its amounts, points and digits that were left out put in."""
-    tokens = part_readings(part_labels(tokens_of(text)))
     amounts = amounts_in(tokens)
     pointed, places = put_points(tokens, earlier, amounts, later)
     pointed, begun = put_first_digits(pointed, earlier)

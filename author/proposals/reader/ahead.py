@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import accumulate
+from typing import overload
 
 from author.proposals.reader.network import PLACES, Read, Value, network
 from author.proposals.reader.windows import MOST_OF_ONE, windows
@@ -73,10 +75,62 @@ def read_ahead(sentences: Sequence[Sentence]) -> tuple[Ahead, ...]:
     Raises:
         Cancelled: if it was stopped.
     """
-    return tuple(_read(sentences))
+    with _reading(sentences) as read:
+        return tuple(read)
 
 
-def _read(sentences: Sequence[Sentence]) -> Iterator[Ahead]:
+@contextmanager
+def meanwhile(sentences: Sequence[Sentence]) -> Iterator[Sequence[Ahead]]:
+    """Give the same as `of_a_talk`, read by threads of its own while the caller goes on.
+
+    Who asks what is thought of a sentence waits until it is read; what is not read when the
+    caller is done is never read.
+
+    Args:
+        sentences: as for `read_ahead`.
+
+    Raises:
+        Cancelled: if it was stopped, here or where a sentence is asked for.
+    """
+    if len(sentences) > _FEW:
+        with _reading(sentences) as read:
+            yield _Coming(len(sentences), read)
+    else:
+        yield ()
+
+
+class _Coming(Sequence[Ahead]):
+    """What is thought of sentences, each of which is waited for when it is asked for.
+
+    Args:
+        count: of the sentences.
+        read: what is thought of each in turn.
+    """
+
+    def __init__(self, count: int, read: Iterator[Ahead]) -> None:
+        self._places = range(count)
+        self._read = read
+        self._told: list[Ahead] = []
+
+    def __len__(self) -> int:
+        return len(self._places)
+
+    @overload
+    def __getitem__(self, index: int) -> Ahead: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Ahead]: ...
+    def __getitem__(self, index: int | slice) -> Ahead | Sequence[Ahead]:
+        places = self._places[index]
+        if isinstance(places, range):
+            return [self[at] for at in places]
+        while len(self._told) <= places:
+            self._told.append(next(self._read))
+        return self._told[places]
+
+
+@contextmanager
+def _reading(sentences: Sequence[Sentence]) -> Iterator[Iterator[Ahead]]:
+    """Give what is thought of each sentence in turn; all of it is being read from here on."""
     reader = network()
     words = [[reader.pieces.of_word(word.text) for word in one.words] for one in sentences]
     pieces = [[p for word in one for p in word][: MOST_OF_ONE - 1] for one in words]
@@ -84,11 +138,15 @@ def _read(sentences: Sequence[Sentence]) -> Iterator[Ahead]:
     pool = ThreadPoolExecutor(_AT_ONCE)
     try:
         read = [pool.submit(reader.read, pieces[one.first : one.stop]) for one in parted]
-        for window, one in zip(parted, read, strict=True):
-            told = one.result()
-            for at in range(window.taken, window.taken_stop):
-                _ = sentences[at]  # looks whether to stop
-                yield _of_sentence(words[at], told[at - window.first])
+
+        def told() -> Iterator[Ahead]:
+            for window, coming in zip(parted, read, strict=True):
+                of_window = coming.result()
+                for at in range(window.taken, window.taken_stop):
+                    _ = sentences[at]  # looks whether to stop
+                    yield _of_sentence(words[at], of_window[at - window.first])
+
+        yield told()
     finally:
         pool.shutdown(cancel_futures=True)
 

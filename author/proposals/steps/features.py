@@ -98,6 +98,7 @@ class Talk:
         first_told: in which sentence each word of weight is told first; see `first_told`.
         pauses_tell: how far pauses go with changes of subject in it, -1 to 1.
         ahead: what the network thinks of each sentence, where that is known.
+        own: the signs of its sentences that hang on no other, as far as they were asked for.
     """
 
     sentences: Sequence[Sentence]
@@ -109,6 +110,7 @@ class Talk:
     first_told: Mapping[str, int] = field(default_factory=dict)
     pauses_tell: float = 0.0
     ahead: Sequence[Ahead] = ()
+    own: dict[int, dict[str, float]] = field(default_factory=dict)
 
     @property
     def usual_pause(self) -> float:
@@ -133,56 +135,95 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         index: of the sentence in question.
         so_far: indexes of the sentences of the step that is open, at least one.
     """
-    sentence, before = talk.sentences[index], talk.sentences[so_far[-1]]
+    if index not in talk.own:
+        talk.own[index] = _own_features(talk, index)
+    found = {**talk.own[index], **_held_against(talk, index, so_far)}
+    return found | {f"telling_{name}": talk.pauses_tell * found[name] for name in _TELLING}
+
+
+def _own_features(talk: Talk, index: int) -> dict[str, float]:
+    """Return the signs of a sentence whatever step is open before it."""
+    sentence = talk.sentences[index]
     kinds = talk.kinds.get(index, frozenset())
+    orders = talk.orders.get(index, ())
+    rest = _without_lead(sentence.text)
+    after = index + 1 if index + 1 < len(talk.sentences) else index
+    following = _stems(talk.sentences[after].text) if after != index else frozenset()
+    said = _TOKEN.findall(rest)
+    return {
+        "words": words_say(sentence.text, talk.sentences[index - 1].text),
+        "leads_with_name": float(bool(_NAME_FIRST.match(rest))),
+        "numbers": float(any(word[0].isdigit() for word in said)),
+        "number_first": float(bool(said) and said[0][0].isdigit()),
+        "next_acts": float(bool(talk.orders.get(after)) and after != index),
+        "overlap_next": min(3.0, len(_stems(sentence.text) & following)),
+        "pause_after": math.log1p(float(sentence.pause_after) / max(talk.usual_pause, 0.2)),
+        "verb_first": float(bool(orders) and rest[:20].lower().startswith(orders[0].verb)),
+        "the_first": float(bool(_THE.match(rest))),
+        "orders": float(min(3, len(orders))),
+        "base": 1.0,
+        "action": float(bool(orders)),
+        "new_words": float(bool(_NEW.match(rest))),
+        "starts_anew": float(bool(_STARTS_ANEW.match(sentence.text))),
+        "goes_on": float(bool(_GOES_ON.match(sentence.text))),
+        "same_thing": float(bool(_SAME_THING.search(rest[:_OPENING]))),
+        "no_thing": float(not talk.things.get(index)),
+        "inspects": float("inspection" in kinds and not orders),
+        "warns": float("hazard" in kinds and not orders),
+        "decides": float("decision" in kinds),
+        "off_camera": float("off_camera" in kinds),
+        "says_nothing": float(not kinds and not orders),
+        "short": float(len(sentence.words) < 6),
+        "of_it": float(bool(orders) and bool(_OF_IT.match(rest))),
+        "gives_reason": float("reason" in kinds and not orders),
+        "says_how": float(bool(kinds & _HOW) and not orders),
+        "spoils": float("damage" in kinds and not orders),
+        "finds": float(bool(_FINDS.match(rest))),
+        "takes_new": float(bool(_TAKES_NEW.match(rest))),
+        "long": float(len(sentence.words) > 14),
+        "bare_first": float(bool(_BARE.match(rest)) and not _SAME_THING.match(rest)),
+        "ahead": _thought(talk, index),
+    }
+
+
+def _held_against(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, float]:
+    """Return the signs of a sentence held against the step that is open."""
+    sentence, before = talk.sentences[index], talk.sentences[so_far[-1]]
     orders = talk.orders.get(index, ())
     told = [order for i in so_far for order in talk.orders.get(i, ())]
     things = talk.things.get(index, frozenset())
     known: frozenset[str] = frozenset().union(*(talk.things.get(i, frozenset()) for i in so_far))
     pause = max(0.0, float(sentence.start - before.end))
     lasted = max(0.1, float(before.end - talk.sentences[so_far[0]].start))
-    lead = _LEAD.match(sentence.text)
-    rest = sentence.text[lead.end() :] if lead else sentence.text
     acts = {order.act for order in orders if order.act}
     told_acts = {order.act for order in told if order.act}
-    after = index + 1 if index + 1 < len(talk.sentences) else index
     own = _stems(sentence.text)
     told_texts = [talk.sentences[i].text for i in so_far[-_REMEMBERED:]]
     old: frozenset[str] = frozenset().union(*map(_stems, told_texts))
+    after = index + 1 if index + 1 < len(talk.sentences) else index
     following = _stems(talk.sentences[after].text) if after != index else frozenset()
     last = talk.kinds.get(so_far[-1], frozenset())
     usual, behind = talk.usual_pause, float(sentence.pause_after)
     new, begun = own - old, so_far[0]
     told_before = sum(talk.first_told.get(stem, begun) < begun for stem in new)
-    said = _TOKEN.findall(rest)
     own_phase, old_phase = _phase([sentence.text]), _phase(told_texts)
-    found = {
+    other = bool(things) and not things & known
+    return {
         "overlap": min(3.0, len(own & old)),
         "overlap_last": min(3.0, len(own & _stems(before.text))),
         "fresh_words": min(8.0, len(new)),
         "told_before": told_before / max(1, len(own)),
-        "words": words_say(sentence.text, talk.sentences[index - 1].text),
         "one_so_far": float(len(so_far) == 1),
         "two_so_far": float(len(so_far) == 2),
         "words_so_far": math.log1p(sum(len(talk.sentences[i].words) for i in so_far)),
         "length_of_last": math.log1p(len(before.words)),
-        "leads_with_name": float(bool(_NAME_FIRST.match(rest))),
-        "numbers": float(any(word[0].isdigit() for word in said)),
-        "number_first": float(bool(said) and said[0][0].isdigit()),
-        "next_acts": float(bool(talk.orders.get(after)) and after != index),
-        "overlap_next": min(3.0, len(own & following)),
         "skips": min(3.0, len(old & following)),
-        "pause_after": math.log1p(float(sentence.pause_after) / max(usual, 0.2)),
         "last_says_nothing": float(not last and not talk.orders.get(so_far[-1])),
         "last_inspects": float("inspection" in last),
         "last_decides": float("decision" in last),
         "last_short": float(len(before.words) < 5),
         "other_phase": float(bool(own_phase and old_phase and own_phase != old_phase)),
-        "verb_first": float(bool(orders) and rest[:20].lower().startswith(orders[0].verb)),
-        "the_first": float(bool(_THE.match(rest))),
-        "orders": float(min(3, len(orders))),
-        "new_and_acts": float(bool(orders) and bool(things) and not things & known),
-        "base": 1.0,
+        "new_and_acts": float(bool(orders) and other),
         "pause": math.log1p(pause / max(usual, 0.2)),
         "long_pause": float(pause > 4),
         "over_usual": float(pause > 2 * usual),
@@ -193,43 +234,27 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         "longer_than_next": float(pause > _LONGER * behind),
         "pause_peak": float(pause > _LONGER * max(behind, _before(talk, so_far))),
         "pause_unknown": float(pause == 0),
-        "action": float(bool(orders)),
         "acted": float(bool(told)),
         "action_after_action": float(bool(orders) and bool(told)),
         "other_act": float(bool(acts) and bool(told_acts) and not acts & told_acts),
-        "new_words": float(bool(_NEW.match(rest))),
-        "starts_anew": float(bool(_STARTS_ANEW.match(sentence.text))),
-        "goes_on": float(bool(_GOES_ON.match(sentence.text))),
-        "same_thing": float(bool(_SAME_THING.search(rest[:_OPENING]))),
-        "other_thing": float(bool(things) and not things & known),
+        "other_thing": float(other),
         "shared_thing": float(bool(things & known)),
-        "no_thing": float(not things),
-        "inspects": float("inspection" in kinds and not orders),
-        "warns": float("hazard" in kinds and not orders),
-        "decides": float("decision" in kinds),
-        "off_camera": float("off_camera" in kinds),
-        "says_nothing": float(not kinds and not orders),
         "left_out_between": float(index - so_far[-1] > 1),
         "shot": float(_any_between(talk.shots, before.end, sentence.start)),
         "many": math.log1p(len(so_far)),
         "lasted": math.log1p(lasted),
-        "short": float(len(sentence.words) < 6),
-        "of_it": float(bool(orders) and bool(_OF_IT.match(rest))),
         "same_verb": float(bool(orders) and orders[0].verb in {order.verb for order in told}),
-        "gives_reason": float("reason" in kinds and not orders),
-        "says_how": float(bool(kinds & _HOW) and not orders),
-        "spoils": float("damage" in kinds and not orders),
-        "finds": float(bool(_FINDS.match(rest))),
-        "takes_new": float(bool(_TAKES_NEW.match(rest))),
-        "long": float(len(sentence.words) > 14),
-        "bare_first": float(bool(_BARE.match(rest)) and not _SAME_THING.match(rest)),
         "acts_on_finding": float(bool(orders) and _found_last(talk, so_far[-1])),
         "last_off_camera": float("off_camera" in last),
-        "topic": float(_is_topic(rest) and bool(things) and not things & known),
+        "topic": float(other and _is_topic(_without_lead(sentence.text))),
         "telling": talk.pauses_tell,
-        "ahead": _thought(talk, index),
     }
-    return found | {f"telling_{name}": talk.pauses_tell * found[name] for name in _TELLING}
+
+
+def _without_lead(text: str) -> str:
+    """Return what is said behind "So, …", "Okay, and …"."""
+    lead = _LEAD.match(text)
+    return text[lead.end() :] if lead else text
 
 
 def first_told(sentences: Sequence[Sentence]) -> dict[str, int]:

@@ -110,8 +110,11 @@ def _goes_on(tokens: list[Token], before: Amount, amount: Amount) -> bool:
     return plain and not read_out and between(tokens, before.last, amount.first) in _BESIDE
 
 
+_NUMBERS = NUMBER_NAMES - {"half"}
+
+
 def _is_number(token: Token) -> bool:
-    return token.kind == "digits" or token.low in NUMBER_NAMES - {"half"}
+    return token.kind == "digits" or token.low in _NUMBERS
 
 
 def _breaks(tokens: list[Token], at: int, last: int) -> set[int]:

@@ -29,7 +29,7 @@ from author.proposals.quantities.bare_numbers.beside_whole import (
 from author.proposals.quantities.bare_numbers.digit_runs import Run, runs_in
 from author.proposals.quantities.bare_numbers.signs import places_of
 from author.proposals.quantities.numbers.parts import low_at
-from author.proposals.quantities.numbers.tokens import Token, tokens_of
+from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.numbers.words import number_at
 from author.proposals.quantities.roles.roles import give_role
 
@@ -56,7 +56,10 @@ class _Told:
 
 
 def put_points(
-    tokens: list[Token], earlier: list[Scene], here: list[Amount], later: Sequence[str] = ()
+    tokens: list[Token],
+    earlier: list[Scene],
+    here: list[Amount],
+    later: Sequence[list[Token]] = (),
 ) -> tuple[list[Token], frozenset[int]]:
     """Return the tokens of a sentence with the points put in that its speaker left out.
 
@@ -64,7 +67,7 @@ def put_points(
         tokens: of the sentence.
         earlier: the sentences before, the nearest last.
         here: amounts of the sentence itself as they read without points.
-        later: the sentences behind, the nearest first.
+        later: tokens of the sentences behind, the nearest first.
 
     Returns:
         The tokens, each number that got a point as one token of digits, and where in the
@@ -82,7 +85,7 @@ def put_points(
     told += [(one, 1) for one in _spans([one for one, far in told if far <= _CLOSE])]
     signs = any(token.low in {",", "."} for token in tokens)
     spelled = _spelled_ranges(tokens, runs, [one for one, _ in told])
-    around = [*(tokens_of(text) for text in later), *(one.tokens for one in earlier[-_BESIDE:])]
+    around = [*later, *(one.tokens for one in earlier[-_BESIDE:])]
     out, at, pointed = list[Token](), 0, set()
     for run in runs:
         if run.first < at:
