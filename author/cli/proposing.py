@@ -121,8 +121,8 @@ def _told(job: ProposedJob) -> Iterator[str]:
                 yield f"{now.capitalize()}:"
                 section = now
             yield f"  {number:3d}  {clock_text(p.start)}  {p.text}"
-            for when, what in (("first", p.detail("first")), ("then", p.detail("also"))):
-                if what:
+            for when, name in (("first", "first"), ("in between", "between"), ("then", "also")):
+                if what := p.detail(name):
                     yield f"       {when}: {what}"
         elif p.kind == "measurement":
             mark = "accepted" if p.id in job.accepted else f"{p.confidence}"

@@ -73,6 +73,10 @@ _NOT_JUST = re.compile(
 )
 _CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
 _ONLY_BECAUSE = re.compile(r"\W*(?:be)?(?:cause|cos|cuz|coz|so that|otherwise)\W*", re.IGNORECASE)
+# When it is to be done, and not what: "pull the plug out of the wall before you start".
+_ONLY_WHEN = re.compile(
+    r"\W*before (?:you|we) (?:even )?(?:start|begin|get started)\W*", re.IGNORECASE
+)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 _TOLD_OF_WORK = frozenset({"hazard", "damage", "reason", "order", "action"})
 
@@ -187,6 +191,7 @@ class _Work:
                 "verb": whole.order.verb,
                 "object": whole.order.object or "",
                 "first": " ".join(order.action for order in whole.before),
+                "between": " ".join(order.action for order in whole.between),
                 "also": " ".join(order.action for order in whole.after),
                 "section": whole.phase,
                 "meant": "yes" if whole.meant else "",
@@ -285,6 +290,8 @@ class _Work:
             text = self._said[told.sentence].text
             if told in taken or only_tells_mistake(text, told, self._marks_of[told.sentence]):
                 continue
+            if _ONLY_WHEN.fullmatch(told.text) and told.sentence in self._step_of:
+                continue
             mark = self._in_full(told)
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
             if kind is None or (kind == "count" and self._counts_nothing(mark)):
@@ -318,6 +325,9 @@ class _Work:
         """Return what is told with its case, with what is then done, with all that it names."""
         if mark.kind == "decision":
             return self._whole(mark)
+        if mark.kind == "prerequisite" and _ONLY_WHEN.fullmatch(mark.text):
+            whole = self._said[mark.sentence].text.rstrip(" .!?")
+            return replace(mark, begin=0, end=len(whole), text=whole)
         if mark.kind == "reason" and _ONLY_BECAUSE.fullmatch(mark.text):
             return self._told_behind(mark)
         if mark.kind != "inspection":

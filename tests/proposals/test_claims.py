@@ -207,6 +207,48 @@ def test_it_is_not_the_thing_that_another_faces():
     assert "Hook the seal out with a pick." in f"{step.text} {step.detail('also')}"
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The strainer's chewed up, I'd order one, but it's gonna be fine for this season.",
+        "The strap is frayed but it'll be okay till the next winter.",
+    ],
+)
+def test_what_will_do_for_a_season_is_a_finding_left(said):
+    assert of("deferred", (*TALK[1:3], (20, said)))
+
+
+def test_what_is_refused_outright_is_never_left_out_as_talk():
+    talk = (
+        *TALK[1:3],
+        (20, "Look at the rubber for cracks."),
+        (24, "Any crack at all, it's done."),
+    )
+    assert [p for p in of("decision", talk) if "crack" in p.text]
+    assert not [p for p in of("chatter", talk) if "crack" in p.text]
+
+
+def test_what_is_forbidden_is_nothing_to_look_at():
+    talk = (*TALK[1:3], (20, "Don't put your hand in the drum, it'll break your arm."))
+    assert not of("inspection", talk)
+    assert [p for p in of("hazard", talk) if "break your arm" in p.text]
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        ("Press the new bearing on to twelve millimetres.", "depth"),
+        ("Press it in, no more than three tenths of a millimetre below flush.", "depth"),
+        ("Tighten it till it deflects six millimetres.", "deflection"),
+        ("The shaft where the seal runs, I measure twenty-four point nine seven millimetres.",
+         "size of the shaft"),
+    ],
+)  # fmt: skip
+def test_what_a_length_is_of_is_told_by_what_is_done(said, named):
+    (number,) = of("measurement", (*TALK[1:2], (20, said)))
+    assert (number.detail("characteristic") or "").startswith(named)
+
+
 def test_what_waits_for_another_day_is_a_finding_left():
     (found,) = of(
         "deferred", (*TALK[1:3], (20, "The rubber's cracked, but that's next week's problem."))

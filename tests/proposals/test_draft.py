@@ -301,6 +301,46 @@ def test_a_number_to_order_by_stands_with_its_part():
     assert "Part number" not in parts
 
 
+def test_a_count_that_the_action_tells_is_not_told_again():
+    made, _ = draft("Undo the four bolts and lift the cover off.")
+    (step,) = steps(made)
+    assert step.action == "Undo the four bolts, and lift the cover off."
+    assert "four bolts" not in (step.note or "")
+
+
+def test_when_it_is_done_is_no_prerequisite_by_itself():
+    made, _ = draft("Pull the plug out of the wall before you start.", "Lift the cover off.")
+    assert not made.prerequisites
+    made, _ = draft("Before you start, get yourself the gasket kit.", "Lift the cover off.")
+    assert [one.what for one in made.prerequisites] != ["Before you start"]
+
+
+def test_a_limit_is_no_warning_where_no_harm_is_told():
+    assert messages("Tighten it to six, never more than eight newton metres.") == []
+
+
+def test_a_new_one_in_assembly_takes_the_place_of_what_came_off():
+    made, _ = draft(
+        "Knock the two bearings out from the back.",
+        "Right, now it all goes together again.",
+        "New bearings go in the freezer for an hour.",
+        "Slide the shaft in.",
+    )
+    parts = {part.name: part.replace for part in made.parts}
+    assert parts["Bearing"] == "always"
+
+
+def test_several_are_not_counted_as_one_of_another_name():
+    made, _ = draft(
+        "Take out the four screws on the head.",
+        "Undo the centre screw, it's left-hand thread.",
+        "Put the centre screw back in.",
+        "Fit the head screws and nip them up.",
+    )
+    counts = {part.name: part.quantity for part in made.parts}
+    assert counts.get("Centre screw") in {1, None}
+
+
 def test_just_is_not_left_out_of_what_is_forbidden():
     assert messages("Don't just switch it off.") == [
         ("Don't just switch it off", "(to be written) what can do harm")

@@ -218,6 +218,7 @@ def test_a_refused_number_leaves_no_question_behind():
         "Turn the power off at the wall.",
         "Pull the disconnect, my lock on it.",
         "Disconnect the battery.",
+        "Unhook the battery.",
     ],
 )
 def test_the_machine_is_made_safe_in_many_words(safe):

@@ -53,7 +53,7 @@ FLOORS = {
         "quantities to the mark": (0.780, 0.805),
         "hazard recall": (1.0, 0.960),
         "hazard precision": (0.650, 1.0),
-        "parts and tools": (0.795, 0.685),
+        "parts and tools": (0.790, 0.685),
         "step boundaries": (0.705, 0.835),
         "chatter removed": (1.0, 0.950),
         "instructions kept": (1.0, 0.965),

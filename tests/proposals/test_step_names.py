@@ -210,6 +210,21 @@ def test_what_finds_no_room_is_told_before_or_after():
     assert after == ["Wipe your hands."]
 
 
+def test_it_in_a_name_is_what_the_name_tells():
+    (step,) = steps_of("Undo the six bolts, lift the cover off, hook the seal out, and bin it.")
+    assert "bolts, and bin it" not in step.text
+    assert "cover off, and bin it" not in step.text
+
+
+def test_what_is_done_between_two_things_is_told_between_them():
+    (step,) = steps_of(
+        "Bleed the pressure, open the gun into a bucket till it stops, and unhook the battery."
+    )
+    assert step.text == "Bleed the pressure, and unhook the battery."
+    assert step.detail("between") == "Open the gun into a bucket until it stops."
+    assert not step.detail("also")
+
+
 def test_two_things_done_alike_stand_behind_one_verb():
     assert by_orders("Fit the rotor.", "Fit the cover with its screws.", phase="fitting")[0] == (
         "Fit the rotor and the cover with its screws."

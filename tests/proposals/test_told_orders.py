@@ -16,7 +16,8 @@ def told(*texts):
     cues = [Cue(Decimal(9 * n), Decimal(9 * n + 5), text) for n, text in enumerate(texts)]
     steps = [p for p in propose(sentences_of(cues, "film")).proposals if p.kind == "step"]
     return " ".join(
-        f"{p.detail('first') or ''} {p.text} {p.detail('also') or ''}" for p in steps
+        f"{p.detail('first') or ''} {p.text} {p.detail('between') or ''} {p.detail('also') or ''}"
+        for p in steps
     )  # fmt: skip
 
 
@@ -342,6 +343,62 @@ def test_not_every_lock_is_hung(said):
     found = told("Isolator off.", said, "Lift the cover off.")
     assert "lock on it" not in found
     assert "prove" not in found
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("Battery's out, and it's on the shelf.", "Take the battery out"),
+        ("The isolator is off at the wall.", "Turn the isolator off at the wall."),
+        ("Plug's out of the wall, wheels are chocked.", "Take the plug out of the wall"),
+        ("Plug's out of the wall, wheels are chocked.", "hock the wheels."),
+    ],
+)
+def test_what_was_made_safe_before_is_a_step(said, is_told):
+    assert is_told in told(said, "Lift the cover off.", "Slide the rotor out.")
+
+
+@pytest.mark.parametrize(
+    "said", ["Make sure the battery's out.", "If the power's off it won't run.", "Is the key out?"]
+)
+def test_what_is_only_asked_for_was_not_made_safe(said):
+    assert not {"battery out", "power off", "key out"} & {
+        one for one in ("battery out", "power off", "key out")
+        if f"ake the {one}" in told("Undo the nut.", said, "Lift the cover off.")
+    }  # fmt: skip
+
+
+def test_what_was_safe_all_the_time_is_no_step_in_the_middle():
+    found = told("Undo the four bolts.", "Lift the cover off.", "Plug's out of the wall, good.")
+    assert "out of the wall" not in found
+
+
+def test_what_a_case_told_to_do_holds_for_no_order_behind_it():
+    found = told(
+        "If the cover sticks, don't lever it, get the two jacking screws in and wind them in.",
+        "Hook the old seal out and bin it.",
+    )
+    assert "Hook the old seal out" in found
+    assert "If the cover" not in found
+
+
+@pytest.mark.parametrize("said", ["Spin it over by hand.", "Start it up.", "Run it for a minute."])
+def test_what_runs_is_the_machine_and_not_the_part_named_last(said):
+    assert "drain plug over" not in told("Fit the drain plug with a new washer.", said)
+    assert "Start the drain" not in told("Fit the drain plug with a new washer.", said)
+    assert "Run the drain" not in told("Fit the drain plug with a new washer.", said)
+
+
+def test_what_presses_in_is_pressed_and_is_no_tool():
+    assert "Press the new seal in with the lip" in told(
+        "Take the old seal out.", "The new seal presses in with the lip facing the oil."
+    )
+
+
+def test_a_mark_points_and_is_not_fitted():
+    found = told("Lift out the valve plate.", "The notch goes to the inlet side.")
+    assert "oint the notch to the inlet side" in found
+    assert "it the notch" not in found
 
 
 def test_a_lock_is_told_once():

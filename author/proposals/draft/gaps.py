@@ -54,6 +54,7 @@ _MADE_SAFE = re.compile(
     r"tag(?:ged)? (?:it|out|on)|switched? off|pull the plug|breaker(?! bar)|"
     r"(?:the|main|its|my|a) disconnect\b|disconnect\w*(?= (?:\S+ ){0,3}?(?:supply|mains|power|"
     r"batter\w+|negative|motor lead|cable|plug|feed)\b)|"
+    r"(?:unhook|unclip|take|pull|undo) (?:\w+ )?batter\w+|"
     r"prove\w* (?:\w+ )?dead|dead at the|key(?:'s)? (?:out|with me|in (?:my|me|your))|"
     r"(?:plug|spark) (?:wires?|leads?|caps?|boots?)(?:'s)? off|boot (?:is )?off the plug|"
     r"negative off the|"

@@ -100,7 +100,7 @@ def inspections(
         if each.id not in accepted and _is_told(each, numbers, others):
             continue
         text = _GOING_TO.sub("", each.text)
-        look, accept = ("", text) if _ACCEPTS.search(text) else (text, "")
+        look, accept = _parted(text)
         last = found[-1] if found else None
         if last is not None and accept and not last.accept and _in_one_breath(last, each):
             found[-1] = Inspection((*last.proposals, each), last.look_for, accept)
@@ -110,6 +110,34 @@ def inspections(
         else:
             found.append(Inspection((each,), look or _ordered(step, each), accept))
     return found
+
+
+def _parted(text: str) -> tuple[str, str]:
+    """Return what to look at, and what is accepted: "spin it, should go round freely"."""
+    sure = _MAKE_SURE.fullmatch(text)
+    if sure:
+        return text, sure[1][:1].upper() + sure[1][1:]
+    if not _ACCEPTS.search(text):
+        return text, ""
+    both = _AND_SHOULD.fullmatch(text)
+    if both and not _ACCEPTS.search(both["look"]) and imperatives(both["look"]):
+        accept = both["accept"]
+        return both["look"], accept[:1].upper() + accept[1:]
+    return "", text
+
+
+# "Make sure they're right down on the shoulder" tells what is accepted.
+_MAKE_SURE = re.compile(
+    r"(?:and |then |just |always )*(?:make|be) (?:sure|certain) (?:that )?"
+    r"((?:(?:it|they|that|there|everything|nothing|(?:the|your|both|all) [\w -]+?)"
+    r"(?:'s|'re| is| are)|nothing \w+s\b|no \w+) .+)",
+    re.IGNORECASE,
+)
+_AND_SHOULD = re.compile(
+    r"(?P<look>[^,;]+?),? (?:and |then )?"
+    r"(?P<accept>(?:(?:it|they|that|this|there) )?(?:should|must|wants? to|has to|have to)\b.+)",
+    re.IGNORECASE,
+)
 
 
 def _goes_on(last: Inspection, each: Proposal) -> bool:

@@ -137,7 +137,21 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
             found[-1] = Message(both, made.signal, harm, avoid)
         else:
             found.append(made)
-    return sorted(found, key=lambda one: one.signal == "NOTICE")
+    told = [one for one in found if one.harm or not _is_limit(one, accepted)]
+    return sorted(told, key=lambda one: one.signal == "NOTICE")
+
+
+def _is_limit(one: Message, accepted: Set[str]) -> bool:
+    """Whether a warning is nothing but a limit of which no harm is told: "not more than eight"."""
+    known = any(each.id in accepted for each in one.proposals)
+    return not known and _ONLY_LIMIT.fullmatch(one.avoid) is not None
+
+
+_ONLY_LIMIT = re.compile(
+    r"(?:not|no|never) (?:any )?(?:more|less|over|above|under|higher|lower) ?(?:than )?"
+    r"(?:[\w.-]+\s*){1,5}",
+    re.IGNORECASE,
+)
 
 
 def _runs(words: str) -> list[str]:

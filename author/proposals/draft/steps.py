@@ -98,15 +98,18 @@ class StepMaker:
             step: the proposed step.
             about: all other proposals that belong to it, in the order said.
         """
-        told = (("First", step.detail("first")), ("Then", step.detail("also")))
-        work = [f"{when}: {what}" for when, what in told if what]
+        told = (("First", "first"), ("In between", "between"), ("Then", "also"))
+        work = [f"{when}: {what}" for when, name in told if (what := step.detail(name))]
         notes: list[str] = []
         if step.detail("meant") and step.id not in self._accepted:
             notes.append(unwritten("confirm what is done here: nobody says it in words"))
         made: Made = {"id": self._new_id(step.text), "action": line(step.text)}
         hazards = [p for p in about if p.kind == "hazard"]
+        numbers = [p for p in about if p.kind == "measurement"]
+        # "It wants to be 24.95 or better" is the limit itself.
+        told_so = [*hazards, *(p for p in numbers if p.values and p.values.numbers())]
         reasons = [
-            p for p in about if p.kind == "reason" and not any(p.overlaps(one) for one in hazards)
+            p for p in about if p.kind == "reason" and not any(p.overlaps(one) for one in told_so)
         ]
         reasons = [
             p for p in reasons
@@ -120,7 +123,6 @@ class StepMaker:
         self._put(made, "tools", self._used(about, "tool"))
         self._put(made, "supplies", [self._supply(p) for p in about if self._known(p, "supply")])
         self._put(made, "ledger", self._ledger(step))
-        numbers = [p for p in about if p.kind == "measurement"]
         specs = [p for p in numbers if _is_spec(p)]
         told_before = [p for p in specs if not self._only_decides(p, about, specs)]
         self._put(made, "specs", [self._spec(p) for p in told_before])
@@ -157,7 +159,13 @@ class StepMaker:
             )
             for p in decisions[1 if ladder else 0 :]
         ]
-        notes += [p.text for p in about if p.kind in {"count", "hidden", "off_camera"}]
+        known = " ".join((line(step.text), *work)).lower()
+        notes += [
+            p.text
+            for p in about
+            if p.kind in {"hidden", "off_camera"}
+            or (p.kind == "count" and p.text.rstrip(" .,;").lower() not in known)
+        ]
         if work or notes:
             made["note"] = _notes(work, notes)
         return made

@@ -28,6 +28,7 @@ _LATER = words("next later until till another soon winter spring summer autumn")
 _LEAST = 2
 _PERSONS = words("i you we they")
 _LOOKS = words("see measure check feel reach get tell read show")
+_TOUCHES, _FORBIDS = words("put run rub drag"), words("don't never not no can't mustn't")
 _AWAY = words("bin scrap skip tip dustbin rubbish recycling me you now later tomorrow next another")
 
 
@@ -46,6 +47,8 @@ def no_finding(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
     clause = next((one for one in clauses if hit.first < one.stop), clauses[-1])
     own = said.words[clause.head : clause.stop]
     if hit.kind == "inspection":
+        if said.words[hit.first] in _TOUCHES and said.word(hit.first - 1) in _FORBIDS:
+            return True  # "don't put your hand in the drum" looks at nothing
         return len(own) > _LEAST and own[0] in _PERSONS and _cannot(own[1:3])
     if own[:1] in {("keep",), ("keeping",)}:
         own = own[4:] if own[1:4] == ("an", "eye", "on") else ()

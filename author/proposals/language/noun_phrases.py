@@ -148,9 +148,15 @@ def _parts_talk(tokens: Sequence[Token], at: int) -> bool:
         # "Into a can" names one, "all the can holds" hardly ever comes.
         named = named or (word == "can" and _beside(tokens, at)[0] in {"a", "the", "your"})
         return not (named or (word == "bar" and is_rod(*_beside(tokens, at))))
+    before, _, behind = _beside(tokens, at)
+    if word == "presses" and behind in _INWARDS and before not in {"the", "two", "our", ""}:
+        return True  # "the new seal presses in"
     if _compound(tokens, at) or _last_of_name(tokens, at):
         return False
     return is_verb_here(tokens, at)
+
+
+_INWARDS = frozenset({"in", "into", "on", "onto", "out", "off", "home", "straight", "back"})
 
 
 def _beside(tokens: Sequence[Token], at: int) -> tuple[str, str, str]:

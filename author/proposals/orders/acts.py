@@ -80,14 +80,14 @@ def _stays(words: Sequence[str], verb: str) -> bool:
     off = next((at for at, word in enumerate(low) if word == "off" and at > 1), 0)
     if off and low[1] in _PRONOUNS and STANDS & set(low[off + 1 : off + 4]):
         return True
-    if verb == "put" and low[1:2] == ["your"] and BODY & set(low[2:3]):
-        return True
-    if verb == "set" and CLOCK & set(low[1:4]):
+    if _is_turned_or_unplugged(low, verb) or (verb == "set" and CLOCK & set(low[1:4])):
         return True
     if verb in {"press", "push"} and low[1:2] == ["on"] and "only" in low:
         return True  # "press on the inner ring only" says where to press
     if verb in {"press", "push", "turn"} and _WORKED & set(low[1:5]) and "new" not in low[:4]:
         return True  # "press the stop button in"
+    if verb == "put" and low[1:2] == ["your"] and BODY & set(low[2:3]):
+        return True
     return verb in {"put", "set", "take"} and bool(_APPLIED & set(low[1:4]))
 
 
@@ -97,6 +97,17 @@ _IN_BIN = re.compile(rf"\b(?:in|into|to|on) (?:the|a) {BIN}\b(?! of\b)")
 INTO_BIN = _words("put throw chuck drop toss stick sling fling lob pop dump")
 """Verbs by which things are put there."""
 _ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
+
+
+def _is_turned_or_unplugged(low: Sequence[str], verb: str) -> bool:
+    """Whether "off" or "out" takes off nothing: "back the knob right off", the plug in the wall."""
+    at_the_wall = "plug" in low and bool(_OUTLETS & set(low[low.index("plug") :]))
+    parted = verb in {"unhook", "disconnect", "hook", "connect"} and "battery" in low[1:5]
+    return at_the_wall or parted or (verb == "back" and bool(_ADJUSTED & set(low[1:5])))
+
+
+_ADJUSTED = _words("knob adjuster handwheel tensioner adjusters grub")
+_OUTLETS = _words("wall socket outlet mains")
 _APPLIED = _words("handbrake parking-brake choke")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 

@@ -24,7 +24,7 @@ def antecedent(
     parts would do, none is taken.
     """
     pronoun = _IT.search(mark.text)
-    if pronoun is None and _HER.search(mark.text):
+    if _RUNS.match(mark.text) or (pronoun is None and _HER.search(mark.text)):
         return None  # "jack her up": the whole machine as well as a part
     many = None if pronoun is None else pronoun[0].lower() not in {"it", "that", "she"}
     if pronoun is not None and (topic := _topic(said[mark.sentence].text[: mark.begin], many)):
@@ -100,6 +100,12 @@ _IT = re.compile(
     r"|(?<=\bin )she(?= goes)|(?<=\boff )they(?= come)|(?<=\bout )they(?= come)"
     # "Undo that and put it in the tin", "take those out"; not "that cover", "that it turns".
     r"|(?<=\w )(?:that|those|these)(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away)\b|[,;.])",
+    re.IGNORECASE,
+)
+# "Spin it over", "start it up": the machine, whatever part was named last.
+_RUNS = re.compile(
+    r"(?:(?:and|then|now|just|you|we|i) )*(?:(?:spin|turn|crank) it over|(?:start|fire) it(?: up)?"
+    r"|switch it on|run it(?= for\b| up\b| five\b| ten\b|\W*$))\b",
     re.IGNORECASE,
 )
 _HER = re.compile(r"\b(?:her|him)\b", re.IGNORECASE)

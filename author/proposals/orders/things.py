@@ -167,7 +167,8 @@ def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
     base = base_of(low[at])
     if base is None:
         return None
-    moving = low[at] == f"{base}s" or (low[at] == base and trade_words().kind_of(low[at]) is None)
+    third = low[at] in {f"{base}s", f"{base}es"}
+    moving = third or (low[at] == base and trade_words().kind_of(low[at]) is None)
     several = low[at] == f"{base}s" and bool(NUMBERS & set(low[:at]))  # "eight cap screws in"
     counted = several or low[at - 1] in ARTICLES | NUMBERS | _FEW or low[at - 1].isdigit()
     if base in _MOVES and moving and not counted and behind in PARTICLES | {"from"}:
@@ -273,7 +274,8 @@ def moved(
 
 
 _PAPERS = _words("card ticket docket logbook jobsheet")
-_SIGNS = _words("arrow arrows writing lettering")
+_READ = _words("arrow arrows writing lettering")
+_SIGNS = _words("arrow arrows writing lettering notch notches dot bevel chamfer cone")
 """They tell which way round a part goes."""
 
 
@@ -284,7 +286,8 @@ def _placed(name: tuple[str, ...], rest: LooseClause, new: bool) -> Frame | None
     if _PAPERS & {word.low for word in rest[1:4]} and first in {"on", "in"}:
         return Frame(("write", *name, *shown_of(rest)))
     if head in _SIGNS:
-        return Frame(("point", *name, *shown_of(rest))) if first in {"to", "into"} else None
+        points = first in {"to", "towards", "toward"} or (first == "into" and head in _READ)
+        return Frame(("point", *name, *shown_of(rest))) if points else None
     stands = "set" if head in STANDS else None  # "the jack goes under the beam"
     verb = "put" if trade_words().kind_of(head) == "supply" else stands
     if verb and first in PREPOSITIONS:

@@ -43,7 +43,7 @@ def without_numbers(
                 words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", text)))
                 found = re.compile(
                     rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b"
-                    r"(?: of\b|(?: at a time| each| apiece)(?=[,.]))?",
+                    r"(?: of\b|(?: at a time| each| apiece)(?=[,.]| (?:until|till|and|while)\b))?",
                     re.IGNORECASE,
                 )
                 told.setdefault(each.sentence, []).append(found)
@@ -133,7 +133,8 @@ class Called:
         action: its one sentence.
         order: what is done, the first of it.
         meant: what of it nobody says in words.
-        before, after: what else is done that finds no room in it.
+        before, between, after: what else is done that finds no room in it, before it, between the
+            two things it tells, and after it.
         phase: the part of the job it belongs to.
     """
 
@@ -141,6 +142,7 @@ class Called:
     order: Order
     meant: tuple[Order, ...]
     before: tuple[Order, ...]
+    between: tuple[Order, ...]
     after: tuple[Order, ...]
     phase: Phase
 
@@ -274,7 +276,9 @@ def called(candidates: Sequence[Candidate], talk: StepTalk) -> Called:
     others = [
         one
         for one in ranked[1:]
-        if by_order[one].origin != "implied" and not _same_thing(one, ranked[0])
+        if by_order[one].origin != "implied"
+        and not _same_thing(one, ranked[0])
+        and not _points_elsewhere(one, ranked[0], whole)
     ]
     # Where only two things are done, both stand over the step.
     if others and (len(ranked) == 2 or likely[others[0]] >= _AS_WELL * likely[ranked[0]]):
@@ -284,14 +288,29 @@ def called(candidates: Sequence[Candidate], talk: StepTalk) -> Called:
         chosen = ranked[:1]
         action = chosen[0].action
     told = [one for one in whole if one in chosen or by_order[one].origin == "told"]
-    first = told.index(chosen[0])
-    after = tuple(one for one in told[first:] if one not in chosen)
-    meant = tuple(one for one in chosen if by_order[one].origin != "told")
-    return Called(action, chosen[0], meant, tuple(told[:first]), after, talk.phase)
+    first, last = told.index(chosen[0]), told.index(chosen[-1])
+    return Called(
+        action,
+        chosen[0],
+        tuple(one for one in chosen if by_order[one].origin != "told"),
+        tuple(told[:first]),
+        tuple(told[first + 1 : last]),
+        tuple(told[last + 1 :]),
+        talk.phase,
+    )
 
 
 _AS_WELL = 0.5
 """How likely a second order has to be, of how likely the first is, to stand over a step with it."""
+
+
+def _points_elsewhere(one: Order, other: Order, whole: Sequence[Order]) -> bool:
+    """Whether "bin it" is told of what is done between: "undo the cover, hook the seal out"."""
+    one, later = sorted((one, other), key=whole.index)
+    return whole.index(later) > whole.index(one) + 1 and _POINTS.match(later.action) is not None
+
+
+_POINTS = re.compile(r"\w+ (?:(?:off|out|up|down|back|in) )?(?:it|them|'em)\b", re.IGNORECASE)
 
 
 def _same_thing(one: Order, other: Order) -> bool:

@@ -10,8 +10,10 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
+from author.proposals.orders.acts import Act
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.sections import makes_safe
 
 _SURE = Decimal("0.75")
 _BEGIN = r"(?:^|[,;:.] |\band |\bthen )(?:(?:and|then|so|now|next|that's|there's) )*"
@@ -48,7 +50,9 @@ def with_safe_orders(
     """
     found = dict(orders)
     for index, sentence in enumerate(said):
-        for at, order in _told(sentence.text):
+        begun = any(not makes_safe(one.action) for at in range(index) for one in found.get(at, ()))
+        told = [*_told(sentence.text), *([] if begun else _done(sentence.text))]
+        for at, order in sorted(told, key=lambda one: one[0]):
             ours = found.get(index, ())
             if any(order.object in one.action.lower().split() for one in ours if order.object):
                 continue  # "Put my lock on it" is told already
@@ -70,6 +74,40 @@ def _told(text: str) -> Iterator[tuple[int, Order]]:
         name = f"{press['what'].lower()}{(press['button'] or ' button').lower()}"
         action = f"Press the {name} to prove that the machine is dead."
         yield press.start("verb"), Order(action, "press", press["what"].lower(), None, _SURE)
+
+
+def _done(text: str) -> Iterator[tuple[int, Order]]:
+    """Yield what was made safe before the film began: "battery's out", "plug's out of the wall"."""
+    for found in _IS_SAFE.finditer(text):
+        if _IN_CASE.search(text[: found.start("what")]) or _DOUBTED.search(
+            text[: found.start("what")]
+        ):
+            continue
+        what, how = found["what"].lower(), found["how"].lower()
+        place = found["place"] or ""
+        verb, way = _MADE_SO.get(how, ("turn", " off"))
+        act: Act | None = "removes" if what == "battery" and verb in {"take", "pull"} else None
+        yield (
+            found.start("what"),
+            Order(f"{verb.capitalize()} the {what}{way}{place}.", verb, what, act, _TOLD_AS_DONE),
+        )
+
+
+_IS_SAFE = re.compile(
+    r"(?:^|[,;:.] |\band |\bso )(?:(?:so|now|okay|right|first|and|the|my|your|our),? )*"
+    r"(?P<what>battery|batteries|plug|key|isolator|main switch|breaker|power|mains|gas|air|water|"
+    r"fuel|steam|supply|wheels|leads?)(?:'s|'re| is| are)(?: already| all| both| been)* "
+    r"(?P<how>out|off|isolated|unplugged|disconnected|chocked|pulled|(?:turned|shut|switched|"
+    r"locked|knocked) (?:off|out))(?P<place> (?:of|at|from|on) the [\w-]+(?: [\w-]+)?)?"
+    r"(?=[,.;!]| and\b|$)",
+    re.IGNORECASE,
+)
+_DOUBTED = re.compile(r"\b(?:sure|check|that|whether|see|until|till|assuming|make)\b[^,;.]*$", re.I)
+_MADE_SO = {
+    "out": ("take", " out"), "pulled": ("pull", ""), "isolated": ("isolate", ""),
+    "unplugged": ("unplug", ""), "disconnected": ("disconnect", ""), "chocked": ("chock", ""),
+}  # fmt: skip
+_TOLD_AS_DONE = Decimal("0.6")
 
 
 def _place(text: str, order: Order) -> int:

@@ -184,6 +184,7 @@ class _Step:
             before = [*before, *parts] if parts else [] if order.object else before
         yield from self._along()
         yield from self._tightened()
+        yield from self._renewed_ones()
         before = [*ahead, *before][-_KEPT:]
         yield from self._scrapped(before)
         yield from self._perhaps_new(before)
@@ -330,6 +331,13 @@ class _Step:
                 meant = self._meant(one)
                 if is_fastener(one.thing.name) and meant.part in self._book.off:
                     yield from self._move("refits", meant.part, 1, certain=True)
+
+    def _renewed_ones(self) -> Iterator[Move]:
+        """Yield what came off and of which a new one is told: "new bearings go in the freezer"."""
+        for one in self._named if self._is_back() else ():
+            new = said_new(self._text(one), one.thing.begin) and not self._in_case(one)
+            if new and one.part in self._book.off:
+                yield from self._move("replaces", one.part, one.thing.count or 1, certain=True)
 
     def _scrapped(self, before: Sequence[tuple[str, int]]) -> Iterator[Move]:
         """Yield the parts of which is told that they are scrap: "those are for the bin"."""

@@ -156,7 +156,9 @@ def orders_told(
             last = mark if new or instead else None
             found.extend(new)
         before = orders.get(index - 1, ())
-        on = bool(found) and _goes_on(said, index, found[0])
+        # "If it sticks, wind the jacking screws in" tells already what is done in that case.
+        done = any(mark.kind == "action" for mark in told.get(index - 1, ()))
+        on = bool(found) and not done and _goes_on(said, index, found[0])
         if on and all(_FORBIDDEN.match(o.action) for o in before):
             case = _case_of(said[index - 1].text)
             first = found[0]

@@ -119,17 +119,29 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
     longer: dict[tuple[str, str], list[tuple[str, ...]]] = {}
     for kind, key in dict.fromkeys(keys):
         longer.setdefault((kind, key[-1]), []).append(key)
+    several = {keys[at] for at, thing in enumerate(things) if _is_several(thing)}
     entries: dict[Key, Entry] = {}
     last: dict[tuple[str, str], dict[tuple[str, ...], None]] = {}
     for index, (kind, said) in enumerate(keys):
         named = last.setdefault((kind, said[-1]), {})
         latest = list(islice(reversed(named), _MOST_KNOWN))
         mine = (kind, said) in own
-        key = said if mine else _meant(said, longer[kind, said[-1]], latest)
+        known = longer[kind, said[-1]]
+        if kind == "part" and _is_several(things[index]):
+            # "Four screws on the head" are no centre screw.
+            known, latest = ([one for one in some if (kind, one) in several]
+                             for some in (known, latest))  # fmt: skip
+        key = said if mine else _meant(said, known, latest)
         named.pop(key, None)
         named[key] = None  # the latest stands last
         entries.setdefault((kind, key), Entry(kind, key)).mentions.append(index)
     return list(entries.values())
+
+
+def _is_several(thing: Thing) -> bool:
+    """Whether more than one is named: "four screws", "the head screws"."""
+    head = thing.name.split()[-1].lower()
+    return (thing.count or 0) > 1 or (thing.count is None and singular(head) != head)
 
 
 def _joined(keys: Sequence[Key]) -> list[Key]:

@@ -55,6 +55,9 @@ def of_which_part(
         return None
     here = [one for one in parts.get(each.sentence, ()) if not torque or _is_fastener(one)]
     before = [one for one in here if one.end <= each.begin]
+    text = said[each.sentence].text
+    # "The shaft where the seal runs": of the shaft.
+    before = [one for one in before if not _WHERE.search(text, 0, one.begin)] or before
     behind = [one for one in here if one.begin >= each.end]
     if before:
         return before[-1].name
@@ -69,6 +72,9 @@ def of_which_part(
         if there:
             return there[-1 if torque else 0].name
     return None
+
+
+_WHERE = re.compile(r"\bwhere (?:the|your|that|both|its) $", re.IGNORECASE)
 
 
 def _beside(each: SpokenQuantity, parts: Sequence[Thing], said: Sequence[Sentence]) -> str | None:

@@ -31,6 +31,7 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
     "float": ("end float", _L), "deep": ("depth", _L), "thick": ("thickness", _L),
     "long": ("length", _L), "wide": ("width", _L), "high": ("height", _L), "tall": ("height", _L),
     "proud": ("protrusion", _L), "apart": ("distance", _L), "tappet": ("valve clearance", _L),
+    **dict.fromkeys(("deflects", "deflect"), ("deflection", _L)),
     "tappets": ("valve clearance", _L), "stickout": ("protrusion", _L), "od": ("diameter", _L),
     "torque": ("torque", "torque"), "torqued": ("torque", "torque"),
     "preload": ("preload", "torque force length"),
@@ -186,7 +187,31 @@ def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str 
         found = _nearest(other, None, kind)
         if found:
             return found[0]
-    return "runout" if kind in {"length", None} and _is_turned(scenes, scene) else None
+    return _of_length(scenes, scene, amount) if kind in {"length", None} else None
+
+
+def _of_length(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
+    if _is_deep(scene, amount):
+        return "depth"
+    return "runout" if _is_turned(scenes, scene) else None
+
+
+def _is_deep(scene: Scene, amount: Amount) -> bool:
+    """Whether an amount tells how far in something is: "press it in to four", "0.3 below"."""
+    tokens = scene.tokens
+    ahead = between(tokens, max(0, amount.first - _PRESSED_FROM), amount.first)
+    behind = between(tokens, amount.last, min(len(tokens), amount.last + _SUNK_WITHIN))
+    return bool(_PRESSED.search(ahead) or _SUNK.match(behind))
+
+
+# "Press the new seal in to four millimetres"
+_PRESSED = re.compile(
+    r"\b(?:press|driv|drift|tap)(?:e|ed|ing|s|es|en)?\b(?: [a-z]+){1,8} to(?: about| around)?$"
+)
+_PRESSED_FROM, _SUNK_WITHIN = 12, 5
+_SUNK = re.compile(
+    r"(?:below|beneath)(?: flush|\W|$| the (?:face|surface|edge|deck|housing|lip|rim|case)\b)"
+)
 
 
 def _measures_anew(scene: Scene) -> bool:

@@ -78,6 +78,8 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
         return False  # "a hundred grams to thirty"
     if WENT_FROM.search(ahead) and re.fullmatch(r",? ?(?:down |up )?to(?: about)?", words):
         return False  # "it went from seven to six point nine five": two readings
+    if words == "to" and ahead.split()[-1:] == ["all"] and low.unit is None and low.form == "whole":
+        return False  # "torque all four to eighty inch pounds"
     if words.startswith(",") and high.unit is None and _lasts(ahead, low):
         return False  # "hold each for two minutes, to a hundred and fifty"
     if not spans(low, high, choice=choice):

@@ -23,6 +23,7 @@ _LOOSELY = re.compile(r",? ?(?:something (?:like|around)|somewhere (?:there|arou
                       r"|or so\b|or something|that sort of|around there)")  # fmt: skip
 # What is counted in hundreds is guessed by twenties: "two hundred, two hundred and twenty".
 _LARGE, _OF_LARGE = 100, 8
+_BY_TWOS = 8
 
 
 def side_by_side(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
@@ -90,5 +91,7 @@ def _are_near(one: Amount, other: Amount) -> bool:
     step = high - low
     if low >= _LARGE and low % 10 == high % 10 == 0 and 0 < step * _OF_LARGE <= low:
         return other.unit is not None
-    tens = low % 5 == high % 5 == 0 and high - low in {Decimal(5), Decimal(10)} and low > 5
-    return 0 < low < high and (tens or high - low == 1)
+    tens = low % 5 == high % 5 == 0 and step in {Decimal(5), Decimal(10)} and low > 5
+    twos = low >= _BY_TWOS and low % 2 == 0 and step == 2  # "ten, twelve newton metres"
+    sized = kind_of(other.unit) in {None, "length"}
+    return 0 < low < high and (tens or step == 1 or (twos and not sized))

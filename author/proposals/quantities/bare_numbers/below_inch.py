@@ -72,6 +72,8 @@ def below_inch(
     told = list(chain.from_iterable(scene.amounts for scene in earlier[-_TALK:]))
     units = {one.unit for one in told}
     counted = any(one.unit == "thou" and (one.nominal or 0) >= _MANY_THOU for one in told)
+    if any(_alike(value, one) and _to_thousandths(one) for one in near) and not counted:
+        return f"0.{run.digits}"  # "point three seven four, the book says three seventy-five"
     if not units & _INCHES or units & _METRIC or counted:
         return None
     again = any(one < 1 and _alike(value, one) for one in near)
@@ -79,6 +81,11 @@ def below_inch(
     # Of figures nobody can tell whether a point was said: 622 may be so many thousandths.
     spoken = first and tokens[run.first].kind == "word" and _is_read_off(tokens, run, earlier)
     return f"0.{run.digits}" if again or spoken else None
+
+
+def _to_thousandths(value: float) -> bool:
+    """Whether a value below one has three decimals."""
+    return 0 < value < 1 and f"{value:.6f}".endswith("000") and f"{value:.3f}"[-1] != "0"
 
 
 def _alike(one: float, other: float) -> bool:

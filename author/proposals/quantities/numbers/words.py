@@ -290,6 +290,9 @@ def _before_point(tokens: list[Token], at: int) -> tuple[int, int | None]:
     return int(whole.value or 0), whole.last if is_point else None
 
 
+_ONE_OF_TWO = {"way", "direction"}
+
+
 def _decimals(tokens: list[Token], at: int) -> tuple[str, int]:
     """Return the digits behind the word "point", and the index after them."""
     digits = ""
@@ -307,6 +310,8 @@ def _decimals(tokens: list[Token], at: int) -> tuple[str, int]:
         # "one point two one point six": the second "one" begins a number of its own.
         if found is None or (digits and _begins_another(tokens, found[1])):
             break
+        if digits and low == "one" and low_at(tokens, at + 1) in _ONE_OF_TWO:
+            break  # "point seven one way and point four the other"
         if digits and tokens[at].hyphen and not tokens[at - 1].hyphen and found[0] < 10:
             break
         digits, at = digits + str(found[0]), found[1]
