@@ -15,6 +15,7 @@ from author.proposals.quantities.amounts.context import (
     positions_of,
     scene_of,
 )
+from author.proposals.quantities.amounts.conversions import without_conversions
 from author.proposals.quantities.amounts.corrections import correct_within
 from author.proposals.quantities.amounts.doubts import settle_doubts
 from author.proposals.quantities.amounts.joins import join_all
@@ -64,6 +65,7 @@ from author.proposals.quantities.roles.refusals import (
 )
 from author.proposals.quantities.roles.roles import give_role
 from author.proposals.quantities.roles.thought_over import think_over
+from author.proposals.quantities.roles.tighter import turn_tighter
 from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
 
@@ -170,6 +172,7 @@ def _of_recording(
         _give_roles(scenes, scene)
     correct_across(scenes)
     correct_later(scenes)
+    turn_tighter(scenes)
     carry_units(scenes, metric=is_metric(scenes))
     for scene in scenes:
         # "Forty litres a fortnight" are no litres, though of litres is spoken.
@@ -180,6 +183,7 @@ def _of_recording(
     find_readings(scenes)
     for scene in scenes:
         think_over(scene)
+    without_conversions(scenes)
     join_all(scenes)
     take_deviations(scenes)
     return [

@@ -88,6 +88,11 @@ _LATE = re.compile(
     r"|no sorry|no(?= (?:that's|that is|those are|it's for)\b)))"
     r"[^.;?]*"  # "a turn past where it bites, no, I'm ahead of myself, two"
 )
+# "Eleven mil from the seat when the impeller's on, sorry, twelve"
+_AT_LAST = re.compile(
+    r"(?! ?(?:and|or|to|then|but)\b)[a-z' ]{1,80}[, ]+(?:no,? )?(?:sorry|scratch that|correction)"
+    r"[, ]*(?:it's|that's|make that)?[, ]*"
+)
 # "Under one volt, no, excuse me, I say it wrong, under five volts": however far apart they are.
 _OWNED_UP = re.compile(r"\b(?:wrong|a lie|a liar|mistake|misread|excuse me)\b")
 # Before the same value said again: "750 on there, oh no, 750's the big one".
@@ -342,7 +347,8 @@ def takes_back_in(words: str, amount: Amount, before: Amount) -> bool:
     """
     if _FAR.fullmatch(words):
         return True
-    if _WHY_THEN.fullmatch(words) or _LATE.fullmatch(words):
+    later = amount.unit is None and _AT_LAST.fullmatch(words)
+    if later or _WHY_THEN.fullmatch(words) or _LATE.fullmatch(words):
         owned = before.unit is not None and before.unit == amount.unit and _OWNED_UP.search(words)
         if owned or same_size(before, amount):
             return True

@@ -134,6 +134,10 @@ _EACH_TIME = (
     r"(?:(?:at|in) (?:a|one|any one) (?:time|go|hit|pass|sitting|bite)"
     r"|(?:each|every|per|a|any) (?:time|go|pass|hit|shot|step|bite|stage|end|side|way|cut))?"
 )
+_SMALL = (
+    r"one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thir|fif|twenty|forty|eighty"
+    r"|ninety|a hundred"
+)
 CAP_AFTER = re.compile(
     rf"(?:proud|deep|long|wide|high|thick|below|above|under|over|out|up|down|off|sideways)? ?"
     rf"{_EACH_TIME}"
@@ -145,8 +149,8 @@ CAP_AFTER = re.compile(
     r"(?= (?:max|at (?:the )?(?:very )?most|or less|maximum|tops)))?"
     r" ?,? ?(?:(?:total|overall|altogether|combined|all in)?"
     r"(?:is |as |as a |being | ?'s )?(?:the |an |your |our |my )?(?:absolute |very "
-    rf"|upper |wear |service |scrap |discard |outer )?(?:max(?:imum|imal)?|tops|limit"
-    rf"|ceiling)\b(?!{_OF_NEXT})"
+    rf"|upper |wear |service |scrap |discard |outer )?(?:max(?:imum|imal)?"
+    rf"|tops(?! (?:\d|{_SMALL}))|limit|ceiling)\b(?!{_OF_NEXT}| ?'s$)"
     r"|(?:is |'s )?(?:the |about the |your |at )?(?:very )?most\b|at (?:the )?(?:very "
     r"|absolute |outside )?(?:most|max(?:imum)?|outside)"
     r"|or (?:less|under|below|lower|smaller|thinner|fewer|so max)\b|and no more\b(?! than)"

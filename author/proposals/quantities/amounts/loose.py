@@ -17,7 +17,7 @@ _AGAIN = frozenset({"check", "again", "recheck", "look", "retorque", "retighten"
                     "inspect", "tighten", "torque", "grease"})  # fmt: skip
 _DAYS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "fortnight": 14}
 _SIZES = {"hundred": 100, "thousand": 1000}
-_BEGINS = frozenset({"a", "an", "first", "count", "counting", *BELOW_HUNDRED})
+_BEGINS = frozenset({"a", "an", "first", "count", "counting", *BELOW_HUNDRED, "couple"})
 _LASTING = frozenset({"after", "for", "over", "during", "within"})
 
 
@@ -62,9 +62,12 @@ def _and_a_half(tokens: list[Token], at: int) -> Amount | None:
 
 def _couple(tokens: list[Token], at: int) -> Amount | None:
     """Read "a couple of litres" and "a couple of litre" as about two of it."""
-    if low_at(tokens, at) != "a" or low_at(tokens, at + 1) != "couple":
+    begin = at + (low_at(tokens, at) == "a")
+    if low_at(tokens, begin) != "couple" or (begin == at and low_at(tokens, at - 1) == "a"):
         return None
-    begin = at + 2 + (low_at(tokens, at + 2) == "of")
+    begin += 1 + (low_at(tokens, begin + 1) == "of")
+    if low_at(tokens, at) != "a" and low_at(tokens, begin) not in _SIZES:
+        return None  # "every couple hundred mil"
     size = _SIZES.get(low_at(tokens, begin), 1)  # "a couple of hundred grams"
     unit = _unit(tokens, begin + (size > 1))
     if unit is None or unit.symbol in _NO_COUPLE or _by_hand(tokens, unit):

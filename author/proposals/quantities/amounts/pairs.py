@@ -93,7 +93,8 @@ _THEN = re.compile(r",? ?(?:and |then |and then |to )?")
 _STAGED = frozenset({"N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "bar", "psi", "kPa", "MPa"})
 _STAGE = re.compile(
     r"(?:first|to start(?: with)?|initially|to begin(?: with)?|all (?:a)?round)? ?,? ?(?:and )?"
-    r"(?:then|after that|and) ?(?:again |up |all |go |on )?(?:(?:a)?round )?(?:at |to )?(?:again )?"
+    r"(?:then|after that|finally|lastly|and)(?: finally| lastly)? ?(?:again |up |all |go |on )?"
+    r"(?:(?:a)?round )?(?:at |to )?(?:again )?"
 )
 _FLUSH = re.compile(
     r"\b(?:flush|level|nothing|zero|nought|dead level)(?: with (?:it|the \w+))? ?,? ?(?:to|or"

@@ -18,7 +18,10 @@ _REACH = 6
 _SCALES = {"celsius": "°C", "centigrade": "°C", "fahrenheit": "°F"}
 _DIFFERENCES = {"°C": "K", "°F": "Δ°F"}
 # "Twelve degrees of a rise", "nine degrees of difference".
-_APART = re.compile(r"(?:of )?(?:an? )?(?:drop|difference|rise|split|spread|across)\b")
+_APART = re.compile(
+    r"(?:of )?(?:an? )?(?:drop|difference|rise|split|spread|across)\b"
+    r"|(?:over|above) (?:the )?(?:ambient|room|outside|air temp)|between (?:them|the two|flow)\b"
+)
 _METRIC = frozenset({"mm", "cm", "m", "µm", "N·m", "kPa", "bar", "mL", "L", "g", "kg", "kN", "N"})
 _IMPERIAL = frozenset({"in", "thou", "ft", "lbf·ft", "lbf·in", "psi", "US qt", "US gal",
                        "US fl oz", "oz", "lb", "lbf"})  # fmt: skip

@@ -44,6 +44,10 @@ _MOST_TOLD, _IMPERIAL, _TO = 60, {"in", "thou"}, {"to", "-", "–"}
 _LISTED, _ALIKE, _MOST_LISTED, _AHEAD = 0.35, 1.6, 12, 5
 
 
+# "Five eighths, six twenty-four to six twenty-five"
+_OF_INCHES = frozenset({8, 16, 32, 64})
+
+
 @dataclass(frozen=True, slots=True)
 class _Told:
     """A value told before, with its limits; ``unit`` as it was said, ``places`` its decimals."""
@@ -85,6 +89,9 @@ def put_points(
     told += [(one, 1) for one in _spans([one for one, far in told if far <= _CLOSE])]
     signs = any(token.low in {",", "."} for token in tokens)
     spelled = _spelled_ranges(tokens, runs, [one for one, _ in told])
+    parts = [float(one.nominal) for scene in (*(one.amounts for one in earlier[-_BESIDE:]), here)
+             for one in scene if one.form == "fraction" and one.nominal
+             and one.bottom in _OF_INCHES and one.unit in {None, "in"}]  # fmt: skip
     around = [*later, *(one.tokens for one in earlier[-_BESIDE:])]
     out, at, pointed = list[Token](), 0, set()
     for run in runs:
@@ -98,6 +105,7 @@ def put_points(
         value = _in_thousandths(run, told) if run.first in spelled else None
         value = value or (_meant(tokens, run, told, signs=signs) if run.points else None)
         near = [one.nominal for one, far in told if one.nominal and far <= _CLOSE]
+        near += parts
         value = value or below_inch(tokens, run, near, earlier)
         value = value or (beside_whole(tokens, run, around) if run.points else None)
         if value is None:

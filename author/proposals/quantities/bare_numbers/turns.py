@@ -48,8 +48,11 @@ _WOUND = re.compile(
     r"(?: (?:out|in|off|on|up|down|back))?(?: (?:by|about|maybe|just|only|another|say))*$"
 )
 _QUARTERS = frozenset({2, 4, 8, 3})
+_SIXTEENTHS = 16
+_SCREWED = re.compile(r"\b(?:back|slacken|loosen|tighten|nip|wind|unscrew)\b")
 _WOUND_ON = re.compile(
-    r"(?:out|in|off|back|on|more|at a time|each|either|past|further|tighter|looser)\b|$|[,.;]"
+    r"(?:and go|and try|out|in|off|back|on|more|at a time|each|either|past|further|tighter|looser)"
+    r"\b|$|[,.;]"
 )
 
 
@@ -76,10 +79,11 @@ def _is_backed_off(scene: Scene, amount: Amount) -> bool:
 
 def _is_wound(scene: Scene, amount: Amount) -> bool:
     """Whether "a quarter" tells how far to turn: turns were told, and nothing shows else."""
-    part = amount.form == "fraction" and amount.bottom in _QUARTERS and amount.is_plain()
-    if not part or amount.role not in {"aim", "about"}:
-        return False
     ahead = between(scene.tokens, max(0, amount.first - 5), amount.first)
+    fine = amount.bottom == _SIXTEENTHS and _SCREWED.search(ahead) is not None
+    part = amount.form == "fraction" and (amount.bottom in _QUARTERS or fine)
+    if not part or not amount.is_plain() or amount.role not in {"aim", "about"}:
+        return False
     behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
     return bool(_WOUND.search(ahead) and _WOUND_ON.match(behind))
 

@@ -94,6 +94,11 @@ _STRETCH_AHEAD = re.compile(
 _OF_NEXT = re.compile(
     r"\b(?:scrap|done|finished|dead|junk|worn out|gone|out|scrapped) (?:at|by|under|over|below)\b"
 )
+# "Nine newton metres. Don't do eleven, I stripped one."
+_FORBIDDEN = re.compile(
+    r"\b(?:don't|do not|never)(?: ever| you| go and)* (?:do|use|go(?: to)?|give it|put|pull(?: it)?"
+    r"(?: to)?|take (?:it|them) to|run (?:it|them) to|torque (?:it|them) to)(?: about)?$"
+)
 # What a new part can have been: no more than so many times what is left of it.
 _MOST_OF_END = 8
 
@@ -122,6 +127,7 @@ def find_refusals(scenes: list[Scene]) -> None:
                 or changed
                 or _NOT_SO.match(rest)
             )
+            gone = gone or _FORBIDDEN.search(before)
             bad = BAD.search(rest) if _AND_THEN.match(rest) else None
             bad = None if MEASURED.search(before) else bad
             gone = gone or _THROWN_OUT.match(rest) or bad
