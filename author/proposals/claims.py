@@ -123,8 +123,9 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     names = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things, phases)
-    steps = steps_in(said.to("steps"), marks, orders, names, implied, seen, ahead)
     topics = topic_orders(said, things, phases)
+    meant = {**topics, **implied}
+    steps = steps_in(said.to("steps"), marks, orders, names, meant, seen, ahead)
     naming = Naming(said, by_sentence(marks), orders, implied, topics, names, phases)
     work = _Work(said.to("reasons"), quantities, marks, things, items, steps, phases, naming)
     found = (*work.steps(), *work.measurements(), *work.items(), *work.marked())

@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from author.checks.verbs import ARTICLES, words
 from author.proposals.kinds.marks import Hit
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
 from author.proposals.language.trade_words import trade_words
 
@@ -87,14 +88,48 @@ def _no_way_round(said: Plain, hit: Hit) -> bool:
     if _of_the_body(told, before, behind):
         return True
     if told[0] in {"out", "through"} and "the" in told:
-        return told[-1] not in _ENDS
-    if told[-1] in {"up", "down"} and told[0] in {"straight", "right"}:
-        return True  # which way it is pulled
+        return told[-1] not in _ENDS or is_fastener(before)  # "four bolts out of the drive end"
+    outside_in = (told[0] == "from" and behind in {"in", "out"}) or before == "the"
+    outside_in = outside_in and told[0] in {"from", "outside", "inside"}
+    if outside_in or (told[:2] == ("turn", "it") and behind in _BY_HAND):
+        return True
+    if len(told) == 2 and _is_moved(said, hit, told):
+        return True
     if told[0] == "spring" and before in {"in", "this", "next", "last"}:
         return True  # of the year
     if told == ("sideways",) or told[:2] == ("looking", "at"):
         return told == ("sideways",) or trade_words().kind_of(before) is None
     return len(told) == 2 and told[0] in _WHOLE and _goes_with_the_verb(said, hit)
+
+
+_BY_HAND = words("by and slowly a till until")
+_MOVED = words("spring plate head heads ring step")
+_WORKS = words(
+    """
+    drive strap clean press push tap knock pull bolt hold tie hammer wipe warm jack clamp tighten
+    screw wash nip
+    """
+)
+
+
+def _is_moved(said: Plain, hit: Hit, told: tuple[str, ...]) -> bool:
+    """Whether a part is moved as a whole: "straight up", "spring in", "throat plate out"."""
+    if told[-1] in {"up", "down"}:
+        return told[0] in {"straight", "right"} or _is_worked(said, hit)
+    return told[0] in _MOVED and told[-1] in {"in", "out"} and said.word(hit.stop) != "with"
+
+
+def _is_worked(said: Plain, hit: Hit) -> bool:
+    """Whether "up" or "down" goes with a verb: "strap the back end down", "clean the faces up"."""
+    for place in range(hit.first - 1, max(-1, hit.first - 1 - _NEAR), -1):
+        if said.marks[place]:
+            return False
+        if said.words[place] in _WORKS:
+            return True
+    return False
+
+
+_NEAR = 4
 
 
 _ENDS = words("side end face flange pulley motor underside drive-end")

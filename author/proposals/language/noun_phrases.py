@@ -156,6 +156,7 @@ def _parts_talk(tokens: Sequence[Token], at: int) -> bool:
     return is_verb_here(tokens, at)
 
 
+_BACK = frozenset({"in", "into", "on", "onto", "together", "over"})
 _INWARDS = frozenset({"in", "into", "on", "onto", "out", "off", "home", "straight", "back"})
 
 
@@ -188,6 +189,9 @@ def _last_of_name(tokens: Sequence[Token], at: int) -> bool:
     """Whether a closed word ends a name of the table: "pry bar", "test bar"."""
     if at == 0 or tokens[at].parted:
         return False
+    behind = tokens[at + 1 : at + 2]
+    if tokens[at].low == "back" and behind and behind[0].low in _BACK:
+        return False  # "bobbin case back in"
     return as_phrase([tokens[at - 1].low, tokens[at].low]) in trade_words().phrases
 
 

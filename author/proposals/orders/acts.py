@@ -78,7 +78,8 @@ def _stays(words: Sequence[str], verb: str) -> bool:
     if verb in {"set", "put"} and to and (low[to + 1][0].isdigit() or low[to + 1] in NUMBERS):
         return True
     off = next((at for at, word in enumerate(low) if word == "off" and at > 1), 0)
-    if off and low[1] in _PRONOUNS and STANDS & set(low[off + 1 : off + 4]):
+    there = set(low[off + 1 : off + 4]) if off else set[str]()
+    if (STANDS & there and low[1] in _PRONOUNS) or there & {"ground", "floor", "deck"}:
         return True
     if _is_turned_or_unplugged(low, verb) or (verb == "set" and CLOCK & set(low[1:4])):
         return True
@@ -102,10 +103,16 @@ _ENDS_NAME = _words("in into from at off out back on to and until with so behind
 def _is_turned_or_unplugged(low: Sequence[str], verb: str) -> bool:
     """Whether "off" or "out" takes off nothing: "back the knob right off", the plug in the wall."""
     at_the_wall = "plug" in low and bool(_OUTLETS & set(low[low.index("plug") :]))
+    if verb == "back" and _TURNS & set(low[2:]):
+        return True  # "back it off three or four threads"
+    if verb == "dump" and _DUMPED & set(low[1:4]):
+        return True
     parted = verb in {"unhook", "disconnect", "hook", "connect"} and "battery" in low[1:5]
     return at_the_wall or parted or (verb == "back" and bool(_ADJUSTED & set(low[1:5])))
 
 
+_TURNS = _words("turn turns thread threads flat flats quarter half eighth sixteenth hair touch bit")
+_DUMPED = _words("tank pressure air oil water fluid gas load")
 _ADJUSTED = _words("knob adjuster handwheel tensioner adjusters grub")
 _OUTLETS = _words("wall socket outlet mains")
 _APPLIED = _words("handbrake parking-brake choke")

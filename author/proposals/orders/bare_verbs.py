@@ -15,7 +15,7 @@ SWITCHED = _words(
     """
     isolator switch power breaker valve tap gas water supply mains ignition motor engine heater pump
     machine compressor cock petcock fuel air steam light lights stopcock heating lighting disconnect
-    spur
+    spur fuel petrol feed
     """
 )
 _APPLIED = _words("handbrake")
@@ -116,7 +116,10 @@ def _no_more(behind: Sequence[str]) -> bool:
     return behind[0] in {"at", "by", "on"} and bool(_BOARDS & set(behind[1:4]))
 
 
-_BOARDS = _words("board wall panel switch switchboard mains isolator plug meter box button socket")
+_BOARDS = _words(
+    "board wall panel switch switchboard mains isolator plug meter box button socket tap "
+    "valve tank bottle cylinder source"
+)
 # What is locked, or let cool, is still there.
 _SECURED = _words("lock tag padlock isolate let drain bleed test prove check chain secure")
 

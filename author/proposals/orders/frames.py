@@ -92,6 +92,10 @@ def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
     clause = without_lead(clause)
     if not clause:
         return None
+    if [word.low for word in clause[:2]] in _PLUGGED and (
+        len(clause) == 2 or clause[2].low == "and"
+    ):
+        return Frame(("plug", "it", "in"))
     held = holding(clause) if phase == "removal" else None
     told = held or inverted(clause) or torqued(clause) or measured_with(clause)
     told = told or _by_person(clause) or _by_verb(clause)
@@ -124,12 +128,15 @@ def _by_person(clause: LooseClause) -> Frame | None:
         return None
     while len(rest) > 1 and (rest[0].low.endswith("ly") or rest[0].low in ADVERBS):
         rest = rest[1:]
-    if clause[0].low == "you'll" and rest[0].low in _MISHAPS:
-        return None  # "you'll throw the meter across the yard"
+    left = rest[0].low == "leave" and rest[1:] and rest[1].low in _LEFT_THERE
+    if clause[0].low == "you'll" and (rest[0].low in _MISHAPS or left):
+        return None  # "you'll throw the meter across the yard", "you'll leave skin on it"
     return _ordered(rest, negative)
 
 
+_PLUGGED = (["plug", "in"],)
 _MISHAPS = _words("throw lose")
+_LEFT_THERE = _words("skin blood flesh fingers finger half")
 
 
 def _ordered(rest: LooseClause, negative: str = "") -> Frame | None:

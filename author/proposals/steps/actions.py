@@ -43,7 +43,7 @@ def without_numbers(
                 words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", text)))
                 found = re.compile(
                     rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b"
-                    r"(?: of\b|(?: at a time| each| apiece)(?=[,.]| (?:until|till|and|while)\b))?",
+                    r"(?: of\b| at a time\b|(?: each| apiece)(?=[,.]))?",
                     re.IGNORECASE,
                 )
                 told.setdefault(each.sentence, []).append(found)

@@ -78,6 +78,7 @@ def _told(text: str) -> Iterator[tuple[int, Order]]:
 
 def _done(text: str) -> Iterator[tuple[int, Order]]:
     """Yield what was made safe before the film began: "battery's out", "plug's out of the wall"."""
+    yield from _done_to_it(text)
     for found in _IS_SAFE.finditer(text):
         if _IN_CASE.search(text[: found.start("what")]) or _DOUBTED.search(
             text[: found.start("what")]
@@ -93,6 +94,38 @@ def _done(text: str) -> Iterator[tuple[int, Order]]:
         )
 
 
+def _done_to_it(text: str) -> Iterator[tuple[int, Order]]:
+    """Yield the same of the machine: "it's isolated at the board, I've proved it dead"."""
+    done, lock, proved = _OF_IT.search(text), _ITS_LOCK.search(text), _PROVED.search(text)
+    if done and not _IN_CASE.search(text[: done.start()]):
+        verb, way = _HOW.get(done["how"].lower(), ("lock", " off"))
+        action = f"{verb.capitalize()} it{way}{done['place'] or ''}."
+        yield done.start(), Order(action, verb, None, None, _TOLD_AS_DONE)
+    if lock and not _IN_CASE.search(text[: lock.start()]):
+        own = "own " if lock["own"] else ""
+        action = f"Put your {own}{lock['lock'].lower()} on it."
+        yield lock.start(), Order(action, "put", lock["lock"].lower(), None, _TOLD_AS_DONE)
+    if proved:
+        action = f"Prove it dead{proved['place'] or ''}."
+        yield proved.start(), Order(action, "prove", None, None, _TOLD_AS_DONE)
+
+
+_OF_IT = re.compile(
+    r"\b(?:it's|it is|she's|that's) (?:already |all )*(?P<how>isolated|locked off|"
+    r"locked out|unplugged|switched off|powered down)"
+    r"(?P<place> (?:at|from) the [\w-]+(?: (?:panel|board|switch|box))?)?(?=[,.;!]| and\b|$)",
+    re.IGNORECASE,
+)
+_ITS_LOCK = re.compile(
+    r"\b(?P<whose>my|our) (?P<own>own )?(?P<lock>padlock|lock|tag)(?: and tag)?(?:'s| is)"
+    r"(?: already)? on (?:it|that|there|the [\w-]+)\b",
+    re.IGNORECASE,
+)
+_PROVED = re.compile(
+    r"\b(?:i've|we've|i have|i) (?:already )?(?:proved|proven|tested|checked) "
+    r"(?:it|them|everything) (?:is |'s )?dead(?P<place> at the [\w-]+)?",
+    re.IGNORECASE,
+)
 _IS_SAFE = re.compile(
     r"(?:^|[,;:.] |\band |\bso )(?:(?:so|now|okay|right|first|and|the|my|your|our),? )*"
     r"(?P<what>battery|batteries|plug|key|isolator|main switch|breaker|power|mains|gas|air|water|"
@@ -102,6 +135,8 @@ _IS_SAFE = re.compile(
     r"(?=[,.;!]| and\b|$)",
     re.IGNORECASE,
 )
+_HOW = {"isolated": ("isolate", ""), "unplugged": ("unplug", ""),
+        "switched off": ("switch", " off"), "powered down": ("power", " down")}  # fmt: skip
 _DOUBTED = re.compile(r"\b(?:sure|check|that|whether|see|until|till|assuming|make)\b[^,;.]*$", re.I)
 _MADE_SO = {
     "out": ("take", " out"), "pulled": ("pull", ""), "isolated": ("isolate", ""),

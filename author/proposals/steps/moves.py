@@ -249,12 +249,15 @@ class _Step:
     def _along(self) -> Iterator[Move]:
         """Yield the parts that come off with one that does: "the gasket comes with it"."""
         off = {part for act, part, certain in self._done if act == "removes" and certain}
+        # "Chock the wheels, key out": something else is done to them.
+        stay = {last_word(o.object) for o in self._step.orders if o.object and o.act is None}
         for index, every in self._by_sentence.items():
             if self._told.phases[index] in _BACK_ON or not off & {one.part for one in every}:
                 continue
             names = [(one.thing.begin, one.thing.end) for one in every]
             for one in (every[n] for n in come_along(self._told.said[index].text, names)):
-                told = {act for act, part, _ in self._done if part == one.part}
+                told = any(part == one.part for _, part, _ in self._done)
+                told = told or last_word(one.thing.name) in stay
                 if not told and not is_fastener(one.thing.name) and not self._in_case(one):
                     yield from self._move("removes", one.part, one.thing.count or 1, certain=True)
 

@@ -19,6 +19,7 @@ from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.made_safe import is_lock
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
+from author.proposals.steps.not_done import is_not_done, what_holds
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.widened import (
@@ -236,10 +237,11 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
         text = said[mark.sentence].text
         if comes_of_it(text, mark, harms) or is_purpose(text, mark, marks):
             continue
-        if _COMPARED.search(f"{text[: mark.begin]}|{text[mark.begin :]}"):
+        if is_not_done(text, mark):
             continue
-        if _NONE.search(text, 0, mark.begin):
-            continue  # "no hooks on them"
+        if held := what_holds(text, mark):
+            found.append(replace(mark, text=held))
+            continue
         if _NEW_ONE.search(mark.text) and _SCRAPPED.search(text[: mark.begin]):
             continue  # "that goes in the scrap and we fit a new one": when it goes together
         if _COMES.match(mark.text):
@@ -260,11 +262,6 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     )
 
 
-# "Both hands on the rim like you're driving a bus", "…, like pulling a tooth"
-_COMPARED = re.compile(
-    r"(?<!feel )(?<!looks )\w like (?:when )?\||, like (?:when )?\|\w{3,}ing\b", re.IGNORECASE
-)
-_NONE = re.compile(r"\b(?:no|nae|without|without any) $", re.IGNORECASE)
 _NEW_ONE = re.compile(r"\b(?:a new one|new ones)\W*$", re.IGNORECASE)
 _SCRAPPED = re.compile(r"\b(?:scrap|bin|skip|trash|rubbish|dumpster)\b", re.IGNORECASE)
 

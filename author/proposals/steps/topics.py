@@ -70,6 +70,8 @@ def topic_orders(
         topic = next((one for one in named if one.begin == begin), None)
         if topic is None or not _BEHIND.match(text, topic.end):
             continue
+        if re.match(rf"\W+{re.escape(topic.name)}\b", text[topic.end :], re.IGNORECASE):
+            continue  # "tap, tap, there we go"
         if _ANOTHER_OFF.search(text, topic.end) and not is_fastener(topic.name):
             continue
         new = bool(_NEW & set(text[:begin].lower().split()))

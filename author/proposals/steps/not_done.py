@@ -1,0 +1,63 @@
+"""Words that sound like an order and tell what others do, what spoils or what holds a thing."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.kinds.marks import Marked
+
+# "Both hands on the rim like you're driving a bus", "…, like pulling a tooth"
+_COMPARED = re.compile(
+    r"(?<!feel )(?<!looks )\w like (?:when )?\||, like (?:when )?\|\w{3,}ing\b", re.IGNORECASE
+)
+_NONE = re.compile(r"\b(?:no|nae|without|without any) $", re.IGNORECASE)
+# "People miss the second one and break the pulley": nobody is to do so.
+_OF_OTHERS = re.compile(
+    r"(?<!get )(?<!tell )(?<!ask )(?<!let )(?<!have )\b(?:people|everybody|everyone|folks|"
+    r"some (?:folks|guys|lads)|beginners|the last (?:guy|bloke|fella|lad|man))"
+    r" (?!(?:out|off|away|clear|back)\b)[^,.;]*$",
+    re.IGNORECASE,
+)
+# "You squeeze the barrel and it goes egg shaped" warns.
+_SPOILS = r"crack|break|snap|leak|strip|bend|warp|tear|split|shatter|burst|jam|seize|go egg|go oval"
+_YOU_SPOIL = re.compile(
+    r"(?:and |but |so |'cause |because )*you (?:just )?[a-z]+ [a-z' -]{1,40} and "
+    r"(?:it|they|that|you|the \w+)(?: goes (?:egg|oval|bang|out of|off like|flying|everywhere)"
+    rf"|(?:'ll| will| would| is gonna|'s gonna|'re gonna)? (?:{_SPOILS})s?\b"
+    r"|(?:'s|'re| is| are|'ve)(?: all)? (?:ruined|scrap|junk|wrecked|toast|had it|done for)\b)",
+    re.IGNORECASE,
+)
+# "Tap, tap, there we go"
+_AGAIN = re.compile(r"\b(\w+)\W+\1$", re.IGNORECASE)
+# "Four nuts, ten mil, hold the pump to the base"
+_HELD_BY = re.compile(
+    r"(?:^|[.;] )(?:and |so |there's |there are )*(?P<held>(?:two|three|four|five|six|eight|ten|"
+    r"twelve|\d+) (?:[\w-]+ ){0,3}(?:nuts|bolts|screws|studs|clips|rivets|pins))\b[^.;]*, $",
+    re.IGNORECASE,
+)
+
+
+def is_not_done(text: str, mark: Marked) -> bool:
+    """Whether an action in a sentence is compared, left out, another's mistake, or a warning.
+
+    Args:
+        text: the sentence.
+        mark: the action.
+    """
+    before = text[: mark.begin]
+    return bool(
+        _COMPARED.search(f"{before}|{text[mark.begin :]}")
+        or _NONE.search(before)  # "no hooks on them"
+        or _OF_OTHERS.search(before)
+        or _YOU_SPOIL.match(text[mark.begin :])
+        or _AGAIN.search(f"{before}{mark.text}")
+        or (before.lower().endswith("straight ") and mark.text.lower().startswith("edge"))
+    )
+
+
+def what_holds(text: str, mark: Marked) -> str | None:
+    """Return what holds a thing, in one clause: "four nuts, ten mil, hold the pump to it"."""
+    found = _HELD_BY.search(text[: mark.begin])
+    if found is None or mark.text.split()[0].lower() not in {"hold", "holds"}:
+        return None
+    return f"{found['held']} {mark.text}"
