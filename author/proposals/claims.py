@@ -12,6 +12,7 @@ from author.proposals.confidence import calibrated
 from author.proposals.kinds.marks import Marked, by_sentence
 from author.proposals.kinds.readings import only_reads
 from author.proposals.kinds.sentence_kinds import kinds_in
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.loose_talk import read
 from author.proposals.orders.lists import list_end
 from author.proposals.proposal import Names, Proposal, ProposalKind, Values, in_words
@@ -34,6 +35,7 @@ from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import decision_end, only_if, orders_told
 from author.proposals.steps.topics import topic_orders
 from author.proposals.steps.undone import with_undone
+from author.proposals.steps.whole_warnings import whole_warning
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered, names_by_sentence
 from author.proposals.things.measured import of_which_part, parts_by_sentence
@@ -124,7 +126,9 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     names = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things, phases)
     topics = topic_orders(said, things, phases)
-    meant = {**topics, **implied}
+    # "Wheel nut next, it's left-hand": a step also where nobody says what is done to it.
+    turned = {at: one for at, one in topics.items() if one.object and is_fastener(one.object)}
+    meant = {**turned, **implied}
     steps = steps_in(said.to("steps"), marks, orders, names, meant, seen, ahead)
     naming = Naming(said, by_sentence(marks), orders, implied, topics, names, phases)
     work = _Work(said.to("reasons"), quantities, marks, things, items, steps, phases, naming)
@@ -332,8 +336,10 @@ class _Work:
         if mark.kind == "reason" and _ONLY_BECAUSE.fullmatch(mark.text):
             return self._told_behind(mark)
         if mark.kind != "inspection":
-            others = self._marks_of[mark.sentence]
-            return with_mistake(self._said[mark.sentence].text, self._in_its_case(mark), others)
+            others, sentence = self._marks_of[mark.sentence], self._said[mark.sentence].text
+            cased = self._in_its_case(mark)
+            full = whole_warning(sentence, mark, others) if cased is mark else cased
+            return with_mistake(sentence, full, others)
         text = self._said[mark.sentence].text
         end = list_end(text, mark.begin, mark.end)
         return replace(mark, end=end, text=text[mark.begin : end])

@@ -212,10 +212,20 @@ def test_it_is_not_the_thing_that_another_faces():
     [
         "The strainer's chewed up, I'd order one, but it's gonna be fine for this season.",
         "The strap is frayed but it'll be okay till the next winter.",
+        "This one's a bit grumbly, I'll tell the customer but we're not doing it today.",
+        "The gear is worn but in spec, I'll look again in a year.",
     ],
 )
 def test_what_will_do_for_a_season_is_a_finding_left(said):
     assert of("deferred", (*TALK[1:3], (20, said)))
+
+
+def test_a_finding_told_over_three_sentences_is_one():
+    said = ("The key's half sheared.", "I haven't got one here.", "It'll hold for now.")
+    talk = (*TALK[1:3], *((20 + 3 * at, text) for at, text in enumerate(said)))
+    (found,) = of("deferred", talk)
+    assert "half sheared" in found.text
+    assert "hold for now" in found.text
 
 
 def test_what_is_refused_outright_is_never_left_out_as_talk():

@@ -315,6 +315,31 @@ def test_when_it_is_done_is_no_prerequisite_by_itself():
     assert [one.what for one in made.prerequisites] != ["Before you start"]
 
 
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Don't touch the hook till you've done that.",
+         "Don't touch the hook until you've done that", "(to be written) what can do harm"),
+        ("Don't use the old washer if it's gone flat.",
+         "Don't use the old washer if it's gone flat", "(to be written) what can do harm"),
+        ("It has to be level, never vertical, or the bearings run dry.",
+         "Never vertical", "The bearings run dry"),
+        ("Do not wind the nut off the end or all the balls fall out.",
+         "Do not wind the nut off the end", "All the balls fall out"),
+        ("Wear a glove, those teeth'll open you up.",
+         "Wear a glove", "Those teeth'll open you up"),
+        ("When the piston goes past the port, go slow, it'll cut the seal.",
+         "When the piston goes past the port, go slow", "It'll cut the seal"),
+        ("Put a block of wood under the spindle, the slide will drop.",
+         "Put a block of wood under the spindle", "The slide will drop"),
+        ("You scratch that groove and it'll leak forever.",
+         "(to be written) how to avoid it", "You scratch that groove and it'll leak forever"),
+    ],
+)  # fmt: skip
+def test_a_warning_tells_when_it_holds_and_what_comes_of_it(said, avoid, harm):
+    assert messages(said) == [(avoid, harm)]
+
+
 def test_a_limit_is_no_warning_where_no_harm_is_told():
     assert messages("Tighten it to six, never more than eight newton metres.") == []
 

@@ -23,6 +23,19 @@ def moves(*texts):
     ]
 
 
+def test_what_is_backed_off_dumped_or_chocked_comes_off_no_machine():
+    assert not moves("Slacken the lock nut and back it off three or four threads.")
+    assert not moves("Dump the tank.")
+    assert {one[1] for one in moves("Chock the wheels, key out.")} <= {"key"}
+    assert not moves("Get the front wheel off the ground.")
+    assert not moves("Unhook the battery.")
+
+
+def test_a_name_does_not_take_in_the_word_back():
+    names = {one[1] for one in moves("Now it goes together.", "Bobbin case back in.")}
+    assert "bobbin case back" not in names
+
+
 OFF = ("Now undo the eight nuts around the casing.", "Lift the casing off.")
 ON = ("Right, that's it all clean, now it goes together again.", "Put the casing back on.")
 

@@ -77,6 +77,13 @@ def test_the_side_or_the_mark_of_a_part_tells_which_way_round_it_goes(text):
         "Pull the rod straight up.",
         "Tap it sideways with the mallet.",
         "There's a groove in the shaft.",
+        "Spring in.",
+        "Throat plate out.",
+        "Clean the valve faces up.",
+        "Strap the back end down.",
+        "Four bolts out of the drive end shield.",
+        "Turn it over by hand.",
+        "Go by the level.",
     ],
 )
 def test_where_a_part_or_a_person_goes_is_no_way_round(text):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -393,6 +394,39 @@ def test_what_presses_in_is_pressed_and_is_no_tool():
     assert "Press the new seal in with the lip" in told(
         "Take the old seal out.", "The new seal presses in with the lip facing the oil."
     )
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Undo the set screw, people miss the second one and break the pulley.",
+         "ndo the set screw", "reak the pulley"),
+        ("Undo the gland nut. You squeeze the barrel and it goes egg shaped.",
+         "ndo the gland nut", "queeze"),
+        ("Let it cool, the head'll be hot, you'll leave skin on it.", "et it cool", "skin"),
+        ("Tap, tap, there we go. Lift the cover off.", "ift the cover off", "tap"),
+        ("Four nuts, ten mil, hold the pump to the base.", "ndo the four nuts", "old the pump"),
+        ("Cover off. Fuel off at the tap.", "urn the fuel off at the tap", "ake the fuel"),
+        ("Cover on. Plug in and try it.", "lug it in", "it the plug"),
+        ("Cover off. Loosen the head bolts a quarter turn at a time from the outside in.",
+         "oosen the head bolts from the outside in", "at a time"),
+    ],
+)  # fmt: skip
+def test_what_sounds_like_an_order_and_is_another_or_none(said, is_told, is_not):
+    found = told(*re.split(r"(?<=[.]) ", said))
+    assert is_told in found
+    assert is_not not in found
+
+
+@pytest.mark.parametrize(
+    "is_told",
+    ["Isolate it at the board.", "ut your padlock on it", "rove it dead at the terminals"],
+)
+def test_a_machine_that_was_isolated_locked_and_proved_dead_is_a_step(is_told):
+    said = (
+        "It's isolated at the board, my padlock's on it, and I've proved it dead at the terminals."
+    )
+    assert is_told in told(said, "Lift the cover off.", "Slide the rotor out.")
 
 
 def test_a_mark_points_and_is_not_fitted():

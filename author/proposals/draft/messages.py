@@ -17,7 +17,8 @@ _BREATH = Decimal(4)
 """Seconds within which the other half of a warning is said, if at all."""
 _ORDERS = re.compile(
     r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
-    r"whatever you do|don'?t you|stay|stand|use|put|turn|take|hold|get|stop|shut|"
+    r"whatever you do|don'?t you|stay|stand(?! (?:under|in|on|at) (?:the|an?)\b)|use|put|"
+    r"turn|take|hold|get|stop|shut|"
     r"switch|call|ring|fetch|(?:[\w-]+ )?(?:gloves?|gauntlets|glasses|specs|shield|strap|mask)|"
     r"goggles|visor|respirator|eye protection|ear (?:defenders|plugs)|long sleeves|"
     r"everyone|everybody|two (?:of (?:you|us)|people|men)|no|not)\b"
@@ -35,6 +36,17 @@ _WORD_BEFORE = re.compile(
 _FORGOTTEN = re.compile(
     r"if you (?:forget|skip|miss|don'?t do|leave out) (?:that|this|it)\b\W*\w+", re.IGNORECASE
 )
+_DIFFICULT = re.compile(
+    r"\b(?:stuck|stubborn|fight\w*|tight|won't|doesn't|don't|haven't|hasn't|can't|isn't)\b",
+    re.IGNORECASE,
+)
+# "You scratch that groove and it'll leak forever"
+_YOU_SPOIL = re.compile(
+    r"(?:and |but |so )*you (?:scratch|break|drop|bend|squeeze|nick|strip|over-?tighten|crack|slip|"
+    r"miss|score|gouge|cut|tear|pinch|snap)\b",
+    re.IGNORECASE,
+)
+_WHEN = re.compile(r"(?:and |but |so )*(?:when|while|once|whenever|as you) ", re.IGNORECASE)
 _IN_CASE = re.compile(r"(?:and |but |so )*(?:if|unless) ", re.IGNORECASE)
 # "It gets so hot" parts no clauses.
 _SO_MUCH = (
@@ -43,14 +55,17 @@ _SO_MUCH = (
 )
 _CLAUSE = re.compile(
     r"\s*[,;:–—]\s*|\s+(?=(?:because|otherwise)\b)|"
-    r"\s+(?=(?:or(?: else)?|'?cause|since|as)\s+(?:it|they|you|the|that|there|he|she)\b)|"
+    r"\s+(?=(?:or(?: else)?|'?cause|since|as)\s+(?:it|they|you|the|that|there|he|she|all|your|"
+    r"both|its|everything)\b)|"
     rf"\s+(?=so\s+(?!(?:{_SO_MUCH})\b))"
 )
 _HARMS = re.compile(
     r"(?:because\s+|'?cause\s+|or\s+(?:else\s+)?|and\s+|otherwise\s+|so\s+|since\s+|as\s+)?"
     r"(?:(?:it|it'?ll|it'?s|they|they'?ll|they'?re|you|"
-    r"you'?ll|that|that'?ll|that'?s|there|there'?s|the|this|he|she|because|'?cause|otherwise)\b|(?:an?|your|one|some|\w+s)\b"
-    r".*\b(?:can|could|will|might|may|gets?|goes|comes|burns?|\w+'ll)\b)",
+    r"you'?ll|that|that'?ll|that'?s|there|there'?s|the|this|those|these|them|he|she|because|"
+    r"'?cause|otherwise)\b|(?:an?|your|all|both|one|some|\w+s)\b.*\b(?:can|could|will|might|may|"
+    r"gets?|goes|comes|burns?|falls?|drops?|runs? dry|\w+'ll)\b|[\w-]+ (?:swells|cracks|breaks|"
+    r"melts|burns|splits|softens|rots|snaps|shatters|leaks|tears)\b)",
     re.IGNORECASE,
 )
 # "Till you get water out of the bleeder" says when, and not what can harm.
@@ -67,7 +82,8 @@ _KEPT_FROM = re.compile(
 _TELLS = re.compile(
     r"(?:(?:it|they|that|this|the \w+) (?:doesn't|don't|can't|won't)|(?:it|they|that|there|this|he|"
     r"she|these|those)(?:'s|'re| is| are| has| have| weighs?)|(?:it|he|she) \w+s|you've|"
-    r"they \w+|(?:an?|the|that|this|your) [\w-]+(?: [\w-]+)?(?:'s|'ll| is| are| will| can))\b",
+    r"they \w+|that (?:stuff|lot|thing) \w+s|(?:an?|the|that|this|your) [\w-]+(?: [\w-]+)?"
+    r"(?:'s|'ll| is| are| will| can))\b",
     re.IGNORECASE,
 )
 # "Solvent in the eye is not funny" tells too, as it begins with no verb.
@@ -223,12 +239,14 @@ def _halves(text: str) -> tuple[str, str]:
     while len(clauses) > 1 and _ONLY_WARNS.fullmatch(clauses[0]):
         clauses.pop(0)
         text = text[text.index(clauses[0]) :]
-    if _FORGOTTEN.match(text) or warns_of_itself(text):
+    if _FORGOTTEN.match(text) or _YOU_SPOIL.match(text) or warns_of_itself(text):
         return "", text
     if _IN_CASE.match(clauses[0]) and len(clauses) > 1:
         case = _IN_CASE.sub("", clauses[0], count=1)
         avoid = [part for part in clauses[1:] if _is_order(part)]
         harm = [without_lead(part) for part in clauses[1:] if not _is_order(part)]
+        if avoid and not harm and _DIFFICULT.search(case):
+            return text, ""  # "If it's fighting you, put it in the freezer"
         if avoid:
             return without_lead(", ".join(avoid)), ": ".join([case, *harm[:1]])
         return "", text
@@ -238,6 +256,9 @@ def _halves(text: str) -> tuple[str, str]:
             return clauses[0], without_lead(", ".join(clauses[1:]))
         return "", text
     first = orders.index(True)
+    if first == 1 and _WHEN.match(clauses[0]):  # "when it passes the port, go slow, it cuts it"
+        clauses[:2] = [f"{clauses[0]}, {clauses[1]}"]
+        orders[:2], first = [True], 0
     before = [part for part in clauses[:first] if not _ONLY_LEADS.match(part)]
     if before:
         return without_lead(", ".join(clauses[first:])), ", ".join(clauses[:first])

@@ -112,7 +112,8 @@ def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
     hit = _hit(one, signs, over)
     if _next_thing(one.said) or (_FIRST_OF_ALL.match(one.said.text) and "future" not in signs):
         return one.founds
-    kept = _MAKES_SAFE.search(one.said.text) or _TOLD_TO_OTHERS.match(one.said.text)
+    text = one.said.text
+    kept = _MAKES_SAFE.search(text) or _TOLD_TO_OTHERS.match(text) or _IN_PAIRS.search(text)
     if hit.kind == "chatter" and (kept or _short_order(one.said)):
         return one.founds  # joked about or not, it is never left out
     return [Found(hit, 0, len(one.said.words))]
@@ -129,6 +130,12 @@ leave out by itself."""
 _TOLD_TO_OTHERS = re.compile(
     r"(?:now |then |and |so )?(?:tell|get|have|ask) (?:(?:the|a|an|your|my) )?"
     r"(?:apprentice|lad|mate|helper|buddy|partner|assistant|somebody|someone) (?:to )?[a-z]+",
+    re.IGNORECASE,
+)
+# "We do both sides, always", "seals in pairs"
+_IN_PAIRS = re.compile(
+    r"\b(?:in pairs|as a (?:pair|set)|the pair regardless|both (?:sides|ends|of them),? "
+    r"(?:always|every time)|always (?:do |change |fit )?both)\b",
     re.IGNORECASE,
 )
 _MAKES_SAFE = re.compile(

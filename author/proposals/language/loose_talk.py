@@ -135,6 +135,8 @@ def _corrected(words: LooseClause) -> LooseClause:
     at = 0
     while at < len(words):
         pair = tuple(word.low for word in words[at : at + 2])
+        if pair == ("scratch", "that") and at + 2 < len(words) and not words[at + 1].mark:
+            pair = ("scratch", "it") if _named_there(words, at + 2) else pair
         size = 2 if pair in _SORRY else 1 if pair[:1] in _SORRY and left else 0
         after = words[at + size].low if at + size < len(words) else ""
         back = [
@@ -149,6 +151,11 @@ def _corrected(words: LooseClause) -> LooseClause:
             left.append(words[at])
             at += 1
     return left
+
+
+def _named_there(words: LooseClause, at: int) -> bool:
+    """Whether a thing is named: "you scratch that groove" takes nothing back."""
+    return trade_words().kind_of(words[at].low) is not None
 
 
 def _restarted(words: LooseClause) -> LooseClause:

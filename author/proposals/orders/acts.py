@@ -105,8 +105,6 @@ def _is_turned_or_unplugged(low: Sequence[str], verb: str) -> bool:
     at_the_wall = "plug" in low and bool(_OUTLETS & set(low[low.index("plug") :]))
     if verb == "back" and _TURNS & set(low[2:]):
         return True  # "back it off three or four threads"
-    if verb == "dump" and _DUMPED & set(low[1:4]):
-        return True
     parted = verb in {"unhook", "disconnect", "hook", "connect"} and "battery" in low[1:5]
     return at_the_wall or parted or (verb == "back" and bool(_ADJUSTED & set(low[1:5])))
 
@@ -135,6 +133,8 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
         return None
     thrown = verb == "throw" and {"away", "out"} & set(ways)
     binned = verb in INTO_BIN and _IN_BIN.search(" ".join(words)) is not None
+    if verb == "dump" and _DUMPED & set(ways[:3]) and not binned:
+        return None  # "dump the tank" lets the air out
     if verb in _DISCARDING or thrown or binned:
         return "discards"
     new = new or "new" in words[1:4]

@@ -76,6 +76,9 @@ def whole_findings(
             continue
         found = _in_front(said, there, mark) or _before(said, there, mark)
         if found is None:
+            just_told = [*there.get(mark.sentence - 1, ()), *there.get(mark.sentence - 2, ())]
+            if any(one.kind == "deferred" for one in just_told):
+                taken.add(mark)  # "it's notchy, not today. I'll put that on the card"
             continue
         # It may be plain description, of which no kind was told.
         others = [one for one in there.get(found.sentence, ()) if one is not mark]
@@ -122,9 +125,28 @@ def _before(
     state = one.text[start:].rstrip(" .!?,;:–—-")
     if len(state.split()) < _LEAST or len(state) > _LONGEST:
         return None
+    told = Finding(at, start, state)
+    if _POINTS.match(state) and at and one.pause_before <= _BREATH and _only_points(state):
+        # "It's half sheared. I haven't got one here. It'll hold": what it is stands before that.
+        told = _with_the_one_before(said, there, told)
+        state = told.text
     own = mark.text
     own = own if re.match(r"i\b", own, re.IGNORECASE) else own[:1].lower() + own[1:]
-    return Finding(at, start, f"{state}, {own}")
+    return Finding(told.sentence, told.begin, f"{state}, {own}")
+
+
+def _with_the_one_before(
+    said: Sequence[Sentence], there: Mapping[int, Sequence[Marked]], told: Finding
+) -> Finding:
+    """Return a finding with the sentence before it, as far as that tells of a state."""
+    at = told.sentence - 1
+    if said[at].recording != said[told.sentence].recording:
+        return told
+    start = _told_from(said[at].text, len(said[at].text), there.get(at, []))
+    state = said[at].text[start:].rstrip(" .!?,;:–—-")
+    if len(state.split()) < _LEAST or len(state) + len(told.text) > _LONGEST:
+        return told
+    return Finding(at, start, f"{state}, {told.text}")
 
 
 def _is_no_state(mark: Marked) -> bool:
