@@ -241,6 +241,7 @@ def test_what_is_refused_outright_is_never_left_out_as_talk():
 def test_what_is_forbidden_is_nothing_to_look_at():
     talk = (*TALK[1:3], (20, "Don't put your hand in the drum, it'll break your arm."))
     assert not of("inspection", talk)
+    assert not of("inspection", (*TALK[1:3], (20, "Don't feel for leaks with your hand.")))
     assert [p for p in of("hazard", talk) if "break your arm" in p.text]
 
 

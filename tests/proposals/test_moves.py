@@ -31,6 +31,13 @@ def test_what_is_backed_off_dumped_or_chocked_comes_off_no_machine():
     assert not moves("Unhook the battery.")
 
 
+def test_they_are_several_and_a_new_one_is_of_what_was_named_last():
+    told = moves("Pull the old bearings, pulling on the inner race. They're going in the bin.")
+    assert ("discards", "inner race", 1, True) not in told
+    told = moves("Take the air filter housing off.", "The element's filthy, I'll put a new one in.")
+    assert ("replaces", "air filter housing", 1, True) not in told
+
+
 def test_a_name_does_not_take_in_the_word_back():
     names = {one[1] for one in moves("Now it goes together.", "Bobbin case back in.")}
     assert "bobbin case back" not in names

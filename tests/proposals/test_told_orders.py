@@ -407,6 +407,8 @@ def test_what_presses_in_is_pressed_and_is_no_tool():
         ("Tap, tap, there we go. Lift the cover off.", "ift the cover off", "tap"),
         ("Four nuts, ten mil, hold the pump to the base.", "ndo the four nuts", "old the pump"),
         ("Cover off. Fuel off at the tap.", "urn the fuel off at the tap", "ake the fuel"),
+        ("Slacken the nut. There are three set screws on the hook.", "lacken the nut", "set the screws"),
+        ("Undo the nut. Watch out for the wavy washer.", "ndo the nut", "atch out"),
         ("Cover on. Plug in and try it.", "lug it in", "it the plug"),
         ("Cover off. Loosen the head bolts a quarter turn at a time from the outside in.",
          "oosen the head bolts from the outside in", "at a time"),

@@ -28,7 +28,9 @@ _LATER = words("next later until till another soon winter spring summer autumn")
 _LEAST = 2
 _PERSONS = words("i you we they")
 _LOOKS = words("see measure check feel reach get tell read show")
-_TOUCHES, _FORBIDS = words("put run rub drag"), words("don't never not no can't mustn't")
+_TOUCHES = words("put run rub drag feel touch use poke")
+_FORBIDS = words("don't never not no can't mustn't")
+_CAUTIONS = (("watch", "out"), ("look", "out"))
 _AWAY = words("bin scrap skip tip dustbin rubbish recycling me you now later tomorrow next another")
 
 
@@ -47,7 +49,9 @@ def no_finding(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
     clause = next((one for one in clauses if hit.first < one.stop), clauses[-1])
     own = said.words[clause.head : clause.stop]
     if hit.kind == "inspection":
-        if said.words[hit.first] in _TOUCHES and said.word(hit.first - 1) in _FORBIDS:
+        forbidden = said.word(hit.first - 1) in _FORBIDS
+        touches = said.words[hit.first] in _TOUCHES
+        if (forbidden and touches) or said.words[hit.first : hit.first + 2] in _CAUTIONS:
             return True  # "don't put your hand in the drum" looks at nothing
         return len(own) > _LEAST and own[0] in _PERSONS and _cannot(own[1:3])
     if own[:1] in {("keep",), ("keeping",)}:

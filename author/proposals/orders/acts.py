@@ -133,9 +133,8 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
         return None
     thrown = verb == "throw" and {"away", "out"} & set(ways)
     binned = verb in INTO_BIN and _IN_BIN.search(" ".join(words)) is not None
-    if verb == "dump" and _DUMPED & set(ways[:3]) and not binned:
-        return None  # "dump the tank" lets the air out
-    if verb in _DISCARDING or thrown or binned:
+    emptied = verb == "dump" and bool(_DUMPED & set(ways[:3]))  # "dump the tank": its air
+    if (verb in _DISCARDING and not emptied) or thrown or binned:
         return "discards"
     new = new or "new" in words[1:4]
     aside = bool(ASIDE & set(ways)) and (verb in {"put", "set", "lay"} or verb in PUTTING)

@@ -279,6 +279,7 @@ def called(candidates: Sequence[Candidate], talk: StepTalk) -> Called:
         if by_order[one].origin != "implied"
         and not _same_thing(one, ranked[0])
         and not _points_elsewhere(one, ranked[0], whole)
+        and not _BEFORE_IT.match(one.action)
     ]
     # Where only two things are done, both stand over the step.
     if others and (len(ranked) == 2 or likely[others[0]] >= _AS_WELL * likely[ranked[0]]):
@@ -310,6 +311,8 @@ def _points_elsewhere(one: Order, other: Order, whole: Sequence[Order]) -> bool:
     return whole.index(later) > whole.index(one) + 1 and _POINTS.match(later.action) is not None
 
 
+# "Before you pull it, unhook the link" is done first, and stands behind nothing.
+_BEFORE_IT = re.compile(r"Before \w+", re.IGNORECASE)
 _POINTS = re.compile(r"\w+ (?:(?:off|out|up|down|back|in) )?(?:it|them|'em)\b", re.IGNORECASE)
 
 

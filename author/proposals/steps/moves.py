@@ -222,6 +222,8 @@ class _Step:
             if one.thing.begin < self._text(one).lower().rfind("new one")
         ]
         off = [one for one in before if one[0] in self._book.off]
+        if here and not many and here[-1][0] not in self._book.off:
+            return here[-1:]  # "the element's filthy, I'll put a new one in"
         near = [one for one in here if one[0] in self._book.off]
         for some in ([one for one in off if one[0] in old], near, off, here):
             several = [one for one in some if not many or one[1] > 1]
@@ -350,6 +352,9 @@ class _Step:
                 if not here and found.pronoun:
                     # Those named last, for "all of them" all that the sentence named.
                     last = self._last_named(index)
+                    several = [one for one in last if not one.is_one]
+                    if found.many and several:
+                        last = several  # "pull the bearings by the race. They're for the bin"
                     here = last if found.every else last[-1:]
                 parts = [(one.part, one.thing.count or 1) for one in here]
                 if not parts and found.pronoun:

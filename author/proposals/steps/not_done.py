@@ -27,6 +27,10 @@ _YOU_SPOIL = re.compile(
     r"|(?:'s|'re| is| are|'ve)(?: all)? (?:ruined|scrap|junk|wrecked|toast|had it|done for)\b)",
     re.IGNORECASE,
 )
+# "Watch out for the wavy washer", "there are three set screws"
+_CAUTION = re.compile(r"(?:watch|look) out (?:for|as|when|that|because)\b", re.IGNORECASE)
+_SET_SCREW = re.compile(r"screws? ", re.IGNORECASE)
+_SORT_OF_SCREW = re.compile(r"\b(?:set|cap|grub|machine|head|wood)[ -]$", re.IGNORECASE)
 # "Tap, tap, there we go"
 _AGAIN = re.compile(r"\b(\w+)\W+\1$", re.IGNORECASE)
 # "Four nuts, ten mil, hold the pump to the base"
@@ -50,6 +54,8 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or _NONE.search(before)  # "no hooks on them"
         or _OF_OTHERS.search(before)
         or _YOU_SPOIL.match(text[mark.begin :])
+        or _CAUTION.match(mark.text)
+        or (_SET_SCREW.match(mark.text) and _SORT_OF_SCREW.search(before))
         or _AGAIN.search(f"{before}{mark.text}")
         or (before.lower().endswith("straight ") and mark.text.lower().startswith("edge"))
     )

@@ -53,11 +53,13 @@ class Scrapped:
         begin: index of their first letter.
         pronoun: whether it is named by "that" or "they" and not by its name.
         every: whether that is all that was named.
+        many: whether the pronoun is of several: "they're for the bin".
     """
 
     begin: int
     pronoun: bool
     every: bool
+    many: bool = False
 
 
 def said_new(text: str, at: int) -> bool:
@@ -104,7 +106,8 @@ def scrapped(text: str) -> Iterator[Scrapped]:
         put = base_of((before.lower().split() or [""])[-1]) in INTO_BIN
         if _CASE.search(before) is None and not put:
             every = bool(found[1]) or (found[2] or "").lower() in {"all", "both"}
-            yield Scrapped(found.start(), found[2] is not None, every)
+            many = (found[2] or "").lower() in {"they", "them", "those", "these"}
+            yield Scrapped(found.start(), found[2] is not None, every, many)
 
 
 def last_word(name: str) -> str:
