@@ -12,7 +12,7 @@ from tokenizers import BertWordPieceTokenizer
 
 from author.errors import Cancelled
 from author.progress import Cancel
-from author.proposals.reader.ahead import read_ahead
+from author.proposals.reader.ahead import meanwhile, read_ahead
 from author.proposals.reader.network import SIDES, network
 from author.proposals.reader.pieces import Pieces
 from author.proposals.reader.windows import MOST, MOST_OF_ONE, windows
@@ -110,6 +110,28 @@ def test_values_stand_out_with_their_unit_and_what_they_tell() -> None:
 def test_words_far_on_in_an_endless_sentence_are_left_unread() -> None:
     (ahead,) = read_ahead([said("and then another nut " * 500)])
     assert 0 < len(ahead.things) <= MOST_OF_ONE
+
+
+def test_what_is_read_meanwhile_is_the_same_whatever_is_asked_for_first() -> None:
+    talk = narrations("build")[0].spoken()[:60]
+    whole = read_ahead(talk)
+    with meanwhile(talk) as read:
+        assert len(read) == len(talk)
+        assert read[41] == whole[41]
+        assert read[-1] == whole[-1]
+        assert list(read[3:7]) == list(whole[3:7])
+        assert tuple(read) == whole
+
+
+def test_what_nobody_asks_for_is_waited_for_by_nobody() -> None:
+    talk = narrations("build")[0].spoken()
+    with pytest.raises(KeyError), meanwhile(talk):
+        raise KeyError  # what goes wrong elsewhere is told as it is
+
+
+def test_of_a_few_sentences_nothing_is_thought() -> None:
+    with meanwhile(narrations("build")[0].spoken()[:5]) as read:
+        assert not read
 
 
 def test_nothing_said_is_nothing_read() -> None:
