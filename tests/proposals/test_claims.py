@@ -214,6 +214,9 @@ def test_it_is_not_the_thing_that_another_faces():
         "The strap is frayed but it'll be okay till the next winter.",
         "This one's a bit grumbly, I'll tell the customer but we're not doing it today.",
         "The gear is worn but in spec, I'll look again in a year.",
+        "There's a bit of pitting on the ram. I'm going to leave that.",
+        "The sprocket's got a little hook to it. We're gonna run it.",
+        "One of them has some cracks on the bottom, I'm leaving those.",
     ],
 )
 def test_what_will_do_for_a_season_is_a_finding_left(said):

@@ -58,7 +58,7 @@ _PLACED = re.compile(
 # What was decided on the film about this unit.
 _DECIDED = re.compile(
     r"\b(?:is scrap|are scrap|in the bin|that'll do|going back|reuse|didn't check|"
-    r"gets? replaced)\b",
+    r"gets? replaced|next (?:service|visit|time))\b",
     re.IGNORECASE,
 )
 # "If you have no float at all the bearing runs hot": a reason or a decision, nothing to look at.

@@ -191,11 +191,12 @@ def _subject(clause: LooseClause) -> tuple[str, ...]:
     name = shown_of([word for word in clause if word.low not in {"just", "then", "also"}])
     if len(name) == 1 and name[0] in {"they", "these", "those", "it's"}:
         return ("it" if name[0] == "it's" else "them",)
-    plain = not name or name[0] in ARTICLES | PRONOUNS
+    plain = not name or name[0] in ARTICLES | PRONOUNS | _EVERYTHING
     supply = trade_words().kind_of(clause[-1].low) == "supply"
     return name if plain or supply else ("the", *name)
 
 
+_EVERYTHING = _words("everything all both each anything nothing")
 _HELPING = _words(
     "gets get is are be has hasta hafta needsta needa should must gonna will can was were got"
 )

@@ -99,7 +99,7 @@ def _in_its_place(number: re.Match[str]) -> str:
     if _OF_WHAT.match(number[0]):
         return " with"  # "fill it with a litre of oil"
     before, behind = number.string[: number.start()], number.string[number.end() :]
-    if _GIVEN.search(before) and behind.startswith(" to ") and _TIME.search(number[0]):
+    if _GIVEN.search(before) and behind.startswith((" to ", " for ")) and _TIME.search(number[0]):
         return " the time given"  # "give it half an hour to go off"
     of = " of" if number[0].endswith(" of") else ""
     return f" the value given{of}" if _BOUND.search(before) else ""

@@ -129,7 +129,8 @@ _PROVED = re.compile(
 _IS_SAFE = re.compile(
     r"(?:^|[,;:.] |\band |\bso )(?:(?:so|now|okay|right|first|and|the|my|your|our),? )*"
     r"(?P<what>battery|batteries|plug|key|isolator|main switch|breaker|power|mains|gas|air|water|"
-    r"fuel|steam|supply|wheels|leads?)(?:'s|'re| is| are)(?: already| all| both| been)* "
+    r"fuel|steam|supply|wheels|leads?)(?:'s|'re| is| are|(?= (?:chocked|isolated|unplugged|"
+    r"disconnected)))(?: already| all| both| been)* "
     r"(?P<how>out|off|isolated|unplugged|disconnected|chocked|pulled|(?:turned|shut|switched|"
     r"locked|knocked) (?:off|out))(?P<place> (?:of|at|from|on) the [\w-]+(?: [\w-]+)?)?"
     r"(?=[,.;!]| and\b|$)",

@@ -24,11 +24,31 @@ _YOU_SPOIL = re.compile(
     r"(?:and |but |so |'cause |because )*you (?:just )?[a-z]+ [a-z' -]{1,40} and "
     r"(?:it|they|that|you|the \w+)(?: goes (?:egg|oval|bang|out of|off like|flying|everywhere)"
     rf"|(?:'ll| will| would| is gonna|'s gonna|'re gonna)? (?:{_SPOILS})s?\b"
+    r"| (?:won't|will not|never) \w+|(?:'ll| will) (?:never|not) \w+"
     r"|(?:'s|'re| is| are|'ve)(?: all)? (?:ruined|scrap|junk|wrecked|toast|had it|done for)\b)",
     re.IGNORECASE,
 )
 # "Watch out for the wavy washer", "there are three set screws"
 _CAUTION = re.compile(r"(?:watch|look) out (?:for|as|when|that|because)\b", re.IGNORECASE)
+# "I'd normally leave them, but it's a new disc"
+_USUALLY = re.compile(
+    r"\b(?:i|you|we)(?:'d| would) (?:normally|usually|often|sometimes)\b(?: just)? (?:\0|\w+)",
+    re.IGNORECASE,
+)
+# "I've seen one roll downhill and take a mirror off"
+_SEEN = re.compile(r"\b(?:i've|we've|i have|i) (?:seen|watched|known) [^,.;]*$", re.IGNORECASE)
+# "The cover's gonna hang by the wire"
+_PREDICTED = re.compile(
+    r"\b(?!(?:i|we|you|he|she|they)')\w+(?:'s|'re| is| are) (?:gonna|going to) "
+    r"(?:hang|fall|drop|swing|spring|fly|drip|leak|roll)\b",
+    re.IGNORECASE,
+)
+# "Put it on upside down and the belt runs too high and eats itself"
+_AND_SPOILS = re.compile(
+    r"[^,.;]*?\band (?:it|they|the \w+|you)(?:'ll|'s)? [^.;]*\b(?:eats? itself|shreds?|jumps? off|"
+    r"flies off|burns? up|locks? up|won't (?:run|start|seat|seal|fit|go|turn))\b",
+    re.IGNORECASE,
+)
 _SET_SCREW = re.compile(r"screws? ", re.IGNORECASE)
 _SORT_OF_SCREW = re.compile(r"\b(?:set|cap|grub|machine|head|wood)[ -]$", re.IGNORECASE)
 # "Tap, tap, there we go"
@@ -55,6 +75,13 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or _OF_OTHERS.search(before)
         or _YOU_SPOIL.match(text[mark.begin :])
         or _CAUTION.match(mark.text)
+        or _USUALLY.search(f"{before}\0")
+        or _USUALLY.match(mark.text)
+        or _SEEN.search(before)
+        or any(
+            one.start() < mark.end and mark.begin < one.end() for one in _PREDICTED.finditer(text)
+        )
+        or _AND_SPOILS.match(text[mark.begin :])
         or (_SET_SCREW.match(mark.text) and _SORT_OF_SCREW.search(before))
         or _AGAIN.search(f"{before}{mark.text}")
         or (before.lower().endswith("straight ") and mark.text.lower().startswith("edge"))

@@ -141,7 +141,9 @@ def orders_told(
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
             behind = found and _THEN.search(f"{lead}{mark.text}", max(0, len(lead) - len("then ")))
             own = phase_behind(found[-1].act, phase) if behind else phase
-            new = _orders_of(mark, it, own, lead)
+            # "Over six and an eighth, it's stretched and it gets replaced"
+            bound = _BOUND_FIRST.match(said[index].text) is not None
+            new = _orders_of(mark, it, own, said[index].text[: mark.begin] if bound else lead)
             if new and said[index].text[mark.end : mark.end + 1] == ":":
                 new = [one for one in new if one.verb in mark.text.lower()]  # a heading
             if behind:

@@ -203,6 +203,9 @@ def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount, st
     if sides is None:
         return before is not None and _is_one_side(tokens, before, amount, words)
     within = "within" in words
+    if within and before is not None and before.first and before.unit is None:
+        counted = tokens[before.first - 1].low in {"all", "both"}
+        before = None if counted else before  # "all three within two thousandths"
     after = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
     if before is None and within and not re.match(r"(?:of )(?:that|it|this|spec|nominal)\b", after):
         return False

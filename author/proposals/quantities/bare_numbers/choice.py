@@ -258,7 +258,7 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     if not named and near.tools == _OF_LENGTHS and not near.told:
         named = _OF_LENGTHS  # "mike the shaft": no weight that was told before
     for unit in (*_of_itself(talk, amount, near, named), *units_thought(scene, amount)):
-        said.setdefault(unit, [])
+        said.setdefault(_on_its_scale(talk, unit), [])
     recent, shape = _recent(mentions), Shape.of(scene, amount)
     kin = kin_signs(talk, scene, amount)
     lasts = _lasts(scene, amount)
@@ -287,6 +287,13 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     kept = (f"bare {sign}" for sign in own if sign.startswith(_OF_BARE))
     found.append(Choice(BARE, None, frozenset(kept)))
     return found
+
+
+def _on_its_scale(talk: Talk, unit: str) -> str:
+    """Return a unit of temperature on the scale of a film that tells none: who talks in inches."""
+    if unit not in {"°C", "°F"} or talk.metric is None or talk.units.get("temperature"):
+        return unit
+    return "°C" if talk.metric else "°F"
 
 
 def _lasts(scene: Scene, amount: Amount) -> bool:

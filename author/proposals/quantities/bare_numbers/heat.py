@@ -27,7 +27,7 @@ _ANGLED = re.compile(
 _WARMED = re.compile(
     r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sat|sitting|stays?|peaked)"
     r"(?: up)?(?: to| at| on)?$"
-    r"|\b(?:goes|went|going|climbs|climbed)(?: up)? (?:above|over)$"
+    r"|\b(?:goes?|get|went|going|climbs|climbed)(?: up)? (?:above|over)$"
     # "Wait until it is under forty degrees".
     r"|\b(?:wait|leave|let)\b.{0,24}\b(?:under|below|down to|less than)$"
 )

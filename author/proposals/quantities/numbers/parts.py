@@ -249,20 +249,41 @@ def _is_half_of_next(tokens: list[Token], at: int) -> bool:
 def stands_for_a_thing(tokens: list[Token], at: int) -> bool:
     """Whether "one" is no number before one: "the metal one three and a half"."""
     led = low_at(tokens, at + 1) == "to"  # "the last one to forty"
+    before = low_at(tokens, at - 1)
+    named = before.isalpha() and before not in {*BELOW_HUNDRED, *OH, "point", "hundred"}
+    named = named and before not in _NO_ADJECTIVE
+    named = named and low_at(tokens, at - 2) in {"the", "that", "this"}
+    if named and before in _PLACED and low_at(tokens, at + 1) in {",", ".", ""}:
+        return True  # "a hundred and thirty for the front one, plus or minus two hundredths"
     after = tokens[at + 1 + led] if at + 1 + led < len(tokens) else None
     if after is None or not (after.kind == "digits" or after.low in BELOW_HUNDRED):
         return False
-    before = low_at(tokens, at - 1)
-    if before in _POINTS_OUT:
-        return True
-    named = before.isalpha() and before not in {*BELOW_HUNDRED, *OH, "point", "hundred"}
-    return (
-        named and before not in _NO_ADJECTIVE and low_at(tokens, at - 2) in {"the", "that", "this"}
-    )
+    return named or before in _POINTS_OUT
 
 
 # Behind these "one" is a thing.
 _POINTS_OUT = {"this", "that", "first", "second", "third", "other", "next", "last", "old", "older",
                "new", "newer", "big", "small", "bigger", "smaller", "each", "every"}  # fmt: skip
+_PLACED = {
+    "front",
+    "rear",
+    "back",
+    "top",
+    "bottom",
+    "inner",
+    "outer",
+    "left",
+    "right",
+    "upper",
+    "lower",
+    "inside",
+    "outside",
+    "near",
+    "far",
+    "middle",
+    "long",
+    "short",
+    *_POINTS_OUT,
+}
 _NO_ADJECTIVE = {"is", "at", "to", "of", "s", "reads", "says", "was", "are", "gauge", "dial",
                  "limit"}  # fmt: skip
