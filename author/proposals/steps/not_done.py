@@ -32,9 +32,10 @@ _YOU_SPOIL = re.compile(
 _CAUTION = re.compile(r"(?:watch|look) out (?:for|as|when|that|because)\b", re.IGNORECASE)
 # "I'd normally leave them, but it's a new disc"
 _USUALLY = re.compile(
-    r"\b(?:i|you|we)(?:'d| would) (?:normally|usually|often|sometimes)\b(?: just)? (?:\0|\w+)",
+    r"(?:^|.*\b)(?:i|you|we)(?:'d| would) (?:normally|usually|often|sometimes)(?: just)? \|",
     re.IGNORECASE,
 )
+_OF_ONESELF = re.compile(r"^(?:i|you|we)(?:'d| would) \w+ (?:just )?", re.IGNORECASE)
 # "I've seen one roll downhill and take a mirror off"
 _SEEN = re.compile(r"\b(?:i've|we've|i have|i) (?:seen|watched|known) [^,.;]*$", re.IGNORECASE)
 # "The cover's gonna hang by the wire"
@@ -75,8 +76,8 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or _OF_OTHERS.search(before)
         or _YOU_SPOIL.match(text[mark.begin :])
         or _CAUTION.match(mark.text)
-        or _USUALLY.search(f"{before}\0")
-        or _USUALLY.match(mark.text)
+        or _USUALLY.match(f"{before}|")
+        or _USUALLY.match(_OF_ONESELF.sub(r"\g<0>|", mark.text, count=1))
         or _SEEN.search(before)
         or any(
             one.start() < mark.end and mark.begin < one.end() for one in _PREDICTED.finditer(text)
