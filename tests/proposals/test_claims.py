@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -215,6 +216,8 @@ def test_it_is_not_the_thing_that_another_faces():
         "This one's a bit grumbly, I'll tell the customer but we're not doing it today.",
         "The gear is worn but in spec, I'll look again in a year.",
         "There's a bit of pitting on the ram. I'm going to leave that.",
+        "It is worn a little, but it is within limits, so I'm leaving it as it is.",
+        "The piston has a light mark. It doesn't affect the sealing, so we'll reuse it.",
         "The sprocket's got a little hook to it. We're gonna run it.",
         "One of them has some cracks on the bottom, I'm leaving those.",
     ],
@@ -241,11 +244,38 @@ def test_what_is_refused_outright_is_never_left_out_as_talk():
     assert not [p for p in of("chatter", talk) if "crack" in p.text]
 
 
+def test_a_brake_caliper_is_no_instrument():
+    talk = (*TALK[1:3], (20, "Wrap the caliper in a rag."), (24, "Offer the caliper up."))
+    assert not [p for p in of("inspection", talk) if "rag" in p.text]
+
+
+def test_what_only_does_harm_is_no_supply():
+    talk = (*TALK[1:3], (20, "Not with oil, because mineral grease will swell the rubber."))
+    assert "mineral grease" not in [p.text for p in of("supply", talk)]
+
+
 def test_what_is_forbidden_is_nothing_to_look_at():
     talk = (*TALK[1:3], (20, "Don't put your hand in the drum, it'll break your arm."))
     assert not of("inspection", talk)
     assert not of("inspection", (*TALK[1:3], (20, "Don't feel for leaks with your hand.")))
     assert [p for p in of("hazard", talk) if "break your arm" in p.text]
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        ("Tighten the banjo bolt. The bleed nipple only wants six newton metres.",
+         "torque of the bleed nipple"),
+        ("Fit the top nut. The plunger housing takes forty-five newton metres.",
+         "torque of the plunger housing"),
+        ("Run the pump. The housing shouldn't get hotter than sixty degrees Celsius.",
+         "temperature of the housing"),
+    ],
+)  # fmt: skip
+def test_a_value_is_of_what_its_sentence_is_about(said, named):
+    talk = tuple((20 + 5 * at, one) for at, one in enumerate(re.split(r"(?<=[.]) ", said)))
+    (number,) = of("measurement", (*TALK[1:2], *talk))
+    assert number.detail("characteristic") == named
 
 
 @pytest.mark.parametrize(

@@ -31,6 +31,11 @@ def test_what_is_backed_off_dumped_or_chocked_comes_off_no_machine():
     assert not moves("Unhook the battery.")
 
 
+def test_new_ones_do_not_make_what_goes_in_with_them_new():
+    told = moves("Take the pads and the pad pin out.", "Now fit the new pads and the pad pin.")
+    assert ("replaces", "pad pin", 1, True) not in told
+
+
 def test_they_are_several_and_a_new_one_is_of_what_was_named_last():
     told = moves("Pull the old bearings, pulling on the inner race. They're going in the bin.")
     assert ("discards", "inner race", 1, True) not in told

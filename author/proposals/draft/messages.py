@@ -30,12 +30,20 @@ _ORDERS = re.compile(
     re.IGNORECASE,
 )
 _WORD_BEFORE = re.compile(
-    r"^(?:(?:so|and|but|because|cause|'cause|otherwise|or|then)\W+)+", re.IGNORECASE
+    r"^(?:(?:so|and|but|because|cause|'cause|since|otherwise|or|then)\W+"
+    r"|as (?=(?:it|they|the|you)\b.*(?:\bwill|\bcan|'ll)\b))+",
+    re.IGNORECASE,
 )
 # What was ordered before is what must not be forgotten: the rest is what then happens.
 _FORGOTTEN = re.compile(
     r"if you (?:forget|skip|miss|don'?t do|leave out) (?:that|this|it)\b\W*\w+", re.IGNORECASE
 )
+# "The gauge must read zero before you slacken it, because hot water will scald you"
+_MUST_BECAUSE = re.compile(
+    r"(.+? (?:must|has to|have to|should|needs? to) .+?), (?:because|since|'?cause|cos) (.+)",
+    re.IGNORECASE,
+)
+_BECAUSE = re.compile(r"(?:because|'?cause|cos|since)\b(?! if\b)", re.IGNORECASE)
 _DIFFICULT = re.compile(
     r"\b(?:stuck|stubborn|fight\w*|tight|won't|doesn't|don't|haven't|hasn't|can't|isn't)\b",
     re.IGNORECASE,
@@ -142,7 +150,8 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
     for each in hazards:
         if _says_no_harm(each.text) and each.id not in accepted:
             continue
-        avoid, harm = _halves(without_lead(each.text))
+        because = _BECAUSE.match(each.text) is not None  # "because brake fluid strips paint"
+        avoid, harm = ("", without_lead(each.text)) if because else _halves(without_lead(each.text))
         if not _IN_CASE.match(each.text) and _told_behind_so(each.text, harm):
             harm = _KEPT_FROM.sub(r"\1 can ", harm)
         made = Message((each,), each.detail("signal") or "WARNING", harm, avoid)
@@ -183,7 +192,9 @@ def _runs(words: str) -> list[str]:
 
 
 _TELLING = re.compile(
-    r"\s+(?=(?:it|they|that|there|you)'(?:s|re|ll|ve)\b|the [\w-]+'(?:s|ll)\b)", re.IGNORECASE
+    r"\s+(?!that's (?:held|supported|propped|hung|only|still|not)\b)"
+    r"(?=(?:it|they|that|there|you)'(?:s|re|ll|ve)\b|the [\w-]+'(?:s|ll)\b)",
+    re.IGNORECASE,
 )
 _LEAST_ORDER = 2
 _CASE = words_of("if when unless once until till")
@@ -242,16 +253,11 @@ def _halves(text: str) -> tuple[str, str]:
     if _FORGOTTEN.match(text) or _YOU_SPOIL.match(text) or warns_of_itself(text):
         return "", text
     if _IN_CASE.match(clauses[0]) and len(clauses) > 1:
-        case = _IN_CASE.sub("", clauses[0], count=1)
-        avoid = [part for part in clauses[1:] if _is_order(part)]
-        harm = [without_lead(part) for part in clauses[1:] if not _is_order(part)]
-        if avoid and not harm and _DIFFICULT.search(case):
-            return text, ""  # "If it's fighting you, put it in the freezer"
-        if avoid:
-            return without_lead(", ".join(avoid)), ": ".join([case, *harm[:1]])
-        return "", text
+        return _halves_of_case(text, clauses)
     orders = [_is_order(part) for part in clauses]
     if not any(orders):
+        if both := _MUST_BECAUSE.fullmatch(text):
+            return both[1], both[2]
         if len(clauses) > 1 and _ELSE.match(clauses[1]) and not _SUBJECT.match(clauses[0]):
             return clauses[0], without_lead(", ".join(clauses[1:]))
         return "", text
@@ -266,6 +272,18 @@ def _halves(text: str) -> tuple[str, str]:
     clauses = clauses[first:]
     turn = next((n for n, part in enumerate(clauses) if n and _tells_harm(part)), len(clauses))
     return ", ".join(clauses[:turn]), without_lead(", ".join(clauses[turn:]))
+
+
+def _halves_of_case(text: str, clauses: Sequence[str]) -> tuple[str, str]:
+    """Return the halves of what begins with "if": the case is part of what can harm."""
+    case = _IN_CASE.sub("", clauses[0], count=1)
+    avoid = [part for part in clauses[1:] if _is_order(part)]
+    harm = [without_lead(part) for part in clauses[1:] if not _is_order(part)]
+    if avoid and not harm and _DIFFICULT.search(case):
+        return text, ""  # "If it's fighting you, put it in the freezer"
+    if avoid:
+        return without_lead(", ".join(avoid)), ": ".join([case, *harm[:1]])
+    return "", text
 
 
 def _tells_harm(clause: str) -> bool:

@@ -30,6 +30,10 @@ _PERSONS = words("i you we they")
 _LOOKS = words("see measure check feel reach get tell read show")
 _TOUCHES = words("put run rub drag feel touch use poke")
 _FORBIDS = words("don't never not no can't mustn't")
+_PART_TOO = words("caliper calipers")
+_DONE_TO_IT = words(
+    "wrap offer bolt fit remove lift slide hang support tie refit mount swing undo pull take clean"
+)
 _CAUTIONS = (("watch", "out"), ("look", "out"))
 _AWAY = words("bin scrap skip tip dustbin rubbish recycling me you now later tomorrow next another")
 
@@ -49,6 +53,8 @@ def no_finding(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
     clause = next((one for one in clauses if hit.first < one.stop), clauses[-1])
     own = said.words[clause.head : clause.stop]
     if hit.kind == "inspection":
+        if said.words[hit.first] in _PART_TOO and own[:1] and own[0] in _DONE_TO_IT:
+            return True  # "wrap the caliper in a rag": that of a brake
         forbidden = said.word(hit.first - 1) in _FORBIDS
         touches = said.words[hit.first] in _TOUCHES
         if (forbidden and touches) or said.words[hit.first : hit.first + 2] in _CAUTIONS:

@@ -285,13 +285,21 @@ def clauses_of(said: Plain) -> tuple[Clause, ...]:
             or _cut_at_word(said, at)
             or (bare and _cut_unmarked(said, cuts[-1], at))
             or (bare and ends_in_number(said.words, cuts[-1], at))
-        ) and not _only_leads(said, cuts[-1], at, mark):
+        ) and not (_goes_back(said, at, mark) or _only_leads(said, cuts[-1], at, mark)):
             cuts.append(at)
     found = []
     for first, stop in zip(cuts, [*cuts[1:], count], strict=True):
         role, head = _role(said, first, stop)
         found.append(Clause(first, stop, head, role))
     return tuple(found)
+
+
+def _goes_back(said: Plain, at: int, mark: str) -> bool:
+    """Whether a cut would part "goes back in"."""
+    return not mark and said.words[at] == "back" and said.words[at - 1] in _GO
+
+
+_GO = {"goes", "go", "comes", "come", "went", "going"}
 
 
 def _only_leads(said: Plain, first: int, at: int, mark: str) -> bool:

@@ -240,7 +240,7 @@ def _by_speaker(words: LooseClause, at: int) -> bool | None:
     if at <= 2 or before in _NO_CLAUSE_BEHIND:
         return None
     if low in {"it's", "that's", "there's", "they're", "i'm", "we're", "i'll", "we'll"}:
-        if before in LOOKING_VERBS | {"sure"}:
+        if before in LOOKING_VERBS | {"sure", "prove", "proves", "confirm"}:
             return False
         return low != "that's" or after not in OF_A_THING
     if low in {"i", "we", "you"} and before in _PARTED_BY and base_of(after) == after:

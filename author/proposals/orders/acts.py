@@ -111,7 +111,9 @@ def _is_turned_or_unplugged(low: Sequence[str], verb: str) -> bool:
 
 _TURNS = _words("turn turns thread threads flat flats quarter half eighth sixteenth hair touch bit")
 _DUMPED = _words("tank pressure air oil water fluid gas load")
-_ADJUSTED = _words("knob adjuster handwheel tensioner adjusters grub")
+_ADJUSTED = _words(
+    "take-up takeup adjusting tensioning knob adjuster handwheel tensioner adjusters grub"
+)
 _OUTLETS = _words("wall socket outlet mains")
 _APPLIED = _words("handbrake parking-brake choke")
 _WORKED = _words("button buttons knob handwheel thumbwheel")

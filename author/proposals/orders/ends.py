@@ -54,6 +54,7 @@ STRAY = _words("and or but so the a an because which if when with no not like is
 _TO_A_PERSON = _words("to towards toward from at behind beside against with for by near under")
 # "Lift it off of" has lost what it was lifted off.
 _FROM = {"off", "out"}
+_PROVING = _words("prove proves check confirm see sure")
 # "Make sure it's in": the clause is what is asked for.
 _LEAVING = _words("make see check feel watch ensure have")
 _FETCHING = _words("get grab give have")
@@ -88,7 +89,7 @@ def _end(words: Sequence[str]) -> int:
         elif word == "that's" and words[at + 1 : at + 2] and words[at + 1] in OF_A_THING:
             open_clause = False
         elif word in _SPEAKERS:
-            if before in _TO_A_PERSON or (word == "you" and at + 1 == len(words)):
+            if before in _TO_A_PERSON | _PROVING or (word == "you" and at + 1 == len(words)):
                 continue
             if not open_clause and before not in _RELATED and at > begin:
                 return _back(words, _any_before(words, at) - (before in _FETCHING), begin)

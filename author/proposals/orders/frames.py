@@ -92,6 +92,8 @@ def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
     clause = without_lead(clause)
     if not clause:
         return None
+    if [word.low for word in clause[:3]] == ["get", "help", "to"]:
+        return Frame(tuple(shown_of(clause)))
     if [word.low for word in clause[:2]] in _PLUGGED and (
         len(clause) == 2 or clause[2].low == "and"
     ):
@@ -345,7 +347,9 @@ def _has_object(rest: LooseClause, after: str) -> bool:
         turned = rest[0].low not in _NEVER_DONE and after in {"off", "out", "up", "down"}
         turned = turned or rest[0].low in {"screw", "plug", "clip"}
         return (
-            kind != "supply" and rest[0].low != "back" and (kind not in {"part", "tool"} or turned)
+            kind != "supply"
+            and (rest[0].low != "back" or after == "off")
+            and (kind not in {"part", "tool"} or turned)
         )
     if after in _WAYS_TO_LOOK and (rest[0].low in LOOKING_VERBS or rest[0].low == "try"):
         return True

@@ -188,7 +188,7 @@ def _is_one(low: list[str]) -> bool:
 
 def _subject(clause: LooseClause) -> tuple[str, ...]:
     """Return what a sentence is about, with an article."""
-    name = shown_of([word for word in clause if word.low not in {"just", "then", "also"}])
+    name = shown_of([word for word in clause if word.low not in {"just", "then", "also", "always"}])
     if len(name) == 1 and name[0] in {"they", "these", "those", "it's"}:
         return ("it" if name[0] == "it's" else "them",)
     plain = not name or name[0] in ARTICLES | PRONOUNS | _EVERYTHING

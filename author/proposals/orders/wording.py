@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -99,7 +100,7 @@ def imperatives(
         phase: section it is said in; words without a verb get theirs from it.
     """
     found: list[Order] = []
-    for draft in _drafts(read(text), phase):
+    for draft in _drafts(read(_POSITION.sub(r" \1", text)), phase):
         order = _order(draft, it)
         if not makes_sense(order.action):
             continue
@@ -107,6 +108,12 @@ def imperatives(
         it = None if order.object else it
         found.append(order)
     return tuple(found)
+
+
+# "Lock the isolator in the off position" locks it off.
+_POSITION = re.compile(
+    r" (?:in|to|into) (?:the|its) (off|on|open|closed|shut) position\b", re.IGNORECASE
+)
 
 
 def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:

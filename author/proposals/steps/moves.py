@@ -164,7 +164,8 @@ class _Step:
                 self._book.fresh.add(one.part)
         ahead, before = self._before(), list[tuple[str, int]]()
         for order in self._step.orders:
-            parts = [(one.part, self._count(one, order)) for one in self._of(order)]
+            named = list(self._of(order))
+            parts = [(one.part, self._count(one, order)) for one in named]
             act = order.act
             if act in _PUT_ON and not parts and (ones := new_one(order.action)):
                 act, parts = "replaces", self._renewed([*ahead, *before], many=ones == "ones")
@@ -176,8 +177,10 @@ class _Step:
             if act == "refits" and order.verb in _MOVING and not self._is_back():
                 # "Push the rod in by hand": what never came off is only moved.
                 parts = [one for one in parts if one[0] in {*self._book.off, *self._book.fresh}]
+            kept = self._not_new(named) if act == "replaces" else frozenset[str]()
             for part, count in parts if act else ():
-                yield from self._move(act, part, count, certain=_is_certain(order))
+                own: Act | None = "refits" if part in kept else act
+                yield from self._move(own, part, count, certain=_is_certain(order))
             if act in _PUT_ON and _is_certain(order):
                 yield from self._with(order)
             # "Drop the brush. Toss it": what it is was named, though it is in no list.
@@ -189,6 +192,15 @@ class _Step:
         yield from self._scrapped(before)
         yield from self._perhaps_new(before)
         self._book.last, self._book.until = before, self._step.sentences[-1]
+
+    def _not_new(self, named: Sequence[NamedPart]) -> frozenset[str]:
+        """Return the parts that go back beside new ones: "fit the new pads and the pad pin"."""
+        new = {one.part for one in named if said_new(self._text(one), one.thing.begin)}
+        return frozenset(
+            one.part
+            for one in named
+            if new and one.part not in new and _AND_THE.search(self._text(one)[: one.thing.begin])
+        )
 
     def _text(self, one: NamedPart) -> str:
         return self._told.said[one.thing.sentence].text
@@ -395,6 +407,9 @@ class _Step:
                 here = [(one.part, 1) for one in every if one.thing.begin < end]
                 for part, count in (here or list(before))[-1:]:
                     yield from self._move("replaces", part, count, certain=False)
+
+
+_AND_THE = re.compile(r"\band the (?:[\w-]+ )?$", re.IGNORECASE)
 
 
 def _is_certain(order: Order) -> bool:

@@ -30,6 +30,8 @@ _YOU_SPOIL = re.compile(
 )
 # "Watch out for the wavy washer", "there are three set screws"
 _CAUTION = re.compile(r"(?:watch|look) out (?:for|as|when|that|because)\b", re.IGNORECASE)
+# "They always get thrown away" is told of what was named.
+_THROWN = re.compile(r"gets? (?:thrown|binned|scrapped|chucked)\b", re.IGNORECASE)
 # "I'd normally leave them, but it's a new disc"
 _USUALLY = re.compile(
     r"(?:^|.*\b)(?:i|you|we)(?:'d| would) (?:normally|usually|often|sometimes)(?: just)? \|",
@@ -38,6 +40,14 @@ _USUALLY = re.compile(
 _OF_ONESELF = re.compile(r"^(?:i|you|we)(?:'d| would) \w+ (?:just )?", re.IGNORECASE)
 # "I've seen one roll downhill and take a mirror off"
 _SEEN = re.compile(r"\b(?:i've|we've|i have|i) (?:seen|watched|known) [^,.;]*$", re.IGNORECASE)
+# "A loaded belt can run back and trap your arm"
+_MAY = re.compile(
+    r"\b(?!(?:you|we|i|they|he|she)\b)[a-z]+ (?:can|could|will|may|might) [^,.;]*\band $",
+    re.IGNORECASE,
+)
+# "But don't take the screws right out": no verb.
+_NOT = re.compile(r"\b(?:don't|do not|never) [^,.;]*$", re.IGNORECASE)
+_FASTENERS = re.compile(r"(?:screws|clips|pins|nuts|bolts) (?:right|all|out|off)\b", re.IGNORECASE)
 # "The cover's gonna hang by the wire"
 _PREDICTED = re.compile(
     r"\b(?!(?:i|we|you|he|she|they)')\w+(?:'s|'re| is| are) (?:gonna|going to) "
@@ -76,9 +86,12 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or _OF_OTHERS.search(before)
         or _YOU_SPOIL.match(text[mark.begin :])
         or _CAUTION.match(mark.text)
+        or _THROWN.match(mark.text)
         or _USUALLY.match(f"{before}|")
         or _USUALLY.match(_OF_ONESELF.sub(r"\g<0>|", mark.text, count=1))
         or _SEEN.search(before)
+        or _MAY.search(before)
+        or (_NOT.search(before) and _FASTENERS.match(mark.text))
         or any(
             one.start() < mark.end and mark.begin < one.end() for one in _PREDICTED.finditer(text)
         )

@@ -26,6 +26,7 @@ from author.proposals.steps.widened import (
     named_anew,
     only_names,
     with_object_ahead,
+    with_proof,
     with_second,
     with_subject,
 )
@@ -244,6 +245,7 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
         if held := what_holds(text, mark):
             found.append(replace(mark, text=held))
             continue
+        mark = with_proof(text, mark)  # noqa: PLW2901
         if _NEW_ONE.search(mark.text) and _SCRAPPED.search(text[: mark.begin]):
             continue  # "that goes in the scrap and we fit a new one": when it goes together
         if _COMES.match(mark.text):

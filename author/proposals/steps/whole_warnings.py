@@ -19,11 +19,15 @@ _FORBIDS = re.compile(
     re.IGNORECASE,
 )
 _WHEN = re.compile(
-    r",? (?:till|until|if|while|when|unless|before|without|once|as long as)\b[^,.;:!?]*",
+    r"(?:,? (?:till|until|if|while|when|unless|before|without|once|as long as)\b"
+    r"| (?:that's|that is|that are|which is) (?:held|supported|propped|hung|only|still|not|live|"
+    r"hot|moving|turning|running)\b)[^,.;:!?]*",
     re.IGNORECASE,
 )
 _WHY = re.compile(
-    r",? (?:or else|or|otherwise)\b(?! (?:a|an|any|the) \w+ or\b)[^.;:!?]*",
+    r"(?:, not (?:even|for)\b[^,.;:!?]*)?"
+    r"(?:,? (?:or else|or|otherwise)\b(?! (?:a|an|any|the) \w+ or\b)"
+    r"|, (?:as|since|because) (?=(?:it|they|you|the)\b[^.;]*(?:\bwill|\bcan|'ll)\b))[^.;:!?]*",
     re.IGNORECASE,
 )
 # "No grease and no oil, rubber swells up", "don't force it, the lugs will snap"
@@ -34,8 +38,8 @@ _COMES = re.compile(
     re.IGNORECASE,
 )
 _ONLY_HARM = re.compile(
-    r"(?:or |'cause |because |cos )?(?:it|they|that|you|he|she|(?:the|those|these|this|that) "
-    r"[\w-]+)(?:'ll|'re gonna| will| could)\b",
+    r"(?:because|'cause|cos|since) |(?:or |'cause |because |cos )?(?:it|they|that|you|"
+    r"he|she|(?:the|those|these|this|that) [\w-]+)(?:'ll|'re gonna| will| could)\b",
     re.IGNORECASE,
 )
 # "You scratch that groove and it'll leak forever"
@@ -44,6 +48,9 @@ _AND_THEN = re.compile(
     r" and (?:it|they|that|you|the [\w-]+)(?:'ll|'re|'s| will| goes| gets)\b[^.;:!?]*",
     re.IGNORECASE,
 )
+_FORBIDDEN = re.compile(r"(?:^|\b(?:but|and|so) )(?:don't|do not|never) \w+ ", re.IGNORECASE)
+_BECAUSE = re.compile(r"(?:because|'cause|cos|since) ", re.IGNORECASE)
+_NEAR = re.compile(r" (?:before|until|when|while|after)\b[^.;:]{1,60}")
 _BETWEEN = re.compile(r", (?:or |because |'cause |cos )?|,? (?:or|because|'cause|cos) ")
 
 
@@ -68,12 +75,25 @@ def whole_warning(text: str, mark: Marked, others: Sequence[Marked]) -> Marked:
     if _YOU.match(mark.text) and (found := _AND_THEN.match(text, end, stop)):
         end = found.end()
     begin = mark.begin
-    if _ONLY_HARM.match(mark.text):
+    start = _clause_begin(text, begin)
+    if _FORBIDDEN.search(text[start:begin]):
+        begin = start  # "don't take the | screws right out"
+    elif _ONLY_HARM.match(mark.text):
         begin = next(
-            (one.begin for one in others
-             if one.kind == "action" and one.end <= begin
-             and _BETWEEN.fullmatch(text[one.end : begin])),
+            (_clause_begin(text, one.begin) for one in others
+             if one.kind in _ORDERED and one.end <= begin
+             and (_BETWEEN.fullmatch(text[one.end : begin])
+                  or (_BECAUSE.match(mark.text) and _NEAR.fullmatch(text[one.end : begin])))),
             begin,
         )  # fmt: skip
     told = text[begin:end].rstrip(" ,;:")
     return replace(mark, begin=begin, end=begin + len(told), text=told)
+
+
+_ORDERED = frozenset({"action", "inspection"})
+
+
+def _clause_begin(text: str, at: int) -> int:
+    """Return where the clause begins that a place belongs to: "don't take the | screws out"."""
+    begin = max(text.rfind(sign, 0, at) for sign in ",;:.") + 1
+    return begin + len(text[begin:at]) - len(text[begin:at].lstrip())

@@ -68,6 +68,20 @@ _SECOND = re.compile(
 )
 
 
+def with_proof(text: str, mark: Marked) -> Marked:
+    """Return "try the start button to prove" with what is proved: "it's dead"."""
+    found = _PROVED.match(text, mark.end) if _TO_PROVE.search(mark.text) else None
+    if found is None:
+        return mark
+    return replace(mark, end=found.end(), text=text[mark.begin : found.end()])
+
+
+_TO_PROVE = re.compile(r"\bto (?:prove|check|see|make sure|be sure|confirm)$", re.IGNORECASE)
+_PROVED = re.compile(
+    r" (?:that )?(?:it|they|that|there|the \w+)(?:'s|'re| is| are)?\b[^,.;:!?]*", re.IGNORECASE
+)
+
+
 def with_subject(text: str, mark: Marked) -> Marked:
     """Return "comes out" with what comes, which stands before it: "the key comes out"."""
     before = _SUBJECT.search(text[: mark.begin])

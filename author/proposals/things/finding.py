@@ -24,6 +24,7 @@ from author.proposals.things.instruments import by_what_they_read
 from author.proposals.things.makeshift import makeshift_in, told_by_use
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.not_meant import (
+    does_harm,
     is_a_time,
     is_an_act,
     is_found_there,
@@ -296,7 +297,7 @@ _WALL = _words("wall socket mains outlet")
 
 def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a supply is the old one that runs out, the wrong one, or only told to be inside."""
-    ways = (is_let_out, refused, is_inside, is_found_there, is_an_act)
+    ways = (is_let_out, refused, is_inside, is_found_there, is_an_act, does_harm)
     return any(way(tokens, phrase) for way in ways)
 
 

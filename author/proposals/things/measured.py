@@ -48,6 +48,9 @@ def of_which_part(
         parts: parts by the index of their sentence.
         said: what was said.
     """
+    told = parts.get(each.sentence, ())
+    if each.quantity in _OF_SUBJECT and (subject := _subject(each, told, said)):
+        return subject
     if each.role in {"thread", "size"} or each.quantity in _OF_NO_PART:
         return None
     torque = each.quantity == "torque"
@@ -75,6 +78,25 @@ def of_which_part(
 
 
 _WHERE = re.compile(r"\bwhere (?:the|your|that|both|its) $", re.IGNORECASE)
+
+
+_OF_SUBJECT = frozenset({"torque", "temperature"})
+_FIRST = re.compile(r"(?:(?:and|so|now|then|the|that|this|your|both|all) ?)*", re.IGNORECASE)
+_TAKES = re.compile(
+    r" (?:only |just |always )?(?:wants?|takes?|gets?|needs?|shouldn't|should|must|mustn't|stays?|"
+    r"is|are|goes? (?:up )?to)\b[^,.;]*",
+    re.IGNORECASE,
+)
+
+
+def _subject(each: SpokenQuantity, parts: Sequence[Thing], said: Sequence[Sentence]) -> str | None:
+    """Return what a sentence is about that tells its value: "the bleed nipple only wants six"."""
+    text = said[each.sentence].text
+    for part in parts:
+        first = part.end <= each.begin and _FIRST.fullmatch(text, 0, part.begin)
+        if first and _TAKES.fullmatch(text, part.end, each.begin):
+            return part.name
+    return None
 
 
 def _beside(each: SpokenQuantity, parts: Sequence[Thing], said: Sequence[Sentence]) -> str | None:

@@ -145,3 +145,21 @@ def is_inside(tokens: Sequence[Token], phrase: Phrase) -> bool:
         and bool({"it's", "it", "that's", "they're", "this"} & set(before))
         and any(word in {"is", "it's", "that's", "they're", "are"} for word in before)
     )
+
+
+def does_harm(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a supply is only told to do harm: "hot water under pressure will scald you"."""
+    behind = [token.low for token in tokens[phrase.stop : phrase.stop + _HARM_WITHIN]]
+    will = next((at for at, word in enumerate(behind) if word in _WILL), None)
+    if will is None:
+        return bool(behind) and behind[0] in _HARMS_NOW
+    return bool(_HARMS & set(behind[will + 1 : will + 3]))
+
+
+_HARM_WITHIN = 6
+_WILL = _words("will would can could may might")
+_HARMS = _words(
+    "scald burn swell attack rot strip dissolve eat ruin contaminate crack perish soften blind "
+    "kill poison corrode"
+)
+_HARMS_NOW = _words("scalds burns swells attacks rots strips dissolves eats ruins corrodes softens")
