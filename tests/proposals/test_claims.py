@@ -264,6 +264,8 @@ def test_what_is_forbidden_is_nothing_to_look_at():
 @pytest.mark.parametrize(
     ("said", "named"),
     [
+        ("Put it together. Axle sixty-five newton metres, before you do the pinch bolt.",
+         "torque of the axle"),
         ("Tighten the banjo bolt. The bleed nipple only wants six newton metres.",
          "torque of the bleed nipple"),
         ("Fit the top nut. The plunger housing takes forty-five newton metres.",

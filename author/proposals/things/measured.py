@@ -106,7 +106,8 @@ def _beside(each: SpokenQuantity, parts: Sequence[Thing], said: Sequence[Sentenc
         if part.end <= each.begin:
             joined = singular(part.name.split()[-1].lower()) in _WITH_THREADS
             near = _RIGHT_BEFORE.fullmatch(text, part.end, each.begin)
-            return part.name if joined and near else None
+            at_once = text[part.end : each.begin] in {" ", ", "}  # "axle sixty-five"
+            return part.name if at_once or (joined and near) else None
     return None
 
 
