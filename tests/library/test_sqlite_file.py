@@ -143,3 +143,13 @@ def test_an_index_that_is_no_use_time_and_again_is_given_up() -> None:
     with pytest.raises(MachineError, match="being built anew"):
         with_mending(useless, mended.append)
     assert (mended[0], mended[-1]) == (False, True)
+
+
+def test_a_table_of_words_that_is_only_half_there_is_made_anew(tmp_path: Path) -> None:
+    shop = shop_of(tmp_path / "shop", procedure("tank-lid", "Refit the red lid"))
+    index, _ = looked_over(shop)
+    with sqlite3.connect(index.file) as data:  # as a reader may meet it while it is being made
+        data.execute("DROP TABLE found_config")
+    reply = find_in(shop.folder, "red", Filters(), 5)
+    assert ids(reply.value) == ["tank-lid"]
+    assert any("built anew" in note for note in reply.notes)

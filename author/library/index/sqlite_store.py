@@ -29,6 +29,8 @@ _MORE_CONNECTIONS = 60
 _DAMAGED = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_FORMAT}
 _FULL = {sqlite3.SQLITE_FULL}
 _BUSY = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
+# The last is of the table of words, whose own tables are not there yet.
+_HALF_MADE = ("no such table", "no such column", "vtable constructor failed")
 _UNWRITABLE = {sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM}
 
 
@@ -122,7 +124,7 @@ class SqliteStore:
         code, said = _code(error), str(getattr(error, "orig", None))
         if code in _FULL:
             return file_error(OSError(errno.ENOSPC, said), self.file)
-        if code in _DAMAGED or "no such table" in said or "no such column" in said:
+        if code in _DAMAGED or any(one in said for one in _HALF_MADE):
             return IndexDamagedError(said)
         if code in _BUSY:
             return InputError(
