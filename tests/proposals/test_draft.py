@@ -220,6 +220,8 @@ def test_what_to_look_at_and_what_is_accepted_are_one_criterion():
          [("Look at the rod", "There should be a thin film of oil")]),
         ("Feel the pins. They should move in and out with your fingers.",
          [("Feel the pins", "They should move in and out with your fingers")]),
+        ("Turn it by hand. It should turn freely, with no rough spots.",
+         [("(to be written) what to look for", "It should turn freely, with no rough spots")]),
         ("Check the hub. No play, and it should spin freely.",
          [("Check the hub", "No play, it should spin freely")]),
         ("Try the brakes on the road. No judder, no pulling.",

@@ -144,7 +144,9 @@ def _goes_on(last: Inspection, each: Proposal) -> bool:
     """Whether more is accepted in the same sentence: "no play, and it should spin freely"."""
     before = last.proposals[-1]
     near = before.recording == each.recording and each.start - before.end <= 1
-    return bool(last.look_for and last.accept) and near
+    # "It should turn freely, with no rough spots" is one thing that is accepted.
+    more = each.text.lower().startswith(("with ", "without "))
+    return bool(last.accept and (last.look_for or more)) and near
 
 
 def _ordered(step: Proposal | None, each: Proposal) -> str:
