@@ -17,12 +17,19 @@ from author.bench.proposal_words import told
 from author.bench.session import Session
 from author.bench.steady import with_readings
 from author.bench.words import capital
-from author.errors import ReelwrightError, one_line
+from author.errors import InputError, ReelwrightError, one_line
 from author.progress import Cancel, Progress, begin_part
 from author.proposals.draft.entries import NOTHING, THING_LISTS
 from author.proposals.proposal import Proposal, ProposalKind, Question
 from author.tasks.proposal_places import Known, ShownBy, host_of, not_there, step_in
-from author.tasks.proposal_sheet import Decision, OpenFilm, Sheet, as_decided, propose_for
+from author.tasks.proposal_sheet import (
+    Decision,
+    OpenFilm,
+    Sheet,
+    as_decided,
+    captions_alone,
+    propose_for,
+)
 
 PROPOSE = "propose"
 """Name of the job that proposes."""
@@ -105,16 +112,23 @@ class Proposing(QObject):
     # --- proposing ---
 
     def propose(self) -> None:
-        """Propose from the captions beside the open films; what was said before is kept."""
+        """Propose from the captions beside the open films, or those a draft was made from alone.
+
+        What was said before is kept.
+        """
         session, file = self._session, self.file
         films = self._films()
-        if not films:
-            self.failed.emit(self._without_films())
+        if not films and (session.procedure.recordings or not file.exists()):
+            self.failed.emit(self.tr("No film is open."))
             return
+        nothing = self.tr("No film is open, and 'propose' made this procedure from no captions.")
         procedure, placed, said = session.procedure, dict(self._placed), dict(self._said_here)
 
         def work(progress: Progress, cancel: Cancel) -> tuple[Sheet, frozenset[str]]:
-            sheet = propose_for(films, file, progress, cancel)
+            told = films or captions_alone(file)
+            if not told:
+                raise InputError(nothing)
+            sheet = propose_for(told, file, progress, cancel)
             begin_part("looking for readings", progress, cancel)
             sheet = with_readings(sheet, films)
             begin_part("holding it against the document", progress, cancel)
@@ -130,16 +144,6 @@ class Proposing(QObject):
             self._take_sheet(answer)
 
         session.jobs.run(PROPOSE, work, done, self._fail)
-
-    def _without_films(self) -> str:
-        """Say what to do where a draft was made from captions alone, which are not kept with it."""
-        if self._session.procedure.recordings or not self.file.exists():
-            return self.tr("No film is open.")
-        words = self.tr(
-            "No film is open: this draft was made from captions alone. Answer in %1, and run"
-            " 'reelwright propose' again."
-        )
-        return words.replace("%1", self.file.name)
 
     def _films(self) -> tuple[OpenFilm, ...]:
         desk, facts = self._session.films, self._session.facts()

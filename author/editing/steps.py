@@ -78,7 +78,7 @@ class AddStep(Command):
         number = number_of(procedure, path)
         name = self.id or new_step_id(procedure, self.action, number)
         steps = procedure.sections[section].steps
-        entry = {"id": name, "action": self.action, **self._pictures(), **self.more}
+        entry = {"id": name, "action": self.action, **self.pictures(), **self.more}
         new = put(procedure, path[:3], (*steps[:at], entry, *steps[at:]), ())
         guard(procedure, new)
         beside = steps[max(at - 1, 0)].id
@@ -96,7 +96,12 @@ class AddStep(Command):
             section = section_index(procedure, self.section)
         return section, len(procedure.sections[section].steps)
 
-    def _pictures(self) -> dict[str, Any]:
+    def pictures(self) -> dict[str, Any]:
+        """Return clip and still of the step as the file has them; nothing without a span.
+
+        Raises:
+            InputError: if the span ends before it begins.
+        """
         if self.span is None:
             return {}
         check_order(self.span.start, self.span.end)

@@ -16,20 +16,25 @@ from author.progress import SILENT, Cancel, Progress
 from author.storage import read_json, replace_file
 
 _MOST_ENTRIES = 5_000
-# Where the films of this folder lie on this machine: private, never part of the document.
+# Where films and captions of this folder lie on this machine: private, no part of the document.
 PLACES_FILE = ".recording-places.json"
 
 
 def remember_places(folder: Path, places: Mapping[str, Path]) -> None:
-    """Note where films lie that are not beside the procedure, besides those noted already.
+    """Note where films or captions lie that are not beside the procedure, besides those noted.
 
     Args:
         folder: the procedure's folder.
-        places: path of each film by its file name.
+        places: path of each by its file name.
     """
     known = _remembered(folder) | dict(places)
     plain = {name: str(path) for name, path in sorted(known.items())}
     replace_file(folder / PLACES_FILE, (json.dumps(plain, indent=2) + "\n").encode())
+
+
+def place_of(folder: Path, name: str) -> Path | None:
+    """Return where a film or captions were when they were noted, or None."""
+    return _remembered(folder).get(name)
 
 
 def _remembered(folder: Path) -> dict[str, Path]:
@@ -51,7 +56,7 @@ def candidates(ref: RecordingRef, folder: Path, extra: Sequence[Path] = ()) -> I
         path = place / ref.file
         if path.is_file():
             yield path
-    noted = _remembered(folder).get(ref.file)
+    noted = place_of(folder, ref.file)
     if noted is not None and noted.is_file():
         yield noted
     for place in places:

@@ -39,6 +39,7 @@ from author.proposals.draft.entries import (
     thing_entry,
 )
 from author.proposals.draft.steps import StepMaker, line, unwritten
+from author.proposals.draft.told_at import told_at_words
 from author.proposals.proposal import Proposal
 from author.tasks.claims_there import check_unit, said_already, said_otherwise
 from author.tasks.claims_together import TOGETHER, Joined, TogetherMaker, joined, words_of
@@ -177,12 +178,10 @@ class _Taking(Places):
         id_of = {one.id: name for one in (*about, *parts) if (name := self.thing_of(one))}
         more = StepMaker(frozenset(), id_of, self._free_id).made(p, about)
         del more["id"]
-        add = AddStep(
-            action=more.pop("action"),
-            span=Span(p.recording, shown.start, shown.end),
-            still_at=shown.still,
-            more=more,
-        )
+        span: Span | None = Span(p.recording, shown.start, shown.end)
+        if all(ref.id != p.recording for ref in self.procedure.recordings):
+            span, more["not_filmed"] = None, told_at_words(p, several=len(self.order) > 1)
+        add = AddStep(action=more.pop("action"), span=span, still_at=shown.still, more=more)
         place = self._add(p, add, (self.order.get(p.recording, 0), shown.start))
         self.placed[p.id] = str(place[1])
         self.places[p.id] = place[:2]
@@ -205,19 +204,7 @@ class _Taking(Places):
     def _add_section(self, title: str, add: AddStep, at: tuple[int, Decimal]) -> Address:
         number = sum(len(s.steps) for s in self.procedure.sections) + 1
         name = new_step_id(self.procedure, add.action, number)
-        assert add.span is not None  # noqa: S101 - every proposed step has one
-        still = add.span.middle() if add.still_at is None else add.still_at
-        step = {
-            "id": name,
-            "action": add.action,
-            "clip": add.span.clip(),
-            "still": {
-                "recording": add.span.recording,
-                "at": still,
-                "alt": unwritten("what the picture shows"),
-            },
-            **add.more,
-        }
+        step = {"id": name, "action": add.action, **add.pictures(), **add.more}
         own = new_id(title, {name, *taken_with(ids_in(self.procedure), "sections")}, "section")
         before = next(
             (s.id for s in self.procedure.sections if (first := self.first(s)) and first > at),

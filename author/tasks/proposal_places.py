@@ -12,9 +12,11 @@ from decimal import Decimal
 from typing import Any
 
 from author.checks.wording import UNWRITTEN
+from author.editing import Span
 from author.procedure.document import Procedure
 from author.procedure.steps import Section, Step
 from author.proposals.draft.entries import NOTHING, THING_LISTS, named, section_title
+from author.proposals.draft.told_at import in_tenths, told_at
 from author.proposals.proposal import Proposal
 
 _ALIKE = 0.5
@@ -90,7 +92,9 @@ class Places:
         self.procedure = procedure
         self.known = known
         self.placed = dict(known.placed)
-        self.order = {ref.id: n for n, ref in enumerate(procedure.recordings)}
+        told = dict.fromkeys(p.recording for p in known.proposals.values())
+        names = [ref.id for ref in procedure.recordings] or list(told)
+        self.order = {name: n for n, name in enumerate(names)}
 
     def step_of(self, proposal: Proposal) -> str | None:
         """Return the step that a proposed step is."""
@@ -106,7 +110,7 @@ class Places:
         best, found = _ALIKE, None
         for step in steps:
             if step.id not in claimed and not unwritten_step(step):
-                share = _alike(step, proposal)
+                share = _alike(step, self.moment(step), proposal)
                 if share >= best:
                     best, found = share, step.id
         return found
@@ -119,10 +123,7 @@ class Places:
         shows = [
             placed.step.id
             for placed in self.procedure.placed_steps()
-            if (clip := placed.step.clip) is not None
-            and clip.recording == proposal.recording
-            and clip.start <= proposal.start < clip.end
-            and not unwritten_step(placed.step)
+            if self.holds(placed.step, proposal) and not unwritten_step(placed.step)
         ]
         if len(shows) == 1:
             return shows[0]
@@ -141,14 +142,12 @@ class Places:
             host: id of its step.
             accepted: ids of what was accepted.
         """
-        clip = self.step(host).clip
+        step = self.step(host)
         own = {*p.steps, *(name for name, at in self.placed.items() if at == host)}
 
         def is_near(one: Proposal) -> bool:
             # Looked at first: to find the step of each claim takes long where there are many.
-            shown = clip is not None and clip.recording == one.recording
-            in_clip = shown and clip is not None and clip.start <= one.start < clip.end
-            return in_clip or not own.isdisjoint(one.steps)
+            return self.holds(step, one) or not own.isdisjoint(one.steps)
 
         kin = (one for one in self.known.proposals.values() if one.kind == p.kind)
         return [
@@ -214,14 +213,33 @@ class Places:
         return begun[-1] if begun else sections[0] if sections else None
 
     def first(self, section: Section) -> tuple[int, Decimal] | None:
-        """Return when the first filmed and written step of a section begins."""
+        """Return when the first written step of a section begins that has a moment."""
         times = (self.time(step) for step in section.steps if not unwritten_step(step))
         return next((at for at in times if at is not None), None)
 
     def time(self, step: Step) -> tuple[int, Decimal] | None:
-        """Return when a step begins: number of its recording, seconds; None without a clip."""
-        clip = step.clip
-        return None if clip is None else (self.order.get(clip.recording, 0), clip.start)
+        """Return when a step begins: number of its recording, seconds; None without a moment."""
+        moment = self.moment(step)
+        return None if moment is None else (self.order.get(moment.recording, 0), moment.start)
+
+    def holds(self, step: Step, proposal: Proposal) -> bool:
+        """Whether a proposal begins within the moment of a step."""
+        moment = self.moment(step)
+        if moment is None or moment.recording != proposal.recording:
+            return False
+        # The moment of a step that no film shows is told to tenths.
+        at = proposal.start if step.clip is not None else in_tenths(proposal.start)
+        return moment.start <= at < moment.end
+
+    def moment(self, step: Step) -> Span | None:
+        """Return what shows a step, or where it was told if no film shows it; None else."""
+        if step.clip is not None:
+            return Span(step.clip.recording, step.clip.start, step.clip.end)
+        told = told_at(step.not_filmed)
+        if told is None:
+            return None
+        recording = told.recording or next(iter(self.order), "")
+        return Span(recording, told.start, told.end)
 
 
 def unwritten_step(step: Step) -> bool:
@@ -229,17 +247,16 @@ def unwritten_step(step: Step) -> bool:
     return step.action.startswith(UNWRITTEN)
 
 
-def _alike(step: Step, proposal: Proposal) -> float:
+def _alike(step: Step, moment: Span | None, proposal: Proposal) -> float:
     """Return what two spans show both, as a share of what they show together.
 
     Spans that meet and have the same words are one step: where a proposed step ends is seen
     otherwise once the film has been looked through.
     """
-    clip = step.clip
-    if clip is None or clip.recording != proposal.recording:
+    if moment is None or moment.recording != proposal.recording:
         return 0.0
-    both = min(clip.end, proposal.end) - max(clip.start, proposal.start)
+    both = min(moment.end, proposal.end) - max(moment.start, proposal.start)
     if both > 0 and step.action == proposal.text:
         return 1.0
-    together = max(clip.end, proposal.end) - min(clip.start, proposal.start)
+    together = max(moment.end, proposal.end) - min(moment.start, proposal.start)
     return float(both / together) if together > 0 else 0.0

@@ -37,6 +37,7 @@ from author.proposals.steps.spans import Seen
 from author.recording.analyses import Analyses
 from author.recording.captions import find_captions, read_speech
 from author.storage import replace_file
+from author.tasks.captions_alone import captions_of
 from author.tasks.proposal_places import ShownBy
 
 _FOR_INFORMATION = {"about", "measured"}
@@ -45,11 +46,12 @@ _writing = threading.Lock()
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OpenFilm:
-    """A film that is open, with what is known of it so far.
+    """A film that is open, with what is known of it so far, or captions that have none.
 
     Attributes:
         recording: its id in the document.
         path: where it lies.
+        captions: its captions, if they are known; they alone where there is no film.
         duration: its length in seconds, or None.
         facts: where its frames are, or None.
         analyses: what was seen and heard in it, or None.
@@ -60,6 +62,7 @@ class OpenFilm:
     duration: Decimal | None = None
     facts: RecordingFacts | None = None
     analyses: Analyses | None = None
+    captions: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,8 +190,21 @@ def keep_answers(
     return questions(answered(proposals, sheet).proposals)
 
 
+def captions_alone(answers: Path) -> tuple[OpenFilm, ...]:
+    """Return the captions that a draft without films was made from, as if they were films.
+
+    Args:
+        answers: the sheet of answers; need not be there.
+
+    Raises:
+        InputError: captions it names are not there, or the sheet is wrong.
+        MachineError: if it cannot be read.
+    """
+    return tuple(OpenFilm(name, file, captions=file) for name, file in captions_of(answers))
+
+
 def _said_on(film: OpenFilm, notes: list[str]) -> list[Sentence]:
-    captions = find_captions(film.path)
+    captions = film.captions or find_captions(film.path)
     if captions is None:
         notes.append(f"no captions lie beside {film.path.name}")
         return []

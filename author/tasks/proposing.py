@@ -39,6 +39,7 @@ from author.recording.recognition import check_model, recognised
 from author.recording.said import Speech
 from author.recording.word_times import words_text
 from author.storage import file_sha256, replace_file, without_links
+from author.tasks.captions_alone import kept_names, names_of, remember_captions
 from author.tasks.media import remember_places
 from author.tasks.starting import hold_names, name_of, title_of
 
@@ -181,7 +182,7 @@ def propose_job(
     begin_part("finding what was not said", progress, cancel)
     asked = questions(done.proposals)
     digest = hashlib.sha256(draft.encode()).hexdigest() if file else None
-    sheet = answers_text(sheet_of(found.proposals, before, digest))
+    sheet = answers_text(sheet_of(found.proposals, before, digest, kept_names(_alone(sources))))
     begin_part("writing", progress, cancel)
     # A draft as this run would write it is ours too: a run before may have been cut short between
     # the draft and the answers.
@@ -192,7 +193,7 @@ def propose_job(
     ):
         raise _not_ours(file, answered_before=before is not None)
     if file is not None:
-        _write(file, draft, [s.film for s in sources if s.film is not None])
+        _write(file, draft, sources)
         for name, speech in heard.items():
             kept = file.parent / f"{name}.said.json"
             replace_file(kept, words_text(speech).encode())
@@ -292,13 +293,14 @@ def _sources(
         raise InputError(
             "neither captions nor a recording is named", remedy="Name captions with --captions"
         )
-    sources: list[_Source] = []
-    for captions_of, shown in placed:
-        source = _Source("", captions_of, shown)
-        stem = (shown or source.file).stem
-        name = name_of(stem, [other.name for other in sources])
-        sources.append(_Source(name, captions_of, shown))
-    return sources
+    files = [shown or _Source("", captions_of, None).file for captions_of, shown in placed]
+    named = zip(names_of(files), placed, strict=True)
+    return [_Source(name, captions_of, shown) for name, (captions_of, shown) in named]
+
+
+def _alone(sources: Sequence[_Source]) -> list[Path]:
+    """Return the captions that no film belongs to."""
+    return [source.file for source in sources if source.film is None]
 
 
 def _film(path: Path, progress: Progress, cancel: Cancel | None) -> _Film:
@@ -313,8 +315,10 @@ def _canonical(done: Answered, front: Front, films: dict[str, _Film], file: Path
     return parse_procedure(text, file or Path(PROCEDURE_FILE)).text()
 
 
-def _write(file: Path, draft: str, films: Sequence[Path]) -> None:
+def _write(file: Path, draft: str, sources: Sequence[_Source]) -> None:
     file.parent.mkdir(parents=True, exist_ok=True)
+    films = [s.film for s in sources if s.film is not None]
     if films:
         remember_places(file.parent, {path.name: path.resolve() for path in films})
+    remember_captions(file.parent, _alone(sources))
     replace_file(file, draft.encode())

@@ -16,7 +16,7 @@ from author.bench.views.coarse_note import CoarseNote
 from author.bench.views.proposal_rows import ProposalRow, row_words
 from author.bench.views.spec_fields import EntryField
 from author.bench.window import BenchWindow
-from author.editing import AddStep, SetField
+from author.editing import AddStep, RemoveSteps, SetField
 from author.editing import Span as EditSpan
 from author.editing.holding import user_name
 from author.proposals.draft.answers import read_answers
@@ -393,14 +393,69 @@ def test_without_captions_it_is_said(window, qtbot):
     qtbot.waitUntil(lambda: "no captions" in says.words.lower(), timeout=10_000)
 
 
-def test_a_draft_from_captions_alone_is_answered_beside_it(open_window, tmp_path):
+def made_from(captions, folder):
+    propose_job([captions], [], to=folder, answers=folder / "proposals.yaml")
+    return folder
+
+
+def test_a_draft_from_captions_alone_is_answered_in_the_window(open_window, tmp_path, qtbot):
     captions = tmp_path / "talk.vtt"
     captions.write_bytes((MEDIA / "phone.vtt").read_bytes())
-    propose_job([captions], [], to=tmp_path / "draft", answers=tmp_path / "draft/proposals.yaml")
-    view = open_window(tmp_path / "draft").proposals_view
+    window = open_window(made_from(captions, tmp_path / "draft"))
+    view = window.proposals_view
+    hands = Hands(window)
+    window.activateWindow()
     view.propose()
-    assert "captions alone" in view.paper._says.words
-    assert "proposals.yaml" in view.paper._says.words
+    qtbot.waitUntil(lambda: bool(view.proposing.proposals), timeout=20_000)
+    steps = [placed.step.id for placed in window.session.procedure.placed_steps()]
+    first = next(p for p in view.proposing.proposals if p.kind == "step")
+    view.paper.choose(first.id)
+    hands.press("Y")
+    assert view.proposing.step_of(first.id) == steps[0]
+    assert [p.step.id for p in window.session.procedure.placed_steps()] == steps
+    number = next(p for p in view.proposing.proposals if p.kind == "measurement" and p.steps)
+    assert view.proposing.host_of(number.id) in steps
+    view.paper.choose(number.id)
+    hands.press("V")
+    sheet = tmp_path / "draft/proposals.yaml"
+    qtbot.waitUntil(lambda: "answer: refuse" in sheet.read_text(), timeout=10_000)
+    assert "answer: accept" in sheet.read_text()
+    assert "captions:\n  - talk.vtt" in sheet.read_text()
+
+
+def test_a_step_taken_out_of_a_draft_from_captions_alone_goes_in_again_at_its_place(
+    open_window, tmp_path, qtbot
+):
+    captions = tmp_path / "talk.vtt"
+    captions.write_bytes((MEDIA / "phone.vtt").read_bytes())
+    window = open_window(made_from(captions, tmp_path / "draft"))
+    view, session = window.proposals_view, window.session
+    hands = Hands(window)
+    window.activateWindow()
+    view.propose()
+    qtbot.waitUntil(lambda: bool(view.proposing.proposals), timeout=20_000)
+    steps = [placed.step for placed in session.procedure.placed_steps()]
+    gone = steps[1]
+    assert session.do(RemoveSteps((gone.id,)))
+    of_it = next(p for p in view.proposing.proposals if p.kind == "step" and p.text == gone.action)
+    view.paper.choose(of_it.id)
+    hands.press("Y")
+    now = [placed.step for placed in session.procedure.placed_steps()]
+    assert [step.action for step in now] == [step.action for step in steps]
+    assert now[1].not_filmed == gone.not_filmed
+    assert now[1].clip is None
+
+
+def test_captions_of_a_draft_that_are_gone_are_named(open_window, tmp_path, qtbot):
+    captions = tmp_path / "elsewhere/talk.vtt"
+    captions.parent.mkdir()
+    captions.write_bytes((MEDIA / "phone.vtt").read_bytes())
+    folder = made_from(captions, tmp_path / "draft")
+    captions.unlink()
+    view = open_window(folder).proposals_view
+    view.propose()
+    qtbot.waitUntil(lambda: "'talk.vtt'" in view.paper._says.words, timeout=10_000)
+    assert "--captions" in view.paper._says.words
 
 
 def test_a_question_is_answered_in_the_field_it_asks_for(paper, monkeypatch, qtbot):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Callable
 from decimal import Decimal
 
 from PyQt6.QtCore import QSignalBlocker
@@ -14,11 +15,13 @@ from author.bench.views.labels import WrappedLabel
 from author.errors import ReelwrightError
 from author.procedure.cues import Cue
 from author.procedure.times import clock_text
+from author.proposals.draft.answers import ANSWERS_FILE
 from author.recording.captions import captions_beside
+from author.tasks.captions_alone import cues_alone
 
 
 class SpeechView(QWidget):
-    """The captions that lie beside the film."""
+    """The captions that lie beside the film, or those a draft without films was made from."""
 
     def __init__(self, session: Session, deeds: Actions, parent: QWidget | None = None) -> None:  # noqa: ARG002
         super().__init__(parent)
@@ -43,14 +46,17 @@ class SpeechView(QWidget):
         front = self._session.films.front
         path = self._session.films.path(front)
         self._take(())
-        if path is None:
-            self._says.setText(self.tr("No film is open."))
+        if path is not None:
+            self._read(lambda: captions_beside(path))
             return
+        self._says.setText(self.tr("No film is open."))
+        answers = self._session.document.file.parent / ANSWERS_FILE
+        if not self._session.procedure.recordings and answers.exists():
+            self._read(lambda: cues_alone(answers))
+
+    def _read(self, read: Callable[[], tuple[Cue, ...]]) -> None:
         self._session.jobs.run(
-            "captions",
-            lambda _progress, _cancel: captions_beside(path),
-            self._take,
-            self._fail,
+            "captions", lambda _progress, _cancel: read(), self._take, self._fail
         )
 
     def _take(self, cues: tuple[Cue, ...]) -> None:

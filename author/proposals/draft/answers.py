@@ -15,7 +15,17 @@ from author.contract.procedure_file import as_plain
 from author.contract.reading import read_bytes, read_model
 from author.contract.yaml_writer import write_yaml
 from author.errors import FileErrors, InputError
-from author.procedure.values import SOME, STATED, Fingerprint, Id, Line, Mark, Node, Number
+from author.procedure.values import (
+    SOME,
+    STATED,
+    FileName,
+    Fingerprint,
+    Id,
+    Line,
+    Mark,
+    Node,
+    Number,
+)
 from author.proposals.draft.changes import Changed, SaidValues, changed, hold_whole
 from author.proposals.draft.steps import line
 from author.proposals.proposal import Proposal, ProposalKind
@@ -112,12 +122,15 @@ class AnswerSheet(Node):
         schema_name: ``proposals/1``; written as ``schema``, always first.
         draft: SHA-256 of the draft written with it, by which a later run knows that nobody
             has changed the draft since.
+        captions: names of the captions it was made from, where no film belongs to them; where
+            they lie is noted beside the draft.
         by_kind: answers for all of a kind.
         proposals: the proposals, in the order said.
     """
 
     schema_name: Annotated[Literal["proposals/1"], Field(alias="schema")]
     draft: Fingerprint | None = None
+    captions: Annotated[tuple[FileName, ...], *SOME] | None = None
     by_kind: Annotated[tuple[KindAnswer, ...], *SOME] | None = None
     proposals: Annotated[tuple[Answer, ...], STATED]
 
@@ -273,7 +286,10 @@ def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answer
 
 
 def sheet_of(
-    proposals: Sequence[Proposal], before: AnswerSheet | None, draft: str | None = None
+    proposals: Sequence[Proposal],
+    before: AnswerSheet | None,
+    draft: str | None = None,
+    captions: Sequence[str] | None = None,
 ) -> AnswerSheet:
     """Return the sheet for proposals, with the answers given before.
 
@@ -282,6 +298,7 @@ def sheet_of(
         before: the sheet of an earlier run; its answers are kept, also those to what is no
             longer proposed.
         draft: SHA-256 of the draft written with it.
+        captions: names of the captions no film belongs to; those of ``before`` if None.
     """
     done = answered(proposals, before)
     rows = [_row(p, done.answers.get(p.id)) for p in proposals]
@@ -291,6 +308,9 @@ def sheet_of(
         {
             "schema": ANSWERS_SCHEMA,
             "draft": draft or (before.draft if before else None),
+            "captions": (before.captions if before else None)
+            if captions is None
+            else tuple(captions) or None,
             "by_kind": before.by_kind if before else None,
             "proposals": tuple(rows) or "none",
         }

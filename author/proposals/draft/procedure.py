@@ -21,6 +21,7 @@ from author.proposals.draft.entries import (
     thing_entry,
 )
 from author.proposals.draft.steps import Made, StepMaker, line, unwritten
+from author.proposals.draft.told_at import told_at_words
 from author.proposals.proposal import Proposal
 
 _EVIDENCE = 2000
@@ -95,8 +96,14 @@ def draft_of(
         for name in known if proposal.kind != "step" else ():
             about[name].append(proposal)
     made = {step.id: maker.made(step, about[step.id]) for step in steps}
+    several = len({p.recording for p in proposals}) > 1
     for step in steps:
-        made[step.id] |= _shown(step, films.get(step.recording))
+        film = films.get(step.recording)
+        made[step.id] |= (
+            {"not_filmed": told_at_words(step, several=several)}
+            if film is None
+            else _shown(step, film)
+        )
     job = _of_the_job(proposals, made, ids)
     sections = _sections(steps, made, ids)
     plain = {
@@ -217,11 +224,8 @@ def _things(
     return lists, id_of
 
 
-def _shown(step: Proposal, film: DraftFilm | None) -> Made:
-    """Return clip and still of a step, or when it is said where there is no film of it."""
-    if film is None:
-        moment = f"{clock_text(step.start)} to {clock_text(step.end)}"
-        return {"not_filmed": f"Made from captions alone; told from {moment}"}
+def _shown(step: Proposal, film: DraftFilm) -> Made:
+    """Return clip and still of a step."""
     facts = film.facts
     first = min(facts.index_at(step.start), facts.frame_count - 1)
     end = max(min(facts.index_at(step.end), facts.frame_count), first + 1)
