@@ -12,7 +12,7 @@ from PyQt6.QtCore import QObject, pyqtSignal
 from author.bench.session import Session
 from author.errors import ReelwrightError, one_line
 from author.progress import Cancel, Progress
-from author.proposals.draft.answers import ANSWERS_FILE
+from author.proposals.draft.answers import answers_for
 from author.proposals.proposal import Proposal, Question
 from author.tasks.proposal_sheet import Decision, keep_answers
 
@@ -39,7 +39,7 @@ class AnswersKept(QObject):
     @property
     def file(self) -> Path:
         """The sheet of answers."""
-        return self._session.document.file.parent / ANSWERS_FILE
+        return answers_for(self._session.document.file)
 
     def keep(self, proposals: Sequence[Proposal], said: Mapping[str, Decision]) -> None:
         """Have answers written; a write that a newer one has overtaken is left out.

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.errors import one_line
 from author.tasks.about import about, save_report
 
@@ -13,7 +14,7 @@ from author.tasks.about import about, save_report
 @click.command("about")
 @click.option(
     "--to",
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FILE",
     help="Save it with the end of the log as a text file, to send with a report.",
 )

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.errors import InputError, MachineError
 from author.progress import Cancel
 
@@ -19,7 +20,7 @@ _INSTALL = (
 
 
 @click.command("bench")
-@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, type=NAMED_PATH)
 @click.option("--dark/--light", default=None, help="Colours of the window.")
 @click.pass_obj
 def bench_command(cancel: Cancel, paths: tuple[Path, ...], dark: bool | None) -> int:

@@ -11,6 +11,7 @@ import click
 
 from author.checks import Rule, all_rules
 from author.checks.verdict import forbids
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json, progress_shown
 from author.errors import FileErrors, InputError, one_line
 from author.progress import Cancel
@@ -19,18 +20,18 @@ from author.tasks.checking import CheckReport, check_procedure
 MEDIA_OPTION = click.option(
     "--media",
     multiple=True,
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FOLDER",
     help="Look for recordings here as well. May be given more than once.",
 )
 
 
 @click.command("check")
-@click.argument("procedure", type=click.Path(path_type=Path))
+@click.argument("procedure", type=NAMED_PATH)
 @MEDIA_OPTION
 @click.option(
     "--shelf",
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FOLDER",
     help="Look here for the other procedures this one names, a folder each.",
 )

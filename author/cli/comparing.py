@@ -6,14 +6,15 @@ from pathlib import Path
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json
 from author.errors import one_line
 from author.tasks.comparing import compare_procedures
 
 
 @click.command("compare")
-@click.argument("old", type=click.Path(path_type=Path))
-@click.argument("new", type=click.Path(path_type=Path))
+@click.argument("old", type=NAMED_PATH)
+@click.argument("new", type=NAMED_PATH)
 @click.option("--json", "as_json", is_flag=True, help="Print the differences for programs.")
 def compare_command(old: Path, new: Path, as_json: bool) -> int:
     """Tell what has changed from OLD to NEW, each a procedure's folder or file.

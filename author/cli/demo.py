@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.cli.publishing import show_result
 from author.cli.showing import progress_shown
 from author.progress import Cancel
@@ -15,7 +16,7 @@ from author.tasks.demo import run_demo
 @click.command("demo")
 @click.option(
     "--to",
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FOLDER",
     help="Folder to publish into; exports/demo in the checkout if not given.",
 )

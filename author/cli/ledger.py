@@ -6,13 +6,14 @@ from pathlib import Path
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json
 from author.errors import one_line
 from author.tasks.ledger_report import report_ledger
 
 
 @click.command("ledger")
-@click.argument("procedure", type=click.Path(path_type=Path))
+@click.argument("procedure", type=NAMED_PATH)
 @click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
 def ledger_command(procedure: Path, as_json: bool) -> int:
     """Say what every way through PROCEDURE leaves off the machine, in hand or scrapped.

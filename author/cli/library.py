@@ -28,6 +28,7 @@ from author.cli.library_answers import (
     told,
     used_plain,
 )
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, one_line
 from author.progress import Cancel
@@ -37,8 +38,7 @@ if TYPE_CHECKING:
     from author.library.asking.listing import OpenFinding
     from author.library.asking.query import Filters
 
-_PATH = click.Path(path_type=Path)
-_SHOP = click.argument("shop", type=_PATH)
+_SHOP = click.argument("shop", type=NAMED_PATH)
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
 _STATES = ("draft", "in_review", "approved", "superseded", "withdrawn")
 # Where the other commands are: a module is loaded when one of its commands is asked for.
@@ -99,7 +99,7 @@ def new_command(shop: Path, name: str | None, as_json: bool) -> int:
 
 @library_command.command("shelve")
 @_SHOP
-@click.argument("procedures", nargs=-1, required=True, type=_PATH)
+@click.argument("procedures", nargs=-1, required=True, type=NAMED_PATH)
 @click.option(
     "--keep",
     multiple=True,
@@ -271,7 +271,7 @@ def where_used_command(shop: Path, what: str, revisions: bool, as_json: bool) ->
 @library_command.command("before")
 @_SHOP
 @click.argument("procedures", nargs=-1)
-@click.option("--svg", type=_PATH, metavar="FILE.svg", help="Draw it as well.")
+@click.option("--svg", type=NAMED_PATH, metavar="FILE.svg", help="Draw it as well.")
 @_JSON
 def before_command(shop: Path, procedures: tuple[str, ...], svg: Path | None, as_json: bool) -> int:
     """Say what has to be done before PROCEDURES, by their ids, or before each of the library.
@@ -294,7 +294,9 @@ def before_command(shop: Path, procedures: tuple[str, ...], svg: Path | None, as
     metavar="ID=N",
     help="How many times a procedure is done, by its id; once if not said.",
 )
-@click.option("--to", type=_PATH, metavar="FOLDER", help="Write order.csv and order.pdf as well.")
+@click.option(
+    "--to", type=NAMED_PATH, metavar="FOLDER", help="Write order.csv and order.pdf as well."
+)
 @click.option("--draft", is_flag=True, help="Order by what is not approved; sheets are marked.")
 @_JSON
 @click.pass_obj

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json
 from author.errors import InputError, one_line
 
@@ -15,8 +16,7 @@ if TYPE_CHECKING:
     from author.library.shop import Role
     from author.library.signing.accounts import Account
 
-_PATH = click.Path(path_type=Path)
-_SHOP = click.argument("shop", type=_PATH)
+_SHOP = click.argument("shop", type=NAMED_PATH)
 _NAME = click.argument("name")
 _ROLES = ("reader", "author", "reviewer", "keeper")
 _TRADES = click.option(
@@ -31,7 +31,7 @@ _PASSWORD_FILE = click.option(
     "--passphrase-file",
     "--password-file",  # as it was called once
     "password_file",
-    type=_PATH,
+    type=NAMED_PATH,
     metavar="FILE",
     help="A file whose first line is the password; else it is asked for.",
 )

@@ -11,7 +11,7 @@ from typing import Any, cast, get_args
 
 import click
 
-from author.cli.option_words import check_words
+from author.cli.option_words import NAMED_PATH, check_words
 from author.cli.showing import print_json
 from author.errors import InputError, one_line
 from author.library.shop import Role
@@ -30,8 +30,7 @@ PASSPHRASE_VARIABLE = "REELWRIGHT_PASSPHRASE"  # noqa: S105 - the name of a vari
 # One name for the file of what somebody knows, whether of a key or of an account.
 _SECRET_FILE = ("--passphrase-file", "--password-file", "passphrase_file")
 SIGNING_ROLES = [role for role in get_args(Role) if role != "reader"]
-PATH = click.Path(path_type=Path)
-shop_argument = click.argument("shop", type=PATH)
+shop_argument = click.argument("shop", type=NAMED_PATH)
 json_option = click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
 reason_option = click.option("--reason", metavar="TEXT", help="Why, in one line.")
 
@@ -51,7 +50,7 @@ def proof_options(command: Callable[..., Any]) -> Callable[..., Any]:
     )
     secret = click.option(
         *_SECRET_FILE,
-        type=PATH,
+        type=NAMED_PATH,
         help="A file whose first line is the passphrase of your key, or the password of your "
         f"account; else {PASSPHRASE_VARIABLE} or asked.",
     )
@@ -71,7 +70,7 @@ def shown_to_be(shop: Path, name: str, key: str | None, passphrase_file: Path | 
 def _passphrase_file(command: Callable[..., Any]) -> Callable[..., Any]:
     return click.option(
         *_SECRET_FILE,
-        type=PATH,
+        type=NAMED_PATH,
         help=f"A file whose first line is the passphrase; else {PASSPHRASE_VARIABLE} or asked.",
     )(command)
 
@@ -101,7 +100,7 @@ def key_command(name: str, role: str, passphrase_file: Path | None, as_json: boo
 
 @click.command("admit")
 @shop_argument
-@click.argument("public_key", type=PATH)
+@click.argument("public_key", type=NAMED_PATH)
 @click.option("--name", metavar="NAME", help="Name of its owner; else what the file says.")
 @click.option(
     "--role", "roles", type=click.Choice(SIGNING_ROLES), multiple=True, help="What they may be."

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, one_line
 from author.progress import Cancel
@@ -15,7 +16,6 @@ from author.progress import Cancel
 if TYPE_CHECKING:
     from author.library.shelves.shelving import Shelved
 
-_PATH = click.Path(path_type=Path)
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
 _NOTHING_NEW = "nothing here is new to it"
 _WORDS = {
@@ -70,9 +70,9 @@ def shelving_told(one: Shelved, shop: Path, source: Path) -> Iterator[str]:
 
 
 @click.command("take")
-@click.argument("shop", type=_PATH)
+@click.argument("shop", type=NAMED_PATH)
 @click.argument("procedure")
-@click.argument("folder", type=_PATH)
+@click.argument("folder", type=NAMED_PATH)
 @_JSON
 @click.pass_obj
 def take_command(cancel: Cancel, shop: Path, procedure: str, folder: Path, as_json: bool) -> int:
@@ -107,8 +107,8 @@ def take_command(cancel: Cancel, shop: Path, procedure: str, folder: Path, as_js
 
 
 @click.command("back-up")
-@click.argument("shop", type=_PATH)
-@click.argument("file", type=_PATH)
+@click.argument("shop", type=NAMED_PATH)
+@click.argument("file", type=NAMED_PATH)
 @click.option("--accounts", is_flag=True, help="Put the accounts of the server in as well.")
 @click.option("--replace", is_flag=True, help="Take the place of a back-up of this name.")
 @_JSON
@@ -145,8 +145,8 @@ def back_up_command(
 
 
 @click.command("restore")
-@click.argument("file", type=_PATH)
-@click.argument("shop", type=_PATH, required=False)
+@click.argument("file", type=NAMED_PATH)
+@click.argument("shop", type=NAMED_PATH, required=False)
 @click.option("--check", is_flag=True, help="Only read FILE and hold it against its list.")
 @_JSON
 @click.pass_obj

@@ -25,21 +25,21 @@ from author.cli.library_records_said import (
     stopped,
     told,
 )
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json
 from author.errors import InputError
 
 if TYPE_CHECKING:
     from author.library.records.run_series import Phase
 
-_PATH = click.Path(path_type=Path)
-_SHOP = click.argument("shop", type=_PATH)
+_SHOP = click.argument("shop", type=NAMED_PATH)
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print it for programs.")
 _BY = click.option("--by", required=True, metavar="NAME", help="Who you are.")
 
 
 @click.command("record")
 @_SHOP
-@click.argument("files", nargs=-1, required=True, type=_PATH)
+@click.argument("files", nargs=-1, required=True, type=NAMED_PATH)
 @_BY
 @_JSON
 def record_command(shop: Path, files: tuple[Path, ...], by: str, as_json: bool) -> int:
@@ -137,7 +137,9 @@ def release_command(
 @click.option(
     "--most", type=click.IntRange(1, 100_000), metavar="N", help="Only those of the newest N jobs."
 )
-@click.option("--chart", type=_PATH, metavar="FILE.svg", help="Draw them as a run chart as well.")
+@click.option(
+    "--chart", type=NAMED_PATH, metavar="FILE.svg", help="Draw them as a run chart as well."
+)
 @_JSON
 def readings_command(
     shop: Path,

@@ -9,7 +9,6 @@ from typing import cast
 import click
 
 from author.cli.library_keys import (
-    PATH,
     SIGNING_ROLES,
     admit_command,
     json_option,
@@ -20,7 +19,7 @@ from author.cli.library_keys import (
     signer_of,
     signing_options,
 )
-from author.cli.option_words import check_words
+from author.cli.option_words import NAMED_PATH, check_words
 from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, one_line
 from author.library.shelves.withdrawing import changed_notes, withdraw
@@ -46,7 +45,7 @@ _role = click.option(
     "--role", type=click.Choice(SIGNING_ROLES), help="The role to sign in, of several."
 )
 _media = click.option(
-    "--media", type=PATH, multiple=True, help="Another folder to look for recordings in."
+    "--media", type=NAMED_PATH, multiple=True, help="Another folder to look for recordings in."
 )
 
 
@@ -166,7 +165,7 @@ def state_command(
 @click.command("verify")
 @shop_argument
 @click.argument("procedures", nargs=-1)
-@click.option("--head", type=PATH, help="Heads of the histories that were kept elsewhere.")
+@click.option("--head", type=NAMED_PATH, help="Heads of the histories that were kept elsewhere.")
 @json_option
 @click.pass_obj
 def verify_command(
@@ -187,7 +186,7 @@ def verify_command(
 
 @click.command("audit")
 @shop_argument
-@click.option("--head", type=PATH, help="Heads of the histories that were kept elsewhere.")
+@click.option("--head", type=NAMED_PATH, help="Heads of the histories that were kept elsewhere.")
 @json_option
 @click.pass_obj
 def audit_command(cancel: Cancel, shop: Path, head: Path | None, as_json: bool) -> int:
@@ -214,7 +213,9 @@ def audit_command(cancel: Cancel, shop: Path, head: Path | None, as_json: bool) 
 @click.command("history")
 @shop_argument
 @click.argument("procedure", required=False)
-@click.option("--head-to", type=PATH, help="Write where the histories stand, to keep elsewhere.")
+@click.option(
+    "--head-to", type=NAMED_PATH, help="Write where the histories stand, to keep elsewhere."
+)
 @json_option
 def history_command(shop: Path, procedure: str | None, head_to: Path | None, as_json: bool) -> int:
     """Tell who signed PROCEDURE of the library SHOP; without it, whose keys count."""

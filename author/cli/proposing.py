@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from author.cli.option_words import check_words
+from author.cli.option_words import NAMED_PATH, check_words
 from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, in_command, one_line
 from author.procedure.times import clock_text
@@ -19,32 +19,35 @@ from author.tasks.proposing import ProposedJob, answers_beside, propose_job
 
 _QUESTIONS = 60
 _SHOWN = 100
-_PATH = click.Path(path_type=Path)
 
 
 @click.command("propose")
 @click.option(
-    "--captions", "captions", multiple=True, type=_PATH, metavar="FILE",
+    "--captions", "captions", multiple=True, type=NAMED_PATH, metavar="FILE",
     help="WebVTT, SubRip, plain text with times, or words with times as JSON. May be given "
     "more than once.",
 )  # fmt: skip
 @click.option(
-    "--recording", "recordings", multiple=True, type=_PATH, metavar="FILE",
+    "--recording", "recordings", multiple=True, type=NAMED_PATH, metavar="FILE",
     help="The film the captions belong to: same name, or same order. Captions beside it are "
     "found.",
 )  # fmt: skip
-@click.option("--to", type=_PATH, metavar="FILE", help="Write the draft procedure there.")
 @click.option(
-    "--answers", type=_PATH, metavar="FILE",
+    "--to", type=NAMED_PATH, metavar="FOLDER",
+    help="Write the draft there as 'procedure.yaml'; or a FILE.yaml of your own.",
+)  # fmt: skip
+@click.option(
+    "--answers", type=NAMED_PATH, metavar="FILE",
     help="Sheet of answers: written with every proposal, read again on the next run. With --to "
-    "it is 'proposals.yaml' beside the draft, which the window reads and writes too.",
+    "it is 'proposals.yaml' beside the draft (of FILE.yaml 'FILE.proposals.yaml'), which the "
+    "window reads and writes too.",
 )  # fmt: skip
 @click.option(
     "--by", metavar="NAME",
     help="Who you are: stands in the sheet beside the answers that name nobody yet.",
 )  # fmt: skip
 @click.option(
-    "--speech-model", type=_PATH, metavar="FOLDER",
+    "--speech-model", type=NAMED_PATH, metavar="FOLDER",
     help="Recognise the speech of recordings without captions, with a model of your own.",
 )  # fmt: skip
 @click.option("--json", "as_json", is_flag=True, help="Print every proposal for programs.")

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from author.cli.checking import MEDIA_OPTION, show_report
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json, progress_shown
 from author.errors import one_line
 from author.progress import Cancel
@@ -17,11 +18,11 @@ from author.tasks.publishing import OUTPUTS, PLACES, Published, publish
 
 
 @click.command("publish")
-@click.argument("procedure", type=click.Path(path_type=Path))
+@click.argument("procedure", type=NAMED_PATH)
 @click.option(
     "--to",
     required=True,
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FOLDER",
     help="Folder to publish into: new, empty, or published into before.",
 )

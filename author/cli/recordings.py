@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, one_line
 from author.procedure.facts import Damage
@@ -29,7 +30,7 @@ _SHOTS_SHOWN = 8
 
 
 @click.command("recording")
-@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("files", nargs=-1, required=True, type=NAMED_PATH)
 @click.option("--split", is_flag=True, help="The files are one recording the camera split.")
 @click.option(
     "--same-job", is_flag=True, help="The files show one job: find from the sound how they lie."
@@ -256,12 +257,12 @@ def _damage_plain(found: Sequence[Damage]) -> list[dict[str, str | None]]:
 
 
 @click.command("frame")
-@click.argument("recording", type=click.Path(path_type=Path))
+@click.argument("recording", type=NAMED_PATH)
 @click.option("--at", required=True, metavar="TIME", help="Seconds, or minutes:seconds.")
 @click.option(
     "--out",
     required=True,
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FILE",
     help="Picture to write, .png or .jpg.",
 )

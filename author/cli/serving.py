@@ -6,12 +6,13 @@ from pathlib import Path
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import progress_shown
 from author.progress import Cancel
 
 
 @click.command("serve")
-@click.argument("library", type=click.Path(path_type=Path))
+@click.argument("library", type=NAMED_PATH)
 @click.option(
     "--host",
     default="127.0.0.1",

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from author.cli.checking import show_report
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, one_line
 from author.progress import Cancel
@@ -30,11 +31,11 @@ _SHOWN = 3
 
 
 @click.command("order-sheet")
-@click.argument("procedures", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("procedures", nargs=-1, required=True, type=NAMED_PATH)
 @click.option(
     "--to",
     required=True,
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FOLDER",
     help="Folder to write order.csv and order.pdf into; made if it is missing.",
 )
@@ -111,17 +112,17 @@ def order_sheet_command(
 
 
 @click.command("record-sheet")
-@click.argument("procedure", type=click.Path(path_type=Path))
+@click.argument("procedure", type=NAMED_PATH)
 @click.option(
     "--record",
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FILE",
     help="Fill it from this job record, JSON or YAML; blank if not given.",
 )
 @click.option(
     "--to",
     required=True,
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FILE.pdf",
     help="PDF to write.",
 )

@@ -33,7 +33,7 @@ class _Lines:
         ):
             return
         self._told, self._said = told, now
-        share = "" if not total else f" {done}/{total}"
+        share = f" {done}/{total}" if total and done else ""
         click.echo(one_line(f"  {job}{share}"), err=True)
 
 

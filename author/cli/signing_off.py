@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from author.cli.option_words import check_words
+from author.cli.option_words import NAMED_PATH, check_words
 from author.errors import InputError, one_line
 from author.procedure.review import said_of
 from author.tasks.signing_off import SignedOff, sign_off, take_back_sign_offs
@@ -15,7 +15,7 @@ _SHOWN = 8
 
 
 @click.command("sign-off")
-@click.argument("procedure", type=click.Path(path_type=Path))
+@click.argument("procedure", type=NAMED_PATH)
 @click.argument("points", nargs=-1)
 @click.option("--by", required=True, metavar="NAME", help="Name or initials of who signs.")
 @click.option("--role", required=True, metavar="ROLE", help="What that person is to the shop.")

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json
 from author.errors import InputError, one_line
 from author.tasks.spec_table import spec_table
@@ -16,7 +17,7 @@ _LEAST_WIDE = 60
 
 
 @click.command("specs")
-@click.argument("procedure", type=click.Path(path_type=Path))
+@click.argument("procedure", type=NAMED_PATH)
 @click.option("--csv", "as_csv", is_flag=True, help="Print a table for a spreadsheet, in UTF-8.")
 @click.option("--json", "as_json", is_flag=True, help="Print all of it for programs.")
 @click.option(

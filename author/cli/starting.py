@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from author.cli.option_words import NAMED_PATH
 from author.cli.showing import print_json, progress_shown
 from author.errors import in_command, one_line
 from author.procedure.times import clock_text
@@ -14,13 +15,13 @@ from author.tasks.starting import start_procedure
 
 
 @click.command("new")
-@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("folder", type=NAMED_PATH)
 @click.option(
     "--recording",
     "recordings",
     multiple=True,
     required=True,
-    type=click.Path(path_type=Path),
+    type=NAMED_PATH,
     metavar="FILE",
     help="A film of the job. May be given more than once.",
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
@@ -22,8 +22,10 @@ from author.proposals.draft.answers import (
     Say,
     answered,
     answers_text,
+    left_over_notes,
     read_answers,
     sheet_of,
+    waiting_for_its_own,
 )
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with_name
 from author.proposals.draft.gaps import questions
@@ -32,6 +34,7 @@ from author.proposals.draft.steps import line
 from author.proposals.proposal import Proposal, Question, Values, in_words
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
+from author.proposals.speech.tongue import english_note
 from author.proposals.speech.walking import Walked
 from author.proposals.steps.spans import Seen
 from author.recording.analyses import Analyses
@@ -139,7 +142,7 @@ def propose_for(
     begin_part("finding what was not said", progress, cancel)
     hold_as_written(answers, before, found.proposals)
     held = answered(found.proposals, before)
-    notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in held.left_over]
+    notes += left_over_notes(answers, held.left_over)
     sheet = sheet_of(found.proposals, before)
     by_film = {film.recording: film for film in films}
     steps = [p for p in found.proposals if p.kind == "step"]
@@ -148,7 +151,7 @@ def propose_for(
     shown = {p.id: best for p in steps if (best := _shown_by(p, by_film[p.recording])) is not None}
     return Sheet(
         found.proposals,
-        _decisions(found.proposals, sheet),
+        _decisions(found.proposals, sheet, waiting_for_its_own(found.proposals, held.left_over)),
         shown,
         asked,
         tuple(notes),
@@ -211,8 +214,9 @@ def _said_on(film: OpenFilm, notes: list[str]) -> list[Sentence]:
     speech = read_speech(captions, best_effort=True)
     if film.duration is not None:
         speech = speech.held_against(film.duration, captions)
-    notes += [f"{captions.name}: {note}" for note in speech.notes]
-    return list(sentences_of(speech, film.recording))
+    spoken = list(sentences_of(speech, film.recording))
+    notes += [f"{captions.name}: {note}" for note in (*speech.notes, *english_note(spoken))]
+    return spoken
 
 
 def _seen(film: OpenFilm) -> Seen | None:
@@ -238,13 +242,16 @@ def _shown_by(step: Proposal, film: OpenFilm) -> ShownBy | None:
     return ShownBy(start, stop, facts.boundary(min(max(best, first), end - 1)))
 
 
-def _decisions(proposals: Sequence[Proposal], sheet: AnswerSheet) -> dict[str, Decision]:
+def _decisions(
+    proposals: Sequence[Proposal], sheet: AnswerSheet, waiting: Set[str]
+) -> dict[str, Decision]:
     by_kind = {each.kind: each for each in sheet.by_kind or ()}
     rows = {row.id: row for row in sheet.proposals}
     found: dict[str, Decision] = {}
     for proposal in proposals:
         row = rows[proposal.id]
-        said = by_kind.get(row.kind) if row.answer == "open" else row
+        kind = None if proposal.id in waiting else by_kind.get(row.kind)
+        said = kind if row.answer == "open" else row
         if said is not None:
             found[proposal.id] = Decision(said.answer, row.change, said.by)
     return found
@@ -270,12 +277,12 @@ def _row(row: Answer, decision: Decision | None, by_kind: KindAnswer | None) -> 
     return row
 
 
-def as_changed(proposal: Proposal, change: Changed) -> Proposal:
-    """Return a proposal as a person has changed it.
+def as_changed(proposal: Proposal, change: Changed, by: str | None = None) -> Proposal:
+    """Return a proposal as a person has changed it, and who that is if it is known.
 
     A number that is for information stays so until it is given limits.
     """
-    sheet = _with(sheet_of((proposal,), None), {proposal.id: Decision("change", change)})
+    sheet = _with(sheet_of((proposal,), None), {proposal.id: Decision("change", change, by)})
     changed = answered((proposal,), sheet).proposals[0]
     role = proposal.detail("role")
     if change.values is None or role not in _FOR_INFORMATION or _has_limits(change.values):
@@ -289,7 +296,7 @@ def as_decided(proposal: Proposal, decisions: Mapping[str, Decision]) -> Proposa
     decision = decisions.get(proposal.id)
     if decision is None or decision.change is None:
         return proposal
-    return as_changed(proposal, decision.change)
+    return as_changed(proposal, decision.change, decision.by)
 
 
 def entry_of(proposal: Proposal) -> str:

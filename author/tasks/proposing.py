@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -16,11 +17,12 @@ from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
 from author.proposals.draft.answers import (
-    ANSWERS_FILE,
     Answered,
     AnswerSheet,
     answered,
+    answers_for,
     answers_text,
+    left_over_notes,
     named_by,
     read_answers,
     sheet_of,
@@ -32,6 +34,7 @@ from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.proposal import Proposal, Question
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
+from author.proposals.speech.tongue import english_note
 from author.proposals.speech.walking import Walked
 from author.proposals.steps.spans import Seen
 from author.recording.captions import find_captions, read_speech
@@ -139,13 +142,11 @@ def propose_job(
         MachineError: the machine fails.
         Cancelled: it was stopped; nothing was written.
     """
-    file = _procedure_file(to) if to else None
+    file = _procedure_file(to) if to is not None else None
     before = _answers(answers, by) if answers else None
     ours = file is not None and answers is not None and answers.parent == file.parent
-    if answers is not None and not ours and not answers.parent.is_dir():
-        raise InputError(
-            "the folder of the answers does not exist", remedy="Make it first", file=answers
-        )
+    if answers is not None and not ours:
+        _hold_place(answers)
     for path in (*captions, *recordings):
         if not path.exists():
             raise InputError("there is no such file", remedy="Check its name", file=path)
@@ -157,17 +158,15 @@ def propose_job(
     for source in sources:
         if cancel:
             cancel.check()
-        if source.captions is None:
+        if source.captions is not None:
+            speech = _read(source.captions, films.get(source.name))
+        else:
             assert source.film is not None  # noqa: S101
             assert speech_model is not None  # noqa: S101
-            speech = recognised(source.film, speech_model, progress, cancel)
-            heard[source.name] = speech
-        else:
-            speech = read_speech(source.captions, best_effort=True)
-        if source.name in films and source.captions is not None:
-            speech = speech.held_against(films[source.name].facts.duration, source.captions)
-        notes += [f"{source.file.name}: {note}" for note in speech.notes]
-        said += sentences_of(speech, source.name)
+            speech = heard[source.name] = recognised(source.film, speech_model, progress, cancel)
+        spoken = sentences_of(speech, source.name)
+        notes += [f"{source.file.name}: {n}" for n in (*speech.notes, *english_note(spoken))]
+        said += spoken
     if not said:
         raise InputError(
             "nothing is said in it", remedy="Give captions with words", file=sources[0].file
@@ -213,6 +212,26 @@ def propose_job(
     )
 
 
+def _read(captions: Path, film: _Film | None) -> Speech:
+    """Return what captions say, held against the film they belong to."""
+    speech = read_speech(captions, best_effort=True)
+    return speech if film is None else speech.held_against(film.facts.duration, captions)
+
+
+def _hold_place(answers: Path) -> None:
+    """See before all work that a sheet of answers can be written where it is named."""
+    if not answers.parent.is_dir():
+        raise InputError(
+            "the folder of the answers does not exist", remedy="Make it first", file=answers
+        )
+    if not os.access(answers.parent, os.W_OK | os.X_OK):
+        raise InputError(
+            "nothing may be written into the folder of the answers",
+            remedy="Name a file in another folder after --answers",
+            file=answers,
+        )
+
+
 def _answers(file: Path, by: str | None) -> AnswerSheet | None:
     sheet = read_answers(file)
     return sheet if sheet is None or by is None else named_by(sheet, by)
@@ -226,7 +245,7 @@ def _held(
         hold_as_written(file, sheet, proposals)
     done = answered(proposals, sheet)
     notes += waiting_changes(sheet)
-    notes += [f"the answer to '{a.id}' belongs to nothing proposed now" for a in done.left_over]
+    notes += left_over_notes(file or Path(), done.left_over)
     return done
 
 
@@ -236,7 +255,7 @@ def answers_beside(to: Path) -> Path:
     Args:
         to: procedure file of the draft, or a folder for it.
     """
-    return _procedure_file(to).parent / ANSWERS_FILE
+    return answers_for(_procedure_file(to))
 
 
 def _procedure_file(to: Path) -> Path:
@@ -250,7 +269,8 @@ def _not_ours(file: Path, *, answered_before: bool) -> InputError:
         if answered_before
         else "there is a procedure already, and no sheet of answers says that it may be "
         "written over",
-        remedy="Name another file after --to, or take this one away",
+        remedy="Name another file after --to; to go on with this one, answer in the window "
+        "('reelwright bench')",
         file=file,
     )
 

@@ -11,13 +11,16 @@ from hypothesis import strategies as st
 
 from author.errors import InputError
 from author.proposals.draft.answers import (
+    KindAnswer,
     answered,
     answers_text,
+    left_over_notes,
     named_by,
     read_answers,
     sheet_of,
     waiting_changes,
 )
+from author.proposals.draft.changes import Changed
 from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.proposal import Proposal, Values
 
@@ -98,10 +101,29 @@ def test_an_answer_follows_its_words_when_names_move(tmp_path):
 
 def test_an_answer_is_not_given_to_other_words_of_the_same_name(tmp_path):
     given = sheet(tmp_path / "a.yaml", one={"answer": "refuse"})
-    other = replace(ONE, said="fifty newton metres")
+    other = replace(ONE, said="fifty newton metres", text="torque: 50 N·m")
     done = answered([other, TWO], given)
     assert other in done.proposals
     assert [a.id for a in done.left_over] == [ONE.id]
+
+
+def test_an_answer_follows_what_is_proposed_when_a_word_was_recognised_otherwise(tmp_path):
+    given = sheet(tmp_path / "a.yaml", one={"answer": "refuse"})
+    heard = replace(ONE, said="forty newton meters", start=Decimal(11))
+    assert answered([heard, TWO], given).proposals == (TWO,)
+
+
+def test_no_answer_to_a_kind_goes_over_what_somebody_changed(tmp_path):
+    change = {"answer": "change", "change": Changed(text="Of: 9 N·m")}
+    before = sheet(tmp_path / "a.yaml", one=change)
+    kind = {"by_kind": (KindAnswer.model_validate({"kind": "measurement", "answer": "accept"}),)}
+    given_ = before.model_copy(update=kind)
+    other = replace(ONE, said="forty newton meters and a bit", text="torque: about 40 N·m")
+    done = answered([other, TWO], given_)
+    assert done.accepted == {TWO.id}
+    (note,) = left_over_notes(tmp_path / "a.yaml", done.left_over)
+    assert ONE.id in note
+    assert "a.yaml" in note
 
 
 def test_a_step_that_goes_further_or_less_far_keeps_its_answer():

@@ -10,11 +10,13 @@ from hypothesis import strategies as st
 
 from author.contract import read_procedure
 from author.errors import InputError
-from author.proposals.draft.answers import read_answers
+from author.proposals.draft.answers import answers_for, read_answers
 from author.proposals.draft.told_at import in_tenths, told_at, told_at_words
 from author.proposals.proposal import Proposal
+from author.proposals.speech.tongue import english_note
 from author.tasks.captions_alone import captions_of
 from author.tasks.proposing import propose_job
+from proposals.said import told
 
 TALK = """WEBVTT
 
@@ -95,3 +97,29 @@ def test_captions_beside_the_draft_are_not_noted_anywhere_else(tmp_path):
     assert sheet.captions == ("talk.vtt",)
     names = {each.name for each in answers.parent.iterdir()}
     assert names == {"talk.vtt", "procedure.yaml", "proposals.yaml"}
+
+
+@pytest.mark.parametrize(
+    ("said", "noted"),
+    [
+        (
+            "Schrauben Sie die Haube ab und ziehen Sie dann die Welle heraus. Vorsicht, das Lager "
+            "ist noch sehr warm, nehmen Sie Handschuhe.",
+            True,
+        ),
+        ("Circlip out. Seal out. Bearing out with the puller, and the shaft comes away.", False),
+        ("Haube ab.", False),
+    ],
+)
+def test_talk_that_is_not_english_is_noted(said, noted):
+    assert bool(english_note(told(said))) is noted
+
+
+def test_drafts_of_one_folder_have_a_sheet_each(tmp_path):
+    captions = tmp_path / "talk.vtt"
+    captions.write_text(TALK)
+    for name in ("a.yaml", "b.yaml"):
+        propose_job([captions], to=tmp_path / name, answers=answers_for(tmp_path / name))
+    assert (tmp_path / "a.proposals.yaml").exists()
+    propose_job([captions], to=tmp_path / "a.yaml", answers=answers_for(tmp_path / "a.yaml"))
+    assert answers_for(tmp_path / "procedure.yaml") == tmp_path / "proposals.yaml"

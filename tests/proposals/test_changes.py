@@ -10,6 +10,7 @@ import pytest
 from author.errors import InputError
 from author.proposals.draft.answers import answered, answers_text, read_answers, sheet_of
 from author.proposals.draft.changes import Changed, SaidValues, changed
+from author.proposals.draft.steps import StepMaker
 from author.proposals.proposal import Proposal, Values
 from author.tasks.proposal_sheet import as_changed, change_of
 
@@ -160,3 +161,51 @@ def test_what_the_window_changes_is_read_again_and_keeps_datum_and_place(tmp_pat
 def test_the_window_refuses_words_for_a_thread():
     with pytest.raises(InputError):
         change_of(THREAD, "a finer one")
+
+
+def test_a_torque_is_changed_to_no_other_quantity():
+    torque = replace(
+        RUNOUT, text="torque of the screw: 4 N·m", values=Values(nominal=d("4"), unit="N·m")
+    )
+    with pytest.raises(InputError, match="is a torque, and mm is no unit of it"):
+        changed(torque, Changed(text="torque of the screw: 3.5 to 4.5 mm"))
+    assert changed(torque, Changed(text="torque of the screw: 3.5 to 4.5 N·m"))
+
+
+def test_a_number_somebody_changed_names_him_as_its_source_and_not_the_film():
+    change = Changed(values=SaidValues(lower=d("0.05"), upper=d("0.12")))
+    sources = []
+    for new, by in ((changed(RUNOUT, change, "kim"), "kim"), (changed(RUNOUT, change), "the")):
+        StepMaker(frozenset({RUNOUT.id}), {}, lambda words: words, sources).made(STEP, [new])
+        assert sources[-1]["kind"] == "shop"
+        assert sources[-1]["title"].startswith(f"Changed by {by}")
+        assert "“no more than zero point one five”" in sources[-1]["title"]
+    named = changed(RUNOUT, Changed(characteristic="runout"), "kim")
+    StepMaker(frozenset({RUNOUT.id}), {}, lambda words: words, sources).made(STEP, [named])
+    assert sources[-1]["kind"] == "film"
+
+
+def test_stages_of_a_torque_stay_one_when_the_last_is_given_limits():
+    def torque(name, value, start):
+        details = (("role", "aim"), ("characteristic", "torque of the screws"))
+        values = Values(nominal=d(value), unit="N·m")
+        return replace(RUNOUT, id=name, values=values, details=details, start=d(start))
+
+    first, last = torque("a", "3", "10"), torque("b", "6", "14")
+    new = changed(last, Changed(values=SaidValues(lower=d("5.5"), upper=d("6.5"))), "kim")
+    made = StepMaker(frozenset({"a", "b"}), {}, lambda words: words).made(STEP, [first, new])
+    (one,) = made["torques"]
+    assert (one["lower"], one["upper"], one["passes"]) == (
+        "5.5",
+        "6.5",
+        [{"percent": 50}, {"percent": 100}],
+    )
+
+
+def test_a_step_that_is_written_anew_does_not_tell_the_same_again():
+    step = replace(
+        STEP, text="Grease the lip.",
+        details=(("also", "Press the seal in. Wipe the rest off."), ("first", "Clean the bore.")),
+    )  # fmt: skip
+    new = changed(step, Changed(text="Grease the lip, and press it in square: the seal."))
+    assert dict(new.details) == {"also": "Wipe the rest off.", "first": "Clean the bore."}

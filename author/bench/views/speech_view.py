@@ -15,7 +15,7 @@ from author.bench.views.labels import WrappedLabel
 from author.errors import ReelwrightError
 from author.procedure.cues import Cue
 from author.procedure.times import clock_text
-from author.proposals.draft.answers import ANSWERS_FILE
+from author.proposals.draft.answers import answers_for
 from author.recording.captions import captions_beside
 from author.tasks.captions_alone import cues_alone
 
@@ -50,7 +50,7 @@ class SpeechView(QWidget):
             self._read(lambda: captions_beside(path))
             return
         self._says.setText(self.tr("No film is open."))
-        answers = self._session.document.file.parent / ANSWERS_FILE
+        answers = answers_for(self._session.document.file)
         if not self._session.procedure.recordings and answers.exists():
             self._read(lambda: cues_alone(answers))
 

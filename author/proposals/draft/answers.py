@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from author.contract.procedure_file import as_plain
+from author.contract.procedure_file import PROCEDURE_FILE, as_plain
 from author.contract.reading import read_bytes, read_model
 from author.contract.yaml_writer import write_yaml
 from author.errors import FileErrors, InputError
@@ -31,8 +31,7 @@ from author.proposals.draft.steps import line
 from author.proposals.proposal import Proposal, ProposalKind
 
 ANSWERS_SCHEMA = "proposals/1"
-ANSWERS_FILE = "proposals.yaml"
-"""Name of the sheet of answers in the folder of a procedure."""
+_ANSWERS_FILE = "proposals.yaml"
 FOR_READING = (
     "id", "kind", "text", "values", "said", "recording", "at", "confidence", "reason",
 )  # fmt: skip
@@ -58,6 +57,17 @@ _HOW = (
 )
 
 Say = Literal["open", "accept", "change", "refuse"]
+
+
+def answers_for(procedure: Path) -> Path:
+    """Return where the answers to the draft in a file are kept, for the window and a run alike.
+
+    Args:
+        procedure: file of the draft; of ``procedure.yaml`` it is ``proposals.yaml``, of another
+            file one with its name before that, since a folder may hold several.
+    """
+    before = "" if procedure.name == PROCEDURE_FILE else f"{procedure.stem}."
+    return procedure.with_name(f"{before}{_ANSWERS_FILE}")
 
 
 class Answer(Node):
@@ -257,11 +267,15 @@ def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answer
     """Return proposals as they stand after the answers of a sheet.
 
     An answer belongs to the proposal of its name over the same words; where a run names
-    proposals anew, to the one of its kind over the same words nearest in time.
+    proposals anew, to the one of its kind over the same words, or with the same text, nearest in
+    time. An answer for all of a kind leaves open what ``waiting_for_its_own`` names.
     """
     if sheet is None:
         return Answered(tuple(proposals), frozenset(), {}, ())
     given = dict(_matched(proposals, sheet))
+    used = {id(answer) for answer in given.values()}
+    left = tuple(a for a in sheet.proposals if a.answer != "open" and id(a) not in used)
+    waiting = waiting_for_its_own(proposals, left)
     by_kind = {each.kind: each for each in sheet.by_kind or ()}
     kept: list[Proposal] = []
     accepted: set[str] = set()
@@ -270,7 +284,7 @@ def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answer
         own = given.get(proposal.id)
         said: Answer | KindAnswer | None = own
         if own is None or own.answer == "open":
-            said = by_kind.get(proposal.kind)
+            said = None if proposal.id in waiting else by_kind.get(proposal.kind)
         say: Say = said.answer if said else "open"
         if said and said.by:
             by[proposal.id] = said.by
@@ -279,10 +293,38 @@ def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answer
         if say != "open":
             accepted.add(proposal.id)
         change = own.change if own and say == "change" else None
-        kept.append(changed(proposal, change) if change else proposal)
-    used = {id(answer) for answer in given.values()}
-    left = tuple(a for a in sheet.proposals if a.answer != "open" and id(a) not in used)
+        who = by.get(proposal.id)
+        kept.append(changed(proposal, change, who) if change else proposal)
     return Answered(tuple(kept), frozenset(accepted), given, left, by)
+
+
+def waiting_for_its_own(
+    proposals: Sequence[Proposal], left_over: Sequence[Answer]
+) -> frozenset[str]:
+    """Return the proposals that no answer for all of their kind may answer.
+
+    Where somebody changed or refused something of that kind at that moment, and nothing is
+    proposed that this answer is of, the words were recognised otherwise: a person has to look.
+
+    Args:
+        proposals: all that is proposed.
+        left_over: the answers to what is no longer proposed.
+    """
+    own = [answer for answer in left_over if answer.answer in {"change", "refuse"}]
+    return frozenset(
+        p.id
+        for p in proposals
+        if any(a.kind == p.kind and abs(a.at - p.start) <= _NEAR for a in own)
+    )
+
+
+def left_over_notes(file: Path, left_over: Sequence[Answer]) -> tuple[str, ...]:
+    """Return a note for each answer that belongs to nothing that is proposed now."""
+    return tuple(
+        f"{file.name}: the answer '{a.answer}' to '{a.id}' belongs to nothing proposed now; it "
+        "waits there, and what is proposed at that moment is open"
+        for a in left_over
+    )
 
 
 def sheet_of(
@@ -332,9 +374,18 @@ def _matched(proposals: Sequence[Proposal], sheet: AnswerSheet) -> Iterator[tupl
     for proposal in others:
         near = by_words.get((proposal.kind, line(proposal.said)), [])
         near = [a for a in near if abs(a.at - proposal.start) <= _NEAR]
+        # "Ten newton meters" for "ten newton metres": the same is proposed of the same moment.
+        near = near or [
+            a
+            for each in by_words.values()
+            for a in each
+            if a.kind == proposal.kind
+            and a.text == line(proposal.text)
+            and abs(a.at - proposal.start) <= _NEAR
+        ]
         if near:
             best = min(near, key=lambda a: abs(a.at - proposal.start))
-            by_words[proposal.kind, best.said].remove(best)
+            by_words[best.kind, best.said].remove(best)
             yield proposal.id, best
 
 

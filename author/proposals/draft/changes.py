@@ -31,6 +31,10 @@ _FORM = (
     "the keys 'characteristic' and 'values' in place of 'text'"
 )
 _REFERENCE = {"about", "measured"}
+# Names that are of one quantity whatever follows: "torque of the cover bolts".
+_QUANTITIES = {"torque", "pressure", "temperature", "voltage"}
+# What carries an order: the articles and "it" may be others in a text that was written anew.
+_WORD = re.compile(r"(?!(?:the|it|them|this|that|and|then|your|its)\b)[a-z0-9']+")
 
 
 class SaidValues(Node):
@@ -111,8 +115,13 @@ def hold_whole(kind: str, unit: str | None, change: Changed | None) -> None:
         )
 
 
-def changed(proposal: Proposal, change: Changed) -> Proposal:
+def changed(proposal: Proposal, change: Changed, by: str | None = None) -> Proposal:
     """Return a proposal as a person has changed it.
+
+    Args:
+        proposal: as it was proposed.
+        change: what stands in its place.
+        by: who says so, if that is known.
 
     Raises:
         InputError: if less than the whole of it could be written, as ``hold_whole`` tells.
@@ -120,7 +129,8 @@ def changed(proposal: Proposal, change: Changed) -> Proposal:
     unit = proposal.values.unit if proposal.values else None
     hold_whole(proposal.kind, unit, change)
     if proposal.kind != "measurement":
-        return replace(proposal, text=change.text or proposal.text)
+        made = replace(proposal, text=change.text or proposal.text)
+        return made if proposal.kind != "step" else _without_what_it_says(made)
     told = _told(change, unit)
     details = dict(proposal.details) | _named(proposal, told)
     details["positions"] = told.where or ("" if told.name else details.get("positions", ""))
@@ -133,9 +143,22 @@ def changed(proposal: Proposal, change: Changed) -> Proposal:
         details |= {"role": _role(proposal, told, by_text=change.values is None)}
         details |= {"designation": "", "unit_from_elsewhere": ""}
         details["quantity"] = all_units()[str(values.unit)].quantity
+        if values != proposal.values:
+            details["changed_by"] = by or "the technician"
     kept = tuple((name, value) for name, value in details.items() if value)
     made = replace(proposal, values=values, details=kept)
     return replace(made, text=number_text(made))
+
+
+def _without_what_it_says(step: Proposal) -> Proposal:
+    """Leave out of what is told besides of a step the orders that its new text says itself."""
+    own = set(_WORD.findall(step.text.lower()))
+    details = dict(step.details)
+    for name in ("first", "between", "also"):
+        orders = re.split(r"(?<=[.!?]) ", details.get(name, ""))
+        kept = [one for one in orders if not own.issuperset(_WORD.findall(one.lower()))]
+        details[name] = " ".join(kept)
+    return replace(step, details=tuple((name, value) for name, value in details.items() if value))
 
 
 def number_text(proposal: Proposal) -> str:
@@ -205,7 +228,7 @@ def _told(change: Changed, unit: str | None) -> Told:
             )
         told = replace(told, name=change.characteristic)
     if change.values is None:
-        return told
+        return _named_as_it_is(told)
     new = change.values
     values = Values(new.lower, new.nominal, new.upper, new.unit or unit)
     if not values.numbers():
@@ -223,7 +246,23 @@ def _told(change: Changed, unit: str | None) -> Told:
             f"{limits_text(values.lower, values.nominal, values.upper)} {values.unit}",
             remedy="Write the same in both, or leave the numbers out of 'text'",
         )
-    return replace(told, values=values)
+    return _named_as_it_is(replace(told, values=values))
+
+
+def _named_as_it_is(told: Told) -> Told:
+    """Return what a change says, unless its name is of another quantity than its unit.
+
+    Raises:
+        InputError: "torque of the screw: 4 mm".
+    """
+    name = (told.name.split() or [""])[0].lower()
+    unit = find_unit(told.values.unit) if told.values and told.values.unit else None
+    if unit is not None and name in _QUANTITIES and not unit.quantity.startswith(name):
+        raise InputError(
+            f"'{told.name}' is a {name}, and {unit.symbol} is no unit of it",
+            remedy=f"Write a unit of {name}, or another name",
+        )
+    return told
 
 
 def _of_line(text: str, unit: str | None, numbers: bool) -> Told:

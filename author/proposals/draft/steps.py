@@ -19,7 +19,7 @@ from author.procedure.units import all_units
 from author.proposals.draft.inspections import Inspection, inspections
 from author.proposals.draft.messages import Message, messages, without_lead
 from author.proposals.orders.wording import imperatives
-from author.proposals.proposal import Proposal, in_words
+from author.proposals.proposal import Proposal, Values, in_words
 
 _LINE = 400
 _STAGES = Decimal(8)
@@ -245,10 +245,16 @@ class StepMaker:
         """Return the source of a number that is confirmed: its moment and words in the film."""
         at = clock_text(proposal.start)
         found = self._new_id(f"film at {at}")
-        said = line(f"{proposal.recording} at {at}: “{line(proposal.said, 200)}”")
+        said = f"{proposal.recording} at {at}: “{line(proposal.said, 200)}”"
+        kind = "measured" if read else "film"
+        if by := proposal.detail("changed_by"):
+            # Nobody said this number on the film: who wrote it answers for it.
+            said, kind = (
+                f"Changed by {line(by, 60)} from what {said}",
+                "measured" if read else "shop",
+            )
         if self.sources is not None:
-            kind = "measured" if read else "film"
-            self.sources.append({"id": found, "kind": kind, "title": said})
+            self.sources.append({"id": found, "kind": kind, "title": line(said)})
         return found
 
     def _torque(self, stages: Sequence[Proposal], thread: str | None) -> Made:
@@ -259,7 +265,7 @@ class StepMaker:
             spec["note"] = unwritten(
                 f"confirm what was heard at {clock_text(stages[0].start)}: in stages {said}"
             )
-        percents = [_percent(one, stages[-1]) for one in stages]
+        percents = [*(_percent(one, stages[-1]) for one in stages[:-1]), 100]
         if len(stages) > 1 and all(percents):
             spec["passes"] = [{"percent": percent} for percent in percents]
         spec["thread"] = line(thread) if thread else unwritten("thread")
@@ -339,21 +345,36 @@ def stages(torques: Sequence[Proposal]) -> list[list[Proposal]]:
 
 def _leads_to(one: Proposal, other: Proposal) -> bool:
     first, second = one.values, other.values
-    if first is None or second is None or first.nominal is None or second.nominal is None:
+    if first is None or second is None or first.nominal is None:
         return False
-    told = {one.detail("role"), other.detail("role")} == {"aim"}
+    # The last stage may have been given limits.
+    goal = second.nominal if second.nominal is not None else _middle(second)
+    if goal is None:
+        return False
+    told = one.detail("role") == "aim" and (
+        other.detail("role") == "aim" or other.detail("changed_by") is not None
+    )
     same = first.unit == second.unit and one.detail("characteristic") == other.detail(
         "characteristic"
     )
     near = abs(other.start - one.start) <= _STAGES
-    return told and same and near and first.nominal < second.nominal
+    return told and same and near and first.nominal < goal
+
+
+def _middle(values: Values) -> Decimal | None:
+    """Return the middle of two limits, or None."""
+    if values.lower is None or values.upper is None:
+        return None
+    return (values.lower + values.upper) / 2
 
 
 def _percent(one: Proposal, whole: Proposal) -> int | None:
-    values = [p.values.nominal if p.values else None for p in (one, whole)]
-    if values[0] is None or not values[1]:
+    if one.values is None or whole.values is None or one.values.nominal is None:
         return None
-    share = 100 * values[0] / values[1]
+    goal = whole.values.nominal if whole.values.nominal is not None else _middle(whole.values)
+    if not goal:
+        return None
+    share = 100 * one.values.nominal / goal
     return int(share) if share == int(share) else None
 
 
