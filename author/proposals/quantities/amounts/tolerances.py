@@ -50,6 +50,7 @@ _CAPPED = re.compile(
 _ASIDE = (
     r"(?:(?:(?:deep|down|in|out|proud|up|high|long|wide|across) )?"
     r"(?:of|on|in|at|from|for|below|under|above|past|off)(?: (?:[a-z']+)){1,6}|[a-z]+ to [a-z]+"
+    r"|between(?: [a-z']+){1,4} and(?: [a-z']+){1,4}"
     r"|,? ?(?:long|deep|wide|high|thick|proud|across|apart|showing|out|sticking out|overall|clear)"
     r"(?: (?:each|either|both) (?:end|side|way)s?)?(?: ?, (?!plus|give|more|and|then|so)[a-z]+"
     r"(?: to [a-z]+)?)?)"
@@ -203,6 +204,8 @@ def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount, st
     if sides is None:
         return before is not None and _is_one_side(tokens, before, amount, words)
     within = "within" in words
+    if within and kind_of(amount.unit) == "time" and kind_of(before and before.unit) != "time":
+        return False  # "minus eighteen within three hours"
     if within and before is not None and before.first and before.unit is None:
         counted = tokens[before.first - 1].low in {"all", "both"}
         before = None if counted else before  # "all three within two thousandths"

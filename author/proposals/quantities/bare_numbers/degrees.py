@@ -22,6 +22,8 @@ _APART = re.compile(
     r"(?:of )?(?:an? )?(?:drop|difference|rise|split|spread|across)\b"
     r"|(?:over|above) (?:the )?(?:ambient|room|outside|air temp)|between (?:them|the two|flow)\b"
 )
+# "The head no hotter than one eighty": of the heat, whatever was told of before.
+_HOTTER = re.compile(r"\b(?:hotter|warmer|cooler|colder) than(?: (?:about|a|an))?$")
 _METRIC = frozenset({"mm", "cm", "m", "µm", "N·m", "kPa", "bar", "mL", "L", "g", "kg", "kN", "N"})
 _IMPERIAL = frozenset({"in", "thou", "ft", "lbf·ft", "lbf·in", "psi", "US qt", "US gal",
                        "US fl oz", "oz", "lb", "lbf"})  # fmt: skip
@@ -58,6 +60,10 @@ def settle_degrees(scenes: list[Scene]) -> None:
             if amount.unit in {"°C", "°F"}:
                 last = ("temperature", scene.index)
                 _difference(scenes, scene, amount)
+            ahead = between(scene.tokens, max(0, amount.first - 4), amount.first)
+            if amount.unit is None and amount.is_plain() and _HOTTER.search(ahead):
+                amount.unit = DEGREE
+                amount.flags.add("carried")
             if amount.unit != DEGREE:
                 continue
             before = last[0] if scene.index - last[1] <= _REACH else None

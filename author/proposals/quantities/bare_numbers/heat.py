@@ -112,7 +112,9 @@ def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | 
         return False
     measured = (one for one in scene.amounts if one.last <= amount.first)
     by_heat = ahead.endswith(" at") and any(kind_of(one.unit) in _BY_HEAT for one in measured)
-    if by_heat or _AROUND_US.match(behind):
+    turned = (_TURNED_TO | _ANGLES_NAMED) - {"apart"}
+    ran = _AFTER_WORK.match(behind) and not words & turned
+    if by_heat or ran or _AROUND_US.match(behind):
         return True  # "68 ohms at 20 degrees"
     if _SWITCHED.search(ahead) or (_COOLED.search(ahead) and not words & (_TURNED_TO | _LIFTED)):
         return True

@@ -43,6 +43,11 @@ def _can_be_read_out(tokens: list[Token], amount: Amount) -> bool:
     return _FEW_DIGITS < digits <= _MOST_DIGITS
 
 
+# "A drop of threadlocker 243", "EP 220": which one it is.
+_OF_STUFF = re.compile(r"\b(?:loctite|thread ?lock(?:er|ing)?|retainer|e ?p|v ?g|iso v ?g)$")
+_GRADES, _MOST_SECONDS = 15, 1000
+
+
 # What such a size can measure instead: "a two millimetre gap" is one.
 _MEASURES = ("long", "deep", "proud", "apart", "wide", "thick", "high", "tall", "of", "from",
              "below", "above", "past", "off", "under", "clear", "out", "in", "up",
@@ -81,6 +86,15 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     if amount.form in {"thread", "size"}:
         after = tokens[amount.last].low if amount.last < len(tokens) else ""
         return is_timber(tokens, amount) or after in {"spanner", "spanners", "wrench"}
+    if (
+        amount.unit is None
+        and amount.form == "whole"
+        and _OF_STUFF.search(between(tokens, max(0, amount.first - 3), amount.first))
+    ):
+        return (amount.nominal or 0) >= _GRADES
+    if amount.unit == "s" and (amount.nominal or 0) >= _MOST_SECONDS:
+        written = amount.last == amount.first + 1 or tokens[amount.last - 1].text == "s"
+        return written and amount.form == "whole"  # "a pair of 7206s"
     if amount.form == "spelled" and amount.unit is None:
         named = amount.first and tokens[amount.first - 1].low in NAMES_BEFORE
         return bool(named) or not _can_be_read_out(tokens, amount)

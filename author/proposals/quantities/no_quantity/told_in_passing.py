@@ -37,6 +37,16 @@ _MORE = re.compile(r"(?:of )?(?:more|over|above|extra|less|under|past)\b")
 # "I've known a gauge sit with thirty pound behind it"; "I've seen twenty-eight, I've seen thirty"
 _KNOWN = re.compile(r"\b(?:i|we)(?:'ve| have) (?:known|heard of)\b[^.;]*$")
 _SEEN = re.compile(r"\b(?:i|we)(?:'ve| have) seen$")
+# "I've seen one put in backwards and it lasts about an hour", "I've seen a head come off at two
+# bar": what befell another one.
+_ONCE = re.compile(
+    r"\b(?:i|we)(?:'ve| have) (?:seen|had|watched) (?:it|one|them|some|a|an|people|somebody|folk)\b"
+    r"(?! (?:at|of|on|down|up|reading|that reads?|between)\b)[^.;]*$"
+)
+_BEFELL = re.compile(
+    r"\b(?:come off|came off|put in|fitted|go|goes|went|last(?:s|ed)?|let go|burst|fail(?:s|ed)?"
+    r"|snap(?:s|ped)?|blow|blew|fall|fell|fly|flew|seize[sd]?|burn(?:s|ed|t)?|die[sd]?|explode[sd]?)\b"
+)
 # "You've still watched six minutes", "looking at my boots for five minutes"
 _WATCHED = re.compile(
     r"\byou(?:'ve| have|'re| are)?(?: [a-z]+)?? (?:watched|watching|looking at (?:my|me))\b"
@@ -51,7 +61,8 @@ def is_in_passing(tokens: list[Token], amount: Amount) -> bool:
         amount: one of its amounts.
     """
     ahead = between(tokens, max(0, amount.first - 9), amount.first)
-    if _KNOWN.search(ahead):
+    far = between(tokens, max(0, amount.first - 16), amount.first)
+    if _KNOWN.search(ahead) or (_ONCE.search(far) and _BEFELL.search(far)):
         return True
     if amount.unit is None:
         seen = _SEEN.search(ahead) is not None

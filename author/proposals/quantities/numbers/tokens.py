@@ -92,6 +92,11 @@ def _parts(before: str, after: str) -> bool:
     return longer and (before in ONES or before in TENS)
 
 
+_HUNDREDS = frozenset({"hundred", "thousand"})
+# "Three hundred, er, three hundred and fifty" begins anew.
+_HUNDRED = re.compile(r" (?:hundred|thousand)\b", re.IGNORECASE)
+
+
 class Token(NamedTuple):
     """One word, number or sign.
 
@@ -173,7 +178,12 @@ def tokens_of(text: str) -> list[Token]:
             continue
         if filler and low == ",":
             continue
-        if filler and tokens and _parts(tokens[-1].low, low):
+        anew = low in ONES and _HUNDRED.match(text, found.end()) is not None
+        if (
+            filler
+            and tokens
+            and (_parts(tokens[-1].low, low) or (anew and tokens[-1].low in _HUNDREDS))
+        ):
             at = tokens[-1].end
             tokens.append(Token(PAUSE, ",", "sign", at, at, glued=True))
         filler = False

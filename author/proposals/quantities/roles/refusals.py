@@ -232,6 +232,7 @@ def turn_worn(scenes: list[Scene]) -> None:
 
 # "I have 24.98, and the limit is 24.9, so she's good": good above it is the least there may be.
 _BARE_LIMIT = re.compile(r"(?<!upper )(?<!lower )\blimit(?:'s| is| of| at|:)?(?: (?:about|a|an))*$")
+_IS_LIMIT = re.compile(r"(?:'s|is) (?:the|your|our|my) limit\b")
 _SO = (
     r"\bso (?:it|she|he|they|that|this|that one|this one)(?:'s|'re|'ll| is| are| was| were| will)?"
 )
@@ -253,7 +254,8 @@ def turn_by_verdict(scenes: list[Scene]) -> None:
             high = amount.upper
             if amount.role != "limits" or high is None or amount.lower or amount.nominal:
                 continue
-            if not _BARE_LIMIT.search(ahead):
+            told = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
+            if not (_BARE_LIMIT.search(ahead) or _IS_LIMIT.match(told)):
                 continue
             read = [one for one in scene.amounts if one.role == "measured" and one.nominal]
             read = [one for one in read if one.unit == amount.unit]

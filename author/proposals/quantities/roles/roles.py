@@ -137,6 +137,9 @@ def give_role(
             amount.lower, amount.nominal = amount.nominal, None
         amount.flags.discard("about")
         return
+    if begin and _THIS_IS.fullmatch(clause):
+        amount.role = "measured"
+        return
     amount.role = _aim_or_reading(clause, behind, rest, gauge=gauge, setting=setting)
     if amount.role == "bare":
         amount.role = "measured"
@@ -325,17 +328,26 @@ def _compared(before: str, behind: str, rest: str, clause: str, *, parted: bool)
             accepted or _MUST_BE.search(clause) is not None or FLOOR_AFTER.match(behind) is not None
         )
         return "lower" if accepted else "upper"
-    if _MUST_BE.search(clause):
+    if _MUST_BE.search(clause) or _IN_UNDER.search(before):
         return "upper" if under else "lower"
     opens = under is not None and (
         under.start() < _OPENS or before[: under.start()].endswith("with ")
     )
     rejected = rejected or BAD.search(clause) is not None
-    follows = FOLLOWS.match(rest) or FALLS_OUT.match(rest)
+    follows = FOLLOWS.match(rest) or FALLS_OUT.match(rest) or _THEN_DO.match(rest)
     asked = rejected or ASKING.search(clause) or (opens and follows)
     return "lower" if asked and not accepted else "upper"
 
 
+# "Ten bar in under four minutes" is how long it may take.
+_IN_UNDER = re.compile(r"\bin (?:(?:well|just) )?(?:under|less than)(?: (?:about|a|an))?$")
+# "Below 55, tension it once more": what is done then.
+_THEN_DO = re.compile(
+    r", (?:then |you )?(?:re-?)?(?:tension|tighten|nip|wind|put|add|fit|shim|shift|strip|top|fill"
+    r"|do|check|start|adjust|set|turn|pump|charge|lap|ream|hone|order|get|call|ring|take|pull"
+    r"|slacken|loosen|back)(?:ing)? (?:it|them|him|her|a|an|the|another|that|one|some|more|up|on"
+    r"|in|out|me)\b"
+)
 # "Vibration is to be under seven": nothing is decided past it.
 _MUST_BE = re.compile(
     r"\b(?:(?:so|as) long as|provided|providing|assuming)(?: that)?(?: [a-z']+){1,3} \w+$"
@@ -383,6 +395,10 @@ def _aim_or_reading(clause: str, behind: str, rest: str, *, gauge: bool, setting
         return "measured"
     is_bare = gauge and BARE.fullmatch(clause) and not setting and not WANTED.search(behind)
     return "bare" if is_bare else "aim"
+
+
+# "It should be twelve millimetres, this is 12.9": right behind another value.
+_THIS_IS = re.compile(r"[ ,]*(?:but |and )?(?:this|these)(?: is| are)")
 
 
 def _told_by_others(clause: str, told: str) -> bool:
