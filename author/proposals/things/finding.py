@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS, STOP
+from author.proposals.language.counts import count_at
 from author.proposals.language.noun_phrases import Phrase, phrases_of
 from author.proposals.language.tokens import Token, tokens_of
 from author.proposals.language.trade_words import NounKind, ThingKind, as_phrase, trade_words
@@ -188,8 +189,7 @@ def _thing(
         return None
     if any(way(tokens, phrase) for way in (is_said_of_what_is_done, is_a_time, is_keen)):
         return None
-    if count is not None and _is_size(tokens, phrase):
-        count = None
+    name, count = _sized(kind, name, None if _is_size(tokens, phrase) else count)
     if not name or name in _NO_NAMES or (kind == "supply" and _wrong(tokens, phrase)):
         return None
     if kind == "feature":
@@ -243,6 +243,19 @@ def _kind_and_name(tokens: Sequence[Token], phrase: Phrase) -> tuple[NounKind | 
     if name == "plug" and _to_the_wall(tokens, phrase.stop):
         name = "mains plug"
     return kind, in_full(name) if kind == "tool" else name
+
+
+def _sized(kind: NounKind | None, name: str, count: int | None) -> tuple[str, int | None]:
+    """Return a name without the count before its size: "two 13 mil nuts" are two of 13 mil."""
+    words = name.split()
+    counted = count_at(words, 0) if kind == "part" and _MILS.intersection(words) else None
+    if counted is None or counted[1] >= len(words) - 1:
+        return name, count
+    first, at = counted
+    size = count_at(words, at)
+    if size is None or size[1] >= len(words) or words[size[1]] not in _MILS:
+        return name, count
+    return " ".join(words[at:]), first
 
 
 def _is_noun_here(tokens: Sequence[Token], phrase: Phrase) -> bool:

@@ -87,6 +87,11 @@ _HOLDS_ON = re.compile(
     r"(?:do|last|hold|survive|live|manage|get by|be (?:fine|ok|okay|all right|alright))\b",
     re.IGNORECASE,
 )
+_WORKS_ON = re.compile(
+    r"\bcan (?:just |still )?(?:work|run|stay|go on|be used|carry on)\b.{0,12}\b(?:as (?:it|they)"
+    r"|like (?:that|this)|for now|until|till)\b",
+    re.IGNORECASE,
+)
 _NO_PART_OF_IT = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
 _STOP = re.compile(r"[.;!?](?!\d)")
 _FAR = 2
@@ -192,7 +197,8 @@ def _sort(text: str, begin: int, end: int) -> Ordered:
     clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin)), default=0)
     behind = re.match(r"\W*(?:just )?(?:in case|if)\b", text[end:], re.IGNORECASE)
     told = text[clause:begin]
-    return "in_case" if behind or _CASE.search(told) or _HOLDS_ON.search(told) else "always"
+    later = _HOLDS_ON.search(told) or _WORKS_ON.search(text, end)
+    return "in_case" if behind or _CASE.search(told) or later else "always"
 
 
 def _last(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from author.proposals.things.called_new import called_new
 from author.proposals.things.gathering import Item
 from author.proposals.things.kits import in_kits
 from author.proposals.things.named import Thing
@@ -29,7 +30,7 @@ class Supply:
             things: what is named in them, in the order said.
             items: the same, each thing once.
         """
-        self._told = orderings(texts, things)
+        self._told = called_new(texts, things) | orderings(texts, things)
         self._kits = in_kits(texts, things)
         self._items = items
 

@@ -204,7 +204,7 @@ def _is_announced(tokens: list[Token], before: Amount | None, amount: Amount, st
     if sides is None:
         return before is not None and _is_one_side(tokens, before, amount, words)
     within = "within" in words
-    if within and kind_of(amount.unit) == "time" and kind_of(before and before.unit) != "time":
+    if within and _tells_time(amount) and (before is None or not _tells_time(before)):
         return False  # "minus eighteen within three hours"
     if within and before is not None and before.first and before.unit is None:
         counted = tokens[before.first - 1].low in {"all", "both"}
@@ -307,6 +307,10 @@ def _sides(words: str, *, alone: bool) -> tuple[bool, bool] | None:
     else:
         found = bool(_BOTH_ALONE.fullmatch(words) or _FAR_OFF.fullmatch(words))
     return (True, True) if found else None
+
+
+def _tells_time(amount: Amount) -> bool:
+    return kind_of(amount.unit) == "time"
 
 
 def _is_one_side(tokens: list[Token], before: Amount, amount: Amount, words: str) -> bool:

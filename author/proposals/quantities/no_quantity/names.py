@@ -76,6 +76,15 @@ def _in_a_stretch(tokens: list[Token], after: int) -> bool:
     return " ".join(low[:2]) in _STRETCHES and not _MEASURED_OFF & set(low[2:])
 
 
+def _is_of_a_sort(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a number tells which sort it is: "threadlocker 243", "a pair of 7206s"."""
+    value = amount.nominal or 0
+    if amount.unit is None and amount.form == "whole" and value >= _GRADES:
+        return bool(_OF_STUFF.search(between(tokens, max(0, amount.first - 3), amount.first)))
+    many = tokens[amount.last - 1].text == "s" and value >= _MOST_SECONDS
+    return many and amount.unit == "s" and amount.form == "whole"
+
+
 def left_alone(tokens: list[Token], amount: Amount) -> bool:
     """Whether a number only looks like a quantity, whatever stands around its sentence.
 
@@ -86,15 +95,6 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     if amount.form in {"thread", "size"}:
         after = tokens[amount.last].low if amount.last < len(tokens) else ""
         return is_timber(tokens, amount) or after in {"spanner", "spanners", "wrench"}
-    if (
-        amount.unit is None
-        and amount.form == "whole"
-        and _OF_STUFF.search(between(tokens, max(0, amount.first - 3), amount.first))
-    ):
-        return (amount.nominal or 0) >= _GRADES
-    if amount.unit == "s" and (amount.nominal or 0) >= _MOST_SECONDS:
-        written = amount.last == amount.first + 1 or tokens[amount.last - 1].text == "s"
-        return written and amount.form == "whole"  # "a pair of 7206s"
     if amount.form == "spelled" and amount.unit is None:
         named = amount.first and tokens[amount.first - 1].low in NAMES_BEFORE
         return bool(named) or not _can_be_read_out(tokens, amount)
@@ -111,6 +111,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
             amount.nominal == 1
             and _TURN_IS_WORTH.match(between(tokens, amount.last - 1, amount.last + 6))
         )
+        or _is_of_a_sort(tokens, amount)
         or names_its_size(tokens, amount.first, amount.last)
         or tools.is_spanner(tokens, amount)
         or is_head_size(tokens, amount)

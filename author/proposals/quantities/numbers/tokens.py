@@ -179,11 +179,8 @@ def tokens_of(text: str) -> list[Token]:
         if filler and low == ",":
             continue
         anew = low in ONES and _HUNDRED.match(text, found.end()) is not None
-        if (
-            filler
-            and tokens
-            and (_parts(tokens[-1].low, low) or (anew and tokens[-1].low in _HUNDREDS))
-        ):
+        ahead = tokens[-1].low if filler and tokens else ""
+        if ahead and (_parts(ahead, low) or (anew and ahead in _HUNDREDS)):
             at = tokens[-1].end
             tokens.append(Token(PAUSE, ",", "sign", at, at, glued=True))
         filler = False

@@ -1,0 +1,54 @@
+"""Which parts are called new where no order to fit them is told: "new bearings, new lip seal"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from author.proposals.things.named import Thing
+from author.proposals.things.ordering import Ordered
+
+_NEW = re.compile(r"\b(?:brand )?new (?:set|pair|lot)? ?(?:of )?(?:one of )?$", re.IGNORECASE)
+# "We're putting a set of carbon brushes in", "I'm changing the mechanical seal": the job itself.
+_THE_JOB = re.compile(
+    r"\b(?:we're|we are|i'm|i am|we'll be|i'll be|how to|going to|gonna|here to) (?:be )?"
+    r"(?:(?:putting|fitting|put|fit) (?:a|an|in a|new|some) (?:new )?(?:set|pair|lot) of"
+    r"|(?:changing|replacing|renewing|swapping|change|replace|renew|swap)(?: out)?"
+    r" (?:the|a|an|both|all|these|this|some|two|three|four)(?: (?:set|pair|lot) of)?) $",
+    re.IGNORECASE,
+)
+# "It wants a new armature", "or it's a new drum", "the new limit": what something would mean.
+_IN_CASE = re.compile(
+    r"\b(?:if|unless|when|once|otherwise|or|over|under|past|more than|less than|beyond|any|"
+    r"anything|wants?|needs?|means?|it's|that's|they're|cracked|scored|worse|time for|like|as)\b",
+    re.IGNORECASE,
+)
+_STOP = re.compile(r"[.;:!?](?!\d)")
+_FIRST = 4
+"""Sentences at the beginning that tell what the job is."""
+
+
+def called_new(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Ordered]:
+    """Return the parts of which a new one is told of, by their index, and whether in any case.
+
+    Args:
+        texts: the sentences.
+        things: parts, tools and supplies, in the order said; those that are parts are looked at.
+    """
+    found: dict[int, Ordered] = {}
+    for at, thing in enumerate(things):
+        if thing.kind != "part":
+            continue
+        before = texts[thing.sentence][: thing.begin]
+        if thing.sentence < _FIRST and _THE_JOB.search(before):
+            found[at] = "always"
+        elif _is_new(texts[thing.sentence], thing):
+            clause = _STOP.split(before)[-1]
+            found[at] = "in_case" if _IN_CASE.search(clause) else "always"
+    return found
+
+
+def _is_new(text: str, thing: Thing) -> bool:
+    """Whether "new" stands before a name or is its first word: "new lip seal"."""
+    own = thing.name.lower().startswith("new ") or text[thing.begin :].lower().startswith("new ")
+    return own or _NEW.search(text[: thing.begin]) is not None
