@@ -28,6 +28,7 @@ from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.later_jobs import holds_unit, with_later_jobs
 from author.proposals.steps.made_safe import with_safe_orders
+from author.proposals.steps.mishaps import with_mishaps
 from author.proposals.steps.mistakes import only_tells_mistake, with_mistake
 from author.proposals.steps.moves import Told, moves_of
 from author.proposals.steps.sections import Phase, phases_of
@@ -35,6 +36,7 @@ from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import decision_end, only_if, orders_told
 from author.proposals.steps.topics import topic_orders
 from author.proposals.steps.undone import with_undone
+from author.proposals.steps.verdicts import with_verdicts
 from author.proposals.steps.whole_warnings import whole_warning
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered, names_by_sentence
@@ -117,6 +119,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     joined = joined_warnings(said, kinds)
     # "Comes with the kit, so don't order that" warns of nothing.
     marks = [m for m in joined if m.kind not in _TOLD_OF_WORK or not declines_order(m.text)]
+    marks = with_verdicts(said, with_mishaps(said, marks))
     marks, quantities = with_later_jobs(said, marks, quantities)
     things = things_in(said.to("parts and tools"), quantities, marks, ahead)
     items = gathered(things)

@@ -21,6 +21,7 @@ from author.proposals.quantities.numbers.tokens import tokens_of
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.action_points import Candidate, StepTalk, chances, only_helps
+from author.proposals.steps.guarded import worn_first
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.told_orders import decision_end
@@ -294,9 +295,7 @@ def called(candidates: Sequence[Candidate], talk: StepTalk) -> Called:
         action,
         chosen[0],
         tuple(one for one in chosen if by_order[one].origin != "told"),
-        tuple(told[:first]),
-        tuple(told[first + 1 : last]),
-        tuple(told[last + 1 :]),
+        *worn_first(told[:first], told[first + 1 : last], told[last + 1 :]),
         talk.phase,
     )
 

@@ -21,7 +21,8 @@ _STATE = re.compile(
 _FAULT = re.compile(
     r"\b(?:is|are|'s|'re|was|were)\s+(?:\w+ ){0,2}(?:worn|cracked|broken|bent|scored|damaged|split|"
     r"seized|rusted|burnt|torn|gone|dead|shot|knackered|pitted|corroded|leaking|chipped|perished|glazed|"
-    r"stiff|rough|noisy|slack|hard|blue|loose|sticky|sloppy|got|is)\b",
+    r"stiff|rough|noisy|slack|hard|blue|loose|sticky|sloppy|got|is|frayed|nicked|weeping|gummed up|"
+    r"wet|dry|thin|rotten|missing)\b",
     re.IGNORECASE,
 )
 # What the technician says of himself, of a case or of a number asks for nothing.

@@ -42,6 +42,14 @@ _LATER = re.compile(
     r"|office|shop|boss|foreman)\b|\b(?:write|note|put) (?:it|that|this) (?:down|on)\b",
     re.IGNORECASE,
 )
+ANOTHER_DAY = re.compile(
+    r"\b(?:next (?:week|month|time|visit|service|year|one)|another (?:day|time|week|visit|job)|"
+    r"(?:at|on|in|for) (?:the )?(?:next )?(?:service|shutdown|overhaul|visit|spring|summer|autumn|"
+    r"winter)|in (?:january|february|march|april|may|june|july|august|september|october|november|"
+    r"december))\b",
+    re.IGNORECASE,
+)
+"""Words that put work off to another day."""
 _AGE = r"(?:hours?|h|weeks?|months?|years?|kilomet(?:re|er)s?|km|miles?|cycles?|seasons?)"
 _DUE = re.compile(
     rf"{_LEAD}(?P<what>(?:{_THING}|it|they|that)(?:'s|'re| is| are|'ll be| will be)"

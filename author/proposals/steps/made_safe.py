@@ -30,6 +30,19 @@ _PRESS = re.compile(
     r"|(?=,? (?:and )?(?:it's dead|nothing)\b))",
     re.IGNORECASE,
 )
+# "Main switch off, lock." and "isolate, lock, tag": one word each.
+_IS_OFF = re.compile(
+    r"\b(?:isolat\w+|(?:switch|isolator|breaker|disconnect|power|mains|supply)\b[^.;]*\boff)\b",
+    re.IGNORECASE,
+)
+_LOCK_AND_TAG = re.compile(
+    r"(?:^|[,;.] ?|\band )(?:then )?(?P<word>lock|tag)(?=$|[,;.]| and tag\b| it and\b)",
+    re.IGNORECASE,
+)
+_AS_ORDERS = {"lock": ("Lock it off.", "lock"), "tag": ("Hang your tag on it.", "hang")}
+_LOCKED_OFF = re.compile(
+    r"(?<!the )(?<!my )(?<!your )(?<!our )(?<!that )\block off\b", re.IGNORECASE
+)
 _IN_CASE = re.compile(r"\b(?:if|unless|before|without|when)\b[^,;.]*$", re.IGNORECASE)
 _MINE = frozenset({"my", "me", "our", "your"})
 
@@ -51,6 +64,8 @@ def with_safe_orders(
     found = dict(orders)
     for index, sentence in enumerate(said):
         begun = any(not makes_safe(one.action) for at in range(index) for one in found.get(at, ()))
+        if _LOCKED_OFF.search(sentence.text):
+            found[index] = tuple(_locked(one) for one in found.get(index, ()))
         told = [*_told(sentence.text), *([] if begun else _done(sentence.text))]
         for at, order in sorted(told, key=lambda one: one[0]):
             ours = found.get(index, ())
@@ -61,9 +76,20 @@ def with_safe_orders(
     return found
 
 
+def _locked(order: Order) -> Order:
+    """Return an order to lock off as that: in "stop, lock off" no lock is taken off."""
+    if order.action not in {"Take the lock off.", "Turn the lock off."}:
+        return order
+    return Order("Lock it off.", "lock", None, None, order.confidence)
+
+
 def _told(text: str) -> Iterator[tuple[int, Order]]:
     """Yield where such an order is told, and the order."""
     lock, press = _LOCK.search(text), _PRESS.search(text)
+    for short in _LOCK_AND_TAG.finditer(text) if _IS_OFF.search(text) else ():
+        if not _IN_CASE.search(text[: short.start("word")]):
+            action, verb = _AS_ORDERS[short["word"].lower()]
+            yield short.start("word"), Order(action, verb, None, None, _SURE)
     if lock and not _IN_CASE.search(text[: lock.start()]):
         own = "your own" if lock["own"] else "your" if lock["whose"].lower() in _MINE else "the"
         name = lock["lock"].lower()

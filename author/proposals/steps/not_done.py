@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from author.proposals.kinds.marks import Marked
+from author.proposals.steps.mishaps import spoils
 
 # "Both hands on the rim like you're driving a bus", "…, like pulling a tooth"
 _COMPARED = re.compile(
@@ -54,10 +55,16 @@ _PREDICTED = re.compile(
     r"(?:hang|fall|drop|swing|spring|fly|drip|leak|roll)\b",
     re.IGNORECASE,
 )
-# "Put it on upside down and the belt runs too high and eats itself"
-_AND_SPOILS = re.compile(
-    r"[^,.;]*?\band (?:it|they|the \w+|you)(?:'ll|'s)? [^.;]*\b(?:eats? itself|shreds?|jumps? off|"
-    r"flies off|burns? up|locks? up|won't (?:run|start|seat|seal|fit|go|turn))\b",
+# "…, else you strip the alloy"
+_ELSE = re.compile(
+    r"\b(?:or else|else|otherwise) (?:(?:you|it|they|we)(?:'ll| will|'d)?(?: just| only)? ?)?$",
+    re.IGNORECASE,
+)
+# "No mineral grease it swells the rubber": a name, and what it does
+_IT_DOES = re.compile(
+    r"(?:grease|oil|paint|glue|tape|wax|seal|clean|foam) (?:it|they) (?:swells?|eats?|makes?|"
+    r"melts?|rots?|dries|goes|gets|runs|comes|was|is|has|"
+    r"does|will|won't|can|can't|sticks|burns|attacks|softens|cracks|weakens|turns)\b",
     re.IGNORECASE,
 )
 _SET_SCREW = re.compile(r"screws? ", re.IGNORECASE)
@@ -95,7 +102,9 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or any(
             one.start() < mark.end and mark.begin < one.end() for one in _PREDICTED.finditer(text)
         )
-        or _AND_SPOILS.match(text[mark.begin :])
+        or spoils(text[mark.begin :])
+        or _ELSE.search(before)
+        or _IT_DOES.match(mark.text)
         or (_SET_SCREW.match(mark.text) and _SORT_OF_SCREW.search(before))
         or _AGAIN.search(f"{before}{mark.text}")
         or (before.lower().endswith("straight ") and mark.text.lower().startswith("edge"))

@@ -17,11 +17,13 @@ from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
 from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.later_jobs import ANOTHER_DAY
 from author.proposals.steps.made_safe import is_lock
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.not_done import is_not_done, what_holds
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
+from author.proposals.steps.verdicts import tells_case
 from author.proposals.steps.widened import (
     named_anew,
     only_names,
@@ -220,10 +222,11 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     conditional = [
         (begin, end)
         for begin, end in decisions
-        if _IF.match(said[marks[0].sentence].text[begin:end])
+        if _IF.match(told := said[marks[0].sentence].text[begin:end]) or tells_case(told)
     ]
     chosen = [mark for mark in marks if mark.kind == "decision" and _EITHER.match(mark.text)]
     harms = [mark for mark in marks if mark.kind in {"hazard", "damage"}]
+    later = [mark for mark in marks if mark.kind == "deferred" and ANOTHER_DAY.search(mark.text)]
     forbidden = [mark for mark in harms if _FORBIDS.match(mark.text)]
     found = list(chosen)
     for mark in marks:
@@ -231,8 +234,8 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
             continue
         if any(begin < mark.begin < end for begin, end in conditional):
             continue  # done only in that case
-        if any(one.begin <= mark.begin < one.end for one in chosen):
-            continue
+        if any(one.begin <= mark.begin < one.end for one in (*chosen, *later)):
+            continue  # told as one of two ways; "order them, change them at the service"
         if any(one.begin < mark.begin < one.end for one in forbidden) or _RELATED.match(mark.text):
             continue  # "never put the old bolts back in", "a spot you could park a truck on"
         if WILL.match(mark.text) and mark.sentence and _FORBIDS.match(said[mark.sentence - 1].text):

@@ -23,6 +23,8 @@ _IN_CASE = re.compile(
     r"anything|wants?|needs?|means?|it's|that's|they're|cracked|scored|worse|time for|like|as)\b",
     re.IGNORECASE,
 )
+# "Always clean the new seal": what is done with it tells how it is got.
+_HANDLED = re.compile(r"\balways [a-z]+ (?:the|your|a) (?:new )?$", re.IGNORECASE)
 _STOP = re.compile(r"[.;:!?](?!\d)")
 _FIRST = 4
 """Sentences at the beginning that tell what the job is."""
@@ -42,7 +44,7 @@ def called_new(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Order
         before = texts[thing.sentence][: thing.begin]
         if thing.sentence < _FIRST and _THE_JOB.search(before):
             found[at] = "always"
-        elif _is_new(texts[thing.sentence], thing):
+        elif _is_new(texts[thing.sentence], thing) and not _HANDLED.search(before):
             clause = _STOP.split(before)[-1]
             found[at] = "in_case" if _IN_CASE.search(clause) else "always"
     return found

@@ -1,0 +1,110 @@
+"""What goes wrong, told as if it were ordered: "put it on back to front and the brake won't hold".
+
+Nobody is to do so; what comes of it is a warning, whether or not its words are known to warn.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from author.proposals.kinds.marks import Kind, Marked, by_sentence
+from author.proposals.speech.spoken import Sentence
+
+# "Put it on upside down and the belt runs too high and eats itself"
+_SPOILS = re.compile(
+    r"[^,.;]*?\band (?:it|they|the \w+|you)(?:'ll|'s)? [^.;]*\b(?:eats? itself|shreds?|"
+    r"jumps? off|flies off|burns? up|locks? up|"
+    r"won't (?:run|start|seat|seal|fit|go|turn|hold|stop|lift|work))\b",
+    re.IGNORECASE,
+)
+# "Get it the wrong way round and it'll sink", "put the ratchet on back to front and …"
+_WRONG = re.compile(
+    r"[^,.;]*\b(?:wrong (?:way|side|end|hole|one|order)|back to front|upside down|inside out"
+    r"|backwards|the other way round)\b[^,.;]*,? and (?:it|they|that|you|she|he|the \w+)\b",
+    re.IGNORECASE,
+)
+# "Any oil on the discs and they're rubbish"
+_ANY = re.compile(
+    r"any(?:thing)? [^.;]*?,? (?:and|then) (?:it|they|that|you|she|the \w+)"
+    r"(?:'s|'re|'ll| is| are| will)|any(?:thing)? [^.;,]*,? (?:it's|they're|that's|that is) ",
+    re.IGNORECASE,
+)
+# "No float at all and she'll burn out": that is not what is accepted.
+_WITHOUT = re.compile(
+    r"(?:and |but )*no [^,.;]{2,40}?,? and (?:it|she|he|you|they|the \w+)(?:'ll| will| won't)\b",
+    re.IGNORECASE,
+)
+# "An open ender will round it, ask me how I know"
+_ASK_ME = re.compile(r"(?P<what>[^,.;]{8,90}),? ask me how i know", re.IGNORECASE)
+_KNOWN_BY_HEART = re.compile(r"(?:and )?ask me how i know|i've got the scars?\b", re.IGNORECASE)
+# "That's how people get hurt" tells of what was told before.
+_HURTS = re.compile(
+    r"(?:and )?that's how (?:people|you|folks?|fingers|hands|they|somebody)"
+    r"(?:'ll| will)? (?:gets?|lose|loses|end|ends)\b",
+    re.IGNORECASE,
+)
+_BEGINS = re.compile(r"(?:(?:and|but|so|now|well|mind|remember|because)[, ]+)*", re.IGNORECASE)
+_END = re.compile(r"[.;!?](?!\d)|$")
+_WARNS: frozenset[Kind] = frozenset({"hazard", "damage"})
+_INSTEAD: frozenset[Kind] = frozenset({"inspection", "decision", "orientation", "reason"})
+_SURE = Decimal("0.80")
+
+
+def spoils(text: str) -> bool:
+    """Whether words that begin as an order tell what goes wrong by it.
+
+    Args:
+        text: a sentence from where the order begins.
+    """
+    return any(one.match(text) for one in (_SPOILS, _WRONG, _ANY))
+
+
+def with_mishaps(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
+    """Return the marks, with a warning for each mishap and none for what only points to it.
+
+    Args:
+        said: what was said.
+        marks: kinds of its clauses, in the order of the sentences.
+    """
+    there = by_sentence(marks)
+    found: list[Marked] = []
+    gone: set[Marked] = set()
+    for index, sentence in enumerate(said):
+        told = _mishap(index, sentence.text)
+        if told is None:
+            continue
+        own = there.get(index, ())
+        behind = there.get(index + 1, ()) if _hurts(said, index + 1) else None
+        met = [mark for mark in own if mark.begin < told.end and told.begin < mark.end]
+        harms = behind is not None or any(mark.kind == "hazard" for mark in met)
+        found.append(replace(told, kind="hazard" if harms else "damage"))
+        gone |= {mark for mark in met if mark.kind in _WARNS | _INSTEAD}
+        gone |= {mark for mark in own if _KNOWN_BY_HEART.match(mark.text)}
+        gone |= {mark for mark in behind or () if mark.kind in _WARNS | {"reason"}}
+    kept = [mark for mark in marks if mark not in gone]
+    return sorted([*kept, *found], key=lambda mark: (mark.sentence, mark.begin))
+
+
+def _hurts(said: Sequence[Sentence], index: int) -> bool:
+    return index < len(said) and _HURTS.match(said[index].text) is not None
+
+
+def _mishap(index: int, text: str) -> Marked | None:
+    begins = _BEGINS.match(text)
+    begin = begins.end() if begins else 0
+    known = _ASK_ME.match(text, begin)
+    if known is not None:
+        return _mark(index, text, begin, known.end("what"))
+    if any(one.match(text[begin:]) for one in (_WRONG, _ANY, _WITHOUT, _SPOILS)):
+        stop = _END.search(text, begin)
+        return _mark(index, text, begin, stop.start() if stop else len(text))
+    return None
+
+
+def _mark(index: int, text: str, begin: int, end: int) -> Marked:
+    words = text[begin:end].rstrip(" ,")
+    reason = f"{words[:40]!r} tells what goes wrong"
+    return Marked(index, begin, begin + len(words), "damage", words, _SURE, reason)

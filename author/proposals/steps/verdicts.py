@@ -1,0 +1,109 @@
+"""What is found and what it means for the part: "cracks you can feel with a nail, drum's scrap".
+
+Told without "if" it sounds like what is accepted, and is where a part is refused: a decision. What
+"is fine" is what is accepted.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from decimal import Decimal
+
+from author.proposals.kinds.marks import Kind, Marked, by_sentence
+from author.proposals.speech.spoken import Sentence
+
+_FOUND = (
+    r"(?:any(?:thing)?\b[^.;]{0,50}?|(?:(?:deep|black|bronze|brass|metal|blue|bad|heavy|big|some|"
+    r"the|more|slight) )?(?:cracks?|scores?|scoring|scratch\w*|pits?|pitting|grooves?|burrs?|"
+    r"ridges?|burn\w*|rust|chips?|flakes?|filings|swarf|bubbles?|leaks?|drips?|bars|spots|marks|"
+    r"dents?|corrosion|flats?|noise|knocking|grinding|roughness)\b[^.;]{0,50}?)"
+)
+_OUT = (
+    r"(?:scrap|junk|rubbish|done|finished|no good|toast|dead|shot|gone|for the (?:bin|scrap)|"
+    r"had it|in the bin|ruined|condemned)"
+)
+_VERDICT = (
+    rf"(?:(?:and |then )?(?:it|they|that|the [\w-]+|[a-z-]+)(?:'s|'re| is| are) (?:a )?{_OUT}"
+    rf"|(?:and |then )?(?:it|they) (?:wants?|needs?) (?:a )?new [\w -]{{2,30}}"
+    rf"|(?:and |then )?(?:it's |fit |that's )?(?:a )?new [\w-]+(?: [\w-]+)?(?=[.;!?]|$)"
+    r"|(?:then )?(?:stop|strip|scrap|bin|change|replace|renew|nip|ring|call|bring|start again|"
+    r"go again|do it again|take it apart)\b[^.;]*)"
+)
+_CASE = re.compile(
+    rf"(?:^|[.;,] )(?:(?:and|but|so|or|now)[, ]+)*"
+    rf"(?P<all>{_FOUND}(?:, (?:and |then )?| and (?=it|they|that|the )){_VERDICT})",
+    re.IGNORECASE,
+)
+_FINE = re.compile(
+    r"(?:^|[.;] )(?:(?:and|but|so|now)[, ]+)*(?P<all>(?!(?:it|that|this|they|everything|all|"
+    r"which|what|he|she|we|you|i|there|anything|anybody|if|when|mine|ours)\b)"
+    r"(?:[a-z][\w-]*)(?: (?!is\b|are\b|if\b|and\b|so\b)[\w-]+){0,5}?(?:'s| is| are) "
+    r"(?:perfectly |quite |all |just )?(?:fine|normal|ok|okay|allowed|acceptable|all right)"
+    r"(?:, (?:a |an |the )?[^,.;]{3,60} (?:is|are)(?:n't| not))?)(?=[,.;]|$)",
+    re.IGNORECASE,
+)
+_IF = re.compile(r"(?:if|unless)\b", re.IGNORECASE)
+_NUMBER = re.compile(r"\d")
+_SAID_OF: frozenset[Kind] = frozenset({"inspection", "hazard", "damage", "reason", "chatter"})
+_SURE, _LIKELY = Decimal("0.80"), Decimal("0.74")
+
+
+def tells_case(text: str) -> bool:
+    """Whether words tell what is done if something is found, without "if"."""
+    return _CASE.match(text) is not None
+
+
+def with_verdicts(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
+    """Return the marks, with what is refused as decisions and what is fine as inspections.
+
+    Args:
+        said: what was said.
+        marks: kinds of its clauses, in the order of the sentences.
+    """
+    there = by_sentence(marks)
+    found: list[Marked] = []
+    gone: set[Marked] = set()
+    for index, sentence in enumerate(said):
+        own = there.get(index, ())
+        for told in _verdicts(index, sentence.text):
+            met = [mark for mark in own if mark.begin < told.end and told.begin < mark.end]
+            if any(_tells_it(mark, told) for mark in met):
+                continue
+            gone |= {m for m in met if m.begin >= told.begin - 1 and m.kind in _SAID_OF}
+            found.append(told)
+        # "If it's tight, take it apart again": what is done then, and not what is accepted.
+        decided = [mark for mark in own if mark.kind == "decision"]
+        gone |= {
+            mark
+            for mark in own
+            if mark.kind == "inspection"
+            and _IF.match(mark.text)
+            and any(one.begin <= mark.begin < one.end for one in decided)
+        }
+    kept = [mark for mark in marks if mark not in gone]
+    return sorted([*kept, *found], key=lambda mark: (mark.sentence, mark.begin))
+
+
+def _tells_it(mark: Marked, told: Marked) -> bool:
+    """Whether a mark tells a verdict already, or puts it off."""
+    return mark.kind == "deferred" or (mark.kind == told.kind and mark.begin <= told.begin)
+
+
+def _verdicts(index: int, text: str) -> list[Marked]:
+    cases = [_mark(index, one, "decision", _SURE) for one in _CASE.finditer(text)]
+    fine = [
+        _mark(index, one, "inspection", _LIKELY)
+        for one in _FINE.finditer(text)
+        if not _NUMBER.search(one["all"])
+    ]
+    apart = (m for m in fine if all(m.end <= one.begin or one.end <= m.begin for one in cases))
+    return [*cases, *apart]
+
+
+def _mark(index: int, found: re.Match[str], kind: Kind, confidence: Decimal) -> Marked:
+    words = found["all"].rstrip(" ,")
+    begin = found.start("all")
+    what = "tells what is refused" if kind == "decision" else "tells what is accepted"
+    reason = f"{words[:40]!r} {what}"
+    return Marked(index, begin, begin + len(words), kind, words, confidence, reason)

@@ -1,0 +1,171 @@
+"""What goes wrong, is refused, is fine or is left, told without an "if" or like an order."""
+
+from __future__ import annotations
+
+import pytest
+
+from author.proposals.claims import propose
+from author.proposals.steps.verdicts import with_verdicts
+from proposals.said import told
+
+
+def of_kind(kind, *texts):
+    return [p.text for p in propose(told(*texts)).proposals if p.kind == kind]
+
+
+@pytest.mark.parametrize(
+    ("texts", "warning"),
+    [
+        (("Put the ratchet on back to front and the brake won't hold at all.",),
+         "Put the ratchet on back to front and the brake won't hold at all"),
+        (("Get it the wrong way round and it'll sink worse than before.",),
+         "Get it the wrong way round and it'll sink worse than before"),
+        (("Any oil on the discs and they'll slip.",), "Any oil on the discs and they'll slip"),
+        (("No float at all and she'll burn out by the motorway.",),
+         "No float at all and she'll burn out by the motorway"),
+        (("An open ender will round it, ask me how I know.",), "An open ender will round it"),
+    ],
+)  # fmt: skip
+def test_a_mishap_told_like_an_order_warns_and_is_not_done(texts, warning):
+    assert of_kind("hazard", *texts) == [warning]
+    assert not of_kind("step", *texts)
+    assert not of_kind("inspection", *texts)
+
+
+def test_how_people_get_hurt_is_told_of_what_was_said_before():
+    texts = ("Put the ratchet on back to front and the brake won't hold.",
+             "That's how people get hurt.")  # fmt: skip
+    found = [p for p in propose(told(*texts)).proposals if p.kind == "hazard"]
+    assert [p.text for p in found] == [texts[0].rstrip(".")]
+    assert found[0].detail("signal") == "WARNING"
+
+
+@pytest.mark.parametrize(
+    "order",
+    ["Warm the hub and the bearing drops in.",
+     "Put the chamfer side in first and the ring goes on easy."],
+)  # fmt: skip
+def test_what_an_order_brings_about_is_no_mishap(order):
+    assert of_kind("step", order)
+    assert not of_kind("hazard", order)
+
+
+@pytest.mark.parametrize(
+    ("texts", "decision"),
+    [
+        (("Look for scores, anything a nail catches, new tube.",),
+         "Anything a nail catches, new tube"),
+        (("Cracks you can catch with a nail, drum's scrap.",),
+         "Cracks you can catch with a nail, drum's scrap"),
+        (("Light brown is fine, black bars or burning and it wants a new armature.",),
+         "Black bars or burning and it wants a new armature"),
+        (("Any pitting you can catch with a nail, new rod.",),
+         "Any pitting you can catch with a nail, new rod"),
+        (("Check the oil.", "Bronze flakes, stop there and call me."),
+         "Bronze flakes, stop there and call me"),
+        (("Bubbles at the rod, strip it.",), "Bubbles at the rod, strip it"),
+    ],
+)  # fmt: skip
+def test_what_is_refused_is_a_decision_and_not_accepted(texts, decision):
+    assert decision in of_kind("decision", *texts)
+    words = set(decision.lower().split()[:2])
+    assert not any(words <= set(text.lower().split()) for text in of_kind("inspection", *texts))
+    done = " ".join(of_kind("step", *texts)).lower()
+    assert "strip" not in done
+    assert "stop" not in done
+
+
+@pytest.mark.parametrize(
+    ("said", "accepted"),
+    [
+        ("Light brown is fine, black bars or burning and it wants a new armature.",
+         "Light brown is fine"),
+        ("A bit of sparking is normal, a ring of fire all the way round is not.",
+         "A bit of sparking is normal, a ring of fire all the way round is not"),
+        ("No cracks, or it's scrap.", "No cracks"),
+    ],
+)  # fmt: skip
+def test_what_is_fine_is_what_is_accepted(said, accepted):
+    assert accepted in of_kind("inspection", said)
+
+
+@pytest.mark.parametrize("said", ["It's fine.", "That one is fine, leave it.", "5 mm is fine."])
+def test_what_this_unit_is_like_and_what_a_number_tells_is_no_verdict(said):
+    assert not with_verdicts(told(said), [])
+
+
+@pytest.mark.parametrize(
+    ("said", "first"),
+    [
+        ("Take the circlip out, glasses on, because it can fly.", "Put the glasses on."),
+        ("Lift the guard off. Put your gloves on, the edges are sharp.", "Put the gloves on."),
+    ],
+)
+def test_what_is_worn_is_put_on_first(said, first):
+    (step,) = [p for p in propose(told(*said.split(". "))).proposals if p.kind == "step"]
+    assert first in (step.detail("first") or "")
+
+
+@pytest.mark.parametrize(
+    ("said", "done"),
+    [
+        ("Then stop, lock off, check the hertz again.", "Lock it off"),
+        ("Main switch off, lock.", "Lock it off"),
+        ("Isolate, lock, tag.", "Hang your tag on it"),
+    ],
+)
+def test_a_lock_told_in_one_word_is_put_on_and_not_taken_off(said, done):
+    (step,) = [p for p in propose(told(said)).proposals if p.kind == "step"]
+    whole = " ".join((step.text, step.detail("first") or "", step.detail("also") or ""))
+    assert done.lower() in whole.lower()
+    assert "take the lock" not in whole.lower()
+
+
+@pytest.mark.parametrize(
+    ("texts", "finding"),
+    [
+        (("Tail end roller's noisy as well, leave that for the shutdown.",),
+         "Tail end roller's noisy as well, leave that for the shutdown"),
+        (("Spindle bearing sounds dry, I'll look at that in March.",),
+         "Spindle bearing sounds dry, I'll look at that in march"),
+        (("The foot switch sticks, but that's a separate visit.",),
+         "The foot switch sticks, but that's a separate visit"),
+        (("The belt's a bit glazed, that'll wait.",), "The belt's a bit glazed, that'll wait"),
+        (("The handbrake cable is frayed as well.",
+          "I'm not letting it go out until that's done."),
+         "The handbrake cable is frayed as well, I'm not letting it go out until that's done"),
+    ],
+)  # fmt: skip
+def test_what_is_left_for_another_visit_is_a_finding_and_no_work(texts, finding):
+    assert of_kind("deferred", *texts) == [finding]
+    assert not of_kind("step", *texts)
+
+
+@pytest.mark.parametrize(
+    ("texts", "part", "ordered"),
+    [
+        (("We're putting a set of carbon brushes in the motor today.",), "carbon brush", "yes"),
+        (("New bearings, new lip seal, and the key goes back.",), "lip seal", "yes"),
+        (("Clean the bore.", "The new gasket goes on dry."), "gasket", "yes"),
+        (("Look at the armature.", "If it's burnt it wants a new armature."), "armature",
+         "in case"),
+        (("Wipe the cover.",), "cover", None),
+    ],
+)  # fmt: skip
+def test_a_part_that_is_called_new_is_ordered(texts, part, ordered):
+    found = {p.text: p.detail("ordered") for p in propose(told(*texts)).proposals
+             if p.kind == "part"}  # fmt: skip
+    assert found[part] == ordered
+
+
+@pytest.mark.parametrize(
+    ("said", "part", "count"),
+    [
+        ("Undo the four 17 millimetre bolts.", "17 millimetre bolt", "4"),
+        ("Two 13 mil nuts hold it to the bulkhead.", "13 mil nut", "2"),
+        ("Take the twenty seven mil nut off.", "twenty seven mil nut", None),
+    ],
+)
+def test_a_count_before_a_size_is_no_part_of_the_name(said, part, count):
+    found = {p.text: p.detail("count") for p in propose(told(said)).proposals if p.kind == "part"}
+    assert found[part] == count
