@@ -123,6 +123,23 @@ def test_what_is_no_speech_is_left_out(text: str, expected: str | None) -> None:
     assert one(text) == ([] if expected is None else [expected])
 
 
+@pytest.mark.parametrize(
+    ("captions", "expected"),
+    [
+        (["Lift it off. Spin it, make sure it's in the groove", "Seal now. The seal goes in."],
+         ["Lift it off.", "Spin it, make sure it's in the groove", "Seal now.",
+          "The seal goes in."]),
+        (["Lift it off. Press it in with the", "Seal driver. The seal driver is blue."],
+         ["Lift it off.", "Press it in with the Seal driver.", "The seal driver is blue."]),
+        (["Lift it off. Bolt it to the frame", "Kragberg made. It is done."],
+         ["Lift it off.", "Bolt it to the frame Kragberg made.", "It is done."]),
+    ],
+)  # fmt: skip
+def test_a_capital_begins_a_caption_and_a_sentence(captions, expected) -> None:
+    cues = [Cue(Decimal(n), Decimal(n + 1), text) for n, text in enumerate(captions)]
+    assert [each.text for each in sentences_of(cues)] == expected
+
+
 def test_each_speaker_begins_a_sentence() -> None:
     assert one("- Ready\n- Yes, go on. Lift.") == ["Ready", "Yes, go on.", "Lift."]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from author.proposals.claims import propose
+from author.proposals.steps.mishaps import halves_of_mishap
 from author.proposals.steps.verdicts import with_verdicts
 from proposals.said import told
 
@@ -30,6 +31,37 @@ def test_a_mishap_told_like_an_order_warns_and_is_not_done(texts, warning):
     assert of_kind("hazard", *texts) == [warning]
     assert not of_kind("step", *texts)
     assert not of_kind("inspection", *texts)
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Put the ratchet on back to front and the brake won't hold at all",
+         "Do not put the ratchet on back to front", "the brake won't hold at all"),
+        ("Any oil on the discs and they're rubbish", "No oil on the discs", "they're rubbish"),
+    ],
+)  # fmt: skip
+def test_a_mishap_is_avoided_by_not_doing_it(said, avoid, harm):
+    assert halves_of_mishap(said) == (avoid, harm)
+
+
+@pytest.mark.parametrize(
+    "said", ["Never pry it", "No float at all and she'll burn out", "Lift it and it comes off"]
+)
+def test_what_is_no_mishap_has_no_such_halves(said):
+    assert halves_of_mishap(said) is None
+
+
+@pytest.mark.parametrize(
+    ("said", "of"),
+    [
+        ("Nuts to 23 newton metres, pipe to 15 newton metres.", ["nuts", "pipe"]),
+        ("Tighten the nuts on the flange to 15 newton metres.", ["flange nuts"]),
+    ],
+)
+def test_a_torque_is_of_what_stands_alone_before_it(said, of):
+    numbers = [p for p in propose(told(said)).proposals if p.kind == "measurement"]
+    assert [p.detail("characteristic") for p in numbers] == [f"torque of the {one}" for one in of]
 
 
 def test_how_people_get_hurt_is_told_of_what_was_said_before():

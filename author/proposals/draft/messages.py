@@ -11,6 +11,7 @@ from author.checks.verbs import words as words_of
 from author.proposals.language.verbs import base_of_third, is_work
 from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal
+from author.proposals.steps.mishaps import halves_of_mishap
 from author.proposals.steps.mistakes import warns_of_itself
 
 _BREATH = Decimal(4)
@@ -244,6 +245,8 @@ def _completes(one: Message, two: Message) -> bool:
 
 def _halves(text: str) -> tuple[str, str]:
     """Return how to avoid harm and what the harm is, as far as each is said."""
+    if mishap := halves_of_mishap(text):
+        return mishap
     clauses = [part for part in _CLAUSE.split(text) if part]
     if not set(text) & set(",;:–—"):
         clauses = [run for part in clauses for run in _runs(part)]

@@ -106,6 +106,16 @@ def _points() -> _Points:
     return _Points(float(table["base"]), *bars, table["signs"])
 
 
+def may_begin(key: str) -> bool:
+    """Whether a word is one that sentences often begin with."""
+    return key in _STRONG or key in _WEAK or key in _DONE or key in _ALSO_DONE
+
+
+def hangs(key: str) -> bool:
+    """Whether more of the sentence has to follow a word: "the", "with", "until"."""
+    return key in _HANGING
+
+
 def parted(tokens: list[Token]) -> list[list[Token]]:
     """Part words into sentences; every word is kept."""
     found: list[list[Token]] = []

@@ -12,7 +12,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from author.procedure.cues import Cue
-from author.proposals.speech.bare_speech import parted
+from author.proposals.speech.bare_speech import hangs, may_begin, parted
 from author.proposals.speech.full_stops import has_full_stops, stops_after
 from author.proposals.speech.said_once import Token, words_once
 from author.proposals.speech.spoken import Sentence, Word
@@ -79,13 +79,32 @@ def _groups(tokens: list[Token]) -> list[list[Token]]:
         return [part for turn in _turns(tokens) for part in parted(turn)]
     found: list[list[Token]] = []
     begun = 0
+    small = frozenset(token.key for token in tokens if token.text[0].islower())
     for number, token in enumerate(tokens):
         following = tokens[number + 1] if number + 1 < len(tokens) else None
-        if following is None or _ends(tokens, begun, number, token, following):
+        if (
+            following is None
+            or _ends(tokens, begun, number, token, following)
+            or _begins_caption(token, following, small)
+        ):
             group = tokens[begun : number + 1]
             found += [group] if len(group) <= _LONGEST else parted(group)
             begun = number + 1
     return found
+
+
+def _begins_caption(token: Token, following: Token, small: frozenset[str]) -> bool:
+    """Whether a caption without a full stop ends a sentence: the next begins with a capital.
+
+    Args:
+        token: the last word of a caption, or another.
+        following: the word behind it.
+        small: words that stand with a small letter somewhere: no names.
+    """
+    if following.cue == token.cue or not following.text[0].isupper() or hangs(token.key):
+        return False
+    plain = following.key.split("'")[0] != "i" and token.text[-1].isalnum()
+    return plain and (following.key in small or may_begin(following.key))
 
 
 def _ends(tokens: Sequence[Token], begun: int, number: int, token: Token, following: Token) -> bool:

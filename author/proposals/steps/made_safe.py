@@ -40,8 +40,11 @@ _LOCK_AND_TAG = re.compile(
     re.IGNORECASE,
 )
 _AS_ORDERS = {"lock": ("Lock it off.", "lock"), "tag": ("Hang your tag on it.", "hang")}
+# "Stop, lock off": not "lock off, tag off, power back on".
 _LOCKED_OFF = re.compile(
-    r"(?<!the )(?<!my )(?<!your )(?<!our )(?<!that )\block off\b", re.IGNORECASE
+    r"\b(?:stop(?:ped)?|isolated?|(?:switch|isolator|breaker|power|mains?|supply)\b[^.;]{0,30}\boff)"
+    r"[, ]+(?:and )?(?:then )?lock off\b(?!,? (?:and )?(?:the )?tag)",
+    re.IGNORECASE,
 )
 _IN_CASE = re.compile(r"\b(?:if|unless|before|without|when)\b[^,;.]*$", re.IGNORECASE)
 _MINE = frozenset({"my", "me", "our", "your"})

@@ -46,6 +46,9 @@ _HURTS = re.compile(
     r"(?:'ll| will)? (?:gets?|lose|loses|end|ends)\b",
     re.IGNORECASE,
 )
+_AND_THEN = re.compile(
+    r",? (?:and|then) (?=(?:it|they|that|you|she|he|the \w+)(?:'s|'re|'ll)?\b)", re.IGNORECASE
+)
 _BEGINS = re.compile(r"(?:(?:and|but|so|now|well|mind|remember|because)[, ]+)*", re.IGNORECASE)
 _END = re.compile(r"[.;!?](?!\d)|$")
 _WARNS: frozenset[Kind] = frozenset({"hazard", "damage"})
@@ -60,6 +63,26 @@ def spoils(text: str) -> bool:
         text: a sentence from where the order begins.
     """
     return any(one.match(text) for one in (_SPOILS, _WRONG, _ANY))
+
+
+def halves_of_mishap(text: str) -> tuple[str, str] | None:
+    """Return how a mishap is avoided and what comes of it, or None where a text tells none.
+
+    Args:
+        text: a warning, from its first word.
+    """
+    if _WITHOUT.match(text) or not spoils(text):
+        return None
+    parts = _AND_THEN.split(text, maxsplit=1)
+    if len(parts) < 2:  # "any oil on the discs, it's rubbish"
+        parts = text.split(", ", 1)
+    if len(parts) < 2:
+        return None
+    done, comes = parts[0].strip(" ,"), parts[1].strip(" ,")
+    any_of = re.match(r"any(thing)?\b", done, re.IGNORECASE)
+    if any_of:
+        return f"{'Nothing' if any_of[1] else 'No'}{done[any_of.end() :]}", comes
+    return f"Do not {done[:1].lower()}{done[1:]}", comes
 
 
 def with_mishaps(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
@@ -83,7 +106,7 @@ def with_mishaps(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
         found.append(replace(told, kind="hazard" if harms else "damage"))
         gone |= {mark for mark in met if mark.kind in _WARNS | _INSTEAD}
         gone |= {mark for mark in own if _KNOWN_BY_HEART.match(mark.text)}
-        gone |= {mark for mark in behind or () if mark.kind in _WARNS | {"reason"}}
+        gone |= {mark for mark in behind or () if mark.kind in _WARNS | {"reason", "chatter"}}
     kept = [mark for mark in marks if mark not in gone]
     return sorted([*kept, *found], key=lambda mark: (mark.sentence, mark.begin))
 

@@ -74,7 +74,7 @@ _AGAIN = re.compile(r"\b(\w+)\W+\1$", re.IGNORECASE)
 # "Four nuts, ten mil, hold the pump to the base"
 _HELD_BY = re.compile(
     r"(?:^|[.;] )(?:and |so |there's |there are )*(?P<held>(?:two|three|four|five|six|eight|ten|"
-    r"twelve|\d+) (?:[\w-]+ ){0,3}(?:nuts|bolts|screws|studs|clips|rivets|pins))\b[^.;]*, $",
+    r"twelve|\d+) (?:[\w-]+ ){0,3}(?:nuts|bolts|screws|studs|clips|rivets|pins))\b(?:[^.;]*,)? $",
     re.IGNORECASE,
 )
 

@@ -18,6 +18,7 @@ from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.features import Talk, features_of, first_told
 from author.proposals.steps.parting import best_bar, chances_of_beginning
+from author.proposals.steps.sections import makes_safe
 
 _LEFT_OUT = frozenset({"chatter", "preview"})
 _OTHER_JOBS = frozenset({"prerequisite", "follow_on"})
@@ -25,6 +26,11 @@ _GETTING = frozenset(
     {"get", "have", "buy", "order", "find", "read", "watch", "need", "write", "make", "ask", "tell"}
 )
 _OF_FIRST = frozenset({"hazard", "damage", "inspection", "order", "orientation"})
+_STILL_SAFE = frozenset(
+    {"wait", "prove", "check", "test", "try", "press", "push", "hang", "put", "wear", "lock", "tag",
+     "tell", "let", "bleed", "drain", "release", "turn", "keep", "hold", "make", "get", "leave"}
+)  # fmt: skip
+"""Verbs that may go on making a machine safe, though their words do not tell."""
 _LEAD_IN = Decimal(4)
 """Seconds before the first order of a step within which what is told leads up to it."""
 _LEAD_OF_TOPIC = Decimal(10)
@@ -187,7 +193,7 @@ def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
         mine = list(talk.orders.get(index, ()))
         if not groups:
             groups.append(_Group([index], mine, 0.8, "the first thing that is done"))
-        elif chance >= bar:
+        elif chance >= bar or _work_begins(groups[-1].orders, mine):
             features = features_of(talk, index, groups[-1].sentences)
             topic = bool(features["topic"])
             groups.append(_Group([index], mine, chance, _reason(features), topic))
@@ -195,6 +201,15 @@ def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
             groups[-1].sentences.append(index)
             groups[-1].orders.extend(mine)
     return groups
+
+
+def _work_begins(before: Sequence[Order], mine: Sequence[Order]) -> bool:
+    """Whether the first thing that is done follows where only the machine was made safe."""
+    return (
+        bool(before and mine)
+        and all(makes_safe(order.action) for order in before)
+        and not any(makes_safe(order.action) or order.verb in _STILL_SAFE for order in mine)
+    )
 
 
 def _reason(features: Mapping[str, float]) -> str:

@@ -62,8 +62,9 @@ def of_which_part(
     # "The shaft where the seal runs": of the shaft.
     before = [one for one in before if not _WHERE.search(text, 0, one.begin)] or before
     behind = [one for one in here if one.begin >= each.end]
-    if before:
-        return before[-1].name
+    own = _of_its_own(text, each, told) if torque else None
+    if own or before:
+        return own or before[-1].name
     if torque and (beside := _beside(each, parts.get(each.sentence, ()), said)):
         return beside
     if torque and behind:
@@ -97,6 +98,18 @@ def _subject(each: SpokenQuantity, parts: Sequence[Thing], said: Sequence[Senten
         if first and _TAKES.fullmatch(text, part.end, each.begin):
             return part.name
     return None
+
+
+def _of_its_own(text: str, each: SpokenQuantity, parts: Sequence[Thing]) -> str | None:
+    """Return the thing that stands alone before its torque: "nuts to 23, pipe to 15"."""
+    for part in parts:
+        if _ALONE.search(text, 0, part.begin) and _TO.fullmatch(text, part.end, each.begin):
+            return part.name
+    return None
+
+
+_ALONE = re.compile(r"(?:^|[,;] )(?:(?:and|then|so|the|your) )*$", re.IGNORECASE)
+_TO = re.compile(r" (?:to|at|get|gets|up to) ", re.IGNORECASE)
 
 
 def _beside(each: SpokenQuantity, parts: Sequence[Thing], said: Sequence[Sentence]) -> str | None:

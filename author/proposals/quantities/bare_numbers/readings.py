@@ -45,9 +45,22 @@ def find_readings(scenes: list[Scene]) -> None:
             goes_on = before is not None and (
                 _goes_on(scene, before, amount) or _is_held_against(scene, before, amount)
             )
-            if amount.role == "aim" and (goes_on or _is_reading(scenes, scene, amount)):
+            told = goes_on or _is_of_these(scenes, scene, amount)
+            if amount.role == "aim" and (told or _is_reading(scenes, scene, amount)):
                 amount.role = "measured"
             before = amount
+
+
+def _is_of_these(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
+    """Whether a value is told of those in hand: "the limit's 2.2. These are 2.1"."""
+    if not scene.index or not _THESE.fullmatch(between(scene.tokens, 0, amount.first)):
+        return False
+    return any(
+        one.role == "limits" and one.unit == amount.unit for one in scenes[scene.index - 1].amounts
+    )
+
+
+_THESE = re.compile(r"(?:and |but |so |now )?(?:these|this|mine|ours)(?: two| one)?(?: are| is|'s)")
 
 
 def _goes_on(scene: Scene, before: Amount, amount: Amount) -> bool:

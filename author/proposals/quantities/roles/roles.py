@@ -378,7 +378,7 @@ def _aim_or_reading(clause: str, behind: str, rest: str, *, gauge: bool, setting
     measured = max((found.end() for found in MEASURED.finditer(clause)), default=-1)
     wanted = max((found.end() for found in WANTED.finditer(clause)), default=-1)
     until = max((found.end() for found in UNTIL.finditer(clause)), default=-1)
-    if IS_WANTED.match(behind):
+    if IS_WANTED.match(behind) or behind.lstrip(", ").startswith("nominal"):
         return "aim"
     seen = SEEN_PAST.search(clause) and not ASKING.search(clause)
     if seen or (wanted < 0 > until and ON_GAUGE.match(f" {behind}")):
