@@ -385,6 +385,9 @@ class _Work:
     ) -> Proposal:
         recording = self._said[sentence].recording
         step = self._step_of.get(sentence)
+        if step is None and details.get("quantity") == "torque":
+            # "Wheel nuts, ninety newton metres, and check again after fifty kilometres"
+            step = self._step_before(sentence)
         return Proposal(
             id=self._id(kind.replace("_", "-"), recording, span[0]),
             kind=kind,
@@ -399,6 +402,13 @@ class _Work:
             steps=(step,) if step else (),
             details=_told(details),
         )
+
+    def _step_before(self, sentence: int) -> str | None:
+        """Return the step told last before a sentence of the same recording, or None."""
+        recording = self._said[sentence].recording
+        before = (self._step_of[i] for i in range(sentence, -1, -1) if i in self._step_of
+                  and self._said[i].recording == recording)  # fmt: skip
+        return next(before, None)
 
     def _id(self, what: str, recording: str, at: Decimal) -> str:
         """Return a name made from the moment: ``saw-step-0123`` is at 1 min 23 s of saw."""
