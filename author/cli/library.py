@@ -294,9 +294,7 @@ def before_command(shop: Path, procedures: tuple[str, ...], svg: Path | None, as
     metavar="ID=N",
     help="How many times a procedure is done, by its id; once if not said.",
 )
-@click.option(
-    "--to", type=NAMED_PATH, metavar="FOLDER", help="Write order.csv and order.pdf as well."
-)
+@click.option("--to", type=NAMED_PATH, metavar="FOLDER", help="Write order.csv and order.pdf.")
 @click.option("--draft", is_flag=True, help="Order by what is not approved; sheets are marked.")
 @_JSON
 @click.pass_obj

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 
 from author.memory import collector_at_rest
@@ -14,30 +14,31 @@ from author.proposals.kinds.readings import only_reads
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.loose_talk import read
-from author.proposals.orders.lists import list_end
 from author.proposals.proposal import Names, Proposal, ProposalKind, Values, in_words
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.reader.ahead import Ahead, meanwhile
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import Walked, walked
-from author.proposals.steps.actions import Naming, without_numbers
+from author.proposals.steps.actions import Naming
 from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
+from author.proposals.steps.in_full import ONLY_WHEN, in_full
 from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.later_jobs import holds_unit, with_later_jobs
 from author.proposals.steps.made_safe import with_safe_orders
 from author.proposals.steps.mishaps import with_mishaps
-from author.proposals.steps.mistakes import only_tells_mistake, with_mistake
-from author.proposals.steps.moves import Told, moves_of
+from author.proposals.steps.mistakes import only_tells_mistake
+from author.proposals.steps.moves import moves_of
+from author.proposals.steps.parts_told import Told
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
-from author.proposals.steps.told_orders import decision_end, only_if, orders_told
+from author.proposals.steps.told_orders import orders_told
 from author.proposals.steps.topics import topic_orders
 from author.proposals.steps.undone import with_undone
+from author.proposals.steps.values_out import without_numbers
 from author.proposals.steps.verdicts import with_verdicts
-from author.proposals.steps.whole_warnings import whole_warning
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered, names_by_sentence
 from author.proposals.things.measured import of_which_part, parts_by_sentence
@@ -76,11 +77,6 @@ _NOT_JUST = re.compile(
     re.IGNORECASE,
 )
 _CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
-_ONLY_BECAUSE = re.compile(r"\W*(?:be)?(?:cause|cos|cuz|coz|so that|otherwise)\W*", re.IGNORECASE)
-# When it is to be done, and not what: "pull the plug out of the wall before you start".
-_ONLY_WHEN = re.compile(
-    r"\W*before (?:you|we) (?:even )?(?:start|begin|get started)\W*", re.IGNORECASE
-)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 _TOLD_OF_WORK = frozenset({"hazard", "damage", "reason", "order", "action"})
 
@@ -298,9 +294,9 @@ class _Work:
             text = self._said[told.sentence].text
             if told in taken or only_tells_mistake(text, told, self._marks_of[told.sentence]):
                 continue
-            if _ONLY_WHEN.fullmatch(told.text) and told.sentence in self._step_of:
+            if ONLY_WHEN.fullmatch(told.text) and told.sentence in self._step_of:
                 continue
-            mark = self._in_full(told)
+            mark = in_full(told, self._said, self._marks_of[told.sentence])
             kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
             if kind is None or (kind == "count" and self._counts_nothing(mark)):
                 continue
@@ -328,48 +324,6 @@ class _Work:
                 kind, mark.sentence, span, text, words,
                 mark.confidence, mark.reason, details, None,
             )  # fmt: skip
-
-    def _in_full(self, mark: Marked) -> Marked:
-        """Return what is told with its case, with what is then done, with all that it names."""
-        if mark.kind == "decision":
-            return self._whole(mark)
-        if mark.kind == "prerequisite" and _ONLY_WHEN.fullmatch(mark.text):
-            whole = self._said[mark.sentence].text.rstrip(" .!?")
-            return replace(mark, begin=0, end=len(whole), text=whole)
-        if mark.kind == "reason" and _ONLY_BECAUSE.fullmatch(mark.text):
-            return self._told_behind(mark)
-        if mark.kind != "inspection":
-            others, sentence = self._marks_of[mark.sentence], self._said[mark.sentence].text
-            cased = self._in_its_case(mark)
-            full = whole_warning(sentence, mark, others) if cased is mark else cased
-            return with_mistake(sentence, full, others)
-        text = self._said[mark.sentence].text
-        end = list_end(text, mark.begin, mark.end)
-        return replace(mark, end=end, text=text[mark.begin : end])
-
-    def _told_behind(self, mark: Marked) -> Marked:
-        """Return a reason with its words, where a case parts them: "because if you drag it, …"."""
-        text = self._said[mark.sentence].text
-        ends = [m.end for m in self._marks_of[mark.sentence] if m.begin >= mark.end]
-        end = min(ends, default=len(text.rstrip(" .!?")))
-        return replace(mark, end=end, text=text[mark.begin : end])
-
-    def _whole(self, mark: Marked) -> Marked:
-        """Return a decision with what is then done: it may be told in clauses of its own."""
-        end = decision_end(self._said, self._marks_of[mark.sentence], mark)
-        return replace(mark, end=end, text=self._said[mark.sentence].text[mark.begin : end])
-
-    def _in_its_case(self, mark: Marked) -> Marked:
-        """Return a warning with the case it is told for: "if you see one bubble, shut it off"."""
-        if mark.kind not in {"hazard", "damage"}:
-            return mark
-        for one in self._marks_of[mark.sentence]:
-            if one.kind == "decision" and only_if(one.text):
-                whole = self._whole(one)
-                if whole.begin < mark.begin < whole.end:
-                    return replace(whole, kind=mark.kind, confidence=mark.confidence,
-                                   reason=mark.reason)  # fmt: skip
-        return mark
 
     def _proposal(
         self,

@@ -15,17 +15,14 @@ from author.procedure.spec_entry import entry_text, read_entry
 from author.procedure.units import all_units
 from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
+from author.proposals.draft.answered import answered, left_over_notes, sheet_of, waiting_for_its_own
 from author.proposals.draft.answers import (
     Answer,
     AnswerSheet,
     KindAnswer,
     Say,
-    answered,
     answers_text,
-    left_over_notes,
     read_answers,
-    sheet_of,
-    waiting_for_its_own,
 )
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with_name
 from author.proposals.draft.gaps import questions

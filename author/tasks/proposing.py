@@ -16,16 +16,13 @@ from author.errors import InputError
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
+from author.proposals.draft.answered import Answered, answered, left_over_notes, sheet_of
 from author.proposals.draft.answers import (
-    Answered,
     AnswerSheet,
-    answered,
     answers_for,
     answers_text,
-    left_over_notes,
     named_by,
     read_answers,
-    sheet_of,
     waiting_changes,
 )
 from author.proposals.draft.gaps import questions

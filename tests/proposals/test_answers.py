@@ -10,14 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from author.errors import InputError
+from author.proposals.draft.answered import answered, left_over_notes, sheet_of
 from author.proposals.draft.answers import (
     KindAnswer,
-    answered,
     answers_text,
-    left_over_notes,
     named_by,
     read_answers,
-    sheet_of,
     waiting_changes,
 )
 from author.proposals.draft.changes import Changed

@@ -8,7 +8,8 @@ from decimal import Decimal
 import pytest
 
 from author.errors import InputError
-from author.proposals.draft.answers import answered, answers_text, read_answers, sheet_of
+from author.proposals.draft.answered import answered, sheet_of
+from author.proposals.draft.answers import answers_text, read_answers
 from author.proposals.draft.changes import Changed, SaidValues, changed
 from author.proposals.draft.steps import StepMaker
 from author.proposals.proposal import Proposal, Values

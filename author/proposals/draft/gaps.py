@@ -12,7 +12,8 @@ from author.procedure.units import all_units
 from author.proposals.draft.inspections import inspections
 from author.proposals.draft.messages import messages
 from author.proposals.draft.parts_back import MOST_TOLD, ask, of_parts
-from author.proposals.draft.steps import WORTH, line, stages
+from author.proposals.draft.stages import stages
+from author.proposals.draft.steps import WORTH, line
 from author.proposals.language.fasteners import fastener_in
 from author.proposals.proposal import Asked, Proposal, Question
 

@@ -11,13 +11,8 @@ from pathlib import Path
 from author.contract.procedure_file import as_plain
 from author.contract.reading import read_bytes, read_model
 from author.errors import FileErrors, InputError
-from author.proposals.draft.answers import (
-    ANSWERS_SCHEMA,
-    FOR_READING,
-    Answer,
-    AnswerSheet,
-    sheet_of,
-)
+from author.proposals.draft.answered import sheet_of
+from author.proposals.draft.answers import ANSWERS_SCHEMA, FOR_READING, Answer, AnswerSheet
 from author.proposals.proposal import Proposal
 
 _SHOWN = 80

@@ -18,12 +18,11 @@ from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.proposals.draft.inspections import Inspection, inspections
 from author.proposals.draft.messages import Message, messages, without_lead
+from author.proposals.draft.stages import percent_of, stages
 from author.proposals.orders.wording import imperatives
-from author.proposals.proposal import Proposal, Values, in_words
+from author.proposals.proposal import Proposal, in_words
 
 _LINE = 400
-_STAGES = Decimal(8)
-"""Seconds within which the stages of one torque are told."""
 _SAYS_ONLY_WHEN = re.compile(r"(?:before|after|once|when|while)\b[^,]*$", re.IGNORECASE)
 _OF_ONESELF = re.compile(r"(?:i|we)(?:'ve| have)? (?:got|noticed|had|have)\b", re.IGNORECASE)
 _LEAST_REASON = 3
@@ -265,7 +264,7 @@ class StepMaker:
             spec["note"] = unwritten(
                 f"confirm what was heard at {clock_text(stages[0].start)}: in stages {said}"
             )
-        percents = [*(_percent(one, stages[-1]) for one in stages[:-1]), 100]
+        percents = [*(percent_of(one, stages[-1]) for one in stages[:-1]), 100]
         if len(stages) > 1 and all(percents):
             spec["passes"] = [{"percent": percent} for percent in percents]
         spec["thread"] = line(thread) if thread else unwritten("thread")
@@ -325,57 +324,6 @@ def _is_torque(proposal: Proposal) -> bool:
         and all_units()[str(unit)].quantity == "torque"
         and proposal.detail("role") in {"limits", "aim", "about"}
     )
-
-
-def stages(torques: Sequence[Proposal]) -> list[list[Proposal]]:
-    """Return torques, those together that are stages of one: "ten first, then twenty-five".
-
-    Args:
-        torques: of one step, in the order said.
-    """
-    found: list[list[Proposal]] = []
-    for each in torques:
-        last = found[-1][-1] if found else None
-        if last is not None and _leads_to(last, each):
-            found[-1].append(each)
-        else:
-            found.append([each])
-    return found
-
-
-def _leads_to(one: Proposal, other: Proposal) -> bool:
-    first, second = one.values, other.values
-    if first is None or second is None or first.nominal is None:
-        return False
-    # The last stage may have been given limits.
-    goal = second.nominal if second.nominal is not None else _middle(second)
-    if goal is None:
-        return False
-    told = one.detail("role") == "aim" and (
-        other.detail("role") == "aim" or other.detail("changed_by") is not None
-    )
-    same = first.unit == second.unit and one.detail("characteristic") == other.detail(
-        "characteristic"
-    )
-    near = abs(other.start - one.start) <= _STAGES
-    return told and same and near and first.nominal < goal
-
-
-def _middle(values: Values) -> Decimal | None:
-    """Return the middle of two limits, or None."""
-    if values.lower is None or values.upper is None:
-        return None
-    return (values.lower + values.upper) / 2
-
-
-def _percent(one: Proposal, whole: Proposal) -> int | None:
-    if one.values is None or whole.values is None or one.values.nominal is None:
-        return None
-    goal = whole.values.nominal if whole.values.nominal is not None else _middle(whole.values)
-    if not goal:
-        return None
-    share = 100 * one.values.nominal / goal
-    return int(share) if share == int(share) else None
 
 
 def _is_spec(proposal: Proposal) -> bool:

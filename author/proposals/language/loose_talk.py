@@ -16,18 +16,17 @@ from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import CALENDAR, NUMBERS, OF_IT, SENSED
 from author.proposals.language.plain_words import plain
+from author.proposals.language.taken_back import ATTACHED, corrected, restarted
 from author.proposals.language.telegraphic import begins_order, joins_orders
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 
 _CLEANED = re.compile(r"[^\w\s,;:.!?–—…'’°%/×+&()-]")
 _MOST_LETTERS = 2000
-_SORRY = {("no", "sorry"), ("or", "rather"), ("scratch", "that"), ("sorry",), ("correction",)}
 _SUBJECTS = _words("i we you i'm we're you're i've we've you've i'll we'll you'll let's")
 _FETCHING = _words("get grab buy find fetch order make give")
 _CONTRACTED = {"gonna", "wanna", "gotta", "hafta", "hasta", "needa", "needsta", "tryna"}
 _CONDITIONS = _words("if when once before after unless while until whenever")
-_ATTACHED = _words("a an the to of with by in on at for your my our its their from into than as")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +57,7 @@ def read(text: str) -> LooseClause:
             seen.words, seen.begins, seen.ends, seen.marks, strict=True
         )
     ]
-    return _restarted(_corrected(_apart(words)))
+    return restarted(corrected(_apart(words)))
 
 
 def _apart(words: LooseClause) -> LooseClause:
@@ -125,57 +124,6 @@ def _shown(low: str, said: str) -> str:
     if said[:1].isupper() and said[1:2] == "-":
         return said[0] + said[1:].lower()
     return said.lower()
-
-
-def _corrected(words: LooseClause) -> LooseClause:
-    """Return the words without what "no, sorry" takes back: "the left, no sorry, the right"."""
-    if not any(word.low in {"sorry", "rather", "scratch", "correction"} for word in words):
-        return words
-    left: LooseClause = []
-    at = 0
-    while at < len(words):
-        pair = tuple(word.low for word in words[at : at + 2])
-        if pair == ("scratch", "that") and at + 2 < len(words) and not words[at + 1].mark:
-            pair = ("scratch", "it") if _named_there(words, at + 2) else pair
-        size = 2 if pair in _SORRY else 1 if pair[:1] in _SORRY and left else 0
-        after = words[at + size].low if at + size < len(words) else ""
-        back = [
-            place for place in range(max(0, len(left) - 8), len(left)) if left[place].low == after
-        ]
-        if size and back:
-            del left[back[-1] :]
-            at += size
-        elif size:
-            at += size
-        else:
-            left.append(words[at])
-            at += 1
-    return left
-
-
-def _named_there(words: LooseClause, at: int) -> bool:
-    """Whether a thing is named: "you scratch that groove" takes nothing back."""
-    return trade_words().kind_of(words[at].low) is not None
-
-
-def _restarted(words: LooseClause) -> LooseClause:
-    """Return the words without a beginning that is taken up again behind a sign."""
-    left = list(words)
-    for at in range(len(left) - 1, 0, -1):
-        if not left[at - 1].mark:
-            continue
-        broken = left[at - 1].low in _ATTACHED
-        for size in (4, 3, 2, 1):
-            start = at - size
-            again = [word.low for word in left[at : at + size]]
-            if size > 1 or broken or base_of(left[at - 1].low):
-                for begin in range(max(0, start - broken), start + 1):
-                    if again and [w.low for w in left[begin : begin + size]] == again:
-                        if begin + size > at or at - begin > size + 1:
-                            continue
-                        del left[begin:at]
-                        return _restarted(left) if len(left) < 400 else left
-    return left
 
 
 def loose_clauses(words: LooseClause) -> list[LooseClause]:
@@ -351,7 +299,7 @@ _NO_CLAUSE_BEHIND = _words(
 )
 _PARTED_BY = _words("out off in on down up loose away back apart")
 _NO_ORDER_BEHIND = (
-    _ATTACHED
+    ATTACHED
     | _SUBJECTS
     | _words(
         """

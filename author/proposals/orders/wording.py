@@ -10,10 +10,8 @@ from typing import Literal
 
 from author.checks.verbs import LOOKING_VERBS
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import ARTICLES, NUMBERS, PARTICLES
+from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import LooseClause, Said, loose_clauses, read
-from author.proposals.language.noun_phrases import phrases_of
-from author.proposals.language.tokens import tokens_of
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of, is_ing
 from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of
@@ -25,7 +23,14 @@ from author.proposals.orders.frames import frame_of, without_lead
 from author.proposals.orders.fronts import fronted, is_name
 from author.proposals.orders.lists import counted_in, with_lists
 from author.proposals.orders.pronouns import with_name
-from author.proposals.orders.sense import makes_sense, without_lost_end
+from author.proposals.orders.put_together import (
+    condition_behind,
+    object_of,
+    put_together,
+    trimmed,
+    verb_of,
+)
+from author.proposals.orders.sense import makes_sense
 from author.proposals.orders.talk import (
     is_chatter,
     says_nothing,
@@ -33,12 +38,11 @@ from author.proposals.orders.talk import (
     threatens,
     warns,
 )
-from author.proposals.orders.ways import is_manner, says_how
+from author.proposals.orders.ways import says_how
 from author.proposals.orders.words import FINITE, Frame
 
 Phase = Literal["removal", "fitting", "inspection"]
 
-_MOST_WORDS = 20
 _MOST_ORDERS = 6
 _CONDITIONS = _words("if when once before after unless while")
 _TAILS = _words(
@@ -49,18 +53,6 @@ _TAILS = _words(
     """
 )
 _REASONS = _words("because which it it's that's there there's so they i you we as cause this that")
-_DROPPED_AT_END = (
-    ("nice", "and", "easy"), ("okay",), ("right",), ("alright",), ("here",), ("please",), ("yet",),
-    ("already",), ("then",), ("now",), ("off", "camera"), ("like", "so"), ("like", "this"),
-    ("like", "that"), ("as", "well"), ("too",), ("for", "me"), ("for", "you"), ("there",),
-    ("there", "we", "go"), ("lefty", "loosey"), ("righty", "tighty"), ("guess", "how"),
-    ("or", "so"), ("or", "whatever"), ("whatever",), ("you", "see"), ("the", "day", "before"),
-    ("yesterday",), ("and", "that's", "that"), ("you", "know"), ("while", "you're"),
-    ("while", "we're"), ("while", "you're", "there"), ("while", "you're", "at", "it"),
-    ("either", "way"), ("give",), ("give", "or"), ("every", "year"), ("once", "a", "year"),
-    ("no", "wait"), ("lovely",), ("sweet",), ("remember",), ("look", "at", "that"), ("mind", "you"),
-    ("eh",), ("innit",), ("happy", "days"),
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +158,7 @@ def _phase_of(clause: LooseClause, found: Sequence[_Draft], phase: Phase | None)
     if not found or any(word.low in {"new", "fresh"} for word in clause):
         return phase
     words = found[-1].frame.words
-    return phase_behind(act_of(words, _verb(words), found[-1].frame.new), phase)
+    return phase_behind(act_of(words, verb_of(words), found[-1].frame.new), phase)
 
 
 _OF_ACT: Mapping[Act, Phase] = {"removes": "removal", "refits": "fitting", "replaces": "fitting"}
@@ -200,7 +192,7 @@ def _goes_on(draft: _Draft, raw: LooseClause, clause: LooseClause) -> bool:
     A part that is taken off or put on is told by an order of its own.
     """
     words = draft.frame.words
-    moved = act_of(words, _verb(words), draft.frame.new) is not None
+    moved = act_of(words, verb_of(words), draft.frame.new) is not None
     lead = [word.low for word in raw[:2]]
     named = clause[0].low in ARTICLES and len(clause) <= _LONGEST_NAME
     noun = trade_words().kind_of(clause[-1].low) is not None
@@ -276,74 +268,31 @@ def _plainly(words: Sequence[Said]) -> list[str]:
 
 
 def _order(draft: _Draft, it: str | None) -> Order:
-    words = _trimmed(addressed(without_occasion(cut(draft.frame.words))))
+    words = trimmed(addressed(without_occasion(cut(draft.frame.words))))
     words = fitted(words)
-    words, moved = _condition_behind(words)
+    words, moved = condition_behind(words)
     condition = draft.condition or moved
     tails = list(draft.tails)
     for tail in list(tails):
-        if tail[0] in {"if", "unless"} and not condition and _verb(words) not in LOOKING_VERBS:
+        if tail[0] in {"if", "unless"} and not condition and verb_of(words) not in LOOKING_VERBS:
             condition = tail
             tails.remove(tail)
-    verb = _verb(words)
+    verb = verb_of(words)
     supply = it is not None and it.rsplit(maxsplit=1)[-1] in SWITCHED
     if it is not None and it.rsplit(maxsplit=1)[-1] in words:
         it = None  # "put a bearing in it", which is no bearing
     if it is not None and (verb not in _OF_THE_WHOLE or (verb == "isolate" and supply)):
         words = with_name(words, it)
-    text = _joined(words, condition, tails)
+    text = put_together(words, condition, tails)
     return Order(
         action=text,
         verb=verb,
-        object=_object(words),
+        object=object_of(words),
         act=act_of(words, verb, draft.frame.new),
         confidence=Decimal("0.9") if draft.frame.sure else Decimal("0.75"),
     )
 
 
-def _verb(words: Sequence[str]) -> str:
-    """Return the verb of an order, behind "do not", "never" and "carefully"."""
-    for word in words:
-        if (
-            word not in {"not", "never"}
-            and not word.endswith("ly")
-            and (word != "do" or "not" not in words[:2])
-        ):
-            return base_of(word) or word
-    return words[0]
-
-
-def _trimmed(words: list[str]) -> list[str]:
-    """Return an order without small talk at its end and doubled praise in it."""
-    changed = True
-    while changed and len(words) > 2:
-        changed = False
-        for end in _DROPPED_AT_END:
-            if len(words) > len(end) + 1 and tuple(words[-len(end) :]) == end:
-                if end == ("right",) and words[-2] in {"the", "to", "a", "and", "or"}:
-                    continue
-                words, changed = words[: -len(end)], True
-    while len(words) > 1 and words[-1] in {"and", "or", "but", "so"}:
-        words = words[:-1]
-    for at in range(len(words) - 2):
-        if words[at : at + 2] == ["nice", "and"]:
-            return words[:at] + words[at + 2 :]
-    return words
-
-
-def _condition_behind(words: list[str]) -> tuple[list[str], tuple[str, ...]]:
-    """Take a condition from behind an order; "check if it turns" has none."""
-    for at in range(2, len(words)):
-        if words[at] in {"if", "unless"} and words[at - 1] not in {"as", "even", "see", "out"}:
-            if _verb(words) in LOOKING_VERBS:
-                break
-            if "you" in words[at + _LEAST_CASE :]:
-                return words[:at], ()  # "… if it's still cloudy you get a new one": of the next
-            return words[:at], tuple(words[at:])
-    return words, ()
-
-
-_LEAST_CASE = 3
 # With these "it" is often the machine, the work, or nothing one can name.
 _OF_THE_WHOLE = _words(
     """
@@ -352,55 +301,3 @@ _OF_THE_WHOLE = _words(
     write note count
     """
 )
-
-
-def _joined(words: Sequence[str], condition: Sequence[str], tails: Sequence[Sequence[str]]) -> str:
-    main = " ".join(words).replace(" only until ", " only, until ").replace(" 'll ", "'ll ")
-    text = f"{' '.join(condition)}, {main}" if condition else main
-    if len(text.split()) > _MOST_WORDS:
-        text = main
-    for tail in tails:
-        # "Fit the gasket, dry, …": a word by itself is no clause, and needs no comma.
-        alone = tail is tails[0] and len(tail) == 1 and is_manner(tail[0]) and text == main
-        joined = alone or tail[0] in {"before", "after", "when", "once", "while"}
-        # "… in gently with a tyre lever": the tool is no aside either.
-        means = tail[0] == "with" and tail[1:2] and tail[1] in {"a", "an"}
-        joined = joined or (bool(means) and is_manner(tails[0][0]) and len(tails[0]) == 1)
-        mark = " " if joined else ", "
-        longer = f"{text}{mark}{' '.join(tail)}"
-        if len(longer.split()) > _MOST_WORDS:
-            break
-        text = longer
-    text = without_lost_end(_short(text).replace(" the the ", " the "))
-    return f"{text[:1].upper()}{text[1:]}."
-
-
-def _short(text: str) -> str:
-    """Cut an order that is too long before the last word that may begin an aside."""
-    words = text.split()
-    if len(words) <= _MOST_WORDS:
-        return text.rstrip(" ,;:.")
-    for at in range(_MOST_WORDS, 3, -1):
-        if words[at] in {"and", "so", "because", "which", "with", "until", "to", "on", "in", "for"}:
-            return " ".join(words[:at]).rstrip(" ,;:.")
-    return " ".join(words[:_MOST_WORDS]).rstrip(" ,;:.")
-
-
-def _object(words: Sequence[str]) -> str | None:
-    tokens = tokens_of(" ".join(words))
-    verb = _verb(words)
-    start = next((at for at, t in enumerate(tokens) if base_of(t.low) == verb), 0) + 1
-    tokens = tokens[start:]
-    for phrase in phrases_of(tokens, frozenset()):
-        if phrase.kind is None and not phrase.article and phrase.first:
-            continue
-        between = {token.low for token in tokens[: phrase.first]}
-        if between & {"with", "by", "from", "of", "until", "it", "them", "to"}:
-            return None
-        name = [t.text for t in tokens[phrase.name_first : phrase.stop]]
-        while len(name) > 1 and name[0].lower() in trade_words().dropped:
-            name = name[1:]
-        return " ".join(name)
-    if len(tokens) > 1 and tokens[0].low in ARTICLES and tokens[1].low not in PARTICLES:
-        return tokens[1].text
-    return None

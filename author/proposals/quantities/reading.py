@@ -10,9 +10,7 @@ from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.context import (
     Scene,
     characteristic_of,
-    datum_of,
     kinds_named,
-    positions_of,
     scene_of,
 )
 from author.proposals.quantities.amounts.conversions import without_conversions
@@ -23,6 +21,7 @@ from author.proposals.quantities.amounts.of_others import take_others
 from author.proposals.quantities.amounts.over_sentences import correct_across
 from author.proposals.quantities.amounts.pairs import stage_by_stage, without_sequence
 from author.proposals.quantities.amounts.phrases import amounts_in
+from author.proposals.quantities.amounts.places import datum_of, positions_of
 from author.proposals.quantities.amounts.restated import part_labels, settle_mercury, take_spreads
 from author.proposals.quantities.amounts.rows import part_readings, take_rows
 from author.proposals.quantities.amounts.thought import Thought

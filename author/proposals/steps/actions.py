@@ -12,13 +12,8 @@ from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
-from author.proposals.orders.sense import makes_sense, without_lost_end
 from author.proposals.orders.wording import Order
 from author.proposals.orders.words import lower_first
-from author.proposals.quantities.amounts.phrases import amounts_in
-from author.proposals.quantities.amounts.units import kind_of
-from author.proposals.quantities.numbers.tokens import tokens_of
-from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.action_points import Candidate, StepTalk, chances, only_helps
 from author.proposals.steps.guarded import worn_first
@@ -27,103 +22,6 @@ from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.told_orders import decision_end
 
 _WORDS_AT_MOST = 20
-
-
-def without_numbers(
-    orders: Mapping[int, tuple[Order, ...]], quantities: Sequence[SpokenQuantity]
-) -> dict[int, tuple[Order, ...]]:
-    """Return orders without the numbers that are proposed by themselves.
-
-    A number that was heard stands in one place, where it is confirmed, changed or refused.
-    """
-    told: dict[int, list[re.Pattern[str]]] = {}
-    for each in quantities:
-        if each.role not in {"thread", "size"} and each.sentence in orders:
-            # An order may break off within a number: "press it to eleven and a half".
-            for text in (each.text, _PARTED.split(each.text, maxsplit=1)[0]):
-                words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", text)))
-                found = re.compile(
-                    rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b"
-                    r"(?: of\b| at a time\b|(?: each| apiece)(?=[,.]))?",
-                    re.IGNORECASE,
-                )
-                told.setdefault(each.sentence, []).append(found)
-    left: dict[int, tuple[Order, ...]] = {}
-    for index, every in orders.items():
-        kept = []
-        for order in every:
-            action = order.action
-            for number in told.get(index, ()):
-                action = number.sub(_in_its_place, action)
-            action = _ARTICLE_LEFT.sub(" ", _without_settings(action))
-            if action != order.action:
-                action = f"{without_lost_end(action.rstrip(' .,;:'))}."
-                if action in _WAITS:
-                    action = "Wait the time given."
-                if len(action.split()) < 2 or _NO_NOUN.search(action) or not makes_sense(action):
-                    continue
-            kept.append(replace(order, action=action))
-        if kept:
-            left[index] = tuple(kept)
-    return left
-
-
-_WAITS = frozenset({"Give it.", "Give them.", "Leave it.", "Leave them.", "Wait.", "Let it.",
-                    "Leave it for.", "Wait for."})  # fmt: skip
-_NO_NOUN = re.compile(r"\b(?:the|a|an) (?:on|in|at|of|to|with|for|and|or)\b", re.IGNORECASE)
-_ARTICLE_LEFT = re.compile(r" the (?=(?:until|before|after)\b)")
-_OF_WHAT = re.compile(r"\s*with\b.* of$", re.IGNORECASE)
-_PARTED = re.compile(r",|\b(?:plus|minus|give or take|and (?:not|no)|but)\b")
-
-
-def _without_settings(action: str) -> str:
-    """Return an order without any torque, pressure or temperature, even one that was taken back."""
-    tokens = tokens_of(action)
-    for amount in reversed(amounts_in(tokens)):
-        if kind_of(amount.unit) in _SETTINGS and not amount.numbers:
-            begin, end = tokens[amount.first].begin, tokens[amount.last - 1].end
-            ahead = _LEADS_TO_IT.sub("", action[:begin])
-            action = f"{ahead}{action[end:]}"
-    return action
-
-
-_SETTINGS = {"torque", "pressure", "temperature"}
-_LEADS_TO_IT = re.compile(
-    r"(?:,?\s*\b(?:to|at|of|by|about|around|until|roughly|maybe|say|that's|no more than|a|"
-    r"an))*\s*$",
-    re.IGNORECASE,
-)
-
-
-def _in_its_place(number: re.Match[str]) -> str:
-    """Return what stands for a number that is told elsewhere: nothing, or that it is told."""
-    if _OF_WHAT.match(number[0]):
-        return " with"  # "fill it with a litre of oil"
-    before, behind = number.string[: number.start()], number.string[number.end() :]
-    if _GIVEN.search(before) and behind.startswith((" to ", " for ")) and _TIME.search(number[0]):
-        return " the time given"  # "give it half an hour to go off"
-    of = " of" if number[0].endswith(" of") else ""
-    return f" the value given{of}" if _BOUND.search(before) else ""
-
-
-_GIVEN = re.compile(r"\b(?:give|leave|allow) (?:it|them|that|those|the \w+)$", re.IGNORECASE)
-_TIME = re.compile(r"\b(?:seconds?|minutes?|hours?|days?|nights?|weeks?)\b", re.IGNORECASE)
-
-
-# A comparison without its number would say something else: "if it makes more than, stop".
-_BOUND = re.compile(
-    r"\b(?:\w+(?:er|re|se|ss) than|(?:is|it's|goes?|gone|gets?|climbs|drops|reads|comes?|ever|"
-    r"anything|anythin'|stays|rises) over|above|under|below|beyond|"
-    r"(?:until|when|if|once) (?:it's|it is|it reads|it makes|it gets|it shows|you get|you have|"
-    r"you see|there's|they're|(?:the|your|that) \w+(?: \w+)? (?:is|says|reads|shows|hits|reaches|"
-    r"gets to)))$",
-    re.IGNORECASE,
-)
-_NUMBER_LEAD = (
-    "to|at|of|by|with|for|after|within|about|around|until|between|from|roughly|maybe|say|"
-    "that's|every|at least|at most|no more than|not over|"
-    "(?:a|the) (?:torque|depth|gap|pressure) of|a|an"
-)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,21 +8,19 @@ is a new one.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from author.checks.verbs import words
-from author.proposals.kinds.marks import Marked
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.verbs import base_of
 from author.proposals.orders.acts import Act
 from author.proposals.orders.lists import things_named
 from author.proposals.orders.wording import Order
-from author.proposals.quantities.reading import SpokenQuantity
-from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.along import come_along
 from author.proposals.steps.counts import count_in, count_of
 from author.proposals.steps.named_parts import NamedPart
+from author.proposals.steps.parts_told import Book, Found, Told
 from author.proposals.steps.renewals import (
     if_found,
     joined,
@@ -35,10 +33,8 @@ from author.proposals.steps.renewals import (
     said_old,
     scrapped,
 )
-from author.proposals.steps.sections import Phase
 from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.told_orders import decision_end
-from author.proposals.things.finding import Thing
 
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
 _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.IGNORECASE)
@@ -68,51 +64,6 @@ class Move:
     certain: bool = True
 
 
-@dataclass(slots=True)
-class _Book:
-    """Parts that are off the machine by now, with how many pieces, and those thrown away.
-
-    What the step before told of, and the sentence it ended with, are kept for "chuck them".
-    """
-
-    off: dict[str, int] = field(default_factory=dict)
-    scrapped: set[str] = field(default_factory=set)
-    fresh: set[str] = field(default_factory=set)
-    last: list[tuple[str, int]] = field(default_factory=list)
-    until: int = -1
-
-    def note(self, act: Act, part: str, count: int) -> None:
-        """Write down what became of a part."""
-        if act == "removes":
-            self.off[part] = max(count, self.off.get(part, 0))
-        elif act == "discards":
-            self.scrapped.add(part)
-        else:
-            self.off.pop(part, None)
-            self.scrapped.discard(part)
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What was found in the talk, as far as it tells what becomes of parts.
-
-    Attributes:
-        said: the sentences.
-        things: parts, tools and supplies in it.
-        item_of: id of the part, tool or supply by the index of a thing.
-        quantities: the numbers in it.
-        marks: kinds of its clauses.
-        phases: part of the job, by sentence.
-    """
-
-    said: Sequence[Sentence]
-    things: Sequence[Thing]
-    item_of: Mapping[int, str]
-    quantities: Sequence[SpokenQuantity]
-    marks: Sequence[Marked]
-    phases: Sequence[Phase]
-
-
 def moves_of(steps: Sequence[SpokenStep], told: Told) -> list[tuple[Move, ...]]:
     """Return what each step does with parts, in the order of the steps.
 
@@ -120,35 +71,15 @@ def moves_of(steps: Sequence[SpokenStep], told: Told) -> list[tuple[Move, ...]]:
         steps: the steps, in the order said.
         told: what was found in the talk.
     """
-    found = _Found(told)
-    book = _Book()
+    found = Found(told)
+    book = Book()
     return [tuple(_Step(step, found, book).moves()) for step in steps]
-
-
-class _Found:
-    """What was found, by sentence and by part."""
-
-    def __init__(self, told: Told) -> None:
-        self.told = told
-        self.named: dict[int, list[NamedPart]] = {}
-        self.names: dict[str, list[NamedPart]] = {}
-        for index, thing in enumerate(told.things):
-            part = told.item_of.get(index)
-            if thing.kind == "part" and part is not None:
-                one = NamedPart(thing, part)
-                self.named.setdefault(thing.sentence, []).append(one)
-                self.names.setdefault(part, []).append(one)
-        self.torqued = {q.sentence for q in told.quantities if q.quantity == "torque"}
-        self.decisions: dict[int, list[Marked]] = {}
-        for mark in told.marks:
-            if mark.kind == "decision":
-                self.decisions.setdefault(mark.sentence, []).append(mark)
 
 
 class _Step:
     """One step, and the parts that are off when it begins."""
 
-    def __init__(self, step: SpokenStep, found: _Found, book: _Book) -> None:
+    def __init__(self, step: SpokenStep, found: Found, book: Book) -> None:
         self._step = step
         self._found = found
         self._told = found.told

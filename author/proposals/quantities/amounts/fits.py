@@ -6,7 +6,8 @@ import re
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import FINE_PARTS, Amount, between
-from author.proposals.quantities.amounts.tolerances import NONE, stands_by
+from author.proposals.quantities.amounts.tolerance_sizes import stands_by
+from author.proposals.quantities.amounts.tolerances import NONE
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
 

@@ -22,7 +22,7 @@ from author.proposals.quantities.amounts.held_against import (
     of_this,
 )
 from author.proposals.quantities.amounts.restated import is_aside
-from author.proposals.quantities.amounts.tolerances import stands_by
+from author.proposals.quantities.amounts.tolerance_sizes import stands_by
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.worn import may_wear_to
 

@@ -24,6 +24,7 @@ from author.proposals.quantities.amounts.vocabulary import (
 from author.proposals.quantities.no_quantity import tools
 from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
+from author.proposals.quantities.no_quantity.named_before import is_name_before, is_of_a_sort
 from author.proposals.quantities.no_quantity.sizes import is_size_of_thing
 from author.proposals.quantities.no_quantity.told_in_passing import is_in_passing
 from author.proposals.quantities.no_quantity.which_one import carries, is_timber, tells_which
@@ -41,11 +42,6 @@ def _can_be_read_out(tokens: list[Token], amount: Amount) -> bool:
         after = tokens[amount.last].low if amount.last < len(tokens) else ""
         return after in BEHIND_A_READING and f"{amount.nominal}" not in _COUNTED_OUT
     return _FEW_DIGITS < digits <= _MOST_DIGITS
-
-
-# "A drop of threadlocker 243", "EP 220": which one it is.
-_OF_STUFF = re.compile(r"\b(?:loctite|thread ?lock(?:er|ing)?|retainer|e ?p|v ?g|iso v ?g)$")
-_GRADES, _MOST_SECONDS = 15, 1000
 
 
 # What such a size can measure instead: "a two millimetre gap" is one.
@@ -76,15 +72,6 @@ def _in_a_stretch(tokens: list[Token], after: int) -> bool:
     return " ".join(low[:2]) in _STRETCHES and not _MEASURED_OFF & set(low[2:])
 
 
-def _is_of_a_sort(tokens: list[Token], amount: Amount) -> bool:
-    """Whether a number tells which sort it is: "threadlocker 243", "a pair of 7206s"."""
-    value = amount.nominal or 0
-    if amount.unit is None and amount.form == "whole" and value >= _GRADES:
-        return bool(_OF_STUFF.search(between(tokens, max(0, amount.first - 3), amount.first)))
-    many = tokens[amount.last - 1].text == "s" and value >= _MOST_SECONDS
-    return many and amount.unit == "s" and amount.form == "whole"
-
-
 def left_alone(tokens: list[Token], amount: Amount) -> bool:
     """Whether a number only looks like a quantity, whatever stands around its sentence.
 
@@ -111,7 +98,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
             amount.nominal == 1
             and _TURN_IS_WORTH.match(between(tokens, amount.last - 1, amount.last + 6))
         )
-        or _is_of_a_sort(tokens, amount)
+        or is_of_a_sort(tokens, amount)
         or names_its_size(tokens, amount.first, amount.last)
         or tools.is_spanner(tokens, amount)
         or is_head_size(tokens, amount)
@@ -283,7 +270,7 @@ def _names_something(tokens: list[Token], amount: Amount, before: str, after: st
     by_clock = before == "past" and amount.first > 1 and tokens[amount.first - 2].low in _CLOCK
     ranged = amount.form == "range" and after == "passes"  # "passes, the book reckons"
     named = (
-        _is_name_before(tokens, amount, before)
+        is_name_before(tokens, amount, before)
         or (after in NO_UNITS and not ranged)
         or bool({before, after} & MONTHS)
     )
@@ -309,32 +296,8 @@ def _in_ratio(tokens: list[Token], amount: Amount) -> bool:
     return bool((before and tokens[first - 1].glued) or colon)
 
 
-_ORDINALS = frozenset({"first", "second", "third", "fourth", "next", "last", "final", "each",
-                       "every", "initial", "another", "that", "this"})  # fmt: skip
-_STAGES = frozenset({"pass", "stage", "step", "round"})
-
-
 _MADE = frozenset({"made", "built", "bought", "new", "back", "out", "born", "started", "rebuilt",
                    "one"})  # fmt: skip
-
-
-def _is_name_before(tokens: list[Token], amount: Amount, before: str) -> bool:
-    """Whether the word before makes the number a name; of "second pass, twenty" it does not."""
-    if before not in NAMES_BEFORE:
-        return False
-    ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
-    same = before == "number" and ahead in {"same", "magic", "right", "old", "new"}
-    done = before in _DONE and (ahead in _DENYING or ahead.endswith(("'s", "'re", "'m")))
-    done = done or (before == "drawing" and amount.form == "decimal")  # "as per drawing 49.96"
-    done = done or tokens[amount.first - 1].text == "pH"  # "PH two" is a bit
-    denied = before == "no" and amount.form == "decimal"  # "no nought point two leaf goes in"
-    return not (same or done or denied or (before in _STAGES and ahead in _ORDINALS))
-
-
-# Names that are also something done: "it's drawing 1.75", "don't pass a hundred and ten".
-_DONE = frozenset({"drawing", "pass", "stage", "step"})
-_DENYING = frozenset({"don't", "never", "not", "mustn't", "shouldn't", "won't", "can't", "is",
-                      "was", "are", "i'm", "cannot"})  # fmt: skip
 
 
 _IS_PAST = frozenset({"never", "not", "be", "is", "it's", "stay", "go", "goes", "drop", "drops",

@@ -9,23 +9,17 @@ from author.proposals.quantities.amounts.cues import (
     ASKING,
     BAD,
     BARE,
-    BARE_OVER,
-    BARE_UNDER,
     BETTER,
     CAP,
     CAP_AFTER,
     CAP_LATER,
     FLOOR,
     FLOOR_AFTER,
-    FOLLOWS,
-    GOOD,
     HERE,
-    IN_HAND,
     MAX_OF,
     MEASURED,
     MIN_OF,
     NEARLY,
-    OF_FORCE,
     ON_GAUGE,
     OPINION,
     READ_OFF,
@@ -49,6 +43,7 @@ from author.proposals.quantities.roles.capped import (
     suffices,
     without_asides,
 )
+from author.proposals.quantities.roles.compared import compared
 from author.proposals.quantities.roles.wear import moves
 from author.proposals.quantities.roles.what_comes import TOO_MUCH, by_what_comes
 from author.proposals.quantities.roles.wishes import (
@@ -56,10 +51,8 @@ from author.proposals.quantities.roles.wishes import (
     DENIED,
     DENIES,
     DONE_UP,
-    FALLS_OUT,
     FLOOR_LATER,
     FROM_THERE,
-    GOOD_COMES,
     HIGHEST,
     IS_WANTED,
     LOWEST,
@@ -69,9 +62,7 @@ from author.proposals.quantities.roles.wishes import (
     NORTH,
     NOT_NEAR,
     RAISING,
-    REFUSED,
     REFUSED_BETTER,
-    SCRAP_PAST,
     SEEN_PAST,
     SO_LONG_AS,
     WISHED,
@@ -238,7 +229,7 @@ def _side(
         if DONE_UP.search(before) or NEXT_UP.search(before) or FROM_THERE.match(behind):
             return ""  # "anvil bolts back up to forty"
         return "" if RAISING & set(before.split()) and not held else "upper"
-    return _compared(before, behind, rest, clause, parted=parted) or _said_behind(
+    return compared(before, behind, rest, clause, parted=parted) or _said_behind(
         behind, rest, clause, fine=fine
     )
 
@@ -298,64 +289,6 @@ _SIDE_BEHIND = re.compile(
 )
 # "Two would be too much" tells of no reading.
 _FOUND_TOO_MUCH = re.compile(rf"(?!(?:would|'d) be ){TOO_MUCH.pattern}")
-# Letters before an "under" that still opens its clause.
-_OPENS = 12
-
-
-# Where in the words between two values those of the next begin.
-_NEXT_CASE = re.compile(
-    r"\b(?:and|but|so)\b|(?<!with )(?<!take )(?<!accept )(?<!like )(?<!want )"
-    r"(?=\b(?:anything|anywhere)\b)"
-)
-
-
-def _compared(before: str, behind: str, rest: str, clause: str, *, parted: bool) -> str:
-    """Read a bare "over" or "under": its side hangs on what happens beyond the value."""
-    rest, clause = in_plain_words(rest), in_plain_words(clause)
-    if parted:  # "sixty is fine, anything over seventy": what is good was told of the sixty
-        clause = _NEXT_CASE.split(clause)[-1]
-    over, under = BARE_OVER.search(before), BARE_UNDER.search(before)
-    if SEEN_PAST.search(before) and not ASKING.search(clause):
-        return ""
-    if not (over or under) or (under and (IN_HAND.search(before) or OF_FORCE.match(behind))):
-        return ""
-    rejected = BAD.search(rest) is not None or REFUSED.match(rest) is not None
-    rejected = rejected or SCRAP_PAST.search(clause) is not None
-    welcome = GOOD.search(f"{clause} {rest}") or GOOD_COMES.search(rest)
-    accepted = not rejected and welcome is not None
-    if over:
-        accepted = (
-            accepted or _MUST_BE.search(clause) is not None or FLOOR_AFTER.match(behind) is not None
-        )
-        return "lower" if accepted else "upper"
-    if _MUST_BE.search(clause) or _IN_UNDER.search(before):
-        return "upper" if under else "lower"
-    opens = under is not None and (
-        under.start() < _OPENS or before[: under.start()].endswith("with ")
-    )
-    rejected = rejected or BAD.search(clause) is not None
-    follows = FOLLOWS.match(rest) or FALLS_OUT.match(rest) or _THEN_DO.match(rest)
-    asked = rejected or ASKING.search(clause) or (opens and follows)
-    return "lower" if asked and not accepted else "upper"
-
-
-# "Ten bar in under four minutes" is how long it may take.
-_IN_UNDER = re.compile(r"\bin (?:(?:well|just) )?(?:under|less than)(?: (?:about|a|an))?$")
-# "Below 55, tension it once more": what is done then.
-_THEN_DO = re.compile(
-    r", (?:then |you )?(?:re-?)?(?:tension|tighten|nip|wind|put|add|fit|shim|shift|strip|top|fill"
-    r"|do|check|start|adjust|set|turn|pump|charge|lap|ream|hone|order|get|call|ring|take|pull"
-    r"|slacken|loosen|back)(?:ing)? (?:it|them|him|her|a|an|the|another|that|one|some|more|up|on"
-    r"|in|out|me)\b"
-)
-# "Vibration is to be under seven": nothing is decided past it.
-_MUST_BE = re.compile(
-    r"\b(?:(?:so|as) long as|provided|providing|assuming)(?: that)?(?: [a-z']+){1,3} \w+$"
-    r"|\b(?:to|should|must|has to|have to|needs to|ought to)(?: (?:still|always|also|then|really))?"
-    r" be (?:kept )?(?:well |just )?\w+$"
-    r"|\b(?:should|must|has to|have to|needs to|ought to)(?: (?!not\b|never\b)[a-z]+){1,3}?"
-    r" (?:well |just )?(?:under|below)$"
-)
 
 
 def _said_behind(behind: str, rest: str, clause: str, *, fine: bool) -> str:

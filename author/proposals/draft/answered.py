@@ -1,0 +1,194 @@
+"""Proposals as they stand after the answers of a sheet, and the sheet for the next run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from pathlib import Path
+
+from author.proposals.draft.answers import ANSWERS_SCHEMA, Answer, AnswerSheet, KindAnswer, Say
+from author.proposals.draft.changes import SaidValues, changed
+from author.proposals.draft.steps import line
+from author.proposals.proposal import Proposal
+
+_NEAR = Decimal(2)
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """Proposals after the answers.
+
+    Attributes:
+        proposals: those not refused, as they were changed.
+        accepted: ids of those accepted or changed.
+        answers: the answer to each proposal by its id; ``open`` where there is none.
+        left_over: answers to what is no longer proposed.
+        by: who accepted, changed or refused, by the id of the proposal, where that is known.
+    """
+
+    proposals: tuple[Proposal, ...]
+    accepted: frozenset[str]
+    answers: dict[str, Answer]
+    left_over: tuple[Answer, ...]
+    by: Mapping[str, str] = field(default_factory=dict)
+
+
+def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answered:
+    """Return proposals as they stand after the answers of a sheet.
+
+    An answer belongs to the proposal of its name over the same words; where a run names
+    proposals anew, to the one of its kind over the same words, or with the same text, nearest in
+    time. An answer for all of a kind leaves open what ``waiting_for_its_own`` names.
+    """
+    if sheet is None:
+        return Answered(tuple(proposals), frozenset(), {}, ())
+    given = dict(_matched(proposals, sheet))
+    used = {id(answer) for answer in given.values()}
+    left = tuple(a for a in sheet.proposals if a.answer != "open" and id(a) not in used)
+    waiting = waiting_for_its_own(proposals, left)
+    by_kind = {each.kind: each for each in sheet.by_kind or ()}
+    kept: list[Proposal] = []
+    accepted: set[str] = set()
+    by: dict[str, str] = {}
+    for proposal in proposals:
+        own = given.get(proposal.id)
+        said: Answer | KindAnswer | None = own
+        if own is None or own.answer == "open":
+            said = None if proposal.id in waiting else by_kind.get(proposal.kind)
+        say: Say = said.answer if said else "open"
+        if said and said.by:
+            by[proposal.id] = said.by
+        if say == "refuse":
+            continue
+        if say != "open":
+            accepted.add(proposal.id)
+        change = own.change if own and say == "change" else None
+        who = by.get(proposal.id)
+        kept.append(changed(proposal, change, who) if change else proposal)
+    return Answered(tuple(kept), frozenset(accepted), given, left, by)
+
+
+def waiting_for_its_own(
+    proposals: Sequence[Proposal], left_over: Sequence[Answer]
+) -> frozenset[str]:
+    """Return the proposals that no answer for all of their kind may answer.
+
+    Where somebody changed or refused something of that kind at that moment, and nothing is
+    proposed that this answer is of, the words were recognised otherwise: a person has to look.
+
+    Args:
+        proposals: all that is proposed.
+        left_over: the answers to what is no longer proposed.
+    """
+    own = [answer for answer in left_over if answer.answer in {"change", "refuse"}]
+    return frozenset(
+        p.id
+        for p in proposals
+        if any(a.kind == p.kind and abs(a.at - p.start) <= _NEAR for a in own)
+    )
+
+
+def left_over_notes(file: Path, left_over: Sequence[Answer]) -> tuple[str, ...]:
+    """Return a note for each answer that belongs to nothing that is proposed now."""
+    return tuple(
+        f"{file.name}: the answer '{a.answer}' to '{a.id}' belongs to nothing proposed now; it "
+        "waits there, and what is proposed at that moment is open"
+        for a in left_over
+    )
+
+
+def sheet_of(
+    proposals: Sequence[Proposal],
+    before: AnswerSheet | None,
+    draft: str | None = None,
+    captions: Sequence[str] | None = None,
+) -> AnswerSheet:
+    """Return the sheet for proposals, with the answers given before.
+
+    Args:
+        proposals: all that is proposed, also what was refused.
+        before: the sheet of an earlier run; its answers are kept, also those to what is no
+            longer proposed.
+        draft: SHA-256 of the draft written with it.
+        captions: names of the captions no film belongs to; those of ``before`` if None.
+    """
+    done = answered(proposals, before)
+    rows = [_row(p, done.answers.get(p.id)) for p in proposals]
+    names = {row.id for row in rows}
+    rows += [answer for answer in done.left_over if answer.id not in names]
+    return AnswerSheet.model_validate(
+        {
+            "schema": ANSWERS_SCHEMA,
+            "draft": draft or (before.draft if before else None),
+            "captions": (before.captions if before else None)
+            if captions is None
+            else tuple(captions) or None,
+            "by_kind": before.by_kind if before else None,
+            "proposals": tuple(rows) or "none",
+        }
+    )
+
+
+def _matched(proposals: Sequence[Proposal], sheet: AnswerSheet) -> Iterator[tuple[str, Answer]]:
+    waiting = {answer.id: answer for answer in sheet.proposals}
+    others: list[Proposal] = []
+    for proposal in proposals:
+        answer = waiting.get(proposal.id)
+        if answer is not None and _is_of(answer, proposal):
+            yield proposal.id, waiting.pop(proposal.id)
+        else:
+            others.append(proposal)
+    by_words: dict[tuple[str, str], list[Answer]] = {}
+    for answer in waiting.values():
+        by_words.setdefault((answer.kind, answer.said), []).append(answer)
+    for proposal in others:
+        near = by_words.get((proposal.kind, line(proposal.said)), [])
+        near = [a for a in near if abs(a.at - proposal.start) <= _NEAR]
+        # "Ten newton meters" for "ten newton metres": the same is proposed of the same moment.
+        near = near or [
+            a
+            for each in by_words.values()
+            for a in each
+            if a.kind == proposal.kind
+            and a.text == line(proposal.text)
+            and abs(a.at - proposal.start) <= _NEAR
+        ]
+        if near:
+            best = min(near, key=lambda a: abs(a.at - proposal.start))
+            by_words[best.kind, best.said].remove(best)
+            yield proposal.id, best
+
+
+def _is_of(answer: Answer, proposal: Proposal) -> bool:
+    """Whether an answer is to a proposal of the same id.
+
+    How far a step goes, and so what is said in it, is seen otherwise once the film has been
+    looked through; its order stays.
+    """
+    if answer.said == line(proposal.said):
+        return True
+    return answer.kind == proposal.kind == "step" and answer.text == line(proposal.text)
+
+
+def _row(proposal: Proposal, given: Answer | None) -> Answer:
+    values = proposal.values
+    row = Answer(
+        id=proposal.id,
+        kind=proposal.kind,
+        answer=given.answer if given else "open",
+        text=line(proposal.text),
+        values=SaidValues(
+            lower=values.lower, nominal=values.nominal, upper=values.upper, unit=values.unit
+        )
+        if values
+        else None,
+        change=given.change if given else None,
+        said=line(proposal.said),
+        recording=proposal.recording,
+        at=proposal.start.quantize(Decimal("0.000001")),
+        confidence=proposal.confidence,
+        reason=line(proposal.reason),
+        by=given.by if given and given.answer != "open" else None,
+    )
+    return row.model_copy(update={"written": row.sign()})

@@ -1,0 +1,63 @@
+"""Torques that are stages of one: "ten first, then twenty-five"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from author.proposals.proposal import Proposal, Values
+
+_STAGES = Decimal(8)
+"""Seconds within which the stages of one torque are told."""
+
+
+def stages(torques: Sequence[Proposal]) -> list[list[Proposal]]:
+    """Return torques, those together that are stages of one: "ten first, then twenty-five".
+
+    Args:
+        torques: of one step, in the order said.
+    """
+    found: list[list[Proposal]] = []
+    for each in torques:
+        last = found[-1][-1] if found else None
+        if last is not None and _leads_to(last, each):
+            found[-1].append(each)
+        else:
+            found.append([each])
+    return found
+
+
+def _leads_to(one: Proposal, other: Proposal) -> bool:
+    first, second = one.values, other.values
+    if first is None or second is None or first.nominal is None:
+        return False
+    # The last stage may have been given limits.
+    goal = second.nominal if second.nominal is not None else _middle(second)
+    if goal is None:
+        return False
+    told = one.detail("role") == "aim" and (
+        other.detail("role") == "aim" or other.detail("changed_by") is not None
+    )
+    same = first.unit == second.unit and one.detail("characteristic") == other.detail(
+        "characteristic"
+    )
+    near = abs(other.start - one.start) <= _STAGES
+    return told and same and near and first.nominal < goal
+
+
+def _middle(values: Values) -> Decimal | None:
+    """Return the middle of two limits, or None."""
+    if values.lower is None or values.upper is None:
+        return None
+    return (values.lower + values.upper) / 2
+
+
+def percent_of(one: Proposal, whole: Proposal) -> int | None:
+    """Return what one torque is of another in whole per cent, or None if it is none."""
+    if one.values is None or whole.values is None or one.values.nominal is None:
+        return None
+    goal = whole.values.nominal if whole.values.nominal is not None else _middle(whole.values)
+    if not goal:
+        return None
+    share = 100 * one.values.nominal / goal
+    return int(share) if share == int(share) else None

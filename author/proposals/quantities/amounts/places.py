@@ -1,0 +1,87 @@
+"""From where a value is measured, and at which places it holds."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.vocabulary import ENDS_DATUM, NO_DATUM
+from author.proposals.quantities.numbers.parts import NUMBER_NAMES
+
+_DATUM = re.compile(
+    r"(?:(?:,? )?\b(?:in|out|down|up|back|away|clear|measured|proud|as|deep|high)\b)*"
+    r",? ?(?:from|below|under|underneath|above|past|beyond|proud of|off|beneath|inside"
+    r"|before|after|short of|of from)"
+    r" (?:the |its |your |that |this |a |top of the "
+    r"|edge of the )?(?P<datum>[a-z']+(?: [a-z']+){0,2})"
+)
+
+
+_DATUM_BEFORE = re.compile(
+    r"\b(?:from|below|under|above|past) (?:the |its |that "
+    r"|this )(?P<datum>[a-z']+(?: [a-z']+){0,2})"
+)
+
+
+_POSITIONS = re.compile(
+    r"\b(?:(?:at|in|on) (?:(?:all )?(?:two|three|four|five|six|eight|2|3|4|5|6|8)|each"
+    r"|every|both|all)(?: of the)?"
+    r"(?: \w+)? ?(?:places|points|spots|positions|planes|directions|corners?|sides?|ends?"
+    r"|cylinders?|holes?|stations)"
+    r"|(?:all the way|all) (?:round|around)|at both ends|both sides|each side"
+    r"|every cylinder|each corner"
+    r"|every (?:\w+ ){1,2}degrees)\b"
+)
+
+
+def datum_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
+    """Return what an amount is measured from, as ``hub face``.
+
+    Args:
+        scenes: sentences of the recording.
+        scene: the sentence it is told in.
+        amount: the value.
+    """
+    kind = kind_of(amount.unit)
+    if kind not in {"length", "angle", "turns", None}:
+        return None
+    tokens = scene.tokens
+    named = None
+    for last in dict.fromkeys((amount.inner or amount.last, amount.last)):
+        found = _DATUM.match(between(tokens, last, min(len(tokens), last + 9)))
+        named = named or (found and _datum_name(found["datum"]))
+    if named or kind != "length":
+        return named
+    before = " ".join(token.low for token in tokens[max(0, amount.first - 10) : amount.first])
+    sources = [before]
+    if scene.index:
+        previous = scenes[scene.index - 1]
+        if not previous.amounts:
+            sources.append(" ".join(token.low for token in previous.tokens[-12:]))
+    for source in sources:
+        matches = list(_DATUM_BEFORE.finditer(source))
+        named = _datum_name(matches[-1]["datum"]) if matches else None
+        if named:
+            return named
+    return None
+
+
+def _datum_name(words: str) -> str | None:
+    kept: list[str] = []
+    for word in words.split():
+        if word in ENDS_DATUM:
+            break
+        kept.append(word)
+    if not kept or kept[0] in NO_DATUM or kept[0] in NUMBER_NAMES:
+        return None
+    return " ".join(kept)
+
+
+def positions_of(scene: Scene, amount: Amount) -> str | None:
+    """Return where it is to be measured, as ``at three places``, or None."""
+    tokens = scene.tokens
+    first, last = max(0, amount.first - 8), min(len(tokens), amount.last + 10)
+    found = _POSITIONS.search(" ".join(token.low for token in tokens[first:last]))
+    return found.group() if found else None

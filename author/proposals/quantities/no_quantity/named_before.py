@@ -1,0 +1,60 @@
+"""Words before a number that make it a name: "second pass", "threadlocker 243"."""
+
+from __future__ import annotations
+
+import re
+
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.vocabulary import (
+    NAMES_BEFORE,
+)
+from author.proposals.quantities.numbers.tokens import Token
+
+# "A drop of threadlocker 243", "EP 220": which one it is.
+_OF_STUFF = re.compile(r"\b(?:loctite|thread ?lock(?:er|ing)?|retainer|e ?p|v ?g|iso v ?g)$")
+
+
+_GRADES, _MOST_SECONDS = 15, 1000
+
+
+def is_of_a_sort(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a number tells which sort it is: "threadlocker 243", "a pair of 7206s"."""
+    value = amount.nominal or 0
+    if amount.unit is None and amount.form == "whole" and value >= _GRADES:
+        return bool(_OF_STUFF.search(between(tokens, max(0, amount.first - 3), amount.first)))
+    many = tokens[amount.last - 1].text == "s" and value >= _MOST_SECONDS
+    return many and amount.unit == "s" and amount.form == "whole"
+
+
+_ORDINALS = frozenset({"first", "second", "third", "fourth", "next", "last", "final", "each",
+                       "every", "initial", "another", "that", "this"})  # fmt: skip
+
+
+_STAGES = frozenset({"pass", "stage", "step", "round"})
+
+
+def is_name_before(tokens: list[Token], amount: Amount, before: str) -> bool:
+    """Whether the word before makes the number a name; of "second pass, twenty" it does not.
+
+    Args:
+        tokens: words of the sentence.
+        amount: one of its amounts.
+        before: the word right before it, in small letters.
+    """
+    if before not in NAMES_BEFORE:
+        return False
+    ahead = tokens[amount.first - 2].low if amount.first > 1 else ""
+    same = before == "number" and ahead in {"same", "magic", "right", "old", "new"}
+    done = before in _DONE and (ahead in _DENYING or ahead.endswith(("'s", "'re", "'m")))
+    done = done or (before == "drawing" and amount.form == "decimal")  # "as per drawing 49.96"
+    done = done or tokens[amount.first - 1].text == "pH"  # "PH two" is a bit
+    denied = before == "no" and amount.form == "decimal"  # "no nought point two leaf goes in"
+    return not (same or done or denied or (before in _STAGES and ahead in _ORDINALS))
+
+
+# Names that are also something done: "it's drawing 1.75", "don't pass a hundred and ten".
+_DONE = frozenset({"drawing", "pass", "stage", "step"})
+
+
+_DENYING = frozenset({"don't", "never", "not", "mustn't", "shouldn't", "won't", "can't", "is",
+                      "was", "are", "i'm", "cannot"})  # fmt: skip
