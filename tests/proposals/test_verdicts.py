@@ -201,3 +201,23 @@ def test_a_part_that_is_called_new_is_ordered(texts, part, ordered):
 def test_a_count_before_a_size_is_no_part_of_the_name(said, part, count):
     found = {p.text: p.detail("count") for p in propose(told(said)).proposals if p.kind == "part"}
     assert found[part] == count
+
+
+@pytest.mark.parametrize(
+    ("said", "never"),
+    [
+        ("Fit the pair face to face. No wait, back to back.", "no wait"),
+        ("Turn it by hand, and if it binds you've gone too far, take a shim out.", "go too far"),
+        ("Pull it out, and aim for a tenth.", "aim for"),
+    ],
+)
+def test_what_takes_back_or_tells_a_value_is_neither_warning_nor_work(said, never):
+    texts = of_kind("hazard", *said.split(". ")) + of_kind("step", *said.split(". "))
+    assert not any(never in text.lower() for text in texts)
+
+
+def test_work_put_off_to_a_service_is_no_talk():
+    texts = ("I'm leaving the top hinge, it's got a bit of play.",
+             "We'll do it with the next service.")  # fmt: skip
+    assert of_kind("deferred", *texts)
+    assert not of_kind("chatter", *texts)

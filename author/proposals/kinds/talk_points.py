@@ -113,7 +113,8 @@ def _judged(one: Heard, signs: frozenset[str], more: float) -> list[Found]:
     if _next_thing(one.said) or (_FIRST_OF_ALL.match(one.said.text) and "future" not in signs):
         return one.founds
     text = one.said.text
-    kept = _MAKES_SAFE.search(text) or _TOLD_TO_OTHERS.match(text) or _IN_PAIRS.search(text)
+    kept = any(one.search(text) for one in (_MAKES_SAFE, _IN_PAIRS, _PUT_OFF))
+    kept = kept or _TOLD_TO_OTHERS.match(text) is not None
     if hit.kind == "chatter" and (kept or _short_order(one.said)):
         return one.founds  # joked about or not, it is never left out
     return [Found(hit, 0, len(one.said.words))]
@@ -138,11 +139,18 @@ _IN_PAIRS = re.compile(
     r"(?:always|every time)|always (?:do |change |fit )?both)\b",
     re.IGNORECASE,
 )
+# "We'll do it with the next service"
+_PUT_OFF = re.compile(
+    r"\b(?:we'll|i'll) (?:do|change|fix|sort|replace|see to|look at|get)"
+    r" (?:it|that|them|those|this) (?:with|at|on|in|during) (?:the )?"
+    r"(?:next|service|shutdown|overhaul|spring|summer|autumn|winter)",
+    re.IGNORECASE,
+)
 _MAKES_SAFE = re.compile(
     r"\b(?:lock (?:\w+ ){0,3}(?:out|off)|isolate|unplug|pull the plug|padlock|"
     r"(?:prove|test) (?:\w+ ){0,3}dead|lock and tag|"
     r"(?:kill|switch off|shut off|turn off|cut) (?:the |your )?(?:\w+ )?(?:power|breaker|mains|"
-    r"supply|gas|current)) "
+    r"supply|gas|current)|(?:switch|turn|shut) (?:it |her )?off at the) "
     # so is what tells that it has been made safe: "plug's out of the wall", "wheels chocked"
     r"|\b(?:plug|key|isolator|breaker|battery|mains|power|gas|air|water|steam|supply)(?:'s| is)"
     r"(?: \w+)? (?:out|off|shut|disconnected|locked|isolated|pulled|dead) "

@@ -50,6 +50,10 @@ _AND_THEN = re.compile(
     r",? (?:and|then) (?=(?:it|they|that|you|she|he|the \w+)(?:'s|'re|'ll)?\b)", re.IGNORECASE
 )
 _BEGINS = re.compile(r"(?:(?:and|but|so|now|well|mind|remember|because)[, ]+)*", re.IGNORECASE)
+_TAKES_BACK = re.compile(
+    r"(?:oh |er |um )?(?:no|wait|hang on|hold on|sorry)(?:[, ]+(?:no|wait|hang on|hold on|sorry))*",
+    re.IGNORECASE,
+)
 _END = re.compile(r"[.;!?](?!\d)|$")
 _WARNS: frozenset[Kind] = frozenset({"hazard", "damage"})
 _INSTEAD: frozenset[Kind] = frozenset({"inspection", "decision", "orientation", "reason"})
@@ -107,6 +111,8 @@ def with_mishaps(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
         gone |= {mark for mark in met if mark.kind in _WARNS | _INSTEAD}
         gone |= {mark for mark in own if _KNOWN_BY_HEART.match(mark.text)}
         gone |= {mark for mark in behind or () if mark.kind in _WARNS | {"reason", "chatter"}}
+    # "No wait, that's face to face" takes back, and forbids nothing.
+    gone |= {mark for mark in marks if mark.kind in _WARNS and _TAKES_BACK.fullmatch(mark.text)}
     kept = [mark for mark in marks if mark not in gone]
     return sorted([*kept, *found], key=lambda mark: (mark.sentence, mark.begin))
 

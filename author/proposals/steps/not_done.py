@@ -55,6 +55,16 @@ _PREDICTED = re.compile(
     r"(?:hang|fall|drop|swing|spring|fly|drip|leak|roll)\b",
     re.IGNORECASE,
 )
+# "If it binds you've gone too far" tells what it means.
+_GONE = re.compile(
+    r"(?:(?:and |but )?if [^,;]{1,40}? )?(?:you've|you have|they've|it's) "
+    r"(?:gone|overdone|overshot)\b",
+    re.IGNORECASE,
+)
+# "Aim for a tenth" tells a value.
+_AIMED = re.compile(
+    r"(?:we |you |i )?(?:aim|aiming|shoot|go) for (?:an? )?(?:about )?[\w.-]+$", re.IGNORECASE
+)
 # "…, else you strip the alloy"
 _ELSE = re.compile(
     r"\b(?:or else|else|otherwise) (?:(?:you|it|they|we)(?:'ll| will|'d)?(?: just| only)? ?)?$",
@@ -102,6 +112,8 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or any(
             one.start() < mark.end and mark.begin < one.end() for one in _PREDICTED.finditer(text)
         )
+        or _GONE.match(mark.text)
+        or _AIMED.match(mark.text)
         or spoils(text[mark.begin :])
         or _ELSE.search(before)
         or _IT_DOES.match(mark.text)

@@ -44,7 +44,7 @@ def compounds(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
 
 
 _FINE = {"thou": ("in", 3), "µm": ("mm", 3)}
-_FINE_WORDS = re.compile(r",? ?(?:and|plus)")
+_FINE_WORDS = re.compile(r",? ?and|plus")
 
 
 def _adds_fine(tokens: list[Token], big: Amount, small: Amount) -> bool:

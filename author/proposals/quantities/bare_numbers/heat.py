@@ -65,6 +65,14 @@ _GIVEN = re.compile(
 _SLANTED = re.compile(
     r"(?:negative|positive|of (?:lead|lock|rake|sweep|helix|camber|caster|toe))\b"
 )
+# "Open the door to ninety degrees", "the lid should shut itself from about 45 degrees".
+_OPENED = re.compile(
+    r"\b(?:(?:open|swing|fold|tilt|lean|hinge|raise|lower)(?:s|ed|ing)?(?: [a-z']+){0,2}? (?:door|"
+    r"lid|flap|gate|guard|hood|arm|cover|lever|boom)(?: [a-z']+){0,2}?"
+    r"|(?:door|lid|flap|gate|hood|lever)"
+    r"(?: [a-z']+){0,3}? (?:open|opens|shut|shuts|close|closes|swing|swings)(?: itself)?)"
+    r" (?:to|at|from|past|by)(?: (?:about|around|a|an))*$"
+)
 # "Forty degrees of a rise": what leans or is turned has none, unless words of angles stand by.
 _RISEN = re.compile(r"of (?:an? )?(?:temperature )?(?:rise|drop)\b")
 # "Ground at thirty degrees", "cut it to about forty-five degrees".
@@ -101,7 +109,7 @@ def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | 
     tokens, words = scene.tokens, scene.words
     ahead = between(tokens, max(0, amount.first - 9), amount.first)
     behind = between(tokens, amount.last, min(amount.last + 6, len(tokens)))
-    if _SLANTED.match(behind) or _ON_FASTENER.match(behind):
+    if _SLANTED.match(behind) or _ON_FASTENER.match(behind) or _OPENED.search(ahead):
         return False
     if _RISEN.match(behind) and not words & (ANGLES | _TURNED_TO):
         return True
