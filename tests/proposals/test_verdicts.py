@@ -221,3 +221,12 @@ def test_work_put_off_to_a_service_is_no_talk():
              "We'll do it with the next service.")  # fmt: skip
     assert of_kind("deferred", *texts)
     assert not of_kind("chatter", *texts)
+
+
+def test_a_machine_is_made_safe_in_a_step_of_its_own_in_the_order_told():
+    texts = ("Isolate it at the panel, put your padlock on it and hang your tag.",
+             "Circlip out, it's on the left.")  # fmt: skip
+    first, second = (p for p in propose(told(*texts)).proposals if p.kind == "step")
+    assert first.text == "Isolate it at the panel, and put your padlock on it."
+    assert "tag" in (first.detail("also") or "")
+    assert second.text.startswith("Take the circlip out")

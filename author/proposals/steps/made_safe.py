@@ -50,6 +50,18 @@ _IN_CASE = re.compile(r"\b(?:if|unless|before|without|when)\b[^,;.]*$", re.IGNOR
 _MINE = frozenset({"my", "me", "our", "your"})
 
 
+_STILL_SAFE = frozenset(
+    {"wait", "prove", "check", "test", "try", "press", "push", "hang", "put", "wear", "lock", "tag",
+     "tell", "let", "bleed", "drain", "release", "turn", "keep", "hold", "make", "get", "leave"}
+)  # fmt: skip
+"""Verbs that may go on making a machine safe, though their words do not tell."""
+
+
+def is_safe_act(order: Order) -> bool:
+    """Whether an order makes a machine safe, or may go on doing so: wait, hang the tag, try it."""
+    return makes_safe(order.action) or order.verb in _STILL_SAFE
+
+
 def is_lock(text: str) -> bool:
     """Whether words begin with a lock that is hung: "then my own lock on it"."""
     return _LOCK.match(text) is not None

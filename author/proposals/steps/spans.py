@@ -17,6 +17,7 @@ from author.proposals.orders.wording import Order
 from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.features import Talk, features_of, first_told
+from author.proposals.steps.made_safe import is_safe_act
 from author.proposals.steps.parting import best_bar, chances_of_beginning
 from author.proposals.steps.sections import makes_safe
 
@@ -26,11 +27,6 @@ _GETTING = frozenset(
     {"get", "have", "buy", "order", "find", "read", "watch", "need", "write", "make", "ask", "tell"}
 )
 _OF_FIRST = frozenset({"hazard", "damage", "inspection", "order", "orientation"})
-_STILL_SAFE = frozenset(
-    {"wait", "prove", "check", "test", "try", "press", "push", "hang", "put", "wear", "lock", "tag",
-     "tell", "let", "bleed", "drain", "release", "turn", "keep", "hold", "make", "get", "leave"}
-)  # fmt: skip
-"""Verbs that may go on making a machine safe, though their words do not tell."""
 _LEAD_IN = Decimal(4)
 """Seconds before the first order of a step within which what is told leads up to it."""
 _LEAD_OF_TOPIC = Decimal(10)
@@ -208,7 +204,7 @@ def _work_begins(before: Sequence[Order], mine: Sequence[Order]) -> bool:
     return (
         bool(before and mine)
         and all(makes_safe(order.action) for order in before)
-        and not any(makes_safe(order.action) or order.verb in _STILL_SAFE for order in mine)
+        and not any(is_safe_act(order) for order in mine)
     )
 
 
