@@ -292,3 +292,20 @@ def test_stopped_on_the_way_nothing_is_written(talk, at):
         )  # fmt: skip
     assert jobs[-1] == at
     assert [path.name for path in talk.iterdir()] == ["cover.vtt"]
+
+
+@pytest.mark.parametrize("option", ["--to", "--answers", "--captions"])
+def test_an_empty_name_of_a_file_is_refused(talk, run, option):
+    told = run("propose", "--captions", "cover.vtt", option, "")
+    assert told.code == 2
+    assert "it is empty" in told.problem
+    assert not (talk / "procedure.yaml").exists()
+
+
+def test_answers_that_cannot_be_kept_are_refused_before_a_draft_is_written(talk, run, monkeypatch):
+    (talk / "kept").mkdir()
+    monkeypatch.setattr(proposing.os, "access", lambda path, _: Path(path).name != "kept")
+    told = run("propose", "--captions", "cover.vtt", "--to", "draft", "--answers", "kept/a.yaml")
+    assert told.code == 2
+    assert "--answers" in told.problem
+    assert not (talk / "draft").exists()
