@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from author.contract import read_procedure
-from author.errors import Cancelled
+from author.errors import Cancelled, InputError
 from author.procedure.cues import Cue
 from author.progress import Cancel
 from author.recording.said import Speech
@@ -302,10 +302,11 @@ def test_an_empty_name_of_a_file_is_refused(talk, run, option):
     assert not (talk / "procedure.yaml").exists()
 
 
-def test_answers_that_cannot_be_kept_are_refused_before_a_draft_is_written(talk, run, monkeypatch):
-    (talk / "kept").mkdir()
-    monkeypatch.setattr(proposing.os, "access", lambda path, _: Path(path).name != "kept")
-    told = run("propose", "--captions", "cover.vtt", "--to", "draft", "--answers", "kept/a.yaml")
-    assert told.code == 2
-    assert "--answers" in told.problem
+def test_answers_that_cannot_be_kept_are_refused_before_a_draft_is_written(talk, monkeypatch):
+    kept = talk / "kept"
+    kept.mkdir()
+    monkeypatch.setattr(proposing.os, "access", lambda path, _: path != kept)
+    with pytest.raises(InputError, match="--answers") as told:
+        proposing.propose_job([talk / "cover.vtt"], to=talk / "draft", answers=kept / "a.yaml")
+    assert told.value.exit_code == 2
     assert not (talk / "draft").exists()
