@@ -140,6 +140,30 @@ def test_a_capital_begins_a_caption_and_a_sentence(captions, expected) -> None:
     assert [each.text for each in sentences_of(cues)] == expected
 
 
+PHRASES = [
+    "breaker off and both valves shut", "drain the volute into a tray",
+    "mind your back it's twenty two kilos", "impeller off with the two leg puller",
+    "old seal off spring first", "stationary seat out of its bore",
+    "new seat goes in shiny face out", "wipe with alcohol and a cloth",
+    "impeller on with a new nut", "new gasket goes on dry",
+    "bleed it till there are no bubbles", "strainer's half blocked",
+]  # fmt: skip
+
+
+def test_captions_that_end_with_phrases_end_sentences_too() -> None:
+    cues = [Cue(Decimal(4 * n), Decimal(4 * n + 4), text) for n, text in enumerate(PHRASES)]
+    assert [each.text for each in sentences_of(cues)] == PHRASES
+
+
+def test_captions_cut_by_their_length_end_none() -> None:
+    words = " ".join(PHRASES).split()
+    told = [" ".join(words[n : n + 4]) for n in range(0, len(words), 4)]
+    cues = [Cue(Decimal(2 * n), Decimal(2 * n + 2), text) for n, text in enumerate(told)]
+    found = [each.text for each in sentences_of(cues)]
+    assert " ".join(found).split() == words
+    assert found != told
+
+
 def test_each_speaker_begins_a_sentence() -> None:
     assert one("- Ready\n- Yes, go on. Lift.") == ["Ready", "Yes, go on.", "Lift."]
 
