@@ -37,6 +37,7 @@ from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import orders_told
 from author.proposals.steps.topics import topic_orders
 from author.proposals.steps.undone import with_undone
+from author.proposals.steps.unsaid_verbs import with_unsaid_verbs
 from author.proposals.steps.values_out import without_numbers
 from author.proposals.steps.verdicts import with_verdicts
 from author.proposals.things.finding import Thing, things_in
@@ -121,6 +122,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
     told = with_safe_orders(said, orders_told(said.to("orders"), marks, things, phases))
+    told = with_unsaid_verbs(said, told)
     orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     names = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things, phases)

@@ -9,7 +9,9 @@ from typing import Literal
 
 import pytest
 
+from author.proposals.claims import propose
 from author.proposals.orders.wording import imperatives
+from proposals.said import told
 
 
 def ordered(text: str, phase: Literal["removal", "fitting"] = "fitting") -> list[str]:
@@ -219,3 +221,30 @@ def test_what_is_put_in_it_is_not_it() -> None:
 def test_what_you_are_told_not_to_do_is_forbidden() -> None:
     said = "Use the hoist, don't you lift this, and don't you dare touch the hub."
     assert ordered(said)[1:] == ["Do not lift this.", "Do not touch the hub."]
+
+
+@pytest.mark.parametrize(
+    ("said", "done"),
+    [
+        ("Ten drops of oil down the inlet.", "Put ten drops of oil down the inlet"),
+        ("Chain the gate.", "Chain the gate"),
+        ("Leave a 3 mm gap between the cover and the fan.", "Leave the gap between the cover"),
+        ("Bucket flat on the floor, engine off.", "Lower the bucket flat to the floor"),
+        ("Thickness dial at zero, so the plate covers the edge.", "Set the thickness dial to zero"),
+        ("Battery off, negative first.", "Disconnect the battery, negative first"),
+        ("Then on to the next slot, never back.", "Turn it on to the next slot, never back"),
+    ],
+)
+def test_a_verb_that_goes_without_saying_is_told(said: str, done: str) -> None:
+    (step,) = [p for p in propose(told(said)).proposals if p.kind == "step"]
+    assert step.text.startswith(done)
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["The chain the gate hangs on is worn.", "If the dial is at zero, start it.",
+     "There's a drop of oil on the thread."],
+)  # fmt: skip
+def test_what_only_sounds_so_has_no_verb_of_ours(said: str) -> None:
+    texts = [p.text for p in propose(told(said)).proposals if p.kind == "step"]
+    assert not any(text.startswith(("Chain", "Set", "Put")) for text in texts)

@@ -1,0 +1,134 @@
+"""Orders of a few words whose verb goes without saying: "bucket flat on the floor", "dial at zero".
+
+Who says only these is understood at the machine; in a procedure they need their verb.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from decimal import Decimal
+
+from author.proposals.orders.wording import Order
+from author.proposals.speech.spoken import Sentence
+
+_SURE = Decimal("0.75")
+_BEGIN = r"(?:^|[.;,:] )(?:(?:and|then|now|so|right|okay|first|next|your|the)[, ]+)*"
+_END = r"(?=[.;,!]|$| and\b| so\b)"
+_LOWERED = re.compile(
+    rf"{_BEGIN}(?P<what>bucket|forks?|boom|blade|hook|deck|mast|platform|implement|loader arms?|"
+    rf"tailgate|load)(?P<how>(?: (?:right|well|all the way|flat|down))*) (?:on|to|onto) the "
+    rf"(?P<where>floor|ground|deck|stands?|blocks)\b{_END}",
+    re.IGNORECASE,
+)
+_SET = re.compile(
+    rf"{_BEGIN}(?P<what>(?:[a-z]+ )?(?:dial|knob|selector|regulator|thermostat)) (?:at|to|on) "
+    rf"(?P<to>zero|nought|nil|minimum|maximum|off)\b{_END}",
+    re.IGNORECASE,
+)
+_GEAR = re.compile(
+    rf"{_BEGIN}(?:it's |she's )?in (?P<to>neutral|park|gear|first gear){_END}", re.IGNORECASE
+)
+_DROPS = re.compile(
+    rf"{_BEGIN}(?P<what>(?:a|one|two|three|four|five|six|eight|ten|a few|a couple of|\d+) drops? "
+    r"of (?:[a-z]+ ){1,3}?)(?P<where>(?:down|in|into|on|onto|round) (?:the|each|every|both|its) "
+    rf"[\w' -]{{2,40}}?){_END}",
+    re.IGNORECASE,
+)
+_NEXT_SLOT = re.compile(
+    rf"{_BEGIN}(?:on|up|forward) to the next (?P<what>slot|hole|castellation|flat|notch)"
+    rf"(?P<never>,? (?:never|not|don't go) back)?{_END}",
+    re.IGNORECASE,
+)
+_BATTERY = re.compile(
+    rf"{_BEGIN}battery (?P<way>off|back on|on),? (?P<which>negative|positive|earth|live)"
+    rf"(?: lead| side| terminal)? (?P<order>first|last){_END}",
+    re.IGNORECASE,
+)
+# Words that are names as often as verbs.
+_HELD = re.compile(
+    r"(?:^|[.;,:] )(?:(?:and|then|now|so|right|okay|first|next)[, ]+)*"
+    r"(?P<verb>chain|rope|strap|wedge|brace|prop|lash) (?P<what>(?:the|your|both|each) "
+    r"[\w'-]+(?: [\w'-]+)?(?: (?:to|against|with|under|open|shut|up|down) [\w' -]{1,30}?)?)"
+    rf"{_END}",
+    re.IGNORECASE,
+)
+_LEFT = re.compile(
+    rf"{_BEGIN}leave (?:a|an|about|at least) [^.;,]*?\b(?P<what>gap|clearance)\b"
+    rf"(?P<where>[^.;,]*){_END}",
+    re.IGNORECASE,
+)
+_IN_CASE = re.compile(r"\b(?:if|unless|before|without|when|until|till)\b[^,;.]*$", re.IGNORECASE)
+
+
+def _lowered(found: re.Match[str]) -> tuple[str, str, str]:
+    how = " flat" if "flat" in found["how"].lower() else ""
+    what = found["what"].lower()
+    return f"Lower the {what}{how} to the {found['where'].lower()}.", "lower", what
+
+
+def _battery(found: re.Match[str]) -> tuple[str, str, str]:
+    verb = "Disconnect" if found["way"].lower() == "off" else "Reconnect"
+    order = f"{found['which'].lower()} {found['order'].lower()}"
+    return f"{verb} the battery, {order}.", verb.lower(), "battery"
+
+
+def _next_slot(found: re.Match[str]) -> tuple[str, str, str]:
+    never = ", never back" if found["never"] else ""
+    what = found["what"].lower()
+    return f"Turn it on to the next {what}{never}.", "turn", what
+
+
+_ORDERS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], tuple[str, str, str]]], ...] = (
+    (_LOWERED, _lowered),
+    (_SET, lambda m: (f"Set the {m['what'].lower()} to {m['to'].lower()}.", "set",
+                      m["what"].split()[-1].lower())),
+    (_GEAR, lambda m: (f"Put it in {m['to'].lower()}.", "put", m["to"].split()[-1].lower())),
+    (_DROPS, lambda m: (f"Put {m['what'].lower()}{m['where']}.", "put",
+                        m["what"].split()[-1].lower())),
+    (_NEXT_SLOT, _next_slot),
+    (_BATTERY, _battery),
+    (_HELD, lambda m: (f"{m['verb'].capitalize()} {m['what']}.", m["verb"].lower(),
+                       m["what"].split()[-1].lower())),
+    (_LEFT, lambda m: (f"Leave the {m['what'].lower()}{m['where']}.", "leave", m["what"].lower())),
+)  # fmt: skip
+
+
+def with_unsaid_verbs(
+    said: Sequence[Sentence], orders: Mapping[int, tuple[Order, ...]]
+) -> dict[int, tuple[Order, ...]]:
+    """Return the orders with those whose verb goes without saying, at their place.
+
+    Args:
+        said: what was said.
+        orders: what is done, by sentence.
+    """
+    found = dict(orders)
+    for index, sentence in enumerate(said):
+        for at, order in _told(sentence.text):
+            ours = found.get(index, ())
+            same = [one for one in ours if order.object and order.object in _words(one)]
+            if same and order.object != "battery":
+                continue  # "set the dial to zero" is told already
+            kept = tuple(one for one in ours if one not in same)
+            before = sum(_place(sentence.text, one) < at for one in kept)
+            found[index] = (*kept[:before], order, *kept[before:])
+    return found
+
+
+def _told(text: str) -> Iterator[tuple[int, Order]]:
+    for pattern, made in _ORDERS:
+        for found in pattern.finditer(text):
+            if not _IN_CASE.search(text[: found.start()]):
+                action, verb, thing = made(found)
+                yield found.end(), Order(action, verb, thing, None, _SURE)
+
+
+def _words(order: Order) -> list[str]:
+    return re.findall(r"[\w-]+", order.action.lower())
+
+
+def _place(text: str, order: Order) -> int:
+    """Return where an order is told, by its longest word; 0 where it has none there."""
+    longest = max(_words(order), key=len, default="")
+    return max(text.lower().find(longest), 0)
