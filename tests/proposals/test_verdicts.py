@@ -57,6 +57,10 @@ def test_what_is_no_mishap_has_no_such_halves(said):
     [
         ("Nuts to 23 newton metres, pipe to 15 newton metres.", ["nuts", "pipe"]),
         ("Tighten the nuts on the flange to 15 newton metres.", ["flange nuts"]),
+        (
+            "Sprocket bolts are a hundred newton metres and the cover bolts are only twenty.",
+            ["sprocket bolts", "cover bolts"],
+        ),
     ],
 )
 def test_a_torque_is_of_what_stands_alone_before_it(said, of):
@@ -230,3 +234,34 @@ def test_a_machine_is_made_safe_in_a_step_of_its_own_in_the_order_told():
     assert first.text == "Isolate it at the panel, and put your padlock on it."
     assert "tag" in (first.detail("also") or "")
     assert second.text.startswith("Take the circlip out")
+
+
+@pytest.mark.parametrize(
+    ("texts", "done", "never"),
+    [
+        (("Now the clutch shaft comes out to the left.", "No, to the right."), "right", "left"),
+        (("Turn the nut clockwise.", "No, sorry, anticlockwise."), "anticlockwise", " clockwise"),
+        (("Measure the dogs.", "New they're 8 mm, and under 6.5 you chuck them."), "dogs", "huck"),
+        (("Run it for ten minutes.", "One drop a minute is okay."), "Run it", "Drop"),
+        (("Switch it off at the wall, padlock the breaker, and prove it's dead.",),
+         "padlock the breaker", "xyz"),
+    ],
+)  # fmt: skip
+def test_what_is_put_right_or_told_in_a_case_is_done_as_meant(texts, done, never):
+    whole = " ".join(
+        " ".join((p.text, p.detail("first") or "", p.detail("also") or ""))
+        for p in propose(told(*texts)).proposals if p.kind == "step"
+    )  # fmt: skip
+    assert done in whole
+    assert never not in whole
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["The burner nozzle looks mucky but leave it alone, that's for the gas man at the service.",
+     "The wheel bearing's a bit rough, leave that, that's for the yearly service.",
+     "motor bearing next winter"],
+)  # fmt: skip
+def test_what_is_for_somebody_else_is_a_finding_and_no_work(said):
+    assert len(of_kind("deferred", said)) == 1
+    assert not of_kind("step", said)

@@ -283,13 +283,26 @@ def test_what_hurts_people_is_not_avoided_by_what_spares_a_thing():
     [
         "Squeeze that tube and you've bought a ram.",
         "Push on the inner and you dent the balls.",
-        "Lever on it and it cracks.",
     ],
 )
 def test_what_one_would_spoil_by_is_no_work_and_stands_in_the_warning(said):
     found = propose(told("Lift the cover off.", said)).proposals
     assert [p.text for p in found if p.kind == "step"] == ["Lift the cover off."]
     assert warned(said) == [(NOTHING, said.rstrip("."))]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Lever on it and it cracks.", "Do not lever on it", "it cracks"),
+        ("Swap them and the caliper binds.", "Do not swap them", "the caliper binds"),
+        ("Wind it right out and it fires at you.", "Do not wind it right out", "it fires at you"),
+    ],
+)
+def test_what_comes_of_an_order_is_avoided_by_not_doing_it(said, avoid, harm):
+    found = propose(told("Lift the cover off.", said)).proposals
+    assert [p.text for p in found if p.kind == "step"] == ["Lift the cover off."]
+    assert warned(said) == [(avoid, harm)]
 
 
 def test_what_breaks_free_is_meant_to():

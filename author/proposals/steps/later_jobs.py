@@ -44,7 +44,8 @@ _LATER = re.compile(
 )
 ANOTHER_DAY = re.compile(
     r"\b(?:next (?:week|month|time|visit|service|year|one)|another (?:day|time|week|visit|job)|"
-    r"(?:at|on|in|for) (?:the )?(?:next )?(?:service|shutdown|overhaul|visit|spring|summer|autumn|"
+    r"(?:at|on|in|for) (?:the )?(?:next |yearly |annual )?(?:service|shutdown|overhaul|visit|"
+    r"inspection|spring|summer|autumn|"
     r"winter)|in (?:january|february|march|april|may|june|july|august|september|october|november|"
     r"december))\b",
     re.IGNORECASE,

@@ -17,7 +17,13 @@ from author.proposals.speech.spoken import Sentence
 _SPOILS = re.compile(
     r"[^,.;]*?\band (?:it|they|the \w+|you)(?:'ll|'s)? [^.;]*\b(?:eats? itself|shreds?|"
     r"jumps? off|flies off|burns? up|locks? up|"
-    r"won't (?:run|start|seat|seal|fit|go|turn|hold|stop|lift|work))\b",
+    r"won't (?:run|start|seat|seal|fit|go|turn|hold|stop|lift|work))\b"
+    # "Swap them and the caliper binds", "get it on the pads and you've got no brakes"
+    r"|(?!(?:if|when|once|unless)\b)[^,.;]*?\band (?:(?:it|they|the [\w-]+)(?:'ll| will| just)? "
+    r"(?:binds?|seizes?|jams?|fires? (?:out|off|at)|cracks?|snaps?|strips?|leaks?|bends?|warps?"
+    r"|splits?|blows?|floods?|overheats?|cooks?|explodes?|flies)\b"
+    r"|(?:you've|you have|you'll have) (?:got )?no\b"
+    r"|you (?:lose|wreck|ruin|break|strip|snap|crack|burn|crush)\b)",
     re.IGNORECASE,
 )
 # "Get it the wrong way round and it'll sink", "put the ratchet on back to front and …"
@@ -49,6 +55,7 @@ _HURTS = re.compile(
 _AND_THEN = re.compile(
     r",? (?:and|then) (?=(?:it|they|that|you|she|he|the \w+)(?:'s|'re|'ll)?\b)", re.IGNORECASE
 )
+_NO_VERB = re.compile(r"(?:upside|back|backwards|wrong|the|inside|too|on|in)\b", re.IGNORECASE)
 _BEGINS = re.compile(r"(?:(?:and|but|so|now|well|mind|remember|because)[, ]+)*", re.IGNORECASE)
 _TAKES_BACK = re.compile(
     r"(?:oh |er |um )?(?:no|wait|hang on|hold on|sorry)(?:[, ]+(?:no|wait|hang on|hold on|sorry))*",
@@ -75,7 +82,7 @@ def halves_of_mishap(text: str) -> tuple[str, str] | None:
     Args:
         text: a warning, from its first word.
     """
-    if _WITHOUT.match(text) or not spoils(text):
+    if _WITHOUT.match(text) or not spoils(text) or text.lower().startswith("you "):
         return None
     parts = _AND_THEN.split(text, maxsplit=1)
     if len(parts) < 2:  # "any oil on the discs, it's rubbish"
@@ -86,6 +93,8 @@ def halves_of_mishap(text: str) -> tuple[str, str] | None:
     any_of = re.match(r"any(thing)?\b", done, re.IGNORECASE)
     if any_of:
         return f"{'Nothing' if any_of[1] else 'No'}{done[any_of.end() :]}", comes
+    if _NO_VERB.match(done):  # "upside down and it reads wrong"
+        return f"Not {done[:1].lower()}{done[1:]}", comes
     return f"Do not {done[:1].lower()}{done[1:]}", comes
 
 

@@ -55,6 +55,15 @@ _PREDICTED = re.compile(
     r"(?:hang|fall|drop|swing|spring|fly|drip|leak|roll)\b",
     re.IGNORECASE,
 )
+# "Under 6.5 you chuck them": in that case only.
+_BEYOND = re.compile(
+    r"\b(?:under|below|over|above|past|less than|more than) (?:\d|one|two|three|four|five|six|"
+    r"seven|eight|nine|ten|twelve|fifteen|twenty|thirty|forty|fifty|point|nought|zero|half|"
+    r"a tenth|a quarter)[\w.]*[ -](?:[\w.]+[ -]){0,4}?\|?(?:you|we|i)(?:'d|'ll| just)? \|?\w",
+    re.IGNORECASE,
+)
+# "One drop a minute is okay"
+_COUNTED = re.compile(r"\b(?:one|two|three|four|five|six|eight|ten) $", re.IGNORECASE)
 # "If it binds you've gone too far" tells what it means.
 _GONE = re.compile(
     r"(?:(?:and |but )?if [^,;]{1,40}? )?(?:you've|you have|they've|it's) "
@@ -112,6 +121,8 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or any(
             one.start() < mark.end and mark.begin < one.end() for one in _PREDICTED.finditer(text)
         )
+        or _BEYOND.search(f"{before}|{mark.text}")
+        or _COUNTED.search(before)
         or _GONE.match(mark.text)
         or _AIMED.match(mark.text)
         or spoils(text[mark.begin :])

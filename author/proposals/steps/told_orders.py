@@ -127,9 +127,8 @@ def orders_told(
     orders: dict[int, tuple[Order, ...]] = {}
     for index in range(len(said)):
         same_film = index > 0 and said[index].recording == said[index - 1].recording
-        anew = same_film and _BEGINS_ANEW.match(said[index].text)
-        if anew and not _tells_number(said[index].text):
-            _take_back(orders, index - 1)
+        if same_film:
+            _put_right(orders, index, said[index].text)
         ours = told.get(index, [])
         phase = _WORDING.get(phases[index])
         found: list[Order] = []
@@ -151,7 +150,11 @@ def orders_told(
                 new = [one for one in new if one.verb in mark.text.lower()]  # a heading
             if behind:
                 new[:1] = _done_alike(new[0] if new else None, mark.text, found[-1], phase)
-            new = [order for order in new if order.action not in known]
+            new = [
+                order
+                for order in new
+                if order.action not in known and not _A_RATE.match(order.action)
+            ]
             if last is not None and new:
                 ahead = said[index].text[last.begin : mark.begin]
                 if _TAKEN_BACK.search(ahead):
@@ -200,7 +203,40 @@ _CASE = re.compile(
     r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)",
     re.IGNORECASE,
 )
+# "One drop a minute is okay": how fast it drips.
+_A_RATE = re.compile(r"(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|shift|week)\b")
 _SAME_BREATH, _LONGEST_CASE = 2, 9
+
+
+# "The shaft comes out to the left. No, to the right."
+_OTHER_WAY = re.compile(
+    r"(?:(?:oh|er|sorry|wait|no)[, ]+)*no,? (?:(?:sorry|wait|it's|that's|i mean)[, ]+)*"
+    r"(?:(?:to|on|from|towards) the )?"
+    r"(?P<way>left|right|clockwise|anticlockwise|counterclockwise)\b",
+    re.IGNORECASE,
+)
+_OPPOSITE = {"left": ("right",), "right": ("left",), "clockwise": ("anticlockwise",
+             "counterclockwise"), "anticlockwise": ("clockwise",),
+             "counterclockwise": ("clockwise",)}  # fmt: skip
+
+
+def _put_right(orders: dict[int, tuple[Order, ...]], index: int, text: str) -> None:
+    """Take up what a sentence puts right of the one before: the other way, or begun anew."""
+    if (other := _OTHER_WAY.match(text)) is not None:
+        _turn(orders, index - 1, other["way"].lower())
+    elif _BEGINS_ANEW.match(text) and not _tells_number(text):
+        _take_back(orders, index - 1)
+
+
+def _turn(orders: dict[int, tuple[Order, ...]], index: int, way: str) -> None:
+    """Put right the way of what was ordered in a sentence: the next one says the other."""
+    wrong = "|".join(_OPPOSITE[way])
+    found = re.compile(rf"\b(?:{wrong})\b", re.IGNORECASE)
+    orders[index] = tuple(
+        replace(order, action=found.sub(way, order.action)) for order in orders.get(index, ())
+    )
+    if not orders[index]:
+        del orders[index]
 
 
 def _take_back(orders: dict[int, tuple[Order, ...]], index: int) -> None:

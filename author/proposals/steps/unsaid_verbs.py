@@ -48,7 +48,7 @@ _BATTERY = re.compile(
 # Words that are names as often as verbs.
 _HELD = re.compile(
     r"(?:^|[.;,:] )(?:(?:and|then|now|so|right|okay|first|next)[, ]+)*"
-    r"(?P<verb>chain|rope|strap|wedge|brace|prop|lash) (?P<what>(?:the|your|both|each) "
+    r"(?P<verb>chain|rope|strap|wedge|brace|prop|lash|padlock) (?P<what>(?:the|your|both|each) "
     r"[\w'-]+(?: [\w'-]+)?(?: (?:to|against|with|under|open|shut|up|down) [\w' -]{1,30}?)?)"
     rf"{_END}",
     re.IGNORECASE,

@@ -236,6 +236,7 @@ def _kind_and_name(tokens: Sequence[Token], phrase: Phrase) -> tuple[NounKind | 
         return "tool", used
     kind = by_use(tokens, phrase, phrase.kind)
     name = _name(tokens[phrase.name_first : phrase.stop])
+    name = name.removeprefix("wear ") if kind == "tool" else name  # "wear eye protection"
     if key := sized_key(tokens, phrase):
         return "tool", key
     if kind == "supply" and (glue := glued_by_colour(tokens, phrase)):

@@ -95,7 +95,9 @@ def _subject(each: SpokenQuantity, parts: Sequence[Thing], said: Sequence[Senten
     text = said[each.sentence].text
     for part in parts:
         first = part.end <= each.begin and _FIRST.fullmatch(text, 0, part.begin)
-        if first and _TAKES.fullmatch(text, part.end, each.begin):
+        # "Sprocket bolts are a hundred and ten and the cover bolts are only twenty"
+        nearer = any(part.end <= one.begin and one.end <= each.begin for one in parts)
+        if first and not nearer and _TAKES.fullmatch(text, part.end, each.begin):
             return part.name
     return None
 

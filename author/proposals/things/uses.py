@@ -231,6 +231,12 @@ def _goes_into(tokens: Sequence[Token], phrase: Phrase, head: str) -> bool:
     return any(base_of(token.low) in _GOING_IN for token in near)
 
 
+_CAN_DO = frozenset(
+    {"still", "spit", "spray", "get", "be", "burn", "catch", "run", "drip", "leak", "come",
+     "squirt", "fly", "build", "also", "never", "only", "go", "stay"}
+)  # fmt: skip
+
+
 def is_no_tool(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether the name of a tool says something else: "stone cold", "cast iron", "the rule is"."""
     head = tokens[phrase.stop - 1].low
@@ -242,6 +248,8 @@ def is_no_tool(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return behind in {"cold", "dead", "deaf"}
     if head == "iron":
         return before in {"cast", "of", "wrought", "scrap", "ductile", "angle", "the"}
+    if head == "can":  # "oil can still spit out"
+        return behind in _CAN_DO
     if head == "rule":
         return behind in {"is", "for", "of", "here", "number"}
     if head == "press":

@@ -222,6 +222,14 @@ def _is_capped(scene: Scene, one: Amount, other: Amount) -> bool:
     return bool(_CAPPED.fullmatch(words) or beside)
 
 
+def _is_good_about(scene: Scene, one: Amount, other: Amount) -> bool:
+    """Whether a range is good about a value: "2.5 bar at the gauge, two to three is fine"."""
+    words = between(scene.tokens, one.last, other.first)
+    behind = between(scene.tokens, other.last, min(other.last + 5, len(scene.tokens)))
+    return bool(_BESIDE.fullmatch(words) and _GOOD.match(behind))
+
+
+_GOOD = re.compile(r"(?:is|'s|are|would be) (?:all )?(?:good|fine|ok|okay|alright|right)\b")
 _BESIDE = re.compile(
     r"(?: ?(?:on|in|of|from|at|under|across|between) (?:the |a |my |that )?[a-z]+(?: [a-z]+)?)? ?,?"
 )
@@ -229,7 +237,9 @@ _BESIDE = re.compile(
 
 def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     """Join a value with the limits that follow it, or limits with the aim that follows."""
-    shown = one.role == "measured" and _is_capped(scene, one, other)
+    shown = one.role == "measured" and (
+        _is_capped(scene, one, other) or _is_good_about(scene, one, other)
+    )
     shown = shown and ("bare" in one.flags or not is_read(scene, one))
     aim, limits = (one, other) if one.role in {"aim", "about"} or shown else (other, one)
     held = _holds(aim, limits, shown=shown)

@@ -65,6 +65,7 @@ _GIVEN = re.compile(
 _SLANTED = re.compile(
     r"(?:negative|positive|of (?:lead|lock|rake|sweep|helix|camber|caster|toe))\b"
 )
+_BELOW = re.compile(r"\b(?:below|under|less than|down to|cooler than)(?: (?:about|a|an))*$")
 # "Open the door to ninety degrees", "the lid should shut itself from about 45 degrees".
 _OPENED = re.compile(
     r"\b(?:(?:open|swing|fold|tilt|lean|hinge|raise|lower)(?:s|ed|ing)?(?: [a-z']+){0,2}? (?:door|"
@@ -122,7 +123,8 @@ def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | 
     by_heat = ahead.endswith(" at") and any(kind_of(one.unit) in _BY_HEAT for one in measured)
     turned = (_TURNED_TO | _ANGLES_NAMED) - {"apart"}
     ran = _AFTER_WORK.match(behind) and not words & turned
-    if by_heat or ran or _AROUND_US.match(behind):
+    cool = behind.startswith(("before you", "before we", "before i")) and _BELOW.search(ahead)
+    if by_heat or ran or cool or _AROUND_US.match(behind):
         return True  # "68 ohms at 20 degrees"
     if _SWITCHED.search(ahead) or (_COOLED.search(ahead) and not words & (_TURNED_TO | _LIFTED)):
         return True

@@ -321,3 +321,29 @@ def counts_on(tokens: list[Token], amount: Amount, after: str) -> bool:
         return False
     follows = tokens[amount.last] if amount.last < len(tokens) else None
     return follows is not None and follows.kind == "digits" and "." not in follows.text
+
+
+_FASTENED = re.compile(
+    r"\b(?:bolts|nuts|screws|studs|clips|pins|rivets|washers|shims|springs|setscrews|buttons) ,"
+    r"(?: all| there's| there are)?$"
+)
+_ALL_OF_IT = re.compile(r"(?:of (?:them|those|these)|in all)\b")
+_AT_END = re.compile(r"[.;]?$")
+_LOOSENED = frozenset({"slack", "slacken", "undo", "loosen", "remove", "unscrew", "ease", "crack"})
+_MOST_FASTENED = 24
+
+
+def is_told_behind(tokens: list[Token], amount: Amount) -> bool:
+    """Whether a number counts what was named right before it: "slack the motor bolts, four".
+
+    Args:
+        tokens: words of the sentence.
+        amount: one of its amounts.
+    """
+    if amount.unit is not None or amount.form != "whole":
+        return False
+    ahead = between(tokens, max(0, amount.first - 4), amount.first)
+    behind = between(tokens, amount.last, min(amount.last + 3, len(tokens)))
+    few = (amount.nominal or 0) <= _MOST_FASTENED and _FASTENED.search(ahead) is not None
+    loosened = tokens[0].low in _LOOSENED and _AT_END.fullmatch(behind) is not None
+    return few and (loosened or _ALL_OF_IT.match(behind) is not None)

@@ -22,7 +22,7 @@ from author.proposals.quantities.amounts.vocabulary import (
     THINGS,
 )
 from author.proposals.quantities.no_quantity import tools
-from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on
+from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on, is_told_behind
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
 from author.proposals.quantities.no_quantity.named_before import is_name_before, is_of_a_sort
 from author.proposals.quantities.no_quantity.sizes import is_size_of_thing
@@ -99,6 +99,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
             and _TURN_IS_WORTH.match(between(tokens, amount.last - 1, amount.last + 6))
         )
         or is_of_a_sort(tokens, amount)
+        or is_told_behind(tokens, amount)
         or names_its_size(tokens, amount.first, amount.last)
         or tools.is_spanner(tokens, amount)
         or is_head_size(tokens, amount)
