@@ -265,3 +265,15 @@ def test_what_is_put_right_or_told_in_a_case_is_done_as_meant(texts, done, never
 def test_what_is_for_somebody_else_is_a_finding_and_no_work(said):
     assert len(of_kind("deferred", said)) == 1
     assert not of_kind("step", said)
+
+
+def test_all_that_makes_safe_comes_before_the_work_and_gloves_with_it():
+    first, second = (p for p in propose(told(
+        "Isolator off, padlock the isolator, hang your tag, and try the start button.",
+        "Undo the four bolts and lift the guard off, gloves on, the edge is sharp.",
+    )).proposals if p.kind == "step")  # fmt: skip
+    safe = f"{first.text} {first.detail('between') or ''} {first.detail('also') or ''}"
+    assert "adlock the isolator" in safe
+    assert "tag" in safe
+    assert "bolts" not in safe
+    assert "gloves" in (second.detail("first") or "")

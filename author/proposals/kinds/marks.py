@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
@@ -139,3 +139,22 @@ def by_sentence(marks: Iterable[Marked]) -> dict[int, list[Marked]]:
     for mark in marks:
         found.setdefault(mark.sentence, []).append(mark)
     return found
+
+
+def meet(one: Marked, other: Marked) -> bool:
+    """Whether two marks of a sentence share words."""
+    return one.begin < other.end and other.begin < one.end
+
+
+def with_others(
+    marks: Iterable[Marked], gone: Set[Marked], found: Iterable[Marked]
+) -> list[Marked]:
+    """Return marks in order, some of them left out and others put in.
+
+    Args:
+        marks: kinds of clauses.
+        gone: those that are left out.
+        found: those that are put in.
+    """
+    kept = [mark for mark in marks if mark not in gone]
+    return sorted([*kept, *found], key=lambda mark: (mark.sentence, mark.begin))

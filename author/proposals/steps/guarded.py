@@ -28,12 +28,13 @@ def worn_first(
         between: what is done between the two it is called by.
         after: what is done then.
     """
-    worn = tuple(one for one in (*between, *after) if _is_worn(one))
+    worn = tuple(one for one in (*between, *after) if is_worn(one))
     if not worn:
         return tuple(before), tuple(between), tuple(after)
-    rest = [tuple(one for one in some if not _is_worn(one)) for some in (between, after)]
+    rest = [tuple(one for one in some if not is_worn(one)) for some in (between, after)]
     return (*worn, *before), rest[0], rest[1]
 
 
-def _is_worn(order: Order) -> bool:
+def is_worn(order: Order) -> bool:
+    """Whether an order is to put on what protects: gloves, glasses, a mask."""
     return bool(_WORN.match(order.action)) and not _OFF.search(order.action)

@@ -86,9 +86,21 @@ def with_safe_orders(
             ours = found.get(index, ())
             if any(order.object in one.action.lower().split() for one in ours if order.object):
                 continue  # "Put my lock on it" is told already
-            before = sum(_place(sentence.text, one) < at for one in ours)
-            found[index] = (*ours[:before], order, *ours[before:])
+            found[index] = put_in(sentence.text, ours, at, order)
     return found
+
+
+def put_in(text: str, ours: Sequence[Order], at: int, order: Order) -> tuple[Order, ...]:
+    """Return the orders of a sentence with one more at the place where it is told.
+
+    Args:
+        text: the sentence.
+        ours: its orders.
+        at: where the new one is told in it.
+        order: the new one.
+    """
+    before = sum(_place(text, one) < at for one in ours)
+    return (*ours[:before], order, *ours[before:])
 
 
 def _locked(order: Order) -> Order:

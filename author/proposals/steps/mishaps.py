@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from author.proposals.kinds.marks import Kind, Marked, by_sentence
+from author.proposals.kinds.marks import Kind, Marked, by_sentence, meet, with_others
 from author.proposals.speech.spoken import Sentence
 
 # "Put it on upside down and the belt runs too high and eats itself"
@@ -114,7 +114,7 @@ def with_mishaps(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
             continue
         own = there.get(index, ())
         behind = there.get(index + 1, ()) if _hurts(said, index + 1) else None
-        met = [mark for mark in own if mark.begin < told.end and told.begin < mark.end]
+        met = [mark for mark in own if meet(mark, told)]
         harms = behind is not None or any(mark.kind == "hazard" for mark in met)
         found.append(replace(told, kind="hazard" if harms else "damage"))
         gone |= {mark for mark in met if mark.kind in _WARNS | _INSTEAD}
@@ -122,8 +122,7 @@ def with_mishaps(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
         gone |= {mark for mark in behind or () if mark.kind in _WARNS | {"reason", "chatter"}}
     # "No wait, that's face to face" takes back, and forbids nothing.
     gone |= {mark for mark in marks if mark.kind in _WARNS and _TAKES_BACK.fullmatch(mark.text)}
-    kept = [mark for mark in marks if mark not in gone]
-    return sorted([*kept, *found], key=lambda mark: (mark.sentence, mark.begin))
+    return with_others(marks, gone, found)
 
 
 def _hurts(said: Sequence[Sentence], index: int) -> bool:

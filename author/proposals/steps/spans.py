@@ -17,6 +17,7 @@ from author.proposals.orders.wording import Order
 from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.features import Talk, features_of, first_told
+from author.proposals.steps.guarded import is_worn
 from author.proposals.steps.made_safe import is_safe_act
 from author.proposals.steps.parting import best_bar, chances_of_beginning
 from author.proposals.steps.sections import makes_safe
@@ -27,6 +28,8 @@ _GETTING = frozenset(
     {"get", "have", "buy", "order", "find", "read", "watch", "need", "write", "make", "ask", "tell"}
 )
 _OF_FIRST = frozenset({"hazard", "damage", "inspection", "order", "orientation"})
+_PROVES = frozenset({"hang", "tag", "lock", "padlock", "try", "prove"})
+"""Verbs of what is done to a machine that was isolated, before any work."""
 _LEAD_IN = Decimal(4)
 """Seconds before the first order of a step within which what is told leads up to it."""
 _LEAD_OF_TOPIC = Decimal(10)
@@ -201,11 +204,10 @@ def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
 
 def _work_begins(before: Sequence[Order], mine: Sequence[Order]) -> bool:
     """Whether the first thing that is done follows where only the machine was made safe."""
-    return (
-        bool(before and mine)
-        and all(makes_safe(order.action) for order in before)
-        and not any(is_safe_act(order) for order in mine)
-    )
+    work = [order for order in mine if not is_worn(order)]
+    isolates = any(makes_safe(order.action) for order in before)
+    safe = isolates and all(makes_safe(o.action) or o.verb in _PROVES for o in before)
+    return safe and bool(work) and not any(is_safe_act(order) for order in work)
 
 
 def _reason(features: Mapping[str, float]) -> str:

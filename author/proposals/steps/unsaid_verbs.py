@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.made_safe import put_in
 
 _SURE = Decimal("0.75")
 _BEGIN = r"(?:^|[.;,:] )(?:(?:and|then|now|so|right|okay|first|next|your|the)[, ]+)*"
@@ -107,12 +108,13 @@ def with_unsaid_verbs(
     for index, sentence in enumerate(said):
         for at, order in _told(sentence.text):
             ours = found.get(index, ())
-            same = [one for one in ours if order.object and order.object in _words(one)]
+            # "Isolator off, padlock the isolator" tells two things of one.
+            known = order.verb if order.verb == "padlock" else order.object
+            same = [one for one in ours if known and known in _words(one)]
             if same and order.object != "battery":
                 continue  # "set the dial to zero" is told already
             kept = tuple(one for one in ours if one not in same)
-            before = sum(_place(sentence.text, one) < at for one in kept)
-            found[index] = (*kept[:before], order, *kept[before:])
+            found[index] = put_in(sentence.text, kept, at, order)
     return found
 
 
@@ -126,9 +128,3 @@ def _told(text: str) -> Iterator[tuple[int, Order]]:
 
 def _words(order: Order) -> list[str]:
     return re.findall(r"[\w-]+", order.action.lower())
-
-
-def _place(text: str, order: Order) -> int:
-    """Return where an order is told, by its longest word; 0 where it has none there."""
-    longest = max(_words(order), key=len, default="")
-    return max(text.lower().find(longest), 0)

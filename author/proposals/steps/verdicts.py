@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 
-from author.proposals.kinds.marks import Kind, Marked, by_sentence
+from author.proposals.kinds.marks import Kind, Marked, by_sentence, meet, with_others
 from author.proposals.speech.spoken import Sentence
 
 _FOUND = (
@@ -67,7 +67,7 @@ def with_verdicts(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mar
     for index, sentence in enumerate(said):
         own = there.get(index, ())
         for told in _verdicts(index, sentence.text):
-            met = [mark for mark in own if mark.begin < told.end and told.begin < mark.end]
+            met = [mark for mark in own if meet(mark, told)]
             if any(_tells_it(mark, told) for mark in met):
                 continue
             gone |= {m for m in met if m.begin >= told.begin - 1 and m.kind in _SAID_OF}
@@ -81,8 +81,7 @@ def with_verdicts(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mar
             and _IF.match(mark.text)
             and any(one.begin <= mark.begin < one.end for one in decided)
         }
-    kept = [mark for mark in marks if mark not in gone]
-    return sorted([*kept, *found], key=lambda mark: (mark.sentence, mark.begin))
+    return with_others(marks, gone, found)
 
 
 def _tells_it(mark: Marked, told: Marked) -> bool:
