@@ -248,3 +248,68 @@ def test_a_verb_that_goes_without_saying_is_told(said: str, done: str) -> None:
 def test_what_only_sounds_so_has_no_verb_of_ours(said: str) -> None:
     texts = [p.text for p in propose(told(said)).proposals if p.kind == "step"]
     assert not any(text.startswith(("Chain", "Set", "Put")) for text in texts)
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("Push until it clicks.", "Push until it clicks."),
+        ("Push down on both at the same time.", "Push down on both at the same time."),
+        ("Tap lightly with a pencil at each point.", "Tap lightly with a pencil at each point."),
+        ("Lift at the three lugs.", "Lift at the three lugs."),
+        ("Check against the photo.", "Check against the photo."),
+        ("Test again.", "Test again."),
+        ("Mark which shim goes where.", "Mark which shim goes where."),
+        ("Note how it sits.", "Note how it sits."),
+        ("Stone the burrs off the flange.", "Stone the burrs off the flange."),
+        ("Blue the taper up.", "Blue the taper up."),
+        ("there lift it straight up", "Lift it straight up."),
+    ],
+)
+def test_a_verb_that_may_be_a_name_asks_for_work_by_what_follows_it(text: str, order: str) -> None:
+    assert ordered(text)[:1] == [order]
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("Jam nut down.", "Run the jam nut down."),
+        ("Both nuts up by hand till the valve sits flat.",
+         "Run both nuts up by hand until the valve sits flat."),
+        ("Nut hand tight.", "Run the nut up hand tight."),
+        ("Jam nut tight.", "Tighten the jam nut."),
+        ("Case down.", "Put the case down."),
+        ("Air regulator right down.", "Turn the air regulator right down."),
+        ("Air back on slowly.", "Turn the air back on slowly."),
+        ("Ball joint back up in its hole.", "Put the ball joint back up in its hole."),
+        ("Water tap under the sink off.", "Turn the water tap under the sink off."),
+        ("New brushes in with the curve up.", "Fit new brushes with the curve up."),
+        ("Membrane with the rib upwards.", "Fit the membrane with the rib upwards."),
+        ("Wires clipped up away from the pump.", "Clip the wires up away from the pump."),
+        ("The lid hinges down.", "Hinge the lid down."),
+        ("End caps push on.", "Push the end caps on."),
+        ("The window and its seal lift out.", "Lift the window and its seal out."),
+    ],
+)  # fmt: skip
+def test_how_a_thing_is_to_be_is_an_order(text: str, order: str) -> None:
+    assert ordered(text) == [order]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Tap at the sink.",
+        "Lift out of order.",
+        "Know which way it goes.",
+        "Shaft down a thou.",
+        "All the nuts tight.",
+        "The bolts with the paint.",
+        "Lip worn in.",
+        "The door hinges are worn.",
+        "There goes the old one.",
+        "Nut up top.",
+        "Slide rails with wear.",
+    ],
+)
+def test_how_a_thing_is_asks_for_nothing(text: str) -> None:
+    assert ordered(text) == []

@@ -20,13 +20,13 @@ _OF_THE_SHOP = words(
     clonk clout coax cock collar come commission convince cork crate crop cross-check crosscheck
     crosscut cup daub de-energise de-energize de-tension deaerate debond debur decant decoke
     defrost degauss deglaze degum degunk dehumidify demist derust descale desludge detangle
-    detension disarm disinfect dislodge ditch divert dob dollop douse dovetail dowse drape
+    detension dink dink disarm disinfect dislodge ditch divert dob dollop douse dovetail dowse drape
     drizzle dry-fit dump dunk elongate embed emboss enamel encapsulate epoxy etch exercise
     extinguish extricate extrude eyeball fabricate feather fettle fillet fine-tune fish flex
     flick fling float flood forge freeze fumigate galvanise galvanize glaze goop grit-blast
     grout gut hacksaw hand-tighten haul heap heat-shrink heft hem home hoover humidify
     impregnate infill inlay interleave intonate jab jemmy jimmy joggle jostle jump-start junk
-    kill knead knurl lacquer lag laminate launder linish lob lock-out loctite lodge lop
+    kick kill knead knurl lacquer lag laminate launder linish lob lock-out loctite lodge lop
     magnetise magnetize mallet manhandle massage mend mic mike miter mitre moisturise mortise
     mould muffle muscle neaten nestle nibble normalise nut pare passivate perforate persuade
     ping planish plaster plonk plop pluck plumb plunge poise poke powder powder-coat pre-drill
@@ -37,7 +37,7 @@ _OF_THE_SHOP = words(
     shuffle sift sight silicone sit skive slake slap slather slice slop smack smother snick snip
     snub snug soap soda-blast sop spackle spank spike splay splint spokeshave spool spot-face
     spot-weld spotface sprag sprinkle spritz squeegee squish stab stabilise stabilize stain
-    staple stash steam-clean steep stencil sterilise sterilize stipple straddle strop stuff
+    staple stash steam-clean steep stencil sterilise sterilize stipple stone straddle strop stuff
     submerge swab swage sweat swill swirl swish sync synch syphon tauten tear temper test-fit
     tether thaw thicken throw thump tidy tint topcoat toss tow tram trash trepan trickle tuft
     tug tweak tweeze twiddle undercoat unpeg unpick unpin unstake unstick unthread untuck upend

@@ -98,10 +98,13 @@ def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
     at = way == "at" and head in _TURNED and rest[1:]  # "dial at zero"
     if (to or at) and rest[1] not in ARTICLES:
         return "set", True  # "knob to pilot"
+    back = rest[:2] == ["back", "on"]  # "air back on slowly"
+    behind = rest[1 + back :]
+    switched = way in {"off", "on"} or back
+    if head in SWITCHED and switched and (_no_more(behind) or _SECURED & set(behind[1:2])):
+        return "turn", True
     if way not in {"off", "on"}:
         return None
-    if head in SWITCHED and (_no_more(rest[1:]) or _SECURED & set(rest[2:3])):
-        return "turn", True
     if head in _APPLIED:
         return ("apply" if way == "on" else "release"), False
     if (head in WORN | {"choke"} and way == "on") or head in HUNG:
@@ -111,7 +114,7 @@ def _set_there(head: str, rest: Sequence[str]) -> tuple[str, bool] | None:
 
 def _no_more(behind: Sequence[str]) -> bool:
     """Whether nothing behind "pump off" says that it comes off: "at the board", "again"."""
-    if not behind or behind[0] in {"and", "again", "first", "now"}:
+    if not behind or behind[0] in {"and", "again", "first", "now", "slowly", "gently"}:
         return True
     return behind[0] in {"at", "by", "on"} and bool(_BOARDS & set(behind[1:4]))
 
@@ -164,6 +167,23 @@ def _alone(phase: str | None, new: bool) -> str | None:
     return verbs.get(phase or "")
 
 
+def _up_or_down(head: str, rest: Sequence[str], phase: str | None) -> str | None:
+    """Return the verb for what goes up or down: "jam nut down", "case down onto its dowels"."""
+    way, behind = rest[0], rest[1] if len(rest) > 1 else ""
+    if behind in {"over", "onto", "into", "on", "in"}:
+        aside = bool((ASIDE - {way}) & set(rest)) or (behind in {"on", "in"} and phase == "removal")
+        return "set" if aside else "fit"
+    if holds_on(head) and (not behind or behind in _RUN):
+        return "run"
+    if way == "up":
+        return None
+    return "turn" if head in _TURNED_DOWN else None if behind else "put"
+
+
+_TURNED_DOWN = _words("regulator thermostat throttle burner flame pressure speed")
+_RUN = _words("by until finger hand against to evenly")
+
+
 def _is_there(head: str, rest: Sequence[str]) -> bool:
     """Whether words say where a part is that comes off: "bearing cover on the drive end"."""
     if holds_on(head) or not rest[1:] or rest[1] not in ARTICLES:
@@ -190,10 +210,9 @@ def _part_verb(
         return "set", True
     if way in {"on", "in"} and (not behind or behind in {"with", "first", "and"}):
         return "fit", False
-    if way in {"down", "up"} and behind in {"over", "onto", "into", "on", "in"}:
-        aside = bool((ASIDE - {way}) & set(rest)) or (behind in {"on", "in"} and phase == "removal")
-        return ("set" if aside else "fit"), True
-    if way == "back" and len(rest) == 2 and behind in {"in", "on"}:
+    if way in {"down", "up"}:
+        return _up_or_down(head, rest, phase), True
+    if way == "back" and (rest[1:] in (["in"], ["on"]) or behind in {"up", "down"}):
         return "put", True
     if way in PREPOSITIONS or way == "back":
         there = "remove" if _is_there(head, rest) else "set"

@@ -10,9 +10,10 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import LooseClause
 from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
+from author.proposals.language.verbs import CLEAR, UNSURE_FORMS, base_of, is_ing
 from author.proposals.language.word_forms import singular
-from author.proposals.orders.bare import bare_order, measured_with
+from author.proposals.orders.bare import bare_order
+from author.proposals.orders.bare_states import measured_with
 from author.proposals.orders.bare_verbs import SWITCHED, WORN
 from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved, torqued
 from author.proposals.orders.words import (
@@ -31,6 +32,7 @@ _LEAD = rf"""(?:
     |like(?=\ (?:i|we|you|just)\ )
     |right(?!\ (?:up|down|in|on|to|into|through|round|back|off|out|at|over|hand
        |side|way))
+    |there(?=\ (?!goes|comes|is|are|was|went|came)\w+\ (?:it|them|the|that|this)\ )
     |also|next|next\ up|first\ up|firstly|first\ off
     |first\ thing|first\ of\ all|first|secondly|thirdly|finally|lastly|after\ that|anyway|yes|oh
     |only\ (?:now|then)|from\ there|from\ here|here|again
@@ -240,6 +242,8 @@ def _by_verb(clause: LooseClause) -> Frame | None:
     if not rest:
         return None
     low = rest[0].low
+    if low == "blue" and len(rest) > 1 and rest[1].low in _OBJECTS:
+        return Frame(shown_of(rest))  # "blue the taper up"
     if low in _ALONE and (len(rest) == 1 or rest[1].low in _STOPPED_BEHIND):
         return Frame(("do", "not", low) if negative else shown_of(rest))
     after = rest[1].low if len(rest) > 1 else ""
@@ -272,7 +276,8 @@ def _is_verb(rest: LooseClause, negative: str) -> bool:
         return False  # "flow and return open", "heating on"
     if low == "disconnect" and after in {"off", "on"}:
         return False
-    if low in LOOKING_VERBS and after in {"it's", "they're", "there's", "that's"}:
+    told = low in LOOKING_VERBS and after in {"it's", "they're", "there's", "that's"}
+    if told or _works_alone(rest):
         return True  # "check it's dead"
     noun = low in trade_words().modifiers or trade_words().kind_of(low) is not None
     if low not in CLEAR_VERBS and noun and not negative and not _has_object(rest, after):
@@ -281,6 +286,32 @@ def _is_verb(rest: LooseClause, negative: str) -> bool:
         return False
     bare_name = after not in _OBJECTS | PARTICLES | PREPOSITIONS | _NO_NAME_BEHIND
     return not (bare_name and (is_ing(low) or low in _ALSO_LOOKS))
+
+
+def _works_alone(rest: LooseClause) -> bool:
+    """Whether a verb has nothing it is done to: "push until it clicks", "lift at the lugs"."""
+    low, behind = rest[0].low, [word.low for word in rest[1:3]]
+    kind = trade_words().kind_of(low)
+    if not behind or kind in {"part", "tool", "supply"}:
+        return False
+    after = behind[0]
+    if (low in _NOTED and after in _WHICH) or (low in _TRIED and behind == ["again"]):
+        return True  # "mark which shim goes where", "test again"
+    if low not in CLEAR:
+        return False
+    if after == "until" or (after.endswith("ly") and len(rest) > 2):
+        return True
+    if kind == "weak":
+        return False  # "tap at the sink"
+    further = behind[1] if len(behind) > 1 else ""
+    return after in {"against", "at"} or (after in _PUSHED and further in _ON_WHAT)
+
+
+_NOTED = _words("mark note check record write count photograph")
+_TRIED = _words("test measure check try")
+_WHICH = _words("which where how")
+_PUSHED = _words("up down in out back")
+_ON_WHAT = _words("and on at against until evenly")
 
 
 def _names_first(rest: LooseClause) -> bool:

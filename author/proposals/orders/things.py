@@ -29,7 +29,7 @@ ADVERBS = _words("straight right just all then now simply gently carefully slowl
 _MOVES = _words(
     """
     lift pull pop slide slip drop screw unscrew unhook push clip unclip unbolt unplug press tap
-    thread twist fold swing hook lever fall prise
+    thread twist fold swing hook lever fall prise hinge
     """
 )
 _SCRAP = _words("scrap junk rubbish garbage trash done-for bin")
@@ -168,7 +168,8 @@ def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
     if base is None:
         return None
     third = low[at] in {f"{base}s", f"{base}es"}
-    moving = third or (low[at] == base and trade_words().kind_of(low[at]) is None)
+    plain = trade_words().kind_of(low[at]) in {None, "plain", "feature"}
+    moving = third or (low[at] == base and plain)
     several = low[at] == f"{base}s" and bool(NUMBERS & set(low[:at]))  # "eight cap screws in"
     counted = several or low[at - 1] in ARTICLES | NUMBERS | _FEW or low[at - 1].isdigit()
     if base in _MOVES and moving and not counted and behind in PARTICLES | {"from"}:

@@ -16,7 +16,7 @@ from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of, is_ing
 from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of
 from author.proposals.orders.address import addressed, fitted
-from author.proposals.orders.bare import measured_with
+from author.proposals.orders.bare_states import measured_with
 from author.proposals.orders.bare_verbs import SWITCHED
 from author.proposals.orders.ends import cut, without_occasion
 from author.proposals.orders.frames import frame_of, without_lead
