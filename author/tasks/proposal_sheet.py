@@ -28,7 +28,7 @@ from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.draft.steps import line
-from author.proposals.proposal import Proposal, Question, Values, in_words
+from author.proposals.proposal import Proposal, ProposalKind, Question, Values, in_words
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.tongue import english_note
@@ -139,7 +139,7 @@ def propose_for(
     begin_part("finding what was not said", progress, cancel)
     hold_as_written(answers, before, found.proposals)
     held = answered(found.proposals, before)
-    notes += left_over_notes(answers, held.left_over)
+    notes += left_over_notes(answers, before, held, found.proposals)
     sheet = sheet_of(found.proposals, before)
     by_film = {film.recording: film for film in films}
     steps = [p for p in found.proposals if p.kind == "step"]
@@ -247,7 +247,7 @@ def _decisions(
     found: dict[str, Decision] = {}
     for proposal in proposals:
         row = rows[proposal.id]
-        kind = None if proposal.id in waiting else by_kind.get(row.kind)
+        kind = None if proposal.id in waiting else by_kind.get(proposal.kind)
         said = kind if row.answer == "open" else row
         if said is not None:
             found[proposal.id] = Decision(said.answer, row.change, said.by)
@@ -259,7 +259,9 @@ def _with(sheet: AnswerSheet, decided: Mapping[str, Decision]) -> AnswerSheet:
     opened = {
         row.kind for row in sheet.proposals if row.id in decided and decided[row.id].say == "open"
     }
-    gone = {each.kind: each for each in sheet.by_kind or () if each.kind in opened}
+    gone: dict[ProposalKind | None, KindAnswer] = {
+        each.kind: each for each in sheet.by_kind or () if each.kind in opened
+    }
     rows = tuple(_row(row, decided.get(row.id), gone.get(row.kind)) for row in sheet.proposals)
     by_kind = tuple(each for each in sheet.by_kind or () if each.kind not in gone)
     return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind or None})

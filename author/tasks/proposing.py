@@ -242,7 +242,7 @@ def _held(
         hold_as_written(file, sheet, proposals)
     done = answered(proposals, sheet)
     notes += waiting_changes(sheet)
-    notes += left_over_notes(file or Path(), done.left_over)
+    notes += left_over_notes(file or Path(), sheet, done, proposals)
     return done
 
 

@@ -11,6 +11,7 @@ from pydantic import Field
 
 from author.contract.procedure_file import PROCEDURE_FILE, as_plain
 from author.contract.reading import read_bytes, read_model
+from author.contract.yaml_reader import YamlTree
 from author.contract.yaml_writer import write_yaml
 from author.errors import FileErrors, InputError
 from author.procedure.values import (
@@ -67,11 +68,12 @@ def answers_for(procedure: Path) -> Path:
 
 
 class Answer(Node):
-    """One proposal and what is said to it.
+    """One proposal and what is said to it; a person who writes one needs ``id`` and ``answer``.
 
     Attributes:
         id: name of the proposal.
-        kind: what it is about.
+        kind: what it is about; as all else that only the program writes, None where a person
+            has left it out.
         answer: ``open``, ``accept``, ``change`` or ``refuse``.
         text: what is proposed.
         values: its numbers.
@@ -86,16 +88,16 @@ class Answer(Node):
     """
 
     id: Id
-    kind: ProposalKind
+    kind: ProposalKind | None = None
     answer: Say
-    text: Line
+    text: Line | None = None
     values: SaidValues | None = None
     change: Changed | None = None
-    said: Line
-    recording: Id
-    at: Mark
-    confidence: Number
-    reason: Line
+    said: Line | None = None
+    recording: Id | None = None
+    at: Mark | None = None
+    confidence: Number | None = None
+    reason: Line | None = None
     by: Line | None = None
     written: Line | None = None
 
@@ -184,8 +186,9 @@ def _hold(answer: Answer) -> None:
     """Refuse a change that cannot be written wholly, or that 'accept' would pass over.
 
     Beside ``open`` and ``refuse`` a change waits to be taken up again, so there it may stand.
+    A change in a row that does not tell the words is held against its proposal later.
     """
-    if answer.answer == "change":
+    if answer.answer == "change" and answer.kind is not None and answer.said is not None:
         hold_whole(answer.kind, answer.values.unit if answer.values else None, answer.change)
     elif answer.answer == "accept" and answer.change is not None:
         raise InputError(
@@ -205,6 +208,15 @@ def _told_twice(sheet: AnswerSheet) -> Iterator[tuple[tuple[str | int, ...], str
         for index, name in enumerate(names):
             if first.setdefault(name, index) != index:
                 yield (part, index, key), f"'{name}' is answered twice", "Keep one of the two"
+
+
+def tree_of(file: Path) -> YamlTree:
+    """Return where the keys of the sheet in a file stand.
+
+    Raises:
+        InputError, MachineError: as ``read_answers``.
+    """
+    return read_model(read_bytes(file), file, AnswerSheet, ANSWERS_SCHEMA)[1]
 
 
 def waiting_changes(sheet: AnswerSheet | None) -> tuple[str, ...]:
