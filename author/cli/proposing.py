@@ -14,6 +14,7 @@ from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, in_command, one_line
 from author.procedure.times import clock_text
 from author.progress import Cancel
+from author.proposals.draft.steps import done_besides
 from author.proposals.proposal import Proposal, Question
 from author.tasks.proposing import ProposedJob, answers_beside, propose_job
 
@@ -124,9 +125,8 @@ def _told(job: ProposedJob) -> Iterator[str]:
                 yield f"{now.capitalize()}:"
                 section = now
             yield f"  {number:3d}  {clock_text(p.start)}  {p.text}"
-            for when, name in (("first", "first"), ("in between", "between"), ("then", "also")):
-                if what := p.detail(name):
-                    yield f"       {when}: {what}"
+            for told in done_besides(p):
+                yield f"       {told}"
         elif p.kind == "measurement":
             mark = "accepted" if p.id in job.accepted else f"{p.confidence}"
             yield f"       {clock_text(p.start)}  {p.text}  [heard; {mark}]"

@@ -17,7 +17,7 @@ from author.proposals.draft.answers import (
     tree_of,
 )
 from author.proposals.draft.changes import SaidValues, changed
-from author.proposals.draft.steps import line
+from author.proposals.draft.steps import done_besides, line
 from author.proposals.proposal import Proposal
 
 _NEAR = Decimal(2)
@@ -214,6 +214,7 @@ def _row(proposal: Proposal, given: Answer | None) -> Answer:
         kind=proposal.kind,
         answer=given.answer if given else "open",
         text=line(proposal.text),
+        note=line(" ".join(told)) if (told := done_besides(proposal)) else None,
         values=SaidValues(
             lower=values.lower, nominal=values.nominal, upper=values.upper, unit=values.unit
         )

@@ -31,7 +31,7 @@ from author.proposals.proposal import ProposalKind
 ANSWERS_SCHEMA = "proposals/1"
 _ANSWERS_FILE = "proposals.yaml"
 FOR_READING = (
-    "id", "kind", "text", "values", "said", "recording", "at", "confidence", "reason",
+    "id", "kind", "text", "values", "said", "recording", "at", "confidence", "reason", "note",
 )  # fmt: skip
 """Keys of a row that only the program writes; ``written`` tells whether they are as it did."""
 _NAMED = 5
@@ -45,6 +45,7 @@ _HOW = (
     '     text: "torque of the cover bolts: 38.0 to 42.0 N·m"',
     '     values: {lower: "38.0", upper: "42.0", unit: N·m}',
     " where characteristic beside values gives it another name.",
+    " note tells what else is done in a step; 'note: none' under change leaves it out.",
     " What is not named here is only to be read: what is changed there is refused.",
     " by names who answers; 'propose --by NAME' writes it to all answers that name nobody yet.",
     " To answer all that is open of a kind, write above 'proposals:', for instance",
@@ -76,6 +77,7 @@ class Answer(Node):
             has left it out.
         answer: ``open``, ``accept``, ``change`` or ``refuse``.
         text: what is proposed.
+        note: what else is done in a step.
         values: its numbers.
         change: what is to stand in its place, for ``change``.
         said: the words it rests on.
@@ -91,6 +93,7 @@ class Answer(Node):
     kind: ProposalKind | None = None
     answer: Say
     text: Line | None = None
+    note: Line | None = None
     values: SaidValues | None = None
     change: Changed | None = None
     said: Line | None = None
@@ -104,7 +107,8 @@ class Answer(Node):
     def sign(self) -> str:
         """Return what ``written`` is where nobody has changed the row; letters alone."""
         plain = as_plain(self)
-        kept = repr([plain.get(key) for key in FOR_READING])
+        # Sheets of older versions have no notes, and no place for them in their signs.
+        kept = repr([plain.get(key) for key in FOR_READING if key != "note" or key in plain])
         digits = hashlib.sha256(kept.encode()).hexdigest()[:8]
         return "".join(chr(ord("a") + int(digit, 16)) for digit in digits)
 

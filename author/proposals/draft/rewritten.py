@@ -19,6 +19,7 @@ _SHOWN = 80
 _INSTEAD = {
     "kind": "answer 'refuse' if it is none, and write what it is into the draft",
     "text": "write the other text under 'change', with 'answer: change'",
+    "note": "write the other note under 'change', with 'answer: change'",
     "values": "write the other numbers under 'change', with 'answer: change'",
 }
 

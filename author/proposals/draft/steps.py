@@ -63,6 +63,12 @@ def heard(proposal: Proposal) -> str:
     )
 
 
+def done_besides(step: Proposal) -> list[str]:
+    """Return what else is done in a step, as its note has it."""
+    told = (("First: ", "first"), ("In between: ", "between"), ("Then: ", "also"), ("", "note"))
+    return [f"{when}{what}" for when, name in told if (what := step.detail(name))]
+
+
 WORTH = Decimal("0.25")
 """Confidence below which a warning stands in a draft only once a person has accepted it."""
 
@@ -97,8 +103,7 @@ class StepMaker:
             step: the proposed step.
             about: all other proposals that belong to it, in the order said.
         """
-        told = (("First", "first"), ("In between", "between"), ("Then", "also"))
-        work = [f"{when}: {what}" for when, name in told if (what := step.detail(name))]
+        work = done_besides(step)
         notes: list[str] = []
         if step.detail("meant") and step.id not in self._accepted:
             notes.append(unwritten("confirm what is done here: nobody says it in words"))
