@@ -25,6 +25,7 @@ from author.proposals.draft.answers import (
     read_answers,
 )
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with_name
+from author.proposals.draft.filled import rows_for, with_answers
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.draft.steps import line
@@ -143,7 +144,7 @@ def propose_for(
     sheet = sheet_of(found.proposals, before)
     by_film = {film.recording: film for film in films}
     steps = [p for p in found.proposals if p.kind == "step"]
-    asked = questions(held.proposals)
+    asked = with_answers(questions(held.proposals), before)
     begin_part("looking for what shows each step", progress, cancel)
     shown = {p.id: best for p in steps if (best := _shown_by(p, by_film[p.recording])) is not None}
     return Sheet(
@@ -184,10 +185,12 @@ def keep_answers(
         before = read_answers(file)
         hold_as_written(file, before, proposals)
         sheet = _with(sheet_of(proposals, before), decided)
+        asked = questions(answered(proposals, sheet).proposals)
+        sheet = sheet.model_copy(update={"questions": rows_for(asked, before) or None})
         text = answers_text(sheet).encode()
         if before is None or text != answers_text(before).encode():
             replace_file(file, text)
-    return questions(answered(proposals, sheet).proposals)
+    return with_answers(asked, before)
 
 
 def captions_alone(answers: Path) -> tuple[OpenFilm, ...]:

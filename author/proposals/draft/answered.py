@@ -17,6 +17,7 @@ from author.proposals.draft.answers import (
     tree_of,
 )
 from author.proposals.draft.changes import SaidValues, changed
+from author.proposals.draft.question_rows import QuestionAnswer
 from author.proposals.draft.steps import done_besides, line
 from author.proposals.proposal import Proposal
 
@@ -132,6 +133,7 @@ def sheet_of(
     before: AnswerSheet | None,
     draft: str | None = None,
     captions: Sequence[str] | None = None,
+    questions: Sequence[QuestionAnswer] | None = None,
 ) -> AnswerSheet:
     """Return the sheet for proposals, with the answers given before.
 
@@ -141,6 +143,7 @@ def sheet_of(
             longer proposed.
         draft: SHA-256 of the draft written with it.
         captions: names of the captions no film belongs to; those of ``before`` if None.
+        questions: what is asked, with its answers; as in ``before`` if None.
     """
     done = answered(proposals, before)
     rows = [_row(p, done.answers.get(p.id)) for p in proposals]
@@ -154,6 +157,9 @@ def sheet_of(
             if captions is None
             else tuple(captions) or None,
             "by_kind": before.by_kind if before else None,
+            "questions": (before.questions if before else None)
+            if questions is None
+            else tuple(questions) or None,
             "proposals": tuple(rows) or "none",
         }
     )

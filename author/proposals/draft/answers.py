@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Annotated, Literal
@@ -26,6 +25,8 @@ from author.procedure.values import (
     Number,
 )
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole
+from author.proposals.draft.question_rows import QuestionAnswer
+from author.proposals.draft.signs import sign_over
 from author.proposals.proposal import ProposalKind
 
 ANSWERS_SCHEMA = "proposals/1"
@@ -52,6 +53,9 @@ _HOW = (
     "   by_kind:",
     "     - kind: tool",
     "       answer: accept",
+    " A question is answered in quotes, such as",
+    '   answer: "22 to 26 N·m, oiled"',
+    " or 'none' where nothing is to be said. What belongs to one place goes into the draft there.",
 )
 
 Say = Literal["open", "accept", "change", "refuse"]
@@ -108,9 +112,8 @@ class Answer(Node):
         """Return what ``written`` is where nobody has changed the row; letters alone."""
         plain = as_plain(self)
         # Sheets of older versions have no notes, and no place for them in their signs.
-        kept = repr([plain.get(key) for key in FOR_READING if key != "note" or key in plain])
-        digits = hashlib.sha256(kept.encode()).hexdigest()[:8]
-        return "".join(chr(ord("a") + int(digit, 16)) for digit in digits)
+        told = [plain.get(key) for key in FOR_READING if key != "note" or key in plain]
+        return sign_over(told)
 
 
 class KindAnswer(Node):
@@ -137,6 +140,7 @@ class AnswerSheet(Node):
         captions: names of the captions it was made from, where no film belongs to them; where
             they lie is noted beside the draft.
         by_kind: answers for all of a kind.
+        questions: what the film leaves out, worst first, with what is answered.
         proposals: the proposals, in the order said.
     """
 
@@ -144,6 +148,7 @@ class AnswerSheet(Node):
     draft: Fingerprint | None = None
     captions: Annotated[tuple[FileName, ...], *SOME] | None = None
     by_kind: Annotated[tuple[KindAnswer, ...], *SOME] | None = None
+    questions: Annotated[tuple[QuestionAnswer, ...], *SOME] | None = None
     proposals: Annotated[tuple[Answer, ...], STATED]
 
 
@@ -165,7 +170,7 @@ def read_answers(file: Path) -> AnswerSheet | None:
             line=1,
         )
     sheet, tree = read_model(data, file, AnswerSheet, ANSWERS_SCHEMA)
-    faults = [*_told_twice(sheet)]
+    faults = [*_told_twice(sheet), *_rewritten(sheet)]
     for index, answer in enumerate(sheet.proposals):
         change = answer.change
         try:
@@ -206,12 +211,25 @@ def _told_twice(sheet: AnswerSheet) -> Iterator[tuple[tuple[str | int, ...], str
     named: list[tuple[str, str, Sequence[str]]] = [
         ("proposals", "id", [answer.id for answer in sheet.proposals]),
         ("by_kind", "kind", [each.kind for each in sheet.by_kind or ()]),
+        ("questions", "id", [each.id for each in sheet.questions or ()]),
     ]
     for part, key, names in named:
         first: dict[str, int] = {}
         for index, name in enumerate(names):
             if first.setdefault(name, index) != index:
                 yield (part, index, key), f"'{name}' is answered twice", "Keep one of the two"
+
+
+def _rewritten(sheet: AnswerSheet) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
+    """Yield place, fault and remedy of questions in which more than the answer was changed."""
+    for index, row in enumerate(sheet.questions or ()):
+        if row.written is not None and row.written != row.sign():
+            yield (
+                ("questions", index, "id"),
+                f"'{row.id}': a key that only 'propose' writes was changed in this question",
+                "Put it back and write what is to be told under 'answer', or take the row out: "
+                "'propose' then writes it anew",
+            )
 
 
 def tree_of(file: Path) -> YamlTree:
@@ -253,4 +271,8 @@ def named_by(sheet: AnswerSheet, by: str) -> AnswerSheet:
     by_kind = sheet.by_kind and tuple(
         each.model_copy(update={"by": by}) if each.by is None else each for each in sheet.by_kind
     )
-    return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind})
+    asked = sheet.questions and tuple(
+        each.model_copy(update={"by": by}) if each.answer and each.by is None else each
+        for each in sheet.questions
+    )
+    return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind, "questions": asked})
