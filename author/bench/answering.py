@@ -24,7 +24,7 @@ _OF_CLAIMS = {"hazard": ("hazards", "consequence"), "inspection": ("criteria", "
 
 _ASKED_FIELD = {"avoided": "avoid", "otherwise": "otherwise"}
 _NOT_PROPOSED = {("hazard", "told"): ("consequence",), ("hazard", "avoided"): ("avoid",),
-                 ("inspection", "told"): ("accept", "otherwise"),
+                 ("inspection", "accepted"): ("accept", "otherwise"),
                  ("inspection", "otherwise"): ("otherwise",), ("supply", "told"): ("grade",),
                  ("deferred", "told"): ("released_by",)}  # fmt: skip
 """What an entry has only from a person where that is asked for: no proposal brings it."""

@@ -14,6 +14,7 @@ from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, in_command, one_line
 from author.procedure.times import clock_text
 from author.progress import Cancel
+from author.proposals.draft.steps import done_besides
 from author.proposals.proposal import Proposal, Question
 from author.tasks.proposing import ProposedJob, answers_beside, propose_job
 
@@ -124,18 +125,22 @@ def _told(job: ProposedJob) -> Iterator[str]:
                 yield f"{now.capitalize()}:"
                 section = now
             yield f"  {number:3d}  {clock_text(p.start)}  {p.text}"
-            for when, name in (("first", "first"), ("in between", "between"), ("then", "also")):
-                if what := p.detail(name):
-                    yield f"       {when}: {what}"
+            for told in done_besides(p):
+                yield f"       {told}"
         elif p.kind == "measurement":
             mark = "accepted" if p.id in job.accepted else f"{p.confidence}"
             yield f"       {clock_text(p.start)}  {p.text}  [heard; {mark}]"
-    if job.questions:
-        yield f"Not said on the film, worst first ({len(job.questions)} in all):"
-        for question in job.questions[:_QUESTIONS]:
+    left = [q for q in job.questions if not q.answer]
+    if left:
+        yield f"Not said on the film, worst first ({len(left)} in all):"
+        for question in left[:_QUESTIONS]:
             yield f"  {question.text}"
-        if len(job.questions) > _QUESTIONS:
-            yield f"  … and {len(job.questions) - _QUESTIONS} more: --json lists them all"
+        if len(left) > _QUESTIONS:
+            yield f"  … and {len(left) - _QUESTIONS} more: --json lists them all"
+    if len(left) < len(job.questions):
+        yield "Answered, and to be written where it belongs:"
+        for question in job.questions[len(left) :]:
+            yield f"  {question.with_answer}"
     left_out = [p for p in job.proposals if p.kind in {"chatter", "preview"}]
     if left_out:
         yield "Left out as talk; look that nothing of the job is in it:"
@@ -192,4 +197,5 @@ def _plain_question(q: Question) -> dict[str, Any]:
         "at": f"{q.at:.3f}",
         "weight": q.weight,
         "about": q.about,
+        **({"answer": q.answer, "answered_by": q.by or None} if q.answer else {}),
     }

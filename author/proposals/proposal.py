@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, get_args
@@ -74,7 +75,8 @@ class Proposal:
         moves: what a step does with parts.
         details: what else is known, name and value: ``signal`` of a hazard, ``role``,
             ``characteristic``, ``datum`` and ``positions`` of a measurement, ``number``,
-            ``count`` and ``where`` of a thing, ``section``, ``verb`` and ``object`` of a step.
+            ``count`` and ``where`` of a thing, ``section``, ``verb`` and ``object`` of a step;
+            ``harm``, ``avoid``, ``accept``, ``otherwise`` and ``threads`` as somebody answered.
         confidence: share of proposals like this one that are right, 0 to 1.
         reason: why it is proposed, one sentence.
     """
@@ -104,7 +106,9 @@ class Proposal:
         return dict(self.details).get(name)
 
 
-Asked = Literal["torque", "safe", "part", "limits", "avoided", "otherwise", "told"]
+Asked = Literal[
+    "torque", "safe", "part", "limits", "unit", "avoided", "accepted", "otherwise", "told"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,10 +122,15 @@ class Question:
         weight: how bad it is to leave it open, 1 to 100; the worst comes first.
         about: id of the proposal it is about, if it is about one.
         asks: what the answer is: a ``torque``, how the machine is made ``safe``, what
-            becomes of a ``part``, the ``limits`` of a number, how harm is ``avoided``, what is
-            done ``otherwise``, or how something is ``told``.
+            becomes of a ``part``, the ``limits`` or the ``unit`` of a number, how harm is
+            ``avoided``, what is ``accepted`` and what is done otherwise, or that alone
+            (``otherwise``), or how something is ``told``.
         several: whether it asks the same of other proposals too, so that what became of the
             one it is about does not answer it.
+        of: what a number that is asked for is called, if that is known.
+        parts: the same asked of each by itself, where it asks of several that can be.
+        answer: what the sheet of answers has for it; may be empty.
+        by: who answered, if that is known.
     """
 
     text: str
@@ -131,6 +140,21 @@ class Question:
     about: str | None = None
     asks: Asked = "told"
     several: bool = False
+    of: str = ""
+    parts: tuple[Question, ...] = ()
+    answer: str = ""
+    by: str = ""
+
+    @property
+    def with_answer(self) -> str:
+        """The question, and what is answered to it if anything is."""
+        by = f" by {self.by}" if self.by else ""
+        return f"{self.text} Answered{by}: {self.answer}" if self.answer else self.text
+
+
+def answered(proposals: Iterable[Proposal], name: str) -> str:
+    """Return what a person answered of some proposals, by the name of the detail; may be empty."""
+    return next((told for p in proposals if (told := p.detail(name))), "")
 
 
 class Names:

@@ -25,10 +25,11 @@ from author.proposals.draft.answers import (
     read_answers,
 )
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with_name
+from author.proposals.draft.filled import rows_for, with_answers
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.draft.steps import line
-from author.proposals.proposal import Proposal, Question, Values, in_words
+from author.proposals.proposal import Proposal, ProposalKind, Question, Values, in_words
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.tongue import english_note
@@ -139,11 +140,11 @@ def propose_for(
     begin_part("finding what was not said", progress, cancel)
     hold_as_written(answers, before, found.proposals)
     held = answered(found.proposals, before)
-    notes += left_over_notes(answers, held.left_over)
+    notes += left_over_notes(answers, before, held, found.proposals)
     sheet = sheet_of(found.proposals, before)
     by_film = {film.recording: film for film in films}
     steps = [p for p in found.proposals if p.kind == "step"]
-    asked = questions(held.proposals)
+    asked = with_answers(questions(held.proposals), before)
     begin_part("looking for what shows each step", progress, cancel)
     shown = {p.id: best for p in steps if (best := _shown_by(p, by_film[p.recording])) is not None}
     return Sheet(
@@ -184,10 +185,12 @@ def keep_answers(
         before = read_answers(file)
         hold_as_written(file, before, proposals)
         sheet = _with(sheet_of(proposals, before), decided)
+        asked = questions(answered(proposals, sheet).proposals)
+        sheet = sheet.model_copy(update={"questions": rows_for(asked, before) or None})
         text = answers_text(sheet).encode()
         if before is None or text != answers_text(before).encode():
             replace_file(file, text)
-    return questions(answered(proposals, sheet).proposals)
+    return with_answers(asked, before)
 
 
 def captions_alone(answers: Path) -> tuple[OpenFilm, ...]:
@@ -247,7 +250,7 @@ def _decisions(
     found: dict[str, Decision] = {}
     for proposal in proposals:
         row = rows[proposal.id]
-        kind = None if proposal.id in waiting else by_kind.get(row.kind)
+        kind = None if proposal.id in waiting else by_kind.get(proposal.kind)
         said = kind if row.answer == "open" else row
         if said is not None:
             found[proposal.id] = Decision(said.answer, row.change, said.by)
@@ -259,7 +262,9 @@ def _with(sheet: AnswerSheet, decided: Mapping[str, Decision]) -> AnswerSheet:
     opened = {
         row.kind for row in sheet.proposals if row.id in decided and decided[row.id].say == "open"
     }
-    gone = {each.kind: each for each in sheet.by_kind or () if each.kind in opened}
+    gone: dict[ProposalKind | None, KindAnswer] = {
+        each.kind: each for each in sheet.by_kind or () if each.kind in opened
+    }
     rows = tuple(_row(row, decided.get(row.id), gone.get(row.kind)) for row in sheet.proposals)
     by_kind = tuple(each for each in sheet.by_kind or () if each.kind not in gone)
     return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind or None})

@@ -25,7 +25,7 @@ from author.proposals.draft.answers import (
     read_answers,
     waiting_changes,
 )
-from author.proposals.draft.gaps import questions
+from author.proposals.draft.filled import Filled, filled, unasked_notes
 from author.proposals.draft.procedure import Front, draft_of
 from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.proposal import Proposal, Question
@@ -53,7 +53,8 @@ class ProposedJob:
         proposals: what is proposed and not refused.
         refused: what is proposed and was refused.
         accepted: ids of the proposals that were accepted or changed.
-        questions: what the film leaves open, worst first.
+        questions: what the film leaves open, worst first, and then what is answered and belongs
+            to no one place of the draft.
         notes: what was put right or left out on the way, one sentence each.
         draft: the draft procedure as canonical YAML.
         answered_by: who accepted, changed or refused, by the id of the proposal, where known.
@@ -170,15 +171,16 @@ def propose_job(
         )
     walked = Walked(said, progress, cancel)
     found = propose(walked, {name: film.seen() for name, film in films.items()})
-    done = _held(answers, before, found.proposals, notes)
+    begin_part("finding what was not said", progress, cancel)
+    full = _held(answers, before, found.proposals, notes)
+    done = full.done
     name = without_links(file.parent).name if file else sources[0].file.stem
     front = Front(name_of(name), title_of(name))
     begin_part("writing the draft", progress, cancel)
     draft = _canonical(done, front, films, file)
-    begin_part("finding what was not said", progress, cancel)
-    asked = questions(done.proposals)
     digest = hashlib.sha256(draft.encode()).hexdigest() if file else None
-    sheet = answers_text(sheet_of(found.proposals, before, digest, kept_names(_alone(sources))))
+    names = kept_names(_alone(sources))
+    sheet = answers_text(sheet_of(found.proposals, before, digest, names, full.rows))
     begin_part("writing", progress, cancel)
     # A draft as this run would write it is ours too: a run before may have been cut short between
     # the draft and the answers.
@@ -202,7 +204,7 @@ def propose_job(
         proposals=done.proposals,
         refused=tuple(p for p in found.proposals if p.id not in left),
         accepted=done.accepted,
-        questions=asked,
+        questions=full.questions,
         notes=tuple(notes),
         draft=draft,
         answered_by=done.by,
@@ -236,14 +238,16 @@ def _answers(file: Path, by: str | None) -> AnswerSheet | None:
 
 def _held(
     file: Path | None, sheet: AnswerSheet | None, proposals: Sequence[Proposal], notes: list[str]
-) -> Answered:
+) -> Filled:
     """Return proposals after the answers of a sheet, and note what was not taken of it."""
     if file is not None:
         hold_as_written(file, sheet, proposals)
     done = answered(proposals, sheet)
     notes += waiting_changes(sheet)
-    notes += left_over_notes(file or Path(), done.left_over)
-    return done
+    notes += left_over_notes(file or Path(), sheet, done, proposals)
+    full = filled(done, sheet, file)
+    notes += unasked_notes(file or Path(), sheet, full.left_over)
+    return full
 
 
 def answers_beside(to: Path) -> Path:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from decimal import Decimal
 from pathlib import Path
 
@@ -137,6 +138,35 @@ def test_a_kind_changed_in_the_sheet_is_refused_and_nothing_lost(talk, run):
     assert told.code == 2
     assert f"a.yaml:{line}:" in told.problem
     assert (sheet.read_bytes(), draft.read_bytes()) == before
+
+
+def test_a_question_is_answered_in_the_sheet_and_a_bad_answer_loses_nothing(talk, run):
+    command = ("propose", "--captions", "cover.vtt", "--to", "cover", "--by", "Ann Reed")
+    (talk / "cover.vtt").write_text(TALK.partition("crosswise")[0] + "crosswise.\n", "utf-8")
+    run(*command)
+    sheet, draft = talk / "cover" / "proposals.yaml", talk / "cover" / "procedure.yaml"
+    text = sheet.read_text(encoding="utf-8")
+    (name,) = re.findall(r"id: (\S+-torque)", text)
+    asked = f'id: {name}\n    answer: "'
+    bad = text.replace(asked, f"{asked}22 to 26 mm")
+    sheet.write_text(bad, encoding="utf-8")
+    line = bad[: bad.index("22 to 26 mm")].count("\n") + 1
+    before = sheet.read_bytes(), draft.read_bytes()
+    told = run(*command)
+    assert told.code == 2
+    assert f"proposals.yaml:{line}:" in told.problem
+    assert "'22 to 26 N·m'" in told.problem
+    assert (sheet.read_bytes(), draft.read_bytes()) == before
+    sheet.write_text(bad.replace("26 mm", "26.0 N·m"), encoding="utf-8")
+    for _ in range(2):
+        assert run(*command).code == 0
+        assert [str(spec.upper) for spec in specs(talk / "cover")] == ["26.0"]
+    kept = "The same one goes back"
+    text = sheet.read_text(encoding="utf-8")
+    sheet.write_text(re.sub(r'(-part\n    answer: )""', rf'\1"{kept}"', text), encoding="utf-8")
+    assert f"Answered by Ann Reed: {kept}" in run(*command).out
+    told = json.loads(run(*command, "--json").out)["questions"][-1]
+    assert (told["answer"], told["answered_by"]) == (kept, "Ann Reed")
 
 
 def test_captions_in_a_guessed_code_are_told(talk, run):

@@ -119,9 +119,12 @@ def test_no_answer_to_a_kind_goes_over_what_somebody_changed(tmp_path):
     other = replace(ONE, said="forty newton meters and a bit", text="torque: about 40 N·m")
     done = answered([other, TWO], given_)
     assert done.accepted == {TWO.id}
-    (note,) = left_over_notes(tmp_path / "a.yaml", done.left_over)
+    (note,) = left_over_notes(tmp_path / "a.yaml", given_, done, [other, TWO])
     assert ONE.id in note
-    assert "a.yaml" in note
+    text = (tmp_path / "a.yaml").read_text(encoding="utf-8")
+    line = text[: text.index(f"id: {ONE.id}")].count("\n") + 1
+    assert note.startswith(f"a.yaml: line {line}: ")
+    assert "take this row out" in note
 
 
 def test_a_step_that_goes_further_or_less_far_keeps_its_answer():
@@ -317,3 +320,57 @@ def test_a_sheet_without_proposals_is_read_again(tmp_path):
     file = tmp_path / "answers.yaml"
     file.write_text(answers_text(sheet_of([], None)), encoding="utf-8")
     assert read_answers(file).proposals == ()
+
+
+def bare(file, *rows):
+    """Return a sheet of rows as a person writes them, without what the program writes."""
+    text = "".join(f"  - {{{row}}}\n" for row in rows)
+    file.write_text(f"schema: proposals/1\nproposals:\n{text}", encoding="utf-8")
+    return read_answers(file)
+
+
+def test_a_row_of_an_id_and_an_answer_is_enough(tmp_path):
+    file = tmp_path / "a.yaml"
+    change = 'change: {values: {lower: "2.80", upper: "3.20"}}'
+    given_ = bare(
+        file, "id: film-one, answer: refuse", f"id: film-two, answer: change, {change}, by: Bo Lind"
+    )
+    hold_as_written(file, given_, [ONE, TWO])
+    done = answered([ONE, TWO], given_)
+    (two,) = done.proposals
+    assert (str(two.values.lower), two.values.unit, done.by) == ("2.80", "N·m", {TWO.id: "Bo Lind"})
+    again = sheet_of([ONE, TWO], given_)
+    assert [row.answer for row in again.proposals] == ["refuse", "change"]
+    assert all(row.said and row.written == row.sign() for row in again.proposals)
+
+
+def test_a_bare_row_of_an_unknown_id_is_told_with_its_line_and_kept(tmp_path):
+    file = tmp_path / "a.yaml"
+    given_ = bare(file, "id: film-one, answer: accept", "id: film-tow, answer: refuse")
+    hold_as_written(file, given_, [ONE, TWO])
+    done = answered([ONE, TWO], given_)
+    (note,) = left_over_notes(file, given_, done, [ONE, TWO])
+    assert note.startswith("a.yaml: line 4: ")
+    assert "did you mean 'film-two'?" in note
+    assert [row.id for row in sheet_of([ONE, TWO], given_).proposals][-1] == "film-tow"
+    assert left_over_notes(file, given_, answered([ONE], None), [ONE]) == ()
+
+
+@pytest.mark.parametrize(
+    ("row", "says", "remedy"),
+    [
+        ("id: film-one, answer: change", "nothing stands in its place", "under 'change'"),
+        ("id: film-one, answer: change, change: {text: nine or so}", "film-one", "values"),
+        ("id: film-one, answer: change, change: {values: {unit: mm}}", "no number", "lower"),
+        ("id: film-one, answer: accept, kind: step", "'kind' was changed", "kind: measurement"),
+        ("id: film-one, answer: accept, text: 9 N·m", "'text' was changed", "torque: one"),
+    ],
+)
+def test_what_is_wrong_in_a_bare_row_is_one_error_at_its_place(tmp_path, row, says, remedy):
+    file = tmp_path / "a.yaml"
+    with pytest.raises(InputError) as told:
+        hold_as_written(file, bare(file, "id: film-two, answer: open", row), [ONE, TWO])
+    (fault,) = told.value.faults
+    assert (fault.line, fault.file) == (4, str(file))
+    assert says in fault.problem
+    assert remedy in fault.remedy

@@ -11,6 +11,7 @@ from author.errors import InputError
 from author.proposals.draft.answered import answered, sheet_of
 from author.proposals.draft.answers import answers_text, read_answers
 from author.proposals.draft.changes import Changed, SaidValues, changed
+from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.draft.steps import StepMaker
 from author.proposals.proposal import Proposal, Values
 from author.tasks.proposal_sheet import as_changed, change_of
@@ -210,3 +211,62 @@ def test_a_step_that_is_written_anew_does_not_tell_the_same_again():
     )  # fmt: skip
     new = changed(step, Changed(text="Grease the lip, and press it in square: the seal."))
     assert dict(new.details) == {"also": "Wipe the rest off.", "first": "Clean the bore."}
+
+
+BOTH = replace(
+    STEP, id="film-step-0010", text="Grease the lip.",
+    details=(("section", "fitting"), ("first", "Clean the bore."), ("also", "Press it in.")),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("change", "action", "note"),
+    [
+        (Changed(note="none"), "Grease the lip.", None),
+        (Changed(text="Grease both lips.", note="none"), "Grease both lips.", None),
+        (Changed(note="M8 stud first"), "Grease the lip.", "M8 stud first."),
+        (
+            Changed(text="Grease both lips."),
+            "Grease both lips.",
+            "First: Clean the bore. Then: Press it in.",
+        ),
+    ],
+)
+def test_the_note_of_a_step_is_changed_or_left_out_by_itself(tmp_path, change, action, note):
+    before = sheet_of([BOTH], None)
+    assert before.proposals[0].note == "First: Clean the bore. Then: Press it in."
+    row = before.proposals[0].model_copy(update={"answer": "change", "change": change})
+    file = tmp_path / "a.yaml"
+    file.write_text(answers_text(before.model_copy(update={"proposals": (row,)})), encoding="utf-8")
+    given = read_answers(file)
+    hold_as_written(file, given, [BOTH])
+    (new,) = answered([BOTH], given).proposals
+    made = StepMaker(frozenset({BOTH.id}), {}, lambda words: words).made(new, [])
+    assert (made["action"], made.get("note")) == (action, note)
+    assert sheet_of([BOTH], given) == given
+    assert new.detail("section") == "fitting"
+
+
+def test_only_a_step_has_a_note():
+    with pytest.raises(InputError, match="'note' is of a step"):
+        changed(RUNOUT, Changed(text="runout: at most 0.12 mm", note="none"))
+    with pytest.raises(InputError, match="'note' is of a step"):
+        changed(replace(STEP, kind="part"), Changed(note="none"))
+
+
+def test_a_note_changed_where_only_the_program_writes_is_refused_and_older_sheets_are_read(
+    tmp_path,
+):
+    file = tmp_path / "a.yaml"
+    before = sheet_of([BOTH], None)
+    text = answers_text(before).replace("Clean the bore. Then", "Wipe the bore. Then")
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(InputError, match="'note' was changed") as told:
+        hold_as_written(file, read_answers(file), [BOTH])
+    assert "under 'change'" in told.value.remedy
+    # A sheet written before there were notes: no key, and none in its sign.
+    old = before.proposals[0].model_copy(update={"note": None})
+    old = old.model_copy(update={"written": old.sign()})
+    older = before.model_copy(update={"proposals": (old,)})
+    file.write_text(answers_text(older), encoding="utf-8")
+    hold_as_written(file, read_answers(file), [BOTH])

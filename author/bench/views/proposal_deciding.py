@@ -116,6 +116,9 @@ class Deciding(QObject):
     def _take_change(self, name: str, text: str) -> None:
         p = self._proposing.proposal(name)
         change: Changed | None = change_of(p, text)
+        was = self._proposing.decision(name).change
+        if change is not None and was is not None:  # no field stands here for the note of a step
+            change = change.model_copy(update={"note": was.note})
         names = self._with_step(p)
         if names:
             changes = {} if change is None else {name: change}

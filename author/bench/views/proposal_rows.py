@@ -129,7 +129,7 @@ def confidence_words(share: Decimal) -> str:
 def row_words(row: Row) -> list[str]:
     """Return all that a line says, in words."""
     if isinstance(row, QuestionRow):
-        return [row.question.text]
+        return [row.question.with_answer]
     p = row.proposal
     right = _say(QT_TRANSLATE_NOOP("ProposalRows", "%1: of 100 like it, %2 are right"))
     right = right.replace("%1", confidence_words(p.confidence))
@@ -219,7 +219,7 @@ class RowsModel(QAbstractListModel):
         if role == ROW:
             return row
         if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole}:
-            return row.question.text if isinstance(row, QuestionRow) else row.proposal.text
+            return row.question.with_answer if isinstance(row, QuestionRow) else row.proposal.text
         if role == Qt.ItemDataRole.ToolTipRole:
             return "\n".join(row_words(row))
         if role == Qt.ItemDataRole.AccessibleTextRole:

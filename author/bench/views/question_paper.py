@@ -135,7 +135,9 @@ class QuestionPaper(QWidget):
         for place, was in self._led.get((question.text, question.at), {}).items():
             if not is_left(procedure, place) and value_at(procedure, place) != was:
                 return True
-        if about is None or proposing.decision(about.id).say not in {"accept", "change"}:
+        if about is None:
+            return False
+        if not question.answer and proposing.decision(about.id).say not in {"accept", "change"}:
             return False
         step = None if is_of_the_job(question, about) else proposing.host_of(about.id)
         return is_answered(question, about, procedure, step)
@@ -157,7 +159,7 @@ class QuestionPaper(QWidget):
     def _tell(self) -> None:
         """Say the whole of the question that is chosen: in its line it may be cut."""
         question = self.chosen()
-        words = "" if question is None else question.text
+        words = "" if question is None else question.with_answer
         if not self.rows.rows:
             words = self.tr("Questions come with the proposals: %1.")
             words = words.replace("%1", self._keys_to_propose)
@@ -209,7 +211,7 @@ class QuestionPaper(QWidget):
             self._note_led(question, place)
             self._session.go_to(path_of(self._session.procedure, place))
             keys = self._keys_to_move if place[-1] == "ledger" else ""
-            self._session.tell("advice", f"{question.text} {keys}".strip())
+            self._session.tell("advice", f"{question.with_answer} {keys}".strip())
 
     def _note_led(self, question: Question, place: Address) -> None:
         """Note what stands where a question leads; a limit may be given on either side."""
@@ -299,7 +301,7 @@ class QuestionDelegate(RowDelegate):
         painter.drawText(upper, _LEFT, clock_text(row.question.at))
         painter.setPen(ink)
         words = upper.adjusted(wide, 0, 0, 0)
-        for line in lines_of(row.question.text, painter.font(), words.width(), 2):
+        for line in lines_of(row.question.with_answer, painter.font(), words.width(), 2):
             painter.drawText(words, _LEFT, line)
             words.translate(QPoint(0, half))
 

@@ -5,14 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from difflib import get_close_matches
 from pathlib import Path
 
-from author.proposals.draft.answers import ANSWERS_SCHEMA, Answer, AnswerSheet, KindAnswer, Say
+from author.proposals.draft.answers import (
+    ANSWERS_SCHEMA,
+    Answer,
+    AnswerSheet,
+    KindAnswer,
+    Say,
+    tree_of,
+)
 from author.proposals.draft.changes import SaidValues, changed
-from author.proposals.draft.steps import line
+from author.proposals.draft.question_rows import QuestionAnswer
+from author.proposals.draft.steps import done_besides, line
 from author.proposals.proposal import Proposal
 
 _NEAR = Decimal(2)
+_ELSE = "answer that by its own id, or take this row out"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,19 +93,39 @@ def waiting_for_its_own(
     """
     own = [answer for answer in left_over if answer.answer in {"change", "refuse"}]
     return frozenset(
-        p.id
-        for p in proposals
-        if any(a.kind == p.kind and abs(a.at - p.start) <= _NEAR for a in own)
+        p.id for p in proposals if any(a.kind == p.kind and _is_near(a, p) for a in own)
     )
 
 
-def left_over_notes(file: Path, left_over: Sequence[Answer]) -> tuple[str, ...]:
-    """Return a note for each answer that belongs to nothing that is proposed now."""
-    return tuple(
-        f"{file.name}: the answer '{a.answer}' to '{a.id}' belongs to nothing proposed now; it "
-        "waits there, and what is proposed at that moment is open"
-        for a in left_over
-    )
+def left_over_notes(
+    file: Path, sheet: AnswerSheet | None, held: Answered, proposals: Sequence[Proposal]
+) -> tuple[str, ...]:
+    """Return a note for each answer that belongs to nothing that is proposed now.
+
+    Args:
+        file: the sheet, for the places.
+        sheet: what stands in it, or None if there is none.
+        held: the proposals after its answers.
+        proposals: all that is proposed.
+
+    Raises:
+        InputError: if the sheet was changed since it was read, and is wrong now.
+        MachineError: if it cannot be read.
+    """
+    if sheet is None or not held.left_over:
+        return ()
+    tree, names = tree_of(file), [p.id for p in proposals]
+    rows = {row.id: index for index, row in enumerate(sheet.proposals)}
+    notes = []
+    for each in held.left_over:
+        line_of, _ = tree.place(("proposals", rows[each.id], "id"))
+        close = get_close_matches(each.id, names, n=1) if each.said is None else []
+        notes.append(
+            f"{file.name}: line {line_of}: the answer '{each.answer}' to '{each.id}' belongs to "
+            "nothing proposed now; it waits there, and what is proposed at that moment is open: "
+            + (f"did you mean '{close[0]}'?" if close else _ELSE)
+        )
+    return tuple(notes)
 
 
 def sheet_of(
@@ -103,6 +133,7 @@ def sheet_of(
     before: AnswerSheet | None,
     draft: str | None = None,
     captions: Sequence[str] | None = None,
+    questions: Sequence[QuestionAnswer] | None = None,
 ) -> AnswerSheet:
     """Return the sheet for proposals, with the answers given before.
 
@@ -112,6 +143,7 @@ def sheet_of(
             longer proposed.
         draft: SHA-256 of the draft written with it.
         captions: names of the captions no film belongs to; those of ``before`` if None.
+        questions: what is asked, with its answers; as in ``before`` if None.
     """
     done = answered(proposals, before)
     rows = [_row(p, done.answers.get(p.id)) for p in proposals]
@@ -125,6 +157,9 @@ def sheet_of(
             if captions is None
             else tuple(captions) or None,
             "by_kind": before.by_kind if before else None,
+            "questions": (before.questions if before else None)
+            if questions is None
+            else tuple(questions) or None,
             "proposals": tuple(rows) or "none",
         }
     )
@@ -139,34 +174,41 @@ def _matched(proposals: Sequence[Proposal], sheet: AnswerSheet) -> Iterator[tupl
             yield proposal.id, waiting.pop(proposal.id)
         else:
             others.append(proposal)
-    by_words: dict[tuple[str, str], list[Answer]] = {}
+    by_words: dict[tuple[object, object], list[Answer]] = {}
     for answer in waiting.values():
         by_words.setdefault((answer.kind, answer.said), []).append(answer)
     for proposal in others:
         near = by_words.get((proposal.kind, line(proposal.said)), [])
-        near = [a for a in near if abs(a.at - proposal.start) <= _NEAR]
+        near = [a for a in near if _is_near(a, proposal)]
         # "Ten newton meters" for "ten newton metres": the same is proposed of the same moment.
         near = near or [
             a
             for each in by_words.values()
             for a in each
-            if a.kind == proposal.kind
-            and a.text == line(proposal.text)
-            and abs(a.at - proposal.start) <= _NEAR
+            if a.kind == proposal.kind and a.text == line(proposal.text) and _is_near(a, proposal)
         ]
         if near:
-            best = min(near, key=lambda a: abs(a.at - proposal.start))
+            best = min(near, key=lambda a: _away(a, proposal))
             by_words[best.kind, best.said].remove(best)
             yield proposal.id, best
+
+
+def _away(answer: Answer, proposal: Proposal) -> Decimal:
+    """Return how many seconds an answer is away from a proposal; without a moment it is far."""
+    return Decimal("Infinity") if answer.at is None else abs(answer.at - proposal.start)
+
+
+def _is_near(answer: Answer, proposal: Proposal) -> bool:
+    return _away(answer, proposal) <= _NEAR
 
 
 def _is_of(answer: Answer, proposal: Proposal) -> bool:
     """Whether an answer is to a proposal of the same id.
 
     How far a step goes, and so what is said in it, is seen otherwise once the film has been
-    looked through; its order stays.
+    looked through; its order stays. A row that does not tell the words is of its name.
     """
-    if answer.said == line(proposal.said):
+    if answer.said in {None, line(proposal.said)}:
         return True
     return answer.kind == proposal.kind == "step" and answer.text == line(proposal.text)
 
@@ -178,6 +220,7 @@ def _row(proposal: Proposal, given: Answer | None) -> Answer:
         kind=proposal.kind,
         answer=given.answer if given else "open",
         text=line(proposal.text),
+        note=line(" ".join(told)) if (told := done_besides(proposal)) else None,
         values=SaidValues(
             lower=values.lower, nominal=values.nominal, upper=values.upper, unit=values.unit
         )

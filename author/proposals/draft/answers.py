@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Annotated, Literal
@@ -11,6 +10,7 @@ from pydantic import Field
 
 from author.contract.procedure_file import PROCEDURE_FILE, as_plain
 from author.contract.reading import read_bytes, read_model
+from author.contract.yaml_reader import YamlTree
 from author.contract.yaml_writer import write_yaml
 from author.errors import FileErrors, InputError
 from author.procedure.values import (
@@ -25,12 +25,14 @@ from author.procedure.values import (
     Number,
 )
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole
+from author.proposals.draft.question_rows import QuestionAnswer
+from author.proposals.draft.signs import sign_over
 from author.proposals.proposal import ProposalKind
 
 ANSWERS_SCHEMA = "proposals/1"
 _ANSWERS_FILE = "proposals.yaml"
 FOR_READING = (
-    "id", "kind", "text", "values", "said", "recording", "at", "confidence", "reason",
+    "id", "kind", "text", "values", "said", "recording", "at", "confidence", "reason", "note",
 )  # fmt: skip
 """Keys of a row that only the program writes; ``written`` tells whether they are as it did."""
 _NAMED = 5
@@ -44,12 +46,16 @@ _HOW = (
     '     text: "torque of the cover bolts: 38.0 to 42.0 N·m"',
     '     values: {lower: "38.0", upper: "42.0", unit: N·m}',
     " where characteristic beside values gives it another name.",
+    " note tells what else is done in a step; 'note: none' under change leaves it out.",
     " What is not named here is only to be read: what is changed there is refused.",
     " by names who answers; 'propose --by NAME' writes it to all answers that name nobody yet.",
     " To answer all that is open of a kind, write above 'proposals:', for instance",
     "   by_kind:",
     "     - kind: tool",
     "       answer: accept",
+    " A question is answered in quotes, such as",
+    '   answer: "22 to 26 N·m, oiled"',
+    " or 'none' where nothing is to be said. What belongs to one place goes into the draft there.",
 )
 
 Say = Literal["open", "accept", "change", "refuse"]
@@ -67,13 +73,15 @@ def answers_for(procedure: Path) -> Path:
 
 
 class Answer(Node):
-    """One proposal and what is said to it.
+    """One proposal and what is said to it; a person who writes one needs ``id`` and ``answer``.
 
     Attributes:
         id: name of the proposal.
-        kind: what it is about.
+        kind: what it is about; as all else that only the program writes, None where a person
+            has left it out.
         answer: ``open``, ``accept``, ``change`` or ``refuse``.
         text: what is proposed.
+        note: what else is done in a step.
         values: its numbers.
         change: what is to stand in its place, for ``change``.
         said: the words it rests on.
@@ -86,25 +94,26 @@ class Answer(Node):
     """
 
     id: Id
-    kind: ProposalKind
+    kind: ProposalKind | None = None
     answer: Say
-    text: Line
+    text: Line | None = None
+    note: Line | None = None
     values: SaidValues | None = None
     change: Changed | None = None
-    said: Line
-    recording: Id
-    at: Mark
-    confidence: Number
-    reason: Line
+    said: Line | None = None
+    recording: Id | None = None
+    at: Mark | None = None
+    confidence: Number | None = None
+    reason: Line | None = None
     by: Line | None = None
     written: Line | None = None
 
     def sign(self) -> str:
         """Return what ``written`` is where nobody has changed the row; letters alone."""
         plain = as_plain(self)
-        kept = repr([plain.get(key) for key in FOR_READING])
-        digits = hashlib.sha256(kept.encode()).hexdigest()[:8]
-        return "".join(chr(ord("a") + int(digit, 16)) for digit in digits)
+        # Sheets of older versions have no notes, and no place for them in their signs.
+        told = [plain.get(key) for key in FOR_READING if key != "note" or key in plain]
+        return sign_over(told)
 
 
 class KindAnswer(Node):
@@ -131,6 +140,7 @@ class AnswerSheet(Node):
         captions: names of the captions it was made from, where no film belongs to them; where
             they lie is noted beside the draft.
         by_kind: answers for all of a kind.
+        questions: what the film leaves out, worst first, with what is answered.
         proposals: the proposals, in the order said.
     """
 
@@ -138,6 +148,7 @@ class AnswerSheet(Node):
     draft: Fingerprint | None = None
     captions: Annotated[tuple[FileName, ...], *SOME] | None = None
     by_kind: Annotated[tuple[KindAnswer, ...], *SOME] | None = None
+    questions: Annotated[tuple[QuestionAnswer, ...], *SOME] | None = None
     proposals: Annotated[tuple[Answer, ...], STATED]
 
 
@@ -159,7 +170,7 @@ def read_answers(file: Path) -> AnswerSheet | None:
             line=1,
         )
     sheet, tree = read_model(data, file, AnswerSheet, ANSWERS_SCHEMA)
-    faults = [*_told_twice(sheet)]
+    faults = [*_told_twice(sheet), *_rewritten(sheet)]
     for index, answer in enumerate(sheet.proposals):
         change = answer.change
         try:
@@ -184,8 +195,9 @@ def _hold(answer: Answer) -> None:
     """Refuse a change that cannot be written wholly, or that 'accept' would pass over.
 
     Beside ``open`` and ``refuse`` a change waits to be taken up again, so there it may stand.
+    A change in a row that does not tell the words is held against its proposal later.
     """
-    if answer.answer == "change":
+    if answer.answer == "change" and answer.kind is not None and answer.said is not None:
         hold_whole(answer.kind, answer.values.unit if answer.values else None, answer.change)
     elif answer.answer == "accept" and answer.change is not None:
         raise InputError(
@@ -199,12 +211,34 @@ def _told_twice(sheet: AnswerSheet) -> Iterator[tuple[tuple[str | int, ...], str
     named: list[tuple[str, str, Sequence[str]]] = [
         ("proposals", "id", [answer.id for answer in sheet.proposals]),
         ("by_kind", "kind", [each.kind for each in sheet.by_kind or ()]),
+        ("questions", "id", [each.id for each in sheet.questions or ()]),
     ]
     for part, key, names in named:
         first: dict[str, int] = {}
         for index, name in enumerate(names):
             if first.setdefault(name, index) != index:
                 yield (part, index, key), f"'{name}' is answered twice", "Keep one of the two"
+
+
+def _rewritten(sheet: AnswerSheet) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
+    """Yield place, fault and remedy of questions in which more than the answer was changed."""
+    for index, row in enumerate(sheet.questions or ()):
+        if row.written is not None and row.written != row.sign():
+            yield (
+                ("questions", index, "id"),
+                f"'{row.id}': a key that only 'propose' writes was changed in this question",
+                "Put it back and write what is to be told under 'answer', or take the row out: "
+                "'propose' then writes it anew",
+            )
+
+
+def tree_of(file: Path) -> YamlTree:
+    """Return where the keys of the sheet in a file stand.
+
+    Raises:
+        InputError, MachineError: as ``read_answers``.
+    """
+    return read_model(read_bytes(file), file, AnswerSheet, ANSWERS_SCHEMA)[1]
 
 
 def waiting_changes(sheet: AnswerSheet | None) -> tuple[str, ...]:
@@ -237,4 +271,8 @@ def named_by(sheet: AnswerSheet, by: str) -> AnswerSheet:
     by_kind = sheet.by_kind and tuple(
         each.model_copy(update={"by": by}) if each.by is None else each for each in sheet.by_kind
     )
-    return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind})
+    asked = sheet.questions and tuple(
+        each.model_copy(update={"by": by}) if each.answer and each.by is None else each
+        for each in sheet.questions
+    )
+    return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind, "questions": asked})

@@ -64,11 +64,13 @@ class Changed(Node):
         text: the new text; of a number its name, limits and unit in one line.
         characteristic: the new name of a number.
         values: the new numbers, all of them; without a unit, in the one there was.
+        note: of a step, what else is done in it, in place of what was told; ``none`` for nothing.
     """
 
     text: Line | None = None
     characteristic: Line | None = None
     values: SaidValues | None = None
+    note: Line | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +108,21 @@ def hold_whole(kind: str, unit: str | None, change: Changed | None) -> None:
             "the answer is 'change' and nothing stands in its place",
             remedy="Write what it is changed to under 'change', or answer 'accept'",
         )
+    if change.note is not None and kind != "step":
+        raise InputError(
+            f"'note' is of a step, and this is of the kind '{kind}'",
+            remedy="Take 'note' out; what else is done stands with the step, and is changed there",
+        )
     if kind == "measurement":
         _told(change, unit)
-    elif change.text is None or change.values is not None or change.characteristic is not None:
+    elif (
+        change.values is not None
+        or change.characteristic is not None
+        or (change.text is None and change.note is None)
+    ):
         raise InputError(
             f"of a proposal of the kind '{kind}' only the text can be changed",
-            remedy="Write the key 'text' alone under 'change'",
+            remedy="Write the key 'text' alone under 'change', or of a step 'note' too",
         )
 
 
@@ -130,6 +141,8 @@ def changed(proposal: Proposal, change: Changed, by: str | None = None) -> Propo
     hold_whole(proposal.kind, unit, change)
     if proposal.kind != "measurement":
         made = replace(proposal, text=change.text or proposal.text)
+        if change.note is not None:
+            return _with_note(made, "" if change.note == "none" else change.note)
         return made if proposal.kind != "step" else _without_what_it_says(made)
     told = _told(change, unit)
     details = dict(proposal.details) | _named(proposal, told)
@@ -148,6 +161,13 @@ def changed(proposal: Proposal, change: Changed, by: str | None = None) -> Propo
     kept = tuple((name, value) for name, value in details.items() if value)
     made = replace(proposal, values=values, details=kept)
     return replace(made, text=number_text(made))
+
+
+def _with_note(step: Proposal, note: str) -> Proposal:
+    """Put words in the place of all that is told besides of a step."""
+    told = {"first", "between", "also", "note"}
+    kept = tuple((name, value) for name, value in step.details if name not in told)
+    return replace(step, details=(*kept, ("note", note)) if note else kept)
 
 
 def _without_what_it_says(step: Proposal) -> Proposal:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from author.procedure.times import clock_text
@@ -149,7 +150,8 @@ def _of_torques(
         yield ask(
             step, 95, f"The {what} {'are' if what.endswith('s') else 'is'} tightened at "
             f"{clock_text(step.start)} (“{words}”): to what torque, in what order, and "
-            "are the threads dry, oiled or with threadlocker?", "torque"
+            "are the threads dry, oiled or with threadlocker?", "torque",
+            of=f"torque of the {what}",
         )  # fmt: skip
 
 
@@ -228,7 +230,9 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
             continue  # "there can be sixty degree water in there": nothing to keep to
         what = p.detail("characteristic") or "number"
         if p.values.unit is None and role not in {"thread", "size"}:
-            yield ask(p, 80, f"“{p.said}” is said at {when} without a unit: which unit is it?")
+            yield ask(
+                p, 80, f"“{p.said}” is said at {when} without a unit: which unit is it?", "unit"
+            )  # fmt: skip
         elif role == "tolerance":
             yield ask(p, 75, f"“{p.said}” is said at {when}: of which value is that?")
         elif p.detail("unit_from_elsewhere") and p.confidence < _DOUBTFUL:
@@ -290,10 +294,13 @@ def _of_warnings(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> It
             told = "; ".join(
                 f"“{line(p.said, 80)}” ({clock_text(p.start)})" for p in some[:MOST_TOLD]
             )
-            yield ask(
+            whole = ask(
                 some[0], 30, f"Warnings told by half, {asked}: {told}?", asks,
                 several=len(some) > 1,
             )  # fmt: skip
+            each = (f"“{line(p.said, 80)}” at {clock_text(p.start)}: {asked}?" for p in some)
+            parts = (ask(p, 30, text, asks) for p, text in zip(some, each, strict=True))
+            yield replace(whole, parts=tuple(parts))
 
 
 def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
@@ -305,12 +312,13 @@ def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) ->
                 continue
             words = _with_its_thing(first.said, [said[n] for n in first.steps if n in said])
             told = f"“{words}” at {clock_text(first.start)}"
-            if one.accept:
-                yield ask(first, 35, f"{told}: what is done if it is not so?", "otherwise")
-            else:
+            if not one.accept:
                 yield ask(
-                    first, 35, f"{told}: what is accepted, and what is done if it is not so?"
+                    first, 35, f"{told}: what is accepted, and what is done if it is not so?",
+                    "accepted",
                 )  # fmt: skip
+            elif not one.otherwise:
+                yield ask(first, 35, f"{told}: what is done if it is not so?", "otherwise")
 
 
 def _with_its_thing(words: str, told: Sequence[str]) -> str:

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from author.checks.verbs import LOOKING_VERBS, words
 from author.proposals.orders.wording import imperatives
-from author.proposals.proposal import Proposal
+from author.proposals.proposal import Proposal, answered
 
 _BREATH = Decimal(6)
 """Seconds within which what is accepted is said after what to look at."""
@@ -74,11 +74,13 @@ class Inspection:
         proposals: what it is made of, in the order said.
         look_for: what to look for; empty where that was not said.
         accept: what is accepted; empty where that was not said.
+        otherwise: what is done if not; empty where nobody has answered it.
     """
 
     proposals: tuple[Proposal, ...]
     look_for: str
     accept: str
+    otherwise: str = ""
 
 
 def inspections(
@@ -109,7 +111,14 @@ def inspections(
             found[-1] = Inspection((*last.proposals, each), last.look_for, more)
         else:
             found.append(Inspection((each,), look or _ordered(step, each), accept))
-    return found
+    return [
+        replace(
+            one,
+            accept=one.accept or answered(one.proposals, "accept"),
+            otherwise=answered(one.proposals, "otherwise"),
+        )
+        for one in found
+    ]
 
 
 def _parted(text: str) -> tuple[str, str]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from author.checks.verbs import words as words_of
 from author.proposals.language.verbs import base_of_third, is_work
 from author.proposals.orders.wording import imperatives
-from author.proposals.proposal import Proposal
+from author.proposals.proposal import Proposal, answered
 from author.proposals.steps.mishaps import halves_of_mishap
 from author.proposals.steps.mistakes import warns_of_itself
 
@@ -163,6 +163,14 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
             found[-1] = Message(both, made.signal, harm, avoid)
         else:
             found.append(made)
+    found = [
+        replace(
+            one,
+            harm=one.harm or answered(one.proposals, "harm"),
+            avoid=one.avoid or answered(one.proposals, "avoid"),
+        )
+        for one in found
+    ]
     told = [one for one in found if one.harm or not _is_limit(one, accepted)]
     return sorted(told, key=lambda one: one.signal == "NOTICE")
 

@@ -46,7 +46,13 @@ _NOT_SO = re.compile(
 
 
 def ask(
-    about: Proposal, weight: int, text: str, asks: Asked = "told", *, several: bool = False
+    about: Proposal,
+    weight: int,
+    text: str,
+    asks: Asked = "told",
+    *,
+    several: bool = False,
+    of: str = "",
 ) -> Question:
     """Return a question about a proposal.
 
@@ -56,8 +62,9 @@ def ask(
         text: the question.
         asks: what kind of answer fits.
         several: whether it is asked of others too.
+        of: what a number that is asked for is called.
     """
-    return Question(text, about.recording, about.start, weight, about.id, asks, several)
+    return Question(text, about.recording, about.start, weight, about.id, asks, several, of)
 
 
 def _in_reverse(proposals: Sequence[Proposal]) -> Proposal | None:

@@ -9,16 +9,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from author.contract.procedure_file import as_plain
-from author.contract.reading import read_bytes, read_model
 from author.errors import FileErrors, InputError
 from author.proposals.draft.answered import sheet_of
-from author.proposals.draft.answers import ANSWERS_SCHEMA, FOR_READING, Answer, AnswerSheet
+from author.proposals.draft.answers import FOR_READING, Answer, AnswerSheet, tree_of
+from author.proposals.draft.changes import hold_whole
 from author.proposals.proposal import Proposal
 
 _SHOWN = 80
 _INSTEAD = {
     "kind": "answer 'refuse' if it is none, and write what it is into the draft",
     "text": "write the other text under 'change', with 'answer: change'",
+    "note": "write the other note under 'change', with 'answer: change'",
     "values": "write the other numbers under 'change', with 'answer: change'",
 }
 
@@ -26,13 +27,15 @@ _INSTEAD = {
 def hold_as_written(file: Path, sheet: AnswerSheet | None, proposals: Sequence[Proposal]) -> None:
     """See that nobody has changed a key of a sheet that is only to be read.
 
+    What is changed in a row that does not tell the words is held against its proposal.
+
     Args:
         file: the sheet, for the places.
         sheet: what stands in it, or None if there is none.
         proposals: what is proposed now, of which the key is told that differs.
 
     Raises:
-        InputError: if one was changed.
+        InputError: if one was changed, or a change cannot be written wholly.
         MachineError: if the file cannot be read.
     """
     if sheet is None:
@@ -40,19 +43,39 @@ def hold_as_written(file: Path, sheet: AnswerSheet | None, proposals: Sequence[P
     rows = [
         (index, row)
         for index, row in enumerate(sheet.proposals)
-        if row.written is not None and row.written != row.sign()
+        if row.said is None or (row.written is not None and row.written != row.sign())
     ]
     if not rows:
         return
-    _, tree = read_model(read_bytes(file), file, AnswerSheet, ANSWERS_SCHEMA)
-    now = {row.written: row for row in sheet_of(proposals, None).proposals}
+    tree = tree_of(file)
+    now = sheet_of(proposals, None).proposals
+    signed, named = {row.written: row for row in now}, {row.id: row for row in now}
     faults = [
         InputError(problem, remedy=remedy, file=file, line=line, column=column)
         for index, row in rows
-        for key, problem, remedy in _told(row, now.get(row.written))
+        for key, problem, remedy in (
+            _told(row, signed.get(row.written))
+            if row.written is not None
+            else _of_bare(row, named.get(row.id))
+        )
         for line, column in (tree.place(("proposals", index, key)),)
     ]
-    raise FileErrors(sorted(faults, key=lambda fault: fault.line or 0))
+    if faults:
+        raise FileErrors(sorted(faults, key=lambda fault: fault.line or 0))
+
+
+def _of_bare(row: Answer, was: Answer | None) -> Iterator[tuple[str, str, str]]:
+    """Yield key, fault and remedy of a row that a person wrote, who tells no more than needed."""
+    if was is None:
+        return
+    given = as_plain(row)
+    yield from (fault for fault in _told(row, was) if fault[0] in given and fault[0] != "id")
+    if row.answer == "change":
+        try:
+            hold_whole(str(was.kind), was.values.unit if was.values else None, row.change)
+        except InputError as error:
+            key = "answer" if row.change is None else "change"
+            yield key, f"'{row.id}': {error.problem}", error.remedy
 
 
 def _told(row: Answer, was: Answer | None) -> Iterator[tuple[str, str, str]]:

@@ -34,6 +34,7 @@ _FAILS = re.compile(
     r"not)\b",
     re.IGNORECASE,
 )
+_THREADS = "condition of the threads: dry, oiled or with threadlocker"
 _BY_THE_CLOCK = frozenset({"time", "turns"})
 """Quantities nothing is accepted or refused by, unless limits are said."""
 
@@ -61,6 +62,12 @@ def heard(proposal: Proposal) -> str:
         f"confirm what was heard at {clock_text(proposal.start)}: "
         f"“{line(proposal.said, 200)}”{guessed}"
     )
+
+
+def done_besides(step: Proposal) -> list[str]:
+    """Return what else is done in a step, as its note has it."""
+    told = (("First: ", "first"), ("In between: ", "between"), ("Then: ", "also"), ("", "note"))
+    return [f"{when}{what}" for when, name in told if (what := step.detail(name))]
 
 
 WORTH = Decimal("0.25")
@@ -97,8 +104,7 @@ class StepMaker:
             step: the proposed step.
             about: all other proposals that belong to it, in the order said.
         """
-        told = (("First", "first"), ("In between", "between"), ("Then", "also"))
-        work = [f"{when}: {what}" for when, name in told if (what := step.detail(name))]
+        work = done_besides(step)
         notes: list[str] = []
         if step.detail("meant") and step.id not in self._accepted:
             notes.append(unwritten("confirm what is done here: nobody says it in words"))
@@ -236,8 +242,11 @@ class StepMaker:
             spec["where"] = line(positions)
         if proposal.id not in self._accepted:
             spec["note"] = heard(proposal)
-        elif self.sources is not None:
+            return spec
+        if self.sources is not None:
             spec["source"] = self._place_in_film(proposal, spec["source"] == "reading")
+        if note := proposal.detail("note"):
+            spec["note"] = _sentence(note)
         return spec
 
     def _place_in_film(self, proposal: Proposal, read: bool) -> str:
@@ -246,7 +255,9 @@ class StepMaker:
         found = self._new_id(f"film at {at}")
         said = f"{proposal.recording} at {at}: “{line(proposal.said, 200)}”"
         kind = "measured" if read else "film"
-        if by := proposal.detail("changed_by"):
+        if by := proposal.detail("answered_by"):
+            said, kind = f"Answered by {line(by, 60)}, asked of {said}", "shop"
+        elif by := proposal.detail("changed_by"):
             # Nobody said this number on the film: who wrote it answers for it.
             said, kind = (
                 f"Changed by {line(by, 60)} from what {said}",
@@ -268,7 +279,8 @@ class StepMaker:
         if len(stages) > 1 and all(percents):
             spec["passes"] = [{"percent": percent} for percent in percents]
         spec["thread"] = line(thread) if thread else unwritten("thread")
-        spec["threads"] = unwritten("condition of the threads: dry, oiled or with threadlocker")
+        told = stages[-1].detail("threads")
+        spec["threads"] = line(told) if told else unwritten(_THREADS)
         return spec
 
     def _point(self, proposal: Proposal) -> Made:
@@ -280,13 +292,18 @@ class StepMaker:
         }
 
     def _criterion(self, each: Inspection) -> Made:
-        look, accept = each.look_for, each.accept
+        look, accept, source = each.look_for, each.accept, "film"
+        said_so = next((p for p in each.proposals if p.detail("answered_by")), None)
+        if said_so is not None and self.sources is not None:
+            source = self._place_in_film(said_so, read=False)
         return {
             "id": self._new_id(look or accept),
             "look_for": _sentence(look) if look else unwritten("what to look for"),
             "accept": _sentence(accept) if accept else unwritten("what is accepted"),
-            "otherwise": unwritten("what happens if not"),
-            "source": "film",
+            "otherwise": _sentence(each.otherwise)
+            if each.otherwise
+            else unwritten("what happens if not"),
+            "source": source,
         }
 
 

@@ -1,0 +1,304 @@
+"""Questions are answered in the sheet: in the draft at their place, or kept with the question."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from author.contract.yaml_writer import write_yaml
+from author.errors import FileErrors, InputError
+from author.procedure.cues import Cue
+from author.proposals.claims import propose
+from author.proposals.draft.answered import answered, sheet_of
+from author.proposals.draft.answers import answers_text, named_by, read_answers
+from author.proposals.draft.filled import filled, rows_for, unasked_notes, with_answers
+from author.proposals.draft.gaps import questions
+from author.proposals.draft.procedure import Front, draft_of
+from author.proposals.speech.sentences import sentences_of
+
+TALK = (
+    "Lift the pump cover off.",
+    "Then measure the bore with the bore gauge.",
+    "Now fit the pulley, and tighten the nut to forty newton metres.",
+    "Spin the shaft by hand, and it should turn freely.",
+    "Have a look at the seal for cracks.",
+)
+BOLTS = "Tighten the four cover bolts crosswise."
+GAP = "Set the gap to point two five."
+
+
+def said(*texts, begin=0):
+    cues = [
+        Cue(Decimal(begin + 30 * n), Decimal(begin + 30 * n + 6), text)
+        for n, text in enumerate(texts)
+    ]
+    return propose(sentences_of(cues, "film")).proposals
+
+
+PROPOSALS = said(*TALK)
+
+
+class Job:
+    """A sheet in a file that is run again and again, as ``propose`` does."""
+
+    def __init__(self, file, proposals=PROPOSALS):
+        self.file, self.proposals = file, proposals
+        self.run()
+
+    def run(self, by=None):
+        sheet = read_answers(self.file)
+        sheet = named_by(sheet, by) if sheet and by else sheet
+        full = filled(answered(self.proposals, sheet), sheet, self.file)
+        new = sheet_of(self.proposals, sheet, questions=full.rows)
+        self.file.write_text(answers_text(new), encoding="utf-8")
+        return full
+
+    def answer(self, asks, words, about=""):
+        """Write an answer to the one question of a kind that is asked of some words."""
+        text = self.file.read_text(encoding="utf-8")
+        rows = [r for r in read_answers(self.file).questions if r.asks == asks]
+        (row,) = [r for r in rows if about in r.question]
+        old = f'id: {row.id}\n    answer: ""'
+        assert old in text
+        self.file.write_text(text.replace(old, old[:-2] + f'"{words}"'), encoding="utf-8")
+        return row
+
+    def draft(self, full):
+        front = Front("pump", "Pump")
+        return draft_of(full.done.proposals, front, {}, full.done.accepted).plain
+
+
+def steps_of(plain):
+    return [step for section in plain["sections"] for step in section["steps"]]
+
+
+def source_of(plain, entry):
+    return next(s for s in plain["sources"] if s["id"] == entry["source"])
+
+
+@pytest.fixture
+def job(tmp_path):
+    return Job(tmp_path / "a.yaml")
+
+
+@pytest.fixture
+def bolts(tmp_path):
+    return Job(tmp_path / "a.yaml", said(BOLTS))
+
+
+def test_each_question_stands_in_the_sheet_with_room_for_an_answer(job):
+    rows = read_answers(job.file).questions
+    assert {"limits", "otherwise", "accepted", "part"} <= {row.asks for row in rows}
+    assert all(row.answer == "" and row.written == row.sign() for row in rows)
+    before = job.file.read_bytes()
+    job.run()
+    assert job.file.read_bytes() == before
+
+
+def test_a_torque_goes_into_its_step_as_the_shops(bolts):
+    job = bolts
+    job.answer("torque", "22.0 to 26.0 N·m, oiled, crosswise in two rounds")
+    full = job.run(by="Ann Reed")
+    plain = job.draft(full)
+    (torque,) = [t for s in steps_of(plain) for t in s.get("torques", ()) if t["upper"] == "26.0"]
+    assert (torque["lower"], torque["unit"], torque["threads"]) == ("22.0", "N·m", "oiled")
+    assert torque["characteristic"].startswith("Torque of the")
+    assert torque["note"] == "Crosswise in two rounds"
+    source = source_of(plain, torque)
+    assert source["kind"] == "shop"
+    assert source["title"].startswith("Answered by Ann Reed, asked of film at 0:00.0")
+    assert not [q for q in full.questions if q.asks == "torque"]
+    again = job.run()
+    assert job.draft(again) == plain
+    assert [r.by for r in read_answers(job.file).questions if r.answer] == ["Ann Reed"]
+
+
+def test_limits_are_put_about_the_number_said_and_are_changed_by_who_answered(job):
+    job.answer("limits", "38 to 42", about="forty")
+    full = job.run(by="Ann Reed")
+    plain = job.draft(full)
+    (nut,) = [t for s in steps_of(plain) for t in s.get("torques", ()) if t["upper"] == "42"]
+    assert (nut["lower"], nut["nominal"], nut["unit"]) == ("38", "40", "N·m")
+    assert "note" not in nut
+    source = source_of(plain, nut)
+    assert (source["kind"], source["title"][:19]) == ("shop", "Changed by Ann Reed")
+    assert "forty" in source["title"]
+
+
+def test_a_number_nobody_said_goes_beside_what_is_measured(job):
+    job.answer("limits", "bore: 39.97 to 39.99 mm", about="no number")
+    plain = job.draft(job.run())
+    (bore,) = [p for s in steps_of(plain) for p in s.get("specs", ()) if p["upper"] == "39.99"]
+    assert bore["characteristic"] == "Bore"
+    assert source_of(plain, bore)["title"].startswith("Answered by the technician")
+
+
+def test_what_an_answer_leaves_open_is_asked_in_the_same_sheet_then(tmp_path):
+    job = Job(tmp_path / "a.yaml", said(GAP))
+    job.answer("unit", "mm")
+    full = job.run()
+    assert any("point two five" in q.text and q.asks == "limits" for q in full.questions)
+    job.answer("limits", "0.20 to 0.30 mm", about="point two five")
+    plain = job.draft(job.run())
+    (gap,) = [p for s in steps_of(plain) for p in s.get("specs", ()) if p.get("upper") == "0.30"]
+    assert (gap["lower"], gap["nominal"], gap["unit"]) == ("0.20", "0.25", "mm")
+
+
+def test_what_is_looked_at_gets_what_was_not_told_and_its_source(job):
+    job.answer("otherwise", "Fit a new bearing.")
+    job.answer("accepted", "no cracks; otherwise fit a new seal", about="cracks")
+    plain = job.draft(job.run(by="Ann Reed"))
+    criteria = [c for s in steps_of(plain) for c in s.get("criteria", ())]
+    by_otherwise = {c["otherwise"]: c for c in criteria}
+    assert by_otherwise["Fit a new seal"]["accept"] == "No cracks"
+    assert by_otherwise["Fit a new bearing."]["accept"].startswith("It should turn")
+    answered_ones = [by_otherwise["Fit a new seal"], by_otherwise["Fit a new bearing."]]
+    assert {source_of(plain, c)["kind"] for c in answered_ones} == {"shop"}
+    assert {c["source"] for c in criteria if c not in answered_ones} == {"film"}
+
+
+def test_what_is_accepted_may_be_told_first_and_what_is_done_otherwise_asked_then(job):
+    job.answer("accepted", "No cracks", about="cracks")
+    assert any("cracks" in q.text and q.asks == "otherwise" for q in job.run().questions)
+    job.answer("otherwise", "Fit a new seal", about="cracks")
+    plain = job.draft(job.run())
+    assert ("No cracks", "Fit a new seal") in {
+        (c["accept"], c["otherwise"]) for s in steps_of(plain) for c in s.get("criteria", ())
+    }
+
+
+def test_the_missing_half_of_each_warning_is_told_by_itself(tmp_path):
+    job = Job(
+        tmp_path / "a.yaml",
+        said("Lift the cover off.", "It will burn you.", "Undo the clamp.", "It can crush you."),
+    )
+    rows = [r for r in read_answers(job.file).questions if r.asks == "avoided"]
+    assert len(rows) == 2
+    job.answer("avoided", "Let it cool for an hour", about="burn")
+    full = job.run()
+    hazards = [h for s in steps_of(job.draft(full)) for h in s.get("hazards", ())]
+    assert "Let it cool for an hour" in [h["avoid"] for h in hazards]
+    (left,) = [q for q in full.questions if q.asks == "avoided"]
+    assert "burn" not in left.text
+    assert "crush" in left.text
+
+
+def test_what_has_no_one_place_is_kept_with_its_question_and_shown_beside_it(job):
+    job.answer("part", "The same one goes back", about="cover")
+    full = job.run(by="Ann Reed")
+    kept = full.questions[-1]
+    assert (kept.asks, kept.answer, kept.by) == ("part", "The same one goes back", "Ann Reed")
+    assert kept.with_answer.endswith("Answered by Ann Reed: The same one goes back")
+    assert "The same one goes back" not in write_yaml(job.draft(full))
+    # The window is shown it beside the question, and loses nothing of it.
+    sheet = read_answers(job.file)
+    asked = questions(answered(job.proposals, sheet).proposals)
+    assert with_answers(asked, sheet)[-1].answer == "The same one goes back"
+    assert rows_for(asked, sheet) == sheet.questions
+
+
+def test_none_closes_a_question_and_puts_nothing_in(bolts):
+    job = bolts
+    before = job.draft(job.run())
+    job.answer("torque", "none")
+    full = job.run()
+    assert not [q for q in full.questions if q.asks == "torque"]
+    assert job.draft(full) == before
+
+
+@pytest.mark.parametrize(
+    ("asks", "about", "answer", "says", "remedy"),
+    [
+        ("torque", "", "hand tight", "cannot be told apart", "'22 to 26 N·m'"),
+        ("torque", "", "24 N·m", "no limits", "'22 to 26 N·m'"),
+        ("torque", "", "22 to 26 mm", "no unit of", "'22 to 26 N·m'"),
+        ("torque", "", "22 to 26", "", "'22 to 26 N·m'"),
+        ("limits", "forty", "41 to 42 N·m", "40 N·m was said", "limits about it"),
+        ("limits", "forty", "44 to 42 N·m", "", ""),
+        ("unit", "", "furlong-ish", "no unit", "such as mm"),
+        ("accepted", "cracks", "otherwise fit a new one", "what is accepted", "; otherwise"),
+        ("accepted", "cracks", "no cracks; otherwise", "done otherwise", "; otherwise"),
+    ],
+)
+def test_a_bad_answer_is_one_error_at_its_place_and_loses_nothing(
+    tmp_path, asks, about, answer, says, remedy
+):
+    talk = {"torque": (BOLTS,), "unit": (GAP,)}.get(asks, TALK)
+    job = Job(tmp_path / "a.yaml", said(*talk))
+    row = job.answer(asks, answer, about)
+    before = job.file.read_bytes()
+    with pytest.raises(FileErrors) as told:
+        job.run()
+    (fault,) = told.value.faults
+    assert f"'{row.id}': " in fault.problem
+    assert says in fault.problem
+    assert remedy in fault.remedy
+    assert fault.remedy
+    lines = before.decode().splitlines()
+    assert lines[fault.line - 1] == f'    answer: "{answer}"'
+    assert told.value.exit_code == 2
+    assert job.file.read_bytes() == before
+
+
+def test_an_answer_follows_its_question_and_waits_where_it_is_asked_no_more(bolts):
+    def has_it(full):
+        return any(p.values and str(p.values.upper) == "26" for p in full.done.proposals)
+
+    row = bolts.answer("torque", "22 to 26 N·m")
+    assert has_it(bolts.run())
+    bolts.proposals = said(BOLTS, begin=2)
+    assert has_it(bolts.run())
+    (new,) = [r for r in read_answers(bolts.file).questions if r.answer]
+    assert new.id != row.id
+    bolts.proposals = said("Lift the pump cover off.")
+    full = bolts.run()
+    (note,) = unasked_notes(bolts.file, read_answers(bolts.file), full.left_over)
+    assert note.startswith("a.yaml: line ")
+    assert new.id in note
+    assert [r.answer for r in read_answers(bolts.file).questions if r.answer] == ["22 to 26 N·m"]
+    bolts.proposals = said(BOLTS)
+    assert has_it(bolts.run())
+
+
+def test_a_question_of_a_name_and_an_answer_alone_is_read(bolts):
+    (row,) = [r for r in read_answers(bolts.file).questions if r.asks == "torque"]
+    bolts.file.write_text(
+        f"schema: proposals/1\nquestions:\n  - {{id: {row.id}, answer: 22 to 26 N·m}}\n"
+        "  - {id: nothing-there, answer: so}\nproposals: none\n",
+        encoding="utf-8",
+    )
+    full = bolts.run()
+    assert any(p.values and str(p.values.upper) == "26" for p in full.done.proposals)
+    assert [one.id for one in full.left_over] == ["nothing-there"]
+    assert [r.id for r in read_answers(bolts.file).questions if r.question is None] == [
+        "nothing-there"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("asks: otherwise", "asks: limits", "only 'propose' writes"),
+        ('answer: ""', "answer: 40", "has to be text"),
+        ('answer: ""', 'answer: "a\\nb"', "line end"),
+    ],
+)
+def test_more_than_the_answer_is_not_changed(job, old, new, says):
+    text = job.file.read_text(encoding="utf-8")
+    assert old in text
+    job.file.write_text(text.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(InputError, match=says) as told:
+        read_answers(job.file)
+    assert told.value.line
+
+
+def test_a_question_is_answered_once(job):
+    rows = read_answers(job.file).questions
+    text = job.file.read_text(encoding="utf-8")
+    job.file.write_text(
+        text.replace("questions:\n", f"questions:\n  - {{id: {rows[0].id}, answer: 'x'}}\n", 1),
+        encoding="utf-8",
+    )
+    with pytest.raises(InputError, match="answered twice"):
+        read_answers(job.file)
