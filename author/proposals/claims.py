@@ -21,6 +21,7 @@ from author.proposals.reader.ahead import Ahead, meanwhile
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import Walked, walked
 from author.proposals.steps.actions import Naming
+from author.proposals.steps.as_said import left_as_said
 from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
@@ -187,18 +188,22 @@ class _Work:
             self._said, self._things, self._item_of, self._quantities, self._marks, self._phases
         )
         moves = moves_of(self._steps, told)
+        ordered = {*self._naming.implied, *self._naming.orders}
+        numbered = {each.sentence for each in self._quantities}
         for name, step, moved in zip(self._step_ids, self._steps, moves, strict=True):
             whole = self._naming.of(step)
             how = "is said to be done"
             if whole.meant:
                 first = whole.order in whole.meant
                 how = "is meant, though nobody says it" if first else f"{how}, the rest is meant"
+            left = left_as_said(step, self._said, self._marks_of, ordered, numbered)
             details = {
                 "verb": whole.order.verb,
                 "object": whole.order.object or "",
                 "first": " ".join(order.action for order in whole.before),
                 "between": " ".join(order.action for order in whole.between),
                 "also": " ".join(order.action for order in whole.after),
+                "as_said": " ".join(f"“{text}”" for text in left),
                 "section": whole.phase,
                 "meant": "yes" if whole.meant else "",
             }

@@ -14,6 +14,7 @@ from author.proposals.claims import propose
 from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import KINDS, Names
 from author.proposals.speech.sentences import sentences_of
+from proposals.said import told
 
 TALK = (
     (0, "Hello everybody, thanks for watching."),
@@ -376,3 +377,22 @@ def test_what_is_named_like_the_second_of_another_has_its_own_id():
     names = Names()
     given = [names.free(name) for name in ("part-nut", "part-nut-2", "part-nut")]
     assert given == ["part-nut", "part-nut-2", "part-nut-3"]
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    ["Drive side up on the bench.", "Tape flags on everything."],
+)
+def test_work_that_no_order_could_be_made_of_stays_as_it_was_said(sentence: str) -> None:
+    found = propose(told("Undo the six screws.", sentence, "Lift the case off."))
+
+    steps = [p for p in found.proposals if p.kind == "step"]
+    assert [p.detail("as_said") for p in steps if p.detail("as_said")] == [f"“{sentence}”"]
+
+
+def test_what_an_order_a_number_or_a_warning_tells_is_not_said_again() -> None:
+    found = propose(
+        told("Undo the six screws.", "Jam nut down.", "Never lever on the lip.", "Lift it off.")
+    )
+
+    assert not any(p.detail("as_said") for p in found.proposals)

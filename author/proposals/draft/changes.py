@@ -165,7 +165,7 @@ def changed(proposal: Proposal, change: Changed, by: str | None = None) -> Propo
 
 def _with_note(step: Proposal, note: str) -> Proposal:
     """Put words in the place of all that is told besides of a step."""
-    told = {"first", "between", "also", "note"}
+    told = {"first", "between", "also", "as_said", "note"}
     kept = tuple((name, value) for name, value in step.details if name not in told)
     return replace(step, details=(*kept, ("note", note)) if note else kept)
 

@@ -66,7 +66,13 @@ def heard(proposal: Proposal) -> str:
 
 def done_besides(step: Proposal) -> list[str]:
     """Return what else is done in a step, as its note has it."""
-    told = (("First: ", "first"), ("In between: ", "between"), ("Then: ", "also"), ("", "note"))
+    told = (
+        ("First: ", "first"),
+        ("In between: ", "between"),
+        ("Then: ", "also"),
+        ("As said: ", "as_said"),
+        ("", "note"),
+    )
     return [f"{when}{what}" for when, name in told if (what := step.detail(name))]
 
 
