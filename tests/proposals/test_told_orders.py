@@ -10,6 +10,7 @@ import pytest
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.speech.sentences import sentences_of
+from proposals.said import told as spoken
 
 
 def told(*texts):
@@ -468,3 +469,38 @@ def test_a_mark_points_and_is_not_fitted():
 
 def test_a_lock_is_told_once():
     assert told("Isolator off and put my own lock on it.", "Lift the cover off.").count("lock") == 1
+
+
+@pytest.mark.parametrize(
+    ("wrong", "right", "order"),
+    [
+        ("Fit the bearing with the sealed side facing the fan.",
+         "No, sorry, sealed side facing the motor.",
+         "Fit the bearing with the sealed side facing the motor."),
+        ("Drive the pin out with a punch from the left.", "Sorry, I tell a lie, from the right.",
+         "Drive the pin out with a punch from the right."),
+        ("Fit the ring behind the cup.", "No, I said that wrong, it's in front of it.",
+         "Fit the ring in front of the cup."),
+        ("Undo the top nut.", "No, the bottom one, sorry.", "Undo the bottom nut."),
+        ("Put the copper washer under the head.", "Sorry, the steel washer.",
+         "Put the steel washer under the head."),
+        ("Turn the screw clockwise.", "I mean anticlockwise.", "Turn the screw anticlockwise."),
+        ("Fit the seal with the lip facing out.", "Wait, no, lip facing in.",
+         "Fit the seal with the lip facing in."),
+        ("Clean the inside face, no, not the inside, the outer end.", "That's it.",
+         "Clean the outer end."),
+        ("Fit the seal with the lip facing out, sorry, facing in.", "That's it.",
+         "Fit the seal with the lip facing in."),
+        ("Take the filter out.", "No filter in this one.", "Take the filter out."),
+        ("Lower the tank.", "Sorry, I had to move the light.", "Lower the tank."),
+        ("Fit the small spring.", "Wait, the kettle's boiling.", "Fit the small spring."),
+        ("Hang the caliper on a wire.", "Sorry about the noise.", "Hang the caliper on a wire."),
+        ("Turn it to the left.", "No problem at all with that.", "Turn it to the left."),
+    ],
+)  # fmt: skip
+def test_the_last_word_stands_in_place_of_the_first(wrong: str, right: str, order: str) -> None:
+    found = propose(spoken(wrong, right)).proposals
+
+    assert [p.text for p in found if p.kind == "step"] == [order]
+    ways = {p.text for p in found if p.kind in {"orientation", "order"}}
+    assert not any("sealed side facing the fan" in way or "facing out" in way for way in ways)

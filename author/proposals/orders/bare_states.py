@@ -50,6 +50,8 @@ def measured_with(clause: LooseClause) -> Frame | None:
     name, target = clause[:at], clause[at + 1 :]
     if not name or name[-1].low not in _INSTRUMENTS or not target or len(name) > _SHORT:
         return None
+    if ARTICLES & {word.low for word in name[1:]}:
+        return None  # "hang the caliper on a wire"
     low = {word.low for word in target}
     plain = len(target) <= _SHORT and not low & (PREPOSITIONS | PARTICLES)
     pointed = len(target) == 1 and low <= {"it", "them"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence, Set
 
 from author.checks.verbs import words
@@ -14,6 +15,8 @@ _TOLD_BESIDES = words(
     "follow_on off_camera chatter preview reason"
 )
 """Kinds that stand in a place of their own."""
+# "Order one of those": it stands beside the part.
+_ORDERS = re.compile(r"(?:(?:and|so|then|but) )*(?:re-?order|order|buy)\b", re.IGNORECASE)
 _LEAST, _MOST = 3, 30
 """Words of a sentence: "nice one" tells nothing, and a run of forty is more than a note holds."""
 
@@ -43,6 +46,11 @@ def left_as_said(
         work = sum(one.end - one.begin for one in ours if one.kind == "action")
         besides = sum(one.end - one.begin for one in ours if one.kind in _TOLD_BESIDES)
         told = index in ordered or index in with_numbers
-        if work > besides and not told and _LEAST <= len(text.split()) <= _MOST:
+        if (
+            work > besides
+            and not told
+            and not _ORDERS.match(text)
+            and _LEAST <= len(text.split()) <= _MOST
+        ):
             found.append(text)
     return tuple(found)

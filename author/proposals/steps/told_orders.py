@@ -21,6 +21,7 @@ from author.proposals.steps.later_jobs import ANOTHER_DAY
 from author.proposals.steps.made_safe import is_lock
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.not_done import is_not_done, what_holds
+from author.proposals.steps.put_right import correction_in, put_right, put_right_within
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.verdicts import tells_case
@@ -156,14 +157,15 @@ def orders_told(
                 if order.action not in known and not _A_RATE.match(order.action)
             ]
             if last is not None and new:
-                ahead = said[index].text[last.begin : mark.begin]
-                if _TAKEN_BACK.search(ahead):
-                    found.pop()
+                new = _rather(found, new, mark, said[index].text[last.begin : mark.begin])
             instead = last is not None and _OR.fullmatch(said[index].text, last.end, mark.begin)
             if instead and new and found:
                 found[-1:] = _one_of(found[-1], new.pop(0))
             last = mark if new or instead else None
-            found.extend(new)
+            found.extend(
+                replace(order, action=put_right_within(said[index].text, order.action))
+                for order in new
+            )
         before = orders.get(index - 1, ())
         # "If it sticks, wind the jacking screws in" tells already what is done in that case.
         done = any(mark.kind == "action" for mark in told.get(index - 1, ()))
@@ -178,6 +180,15 @@ def orders_told(
             orders[index] = tuple(found)
     talk = {i for i, ours in told.items() if {mark.kind for mark in ours} <= _TALK}
     return said_again(said, orders, talk)
+
+
+def _rather(found: list[Order], new: list[Order], mark: Marked, ahead: str) -> list[Order]:
+    """Return the orders of a clause; what the words before it take back is found no more."""
+    if not found or not _TAKEN_BACK.search(ahead):
+        return new
+    first = found.pop()
+    right = put_right(first.action, mark.text.strip(" ,."))
+    return [replace(first, action=right)] if right else new
 
 
 def _goes_on(said: Sequence[Sentence], index: int, first: Order) -> bool:
@@ -208,35 +219,16 @@ _A_RATE = re.compile(r"(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|sh
 _SAME_BREATH, _LONGEST_CASE = 2, 9
 
 
-# "The shaft comes out to the left. No, to the right."
-_OTHER_WAY = re.compile(
-    r"(?:(?:oh|er|sorry|wait|no)[, ]+)*no,? (?:(?:sorry|wait|it's|that's|i mean)[, ]+)*"
-    r"(?:(?:to|on|from|towards) the )?"
-    r"(?P<way>left|right|clockwise|anticlockwise|counterclockwise)\b",
-    re.IGNORECASE,
-)
-_OPPOSITE = {"left": ("right",), "right": ("left",), "clockwise": ("anticlockwise",
-             "counterclockwise"), "anticlockwise": ("clockwise",),
-             "counterclockwise": ("clockwise",)}  # fmt: skip
-
-
 def _put_right(orders: dict[int, tuple[Order, ...]], index: int, text: str) -> None:
-    """Take up what a sentence puts right of the one before: the other way, or begun anew."""
-    if (other := _OTHER_WAY.match(text)) is not None:
-        _turn(orders, index - 1, other["way"].lower())
-    elif _BEGINS_ANEW.match(text) and not _tells_number(text):
+    """Take up what a sentence puts right of the one before: another way, or begun anew."""
+    before = orders.get(index - 1, ())
+    told = correction_in(text)
+    for order in reversed(before if told else ()):
+        if right := put_right(order.action, str(told)):
+            orders[index - 1] = tuple(replace(o, action=right) if o is order else o for o in before)
+            return
+    if _BEGINS_ANEW.match(text) and not _tells_number(text):
         _take_back(orders, index - 1)
-
-
-def _turn(orders: dict[int, tuple[Order, ...]], index: int, way: str) -> None:
-    """Put right the way of what was ordered in a sentence: the next one says the other."""
-    wrong = "|".join(_OPPOSITE[way])
-    found = re.compile(rf"\b(?:{wrong})\b", re.IGNORECASE)
-    orders[index] = tuple(
-        replace(order, action=found.sub(way, order.action)) for order in orders.get(index, ())
-    )
-    if not orders[index]:
-        del orders[index]
 
 
 def _take_back(orders: dict[int, tuple[Order, ...]], index: int) -> None:

@@ -1,0 +1,160 @@
+"""What a technician puts right in the next breath: "from the left. Sorry, from the right".
+
+The last word stands in the place of the first; without that a new hire follows what was taken back.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from author.checks.verbs import words
+from author.proposals.kinds.marks import Marked
+from author.proposals.speech.spoken import Sentence
+
+_BACK = (
+    r"(?:sorry|wait|i tell a lie|i lie|i mean|scratch that|correction|my mistake|i got that wrong|"
+    r"i said (?:that|it) wrong|what am i saying|or rather)"
+)
+_HUMS = r"(?:(?:oh|ah|er|um|well|hang on|hold on)[,. ]+)*"
+# "No filter in this one" takes nothing back: behind "no" alone there is a pause.
+_LEAD = re.compile(
+    rf"{_HUMS}(?:no(?:[,.]+ *| (?={_BACK}))(?:{_BACK}[,. ]+)*"
+    rf"|{_BACK}[,. ]+(?:(?:no|{_BACK})[,. ]+)*)"
+    r"(?:(?:it's|it is|that's|they're|it goes|make that|that should be) )?",
+    re.IGNORECASE,
+)
+_NOT_THAT = re.compile(
+    r"\bno,? not (?:(?:on|from|to|in) )?(?:the )?(?P<wrong>\w+),? (?:but )?"
+    r"(?P<right>(?:the )?[^,.;]+)",
+    re.IGNORECASE,
+)
+# "With the lip facing out, sorry, facing in"
+_IN_BETWEEN = re.compile(
+    rf",? (?:no,? {_BACK}|{_BACK})[,. ]+(?:(?:no|{_BACK})[,. ]+)*", re.IGNORECASE
+)
+_CLAUSE = re.compile(r"[^,.;:]+")
+_WAYS = words("from to on in into onto behind under over towards with through at")
+_ARTICLES = words("the a an")
+_OPPOSITES = (
+    ("left", "right"), ("clockwise", "anticlockwise"), ("clockwise", "counterclockwise"),
+    ("top", "bottom"), ("upper", "lower"), ("front", "rear"), ("front", "back"),
+    ("inside", "outside"), ("inner", "outer"), ("above", "below"), ("behind", "in front of"),
+    ("upwards", "downwards"), ("inwards", "outwards"), ("facing in", "facing out"),
+    ("up", "down"),
+)  # fmt: skip
+_FEW = 6
+"""Words of what is said in place of another: more is told besides."""
+_FACES = frozenset({"orientation", "order"})
+
+
+def correction_in(text: str) -> str | None:
+    """Return what a sentence says in place of what was said before it, or None."""
+    lead = _LEAD.match(text)
+    found = _CLAUSE.match(text, lead.end()) if lead else None
+    return found[0].strip() if found and found[0].strip() else None
+
+
+def put_right(wrong: str, right: str) -> str | None:
+    """Return words with what was said in place of a part of them, or None where nothing fits.
+
+    Args:
+        wrong: what was said first: "Fit the bearing with the sealed side facing the impeller."
+        right: what is said in its place: "sealed side facing the motor".
+    """
+    if right.lower() in wrong.lower():
+        return wrong
+    return _begun_alike(wrong, right) or _turned(wrong, right) or _named(wrong, right)
+
+
+def _begun_alike(wrong: str, right: str) -> str | None:
+    """Put in what begins with the same words: "from the right" for "from the left"."""
+    said = right.split()
+    for many in range(len(said) - 1, 0, -1):
+        if many == 1 and (said[0].lower() not in _WAYS or said[1].lower() in _ARTICLES):
+            return None
+        begin = r"\s+".join(map(re.escape, said[:many]))
+        ahead = [*re.finditer(rf"\b{begin}\b(?P<rest>[^,.;]*)", wrong, re.IGNORECASE)]
+        if ahead and ahead[-1]["rest"].strip():
+            last = ahead[-1]
+            shown = right if last.start() else f"{right[:1].upper()}{right[1:]}"
+            return f"{wrong[: last.start()]}{shown}{wrong[last.end() :]}"
+    return None
+
+
+def _turned(wrong: str, right: str) -> str | None:
+    """Turn a way round: "the bottom one" for "the top nut"."""
+    if len(right.split()) > _FEW:
+        return None
+    for pair in _OPPOSITES:
+        for one, other in (pair, pair[::-1]):
+            said = re.search(rf"\b{other}\b", right, re.IGNORECASE)
+            first = re.compile(rf"\b{one}\b", re.IGNORECASE)
+            if said and first.search(wrong) and not first.search(right):
+                return first.sub(other, wrong, count=1)
+    return None
+
+
+def _named(wrong: str, right: str) -> str | None:
+    """Put in another of the same name: "the steel washer" for "the copper washer"."""
+    said = [word for word in right.split() if word.lower() not in _ARTICLES]
+    if len(said) not in {2, 3}:
+        return None
+    found = re.search(
+        rf"\b(the|an?) (?:[\w-]+ ){{0,2}}?{re.escape(said[-1])}\b", wrong, re.IGNORECASE
+    )
+    return wrong.replace(found[0], f"{found[1]} {' '.join(said)}", 1) if found else None
+
+
+def put_right_within(text: str, wrong: str) -> str:
+    """Return an order with what its own sentence puts right.
+
+    Args:
+        text: the sentence: "take some off the inside face, no, not the inside, the outer end".
+        wrong: the order made of it.
+    """
+    found = _NOT_THAT.search(text)
+    if found is None:
+        back = _IN_BETWEEN.search(text)
+        told = _CLAUSE.match(text, back.end()) if back else None
+        return (told and put_right(wrong, told[0].strip())) or wrong
+    first = re.compile(rf"\b(?:the )?{re.escape(found['wrong'])}\b[^,.]*", re.IGNORECASE)
+    return first.sub(found["right"].strip(), wrong, count=1)
+
+
+def with_put_right(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
+    """Return what clauses say with the ways round that the next sentence puts right.
+
+    Args:
+        said: what was said.
+        marks: kinds of its clauses, in the order of the sentences.
+    """
+    right = {
+        index - 1: told
+        for index, sentence in enumerate(said)
+        if index
+        and sentence.recording == said[index - 1].recording
+        and (told := correction_in(sentence.text)) is not None
+    }
+    found: list[Marked] = []
+    again: set[tuple[int, str]] = set()
+    for mark in marks:
+        text = said[mark.sentence].text
+        within = _NOT_THAT.search(text)
+        if within and within.start() <= mark.begin < within.end() and mark.kind != "action":
+            continue  # "not the inside, the outer end" warns of nothing
+        if (mark.sentence, mark.text.lower()) in again and mark.kind in _FACES:
+            continue
+        if mark.kind == "inspection" and not mark.begin and right.get(mark.sentence - 1):
+            continue  # "no, lip facing in"
+        back = _IN_BETWEEN.search(text, mark.begin)
+        clause = _CLAUSE.match(text, back.end()) if back else None
+        told, at = right.get(mark.sentence), mark.sentence + 1
+        if clause is not None:
+            told, at = clause[0].strip(), mark.sentence
+        made = put_right(mark.text, told) if told and mark.kind in _FACES else None
+        if told and made:
+            again.add((at, told.lower()))
+        found.append(replace(mark, text=made) if made else mark)
+    return found
