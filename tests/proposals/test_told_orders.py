@@ -504,3 +504,60 @@ def test_the_last_word_stands_in_place_of_the_first(wrong: str, right: str, orde
     assert [p.text for p in found if p.kind == "step"] == [order]
     ways = {p.text for p in found if p.kind in {"orientation", "order"}}
     assert not any("sealed side facing the fan" in way or "facing out" in way for way in ways)
+
+
+@pytest.mark.parametrize(
+    ("talk", "orders"),
+    [
+        (("Take the cover off.", "Next the rack.", "Put a feeler gauge behind it."),
+         "Check the rack."),
+        (("Take the cover off.", "Overspeed governor next.", "The spring should be 62 mm long."),
+         "Check the overspeed governor."),
+        (("Take the cover off.", "Now the key.", "It sits in a groove."), "Remove the key."),
+        (("Take the cover off.", "Now the rotor.", "Pull it off and check the shaft."),
+         "pull the rotor off"),
+    ],
+)  # fmt: skip
+def test_a_thing_that_is_only_named_and_then_measured_is_not_taken_off(talk, orders):
+    found = propose(spoken(*talk)).proposals
+    whole = " ".join(
+        " ".join([p.text, *(p.detail(key) or "" for key in ("first", "between", "also"))])
+        for p in found
+        if p.kind == "step"
+    )
+    others = {"Check the rack.", "Remove the rack.", "Remove the rotor.", "Check the rotor."}
+    assert orders.rstrip(".").lower() in whole.lower()
+    assert not [one for one in others - {orders} if one in whole]
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("Tractor off, key in your pocket.", "Turn the tractor off, and put the key in your "
+         "pocket."),
+        ("Then I wait five minutes.", "Wait the time given."),
+        ("Give the adjusting bolt a quarter turn at a time.", "Turn the adjusting bolt."),
+        ("Slack the back screw and tighten the front one.",
+         "Slack the back screw, and tighten the front one."),
+        ("Sharpen the knife with a stone, on the bevelled side only.",
+         "Sharpen the knife with a stone, on the bevelled side only."),
+        ("Fit the brake pin before you put your head under there.",
+         "Fit the brake pin before you put your head under there."),
+        ("Off with the cover.", "Take the cover off."),
+        ("Give it a wipe.", "Give it a wipe."),
+    ],
+)  # fmt: skip
+def test_orders_that_were_lost_or_half_told(text: str, order: str) -> None:
+    assert [p.text for p in propose(spoken(text)).proposals if p.kind == "step"] == [order]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Only then you touch a fitting.",
+        "A knotter stack off a small baler.",
+        "The gear on the end wants half a tooth of backlash.",
+    ],
+)
+def test_what_is_told_of_a_thing_orders_nothing(text: str) -> None:
+    assert not [p.text for p in propose(spoken(text)).proposals if p.kind == "step"]

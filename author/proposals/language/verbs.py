@@ -34,7 +34,8 @@ _OF_THE_SHOP = words(
     pulverise putty rap ratchet rattle re-seat re-thread rebate recess reef reel reglue reheat
     render reseal retap rethread retorque rip sand-blast sandblast sandpaper scooch scoot scotch
     scour scrunch sew shackle sheathe shellac shelve shimmy shine shore shot-blast shove shred
-    shuffle sift sight silicone sit skive slake slap slather slice slop smack smother snick snip
+    shuffle sift sight silicone sit skive slack slake slap slather slice slop smack smother snick
+    snip
     snub snug soap soda-blast sop spackle spank spike splay splint spokeshave spool spot-face
     spot-weld spotface sprag sprinkle spritz squeegee squish stab stabilise stabilize stain
     staple stash steam-clean steep stencil sterilise sterilize stipple stone straddle strop stuff

@@ -47,6 +47,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     low = [word.low for word in clause]
     if (
         _only_told(said, low)
+        or (low[0] in _ANY and _FROM_ANY.search(" ".join(said)) is not None)
         or len(low) > 14
         or low[0] in {"it", "that's", "it's", "there's", "no", "there", "not", "what"}
     ):
@@ -106,6 +107,11 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
     return Frame((verb, *shown, *way), sure=False, new=new)
 
 
+_ANY = _words("a an another")
+# "A knotter stack off a small baler" tells what lies there.
+_FROM_ANY = re.compile(r"\b(?:off|out of|from) an? ")
+
+
 def _kind_of(name: Sequence[str], rest: Sequence[str]) -> str | None:
     """Return the kind of thing a name is of, with what is told of where it goes."""
     head = name[-1]
@@ -136,7 +142,8 @@ def _is_in_a_state(low: Sequence[str]) -> bool:
 def _only_told(said: Sequence[str], kept: Sequence[str]) -> bool:
     """Whether something is said or read of a thing: "plate says fifteen", "top point zero six"."""
     behind = said[len(kept)] if len(said) > len(kept) else ""
-    if tells(behind) and not PARTICLES & set(kept):
+    placed = {one for one, two in pairwise([*kept, ""]) if two not in ARTICLES}
+    if tells(behind) and not PARTICLES & placed:
         return True
     return any(one == "point" and two in NUMBERS for one, two in pairwise(said))
 

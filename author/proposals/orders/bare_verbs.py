@@ -15,7 +15,8 @@ SWITCHED = _words(
     """
     isolator switch power breaker valve tap gas water supply mains ignition motor engine heater pump
     machine compressor cock petcock fuel air steam light lights stopcock heating lighting disconnect
-    spur fuel petrol feed
+    spur fuel petrol feed tractor baler mower chainsaw lathe van truck car generator conveyor
+    oven boiler dishwasher printer vehicle forklift digger
     """
 )
 _APPLIED = _words("handbrake")

@@ -94,6 +94,8 @@ def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
     clause = without_lead(clause)
     if not clause:
         return None
+    if [word.low for word in clause[:2]] == ["you", "touch"]:
+        return None  # "only then you touch a fitting"
     if [word.low for word in clause[:3]] == ["get", "help", "to"]:
         return Frame(tuple(shown_of(clause)))
     if [word.low for word in clause[:2]] in _PLUGGED and (
@@ -162,6 +164,8 @@ def _ordered(rest: LooseClause, negative: str = "") -> Frame | None:
         words = found
     if len(rest) > 2 and rest[1].low in {"and", "or"} and base_of(rest[2].low):
         words = (words[0], rest[1].shown, str(base_of(rest[2].low)), *words[3:])
+    if base == "give" and (turned := _given_a_turn(words)) is not None:
+        words = turned
     if base in {"go", "do", "look"} and len(rest) < 2:
         return None
     if words[-1] in {"the", "a", "an", "to", "of", "with", "your"} or (len(words) > 1 and (
@@ -171,6 +175,16 @@ def _ordered(rest: LooseClause, negative: str = "") -> Frame | None:
     if words[:2] in {("make", "it"), ("give", "or"), ("call", "it")} or base in _HARM:
         return None
     return Frame((*before, *words))
+
+
+def _given_a_turn(words: tuple[str, ...]) -> tuple[str, ...] | None:
+    """Return "turn the bolt a quarter turn" for "give the bolt a quarter turn"."""
+    at = next((n for n, word in enumerate(words) if word in {"turn", "turns"}), 0)
+    begin = next((n for n in range(2, at) if words[n] in NUMBERS | {"a", "half", "another"}), 0)
+    return ("turn", *words[1:]) if begin and at - begin <= _MOST_OF_A_TURN else None
+
+
+_MOST_OF_A_TURN = 4
 
 
 def _told(rest: LooseClause, base: str) -> tuple[str, ...]:

@@ -51,6 +51,8 @@ def trimmed(words: list[str]) -> list[str]:
             if len(words) > len(end) + 1 and tuple(words[-len(end) :]) == end:
                 if end == ("right",) and words[-2] in {"the", "to", "a", "and", "or"}:
                     continue
+                if end == ("there",) and words[-2] in {"under", "in", "behind", "inside", "near"}:
+                    continue
                 words, changed = words[: -len(end)], True
     while len(words) > 1 and words[-1] in {"and", "or", "but", "so"}:
         words = words[:-1]

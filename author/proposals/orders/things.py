@@ -85,6 +85,13 @@ def inverted(clause: LooseClause) -> Frame | None:
     low = [word.low for word in clause[:4]]
     if len(low) > 2 and low[1] in COMING.get(low[0], ()) and low[2] in THERE:
         return _thing_behind(clause)
+    if low[1:2] == ["with"] and low[0] in OFF | {"on", "in"} and len(low) > 2:
+        pointed = low[2] in {"it", "them", "him", "her"} and len(low) == 3
+        if not pointed and low[2] not in ARTICLES:
+            return None
+        one = "them" if low[2] == "them" else "it"
+        told = (one,) if pointed else shown_of(clause[2:])
+        return Frame(("take", *told, low[0]) if low[0] in OFF else ("fit", *told))
     if len(low) < 3 or low[1] not in {"it", "she", "they"} or low[2] not in _GOING:
         return None
     name = "them" if low[1] == "they" else "it"

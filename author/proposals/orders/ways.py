@@ -107,6 +107,8 @@ def _by_means(words: Sequence[str]) -> bool:
         return second in _WITH and not set(words) & _LUCK
     if first == "from":
         return any(word in _PLACES for word in words[1:4])
+    if first in {"on", "at"} and last == "only":
+        return True  # "on the bevelled side only"
     if first in {"by", "without"}:
         return second in {"hand", "eye", "feel"} or (first == "without" and second.endswith("ing"))
     if first == "using":

@@ -59,6 +59,11 @@ _LEFT = re.compile(
     rf"(?P<where>[^.;,]*){_END}",
     re.IGNORECASE,
 )
+_WAITED = re.compile(
+    r"(?:^|[.;,:] )(?:(?:and|then|now|so|first|next)[, ]+)*(?:i|we) (?:always |just |then )*wait "
+    r"(?:about |at least )?[\w .-]{1,20}?(?:seconds?|minutes?|hours?)\b",
+    re.IGNORECASE,
+)
 _IN_CASE = re.compile(r"\b(?:if|unless|before|without|when|until|till)\b[^,;.]*$", re.IGNORECASE)
 
 
@@ -91,6 +96,7 @@ _ORDERS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], tuple[str, str, 
     (_BATTERY, _battery),
     (_HELD, lambda m: (f"{m['verb'].capitalize()} {m['what']}.", m["verb"].lower(),
                        m["what"].split()[-1].lower())),
+    (_WAITED, lambda _: ("Wait the time given.", "wait", "time")),
     (_LEFT, lambda m: (f"Leave the {m['what'].lower()}{m['where']}.", "leave", m["what"].lower())),
 )  # fmt: skip
 
