@@ -107,7 +107,7 @@ def test_ways_to_say_it(text: str, action: str) -> None:
         ("let the spring down don't let it fly", ["Let the spring down.", "Do not let it fly."]),
         ("swing the motor in belt off", ["Swing the motor in.", "Take the belt off."]),
         ("undo the clamp the same way", ["Undo the clamp the same way."]),
-        ("give each bolt a quarter turn", ["Give each bolt a quarter turn."]),
+        ("give each bolt a quarter turn", ["Turn each bolt a quarter turn."]),
     ],
 )
 def test_talk_without_signs_is_parted(text: str, actions: list[str]) -> None:

@@ -155,7 +155,9 @@ def _begins(words: LooseClause, at: int) -> bool:
     if low in _SUBJECTS and before not in _NO_CLAUSE_BEHIND and does:
         return True
     plain = trade_words().kind_of(low) in {None, "plain"}
-    verb = low in CLEAR_VERBS or after in {"it", "them"} or plain or before in _NO_NOUN_BEHIND
+    verb = (
+        low in CLEAR_VERBS or after in {"it", "them", "those"} or plain or before in _NO_NOUN_BEHIND
+    )
     return verb and "'" not in before and before not in _NO_ORDER_BEHIND and _is_order(words, at)
 
 

@@ -12,7 +12,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import OF_A_THING
 from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.verbs import base_of
+from author.proposals.language.verbs import base_of, base_of_past
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.words import FINITE, PARTICLES, PREPOSITIONS, STANDS
 
@@ -23,6 +23,8 @@ _SPEAKERS = _words(
     somebody whoever everybody i'd you'd we'd they'd
     """
 )
+# Nobody says "from they".
+_ONLY_SPEAK = _words("i we he she they")
 # They let a clause with a subject of its own follow.
 _OPENING = _words(
     """
@@ -78,20 +80,24 @@ def cut(words: Sequence[str]) -> tuple[str, ...]:
 
 def _end(words: Sequence[str]) -> int:
     open_clause = words[0] in _LEAVING
+    by_verb = open_clause
     begin = 3 if words[:2] == ("do", "not") else 1
     for at in range(begin, len(words)):
         word, before = words[at], words[at - 1]
         if word in _OPENING and not (word == "that" and _points(words, at)):
-            open_clause = True
+            open_clause, by_verb = True, False
         elif at > 2 and open_clause and before in {"it", "they"} and words[at - 2] in _OPENING:
             # "Until it bottoms": the clause has its verb.
             open_clause = False
         elif word == "that's" and words[at + 1 : at + 2] and words[at + 1] in OF_A_THING:
             open_clause = False
         elif word in _SPEAKERS:
-            if before in _TO_A_PERSON | _PROVING or (word == "you" and at + 1 == len(words)):
+            to_it = before in _TO_A_PERSON and word not in _ONLY_SPEAK
+            if to_it or before in _PROVING or (word == "you" and at + 1 == len(words)):
                 continue
-            if not open_clause and before not in _RELATED and at > begin:
+            # "Check the runout on the carrier with a dial indicator | we've got four"
+            over = not open_clause or (by_verb and at > _PLACE + 1 and _is_noun(before))
+            if over and before not in _RELATED and at > begin:
                 return _back(words, _any_before(words, at) - (before in _FETCHING), begin)
             open_clause = word in {"it's", "that's", "there's"} and open_clause
         elif word in _TELLING or word.endswith("'ll") or _moves(words, at):
@@ -112,6 +118,13 @@ def _end(words: Sequence[str]) -> int:
         elif at > begin and (_names_anew(words, at) or _name_without_article(words, at)):
             return at
     return len(words)
+
+
+def _happened(words: Sequence[str], at: int) -> bool:
+    """Whether what a thing did is told: "get the seal out with a hook | it leaked"."""
+    behind = words[at + 1] if at + 1 < len(words) else ""
+    did = behind.endswith("ed") or base_of_past(behind) not in {None, behind}
+    return at > _PLACE and words[at] == "it" and did and _is_noun(words[at - 1])
 
 
 def without_occasion(words: Sequence[str]) -> tuple[str, ...]:
@@ -218,6 +231,7 @@ def _is_anew(words: Sequence[str], at: int) -> bool:
             _next_anew,
             _switched_anew,
             _lacks_anew,
+            _happened,
         )
     )
 

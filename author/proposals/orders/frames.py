@@ -5,21 +5,16 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import LooseClause
-from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.verbs import CLEAR, UNSURE_FORMS, base_of, is_ing
-from author.proposals.language.word_forms import singular
+from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
 from author.proposals.orders.bare import bare_order
 from author.proposals.orders.bare_states import measured_with
-from author.proposals.orders.bare_verbs import SWITCHED, WORN
 from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved, torqued
+from author.proposals.orders.verb_first import OBJECTS, begins_with_verb
 from author.proposals.orders.words import (
     OFF,
-    PARTICLES,
-    PREPOSITIONS,
     Frame,
     shown_of,
     text_of,
@@ -94,8 +89,6 @@ def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
     clause = without_lead(clause)
     if not clause:
         return None
-    if [word.low for word in clause[:2]] == ["you", "touch"]:
-        return None  # "only then you touch a fitting"
     if [word.low for word in clause[:3]] == ["get", "help", "to"]:
         return Frame(tuple(shown_of(clause)))
     if [word.low for word in clause[:2]] in _PLUGGED and (
@@ -256,7 +249,7 @@ def _by_verb(clause: LooseClause) -> Frame | None:
     if not rest:
         return None
     low = rest[0].low
-    if low == "blue" and len(rest) > 1 and rest[1].low in _OBJECTS:
+    if low == "blue" and len(rest) > 1 and rest[1].low in OBJECTS:
         return Frame(shown_of(rest))  # "blue the taper up"
     if low in _ALONE and (len(rest) == 1 or rest[1].low in _STOPPED_BEHIND):
         return Frame(("do", "not", low) if negative else shown_of(rest))
@@ -272,136 +265,31 @@ def _by_verb(clause: LooseClause) -> Frame | None:
         for at in range(3, len(rest)):
             if rest[at].low in {"come", "go"}:
                 return moved(rest, shown_of(rest[1:at]), rest[at].low, at + 1, False)
-    if not _is_verb(rest, negative):
+    if low == "back" and (put := _put_back(rest)) is not None:
+        return put
+    if not begins_with_verb(rest, negative):
         return None
     found = _ordered(rest, negative)
     return Frame((*adverbs, *found.words)) if found and adverbs else found
 
 
-def _is_verb(rest: LooseClause, negative: str) -> bool:
-    """Whether a clause begins with a verb, and not with the name of a thing."""
-    low, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
-    base = base_of(low)
-    if base is None or (base != low and (low in UNSURE_FORMS or low[-1] == "s")):
-        return False
-    if (after == "of" and trade_words().kind_of(low) is not None) or _names_first(rest):
-        return False
-    if (low in _FLOWS and after in _STATES) or (low in SWITCHED and base != low):
-        return False  # "flow and return open", "heating on"
-    if low == "disconnect" and after in {"off", "on"}:
-        return False
-    told = low in LOOKING_VERBS and after in {"it's", "they're", "there's", "that's"}
-    if told or _works_alone(rest):
-        return True  # "check it's dead"
-    noun = low in trade_words().modifiers or trade_words().kind_of(low) is not None
-    if low not in CLEAR_VERBS and noun and not negative and not _has_object(rest, after):
-        return False
-    if base != low and not is_ing(low) and after not in ARTICLES:
-        return False
-    bare_name = after not in _OBJECTS | PARTICLES | PREPOSITIONS | _NO_NAME_BEHIND
-    return not (bare_name and (is_ing(low) or low in _ALSO_LOOKS))
+def _put_back(rest: LooseClause) -> Frame | None:
+    """Return the order in "now back the vanes in their slots": they are put back."""
+    low = [word.low for word in rest]
+    at = next((n for n, word in enumerate(low) if word in {"in", "on", "into", "onto"}), 0)
+    if at < _NAMED or low[1] not in ARTICLES or (OFF | {"up", "down"}) & set(low):
+        return None
+    return Frame(("put", *shown_of(rest[1:at]), "back", *shown_of(rest[at:])))
 
 
-def _works_alone(rest: LooseClause) -> bool:
-    """Whether a verb has nothing it is done to: "push until it clicks", "lift at the lugs"."""
-    low, behind = rest[0].low, [word.low for word in rest[1:3]]
-    kind = trade_words().kind_of(low)
-    if not behind or kind in {"part", "tool", "supply"}:
-        return False
-    after = behind[0]
-    if (low in _NOTED and after in _WHICH) or (low in _TRIED and behind == ["again"]):
-        return True  # "mark which shim goes where", "test again"
-    if low not in CLEAR:
-        return False
-    if after == "until" or (after.endswith("ly") and len(rest) > 2):
-        return True
-    if kind == "weak":
-        return False  # "tap at the sink"
-    further = behind[1] if len(behind) > 1 else ""
-    return after in {"against", "at"} or (after in _PUSHED and further in _ON_WHAT)
+_NAMED = 3
 
 
-_NOTED = _words("mark note check record write count photograph")
-_TRIED = _words("test measure check try")
-_WHICH = _words("which where how")
-_PUSHED = _words("up down in out back")
-_ON_WHAT = _words("and on at against until evenly")
-
-
-def _names_first(rest: LooseClause) -> bool:
-    """Whether a word that may be a verb begins a name: "clock on the hub", "grub screw out"."""
-    low = [word.low for word in rest[:4]]
-    behind = [*low[1:], "", ""]
-    if low[0] in _PLACED_FIRST and behind[0] in PREPOSITIONS | {"out", "off"}:
-        return True
-    if behind[1] == "its" and behind[0] in {"in", "on"}:
-        return trade_words().kind_of(low[0]) == "part"  # "clip in its groove"
-    if low[0] == "round" and not _ROUNDED & set(low[1:]):
-        return True  # "round the block"
-    if WORN & set(low[1:3]) and not ARTICLES & set(low):
-        return "on" in low[2:]  # "cut gloves on"
-    compound = singular(behind[0]) in trade_words().compounds.get(low[0], ())
-    compound = compound or as_phrase(low[:2]) in trade_words().phrases
-    if compound and low[0] not in CLEAR_VERBS:
-        return True
-    state = behind[1] in {"open", "shut", "closed", "on", "off"}
-    return state and low[0] in trade_words().modifiers and behind[0] in SWITCHED
-
-
-_ROUNDED = _words("off over down edge edges corner corners end ends shoulder")
-_PLACED_FIRST = _words("clock dial hand finger thumb torch direct")
-_FLOWS = _words("return flow feed drain vent bleed supply fill drive")
-_STATES = _words("open shut closed hot cold warm dead live dry")
 # What comes of doing it wrong: "you'll wreck it".
 _HARM = _words(
     "gouge wreck ruin ding mushroom shear hate regret wish burst squash wear notice know ding"
 )
-_WAYS_TO_LOOK = _words("for at with down under inside behind round around to")
 _SWITCHED_THERE = _words("at by with again first now")
 _SWITCHING = _words("switch turn shut")
-# "Close coils at the bottom", "free length": how a thing is, where no article follows.
-_ALSO_LOOKS = _words("close free short level square clear steady direct return dry rough smooth")
 _STOPPED_BEHIND = _words("as when if until for at there short")
 _ALONE = _words("stop wait repeat")
-_NO_NAME_BEHIND = {"", "for", "if", "and", "or", "with"}
-_OBJECTS = ARTICLES | _words(
-    "new old another it them one two three four five six eight ten twelve twenty everything"
-)
-
-
-# "Guard off the drive chain": nobody guards off.
-_NEVER_DONE = _words("guard cover ring pipe hose lead shield case wheel belt head handle gear fan")
-
-
-def _has_object(rest: LooseClause, after: str) -> bool:
-    if rest[0].low == "press" and after in {"on", "in", "down", "against"}:
-        return True
-    if after in _OBJECTS or not after:
-        return after != "" and not (after == "one" and rest[0].low in trade_words().modifiers)
-    if (
-        after in PARTICLES
-        and trade_words().kind_of(rest[0].low) is None
-        and (len(rest) == 2 or rest[2].low in {"while", "until", "and", "as", "with", "on"})
-    ):
-        return True
-    if after in {"and", "or"} and len(rest) > 2 and base_of(rest[2].low) == rest[2].low:
-        return True
-    if after in PARTICLES and len(rest) > 2 and rest[2].low in _OBJECTS:
-        kind = trade_words().kind_of(rest[0].low)
-        # "Cover on the block" tells where it goes, "line up the holes" what to do.
-        turned = rest[0].low not in _NEVER_DONE and after in {"off", "out", "up", "down"}
-        turned = turned or rest[0].low in {"screw", "plug", "clip"}
-        return (
-            kind != "supply"
-            and (rest[0].low != "back" or after == "off")
-            and (kind not in {"part", "tool"} or turned)
-        )
-    if after in _WAYS_TO_LOOK and (rest[0].low in LOOKING_VERBS or rest[0].low == "try"):
-        return True
-    name = as_phrase([rest[0].low, after])
-    known = name in trade_words().phrases or singular(after) in trade_words().compounds.get(
-        rest[0].low, ()
-    )
-    known = known or rest[0].low in trade_words().modifiers
-    nouns = trade_words().kind_of(after) in {"part", "tool", "supply"}
-    return nouns and not known and trade_words().kind_of(rest[0].low) in {None, "feature", "plain"}
