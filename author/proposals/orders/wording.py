@@ -116,7 +116,7 @@ def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:
     for raw in with_lists(loose_clauses(words)):
         clause = without_lead(raw)
         came, warned = warned and threatens(raw), warns(raw)
-        if not clause or came or is_chatter(clause) or _only_allowed(raw):
+        if not clause or came or is_chatter(clause):
             continue
         if topic and clause[-1].low in {"it", "them"} and measured_with(clause) is not None:
             clause = [*clause[:-1], *topic]  # "the probe, mike on it"
@@ -147,12 +147,6 @@ def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:
         if len(found) > _MOST_ORDERS:
             break
     return found[:_MOST_ORDERS]
-
-
-def _only_allowed(clause: LooseClause) -> bool:
-    """Whether something may be done and not before: "only then you touch a fitting"."""
-    low = [word.low for word in clause[:6]]
-    return low[:2] == ["only", "then"] and "touch" in low
 
 
 def phase_behind(act: Act | None, phase: Phase | None) -> Phase | None:

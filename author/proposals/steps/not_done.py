@@ -98,6 +98,11 @@ _HELD_BY = re.compile(
 )
 
 
+# "Only then you touch a fitting" allows it, and asks for nothing.
+_ONLY_THEN = re.compile(r"\bonly then\W*$", re.IGNORECASE)
+_TOUCHED = re.compile(r"(?:do |can |may )?(?:you )?(?:can |may )?touch\b", re.IGNORECASE)
+
+
 def is_not_done(text: str, mark: Marked) -> bool:
     """Whether an action in a sentence is compared, left out, another's mistake, or a warning.
 
@@ -110,6 +115,7 @@ def is_not_done(text: str, mark: Marked) -> bool:
         _COMPARED.search(f"{before}|{text[mark.begin :]}")
         or _NONE.search(before)  # "no hooks on them"
         or _OF_OTHERS.search(before)
+        or (_ONLY_THEN.search(before) and _TOUCHED.match(mark.text))
         or _YOU_SPOIL.match(text[mark.begin :])
         or _CAUTION.match(mark.text)
         or _THROWN.match(mark.text)
