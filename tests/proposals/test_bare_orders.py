@@ -294,6 +294,11 @@ def test_a_verb_that_may_be_a_name_asks_for_work_by_what_follows_it(text: str, o
         ("Wires clipped up away from the pump.", "Clip the wires up away from the pump."),
         ("The lid hinges down.", "Hinge the lid down."),
         ("End caps push on.", "Push the end caps on."),
+        ("The clutch unscrews clockwise.", "Unscrew the clutch clockwise."),
+        ("Now the top burr carrier unscrews.", "Unscrew the top burr carrier."),
+        ("The felt ring soaks in spindle oil.", "Soak the felt ring in spindle oil."),
+        ("Nut hand tight plus a quarter turn.", "Run the nut up hand tight."),
+        ("Then the case with a new O-ring.", "Fit the case with a new O-ring."),
         ("The window and its seal lift out.", "Lift the window and its seal out."),
     ],
 )  # fmt: skip
@@ -314,6 +319,8 @@ def test_how_a_thing_is_to_be_is_an_order(text: str, order: str) -> None:
         "The door hinges are worn.",
         "There goes the old one.",
         "Nut up top.",
+        "The shaft soaks up the heat.",
+        "The cover with the dent in it.",
         "Slide rails with wear.",
     ],
 )

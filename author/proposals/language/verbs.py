@@ -38,7 +38,8 @@ _OF_THE_SHOP = words(
     snip
     snub snug soap soda-blast sop spackle spank spike splay splint spokeshave spool spot-face
     spot-weld spotface sprag sprinkle spritz squeegee squish stab stabilise stabilize stain
-    staple stash steam-clean steep stencil sterilise sterilize stipple stone straddle strop stuff
+    staple stash steam-clean steep stencil sterilise sterilize stipple stone straddle stroke strop
+    stuff
     submerge swab swage sweat swill swirl swish sync synch syphon tauten tear temper test-fit
     tether thaw thicken throw thump tidy tint topcoat toss tow tram trash trepan trickle tuft
     tug tweak tweeze twiddle undercoat unpeg unpick unpin unstake unstick unthread untuck upend

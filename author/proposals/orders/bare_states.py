@@ -99,10 +99,15 @@ def _with_its_way(clause: LooseClause, phase: str | None) -> Frame | None:
     low = [word.low for word in clause]
     at = low.index("with") if "with" in low[1:] else 0
     faces = at and (low[-1] in _FACING or _FACING_TO & set(low[at + 2 : -1]))
+    faces = faces or (at and "new" in low[at + 1 : at + 3])  # "the case with a new O-ring"
     if not faces or phase != "fitting" or at > _SHORT or is_sentence(low):
         return None
     head = low[at - 1]
-    if trade_words().kind_of(head) != "part" or base_of(low[0]) is not None or low[0] in NO_NAME:
+    if (
+        trade_words().kind_of(head) not in {"part", "weak"}
+        or base_of(low[0]) is not None
+        or low[0] in NO_NAME
+    ):
         return None
     new = low[0] == "new"
     name = with_article(shown_of(clause[:at]), plain=False)
@@ -153,6 +158,9 @@ def _in_its_state(clause: LooseClause, phase: str | None) -> Frame | None:
         end = next((at for at, word in enumerate(low) if at and word in PREPOSITIONS), len(low) - 1)
         if is_fastener(low[end - 1]):
             return Frame(("loosen", *with_article(shown_of(clause[:-1]), plain=False)), sure=False)
+    if "tight" in low[2:-1] and low[low.index("tight") + 1] in {"plus", "and", "then"}:
+        clause = clause[: low.index("tight") + 1]  # "nut hand tight plus a quarter turn"
+        low = low[: len(clause)]
     by_hand = len(low) > 2 and low[-2:] in (["hand", "tight"], ["finger", "tight"])
     tight = low[-1] == "tight" and (by_hand or phase == "fitting")
     named = low[: -2 if by_hand else -1]

@@ -29,9 +29,11 @@ ADVERBS = _words("straight right just all then now simply gently carefully slowl
 _MOVES = _words(
     """
     lift pull pop slide slip drop screw unscrew unhook push clip unclip unbolt unplug press tap
-    thread twist fold swing hook lever fall prise hinge
+    thread twist fold swing hook lever fall prise hinge soak
     """
 )
+_UNDONE = _words("unscrew unclip unbolt unhook unplug")
+_TURNED = _words("clockwise anticlockwise counterclockwise")
 _SCRAP = _words("scrap junk rubbish garbage trash done-for bin")
 
 
@@ -179,7 +181,10 @@ def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
     moving = third or (low[at] == base and plain)
     several = low[at] == f"{base}s" and bool(NUMBERS & set(low[:at]))  # "eight cap screws in"
     counted = several or low[at - 1] in ARTICLES | NUMBERS | _FEW or low[at - 1].isdigit()
-    if base in _MOVES and moving and not counted and behind in PARTICLES | {"from"}:
+    ends = not behind and third and base in _UNDONE  # "the burr carrier unscrews"
+    led = behind in PARTICLES | _TURNED | {"from"} or ends
+    led = led and (base != "soak" or behind == "in")
+    if base in _MOVES and moving and not counted and led:
         return Frame((base, *name, *shown_of(clause[rest:])), new=new)
     if base == low[at] and behind in {"it", "them"} and at >= 2 and _is_one(low[: at + 1]):
         return Frame((base, *name, *shown_of(clause[rest + 1 :])), new=new)
