@@ -32,6 +32,7 @@ from author.proposals.steps.made_safe import with_safe_orders
 from author.proposals.steps.mishaps import with_mishaps
 from author.proposals.steps.mistakes import only_tells_mistake
 from author.proposals.steps.moves import moves_of
+from author.proposals.steps.named_lists import with_named_lists
 from author.proposals.steps.only_named import with_named_looked_at
 from author.proposals.steps.parts_told import Told
 from author.proposals.steps.put_right import with_put_right
@@ -125,7 +126,8 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
     told = with_safe_orders(said, orders_told(said.to("orders"), marks, things, phases))
-    told = with_named_looked_at(said, with_unsaid_verbs(said, told), quantities)
+    told = with_named_lists(said, with_unsaid_verbs(said, told), phases)
+    told = with_named_looked_at(said, told, quantities)
     orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     names = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things, phases)

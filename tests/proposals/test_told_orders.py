@@ -561,3 +561,30 @@ def test_orders_that_were_lost_or_half_told(text: str, order: str) -> None:
 )
 def test_what_is_told_of_a_thing_orders_nothing(text: str) -> None:
     assert not [p.text for p in propose(spoken(text)).proposals if p.kind == "step"]
+
+
+@pytest.mark.parametrize(
+    ("talk", "order"),
+    [
+        (("Now it goes back together.", "Hook the springs in.",
+          "Then the washer, the drum, the bearing, and the clutch on top."),
+         "fit the washer, the drum, the bearing, and the clutch on top"),
+        (("Take the clip off.", "Spreader, screen, screw."),
+         "remove the spreader, the screen, and the screw"),
+    ],
+)  # fmt: skip
+def test_things_named_one_after_the_other_go_on_or_come_off(talk, order):
+    found = propose(spoken(*talk)).proposals
+    steps = [p for p in found if p.kind == "step"]
+    whole = " ".join(f"{p.text} {p.detail('also') or ''}" for p in steps).lower()
+    assert order in whole
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["Nice, smooth, tight.", "Red, black, green.", "Bolt, washer.", "The bolt, it's tight, good."],
+)
+def test_other_words_in_a_row_are_no_list_of_things(text):
+    found = propose(spoken("Take the cover off.", text)).proposals
+    assert not any("Remove" in (p.text + (p.detail("also") or "")) for p in found
+                   if p.kind == "step" and ", and" in (p.detail("also") or ""))  # fmt: skip

@@ -84,7 +84,7 @@ BARE_NO = words(
 MOTIONS = words(
     """
     pull slide drop lift push screw unscrew thread tap pop twist slip press hook bolt clip snap
-    unclip spin swing hinge unhook plug tip hang drive roll wind back seat ease knock
+    unclip spin swing hinge unhook plug tip hang drive roll wind back seat ease knock soak
     """
 )
 MANNER = words(

@@ -66,13 +66,16 @@ _MADE_SAFE = words("locked isolated disconnected unplugged tagged chocked blocke
 _IN_NO_NAME = SUBJECTS | FINITE | words("which what that who and but so dead me gan")
 
 
+_BEHIND = words("from onto into clockwise anticlockwise counterclockwise")
+
+
 def _moves(said: Plain, at: int, stop: int) -> bool:
     """Whether a part "pulls straight off", "drops out", "slides in"."""
     base = base_of_third(said.words[at])
     if base is None or base not in MOTIONS:
         return False
     behind = said.words[at + 1 : min(stop, at + 3)]
-    return any(word in PARTICLES or word in {"from", "onto", "into"} for word in behind)
+    return any(word in PARTICLES or word in _BEHIND for word in behind)
 
 
 _NEEDING = words("needsta needa hasta hafta gotta should wanna must can gets get needs wants")

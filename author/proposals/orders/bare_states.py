@@ -98,9 +98,9 @@ def _with_its_way(clause: LooseClause, phase: str | None) -> Frame | None:
     """Return the order of "membrane with the rib upwards", said where things go together."""
     low = [word.low for word in clause]
     at = low.index("with") if "with" in low[1:] else 0
-    faces = at and (low[-1] in _FACING or _FACING_TO & set(low[at + 2 : -1]))
-    faces = faces or (at and "new" in low[at + 1 : at + 3])  # "the case with a new O-ring"
-    if not faces or phase != "fitting" or at > _SHORT or is_sentence(low):
+    faces = low[-1] in _FACING or bool(_FACING_TO & set(low[at + 2 : -1]))
+    faces = faces or "new" in low[at + 1 : at + 3]  # "the case with a new O-ring"
+    if not at or not faces or phase != "fitting" or at > _SHORT or is_sentence(low):
         return None
     head = low[at - 1]
     if (

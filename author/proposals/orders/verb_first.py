@@ -25,7 +25,11 @@ def begins_with_verb(rest: LooseClause, negative: str) -> bool:
     """
     low, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
     base = base_of(low)
-    if base is None or (base != low and (low in UNSURE_FORMS or low[-1] == "s")):
+    if (
+        after == "facing"
+        or base is None
+        or (base != low and (low in UNSURE_FORMS or low[-1] == "s"))
+    ):
         return False
     if (after == "of" and trade_words().kind_of(low) is not None) or _names_first(rest):
         return False

@@ -1,0 +1,87 @@
+"""Things named one after the other and nothing else: "then the washer, the drum, and the clutch".
+
+Said while they go on, or come off, in that order; the part of the job tells which.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from author.checks.verbs import words
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.verbs import base_of, is_work
+from author.proposals.language.word_forms import singular
+from author.proposals.orders.wording import Order
+from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.sections import Phase
+
+_SURE = Decimal("0.7")
+_LEAD = re.compile(
+    r"(?:(?:and|then|now|so|next|okay|right|first|after that)\b[, ]*)+", re.IGNORECASE
+)
+_PARTED = re.compile(r"\s*,\s*(?:and\s+)?(?:then\s+)?|\s+and\s+(?:then\s+)?", re.IGNORECASE)
+_NAME = re.compile(
+    r"(?P<article>(?:the|your|its|a|an|another|both|two|three|four|new|old)\s+)?"
+    r"(?P<name>[a-z][\w-]*(?:\s+[a-z][\w-]*){0,2}?)"
+    r"(?P<way>\s+(?:on top|last|first|again|back on|back in|off|out|on|in|in that order))?\W*",
+    re.IGNORECASE,
+)
+_ARTICLES = words("the a an it they you")
+_LEAST, _MOST = 3, 7
+_THINGS = frozenset({"part", "weak", "tool"})
+_NO_THING = words(
+    "nice clean smooth dry good fine tight loose free easy flat square up down left right back "
+    "front top bottom inside outside gently slowly done there here nothing everything light dark "
+    "red black green blue white yellow brown one two three four five six seven eight nine ten"
+)
+_VERBS: Mapping[Phase, tuple[str, str]] = {
+    "removal": ("remove", "removes"), "fitting": ("fit", "refits"), "closing": ("fit", "refits"),
+}  # fmt: skip
+
+
+def with_named_lists(
+    said: Sequence[Sentence], orders: Mapping[int, tuple[Order, ...]], phases: Sequence[Phase]
+) -> dict[int, tuple[Order, ...]]:
+    """Return the orders with those of sentences that only name three things or more.
+
+    Args:
+        said: what was said.
+        orders: what is done, by sentence.
+        phases: the part of the job each sentence belongs to.
+    """
+    found = dict(orders)
+    for index, sentence in enumerate(said):
+        verb = _VERBS.get(phases[index])
+        names = _named(sentence.text.strip()) if verb else []
+        if verb is None or not names:
+            continue
+        *first, last = [one if _led(one) else f"the {one}" for one in names]
+        action = f"{verb[0].capitalize()} {', '.join(first)}, and {last}."
+        thing = re.sub(r"^(?:the|your|its|an?) ", "", names[0])
+        found[index] = (Order(action, verb[0], thing, verb[1], _SURE),)  # type: ignore[arg-type]
+    return dict(sorted(found.items()))
+
+
+def _led(name: str) -> bool:
+    return re.match(r"(?:the|your|its|an?|another|both|two|three|four)\s", name) is not None
+
+
+def _named(text: str) -> list[str]:
+    """Return the names a sentence consists of, or nothing where it says anything else."""
+    lead = _LEAD.match(text)
+    told = [one for one in _PARTED.split(text[lead.end() if lead else 0 :].rstrip(" .!")) if one]
+    found = [_NAME.fullmatch(one) for one in told]
+    if not _LEAST <= len(told) <= _MOST or not all(found):
+        return []
+    names = [one["name"].lower().split() for one in found if one]
+    if any(len(name) > 1 and (is_work(name[0]) or _ARTICLES & set(name)) for name in names):
+        return []  # "hold the shaft, the nut and the socket turn together"
+    heads = [singular(name[-1]) for name in names]
+    known = [trade_words().kind_of(head) in _THINGS for head in heads]
+    odd = any(
+        head in _NO_THING or head.endswith("ly") or (not sure and base_of(head) is not None)
+        for head, sure in zip(heads, known, strict=True)
+    )
+    return [] if odd or sum(known) < len(known) - 1 else [one.lower() for one in told]
