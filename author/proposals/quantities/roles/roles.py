@@ -128,7 +128,7 @@ def give_role(
             amount.lower, amount.nominal = amount.nominal, None
         amount.flags.discard("about")
         return
-    if begin and _THIS_IS.fullmatch(clause):
+    if begin and _THIS_IS.fullmatch(clause) and not (ASKING.search(clause) or UNTIL.search(clause)):
         amount.role = "measured"
         return
     amount.role = _aim_or_reading(clause, behind, rest, gauge=gauge, setting=setting)
@@ -351,7 +351,7 @@ def _is_here(clause: str, behind: str) -> bool:
 
 
 # "It should be twelve millimetres, this is 12.9": right behind another value.
-_THIS_IS = re.compile(r"[ ,]*(?:but |and )?(?:this|these)(?: is| are)")
+_THIS_IS = re.compile(r"(?:[ ,]*(?:but |and )?|(?:[a-z']+ ){1,4}(?:, )?)(?:this|these)(?: is| are)")
 
 
 def _told_by_others(clause: str, told: str) -> bool:
