@@ -82,6 +82,9 @@ _OTHERS_ARE = re.compile(
     r"(?:'s|'re| is| are)(?: (?:at|only|about|all))*"
 )
 
+# "45.31 one way and 45.12 the other"
+_ONE_WAY = re.compile(r"(?:one|this) (?:way|side|end) ?,? (?:and|but)(?: (?:about|it's|only))*")
+
 
 def _is_one_of_many(scene: Scene, value: Amount, other: Amount) -> bool:
     """Whether two values are told of pieces that should be alike."""
@@ -89,10 +92,12 @@ def _is_one_of_many(scene: Scene, value: Amount, other: Amount) -> bool:
     if kind_of(value.unit) in _SET or one.unit != two.unit or not two.is_plain():
         return False
     ahead = between(scene.tokens, max(0, one.first - _AHEAD), one.first)
+    apart = between(scene.tokens, one.last, two.first)
+    behind = between(scene.tokens, two.last, min(two.last + 2, len(scene.tokens)))
+    if _ONE_WAY.fullmatch(apart) and behind == "the other" and not WANTED.search(ahead):
+        return True
     return bool(
-        _THIS_IS.search(ahead)
-        and _OTHERS_ARE.fullmatch(between(scene.tokens, one.last, two.first))
-        and not WANTED.search(ahead)
+        _THIS_IS.search(ahead) and _OTHERS_ARE.fullmatch(apart) and not WANTED.search(ahead)
     )
 
 

@@ -48,7 +48,7 @@ _THROWN_OUT = re.compile(
 # "new is ten, and they're changed at seven": on which side tells only the ten.
 _CHANGED_AT = re.compile(
     r"\b(?:replaces?|changes?|swaps?|renews?|replaced|changed|renewed|swapped)"
-    r"(?: (?:it|them|'em|em|those))? (?:at|by)$"
+    r"(?: (?:it|them|'em|em|those))? (?:at|by|from)$"
     # "and I'd rebush at a tenth", "I'd have had them out at twenty"
     r"|\b(?:i|you|we|they)(?:'d|'ll| would)? (?:have |always |usually |already )*"
     r"(?:chuck|bin|toss|scrap|rebush|reline|rebore|regrind|sleeve|skim|(?:have|had|pull|take)"

@@ -132,6 +132,8 @@ def give_role(
         amount.role = "measured"
         return
     amount.role = _aim_or_reading(clause, behind, rest, gauge=gauge, setting=setting)
+    if amount.role == "aim" and _goes_in(amount, clause, rest):
+        amount.role = "measured"
     if amount.role == "bare":
         amount.role = "measured"
         amount.flags.add("bare")
@@ -338,6 +340,25 @@ _LEFT = re.compile(r"(?:of (?:[a-z]+ ){1,2})?left\b(?! (?:over|side|hand|to|of|f
 _IT_IS = re.compile(r"(?:^|[ ,])(?:that's|it's|this is|we're|that is|it is)"
                     r"(?: (?:at|about|down to|up to))?$")  # fmt: skip
 _NOW = re.compile(r"now ?(?:[.;!?]|,|$)")
+
+
+# "0.6 goes in, 0.65 does not"
+_GOES_IN = re.compile(
+    r"(?:feeler |leaf |blade )?(?:(?:just |still )?(?:goes|slides|slips|fits) in\b"
+    r"|(?:does not|doesn't|won't|will not)(?: go)?(?: in)? ?(?:[.,;!?]|$))"
+)
+_THICKEST_LEAF = 3
+
+
+def _goes_in(amount: Amount, clause: str, behind: str) -> bool:
+    """Whether somebody tells of a leaf of a feeler gauge that it goes in, or does not."""
+    if not 0 < (amount.nominal or 0) < _THICKEST_LEAF or kind_of(amount.unit) not in {
+        None,
+        "length",
+    }:
+        return False
+    fine = amount.form == "decimal" or amount.unit in {"thou", "mm", "µm"}
+    return fine and not ASKING.search(clause) and bool(_GOES_IN.match(behind))
 
 
 def _is_here(clause: str, behind: str) -> bool:
