@@ -262,6 +262,14 @@ def test_a_torque_told_in_stages_is_one_torque_with_its_passes():
     assert "nut" in torque.characteristic
 
 
+def test_stages_that_are_no_whole_per_cent_stand_with_what_was_said():
+    procedure, _ = draft("Tighten the casing bolts first to 15, then 30, then 45 newton metres.")
+    (torque,) = [torque for step in steps(procedure) for torque in step.torques or ()]
+    assert [(one.percent, one.note) for one in torque.passes] == [
+        (33, "said as 15 N·m"), (67, "said as 30 N·m"), (100, None),
+    ]  # fmt: skip
+
+
 def test_a_part_that_is_only_spoken_of_is_in_no_list():
     procedure, _ = draft("Lift the pump cover off.", "You can see the impeller in there.")
     assert [part.name for part in procedure.parts] == ["Pump cover"]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
 
 from author.proposals.proposal import Proposal, Values
 
 _STAGES = Decimal(8)
 """Seconds within which the stages of one torque are told."""
+_ALL = 100
 
 
 def stages(torques: Sequence[Proposal]) -> list[list[Proposal]]:
@@ -52,12 +54,32 @@ def _middle(values: Values) -> Decimal | None:
     return (values.lower + values.upper) / 2
 
 
-def percent_of(one: Proposal, whole: Proposal) -> int | None:
-    """Return what one torque is of another in whole per cent, or None if it is none."""
+def passes_of(told: Sequence[Proposal]) -> list[dict[str, Any]]:
+    """Return the stages of a torque as rounds of tightening, in whole per cent of the last.
+
+    Where one is no whole per cent, as 15 of 45 N·m, what was said stands beside it.
+
+    Args:
+        told: the stages, in the order said.
+
+    Returns:
+        The rounds; none where one only was told, or two of them come to the same.
+    """
+    rounds: list[dict[str, Any]] = []
+    for one in told[:-1]:
+        share = _share(one, told[-1])
+        percent = 0 if share is None else int(share.to_integral_value(ROUND_HALF_UP))
+        if not 0 < percent < _ALL or (rounds and percent <= rounds[-1]["percent"]):
+            return []
+        rounds.append({"percent": percent})
+        if share != percent and one.values is not None:
+            rounds[-1]["note"] = f"said as {one.values.nominal:f} {one.values.unit}"
+    return [*rounds, {"percent": _ALL}] if rounds else []
+
+
+def _share(one: Proposal, whole: Proposal) -> Decimal | None:
+    """Return what one torque is of another in per cent."""
     if one.values is None or whole.values is None or one.values.nominal is None:
         return None
     goal = whole.values.nominal if whole.values.nominal is not None else _middle(whole.values)
-    if not goal:
-        return None
-    share = 100 * one.values.nominal / goal
-    return int(share) if share == int(share) else None
+    return _ALL * one.values.nominal / goal if goal else None

@@ -18,7 +18,7 @@ from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.proposals.draft.inspections import Inspection, inspections
 from author.proposals.draft.messages import Message, messages, without_lead
-from author.proposals.draft.stages import percent_of, stages
+from author.proposals.draft.stages import passes_of, stages
 from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal, in_words
 
@@ -274,16 +274,15 @@ class StepMaker:
         return found
 
     def _torque(self, stages: Sequence[Proposal], thread: str | None) -> Made:
-        """Return a torque with the stages that lead to it, as far as they are whole per cent."""
+        """Return a torque with the stages that lead to it."""
         spec = self._spec(stages[-1])
         if len(stages) > 1 and "note" in spec:
             said = ", ".join(f"“{line(one.said, 60)}”" for one in stages)
             spec["note"] = unwritten(
                 f"confirm what was heard at {clock_text(stages[0].start)}: in stages {said}"
             )
-        percents = [*(percent_of(one, stages[-1]) for one in stages[:-1]), 100]
-        if len(stages) > 1 and all(percents):
-            spec["passes"] = [{"percent": percent} for percent in percents]
+        if passes := passes_of(stages):
+            spec["passes"] = passes
         spec["thread"] = line(thread) if thread else unwritten("thread")
         told = stages[-1].detail("threads")
         spec["threads"] = line(told) if told else unwritten(_THREADS)

@@ -56,6 +56,7 @@ from author.proposals.quantities.no_quantity.counts import is_counted_again
 from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import Read, Token, tokens_of
 from author.proposals.quantities.roles.deviations import take_deviations
+from author.proposals.quantities.roles.held_beside import take_held_beside
 from author.proposals.quantities.roles.parallel import goes_on, hand_back, hold_on, too_far
 from author.proposals.quantities.roles.refusals import (
     find_refusals,
@@ -178,10 +179,11 @@ def _of_recording(
         scene.amounts = [one for one in scene.amounts if "rate" not in one.flags]
     find_refusals(scenes)
     turn_worn(scenes)
-    turn_by_verdict(scenes)
     find_readings(scenes)
     for scene in scenes:
         think_over(scene)
+    take_held_beside(scenes)
+    turn_by_verdict(scenes)
     without_conversions(scenes)
     join_all(scenes)
     take_deviations(scenes)

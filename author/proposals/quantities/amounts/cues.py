@@ -169,6 +169,7 @@ CAP_AFTER = re.compile(
     r"(?! than)(?! (?!(?:and|then|so|or|but|cos|cause)\b)\w)"
     r"|no more\b(?! than)|is as far as|is plenty and no"
     r"|(?:is|'s) (?:allowed|permitted|permissible|tolerated|as bad as)\b"
+    r"|(?:is|'s) (?:all |what )(?:we|they|i|you)(?:'d|'ll)? (?:ever )?(?:allow|tolerate)\b"
     r"|(?:of \w+ ){1,2}(?:is|are) (?:fine|ok|okay|allowed|the (?:limit|max(?:imum)?)"
     r"|all right|acceptable)"
     r"|(?:and )?(?:absolutely|definitely|certainly|strictly|but) no more\b(?! than)"
@@ -194,7 +195,7 @@ FLOOR_AFTER = re.compile(
     r"|(?:(?:is |'s )?(?:the|your|my)|is|'s) (?:floor|rock bottom)\b"
     r"(?! (?!(?:and|but|so|or)\b)[a-z])"
     r"|(?:(?:is |'s )?the|is|'s) (?:very )?least\b|at (?:the )?(?:very )?least\b"
-    r"|or (?:more|above|over|higher|longer|greater|thicker|upwards?)\b|(?:and|or) (?:up"
+    r"|or (?:more|above|over|higher|longer|greater|thicker|upwards?)\b|(?:and|or) (?:up(?! to\b)"
     r"|upwards)\b|\+(?! ?/))"
 )
 
@@ -300,6 +301,8 @@ MEASURED = re.compile(
     r"(?: up| down| back)? from"
     r"|settled at|settles at|we're on|i make (?:it|that)|left with|wore to|worn to"
     r"|worn down to|there we go))\b"
+    # "I found 10.5", not "I found two of them"
+    r"|\b(?:i|we)(?:'ve)? (?:only |just )?found(?: (?:about|around|only|it at|a|an))*$"
 )
 
 
@@ -314,7 +317,8 @@ CAP_LATER = re.compile(
     r"|, (?:(?:absolute|at) )?(?:max(?:imum)?|tops)(?= ?[,.;!?])"
 )
 HERE = re.compile(
-    r"(?:of \w+ )?,? ?(?:right )?(?:here|on this (?:one|side)"
+    r"(?:of \w+ )?,? ?(?:right )?(?:here|on this (?:one|side)|(?:(?:thick|long|wide|deep|high"
+    r"|across|tall) ?,? ?)?the old one"
     r"|is what (?:we|i)(?:'ve)? (?:got|have|get|see|make it)|in this one|worth"
     r"|(?:is|'s) where (?:we|i)(?:'re| are|'m| am)\b"
     r"|out of this one|came out)\b"

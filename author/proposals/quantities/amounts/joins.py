@@ -130,9 +130,9 @@ def _both_taken(scene: Scene) -> list[Amount]:
 def _wears(scene: Scene, one: Amount, other: Amount) -> bool:
     """Join what a thing was when it was new with how far it may wear."""
     limit = in_unit(other, one.unit) if _one_sided(other) else None
-    if limit is None or one.role not in _PLAIN or is_far_apart(one, limit):
+    if limit is None or one.role not in _PLAIN or "beside" in one.flags:
         return False
-    if not may_wear_to(scene, one, limit):
+    if is_far_apart(one, limit) or not may_wear_to(scene, one, limit):
         return False
     _told(one, other)
     end = limit.lower if limit.lower is not None else limit.upper
@@ -240,7 +240,9 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
     shown = one.role == "measured" and (
         _is_capped(scene, one, other) or _is_good_about(scene, one, other)
     )
-    shown = shown and ("bare" in one.flags or not is_read(scene, one))
+    shown = shown and (
+        "bare" in one.flags or (not is_read(scene, one) and "beside" not in one.flags)
+    )
     aim, limits = (one, other) if one.role in {"aim", "about"} or shown else (other, one)
     held = _holds(aim, limits, shown=shown)
     if held is None or "refused" in limits.flags:

@@ -23,7 +23,7 @@ _LATER = 2
 def correct_across(scenes: list[Scene]) -> None:
     """Let values that a sentence takes back give way to those that are meant."""
     for scene in scenes:
-        if scene.amounts and _owned_up(scenes, scene):
+        if scene.amounts and (_owned_up(scenes, scene) or _thread_again(scenes, scene)):
             continue
         if scene.amounts and takes_back(scene.tokens, scene.amounts[0]):
             amount = scene.amounts[0]
@@ -77,6 +77,48 @@ def _owned_up(scenes: list[Scene], scene: Scene) -> bool:
     scene.amounts.pop(0)
     _replaced(scenes, at, new)
     return True
+
+
+# "Wait, no, these are M8, so 25 newton metres"
+_NO_THESE = re.compile(
+    r"(?:(?:oh|ah|and|but|well|hang on|hold on|wait|no|sorry|actually|scratch that|correction|hm)"
+    r"[, .–—-]+)+(?:(?:these|those|they|this|that|it)(?:'s|'re| is| are)?|i mean(?:t)?|make that)?"
+    r"(?: (?:an?|all|actually|the))*"
+)
+_SO = re.compile(
+    r"[, ]*(?:(?:and|so|which is|that's|(?:they|these) (?:get|take|want)|it's|then)(?: |$))*"
+)
+_BACK = 3
+
+
+def _thread_again(scenes: list[Scene], scene: Scene) -> bool:
+    """Follow a thread that takes the place of one before, with the torque that goes with it."""
+    new, tokens = scene.amounts[0], scene.tokens
+    opens = _NO_THESE.fullmatch(between(tokens, 0, new.first))
+    denies = {token.low for token in tokens[: new.first]} & _DENYING
+    if new.form != "thread" or not opens or not denies:
+        return False
+    earlier = scenes[max(0, scene.index - _BACK) : scene.index]
+    place = next((one for one in reversed(earlier) if _last_of(one, new)), None)
+    if place is None:
+        return False
+    place.amounts.remove(_last_of(place, new) or new)
+    value = scene.amounts[1] if len(scene.amounts) > 1 else None
+    if value is None or not _SO.fullmatch(between(tokens, new.last, value.first)):
+        return True
+    for one in reversed(earlier):
+        if one.amounts and likely(one.amounts[-1], value) and one.amounts[-1].unit:
+            _replaced(scenes, one.index, value)
+            break
+    return True
+
+
+_DENYING = frozenset({"no", "wait", "sorry", "scratch", "correction", "actually"})
+
+
+def _last_of(scene: Scene, like: Amount) -> Amount | None:
+    """Return the last amount of a sentence of one form."""
+    return next((one for one in reversed(scene.amounts) if one.form == like.form), None)
 
 
 def _before(index: int) -> range:

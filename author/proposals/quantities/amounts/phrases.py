@@ -170,7 +170,8 @@ def _negative(tokens: list[Token], amount: Amount) -> None:
     before = tokens[amount.first - 2].low if amount.first > 1 else ""
     ahead = {token.low for token in tokens[max(0, amount.first - 6) : amount.first]}
     part = before in {"or", "plus", "/", ","} and ahead & {"plus", "+", "or", "/", "nothing"}
-    words = sign.low in {"minus", "negative"} and not part
+    announced = bool(ahead & {"tolerance", "tolerances"})  # "a tolerance of minus 0.02"
+    words = sign.low in {"minus", "negative"} and not (part or announced)
     if amount.unit is None and before not in _BEFORE_SIGN:
         return
     kinds = _SIGNED

@@ -11,7 +11,7 @@ from author.proposals.quantities.amounts.sized_parts import OF_FINE, names_size
 from author.proposals.quantities.amounts.tolerances import EITHER
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import GO_ON, NAMES_BEFORE
-from author.proposals.quantities.numbers.tokens import Token
+from author.proposals.quantities.numbers.tokens import PAUSE, Token
 
 _APART = frozenset({"", ",", "and", ", and", ", then", "then"})
 _STAGED = frozenset({"stages", "steps", "goes", "passes"})
@@ -56,7 +56,8 @@ def _is_pair(tokens: list[Token], one: Amount, other: Amount) -> bool:
     """Whether two values can be the ends of one guess."""
     plain = one.is_plain() and other.is_plain() and "spelled" not in {one.form, other.form}
     words = between(tokens, one.last, other.first)
-    if not plain or words not in {"", ","} or not _are_near(one, other):
+    paused = words == "," and tokens[one.last].text == PAUSE  # "twenty, er, twenty five"
+    if not plain or paused or words not in {"", ","} or not _are_near(one, other):
         return False
     before = tokens[one.first - 1].low if one.first else ""
     after = tokens[other.last].low if other.last < len(tokens) else ""

@@ -39,7 +39,8 @@ def stands_by(aim: Amount, part: Amount) -> bool:
         aim.flags.add("doubted")
     elif wide and aim.unit is not None:
         return False
-    aim.unit = aim.unit or part.unit
+    # "Marked twenty, plus or minus ten per cent": the twenty is no share itself.
+    aim.unit = aim.unit or (part.unit if part.unit != "%" else None)
     aim.lower, aim.upper, aim.form = aim.nominal - minus, aim.nominal + plus, "both"
     aim.size, aim.step = aim.nominal, _step_of(part, max(plus, minus))
     aim.plus = aim.minus = None

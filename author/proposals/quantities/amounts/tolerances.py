@@ -27,7 +27,8 @@ _BOTH = (
 
 
 EITHER = re.compile(
-    r"(?:of \w+ )?(?:(?:in )?(?:either|each|one|any|both) (?:way|wey|side|road|direction)s?"
+    r"(?:of \w+ )?(?:(?:in )?(?:either|each|any|both|one(?! [a-z]+ ?,? (?:and|but)\b))"
+    r" (?:way|wey|side|road|direction)s?"
     r"(?: or the other)?|this (?:way|side) (?:or|and) (?:that|the other)(?: (?:way|side))?"
     r"|up or down"
     r"|up and down"
@@ -41,6 +42,11 @@ _NEAR = 3
 """Words between a value and what it may be off to each side."""
 # "And the drawing forgives you two tenths this side and that side"
 _GIVEN = re.compile(r"\b(?:forgiv|allow|tolerat|permit|grant|argu)[a-z]*\b")
+_SHAKEN = re.compile(r"(?:of \w+ )?up and down")
+_HAS = re.compile(
+    r"(?:\b(?:it's|there's|that's|got|get|has|have|is|measures?|shows?|reads?|moves)|^)"
+    r"(?: (?:about|a|an|at))*$"
+)
 _NOT_ALONE = re.compile(r"(?:of \w+ )?(?:each (?:side|way)|(?:in )?(?:any|both) |in either)")
 _CAPPED = re.compile(
     r"\b(?:(?:no|not|never|nothing|isn't|don't)(?: \w+){0,2} (?:more than|over|past|above|beyond)"
@@ -76,10 +82,12 @@ _RESTARTED = re.compile(
     rf",? ?(?:and )?(?:plus|minus) {NONE}[, ]+"
     r"(?:(?:no|sorry|wait|hang on|hold on|i mean|actually)[, ]+)+(?P<sign>plus|minus|$)"
 )
-_PLUS = re.compile(r"(?:nominal )?,? ?(?:and )?(?:plus|\+)")
+# "0.3, tolerance plus 0.05, minus nothing"
+_ANNOUNCED = r"(?:(?:with )?(?:the |a |its )?tolerances?(?: of| is| are| on it)? ?,? ?)?"
+_PLUS = re.compile(rf"(?:nominal )?,? ?(?:and )?{_ANNOUNCED}(?:plus|\+)")
 
 
-_MINUS = re.compile(r"(?:nominal )?,? ?(?:and )?(?:minus|-|−)")
+_MINUS = re.compile(rf"(?:nominal )?,? ?(?:and )?{_ANNOUNCED}(?:minus|-|−)")
 
 
 _PLUS_NONE = re.compile(rf",? ?(?:and )?plus {NONE} ?,? ?(?:and )?minus")
@@ -146,7 +154,10 @@ def _is_taken(tokens: list[Token], before: Amount | None, amount: Amount, start:
         return False  # "swing it sixty degrees each way"
     if side and before is not None and _is_of_each(tokens, before, amount, side.group()):
         return False
-    if side and _CAPPED.search(between(tokens, max(0, amount.first - 5), amount.first)):
+    told = between(tokens, max(0, amount.first - 5), amount.first)
+    # "It's eight thousandths up and down": so much it can be moved.
+    shaken = side and before is None and _SHAKEN.match(side.group()) and _HAS.search(told)
+    if side and (shaken or _CAPPED.search(told)):
         return False  # "no more than two inches either way" is a limit of its own
     if side and not (counted and amount.form == "whole" and not side.group().startswith("either")):
         amount.plus = amount.minus = amount.nominal

@@ -24,6 +24,8 @@ _NEW = re.compile(
     r"|(?:starts?|started|begins?|began)(?: (?:its|his|her|their))? (?:life|out|at)"
     rf"|when {_IT}{_WAS} (?:born|young|good|fresh|right|made|a baby)|to (?:start|begin) with)\b"
 )
+# "It's eleven, they come new at sixteen": of the next value.
+_NEXT_IS_NEW = re.compile(rf",? ?(?:and )?{_IT}(?: come| comes|{_WAS})? new (?:at|is)\b.*")
 _TREATED = frozenset({"temperature", "torque", "pressure", "time"})
 # Another thing, or what was found of this one, is told before the limit.
 _ANOTHER = frozenset({"mine", "mine's", "ours", "this", "these", "now", "got", "reads", "measured"})
@@ -41,7 +43,9 @@ def is_of_new(scene: Scene, value: Amount, end: int | None = None) -> bool:
         return False  # "new bearing on the heater, ninety degrees, maximum a hundred"
     tokens = scene.tokens
     before = between(tokens, max(0, value.first - 5), value.first)
-    behind = between(tokens, value.last, value.last + 3 if end is None else end)
+    behind = between(tokens, value.last, value.last + 5 if end is None else end)
+    behind = _NEXT_IS_NEW.sub("", behind)
+    behind = behind if end is not None else " ".join(behind.split()[:3])
     return bool(_NEW.search(re.split(r"[,;.] (?!and\b)", before)[-1]) or _NEW.search(behind))
 
 

@@ -39,6 +39,7 @@ from author.proposals.quantities.bare_numbers.told_as_value import (
     decimals,
     is_below,
     is_exact,
+    is_never,
     is_told_as_value,
     measures_itself,
 )
@@ -261,7 +262,8 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         said.setdefault(_on_its_scale(talk, unit), [])
     recent, shape = _recent(mentions), Shape.of(scene, amount)
     kin = kin_signs(talk, scene, amount)
-    lasts = _lasts(scene, amount)
+    never = is_never(scene, amount)
+    named -= never & {"torque"}
     found = [
         Choice(unit, _far(some, unit in heard), frozenset(
             unit_signs(talk, scene, amount, shape, unit, some, recent, near, heard=unit in heard)
@@ -271,7 +273,7 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
         if (not named or kind_of(unit) in named)
         and not (unit in _FINE and decimals(amount) >= _IN_INCHES)
         and can_be(unit, amount)
-        and not (lasts and kind_of(unit) == "time")
+        and kind_of(unit) not in never
     ]  # fmt: skip
     if not named or "length" in named:
         found += _of_parts(talk, scene, amount)
@@ -294,13 +296,6 @@ def _on_its_scale(talk: Talk, unit: str) -> str:
     if unit not in {"°C", "°F"} or talk.metric is None or talk.units.get("temperature"):
         return unit
     return "°C" if talk.metric else "°F"
-
-
-def _lasts(scene: Scene, amount: Amount) -> bool:
-    """Whether a time follows, so that it is none itself: "up to four for another five"."""
-    behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
-    after = scene.amounts[amount.place + 1 : amount.place + 2]
-    return behind == "for" and bool(after) and after[0].first - amount.last <= _NEXT
 
 
 _OF_LENGTHS = frozenset({"length"})

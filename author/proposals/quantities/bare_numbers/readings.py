@@ -77,6 +77,25 @@ _AND_IT_IS = re.compile(
     r"(?:'s| is| was| were)|(?:these|those|they)(?:'re| are| were)|we're|we are)"
     r"(?: (?:at|only|just|about|still|now|around|a|like|actually))*"
 )
+# "One to three mil, and the left is two and the right is four"; "31.5 and the others are 29"
+_SIDE = (
+    r"(?:left|right|front|rear|back|top|bottom|inner|outer|near side|far side|upper|lower|other"
+    r"|others|other one|other two|first|second|last)"
+)
+_AND_THIS_SIDE = re.compile(
+    rf"[, ]*(?:and|but)[, ]+the {_SIDE}(?: one| side| hand one| hand side| end)?(?:'s| is| are)"
+    r"(?: (?:at|only|just|about|still|now))*"
+)
+_ANY_SIDE = re.compile(rf"\b{_SIDE}\b")
+
+
+def _told_of_side(scene: Scene, amount: Amount) -> bool:
+    """Whether limits are told of one side only: "the front gets ten to twelve"."""
+    first, last = max(0, amount.first - 8), min(amount.last + 4, len(scene.tokens))
+    behind = between(scene.tokens, amount.last, last).partition(",")[0].partition(" and ")[0]
+    return bool(_ANY_SIDE.search(f"{between(scene.tokens, first, amount.first)} {behind}"))
+
+
 _OF_ANOTHER = re.compile(
     r"(?:for|on|if|when|with|after|in|of|at|from|once|to|over|per|more|off|each)\b"
 )
@@ -85,10 +104,16 @@ _OF_ANOTHER = re.compile(
 def _is_held_against(scene: Scene, before: Amount, amount: Amount) -> bool:
     """Whether a value is held against the limit before it: "the most is 0.07 and that's 0.04"."""
     alike = amount.unit == before.unit and amount.is_plain()
-    if before.role != "limits" or not alike or "carried" not in amount.flags:
+    if not alike or "carried" not in amount.flags:
         return False
     behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
     words = between(scene.tokens, before.last, amount.first)
+    if _AND_THIS_SIDE.fullmatch(words):
+        return before.role == "measured" or (
+            before.role == "limits" and not _told_of_side(scene, before)
+        )
+    if before.role != "limits":
+        return False
     return _AND_IT_IS.fullmatch(words) is not None and not _OF_ANOTHER.match(behind)
 
 

@@ -40,6 +40,7 @@ _TOLD_AHEAD = re.compile(
 )
 _TOLD_BEHIND = re.compile(r"(?:when (?:it|they|she|he)(?:'s|'re| is| are) (?:born|new)|from new)\b")
 _AROUND, _BEHIND = 5, 4
+_NEXT, _FAR_AHEAD = 2, 12
 
 
 def is_told_as_value(scene: Scene, amount: Amount) -> bool:
@@ -113,3 +114,27 @@ def _are_near(one: Decimal, other: Decimal) -> bool:
 
 
 _NEAR = Decimal("1.15")
+
+
+# "Slide it back till it's six, then nip them up to eight newton metres": where it comes to stand.
+_MOVED_TILL = re.compile(
+    r"\b(?:slide|move|push|pull|shift|ease|tap|shim|adjust|draw|raise|lower|bring|wind|screw|lever"
+    r"|pry|lift|drop|knock|tension)(?:s|ing)?\b(?: (?!torque)[a-z']+){0,5} (?:till|until|til)"
+    r" (?:it's|it is|they're|there's|it reads|it shows|it measures|you(?:'ve got| have| get| see"
+    r"| read))(?: (?:at|about|back to|down to|up to|a))*$"
+)
+
+
+def is_never(scene: Scene, amount: Amount) -> frozenset[str]:
+    """Return the kinds a number cannot be: no time before "for another five", no torque of a shift.
+
+    Args:
+        scene: the sentence.
+        amount: one of its amounts, its place among them known.
+    """
+    behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
+    after = scene.amounts[amount.place + 1 : amount.place + 2]
+    if behind == "for" and after and after[0].first - amount.last <= _NEXT:
+        return frozenset({"time"})
+    ahead = between(scene.tokens, max(0, amount.first - _FAR_AHEAD), amount.first)
+    return frozenset({"torque"} if _MOVED_TILL.search(ahead) else ())

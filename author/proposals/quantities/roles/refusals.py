@@ -11,6 +11,7 @@ from author.proposals.quantities.amounts.cues import BAD, MEASURED
 from author.proposals.quantities.amounts.joins import in_unit
 from author.proposals.quantities.amounts.worn import is_of_new
 from author.proposals.quantities.roles.ends import ends_at, falls_to
+from author.proposals.quantities.roles.verdict_words import verdict_of
 from author.proposals.quantities.roles.wear import moves, wears, wears_here
 
 _SCRAPPED = re.compile(
@@ -47,7 +48,7 @@ _THROWN_OUT = re.compile(
 # "new is ten, and they're changed at seven": on which side tells only the ten.
 _CHANGED_AT = re.compile(
     r"\b(?:replaces?|changes?|swaps?|renews?|replaced|changed|renewed|swapped)"
-    r"(?: (?:it|them|'em|em|those))? (?:at|by)$"
+    r"(?: (?:it|them|'em|em|those))? (?:at|by|from)$"
     # "and I'd rebush at a tenth", "I'd have had them out at twenty"
     r"|\b(?:i|you|we|they)(?:'d|'ll| would)? (?:have |always |usually |already )*"
     r"(?:chuck|bin|toss|scrap|rebush|reline|rebore|regrind|sleeve|skim|(?:have|had|pull|take)"
@@ -94,6 +95,8 @@ _STRETCH_AHEAD = re.compile(
 _OF_NEXT = re.compile(
     r"\b(?:scrap|done|finished|dead|junk|worn out|gone|out|scrapped) (?:at|by|under|over|below)\b"
 )
+# "They come new at sixteen and you change them at eight"
+_NEW_AT = re.compile(r"\bnew at(?: (?:about|a|an))*$")
 # "Nine newton metres. Don't do eleven, I stripped one."
 _FORBIDDEN = re.compile(
     r"\b(?:don't|do not|never)(?: ever| you| go and)* (?:do|use|go(?: to)?|give it|put|pull(?: it)?"
@@ -132,6 +135,8 @@ def find_refusals(scenes: list[Scene]) -> None:
             bad = None if MEASURED.search(before) else bad
             gone = gone or _THROWN_OUT.match(rest) or bad
             gone = None if _OF_NEXT.search(rest) else gone
+            if _NEW_AT.search(before):
+                continue
             too = None if gone or ends or stretched else _FINE_TOO.match(rest)
             stretched = stretched or too
             if not (ends or gone or stretched):
@@ -233,20 +238,14 @@ def turn_worn(scenes: list[Scene]) -> None:
 # "I have 24.98, and the limit is 24.9, so she's good": good above it is the least there may be.
 _BARE_LIMIT = re.compile(r"(?<!upper )(?<!lower )\blimit(?:'s| is| of| at|:)?(?: (?:about|a|an))*$")
 _IS_LIMIT = re.compile(r"(?:'s|is) (?:the|your|our|my) limit\b")
-_SO = (
-    r"\bso (?:it|she|he|they|that|this|that one|this one)(?:'s|'re|'ll| is| are| was| were| will)?"
-)
-_SO_FINE = re.compile(rf"{_SO} (?:still )?(?:good|fine|ok|okay|in|do|usable|alright|all right)\b")
-_SO_SCRAP = re.compile(
-    rf"{_SO} (?:stuffed|scrap|done|gone|out|dead|worn|junk|shot|finished|trash|toast|no good)\b"
-)
 _MOST_APART = Decimal("1.5")
 
 
 def turn_by_verdict(scenes: list[Scene]) -> None:
     """Turn a bare limit into the least value where what is said of a reading tells so.
 
-    A reading above it that is good, or one below it that is scrap.
+    A reading above it that is good, or one below it that is scrap. Of play and runout more is
+    never better: "the limit's 0.4, so it can stay this once".
     """
     for scene in scenes:
         for amount in scene.amounts:
@@ -257,14 +256,21 @@ def turn_by_verdict(scenes: list[Scene]) -> None:
             told = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
             if not (_BARE_LIMIT.search(ahead) or _IS_LIMIT.match(told)):
                 continue
-            read = [one for one in scene.amounts if one.role == "measured" and one.nominal]
-            read = [one for one in read if one.unit == amount.unit]
-            if len(read) != 1 or read[0].nominal is None:
+            value = _read_against(scenes, scene, amount)
+            if value is None or value == high or moves(scene.tokens):
                 continue
-            value, last = read[0].nominal, max(read[0].last, amount.last)
-            said = between(scene.tokens, last, min(last + 9, len(scene.tokens)))
+            verdict = verdict_of(scenes, scene, amount.last)
             near = max(value, high) <= _MOST_APART * min(value, high)
-            least = _SO_FINE.search(said) if value > high else _SO_SCRAP.search(said)
-            if near and least and value != high:
+            if near and verdict == ("good" if value > high else "scrap"):
                 amount.lower, amount.upper = high, None
                 amount.why.append("what is said of the reading tells which side of it is good")
+
+
+def _read_against(scenes: list[Scene], scene: Scene, limit: Amount) -> Decimal | None:
+    """Return the one reading that a limit is told for, in its sentence or the one before."""
+    for one in (scene, *scenes[max(0, scene.index - 1) : scene.index]):
+        read = [each for each in one.amounts if each.role == "measured" and each.nominal]
+        read = [each for each in read if each.unit == limit.unit]
+        if read:
+            return read[0].nominal if len(read) == 1 else None
+    return None

@@ -128,15 +128,18 @@ def give_role(
             amount.lower, amount.nominal = amount.nominal, None
         amount.flags.discard("about")
         return
-    if begin and _THIS_IS.fullmatch(clause):
+    if begin and _THIS_IS.fullmatch(clause) and not (ASKING.search(clause) or UNTIL.search(clause)):
         amount.role = "measured"
         return
     amount.role = _aim_or_reading(clause, behind, rest, gauge=gauge, setting=setting)
+    if amount.role == "aim" and _goes_in(amount, clause, rest):
+        amount.role = "measured"
     if amount.role == "bare":
         amount.role = "measured"
         amount.flags.add("bare")
     counted = tokens[amount.first].low in {"count", "counting"}
     turned = amount.unit == "turn" and not MEASURED.search(clause)
+    turned = turned or (kind_of(amount.unit) == "torque" and bool(_NOW.match(behind)))
     if amount.role == "measured" and (turned or counted):
         amount.role = "aim"
     if amount.role == "aim" and ("about" in amount.flags or is_rough(before, behind)):
@@ -324,14 +327,52 @@ def _aim_or_reading(clause: str, behind: str, rest: str, *, gauge: bool, setting
         return "aim" if _told_by_others(clause, clause[:measured]) else "measured"
     if wanted >= 0:
         return "aim"
-    if (not setting and HERE.match(behind)) or SO_GOOD.match(rest):
+    if (not setting and _is_here(clause, behind)) or SO_GOOD.match(rest):
         return "measured"
     is_bare = gauge and BARE.fullmatch(clause) and not setting and not WANTED.search(behind)
     return "bare" if is_bare else "aim"
 
 
+# "1.4 millimetres of lining left", "that's point three now"
+_HAS = re.compile(r"\b(?:has|have|there's|there is|there are|'s got|they've|it's|is|'ve)"
+                  r"(?: (?:about|only|just|still|a|an))*$")  # fmt: skip
+_LEFT = re.compile(r"(?:of (?:[a-z]+ ){1,2})?left\b(?! (?:over|side|hand|to|of|for|and right)\b)")
+_IT_IS = re.compile(r"(?:^|[ ,])(?:that's|it's|this is|we're|that is|it is)"
+                    r"(?: (?:at|about|down to|up to))?$")  # fmt: skip
+_NOW = re.compile(r"now ?(?:[.;!?]|,|$)")
+
+
+# "0.6 goes in, 0.65 does not"
+_GOES_IN = re.compile(
+    r"(?:feeler |leaf |blade )?(?:(?:just |still )?(?:goes|slides|slips|fits) in\b"
+    r"|(?:does not|doesn't|won't|will not)(?: go)?(?: in)? ?(?:[.,;!?]|$))"
+)
+_THICKEST_LEAF = 3
+
+
+def _goes_in(amount: Amount, clause: str, behind: str) -> bool:
+    """Whether somebody tells of a leaf of a feeler gauge that it goes in, or does not."""
+    if not 0 < (amount.nominal or 0) < _THICKEST_LEAF or kind_of(amount.unit) not in {
+        None,
+        "length",
+    }:
+        return False
+    fine = amount.form == "decimal" or amount.unit in {"thou", "mm", "µm"}
+    return fine and not ASKING.search(clause) and bool(_GOES_IN.match(behind))
+
+
+def _is_here(clause: str, behind: str) -> bool:
+    """Whether a value is told of the part in hand, as it is or as it is now."""
+    if HERE.match(behind):
+        return True
+    if ASKING.search(clause):
+        return False
+    left = _HAS.search(clause) and _LEFT.match(behind)
+    return bool(left or (_IT_IS.search(clause) and _NOW.match(behind)))
+
+
 # "It should be twelve millimetres, this is 12.9": right behind another value.
-_THIS_IS = re.compile(r"[ ,]*(?:but |and )?(?:this|these)(?: is| are)")
+_THIS_IS = re.compile(r"(?:[ ,]*(?:but |and )?|(?:[a-z']+ ){1,4}(?:, )?)(?:this|these)(?: is| are)")
 
 
 def _told_by_others(clause: str, told: str) -> bool:
