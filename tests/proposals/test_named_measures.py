@@ -110,3 +110,26 @@ def test_a_datum_is_told_in_the_sentence_of_its_number_or_where_it_is_measured_f
     assert one.detail("datum") is None
     (one,) = numbers("Measure from the gasket face. It ought to be 9 millimetres.")
     assert one.detail("datum") == "gasket face"
+
+
+@pytest.mark.parametrize(
+    ("said", "units"),
+    [
+        ("The spindle weighs 30 kilos. Gap, 2 millimetres. Front journal: 69.995. "
+         "The rear one is 54.96.", ["kg", "mm", "mm", "mm"]),
+        ("Pump it to 6 bar. Gap, 2 millimetres. Now the end float of the shaft. It reads 0.12.",
+         ["bar", "mm", "mm"]),
+        ("Pump it to 6 bar. Then turn the adjuster. It's at 8 now.", ["bar", "bar"]),
+        ("Vacuum is 42 kilopascals. The ratio should be 60 to 40. I have 61 to 39.", ["kPa", None]),
+        ("Vacuum is 42 kilopascals. Count the beats: 60 per minute. Between 58 and 62 I let it go.",
+         ["kPa", None]),
+        ("The ultimate pressure is less than 20 microns.", ["µmHg"]),
+        ("The clearance is less than 20 microns.", ["µm"]),
+        ("The gap is 2 millimetres. Run it for ten minutes. If the front gets over 60 degrees, "
+         "stop.", ["mm", "min", "°C"]),
+        ("The gap is 2 millimetres. If the lid gets over 60 degrees open, stop.", ["mm", "°"]),
+    ],
+)  # fmt: skip
+def test_no_unit_is_carried_to_what_is_of_another_kind(said: str, units: list[str | None]) -> None:
+    found = (one.values for one in numbers(said))
+    assert [values and values.unit for values in found] == units
