@@ -14,7 +14,7 @@ from author.proposals.kinds.readings import only_reads
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.loose_talk import read
-from author.proposals.proposal import Names, Proposal, ProposalKind, Values, in_words
+from author.proposals.proposal import Names, Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
 from author.proposals.quantities.text import quantity_text
 from author.proposals.reader.ahead import Ahead, meanwhile
@@ -46,7 +46,7 @@ from author.proposals.steps.values_out import without_numbers
 from author.proposals.steps.verdicts import with_verdicts
 from author.proposals.things.finding import Thing, things_in
 from author.proposals.things.gathering import Item, gathered, names_by_sentence
-from author.proposals.things.measured import of_which_part, parts_by_sentence
+from author.proposals.things.named_measures import names_in_full
 from author.proposals.things.ordering import declines_order
 from author.proposals.things.supply import Supply
 
@@ -228,18 +228,15 @@ class _Work:
 
     def measurements(self) -> Iterator[Proposal]:
         """Yield the numbers."""
-        parts = parts_by_sentence(self._things)
-        for each in self._quantities:
+        names = names_in_full(self._quantities, self._things, self._said)
+        for each, name in zip(self._quantities, names, strict=True):
             if self._is_talk(each):
                 continue
             start, end = self._said[each.sentence].span_of(each.begin, each.end)
-            part = of_which_part(each, parts, self._said)
-            kind = "size" if each.quantity in {"length", None} else in_words(each.quantity)
-            name = each.characteristic or (kind if part else "")
             details = {
                 "role": each.role,
                 "quantity": each.quantity or "",
-                "characteristic": f"{name} of the {part}" if part else name,
+                "characteristic": name,
                 "datum": each.datum or "",
                 "positions": each.positions or "",
                 "designation": each.designation or "",

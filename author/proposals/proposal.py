@@ -176,18 +176,3 @@ class Names:
             end = f"{tail}-{count}"
         self._taken.add(name)
         return name
-
-
-def in_words(quantity: str | None) -> str:
-    """Return what a kind of quantity is called where nothing says what it is a value of.
-
-    Args:
-        quantity: a key of ``schema/units.yaml``, such as ``rotational_speed``.
-    """
-    if not quantity:
-        return "value"
-    if quantity.startswith("hardness_"):
-        return "hardness"
-    return {"rotational_speed": "speed", "volume_flow": "flow"}.get(quantity, quantity).replace(
-        "_", " "
-    )

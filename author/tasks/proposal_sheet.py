@@ -29,7 +29,8 @@ from author.proposals.draft.filled import rows_for, with_answers
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.draft.steps import line
-from author.proposals.proposal import Proposal, ProposalKind, Question, Values, in_words
+from author.proposals.proposal import Proposal, ProposalKind, Question, Values
+from author.proposals.quantities.text import in_words
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.tongue import english_note

@@ -20,7 +20,8 @@ from author.proposals.draft.inspections import Inspection, inspections
 from author.proposals.draft.messages import Message, messages, without_lead
 from author.proposals.draft.stages import passes_of, stages
 from author.proposals.orders.wording import imperatives
-from author.proposals.proposal import Proposal, in_words
+from author.proposals.proposal import Proposal
+from author.proposals.quantities.text import in_words
 
 _LINE = 400
 _SAYS_ONLY_WHEN = re.compile(r"(?:before|after|once|when|while)\b[^,]*$", re.IGNORECASE)

@@ -9,7 +9,6 @@ from decimal import Decimal
 from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.context import (
     Scene,
-    characteristic_of,
     kinds_named,
     scene_of,
 )
@@ -17,6 +16,7 @@ from author.proposals.quantities.amounts.conversions import without_conversions
 from author.proposals.quantities.amounts.corrections import correct_within
 from author.proposals.quantities.amounts.doubts import settle_doubts
 from author.proposals.quantities.amounts.joins import join_all
+from author.proposals.quantities.amounts.naming import Named, names_of
 from author.proposals.quantities.amounts.of_others import take_others
 from author.proposals.quantities.amounts.over_sentences import correct_across
 from author.proposals.quantities.amounts.pairs import stage_by_stage, without_sequence
@@ -95,6 +95,9 @@ class SpokenQuantity:
         numbers: all numbers of a thread or a size, in order.
         designation: of a thread, as ``M8 × 1.25``.
         characteristic: what it is a value of, as ``depth``.
+        named: index of the sentence that names it, of the first letter of its name there and
+            after the last; the same twice where no word alone names it. Where there is none of
+            its own, what was measured before, if that goes on with another part.
         datum: what it is measured from, as ``hub face``.
         positions: where it holds, as ``at three places``.
         carried_unit: whether the unit was taken from another number or sentence.
@@ -116,6 +119,7 @@ class SpokenQuantity:
     numbers: tuple[Decimal, ...]
     designation: str | None
     characteristic: str | None
+    named: tuple[int, int, int] | None
     datum: str | None
     positions: str | None
     carried_unit: bool
@@ -187,8 +191,9 @@ def _of_recording(
     without_conversions(scenes)
     join_all(scenes)
     take_deviations(scenes)
+    names = names_of(scenes)
     return [
-        _told(sentences[first + scene.index], first, scenes, scene, amount)
+        _told(sentences[first + scene.index], first, scenes, scene, amount, names.get(amount))
         for scene in scenes
         for amount in scene.amounts
     ]
@@ -321,7 +326,12 @@ _WHY = {
 
 
 def _told(
-    sentence: Sentence, offset: int, scenes: list[Scene], scene: Scene, amount: Amount
+    sentence: Sentence,
+    offset: int,
+    scenes: list[Scene],
+    scene: Scene,
+    amount: Amount,
+    named: Named | None,
 ) -> SpokenQuantity:
     begin = scene.tokens[amount.first].begin
     end = scene.tokens[amount.last - 1].end
@@ -329,9 +339,8 @@ def _told(
     lower, upper = amount.lower, amount.upper
     if amount.role == "tolerance":
         lower, upper = amount.minus, amount.plus
-    named = None if sized else characteristic_of(scenes, scene, amount)
     kind = "temperature" if "temperature" in amount.flags else kind_of(amount.unit)
-    if kind is None and len(kinds := kinds_named(named)) == 1:
+    if kind is None and len(kinds := kinds_named(named.name if named else None)) == 1:
         kind = next(iter(kinds))
     return SpokenQuantity(
         sentence=offset + scene.index,
@@ -346,7 +355,8 @@ def _told(
         quantity=kind,
         numbers=amount.numbers,
         designation=amount.designation if amount.form == "thread" else None,
-        characteristic=named,
+        characteristic=(named.name or None) if named else None,
+        named=_letters_of(scenes, offset, named) if named else None,
         datum=None if sized else datum_of(scenes, scene, amount),
         positions=None if sized else positions_of(scene, amount),
         carried_unit=any(flag.startswith("carried") for flag in amount.flags),
@@ -354,6 +364,13 @@ def _told(
         confidence=_confidence(amount),
         reason=_reason(amount),
     )
+
+
+def _letters_of(scenes: list[Scene], offset: int, named: Named) -> tuple[int, int, int]:
+    tokens = scenes[named.scene].tokens
+    begin = tokens[named.first].begin
+    end = tokens[named.last - 1].end if named.last > named.first else begin
+    return offset + named.scene, begin, end
 
 
 def _confidence(amount: Amount) -> Decimal:

@@ -48,3 +48,18 @@ def limits_text(lower: Decimal | None, nominal: Decimal | None, upper: Decimal |
     else:
         return "" if nominal is None else f"{nominal:f}"
     return text if nominal is None else f"{text}, aim {nominal:f}"
+
+
+def in_words(quantity: str | None) -> str:
+    """Return what a kind of quantity is called where nothing says what it is a value of.
+
+    Args:
+        quantity: a key of ``schema/units.yaml``, such as ``rotational_speed``.
+    """
+    if not quantity:
+        return "value"
+    if quantity.startswith("hardness_"):
+        return "hardness"
+    return {"rotational_speed": "speed", "volume_flow": "flow"}.get(quantity, quantity).replace(
+        "_", " "
+    )

@@ -9,21 +9,31 @@ from decimal import Decimal
 
 from author.checks.verbs import words
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.things.finding import Thing
+from author.proposals.things.named_measures import with_word_before
 
 _LIKELY, _DOUBTED = Decimal("0.45"), Decimal("0.35")
 _TOLD_OF = frozenset({"limits", "aim", "about", "measured"})
 _NOT_MEASURED = frozenset(
     {"radius", "concentration", "pitch", "step", "chamfer", "crosshatch", "crush", "power",
-     "capacity", "energy", "charge"}
+     "capacity", "energy", "charge", "chip", "depth below flush", "height above flush"}
 )  # fmt: skip
 # A bare value of these may be a size that a thing has: "the belt's 1930 long", "230 volts in it".
 _OFTEN_ONLY_TOLD = frozenset(
-    {"length", "width", "thickness", "voltage", "angle", "temperature", "weight", "taper"}
+    {
+        "length",
+        "free length",
+        "width",
+        "thickness",
+        "voltage",
+        "angle",
+        "temperature",
+        "weight",
+        "taper",
+    }
 )
 _SET = re.compile(
     r"\b(?:set(?:s|ting)?|adjust\w*|shim(?:s|med)?)\b(?! (?:screws?|of|gauge|washers?))",
@@ -82,11 +92,6 @@ _GAUGED = frozenset({"length", "pressure"})
 # "120 degrees apart" tells where it is measured.
 _APART = re.compile(r"\W*(?:degrees )?(?:apart|from each other|from one another)\b")
 _NO_DATUM = words("oh wait no um uh had flush new start cold stop")
-_WORDS_BEFORE = words(
-    "air end side ride free cold hot inlet outlet supply pilot gas oil lift relief tail face rim "
-    "radial axial total brew idle running closing opening holding working line water fuel boost "
-    "crankcase discharge suction"
-)
 _BETWEEN = re.compile(r"\bbetween (?:the |its |your |this |that )?", re.IGNORECASE)
 _AND = re.compile(r" and (?:the |its |your |this |that )?", re.IGNORECASE)
 _OF = re.compile(r" (?:of|on|at|in) (?:the |its |your |this |that |each |both )?", re.IGNORECASE)
@@ -178,8 +183,14 @@ def _heated(each: SpokenQuantity, around: Around) -> str | None:
 
 
 def _measured(each: SpokenQuantity, around: Around) -> Order | None:
+    if not each.characteristic and each.named and each.quantity == "length":
+        # "The bore is 12.02, good. The plunger must be 11.9 at least": measured as that was.
+        part = next((one.name for one in around.here if one.kind == "part"), None)
+        return implied(f"Measure the {part}", "measure", part) if part else None
     if (not each.characteristic and not each.datum) or each.unit in {"km", "mile"}:
         return None
+    if each.named and each.named[0] != each.sentence and each.named[1] == each.named[2]:
+        return None  # "It may slip forty. We got twenty-five": told again, in no word of its own
     what = each.characteristic.lower() if each.characteristic else "distance"
     if _APART.match(around.text, each.end):
         return None
@@ -194,7 +205,7 @@ def _measured(each: SpokenQuantity, around: Around) -> Order | None:
     if what in {"co", "co2", "o2", "ph"}:
         what = each.characteristic or what
     begin = around.text.lower().rfind(what, 0, each.begin)
-    name = _with_word_before(what, around.text, begin)
+    name = with_word_before(what, around.text, begin)
     datum = _datum(what, each)
     of = "" if datum or name != what else _of_what(what, begin, each, around)
     positions = f" {each.positions}" if each.positions else ""
@@ -210,17 +221,6 @@ def _datum(what: str, each: SpokenQuantity) -> str:
     """Return what a value is measured from, or nothing where words are no part's name."""
     said = each.datum.split() if each.datum else []
     return "" if not said or what in said or _NO_DATUM & set(said) else f" from the {each.datum}"
-
-
-def _with_word_before(what: str, text: str, begin: int) -> str:
-    """Return a characteristic with the word that says which: "air gap", "boom height"."""
-    ahead = re.search(r"([a-z-]+) $", text[:begin].lower()) if begin > 0 else None
-    if ahead is None:
-        return what
-    kind = trade_words().kind_of(ahead[1])
-    single = singular(ahead[1]) == ahead[1]
-    own = ahead[1] in _WORDS_BEFORE or (kind in {"part", "weak", "feature"} and single)
-    return f"{ahead[1]} {what}" if own and ahead[1] not in what.split() else what
 
 
 def _of_what(what: str, begin: int, each: SpokenQuantity, around: Around) -> str:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
 
+from author.checks.verbs import words
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.word_forms import singular
 from author.proposals.quantities.reading import SpokenQuantity
@@ -21,8 +23,12 @@ _WITH_THREADS = frozenset(
 # What shows a number is not what it is told of: "watch the needle. Six thou".
 _SHOWING = frozenset({"needle", "pointer", "dial", "display", "screen", "readout", "hand"})
 _OF_NO_PART = frozenset({"time", "turns", "mass", "volume", "temperature", None})
-_BACK = 2
-"""Sentences before that of a number in which its part may have been named."""
+_BACK, _AGAIN = 2, 3
+"""Sentences before that of a number in which its part may have been named, or told of again."""
+_ALIKE = 10
+"""So many times larger a value may be that is of the same part as one before it."""
+# How long something is that is told by an adjective is of what its sentence is about.
+_OF_ITS_SUBJECT = frozenset({"length", "thickness", "width", "height"})
 
 
 def parts_by_sentence(things: Sequence[Thing]) -> dict[int, list[Thing]]:
@@ -36,53 +42,148 @@ def parts_by_sentence(things: Sequence[Thing]) -> dict[int, list[Thing]]:
 
 
 def of_which_part(
-    each: SpokenQuantity, parts: Mapping[int, Sequence[Thing]], said: Sequence[Sentence]
+    each: SpokenQuantity,
+    parts: Mapping[int, Sequence[Thing]],
+    said: Sequence[Sentence],
+    earlier: Sequence[tuple[SpokenQuantity, str | None]] = (),
 ) -> str | None:
     """Return the name of the part that a number is told of, or None where words do not tell.
 
     A torque is of the fastener named last before it, else of the one behind it; any other number
-    without a characteristic of its own is of the part named before it.
+    without a characteristic of its own is of the part named before it in its sentence, else of
+    what is told again or was measured just before.
 
     Args:
         each: the number.
         parts: parts by the index of their sentence.
         said: what was said.
+        earlier: the numbers before it with their parts.
     """
     told = parts.get(each.sentence, ())
-    if each.quantity in _OF_SUBJECT and (subject := _subject(each, told, said)):
+    if _is_of_subject(each) and (subject := _subject(each, told, said)):
         return subject
     if each.role in {"thread", "size"} or each.quantity in _OF_NO_PART:
         return None
-    torque = each.quantity == "torque"
-    if not torque and each.characteristic:
+    if each.quantity == "torque":
+        return _tightened(each, parts, said)
+    if each.characteristic:
         return None
-    here = [one for one in parts.get(each.sentence, ()) if not torque or _is_fastener(one)]
+    if own := _beside_it(said[each.sentence].text, each, told):
+        return own.name
+    if again := next((one for one in reversed(earlier) if _is_again(each, one[0], said)), None):
+        return _other_of(again[1], said[each.sentence].text)
+    for index in range(each.sentence - 1, max(-1, each.sentence - 1 - _BACK), -1):
+        if said[index].recording != said[each.sentence].recording:
+            break
+        if any(one.sentence == index and one.quantity == each.quantity for one, _ in earlier):
+            break  # "The disc is 24. Lock it with the circlip. The clock says 0.05"
+        if thing := _taken_up(said[index].text, parts.get(index, ())):
+            return thing.name
+    return None
+
+
+def _other_of(part: str | None, text: str) -> str | None:
+    """Return the other of two parts, where a sentence says which: "the rear one is 54.96"."""
+    which = _WHICH_ONE.match(text)
+    if part is None or which is None:
+        return part
+    first, _, rest = part.partition(" ")
+    return f"{which[1].lower()} {rest if rest and first in _SIDES else part}"
+
+
+_SIDES = words(
+    "front rear back left right upper lower inner outer top bottom inside outside near far big "
+    "small first second other"
+)
+_WHICH_ONE = re.compile(
+    rf"(?:and |now |then )*the ({'|'.join(sorted(_SIDES))}) (?:one\b|(?=is\b|was\b|'s))",
+    re.IGNORECASE,
+)
+
+
+def _beside_it(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> Thing | None:
+    """Return the part that its own sentence tells a number of."""
+    if thing := next((one for one in told if text[each.end : one.begin] in {" ", "-"}), None):
+        return thing  # "one of the 0.2 shims"
+    before = [one for one in told if one.end <= each.begin]
+    # "The shaft where the seal runs": of the shaft, and of the bolts "six bolts on the case".
+    before = [one for one in before if not _WHERE.search(text, 0, one.begin)] or before
+    on = len(before) > 1 and _ON.fullmatch(text, before[-2].end, before[-1].begin)
+    return before[-2 if on else -1] if before else None
+
+
+def _tightened(
+    each: SpokenQuantity, parts: Mapping[int, Sequence[Thing]], said: Sequence[Sentence]
+) -> str | None:
+    """Return the fastener that a torque is told of."""
+    told, text = parts.get(each.sentence, ()), said[each.sentence].text
+    here = [one for one in told if _is_fastener(one)]
     before = [one for one in here if one.end <= each.begin]
-    text = said[each.sentence].text
-    # "The shaft where the seal runs": of the shaft.
     before = [one for one in before if not _WHERE.search(text, 0, one.begin)] or before
     behind = [one for one in here if one.begin >= each.end]
-    own = _of_its_own(text, each, told) if torque else None
+    own = _of_its_own(text, each, told)
     if own or before:
         return own or before[-1].name
-    if torque and (beside := _beside(each, parts.get(each.sentence, ()), said)):
+    if beside := _beside(each, told, said):
         return beside
-    if torque and behind:
+    if behind:
         return behind[0].name
     for index in range(each.sentence - 1, max(-1, each.sentence - 1 - _BACK), -1):
         if said[index].recording != said[each.sentence].recording:
             break
-        there = [one for one in parts.get(index, ()) if not torque or _is_fastener(one)]
+        there = [one for one in parts.get(index, ()) if _is_fastener(one)]
         if there:
-            return there[-1 if torque else 0].name
+            return there[-1].name
     return None
+
+
+def _is_again(each: SpokenQuantity, other: SpokenQuantity, said: Sequence[Sentence]) -> bool:
+    """Whether a number just before tells of the same: "it's 31.98", "the minimum is 31.95"."""
+    near = each.sentence - other.sentence <= _AGAIN
+    same = said[each.sentence].recording == said[other.sentence].recording
+    if not near or not same or other.characteristic or other.quantity != each.quantity:
+        return False
+    one, two = (abs(x.nominal or x.upper or x.lower or Decimal(0)) for x in (each, other))
+    return each.unit != other.unit or not one or not two or max(one, two) <= _ALIKE * min(one, two)
+
+
+def _taken_up(text: str, parts: Sequence[Thing]) -> Thing | None:
+    """Return the part a sentence measures, or is about: "measure the rod", "the gland is oval"."""
+    if measures := _MEASURES.search(text):
+        behind = [one for one in parts if one.begin >= measures.end()]
+        return next(iter(behind or parts), None)
+    first = next(iter(parts), None)
+    if first is None or not _FIRST.fullmatch(text, 0, first.begin):
+        return None
+    return first if _IS.match(text, first.end) else None
+
+
+_MEASURES = re.compile(
+    r"\b(?:measur(?:e|es|ed|ing)|mi(?:c|ke)|check(?:s|ed|ing)?|calipers?|weigh|gauges?|size)\b",
+    re.IGNORECASE,
+)
+_IS = re.compile(
+    r"\W*(?:$|\d|(?:(?:is|are|was|were|has|have|looks?|next|now|too|first)\b|'s\b))", re.IGNORECASE
+)
+_ON = re.compile(r" (?:on|in|of|at|from|for|under|behind) (?:the |its |your )?", re.IGNORECASE)
+
+
+def _is_of_subject(each: SpokenQuantity) -> bool:
+    """Whether a value may be of what its sentence is about, whatever else is named in it."""
+    by_adjective = each.named is None or each.characteristic not in _OF_ITS_SUBJECT
+    return each.quantity in _OF_SUBJECT or not by_adjective or each.characteristic in _AT_WHICH
 
 
 _WHERE = re.compile(r"\bwhere (?:the|your|that|both|its) $", re.IGNORECASE)
 
 
 _OF_SUBJECT = frozenset({"torque", "temperature"})
-_FIRST = re.compile(r"(?:(?:and|so|now|then|the|that|this|your|both|all) ?)*", re.IGNORECASE)
+_AT_WHICH = frozenset({"opening pressure", "closing pressure"})
+_FIRST = re.compile(
+    r"(?:(?:(?:one|two|three|some) of (?:the|these|those)(?: two| three| four)?|and|so|now|then|"
+    r"next|the|that|this|your|its|both|all|each) ?)*",
+    re.IGNORECASE,
+)
 _TAKES = re.compile(
     r" (?:only |just |always )?(?:wants?|takes?|gets?|needs?|shouldn't|should|must|mustn't|stays?|"
     r"is|are|goes? (?:up )?to)\b[^,.;]*",

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 
-from author.procedure.units import all_quantities
-from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.thought import Thought
-from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import GAUGES, SETS
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 from author.proposals.quantities.numbers.tokens import Token
@@ -43,7 +40,8 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
     "weighs": ("weight", "mass force"), "weight": ("weight", "mass force"),
     "tension": ("tension", "force frequency length"), "load": ("load", "force mass"),
     "force": ("force", "force mass"), "pull": ("pull", "force mass"), "angle": ("angle", "angle"),
-    "timing": ("timing", "angle"), "idle": ("idle speed", "rotational_speed"),
+    "timing": ("timing", "angle"),
+    **dict.fromkeys(("idle", "idle speed"), ("idle speed", "rotational_speed")),
     "speed": ("speed", "rotational_speed speed"), "flow": ("flow", "volume_flow mass_flow"),
     "insulation": ("insulation resistance", "resistance"),
     **dict.fromkeys(("spring rate", "stiffness"), ("spring rate", "stiffness")),
@@ -71,21 +69,22 @@ _CHARACTERISTICS: dict[str, tuple[str, str]] = {
     "co two": ("CO2", "ratio"), "carbon dioxide": ("CO2", "ratio"), "o 2": ("O2", "ratio"),
     "oxygen": ("O2", "ratio"), "soot": ("soot number", "count"),
 }  # fmt: skip
+# What names a value and tells no unit of a bare number.
+_NAMED_ONLY: dict[str, tuple[str, str]] = {
+    **{f"{stuff} level": (f"{stuff} level", _L) for stuff in (
+        "oil", "fluid", "water", "fuel", "coolant", "liquid", "electrolyte", "brine", "acid",
+        "grease")},
+    **{words: (words, _L) for words in (
+        "free length", "stopping distance", "braking distance", "alignment", "misalignment",
+        "eccentricity", "movement", "wobble", "slop", "squish", "bow", "droop", "daylight")},
+    "daylight": ("gap", _L), "contact": ("contact", "ratio"), "humidity": ("humidity", "ratio"),
+    "ratio": ("ratio", "ratio"),
+    "tension": ("tension", "force frequency length mass"),
+}  # fmt: skip
 _NO_NAMES = {"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw", "pull",
              "step", "load", "float", "play", "lift", "stroke", "bore"}  # fmt: skip
-_OWN_NAME = {"torque", "pressure", "temperature", "voltage", "current", "resistance", "volume",
+OWN_NAME = {"torque", "pressure", "temperature", "voltage", "current", "resistance", "volume",
              "time", "force", "angle", "frequency", "capacitance", "power"}  # fmt: skip
-_CALLED = {
-    **{kind: "hardness" for kind in all_quantities() if kind.startswith("hardness_")},
-    "stiffness": "spring rate", "kinematic_viscosity": "viscosity", "dynamic_viscosity":
-    "viscosity", "sound_level_a": "sound level", "acidity": "pH", "brix": "Brix", "density":
-    "density", "mass_concentration": "concentration", "inductance": "inductance", "charge":
-    "charge", "energy": "energy", "conductivity": "conductivity", "illuminance": "illuminance",
-    "unbalance": "unbalance", "acceleration": "acceleration", "volume_flow": "flow",
-    "mass_flow": "flow",
-}  # fmt: skip
-
-
 _NEAR, _OWN = 40, 7
 # Words that name a characteristic in passing, too loosely to say what is being measured.
 _LOOSE = frozenset({"deep", "thick", "long", "wide", "high", "tall", "proud", "apart", "draw",
@@ -136,107 +135,17 @@ def scene_of(index: int, tokens: list[Token], amounts: list[Amount]) -> Scene:
     return Scene(index, tokens, words, gauge and not wrench, bool(words & SETS), amounts, starts)
 
 
-def characteristic_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
-    """Return what an amount is a value of, from the nearest words that name it.
+def nearest(
+    scene: Scene, amount: Amount | None, kinds: frozenset[str], *, loose: bool = True
+) -> tuple[str, int] | None:
+    """Return the characteristic named nearest to an amount, with the token it begins at.
 
     Args:
-        scenes: sentences of the recording.
-        scene: the sentence it is told in.
-        amount: the value.
+        scene: the sentence.
+        amount: the value; None for the characteristic named last.
+        kinds: kinds of quantity it may have, empty for any.
+        loose: whether words count that only name one in passing.
     """
-    kind = "temperature" if "temperature" in amount.flags else kind_of(amount.unit)
-    if (name := _by_what_is_done(scene, amount, kind)) is not None:
-        return name
-    own = own_name(scene, amount)
-    if own is not None and kind == "ratio" and kind in own[1].split():
-        return own[0]
-    here = _nearest(scene, amount, kind)
-    if here:
-        return here[0]
-    if kind is not None and kind in _OWN_NAME:
-        return kind
-    if kind is not None and kind in _CALLED:
-        return _CALLED[kind]
-    if kind in {"turns", "ratio", "count"}:
-        return None
-    for back in (1, 2, 3):
-        at = scene.index - back
-        if at < 0 or (kind is None and back > 2) or _measures_anew(scenes[at + 1]):
-            break
-        other = scenes[at]
-        found = _nearest(other, None, kind)
-        if found:
-            return found[0]
-    return _of_length(scenes, scene, amount) if kind in {"length", None} else None
-
-
-def _of_length(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
-    if _is_deep(scene, amount):
-        return "depth"
-    return "runout" if _is_turned(scenes, scene) else None
-
-
-def _is_deep(scene: Scene, amount: Amount) -> bool:
-    """Whether an amount tells how far in something is: "press it in to four", "0.3 below"."""
-    tokens = scene.tokens
-    ahead = between(tokens, max(0, amount.first - _PRESSED_FROM), amount.first)
-    behind = between(tokens, amount.last, min(len(tokens), amount.last + _SUNK_WITHIN))
-    return bool(_PRESSED.search(ahead) or _SUNK.match(behind))
-
-
-# "Press the new seal in to four millimetres"
-_PRESSED = re.compile(
-    r"\b(?:press|driv|drift|tap)(?:e|ed|ing|s|es|en)?\b(?: [a-z]+){1,8} to(?: about| around)?$"
-)
-_PRESSED_FROM, _SUNK_WITHIN = 12, 5
-_SUNK = re.compile(
-    r"(?:below|beneath)(?: flush|\W|$| the (?:face|surface|edge|deck|housing|lip|rim|case)\b)"
-)
-
-
-def _measures_anew(scene: Scene) -> bool:
-    """Whether a sentence says that something else is measured now: "measure the shaft"."""
-    return _MEASURED.search(" ".join(token.low for token in scene.tokens)) is not None
-
-
-_MEASURED = re.compile(
-    r"\b(?:measur(?:e|ing)|mi(?:ke|c|king)|call?iper) (?:up )?(?:the|this|that|both|your|its)"
-    r" \w+"
-)
-_FALLS = frozenset({"pressure", "voltage"})
-# "Mustn't drop more than 5 bar", "loses 0.2 volts"; "drop it to 5 bar" is where it ends.
-_FALLEN = re.compile(
-    r"\b(?:drop|fall|lose|sag|sink|dip)(?:s|es|ped|ped off|en)?(?: (?:off|down|back|any|it|by))?"
-    r"(?: (?:by|more than|over|less than|at most|no more than|about|only|up to))*"
-    r"(?: (?:a|an|than))?$"
-)
-_CLOCKED = re.compile(r"\b(?:dial|dti|indicator|clock (?:on|up|against|gauge))\b")
-_ROTATED = re.compile(
-    r"\b(?:turn|rotate|spin|revolve|roll)(?:ing|s)?"
-    r" (?:it|the (?:\w+ )?\w+|them|her|slowly|by hand|round)\b"
-    r"(?! (?:to|off|on)\b| over\b(?! (?:slowly|gently|by hand)))"
-)
-_PUSHED = re.compile(r"\b(?:push|pull|lever|rock|lift|prise|pry|in and out|up and down)\b")
-
-
-def _by_what_is_done(scene: Scene, amount: Amount, kind: str | None) -> str | None:
-    """Return what an amount is of by its unit, or by what falls so far."""
-    if amount.unit in {"km", "mile"}:
-        return "distance"
-    ahead = between(scene.tokens, max(0, amount.first - 7), amount.first)
-    return f"{kind} drop" if kind in _FALLS and _FALLEN.search(ahead) else None
-
-
-def _is_turned(scenes: list[Scene], scene: Scene) -> bool:
-    """Whether a dial gauge stands on what is being turned, here or in the two sentences before."""
-    near = scenes[max(0, scene.index - 2) : scene.index + 1]
-    said = " ".join(token.low for one in near for token in one.tokens)
-    return bool(_CLOCKED.search(said) and _ROTATED.search(said)) and not _PUSHED.search(said)
-
-
-def _nearest(
-    scene: Scene, amount: Amount | None, kind: str | None, *, loose: bool = True
-) -> tuple[str, int] | None:
     tokens = scene.tokens
     middle = len(tokens) if amount is None else amount.first
     near = range(max(0, middle - _NEAR), min(len(tokens), middle + _NEAR))
@@ -244,7 +153,9 @@ def _nearest(
     best: tuple[int, str, int] | None = None
     for at in near:
         named = _named_at(tokens, at, loose=loose)
-        if named is None or (kind is not None and kind not in named[1].split()):
+        if named is None or (kinds and kinds.isdisjoint(named[1].split())):
+            continue
+        if loose and not _is_told_here(tokens, at, amount):
             continue
         far = middle - at if at < middle else 1 + at - (amount.last if amount else 0)
         low, high = sorted((at, middle))
@@ -257,6 +168,36 @@ def _nearest(
     return best[1:] if best else None
 
 
+def _is_told_here(tokens: list[Token], at: int, amount: Amount | None) -> bool:
+    """Whether a word names what is measured, and neither a place, a way nor what comes later."""
+    low = tokens[at].low
+    if low in _ADJECTIVES:
+        # "Before I take it apart" and "the long hub" measure nothing.
+        asked = at > 0 and tokens[at - 1].low == "how"
+        beside = amount is not None and (amount.first - _BESIDE <= at <= amount.last + 1)
+        return asked or beside
+    if amount is not None and at >= amount.last:
+        # "It's half a thou, lock both screws. then check the height"
+        return all(token.low not in _ENDS for token in tokens[amount.last : at])
+    return not _is_place(tokens, at)
+
+
+def _is_place(tokens: list[Token], at: int) -> bool:
+    """Whether a word tells where another is measured: "runout in the taper"."""
+    before = at - 1 if at and tokens[at - 1].low in _ARTICLES else at
+    if before < 2 or tokens[before - 1].low not in _WHERE:
+        return False
+    ahead = range(max(0, before - 1 - _BESIDE), before - 1)
+    return any(_named_at(tokens, one, loose=True) for one in ahead)
+
+
+_ADJECTIVES = frozenset({"deep", "thick", "long", "wide", "high", "tall", "proud", "apart"})
+_BESIDE = 3
+_ENDS = frozenset({".", ";", "?", "!"})
+_ARTICLES = frozenset({"the", "its", "your", "that", "this", "each", "both"})
+_WHERE = frozenset({"in", "on", "at", "of", "along", "over", "inside"})
+
+
 def characteristic_near(scene: Scene, amount: Amount) -> str | None:
     """Return the characteristic that the sentence of an amount names, the nearest one."""
     near = characteristic_at(scene, amount)
@@ -265,7 +206,7 @@ def characteristic_near(scene: Scene, amount: Amount) -> str | None:
 
 def characteristic_at(scene: Scene, amount: Amount) -> tuple[str, int] | None:
     """Return the same with the index of the token it begins at."""
-    return _nearest(scene, amount, None, loose=False)
+    return nearest(scene, amount, frozenset(), loose=False)
 
 
 def own_name(scene: Scene, amount: Amount) -> tuple[str, str] | None:
@@ -292,15 +233,19 @@ def _named_at(tokens: list[Token], at: int, *, loose: bool) -> tuple[str, str] |
     low = tokens[at].low.removesuffix("'s")
     if low not in _FIRST_WORDS:
         return None
+    if at and f"{tokens[at - 1].low} {low}" in _CHARACTERISTICS:
+        return None  # "end play": named by the word before
     after = tokens[at + 1].low.removesuffix("'s") if at + 1 < len(tokens) else ""
     named = _CHARACTERISTICS.get(f"{low} {after}")
+    if named is None and loose:
+        named = _NAMED_ONLY.get(f"{low} {after}") or _NAMED_ONLY.get(low)
     if named is None and (loose or low not in _LOOSE):
         oil = low == "weight" and at > 0 and tokens[at - 1].low in NUMBER_NAMES  # "thirty weight"
         named = None if oil or after in _NAMES_A_PART.get(low, ()) else _CHARACTERISTICS.get(low)
     return named
 
 
-_FIRST_WORDS = frozenset(name.split(" ")[0] for name in _CHARACTERISTICS)
+_FIRST_WORDS = frozenset(name.split(" ")[0] for name in (*_CHARACTERISTICS, *_NAMED_ONLY))
 # "The wear plate", "the lift arm" name a part, "pull it over" a deed, and no characteristic.
 _NAMES_A_PART = {
     name: frozenset(parts.split())
@@ -323,7 +268,7 @@ _NAMES_A_PART = {
         "travel": "motor stop",
         "current": "clamp",
         "float": "arm bowl chamber needle switch valve",
-        "slack": "adjuster it off them",
+        "slack": "adjuster it off the them your",
         "idle": "jet screw wheel",
         "bore": "anyone everybody everyone him me them us you",
         "length": "gauge",
@@ -340,7 +285,7 @@ def kinds_named(name: str | None) -> set[str]:
     """Return the kinds of quantity a characteristic can have, empty where it is unknown."""
     if name is None:
         return set()
-    if name in _OWN_NAME:
+    if name in OWN_NAME:
         return {name}
     return {
         kind

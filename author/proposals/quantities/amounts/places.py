@@ -25,6 +25,9 @@ _DATUM_BEFORE = re.compile(
 )
 
 
+# "Measure from the gasket face": a hole that a screw is found under is no datum.
+_MEASURED_FROM = re.compile(r"\bmeasur(?:e|ed|es|ing)\b(?: [a-z']+){0,5} from\b")
+
 _POSITIONS = re.compile(
     r"\b(?:(?:at|in|on) (?:(?:all )?(?:two|three|four|five|six|eight|2|3|4|5|6|8)|each"
     r"|every|both|all)(?: of the)?"
@@ -58,7 +61,9 @@ def datum_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
     sources = [before]
     if scene.index:
         previous = scenes[scene.index - 1]
-        if not previous.amounts:
+        if not previous.amounts and _MEASURED_FROM.search(
+            between(previous.tokens, max(0, len(previous.tokens) - 12), len(previous.tokens))
+        ):
             sources.append(" ".join(token.low for token in previous.tokens[-12:]))
     for source in sources:
         matches = list(_DATUM_BEFORE.finditer(source))

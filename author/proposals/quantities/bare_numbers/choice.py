@@ -20,10 +20,18 @@ from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.bare_numbers.evidence import leads_to_unit
 from author.proposals.quantities.bare_numbers.fine_scale import fine_parts, part_signs, told_scale
 from author.proposals.quantities.bare_numbers.kin import kin_signs
-from author.proposals.quantities.bare_numbers.kinds import is_width
-from author.proposals.quantities.bare_numbers.measured import Measured, measured_near
+from author.proposals.quantities.bare_numbers.kinds import is_turned_size, is_width
+from author.proposals.quantities.bare_numbers.measured import (
+    Measured,
+    just_named,
+    measured_near,
+)
 from author.proposals.quantities.bare_numbers.parallel_units import falls_from, unit_by_form
-from author.proposals.quantities.bare_numbers.same_again import as_told_before, can_be
+from author.proposals.quantities.bare_numbers.same_again import (
+    as_told_before,
+    can_be,
+    counted_before,
+)
 from author.proposals.quantities.bare_numbers.saturated import saturated_at
 from author.proposals.quantities.bare_numbers.signs import (
     Mention,
@@ -66,7 +74,6 @@ _ALL_OF_THEM = frozenset({"of", "them", "these", "those", "the", "in", "are", "i
                           "three", "four", "five", "six", "number", "numbers", "figures",
                           "values", "torques", "given", "told", "that's"})  # fmt: skip
 _ENDS = re.compile(r"[.,;]|of course|that is|then$|here$|now$")
-_LOOKED = frozenset({"measure", "measured", "measuring", "check", "checked", "look"})
 _FURTHER = frozenset({"another", "further"})
 # What is told of a bare number as such, where it is to be one without a unit.
 _OF_BARE = ("always", "evidence", "kinds")
@@ -100,12 +107,9 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
     before = {one.nominal for one in scene.amounts[: amount.place]}
     if amount.nominal in before and falls_from(scene, amount):
         return Choice(NOTHING, None, frozenset())  # "off at seven, and it went from seven to six"
-    if (one := _of_its_name(talk, scene, amount) or _as_used(talk, scene, amount)) is not None:
-        return one
-    if (one := _as_all(talk, scene, amount)) is not None:
-        return one
-    if (one := _goes_on(talk, scene, amount)) is not None:
-        return one
+    for way in (_counted, _of_its_name, _as_used, _as_all, _goes_on):
+        if (one := way(talk, scene, amount)) is not None:
+            return one
     if (again := as_told_before(talk.scenes, scene, amount)) is not None:
         return Choice(*again, frozenset())
     if (told := unit_by_form(talk, scene, amount)) is not None:
@@ -127,6 +131,12 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
     )
     scale = told_scale(talk, scene, amount) if best.unit == "mm" and best.bottom == 1 else 1
     return best if scale == 1 else Choice("mm", best.far, best.signs, scale)
+
+
+def _counted(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
+    """Return that "61 to 39" behind a ratio has no unit."""
+    counted = counted_before(talk.scenes, scene, amount)
+    return Choice(BARE, None, frozenset()) if counted else None
 
 
 def _of_its_name(talk: Talk, scene: Scene, amount: Amount) -> Choice | None:
@@ -252,11 +262,13 @@ def choices_of(talk: Talk, scene: Scene, amount: Amount) -> list[Choice]:
     for one in mentions:
         said.setdefault(one.said.unit, []).append(one)
     near = measured_near(talk, scene, amount)
-    named = near.named or _just_named(talk, scene, near)
+    named = near.named or just_named(talk, scene, near)
     width = is_width(scene, amount)
     if measures_itself(scene, amount) or width:
         named = _OF_LENGTHS  # "belt's 1930 long", "measured across the mouth, thirty"
-    if not named and near.tools == _OF_LENGTHS and not near.told:
+    before = talk.scenes[scene.index - 1] if scene.index else None
+    shown = near.tools == _OF_LENGTHS or is_turned_size(before, scene, amount)
+    if not named and shown and not near.told:
         named = _OF_LENGTHS  # "mike the shaft": no weight that was told before
     for unit in (*_of_itself(talk, amount, near, named), *units_thought(scene, amount)):
         said.setdefault(_on_its_scale(talk, unit), [])
@@ -319,19 +331,6 @@ def _far(mentions: Sequence[Mention], heard: bool) -> int | None:
     if mentions:
         return abs(mentions[0].far)
     return _BACK if heard else None
-
-
-def _just_named(talk: Talk, scene: Scene, near: Measured) -> frozenset[str]:
-    """Return the kinds of what the sentence before says is measured, where no value follows there.
-
-    "Measure the thickness of the disc. Twenty-four minimum, and it was 24.3": a word of another
-    quantity, or an instrument, in the sentence of the number speaks against it.
-    """
-    before = talk.scenes[scene.index - 1] if scene.index else None
-    if before is None or before.amounts or near.told or near.tools:
-        return frozenset()
-    checked = before.gauge or bool(before.words & _LOOKED)
-    return talk.named[scene.index - 1] if checked else frozenset()
 
 
 def _of_itself(talk: Talk, amount: Amount, near: Measured, named: frozenset[str]) -> Iterator[str]:

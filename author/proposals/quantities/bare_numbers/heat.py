@@ -27,10 +27,13 @@ _ANGLED = re.compile(
 _WARMED = re.compile(
     r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sat|sitting|stays?|peaked)"
     r"(?: up)?(?: to| at| on)?$"
-    r"|\b(?:goes?|get|went|going|climbs|climbed)(?: up)? (?:above|over)$"
+    r"|\b(?:goes?|gets?|went|going|climbs|climbed)(?: up)? (?:above|over)$"
     # "Wait until it is under forty degrees".
     r"|\b(?:wait|leave|let)\b.{0,24}\b(?:under|below|down to|less than)$"
 )
+# "If the lid gets over sixty degrees open".
+_IS_OPEN = re.compile(r"(?:open|shut|closed|round|off (?:the|its))\b")
+_HINGED = frozenset({"lid", "door", "flap", "gate", "boom", "hinge"})
 _STATS = frozenset({"thermostat", "thermostats", "stat", "stats"})
 _ROUND = frozenset({"clockwise", "anticlockwise", "counterclockwise", "another", "further", "past"})
 _SET_TO = re.compile(r"\b(?:to|at|on)(?: (?:about|around|say|the))?$")
@@ -186,7 +189,8 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
     if _ANGLED.match(behind):
         return False
     before_it = between(scene.tokens, max(0, amount.first - 6), amount.first)
-    if _WARMED.search(before_it) or _held_long(scene):
+    opened = _IS_OPEN.match(behind) or words & _HINGED
+    if (_WARMED.search(before_it) and not opened) or _held_long(scene):
         return True
     value = amount.nominal or amount.upper or amount.lower or 0
     # No part of a turn is a hundred degrees.

@@ -9,6 +9,7 @@ from author.proposals.quantities.amounts.behind_numbers import DIMENSIONS
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import HOT, WARM
+from author.proposals.quantities.bare_numbers.told_as_value import decimals
 from author.proposals.quantities.numbers.tokens import Token
 
 
@@ -135,6 +136,29 @@ def is_width(scene: Scene, amount: Amount) -> bool:
         tokens[at].low in _SPANS and _is_measured_over(tokens, at)
         for at in range(floor, amount.first)
     )
+
+
+def is_turned_size(before: Scene | None, scene: Scene, amount: Amount) -> bool:
+    """Whether hundredths are told of what is turned or bored: "front journal, 69.995".
+
+    Args:
+        before: the sentence before it.
+        scene: the sentence.
+        amount: one of its amounts.
+    """
+    if amount.form not in {"decimal", "range"} or decimals(amount) < _TO_HUNDREDTHS:
+        return False
+    ahead = [token.low for token in scene.tokens[: amount.first]]
+    if before is not None and len(ahead) <= _FEW_AHEAD and not before.words & _WEIGHTS:
+        ahead += [token.low for token in before.tokens]
+    return not _ROUND.isdisjoint(ahead) and not scene.words & _WEIGHTS
+
+
+_TO_HUNDREDTHS, _FEW_AHEAD = 2, 5
+_ROUND = frozenset({"journal", "journals", "shaft", "spindle", "crankpin", "bore", "bores", "stem",
+                    "shank", "diameter"})  # fmt: skip
+_WEIGHTS = frozenset({"weigh", "weighs", "weighed", "weight", "kilos", "heavy", "pull", "drag",
+                      "turns", "speed", "torque", "pressure", "volts", "amps", "ohms"})  # fmt: skip
 
 
 def _is_measured_over(tokens: list[Token], at: int) -> bool:

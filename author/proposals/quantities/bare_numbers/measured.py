@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from author.checks.verbs import words
+from author.proposals.language.verbs import is_work
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import (
     Scene,
@@ -116,6 +117,42 @@ def _goes_on(scene: Scene, amount: Amount, at: int) -> bool:
     """
     parted = scene.tokens[amount.last : at] if at > amount.first else ()
     return any(token.kind == "sign" or token.low in _AND for token in parted)
+
+
+def just_named(talk: Talk, scene: Scene, near: Measured) -> frozenset[str]:
+    """Return the kinds of what the sentence before says is measured, where no value follows there.
+
+    "Measure the thickness of the disc. Twenty-four minimum, and it was 24.3": a word of another
+    quantity, or an instrument, in the sentence of the number speaks against it.
+
+    Args:
+        talk: what the recording speaks of so far.
+        scene: the sentence.
+        near: what the words around a number of it speak of.
+    """
+    before = talk.scenes[scene.index - 1] if scene.index else None
+    if before is None or before.amounts or near.told or near.tools:
+        return _NOBODY
+    checked = before.gauge or bool(before.words & _LOOKED) or _is_heading(before)
+    return talk.named[scene.index - 1] if checked else _NOBODY
+
+
+def _is_heading(scene: Scene) -> bool:
+    """Whether a sentence names something and tells nothing of it: "Now the end float."."""
+    said = [token.low for token in scene.tokens if token.kind == "word"]
+    if len(said) > _HEADING or scene.words & _TOLD_OF:
+        return False
+    first = next((low for low in said if low not in _LEADS), "")
+    return bool(first) and not is_work(first)
+
+
+_HEADING = 8
+_LOOKED = frozenset({"measure", "measured", "measuring", "check", "checked", "look"})
+_LEADS = frozenset({"now", "next", "then", "and", "so", "first", "also", "last", "the", "that"})
+_TOLD_OF = words(
+    "is are was were has have had will can should must it's that's there's if when i we you it "
+    "goes comes gets looks"
+)
 
 
 def _fresh(talk: Talk, scene: Scene, amount: Amount) -> frozenset[str]:

@@ -7,6 +7,7 @@ out, I've got five and a quarter": what is counted. "About minus two": no torque
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
@@ -21,6 +22,9 @@ _TURNS_COUNTED = re.compile(
 )
 # Nothing is torqued, weighed, filled, turned or waited for by less than nought.
 _NEVER_BELOW = frozenset({"torque", "time", "rotational_speed", "volume", "mass", "turns", "area"})
+_COARSE = frozenset({"kg", "lb", "t", "N", "kN", "N·m", "lbf·ft", "bar", "psi", "kPa", "°C", "°F",
+                     "°", "r/min", "%"})  # fmt: skip
+_TEN = 10
 
 
 def as_told_before(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[str, int] | None:
@@ -61,7 +65,35 @@ def counts_turns(scene: Scene, amount: Amount) -> bool:
     return few and coarse and first and _TURNS_COUNTED.search(ahead) is not None
 
 
+def counted_before(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
+    """Whether it tells a ratio, or how many of what was counted: "61 to 39", "58 to 62 a minute".
+
+    Args:
+        scenes: the recording.
+        scene: the sentence.
+        amount: one of its amounts.
+    """
+    before = scenes[scene.index - 1] if scene.index else None
+    if amount.form != "range" or before is None:
+        return False
+    words = scene.words | (before.words if before.amounts else frozenset())
+    if "ratio" in words and scene.tokens[amount.last - 2].low == "to":
+        return True
+    said = between(before.tokens, max(0, len(before.tokens) - 12), len(before.tokens))
+    return _COUNTED.search(said) is not None
+
+
+_COUNTED = re.compile(r"\bcount(?:s|ed|ing)? (?:the |how many )?\w+.* (?:per|a) minute\b")
+
+
 def can_be(unit: str, amount: Amount) -> bool:
-    """Whether a value can be told in a unit; below nought many quantities cannot be."""
-    below = amount.is_plain() and (amount.nominal or 0) < 0
-    return not below or kind_of(unit) not in _NEVER_BELOW
+    """Whether a value can be told in a unit: below nought, or so finely, many cannot be."""
+    if amount.is_plain() and (amount.nominal or 0) < 0:
+        return kind_of(unit) not in _NEVER_BELOW
+    values = (one for one in (amount.nominal, amount.lower, amount.upper) if one is not None)
+    # "Front journal, 69.995": nobody weighs so finely what is told in kilos.
+    return unit not in _COARSE or not any(_is_fine(one) for one in values)
+
+
+def _is_fine(value: Decimal) -> bool:
+    return abs(value) >= _TEN and value.as_tuple().exponent in {-3, -4}

@@ -6,7 +6,7 @@ import re
 from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
-from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.context import Scene, own_name
 from author.proposals.quantities.amounts.units import (
     MIL,
     MIL_A_MINUTE,
@@ -210,10 +210,18 @@ def settle_column(near: list[Scene], scene: Scene, amount: Amount) -> None:
         behind = between(scene.tokens, amount.last, min(amount.last + 3, len(scene.tokens)))
         if _STANDS.match(behind) or not said & _DRAUGHT:
             amount.unit, amount.last = _COLUMN[amount.unit], amount.last - 2
-    elif amount.unit == "µm" and said & _EVACUATED and value >= _LEAST_MICRONS:
+    elif amount.unit == "µm" and (
+        (said & _EVACUATED and value >= _LEAST_MICRONS) or _is_pressure(scene, amount)
+    ):
         amount.unit = "µmHg"
         amount.flags.add("settled")
         amount.why.append("microns of a vacuum are of mercury")
+
+
+def _is_pressure(scene: Scene, amount: Amount) -> bool:
+    """Whether microns are told of a pressure: "ultimate pressure less than twenty microns"."""
+    own = own_name(scene, amount)
+    return own is not None and own[1] == "pressure"
 
 
 def weighs_so_much(scene: Scene, amount: Amount) -> bool:

@@ -1,0 +1,229 @@
+"""What a value is of by the words right around it: how deep, between what, of what stuff."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from author.proposals.language.word_forms import singular
+from author.proposals.quantities.amounts.amount import Amount, between
+from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.vocabulary import FASTENERS
+
+_AHEAD, _BEHIND = 8, 5
+_QUANTIFIED = (
+    r"(?: (?:by|more than|over|less than|under|at most|at least|no more than|not more than|about|"
+    r"only|up to|as much as|around|nearly|maybe|a|an|than))*$"
+)
+_ABOUT = r"(?: (?:of|is|are|up to|about|over|more than|deeper than|some|around))*$"
+# "A crack two centimetres long" has its length named; "grooves of 0.6" are so deep.
+_MARKS = (
+    ("depth", "grooves? scores? scratch(?:es)? pits? pitting dents? dimples? notch(?:es)?"),
+    ("length", "cracks? splits? tears?"),
+    ("height", "ridges? lips? burrs?"),
+    ("size", "chips? flats?"),
+)
+_MARKED = tuple(
+    (name, re.compile(rf"\b({'|'.join(words.split())}) of{_ABOUT}")) for name, words in _MARKS
+)
+_THAN = re.compile(
+    r"\b(deep|thinn?|thick|long|short|wid|narrow|high|tall|low|clos|near|further)(?:e?r)? than"
+    r"(?: (?:about|a|an))*$"
+)
+_THAN_NAMED = {
+    "deep": "depth", "thin": "thickness", "thinn": "thickness", "thick": "thickness",
+    "long": "length", "short": "length", "wid": "width", "narrow": "width", "high": "height",
+    "tall": "height", "low": "height", "clos": "distance", "near": "distance",
+    "further": "distance",
+}  # fmt: skip
+_DONE = re.compile(
+    r"(?:\b(chipped|worn|bent|bowed|stretched|sagged|warped|dished|slipped|shrunk|slips|sags|"
+    r"stretches)|\b(?:can|may|must|should|will|could|not|n't|it|they|to) (slip|sag|stretch|bow))"
+    + _QUANTIFIED
+)
+_DONE_NAMED = {
+    "chipped": "chip", "worn": "wear", "bent": "bend", "bowed": "bow", "bow": "bow",
+    "stretched": "stretch", "stretches": "stretch", "stretch": "stretch", "sagged": "sag",
+    "sags": "sag", "sag": "sag", "warped": "warp", "dished": "dish", "slipped": "slip",
+    "slips": "slip", "slip": "slip", "shrunk": "shrinkage",
+}  # fmt: skip
+_STOPS = re.compile(
+    r"\b(?:stop|stops|stopped|stopping|pulls? up) (?:\w+ )?(?:within|in|inside|under)(?: about)?$"
+)
+_FLUSH = re.compile(r"\bflush (minus|less|plus)(?: about| a)?$")
+_OF_STUFF = re.compile(
+    r"of (?:a |the |brake |friction |free |clear |bare )?(daylight|light|land|lining|material|meat|"
+    r"pad|rubber|paint|plating|chrome|movement|slop|shake|wobble|slip|squish|bow|bend|twist|thread|"
+    r"threads|lip|ridge|groove)\b(?! (?:of|washer|ring|seal|plate|bearing))"
+)
+_STUFF_NAMED = {
+    "daylight": "gap", "light": "gap", "land": "width of the land",
+    **{one: f"thickness of the {one}" for one in (
+        "lining", "material", "meat", "pad", "rubber", "paint", "plating", "chrome")},
+    "slop": "play", "shake": "play", "thread": "length of thread", "threads": "length of thread",
+    "lip": "height of the lip", "ridge": "height of the ridge", "groove": "depth of the groove",
+}  # fmt: skip
+_FALLS = frozenset({"pressure", "voltage"})
+# "Mustn't drop more than 5 bar", "loses 0.2 volts"; "drop it to 5 bar" is where it ends.
+_FALLEN = re.compile(
+    r"\b(?:drop|fall|lose|sag|sink|dip)(?:s|es|ped|ped off|en)?(?: (?:off|down|back|any|it|by))?"
+    r"(?: (?:by|more than|over|less than|at most|no more than|about|only|up to))*"
+    r"(?: (?:a|an|than))?$"
+)
+_OPENS = re.compile(
+    r"\b(?:valve|relief|unloader|cap|switch|governor|thermostat|regulator)(?: \w+){0,3}? "
+    r"(opens?|lifts?|blows?(?: off)?|pops?|cracks?|relieves?|vents?|unloads?|closes?|reseats?|"
+    r"cuts? (?:in|out))"
+    r"(?: (?:at|between|from|by|before|around|about|over|below|under|above))*$"
+)
+_CLOSING = re.compile(r"close|reseat|cut")
+
+
+def named_by_words(scene: Scene, amount: Amount, kind: str | None) -> str | None:
+    """Return what an amount is of by its unit, by what is done, or by what it is so much of.
+
+    Args:
+        scene: its sentence.
+        amount: the value.
+        kind: kind of quantity, None where it is unknown.
+    """
+    if amount.unit in {"km", "mile"}:
+        return "distance"
+    tokens = scene.tokens
+    ahead = between(tokens, max(0, amount.first - _AHEAD), amount.first)
+    if kind in _FALLS and _FALLEN.search(ahead):
+        return f"{kind} drop"
+    if kind == "pressure" and (opens := _OPENS.search(ahead)):
+        return _opening(opens[1])
+    if kind not in {"length", None}:
+        return None
+    behind = between(tokens, amount.last, min(len(tokens), amount.last + _BEHIND))
+    return _by_stuff(behind) or _by_deed(ahead)
+
+
+def _opening(word: str) -> str:
+    """Return at what pressure a valve does what is told of it."""
+    if word.startswith("cut"):
+        return f"cut-{word.rsplit(maxsplit=1)[-1]} pressure"
+    return "closing pressure" if _CLOSING.match(word) else "opening pressure"
+
+
+def _by_stuff(behind: str) -> str | None:
+    if (stuff := _OF_STUFF.match(behind)) is None:
+        return None
+    return _STUFF_NAMED.get(stuff[1], stuff[1])
+
+
+def _by_deed(ahead: str) -> str | None:
+    if flush := _FLUSH.search(ahead):
+        return "height above flush" if flush[1] == "plus" else "depth below flush"
+    if than := _THAN.search(ahead):
+        return _THAN_NAMED[than[1]]
+    if done := _DONE.search(ahead):
+        return _DONE_NAMED[done[1] or done[2]]
+    if _STOPS.search(ahead):
+        return "stopping distance"
+    for name, marked in _MARKED:
+        if found := marked.search(ahead):
+            return f"{name} of the {found[1]}"
+    return None
+
+
+_THE = r"(?:the |its |your |this |that )?"
+_BETWEEN = re.compile(
+    r"(?:clear |free |space |minimum |maximum |max |min )?"
+    rf"between {_THE}[a-z-]+(?: [a-z-]+){{0,2}} and {_THE}[a-z-]+"
+)
+_BETWEEN_THEM = 14
+
+
+def named_between(scene: Scene, amount: Amount) -> int | None:
+    """Return the token at which an amount is told of a gap: "half a mil between A and B".
+
+    Args:
+        scene: its sentence.
+        amount: a length.
+    """
+    tokens = scene.tokens
+    behind = between(tokens, amount.last, min(len(tokens), amount.last + 9))
+    if _BETWEEN.match(behind):
+        return next(at for at in range(amount.last, len(tokens)) if tokens[at].low == "between")
+    for at in range(amount.first - 1, max(-1, amount.first - _BETWEEN_THEM), -1):
+        if tokens[at].low in {".", ";"}:
+            break
+        if tokens[at].low == "between" and _BETWEEN.match(between(tokens, at, amount.first)):
+            return at
+    return None
+
+
+# "One of the 0.2 shims", "a twenty thou and a five thou shim": so thick the thing itself is.
+_SHEETS = frozenset({"shim", "washer", "feeler", "gasket", "packer", "spacer"})
+
+
+def is_thing(scene: Scene, amount: Amount) -> bool:
+    """Whether an amount only tells which thing is meant: "one of the 0.2 shims".
+
+    Args:
+        scene: its sentence.
+        amount: the value.
+    """
+    behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
+    return singular(behind) in _SHEETS or behind in FASTENERS
+
+
+def is_deep(scene: Scene, amount: Amount) -> bool:
+    """Whether an amount tells how far in something is: "press it in to four", "0.3 below".
+
+    Args:
+        scene: its sentence.
+        amount: a length.
+    """
+    tokens = scene.tokens
+    ahead = between(tokens, max(0, amount.first - _PRESSED_FROM), amount.first)
+    behind = between(tokens, amount.last, min(len(tokens), amount.last + _SUNK_WITHIN))
+    return bool(_PRESSED.search(ahead) or _SUNK.match(behind))
+
+
+# "Press the new seal in to four millimetres"
+_PRESSED = re.compile(
+    r"\b(?:press|driv|drift|tap)(?:e|ed|ing|s|es|en)?\b(?: [a-z]+){1,8} to(?: about| around)?$"
+)
+_PRESSED_FROM, _SUNK_WITHIN = 12, 5
+_SUNK = re.compile(
+    r"(?:below|beneath)(?: flush|\W|$| the (?:face|surface|edge|deck|housing|lip|rim|case)\b)"
+)
+
+
+def measures_anew(scene: Scene) -> bool:
+    """Whether a sentence says that something else is measured now: "measure the shaft".
+
+    Args:
+        scene: the sentence.
+    """
+    return _MEASURED.search(" ".join(token.low for token in scene.tokens)) is not None
+
+
+_MEASURED = re.compile(
+    r"\b(?:measur(?:e|ing)|mi(?:ke|c|king)|call?iper) (?:up )?(?:the|this|that|both|your|its)"
+    r" \w+|^(?:now |then |and |next )*(?:the|this|that|your|its) (?:\w+ ){1,3}(?:i|we) measure\b"
+    r"|\bcount the \w+"
+)
+_CLOCKED = re.compile(r"\b(?:dial|dti|indicator|clock (?:on|up|against|gauge))\b")
+_ROTATED = re.compile(
+    r"\b(?:turn|rotate|spin|revolve|roll)(?:ing|s)?"
+    r" (?:it|the (?:\w+ )?\w+|them|her|slowly|by hand|round)\b"
+    r"(?! (?:to|off|on)\b| over\b(?! (?:slowly|gently|by hand)))"
+)
+_PUSHED = re.compile(r"\b(?:push|pull|lever|rock|lift|prise|pry|in and out|up and down)\b")
+
+
+def is_turned(scenes: Sequence[Scene], scene: Scene) -> bool:
+    """Whether a dial gauge stands on what is being turned, here or in the two sentences before.
+
+    Args:
+        scenes: sentences of the recording.
+        scene: the sentence.
+    """
+    near = scenes[max(0, scene.index - 2) : scene.index + 1]
+    said = " ".join(token.low for one in near for token in one.tokens)
+    return bool(_CLOCKED.search(said) and _ROTATED.search(said)) and not _PUSHED.search(said)
