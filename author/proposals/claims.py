@@ -33,7 +33,7 @@ from author.proposals.steps.mishaps import with_mishaps
 from author.proposals.steps.mistakes import only_tells_mistake
 from author.proposals.steps.moves import moves_of
 from author.proposals.steps.named_lists import with_named_lists
-from author.proposals.steps.only_named import with_named_looked_at
+from author.proposals.steps.only_named import topics_looked_at, with_named_looked_at
 from author.proposals.steps.parts_told import Told
 from author.proposals.steps.put_right import with_put_right
 from author.proposals.steps.sections import Phase, phases_of
@@ -131,7 +131,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     names = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things, phases)
-    topics = topic_orders(said, things, phases)
+    topics = topics_looked_at(said, topic_orders(said, things, phases), orders, quantities)
     # "Wheel nut next, it's left-hand": a step also where nobody says what is done to it.
     turned = {at: one for at, one in topics.items() if one.object and is_fastener(one.object)}
     meant = {**turned, **implied}

@@ -44,7 +44,7 @@ def with_named_looked_at(
         orders: what is done, by sentence.
         quantities: the numbers in it.
     """
-    numbers = {one.sentence for one in quantities if one.quantity not in {"torque", None}}
+    numbers = _with_numbers(quantities)
     found = dict(orders)
     for index, ours in orders.items():
         text = said[index].text.strip()
@@ -54,8 +54,39 @@ def with_named_looked_at(
             continue
         if _looked_at(said, orders, numbers, index):
             name = ours[0].object or named["name"].lower() if named else ""
-            found[index] = (replace(ours[0], action=f"Check the {name}.", verb="check", act=None),)
+            found[index] = (_checked(ours[0], name),)
     return found
+
+
+def topics_looked_at(
+    said: Sequence[Sentence],
+    topics: Mapping[int, Order],
+    orders: Mapping[int, tuple[Order, ...]],
+    quantities: Sequence[SpokenQuantity],
+) -> dict[int, Order]:
+    """Return what is meant to be done with what is named first, a check where it is measured.
+
+    Args:
+        said: what was said.
+        topics: what is meant to be done, by sentence.
+        orders: what is said to be done, by sentence.
+        quantities: the numbers in it.
+    """
+    numbers = _with_numbers(quantities)
+    return {
+        index: _checked(one, one.object or "")
+        if one.act == "removes" and one.object and _looked_at(said, orders, numbers, index)
+        else one
+        for index, one in topics.items()
+    }
+
+
+def _with_numbers(quantities: Sequence[SpokenQuantity]) -> set[int]:
+    return {one.sentence for one in quantities if one.quantity not in {"torque", None}}
+
+
+def _checked(order: Order, name: str) -> Order:
+    return replace(order, action=f"Check the {name}.", verb="check", object=name, act=None)
 
 
 def _is_said(order: Order, text: str) -> bool:

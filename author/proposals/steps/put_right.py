@@ -46,6 +46,7 @@ _OPPOSITES = (
 )  # fmt: skip
 _FEW = 6
 """Words of what is said in place of another: more is told besides."""
+_ONLY_SAYS = frozenset({"inspection", "chatter"})
 _FACES = frozenset({"orientation", "order"})
 
 
@@ -146,8 +147,9 @@ def with_put_right(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Ma
             continue  # "not the inside, the outer end" warns of nothing
         if (mark.sentence, mark.text.lower()) in again and mark.kind in _FACES:
             continue
-        if mark.kind == "inspection" and not mark.begin and right.get(mark.sentence - 1):
-            continue  # "no, lip facing in"
+        for_it = right.get(mark.sentence - 1) if not mark.begin else None
+        if for_it and mark.kind in _ONLY_SAYS and put_right(said[mark.sentence - 1].text, for_it):
+            continue  # "no, lip facing in" looks at nothing, and is no talk
         back = _IN_BETWEEN.search(text, mark.begin)
         clause = _CLAUSE.match(text, back.end()) if back else None
         told, at = right.get(mark.sentence), mark.sentence + 1
