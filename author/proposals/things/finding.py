@@ -26,6 +26,7 @@ from author.proposals.things.makeshift import makeshift_in, told_by_use
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.not_meant import (
     does_harm,
+    is_a_state,
     is_a_time,
     is_an_act,
     is_found_there,
@@ -37,6 +38,7 @@ from author.proposals.things.not_meant import (
 )
 from author.proposals.things.ordering import orderings
 from author.proposals.things.part_numbers import numbered, with_numbers_told_apart
+from author.proposals.things.renewed import with_those_to_renew
 from author.proposals.things.scores import weighed_things
 from author.proposals.things.signs import signs_of
 from author.proposals.things.spelled_numbers import spelled_in
@@ -97,7 +99,7 @@ def things_in(
     texts = [one.text for one in sentences]
     found = by_what_they_read(found, quantities, texts)
     found = with_numbers_told_apart(sentences, with_counts(texts, found))
-    found = with_those_told_by_place(texts, found)
+    found = with_those_to_renew(texts, with_those_told_by_place(texts, found))
     if not marks:
         return tuple(one for one in found if one.confidence > FAINT)
     told = orderings(texts, found)
@@ -187,7 +189,7 @@ def _thing(
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
     if kind == "plain" or amount(tokens, phrase, following):
         return None
-    if any(way(tokens, phrase) for way in (is_said_of_what_is_done, is_a_time, is_keen)):
+    if any(way(tokens, phrase) for way in _NAMES_NOTHING):
         return None
     name, count = _sized(kind, name, None if _is_size(tokens, phrase) else count)
     if not name or name in _NO_NAMES or (kind == "supply" and _wrong(tokens, phrase)):
@@ -304,6 +306,7 @@ def _with_its_number(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
 _COUNTED_OF = _words(
     "pin way core pole leg jaw start speed stage point hole lobe blade wire prong piece gang port"
 )
+_NAMES_NOTHING = (is_said_of_what_is_done, is_a_time, is_a_state, is_keen)
 _NO_NAMES = frozenset({"tool", "tools", "part number", "part numbers"})
 _MILS = _words("mil mill mils mills mm millimetre millimeter inch")
 _WALL = _words("wall socket mains outlet")

@@ -14,6 +14,8 @@ from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.trade_words import ThingKind, as_phrase, trade_words
 from author.proposals.language.word_forms import singular
 from author.proposals.things.named import PASSING, Thing
+from author.proposals.things.renewed import TO_RENEW
+from author.proposals.things.signs import NEW
 
 Key = tuple[str, tuple[str, ...]]
 
@@ -120,6 +122,7 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
     for kind, key in dict.fromkeys(keys):
         longer.setdefault((kind, key[-1]), []).append(key)
     several = {keys[at] for at, thing in enumerate(things) if _is_several(thing)}
+    renewed = {keys[at] for at, thing in enumerate(things) if TO_RENEW in thing.signs}
     entries: dict[Key, Entry] = {}
     last: dict[tuple[str, str], dict[tuple[str, ...], None]] = {}
     for index, (kind, said) in enumerate(keys):
@@ -131,6 +134,9 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
             # "Four screws on the head" are no centre screw.
             known, latest = ([one for one in some if (kind, one) in several]
                              for some in (known, latest))  # fmt: skip
+        if renewed and {NEW, TO_RENEW} & things[index].signs:
+            # "That front bearing gets replaced. The rear one is fine. Heat the new bearing."
+            latest = [one for one in latest if (kind, one) in renewed] or latest
         key = said if mine else _meant(said, known, latest)
         named.pop(key, None)
         named[key] = None  # the latest stands last

@@ -15,6 +15,13 @@ _FAR_REFUSED = 9
 _ASPECTS = _words("size shape thickness width length weight colour color feel sound depth")
 
 _SEASONS = _words("spring fall")
+_TIMES = _words(
+    """
+    season seasons winter summer autumn year years month months week weeks day days morning evening
+    afternoon night tonight today tomorrow weekend harvest monday tuesday wednesday thursday friday
+    saturday sunday
+    """
+)
 _UNTIL = _words("until till til by next last since come")
 
 _HELPING = _words(
@@ -23,6 +30,11 @@ _HELPING = _words(
 _SAYING = _words(
     "says said gets wants reckons reckoned told thinks complains complained swears had"
 )
+
+# What a thing is like: "this one is hard and cracked", "they look dry".
+_SEEMING = _words("is are was were it's that's they're looks look feels feel gone got stays went")
+_HOW = _words("a bit quite very too so all really pretty now just nice still rather not")
+_LIKE_THIS = _words("and or but so as because to from with when if")
 
 _BUTTON = re.compile(
     r"(?:(?:the|that|this|your|any) )?(?:\w+ )?(?:start|stop|go|reset|button|switch|latch|pedal"
@@ -45,11 +57,27 @@ def is_said_of_what_is_done(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 
 def is_a_time(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a word tells when: "it'll last until spring", "that's for next fall"."""
-    if phrase.stop - phrase.name_first > 1 or phrase.article or phrase.count is not None:
+    """Whether a word tells when: "it'll last until spring", "this season", "for next fall"."""
+    if phrase.stop - phrase.name_first > 1 or tokens[phrase.stop - 1].low in _TIMES:
+        return tokens[phrase.stop - 1].low in _TIMES
+    if phrase.article or phrase.count is not None:
         return False
     head, before = tokens[phrase.stop - 1].low, tokens[phrase.first - 1].low if phrase.first else ""
     return head in _SEASONS and before in _UNTIL and not tokens[phrase.first].parted
+
+
+def is_a_state(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a word no list knows tells what a thing is like: "this one is hard and cracked"."""
+    at = phrase.first - 1
+    if phrase.kind is not None or phrase.article or phrase.count is not None:
+        return False
+    if phrase.stop - phrase.name_first > 1 or at < 0 or tokens[phrase.first].parted:
+        return False
+    while at > 0 and tokens[at].low in _HOW and not tokens[at].parted:
+        at -= 1
+    behind = tokens[phrase.stop : phrase.stop + 1]
+    ends = not behind or behind[0].parted or behind[0].low in _LIKE_THIS
+    return ends and tokens[at].low in _SEEMING
 
 
 def is_likened(tokens: Sequence[Token], phrase: Phrase) -> bool:

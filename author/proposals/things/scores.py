@@ -17,6 +17,7 @@ from author.proposals.language.fasteners import told_by_head
 from author.proposals.language.trade_words import ThingKind
 from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
 from author.proposals.things.named import FAINT, PASSING, Thing
+from author.proposals.things.renewed import TO_RENEW
 from author.proposals.things.signs import BESIDE, NEW
 from author.resources import load_own_table
 
@@ -193,8 +194,9 @@ def _points() -> tuple[tuple[float, ...], Mapping[str, tuple[float, ...]]]:
 
 
 def _is_new(thing: Thing) -> bool:
-    """Whether a part is said to be new, so is one however seldom it is named."""
-    return {NEW, "list part"} <= thing.signs and thing.kind == "part"
+    """Whether a part is said to be new or renewed, so is one however seldom it is named."""
+    new = NEW in thing.signs or TO_RENEW in thing.signs
+    return new and "list part" in thing.signs and thing.kind == "part"
 
 
 def _spoken_of(thing: Thing, kinds: set[str]) -> Thing:
