@@ -227,6 +227,9 @@ class _Step:
     def _of(self, order: Order) -> Iterator[NamedPart]:
         """Yield the parts an order names."""
         heads = set[str]()
+        done = _BEHIND.split(order.action, maxsplit=1)[0].lower()
+        if order.object and order.object.lower() not in done:
+            return  # "take your watch off before you go near the terminals"
         for name in things_named(order.action, order.object) if order.object else ():
             heads |= last_words(name)
         told = set(re.findall(r"\w+", order.action.lower()))
@@ -364,6 +367,8 @@ class _Step:
                     yield from self._move("replaces", part, count, certain=False)
 
 
+# Not at the beginning: "before you undo it, mark the shaft".
+_BEHIND = re.compile(r"(?<=\w) (?:before|until|till|while) (?:you|we|i|it|they)\b", re.IGNORECASE)
 _AND_THE = re.compile(r"\band the (?:[\w-]+ )?$", re.IGNORECASE)
 
 

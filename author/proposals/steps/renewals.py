@@ -14,7 +14,7 @@ _OLD = re.compile(r"\b(?:old|worn|existing)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECAS
 # "Any score means a new tube", "that's a new rod": only if that is found.
 _MEANS_NEW = re.compile(
     r"\b(?:means? (?:you need )?|due |you're (?:into|looking at) |(?:it|that|they|those)"
-    r"(?:'s|'re|'ll be| is| are)(?: due)? |(?<!you )(?<!we )(?<!i )(?:gets?|needs?|wants?) )"
+    r"(?:'s|'re|'ll be| is| are)(?: due)? |(?<!you )(?<!we )(?<!i )(?:needs?|wants?) )"
     r"(?:an?|one|two|three|four) (?:(?:whole|brand) )?new\b",
     re.IGNORECASE,
 )

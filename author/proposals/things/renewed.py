@@ -68,10 +68,30 @@ _LATER = re.compile(
 )
 _STOP = re.compile(r"[.;:!?](?!\d)|,? (?:so|and so)\b")
 _FITS = re.compile(r"\s*(?:(?:on|in|at) (?:this|that|each|either) \w+ )?$", re.IGNORECASE)
+# "We're putting a set of carbon brushes in", "I'm changing the mechanical seal": the job itself.
+_THE_JOB = re.compile(
+    r"\b(?:we're|we are|i'm|i am|we'll be|i'll be|how to|going to|gonna|here to) (?:be )?"
+    r"(?:(?:putting|fitting|put|fit) (?:a|an|in a|new|some) (?:new )?(?:set|pair|lot) of"
+    r"|(?:changing|replacing|renewing|swapping|change|replace|renew|swap)(?: out)?"
+    r" (?:the|a|an|both|all|these|this|some|two|three|four)(?: (?:set|pair|lot) of)?) $",
+    re.IGNORECASE,
+)
+_FIRST = 4
+"""Sentences at the beginning that tell what the job is."""
 _FAR = 4
 """Sentences back to which "that" may point where none between them names a part."""
 _BEGINS = 4
 """Words within which a sentence names what it is about."""
+
+
+def is_the_job(before: str, sentence: int) -> bool:
+    """Whether words tell that the job is to renew what is named behind them.
+
+    Args:
+        before: the words before its name.
+        sentence: index of the sentence.
+    """
+    return sentence < _FIRST and _THE_JOB.search(before) is not None
 
 
 def is_later(text: str) -> bool:
@@ -196,7 +216,9 @@ def with_those_to_renew(texts: Sequence[str], things: Sequence[Thing]) -> list[T
         texts: the sentences.
         things: what may be named in them, in the order said.
     """
-    told = {one.thing: one.count for one in verdicts(texts, things)}
+    told = {at: one.count for at, one in enumerate(things) if one.kind == "part"
+            and is_the_job(texts[one.sentence][: one.begin], one.sentence)}  # fmt: skip
+    told |= {one.thing: one.count for one in verdicts(texts, things)}
     return [
         replace(one, signs=one.signs | {TO_RENEW}, count=one.count or told[at])
         if at in told
