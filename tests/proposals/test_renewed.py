@@ -100,6 +100,15 @@ def test_no_adjective_and_no_season_is_renewed_or_ordered():
     assert ordered == {"coupling rubber": "in case"}
 
 
+def test_what_harm_comes_to_is_not_what_is_thrown_away():
+    moves, ordered = renewed(
+        "Now the membrane.", "Peel it off, don't use a screwdriver, you scratch the seat.",
+        "This one is cracked.", "That goes in the bin, a new one every time.",
+    )  # fmt: skip
+    assert [one[1] for one in moves] == ["membrane"]
+    assert ordered == {"membrane": "yes"}
+
+
 def test_what_is_always_new_is_not_refitted():
     moves, _ = renewed("O-rings, two of them, always new.", "Fit the O-rings.")
     assert ("replaces", "O-ring", 2) in moves

@@ -36,7 +36,7 @@ from author.proposals.steps.renewals import (
 from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.told_orders import decision_end
 from author.proposals.steps.told_renewed import with_those_told_of
-from author.proposals.things.renewed import is_later
+from author.proposals.things.renewed import is_later, is_spared
 
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
 _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.IGNORECASE)
@@ -334,8 +334,11 @@ class _Step:
     def _last_named(self, index: int) -> list[NamedPart]:
         """Return the parts of the last sentence before another that names any."""
         for at in range(index - 1, max(-1, index - 1 - _NEAR), -1):
-            if self._found.named.get(at):
-                return self._found.named[at]
+            text = self._told.said[at].text
+            named = [one for one in self._found.named.get(at, ())
+                     if not is_spared(text, one.thing.begin)]  # fmt: skip
+            if named:
+                return named
         return []
 
     def _in_case(self, one: NamedPart) -> bool:

@@ -147,7 +147,8 @@ def told_of(
         many: whether several are meant, None where words do not tell.
     """
     for at in range(index, max(-1, index - 1 - _FAR), -1):
-        here = [one for one in parts.get(at, ()) if at < index or things[one].end <= before]
+        here = [one for one in parts.get(at, ()) if (at < index or things[one].end <= before)
+                and not is_spared(texts[at], things[one].begin)]  # fmt: skip
         if not here:
             continue
         fit = [one for one in here if many in (None, _several(things[one]))]
@@ -157,6 +158,24 @@ def told_of(
         opening = [one for one in fit if len(texts[at][: things[one].begin].split()) < _BEGINS]
         return (opening or fit)[0 if opening else -1]
     return None
+
+
+def is_spared(text: str, at: int) -> bool:
+    """Whether a part is only named for the harm that may come to it: "you scratch the seat".
+
+    Args:
+        text: the sentence.
+        at: where the name of the part begins.
+    """
+    return _SPARED.search(_STOP.split(text[:at])[-1]) is not None
+
+
+_SPARED = re.compile(
+    r"\b(?:don't|do not|never|otherwise|or|because|you'll|you|it'll|it|that)(?: will| would| can)?"
+    r" (?:scratch|scratches|damage|damages|mark|marks|score|scores|break|breaks|bend|bends|crack"
+    r"|nick|nicks|hit|touch|ruin|ruins|tear|tears|strip|round)\b",
+    re.IGNORECASE,
+)
 
 
 def _several(thing: Thing) -> bool:
