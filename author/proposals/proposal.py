@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Literal, get_args
 
 from author.procedure.values import ID_LENGTH
-from author.proposals.steps.moves import Move
+from author.proposals.steps.parts_told import Move
 
 ProposalKind = Literal[
     "step",

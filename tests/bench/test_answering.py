@@ -14,7 +14,7 @@ from author.editing import path_of
 from author.procedure.document import Procedure
 from author.proposals.draft.gaps import questions
 from author.proposals.proposal import Proposal, ProposalKind, Values
-from author.proposals.steps.moves import Move
+from author.proposals.steps.parts_told import Move
 from bench.jobs import SAMPLE
 
 STEP = "tighten-nut"

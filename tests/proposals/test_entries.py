@@ -16,7 +16,7 @@ from author.procedure.document import Procedure
 from author.proposals.draft.answers import read_answers
 from author.proposals.draft.changes import Changed, SaidValues
 from author.proposals.proposal import Proposal, ProposalKind, Values
-from author.proposals.steps.moves import Move
+from author.proposals.steps.parts_told import Move
 from author.tasks.proposal_entries import Taken, taken
 from author.tasks.proposal_places import Known, ShownBy, not_there
 from author.tasks.proposal_sheet import (

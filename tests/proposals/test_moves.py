@@ -438,3 +438,60 @@ def test_what_comes_off_with_another_part_is_off(said):
 )
 def test_what_stays_or_helps_does_not_come_off_with_it(said):
     assert [one[:2] for one in moves(SAFE, said)] == [("removes", "wheel")]
+
+
+def test_a_new_washer_is_not_the_one_that_came_off():
+    told = moves(
+        "Lift out the spacer, the washer and the spring.",
+        "The bottom bolt gets a new copper washer.",
+        "Drop the spring in, then the washer, then the spacer.",
+    )
+    assert {("removes", "washer", 1, True), ("refits", "washer", 1, True)} <= set(told)
+    assert ("removes", "copper washer", 1, True) not in told
+    told = moves("Take the gasket off.", "Now fit a new paper gasket.")
+    assert told == [("removes", "paper gasket", 1, True), ("replaces", "paper gasket", 1, True)]
+
+
+def test_a_new_one_of_what_the_job_renews_is_that():
+    told = moves(
+        "Today we're changing the oil seals in the left leg.", "Pry the dust seal out.",
+        "Now it goes together.", "Put the new seal on with the marked side up.",
+    )  # fmt: skip
+    assert [one[1] for one in told if one[0] == "replaces"] == ["oil seal"]
+
+
+def test_one_screw_is_none_of_the_two_of_another_thing():
+    told = moves(
+        "Take the shower screen off.", "One screw, in the middle.", "Valve body, two Allen screws.",
+        "Right, that's all clean, now it goes together.", "Put the screen and the screw back.",
+    )  # fmt: skip
+    assert "valve body screw" not in {one[1] for one in told if one[0] == "refits"}
+
+
+def test_them_are_what_a_size_is_told_of():
+    told = moves(
+        "The rotor comes out with the vanes, mind the vane springs, they fly.",
+        "Vane height new is 22 millimetres and I throw them out under 20.5.",
+    )  # fmt: skip
+    assert ("discards", "vane", 1, False) in told
+    assert "vane spring" not in {one[1] for one in told}
+
+
+def test_that_is_what_sits_underneath():
+    told = moves(
+        "Pry the dust seal up.", "Underneath it sits the retaining clip.", "Take that out."
+    )
+    assert ("removes", "retaining clip", 1, True) in told
+
+
+@pytest.mark.parametrize(
+    ("said", "off"),
+    [
+        ("Work the lever both ways with the engine off.", set()),
+        ("Take your watch off before you go near the terminals.", set()),
+        ("Work the lever off with the engine off.", {"lever"}),
+        ("Take the terminals off.", {"terminal"}),
+    ],
+)
+def test_what_is_worked_with_the_engine_off_comes_off_nothing(said, off):
+    assert {one[1] for one in moves(said) if one[0] == "removes"} == off

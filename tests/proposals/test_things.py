@@ -541,3 +541,23 @@ def test_a_strap_that_lifts_is_a_tool_and_a_bolt_that_comes_off_a_part() -> None
     )
     assert ("tool", "strap") in found
     assert ("part", "drum bolt") in found
+
+
+@pytest.mark.parametrize(
+    ("texts", "name", "count"),
+    [
+        (("Take the four nuts off.", "There's a fifth one hidden under the felt."), "nut", 5),
+        (("Undo the three cover screws.", "There is a fourth one behind the label."),
+         "cover screw", 4),
+        (("Undo the two clips.", "And another one under the tray."), "clip", 3),
+        (("Undo the four screws.", "There's a third one missing."), "screw", 4),
+        (("Undo the four screws.", "There's another way in at the side."), "screw", 4),
+        (("Unplug the 24 volt lead.",), "24 volt lead", None),
+        (("Pull the 30 amp fuse out.",), "30 amp fuse", None),
+        (("Pull the 30 fuses out.",), "fuse", 30),
+    ],
+)  # fmt: skip
+def test_one_more_is_counted_and_a_rating_is_no_count(
+    texts: tuple[str, ...], name: str, count: int | None
+) -> None:
+    assert ("part", name, count) in listed(*texts)

@@ -149,6 +149,73 @@ def test_a_knife_edge_is_no_tool_where_it_tells_how_sharp_something_is() -> None
     assert [one for one in _things("Check it with a knife edge.") if one.kind == "tool"]
 
 
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("If it's stuck don't put a bar on it, the ears break off.", "bar"),
+        ("Never put a bar between the vanes, they break.", "bar"),
+        ("Pull the tube out sharply, like a slide hammer.", "slide hammer"),
+        ("Don't use a metal stop, because it can punch a hole in the crown.", "punch"),
+        ("Don't touch it with fingers, grease kills the brake.", "grease"),
+        ("Grease the lip with a little fork grease.", "grease"),
+        ("Put a plastic bag over the end of the tube.", "bag"),
+        ("Open the tap. Vacuum at the gauge 42 kilopascals.", "vacuum cleaner"),
+        ("It's tight with coffee oil.", "coffee oil"),
+        ("Only four newton metres, they're soft lead.", "soft lead"),
+        ("Heat the new bearing in the oil bath to 90 degrees.", "heat gun"),
+        ("Lower the bucket to the ground.", "bucket"),
+        ("Shim it down with a one mil washer under the yoke.", "one mil washer"),
+    ],
+)
+def test_what_is_forbidden_or_is_no_tool_is_in_no_list(text: str, name: str) -> None:
+    said = told(*(f"{one.rstrip('.')}." for one in text.split(". ")))
+    found = [p for p in propose(said).proposals if p.text == name]
+    assert not [p for p in found if p.kind in {"tool", "supply"} or name == "soft lead"]
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Don't undo it until you've put a bar through the wheel.", "bar"),
+        ("Don't forget the torque wrench.", "torque wrench"),
+        ("Don't turn it without the torque wrench.", "torque wrench"),
+        ("You can punch the mark in here.", "punch"),
+        ("Grease the lip lightly.", "grease"),
+        ("Vacuum the chips out.", "vacuum cleaner"),
+        ("Put the bolts in the bucket.", "bucket"),
+    ],
+)
+def test_what_sounds_forbidden_and_is_used_is_in_the_list(text: str, name: str) -> None:
+    assert name in _proposed(text)
+
+
+def test_a_lead_is_a_part_and_lead_is_a_metal() -> None:
+    assert [one.name for one in _things("Unplug the red lead.")] == ["lead"]
+    assert not _things("They're soft lead.")
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "where"),
+    [
+        ("Just the rack gets a smear of moly grease.", "moly grease", "the rack"),
+        ("The bearing gets a dab of lithium grease.", "lithium grease", "The bearing"),
+        ("Grease the lip with a little fork grease.", "fork grease", "the lip"),
+        ("Food grade grease on the thread nothing else.", "food grade grease", "on the thread"),
+        ("A drop of threadlock on the screw, the blue one.", "blue threadlock", "on the screw"),
+        ("A drop of threadlock on the screw, not the red one.", "threadlock", "on the screw"),
+        ("Clean the faces with brake cleaner.", "brake cleaner", None),
+    ],
+)
+def test_where_a_supply_goes_is_what_gets_it(text: str, name: str, where: str | None) -> None:
+    supplies = {one.name: one.where for one in things_in(told(text)) if one.kind == "supply"}
+    assert supplies == {name: where}
+
+
+def test_what_is_not_to_be_greased_is_no_place_for_grease() -> None:
+    told_of = _things("Don't grease the rollers.", "Just the rack gets a smear of moly grease.")
+    assert [one.where for one in told_of if one.kind == "supply" and one.where] == ["the rack"]
+
+
 def test_oil_is_not_the_oil_that_frees_rust() -> None:
     found = _proposed("Spray penetrating oil on the bolt.", "Put a drop of oil on the lip.")
     assert {"penetrating oil", "oil"} <= set(found)

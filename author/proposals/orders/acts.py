@@ -119,6 +119,20 @@ _APPLIED = _words("handbrake parking-brake choke")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 
 
+def _state_at(ways: Sequence[str]) -> int:
+    """Return where words tell in which state something is done: "with the engine off"."""
+    return next(
+        (
+            at
+            for at, way in enumerate(ways)
+            if way == "with"
+            and ways[at + 1 : at + 2] == ["the"]
+            and {"off", "on"} & set(ways[at + 3 : at + 5])
+        ),
+        len(ways),
+    )
+
+
 def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     """Return what an order does with a part, or None.
 
@@ -131,6 +145,7 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     kinds = [phrase.kind for phrase in islice(phrases_of(tokens[1:], frozenset()), 1)]
     ways = [word.strip(",") for word in words[1:10]]
     ways = ways[: next((n for n, way in enumerate(ways) if way in _WITH), len(ways))]
+    ways = ways[: _state_at(ways)]
     if "forth" in ways or "not" in words[:2] or "never" in words[:1]:
         return None
     thrown = verb == "throw" and {"away", "out"} & set(ways)

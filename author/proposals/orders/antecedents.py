@@ -27,7 +27,8 @@ def antecedent(
     if _RUNS.match(mark.text) or (pronoun is None and _HER.search(mark.text)):
         return None  # "jack her up": the whole machine as well as a part
     many = None if pronoun is None else pronoun[0].lower() not in {"it", "that", "she"}
-    if pronoun is not None and (topic := _topic(said[mark.sentence].text[: mark.begin], many)):
+    ahead = said[mark.sentence].text[: mark.begin]
+    if pronoun is not None and (topic := _topic(ahead, many) or _measured(ahead, many)):
         return topic
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
     for index in range(mark.sentence, max(-1, mark.sentence - 3), -1):
@@ -87,6 +88,21 @@ def _topic(before: str, many: bool | None) -> str | None:
     return f"the {found[1].lower()}" if many is (singular(head) != head) else None
 
 
+def _measured(before: str, many: bool | None) -> str | None:
+    """Return the thing of which a size is told before: "vane height new is 22, throw them out"."""
+    found = _SIZE_OF.search(before)
+    if found is None or trade_words().kind_of(singular(found[1].lower())) not in {"part", "weak"}:
+        return None
+    one = singular(found[1].lower())
+    plural = f"{one}es" if one.endswith(("s", "sh", "ch", "x")) else f"{one}s"
+    return f"the {plural if many else one}"
+
+
+_SIZE_OF = re.compile(
+    r"(?:^|[.;:] |\b(?:and|so|now|the|then) )(?:the |that |your )?([a-z][\w-]*) "
+    r"(?:height|length|thickness|width|depth|diameter)(?: new)? (?:is|should be|must be|was)\b",
+    re.IGNORECASE,
+)
 _NAMED_ALONE = re.compile(
     r"(?:^|[.;:,] )(?:(?:right|so|now|then|and|okay|next|first|the|your|that|this),? )*"
     r"((?!(?:right|so|now|then|and|okay|next|first|the)\b)(?:[a-z][\w-]* )?[a-z][\w-]*), "
@@ -128,7 +144,9 @@ _RINGS = frozenset({"nipple", "collar", "ring"})
 # "The spring faces the motor. Hook it out": not the motor.
 _PLACE = re.compile(
     r"\b(?:towards?|against|behind|inside|underneath|beneath|under|below|above|beside|facing|near|"
-    r"with|using|next to|away from|from|onto|into)(?: \w+){0,3} ?$",
+    # "Underneath it sits the clip" names the clip.
+    r"with|using|next to|away from|from|onto|into)"
+    r"(?: (?!(?:sits?|lies|is|are|there's|you'll|goes|comes)\b)\w+){0,3} ?$",
     re.IGNORECASE,
 )
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from author.checks.verbs import words
 from author.proposals.language.fasteners import is_fastener
@@ -20,9 +19,10 @@ from author.proposals.orders.wording import Order
 from author.proposals.steps.along import come_along
 from author.proposals.steps.counts import count_in, count_of
 from author.proposals.steps.named_parts import NamedPart
-from author.proposals.steps.parts_told import Book, Found, Told
+from author.proposals.steps.parts_told import Book, Found, Move, Told
 from author.proposals.steps.renewals import (
     if_found,
+    is_limit,
     joined,
     joined_new,
     last_word,
@@ -35,6 +35,8 @@ from author.proposals.steps.renewals import (
 )
 from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.told_orders import decision_end
+from author.proposals.steps.told_renewed import with_those_told_of
+from author.proposals.things.renewed import is_later, is_spared
 
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
 _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.IGNORECASE)
@@ -43,25 +45,9 @@ _NEAR = 2
 """How many sentences on "the new one" and "those" still mean what was named."""
 _MOVING = words("push pull slide swing")
 _KEPT = 6
+_RENEWING = frozenset({"replaces", "discards"})
 _PUT_ON = frozenset({"refits", "replaces"})
 _BACK_ON = frozenset({"fitting", "closing"})
-
-
-@dataclass(frozen=True, slots=True)
-class Move:
-    """What a step does with a part.
-
-    Attributes:
-        act: ``removes``, ``refits``, ``replaces`` or ``discards``.
-        part: id of the proposal of the part.
-        count: how many.
-        certain: False where it is done only if something is found.
-    """
-
-    act: Act
-    part: str
-    count: int = 1
-    certain: bool = True
 
 
 def moves_of(steps: Sequence[SpokenStep], told: Told) -> list[tuple[Move, ...]]:
@@ -72,8 +58,9 @@ def moves_of(steps: Sequence[SpokenStep], told: Told) -> list[tuple[Move, ...]]:
         told: what was found in the talk.
     """
     found = Found(told)
-    book = Book()
-    return [tuple(_Step(step, found, book).moves()) for step in steps]
+    book = Book(fresh=set(found.always))
+    moves = [tuple(_Step(step, found, book).moves()) for step in steps]
+    return with_those_told_of(steps, moves, found)
 
 
 class _Step:
@@ -93,6 +80,9 @@ class _Step:
         for one in self._named:
             if said_new(self._text(one), one.thing.begin) and not self._in_case(one):
                 self._book.fresh.add(one.part)
+        until = self._step.sentences[-1]
+        told = self._found.told_renewed()
+        self._book.fresh |= {part for index, _, part in told if index <= until}
         ahead, before = self._before(), list[tuple[str, int]]()
         for order in self._step.orders:
             named = list(self._of(order))
@@ -103,6 +93,8 @@ class _Step:
             elif not parts:
                 # Only what is thrown away may be what the step before was for.
                 parts = self._pointed_at(order, before or (ahead if act == "discards" else []))
+            if act in _RENEWING and is_later(order.action):
+                continue  # "change the bushing with the next service"
             if act is None and order.verb in _TIGHTENING and self._is_back():
                 act, parts = "refits", [one for one in parts if one[0] in self._book.off]
             if act == "refits" and order.verb in _MOVING and not self._is_back():
@@ -149,12 +141,28 @@ class _Step:
         word = _PRONOUN.search(" ".join(order.action.split()[1:3]))
         if word is None:
             return []
+        if order.act in _RENEWING:
+            if is_limit(order.action):
+                return []
+            many = word[0].lower() not in {"it", "one"}
+            stated = self._stated(" ".join(order.action.lower().split()[:2]), many=many)
+            if stated is not None:
+                return stated
+            told = [
+                (part, self._told.things[one.thing].count or 1)
+                for index, one, part in self._found.told_renewed()
+                if index in self._by_sentence
+            ]
+            if told and order.act == "replaces":
+                return told[-1:]  # "the rollers are flat, replace all four"
         last = list(before[-2:] if word[0].lower() == "both" else before[-1:])
         # In a step that takes things apart "slide it back" is no fitting.
         return last if order.act != "refits" or self._is_back() else []
 
     def _renewed(self, before: Sequence[tuple[str, int]], *, many: bool) -> list[tuple[str, int]]:
         """Return what "the new one" takes the place of: the old one, or what came off last."""
+        if (stated := self._stated("new one", many=many)) is not None:
+            return stated
         old = {one.part for every in self._found.named.values() for one in every
                if said_old(self._text(one), one.thing.begin)}  # fmt: skip
         # "It's the bearing out, new one in": what was named before it in the sentence.
@@ -173,6 +181,16 @@ class _Step:
             if several or some:
                 return (several or some)[-1:]
         return []
+
+    def _stated(self, words: str, *, many: bool) -> list[tuple[str, int]] | None:
+        """Return the part of which a state was told before words of this step, if of any."""
+        for index in self._step.sentences:
+            at = self._told.said[index].text.lower().rfind(words)
+            if at >= 0:
+                found = self._found.stated(index, at, many=many)
+                if found is not None:
+                    return [(one.part, one.thing.count or 1) for one in found]
+        return None
 
     def _with(self, order: Order) -> Iterator[Move]:
         """Yield what goes on with another: "with a new copper washer", "with the four screws"."""
@@ -209,6 +227,9 @@ class _Step:
     def _of(self, order: Order) -> Iterator[NamedPart]:
         """Yield the parts an order names."""
         heads = set[str]()
+        done = _BEHIND.split(order.action, maxsplit=1)[0].lower()
+        if order.object and order.object.lower() not in done:
+            return  # "take your watch off before you go near the terminals"
         for name in things_named(order.action, order.object) if order.object else ():
             heads |= last_words(name)
         told = set(re.findall(r"\w+", order.action.lower()))
@@ -261,7 +282,8 @@ class _Step:
     def _move(self, act: Act | None, part: str, count: int, *, certain: bool) -> Iterator[Move]:
         if act == "refits" and (part in self._book.scrapped or part in self._book.fresh):
             act = "replaces"
-        if act is None or (act, part, certain) in self._done:
+        told = {(act, part, certain), (act, part, True)}
+        if act is None or not told.isdisjoint(self._done):
             return
         self._done.add((act, part, certain))
         if certain:
@@ -304,12 +326,19 @@ class _Step:
                     parts = list(before if found.every else before[-1:])
                 for part, count in parts:
                     yield from self._move("discards", part, count, certain=True)
+            for verdict, part in self._found.verdicts.get(index, ()):
+                if verdict.act == "discards":
+                    count = self._told.things[verdict.thing].count or 1
+                    yield from self._move("discards", part, count, certain=True)
 
     def _last_named(self, index: int) -> list[NamedPart]:
         """Return the parts of the last sentence before another that names any."""
         for at in range(index - 1, max(-1, index - 1 - _NEAR), -1):
-            if self._found.named.get(at):
-                return self._found.named[at]
+            text = self._told.said[at].text
+            named = [one for one in self._found.named.get(at, ())
+                     if not is_spared(text, one.thing.begin)]  # fmt: skip
+            if named:
+                return named
         return []
 
     def _in_case(self, one: NamedPart) -> bool:
@@ -336,10 +365,13 @@ class _Step:
                 if new_one(text[begin:end]) is None:
                     continue
                 here = [(one.part, 1) for one in every if one.thing.begin < end]
-                for part, count in (here or list(before))[-1:]:
+                stated = self._stated("new one", many=False)
+                for part, count in (here or stated or list(before))[-1:]:
                     yield from self._move("replaces", part, count, certain=False)
 
 
+# Not at the beginning: "before you undo it, mark the shaft".
+_BEHIND = re.compile(r"(?<=\w) (?:before|until|till|while) (?:you|we|i|it|they)\b", re.IGNORECASE)
 _AND_THE = re.compile(r"\band the (?:[\w-]+ )?$", re.IGNORECASE)
 
 

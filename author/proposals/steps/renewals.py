@@ -14,7 +14,7 @@ _OLD = re.compile(r"\b(?:old|worn|existing)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECAS
 # "Any score means a new tube", "that's a new rod": only if that is found.
 _MEANS_NEW = re.compile(
     r"\b(?:means? (?:you need )?|due |you're (?:into|looking at) |(?:it|that|they|those)"
-    r"(?:'s|'re|'ll be| is| are)(?: due)? |(?<!you )(?<!we )(?<!i )(?:gets?|needs?|wants?) )"
+    r"(?:'s|'re|'ll be| is| are)(?: due)? |(?<!you )(?<!we )(?<!i )(?:needs?|wants?) )"
     r"(?:an?|one|two|three|four) (?:(?:whole|brand) )?new\b",
     re.IGNORECASE,
 )
@@ -43,6 +43,30 @@ _FOR_THE_BIN = re.compile(
     rf"|(?:is|are|was|were)?\s*(?:just\s+)?(?:for|in)\s+the)\s+{BIN}\b(?! of\b)",
     re.IGNORECASE,
 )
+# "The bushing is oval", "the brush length is eleven"; not "the housing is clean, the seal's out".
+_STATED = re.compile(
+    r"(?: (?:free )?(?:length|height|thickness|width|diameter|face|lip|coating|lining)s?)?"
+    r"(?:['’](?:s|re)| is| are| has| have| looks?| feels?| measures?| got)\b"
+    r"(?! (?:still |all |quite |now |pretty )*(?:fine|good|ok|okay|clean|all right|alright|in|out"
+    r"|off|on|free|done|ready|dry|loose|held|under)\b)",
+    re.IGNORECASE,
+)
+# "You change them at eight" is a limit and no order.
+_AS_A_LIMIT = re.compile(
+    r"\b(?:it|them|these|those|that) (?:out |away )?"
+    r"(?:at|from|under|below|over|past|beyond|every|after|when|once) (?!the same)",
+    re.IGNORECASE,
+)
+
+
+def is_stated(text: str, end: int) -> bool:
+    """Whether words that end at a place of a sentence are of what a state is told of behind."""
+    return _STATED.match(text, end) is not None
+
+
+def is_limit(text: str) -> bool:
+    """Whether words that renew "it" say from when on that is done: "change them at eight"."""
+    return _AS_A_LIMIT.search(text) is not None
 
 
 @dataclass(frozen=True, slots=True)

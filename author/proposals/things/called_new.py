@@ -7,16 +7,9 @@ from collections.abc import Sequence
 
 from author.proposals.things.named import Thing
 from author.proposals.things.ordering import Ordered
+from author.proposals.things.renewed import is_the_job
 
 _NEW = re.compile(r"\b(?:brand )?new (?:set|pair|lot)? ?(?:of )?(?:one of )?$", re.IGNORECASE)
-# "We're putting a set of carbon brushes in", "I'm changing the mechanical seal": the job itself.
-_THE_JOB = re.compile(
-    r"\b(?:we're|we are|i'm|i am|we'll be|i'll be|how to|going to|gonna|here to) (?:be )?"
-    r"(?:(?:putting|fitting|put|fit) (?:a|an|in a|new|some) (?:new )?(?:set|pair|lot) of"
-    r"|(?:changing|replacing|renewing|swapping|change|replace|renew|swap)(?: out)?"
-    r" (?:the|a|an|both|all|these|this|some|two|three|four)(?: (?:set|pair|lot) of)?) $",
-    re.IGNORECASE,
-)
 # "It wants a new armature", "or it's a new drum", "the new limit": what something would mean.
 _IN_CASE = re.compile(
     r"\b(?:if|unless|when|once|otherwise|or|over|under|past|more than|less than|beyond|any|"
@@ -26,8 +19,6 @@ _IN_CASE = re.compile(
 # "Always clean the new seal": what is done with it tells how it is got.
 _HANDLED = re.compile(r"\balways [a-z]+ (?:the|your|a) (?:new )?$", re.IGNORECASE)
 _STOP = re.compile(r"[.;:!?](?!\d)")
-_FIRST = 4
-"""Sentences at the beginning that tell what the job is."""
 
 
 def called_new(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Ordered]:
@@ -42,7 +33,7 @@ def called_new(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Order
         if thing.kind != "part":
             continue
         before = texts[thing.sentence][: thing.begin]
-        if thing.sentence < _FIRST and _THE_JOB.search(before):
+        if is_the_job(before, thing.sentence):
             found[at] = "always"
         elif _is_new(texts[thing.sentence], thing) and not _HANDLED.search(before):
             clause = _STOP.split(before)[-1]

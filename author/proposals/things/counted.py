@@ -18,6 +18,18 @@ _OF_THEM = re.compile(
     r"(?!\s+(?:go|goes|off|out|come|are|is|were|have|at|with|on|in)\b)",
     re.IGNORECASE,
 )
+_ORDINALS = {"third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
+# "There's a fifth one hidden under the felt", "and another one behind the label".
+_ONE_MORE = re.compile(
+    rf"\b(?:there's|there is|it's got|you've got|and|then|plus|with|also) (?:also )?"
+    rf"(?:(?:a|the) ({'|'.join(_ORDINALS)})(?: one)?|(?:one more|another)(?: one)?)"
+    r"(?: that's| which is| is|'s)?(?: just)?"
+    r"(?= (?:hidden|hiding|tucked|under|underneath|behind|inside|beneath|below|above|between|buried"
+    r"|covered|you can't see|at the|on the|in the|down|up|round)\b)",
+    re.IGNORECASE,
+)
+_MOST_BACK = 2
+"""Sentences back to which "a fifth one" may point: to what was told to be four."""
 _FAR = 1
 """Sentences back to which "five of them" may point."""
 
@@ -36,7 +48,26 @@ def with_counts(texts: Sequence[str], things: Sequence[Thing]) -> list[Thing]:
             if at is not None:
                 low = told[1].lower()
                 found[at] = replace(found[at], count=COUNTS.get(low) or int(low))
+        for more in _ONE_MORE.finditer(text):
+            for at in _of_more(index, more, found):
+                found[at] = replace(found[at], count=(found[at].count or 0) + 1)
     return found
+
+
+def _of_more(index: int, more: re.Match[str], things: Sequence[Thing]) -> Sequence[int]:
+    """Return which part there is one more of: the one counted last, that is one less by then."""
+    counted = [
+        at
+        for at, one in enumerate(things)
+        if index - _MOST_BACK <= one.sentence <= index
+        and one.kind == "part"
+        and (one.count or 0) > 1
+        and (one.sentence < index or one.end <= more.start())
+    ]
+    if more[1]:
+        before = _ORDINALS[more[1].lower()] - 1
+        counted = [at for at in counted if things[at].count == before]
+    return counted[-1:]
 
 
 def _counted(index: int, before: int, things: Sequence[Thing]) -> int | None:

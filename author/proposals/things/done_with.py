@@ -13,7 +13,7 @@ from author.proposals.language.closed_words import (
     PARTICLES,
     PREPOSITIONS,
 )
-from author.proposals.language.noun_phrases import is_verb_here
+from author.proposals.language.noun_phrases import Phrase, is_verb_here
 from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
@@ -55,7 +55,7 @@ _WHERE = PREPOSITIONS - _words("with of from by off out for up down without near
 _WHERE_STOPS = _words(
     """
     and but so then before until because if when while or that which just we you i it's that's
-    as cause till unless once goes is are with will
+    as cause till unless once goes is are with will not never nothing no nae
     """
 )
 _BETWEEN = _words("between over under around at to above below up down")
@@ -93,6 +93,10 @@ def done_with(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]
         name = _SUPPLY_VERBS.get(base or "")
         if name is None or tokens[at + 1].parted or not is_verb_here(tokens, at):
             continue
+        if _in_full(tokens, at, name):
+            continue
+        # "Don't grease the rollers": that tells no place for it.
+        refused = not REFUSING.isdisjoint(_before(tokens, at))
         if token.low.endswith("ed") and at and tokens[at - 1].low in _STANDS:
             continue
         stop = at + 1
@@ -102,7 +106,8 @@ def done_with(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]
             stop += 1
         while stop > at + 1 and tokens[stop - 1].low in _BEHIND_WHERE:
             stop -= 1
-        where = text[tokens[at + 1].begin : tokens[stop - 1].end] if stop > at + 1 else None
+        told = stop > at + 1 and not refused
+        where = text[tokens[at + 1].begin : tokens[stop - 1].end] if told else None
         yield Thing(index, token.begin, token.end, "supply", name, None, None, where, _WEAK,
                     f"'{token.low}' is done with {name}",
                     frozenset({"by verb", f"by verb {base}"}))  # fmt: skip
@@ -112,13 +117,19 @@ def _is_done(tokens: Sequence[Token], at: int) -> bool:
     """Whether a verb that names its tool is told to be done: "ohm it", not "ten ohm the first"."""
     before = "" if tokens[at].parted else tokens[at - 1].low
     counted = before in NUMBERS or before[:1].isdigit()
+    if before in _MAY and at > 1 and tokens[at - 2].low not in _HANDS:
+        return False  # "it can punch a hole"
     behind = tokens[at + 1]
-    named = behind.low in OBJECT_BEGINS | _ACROSS
+    across = behind.low in _ACROSS and is_verb_here(tokens, at)
+    named = behind.low in OBJECT_BEGINS or (across and tokens[at].low not in _SUCKING)
     if tokens[at].low in _MIKES:  # no man called so is put on a journal, or reads a size
         named = named or behind.low in {"on", "in"} | NUMBERS or behind.low[:1].isdigit()
     return not counted and before not in ARTICLES and not behind.parted and named
 
 
+_MAY = _words("can could may might will would it'll they'll that'll")
+_HANDS = _words("you we i")
+_SUCKING = _words("vacuum hoover")  # "vacuum at the gauge 42"
 _MIKES = _words("mic mike mics mikes")
 
 
@@ -144,7 +155,67 @@ def _otherwise(tokens: Sequence[Token], at: int) -> bool:
             return False
         if token.low in _WITH:
             return True
+    if tokens[at].low == "heat":
+        return any(token.low in _HEATED_IN for token in tokens[at + 1 : at + _FAR])
     return False
+
+
+_HEATED_IN = _words("oven bath hotplate oil water pan induction freezer")
+
+
+def _before(tokens: Sequence[Token], at: int) -> list[str]:
+    """Return the two words before a word in its clause."""
+    return [] if tokens[at].parted else [token.low for token in tokens[max(0, at - 2) : at]]
+
+
+def _in_full(tokens: Sequence[Token], at: int, name: str) -> bool:
+    """Whether the supply is named as well: "grease the lip with a little fork grease"."""
+    for place in range(at + 1, min(at + _FAR, len(tokens))):
+        if tokens[place].parted:
+            return False
+        if tokens[place].low in _WITH:
+            near = [token.low for token in tokens[place + 1 : place + _FAR]]
+            # Not "with the grease gun".
+            return any(
+                one == name and trade_words().kind_of(behind) not in {"tool", "part"}
+                for one, behind in zip(near, [*near[1:], ""], strict=True)
+            )
+    return False
+
+
+def what_gets_it(text: str, tokens: Sequence[Token], phrase: Phrase) -> str | None:
+    """Return what a supply is told for before it: "the rack gets a smear of moly grease".
+
+    Args:
+        text: the sentence.
+        tokens: its words.
+        phrase: the supply.
+    """
+    at = phrase.first - 1
+    while at > 0 and not tokens[at + 1].parted and tokens[at].low in ARTICLES | _SO_MUCH:
+        at -= 1
+    if at < 1 or tokens[at + 1].parted:
+        return None
+    if tokens[at].low in _GETS:
+        stop = at
+        while at and not tokens[at].parted and tokens[at - 1].low not in _WHERE_STOPS | _ONLY:
+            at -= 1
+    elif tokens[at].low in _WITH:
+        stop = at
+        while at and not tokens[at].parted and base_of(tokens[at - 1].low) not in _SMEARING:
+            at -= 1
+        if not at or tokens[at].parted or not is_verb_here(tokens, at - 1):
+            return None
+    else:
+        return None
+    return text[tokens[at].begin : tokens[stop - 1].end] if 0 < stop - at <= _MOST_GETTING else None
+
+
+_SO_MUCH = trade_words().measures | _words("of little tiny small thin more than only just good")
+_GETS = _words("gets get wants want needs need takes take")
+_ONLY = _words("just only now then so also")
+_SMEARING = _words("grease regrease oil coat smear lubricate lube wet pack dust")
+_MOST_GETTING = 5
 
 
 def where_it_goes(text: str, tokens: Sequence[Token], at: int) -> str | None:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import ARTICLES, NUMBERS, STOP
+from author.proposals.language.closed_words import ARTICLES, COUNTS, NUMBERS, STOP
 from author.proposals.language.counts import count_at
 from author.proposals.language.noun_phrases import Phrase, phrases_of
 from author.proposals.language.tokens import Token, tokens_of
@@ -16,8 +16,9 @@ from author.proposals.language.trade_words import NounKind, ThingKind, as_phrase
 from author.proposals.language.word_forms import singular
 from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
+from author.proposals.things.coloured import coloured, glued_by_colour
 from author.proposals.things.counted import with_counts
-from author.proposals.things.done_with import done_with, where_it_goes
+from author.proposals.things.done_with import done_with, what_gets_it, where_it_goes
 from author.proposals.things.fastened import by_what_they_hold
 from author.proposals.things.glued import parted
 from author.proposals.things.hand_tools import in_full, sized_key
@@ -26,25 +27,26 @@ from author.proposals.things.makeshift import makeshift_in, told_by_use
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.not_meant import (
     does_harm,
+    is_a_state,
     is_a_time,
     is_an_act,
     is_found_there,
     is_inside,
     is_keen,
     is_likened,
+    is_made_of,
     is_said_of_what_is_done,
     refused,
 )
 from author.proposals.things.ordering import orderings
 from author.proposals.things.part_numbers import numbered, with_numbers_told_apart
+from author.proposals.things.renewed import with_those_to_renew
 from author.proposals.things.scores import weighed_things
 from author.proposals.things.signs import signs_of
 from author.proposals.things.spelled_numbers import spelled_in
 from author.proposals.things.uses import (
     amount,
     by_use,
-    coloured,
-    glued_by_colour,
     handled,
     in_a_row_of_words,
     in_passing,
@@ -97,7 +99,7 @@ def things_in(
     texts = [one.text for one in sentences]
     found = by_what_they_read(found, quantities, texts)
     found = with_numbers_told_apart(sentences, with_counts(texts, found))
-    found = with_those_told_by_place(texts, found)
+    found = with_those_to_renew(texts, with_those_told_by_place(texts, found))
     if not marks:
         return tuple(one for one in found if one.confidence > FAINT)
     told = orderings(texts, found)
@@ -187,7 +189,7 @@ def _thing(
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
     if kind == "plain" or amount(tokens, phrase, following):
         return None
-    if any(way(tokens, phrase) for way in (is_said_of_what_is_done, is_a_time, is_keen)):
+    if any(way(tokens, phrase) for way in _NAMES_NOTHING):
         return None
     name, count = _sized(kind, name, None if _is_size(tokens, phrase) else count)
     if not name or name in _NO_NAMES or (kind == "supply" and _wrong(tokens, phrase)):
@@ -223,7 +225,9 @@ def _thing(
         confidence, reason = min(PASSING, confidence), f"'{head.low}' is only spoken of"
     end = head.begin + len(_bare(head))
     begin = tokens[phrase.name_first].begin
-    where = where_it_goes(text, tokens, phrase.stop) if kind == "supply" else None
+    where = None
+    if kind == "supply":
+        where = where_it_goes(text, tokens, phrase.stop) or what_gets_it(text, tokens, phrase)
     signs = signs_of(tokens, phrase)
     return Thing(
         index, begin, end, _KNOWN[kind], name, number, count, where, confidence, reason, signs
@@ -296,14 +300,30 @@ def _with_its_number(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
         tens = tokens[at - 1].low.endswith("ty") and tokens[at - 1].low in NUMBERS
         return replace(phrase, name_first=at - 1, first=at - 1) if tens else phrase
     several = phrase.count is not None and phrase.count > 1 and at > phrase.first
+    if several and tokens[at].low in _RATED and phrase.stop - at > 1:
+        return _with_its_rating(tokens, phrase)
     if several and singular(head) == head and tokens[at].low in _COUNTED_OF:
         return replace(phrase, name_first=at - 1, count=None)
     return phrase
 
 
+def _with_its_rating(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
+    """Return a name with what it is made for: one "24 volt lead", two "12 volt batteries"."""
+    first = phrase.name_first - 1
+    tens = first and tokens[first - 1].low in NUMBERS and tokens[first - 1].low.endswith("ty")
+    if tens and tokens[first].low in NUMBERS and not tokens[first].parted:
+        first -= 1
+    counted = first and tokens[first - 1].low in COUNTS and not tokens[first].parted
+    count = COUNTS[tokens[first - 1].low] if counted else None
+    begin = min(phrase.first, first - 1 if counted else first)
+    return replace(phrase, first=begin, name_first=first, count=count)
+
+
 _COUNTED_OF = _words(
     "pin way core pole leg jaw start speed stage point hole lobe blade wire prong piece gang port"
 )
+_NAMES_NOTHING = (is_said_of_what_is_done, is_a_time, is_a_state, is_keen, is_made_of)
+_RATED = _words("volt volts amp amps watt watts kilowatt ohm ohms litre liter micron micron hertz")
 _NO_NAMES = frozenset({"tool", "tools", "part number", "part numbers"})
 _MILS = _words("mil mill mils mills mm millimetre millimeter inch")
 _WALL = _words("wall socket mains outlet")

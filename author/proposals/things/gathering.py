@@ -14,6 +14,8 @@ from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.trade_words import ThingKind, as_phrase, trade_words
 from author.proposals.language.word_forms import singular
 from author.proposals.things.named import PASSING, Thing
+from author.proposals.things.renewed import TO_RENEW
+from author.proposals.things.signs import NEW
 
 Key = tuple[str, tuple[str, ...]]
 
@@ -120,6 +122,10 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
     for kind, key in dict.fromkeys(keys):
         longer.setdefault((kind, key[-1]), []).append(key)
     several = {keys[at] for at, thing in enumerate(things) if _is_several(thing)}
+    renewed = {keys[at] for at, thing in enumerate(things) if TO_RENEW in thing.signs}
+    one_of = {keys[at] for at, thing in enumerate(things) if not _is_several(thing)}
+    fresh = _fresh(things, keys)
+    apart: set[Key] = set()
     entries: dict[Key, Entry] = {}
     last: dict[tuple[str, str], dict[tuple[str, ...], None]] = {}
     for index, (kind, said) in enumerate(keys):
@@ -131,11 +137,49 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
             # "Four screws on the head" are no centre screw.
             known, latest = ([one for one in some if (kind, one) in several]
                              for some in (known, latest))  # fmt: skip
+        elif kind == "part" and _is_this_one(things[index], (kind, said) in entries):
+            # "One screw" is none of the two screws of another thing.
+            known, latest = ([one for one in some if (kind, one) in one_of]
+                             for some in (known, latest))  # fmt: skip
+        any_of = len(said) == 1 and said[0] in _OF_MANY and NEW not in things[index].signs
+        behind = any_of and any(fresh.get((kind, one), -1) > index for one in known)
+        if behind or (any_of and (kind, said) in apart):
+            # "The washer off", and "a new copper washer" behind it: another one.
+            apart.add((kind, said))
+            known, latest = ([one for one in some if (kind, one) not in fresh]
+                             for some in (known, latest))  # fmt: skip
+        if renewed and {NEW, TO_RENEW} & things[index].signs:
+            # "That front bearing gets replaced. The rear one is fine. Heat the new bearing."
+            latest = [one for one in latest if (kind, one) in renewed] or latest
         key = said if mine else _meant(said, known, latest)
         named.pop(key, None)
         named[key] = None  # the latest stands last
         entries.setdefault((kind, key), Entry(kind, key)).mentions.append(index)
     return list(entries.values())
+
+
+_OF_MANY = _words("washer clip shim spacer screw bolt nut")
+
+
+def _fresh(things: Sequence[Thing], keys: Sequence[Key]) -> dict[Key, int]:
+    """Return what is only named as a new one that goes in, with where it is named first."""
+    found: dict[Key, int] = {}
+    for at, key in enumerate(keys):
+        found.setdefault(key, at)
+    told = [key for key, thing in zip(keys, things, strict=True)
+            if not {NEW, "art a"} <= thing.signs]  # fmt: skip
+    return {key: at for key, at in found.items() if key not in set(told)}
+
+
+def _is_this_one(thing: Thing, known: bool) -> bool:
+    """Whether one fastener is named by its head alone: "one screw, in the middle".
+
+    Args:
+        thing: what is named.
+        known: whether one was told of before.
+    """
+    counted = thing.count == 1 or (known and thing.count is None)
+    return counted and thing.name.lower() in {"screw", "bolt", "nut"}
 
 
 def _is_several(thing: Thing) -> bool:

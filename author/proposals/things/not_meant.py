@@ -15,6 +15,13 @@ _FAR_REFUSED = 9
 _ASPECTS = _words("size shape thickness width length weight colour color feel sound depth")
 
 _SEASONS = _words("spring fall")
+_TIMES = _words(
+    """
+    season seasons winter summer autumn year years month months week weeks day days morning evening
+    afternoon night tonight today tomorrow weekend harvest monday tuesday wednesday thursday friday
+    saturday sunday
+    """
+)
 _UNTIL = _words("until till til by next last since come")
 
 _HELPING = _words(
@@ -23,6 +30,11 @@ _HELPING = _words(
 _SAYING = _words(
     "says said gets wants reckons reckoned told thinks complains complained swears had"
 )
+
+# What a thing is like: "this one is hard and cracked", "they look dry".
+_SEEMING = _words("is are was were it's that's they're looks look feels feel gone got stays went")
+_HOW = _words("a bit quite very too so all really pretty now just nice still rather not")
+_LIKE_THIS = _words("and or but so as because to from with when if")
 
 _BUTTON = re.compile(
     r"(?:(?:the|that|this|your|any) )?(?:\w+ )?(?:start|stop|go|reset|button|switch|latch|pedal"
@@ -45,11 +57,27 @@ def is_said_of_what_is_done(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 
 def is_a_time(tokens: Sequence[Token], phrase: Phrase) -> bool:
-    """Whether a word tells when: "it'll last until spring", "that's for next fall"."""
-    if phrase.stop - phrase.name_first > 1 or phrase.article or phrase.count is not None:
+    """Whether a word tells when: "it'll last until spring", "this season", "for next fall"."""
+    if phrase.stop - phrase.name_first > 1 or tokens[phrase.stop - 1].low in _TIMES:
+        return tokens[phrase.stop - 1].low in _TIMES
+    if phrase.article or phrase.count is not None:
         return False
     head, before = tokens[phrase.stop - 1].low, tokens[phrase.first - 1].low if phrase.first else ""
     return head in _SEASONS and before in _UNTIL and not tokens[phrase.first].parted
+
+
+def is_a_state(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a word no list knows tells what a thing is like: "this one is hard and cracked"."""
+    at = phrase.first - 1
+    if phrase.kind is not None or phrase.article or phrase.count is not None:
+        return False
+    if phrase.stop - phrase.name_first > 1 or at < 0 or tokens[phrase.first].parted:
+        return False
+    while at > 0 and tokens[at].low in _HOW and not tokens[at].parted:
+        at -= 1
+    behind = tokens[phrase.stop : phrase.stop + 1]
+    ends = not behind or behind[0].parted or behind[0].low in _LIKE_THIS
+    return ends and tokens[at].low in _SEEMING
 
 
 def is_likened(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -78,6 +106,8 @@ def is_forbidden_means(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
     "Don't lower it until you've gone round with the wrench" and "without gloves" ask for it.
     """
+    if _is_not_to_be_put(tokens, phrase):
+        return True
     if (
         not phrase.first
         or tokens[phrase.first - 1].low not in _MEANS
@@ -92,6 +122,16 @@ def is_forbidden_means(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return False
 
 
+def _is_not_to_be_put(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether any such thing is not to be put there: "don't put a bar on it"."""
+    at = phrase.first - 1
+    if at < 1 or phrase.article not in {"a", "an", "any", ""} or tokens[phrase.first].parted:
+        return False
+    puts = tokens[at].low in _PUTTING_THERE and not tokens[at].parted
+    return puts and tokens[at - 1].low in REFUSING
+
+
+_PUTTING_THERE = _words("put drive stick jam shove poke force ram wedge push get take use try")
 _MEANS = _words("with using use")
 _ASKED_FOR = _words("until till before unless without but only just if")
 
@@ -109,7 +149,37 @@ def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
     if own & {"no", "nae", "never"}:
         return True  # "dry, no sealant"
     before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.name_first]]
+    if _REMEMBERED.intersection(before):
+        return False  # "don't forget the torque wrench"
     return not REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
+
+
+_REMEMBERED = _words("forget lose leave skip spare drop")
+
+
+def is_only_refused(mentions: Sequence[frozenset[str]]) -> bool:
+    """Whether a tool is only told of as what is not to be used, or is likened to.
+
+    Args:
+        mentions: the signs of each place it is named at.
+    """
+    return all(not _NOT_MEANT.isdisjoint(signs) for signs in mentions)
+
+
+_NOT_MEANT = frozenset({"forbidden means", "likened"})
+
+
+def is_made_of(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a metal is what something is made of: "they're soft lead", "made of lead"."""
+    at = phrase.first - 1
+    if tokens[phrase.stop - 1].low != "lead" or phrase.article or phrase.count is not None:
+        return False
+    if at < 0 or tokens[phrase.first].parted:
+        return False
+    return tokens[at].low in _MADE_OF or (tokens[at].low == "of" and tokens[at - 1].low == "made")
+
+
+_MADE_OF = _words("is are it's they're that's was were only just")
 
 
 def is_an_act(tokens: Sequence[Token], phrase: Phrase) -> bool:
@@ -125,10 +195,16 @@ _TAKEN = _words("take grab get fetch another")
 
 def is_found_there(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether it is only told what may be found: "a bit of grey paste is normal"."""
+    stuck = [token.low for token in tokens[max(0, phrase.first - 3) : phrase.first]]
+    if stuck[-1:] == ["with"] and _STUCK.intersection(stuck) and not tokens[phrase.first].parted:
+        return True  # "it's tight with coffee oil"
     behind = " ".join(token.low for token in tokens[phrase.stop : phrase.stop + 7])
     return _NORMAL.match(behind) is not None
 
 
+_STUCK = _words(
+    "tight stuck caked clogged gummed black thick solid blocked filthy bunged choked sticky stiff"
+)
 _NORMAL = re.compile(
     r"(?:(?:in|on|at|around|under|round) (?:\w+ ){1,3})?(?:is|are|was)"
     r"(?: (?:quite|perfectly|pretty|only|all|always))? (?:normal|usual|to be expected|expected)\b"
@@ -162,4 +238,7 @@ _HARMS = _words(
     "scald burn swell attack rot strip dissolve eat ruin contaminate crack perish soften blind "
     "kill poison corrode"
 )
-_HARMS_NOW = _words("scalds burns swells attacks rots strips dissolves eats ruins corrodes softens")
+_HARMS_NOW = _words(
+    "kills spoils contaminates scalds burns swells attacks rots strips dissolves eats ruins "
+    "corrodes softens"
+)

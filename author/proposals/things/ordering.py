@@ -8,6 +8,7 @@ from typing import Literal
 
 from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing
+from author.proposals.things.renewed import parts_in, told_of, verdicts
 
 Ordered = Literal["always", "in_case", "never"]
 
@@ -87,6 +88,17 @@ _HOLDS_ON = re.compile(
     r"(?:do|last|hold|survive|live|manage|get by|be (?:fine|ok|okay|all right|alright))\b",
     re.IGNORECASE,
 )
+# "Still usable, but order one", "order one for the winter".
+_STILL_GOOD = re.compile(
+    r"\bstill (?:be )?(?:usable|good|fine|ok|okay|all right|alright|serviceable|works?|within"
+    r"|does)\b",
+    re.IGNORECASE,
+)
+_FOR_LATER = re.compile(
+    r"[ ,]*(?:in |ready )?for (?:the )?(?:next\b|winter|spring|summer|autumn|(?:next )?service"
+    r"|shutdown|overhaul|another day|later)",
+    re.IGNORECASE,
+)
 _WORKS_ON = re.compile(
     r"\bcan (?:just |still )?(?:work|run|stay|go on|be used|carry on)\b.{0,12}\b(?:as (?:it|they)"
     r"|like (?:that|this)|for now|until|till)\b",
@@ -119,7 +131,20 @@ def orderings(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Ordere
         for at in _always_new(index, texts, by_sentence, things):
             found[at] = "always"
         found |= dict(_in_sentence(index, text, by_sentence, things))
+    for one in verdicts(texts, things):
+        found.setdefault(one.thing, "always")
     return found
+
+
+def always_new(texts: Sequence[str], things: Sequence[Thing]) -> frozenset[int]:
+    """Return the parts of which a new one is told to be fitted every time, by their index.
+
+    Args:
+        texts: the sentences.
+        things: parts, tools and supplies, in the order said; those that are parts are looked at.
+    """
+    parts = parts_in(things)
+    return frozenset(at for n in range(len(texts)) for at in _always_new(n, texts, parts, things))
 
 
 def _in_sentence(
@@ -160,20 +185,20 @@ def _always_new(
     things: Sequence[Thing],
 ) -> Sequence[int]:
     """Return what is renewed every time: named behind the words, before them, or just before."""
-    here = named.get(index, ())
-    if not here and index - 1 not in named:
-        return ()
     text = texts[index]
     new = _ALWAYS_NEW.search(text)
     if new is None or _sort(text, new.start(), new.end()) != "always":
         return ()
+    here = [at for at in named.get(index, ()) if things[at].confidence > FAINT]
     behind = [at for at in here if _NAMED_NEXT.fullmatch(text, new.end(), things[at].begin)]
     before = [at for at in here if things[at].begin < new.start()]
-    if behind or not (before or index):
+    if behind:
         return behind[:1]
-    told, some = (text, before) if before else (texts[index - 1], named.get(index - 1, ()))
-    spans = [(things[at].begin, things[at].end) for at in some]
-    return (some[head_of(told, spans, len(some) - 1)],) if some else ()
+    if before:
+        spans = [(things[at].begin, things[at].end) for at in before]
+        return (before[head_of(text, spans, len(before) - 1)],)
+    at = told_of(index, new.start(), texts, things, parts_in(things))
+    return () if at is None else (at,)
 
 
 def _list_behind(
@@ -197,7 +222,8 @@ def _sort(text: str, begin: int, end: int) -> Ordered:
     clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin)), default=0)
     behind = re.match(r"\W*(?:just )?(?:in case|if)\b", text[end:], re.IGNORECASE)
     told = text[clause:begin]
-    later = _HOLDS_ON.search(told) or _WORKS_ON.search(text, end)
+    later = _HOLDS_ON.search(told) or _STILL_GOOD.search(told) or _WORKS_ON.search(text, end)
+    later = later or _FOR_LATER.match(text, end)
     return "in_case" if behind or _CASE.search(told) or later else "always"
 
 

@@ -17,6 +17,8 @@ from author.proposals.language.fasteners import told_by_head
 from author.proposals.language.trade_words import ThingKind
 from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
 from author.proposals.things.named import FAINT, PASSING, Thing
+from author.proposals.things.not_meant import is_only_refused
+from author.proposals.things.renewed import TO_RENEW
 from author.proposals.things.signs import BESIDE, NEW
 from author.resources import load_own_table
 
@@ -56,6 +58,8 @@ def weighed_things(
     for entry, signs in weighable(things, kinds, sentences):
         mentioned = [things[at] for at in entry.mentions]
         kind, share = _judged(signs, leaning(mentioned))
+        if kind == "tool" and is_only_refused([one.signs for one in mentioned]):
+            share = None
         if any(
             one.number or (one.sentence, one.begin) in listed or _is_new(one) for one in mentioned
         ):
@@ -160,8 +164,6 @@ def _judged(signs: frozenset[str], lean: tuple[float, ...]) -> tuple[ThingKind, 
     told = shares(signs, lean)
     share = max(told)
     kind = KINDS[told.index(share)]
-    if kind == "tool" and "all forbidden means" in signs:
-        return kind, None  # it is only told that it is not to be used
     return kind, Decimal(f"{share:.2f}") if share >= _BAR[kind] else None
 
 
@@ -193,8 +195,9 @@ def _points() -> tuple[tuple[float, ...], Mapping[str, tuple[float, ...]]]:
 
 
 def _is_new(thing: Thing) -> bool:
-    """Whether a part is said to be new, so is one however seldom it is named."""
-    return {NEW, "list part"} <= thing.signs and thing.kind == "part"
+    """Whether a part is said to be new or renewed, so is one however seldom it is named."""
+    new = NEW in thing.signs or TO_RENEW in thing.signs
+    return new and "list part" in thing.signs and thing.kind == "part"
 
 
 def _spoken_of(thing: Thing, kinds: set[str]) -> Thing:

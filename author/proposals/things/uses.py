@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import NUMBERS, PARTICLES, PREPOSITIONS
-from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.laid import PLACES
 from author.proposals.language.noun_phrases import Phrase
 from author.proposals.language.tokens import Token
@@ -23,13 +22,6 @@ _HANDLING = _words(
     inspect unfasten dismount free unwind uncouple undo crack take
     """
 )
-_BLUE = {
-    "dab": "threadlocker", "drop": "threadlocker", "bit": "threadlocker", "spot": "threadlocker",
-    "touch": "threadlocker", "smear": "marking blue", "film": "marking blue",
-    "layer": "marking blue", "coat": "marking blue",
-}  # fmt: skip
-# Besides fasteners, what threadlocker is named with.
-_LOCKED = _words("thread pin threadlocker")
 # With an article before them and "with" before that they are what the hand holds.
 _HELD = _words(
     """
@@ -38,8 +30,6 @@ _HELD = _words(
     lamp needle spring handle
     """
 )
-_COLOURS = _words("blue red green purple")
-_STRENGTHS = _COLOURS | _words("medium strong weak")
 _OLD_FLUID = _words("drain catch spill leak empty leaking drained draining")
 _POURING = _words("fill put pour add apply top pump spread use smear rub work wipe get")
 # What is found on a machine rather than put on it: "under the paint", "the salt gets in".
@@ -168,7 +158,7 @@ def _goes_on_with(tokens: Sequence[Token], phrase: Phrase) -> bool:
 _OF_FASTENING = _words(
     "new fresh copper crush lock spring split thrust sealing fibre fiber bonded shake tab wave star"
 )
-_FITTED = _words("back fit fits fitted refit goes go held secured")
+_FITTED = _words("shim shimmed pack packed back fit fits fitted refit goes go held secured")
 
 # What tells a tool from a part of the machine: it winds, tunes, sets, measures or tests.
 _MAKING = _words(
@@ -203,6 +193,8 @@ def _tool_by_make(tokens: Sequence[Token], phrase: Phrase, head: str) -> NounKin
     """Return the kind of a thing whose words and place tell it whatever the table says."""
     first, at = tokens[phrase.name_first].low, phrase.first - 1
     several = phrase.stop - phrase.name_first > 1
+    if head == "bucket" and at >= 0 and base_of(tokens[at].low) in _HYDRAULIC:
+        return "part"  # "lower the bucket to the ground"
     before = tokens[at].low if at >= 0 and not tokens[phrase.first].parted else ""
     behind = ""
     if phrase.stop < len(tokens) and not tokens[phrase.stop].parted:
@@ -231,6 +223,7 @@ def _goes_into(tokens: Sequence[Token], phrase: Phrase, head: str) -> bool:
     return any(base_of(token.low) in _GOING_IN for token in near)
 
 
+_HYDRAULIC = _words("lower raise curl crowd tilt")
 _CAN_DO = frozenset(
     {"still", "spit", "spray", "get", "be", "burn", "catch", "run", "drip", "leak", "come",
      "squirt", "fly", "build", "also", "never", "only", "go", "stay"}
@@ -286,32 +279,6 @@ def pair_before(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether "pair of" stands before a name."""
     at = phrase.first
     return at >= 2 and tokens[at - 1].low == "of" and tokens[at - 2].low in {"pair", "couple"}
-
-
-def coloured(tokens: Sequence[Token], phrase: Phrase) -> str | None:
-    """Return what is meant by "a dab of blue"."""
-    at = phrase.name_first
-    if tokens[at].low not in _COLOURS or phrase.stop - at > 1 or phrase.first < 2:
-        return None
-    of = phrase.first - 1
-    amount = tokens[of - 1].low if tokens[of].low == "of" and not tokens[of + 1].parted else ""
-    meant = _BLUE.get(amount)
-    if meant is None:
-        return None
-    fastened = any(is_fastener(token.low) or singular(token.low) in _LOCKED for token in tokens)
-    if meant == "marking blue" or not fastened:
-        return "marking blue" if tokens[at].low == "blue" else None
-    return f"{tokens[at].low} {meant}"
-
-
-def glued_by_colour(tokens: Sequence[Token], phrase: Phrase) -> str | None:
-    """Return what is meant by "the blue glue": glue told by colour or strength holds threads."""
-    if phrase.stop < 2 or tokens[phrase.stop - 1].parted:
-        return None
-    first, last = tokens[phrase.stop - 2].low, tokens[phrase.stop - 1].low
-    if last != "glue" or first not in _STRENGTHS:
-        return None
-    return f"{first} threadlocker" if first in _COLOURS else "threadlocker"
 
 
 def may_be_named(word: str) -> bool:

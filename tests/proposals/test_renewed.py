@@ -1,0 +1,114 @@
+"""What is told to be renewed or to be scrap: which part that is, and how many."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from author.procedure.cues import Cue
+from author.proposals.claims import propose
+from author.proposals.speech.sentences import sentences_of
+
+
+def renewed(*texts):
+    """Return what is renewed or thrown away for certain, and what is ordered."""
+    cues = [Cue(Decimal(9 * n), Decimal(9 * n + 5), text) for n, text in enumerate(texts)]
+    proposals = propose(sentences_of(cues, "film")).proposals
+    names = {p.id: p.text for p in proposals}
+    moves = [
+        (move.act, names[move.part], move.count)
+        for p in proposals
+        for move in p.moves
+        if move.certain and move.act in {"replaces", "discards"}
+    ]
+    return moves, {p.text: p.detail("ordered") for p in proposals if p.detail("ordered")}
+
+
+@pytest.mark.parametrize(
+    ("texts", "part", "count"),
+    [
+        (("Take the top cap off.", "The bushing is another story.", "The coating is worn through.",
+          "That gets replaced."), "bushing", 1),
+        (("Lift the cover off.", "One of the three springs is stretched.", "It's 31.5.",
+          "So all three get changed, never just one."), "spring", 3),
+        (("Check the pinion shaft.", "The book says five so both bearings get replaced."),
+         "bearing", 2),
+        (("Take the cover off.", "The rollers on the top are worn flat.", "Replace all four."),
+         "roller", 4),
+        (("Take the cover off.", "The gasket has a crack, so it has to be renewed."), "gasket", 1),
+        (("Get the shaft seal out with a hook.", "It leaked, new one with the lip to the oil."),
+         "shaft seal", 1),
+        (("Pull the rod out.", "The gland bushing is oval.", "It's 45.31 one way.",
+          "Anything over 45.25 gets thrown out, so we fit a new one."), "gland bushing", 1),
+    ],
+)  # fmt: skip
+def test_what_is_told_to_be_renewed_is_what_was_told_of(texts, part, count):
+    moves, _ = renewed(*texts)
+    assert [one for one in moves if one[0] == "replaces"] == [("replaces", part, count)]
+
+
+def test_that_one_is_the_one_told_of_and_the_new_one_takes_its_place():
+    moves, ordered = renewed(
+        "The front bearing has a brown stripe.", "That one we replace.",
+        "The rear bearing is still fine, I only wash it.", "Slide the new bearing on.",
+    )  # fmt: skip
+    assert moves == [("replaces", "front bearing", 1)]
+    assert ordered == {"front bearing": "yes"}
+
+
+@pytest.mark.parametrize("said", ["so it's scrap.", "so it gets thrown out.", "so it is scrapped."])
+def test_what_is_scrap_is_thrown_away(said):
+    moves, _ = renewed("Check the friction disc.", f"Minimum is 8.5 and we're below, {said}")
+    assert moves == [("discards", "friction disc", 1)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "If the rod is scored, it gets replaced.",
+        "A bent rod is scrap.",
+        "The rod should get changed with the next service.",
+        "It gets replaced every year at the works.",
+        "A new one is eight millimetres thick.",
+        "They never get replaced.",
+        "Anything over 45 is scrap.",
+    ],
+)
+def test_what_is_told_of_any_or_for_another_day_is_not_renewed_now(said):
+    assert not renewed("Take the rod out.", said)[0]
+
+
+def test_what_is_changed_at_a_size_is_not_changed_now():
+    moves, _ = renewed(
+        "Fit the wave spring underneath.",
+        "Motor brush length is eleven mil, they come new at sixteen and you change them at eight.",
+    )
+    assert not moves
+
+
+def test_no_adjective_and_no_season_is_renewed_or_ordered():
+    moves, ordered = renewed(
+        "Peel the membrane off.", "This one is hard and cracked.",
+        "That goes in the bin, a new one every time.",
+    )  # fmt: skip
+    assert moves == [("discards", "membrane", 1)]
+    assert ordered == {"membrane": "yes"}
+    _, ordered = renewed("The gear is chipped.", "It'll do this season, but order one.")
+    assert ordered == {"gear": "in case"}
+    _, ordered = renewed("The coupling rubber is cracked, still usable but order one for later.")
+    assert ordered == {"coupling rubber": "in case"}
+
+
+def test_what_harm_comes_to_is_not_what_is_thrown_away():
+    moves, ordered = renewed(
+        "Now the membrane.", "Peel it off, don't use a screwdriver, you scratch the seat.",
+        "This one is cracked.", "That goes in the bin, a new one every time.",
+    )  # fmt: skip
+    assert [one[1] for one in moves] == ["membrane"]
+    assert ordered == {"membrane": "yes"}
+
+
+def test_what_is_always_new_is_not_refitted():
+    moves, _ = renewed("O-rings, two of them, always new.", "Fit the O-rings.")
+    assert ("replaces", "O-ring", 2) in moves
