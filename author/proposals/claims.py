@@ -32,6 +32,7 @@ from author.proposals.steps.mishaps import with_mishaps
 from author.proposals.steps.mistakes import only_tells_mistake
 from author.proposals.steps.moves import moves_of
 from author.proposals.steps.parts_told import Told
+from author.proposals.steps.put_off import with_put_off
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
 from author.proposals.steps.told_orders import orders_told
@@ -116,7 +117,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     joined = joined_warnings(said, kinds)
     # "Comes with the kit, so don't order that" warns of nothing.
     marks = [m for m in joined if m.kind not in _TOLD_OF_WORK or not declines_order(m.text)]
-    marks = with_verdicts(said, with_mishaps(said, marks))
+    marks = with_put_off(said, with_verdicts(said, with_mishaps(said, marks)))
     marks, quantities = with_later_jobs(said, marks, quantities)
     things = things_in(said.to("parts and tools"), quantities, marks, ahead)
     items = gathered(things)
