@@ -29,7 +29,8 @@ _DAY = (
     rf"a|an) )?(?:(?!every|each|this|any|same)[\w-]+ ){{0,2}}?{_OCCASION}"
     rf"|(?:in|for|until|till|over|by|come|before)(?: the)? {_SEASON}"
     rf"|next (?:week|month|time|visit|service|year|season|{_SEASON}|{_WEEKDAY})"
-    rf"|(?:another|some other) (?:day|time|week|visit)|(?:(?:on|this|come) )?{_WEEKDAY}|tomorrow"
+    rf"|(?:another|some other) (?:day|time|week|visit)|(?<!since )(?<!last )(?:(?:on|this|come) "
+    rf")?{_WEEKDAY}|tomorrow"
     r"|(?:in|for) (?:another )?(?:an?|a few|one|two|three|four|six|twelve|[1-9]\d*) "
     r"(?:weeks?|months?|years?|seasons?)"
     r"|when (?:the|it|they|he|she|my|our) ?[^,.;]{0,20}?(?:comes?|arrives?|gets? here|(?:is|are) "
@@ -37,7 +38,7 @@ _DAY = (
 )
 _WORK = (
     r"(?:do|change|replace|renew|fix|sort|swap|mend|repair|weld|leave|look|check|have|get|deal|"
-    r"address|tackle|order|come|be back|rebuild|regrind|rebush|reline|reseal|fit|bring|take|see|"
+    r"address|tackle|order|come|be back|rebuild|regrind|rebush|reline|reseal|fit|bring|take|"
     r"put|pick|quote|keep|book)"
 )
 _I = r"(?:i|we|he|she|they|you)"
@@ -73,6 +74,8 @@ _PUTS_OFF = re.compile(
     re.IGNORECASE,
 )
 _IN_CASE = re.compile(r"\b(?:if|unless|whether|in case|don't|do not|never)\b", re.IGNORECASE)
+# "Grease it, or it'll want a new bearing next winter" warns.
+_ELSE = re.compile(r"\b(?:or|otherwise|else|because|'cause|cos)\b[^,.;]*$", re.IGNORECASE)
 # "The bushing there | should get changed": whatever it is told of stands in front.
 _ABOUT = re.compile(
     r"(?:(?:the|that|this|those|these|it|they|one)\b[^,.;:]{0,40} )$", re.IGNORECASE
@@ -139,13 +142,13 @@ def _only_in_case(text: str, mark: Marked, own: Sequence[Marked]) -> bool:
 def _puts_off(said: Sequence[Sentence], index: int, own: Sequence[Marked]) -> Marked | None:
     text = said[index].text
     for each in _PUTS_OFF.finditer(text):
-        if _IN_CASE.search(text[: each.start()]) and not tells_fault(text[: each.start()]):
+        front = text[: each.start()]
+        if _ELSE.search(front) or (_IN_CASE.search(front) and not tells_fault(front)):
             continue
         if not (tells_fault(text[: each.end()]) or _fault_before(said, index)):
             continue
-        front = text[: each.start()]
         begins = _TIED.search(front) or _ABOUT.search(front)
-        begin = begins.start() if begins else each.start()
+        begin = begins.start() if begins else len(front) - len(front.split(" ")[-1])
         stop = _STOP.search(text, each.end())
         orders = [m.begin for m in own if m.kind == "action" and m.begin > each.end()]
         end = min([stop.start() if stop else len(text), *orders])
