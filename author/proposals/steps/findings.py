@@ -50,7 +50,8 @@ _FAULTS = FINDINGS | words(
 # "On their way out", "it just passes", "a flat spot": a fault in more than one word.
 _FAULT_TOLD = re.compile(
     r"\b(?:on (?:its|their|the) (?:way out|last legs)|(?:just|only just|barely) (?:passes|makes it|"
-    r"inside|within)|flat spots?|too (?:much|thin|short|loose|tight|low|high|far|small|big)|"
+    r"inside|within)|flat spots?|a flat (?:on|in)|worn flat|too (?:much|thin|short|loose|tight|"
+    r"low|high|far|small|big)|"
     r"(?:out of|past|over|below|under) (?:its |the )?(?:limit|tolerance|best|spec)|"
     r"seen better days|(?:wants?|needs?) (?:a new|new|[a-z]+ing)|"
     r"coming (?:apart|loose|off)|had (?:it|better days))\b",
@@ -141,14 +142,15 @@ def tells_fault(text: str) -> bool:
     """Whether words tell what is wrong with a thing, not what is looked for or done then."""
     ordered = asks(text)
     return any(
-        _has_fault(clause)
+        names_fault(clause)
         and not _IN_CASE.search(clause)
         and (THING_IS.match(clause) or not (ordered or asks(clause)))
         for clause in re.split(r"[,;:] ", text)
     )
 
 
-def _has_fault(text: str) -> bool:
+def names_fault(text: str) -> bool:
+    """Whether words name a fault, whether it is found or looked for."""
     said = re.findall(r"[\w'-]+", text.lower())
     return not _FAULTS.isdisjoint(said) or _FAULT_TOLD.search(text) is not None
 
