@@ -78,6 +78,9 @@ _NOT_JUST = re.compile(
     r"of|at|for) just (?:the|a|an|one|your|that|its|this|two)\b)",
     re.IGNORECASE,
 )
+# "No petrol, petrol swells the rubber": what is named again is no slip of the tongue.
+_AGAIN = re.compile(r"\b(?:no|not|never|without) (?:[\w-]+ )?([\w-]+), \1\b", re.IGNORECASE)
+_JUST_A = re.compile(r"(?:just|only) an? [\w-]+,? (?:because|or|otherwise)\b", re.IGNORECASE)
 _CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 _TOLD_OF_WORK = frozenset({"hazard", "damage", "reason", "order", "action"})
@@ -382,7 +385,7 @@ def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
 
 def _plainly(text: str) -> str:
     """Return words without fillers, repeats and what was taken back; one line."""
-    if _NOT_JUST.search(text):
+    if _NOT_JUST.search(text) or _AGAIN.search(text) or _JUST_A.match(text):
         return text[:1].upper() + text[1:]
     words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
     words = re.sub(r"\bi\b(?!\.)", "I", words).replace(" 'll ", "'ll ")

@@ -32,7 +32,10 @@ _VERDICT = (
 )
 _CASE = re.compile(
     rf"(?:^|[.;,] )(?:(?:and|but|so|or|now)[, ]+)*"
-    rf"(?P<all>{_FOUND}(?:, (?:and |then )?| and (?=it|they|that|the )){_VERDICT})",
+    rf"(?P<all>{_FOUND}(?:, (?:and |then )?| and (?=it|they|that|the )){_VERDICT}"
+    # "Open circuit means a new coil"
+    rf"|(?!(?:that|it|this|which|what)\b)[^,.;]{{3,40}} means (?:(?:a|the|it's|they're) )*"
+    rf"(?:new [\w -]+|{_OUT}|replac\w+ [^,.;]+|chang\w+ [^,.;]+)(?=[,.;]|$))",
     re.IGNORECASE,
 )
 _FINE = re.compile(
