@@ -82,9 +82,16 @@ _ABOUT = re.compile(
 )
 _TIED = re.compile(r"(?:\b(?:so|but|and|though)\b,? ?)+$", re.IGNORECASE)
 _HARM_COMES = re.compile(r"\b(?:will|can|could|might|would|don't|never|careful)\b|'ll\b", re.I)
+# "I've not got one on the van", "it doesn't jump out", "it'll last": nothing that harms.
+_NO_WARNING = re.compile(
+    r"(?:(?:so|but|and|though) )*(?:(?:i|we)\b|(?:it|they|that) (?:doesn't|don't|isn't|aren't|"
+    r"can)\b|"
+    r"(?:it|they|that)'ll (?:do|last|hold|be|go|live|keep|wait|see)\b|not (?:today|now|this)\b)",
+    re.IGNORECASE,
+)
 _STOP = re.compile(r"[.;!?](?!\d)")
 _TOLD_BESIDE: frozenset[Kind] = frozenset(
-    {"hazard", "damage", "inspection", "reason", "chatter", "preview", "decision", "action",
+    {"inspection", "reason", "chatter", "preview", "decision", "action",
      "order",
      "prerequisite", "off_camera", "hidden"}
 )  # fmt: skip
@@ -116,14 +123,19 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
             end = max([told.end, *(mark.end for mark in met)])
             told = replace(told, begin=begin, end=end, text=sentence.text[begin:end])
             gone |= {
-                mark
-                for mark in own
-                if (mark.kind in _TOLD_BESIDE and meet(mark, told)) or mark in met
+                mark for mark in own if mark in met or (meet(mark, told) and _is_told_by(mark))
             }
             found.append(told)
         if told is not None or late:
             gone |= _told_as_else(said, index, there)
     return with_others(marks, gone, found)
+
+
+def _is_told_by(mark: Marked) -> bool:
+    """Whether a finding leaves nothing of a mark to tell; what can harm warns all the same."""
+    if mark.kind in {"hazard", "damage"}:
+        return _NO_WARNING.match(mark.text) is not None or THING_IS.match(mark.text) is not None
+    return mark.kind in _TOLD_BESIDE
 
 
 def _beside(text: str, mark: Marked, told: Marked) -> bool:
