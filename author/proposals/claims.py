@@ -79,7 +79,9 @@ _NOT_JUST = re.compile(
     re.IGNORECASE,
 )
 # "No petrol, petrol swells the rubber": what is named again is no slip of the tongue.
-_AGAIN = re.compile(r"\b(?:no|not|never|without) (?:[\w-]+ )?([\w-]+), \1\b", re.IGNORECASE)
+_AGAIN = re.compile(
+    r"\b(?:no|not|never|without) (?:[\w-]+ )?([\w-]+), \1(?:'ll\b| [\w-]+)", re.IGNORECASE
+)
 _JUST_A = re.compile(r"(?:just|only) an? [\w-]+,? (?:because|or|otherwise)\b", re.IGNORECASE)
 _CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})

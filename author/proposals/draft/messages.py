@@ -80,8 +80,16 @@ _HARMS = re.compile(
 )
 # "Till you get water out of the bleeder" says when, and not what can harm.
 _NO_HARM = re.compile(
-    r"(?:and |so |but )*(?:until|till|before|if|once|as soon as)\b(?!.*(?:,|\b(?:will|can|could|"
+    r"(?:and |so |but )*(?:until|till|before|if)\b(?!.*(?:,|\b(?:will|can|could|"
     r"might)\b|'ll\b))",
+    re.IGNORECASE,
+)
+# "Only once the leg's back in"; "once that nut's off there's nothing holding it" warns.
+_ONCE_THERE = re.compile(
+    r"(?:and |so |but |only )*(?:once|when|as soon as) (?:the |that |your |it|they|"
+    r"everything)[\w-]*"
+    r"(?: [\w-]+)?(?:'s|'re| is| are) (?:all )?(?:back|in|on|home|down|together|fitted|seated)"
+    r"(?: (?:in|on|to|into|onto) (?:the|its|their) [\w-]+)?",
     re.IGNORECASE,
 )
 # "So it doesn't swing on you": what the order before it keeps from happening.
@@ -223,7 +231,7 @@ def _says_no_harm(text: str) -> bool:
     if _FORGOTTEN.match(without_lead(text)):
         return False
     of_oneself = len(words) <= _FEW and words[0].lower() in {"i", "we"}
-    if _NO_HARM.match(text) is not None or len(words) == 1 or of_oneself:
+    if _NO_HARM.match(text) or _ONCE_THERE.fullmatch(text) or len(words) == 1 or of_oneself:
         return True
     return _A_LITTLE.fullmatch(text) is not None or _only_tells_state(text)
 
@@ -245,7 +253,8 @@ _A_LITTLE = re.compile(
 # "This one is hard and cracked", "the filter is a sponge"; not "the edge is sharp and worn".
 _IS_SO = re.compile(
     r"(?:and |but |so )*(?:the|this|that) [\w-]+(?: [\w-]+)? (?:is|looks|was)(?P<a> an?)? "
-    r"(?!.*\b(?:sharp|hot|live|heavy|loaded|charged|under|brittle|loose|will|can|could|might|gets?|"
+    r"(?!.*\b(?:sharp|hot|live|heavy|loaded|charged|under|brittle|loose|thin|weak|soft|cast|like|"
+    r"fragile|tight|away|easily|will|can|could|might|gets?|"
     r"poison\w*|caustic|toxic|acid|trap|bomb|missing|slippery|[a-z]+'ll)\b)[\w' -]{3,40}",
     re.IGNORECASE,
 )
@@ -281,6 +290,8 @@ def _halves(text: str) -> tuple[str, str]:
     if not set(text) & set(",;:–—"):
         clauses = [run for part in clauses for run in _runs(part)]
         first_said = clauses[0] if _is_order(clauses[0]) else text
+    if _OF_THING.match(text):
+        first_said = ""  # "there's 175 psi in there and that'll kill you, so drain it"
     while len(clauses) > 1 and _ONLY_WARNS.fullmatch(clauses[0]):
         clauses.pop(0)
         text = text[text.index(clauses[0]) :]
@@ -312,8 +323,14 @@ def _halves(text: str) -> tuple[str, str]:
     return avoid, without_lead(", ".join(clauses[turn:]))
 
 
+_OF_THING = re.compile(
+    r"(?:(?:and|but|so) )*(?:there(?:'s| is| are)|(?:the|these|those|this|that|your) [\w-]+)\b",
+    re.I,
+)
 _LIMITED = re.compile(
-    r"(?:^|, )(?:no|not|never) (?:more|less|further|harder|tighter|higher|longer)$", re.IGNORECASE
+    r"(?:^|, )(?:no|not|never) (?:more|less|further|harder|tighter|higher|longer)"
+    r"(?: than [^,]*)?$",
+    re.IGNORECASE,
 )
 
 
@@ -338,12 +355,15 @@ def _halves_of_case(text: str, clauses: Sequence[str]) -> tuple[str, str]:
     if avoid:
         return without_lead(", ".join(avoid)), ": ".join([case, *harm[:1]])
     done = _IF_YOU.match(case)
-    if done and len(clauses) > 1 and is_work(done[1].lower()):
+    if done and len(clauses) > 1 and is_work(done[1].lower()) and not _GOES_ON.search(case[3:]):
         return f"Do not {case[done.start(1) :]}", without_lead(", ".join(clauses[1:]))
     return "", text
 
 
 # "If you take out one bolt completely, the plate tips"
+_GOES_ON = re.compile(
+    r"\b(?:you|then|so)\b|\b(?:it|they|that|he|she)'\w+|\b(?:it|they) (?:will|can|is|are)\b", re.I
+)
 _IF_YOU = re.compile(r"you (?:just |ever |only )?([\w-]+)(?! (?:not|no)\b)", re.IGNORECASE)
 
 
@@ -358,15 +378,18 @@ def _tells_harm(clause: str) -> bool:
 
 # "You bleed the air the accumulator holds 120 psi", "I wait five minutes"
 _I_DO = re.compile(
-    r"(?:i|we|you) (?=[a-z]+ (?:the|it|them|your|my|five|ten|a|an|for|until)\b)", re.I
+    r"(?:i|we|you) (?=(?:wait|let|leave|keep|wear|put|use|hold|stay|lock|bleed|drain|switch|turn|"
+    r"cover|"
+    r"tie|prop|block) (?:the|it|them|your|my|five|ten|a|an|for|until|off|out|on|clear)\b)",
+    re.IGNORECASE,
 )
 _ADVERBS = words_of("just only then always still really simply")
 
 
 def _is_order(clause: str) -> bool:
     words = without_lead(clause)
-    if (done := _I_DO.match(words)) is not None:
-        return is_work(words[done.end() :].split()[0].lower())
+    if _I_DO.match(words):
+        return True
     if _COMES.match(words) or _TELLS.match(words):
         return False
     if _ORDERS.match(words):

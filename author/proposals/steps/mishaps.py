@@ -72,6 +72,10 @@ _TAKES_BACK = re.compile(
     r"(?:oh |er |um )?(?:no|wait|hang on|hold on|sorry)(?:[, ]+(?:no|wait|hang on|hold on|sorry))*",
     re.IGNORECASE,
 )
+# "That hub's alloy and it'll strip" tells of a thing, and of nothing that is done.
+_OF_THING = re.compile(
+    r"you |there\b|(?!the wrong)(?:the|these|those|this|that|your) [\w-]+", re.IGNORECASE
+)
 _FORBIDDEN = re.compile(r"\b(?:don't|do not|never|careful|or|otherwise|too|wrong)\b", re.IGNORECASE)
 _END = re.compile(r"[.;!?](?!\d)|$")
 _WARNS: frozenset[Kind] = frozenset({"hazard", "damage"})
@@ -94,7 +98,7 @@ def halves_of_mishap(text: str) -> tuple[str, str] | None:
     Args:
         text: a warning, from its first word.
     """
-    if _WITHOUT.match(text) or not spoils(text) or text.lower().startswith("you "):
+    if _WITHOUT.match(text) or not spoils(text) or _OF_THING.match(text):
         return None
     parts = _AND_THEN.split(text, maxsplit=1)
     if len(parts) < 2:  # "any oil on the discs, it's rubbish"

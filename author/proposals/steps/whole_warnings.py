@@ -39,8 +39,7 @@ _COMES = re.compile(
 )
 _ONLY_HARM = re.compile(
     r"(?:because|'cause|cos|since) |(?:or |'cause |because |cos )?(?:it|they|that|you|"
-    r"he|she|(?:the|those|these|this|that) [\w-]+)(?:'ll|'re gonna| will| could)\b|there(?:'s| is|"
-    r" are) ",
+    r"he|she|(?:the|those|these|this|that) [\w-]+)(?:'ll|'re gonna| will| could)\b",
     re.IGNORECASE,
 )
 # "You scratch that groove and it'll leak forever"
