@@ -35,6 +35,7 @@ from author.proposals.steps.moves import moves_of
 from author.proposals.steps.named_lists import with_named_lists
 from author.proposals.steps.only_named import topics_looked_at, with_named_looked_at
 from author.proposals.steps.parts_told import Told
+from author.proposals.steps.put_off import with_put_off
 from author.proposals.steps.put_right import with_put_right
 from author.proposals.steps.sections import Phase, phases_of
 from author.proposals.steps.spans import Seen, SpokenStep, steps_in
@@ -81,6 +82,11 @@ _NOT_JUST = re.compile(
     r"of|at|for) just (?:the|a|an|one|your|that|its|this|two)\b)",
     re.IGNORECASE,
 )
+# "No petrol, petrol swells the rubber": what is named again is no slip of the tongue.
+_AGAIN = re.compile(
+    r"\b(?:no|not|never|without) (?:[\w-]+ )?([\w-]+), \1(?:'ll\b| [\w-]+)", re.IGNORECASE
+)
+_JUST_A = re.compile(r"(?:just|only) an? [\w-]+,? (?:because|or|otherwise)\b", re.IGNORECASE)
 _CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
 _BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 _TOLD_OF_WORK = frozenset({"hazard", "damage", "reason", "order", "action"})
@@ -120,7 +126,8 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     joined = joined_warnings(said, kinds)
     # "Comes with the kit, so don't order that" warns of nothing.
     marks = [m for m in joined if m.kind not in _TOLD_OF_WORK or not declines_order(m.text)]
-    marks = with_put_right(said, with_verdicts(said, with_mishaps(said, marks)))
+    marks = with_put_off(said, with_verdicts(said, with_mishaps(said, marks)))
+    marks = with_put_right(said, marks)
     marks, quantities = with_later_jobs(said, marks, quantities)
     things = things_in(said.to("parts and tools"), quantities, marks, ahead)
     items = gathered(things)
@@ -387,7 +394,7 @@ def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
 
 def _plainly(text: str) -> str:
     """Return words without fillers, repeats and what was taken back; one line."""
-    if _NOT_JUST.search(text):
+    if _NOT_JUST.search(text) or _AGAIN.search(text) or _JUST_A.match(text):
         return text[:1].upper() + text[1:]
     words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
     words = re.sub(r"\bi\b(?!\.)", "I", words).replace(" 'll ", "'ll ")

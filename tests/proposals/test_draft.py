@@ -459,3 +459,17 @@ def test_a_confirmed_number_keeps_its_moment_and_words_in_the_film():
 def test_a_number_of_nothing_told_has_its_kind_as_name_in_plain_words(said, named):
     procedure, _ = draft("Take the casting off.", said)
     assert named in {spec.characteristic for _, _, spec in procedure.placed_specs()}
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["If it howls you stop it and look at the belt.",
+     "if it's stuck don't put a bar on it the ears break off warm it and use the pin wrench"],
+)  # fmt: skip
+def test_what_is_decided_stands_where_no_warning_tells_it(said):
+    procedure, _ = draft("Lift the cover off.", "Start the saw.", said, "Tighten the belt.")
+    told = " ".join(
+        f"{step.note or ''} {[h.hazard + h.avoid for h in step.hazards or ()]} {step.ladder or ''}"
+        for step in steps(procedure)
+    )
+    assert said.rstrip(".") in told

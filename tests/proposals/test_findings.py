@@ -90,3 +90,64 @@ def test_where_a_thing_goes_or_what_was_seen_is_no_reason(said):
 )
 def test_why_something_is_done_is_a_reason(said):
     assert of_kind("reason", said)
+
+
+@pytest.mark.parametrize(
+    ("texts", "finding"),
+    [
+        (["The power lead's got a nick in it i've not got one here so i'll come back thursday"],
+         "The power lead's got a nick in it I've not got one here so I'll come back thursday"),
+        (["The brake hose on this side is cracked.", "We won't do that today."],
+         "The brake hose on this side is cracked, we won't do that today"),
+        (["The bearings are on their way out.", "We'll do the bearings at the shutdown.",
+          "For now I only note it down."],
+         "The bearings are on their way out, we'll do the bearings at the shutdown"),
+        (["The pin eye has some play.",
+          "The bushing there should get changed with the next service."],
+         "The pin eye has some play, the bushing there should get changed with the next service"),
+        (["There's a crack in the handle.", "I'd ask the owner about that."],
+         "There's a crack in the handle, I'd ask the owner about that"),
+        (["The capacitor's marginal.", "I'd change it at the next tuning visit."],
+         "The capacitor's marginal, I'd change it at the next tuning visit"),
+        (["The hose is getting brown.", "Not today, at the next service in spring."],
+         "The hose is getting brown, not today, at the next service in spring"),
+        (["The gear lever has some slop, but it doesn't jump out, so I leave that as it is."],
+         "The gear lever has some slop, but it doesn't jump out, so I leave that as it is"),
+        (["There's a small nick in the tube.", "It's above the seal, so I'm leaving it alone."],
+         "There's a small nick in the tube, it's above the seal, so I'm leaving it alone"),
+        (["Rubber has small cracks still usable but order one for next time"],
+         "Rubber has small cracks still usable but order one for next time"),
+        (["One tooth on the gear is chipped.",
+          "It'll do this season, but order one for the winter."],
+         "One tooth on the gear is chipped, it'll do this season, but order one for the winter"),
+        (["The left hose is chafed.", "I won't touch that now, I'll tell the customer."],
+         "The left hose is chafed, I won't touch that now, I'll tell the customer"),
+        (["The mirror bracket rattles.", "We'll weld it when the machine comes back."],
+         "The mirror bracket rattles, we'll weld it when the machine comes back"),
+        (["The rear one is 54.96.", "So that's worn.", "We'll have that ground some other time."],
+         "The rear one is 54.96, that's worn, we'll have that ground some other time"),
+    ],
+)  # fmt: skip
+def test_a_fault_put_off_is_one_finding_with_its_thing(texts, finding):
+    assert of_kind("deferred", *texts) == [finding]
+    assert of_kind("hazard", *texts) == of_kind("chatter", *texts) == []
+    assert not any(finding.startswith(each) for each in of_kind("inspection", *texts))
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ["I use a stripe of paint, one for the base, two for the rod."],
+        ["Check the belt for cracks.", "If it's cracked, change it at the next service."],
+        ["The old seal was worn.", "Leave it in the oil until you need it."],
+        ["The nut is rusted solid, so leave it to soak overnight."],
+        ["The rubber's perished.", "It should come off in one piece."],
+        ["It was leaking.", "You leave it like that and it'll flood the motor."],
+        ["The bearing has a brown stripe.", "The customer needs the machine on Monday."],
+        ["The lid is dirty.", "I'll leave it like that while it drains."],
+        ["The rod is bent.", "Order one for the job before you start."],
+        ["We'll put the belt on in a minute."],
+    ],
+)
+def test_what_is_not_put_off_is_no_finding(texts):
+    assert of_kind("deferred", *texts) == []

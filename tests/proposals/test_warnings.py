@@ -308,3 +308,69 @@ def test_what_comes_of_an_order_is_avoided_by_not_doing_it(said, avoid, harm):
 def test_what_breaks_free_is_meant_to():
     found = propose(told("Lift the cover off.", "Turn the nut and it breaks free.")).proposals
     assert "turn the nut" in next(p.text for p in found if p.kind == "step")
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("If you take out one bolt completely, the plate tips and takes your finger.",
+         "Do not take out one bolt completely", "the plate tips and takes your finger"),
+        ("No petrol, petrol swells the rubber.", "No petrol", "petrol swells the rubber"),
+        ("Never diesel, diesel rots the hose.", "Never diesel", "diesel rots the hose"),
+        ("Pack it about a third full with grease, no more, or it'll run hot.",
+         "Pack it about a third full with grease, no more", "it'll run hot"),
+        ("Those three take eight newton metres, not more than ten, or the ear will crack.",
+         "Those three take eight newton metres, not more than ten", "the ear will crack"),
+        ("There's 175 psi in there and that'll kill you dead so crack the tank drain.",
+         "crack the tank drain", "There's 175 psi in there and that'll kill you dead"),
+        ("If you put it in backwards it'll never shut, it'll sit there hissing at you.",
+         NOTHING, "If you put it in backwards it'll never shut, it'll sit there hissing at you"),
+        ("You jam it down you ruin the seat.", "You jam it down you ruin the seat", NOTHING),
+        ("put the screw back with way oil on it not grease, grease just holds the swarf",
+         "Put the screw back with way oil on it not grease", "grease just holds the swarf"),
+        ("These needles come up through the chamber and they'll go through your hand.",
+         NOTHING, "These needles come up through the chamber and they'll go through your hand"),
+        ("Then I wait five minutes, there are capacitors in the drive, they hold 600 volts.",
+         "wait five minutes", "there are capacitors in the drive, they hold 600 volts"),
+        ("let it cool first the oil is at eighty degrees and it burns you",
+         "Let it cool first", "the oil is at eighty degrees and it burns you"),
+        ("One scratch in the groove and it leaks again.",
+         "Not one scratch in the groove", "it leaks again"),
+        ("Just a dab, because too much ends up on the shoes.",
+         "Just a dab", "too much ends up on the shoes"),
+        ("If it just spins, don't fight it with the hex key.",
+         "If it spins, don't fight it with the hex key", NOTHING),
+    ],
+)  # fmt: skip
+def test_a_warning_keeps_its_case_its_limit_and_its_noun(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Push a plastic trim tool in and they'll pop.",
+        "Lift the cowl away and lay it face down on the bench.",
+        "This one is hard and cracked.",
+        "The filter is a sponge.",
+        "The armature plate is blue from heat, but flat.",
+        "The cap is next, but only once the leg's back in the yokes.",
+        "Use the impact wrench, just a short burst.",
+        "Open circuit means a new coil.",
+    ],
+)
+def test_how_a_thing_is_or_comes_free_is_no_warning(said):
+    assert warned(said) == []
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Push the clip in and it'll fly out at your eye.",
+        "Mind your face down there, it spits.",
+        "The edge is sharp and worn.",
+        "The chain is still sharp, mind your hands.",
+    ],
+)
+def test_what_can_harm_by_the_way_it_is_or_comes_free_warns(said):
+    assert warned(said)

@@ -15,11 +15,12 @@ _NUMBER = (
     r"a (?:couple of|few)|[1-9][0-9]*)"
 )
 _OCCASION = (
-    r"(?:(?:annual |yearly |big |main |major |full |planned )?(?:service|servicing|inspection|"
+    r"(?:(?!every |each |this |last )(?:[\w-]+ )?(?:service|servicing|inspection|"
     r"overhaul|shutdown|stoppage|visit|oil change|maintenance|strip[- ]down|rebuild))"
 )
 _WHEN = re.compile(
-    rf"\b(?:tomorrow|(?:on|by|before|until|till|at|next|this) {_WEEKDAY}|"
+    rf"\b(?:tomorrow|(?:(?:on|by|before|until|till|at|next|this) )?{_WEEKDAY}|"
+    rf"(?:at|on|with|during|for) (?:the|its) (?:{_SEASON}|yearly|annual) {_OCCASION}|"
     rf"(?:at|on|with|by|before|until|till|during|for) (?:the|its|her|his|your|my|our) next "
     rf"{_OCCASION}|next (?:{_SPAN}|{_SEASON}|{_OCCASION}|{_MONTH})|"
     rf"(?:in|by|before|until|till|come|over|during) (?:the )?(?:end of )?"
@@ -30,8 +31,9 @@ _WHEN = re.compile(
     re.IGNORECASE,
 )
 _AHEAD = re.compile(
-    r"\b(?:i'll|we'll|you'll|he'll|she'll|they'll|it'll|that'll|will|going to|gonna|can wait|"
-    r"(?:has|have|need|needs|want|wants|ought) to|should|must|wants? (?:doing|changing|replacing)|"
+    r"\b(?:i'd|we'd|would|i'll|we'll|you'll|he'll|she'll|they'll|it'll|that'll|will|going to|gonna|"
+    r"can wait|(?:has|have|need|needs|want|wants|ought) to|should|must|order|not today|"
+    r"wants? (?:doing|changing|replacing)|"
     r"needs? \w+ing|leave|leaving|left|order|book|booked|due|put (?:it|that|this) off|do that|"
     r"do it|do this|save (?:it|that))\b",
     re.IGNORECASE,

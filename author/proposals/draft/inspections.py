@@ -12,14 +12,51 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from author.checks.verbs import LOOKING_VERBS, words
+from author.proposals.language.verbs import is_work
 from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal, answered
+from author.proposals.steps.findings import names_fault
 
 _BREATH = Decimal(6)
 """Seconds within which what is accepted is said after what to look at."""
 _ACCEPTS = re.compile(
-    r"\b(?:no|not|should(?:n't)?|must(?:n't)?|free|freely|smooth|smoothly|clean|flat|straight|tight|"
-    r"within|fine|good|without|nothing|click|clicks)\b",
+    r"\b(?:no|not|should(?:n't)?|must(?:n't)?|free|freely|smooth|smoothly|clean|flat|straight|"
+    r"tight|"
+    r"within|fine|good|without|nothing|click|clicks|normal|all right|okay|acceptable|allowed|"
+    r"ought to|out of ten|wouldn't|(?:it|they|that|this|everything|all of them) (?:has|have|needs?|"
+    r"wants?) to|(?:i|we) (?:want|expect))\b|\b(?:aren|isn)'t\b",
+    re.IGNORECASE,
+)
+# "The rollers are worn flat": how this one is; it is not what is accepted.
+_ASKED = re.compile(
+    r"\b(?:no|not|should|must|ought|has to|have to|fine|good|normal|all right|okay|ok|allowed|"
+    r"acceptable|within|without|nothing|want|wants|expect)\b|n't\b",
+    re.IGNORECASE,
+)
+# "So this is too much" says of a reading on which side of its limit it is.
+_OVER = re.compile(
+    r"(?:(?:so|and|but|well|now)\W+)*(?:it|that|this|they|those|these|we|you)(?:'s|'re| is| are) "
+    r"(?:far |way |much |a bit |just |well )*(?:too [\w-]+|out|over|under|over it|gone|scrap|no "
+    r"good|"
+    r"not enough|worn out|past it)(?: (?:too|then|now|already|here|far))?",
+    re.IGNORECASE,
+)
+# "Clean the seat with a brass brush and no water on it" is work, with how it is done.
+_DEMANDS = re.compile(
+    r"\b(?:should|must|ought|has to|have to|until|till|so that|sure|is|are)\b|'s\b"
+)
+_TRIED = words(
+    "spin turn rotate rock wiggle shake tap press squeeze tug move slide run pull push lift roll "
+    "work "
+    "rub drag swing tip flick hold blow try"
+)
+# "Look for any bright ring. There's none here, so I'm happy"
+_LOOK_FOR = re.compile(
+    r".*?\b(?:look|check|feel|listen|watch) for (?:any|a|an|the|some)? ?(?P<what>.+)", re.I
+)
+_NONE = re.compile(
+    r"(?:there(?:'s| is| are)|(?:i|we)(?:'ve| can| have)?(?: see| find| feel| hear| got)?) "
+    r"(?:none|nothing|not any)\b(?!.*\bbut\b)",
     re.IGNORECASE,
 )
 _MEASURES = re.compile(
@@ -102,8 +139,12 @@ def inspections(
         if each.id not in accepted and _is_told(each, numbers, others):
             continue
         text = _GOING_TO.sub("", each.text)
-        look, accept = _parted(text)
         last = found[-1] if found else None
+        look, accept = _parted(text)
+        none = _none_of(last, each)
+        if _NONE.match(text) and not none and each.id not in accepted:
+            continue
+        accept = none or accept
         if last is not None and accept and not last.accept and _in_one_breath(last, each):
             found[-1] = Inspection((*last.proposals, each), last.look_for, accept)
         elif last is not None and accept and not _ordered(step, each) and _goes_on(last, each):
@@ -126,7 +167,11 @@ def _parted(text: str) -> tuple[str, str]:
     sure = _MAKE_SURE.fullmatch(text)
     if sure:
         return text, sure[1][:1].upper() + sure[1][1:]
-    if not _ACCEPTS.search(text):
+    wanted = _IS_WANTED.fullmatch(text)
+    if wanted:
+        accept = wanted["accept"]
+        return wanted["look"], accept[:1].upper() + accept[1:]
+    if not _ACCEPTS.search(text) or (names_fault(text) and not _ASKED.search(text)):
         return text, ""
     both = _AND_SHOULD.fullmatch(text)
     if both and not _ACCEPTS.search(both["look"]) and imperatives(both["look"]):
@@ -135,11 +180,22 @@ def _parted(text: str) -> tuple[str, str]:
     return "", text
 
 
+# "Check for leaks with soapy water, no bubbles is what you want"
+_IS_WANTED = re.compile(
+    r"(?P<look>(?:and |then |just )*(?:check|look|feel|listen|watch|test)\b.+?),? "
+    r"(?P<accept>(?:no|nothing|"
+    r"not a|not one)\b[\w' -]* is (?:what (?:you|we|i)(?:'re| are)? (?:want|after|looking for)|"
+    r"right|good))",
+    re.IGNORECASE,
+)
 # "Make sure they're right down on the shoulder" tells what is accepted.
 _MAKE_SURE = re.compile(
     r"(?:and |then |just |always )*(?:make|be) (?:sure|certain) (?:that )?"
     r"((?:(?:it|they|that|there|everything|nothing|(?:the|your|both|all) [\w -]+?)"
-    r"(?:'s|'re| is| are)|nothing \w+s\b|no \w+) .+)",
+    r"(?:'s|'re| is| are)|nothing \w+s\b|no \w+"
+    r"|(?:it|everything|(?:the|your|each|every) [\w-]+(?: [\w-]+){0,2}?) (?:drops|sits|spins|turns|"
+    r"moves|slides|runs|clicks|seats|lines|goes|comes|stays|fits|holds|closes|opens|engages|"
+    r"catches|meshes|swings|returns|springs|rolls|touches|clears)) .+)",
     re.IGNORECASE,
 )
 _AND_SHOULD = re.compile(
@@ -149,12 +205,20 @@ _AND_SHOULD = re.compile(
 )
 
 
+def _none_of(last: Inspection | None, each: Proposal) -> str:
+    """Return that there is none of what was looked for, where that was found right behind."""
+    look = _LOOK_FOR.fullmatch(last.look_for) if last is not None else None
+    if last is None or look is None or last.accept or not _NONE.match(each.text):
+        return ""
+    return f"No {look['what']}" if _in_one_breath(last, each) else ""
+
+
 def _goes_on(last: Inspection, each: Proposal) -> bool:
     """Whether more is accepted in the same sentence: "no play, and it should spin freely"."""
     before = last.proposals[-1]
     near = before.recording == each.recording and each.start - before.end <= 1
     # "It should turn freely, with no rough spots" is one thing that is accepted.
-    more = each.text.lower().startswith(("with ", "without "))
+    more = each.text.lower().startswith(("with ", "without ", "after that", "from then on"))
     return bool(last.accept and (last.look_for or more)) and near
 
 
@@ -173,7 +237,9 @@ def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Pr
     if (
         _FINE.fullmatch(each.text.rstrip(" .!,"))
         or _FOUND.match(each.text)
+        or _OVER.fullmatch(each.text.rstrip(" .!,"))
         or _IF.match(each.text)
+        or _is_work(each.text)
         or _DECIDED.search(each.text)
         or _PLACED.search(each.text.rstrip(" .!,"))
     ):
@@ -183,6 +249,14 @@ def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Pr
     # "Check the runout between centres", and the number comes in the next breath.
     behind = [n for n in numbers if n.recording == each.recording and n.start >= each.end]
     return bool(_MEASURES.search(each.text) and behind and behind[0].start - each.end <= _BREATH)
+
+
+def _is_work(text: str) -> bool:
+    """Whether words only ask for work at a part, and for nothing that is accepted."""
+    orders = imperatives(text)
+    if not orders or _DEMANDS.search(text):
+        return False
+    return orders[0].verb not in _LOOKS | _TRIED and is_work(orders[0].verb)
 
 
 def _in_one_breath(before: Inspection, each: Proposal) -> bool:

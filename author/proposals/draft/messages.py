@@ -11,6 +11,7 @@ from author.checks.verbs import words as words_of
 from author.proposals.language.verbs import base_of_third, is_work
 from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal, answered
+from author.proposals.steps.findings import names_fault
 from author.proposals.steps.mishaps import halves_of_mishap
 from author.proposals.steps.mistakes import warns_of_itself
 
@@ -46,7 +47,7 @@ _MUST_BECAUSE = re.compile(
 )
 _BECAUSE = re.compile(r"(?:because|'?cause|cos|since)\b(?! if\b)", re.IGNORECASE)
 _DIFFICULT = re.compile(
-    r"\b(?:stuck|stubborn|fight\w*|tight|won't|doesn't|don't|haven't|hasn't|can't|isn't)\b",
+    r"\b(?:stuck|stubborn|spins?|fight\w*|tight|won't|doesn't|don't|haven't|hasn't|can't|isn't)\b",
     re.IGNORECASE,
 )
 # "You scratch that groove and it'll leak forever"
@@ -79,7 +80,16 @@ _HARMS = re.compile(
 )
 # "Till you get water out of the bleeder" says when, and not what can harm.
 _NO_HARM = re.compile(
-    r"(?:and |so |but )*(?:until|till|before|if)\b(?!.*(?:,|\b(?:will|can|could|might)\b|'ll\b))",
+    r"(?:and |so |but )*(?:until|till|before|if)\b(?!.*(?:,|\b(?:will|can|could|"
+    r"might)\b|'ll\b))",
+    re.IGNORECASE,
+)
+# "Only once the leg's back in"; "once that nut's off there's nothing holding it" warns.
+_ONCE_THERE = re.compile(
+    r"(?:and |so |but |only )*(?:once|when|as soon as) (?:the |that |your |it|they|"
+    r"everything)[\w-]*"
+    r"(?: [\w-]+)?(?:'s|'re| is| are) (?:all )?(?:back|in|on|home|down|together|fitted|seated)"
+    r"(?: (?:in|on|to|into|onto) (?:the|its|their) [\w-]+)?",
     re.IGNORECASE,
 )
 # "So it doesn't swing on you": what the order before it keeps from happening.
@@ -202,7 +212,9 @@ def _runs(words: str) -> list[str]:
 
 _TELLING = re.compile(
     r"\s+(?!that's (?:held|supported|propped|hung|only|still|not)\b)"
-    r"(?=(?:it|they|that|there|you)'(?:s|re|ll|ve)\b|the [\w-]+'(?:s|ll)\b)",
+    r"(?=(?:it|they|that|there|you)'(?:s|re|ll|ve)\b|the [\w-]+(?:'(?:s|ll)| is| are| holds?| has|"
+    r" will"
+    r"| burns?| breaks?| snaps?)\b)",
     re.IGNORECASE,
 )
 _LEAST_ORDER = 2
@@ -227,7 +239,33 @@ def _says_no_harm(text: str) -> bool:
     if _FORGOTTEN.match(without_lead(text)):
         return False
     of_oneself = len(words) <= _FEW and words[0].lower() in {"i", "we"}
-    return _NO_HARM.match(text) is not None or len(words) == 1 or of_oneself
+    if _NO_HARM.match(text) or _ONCE_THERE.fullmatch(text) or len(words) == 1 or of_oneself:
+        return True
+    return _A_LITTLE.fullmatch(text) is not None or _only_tells_state(text)
+
+
+def _only_tells_state(text: str) -> bool:
+    """Whether words say how a part is, and nothing of what it does: "this one is cracked"."""
+    state = _IS_SO.fullmatch(text)
+    if state is None:
+        return False
+    return names_fault(text) or state["a"] is not None or _LOOKS.search(text) is not None
+
+
+_LOOKS = re.compile(r"\b(?:blue|black|brown|gr[ea]y|dull|discolou?red|flat|clean)\b", re.IGNORECASE)
+
+
+_A_LITTLE = re.compile(
+    r"(?:just )?an? (?:short|little|small|quick|tiny|light) [\w-]+", re.IGNORECASE
+)
+# "This one is hard and cracked", "the filter is a sponge"; not "the edge is sharp and worn".
+_IS_SO = re.compile(
+    r"(?:and |but |so )*(?:the|this|that) [\w-]+(?: [\w-]+)? (?:is|looks|was)(?P<a> an?)? "
+    r"(?!.*\b(?:sharp|hot|live|heavy|loaded|charged|under|brittle|loose|thin|weak|soft|cast|like|"
+    r"fragile|tight|away|easily|will|can|could|might|gets?|"
+    r"poison\w*|caustic|toxic|acid|trap|bomb|missing|slippery|[a-z]+'ll)\b)[\w' -]{3,40}",
+    re.IGNORECASE,
+)
 
 
 _FEW = 4
@@ -256,16 +294,21 @@ def _halves(text: str) -> tuple[str, str]:
     if mishap := halves_of_mishap(text):
         return mishap
     clauses = [part for part in _CLAUSE.split(text) if part]
+    first_said = text
     if not set(text) & set(",;:–—"):
         clauses = [run for part in clauses for run in _runs(part)]
+        first_said = clauses[0] if _is_order(clauses[0]) else text
+    if _OF_THING.match(text):
+        first_said = ""  # "there's 175 psi in there and that'll kill you, so drain it"
     while len(clauses) > 1 and _ONLY_WARNS.fullmatch(clauses[0]):
         clauses.pop(0)
         text = text[text.index(clauses[0]) :]
-    if _FORGOTTEN.match(text) or _YOU_SPOIL.match(text) or warns_of_itself(text):
+    if _FORGOTTEN.match(text) or _YOU_SPOIL.match(text) or warns_of_itself(first_said):
         return "", text
     if _IN_CASE.match(clauses[0]) and len(clauses) > 1:
         return _halves_of_case(text, clauses)
-    orders = [_is_order(part) for part in clauses]
+    clauses = _with_limits(clauses)
+    orders = [_is_order(part) or _LIMITED.search(part) is not None for part in clauses]
     if not any(orders):
         if both := _MUST_BECAUSE.fullmatch(text):
             return both[1], both[2]
@@ -282,7 +325,32 @@ def _halves(text: str) -> tuple[str, str]:
     # What is ordered goes on until somebody or something does harm.
     clauses = clauses[first:]
     turn = next((n for n, part in enumerate(clauses) if n and _tells_harm(part)), len(clauses))
-    return ", ".join(clauses[:turn]), without_lead(", ".join(clauses[turn:]))
+    avoid = ", ".join(clauses[:turn])
+    if _I_DO.match(without_lead(avoid)):
+        avoid = _I_DO.sub("", without_lead(avoid), count=1)
+    return avoid, without_lead(", ".join(clauses[turn:]))
+
+
+_OF_THING = re.compile(
+    r"(?:(?:and|but|so) )*(?:there(?:'s| is| are)|(?:the|these|those|this|that|your) [\w-]+)\b",
+    re.I,
+)
+_LIMITED = re.compile(
+    r"(?:^|, )(?:no|not|never) (?:more|less|further|harder|tighter|higher|longer)"
+    r"(?: than [^,]*)?$",
+    re.IGNORECASE,
+)
+
+
+def _with_limits(clauses: Sequence[str]) -> list[str]:
+    """Return clauses, a limit with what it limits: "push with 20 kilos, no more"."""
+    found: list[str] = []
+    for clause in clauses:
+        if found and _LIMITED.match(clause):
+            found[-1] = f"{found[-1]}, {clause}"
+        else:
+            found.append(clause)
+    return found
 
 
 def _halves_of_case(text: str, clauses: Sequence[str]) -> tuple[str, str]:
@@ -294,18 +362,42 @@ def _halves_of_case(text: str, clauses: Sequence[str]) -> tuple[str, str]:
         return text, ""  # "If it's fighting you, put it in the freezer"
     if avoid:
         return without_lead(", ".join(avoid)), ": ".join([case, *harm[:1]])
+    done = _IF_YOU.match(case)
+    if done and len(clauses) > 1 and is_work(done[1].lower()) and not _GOES_ON.search(case[3:]):
+        return f"Do not {case[done.start(1) :]}", without_lead(", ".join(clauses[1:]))
     return "", text
+
+
+# "If you take out one bolt completely, the plate tips"
+_GOES_ON = re.compile(
+    r"\b(?:you|then|so)\b|\b(?:it|they|that|he|she)'\w+|\b(?:it|they) (?:will|can|is|are)\b", re.I
+)
+_IF_YOU = re.compile(r"you (?:just |ever |only )?([\w-]+)(?! (?:not|no)\b)", re.IGNORECASE)
 
 
 def _tells_harm(clause: str) -> bool:
     """Whether a clause behind an order tells what happens: "these clips fly", "glass shatters"."""
     said = clause.lower().split()
+    if len(said) > 2 and said[1] in _ADVERBS:  # "grease just holds the swarf"
+        said.pop(1)
     does = len(said) > 1 and bool(base_of_third(said[1]) or said[1] in {"doesn't", "don't"})
     return _HARMS.match(clause) is not None or (does and not _is_order(clause))
 
 
+# "You bleed the air the accumulator holds 120 psi", "I wait five minutes"
+_I_DO = re.compile(
+    r"(?:i|we|you) (?=(?:wait|let|leave|keep|wear|put|use|hold|stay|lock|bleed|drain|switch|turn|"
+    r"cover|"
+    r"tie|prop|block) (?:the|it|them|your|my|five|ten|a|an|for|until|off|out|on|clear)\b)",
+    re.IGNORECASE,
+)
+_ADVERBS = words_of("just only then always still really simply")
+
+
 def _is_order(clause: str) -> bool:
     words = without_lead(clause)
+    if _I_DO.match(words):
+        return True
     if _COMES.match(words) or _TELLS.match(words):
         return False
     if _ORDERS.match(words):

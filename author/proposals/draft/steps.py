@@ -131,7 +131,8 @@ class StepMaker:
             said = reasons[0].text
             made["reason"] = _sentence(said if said.startswith("Otherwise") else without_lead(said))
         worth = [p for p in hazards if p.confidence >= WORTH or p.id in self._accepted]
-        self._put(made, "hazards", [self._hazard(one) for one in messages(worth, self._accepted)])
+        warned = messages(worth, self._accepted)
+        self._put(made, "hazards", [self._hazard(one) for one in warned])
         self._put(made, "tools", self._used(about, "tool"))
         self._put(made, "supplies", [self._supply(p) for p in about if self._known(p, "supply")])
         self._put(made, "ledger", self._ledger(step))
@@ -156,9 +157,11 @@ class StepMaker:
         ])  # fmt: skip
         looked_at = inspections(about, self._accepted, step)
         self._put(made, "criteria", [self._criterion(one) for one in looked_at])
-        # "If it comes off the jack it'll have your foot off" decides nothing.
+        # "If it comes off the jack it'll have your foot off" decides nothing. "If it howls, stop
+        # it" tells no harm, and stands where it is decided.
+        warning = [one for message in warned for one in message.proposals]
         decisions = [
-            p for p in about if p.kind == "decision" and not any(p.overlaps(one) for one in worth)
+            p for p in about if p.kind == "decision" and not any(p.overlaps(one) for one in warning)
         ]
         ladder = next((found for p in decisions if (found := _ladder(step, p))), None)
         if ladder:

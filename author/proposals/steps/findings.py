@@ -10,7 +10,9 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked, by_sentence
+from author.proposals.kinds.no_findings import FINDINGS
 from author.proposals.language.trade_words import trade_words
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.other_halves import asks
@@ -18,8 +20,8 @@ from author.proposals.steps.other_halves import asks
 _POINTS = re.compile(
     r"(?:(?:so|and|but|well|okay|still|anyway|now)\W+)*(?:(?:it|that|this|they|those|these|we|i|he|"
     r"she)(?:'\w+)?\b|(?:keep(?:ing)? an eye on|leave|leaving|write|put|report|note) (?:it|that|"
-    r"them|this|those)\b|on (?:the|my|our|to the) |one for\b|another\b|not today\b|"
-    r"for (?:now|next)\b)",
+    r"them|this|those)\b|on (?:the|my|our|to the) |one for\b|another\b|not (?:today|this)\b|"
+    r"for (?:now|next)\b|order (?:one|another|a new one|some)\b)",
     re.IGNORECASE,
 )
 # "One thing I've not done, the belt's cracked": what stands before tells nothing of the state.
@@ -30,16 +32,48 @@ _LEAD = re.compile(
     re.IGNORECASE,
 )
 # "The belt's got cracks in it, it'll do till Easter": a warning by its words, and the finding.
-_STATE = re.compile(
+THING_IS = re.compile(
     r"(?:(?:and|but|so) )?(?:the|that|this|its|your|one of the) [\w' -]{2,40}?"
     r"(?:'s|'re| is| are| has| have) ",
     re.IGNORECASE,
 )
+"""How a clause begins that tells how a thing is."""
+_FAULTS = FINDINGS | words(
+    """
+    cracks nick nicks nicked slop sloppy stiff sticks sticky brown yellow dark dirty weak wobbly
+    dents dent dented chip chips gouge gouged chafed rubbing rubbed missing green furred blocked
+    rusted hairline groove grooves grooved scratches scratched squeaks squeaky squeal rattle rattles
+    hums whines leaks weeps drips drip seeps crooked cloudy faded soft swelling tear tears splits
+    bulge bulging hardened shiny glazed borderline marginal flicker flickers worse hiss hisses
+    """
+)
+# "On their way out", "it just passes", "a flat spot": a fault in more than one word.
+_FAULT_TOLD = re.compile(
+    r"\b(?:on (?:its|their|the) (?:way out|last legs)|(?:just|only just|barely) (?:passes|makes it|"
+    r"inside|within)|flat spots?|a flat (?:on|in)|worn flat|too (?:much|thin|short|loose|tight|"
+    r"low|high|far|small|big)|"
+    r"(?:out of|past|over|below|under) (?:its |the )?(?:limit|tolerance|best|spec)|"
+    r"seen better days|(?:wants?|needs?) (?:a new|new|[a-z]+ing)|"
+    r"coming (?:apart|loose|off)|had (?:it|better days))\b",
+    re.IGNORECASE,
+)
+_IN_CASE = re.compile(r"\b(?:if|unless|whether|in case|don't|do not|never)\b", re.IGNORECASE)
+# "In spring" names no part.
+_SEASON = re.compile(r"\b(?:in|this|next|the|for|until|till|over|by|come) spring\b", re.IGNORECASE)
+# What it tells of was named before: "it's above the seal", not "that bearing's noisy".
+_OF_IT = re.compile(
+    r"(?:(?:so|and|but|well|still|anyway|now)\W+)*"
+    r"(?:(?:it|they)(?:'\w+)?\b|(?:that|this)(?:'s|'ll| is| will)\b)",
+    re.IGNORECASE,
+)
+_THERE = frozenset({"there", "it", "that", "them", "one"})
 _WARNINGS = frozenset({"hazard", "damage"})
 _NO_STATE = frozenset({"action", "chatter", "preview", "hazard", "damage", "follow_on"})
 _COMMA = re.compile(r"[,;:–—]\s+(?:and )?")
+_DIGIT = re.compile(r"\d")
 _LEAST = 3
 _LONGEST = 160
+_SHORT = 4
 _BREATH = 8
 """Seconds within which a finding is put off."""
 
@@ -72,7 +106,9 @@ def whole_findings(
     whole: dict[Marked, Finding] = {}
     taken: set[Marked] = set()
     for mark in marks:
-        if mark.kind != "deferred" or not _only_points(mark.text):
+        if mark.kind != "deferred":
+            continue
+        if not _only_points(mark.text) and not _needs_state(said, there, mark):
             continue
         found = _in_front(said, there, mark) or _before(said, there, mark)
         if found is None:
@@ -82,9 +118,19 @@ def whole_findings(
             continue
         # It may be plain description, of which no kind was told.
         others = [one for one in there.get(found.sentence, ()) if one is not mark]
+        # "The rear one is 54.96. So that's worn. We'll have that ground another day": once.
+        between = [
+            one
+            for at in range(found.sentence + 1, mark.sentence)
+            for one in there.get(at, ())
+            if one in whole and whole[one].sentence == found.sentence
+        ]
         if any(one in whole for one in others):
             taken.add(mark)  # "I'll put that on the card": nothing that was not told already
         else:
+            for one in between:
+                del whole[one]
+                taken.add(one)
             whole[mark] = found
             taken.update(
                 one for one in others if one.kind == "deferred" and one.begin >= found.begin
@@ -92,11 +138,52 @@ def whole_findings(
     return whole, frozenset(taken - set(whole))
 
 
+def tells_fault(text: str) -> bool:
+    """Whether words tell what is wrong with a thing, not what is looked for or done then."""
+    ordered = asks(text)
+    return any(
+        names_fault(clause)
+        and not _IN_CASE.search(clause)
+        and (THING_IS.match(clause) or not (ordered or asks(clause)))
+        for clause in re.split(r"[,;:] ", text)
+    )
+
+
+def names_fault(text: str) -> bool:
+    """Whether words name a fault, whether it is found or looked for."""
+    said = re.findall(r"[\w'-]+", text.lower())
+    return not _FAULTS.isdisjoint(said) or _FAULT_TOLD.search(text) is not None
+
+
 def _only_points(text: str) -> bool:
     """Whether a clause names nothing of its own and points to what was said before."""
-    return bool(_POINTS.match(text)) and not any(
-        trade_words().kind_of(word) == "part" for word in re.findall(r"[\w'-]+", text.lower())
-    )
+    return bool(_POINTS.match(text)) and not _names_part(text)
+
+
+def _needs_state(
+    said: Sequence[Sentence], there: Mapping[int, Sequence[Marked]], mark: Marked
+) -> bool:
+    """Whether a clause names what is put off, and the sentence before what is wrong with it.
+
+    "The bearings are on their way out. We'll do the bearings at the shutdown."
+    """
+    at = mark.sentence - 1
+    if at < 0 or tells_fault(mark.text) or not tells_fault(said[at].text):
+        return False
+    if any(one.kind == "deferred" for one in there.get(at, ())):
+        return False
+    shared = _parts_in(mark.text) & _parts_in(said[at].text)
+    return bool(shared) or not _THERE.isdisjoint(mark.text.lower().split())
+
+
+def _names_part(text: str) -> bool:
+    return bool(_parts_in(text))
+
+
+def _parts_in(text: str) -> frozenset[str]:
+    """Return the words of a text that name parts."""
+    said = re.findall(r"[\w'-]+", _SEASON.sub("", text.lower()).replace("'s", ""))
+    return frozenset(word for word in said if trade_words().kind_of(word) == "part")
 
 
 def _in_front(
@@ -108,7 +195,11 @@ def _in_front(
     before = text[start : mark.begin].rstrip(" ,;:–—-")
     if len(before.split()) < _LEAST or mark.begin - start > _LONGEST:
         return None
-    return Finding(mark.sentence, start, text[start : mark.end])
+    told = Finding(mark.sentence, start, text[start : mark.end])
+    if not start and mark.sentence and (_OF_IT.match(before) or _only_points(before)):
+        # "One tooth is chipped. It'll do this season, but order one for the winter"
+        return _with_the_one_before(said, there, told)
+    return told
 
 
 def _before(
@@ -121,13 +212,19 @@ def _before(
     one, two = said[at], said[mark.sentence]
     if one.recording != two.recording or two.words[0].start - one.end > _BREATH:
         return None
-    start = _told_from(one.text, len(one.text), there.get(at, []))
+    short = len(one.text.split()) <= _SHORT
+    start = 0  # "replace from 236" is no work, but where it would be refused
+    if not (short and _DIGIT.search(one.text)):
+        start = _told_from(one.text, len(one.text), there.get(at, []))
     state = one.text[start:].rstrip(" .!?,;:–—-")
-    if len(state.split()) < _LEAST or len(state) > _LONGEST:
+    few = len(state.split()) < _LEAST and not tells_fault(state)
+    if few or len(state) > _LONGEST:
         return None
     told = Finding(at, start, state)
-    if _POINTS.match(state) and at and one.pause_before <= _BREATH and _only_points(state):
-        # "It's half sheared. I haven't got one here. It'll hold": what it is stands before that.
+    points = _only_points(state) or (short and not _names_part(state))
+    if at and one.pause_before <= _BREATH and points:
+        # "It's half sheared. I haven't got one here. It'll hold", "Load chain: 233 millimetres.
+        # Replace from 236. I'd look again in a year": what it is stands before that.
         told = _with_the_one_before(said, there, told)
         state = told.text
     own = mark.text
@@ -146,12 +243,15 @@ def _with_the_one_before(
     state = said[at].text[start:].rstrip(" .!?,;:–—-")
     if len(state.split()) < _LEAST or len(state) + len(told.text) > _LONGEST:
         return told
-    return Finding(at, start, f"{state}, {told.text}")
+    own = told.text
+    if _POINTS.match(own) and not re.match(r"i\b", own, re.IGNORECASE):
+        own = own[:1].lower() + own[1:]
+    return Finding(at, start, f"{state}, {own}")
 
 
 def _is_no_state(mark: Marked) -> bool:
     """Whether a clause tells no state: a warning does where it only says how something is."""
-    return mark.kind in _NO_STATE and not (mark.kind in _WARNINGS and _STATE.match(mark.text))
+    return mark.kind in _NO_STATE and not (mark.kind in _WARNINGS and THING_IS.match(mark.text))
 
 
 def _told_from(text: str, end: int, marks: Sequence[Marked]) -> int:

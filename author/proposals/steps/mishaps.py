@@ -55,12 +55,28 @@ _HURTS = re.compile(
 _AND_THEN = re.compile(
     r",? (?:and|then) (?=(?:it|they|that|you|she|he|the \w+)(?:'s|'re|'ll)?\b)", re.IGNORECASE
 )
+_ONE = re.compile(r"(?:even )?(?:one|a single|the (?:slightest|smallest|least))\b", re.IGNORECASE)
+# "Push a trim tool in and they'll pop" is how they come free, "lay it face down" where it lies.
+_FREES = re.compile(
+    r"[^,.;]{8,80},? and (?:it|they|the [\w-]+)(?:'ll| will) (?:just |all )?(?:pop|come|lift|drop|"
+    r"slide|"
+    r"unclip|unhook|let go|spring|click)(?: (?:straight|right|back))?(?: (?:off|out|up|free|loose|"
+    r"open|"
+    r"apart|in|down))?[.!]?",
+    re.IGNORECASE,
+)
+_LIES = re.compile(r"(?<!your )\bface (?:down|up|side)\b", re.IGNORECASE)
 _NO_VERB = re.compile(r"(?:upside|back|backwards|wrong|the|inside|too|on|in)\b", re.IGNORECASE)
 _BEGINS = re.compile(r"(?:(?:and|but|so|now|well|mind|remember|because)[, ]+)*", re.IGNORECASE)
 _TAKES_BACK = re.compile(
     r"(?:oh |er |um )?(?:no|wait|hang on|hold on|sorry)(?:[, ]+(?:no|wait|hang on|hold on|sorry))*",
     re.IGNORECASE,
 )
+# "That hub's alloy and it'll strip" tells of a thing, and of nothing that is done.
+_OF_THING = re.compile(
+    r"you |there\b|(?!the wrong)(?:the|these|those|this|that|your) [\w-]+", re.IGNORECASE
+)
+_FORBIDDEN = re.compile(r"\b(?:don't|do not|never|careful|or|otherwise|too|wrong)\b", re.IGNORECASE)
 _END = re.compile(r"[.;!?](?!\d)|$")
 _WARNS: frozenset[Kind] = frozenset({"hazard", "damage"})
 _INSTEAD: frozenset[Kind] = frozenset({"inspection", "decision", "orientation", "reason"})
@@ -82,7 +98,7 @@ def halves_of_mishap(text: str) -> tuple[str, str] | None:
     Args:
         text: a warning, from its first word.
     """
-    if _WITHOUT.match(text) or not spoils(text) or text.lower().startswith("you "):
+    if _WITHOUT.match(text) or not spoils(text) or _OF_THING.match(text):
         return None
     parts = _AND_THEN.split(text, maxsplit=1)
     if len(parts) < 2:  # "any oil on the discs, it's rubbish"
@@ -93,6 +109,8 @@ def halves_of_mishap(text: str) -> tuple[str, str] | None:
     any_of = re.match(r"any(thing)?\b", done, re.IGNORECASE)
     if any_of:
         return f"{'Nothing' if any_of[1] else 'No'}{done[any_of.end() :]}", comes
+    if _ONE.match(done):  # "one scratch in the groove and it leaks"
+        return f"Not {done[:1].lower()}{done[1:]}", comes
     if _NO_VERB.match(done):  # "upside down and it reads wrong"
         return f"Not {done[:1].lower()}{done[1:]}", comes
     return f"Do not {done[:1].lower()}{done[1:]}", comes
@@ -109,10 +127,10 @@ def with_mishaps(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
     found: list[Marked] = []
     gone: set[Marked] = set()
     for index, sentence in enumerate(said):
-        told = _mishap(index, sentence.text)
+        told, own = _mishap(index, sentence.text), there.get(index, ())
+        gone |= {mark for mark in own if _is_how(sentence.text, mark)}
         if told is None:
             continue
-        own = there.get(index, ())
         behind = there.get(index + 1, ()) if _hurts(said, index + 1) else None
         met = [mark for mark in own if meet(mark, told)]
         harms = behind is not None or any(mark.kind == "hazard" for mark in met)
@@ -123,6 +141,14 @@ def with_mishaps(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
     # "No wait, that's face to face" takes back, and forbids nothing.
     gone |= {mark for mark in marks if mark.kind in _WARNS and _TAKES_BACK.fullmatch(mark.text)}
     return with_others(marks, gone, found)
+
+
+def _is_how(text: str, mark: Marked) -> bool:
+    """Whether a warning only tells how a thing comes free or lies."""
+    if mark.kind not in _WARNS:
+        return False
+    freed = _FREES.fullmatch(text) is not None and not _FORBIDDEN.search(text)
+    return freed or (_LIES.search(mark.text) is not None and not _FORBIDDEN.search(mark.text))
 
 
 def _hurts(said: Sequence[Sentence], index: int) -> bool:

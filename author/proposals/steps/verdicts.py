@@ -32,7 +32,10 @@ _VERDICT = (
 )
 _CASE = re.compile(
     rf"(?:^|[.;,] )(?:(?:and|but|so|or|now)[, ]+)*"
-    rf"(?P<all>{_FOUND}(?:, (?:and |then )?| and (?=it|they|that|the )){_VERDICT})",
+    rf"(?P<all>{_FOUND}(?:, (?:and |then )?| and (?=it|they|that|the )){_VERDICT}"
+    # "Open circuit means a new coil"
+    rf"|(?!(?:that|it|this|which|what)\b)[^,.;]{{3,40}} means (?:(?:a|the|it's|they're) )*"
+    rf"(?:new [\w -]+|{_OUT}|replac\w+ [^,.;]+|chang\w+ [^,.;]+)(?=[,.;]|$))",
     re.IGNORECASE,
 )
 _FINE = re.compile(
@@ -43,9 +46,48 @@ _FINE = re.compile(
     r"(?:, (?:a |an |the )?[^,.;]{3,60} (?:is|are)(?:n't| not))?)(?=[,.;]|$)",
     re.IGNORECASE,
 )
+# "There's some fuzz on it, which is normal. Chips would not be."
+_WHICH_IS = re.compile(
+    r"(?:^|[.;] )there(?:'s| is| are) (?P<all>[^,.;]{3,60}, (?:but )?(?:which|that|and that)(?:'s|"
+    r" is) "
+    r"(?:perfectly |quite |all |just )?(?:fine|normal|ok|okay|allowed|acceptable|all "
+    r"right))(?=[,.;]|$)",
+    re.IGNORECASE,
+)
+_THOSE_ARE_NOT = re.compile(
+    r"(?:and |but )?(?P<all>(?!(?:it|that|this|they|we|you|i|there|mine|ours)\b)[\w' -]{3,40} "
+    r"(?:would not be|wouldn't be|are not|is not|aren't|isn't))(?=[,.;]|$)",
+    re.IGNORECASE,
+)
+# "A drop a minute at first is all right. After that it has to be dry."
+_AFTER_THAT = re.compile(
+    r"(?:and |but )?(?P<all>(?:after that|from then on|then|after (?:a|the|one|two|ten) [\w "
+    r"]{3,20}?),? "
+    r"(?:it|they|she|that|everything|the [\w-]+) (?:(?:has|have|needs?) to|must|should) (?:be|stay|"
+    r"go|run) (?:\w+ )?(?:dry|tight|quiet|silent|steady|clean|clear|level|flat|still|straight|"
+    r"square|"
+    r"free|smooth|true|cold|even|gone))\b",
+    re.IGNORECASE,
+)
+# "Look for any bright ring. There's none here, so I'm happy"
+_NONE = re.compile(
+    r"(?:(?:and|but|so|well|now) )?(?P<all>(?:there(?:'s| is| are)|(?:i|we)(?:'ve| can| have)?"
+    r"(?: see| find| feel| hear| got)?) (?:none|nothing|not any)\b[^.;]*)",
+    re.IGNORECASE,
+)
+# "I want ten out of ten before it goes back in the field"
+_WANTED = re.compile(
+    r"(?:^|[.;] )(?:(?:and|but|so) )*(?P<all>(?:i|we) (?:want|need|expect) (?:to see )?(?!to\b|"
+    r"you\b)"
+    r"(?:[\w-]+ out of [\w-]+\b[^.;]*"
+    r"|[^,.;]{2,40}? before (?:it|she|they|this|the [\w-]+) (?:goes|leaves|gets|is let)\b[^.;]*))",
+    re.IGNORECASE,
+)
 _IF = re.compile(r"(?:if|unless)\b", re.IGNORECASE)
 _NUMBER = re.compile(r"\d")
-_SAID_OF: frozenset[Kind] = frozenset({"inspection", "hazard", "damage", "reason", "chatter"})
+_SAID_OF: frozenset[Kind] = frozenset(
+    {"inspection", "hazard", "damage", "reason", "chatter", "order"}
+)
 _SURE, _LIKELY = Decimal("0.80"), Decimal("0.74")
 
 
@@ -64,14 +106,20 @@ def with_verdicts(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mar
     there = by_sentence(marks)
     found: list[Marked] = []
     gone: set[Marked] = set()
+    accepted = -2  # sentence that told last what is accepted
     for index, sentence in enumerate(said):
         own = there.get(index, ())
-        for told in _verdicts(index, sentence.text):
+        verdicts = _verdicts(index, sentence.text)
+        if accepted == index - 1:
+            verdicts += _goes_on(index, sentence.text)
+        for told in verdicts:
             met = [mark for mark in own if meet(mark, told)]
             if any(_tells_it(mark, told) for mark in met):
                 continue
             gone |= {m for m in met if m.begin >= told.begin - 1 and m.kind in _SAID_OF}
             found.append(told)
+        if any(mark.kind == "inspection" for mark in (*own, *verdicts)):
+            accepted = index
         # "If it's tight, take it apart again": what is done then, and not what is accepted.
         decided = [mark for mark in own if mark.kind == "decision"]
         gone |= {
@@ -93,11 +141,18 @@ def _verdicts(index: int, text: str) -> list[Marked]:
     cases = [_mark(index, one, "decision", _SURE) for one in _CASE.finditer(text)]
     fine = [
         _mark(index, one, "inspection", _LIKELY)
-        for one in _FINE.finditer(text)
-        if not _NUMBER.search(one["all"])
+        for pattern in (_FINE, _WHICH_IS, _WANTED)
+        for one in pattern.finditer(text)
+        if pattern is _WANTED or not _NUMBER.search(one["all"])
     ]
     apart = (m for m in fine if all(m.end <= one.begin or one.end <= m.begin for one in cases))
     return [*cases, *apart]
+
+
+def _goes_on(index: int, text: str) -> list[Marked]:
+    """Return what else is accepted or not, right behind what was: "flakes are not"."""
+    told = (pattern.match(text) for pattern in (_THOSE_ARE_NOT, _AFTER_THAT, _NONE))
+    return [_mark(index, one, "inspection", _LIKELY) for one in told if one]
 
 
 def _mark(index: int, found: re.Match[str], kind: Kind, confidence: Decimal) -> Marked:

@@ -48,6 +48,51 @@ _AND_THEN = re.compile(
     r" and (?:it|they|that|you|the [\w-]+)(?:'ll|'re|'s| will| goes| gets)\b[^.;:!?]*",
     re.IGNORECASE,
 )
+# "If you take out one bolt completely, the plate tips and takes your finger"
+_CASE = re.compile(
+    r"(?:(?:and|but|so|because) )*(?:if|when|once|as soon as|the moment) [^,.;:]{4,80}, ?(?:then "
+    r")?$",
+    re.IGNORECASE,
+)
+# "Pack it a third full, no more, or it'll run hot": what there is no more of stands before.
+_NO_MORE = re.compile(
+    r"(?:no|not|never|nothing) (?:more|less|further|harder|tighter|higher|longer|else)\b|"
+    r"because too much\b",
+    re.IGNORECASE,
+)
+_SIGN, _STOP = re.compile(r"[,;:.](?!\d)"), re.compile(r"[.;!?:](?!\d)")
+_COMES_OF_IT = re.compile(r"\b(?:or|otherwise|because|it|it's|they|they're)\b", re.IGNORECASE)
+_NO_MORE_BEHIND = re.compile(
+    r", (?:no|not|never) (?:more|less|further|harder|tighter|higher|longer)\b[^,.;:!?]*",
+    re.IGNORECASE,
+)
+# "These needles come up and they'll go through your hand", "the oil's hot and it'll burn you"
+_WHAT_DOES = re.compile(
+    r"(?:(?:so|but|and) )*(?:the|these|those|this|that|your|there's|there are|there is) "
+    r"[^,.;:]{3,80} and $",
+    re.IGNORECASE,
+)
+# "Then I wait five minutes, there are capacitors in there": what is done for it.
+_DONE_FOR_IT = re.compile(
+    r"(?:(?:so|and|then|now|first) )*(?:i|we|you) (?:always )?(?:wait|let|leave|keep|wear|put|use|"
+    r"hold|"
+    r"stay|lock|bleed|drain|switch|turn|cover|tie|prop|block)\b[^,.;:]{3,60}, $",
+    re.IGNORECASE,
+)
+# "1.2 newton metres, no more, it's plastic"
+_LIMIT_IN_FRONT = re.compile(
+    r"(?:^|, )(?P<limit>[^,;:]{2,60}, (?:no|not|never) (?:more|less|further|harder|tighter|"
+    r"higher), )$",
+    re.IGNORECASE,
+)
+_IT_IS = re.compile(r"(?:it|they|that|because it|because they)(?:'s|'re| is| are)\b", re.IGNORECASE)
+_THERE_IS = re.compile(r"(?:there|it|they|that)(?:'s|'re| is| are)\b", re.IGNORECASE)
+_IT_DOES = re.compile(r"(?:it|they|that)(?:'ll| will| can| could)\b", re.IGNORECASE)
+# "You have about 15 minutes | before it dries and it grabs"
+_TIME_LEFT = re.compile(
+    r"(?:and |but |so )*you(?:'ve| only)?(?: have| got)[^,.;]* (?:minutes?|seconds?|hours?)$",
+    re.IGNORECASE,
+)
 _FORBIDDEN = re.compile(r"(?:^|\b(?:but|and|so) )(?:don't|do not|never) \w+ ", re.IGNORECASE)
 _BECAUSE = re.compile(r"(?:because|'cause|cos|since) ", re.IGNORECASE)
 _NEAR = re.compile(r" (?:before|until|when|while|after)\b[^.;:]{1,60}")
@@ -67,15 +112,41 @@ def whole_warning(text: str, mark: Marked, others: Sequence[Marked]) -> Marked:
     starts = [one.begin for one in others if one.kind in _HARM and one.begin >= mark.end]
     stop = min(starts, default=len(text))
     end = mark.end
-    if _FORBIDS.match(mark.text):
-        for pattern in (_WHEN, _WHY, _COMES):
-            found = pattern.match(text, end, stop)
-            if found is not None:
-                end = found.end()
+    forbids, runs_out = _FORBIDS.match(mark.text), _TIME_LEFT.match(mark.text)
+    for pattern in (_WHEN, _WHY, _COMES) if forbids else (_WHEN,) if runs_out else ():
+        found = pattern.match(text, end, stop)
+        if found is not None:
+            end = found.end()
+    if (found := _NO_MORE_BEHIND.match(text, end, stop)) is not None:
+        end = found.end()
     if _YOU.match(mark.text) and (found := _AND_THEN.match(text, end, stop)):
         end = found.end()
+    begin = _begin(text, mark, others)
+    told = text[begin:end].rstrip(" ,;:")
+    return replace(mark, begin=begin, end=begin + len(told), text=told)
+
+
+def _begin(text: str, mark: Marked, others: Sequence[Marked]) -> int:
+    """Return where a warning begins with all that it is told for."""
     begin = mark.begin
     start = _clause_begin(text, begin)
+    sentence = max([0, *(found.end() for found in _STOP.finditer(text, 0, begin))])
+    front = text[sentence:begin].lstrip()
+    if _CASE.fullmatch(front) and not _FORBIDS.match(mark.text):
+        return begin - len(front)
+    if (
+        _NO_MORE.match(mark.text)
+        and _COMES_OF_IT.search(mark.text)
+        and text[:begin].rstrip().endswith(",")
+    ):
+        return _clause_begin(text, text[:begin].rstrip().rindex(","))
+    limit = _LIMIT_IN_FRONT.search(front) if _IT_IS.match(mark.text) else None
+    if limit is not None:
+        return begin - len(front) + limit.start("limit")
+    if _THERE_IS.match(mark.text) and _DONE_FOR_IT.fullmatch(front):
+        return begin - len(front)
+    if _IT_DOES.match(mark.text) and _WHAT_DOES.fullmatch(text[start:begin]):
+        return start
     if _FORBIDDEN.search(text[start:begin]):
         begin = start  # "don't take the | screws right out"
     elif _ONLY_HARM.match(mark.text):
@@ -86,8 +157,7 @@ def whole_warning(text: str, mark: Marked, others: Sequence[Marked]) -> Marked:
                   or (_BECAUSE.match(mark.text) and _NEAR.fullmatch(text[one.end : begin])))),
             begin,
         )  # fmt: skip
-    told = text[begin:end].rstrip(" ,;:")
-    return replace(mark, begin=begin, end=begin + len(told), text=told)
+    return begin
 
 
 _ORDERED = frozenset({"action", "inspection"})
@@ -95,5 +165,5 @@ _ORDERED = frozenset({"action", "inspection"})
 
 def _clause_begin(text: str, at: int) -> int:
     """Return where the clause begins that a place belongs to: "don't take the | screws out"."""
-    begin = max(text.rfind(sign, 0, at) for sign in ",;:.") + 1
+    begin = max([0, *(found.end() for found in _SIGN.finditer(text, 0, at))])
     return begin + len(text[begin:at]) - len(text[begin:at].lstrip())
