@@ -588,3 +588,19 @@ def test_other_words_in_a_row_are_no_list_of_things(text):
     found = propose(spoken("Take the cover off.", text)).proposals
     assert not any("Remove" in (p.text + (p.detail("also") or "")) for p in found
                    if p.kind == "step" and ", and" in (p.detail("also") or ""))  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "order"),
+    [
+        ("Anything under 34.90 the shaft gets replaced.",
+         "If it is under the value given, replace the shaft."),
+        ("Over 0.6 the head gets changed.", "If it is over the value given, change the head."),
+        ("Head on with the arrow pointing up, no, wait, pointing to the left.",
+         "Fit the head with the arrow pointing to the left."),
+    ],
+)  # fmt: skip
+def test_a_bound_is_no_part_of_a_name_and_what_waits_takes_nothing_back(text, order):
+    found = propose(spoken("Take the cover off.", text)).proposals
+    told_of = [f"{p.text} {p.detail('also') or ''}" for p in found if p.kind == "step"]
+    assert any(order.rstrip(".").lower() in one.lower() for one in told_of)

@@ -201,6 +201,12 @@ def _is_one(low: list[str]) -> bool:
 
 def _subject(clause: LooseClause) -> tuple[str, ...]:
     """Return what a sentence is about, with an article."""
+    # "Over 0.6 | the head gets changed": the bound is no part of the name.
+    for at in range(1, len(clause)):
+        before = clause[at - 1].low
+        if clause[at].low == "the" and (before in NUMBERS or before[:1].isdigit()):
+            clause = clause[at:]
+            break
     name = shown_of([word for word in clause if word.low not in {"just", "then", "also", "always"}])
     if len(name) == 1 and name[0] in {"they", "these", "those", "it's"}:
         return ("it" if name[0] == "it's" else "them",)

@@ -24,6 +24,7 @@ _NAMED = re.compile(
 _LED = re.compile(r"(?:now|next|then|on to|last|first)\b|.*\b(?:next|now)\W*$", re.IGNORECASE)
 _WAYS = words("off out away on in back up down apart through home with to from under over")
 _LOOKS = words("measure check gauge look feel inspect test read spin listen try")
+_MEASURES = words("measure check gauge test read inspect")
 _HAS_TO = re.compile(
     r"\b(?:should|wants?|want to|needs? to be|has to be|ought to|must be|limit|measures?|reads?)\b",
     re.IGNORECASE,
@@ -104,7 +105,7 @@ def _looked_at(
         if any(one.act == "removes" for one in behind):
             return False
         text = said[at].text
-        looks = any(one.verb in _LOOKS or "gauge" in one.action.lower() for one in behind)
+        looks = any(one.verb in _MEASURES or "gauge" in one.action.lower() for one in behind)
         told = at in numbers and not behind and not _COMES_OFF.search(text)
         if looks or told or (_HAS_TO.search(text) and not behind and not _COMES_OFF.search(text)):
             return True

@@ -73,7 +73,10 @@ _PUTS_OFF = re.compile(
     rf"(?:for (?:later|stock)\b|[^.;]{{0,20}}?{_DAY}))",
     re.IGNORECASE,
 )
-_IN_CASE = re.compile(r"\b(?:if|unless|whether|in case|don't|do not|never)\b", re.IGNORECASE)
+# "Up to a tenth we leave it" tells a limit.
+_IN_CASE = re.compile(
+    r"\b(?:if|unless|whether|in case|don't|do not|never|up to|anything)\b", re.IGNORECASE
+)
 # "Grease it, or it'll want a new bearing next winter" warns.
 _ELSE = re.compile(r"\b(?:or|otherwise|else|because|'cause|cos)\b[^,.;]*$", re.IGNORECASE)
 # "The bushing there | should get changed": whatever it is told of stands in front.

@@ -35,7 +35,7 @@ _IN_BETWEEN = re.compile(
     rf",? (?:no,? {_BACK}|{_BACK})[,. ]+(?:(?:no|{_BACK})[,. ]+)*", re.IGNORECASE
 )
 _CLAUSE = re.compile(r"[^,.;:]+")
-_WAYS = words("from to on in into onto behind under over towards with through at")
+_WAYS = words("from to on in into onto behind under over towards with through at facing pointing")
 _ARTICLES = words("the a an")
 _OPPOSITES = (
     ("left", "right"), ("clockwise", "anticlockwise"), ("clockwise", "counterclockwise"),

@@ -65,7 +65,8 @@ _BEGINS_ANEW = re.compile(
 _BOUND = r"(?:under|below|over|above|past|beyond|more than|less than)"
 _IN_THAT_CASE = re.compile(rf"^(\w+ .+?) ({_BOUND} .+)\.$", re.IGNORECASE)
 _BOUND_FIRST = re.compile(
-    rf"(?:and |but |so )*(?:anything )?({_BOUND} [^,]{{2,40}}?)(?:,|\s+(?=(?:you|we|i|it|they)\b))",
+    rf"(?:and |but |so )*(?:anything )?({_BOUND} [^,]{{2,40}}?)"
+    r"(?:,|\s+(?=(?:you|we|i|it|they|the)\b))",
     re.IGNORECASE,
 )
 _FORBIDS = re.compile(
@@ -186,6 +187,8 @@ def _rather(found: list[Order], new: list[Order], mark: Marked, ahead: str) -> l
     """Return the orders of a clause; what the words before it take back is found no more."""
     if not found or not _TAKEN_BACK.search(ahead):
         return new
+    if [one.action for one in new] == ["Wait."]:
+        return []  # "no, wait, pointing to the left"
     first = found.pop()
     right = put_right(first.action, mark.text.strip(" ,."))
     return [replace(first, action=right)] if right else new
@@ -254,6 +257,10 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     ]
     chosen = [mark for mark in marks if mark.kind == "decision" and _EITHER.match(mark.text)]
     harms = [mark for mark in marks if mark.kind in {"hazard", "damage"}]
+    # "If water comes out of it, the membrane's gone and you change the vessel"
+    conditional += [
+        (one.begin, one.end) for one in harms if _IF.match(one.text) and _GONE.search(one.text)
+    ]
     later = [mark for mark in marks if mark.kind == "deferred" and ANOTHER_DAY.search(mark.text)]
     forbidden = [mark for mark in harms if _FORBIDS.match(mark.text)]
     found = list(chosen)
@@ -297,13 +304,18 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     )
 
 
+_GONE = re.compile(r"(?:'s|'re| is| are) (?:gone|shot|dead|scrap|finished|done|worn out)\b", re.I)
 _NEW_ONE = re.compile(r"\b(?:a new one|new ones)\W*$", re.IGNORECASE)
 _SCRAPPED = re.compile(r"\b(?:scrap|bin|skip|trash|rubbish|dumpster)\b", re.IGNORECASE)
 
 
 def _clause_begin(text: str, at: int) -> int:
     """Return where the clause begins that a place of a sentence belongs to."""
-    return max(text.rfind(sign, 0, at) for sign in ",;:.") + 1
+    ends = [found.end() for found in _CLAUSE_END.finditer(text, 0, at)]
+    return ends[-1] if ends else 0
+
+
+_CLAUSE_END = re.compile(r"[,;:.](?!\d)")
 
 
 def _orders_of(

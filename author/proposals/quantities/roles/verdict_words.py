@@ -12,7 +12,7 @@ _SO = r"(?:so|which means|that means|meaning)(?: ?,)? "
 _AT_FIRST = r"(?:(?:so|and|well|right|okay)[, ]+)*"
 _STILL = r"(?: (?:still|just|also|all|perfectly|well|will|can|may|is|are|be))*"
 _IS_GOOD = (
-    rf"(?:{_IT}(?:'s|'re|'ll| is| are| was| were)?{_STILL} (?:good|fine|ok|okay|in|do|usable"
+    rf"(?:{_IT}(?:'s|'re|'ll|'d| is| are| was| were)?{_STILL} (?:good|fine|ok|okay|in|do|usable"
     r"|alright|right|within|accepted|acceptable|pass(?:es)?|stays?|staying|goes? back|go again)\b"
     r"|(?:i|we|you)(?:'ll| will| can| could)? (?:still )?(?:keep|leave|reuse|use) "
     r"(?:it|them|that|this|those)\b(?! (?:out|off|apart)\b))"
