@@ -2,93 +2,41 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from author.memory import collector_at_rest
-from author.proposals.confidence import calibrated
+from author.proposals.found_work import BESIDE_THE_JOB, FoundWork
 from author.proposals.kinds.marks import Marked, by_sentence
-from author.proposals.kinds.readings import only_reads
 from author.proposals.kinds.sentence_kinds import kinds_in
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.loose_talk import read
-from author.proposals.proposal import Names, Proposal, ProposalKind, Values
+from author.proposals.proposal import Proposal
 from author.proposals.quantities.reading import SpokenQuantity, quantities_in
-from author.proposals.quantities.text import quantity_text
 from author.proposals.reader.ahead import Ahead, meanwhile
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import Walked, walked
 from author.proposals.steps.actions import Naming
-from author.proposals.steps.as_said import left_as_said
-from author.proposals.steps.counts import count_in, is_withdrawn
-from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.implied_orders import implied_orders
-from author.proposals.steps.in_full import ONLY_WHEN, in_full
 from author.proposals.steps.joined_warnings import joined_warnings
-from author.proposals.steps.later_jobs import holds_unit, with_later_jobs
+from author.proposals.steps.later_jobs import with_later_jobs
 from author.proposals.steps.made_safe import with_safe_orders
 from author.proposals.steps.mishaps import with_mishaps
-from author.proposals.steps.mistakes import only_tells_mistake
-from author.proposals.steps.moves import moves_of
 from author.proposals.steps.named_lists import with_named_lists
 from author.proposals.steps.only_named import topics_looked_at, with_named_looked_at
-from author.proposals.steps.parts_told import Told
 from author.proposals.steps.put_off import with_put_off
 from author.proposals.steps.put_right import with_put_right
-from author.proposals.steps.sections import Phase, phases_of
-from author.proposals.steps.spans import Seen, SpokenStep, steps_in
+from author.proposals.steps.sections import phases_of
+from author.proposals.steps.spans import Seen, steps_in
 from author.proposals.steps.told_orders import orders_told
 from author.proposals.steps.topics import topic_orders
 from author.proposals.steps.undone import with_undone
 from author.proposals.steps.unsaid_verbs import with_unsaid_verbs
 from author.proposals.steps.values_out import without_numbers
 from author.proposals.steps.verdicts import with_verdicts
-from author.proposals.things.finding import Thing, things_in
-from author.proposals.things.gathering import Item, gathered, names_by_sentence
-from author.proposals.things.named_measures import names_in_full
+from author.proposals.things.finding import things_in
+from author.proposals.things.gathering import gathered, names_by_sentence
 from author.proposals.things.ordering import declines_order
-from author.proposals.things.supply import Supply
 
-# Kinds of sentence that become a proposal of their own beside the step; the rest tell
-# which sentences make a step at all.
-_OF_A_STEP: Mapping[str, ProposalKind] = {
-    "hazard": "hazard",
-    "damage": "hazard",
-    "inspection": "inspection",
-    "decision": "decision",
-    "orientation": "orientation",
-    "order": "order",
-    "count": "count",
-    "hidden": "hidden",
-    "reason": "reason",
-    "off_camera": "off_camera",
-}
-_OF_THE_JOB: Mapping[str, ProposalKind] = {
-    "prerequisite": "prerequisite",
-    "follow_on": "follow_on",
-    "deferred": "deferred",
-    "preview": "preview",
-    "chatter": "chatter",
-}
-
-_FEW = 4
-# "Cap before the bolt, otherwise the clamp squeezes the threads."
-_OTHERWISE = re.compile(r"\b(?:otherwise|or else|or)\W*$", re.IGNORECASE)
-# "Don't just switch it off" forbids no switching, "never work under it on just the jack" no work.
-_NOT_JUST = re.compile(
-    r"\b(?:don't|do not|never)\b(?: (?:just|only)\b|.*\b(?:on|with|by|in|from|under|off|using|to|"
-    r"of|at|for) just (?:the|a|an|one|your|that|its|this|two)\b)",
-    re.IGNORECASE,
-)
-# "No petrol, petrol swells the rubber": what is named again is no slip of the tongue.
-_AGAIN = re.compile(
-    r"\b(?:no|not|never|without) (?:[\w-]+ )?([\w-]+), \1(?:'ll\b| [\w-]+)", re.IGNORECASE
-)
-_JUST_A = re.compile(r"(?:just|only) an? [\w-]+,? (?:because|or|otherwise)\b", re.IGNORECASE)
-_CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
-_BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 _TOLD_OF_WORK = frozenset({"hazard", "damage", "reason", "order", "action"})
 
 
@@ -144,7 +92,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     meant = {**turned, **implied}
     steps = steps_in(said.to("steps"), marks, orders, names, meant, seen, ahead)
     naming = Naming(said, by_sentence(marks), orders, implied, topics, names, phases)
-    work = _Work(said.to("reasons"), quantities, marks, things, items, steps, phases, naming)
+    work = FoundWork(said.to("reasons"), quantities, marks, things, items, steps, phases, naming)
     found = (*work.steps(), *work.measurements(), *work.items(), *work.marked())
     places = {sentence.recording: n for n, sentence in reversed(list(enumerate(said)))}
     ranked = sorted(found, key=lambda p: (places[p.recording], p.start, p.end, p.kind, p.id))
@@ -156,247 +104,4 @@ def _beside_the_job(marks: Sequence[Marked]) -> frozenset[int]:
     kinds: dict[int, set[str]] = {}
     for mark in marks:
         kinds.setdefault(mark.sentence, set()).add(mark.kind)
-    return frozenset(n for n, found in kinds.items() if found <= _BESIDE_THE_JOB)
-
-
-class _Work:
-    """What was found, and the proposals made of it."""
-
-    def __init__(
-        self,
-        said: Sequence[Sentence],
-        quantities: Sequence[SpokenQuantity],
-        marks: Sequence[Marked],
-        things: Sequence[Thing],
-        items: Sequence[Item],
-        steps: Sequence[SpokenStep],
-        phases: Sequence[Phase],
-        naming: Naming,
-    ) -> None:
-        self._said = said
-        self._naming = naming
-        self._quantities = quantities
-        self._marks = marks
-        self._things = things
-        self._items = items
-        self._steps = steps
-        self._phases = phases
-        self._marks_of = by_sentence(marks)
-        self._names = Names()
-        self._step_ids = [self._id("step", s.recording, s.start) for s in steps]
-        self._step_of = {
-            index: self._step_ids[number]
-            for number, step in enumerate(steps)
-            for index in step.sentences
-        }
-        self._item_ids = [self._item_id(item) for item in items]
-        self._supply = Supply([one.text for one in said], things, items)
-        self._item_of = {m: self._item_ids[n] for n, i in enumerate(items) for m in i.mentions}
-
-    def steps(self) -> Iterator[Proposal]:
-        """Yield the steps, with what they do to parts."""
-        told = Told(
-            self._said, self._things, self._item_of, self._quantities, self._marks, self._phases
-        )
-        moves = moves_of(self._steps, told)
-        ordered = {*self._naming.implied, *self._naming.orders}
-        numbered = {each.sentence for each in self._quantities}
-        for name, step, moved in zip(self._step_ids, self._steps, moves, strict=True):
-            whole = self._naming.of(step)
-            how = "is said to be done"
-            if whole.meant:
-                first = whole.order in whole.meant
-                how = "is meant, though nobody says it" if first else f"{how}, the rest is meant"
-            left = left_as_said(step, self._said, self._marks_of, ordered, numbered)
-            details = {
-                "verb": whole.order.verb,
-                "object": whole.order.object or "",
-                "first": " ".join(order.action for order in whole.before),
-                "between": " ".join(order.action for order in whole.between),
-                "also": " ".join(order.action for order in whole.after),
-                "as_said": " ".join(f"“{text}”" for text in left),
-                "section": whole.phase,
-                "meant": "yes" if whole.meant else "",
-            }
-            yield Proposal(
-                id=name,
-                kind="step",
-                text=whole.action,
-                said=" ".join(self._said[i].text for i in step.sentences),
-                recording=step.recording,
-                start=step.start,
-                end=step.end,
-                confidence=calibrated("step", min(step.confidence, whole.order.confidence)),
-                reason=f"{whole.order.verb.capitalize()!r} {how}; {step.reason}",
-                steps=(name,),
-                moves=moved,
-                details=_told(details),
-            )
-
-    def measurements(self) -> Iterator[Proposal]:
-        """Yield the numbers."""
-        names = names_in_full(self._quantities, self._things, self._said)
-        for each, name in zip(self._quantities, names, strict=True):
-            if self._is_talk(each):
-                continue
-            start, end = self._said[each.sentence].span_of(each.begin, each.end)
-            details = {
-                "role": each.role,
-                "quantity": each.quantity or "",
-                "characteristic": name,
-                "datum": each.datum or "",
-                "positions": each.positions or "",
-                "designation": each.designation or "",
-                "numbers": " ".join(f"{n:f}" for n in each.numbers),
-                "unit_from_elsewhere": "yes" if each.carried_unit else "",
-            }
-            yield self._proposal(
-                "measurement", each.sentence, (start, end), quantity_text(each), each.text,
-                each.confidence, each.reason, details,
-                Values(each.lower, each.nominal, each.upper, each.unit),
-            )  # fmt: skip
-
-    def _counts_nothing(self, mark: Marked) -> bool:
-        """Whether a count is a reading, "that's sixteen", or was taken back, "four, no, three"."""
-        if is_withdrawn(self._said[mark.sentence].text, mark.end):
-            return True
-        return len(mark.text.split()) < _FEW and any(
-            one.sentence == mark.sentence and mark.begin <= one.begin < mark.end
-            for one in self._quantities
-        )
-
-    def _is_talk(self, each: SpokenQuantity) -> bool:
-        """Whether a number stands in talk beside the job: "eight ninety-nine a tub"."""
-        return any(
-            mark.kind in _BESIDE_THE_JOB and mark.begin <= each.begin and each.end <= mark.end
-            for mark in self._marks_of.get(each.sentence, ())
-        )
-
-    def items(self) -> Iterator[Proposal]:
-        """Yield parts, tools and supplies, each once."""
-        for name, item in zip(self._item_ids, self._items, strict=True):
-            first = self._things[item.mentions[0]]
-            sentence = self._said[first.sentence]
-            start, end = sentence.span_of(first.begin, first.end)
-            mentioned = (self._step_of.get(self._things[m].sentence) for m in item.mentions)
-            wheres = [w for m in item.mentions if (w := self._things[m].where)]
-            details = {
-                "number": item.number or "",
-                "count": str(item.count) if item.count else "",
-                "where": wheres[0] if wheres else "",
-                "mentions": str(len(item.mentions)),
-                "ordered": self._supply.ordered(item),
-                "kit": self._supply.kit_of(item),
-            }
-            yield Proposal(
-                id=name,
-                kind=item.kind,
-                text=item.name,
-                said=sentence.text[first.begin : first.end],
-                recording=sentence.recording,
-                start=start,
-                end=end,
-                confidence=calibrated(item.kind, item.confidence),
-                reason=item.reason,
-                steps=tuple(dict.fromkeys(step for step in mentioned if step)),
-                details=_told(details),
-            )
-
-    def marked(self) -> Iterator[Proposal]:
-        """Yield warnings, inspections and all else that is said about steps and the job."""
-        findings, taken = whole_findings(self._said, self._marks)
-        for told in self._marks:
-            text = self._said[told.sentence].text
-            if told in taken or only_tells_mistake(text, told, self._marks_of[told.sentence]):
-                continue
-            if ONLY_WHEN.fullmatch(told.text) and told.sentence in self._step_of:
-                continue
-            mark = in_full(told, self._said, self._marks_of[told.sentence])
-            kind = _OF_A_STEP.get(mark.kind) or _OF_THE_JOB.get(mark.kind)
-            if kind is None or (kind == "count" and self._counts_nothing(mark)):
-                continue
-            if kind == "inspection" and told not in findings and only_reads(mark, self._quantities):
-                continue
-            details = {}
-            if kind == "hazard":
-                details["signal"] = "NOTICE" if mark.kind == "damage" else "WARNING"
-            if kind == "deferred" and holds_unit(mark.text):
-                details["holds"] = "yes"
-            if kind == "count":
-                details["count"] = str(count_in(mark.text) or "")
-            span = self._said[mark.sentence].span_of(mark.begin, mark.end)
-            text = mark.text if kind in {"chatter", "preview"} else _plainly(mark.text)
-            if kind == "reason" and _OTHERWISE.search(self._said[mark.sentence].text[: mark.begin]):
-                text = f"Otherwise {text[:1].lower()}{text[1:]}"
-            words, found = mark.text, findings.get(told)
-            if found is not None:
-                words, text = found.text, _plainly(found.text)
-                span = (
-                    self._said[found.sentence].span_of(found.begin, found.begin + 1)[0],
-                    span[1],
-                )
-            yield self._proposal(
-                kind, mark.sentence, span, text, words,
-                mark.confidence, mark.reason, details, None,
-            )  # fmt: skip
-
-    def _proposal(
-        self,
-        kind: ProposalKind,
-        sentence: int,
-        span: tuple[Decimal, Decimal],
-        text: str,
-        words: str,
-        confidence: Decimal,
-        reason: str,
-        details: Mapping[str, str],
-        values: Values | None,
-    ) -> Proposal:
-        recording = self._said[sentence].recording
-        step = self._step_of.get(sentence)
-        if step is None and details.get("quantity") == "torque":
-            # "Wheel nuts, ninety newton metres, and check again after fifty kilometres"
-            step = self._step_before(sentence)
-        return Proposal(
-            id=self._id(kind.replace("_", "-"), recording, span[0]),
-            kind=kind,
-            text=text,
-            said=words,
-            recording=recording,
-            start=span[0],
-            end=span[1],
-            confidence=calibrated(kind, confidence),
-            reason=reason,
-            values=values,
-            steps=(step,) if step else (),
-            details=_told(details),
-        )
-
-    def _step_before(self, sentence: int) -> str | None:
-        """Return the step told last before a sentence of the same recording, or None."""
-        recording = self._said[sentence].recording
-        before = (self._step_of[i] for i in range(sentence, -1, -1) if i in self._step_of
-                  and self._said[i].recording == recording)  # fmt: skip
-        return next(before, None)
-
-    def _id(self, what: str, recording: str, at: Decimal) -> str:
-        """Return a name made from the moment: ``saw-step-0123`` is at 1 min 23 s of saw."""
-        return self._names.free(recording, f"-{what}-{int(at) // 60:02d}{int(at) % 60:02d}")
-
-    def _item_id(self, item: Item) -> str:
-        words = re.findall(r"[a-z0-9]+", item.name.lower())[:5]
-        return self._names.free("-".join((item.kind, *words)))
-
-
-def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    return tuple((name, value) for name, value in details.items() if value)
-
-
-def _plainly(text: str) -> str:
-    """Return words without fillers, repeats and what was taken back; one line."""
-    if _NOT_JUST.search(text) or _AGAIN.search(text) or _JUST_A.match(text):
-        return text[:1].upper() + text[1:]
-    words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")
-    words = re.sub(r"\bi\b(?!\.)", "I", words).replace(" 'll ", "'ll ")
-    words = _CAUSE.sub("because ", re.sub(r",(?:\s*,)+", ",", words))
-    return words[:1].upper() + words[1:] if words else text
+    return frozenset(n for n, found in kinds.items() if found <= BESIDE_THE_JOB)

@@ -174,6 +174,17 @@ def test_a_torque_is_changed_to_no_other_quantity():
     assert changed(torque, Changed(text="torque of the screw: 3.5 to 4.5 N·m"))
 
 
+def test_a_number_that_keeps_its_name_keeps_its_quantity():
+    torque = replace(
+        RUNOUT, text="torque of the screw: 4 N·m", values=Values(nominal=d("4"), unit="N·m"),
+        details=(("role", "aim"), ("characteristic", "torque of the screw")),
+    )  # fmt: skip
+    bar = SaidValues(lower=d("3"), upper=d("5"), unit="bar")
+    with pytest.raises(InputError, match="bar is no unit of torque"):
+        changed(torque, Changed(values=bar))
+    assert changed(torque, Changed(values=bar, characteristic="feed pressure"))
+
+
 def test_a_number_somebody_changed_names_him_as_its_source_and_not_the_film():
     change = Changed(values=SaidValues(lower=d("0.05"), upper=d("0.12")))
     sources = []
@@ -245,6 +256,14 @@ def test_the_note_of_a_step_is_changed_or_left_out_by_itself(tmp_path, change, a
     assert (made["action"], made.get("note")) == (action, note)
     assert sheet_of([BOTH], given) == given
     assert new.detail("section") == "fitting"
+
+
+def test_whoever_wants_no_note_gets_none_of_what_is_told_of_fasteners_either():
+    count = replace(BOTH, id="film-count-0011", kind="count", text="Four screws hold it",
+                    said="Four screws hold it", details=())  # fmt: skip
+    made = StepMaker(frozenset(), {}, lambda words: words).made
+    assert "Four screws hold it" in made(BOTH, [count])["note"]
+    assert "note" not in made(changed(BOTH, Changed(note="none")), [count])
 
 
 def test_only_a_step_has_a_note():

@@ -396,3 +396,15 @@ def test_what_an_order_a_number_or_a_warning_tells_is_not_said_again() -> None:
     )
 
     assert not any(p.detail("as_said") for p in found.proposals)
+
+
+def test_a_number_told_before_the_first_step_or_behind_the_last_belongs_to_the_nearest():
+    found = propose(
+        told(
+            "The boiler is at 1.2 bar.",
+            "Turn the burner off.",
+            "Take the cover off.",
+            "It should show three bar in the morning.",
+        )
+    ).proposals
+    assert all(p.steps for p in found if p.kind == "measurement")

@@ -126,6 +126,24 @@ def test_limits_are_put_about_the_number_said_and_are_changed_by_who_answered(jo
     assert "forty" in source["title"]
 
 
+def test_threads_told_behind_the_limits_of_a_torque_stand_with_the_threads(job):
+    job.answer("limits", "38 to 42 N·m, oiled; crosswise", about="forty")
+    plain = job.draft(job.run())
+    (nut,) = [t for s in steps_of(plain) for t in s.get("torques", ()) if t["upper"] == "42"]
+    assert nut["threads"] == "oiled"
+    assert "where" not in nut
+    assert nut["note"] == "Crosswise"
+
+
+@pytest.mark.parametrize("words", ["No cracks, else fit a new seal", "No cracks; or else fit one"])
+def test_what_is_done_else_is_what_is_done_otherwise(job, words):
+    job.answer("accepted", words, about="cracks")
+    plain = job.draft(job.run())
+    (seal,) = [c for s in steps_of(plain) for c in s.get("criteria", ())
+               if c["accept"] == "No cracks"]  # fmt: skip
+    assert seal["otherwise"].startswith("Fit")
+
+
 def test_a_number_nobody_said_goes_beside_what_is_measured(job):
     job.answer("limits", "bore: 39.97 to 39.99 mm", about="no number")
     plain = job.draft(job.run())
@@ -216,6 +234,10 @@ def test_none_closes_a_question_and_puts_nothing_in(bolts):
         ("torque", "", "22 to 26", "", "'22 to 26 N·m'"),
         ("limits", "forty", "41 to 42 N·m", "40 N·m was said", "limits about it"),
         ("limits", "forty", "44 to 42 N·m", "", ""),
+        ("limits", "forty", "33 to 47 bar", "bar is no unit of torque", "new name"),
+        ("limits", "forty", "-5 to 60 N·m", "less than no torque", "above 0"),
+        ("accepted", "cracks", "no", "what is accepted", "; otherwise"),
+        ("otherwise", "turn freely", "?", "does not tell what is asked", "'none'"),
         ("unit", "", "furlong-ish", "no unit", "such as mm"),
         ("accepted", "cracks", "otherwise fit a new one", "what is accepted", "; otherwise"),
         ("accepted", "cracks", "no cracks; otherwise", "done otherwise", "; otherwise"),

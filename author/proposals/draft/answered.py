@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -119,13 +120,23 @@ def left_over_notes(
     notes = []
     for each in held.left_over:
         line_of, _ = tree.place(("proposals", rows[each.id], "id"))
-        close = get_close_matches(each.id, names, n=1) if each.said is None else []
+        close = _meant(each.id, names) if each.said is None else None
         notes.append(
             f"{file.name}: line {line_of}: the answer '{each.answer}' to '{each.id}' belongs to "
             "nothing proposed now; it waits there, and what is proposed at that moment is open: "
-            + (f"did you mean '{close[0]}'?" if close else _ELSE)
+            + (f"did you mean '{close}'?" if close else _ELSE)
         )
     return tuple(notes)
+
+
+def _meant(wrong: str, names: Sequence[str]) -> str | None:
+    """Return the id that was meant: its moment may be another in one figure and no more."""
+    close = get_close_matches(wrong, names, n=1)
+    if not close:
+        return None
+    one, two = (re.sub(r"\D", "", name) for name in (wrong, close[0]))
+    far = len(one) != len(two) or sum(a != b for a, b in zip(one, two, strict=True)) > 1
+    return None if far and abs(len(one) - len(two)) != 1 else close[0]
 
 
 def sheet_of(

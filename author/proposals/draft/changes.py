@@ -18,7 +18,7 @@ from author.procedure.threads import read_thread
 from author.procedure.units import all_units, find_unit
 from author.procedure.values import Line, Node, Number
 from author.proposals.proposal import Proposal, Values
-from author.proposals.quantities.text import limits_text
+from author.proposals.quantities.text import in_words, limits_text
 
 _MEASURED = re.compile(r"measured(?: here)?:?\s+", re.IGNORECASE)
 _NUMBER = r"-?\d+(?:\.\d+)?"
@@ -145,6 +145,8 @@ def changed(proposal: Proposal, change: Changed, by: str | None = None) -> Propo
             return _with_note(made, "" if change.note == "none" else change.note)
         return made if proposal.kind != "step" else _without_what_it_says(made)
     told = _told(change, unit)
+    if not _named(proposal, told):
+        _hold_quantity(proposal, told)
     details = dict(proposal.details) | _named(proposal, told)
     details["positions"] = told.where or ("" if told.name else details.get("positions", ""))
     values = proposal.values
@@ -163,11 +165,34 @@ def changed(proposal: Proposal, change: Changed, by: str | None = None) -> Propo
     return replace(made, text=number_text(made))
 
 
+def _hold_quantity(proposal: Proposal, told: Told) -> None:
+    """See that a number that keeps its name keeps its quantity: a torque is told in no bar.
+
+    Raises:
+        InputError: if its new unit is of another, though the old one was said; or a torque lies
+            below nought.
+    """
+    was = find_unit(proposal.values.unit) if proposal.values and proposal.values.unit else None
+    unit = find_unit(told.values.unit) if told.values and told.values.unit else None
+    said = not proposal.detail("unit_from_elsewhere")
+    if was is not None and unit is not None and said and was.quantity != unit.quantity:
+        kind = in_words(was.quantity)
+        raise InputError(
+            f"{unit.symbol} is no unit of {kind}, which was said in {was.symbol}",
+            remedy=f"Write it in a unit of {kind}, or with a new name too, if it is something else",
+        )
+    low = min((n for n in (told.values.numbers() if told.values else ()) if n is not None),
+              default=None)  # fmt: skip
+    if unit is not None and unit.quantity == "torque" and low is not None and low < 0:
+        raise InputError(f"{low:f} {unit.symbol} is less than no torque", remedy="Write it above 0")
+
+
 def _with_note(step: Proposal, note: str) -> Proposal:
     """Put words in the place of all that is told besides of a step."""
-    told = {"first", "between", "also", "as_said", "note"}
+    told = {"first", "between", "also", "as_said", "note", "noted"}
     kept = tuple((name, value) for name, value in step.details if name not in told)
-    return replace(step, details=(*kept, ("note", note)) if note else kept)
+    more = (("noted", "yes"), *((("note", note),) if note else ()))
+    return replace(step, details=(*kept, *more))
 
 
 def _without_what_it_says(step: Proposal) -> Proposal:

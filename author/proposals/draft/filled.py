@@ -27,13 +27,15 @@ _ROUNDS = 3
 """What an answer leaves open is asked then: a number that got its unit needs limits."""
 _TIGHT = frozenset({"torque", "angle", "turns"})
 _OTHERWISE = re.compile(
-    r"[\s,;.]*(?<![\w'])(?:otherwise|or else|if (?:it is |it's |they are )?not(?: so)?)\b[\s,:]*",
+    r"[\s,;.]*(?<![\w'])(?:otherwise|(?:or )?else|if (?:it is |it's |they are )?not(?: so)?)\b"
+    r"[\s,:]*",
     re.IGNORECASE,
 )
 _THREADS = re.compile(
     r"\b(?:dry|oil\w*|greas\w*|lubricat\w*|thread[- ]?lock\w*|anti-?seize|wax\w*)\b", re.IGNORECASE
 )
-_BEHIND = re.compile(r",\s+(?!aim\b)", re.IGNORECASE)
+_BEHIND = re.compile(r"[,;]\s+(?!aim\b)", re.IGNORECASE)
+_SAYS_NOTHING = re.compile(r"(?:yes|no|ok|okay|[\W_]*|\w)\W*", re.IGNORECASE)
 _LIMITS = "Write limits with their unit, such as '5.8 to 6.2 {0}' or 'at most 6.2 {0}'"
 _TORQUE = (
     "Write it with limits, such as '22 to 26 N·m' and behind it ', oiled' or what else is to be "
@@ -218,9 +220,7 @@ class _Filling:
         self._take(number, by)
 
     def _put_torque(self, question: Question, about: Proposal, answer: str, by: str | None) -> None:
-        told, *more = _BEHIND.split(answer)
-        threads = next((words for words in more if _THREADS.search(words)), "")
-        rest = ", ".join(words for words in more if words != threads)
+        told, behind = _parted(answer)
         try:
             made = self._number(question, about, told, by, None)
         except InputError as error:
@@ -230,8 +230,7 @@ class _Filling:
         if quantity not in _TIGHT:
             unit = values.unit if values else None
             raise InputError(f"{unit} is no unit of torque", remedy=_TORQUE)
-        details = (*made.details, *((n, v) for n, v in (("threads", threads), ("note", rest)) if v))
-        self._add(about, replace(made, details=details), by)
+        self._add(about, replace(made, details=(*made.details, *behind)), by)
 
     def _put_limits(self, question: Question, about: Proposal, answer: str, by: str | None) -> None:
         was = about.values
@@ -239,7 +238,11 @@ class _Filling:
             made = self._number(question, about, answer, by, was.unit if was else None)
             self._add(about, made, by)
         else:
-            made = _limited(changed(about, Changed(text=answer), by))
+            unit = all_units()[was.unit] if was.unit else None
+            torque = unit is not None and unit.quantity == "torque"
+            told, behind = _parted(answer) if torque else (answer, ())
+            made = _limited(changed(about, Changed(text=told), by))
+            made = replace(made, details=(*made.details, *behind))
             if made.values is not None and made.values.unit == was.unit:
                 made = _around(made, made.values, was)
             self._proposals[about.id] = made
@@ -256,12 +259,18 @@ class _Filling:
         self._take(about, by)
 
     def _put_half(self, question: Question, about: Proposal, answer: str, by: str | None) -> None:
+        if _SAYS_NOTHING.fullmatch(answer):
+            raise InputError(
+                f"'{answer}' does not tell what is asked",
+                remedy="Write it in a few words, or 'none' where there is nothing to tell",
+            )
+        answer = _OTHERWISE.sub("", answer, count=1) if _OTHERWISE.match(answer) else answer
         name = {"avoided": "avoid", "told": "harm"}.get(question.asks, "otherwise")
         self._tell(about, by, **{name: answer})
 
     def _put_both(self, _: Question, about: Proposal, answer: str, by: str | None) -> None:
         accept, *otherwise = _OTHERWISE.split(answer, maxsplit=1)
-        if not accept or otherwise == [""]:
+        if not accept or otherwise == [""] or _SAYS_NOTHING.fullmatch(accept):
             raise InputError(
                 "it does not tell what is accepted and what is done otherwise",
                 remedy="Write both, such as 'No play you can feel; otherwise fit a new bearing'",
@@ -293,6 +302,14 @@ class _Filling:
         details = dict(made.details)
         details["answered_by"] = details.pop("changed_by", by or "the technician")
         return replace(made, details=tuple(details.items()))
+
+
+def _parted(answer: str) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """Return the numbers of a torque, and what is told behind them: threads, and a note."""
+    told, *more = _BEHIND.split(answer)
+    threads = next((words for words in more if _THREADS.search(words)), "")
+    rest = ", ".join(words for words in more if words != threads)
+    return told, tuple((n, v) for n, v in (("threads", threads), ("note", rest)) if v)
 
 
 def _limited(number: Proposal) -> Proposal:

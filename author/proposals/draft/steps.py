@@ -17,8 +17,9 @@ from author.procedure.cues import plain_text
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.proposals.draft.inspections import Inspection, inspections
-from author.proposals.draft.messages import Message, messages, without_lead
+from author.proposals.draft.messages import Message, messages
 from author.proposals.draft.stages import passes_of, stages
+from author.proposals.draft.warning_halves import without_lead
 from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal
 from author.proposals.quantities.text import in_words
@@ -175,12 +176,14 @@ class StepMaker:
             for p in decisions[1 if ladder else 0 :]
         ]
         known = " ".join((line(step.text), *work)).lower()
-        notes += [
+        besides = [
             p.text
             for p in about
             if p.kind in {"hidden", "off_camera"}
             or (p.kind == "count" and p.text.rstrip(" .,;").lower() not in known)
         ]
+        # Whoever writes the note, or wants none, has read what the program would put there.
+        notes += [] if step.detail("noted") else [*dict.fromkeys(besides)]
         if work or notes:
             made["note"] = _notes(work, notes)
         return made

@@ -98,6 +98,12 @@ _HELD_BY = re.compile(
 )
 
 
+# "So we can keep it" is a verdict.
+_KEPT = re.compile(
+    r"(?:so |and |then )*(?:we|i|you)(?:'ll| can| could| will)? (?:keep|reuse|re-use) "
+    r"(?:it|them|that|this|those|that one|this one)\W*$",
+    re.IGNORECASE,
+)
 # "Only then you touch a fitting" allows it, and asks for nothing.
 _ONLY_THEN = re.compile(r"\bonly then\W*$", re.IGNORECASE)
 _TOUCHED = re.compile(r"(?:do |can |may )?(?:you )?(?:can |may )?touch\b", re.IGNORECASE)
@@ -115,6 +121,7 @@ def is_not_done(text: str, mark: Marked) -> bool:
         _COMPARED.search(f"{before}|{text[mark.begin :]}")
         or _NONE.search(before)  # "no hooks on them"
         or _OF_OTHERS.search(before)
+        or _KEPT.match(mark.text)
         or (_ONLY_THEN.search(before) and _TOUCHED.match(mark.text))
         or _YOU_SPOIL.match(text[mark.begin :])
         or _CAUTION.match(mark.text)

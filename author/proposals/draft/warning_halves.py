@@ -1,0 +1,265 @@
+"""The halves of a warning: how harm is avoided, and what the harm is, as far as each is said."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from author.checks.verbs import words as words_of
+from author.proposals.language.verbs import base_of_third, is_work
+from author.proposals.orders.wording import imperatives
+from author.proposals.steps.mishaps import halves_of_mishap
+from author.proposals.steps.mistakes import warns_of_itself
+
+_ORDERS = re.compile(
+    r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
+    r"whatever you do|don'?t you|stay|stand(?! (?:under|in|on|at) (?:the|an?)\b)|use|put|"
+    r"turn|take|hold|get|stop|shut|"
+    r"switch|call|ring|fetch|(?:[\w-]+ )?(?:gloves?|gauntlets|glasses|specs|shield|strap|mask)|"
+    r"goggles|visor|respirator|eye protection|ear (?:defenders|plugs)|long sleeves|"
+    r"everyone|everybody|two (?:of (?:you|us)|people|men)|no|not)\b"
+    # "Hands out of there", "fingers well clear": where a limb is to be, and no word is a verb.
+    r"|(?:(?:your|both|bare|all) )?(?:hands?|fingers?|thumbs?|feet|face|eyes|head|hair|sleeves?|"
+    r"legs|arms|toes|knees)\b(?: well| right| and \w+)* (?:off|away|out|clear|back|covered|aside|"
+    r"tied)\b(?!.*\b(?:will|can|is|are|means|gets)\b)"
+    r"|nobody\b(?! (?:ever )?(?:finds|knows|believes|sees|expects|tells|thinks|remembers)\b)",
+    re.IGNORECASE,
+)
+_WORD_BEFORE = re.compile(
+    r"^(?:(?:so|and|but|because|cause|'cause|since|otherwise|or|then)\W+"
+    r"|as (?=(?:it|they|the|you)\b.*(?:\bwill|\bcan|'ll)\b))+",
+    re.IGNORECASE,
+)
+# What was ordered before is what must not be forgotten: the rest is what then happens.
+FORGOTTEN = re.compile(
+    r"if you (?:forget|skip|miss|don'?t do|leave out) (?:that|this|it)\b\W*\w+", re.IGNORECASE
+)
+# "The gauge must read zero before you slacken it, because hot water will scald you"
+_MUST_BECAUSE = re.compile(
+    r"(.+? (?:must|has to|have to|should|needs? to) .+?), (?:because|since|'?cause|cos) (.+)",
+    re.IGNORECASE,
+)
+_DIFFICULT = re.compile(
+    r"\b(?:stuck|stubborn|spins?|fight\w*|tight|won't|doesn't|don't|haven't|hasn't|can't|isn't)\b",
+    re.IGNORECASE,
+)
+# "You scratch that groove and it'll leak forever"
+_YOU_SPOIL = re.compile(
+    r"(?:and |but |so )*you (?:scratch|break|drop|bend|squeeze|nick|strip|over-?tighten|crack|slip|"
+    r"miss|score|gouge|cut|tear|pinch|snap)\b",
+    re.IGNORECASE,
+)
+_WHEN = re.compile(r"(?:and |but |so )*(?:when|while|once|whenever|as you) ", re.IGNORECASE)
+IN_CASE = re.compile(r"(?:and |but |so )*(?:if|unless) ", re.IGNORECASE)
+# "It gets so hot" parts no clauses.
+_SO_MUCH = (
+    r"that|much|many|far|long|hard|tight|hot|cold|bad|well|fast|close|small|thin|thick|strong|good|"
+    r"easy|deep|low|high|big|little|on|forth|\w+ly"
+)
+_CLAUSE = re.compile(
+    r"\s*[,;:–—]\s*|\s+(?=(?:because|otherwise)\b)|"
+    r"\s+(?=(?:or(?: else)?|'?cause|since|as)\s+(?:it|they|you|the|that|there|he|she|all|your|"
+    r"both|its|everything)\b)|"
+    rf"\s+(?=so\s+(?!(?:{_SO_MUCH})\b))"
+)
+_HARMS = re.compile(
+    r"(?:because\s+|'?cause\s+|or\s+(?:else\s+)?|and\s+|otherwise\s+|so\s+|since\s+|as\s+)?"
+    r"(?:(?:it|it'?ll|it'?s|they|they'?ll|they'?re|you|"
+    r"you'?ll|that|that'?ll|that'?s|there|there'?s|the|this|those|these|them|he|she|because|"
+    r"'?cause|otherwise)\b|(?:an?|your|all|both|one|some|\w+s)\b.*\b(?:can|could|will|might|may|"
+    r"gets?|goes|comes|burns?|falls?|drops?|runs? dry|\w+'ll)\b|[\w-]+ (?:swells|cracks|breaks|"
+    r"melts|burns|splits|softens|rots|snaps|shatters|leaks|tears)\b)",
+    re.IGNORECASE,
+)
+# "They don't cut the lip", "it has edges", "you've bought a ram" tell of something and ask for
+# nothing.
+_TELLS = re.compile(
+    r"(?:(?:it|they|that|this|the \w+) (?:doesn't|don't|can't|won't)|(?:it|they|that|there|this|he|"
+    r"she|these|those)(?:'s|'re| is| are| has| have| weighs?)|(?:it|he|she) \w+s|you've|"
+    r"they \w+|that (?:stuff|lot|thing) \w+s|(?:an?|the|that|this|your) [\w-]+(?: [\w-]+)?"
+    r"(?:'s|'ll| is| are| will| can))\b",
+    re.IGNORECASE,
+)
+# "Solvent in the eye is not funny" tells too, as it begins with no verb.
+_IS = re.compile(r"\b(?:is|are|was|were|will|isn't|aren't|won't)\b|'ll\b", re.IGNORECASE)
+# "Now", "before anything else" stand before an order and tell nothing that can harm.
+_ONLY_LEADS = re.compile(
+    r"(?:and |but |so )*(?:now|okay|right|well|listen|look|(?:and )?remember|(?:before|first) .*)$",
+    re.IGNORECASE,
+)
+# "Careful, the oil's hot": a word of caution alone says nothing of how to avoid it.
+_ONLY_WARNS = re.compile(
+    r"(?:(?:and|so|but|now|just) )*(?:(?:be )?(?:very |really |real |extra )?careful|"
+    r"watch out|look out|beware|mind|take care|caution)(?: here| now)?",
+    re.IGNORECASE,
+)
+# "Hose first, or it drips on you": whatever stands before is what keeps it from happening.
+_ELSE = re.compile(r"(?:or(?: else)?\s.*(?:'ll|will|'re)\b|otherwise\b|because\b|'?cause\b)")
+_SUBJECT = re.compile(
+    r"(?:and |but |so |now )*(?:it|they|that|there|this|these|those|he|she|you|i|we|the|if|when|"
+    r"unless|because|or|an?|your|my|\S+'(?:s|ll|re|ve))\b",
+    re.IGNORECASE,
+)
+# "You'll blow the seal" is what comes of it, though it sounds like an order.
+_COMES = re.compile(r"(?:you|it|they|he|she|that)(?:'ll| will|'re gonna| can)\b", re.IGNORECASE)
+
+
+def _runs(words: str) -> list[str]:
+    """Return what was said without a pause, parted where it tells: "never pry it | it's cast"."""
+    begin, runs = 0, []
+    for found in _TELLING.finditer(words):
+        before = words[begin : found.start()].split()
+        in_case = not _CASE.isdisjoint(word.lower() for word in before)
+        if len(before) >= _LEAST_ORDER and before[-1].lower() not in _TIES and not in_case:
+            runs.append(words[begin : found.start()])
+            begin = found.end()
+    return [*runs, words[begin:]]
+
+
+_TELLING = re.compile(
+    r"\s+(?!that's (?:held|supported|propped|hung|only|still|not)\b)"
+    r"(?=(?:it|they|that|there|you)'(?:s|re|ll|ve)\b|the [\w-]+(?:'(?:s|ll)| is| are| holds?| has|"
+    r" will"
+    r"| burns?| breaks?| snaps?)\b)",
+    re.IGNORECASE,
+)
+_LEAST_ORDER = 2
+_CASE = words_of("if when unless once until till")
+_TIES = words_of(
+    """
+    if when where what how because cause as so and or but until till before after once since that
+    than unless while who which why whatever wherever whether think know say says see sure of like
+    the a only now here with on at in for to
+    """
+)
+
+
+def without_lead(text: str) -> str:
+    """Return words without what only ties them to those before: "so", "or", "because"."""
+    return _WORD_BEFORE.sub("", text, count=1)
+
+
+def halves_of(text: str) -> tuple[str, str]:
+    """Return how to avoid harm and what the harm is, as far as each is said.
+
+    Args:
+        text: the warning, without what only ties it to what was said before.
+    """
+    if mishap := halves_of_mishap(text):
+        return mishap
+    clauses = [part for part in _CLAUSE.split(text) if part]
+    first_said = text
+    if not set(text) & set(",;:–—"):
+        clauses = [run for part in clauses for run in _runs(part)]
+        first_said = clauses[0] if _is_order(clauses[0]) else text
+    if _OF_THING.match(text):
+        first_said = ""  # "there's 175 psi in there and that'll kill you, so drain it"
+    while len(clauses) > 1 and _ONLY_WARNS.fullmatch(clauses[0]):
+        clauses.pop(0)
+        text = text[text.index(clauses[0]) :]
+    if FORGOTTEN.match(text) or _YOU_SPOIL.match(text) or warns_of_itself(first_said):
+        return "", text
+    if IN_CASE.match(clauses[0]) and len(clauses) > 1:
+        return _halves_of_case(text, clauses)
+    clauses = _with_limits(clauses)
+    orders = [_is_order(part) or _LIMITED.search(part) is not None for part in clauses]
+    if not any(orders):
+        if both := _MUST_BECAUSE.fullmatch(text):
+            return both[1], both[2]
+        if len(clauses) > 1 and _ELSE.match(clauses[1]) and not _SUBJECT.match(clauses[0]):
+            return clauses[0], without_lead(", ".join(clauses[1:]))
+        return "", text
+    first = orders.index(True)
+    if first == 1 and _WHEN.match(clauses[0]):  # "when it passes the port, go slow, it cuts it"
+        clauses[:2] = [f"{clauses[0]}, {clauses[1]}"]
+        orders[:2], first = [True], 0
+    before = [part for part in clauses[:first] if not _ONLY_LEADS.match(part)]
+    if before:
+        return without_lead(", ".join(clauses[first:])), ", ".join(clauses[:first])
+    # What is ordered goes on until somebody or something does harm.
+    clauses = clauses[first:]
+    turn = next((n for n, part in enumerate(clauses) if n and _tells_harm(part)), len(clauses))
+    avoid = ", ".join(clauses[:turn])
+    if _I_DO.match(without_lead(avoid)):
+        avoid = _I_DO.sub("", without_lead(avoid), count=1)
+    return avoid, without_lead(", ".join(clauses[turn:]))
+
+
+_OF_THING = re.compile(
+    r"(?:(?:and|but|so) )*(?:there(?:'s| is| are)|(?:the|these|those|this|that|your) [\w-]+)\b",
+    re.I,
+)
+_LIMITED = re.compile(
+    r"(?:^|, )(?:no|not|never) (?:more|less|further|harder|tighter|higher|longer)"
+    r"(?: than [^,]*)?$",
+    re.IGNORECASE,
+)
+
+
+def _with_limits(clauses: Sequence[str]) -> list[str]:
+    """Return clauses, a limit with what it limits: "push with 20 kilos, no more"."""
+    found: list[str] = []
+    for clause in clauses:
+        if found and _LIMITED.match(clause):
+            found[-1] = f"{found[-1]}, {clause}"
+        else:
+            found.append(clause)
+    return found
+
+
+_A_THING = re.compile(r"(?:and |but |so )*(?:the|an?|your|its|their)\b", re.IGNORECASE)
+
+
+def _halves_of_case(text: str, clauses: Sequence[str]) -> tuple[str, str]:
+    """Return the halves of what begins with "if": the case is part of what can harm."""
+    case = IN_CASE.sub("", clauses[0], count=1)
+    # "The oil comes out at you" is no order, though "the oil comes out" may be one.
+    asked = [_is_order(part) and not _A_THING.match(part) for part in clauses[1:]]
+    avoid = [part for part, order in zip(clauses[1:], asked, strict=True) if order]
+    harm = [without_lead(part) for part, order in zip(clauses[1:], asked, strict=True) if not order]
+    if avoid and not harm and _DIFFICULT.search(case):
+        return text, ""  # "If it's fighting you, put it in the freezer"
+    if avoid:
+        return without_lead(", ".join(avoid)), ": ".join([case, *harm[:1]])
+    done = _IF_YOU.match(case)
+    if done and len(clauses) > 1 and is_work(done[1].lower()) and not _GOES_ON.search(case[3:]):
+        return f"Do not {case[done.start(1) :]}", without_lead(", ".join(clauses[1:]))
+    return "", text
+
+
+# "If you take out one bolt completely, the plate tips"
+_GOES_ON = re.compile(
+    r"\b(?:you|then|so)\b|\b(?:it|they|that|he|she)'\w+|\b(?:it|they) (?:will|can|is|are)\b", re.I
+)
+_IF_YOU = re.compile(r"you (?:just |ever |only )?([\w-]+)(?! (?:not|no)\b)", re.IGNORECASE)
+
+
+def _tells_harm(clause: str) -> bool:
+    """Whether a clause behind an order tells what happens: "these clips fly", "glass shatters"."""
+    said = clause.lower().split()
+    if len(said) > 2 and said[1] in _ADVERBS:  # "grease just holds the swarf"
+        said.pop(1)
+    does = len(said) > 1 and bool(base_of_third(said[1]) or said[1] in {"doesn't", "don't"})
+    return _HARMS.match(clause) is not None or (does and not _is_order(clause))
+
+
+# "You bleed the air the accumulator holds 120 psi", "I wait five minutes"
+_I_DO = re.compile(
+    r"(?:i|we|you) (?=(?:wait|let|leave|keep|wear|put|use|hold|stay|lock|bleed|drain|switch|turn|"
+    r"cover|"
+    r"tie|prop|block) (?:the|it|them|your|my|five|ten|a|an|for|until|off|out|on|clear)\b)",
+    re.IGNORECASE,
+)
+_ADVERBS = words_of("just only then always still really simply")
+
+
+def _is_order(clause: str) -> bool:
+    words = without_lead(clause)
+    if _I_DO.match(words):
+        return True
+    if _COMES.match(words) or _TELLS.match(words):
+        return False
+    if _ORDERS.match(words):
+        return True
+    first = words.split()[0].lower() if words.split() else ""
+    return bool(imperatives(words)) and (is_work(first) or not _IS.search(words.split(" if ")[0]))
