@@ -10,11 +10,12 @@ from author.proposals.confidence import calibrated
 from author.proposals.kinds.marks import Marked, by_sentence
 from author.proposals.kinds.readings import only_reads
 from author.proposals.language.loose_talk import read
+from author.proposals.language.word_forms import singular
 from author.proposals.proposal import Names, Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
-from author.proposals.steps.actions import Naming
+from author.proposals.steps.actions import Called, Naming
 from author.proposals.steps.as_said import left_as_said
 from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
@@ -22,7 +23,7 @@ from author.proposals.steps.in_full import ONLY_WHEN, in_full
 from author.proposals.steps.later_jobs import holds_unit
 from author.proposals.steps.mistakes import only_tells_mistake
 from author.proposals.steps.moves import moves_of
-from author.proposals.steps.parts_told import Told
+from author.proposals.steps.parts_told import Move, Told
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.spans import SpokenStep
 from author.proposals.things.finding import Thing
@@ -67,6 +68,14 @@ _AGAIN = re.compile(
 _JUST_A = re.compile(r"(?:just|only) an? [\w-]+,? (?:because|or|otherwise)\b", re.IGNORECASE)
 _CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
 BESIDE_THE_JOB = frozenset({"chatter", "preview"})
+
+
+_IS_RENEWED = re.compile(
+    r"\b(?:gets?|be|being|getting) (?:replaced|changed|renewed|swapped|binned|scrapped|thrown)\b"
+    r"|\b(?:that|this|these|those)(?: ones?)? (?:we|i|you) (?:replace|renew|change|swap)\b",
+    re.IGNORECASE,
+)
+_RENEWS = re.compile(r"\b(?:replac|renew|chang|swap|fit|new\b|fresh)", re.IGNORECASE)
 
 
 class FoundWork:
@@ -123,7 +132,9 @@ class FoundWork:
                 "object": whole.order.object or "",
                 "first": " ".join(order.action for order in whole.before),
                 "between": " ".join(order.action for order in whole.between),
-                "also": " ".join(order.action for order in whole.after),
+                "also": " ".join(
+                    (*(order.action for order in whole.after), *self._renewing(step, whole, moved))
+                ),
                 "as_said": " ".join(f"“{text}”" for text in left),
                 "section": whole.phase,
                 "meant": "yes" if whole.meant else "",
@@ -142,6 +153,24 @@ class FoundWork:
                 moves=moved,
                 details=_told(details),
             )
+
+    def _renewing(self, step: SpokenStep, whole: Called, moves: Sequence[Move]) -> Iterator[str]:
+        """Yield an order for what is renewed and no order of the step says so: "that goes too"."""
+        # "That gets replaced" may be told behind the last sentence that is work.
+        end = min(step.sentences[-1] + 2, len(self._said))
+        told = " ".join(one.text for one in self._said[step.sentences[0] : end])
+        if not _IS_RENEWED.search(told):
+            return
+        every = (*whole.before, whole.order, *whole.between, *whole.after)
+        said = f"{whole.action} {' '.join(order.action for order in every)}".lower()
+        names = {name: item.name for name, item in zip(self._item_ids, self._items, strict=True)}
+        for move in moves:
+            name = names.get(move.part)
+            if move.act != "replaces" or not move.certain or name is None:
+                continue
+            head = singular(name.lower().split()[-1])
+            if not (_RENEWS.search(said) and re.search(rf"\b{re.escape(head)}", said)):
+                yield f"Replace the {name}."
 
     def measurements(self) -> Iterator[Proposal]:
         """Yield the numbers."""

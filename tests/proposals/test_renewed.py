@@ -9,6 +9,7 @@ import pytest
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.speech.sentences import sentences_of
+from proposals.said import told as spoken
 
 
 def renewed(*texts):
@@ -112,3 +113,20 @@ def test_what_harm_comes_to_is_not_what_is_thrown_away():
 def test_what_is_always_new_is_not_refitted():
     moves, _ = renewed("O-rings, two of them, always new.", "Fit the O-rings.")
     assert ("replaces", "O-ring", 2) in moves
+
+
+@pytest.mark.parametrize(
+    ("talk", "order"),
+    [
+        (("Take the clip off.", "The bushing is another story, it's oval.", "That gets replaced."),
+         "Replace the bushing."),
+        (("Take the cover off.", "The seal is worn out.", "So that one we replace."),
+         "Replace the seal."),
+        (("Take the cover off.", "Fit a new seal, the old one gets thrown out."), None),
+        (("Take the cover off.", "New seal next, lip inwards."), None),
+    ],
+)  # fmt: skip
+def test_what_is_told_to_be_renewed_is_an_order_too(talk, order):
+    also = " ".join(p.detail("also") or "" for p in propose(spoken(*talk)).proposals)
+    assert ("Replace the" in also) == (order is not None)
+    assert order is None or order in also
