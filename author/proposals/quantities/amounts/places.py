@@ -25,8 +25,12 @@ _DATUM_BEFORE = re.compile(
 )
 
 
-# "Measure from the gasket face": a hole that a screw is found under is no datum.
-_MEASURED_FROM = re.compile(r"\bmeasur(?:e|ed|es|ing)\b(?: [a-z']+){0,5} from\b")
+# "Measure from the gasket face", "depth from the hub face": a hole that a screw is found under is
+# no datum.
+_MEASURED_FROM = re.compile(
+    r"\b(?:measur(?:e|ed|es|ing)|depth|height|distance|protrusion|projection|gap)\b"
+    r"(?: [a-z']+){0,5} from\b"
+)
 
 _POSITIONS = re.compile(
     r"\b(?:(?:at|in|on) (?:(?:all )?(?:two|three|four|five|six|eight|2|3|4|5|6|8)|each"
