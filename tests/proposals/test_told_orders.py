@@ -10,6 +10,7 @@ import pytest
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.speech.sentences import sentences_of
+from author.proposals.steps.put_right import put_right
 from proposals.said import told as spoken
 
 
@@ -604,3 +605,11 @@ def test_a_bound_is_no_part_of_a_name_and_what_waits_takes_nothing_back(text, or
     found = propose(spoken("Take the cover off.", text)).proposals
     told_of = [f"{p.text} {p.detail('also') or ''}" for p in found if p.kind == "step"]
     assert any(order.rstrip(".").lower() in one.lower() for one in told_of)
+
+
+def test_more_than_a_breath_is_not_sought_in_what_is_put_right():
+    assert put_right("Fit the seal from the left.", "from the right") == (
+        "Fit the seal from the right."
+    )
+    assert put_right("Fit the seal " + "from the left " * 500, "from the right") is None
+    assert put_right("Fit the seal from the left.", "from the " * 500 + "right") is None

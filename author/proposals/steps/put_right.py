@@ -44,6 +44,8 @@ _OPPOSITES = (
     ("upwards", "downwards"), ("inwards", "outwards"), ("facing in", "facing out"),
     ("up", "down"),
 )  # fmt: skip
+_MOST, _LONGEST = 14, 60
+"""Words of what puts right, and of what is put right: nobody takes back more in one breath."""
 _FEW = 6
 """Words of what is said in place of another: more is told besides."""
 _ONLY_SAYS = frozenset({"inspection", "chatter"})
@@ -64,6 +66,8 @@ def put_right(wrong: str, right: str) -> str | None:
         wrong: what was said first: "Fit the bearing with the sealed side facing the impeller."
         right: what is said in its place: "sealed side facing the motor".
     """
+    if len(right.split()) > _MOST or len(wrong.split()) > _LONGEST:
+        return None
     if right.lower() in wrong.lower():
         return wrong
     return _begun_alike(wrong, right) or _turned(wrong, right) or _named(wrong, right)
