@@ -11,6 +11,8 @@ from dataclasses import replace
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
+from author.proposals.language.closed_words import NUMBERS
+from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
 
 _BACK = (
@@ -36,6 +38,13 @@ _IN_BETWEEN = re.compile(
 )
 _CLAUSE = re.compile(r"[^,.;:]+")
 _WAYS = words("from to on in into onto behind under over towards with through at facing pointing")
+# "Push the motor back, no, the drum side"; "leave it on. Actually, no".
+_TAKEN_BACK = re.compile(r"\b(?:no,? wait|no|i mean|scratch that|sorry)\W*$", re.IGNORECASE)
+_BEGINS_ANEW = re.compile(
+    r"(?:(?:oh|ah|well|hang on|hold on)[, ]+)*(?:actually,? no|no,? (?:wait|actually|scratch that|"
+    r"hang on|i lie|i tell a lie)|scratch that|wait,? (?:no|not yet))\b",
+    re.IGNORECASE,
+)
 _ARTICLES = words("the a an")
 _OPPOSITES = (
     ("left", "right"), ("clockwise", "anticlockwise"), ("clockwise", "counterclockwise"),
@@ -126,6 +135,53 @@ def put_right_within(text: str, wrong: str) -> str:
         return (told and put_right(wrong, told[0].strip())) or wrong
     first = re.compile(rf"\b(?:the )?{re.escape(found['wrong'])}\b[^,.]*", re.IGNORECASE)
     return first.sub(found["right"].strip(), wrong, count=1)
+
+
+def rather(found: list[Order], new: list[Order], mark: Marked, ahead: str) -> list[Order]:
+    """Return the orders of a clause; what the words before it take back is found no more.
+
+    Args:
+        found: the orders of the sentence before it, of which the last may go.
+        new: its own.
+        mark: the clause.
+        ahead: the words of the sentence between both.
+    """
+    if not found or not _TAKEN_BACK.search(ahead):
+        return new
+    if [one.action for one in new] == ["Wait."]:
+        return []  # "no, wait, pointing to the left"
+    first = found.pop()
+    right = put_right(first.action, mark.text.strip(" ,."))
+    return [replace(first, action=right)] if right else new
+
+
+def put_order_right(orders: dict[int, tuple[Order, ...]], index: int, text: str) -> None:
+    """Take up what a sentence puts right of the one before: another way, or begun anew.
+
+    Args:
+        orders: what is done, by sentence; changed where something is put right.
+        index: of the sentence.
+        text: the sentence.
+    """
+    before = orders.get(index - 1, ())
+    told = correction_in(text)
+    for order in reversed(before if told else ()):
+        if right := put_right(order.action, str(told)):
+            orders[index - 1] = tuple(replace(o, action=right) if o is order else o for o in before)
+            return
+    if _BEGINS_ANEW.match(text) and not _tells_number(text):
+        _take_back(orders, index - 1)
+
+
+def _take_back(orders: dict[int, tuple[Order, ...]], index: int) -> None:
+    """Take back the last order of a sentence."""
+    left = orders.pop(index, ())[:-1]
+    if left:
+        orders[index] = left
+
+
+def _tells_number(text: str) -> bool:
+    return any(word.isdigit() or word in NUMBERS for word in re.findall(r"\w+", text.lower()))
 
 
 def with_put_right(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:

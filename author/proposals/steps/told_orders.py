@@ -9,7 +9,6 @@ from typing import Literal
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
-from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.verbs import is_work
 from author.proposals.orders.antecedents import antecedent, names_it
 from author.proposals.orders.lists import list_end
@@ -21,7 +20,7 @@ from author.proposals.steps.later_jobs import ANOTHER_DAY
 from author.proposals.steps.made_safe import is_lock
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.not_done import is_not_done, what_holds
-from author.proposals.steps.put_right import correction_in, put_right, put_right_within
+from author.proposals.steps.put_right import put_order_right, put_right_within, rather
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.verdicts import tells_case
@@ -51,15 +50,8 @@ _COMES = re.compile(
     r"|gets? \w+ed\b)",
     re.I,
 )
-# "Push the motor back, no, the drum side"; "leave it on. Actually, no".
-_TAKEN_BACK = re.compile(r"\b(?:no,? wait|no|i mean|scratch that|sorry)\W*$", re.IGNORECASE)
 _RATHER = re.compile(
     r"\b(?:i mean|scratch that|no,? wait|wait,? no|no,? sorry|or rather)\b[, ]*", re.IGNORECASE
-)
-_BEGINS_ANEW = re.compile(
-    r"(?:(?:oh|ah|well|hang on|hold on)[, ]+)*(?:actually,? no|no,? (?:wait|actually|scratch that|"
-    r"hang on|i lie|i tell a lie)|scratch that|wait,? (?:no|not yet))\b",
-    re.IGNORECASE,
 )
 # "Chuck it under three seventy-eight", "over twenty-five you change it": only in that case.
 _BOUND = r"(?:under|below|over|above|past|beyond|more than|less than)"
@@ -130,7 +122,7 @@ def orders_told(
     for index in range(len(said)):
         same_film = index > 0 and said[index].recording == said[index - 1].recording
         if same_film:
-            _put_right(orders, index, said[index].text)
+            put_order_right(orders, index, said[index].text)
         ours = told.get(index, [])
         phase = _WORDING.get(phases[index])
         found: list[Order] = []
@@ -158,7 +150,7 @@ def orders_told(
                 if order.action not in known and not _A_RATE.match(order.action)
             ]
             if last is not None and new:
-                new = _rather(found, new, mark, said[index].text[last.begin : mark.begin])
+                new = rather(found, new, mark, said[index].text[last.begin : mark.begin])
             instead = last is not None and _OR.fullmatch(said[index].text, last.end, mark.begin)
             if instead and new and found:
                 found[-1:] = _one_of(found[-1], new.pop(0))
@@ -181,17 +173,6 @@ def orders_told(
             orders[index] = tuple(found)
     talk = {i for i, ours in told.items() if {mark.kind for mark in ours} <= _TALK}
     return said_again(said, orders, talk)
-
-
-def _rather(found: list[Order], new: list[Order], mark: Marked, ahead: str) -> list[Order]:
-    """Return the orders of a clause; what the words before it take back is found no more."""
-    if not found or not _TAKEN_BACK.search(ahead):
-        return new
-    if [one.action for one in new] == ["Wait."]:
-        return []  # "no, wait, pointing to the left"
-    first = found.pop()
-    right = put_right(first.action, mark.text.strip(" ,."))
-    return [replace(first, action=right)] if right else new
 
 
 def _goes_on(said: Sequence[Sentence], index: int, first: Order) -> bool:
@@ -220,29 +201,6 @@ _CASE = re.compile(
 # "One drop a minute is okay": how fast it drips.
 _A_RATE = re.compile(r"(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|shift|week)\b")
 _SAME_BREATH, _LONGEST_CASE = 2, 9
-
-
-def _put_right(orders: dict[int, tuple[Order, ...]], index: int, text: str) -> None:
-    """Take up what a sentence puts right of the one before: another way, or begun anew."""
-    before = orders.get(index - 1, ())
-    told = correction_in(text)
-    for order in reversed(before if told else ()):
-        if right := put_right(order.action, str(told)):
-            orders[index - 1] = tuple(replace(o, action=right) if o is order else o for o in before)
-            return
-    if _BEGINS_ANEW.match(text) and not _tells_number(text):
-        _take_back(orders, index - 1)
-
-
-def _take_back(orders: dict[int, tuple[Order, ...]], index: int) -> None:
-    """Take back the last order of a sentence."""
-    left = orders.pop(index, ())[:-1]
-    if left:
-        orders[index] = left
-
-
-def _tells_number(text: str) -> bool:
-    return any(word.isdigit() or word in NUMBERS for word in re.findall(r"\w+", text.lower()))
 
 
 def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
