@@ -26,6 +26,8 @@ def of_kind(kind, *texts):
          "The coupling is noisy, so that goes on the list for the autumn"),
         (["Press the seal in.", "The cable's going hard at the gland.", "That's for another day."],
          "The cable's going hard at the gland, that's for another day"),
+        (["Refit the cover.", "The rope has two broken strands, that's for the rigger next month."],
+         "The rope has two broken strands, that's for the rigger next month"),
         (["That hose is chafed, keep an eye on it."], "That hose is chafed, keep an eye on it"),
         (["Pull the wheel off, the drum's worn, but it'll do for now."],
          "The drum's worn, but it'll do for now"),
