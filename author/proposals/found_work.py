@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from author.proposals.confidence import calibrated
@@ -11,6 +12,7 @@ from author.proposals.kinds.marks import Marked, by_sentence
 from author.proposals.kinds.readings import only_reads
 from author.proposals.language.loose_talk import read
 from author.proposals.language.word_forms import singular
+from author.proposals.orders.antecedents import antecedent
 from author.proposals.proposal import Names, Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.quantities.text import quantity_text
@@ -67,6 +69,11 @@ _AGAIN = re.compile(
 )
 _JUST_A = re.compile(r"(?:just|only) an? [\w-]+,? (?:because|or|otherwise)\b", re.IGNORECASE)
 _CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
+_PRONOUN = re.compile(r"\b(?:it|they|them|'em)\b(?!')", re.IGNORECASE)
+_MAKES_SURE = re.compile(r"(?:and |then |just )*make sure\b", re.IGNORECASE)
+_THEY = re.compile(r"\bthey\b(?!')", re.IGNORECASE)
+_WORDS = re.compile(r"[a-z0-9][\w'-]*(?:\.\d+)?")
+_SAYS_NO_MORE = re.compile(r"it|they|them|you|we|i|the|a|an|and|then|now|so|just")
 BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
@@ -101,6 +108,9 @@ class FoundWork:
         self._steps = steps
         self._phases = phases
         self._marks_of = by_sentence(marks)
+        self._named: dict[int, list[Thing]] = {}
+        for thing in things:
+            self._named.setdefault(thing.sentence, []).append(thing)
         self._names = Names()
         self._step_ids = [self._id("step", s.recording, s.start) for s in steps]
         self._step_of = {
@@ -265,6 +275,8 @@ class FoundWork:
                 details["count"] = str(count_in(mark.text) or "")
             span = self._said[mark.sentence].span_of(mark.begin, mark.end)
             text = mark.text if kind in {"chatter", "preview"} else _plainly(mark.text)
+            if kind in {"order", "orientation"} or _MAKES_SURE.match(text):
+                text = self._with_name(mark, text)
             if kind == "reason" and _OTHERWISE.search(self._said[mark.sentence].text[: mark.begin]):
                 text = f"Otherwise {text[:1].lower()}{text[1:]}"
             words, found = mark.text, findings.get(told)
@@ -278,6 +290,25 @@ class FoundWork:
                 kind, mark.sentence, span, text, words,
                 mark.confidence, mark.reason, details, None,
             )  # fmt: skip
+
+    def _with_name(self, mark: Marked, text: str) -> str:
+        """Return a point with the name of what it is about, where it is found.
+
+        "The gland bolts, nip them up evenly" is one order, and its point says which bolts too.
+        """
+        if not _PRONOUN.search(text):
+            return text
+        own = {word for word in _WORDS.findall(text.lower()) if not _SAYS_NO_MORE.fullmatch(word)}
+        for order in self._naming.orders.get(mark.sentence, ()):
+            words = set(_WORDS.findall(order.action.lower()))
+            if not _PRONOUN.search(order.action) and own <= words:
+                return order.action.rstrip(".")
+        meant = replace(mark, text=_THEY.sub("them", mark.text))
+        name = antecedent(self._said, self._named, meant)
+        if name is None or name.removeprefix("the ") in text.lower():
+            return text
+        text = _PRONOUN.sub(name, text, count=1)
+        return text[:1].upper() + text[1:]
 
     def _proposal(
         self,

@@ -148,6 +148,12 @@ def test_a_warning_is_not_refused_with_its_step():
          "Never stand in line with it when it starts", "It can burst"),
         ("Never lever it with a screwdriver, you'll gouge the cover.",
          "Never lever it with a screwdriver", "You'll gouge the cover"),
+        ("25 newton metres and no more or the casting cracks.",
+         "25 newton metres and no more", "The casting cracks"),
+        ("A quarter turn at a time or the plate bends.",
+         "A quarter turn at a time", "The plate bends"),
+        ("Slowly or the spring jumps out and cuts you.",
+         "Slowly", "The spring jumps out and cuts you"),
     ],
 )  # fmt: skip
 def test_both_halves_of_a_warning_stand_in_one_message(said, avoid, harm):

@@ -614,3 +614,47 @@ def test_more_than_a_breath_is_not_sought_in_what_is_put_right():
     )
     assert put_right("Fit the seal " + "from the left " * 500, "from the right") is None
     assert put_right("Fit the seal from the left.", "from the " * 500 + "right") is None
+
+
+@pytest.mark.parametrize(
+    ("talk", "order"),
+    [
+        ("Then the two cover bolts and the four gland bolts, nip them up evenly.",
+         "Nip the two cover bolts and the four gland bolts up evenly."),
+        ("Now the spring and the two washers, you put them back in the same order.",
+         "Put the spring and the two washers back in the same order."),
+        ("The weather and the traffic, forget them.", ""),
+    ],
+)  # fmt: skip
+def test_several_things_named_first_are_what_them_means(talk, order):
+    assert told(talk).strip() == order
+
+
+@pytest.mark.parametrize(
+    ("talk", "off"),
+    [
+        ("Take the circlip off and the old seal.", ["part-circlip", "part-seal"]),
+        ("Take the circlip off, the washer and the old seal.",
+         ["part-circlip", "part-washer", "part-seal"]),
+        ("Take the cover off and the guard back on.", ["part-cover"]),
+        ("Pull the cover off and the motor is there.", ["part-cover"]),
+    ],
+)  # fmt: skip
+def test_what_is_named_behind_the_end_of_the_verb_comes_off_too(talk, off):
+    steps = [p for p in propose(spoken(talk)).proposals if p.kind == "step"]
+    assert [m.part for p in steps for m in p.moves if m.act == "removes"] == off
+
+
+@pytest.mark.parametrize(
+    ("talk", "point"),
+    [
+        (("Take the spacer.", "It goes in before the bearing."),
+         "The spacer goes in before the bearing"),
+        (("Put the washers on and make sure they face outwards.",),
+         "Make sure the washers face outwards"),
+        (("The cover bolts, nip them up evenly.",), "Nip the cover bolts up evenly"),
+    ],
+)  # fmt: skip
+def test_a_point_names_what_it_is_about(talk, point):
+    points = [p for p in propose(spoken(*talk)).proposals if p.kind in {"order", "orientation"}]
+    assert [p.text for p in points] == [point]

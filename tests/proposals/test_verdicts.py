@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from author.proposals.claims import propose
+from author.proposals.draft.warning_halves import halves_of
 from author.proposals.steps.mishaps import halves_of_mishap
 from author.proposals.steps.verdicts import with_verdicts
 from proposals.said import told
@@ -43,6 +44,13 @@ def test_a_mishap_told_like_an_order_warns_and_is_not_done(texts, warning):
 )  # fmt: skip
 def test_a_mishap_is_avoided_by_not_doing_it(said, avoid, harm):
     assert halves_of_mishap(said) == (avoid, harm)
+
+
+def test_what_comes_of_it_behind_or_is_no_order():
+    assert halves_of("Twelve tops, or you pull the thread") == (
+        "Twelve tops",
+        "you pull the thread",
+    )
 
 
 @pytest.mark.parametrize(

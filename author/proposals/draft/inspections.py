@@ -191,11 +191,8 @@ _IS_WANTED = re.compile(
 # "Make sure they're right down on the shoulder" tells what is accepted.
 _MAKE_SURE = re.compile(
     r"(?:and |then |just |always )*(?:make|be) (?:sure|certain) (?:that )?"
-    r"((?:(?:it|they|that|there|everything|nothing|(?:the|your|both|all) [\w -]+?)"
-    r"(?:'s|'re| is| are)|nothing \w+s\b|no \w+"
-    r"|(?:it|everything|(?:the|your|each|every) [\w-]+(?: [\w-]+){0,2}?) (?:drops|sits|spins|turns|"
-    r"moves|slides|runs|clicks|seats|lines|goes|comes|stays|fits|holds|closes|opens|engages|"
-    r"catches|meshes|swings|returns|springs|rolls|touches|clears)) .+)",
+    r"((?:(?:it|they|that|there|everything|nothing|both|all of (?:it|them))(?:'s|'re|(?= ))"
+    r"|(?:the|your|each|every|both|all) [\w-]+|no \w+|nothing) [\w'-]+.*)",
     re.IGNORECASE,
 )
 _AND_SHOULD = re.compile(

@@ -94,7 +94,17 @@ _ONLY_WARNS = re.compile(
     re.IGNORECASE,
 )
 # "Hose first, or it drips on you": whatever stands before is what keeps it from happening.
-_ELSE = re.compile(r"(?:or(?: else)?\s.*(?:'ll|will|'re)\b|otherwise\b|because\b|'?cause\b)")
+_ELSE = re.compile(
+    r"(?:or(?: else)?\s.*(?:'ll|will|'re)\b|otherwise\b|because\b|'?cause\b"
+    r"|or (?:else )?(?:it|they|you|the|that|your|everything|all)\b)"
+)
+# "A quarter turn at a time or the plate bends"
+_SO_MUCH_ONLY = re.compile(
+    r"(?:just |only )?(?:an?|one|half an?) [\w -]+ (?:at a time|only|tops|max|at most)",
+    re.IGNORECASE,
+)
+# "Twelve tops, or you pull the thread" orders no pulling.
+_OR_THEN = re.compile(r"or (?:else )?(?:it|they|you)\b", re.IGNORECASE)
 _SUBJECT = re.compile(
     r"(?:and |but |so |now )*(?:it|they|that|there|this|these|those|he|she|you|i|we|the|if|when|"
     r"unless|because|or|an?|your|my|\S+'(?:s|ll|re|ve))\b",
@@ -162,11 +172,15 @@ def halves_of(text: str) -> tuple[str, str]:
     if IN_CASE.match(clauses[0]) and len(clauses) > 1:
         return _halves_of_case(text, clauses)
     clauses = _with_limits(clauses)
-    orders = [_is_order(part) or _LIMITED.search(part) is not None for part in clauses]
+    orders = [
+        (_is_order(part) and not _OR_THEN.match(part)) or _LIMITED.search(part) is not None
+        for part in clauses
+    ]
     if not any(orders):
         if both := _MUST_BECAUSE.fullmatch(text):
             return both[1], both[2]
-        if len(clauses) > 1 and _ELSE.match(clauses[1]) and not _SUBJECT.match(clauses[0]):
+        so_much = _SO_MUCH_ONLY.fullmatch(clauses[0]) or not _SUBJECT.match(clauses[0])
+        if len(clauses) > 1 and _ELSE.match(clauses[1]) and so_much:
             return clauses[0], without_lead(", ".join(clauses[1:]))
         return "", text
     first = orders.index(True)

@@ -9,6 +9,7 @@ from author.proposals.kinds.marks import Marked
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import singular
+from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.finding import Thing
 
@@ -79,6 +80,8 @@ _POINTS = re.compile(r"\b(?:it|them|'em)\b", re.IGNORECASE)
 
 def _topic(before: str, many: bool | None) -> str | None:
     """Return the thing that is named alone right before an order: "the probe, mike on it"."""
+    if many is not False and (several := _SEVERAL_NAMED.search(before)) and _are_things(several[1]):
+        return lower_first(several[1])
     found = _NAMED_ALONE.search(before)
     if found is None:
         return None
@@ -86,6 +89,12 @@ def _topic(before: str, many: bool | None) -> str | None:
     if trade_words().kind_of(singular(head)) not in {"part", "tool", "weak"}:
         return None
     return f"the {found[1].lower()}" if many is (singular(head) != head) else None
+
+
+def _are_things(names: str) -> bool:
+    """Whether all that is named one after another are things a machine has or is mended with."""
+    heads = [singular(name.split()[-1].lower()) for name in _AND.split(names)]
+    return all(trade_words().kind_of(head) in {"part", "tool", "weak"} for head in heads)
 
 
 def _measured(before: str, many: bool | None) -> str | None:
@@ -109,6 +118,15 @@ _NAMED_ALONE = re.compile(
     r"(?:and |you |we |i |just |now )*$",
     re.IGNORECASE,
 )
+# "Then the two cover bolts and the four gland bolts, nip them up"
+_SEVERAL_NAMED = re.compile(
+    r"(?:^|[.;:] )(?:(?:right|so|now|then|and|okay|next|first),? )*"
+    r"((?:the|your|both|those|these) (?:[\w-]+ ){0,3}[\w-]+"
+    r"(?:,? and (?:(?:the|your|both|its) )?(?:[\w-]+ ){0,3}[\w-]+)), "
+    r"(?:and |you |we |i |just |now )*$",
+    re.IGNORECASE,
+)
+_AND = re.compile(r",? and ", re.IGNORECASE)
 _IT = re.compile(
     r"\b(?:it|them|'em)\b"
     # "Off she comes" is told of a part, "jack her up" seldom.

@@ -178,11 +178,31 @@ def things_named(action: str, thing: str) -> list[str]:
     if at < 0:
         return [thing]
     behind = action[at + len(thing) :]
+    if way := _WAY_AND.match(behind):
+        return [thing, *_named_behind(behind[way.end() :])]
     end = _ENDED.search(behind)
     behind = behind[: end.start()] if end else behind
     if not _AND.match(behind):
         return [thing]
     return [thing, *(name for part in _AND.split(behind) if (name := part.strip(" ,.")))]
+
+
+def _named_behind(words: str) -> Iterator[str]:
+    """Yield the things named behind the end of a verb: "take the circlip off and the old seal"."""
+    for part in _AND.split(words):
+        name = read(_WHERE.split(part, maxsplit=1)[0])
+        low = [word.low for word in name]
+        if not low or low[0] not in _LEADS or not _is_name(low):
+            return
+        yield " ".join(word.shown for word in name)
+
+
+# The way of the verb is told once; "the cover off and the guard back on" has another.
+_WAY_AND = re.compile(
+    r" (?:off|out|away|in|on|up|down)(?:,| and|, and) (?=\w)"
+    r"(?!.*\b(?:off|out|away|in|on|up|down|back)\W*$)"
+)
+_WHERE = re.compile(r" (?:from|of|with|at|by|for|under|over|behind|before|after|to|inside) ")
 
 
 def counted_in(clause: LooseClause) -> str | None:

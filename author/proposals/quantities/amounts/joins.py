@@ -272,6 +272,9 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
         and _is_new_thought(scene, one, other, words)
     ):
         return False
+    if aim is one and aim.nominal in {held.lower, held.upper}:
+        # "25 newton metres in a cross, 25 and no more": said with its unit the first time.
+        other.flags -= _CARRIED
     _told(one, other)
     again = words & {"that's", "thats"} and aim.nominal in {held.lower, held.upper}
     nominal = None if again else aim.nominal
@@ -291,6 +294,7 @@ def _is_of_another(words: set[str], ahead: set[str], behind: str) -> bool:
     return _NORMAL.match(behind) is not None and not ahead & WISHED
 
 
+_CARRIED = frozenset({"carried", "carried near", "carried far"})
 # What a reading is held against is no limit of a value to aim at: "the plate says max two".
 _OTHER_VOICE = frozenset({"then", "spec", "book", "manual", "plate", "nameplate", "normal",
                           "normally", "allowed", "permitted"})  # fmt: skip
@@ -361,8 +365,7 @@ def _holds(aim: Amount, limits: Amount, *, shown: bool = False) -> Amount | None
 
 
 def _told(one: Amount, other: Amount) -> None:
-    carried = {"carried", "carried near", "carried far", "corrected", "doubtful", "rounded"}
-    one.flags |= other.flags & carried
+    one.flags |= other.flags & (_CARRIED | {"corrected", "doubtful", "rounded"})
     one.flags -= {"about", "article"}
     one.why.extend(why for why in other.why if why not in one.why)
 
