@@ -14,7 +14,7 @@ from author.cli.showing import print_json, progress_shown
 from author.errors import InputError, in_command, one_line
 from author.procedure.times import clock_text
 from author.progress import Cancel
-from author.proposals.draft.steps import done_besides
+from author.proposals.draft.lines import done_besides
 from author.proposals.proposal import Proposal, Question
 from author.tasks.proposing import ProposedJob, answers_beside, propose_job
 
@@ -128,8 +128,7 @@ def _told(job: ProposedJob) -> Iterator[str]:
             for told in done_besides(p):
                 yield f"       {told}"
         elif p.kind == "measurement":
-            mark = "accepted" if p.id in job.accepted else f"{p.confidence}"
-            yield f"       {clock_text(p.start)}  {p.text}  [heard; {mark}]"
+            yield f"       {clock_text(p.start)}  {p.text}  [{_how_sure(p, job)}]"
     left = [q for q in job.questions if not q.answer]
     if left:
         yield f"Not said on the film, worst first ({len(left)} in all):"
@@ -148,6 +147,14 @@ def _told(job: ProposedJob) -> Iterator[str]:
             yield f"  {clock_text(p.start)}  {_short(p.said)}"
     for note in job.notes:
         yield f"Note: {note}"
+
+
+def _how_sure(number: Proposal, job: ProposedJob) -> str:
+    """Return where a number comes from: "heard; 0.90", "heard; accepted", "changed", "answered"."""
+    for how in ("answered", "changed"):
+        if number.detail(f"{how}_by"):
+            return how
+    return f"heard; {'accepted' if number.id in job.accepted else number.confidence}"
 
 
 def _short(said: str) -> str:

@@ -91,7 +91,7 @@ def _read(data: bytes, file: Path, model: type[Model], schema: str) -> tuple[Mod
     kind = schema.partition("/")[0]
     if not isinstance(tree.value, dict):
         raise InputError(
-            f"this is no {_NAMES.get(kind, kind.replace('_', ' '))}: the file holds no keys",
+            f"this is no {_named(kind)}: the file holds no keys",
             remedy=f"The first line has to be 'schema: {schema}'",
             file=file,
             line=1,
@@ -151,6 +151,11 @@ def _up_to_date(tree: YamlTree, schema: str, file: Path) -> YamlTree:
         ) from error
 
 
+def _named(kind: str) -> str:
+    """Return what a file of a kind is called: "sheet of answers"."""
+    return _NAMES.get(kind, kind.replace("_", " "))
+
+
 def _check_schema_name(value: dict[str, Any], schema: str, tree: YamlTree, file: Path) -> None:
     name = value.get("schema")
     if name == schema:
@@ -159,6 +164,10 @@ def _check_schema_name(value: dict[str, Any], schema: str, tree: YamlTree, file:
     kind, _, version = schema.partition("/")
     number = re.fullmatch(rf"{kind}/([1-9][0-9]{{0,5}})", name) if isinstance(name, str) else None
     remedy = f"Write 'schema: {schema}' first"
+    other = re.fullmatch(r"([a-z_]+)/[0-9]{1,6}", name) if isinstance(name, str) else None
+    if other is not None and other[1] != kind:
+        # Another file of ours was named: to write another name on it would spoil it.
+        remedy = f"Name the {_named(kind)} in its place; this is a {_named(other[1])}"
     if number is not None and int(number[1]) > int(version):
         remedy = "Use a newer Reelwright"
     said = f"the schema is {str(name)[:40]!r}, this program reads {schema!r}"

@@ -95,6 +95,10 @@ class Lookup:
         number = self.sources[key][0]
         return _reference(f"source {number}", f"source-{number}", paged=False)
 
+    def is_reading(self, key: str | None) -> bool:
+        """Whether a source is what was read on the unit that was filmed."""
+        return key in self.sources and self.sources[key][1].kind == "measured"
+
     def step(self, key: str | None) -> Data | None:
         """Return a reference to a step."""
         if key is None:

@@ -168,6 +168,7 @@ def spec_data(spec: LimitSpec, lookup: Lookup) -> Data:
         "second": number_texts.second_text(limits),
         "guarded": _guarded(spec, lookup),
         "reference": spec.reference,
+        "was_read": spec.reference and lookup.is_reading(spec.source),
         "unit": spec.unit,
         "datum": spec.datum,
         "instrument": None if spec.instrument is None else _instrument(spec.instrument, lookup),

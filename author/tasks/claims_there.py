@@ -10,7 +10,7 @@ from author.contract.procedure_file import as_plain
 from author.errors import InputError
 from author.procedure.spec_entry import entry_text
 from author.procedure.steps import Step
-from author.proposals.draft.steps import line
+from author.proposals.draft.lines import line
 from author.proposals.proposal import Proposal
 
 _NUMBERS = frozenset({"specs", "torques"})

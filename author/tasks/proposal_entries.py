@@ -38,7 +38,8 @@ from author.proposals.draft.entries import (
     section_title,
     thing_entry,
 )
-from author.proposals.draft.steps import StepMaker, line, unwritten
+from author.proposals.draft.lines import line, unwritten
+from author.proposals.draft.steps import StepMaker
 from author.proposals.draft.told_at import told_at_words
 from author.proposals.proposal import Proposal
 from author.tasks.claims_there import check_unit, said_already, said_otherwise

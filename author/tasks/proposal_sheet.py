@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
@@ -15,11 +15,16 @@ from author.procedure.spec_entry import entry_text, read_entry
 from author.procedure.units import all_units
 from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
-from author.proposals.draft.answered import answered, left_over_notes, sheet_of, waiting_for_its_own
+from author.proposals.draft.answered import (
+    answered,
+    hold_same_talk,
+    left_over_notes,
+    sheet_of,
+    unread_notes,
+)
 from author.proposals.draft.answers import (
     Answer,
     AnswerSheet,
-    KindAnswer,
     Say,
     answers_text,
     read_answers,
@@ -27,9 +32,9 @@ from author.proposals.draft.answers import (
 from author.proposals.draft.changes import Changed, SaidValues, hold_whole, with_name
 from author.proposals.draft.filled import rows_for, with_answers
 from author.proposals.draft.gaps import questions
+from author.proposals.draft.lines import line
 from author.proposals.draft.rewritten import hold_as_written
-from author.proposals.draft.steps import line
-from author.proposals.proposal import Proposal, ProposalKind, Question, Values
+from author.proposals.proposal import Proposal, Question, Values
 from author.proposals.quantities.text import in_words
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.speech.spoken import Sentence
@@ -141,6 +146,8 @@ def propose_for(
     begin_part("finding what was not said", progress, cancel)
     hold_as_written(answers, before, found.proposals)
     held = answered(found.proposals, before)
+    hold_same_talk(answers, before, held, [film.captions or film.path for film in films])
+    notes += unread_notes(before, held, found.proposals)
     notes += left_over_notes(answers, before, held, found.proposals)
     sheet = sheet_of(found.proposals, before)
     by_film = {film.recording: film for film in films}
@@ -150,7 +157,7 @@ def propose_for(
     shown = {p.id: best for p in steps if (best := _shown_by(p, by_film[p.recording])) is not None}
     return Sheet(
         found.proposals,
-        _decisions(found.proposals, sheet, waiting_for_its_own(found.proposals, held.left_over)),
+        _decisions(sheet, found.proposals),
         shown,
         asked,
         tuple(notes),
@@ -243,41 +250,26 @@ def _shown_by(step: Proposal, film: OpenFilm) -> ShownBy | None:
     return ShownBy(start, stop, facts.boundary(min(max(best, first), end - 1)))
 
 
-def _decisions(
-    proposals: Sequence[Proposal], sheet: AnswerSheet, waiting: Set[str]
-) -> dict[str, Decision]:
-    by_kind = {each.kind: each for each in sheet.by_kind or ()}
-    rows = {row.id: row for row in sheet.proposals}
-    found: dict[str, Decision] = {}
-    for proposal in proposals:
-        row = rows[proposal.id]
-        kind = None if proposal.id in waiting else by_kind.get(proposal.kind)
-        said = kind if row.answer == "open" else row
-        if said is not None:
-            found[proposal.id] = Decision(said.answer, row.change, said.by)
-    return found
+def _decisions(sheet: AnswerSheet, proposals: Sequence[Proposal]) -> dict[str, Decision]:
+    ours = {proposal.id for proposal in proposals}
+    return {
+        row.id: Decision(row.answer, row.change, row.by)
+        for row in sheet.proposals
+        if row.id in ours and (row.answer != "open" or row.change is not None)
+    }
 
 
 def _with(sheet: AnswerSheet, decided: Mapping[str, Decision]) -> AnswerSheet:
-    """Return a sheet with other answers; an answer by kind goes where one is opened again."""
-    opened = {
-        row.kind for row in sheet.proposals if row.id in decided and decided[row.id].say == "open"
-    }
-    gone: dict[ProposalKind | None, KindAnswer] = {
-        each.kind: each for each in sheet.by_kind or () if each.kind in opened
-    }
-    rows = tuple(_row(row, decided.get(row.id), gone.get(row.kind)) for row in sheet.proposals)
-    by_kind = tuple(each for each in sheet.by_kind or () if each.kind not in gone)
-    return sheet.model_copy(update={"proposals": rows, "by_kind": by_kind or None})
+    """Return a sheet with other answers."""
+    rows = tuple(_row(row, decided.get(row.id)) for row in sheet.proposals)
+    return sheet.model_copy(update={"proposals": rows})
 
 
-def _row(row: Answer, decision: Decision | None, by_kind: KindAnswer | None) -> Answer:
-    if decision is not None:
-        new = {"answer": decision.say, "change": decision.change, "by": decision.by}
-        return row.model_copy(update=new)
-    if by_kind is not None and row.answer == "open":
-        return row.model_copy(update={"answer": by_kind.answer, "by": by_kind.by})
-    return row
+def _row(row: Answer, decision: Decision | None) -> Answer:
+    if decision is None:
+        return row
+    new = {"answer": decision.say, "change": decision.change, "by": decision.by}
+    return row.model_copy(update=new)
 
 
 def as_changed(proposal: Proposal, change: Changed, by: str | None = None) -> Proposal:

@@ -16,7 +16,14 @@ from author.errors import InputError
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
-from author.proposals.draft.answered import Answered, answered, left_over_notes, sheet_of
+from author.proposals.draft.answered import (
+    Answered,
+    answered,
+    hold_same_talk,
+    left_over_notes,
+    sheet_of,
+    unread_notes,
+)
 from author.proposals.draft.answers import (
     AnswerSheet,
     answers_for,
@@ -172,7 +179,7 @@ def propose_job(
     walked = Walked(said, progress, cancel)
     found = propose(walked, {name: film.seen() for name, film in films.items()})
     begin_part("finding what was not said", progress, cancel)
-    full = _held(answers, before, found.proposals, notes)
+    full = _held(answers, before, found.proposals, notes, [source.file for source in sources])
     done = full.done
     name = without_links(file.parent).name if file else sources[0].file.stem
     front = Front(name_of(name), title_of(name))
@@ -237,15 +244,22 @@ def _answers(file: Path, by: str | None) -> AnswerSheet | None:
 
 
 def _held(
-    file: Path | None, sheet: AnswerSheet | None, proposals: Sequence[Proposal], notes: list[str]
+    file: Path | None,
+    sheet: AnswerSheet | None,
+    proposals: Sequence[Proposal],
+    notes: list[str],
+    spoken_in: Sequence[Path],
 ) -> Filled:
     """Return proposals after the answers of a sheet, and note what was not taken of it."""
     if file is not None:
         hold_as_written(file, sheet, proposals)
     done = answered(proposals, sheet)
+    if file is not None:
+        hold_same_talk(file, sheet, done, spoken_in)
     notes += waiting_changes(sheet)
+    notes += unread_notes(sheet, done, proposals)
     notes += left_over_notes(file or Path(), sheet, done, proposals)
-    full = filled(done, sheet, file)
+    full = filled(proposals, done, sheet, file)
     notes += unasked_notes(file or Path(), sheet, full.left_over)
     return full
 
@@ -270,8 +284,8 @@ def _not_ours(file: Path, *, answered_before: bool) -> InputError:
         if answered_before
         else "there is a procedure already, and no sheet of answers says that it may be "
         "written over",
-        remedy="Name another file after --to; to go on with this one, answer in the window "
-        "('reelwright bench')",
+        remedy="To go on with this one, answer in the window ('reelwright bench'); to have it made "
+        "anew with the same answers, name another file after --to and the sheet after --answers",
         file=file,
     )
 

@@ -184,7 +184,7 @@ def test_a_draft_that_somebody_changed_is_never_overwritten(talk, run):
     file.write_text(mine, encoding="utf-8")
     told = run(*arguments)
     assert told.code == 2
-    assert "Name another file" in told.problem
+    assert "name another file" in told.problem
     assert file.read_text(encoding="utf-8") == mine
 
 

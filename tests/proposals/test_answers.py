@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from author.errors import InputError
-from author.proposals.draft.answered import answered, left_over_notes, sheet_of
+from author.proposals.draft.answered import (
+    answered,
+    hold_same_talk,
+    left_over_notes,
+    sheet_of,
+    unread_notes,
+)
 from author.proposals.draft.answers import (
     KindAnswer,
     answers_text,
@@ -18,7 +25,7 @@ from author.proposals.draft.answers import (
     read_answers,
     waiting_changes,
 )
-from author.proposals.draft.changes import Changed
+from author.proposals.draft.changes import Changed, SaidValues
 from author.proposals.draft.rewritten import hold_as_written
 from author.proposals.proposal import Proposal, Values
 
@@ -125,6 +132,56 @@ def test_no_answer_to_a_kind_goes_over_what_somebody_changed(tmp_path):
     line = text[: text.index(f"id: {ONE.id}")].count("\n") + 1
     assert note.startswith(f"a.yaml: line {line}: ")
     assert "take this row out" in note
+
+
+def of_kind(sheet_, answer="accept"):
+    """Return a sheet in which all numbers are answered at once."""
+    kind = KindAnswer.model_validate({"kind": "measurement", "answer": answer})
+    return sheet_.model_copy(update={"by_kind": (kind,)})
+
+
+def test_a_kind_is_answered_for_what_stood_in_the_sheet_and_no_more(tmp_path):
+    before = of_kind(sheet_of([ONE], None))
+    done = answered([ONE, TWO], before)
+    assert done.accepted == {ONE.id}
+    (note,) = unread_notes(before, done, [ONE, TWO])
+    assert "1 of the kind 'measurement'" in note
+    again = sheet_of([ONE, TWO], before)
+    assert again.by_kind is None
+    assert [row.answer for row in again.proposals] == ["accept", "open"]
+    assert answered([ONE, TWO], again).accepted == {ONE.id}
+
+
+def test_no_answer_to_a_kind_goes_over_a_change_that_waits(tmp_path):
+    waiting = {"change": Changed(text="Of: 9 N·m")}
+    done = answered([ONE, TWO], of_kind(sheet(tmp_path / "a.yaml", one=waiting)))
+    assert done.accepted == {TWO.id}
+    assert done.answers[ONE.id].change == waiting["change"]
+
+
+def test_a_sheet_is_not_read_with_the_words_of_another_job(tmp_path):
+    many = [proposal(f"n{at}", at, said=f"{at} newton metres") for at in range(10, 20)]
+    before = sheet_of(many, None)
+    others = [replace(p, said=f"{p.said} then", text=f"{p.text} then") for p in many]
+    file, words = tmp_path / "a.yaml", [Path("saw.vtt")]
+    hold_same_talk(file, before, answered(many, before), words)
+    hold_same_talk(file, before, answered([*others[:8], *many[8:]], before), words)
+    with pytest.raises(InputError, match=r"other words than those of saw\.vtt") as told:
+        hold_same_talk(file, before, answered(others, before), words)
+    assert told.value.remedy
+    few = sheet_of(many[:4], None)
+    hold_same_talk(file, few, answered(others, few), words)
+
+
+def test_a_change_that_does_not_fit_is_told_with_its_line(tmp_path):
+    bar = {"answer": "change", "change": Changed(values=SaidValues(upper=Decimal(9), unit="bar"))}
+    given_ = sheet(tmp_path / "a.yaml", two=bar)
+    with pytest.raises(InputError, match="bar is no unit of torque") as told:
+        hold_as_written(tmp_path / "a.yaml", given_, [ONE, TWO])
+    (fault,) = told.value.faults
+    text = (tmp_path / "a.yaml").read_text(encoding="utf-8")
+    assert fault.line == text[: text.index("    change:")].count("\n") + 1
+    assert TWO.id in fault.problem
 
 
 def test_a_step_that_goes_further_or_less_far_keeps_its_answer():

@@ -49,7 +49,7 @@ class Job:
     def run(self, by=None):
         sheet = read_answers(self.file)
         sheet = named_by(sheet, by) if sheet and by else sheet
-        full = filled(answered(self.proposals, sheet), sheet, self.file)
+        full = filled(self.proposals, answered(self.proposals, sheet), sheet, self.file)
         new = sheet_of(self.proposals, sheet, questions=full.rows)
         self.file.write_text(answers_text(new), encoding="utf-8")
         return full

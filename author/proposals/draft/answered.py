@@ -3,26 +3,30 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from difflib import get_close_matches
 from pathlib import Path
 
+from author.errors import InputError
 from author.proposals.draft.answers import (
     ANSWERS_SCHEMA,
     Answer,
     AnswerSheet,
-    KindAnswer,
     Say,
     tree_of,
 )
 from author.proposals.draft.changes import SaidValues, changed
+from author.proposals.draft.lines import done_besides, line
 from author.proposals.draft.question_rows import QuestionAnswer
-from author.proposals.draft.steps import done_besides, line
 from author.proposals.proposal import Proposal
 
 _NEAR = Decimal(2)
+_FEW_ROWS = 8
+_SHARE = 0.1
+"""Share of the rows of a sheet that is proposed again, at least, where the talk is the same."""
 _ELSE = "answer that by its own id, or take this row out"
 
 
@@ -50,7 +54,9 @@ def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answer
 
     An answer belongs to the proposal of its name over the same words; where a run names
     proposals anew, to the one of its kind over the same words, or with the same text, nearest in
-    time. An answer for all of a kind leaves open what ``waiting_for_its_own`` names.
+    time. An answer for all of a kind is given to each that stands open in the sheet; it leaves
+    open what ``waiting_for_its_own`` names, what a change waits beside, and what nobody can have
+    read since it is new.
     """
     if sheet is None:
         return Answered(tuple(proposals), frozenset(), {}, ())
@@ -64,12 +70,13 @@ def answered(proposals: Sequence[Proposal], sheet: AnswerSheet | None) -> Answer
     by: dict[str, str] = {}
     for proposal in proposals:
         own = given.get(proposal.id)
-        said: Answer | KindAnswer | None = own
-        if own is None or own.answer == "open":
-            said = None if proposal.id in waiting else by_kind.get(proposal.kind)
-        say: Say = said.answer if said else "open"
-        if said and said.by:
-            by[proposal.id] = said.by
+        of_kind = by_kind.get(proposal.kind) if proposal.id not in waiting else None
+        if of_kind and own and own.answer == "open" and own.change is None:
+            own = own.model_copy(update={"answer": of_kind.answer, "by": of_kind.by})
+            given[proposal.id] = own
+        say: Say = own.answer if own else "open"
+        if own and say != "open" and own.by:
+            by[proposal.id] = own.by
         if say == "refuse":
             continue
         if say != "open":
@@ -98,6 +105,52 @@ def waiting_for_its_own(
     )
 
 
+def unread_notes(
+    sheet: AnswerSheet | None, held: Answered, proposals: Sequence[Proposal]
+) -> tuple[str, ...]:
+    """Return a note for each kind that was answered as a whole, of which more is proposed now.
+
+    Args:
+        sheet: what was answered, or None if nothing was.
+        held: the proposals after its answers.
+        proposals: all that is proposed.
+    """
+    kinds = {each.kind for each in (sheet.by_kind if sheet else None) or ()}
+    new = Counter(p.kind for p in proposals if p.kind in kinds and p.id not in held.answers)
+    return tuple(
+        f"{count} of the kind '{kind}' stood not in the sheet when the kind was answered, and "
+        f"{'is' if count == 1 else 'are'} open: read and answer {'it' if count == 1 else 'them'}"
+        for kind, count in sorted(new.items())
+    )
+
+
+def hold_same_talk(
+    file: Path, sheet: AnswerSheet | None, held: Answered, spoken_in: Sequence[Path]
+) -> None:
+    """See that a sheet was written for the words it is read with.
+
+    Args:
+        file: the sheet.
+        sheet: what stands in it, or None if there is none.
+        held: the proposals after its answers.
+        spoken_in: the captions or films.
+
+    Raises:
+        InputError: if next to nothing of it is said there.
+    """
+    rows = [row for row in sheet.proposals if row.said is not None] if sheet else []
+    if len(rows) < _FEW_ROWS or len(held.answers) >= len(rows) * _SHARE:
+        return
+    named = ", ".join(path.name for path in spoken_in)
+    raise InputError(
+        f"this sheet of answers was written for other words than those of {named}: of the "
+        f"{len(rows)} proposals in it {len(held.answers)} rest on them",
+        remedy="Name the captions it was written for, or another folder after --to; to begin "
+        "anew here, move this sheet and its draft away first",
+        file=file,
+    )
+
+
 def left_over_notes(
     file: Path, sheet: AnswerSheet | None, held: Answered, proposals: Sequence[Proposal]
 ) -> tuple[str, ...]:
@@ -123,7 +176,7 @@ def left_over_notes(
         close = _meant(each.id, names) if each.said is None else None
         notes.append(
             f"{file.name}: line {line_of}: the answer '{each.answer}' to '{each.id}' belongs to "
-            "nothing proposed now; it waits there, and what is proposed at that moment is open: "
+            "nothing proposed now; it waits there, and what is proposed at that moment is open; "
             + (f"did you mean '{close}'?" if close else _ELSE)
         )
     return tuple(notes)
@@ -148,6 +201,9 @@ def sheet_of(
 ) -> AnswerSheet:
     """Return the sheet for proposals, with the answers given before.
 
+    An answer for all of a kind stands with each it was given to, and no more for the kind: what is
+    proposed later was not meant.
+
     Args:
         proposals: all that is proposed, also what was refused.
         before: the sheet of an earlier run; its answers are kept, also those to what is no
@@ -167,7 +223,6 @@ def sheet_of(
             "captions": (before.captions if before else None)
             if captions is None
             else tuple(captions) or None,
-            "by_kind": before.by_kind if before else None,
             "questions": (before.questions if before else None)
             if questions is None
             else tuple(questions) or None,

@@ -141,6 +141,9 @@ def changed(proposal: Proposal, change: Changed, by: str | None = None) -> Propo
     hold_whole(proposal.kind, unit, change)
     if proposal.kind != "measurement":
         made = replace(proposal, text=change.text or proposal.text)
+        if proposal.kind != "step" and made.text != proposal.text:
+            # Nobody said these words on the film: who wrote them answers for them.
+            made = replace(made, details=(*made.details, ("changed_by", by or "the technician")))
         if change.note is not None:
             return _with_note(made, "" if change.note == "none" else change.note)
         return made if proposal.kind != "step" else _without_what_it_says(made)
@@ -169,8 +172,7 @@ def _hold_quantity(proposal: Proposal, told: Told) -> None:
     """See that a number that keeps its name keeps its quantity: a torque is told in no bar.
 
     Raises:
-        InputError: if its new unit is of another, though the old one was said; or a torque lies
-            below nought.
+        InputError: if its new unit is of another, though the old one was said.
     """
     was = find_unit(proposal.values.unit) if proposal.values and proposal.values.unit else None
     unit = find_unit(told.values.unit) if told.values and told.values.unit else None
@@ -181,10 +183,6 @@ def _hold_quantity(proposal: Proposal, told: Told) -> None:
             f"{unit.symbol} is no unit of {kind}, which was said in {was.symbol}",
             remedy=f"Write it in a unit of {kind}, or with a new name too, if it is something else",
         )
-    low = min((n for n in (told.values.numbers() if told.values else ()) if n is not None),
-              default=None)  # fmt: skip
-    if unit is not None and unit.quantity == "torque" and low is not None and low < 0:
-        raise InputError(f"{low:f} {unit.symbol} is less than no torque", remedy="Write it above 0")
 
 
 def _with_note(step: Proposal, note: str) -> Proposal:
@@ -298,7 +296,7 @@ def _named_as_it_is(told: Told) -> Told:
     """Return what a change says, unless its name is of another quantity than its unit.
 
     Raises:
-        InputError: "torque of the screw: 4 mm".
+        InputError: "torque of the screw: 4 mm", or a torque below nought.
     """
     name = (told.name.split() or [""])[0].lower()
     unit = find_unit(told.values.unit) if told.values and told.values.unit else None
@@ -307,6 +305,10 @@ def _named_as_it_is(told: Told) -> Told:
             f"'{told.name}' is a {name}, and {unit.symbol} is no unit of it",
             remedy=f"Write a unit of {name}, or another name",
         )
+    numbers = told.values.numbers() if told.values else ()
+    low = min((n for n in numbers if n is not None), default=None)
+    if unit is not None and unit.quantity == "torque" and low is not None and low < 0:
+        raise InputError(f"{low:f} {unit.symbol} is less than no torque", remedy="Write it above 0")
     return told
 
 

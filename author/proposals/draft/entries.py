@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from author.proposals.draft.due import due_of
-from author.proposals.draft.steps import line, unwritten
+from author.proposals.draft.lines import line, unwritten
 from author.proposals.proposal import Proposal
 
 SECTION_TITLES = {

@@ -18,6 +18,7 @@ from author.errors import FileErrors, InputError
 from author.procedure.units import all_units, find_unit
 from author.proposals.draft.answered import Answered
 from author.proposals.draft.answers import AnswerSheet, tree_of
+from author.proposals.draft.changed_words import with_changed_numbers
 from author.proposals.draft.changes import Changed, SaidValues, changed, number_text
 from author.proposals.draft.gaps import questions
 from author.proposals.draft.question_rows import NOTHING, Answers, QuestionAnswer, single
@@ -61,10 +62,15 @@ class Filled:
     left_over: tuple[QuestionAnswer, ...]
 
 
-def filled(done: Answered, sheet: AnswerSheet | None, file: Path | None) -> Filled:
+def filled(
+    proposals: Sequence[Proposal], done: Answered, sheet: AnswerSheet | None, file: Path | None
+) -> Filled:
     """Return proposals with what is answered to questions put in.
 
+    A number that was changed is told as it is now in what else was said with it.
+
     Args:
+        proposals: all that is proposed, as it was.
         done: the proposals after the answers to themselves.
         sheet: the sheet of answers, or None if there is none.
         file: where it stands, for the places.
@@ -74,7 +80,7 @@ def filled(done: Answered, sheet: AnswerSheet | None, file: Path | None) -> Fill
         MachineError: if the sheet cannot be read.
     """
     before = (sheet.questions if sheet else None) or ()
-    answers, filling = Answers(before), _Filling(done)
+    answers, filling = Answers(before), _Filling(proposals, done)
     seen: set[Question] = set()
     kept: list[Question] = []
     closed: set[Question] = set()
@@ -168,7 +174,8 @@ def _placed(
 class _Filling:
     """Proposals while answers are put in."""
 
-    def __init__(self, done: Answered) -> None:
+    def __init__(self, proposals: Sequence[Proposal], done: Answered) -> None:
+        self._as_proposed = {p.id: p for p in proposals}
         self._was = done
         self._proposals = {p.id: p for p in done.proposals}
         self._more: dict[str, list[Proposal]] = {}
@@ -185,7 +192,7 @@ class _Filling:
         """Return them as answered."""
         return replace(
             self._was,
-            proposals=self.all(),
+            proposals=with_changed_numbers(self._as_proposed, self.all()),
             accepted=frozenset(self._accepted),
             by=self._by,
         )

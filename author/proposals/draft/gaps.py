@@ -11,10 +11,11 @@ from decimal import Decimal
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.proposals.draft.inspections import inspections
+from author.proposals.draft.lines import line
 from author.proposals.draft.messages import messages
 from author.proposals.draft.parts_back import MOST_TOLD, ask, of_parts
 from author.proposals.draft.stages import stages
-from author.proposals.draft.steps import WORTH, line
+from author.proposals.draft.steps import WORTH
 from author.proposals.language.fasteners import fastener_in
 from author.proposals.proposal import Asked, Proposal, Question
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from author.procedure.times import clock_text
-from author.proposals.draft.steps import line
+from author.proposals.draft.lines import line
 from author.proposals.proposal import Asked, Proposal, Question
 
 # The shop hangs them on for the job, and takes them off for good.

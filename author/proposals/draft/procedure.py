@@ -20,7 +20,8 @@ from author.proposals.draft.entries import (
     section_title,
     thing_entry,
 )
-from author.proposals.draft.steps import Made, StepMaker, line, unwritten
+from author.proposals.draft.lines import line, unwritten
+from author.proposals.draft.steps import Made, StepMaker
 from author.proposals.draft.told_at import told_at_words
 from author.proposals.proposal import Proposal
 

@@ -11,8 +11,8 @@ from pydantic import AfterValidator, Field
 
 from author.contract.procedure_file import as_plain
 from author.procedure.values import LINE_LENGTH, Id, Line, Mark, Node, check_line
+from author.proposals.draft.lines import line
 from author.proposals.draft.signs import sign_over
-from author.proposals.draft.steps import line
 from author.proposals.proposal import Asked, Names, Question
 
 NOTHING = "none"

@@ -12,7 +12,8 @@ from author.contract.procedure_file import as_plain
 from author.errors import FileErrors, InputError
 from author.proposals.draft.answered import sheet_of
 from author.proposals.draft.answers import FOR_READING, Answer, AnswerSheet, tree_of
-from author.proposals.draft.changes import hold_whole
+from author.proposals.draft.changes import changed, hold_whole
+from author.proposals.draft.lines import line as shortened
 from author.proposals.proposal import Proposal
 
 _SHOWN = 80
@@ -45,7 +46,8 @@ def hold_as_written(file: Path, sheet: AnswerSheet | None, proposals: Sequence[P
         for index, row in enumerate(sheet.proposals)
         if row.said is None or (row.written is not None and row.written != row.sign())
     ]
-    if not rows:
+    wrong = list(_of_changes(sheet, proposals))
+    if not rows and not wrong:
         return
     tree = tree_of(file)
     now = sheet_of(proposals, None).proposals
@@ -60,8 +62,34 @@ def hold_as_written(file: Path, sheet: AnswerSheet | None, proposals: Sequence[P
         )
         for line, column in (tree.place(("proposals", index, key)),)
     ]
+    faults += [
+        InputError(error.problem, remedy=error.remedy, file=file, line=line, column=column)
+        for index, error in wrong
+        for line, column in (tree.place(("proposals", index, "change")),)
+    ]
     if faults:
         raise FileErrors(sorted(faults, key=lambda fault: fault.line or 0))
+
+
+def _of_changes(
+    sheet: AnswerSheet, proposals: Sequence[Proposal]
+) -> Iterator[tuple[int, InputError]]:
+    """Yield the rows whose change does not fit what is proposed: a torque told in bar."""
+    named = {p.id: p for p in proposals}
+    for index, row in enumerate(sheet.proposals):
+        was = named.get(row.id)
+        if row.answer != "change" or row.change is None or was is None:
+            continue
+        if row.said not in {None, shortened(was.said)} or (row.kind or was.kind) != was.kind:
+            continue
+        try:
+            hold_whole(was.kind, was.values.unit if was.values else None, row.change)
+        except InputError:
+            continue  # told of the row itself
+        try:
+            changed(was, row.change)
+        except InputError as error:
+            yield index, InputError(f"'{row.id}': {error.problem}", remedy=error.remedy)
 
 
 def _of_bare(row: Answer, was: Answer | None) -> Iterator[tuple[str, str, str]]:

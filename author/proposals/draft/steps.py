@@ -12,11 +12,17 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from author.checks.wording import UNWRITTEN
-from author.procedure.cues import plain_text
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.proposals.draft.inspections import Inspection, inspections
+from author.proposals.draft.lines import (
+    done_besides,
+    line,
+    notes_of,
+    sentence,
+    told_besides,
+    unwritten,
+)
 from author.proposals.draft.messages import Message, messages
 from author.proposals.draft.stages import passes_of, stages
 from author.proposals.draft.warning_halves import without_lead
@@ -24,13 +30,10 @@ from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal
 from author.proposals.quantities.text import in_words
 
-_LINE = 400
 _SAYS_ONLY_WHEN = re.compile(r"(?:before|after|once|when|while)\b[^,]*$", re.IGNORECASE)
 _OF_ONESELF = re.compile(r"(?:i|we)(?:'ve| have)? (?:got|noticed|had|have)\b", re.IGNORECASE)
 _LEAST_REASON = 3
 _LEAST_WAY = 2
-_LEAST = 60
-"""Letters of a note that are kept for what is to be confirmed."""
 _FAILS = re.compile(
     r"(?:if|when|where|unless)\b.*\b(?:won'?t|doesn'?t|does not|will not|can'?t|cannot|isn'?t|"
     r"not)\b",
@@ -40,19 +43,9 @@ _THREADS = "condition of the threads: dry, oiled or with threadlocker"
 _BY_THE_CLOCK = frozenset({"time", "turns"})
 """Quantities nothing is accepted or refused by, unless limits are said."""
 
+
 Made = dict[str, Any]
 IdOf = Callable[[str], str]
-
-
-def line(text: str, most: int = _LINE) -> str:
-    """Return a text as one line that a document may hold."""
-    words = " ".join(plain_text(text[: 4 * most]).split()) or "…"
-    return words if len(words) <= most else words[: most - 1].rsplit(" ", 1)[0] + "…"
-
-
-def unwritten(what: str) -> str:
-    """Return the mark for what a person has to write."""
-    return line(f"{UNWRITTEN} {what}")
 
 
 def heard(proposal: Proposal) -> str:
@@ -64,18 +57,6 @@ def heard(proposal: Proposal) -> str:
         f"confirm what was heard at {clock_text(proposal.start)}: "
         f"“{line(proposal.said, 200)}”{guessed}"
     )
-
-
-def done_besides(step: Proposal) -> list[str]:
-    """Return what else is done in a step, as its note has it."""
-    told = (
-        ("First: ", "first"),
-        ("In between: ", "between"),
-        ("Then: ", "also"),
-        ("As said: ", "as_said"),
-        ("", "note"),
-    )
-    return [f"{when}{what}" for when, name in told if (what := step.detail(name))]
 
 
 WORTH = Decimal("0.25")
@@ -130,7 +111,7 @@ class StepMaker:
         ]  # fmt: skip
         if reasons:
             said = reasons[0].text
-            made["reason"] = _sentence(said if said.startswith("Otherwise") else without_lead(said))
+            made["reason"] = sentence(said if said.startswith("Otherwise") else without_lead(said))
         worth = [p for p in hazards if p.confidence >= WORTH or p.id in self._accepted]
         warned = messages(worth, self._accepted)
         self._put(made, "hazards", [self._hazard(one) for one in warned])
@@ -146,7 +127,7 @@ class StepMaker:
         staged = stages([*reversed(torques.values())])
         self._put(made, "torques", [self._torque(some, thread) for some in staged])
         notes += [
-            _sentence(p.text) if p.id in self._accepted and _is_size(p) else heard(p)
+            sentence(p.text) if p.id in self._accepted and _is_size(p) else heard(p)
             for p in numbers
             if not _is_spec(p) and not _is_torque(p)
         ]
@@ -168,24 +149,21 @@ class StepMaker:
         if ladder:
             made["ladder"] = ladder
         notes += [
-            unwritten(
-                f"decide: “{line(p.text, 200)}”"
-                if p.id in self._accepted
-                else f"decide as was said: “{line(p.said, 200)}”"
-            )
+            sentence(p.text)
+            if p.id in self._accepted
+            else unwritten(f"decide as was said: “{line(p.said, 200)}”")
             for p in decisions[1 if ladder else 0 :]
         ]
-        known = " ".join((line(step.text), *work)).lower()
-        besides = [
-            p.text
-            for p in about
-            if p.kind in {"hidden", "off_camera"}
-            or (p.kind == "count" and p.text.rstrip(" .,;").lower() not in known)
+        notes += [
+            unwritten(f"tell anew, since it is {now} now: “{line(p.text, 200)}”")
+            for p in (step, *about)
+            if (now := p.detail("stale"))
         ]
+        besides = told_besides(line(step.text), work, about)
         # Whoever writes the note, or wants none, has read what the program would put there.
         notes += [] if step.detail("noted") else [*dict.fromkeys(besides)]
         if work or notes:
-            made["note"] = _notes(work, notes)
+            made["note"] = notes_of(work, notes)
         return made
 
     def _only_decides(
@@ -227,8 +205,8 @@ class StepMaker:
 
     def _hazard(self, message: Message) -> Made:
         """A warning says what can harm, or how to avoid it; the other half is to be written."""
-        harm = _sentence(message.harm) if message.harm else unwritten("what can do harm")
-        avoid = _sentence(message.avoid) if message.avoid else unwritten("how to avoid it")
+        harm = sentence(message.harm) if message.harm else unwritten("what can do harm")
+        avoid = sentence(message.avoid) if message.avoid else unwritten("how to avoid it")
         return {"signal": message.signal, "hazard": harm, "avoid": avoid}
 
     def _spec(self, proposal: Proposal) -> Made:
@@ -259,7 +237,7 @@ class StepMaker:
         if self.sources is not None:
             spec["source"] = self._place_in_film(proposal, spec["source"] == "reading")
         if note := proposal.detail("note"):
-            spec["note"] = _sentence(note)
+            spec["note"] = sentence(note)
         return spec
 
     def _place_in_film(self, proposal: Proposal, read: bool) -> str:
@@ -273,7 +251,7 @@ class StepMaker:
         elif by := proposal.detail("changed_by"):
             # Nobody said this number on the film: who wrote it answers for it.
             said, kind = (
-                f"Changed by {line(by, 60)} from what {said}",
+                f"Changed by {line(by, 60)}; said on {said}",
                 "measured" if read else "shop",
             )
         if self.sources is not None:
@@ -299,46 +277,28 @@ class StepMaker:
         return {
             "id": self._new_id(proposal.text),
             "kind": proposal.kind,
-            "what": _sentence(proposal.text),
-            "source": "film",
+            "what": sentence(proposal.text),
+            "source": self._of_film((proposal,)),
         }
 
+    def _of_film(self, told: Sequence[Proposal]) -> str:
+        """Return the source of words: the film, or where somebody wrote them of his own."""
+        own = next((p for p in told if p.detail("answered_by") or p.detail("changed_by")), None)
+        if own is None or self.sources is None:
+            return "film"
+        return self._place_in_film(own, read=False)
+
     def _criterion(self, each: Inspection) -> Made:
-        look, accept, source = each.look_for, each.accept, "film"
-        said_so = next((p for p in each.proposals if p.detail("answered_by")), None)
-        if said_so is not None and self.sources is not None:
-            source = self._place_in_film(said_so, read=False)
+        look, accept, source = each.look_for, each.accept, self._of_film(each.proposals)
         return {
             "id": self._new_id(look or accept),
-            "look_for": _sentence(look) if look else unwritten("what to look for"),
-            "accept": _sentence(accept) if accept else unwritten("what is accepted"),
-            "otherwise": _sentence(each.otherwise)
+            "look_for": sentence(look) if look else unwritten("what to look for"),
+            "accept": sentence(accept) if accept else unwritten("what is accepted"),
+            "otherwise": sentence(each.otherwise)
             if each.otherwise
             else unwritten("what happens if not"),
             "source": source,
         }
-
-
-def _sentence(text: str) -> str:
-    words = line(text)
-    return words[:1].upper() + words[1:]
-
-
-def _notes(told: Sequence[str], others: Sequence[str]) -> str:
-    """Return notes as one line; what is to be confirmed comes first, so that it counts.
-
-    Args:
-        told: what else is done in the step; nothing of it may be lost where the line is full.
-        others: what is to be confirmed, decided and counted.
-    """
-    ranked = sorted(others, key=lambda note: not note.startswith(UNWRITTEN))
-    work = _ended(told)
-    before = line(_ended(ranked), max(_LINE - len(work) - 1, _LEAST)) if ranked else ""
-    return line(f"{before} {work}".strip())
-
-
-def _ended(notes: Sequence[str]) -> str:
-    return " ".join(note if note.rstrip("”")[-1:] in ".!?" else f"{note}." for note in notes)
 
 
 def _has_limits(proposal: Proposal) -> bool:
@@ -380,6 +340,6 @@ def _ladder(step: Proposal, decision: Proposal) -> list[Made] | None:
         return None  # nothing is said of what to do in its place
     sign = condition.split(" ", 1)[1]
     return [
-        {"how": line(step.text), "give_up_when": _sentence(sign)},
-        {"how": _sentence(other.strip())},
+        {"how": line(step.text), "give_up_when": sentence(sign)},
+        {"how": sentence(other.strip())},
     ]
