@@ -324,3 +324,20 @@ def test_a_question_is_answered_once(job):
     )
     with pytest.raises(InputError, match="answered twice"):
         read_answers(job.file)
+
+
+def test_limits_answered_with_what_is_done_otherwise_tell_both(tmp_path):
+    job = Job(tmp_path / "a.yaml", said("Check the free length of the spring with a caliper."))
+    job.answer("limits", "31.5 to 32.5 mm; otherwise fit a new spring")
+    (spec,) = job.draft(job.run("Ann Reed"))["sections"][0]["steps"][0]["specs"]
+    assert (spec["lower"], spec["upper"], spec["unit"]) == ("31.5", "32.5", "mm")
+    assert spec["characteristic"] == "Free length of the spring"
+    assert spec["note"] == "Otherwise fit a new spring"
+
+
+def test_limits_nobody_asked_for_are_a_number_too(tmp_path):
+    job = Job(tmp_path / "a.yaml", said("Spin the shaft by hand, and it should turn freely."))
+    job.answer("otherwise", "at most 0.05 mm; otherwise fit a new bearing")
+    (step,) = job.draft(job.run("Ann Reed"))["sections"][0]["steps"]
+    assert step["specs"][0]["upper"] == "0.05"
+    assert step["criteria"][0]["otherwise"] == "Fit a new bearing"

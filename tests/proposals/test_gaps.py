@@ -298,3 +298,24 @@ def test_what_the_shop_hung_on_for_the_job_stays_off():
     left = [one.text for one in found if "never said to go back" in one.text]
     assert left
     assert not [text for text in left if "lock" in text or "strap" in text]
+
+
+@pytest.mark.parametrize(
+    ("said", "of", "asks_how"),
+    [
+        ("Next check the free length of the valve spring with a caliper.",
+         "free length of the valve spring", False),
+        ("Check the gap between the electrodes.", "gap between the electrodes", True),
+        ("Check the chain with a straight edge.", "", False),
+    ],
+)  # fmt: skip
+def test_limits_are_asked_of_what_is_measured_and_told_without_them(said, of, asks_how):
+    (found,) = [q for q in asked(said) if q.asks == "limits"]
+    assert found.of == of
+    assert ("with what instrument" in found.text) is asks_how
+    assert not [q for q in asked(said) if q.asks == "accepted"]
+
+
+@pytest.mark.parametrize("said", ["Check the seal with your fingers.", "Check the oil level."])
+def test_what_is_only_looked_at_is_asked_no_limits(said):
+    assert not [q for q in asked(said) if q.asks == "limits"]

@@ -241,15 +241,17 @@ class _Filling:
 
     def _put_limits(self, question: Question, about: Proposal, answer: str, by: str | None) -> None:
         was = about.values
+        answer, *otherwise = _OTHERWISE.split(answer, maxsplit=1)
+        note = tuple(("note", f"Otherwise {told}") for told in otherwise if told)
         if about.kind != "measurement" or was is None or about.detail("role") == "measured":
             made = self._number(question, about, answer, by, was.unit if was else None)
-            self._add(about, made, by)
+            self._add(about, replace(made, details=(*made.details, *note)), by)
         else:
             unit = all_units()[was.unit] if was.unit else None
             torque = unit is not None and unit.quantity == "torque"
             told, behind = _parted(answer) if torque else (answer, ())
             made = _limited(changed(about, Changed(text=told), by))
-            made = replace(made, details=(*made.details, *behind))
+            made = replace(made, details=(*made.details, *behind, *note))
             if made.values is not None and made.values.unit == was.unit:
                 made = _around(made, made.values, was)
             self._proposals[about.id] = made
@@ -271,6 +273,15 @@ class _Filling:
                 f"'{answer}' does not tell what is asked",
                 remedy="Write it in a few words, or 'none' where there is nothing to tell",
             )
+        limits, *behind = _OTHERWISE.split(answer, maxsplit=1)
+        if (
+            question.asks == "otherwise"
+            and behind
+            and re.match(r"[\d.]+\s|(?:at )?(?:most|least)", limits)
+        ):
+            # "31.5 to 32.5 mm; otherwise fit a new spring": the limits nobody asked for as well.
+            self._add(about, self._number(question, about, limits, by, None), by)
+            answer = behind[0]
         answer = _OTHERWISE.sub("", answer, count=1) if _OTHERWISE.match(answer) else answer
         name = {"avoided": "avoid", "told": "harm"}.get(question.asks, "otherwise")
         self._tell(about, by, **{name: answer})

@@ -33,10 +33,23 @@ _BY_HAND = re.compile(
     re.IGNORECASE,
 )
 _TIGHT = frozenset({"torque", "turns", "angle"})
+_SIZES = (
+    r"(?:free |pitch |end |side |bore |shaft |wall )?(?:gap|clearance|run-?out|play|end float|"
+    r"depth|pressure|voltage|resistance|backlash|preload|length|thickness|diameter|height|"
+    r"bore size|squareness|deflection)"
+)
 _MEASURES = re.compile(
-    r"\b(?:measure|gauge (?:it|them|that|the|each|every)|"
-    r"check the (?:gap|clearance|runout|play|end float|depth|pressure|level|"
-    r"voltage|resistance)|mike|set the (?:gap|depth|clearance|pressure|preload))\b",
+    r"\b(?:measure|gauge (?:it|them|that|the|each|every)|mike|"
+    rf"(?:check|set) the (?:level|(?P<size>{_SIZES}(?: (?:of|between|at|in) (?:the|each|both) "
+    r"(?:[\w-]+ ){0,2}?[\w-]+(?= (?:with|on|before|after|and)\b|[^\w\s-]|\s*$))?))"
+    r"|check [^.;,]{3,60}? with (?:a |an |the |your )?(?:vernier |digital |outside |inside )?"
+    r"(?:calipers?|micrometer|feelers?(?: gauges?)?|bore gauge|dial gauge|straight ?edge|"
+    r"multimeter))\b",
+    re.IGNORECASE,
+)
+_INSTRUMENT = re.compile(
+    r"\b(?:calipers?|micrometer|feelers?|gauges?|indicator|straight ?edge|multimeter|meter|ruler|"
+    r"tape measure|thermometer)\b",
     re.IGNORECASE,
 )
 _POWER = re.compile(
@@ -270,9 +283,11 @@ def _of_measuring(
     for step in steps:
         found = _MEASURES.search(step.said)
         if found and not numbers.get(step.id):
+            words = _with_its_thing(found[0], [step.said])
+            how = "" if _INSTRUMENT.search(step.said) else ", and with what instrument"
             yield ask(
                 step, 75, f"Something is measured at {clock_text(step.start)} and no number is "
-                f"said (“{found[0]}”): between which limits, and with what instrument?", "limits"
+                f"said (“{words}”): between which limits{how}?", "limits", of=found["size"] or "",
             )  # fmt: skip
 
 
@@ -306,6 +321,7 @@ def _of_warnings(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> It
 
 def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
     said = {step.id: step.said for step in steps}
+    numbers = _numbers_by_step(proposals)
     for about in _by_step(steps, proposals):
         for one in inspections(about):
             first = one.proposals[0]
@@ -314,6 +330,8 @@ def _of_inspections(steps: Sequence[Proposal], proposals: Sequence[Proposal]) ->
             words = _with_its_thing(first.said, [said[n] for n in first.steps if n in said])
             told = f"“{words}” at {clock_text(first.start)}"
             if not one.accept:
+                if _MEASURES.search(first.said) and not any(numbers.get(n) for n in first.steps):
+                    continue  # asked for its limits
                 yield ask(
                     first, 35, f"{told}: what is accepted, and what is done if it is not so?",
                     "accepted",

@@ -20,8 +20,9 @@ from author.proposals.steps.findings import names_fault
 _BREATH = Decimal(6)
 """Seconds within which what is accepted is said after what to look at."""
 _ACCEPTS = re.compile(
-    r"\b(?:no|not|should(?:n't)?|must(?:n't)?|free|freely|smooth|smoothly|clean|flat|straight|"
-    r"tight|"
+    r"\b(?:no|not|should(?:n't)?|must(?:n't)?|"
+    r"free(?! (?:length|play|travel|height|end|wheel|gap|running)\b)|freely|smooth|smoothly|clean|"
+    r"flat|straight|tight|"
     r"within|fine|good|without|nothing|click|clicks|normal|all right|okay|acceptable|allowed|"
     r"ought to|out of ten|wouldn't|(?:it|they|that|this|everything|all of them) (?:has|have|needs?|"
     r"wants?) to|(?:i|we) (?:want|expect))\b|\b(?:aren|isn)'t\b",
@@ -136,7 +137,8 @@ def inspections(
     for each in about:
         if each.kind != "inspection":
             continue
-        if each.id not in accepted and _is_told(each, numbers, others):
+        theirs = each.id in accepted or each.detail("answered_by")
+        if not theirs and _is_told(each, numbers, others):
             continue
         text = _GOING_TO.sub("", each.text)
         last = found[-1] if found else None
