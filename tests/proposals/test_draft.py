@@ -479,3 +479,18 @@ def test_what_is_decided_stands_where_no_warning_tells_it(said):
         for step in steps(procedure)
     )
     assert said.rstrip(".") in told
+
+
+@pytest.mark.parametrize(
+    "opening",
+    [
+        "Right, this is the hand pump off the press, and it's getting a reseal.",
+        "Hello everybody, welcome to the channel, and thanks for watching.",
+    ],
+)
+def test_what_machine_and_job_are_is_told_where_they_are_to_be_written(opening):
+    procedure, _ = draft(opening, "Lift the cover off.")
+    words = opening.split(",")[1].strip()
+    assert procedure.purpose.startswith(UNWRITTEN)
+    assert words in procedure.purpose
+    assert words in procedure.unit.name

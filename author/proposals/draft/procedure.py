@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from textwrap import wrap
 from typing import Any, Protocol
 
@@ -107,6 +107,7 @@ def draft_of(
         )
     job = _of_the_job(proposals, made, ids)
     sections = _sections(steps, made, ids)
+    announced = _announced(proposals)
     plain = {
         "schema": SCHEMA_NAME,
         "id": front.id,
@@ -114,8 +115,8 @@ def draft_of(
         "revision": 1,
         "state": "draft",
         "language": "en",
-        "purpose": unwritten(f"what the job achieves and when it is due{_announced(proposals)}"),
-        "unit": {"name": unwritten("the machine")},
+        "purpose": unwritten(f"what the job achieves and when it is due{announced}"),
+        "unit": {"name": unwritten(f"the machine{announced}")},
         "limits_of_use": [unwritten("what this procedure does not cover")],
         "people": [{"id": "technician", "role": "Technician"}],
         "recordings": [_recording(name, film.facts) for name, film in films.items()] or "none",
@@ -150,20 +151,22 @@ _OPENING = 60
 
 def _announced(proposals: Sequence[Proposal]) -> str:
     """Return what the technician said the job is, as words to write the purpose by."""
-    told = next(
-        (
-            p
-            for p in proposals
-            if p.kind in {"preview", "chatter"} and p.start < _OPENING and _ANNOUNCES.search(p.said)
-        ),
-        None,
-    )
+    opening = [p for p in proposals if p.start < _OPENING]
+    talk = [p for p in opening if p.kind in {"preview", "chatter"}]
+    first = next((p for p in talk if p.start < _FIRST), None)
+    # Who begins to work in the same breath has a step of which that is the first sentence.
+    begun = [
+        replace(p, said=re.split(r"(?<=[.!?])\s", p.said)[0]) for p in opening if p.kind == "step"
+    ]
+    told = next((p for p in (*talk, *begun[:1]) if _ANNOUNCES.search(p.said)), first)
     if told is None:
         return ""
     return f"; said at {clock_text(told.start)}: “{line(told.said, _ANNOUNCED)}”"
 
 
 _ANNOUNCED = 240
+_FIRST = 10
+"""Seconds within which most name machine and job, whatever words they begin with."""
 
 
 def _evidence(
