@@ -31,8 +31,8 @@ def content(folder: Path) -> dict[str, bytes]:
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_each_command_has_help_that_names_its_options(started: Run, name: str) -> None:
-    done = started(name, "--help")
+def test_each_command_has_help_that_names_its_options(run: Run, name: str) -> None:
+    done = run(name, "--help")
     command = cli.get_command(click.Context(cli), name)
     assert done.code == 0
     assert command is not None
