@@ -115,17 +115,8 @@ def _is_judged_next(scenes: list[Scene], scene: Scene, value: Amount) -> bool:
         return False
     told = _is_fact(scene, value) and _comparable(value, moved)
     # "Slack, twenty-two mil. Limit fifteen.": nobody aims beyond what is allowed
-    past = _is_past(value, moved)
+    past = moved.upper is not None and moved.upper < (value.nominal or 0) <= 2 * moved.upper
     return told and (past or verdict_of(scenes, after, limit.last) is not None)
-
-
-_NOT_FAR = 2
-
-
-def _is_past(value: Amount, limit: Amount) -> bool:
-    """Whether a value lies beyond a limit, but not as far as one when new from the least left."""
-    most, own = limit.upper, value.nominal
-    return own is not None and most is not None and most < own <= _NOT_FAR * most
 
 
 def _is_measure(scene: Scene, value: Amount, other: Amount) -> bool:

@@ -132,7 +132,7 @@ def give_role(
             amount.lower, amount.nominal = amount.nominal, None
         amount.flags.discard("about")
         return
-    this = begin and _THIS_IS.fullmatch(clause)
+    this = begin > 0 and _THIS_IS.fullmatch(clause) is not None
     this = this and not (ASKING.search(clause) or UNTIL.search(clause))
     if this or plainly_read(tokens, amount, clause):
         amount.role = "measured"
