@@ -48,6 +48,8 @@ def as_told_before(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[s
 
 
 _LEAST_NEAR, _NEAR = 10, Decimal("1.05")
+_STATES = frozenset({"pressure", "voltage", "current", "rotational_speed", "speed", "force"})
+"""Kinds of which one value is told first and is looked for again when all is done."""
 
 
 def told_nearly(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[str, int] | None:
@@ -66,7 +68,7 @@ def told_nearly(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[str,
         return None
     for far in range(1, scene.index + 1):
         for one in reversed(scenes[scene.index - far].amounts):
-            if not kind_of(one.unit) or one.role not in {"aim", "about", "limits"}:
+            if kind_of(one.unit) not in _STATES or one.role not in {"aim", "about", "limits"}:
                 continue
             ends = [end for end in (one.nominal, one.lower, one.upper) if end is not None]
             if any(value / _NEAR <= end <= value * _NEAR for end in ends):
