@@ -74,6 +74,8 @@ _MAKES_SURE = re.compile(r"(?:and |then |just )*make sure\b", re.IGNORECASE)
 _THEY = re.compile(r"\bthey\b(?!')", re.IGNORECASE)
 _WORDS = re.compile(r"[a-z0-9][\w'-]*(?:\.\d+)?")
 _SAYS_NO_MORE = re.compile(r"it|they|them|you|we|i|the|a|an|and|then|now|so|just")
+_TOLD_NEAR = 4
+"""Sentences back of a reading in which what it is held against may be told."""
 BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
@@ -215,7 +217,16 @@ class FoundWork:
         )
 
     def _is_talk(self, each: SpokenQuantity) -> bool:
-        """Whether a number stands in talk beside the job: "eight ninety-nine a tub"."""
+        """Whether a number stands in talk beside the job: "eight ninety-nine a tub".
+
+        "This one's carrying four, lovely" is read off, where limits were told just before.
+        """
+        near = range(each.sentence - _TOLD_NEAR, each.sentence + 1)
+        if each.role == "measured" and any(
+            one.role == "limits" and one.sentence in near and one.unit == each.unit is not None
+            for one in self._quantities
+        ):
+            return False
         return any(
             mark.kind in BESIDE_THE_JOB and mark.begin <= each.begin and each.end <= mark.end
             for mark in self._marks_of.get(each.sentence, ())

@@ -408,3 +408,13 @@ def test_a_number_told_before_the_first_step_or_behind_the_last_belongs_to_the_n
         )
     ).proposals
     assert all(p.steps for p in found if p.kind == "measurement")
+
+
+def test_a_reading_is_kept_in_what_sounds_like_talk_where_its_limits_were_told():
+    said = told(
+        "Set the block to carry it between three and five millimetres.",
+        "All three want to be within two thou of each other.",
+        "This one's carrying four, lovely.",
+    )
+    found = [p for p in propose(said).proposals if p.kind == "measurement"]
+    assert any(p.detail("role") == "measured" and p.said == "four" for p in found)

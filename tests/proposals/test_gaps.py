@@ -40,8 +40,10 @@ def test_what_is_missing_is_asked(texts, part):
         (["Tighten the nut to between 38 and 42 newton metres."], "to what torque"),
         (["Lift the pump cover off.", "Now put the pump cover back on."], "never said to go back"),
         (["Unplug the motor.", "Take the motor cover off."], "making safe"),
+        (["Measure the disc.", "Thickness new, twelve millimetres.", "Scrap it under eleven."],
+         "between which limits"),
     ],
-)
+)  # fmt: skip
 def test_what_was_said_is_not_asked(texts, part):
     assert not any(part in question.text for question in asked(*texts))
 
@@ -78,6 +80,14 @@ def test_stages_of_a_torque_are_asked_for_once():
         "Tighten the nuts, five newton metres, then ten, then fifteen newton metres.",
     )
     assert len([one for one in told if "between which limits" in one.text]) == 1
+
+
+def test_a_value_outside_of_the_limits_told_beside_it_is_asked_for():
+    told = asked(
+        "Measure the spring.", "Length, a hundred and eight millimetres.", "Under 105, bin it.",
+        "Set length, ninety millimetres.",
+    )  # fmt: skip
+    assert any("90" in one.text or "ninety" in one.text for one in told)
 
 
 def test_a_number_said_twice_is_asked_for_once():

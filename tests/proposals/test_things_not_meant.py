@@ -74,6 +74,8 @@ def test_what_sounds_alike_and_is_meant_is_a_thing(text: str, name: str) -> None
         ("That'll last until spring.", "spring"),
         ("Leave that for next fall.", "fall"),
         ("It'll do till Easter.", "easter"),
+        ("Er, no, that's the tilt cylinder, it's two eighty on this one.", "tilt cylinder"),
+        ("No, sorry, that's the flywheel, these are sixty.", "flywheel"),
     ],
 )
 def test_what_is_likened_done_or_said_is_no_thing(text: str, name: str) -> None:
@@ -87,6 +89,7 @@ def test_what_is_likened_done_or_said_is_no_thing(text: str, name: str) -> None:
         ("Lift the pan, it must drain for an hour.", "pan"),
         ("Then the die, and it goes on dry.", "die"),
         ("Grab a length of hose and a pan.", "pan"),
+        ("No, that's the drain plug, undo that.", "drain plug"),
     ],
 )
 def test_other_things_are_meant(text: str, name: str) -> None:

@@ -492,6 +492,10 @@ def test_a_lock_is_told_once():
          "Clean the outer end."),
         ("Fit the seal with the lip facing out, sorry, facing in.", "That's it.",
          "Fit the seal with the lip facing in."),
+        ("Fit the seal with the lip facing out.", "No, I've told you wrong, lip facing in.",
+         "Fit the seal with the lip facing in."),
+        ("Undo the nut clockwise.", "Hang on, no, tell a lie, anticlockwise.",
+         "Undo the nut anticlockwise."),
         ("Take the filter out.", "No filter in this one.", "Take the filter out."),
         ("Lower the tank.", "Sorry, I had to move the light.", "Lower the tank."),
         ("Fit the small spring.", "Wait, the kettle's boiling.", "Fit the small spring."),
@@ -658,3 +662,27 @@ def test_what_is_named_behind_the_end_of_the_verb_comes_off_too(talk, off):
 def test_a_point_names_what_it_is_about(talk, point):
     points = [p for p in propose(spoken(*talk)).proposals if p.kind in {"order", "orientation"}]
     assert [p.text for p in points] == [point]
+
+
+@pytest.mark.parametrize(
+    ("talk", "point"),
+    [
+        (("The impeller is left-hand thread.",
+          "No, sorry, tell a lie, it's the older ones that are left-hand, this one's a normal "
+          "right-hand thread."),
+         ["The impeller is right-hand thread"]),
+        (("The lip faces out.", "Sorry, that's the dust seal, this one's facing in."),
+         ["The lip faces in"]),
+        (("The nut is left-hand thread.", "No, this one goes on the shaft end."),
+         ["The nut is left-hand thread"]),
+    ],
+)  # fmt: skip
+def test_what_is_of_another_one_is_put_right_by_what_this_one_is(talk, point):
+    found = propose(spoken("Take the cover off.", *talk)).proposals
+    assert [p.text for p in found if p.kind in {"orientation", "reason"}] == point
+
+
+def test_a_value_taken_back_leaves_no_word_of_it_in_its_order():
+    talk = "Then I tighten it with twenty-five, no sorry, with thirty-five newton metres."
+    found = propose(spoken("The elbow stays.", talk)).proposals
+    assert [p.text for p in found if p.kind == "step"] == ["Tighten the elbow."]

@@ -374,3 +374,16 @@ def test_how_a_thing_is_or_comes_free_is_no_warning(said):
 )
 def test_what_can_harm_by_the_way_it_is_or_comes_free_warns(said):
     assert warned(said)
+
+
+@pytest.mark.parametrize(
+    ("talk", "words"),
+    [
+        ("You're shooting for 2,900 psi, never go over 3,000.", "Never go over 3,000"),
+        ("Idle speed should be 2,800.", "Idle speed should be 2,800"),
+        ("Never go over 3, it splits.", "Never go over 3"),
+    ],
+)
+def test_the_comma_of_thousands_ends_no_clause(talk, words):
+    found = propose(told("Start the engine.", talk)).proposals
+    assert any(p.text.startswith(words) for p in found if p.kind != "step")

@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
+from author.proposals.draft.bounded import told_with_limits
 from author.proposals.draft.inspections import inspections
 from author.proposals.draft.lines import line
 from author.proposals.draft.messages import messages
@@ -235,7 +236,7 @@ def _of_numbers(proposals: Sequence[Proposal]) -> Iterator[Question]:
         for step in p.steps
     }
     asked: set[tuple[object, ...]] = set()
-    on_the_way = _on_the_way(proposals)
+    on_the_way = _on_the_way(proposals) | told_with_limits(proposals)
     for p in proposals:
         if p.kind != "measurement" or p.values is None:
             continue

@@ -10,8 +10,10 @@ from author.checks.verbs import ARTICLES, CLEAR_VERBS, LOOKING_VERBS, words
 from author.procedure.number_words import AS_SAID, WHOLE
 from author.proposals.language.word_forms import with_g
 
+# The comma of "3,000" parts nothing.
 _TOKEN = re.compile(
-    r"(?:(?<![^\W_])\.(?=\d))?[^\W_]+(?:['./-][^\W_]+)*(?:(?<=[^\W_]{3}in)'(?!\w))?|[,;:.!?–—…]"
+    r"(?:(?<![^\W_])\.(?=\d))?[^\W_]+(?:(?:['./-]|(?<=\d),(?=\d))[^\W_]+)*"
+    r"(?:(?<=[^\W_]{3}in)'(?!\w))?|[,;:.!?–—…]"
 )
 _MARKS = frozenset(",;:.!?–—…")
 _APOSTROPHES = str.maketrans("’ʼ‘`´‐‑", "'''''--")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from author.checks.verbs import words as _words
@@ -12,7 +13,29 @@ if TYPE_CHECKING:
     from author.proposals.language.loose_talk import LooseClause
 
 
-_SORRY = {("no", "sorry"), ("or", "rather"), ("scratch", "that"), ("sorry",), ("correction",)}
+OWNS_UP = (
+    r"(?:(?:i )?tell a lie|i lie|i lied|i'm (?:lying|a liar|wrong)|my mistake|my bad"
+    r"|(?:i'?ve|i) (?:said|told|got|read|given|gave)"
+    r" (?:you |that |it |this |them )*wrong(?: there)?|what am i (?:saying|on about|talking about)"
+    r"|listen to me|hark at me|god forgive me|correction|let me (?:correct|rephrase) that)"
+)
+"""How somebody owns up to have said it wrong, as part of a pattern."""
+# "If you forget that, there's nothing there" takes nothing back.
+UNSAYS = (
+    r"(?:(?:scratch|strike) that|(?<!you )(?<!not )(?<!n't )(?<!to )(?<!and )(?<!or )(?<!never )"
+    r"(?:scrap|forget|ignore) that)"
+)
+"""What takes back the words before it in so many words, as part of a pattern."""
+BEGS_PARDON = r"(?:sorry(?: about that)?|excuse me|pardon me|(?:i )?beg your pardon|oops|whoops)"
+"""What is said over a slip of the tongue, as part of a pattern."""
+HALTS = r"(?:hang on|hold on|hang about|hold up)"
+"""What stops short, as part of a pattern; alone it takes nothing back."""
+
+_SORRY = re.compile(
+    rf"(?:no (?:sorry|{UNSAYS}|(?:wait |{HALTS} )?{OWNS_UP})|or rather|scratch that|sorry"
+    rf"|{OWNS_UP})(?= |$)"
+)
+_MOST = 5
 
 
 ATTACHED = _words("a an the to of with by in on at for your my our its their from into than as")
@@ -20,15 +43,14 @@ ATTACHED = _words("a an the to of with by in on at for your my our its their fro
 
 def corrected(words: LooseClause) -> LooseClause:
     """Return the words without what "no, sorry" takes back: "the left, no sorry, the right"."""
-    if not any(word.low in {"sorry", "rather", "scratch", "correction"} for word in words):
-        return words
     left: LooseClause = []
     at = 0
     while at < len(words):
-        pair = tuple(word.low for word in words[at : at + 2])
-        if pair == ("scratch", "that") and at + 2 < len(words) and not words[at + 1].mark:
-            pair = ("scratch", "it") if _named_there(words, at + 2) else pair
-        size = 2 if pair in _SORRY else 1 if pair[:1] in _SORRY and left else 0
+        found = _SORRY.match(" ".join(word.low for word in words[at : at + _MOST]))
+        size = len(found[0].split()) if found else 0
+        if size == 2 and words[at].low == "scratch" and _named_there(words, at + size):
+            size = 0
+        size = size if size > 1 or left else 0
         after = words[at + size].low if at + size < len(words) else ""
         back = [
             place for place in range(max(0, len(left) - 8), len(left)) if left[place].low == after
@@ -46,7 +68,8 @@ def corrected(words: LooseClause) -> LooseClause:
 
 def _named_there(words: LooseClause, at: int) -> bool:
     """Whether a thing is named: "you scratch that groove" takes nothing back."""
-    return trade_words().kind_of(words[at].low) is not None
+    on = at < len(words) and not words[at - 1].mark
+    return on and trade_words().kind_of(words[at].low) is not None
 
 
 def restarted(words: LooseClause) -> LooseClause:

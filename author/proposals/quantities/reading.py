@@ -58,6 +58,7 @@ from author.proposals.quantities.numbers.tokens import Read, Token, tokens_of
 from author.proposals.quantities.roles.deviations import take_deviations
 from author.proposals.quantities.roles.held_beside import take_held_beside
 from author.proposals.quantities.roles.parallel import goes_on, hand_back, hold_on, too_far
+from author.proposals.quantities.roles.plain_readings import take_checked_now, without_new_parts
 from author.proposals.quantities.roles.refusals import (
     find_refusals,
     turn_by_verdict,
@@ -184,9 +185,11 @@ def _of_recording(
     find_refusals(scenes)
     turn_worn(scenes)
     find_readings(scenes)
+    take_checked_now(scenes)
     for scene in scenes:
         think_over(scene)
     take_held_beside(scenes)
+    without_new_parts(scenes)
     turn_by_verdict(scenes)
     without_conversions(scenes)
     join_all(scenes)

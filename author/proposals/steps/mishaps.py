@@ -11,6 +11,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from author.proposals.kinds.marks import Kind, Marked, by_sentence, meet, with_others
+from author.proposals.language.taken_back import BEGS_PARDON, HALTS, OWNS_UP, UNSAYS
 from author.proposals.speech.spoken import Sentence
 
 # "Put it on upside down and the belt runs too high and eats itself"
@@ -68,10 +69,8 @@ _FREES = re.compile(
 _LIES = re.compile(r"(?<!your )\bface (?:down|up|side)\b", re.IGNORECASE)
 _NO_VERB = re.compile(r"(?:upside|back|backwards|wrong|the|inside|too|on|in)\b", re.IGNORECASE)
 _BEGINS = re.compile(r"(?:(?:and|but|so|now|well|mind|remember|because)[, ]+)*", re.IGNORECASE)
-_TAKES_BACK = re.compile(
-    r"(?:oh |er |um )?(?:no|wait|hang on|hold on|sorry)(?:[, ]+(?:no|wait|hang on|hold on|sorry))*",
-    re.IGNORECASE,
-)
+_BACK = rf"(?:no|wait|{HALTS}|{BEGS_PARDON}|{UNSAYS}|{OWNS_UP})"
+_TAKES_BACK = re.compile(rf"(?:oh |er |um )?{_BACK}(?:[, ]+{_BACK})*", re.IGNORECASE)
 # "That hub's alloy and it'll strip" tells of a thing, and of nothing that is done.
 _OF_THING = re.compile(
     r"you |there\b|(?!the wrong)(?:the|these|those|this|that|your) [\w-]+", re.IGNORECASE

@@ -12,14 +12,12 @@ from dataclasses import replace
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
+from author.proposals.language.taken_back import BEGS_PARDON, HALTS, OWNS_UP, UNSAYS
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
 
-_BACK = (
-    r"(?:sorry|wait|i tell a lie|i lie|i mean|scratch that|correction|my mistake|i got that wrong|"
-    r"i said (?:that|it) wrong|what am i saying|or rather)"
-)
-_HUMS = r"(?:(?:oh|ah|er|um|well|hang on|hold on)[,. ]+)*"
+_BACK = rf"(?:{OWNS_UP}|{UNSAYS}|{BEGS_PARDON}|wait|i mean|or rather)"
+_HUMS = rf"(?:(?:oh|ah|er|um|well|{HALTS})[,. ]+)*"
 # "No filter in this one" takes nothing back: behind "no" alone there is a pause.
 _LEAD = re.compile(
     rf"{_HUMS}(?:no(?:[,.]+ *| (?={_BACK}))(?:{_BACK}[,. ]+)*"
@@ -37,12 +35,21 @@ _IN_BETWEEN = re.compile(
     rf",? (?:no,? {_BACK}|{_BACK})[,. ]+(?:(?:no|{_BACK})[,. ]+)*", re.IGNORECASE
 )
 _CLAUSE = re.compile(r"[^,.;:]+")
+# "It's the older ones that are left-hand, this one's right-hand"
+_THIS_ONE = re.compile(
+    r"(?:[^,.;:]+[,;] ){0,2}(?:but |and )?(?:(?:on |with )?this (?:one|type|model|pump|unit)"
+    r"(?:'s| is|,? it's| has| goes)|these(?: ones)?(?: are|,? they're| have| go)|this is|ours is"
+    r"|ours are) (?P<right>[^,.;:]+)",
+    re.IGNORECASE,
+)
 _WAYS = words("from to on in into onto behind under over towards with through at facing pointing")
 # "Push the motor back, no, the drum side"; "leave it on. Actually, no".
-_TAKEN_BACK = re.compile(r"\b(?:no,? wait|no|i mean|scratch that|sorry)\W*$", re.IGNORECASE)
+_TAKEN_BACK = re.compile(
+    rf"\b(?:no,? wait|no|i mean|{UNSAYS}|{BEGS_PARDON}|{OWNS_UP})\W*$", re.IGNORECASE
+)
 _BEGINS_ANEW = re.compile(
-    r"(?:(?:oh|ah|well|hang on|hold on)[, ]+)*(?:actually,? no|no,? (?:wait|actually|scratch that|"
-    r"hang on|i lie|i tell a lie)|scratch that|wait,? (?:no|not yet))\b",
+    rf"(?:(?:oh|ah|well|{HALTS})[, ]+)*(?:actually,? no|no,? (?:wait|actually|{UNSAYS}|{HALTS}"
+    rf"|{OWNS_UP})|{UNSAYS}|wait,? (?:no|not yet))\b",
     re.IGNORECASE,
 )
 _ARTICLES = words("the a an")
@@ -51,6 +58,7 @@ _OPPOSITES = (
     ("top", "bottom"), ("upper", "lower"), ("front", "rear"), ("front", "back"),
     ("inside", "outside"), ("inner", "outer"), ("above", "below"), ("behind", "in front of"),
     ("upwards", "downwards"), ("inwards", "outwards"), ("facing in", "facing out"),
+    ("faces in", "faces out"),
     ("up", "down"),
 )  # fmt: skip
 _MOST, _LONGEST = 14, 60
@@ -59,13 +67,17 @@ _FEW = 6
 """Words of what is said in place of another: more is told besides."""
 _ONLY_SAYS = frozenset({"inspection", "chatter"})
 _FACES = frozenset({"orientation", "order"})
+_SAYS_AGAIN = _FACES | {"reason"}
 
 
 def correction_in(text: str) -> str | None:
     """Return what a sentence says in place of what was said before it, or None."""
     lead = _LEAD.match(text)
-    found = _CLAUSE.match(text, lead.end()) if lead else None
-    return found[0].strip() if found and found[0].strip() else None
+    if lead is None:
+        return None
+    this, found = _THIS_ONE.match(text, lead.end()), _CLAUSE.match(text, lead.end())
+    told = this["right"] if this else found[0] if found else ""
+    return told.strip() or None
 
 
 def put_right(wrong: str, right: str) -> str | None:
@@ -101,6 +113,8 @@ def _turned(wrong: str, right: str) -> str | None:
     """Turn a way round: "the bottom one" for "the top nut"."""
     if len(right.split()) > _FEW:
         return None
+    if re.search(r"\bfaces\b", wrong):  # "the lip faces out. No, facing in"
+        right = right.replace("facing", "faces")
     for pair in _OPPOSITES:
         for one, other in (pair, pair[::-1]):
             said = re.search(rf"\b{other}\b", right, re.IGNORECASE)
@@ -205,7 +219,9 @@ def with_put_right(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Ma
         within = _NOT_THAT.search(text)
         if within and within.start() <= mark.begin < within.end() and mark.kind != "action":
             continue  # "not the inside, the outer end" warns of nothing
-        if (mark.sentence, mark.text.lower()) in again and mark.kind in _FACES:
+        if mark.kind in _SAYS_AGAIN and any(
+            at == mark.sentence and mark.text.lower().endswith(told) for at, told in again
+        ):
             continue
         for_it = right.get(mark.sentence - 1) if not mark.begin else None
         if for_it and mark.kind in _ONLY_SAYS and put_right(said[mark.sentence - 1].text, for_it):

@@ -84,7 +84,7 @@ _SETTINGS = {"torque", "pressure", "temperature"}
 
 
 _LEADS_TO_IT = re.compile(
-    r"(?:,?\s*\b(?:to|at|of|by|about|around|until|roughly|maybe|say|that's|no more than|a|"
+    r"(?:,?\s*\b(?:to|at|of|by|with|about|around|until|roughly|maybe|say|that's|no more than|a|"
     r"an))*\s*$",
     re.IGNORECASE,
 )

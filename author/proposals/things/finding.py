@@ -35,6 +35,7 @@ from author.proposals.things.not_meant import (
     is_keen,
     is_likened,
     is_made_of,
+    is_of_what_is_taken_back,
     is_said_of_what_is_done,
     refused,
 )
@@ -322,7 +323,8 @@ def _with_its_rating(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
 _COUNTED_OF = _words(
     "pin way core pole leg jaw start speed stage point hole lobe blade wire prong piece gang port"
 )
-_NAMES_NOTHING = (is_said_of_what_is_done, is_a_time, is_a_state, is_keen, is_made_of)
+_NAMES_NOTHING = (is_said_of_what_is_done, is_of_what_is_taken_back, is_a_time, is_a_state, is_keen,
+                  is_made_of)  # fmt: skip
 _RATED = _words("volt volts amp amps watt watts kilowatt ohm ohms litre liter micron micron hertz")
 _NO_NAMES = frozenset({"tool", "tools", "part number", "part numbers"})
 _MILS = _words("mil mill mils mills mm millimetre millimeter inch")

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from author.checks.verbs import words as _words
 from author.proposals.language.noun_phrases import Phrase
+from author.proposals.language.taken_back import BEGS_PARDON, OWNS_UP
 from author.proposals.language.tokens import Token
 
 REFUSING = _words("never no nae not don't dont shouldn't")
@@ -54,6 +55,23 @@ def is_said_of_what_is_done(tokens: Sequence[Token], phrase: Phrase) -> bool:
         return _BUTTON.match(after) is not None  # "press start"
     bare = not phrase.article and phrase.first > 0 and not tokens[phrase.first].parted
     return bare and tokens[phrase.first - 1].low in _HELPING
+
+
+def is_of_what_is_taken_back(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether it tells what else a wrong value is of: "no, that's the tilt cylinder, it's 280"."""
+    before = " ".join(token.low for token in tokens[max(0, phrase.first - 7) : phrase.name_first])
+    behind = " ".join(token.low for token in tokens[phrase.stop : phrase.stop + 6])
+    return _THAT_IS.search(before) is not None and _IT_IS.match(behind) is not None
+
+
+_THAT_IS = re.compile(
+    rf"(?:^|[, ])(?:no|wait|{BEGS_PARDON}|{OWNS_UP})[, ]+(?:[a-z']+[, ]+){{0,2}}?"
+    r"(?:that's|it's|those are|they're|that was)(?: only)? (?:(?:on|for|of|with) )?(?:the|an?)?$"
+)
+_IT_IS = re.compile(
+    r"(?:(?:on|for|of|size|up|down|that|are) )*(?:\w+, )?"
+    r"(?:it's(?! the one)|this one|these|this is|ours)\b"
+)
 
 
 def is_a_time(tokens: Sequence[Token], phrase: Phrase) -> bool:

@@ -38,11 +38,13 @@ def _says_the_same(scene: Scene, one: Amount, other: Amount) -> bool:
     if not _THAT_IS.fullmatch(words) or not _SAID_SO.search(words):
         return False
     known = one.unit in all_units() and other.unit in all_units() and one.unit != other.unit
-    plain = one.is_plain() and other.is_plain() and "carried" not in other.flags
+    plain = other.is_plain() and "carried" not in other.flags
     if not known or not plain or kind_of(one.unit) != kind_of(other.unit):
         return False
-    if one.unit is None or other.unit is None or not one.nominal or not other.nominal:
+    # "Within two hundredths, that's twenty microns"
+    told = [end for end in (one.lower, one.nominal, one.upper) if end]
+    if one.unit is None or other.unit is None or len(told) != 1 or not other.nominal:
         return False
-    first = all_units()[one.unit].to_si(one.nominal)
+    first = all_units()[one.unit].to_si(told[0])
     second = all_units()[other.unit].to_si(other.nominal)
     return abs(Fraction(first) - Fraction(second)) <= _ROUNDED * abs(Fraction(first))

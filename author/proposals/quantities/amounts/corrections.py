@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from author.proposals.language.taken_back import BEGS_PARDON, HALTS, OWNS_UP, UNSAYS
 from author.proposals.quantities.amounts.amount import Amount, alike, between, likely, same_size
 from author.proposals.quantities.amounts.behind_numbers import plain_unit_at
 from author.proposals.quantities.amounts.first_tries import put_better
@@ -11,18 +12,12 @@ from author.proposals.quantities.amounts.units import VAGUE, kind_of
 from author.proposals.quantities.numbers.parts import BELOW_HUNDRED, NUMBER_NAMES
 from author.proposals.quantities.numbers.tokens import Token
 
+_IS_WRONG = r"that's (?:wrong|not right|a lie)"
 _MARK = (
-    r"(?:no,? (?:wait|sorry|hang on|hold on|no)|no|sorry|wait,? no|scratch that"
-    r"|strike that|correction"
-    r"|i mean|i meant|i meant to say|make that|make it|i tell a lie|tell a lie|i lied"
-    r"|my mistake|my bad|hang on"
-    r"|hold on|hang about|hold up|nah|naw|nope|whoa|scrap that|forget that|ignore that|i'm a liar"
-    r"|i'm lying|i lie|listen to me|god forgive me|what am i saying|what am i on about"
-    r"|actually|or rather|rather|excuse me|pardon me|beg your pardon"
-    r"|i beg your pardon|let me correct that"
-    r"|let me rephrase that|that's wrong|that's not right|that's a lie|wrong|oops|whoops"
-    r"|(?:or )?let's say|(?:or )?let me say|no ma'am|no sir|hark at me|no,? hark at me"
-    r"|i said that wrong|sorry about that|did i say|wait)"
+    rf"(?:no,? (?:wait|sorry|hang on|hold on|no)|no|wait,? no|{UNSAYS}|{OWNS_UP}|{BEGS_PARDON}"
+    rf"|{_IS_WRONG}|{HALTS}|i mean|i meant|i meant to say|make that|make it|nah|naw|nope|whoa"
+    r"|actually|or rather|rather|wrong|(?:or )?let's say|(?:or )?let me say|no ma'am|no sir"
+    r"|no,? hark at me|did i say|wait)"
 )
 _GLUE = (
     r"(?:it's|it is|its|that's|that is|it should be|that should be|should be"
@@ -32,15 +27,21 @@ _GLUE = (
 )
 _DOUBT = r"(?:(?:is it|was it|i think|i believe|i reckon|i want to say)[,. –—-]+)?"
 _FIX = re.compile(rf"[,. –—-]*{_DOUBT}{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*")
-_STARTS = re.compile(
-    rf"(?:(?:oh|uh|and|so|but|well"
-    rf"|now)[, ]+)*{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*"
-)
+_OPENS = r"(?:(?:oh|ah|uh|er|erm|um|and|so|but|well|now)[, ]+)*"
+_STARTS = re.compile(rf"{_OPENS}{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*")
+_IT_IS = r"(?:it's|it is|this one(?:'s| is| gets| wants| takes)?|these(?: are| get| want| take)?)"
 _STARTS_FAR = re.compile(
-    r"(?:oh )?(?:no,? wait|no,? sorry|wait,? no|sorry|scratch that)\b.* (?:it's|is|one's"
+    rf"{_OPENS}(?:no,? wait|no,? sorry|wait,? no|sorry|scratch that)\b.* (?:it's|is|one's"
     r"|should be|wants|takes|gets)"
-    r"|(?:oh )?(?:no|sorry|wait|hang on|hold on|whoops|oops)\b.* wrong (?:line|one|page|column|row"
-    r"|sheet|table|figure|number|box) ?,"
+    rf"|{_OPENS}(?:no|sorry|wait|hang on|hold on|whoops|oops)\b.* wrong (?:line|one|page|column"
+    r"|row|sheet|table|figure|number|box) ?,"
+    # "Hang on, I've told you wrong, the front guard's six"
+    rf"|{_OPENS}(?:{_MARK}[, ]+)*{OWNS_UP}[, ]+(?:the |this |that )?(?:[a-z-]+ ){{0,4}}"
+    r"(?:[a-z-]+'s|is|are|gets?|takes?|wants?)"
+    # "Er, no, that's the tilt cylinder, it's two eighty"
+    rf"|{_OPENS}(?:no|nah|nope|wait)[, ]+(?:{_MARK}[, ]+)*(?:that's|that is|that was|those are"
+    r"|they're|it's) (?:the|for|on|off|what)(?! (?:limit|max|min|spec|least|most))(?: [a-z-]+){1,5}"
+    rf" ?, {_IT_IS}(?: (?:at|to|about))?"
 )
 _FAR = re.compile(
     rf"[,. ]*(?:no,? (?:hang on|hold on|wait|sorry)|scratch that|sorry)\b.* (?:are|is"
@@ -58,13 +59,9 @@ _THIS_ONE = re.compile(
 SAID_WRONG = (
     r"(?:(?:no|nah|naw|nope|nae)[, ]+(?:wait|sorry|hang on|hang about|hold on|hold up|no|not that"
     r"|nah|actually|i'm (?:a liar|lying|wrong)|god forgive me|bull\w*|rubbish"
-    r"|(?:scratch|scrap|strike|forget|ignore) that)"
-    r"|wait,? no|wait(?= ?,? (?:that|it|no|i|this)\b)|sorry|scratch that|scrap that"
-    r"|strike that|forget that|ignore that|hang on"
-    r"|hang about|hold on|hold up|whoops|oops|my mistake|my bad|correction"
-    r"|what am i (?:saying|on about|talking about|like)|listen to me|i tell a lie|tell a lie"
-    r"|i'm a liar|i lie|i'm lying|i lied|i'm wrong|that's wrong|that's not right|it's not"
-    r"|that isn't right|it isn't|nah|naw|nope|no(?= ?,)|hark at me|pardon me|excuse me"
+    rf"|{UNSAYS})"
+    rf"|wait,? no|wait(?= ?,? (?:that|it|no|i|this|let)\b)|{BEGS_PARDON}|{UNSAYS}|{HALTS}|{OWNS_UP}"
+    rf"|{_IS_WRONG}|it's not|that isn't right|it isn't|nah|naw|nope|no(?= ?,)"
     r"|no(?= (?:ma'am|sir|hark|mate|love|lads?|folks|my|me|wrong|look|hear|silly|stupid|daft"
     r"|read|reading|idiot|dear|god|lord|christ|hell|damn|bugger|sod|blast|trust|typical|tell"
     r"|wrong)\b)"
@@ -72,7 +69,7 @@ SAID_WRONG = (
     r"|actually|rather)\b))"
 )
 """Words right behind a value that take it back, as part of a pattern."""
-INTERJECTION = r"(?:(?:ah|oh|ai|ay|ach|och|uh|er|ooh|aw|oi|well|but|and),? )?"
+INTERJECTION = r"(?:(?:ah|oh|ai|ay|ach|och|uh|er|ooh|aw|oi|well|but|and|actually)[, ]+)?"
 """What may be sighed before a value is taken back, as part of a pattern."""
 _WHY_THEN = re.compile(rf"[,. –—-]*(?:is (?:it|that)[, ]+)?{INTERJECTION}{SAID_WRONG}\b[^.;?]*")
 # What may stand before a "no" that is set apart by commas, and that "no".
@@ -347,7 +344,7 @@ def takes_back_in(words: str, amount: Amount, before: Amount) -> bool:
     """
     if _FAR.fullmatch(words):
         return True
-    later = amount.unit is None and _AT_LAST.fullmatch(words)
+    later = amount.unit in {None, before.unit} and _AT_LAST.fullmatch(words)
     if later or _WHY_THEN.fullmatch(words) or _LATE.fullmatch(words):
         owned = before.unit is not None and before.unit == amount.unit and _OWNED_UP.search(words)
         if owned or same_size(before, amount):

@@ -181,7 +181,9 @@ def is_deep(scene: Scene, amount: Amount) -> bool:
     tokens = scene.tokens
     ahead = between(tokens, max(0, amount.first - _PRESSED_FROM), amount.first)
     behind = between(tokens, amount.last, min(len(tokens), amount.last + _SUNK_WITHIN))
-    return bool(_PRESSED.search(ahead) or _SUNK.match(behind))
+    # "One millimetre below the edge, no, sorry, two": what was taken back stands in its words
+    own = between(tokens, amount.first, amount.last) if "corrected" in amount.flags else ""
+    return bool(_PRESSED.search(ahead) or _SUNK.match(behind) or _SUNK.search(own))
 
 
 # "Press the new seal in to four millimetres"

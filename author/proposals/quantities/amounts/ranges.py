@@ -33,6 +33,7 @@ _ALOUD = re.compile(
 )
 
 
+_GRADES = frozenset({"iso", "vg", "sae", "nlgi", "din", "grade", "hlp", "hvlp", "hv", "class"})
 WENT_FROM = re.compile(
     r"\b(?:went|gone|dropped|fell|fallen|rose|risen|crept|climbed|dipped|drifted|came|jumped)"
     r"(?: up| down| back)? from(?: about| around| a| an)?$"
@@ -61,7 +62,10 @@ def _is_mixture(tokens: list[Token], many: Amount, one: Amount) -> bool:
 
 def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
     """Put two amounts together where the words between say so."""
-    if not (low.is_plain() and high.is_plain()) or "spelled" in {low.form, high.form}:
+    plain = low.is_plain() and high.is_plain() and "spelled" not in {low.form, high.form}
+    # "Fill it with ISO 46 to about an inch below the top"
+    graded = low.unit is None and low.first > 0 and tokens[low.first - 1].low in _GRADES
+    if graded or not plain:
         return False
     words = _ALOUD.sub("", between(tokens, low.last, high.first)).strip()
     ahead = _ALOUD.sub("", between(tokens, max(0, low.first - 8), low.first) + " ").strip()

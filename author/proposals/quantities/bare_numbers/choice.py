@@ -31,6 +31,7 @@ from author.proposals.quantities.bare_numbers.same_again import (
     as_told_before,
     can_be,
     counted_before,
+    told_nearly,
 )
 from author.proposals.quantities.bare_numbers.saturated import saturated_at
 from author.proposals.quantities.bare_numbers.signs import (
@@ -129,6 +130,11 @@ def chosen(talk: Talk, scene: Scene, amount: Amount) -> Choice:
             one.bottom,
         ),
     )
+    if best.far is None and best.unit not in {BARE, NOTHING}:
+        near = measured_near(talk, scene, amount)
+        unnamed = not (near.named or near.told or near.tools or near.fresh)
+        if unnamed and (told := told_nearly(talk.scenes, scene, amount)) is not None:
+            return Choice(*told, frozenset())
     scale = told_scale(talk, scene, amount) if best.unit == "mm" and best.bottom == 1 else 1
     return best if scale == 1 else Choice("mm", best.far, best.signs, scale)
 

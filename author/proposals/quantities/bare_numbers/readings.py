@@ -144,7 +144,11 @@ def _is_checked(scenes: list[Scene], scene: Scene, before: str) -> bool:
         return True
     earlier = scenes[scene.index - 1] if scene.index else None
     looked = earlier is not None and not earlier.amounts and bool(earlier.words & _CHECKED)
-    return looked or bool(_CHECKED & set(before.split()))
+    return looked or bool(_CHECKED & set(_TEST_OF.sub("", before).split()))
+
+
+# "We make a test cycle at a hundred and thirty-four degrees": that is how it is tested.
+_TEST_OF = re.compile(r"\btest (?:cycle|run|drive|firing|load|pressure|voltage|program(?:me)?)\b")
 
 
 def _answers(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:

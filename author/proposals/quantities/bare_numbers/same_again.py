@@ -47,6 +47,35 @@ def as_told_before(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[s
     return None
 
 
+_LEAST_NEAR, _NEAR = 10, Decimal("1.05")
+_STATES = frozenset({"pressure", "voltage", "current", "rotational_speed", "speed", "force"})
+"""Kinds of which one value is told first and is looked for again when all is done."""
+
+
+def told_nearly(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[str, int] | None:
+    """Return the unit said with nearly the same value before, and how many sentences before.
+
+    "It has to give forty-two kilopascals", and long after, with nothing named: "now it marks
+    forty-three".
+
+    Args:
+        scenes: the recording.
+        scene: the sentence.
+        amount: one of its amounts.
+    """
+    value = amount.nominal
+    if not amount.is_plain() or value is None or value < _LEAST_NEAR:
+        return None
+    for far in range(1, scene.index + 1):
+        for one in reversed(scenes[scene.index - far].amounts):
+            if kind_of(one.unit) not in _STATES or one.role not in {"aim", "about", "limits"}:
+                continue
+            ends = [end for end in (one.nominal, one.lower, one.upper) if end is not None]
+            if any(value / _NEAR <= end <= value * _NEAR for end in ends):
+                return str(one.unit), far
+    return None
+
+
 def _is_again(scene: Scene, amount: Amount) -> bool:
     tokens = scene.tokens
     if _AGAIN.match(between(tokens, amount.last, min(amount.last + 4, len(tokens)))):
@@ -90,6 +119,8 @@ def can_be(unit: str, amount: Amount) -> bool:
     """Whether a value can be told in a unit: below nought, or so finely, many cannot be."""
     if amount.is_plain() and (amount.nominal or 0) < 0:
         return kind_of(unit) not in _NEVER_BELOW
+    if unit == "r/min" and amount.nominal is not None and 0 < amount.nominal < 1:
+        return False  # "step, point five": no shaft is told to turn so slowly
     values = (one for one in (amount.nominal, amount.lower, amount.upper) if one is not None)
     # "Front journal, 69.995": nobody weighs so finely what is told in kilos.
     return unit not in _COARSE or not any(_is_fine(one) for one in values)

@@ -141,12 +141,14 @@ def _settle_pound(scene: Scene, amount: Amount) -> None:
     """Take pounds for a weight, a pressure, a force or a torque."""
     words = scene.words
     by_hand = "pressure" in words and words & _BY_HAND
+    # "Close force, I put the gauge on it": that gauge shows a force
+    pressing = words & PRESSURE - (_GAUGES if words & _OUTRIGHT else frozenset())
     behind = between(scene.tokens, amount.last, min(amount.last + 5, len(scene.tokens)))
     if weighs_so_much(scene, amount):
         amount.unit = "lb"
     elif _BY_HAND_PUSHED.match(behind):
         amount.unit = "lbf"
-    elif (words & PRESSURE and not by_hand) or _presses(scene, amount, behind):
+    elif (pressing and not by_hand) or _presses(scene, amount, behind):
         amount.unit = "psi"
     elif words & FORCE or by_hand:
         amount.unit = "lbf"
@@ -158,6 +160,10 @@ def _settle_pound(scene: Scene, amount: Amount) -> None:
     if amount.unit != "lb":
         amount.flags.add("settled")
         amount.why.append("'pounds' is taken from the words around")
+
+
+_OUTRIGHT = frozenset({"force", "forces"})
+_GAUGES = frozenset({"gauge", "gauges", "gage", "gages"})
 
 
 def _presses(scene: Scene, amount: Amount, behind: str) -> bool:

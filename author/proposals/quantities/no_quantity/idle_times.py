@@ -50,6 +50,12 @@ _DUE_AFTER = re.compile(r"\b(?:after|for|over|during|within) the first$")
 # "After ten hours of work tension it again"
 _DUE = re.compile(r"\b(?:after|every|within)(?: (?:about|another|some))?$")
 _RUINED = re.compile(r",? ?and (?:it|he|she|they|you|that)(?:'s|'ll|'ve|'re)\b")
+# "The vane breaks in one hour": how soon what is done wrong tells.
+_BREAKS = re.compile(
+    r"\b(?:breaks?|fails?|dies|seizes?|burns? (?:out|up)|wears? out|falls? apart|eats itself|rots?"
+    r"|cooks?|is (?:ruined|finished|scrap|dead|gone|wrecked))(?: up| itself)?"
+    r" (?:in|within|inside|after)(?: about| under| less than| an?| only)*$"
+)
 # "Do not run it dry, not even for ten seconds": there is no time it may.
 _NOT_EVEN = re.compile(r"\bnot even(?: for)?(?: a| about)?$")
 # "Nobody stands under it, not for one second".
@@ -172,6 +178,7 @@ def is_idle(tokens: list[Token], amount: Amount, ahead: str, behind: str) -> boo
     goes_on = _ANOTHER.search(clause) and _STILL_IN.match(behind)
     not_one = amount.nominal == 1 and _NOT_ONE.search(clause)
     ruined = _RUINED.match(behind) and _NEVER.search(clause)
+    ruined = ruined or _BREAKS.search(clause)
     if goes_on or not_one or ruined or _NOT_EVEN.search(clause):
         return True
     spoken = between(tokens, max(0, amount.first - 14), amount.first)

@@ -103,7 +103,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         or names_its_size(tokens, amount.first, amount.last)
         or tools.is_spanner(tokens, amount)
         or is_head_size(tokens, amount)
-        or (amount.unit is None and amount.form == "whole" and _OR_TWO.search(ahead))
+        or _takes_so_many(amount, ahead, behind)
         or before in _STARTS_MONEY
         or after in _AGO
         or is_idle(tokens, amount, ahead, behind)
@@ -132,6 +132,13 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     return priced or sure or makes or (size and is_size_of_thing(tokens, amount, before))
 
 
+def _takes_so_many(amount: Amount, ahead: str, behind: str) -> bool:
+    """Whether so many are taken; "it may take three at most" tells a time."""
+    bare = amount.unit is None and amount.form == "whole"
+    return bare and _OR_TWO.search(ahead) is not None and not _AT_MOST.match(behind)
+
+
+_AT_MOST = re.compile(r"(?:at (?:the )?(?:most|least|longest)|tops|max(?:imum)?)\b")
 # "A drop or two", "take two, they get lost".
 _OR_TWO = re.compile(
     r"\ban? (?!inch|mil|volt|amp|bar|turn|degree|litre|minute)\w+ or$"

@@ -114,7 +114,9 @@ def _is_judged_next(scenes: list[Scene], scene: Scene, value: Amount) -> bool:
     if moved is None or not named or kind_of(value.unit) in _SET:
         return False
     told = _is_fact(scene, value) and _comparable(value, moved)
-    return told and verdict_of(scenes, after, limit.last) is not None
+    # "Slack, twenty-two mil. Limit fifteen.": nobody aims beyond what is allowed
+    past = moved.upper is not None and moved.upper < (value.nominal or 0) <= 2 * moved.upper
+    return told and (past or verdict_of(scenes, after, limit.last) is not None)
 
 
 def _is_measure(scene: Scene, value: Amount, other: Amount) -> bool:

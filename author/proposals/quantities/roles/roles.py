@@ -44,6 +44,8 @@ from author.proposals.quantities.roles.capped import (
     without_asides,
 )
 from author.proposals.quantities.roles.compared import compared
+from author.proposals.quantities.roles.plain_readings import plainly_read
+from author.proposals.quantities.roles.turned_words import acts_there, as_meant
 from author.proposals.quantities.roles.wear import moves
 from author.proposals.quantities.roles.what_comes import TOO_MUCH, by_what_comes
 from author.proposals.quantities.roles.wishes import (
@@ -88,8 +90,7 @@ def give_role(
         return
     begin = _after_side(tokens, amount, begin)
     before = _back(tokens, amount, begin, 9)
-    if kind_of(amount.unit) == "torque":
-        before = before.replace("tighter than", "more than").replace("looser than", "less than")
+    before = as_meant(tokens, amount, before)
     clause = _back(tokens, amount, begin, 12)
     behind = between(tokens, amount.last, min(end, amount.last + 9))
     rest = between(tokens, amount.last, min(len(tokens), amount.last + 14))
@@ -120,6 +121,9 @@ def give_role(
     )
     side = side or _granted(tokens, amount, clause, behind, rest)
     side = weighed(tokens, amount, side, before, setting=setting)
+    if acts_there(tokens, amount, before):
+        side = ""
+        amount.flags.add("acts")
     if side:
         amount.role = "limits"
         if side == "upper":
@@ -128,7 +132,9 @@ def give_role(
             amount.lower, amount.nominal = amount.nominal, None
         amount.flags.discard("about")
         return
-    if begin and _THIS_IS.fullmatch(clause) and not (ASKING.search(clause) or UNTIL.search(clause)):
+    this = begin > 0 and _THIS_IS.fullmatch(clause) is not None
+    this = this and not (ASKING.search(clause) or UNTIL.search(clause))
+    if this or plainly_read(tokens, amount, clause):
         amount.role = "measured"
         return
     amount.role = _aim_or_reading(clause, behind, rest, gauge=gauge, setting=setting)

@@ -34,8 +34,8 @@ _FAILS = re.compile(
 # "if it won't make eighty psi, the rings are gone"
 _FALLS_SHORT = re.compile(
     r"\b(?:if|when|where|should) (?:[a-z']+ ){1,3}?(?:won't|will not|doesn't|does not|can't|cannot"
-    r"|don't|didn't|never)(?: even| quite)? (?:(?P<much>make|reach|hold|get|hit|manage|build)"
-    r"|pull|come|show|read|give|stay|pass|lift|see)(?: (?:up|to|at|on|you|me|it|us|a))*$"
+    r"|don't|didn't|never)(?: even| quite)? (?:(?P<much>make|reach|hold|get|hit|manage|build"
+    r"|arrive)|pull|come|show|read|give|stay|pass|lift|see)(?: (?:up|to|at|on|you|me|it|us|a))*$"
 )
 # "twenty is too much"
 TOO_MUCH = re.compile(
