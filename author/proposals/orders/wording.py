@@ -166,7 +166,9 @@ _OF_ACT: Mapping[Act, Phase] = {"removes": "removal", "refits": "fitting", "repl
 
 def _sound(frame: Frame) -> bool:
     """Whether an order asks for something, and its articles have their nouns."""
-    if says_nothing(frame) or not makes_sense(" ".join(frame.words)):
+    # "Look at that it's like coffee" is cut to what asks for nothing.
+    ends = replace(frame, words=cut(frame.words))
+    if says_nothing(frame) or says_nothing(ends) or not makes_sense(" ".join(frame.words)):
         return False
     pairs = zip(frame.words, frame.words[1:], strict=False)
     return not any(one in {"the", "a", "an"} and two in _NO_NOUN for one, two in pairs)
