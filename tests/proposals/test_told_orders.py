@@ -658,3 +658,26 @@ def test_what_is_named_behind_the_end_of_the_verb_comes_off_too(talk, off):
 def test_a_point_names_what_it_is_about(talk, point):
     points = [p for p in propose(spoken(*talk)).proposals if p.kind in {"order", "orientation"}]
     assert [p.text for p in points] == [point]
+
+
+@pytest.mark.parametrize(
+    ("talk", "order"),
+    [
+        (("Slide the rod out.", "Little nick right here, I'm gonna dress that out with a stone."),
+         "ress the nick out with a stone"),
+        (("Take the blade off.", "Few burrs on the edge, file them off."), "ile the burrs off"),
+        (("Take the blade off.", "File it flat."), "ile the blade flat"),
+        (("Fill it up to the sight glass.", "Cycle it five times with no load."), "ycle it"),
+        (("Check the needle.", "Turn it towards you."), "urn it towards you"),
+        (("Slide the key out.", "Turn it over and clean it."), "urn it over"),
+        (("Fit the cover.", "Close force, I put the gauge on it at mid travel."),
+         "ut the gauge on it"),
+        (("Take the looper off.", "Next the needle guard.", "Set that with a feeler."),
+         "et the needle guard with a feeler"),
+        (("Undo the loose tail.", "Take the oven up to a thousand and hold it for an hour."),
+         "old it"),
+        (("Put the clamp on the joint and hold it for a minute.",), "old it"),
+    ],
+)  # fmt: skip
+def test_it_is_no_part_that_only_stood_before(talk, order):
+    assert order in told(*talk)

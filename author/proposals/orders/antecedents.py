@@ -32,7 +32,13 @@ def antecedent(
     if pronoun is not None and (topic := _topic(ahead, many) or _measured(ahead, many)):
         return topic
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
-    for index in range(mark.sentence, max(-1, mark.sentence - 3), -1):
+    if pronoun is not None and _MENDED.search(mark.text[: pronoun.start()]):
+        flaws = _FLAW.findall(said[mark.sentence].text[:earliest])
+        fitting = [one for one in flaws if (one[-1] == "s") is many]
+        if fitting:
+            return f"the {fitting[-1].lower()}"  # "little nick here, I'll dress that out"
+    own = _VALUE_FIRST.match(ahead) or _OF_THE_RUN.search(mark.text)
+    for index in range(mark.sentence, max(-1, mark.sentence - (1 if own else 3)), -1):
         text = said[index].text
         named = [
             t
@@ -133,7 +139,29 @@ _IT = re.compile(
     r"|(?<=\boff )she(?= comes)|(?<=\bout )she(?= comes)|(?<=\bon )she(?= goes)"
     r"|(?<=\bin )she(?= goes)|(?<=\boff )they(?= come)|(?<=\bout )they(?= come)"
     # "Undo that and put it in the tin", "take those out"; not "that cover", "that it turns".
-    r"|(?<=\w )(?:that|those|these)(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away)\b|[,;.])",
+    r"|(?<=\w )(?:that|those|these)"
+    r"(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away|with|wi')(?!\w)|[,;.])",
+    re.IGNORECASE,
+)
+_MENDED = re.compile(
+    r"\b(?:dress|stone|file|polish|sand|blend|rub|hone|scrape|smooth|grind|feather|linish)\W*$",
+    re.IGNORECASE,
+)
+_FLAW = re.compile(
+    r"\b(?:nick|burr|ding|dent|scratch|score|mark|ridge|scuff|gouge|pit|step|rust|nicks|burrs|dings|"
+    r"dents|scratches|scores|marks|ridges|scuffs|gouges|pits)\b",
+    re.IGNORECASE,
+)
+# "Close force, I put the gauge on it": no part of the sentence before.
+_VALUE_FIRST = re.compile(
+    r"(?:(?:right|so|now|then|and|okay|next|the|your|last)\b,? )*(?:[a-z]+ )?"
+    r"(?:force|pressure|speed|"
+    r"current|voltage|temperature|noise|travel|stroke|torque|flow|level|play|clearance), ",
+    re.IGNORECASE,
+)
+# "Cycle it five times", "hold it for an hour": the machine or the run, unless it was just named.
+_OF_THE_RUN = re.compile(
+    r"\b(?:cycle it\b|hold it (?:for|at|there)\b|turn it (?:towards?|away from) (?:you|me)\b)",
     re.IGNORECASE,
 )
 # "Spin it over", "start it up": the machine, whatever part was named last.
