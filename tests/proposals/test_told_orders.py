@@ -681,3 +681,20 @@ def test_a_point_names_what_it_is_about(talk, point):
 )  # fmt: skip
 def test_it_is_no_part_that_only_stood_before(talk, order):
     assert order in told(*talk)
+
+
+@pytest.mark.parametrize(
+    ("said", "done"),
+    [
+        ("I could stone that off, but it's worn short.", ""),
+        ("It's standing off the plate, I can get a feeler under it.", ""),
+        ("bottom groove has a broken lip i can pin that", ""),
+        ("We could weld it, but fit a new one.", "Fit a new one."),
+        ("Now I can pull the shaft out.", "Pull the shaft out."),
+        ("And then I could slide the seal out.", "Slide the seal out."),
+        ("You can lift the lid off.", "Lift the lid off."),
+    ],
+)
+def test_what_somebody_could_do_is_not_done(said, done):
+    found = re.sub(r"[.,]| and\b", "", told("Undo the two screws.", said).lower())
+    assert found.split() == f"undo the two screws {done.lower().rstrip('.')}".split()
