@@ -328,3 +328,19 @@ def test_it_is_what_agrees_with_it_and_not_what_was_undone():
 def test_what_gets_done_has_the_thing_it_is_done_to():
     (step,) = steps_of("Vanes get soaked in air tool oil in a jar lid.")
     assert step.text == "Soak the vanes in air tool oil in a jar lid."
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "And don't put your hand on the delivery pipe, it'll be above a hundred degrees.",
+        "The hinge pin has a bit of play, half a millimetre, leave it till the next service.",
+    ],
+)
+def test_how_bad_it_is_and_what_is_left_as_it_is_is_not_measured(said):
+    steps = [p.text for p in propose(told("Fit the cover.", said)).proposals if p.kind == "step"]
+    assert not [one for one in steps if "easure" in one]
+
+
+def test_what_is_read_in_a_warning_is_measured():
+    assert meant_by("Never let the oil temperature get over ninety degrees.") is not None
