@@ -698,3 +698,28 @@ def test_it_is_no_part_that_only_stood_before(talk, order):
 def test_what_somebody_could_do_is_not_done(said, done):
     found = re.sub(r"[.,]| and\b", "", told("Undo the two screws.", said).lower())
     assert found.split() == f"undo the two screws {done.lower().rstrip('.')}".split()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "I've none on the shelf so I've ordered one, fit it when it comes in.",
+        "There's a knife on order, fit it as soon as it arrives.",
+    ],
+)
+def test_what_is_on_order_is_fitted_another_day(said):
+    assert "it the" not in told("Undo the two screws.", said)
+    assert "it it" not in told("Undo the two screws.", said)
+
+
+def test_what_waits_for_something_here_is_done():
+    assert "top the motor" in told("Start it up.", "Stop the motor when the belt comes in line.")
+
+
+def test_clips_named_first_are_undone_before_the_hose_they_hold():
+    found = told(
+        "Isolate it at the wall.",
+        "Two hose clips, seven mil nut driver, inlet hose off first, then the outlet.",
+        "There's always a cupful left in the volute, so put a tray under it.",
+    ).lower()
+    assert found.index("hose clips") < found.index("inlet hose")

@@ -113,6 +113,13 @@ _ABLE = re.compile(
 )
 _ABLE_BEFORE = re.compile(rf"(?:^|[,;.] ){_ABLE.pattern[: -len('(?: |$)')]} $", re.IGNORECASE)
 _IN_TURN = re.compile(r"\b(?:now|then|next|once|after|when|with|until|first)\b", re.IGNORECASE)
+# "None on the shelf so I've ordered one, fit it when it comes in": another day.
+_ORDERED = re.compile(r"\b(?:order(?:ed|ing)?|stock|shelf|supplier|waiting (?:on|for))\b", re.I)
+_WHEN_IT_COMES = re.compile(
+    r"\b(?:when|once|as soon as|until) (?:it|they|that|the \w+(?: \w+)?|we|i|you)(?:'s|'ve)?"
+    r" (?:comes? in|arrives?|turns? up|gets? here|lands?|here|got it|got one)\b",
+    re.IGNORECASE,
+)
 # "Only then you touch a fitting" allows it, and asks for nothing.
 _ONLY_THEN = re.compile(r"\bonly then\W*$", re.IGNORECASE)
 _TOUCHED = re.compile(r"(?:do |can |may )?(?:you )?(?:can |may )?touch\b", re.IGNORECASE)
@@ -132,6 +139,7 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or _OF_OTHERS.search(before)
         or _KEPT.match(mark.text)
         or _only_able(before, mark.text)
+        or (_ORDERED.search(text) and _WHEN_IT_COMES.search(mark.text))
         or (_ONLY_THEN.search(before) and _TOUCHED.match(mark.text))
         or _YOU_SPOIL.match(text[mark.begin :])
         or _CAUTION.match(mark.text)
