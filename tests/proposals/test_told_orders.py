@@ -723,3 +723,27 @@ def test_clips_named_first_are_undone_before_the_hose_they_hold():
         "There's always a cupful left in the volute, so put a tray under it.",
     ).lower()
     assert found.index("hose clips") < found.index("inlet hose")
+
+
+@pytest.mark.parametrize(
+    ("said", "order"),
+    [
+        ("Light marks you can polish out with six hundred paper, but a step is scrap.",
+         "f there are light marks, polish them out with six hundred paper."),
+        ("A bit of rust you can clean off with a wire brush.",
+         "f there is a bit of rust, clean it off with a wire brush."),
+        ("The burr you file off.", "ile the burr off."),
+        ("Skirt off, ten screws, T30.", "ake the skirt off."),
+        ("Washer, spring, and the cap.", "emove the washer, the spring, and the cap."),
+        ("Press the seals 1 millimeter below.", "ress the seals."),
+    ],
+)  # fmt: skip
+def test_what_is_done_to_a_flaw_is_done_where_there_is_one(said, order):
+    assert order in told("Undo the two screws.", said)
+
+
+@pytest.mark.parametrize("said", ["I'd allow one millimetre out.", "I replace at 10 percent over."])
+def test_a_bound_without_its_number_asks_for_nothing(said):
+    found = told("Undo the two screws.", said)
+    assert "llow" not in found
+    assert "eplace" not in found
