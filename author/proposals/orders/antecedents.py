@@ -56,7 +56,9 @@ def antecedent(
             names = {t.name for t in fitting}
             if len(names) > 1:
                 until = earliest if index == mark.sentence else len(text)
-                names = {t.name for t in fitting if _is_subject(t, text[:until])}
+                told_of = {t.name for t in fitting if _TOLD_OF.match(text[:until], t.end)}
+                subjects = {t.name for t in fitting if _is_subject(t, text[:until])}
+                names = told_of if len(told_of) == 1 else subjects
             return f"the {names.pop()}" if len(names) == 1 else None
         before = said[index - 1] if index else None
         if before is None or before.recording != said[index].recording:
@@ -181,7 +183,9 @@ _TURNED = re.compile(
     re.IGNORECASE,
 )
 # "A bit of grease, spread it with a finger": not the part named before.
-_SPREAD = re.compile(r"\b(?:spread|smear|brush|dab|squirt|pour|dribble)\W*$", re.IGNORECASE)
+_SPREAD = re.compile(r"\b(?:spread|smear|brush|dab|squirt|pour|dribble|weigh)\W*$", re.IGNORECASE)
+# "The door is open and here's the old gasket, it is hard like wood": it is the gasket.
+_TOLD_OF = re.compile(r",? (?:and )?(?:it|they)(?:'s|'re| is| are| has| have| was| were)\b")
 _SAID_OF = re.compile(r"(?:'s|\s+(?:is|are|has|have|was|just|comes?|goes?|gets?|wants?))\b")
 # Besides fasteners these are turned as well.
 _RINGS = frozenset({"nipple", "collar", "ring"})
