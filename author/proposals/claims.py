@@ -21,6 +21,7 @@ from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.later_jobs import with_later_jobs
 from author.proposals.steps.made_safe import with_safe_orders
 from author.proposals.steps.mishaps import with_mishaps
+from author.proposals.steps.moved import Moved
 from author.proposals.steps.named_lists import with_named_lists
 from author.proposals.steps.only_named import topics_looked_at, with_named_looked_at
 from author.proposals.steps.put_off import with_put_off
@@ -87,6 +88,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     names = names_by_sentence(items, things)
     implied = implied_orders(said, quantities, marks, things, phases)
     topics = topics_looked_at(said, topic_orders(said, things, phases), orders, quantities)
+    topics = Moved(said, orders).of(topics)
     # "Wheel nut next, it's left-hand": a step also where nobody says what is done to it.
     turned = {at: one for at, one in topics.items() if one.object and is_fastener(one.object)}
     meant = {**turned, **implied}

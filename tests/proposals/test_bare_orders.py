@@ -96,6 +96,13 @@ def test_it_is_the_machine_where_the_whole_is_made_safe(verb: str) -> None:
         ("Choke on.", "Put the choke on."),
         ("All the tools off.", "Take all the tools off."),
         ("Two drops of the oil on the felt.", "Put two drops of the oil on the felt."),
+        ("Thick washer to the outside.", "Fit the thick washer to the outside."),
+        ("Ring inside the drum.", "Fit the ring inside the drum."),
+        ("Pinch the hose.", "Pinch the hose."),
+        (
+            "Look at the colour of it against the chart.",
+            "Look at the colour of it against the chart.",
+        ),
     ],
 )
 def test_the_verb_is_that_of_the_thing(text: str, order: str) -> None:
@@ -207,6 +214,12 @@ def test_what_begins_a_name_is_no_verb(text: str, order: str) -> None:
         "Oil at that pressure goes in through your skin.",
         "So that's bang on.",
         "If you don't you chip the edge.",
+        "Flange to the outside.",
+        "Bottom of the door to the sill.",
+        "The housing inside.",
+        "Pinch point at the newel.",
+        "Trip hazard by the door.",
+        "Look at the colour of it.",
     ],
 )
 def test_harm_limits_and_places_are_no_orders(text: str) -> None:

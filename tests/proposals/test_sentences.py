@@ -316,6 +316,15 @@ BARE = [
         [("0", "2", "and never ever"), ("4.5", "6", "put a steel bolt in there")],
         ["and never ever put a steel bolt in there"],
     ),
+    # "Right" before a place begins nothing, and a verb keeps what it is done to.
+    (
+        [("0", "3", "use the gun and not with a flame"), ("3.3", "6", "right on the paint")],
+        ["use the gun and not with a flame right on the paint"],
+    ),
+    (
+        [("0", "3", "if it won't come heat"), ("3.2", "6", "the housing round the outside")],
+        ["if it won't come heat the housing round the outside"],
+    ),
 ]
 
 

@@ -16,6 +16,7 @@ from author.proposals.steps.action_points import Candidate, StepTalk
 from author.proposals.steps.actions import called
 from author.proposals.steps.implied_checks import order_of_check
 from author.proposals.steps.implied_orders import implied_orders
+from author.proposals.steps.moved import Moved
 from author.proposals.steps.topics import topic_orders
 from author.proposals.things.finding import things_in
 from proposals.said import told
@@ -105,6 +106,45 @@ def test_what_nobody_says_is_told_to_be_meant():
     assert meant.text.startswith("Remove the side cover")
     assert "is meant, though nobody says it" in meant.reason
     assert "is said to be done" in said.reason
+
+
+@pytest.mark.parametrize(
+    ("talk", "order"),
+    [
+        (("Take the motor off.", "Now the worm.", "The drive's greased at both nipples.",
+          "Pull the seal."), "emove the worm"),
+        (("Take the hose off.", "Drive chain.", "Guard off first.", "Slack, twenty-two mil."),
+         "emove the drive chain"),
+        (("Fit the rollers.", "Chain.", "Tensioner bolt loose, half a turn, not out."),
+         "it the chain"),
+        (("Fit the seal.", "Now unloader.", "Strip the body and clean it."), "it the unloader"),
+        (("Fit the looper.", "Next the needle guard.", "Set that with a feeler."),
+         "it the needle guard"),
+    ],
+)  # fmt: skip
+def test_a_heading_takes_nothing_off(talk, order):
+    assert order not in " ".join(
+        f"{p.text} {p.detail('also') or ''}"
+        for p in propose(told(*talk)).proposals
+        if p.kind == "step"
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "behind"),
+    [
+        ("impeller", "It's held by one nut."),
+        ("impeller", "Comes straight off."),
+        ("wheel rollers", "We're changing all four."),
+        ("coupler", "The old one was a K."),
+        ("needles", "Fit a fresh pair."),
+        ("rotor", "Then clean the bore. Later the rotor goes back in."),
+        ("inlet cover", "It's grimy."),
+    ],
+)
+def test_a_thing_named_first_moves_where_that_is_told(name, behind):
+    said = told(f"Now the {name}.", *behind.split(" Later ", maxsplit=1))
+    assert Moved(said, {}).is_moved(name, 0)
 
 
 def test_a_step_partly_called_by_what_nobody_says_tells_so():
@@ -288,3 +328,19 @@ def test_it_is_what_agrees_with_it_and_not_what_was_undone():
 def test_what_gets_done_has_the_thing_it_is_done_to():
     (step,) = steps_of("Vanes get soaked in air tool oil in a jar lid.")
     assert step.text == "Soak the vanes in air tool oil in a jar lid."
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "And don't put your hand on the delivery pipe, it'll be above a hundred degrees.",
+        "The hinge pin has a bit of play, half a millimetre, leave it till the next service.",
+    ],
+)
+def test_how_bad_it_is_and_what_is_left_as_it_is_is_not_measured(said):
+    steps = [p.text for p in propose(told("Fit the cover.", said)).proposals if p.kind == "step"]
+    assert not [one for one in steps if "easure" in one]
+
+
+def test_what_is_read_in_a_warning_is_measured():
+    assert meant_by("Never let the oil temperature get over ninety degrees.") is not None

@@ -686,3 +686,96 @@ def test_a_value_taken_back_leaves_no_word_of_it_in_its_order():
     talk = "Then I tighten it with twenty-five, no sorry, with thirty-five newton metres."
     found = propose(spoken("The elbow stays.", talk)).proposals
     assert [p.text for p in found if p.kind == "step"] == ["Tighten the elbow."]
+
+
+@pytest.mark.parametrize(
+    ("talk", "order"),
+    [
+        (("Slide the rod out.", "Little nick right here, I'm gonna dress that out with a stone."),
+         "ress the nick out with a stone"),
+        (("Take the blade off.", "Few burrs on the edge, file them off."), "ile the burrs off"),
+        (("Take the blade off.", "File it flat."), "ile the blade flat"),
+        (("Fill it up to the sight glass.", "Cycle it five times with no load."), "ycle it"),
+        (("Check the needle.", "Turn it towards you."), "urn it towards you"),
+        (("Slide the key out.", "Turn it over and clean it."), "urn it over"),
+        (("Fit the cover.", "Close force, I put the gauge on it at mid travel."),
+         "ut the gauge on it"),
+        (("Take the looper off.", "Next the needle guard.", "Set that with a feeler."),
+         "et the needle guard with a feeler"),
+        (("Now the door is open and here's the old gasket, it is hard like wood.",
+          "I take it out with the fingers."), "ake the gasket out with the fingers"),
+        (("Fit the blades.", "Damping grease, number thirty.", "Not too much, I weigh it."),
+         "eigh the grease"),
+        (("Undo the loose tail.", "Take the oven up to a thousand and hold it for an hour."),
+         "old it"),
+        (("Put the clamp on the joint and hold it for a minute.",), "old it"),
+    ],
+)  # fmt: skip
+def test_it_is_no_part_that_only_stood_before(talk, order):
+    assert order in told(*talk)
+
+
+@pytest.mark.parametrize(
+    ("said", "done"),
+    [
+        ("I could stone that off, but it's worn short.", ""),
+        ("It's standing off the plate, I can get a feeler under it.", ""),
+        ("bottom groove has a broken lip i can pin that", ""),
+        ("We could weld it, but fit a new one.", "Fit a new one."),
+        ("Now I can pull the shaft out.", "Pull the shaft out."),
+        ("And then I could slide the seal out.", "Slide the seal out."),
+        ("You can lift the lid off.", "Lift the lid off."),
+    ],
+)
+def test_what_somebody_could_do_is_not_done(said, done):
+    found = re.sub(r"[.,]| and\b", "", told("Undo the two screws.", said).lower())
+    assert found.split() == f"undo the two screws {done.lower().rstrip('.')}".split()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "I've none on the shelf so I've ordered one, fit it when it comes in.",
+        "There's a knife on order, fit it as soon as it arrives.",
+    ],
+)
+def test_what_is_on_order_is_fitted_another_day(said):
+    assert "it the" not in told("Undo the two screws.", said)
+    assert "it it" not in told("Undo the two screws.", said)
+
+
+def test_what_waits_for_something_here_is_done():
+    assert "top the motor" in told("Start it up.", "Stop the motor when the belt comes in line.")
+
+
+def test_clips_named_first_are_undone_before_the_hose_they_hold():
+    found = told(
+        "Isolate it at the wall.",
+        "Two hose clips, seven mil nut driver, inlet hose off first, then the outlet.",
+        "There's always a cupful left in the volute, so put a tray under it.",
+    ).lower()
+    assert found.index("hose clips") < found.index("inlet hose")
+
+
+@pytest.mark.parametrize(
+    ("said", "order"),
+    [
+        ("Light marks you can polish out with six hundred paper, but a step is scrap.",
+         "f there are light marks, polish them out with six hundred paper."),
+        ("A bit of rust you can clean off with a wire brush.",
+         "f there is a bit of rust, clean it off with a wire brush."),
+        ("The burr you file off.", "ile the burr off."),
+        ("Skirt off, ten screws, T30.", "ake the skirt off."),
+        ("Washer, spring, and the cap.", "emove the washer, the spring, and the cap."),
+        ("Press the seals 1 millimeter below.", "ress the seals."),
+    ],
+)  # fmt: skip
+def test_what_is_done_to_a_flaw_is_done_where_there_is_one(said, order):
+    assert order in told("Undo the two screws.", said)
+
+
+@pytest.mark.parametrize("said", ["I'd allow one millimetre out.", "I replace at 10 percent over."])
+def test_a_bound_without_its_number_asks_for_nothing(said):
+    found = told("Undo the two screws.", said)
+    assert "llow" not in found
+    assert "eplace" not in found

@@ -132,4 +132,5 @@ DONE_INWARDS = frozenset({"screw", "plug", "clip", "press", "hook", "bolt", "ham
 SENSED = {
     "feel": {"for", "whether", "if", "how"}, "look": {"for", "at", "along", "into", "whether"},
     "listen": {"for", "to"}, "watch": {"for", "how"}, "check": {"for", "that", "whether", "if"},
+    "start": {"at"},  # "in the groove | start at the corners"
 }  # fmt: skip

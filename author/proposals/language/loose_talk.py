@@ -193,6 +193,8 @@ def _by_speaker(words: LooseClause, at: int) -> bool | None:
         if before in LOOKING_VERBS | {"sure", "prove", "proves", "confirm"}:
             return False
         return low != "that's" or after not in OF_A_THING
+    if low in {"mine", "ours", "yours"}:
+        return after in {"is", "are"}  # "if they're straight | mine are going back in"
     if low in {"i", "we", "you"} and before in _PARTED_BY and base_of(after) == after:
         return True
     return None
@@ -272,7 +274,8 @@ def _begins_with_thing(words: LooseClause, at: int) -> bool:
 
 
 _SHORT_THING = 5
-_NO_NOUN_BEHIND = _words("anything everything")
+# Behind these a word is no noun: "if it won't come | heat the housing".
+_NO_NOUN_BEHIND = _words("anything everything come budge move shift fit")
 _LETTING = _words("let make watch see help have get if when once because")
 _WAYS_TO = _words("to of with by at for from into onto under over round around between than as")
 _NOT_BEFORE_ORDER = _words("the a an this that my your our its new old same other next last and")

@@ -24,6 +24,10 @@ _LEADS = _words("and so then now next first right okay well also off")
 _RENEWED = _words("pin seal washer gasket ring o-ring circlip clip key belt filter bearing bush")
 _MEASURES = UNITS | _words("metres meters millimetres millimeters pounds degrees bar psi microns")
 _OF_A_SIZE = _words("by iso point number x grade size")
+_STATES = _words("straight flush square tight loose flat clear dry clean shut")
+_SUPPLIES = _words("breaker isolator power mains ignition key gas water air")
+_PLACES = _words("top bottom front side end")
+_PLACED = 3
 _NO_NAME = PREPOSITIONS | _WAYS | _words(
     "and or but so then if when it it's that that's them this is are was has have not no never "
     "don't you we i they there there's for because until while as stays sits"
@@ -45,8 +49,54 @@ def begins_order(low: Sequence[str], first: int, at: int) -> bool:
     if low[at - 1] in _WAYS:
         told = _is_told(low, first, at - 1)
         done = low[at] not in ARTICLES and _is_done(low, first, at - 1)
-        return (told and _follows(low, at, low[at - 1])) or (done and _goes(low, at, renewed=False))
-    return ends_in_number(low, first, at)
+        if done and low[at] == "new" and low[at - 1] in _AWAY:
+            return _goes(low, at, renewed=True)  # "never back it off | new split pin"
+        follows = told and (_follows(low, at, low[at - 1]) or _done_up(low, at))
+        return follows or (done and _goes(low, at, renewed=False))
+    if ends_in_number(low, first, at) or _switched(low, at) or _first_or_last(low, at):
+        return True
+    # "Bend the legs straight | prop nut is a 27"
+    done = _orders(low, first) and at - 1 - first <= _LONGEST_NAME
+    return done and low[at - 1] in _STATES and _is_told_of(low, at)
+
+
+def _done_up(low: Sequence[str], at: int) -> bool:
+    """Whether what holds a part is named, and how tight it goes: "cover on | bolts to nine"."""
+    every = low[at] in {"all", "both"}
+    counted = every and (low[at + 1 : at + 2] == ["the"] or _is_number(low, at + 1))
+    at += every + counted
+    if at >= len(low) or not is_fastener(low[at]) or (low[at - 1] in _TO and every):
+        return False
+    behind = low[at + 1] if at + 1 < len(low) else ""
+    return (every and behind not in {"of", "in"}) or (behind == "to" and _is_number(low, at + 2))
+
+
+def _is_number(low: Sequence[str], at: int) -> bool:
+    return at < len(low) and (low[at] in NUMBERS or low[at][:1].isdigit())
+
+
+def _switched(low: Sequence[str], at: int) -> bool:
+    """Whether a supply is switched behind what is done: "all the screws | breaker on"."""
+    behind = low[at + 1 : at + 3]
+    if low[at] not in _SUPPLIES or behind[:1] not in (["on"], ["off"]):
+        return False
+    many = singular(low[at - 1]) != low[at - 1] and _kind(low[at - 1]) in _THINGS
+    return many and (len(behind) == 1 or behind[1] in {"and", "at", "then", "now"})
+
+
+def _first_or_last(low: Sequence[str], at: int) -> bool:
+    """Whether a thing and its turn follow a place: "out of the top | vent screw in first"."""
+    if at < _PLACED or low[at - 1] not in _PLACES or low[at - 2] not in ARTICLES:
+        return False
+    way = next((n for n in range(at + 1, min(len(low) - 1, at + 4)) if low[n] in _WAYS), 0)
+    turn = way and low[way + 1] in {"first", "last"}
+    return bool(turn) and low[at - 3] in PREPOSITIONS and _is_name(low[at:way])
+
+
+def _is_told_of(low: Sequence[str], at: int) -> bool:
+    """Whether a thing is named of which something is said: "prop nut is a 27"."""
+    verb = next((n for n in range(at + 1, min(len(low), at + 4)) if low[n] in {"is", "are"}), 0)
+    return bool(verb) and _is_name(low[at:verb])
 
 
 def ends_in_number(low: Sequence[str], first: int, at: int) -> bool:
@@ -94,7 +144,7 @@ def _is_told(low: Sequence[str], first: int, way: int) -> bool:
 
 def _is_done(low: Sequence[str], first: int, way: int) -> bool:
     """Whether a clause is an order with its thing and way: "nip it up", "pull the pin out"."""
-    while first < way and low[first] in _LEADS:
+    while first < way and low[first] in _LEADS | {"never", "don't"}:
         first += 1
     verb, named = low[first], low[first + 1 : way]
     if base_of(verb) != verb or _kind(verb) in _THINGS or not named:

@@ -32,7 +32,13 @@ def antecedent(
     if pronoun is not None and (topic := _topic(ahead, many) or _measured(ahead, many)):
         return topic
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
-    for index in range(mark.sentence, max(-1, mark.sentence - 3), -1):
+    if pronoun is not None and _MENDED.search(mark.text[: pronoun.start()]):
+        flaws = _FLAW.findall(said[mark.sentence].text[:earliest])
+        fitting = [one for one in flaws if (one[-1] == "s") is many]
+        if fitting:
+            return f"the {fitting[-1].lower()}"  # "little nick here, I'll dress that out"
+    own = _VALUE_FIRST.match(ahead) or _OF_THE_RUN.search(mark.text)
+    for index in range(mark.sentence, max(-1, mark.sentence - (1 if own else 3)), -1):
         text = said[index].text
         named = [
             t
@@ -50,7 +56,9 @@ def antecedent(
             names = {t.name for t in fitting}
             if len(names) > 1:
                 until = earliest if index == mark.sentence else len(text)
-                names = {t.name for t in fitting if _is_subject(t, text[:until])}
+                told_of = {t.name for t in fitting if _TOLD_OF.match(text[:until], t.end)}
+                subjects = {t.name for t in fitting if _is_subject(t, text[:until])}
+                names = told_of if len(told_of) == 1 else subjects
             return f"the {names.pop()}" if len(names) == 1 else None
         before = said[index - 1] if index else None
         if before is None or before.recording != said[index].recording:
@@ -133,7 +141,29 @@ _IT = re.compile(
     r"|(?<=\boff )she(?= comes)|(?<=\bout )she(?= comes)|(?<=\bon )she(?= goes)"
     r"|(?<=\bin )she(?= goes)|(?<=\boff )they(?= come)|(?<=\bout )they(?= come)"
     # "Undo that and put it in the tin", "take those out"; not "that cover", "that it turns".
-    r"|(?<=\w )(?:that|those|these)(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away)\b|[,;.])",
+    r"|(?<=\w )(?:that|those|these)"
+    r"(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away|with|wi')(?!\w)|[,;.])",
+    re.IGNORECASE,
+)
+_MENDED = re.compile(
+    r"\b(?:dress|stone|file|polish|sand|blend|rub|hone|scrape|smooth|grind|feather|linish)\W*$",
+    re.IGNORECASE,
+)
+_FLAW = re.compile(
+    r"\b(?:nick|burr|ding|dent|scratch|score|mark|ridge|scuff|gouge|pit|step|rust|nicks|burrs|dings|"
+    r"dents|scratches|scores|marks|ridges|scuffs|gouges|pits)\b",
+    re.IGNORECASE,
+)
+# "Close force, I put the gauge on it": no part of the sentence before.
+_VALUE_FIRST = re.compile(
+    r"(?:(?:right|so|now|then|and|okay|next|the|your|last)\b,? )*(?:[a-z]+ )?"
+    r"(?:force|pressure|speed|"
+    r"current|voltage|temperature|noise|travel|stroke|torque|flow|level|play|clearance), ",
+    re.IGNORECASE,
+)
+# "Cycle it five times", "hold it for an hour": the machine or the run, unless it was just named.
+_OF_THE_RUN = re.compile(
+    r"\b(?:cycle it\b|hold it (?:for|at|there)\b|turn it (?:towards?|away from) (?:you|me)\b)",
     re.IGNORECASE,
 )
 # "Spin it over", "start it up": the machine, whatever part was named last.
@@ -153,7 +183,9 @@ _TURNED = re.compile(
     re.IGNORECASE,
 )
 # "A bit of grease, spread it with a finger": not the part named before.
-_SPREAD = re.compile(r"\b(?:spread|smear|brush|dab|squirt|pour|dribble)\W*$", re.IGNORECASE)
+_SPREAD = re.compile(r"\b(?:spread|smear|brush|dab|squirt|pour|dribble|weigh)\W*$", re.IGNORECASE)
+# "The door is open and here's the old gasket, it is hard like wood": it is the gasket.
+_TOLD_OF = re.compile(r",? (?:and )?(?:it|they)(?:'s|'re| is| are| has| have| was| were)\b")
 _SAID_OF = re.compile(r"(?:'s|\s+(?:is|are|has|have|was|just|comes?|goes?|gets?|wants?))\b")
 # Besides fasteners these are turned as well.
 _RINGS = frozenset({"nipple", "collar", "ring"})

@@ -17,6 +17,7 @@ from author.proposals.orders.bare_states import NO_NAME, STRAIGHT, order_of_stat
 from author.proposals.orders.bare_verbs import HUNG, SWITCHED, head_of, verb_for
 from author.proposals.orders.ends import cut as ended
 from author.proposals.orders.ends import tells
+from author.proposals.orders.verb_first import DANGERS, HURTS
 from author.proposals.orders.words import (
     PARTICLES,
     PREPOSITIONS,
@@ -65,6 +66,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         or low[cut - 1].endswith("'s")  # "the plug's underneath" tells where it is
         or (cut > 1 and low[cut - 1] in BORNE and low[cut : cut + 1] in (["on"], ["in"]))
         or _is_in_a_state(low)
+        or _only_lies(low, cut)
         or _has_a_verb([word.low for word in name])
     ):
         return None
@@ -129,6 +131,24 @@ def _has_a_verb(name: Sequence[str]) -> bool:
     return any(two in ARTICLES and one not in _OF_THE for one, two in pairwise(name))
 
 
+def _only_lies(low: Sequence[str], cut: int) -> bool:
+    """Whether words tell where a thing lies, or which way it faces: "flange to the outside"."""
+    rest = list(low[cut:])
+    if low[cut - 1] in DANGERS and low[0] in HURTS:
+        return True  # "pinch point at the newel"
+    if rest in (["inside"], ["outside"], ["underneath"], ["beneath"]):
+        return True  # "the housing inside, we pass the finger"
+    of = next((at for at in (1, 2) if low[at : at + 1] == ["of"]), 0)
+    if of and low[of - 1] in _ENDS and rest[:1] == ["to"]:
+        return True  # "bottom of the door to the sill, I want a quarter inch"
+    faces = rest[:2] == ["to", "the"] and len(rest) == _FACED_TO and rest[2] in _SIDES
+    return faces and low[cut - 1] in _FACED
+
+
+_ENDS = _words("bottom top end edge face side tip middle corner centre center back front")
+_SIDES = _words("outside inside front rear back left right top bottom")
+_FACED = _words("flange lip collar shoulder step rib tab lug")
+_FACED_TO = 3
 _OF_THE = _words("of all both and or plus")
 
 

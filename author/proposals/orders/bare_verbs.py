@@ -53,7 +53,8 @@ def verb_for(
 ) -> tuple[str | None, bool]:
     """Return the verb for a thing and the way it goes, and whether the way is kept."""
     way = rest[0] if rest else ""
-    if head in _POINTERS | SHUT and way in _PLACED_AT and not new:
+    live = head in SHUT and way == "on" and _no_more(rest[1:])  # "breaker on"
+    if head in _POINTERS | SHUT and way in _PLACED_AT and not new and not live:
         return None, True  # "needle on the pin" is a reading; "gas cock on the wall" is there
     if (set_there := _set_there(head, rest)) is not None and not (new and head in _PRESSED):
         return set_there

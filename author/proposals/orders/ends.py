@@ -12,7 +12,7 @@ from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import OF_A_THING
 from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.verbs import base_of, base_of_past
+from author.proposals.language.verbs import base_of, base_of_past, is_ing
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.words import FINITE, PARTICLES, PREPOSITIONS, STANDS
 
@@ -127,6 +127,20 @@ def _happened(words: Sequence[str], at: int) -> bool:
     return at > _PLACE and words[at] == "it" and did and _is_noun(words[at - 1])
 
 
+def _answers(words: Sequence[str], at: int) -> bool:
+    """Whether somebody agrees with himself: "red wire to negative | yes I know"."""
+    return words[at] in {"yes", "yeah", "yep"} and words[at - 1] not in ARTICLES
+
+
+def _is_so(words: Sequence[str], at: int) -> bool:
+    """Whether what a thing does is told behind a turn: "the old ones first | row's reading"."""
+    after = next((n for n in range(at + 1, min(len(words) - 1, at + 4)) if "'s" in words[n]), 0)
+    if words[at - 1] not in {"first", "last", "again"} or words[at - 2] in ARTICLES or not after:
+        return False
+    doing = words[after + 1]
+    return is_ing(doing) and trade_words().kind_of(doing) not in {"part", "tool"}
+
+
 def without_occasion(words: Sequence[str]) -> tuple[str, ...]:
     """Return an order without when it was filmed: "with the camera dead", "while he was out"."""
     for at in range(_SHORTEST, len(words)):
@@ -161,7 +175,9 @@ def tells(word: str) -> bool:
 
 
 def _points(words: Sequence[str], at: int) -> bool:
-    """Whether "that" stands before a noun: "that screw"."""
+    """Whether "that" stands before a noun, or for one: "that screw", "look at that | it's …"."""
+    if words[at - 1] == "at":
+        return True
     after = words[at + 1] if at + 1 < len(words) else ""
     return trade_words().kind_of(after) is not None or after in trade_words().modifiers
 
@@ -232,6 +248,8 @@ def _is_anew(words: Sequence[str], at: int) -> bool:
             _switched_anew,
             _lacks_anew,
             _happened,
+            _answers,
+            _is_so,
         )
     )
 
@@ -286,7 +304,7 @@ def _limits_anew(words: Sequence[str], at: int) -> bool:
     return words[at] in {"anything", "whatever"} and behind in _BEYOND
 
 
-_SIZED = _words("socket wrench spanner key bit driver hex allen drill punch")
+_SIZED = _words("socket wrench spanner key bit driver hex allen drill punch head heads")
 _BEYOND = _words("over under above below more less past beyond outside")
 
 

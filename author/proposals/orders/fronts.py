@@ -66,6 +66,36 @@ def fronted(clause: LooseClause) -> LooseClause | None:
     return None
 
 
+def of_a_flaw(clause: LooseClause) -> tuple[tuple[str, ...], LooseClause] | None:
+    """Return the case and the order in "light marks you can polish out with six hundred paper".
+
+    What is done to a flaw is done only where there is one.
+    """
+    at = next((n for n, word in enumerate(clause[:_MOST_FLAW]) if word.low in FLAWS), -1)
+    if at < 0 or len(clause) < at + 3 or clause[at + 1].low not in {"you", "we", "i", "you'll"}:
+        return None
+    verb = at + 1 + person_in(clause[at + 1 :])
+    if clause[0].low in _NOT_ANY or verb >= len(clause) or clause[verb].low not in _MENDS:
+        return None
+    behind = clause[verb + 1 :]
+    if behind and behind[0].low in _POINTING | {"that"}:
+        behind = behind[1:]
+    many = clause[at].low.endswith("s") and clause[at].low != "rust"
+    there, them = ("are", "them") if many else ("is", "it")
+    case = ("if", "there", there, *(word.shown for word in clause[: at + 1]))
+    return case, [clause[verb], Said(them, them), *behind]
+
+
+_MOST_FLAW = 4
+FLAWS = _words(
+    "mark marks scratch scratches burr burrs nick nicks rust pitting scoring dents dent score "
+    "scores scuffs corrosion glazing ridges ridge"
+)
+"""What is wrong with a surface, here and there."""
+_NOT_ANY = _words("the that this these those those your")
+_MENDS = _words("polish sand dress file stone rub hone scrape linish grind blend clean buff smooth")
+
+
 def _told_of(clause: LooseClause) -> bool:
     """Whether "it" or "they" is what does something: "they just pull apart", "it lifts off"."""
     low = [word.low for word in clause if word.low not in {"just", "all", "both", "then", "also"}]

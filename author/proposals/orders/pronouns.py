@@ -32,7 +32,7 @@ def _points(words: Sequence[str], at: int, *, many: bool) -> bool:
     """Whether "that" or "those" is what an order is done to: "undo that and put it in the tin"."""
     behind = words[at + 1] if at + 1 < len(words) else ""
     return words[at].strip(",") in ({"those", "these"} if many else {"that"}) and (
-        not behind or behind in PARTICLES or behind == "and"
+        not behind or behind in PARTICLES or behind in {"and", "with"}
     )
 
 

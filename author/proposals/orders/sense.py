@@ -67,6 +67,8 @@ def makes_sense(text: str) -> bool:
         return False  # "mike says": what reads like an order names who tells
     if verb in _HOW_IT_IS and _does(behind):
         return False  # "warm oil drains better"
+    if verb == "allow" and behind in (["out"], ["off"], ["in"], ["over"], ["under"], ["each"]):
+        return False  # "I'd allow one millimetre out" without its number
     if verb == "set" and behind[:1] and behind[0] in {"off", "from", "below", "above"}:
         return False  # "set three millimetres off the drum" without its number
     if verb in _OF_A_THING and all(word in _ADVERBS for word in behind):

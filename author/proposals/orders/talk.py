@@ -75,6 +75,7 @@ def says_nothing(frame: Frame) -> bool:
         (likened and words[0] != "use")
         or words in _CALLS
         or words[:4] == ("look", "at", "the", "state")
+        or (words[:3] == ("look", "at", "the") and words[3:] in _WONDERED_AT)
     )
 
 
@@ -112,5 +113,11 @@ _CALLS = {
     ("finish", "on"),
     ("give", "them"), ("give", "it"), ("take", "that"), ("take", "it"), ("put", "it"),
 }  # fmt: skip
+# "Don't reuse that oil, look at the colour of it"
+_WONDERED_AT = {
+    (what, "of", which)
+    for what in ("color", "colour", "size", "mess", "amount")
+    for which in ("it", "that", "them", "this", "those")
+}
 _FORBIDS = _words("don't never not no mustn't")
 _ASKS = _words("needa wanna hafta want need gotta see find notice")

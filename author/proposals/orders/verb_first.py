@@ -89,6 +89,8 @@ def _names_first(rest: LooseClause) -> bool:
     behind = [*low[1:], "", ""]
     if low[0] in _PLACED_FIRST and behind[0] in PREPOSITIONS | {"out", "off"}:
         return True
+    if low[0] in HURTS and behind[0] in DANGERS:
+        return True  # "pinch point at the newel"
     if behind[1] == "its" and behind[0] in {"in", "on"}:
         return trade_words().kind_of(low[0]) == "part"  # "clip in its groove"
     if low[0] == "round" and not _ROUNDED & set(low[1:]):
@@ -101,6 +103,11 @@ def _names_first(rest: LooseClause) -> bool:
         return True
     state = behind[1] in {"open", "shut", "closed", "on", "off"}
     return state and low[0] in trade_words().modifiers and behind[0] in SWITCHED
+
+
+HURTS = _words("pinch nip crush trip shear trap slip crimp draw")
+"""Words that name a danger before these: "pinch point"."""
+DANGERS = _words("point points hazard hazards")
 
 
 _ROUNDED = _words("off over down edge edges corner corners end ends shoulder")

@@ -20,7 +20,7 @@ from author.proposals.orders.bare_states import measured_with
 from author.proposals.orders.bare_verbs import SWITCHED
 from author.proposals.orders.ends import cut, without_occasion
 from author.proposals.orders.frames import frame_of, without_lead
-from author.proposals.orders.fronts import fronted, is_name
+from author.proposals.orders.fronts import fronted, is_name, of_a_flaw
 from author.proposals.orders.lists import counted_in, with_lists
 from author.proposals.orders.pronouns import with_name
 from author.proposals.orders.put_together import (
@@ -120,6 +120,8 @@ def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:
             continue
         if topic and clause[-1].low in {"it", "them"} and measured_with(clause) is not None:
             clause = [*clause[:-1], *topic]  # "the probe, mike on it"
+        if (flawed := of_a_flaw(clause)) is not None:
+            condition, clause = flawed
         told = fronted(clause) or (fronted([*topic, *clause]) if topic else None)
         if told is not None:
             if topic and found and not found[-1].frame.sure and told[-1] is clause[-1]:
@@ -166,7 +168,9 @@ _OF_ACT: Mapping[Act, Phase] = {"removes": "removal", "refits": "fitting", "repl
 
 def _sound(frame: Frame) -> bool:
     """Whether an order asks for something, and its articles have their nouns."""
-    if says_nothing(frame) or not makes_sense(" ".join(frame.words)):
+    # "Look at that it's like coffee" is cut to what asks for nothing.
+    ends = replace(frame, words=cut(frame.words))
+    if says_nothing(frame) or says_nothing(ends) or not makes_sense(" ".join(frame.words)):
         return False
     pairs = zip(frame.words, frame.words[1:], strict=False)
     return not any(one in {"the", "a", "an"} and two in _NO_NOUN for one, two in pairs)
@@ -279,8 +283,14 @@ def _order(draft: _Draft, it: str | None) -> Order:
             tails.remove(tail)
     verb = verb_of(words)
     supply = it is not None and it.rsplit(maxsplit=1)[-1] in SWITCHED
-    if it is not None and it.rsplit(maxsplit=1)[-1] in words:
-        it = None  # "put a bearing in it", which is no bearing
+    if (
+        it is not None
+        and (
+            it.rsplit(maxsplit=1)[-1] in words  # "put a bearing in it", which is no bearing
+            or draft.condition[:2] == ("if", "there")  # "if there are marks, polish them out"
+        )
+    ):
+        it = None
     if it is not None and (verb not in _OF_THE_WHOLE or (verb == "isolate" and supply)):
         words = with_name(words, it)
     text = put_together(words, condition, tails)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import pairwise
 
+from author.checks.verbs import CLEAR_VERBS
 from author.procedure.number_words import WHOLE
 from author.proposals.speech.said_once import Token
 from author.resources import load_own_table
@@ -27,11 +28,15 @@ _PAUSES = (0.15, 0.3, 0.6, 1, 2, 4)  # seconds
 _LENGTHS = (2, 4, 6, 9, 13, 18, 24)  # words
 _WRITTEN_STOP = 2.5  # points of a full stop among words that have few
 _TAKEN_UP = 1.5  # points of "okay": seldom in the narrations, and often on films
+_GOES_WITH = -3.0  # points of a place behind "right", and of the object behind its verb
 _CAPTION_ENDS = 3.5  # points of the end of a caption, where captions end with phrases
 _FEW_CAPTIONS, _HANGS_SELDOM = 8, 0.06
 _NEVER = -9.0
 _BEFORE_OKAY = _set("and so is are be it's that's looks look all was were feels not an the a if")
 _BEFORE_RIGHT = _BEFORE_OKAY | _set("on your to about just half turn goes go hand on")
+
+_WITH_OBJECT = (CLEAR_VERBS | {"heat"}) - _set("go do be get read leave tell give call")
+_RIGHT_THERE = _set("on at under behind beside against next through up down")
 
 _HANGING = _set(
     "a an the this these those my your his its our their of to with without from into onto in "
@@ -177,6 +182,11 @@ def _weight(tokens: Sequence[Token], number: int, length: int, *, timed: bool) -
         weight += _WRITTEN_STOP
     if _taken_up(one.key, two.key, keys[-1]):
         weight += _TAKEN_UP
+    if pause < _APART and (
+        (two.key == "right" and keys[-1] in _RIGHT_THERE)  # "not with a flame | right on the paint"
+        or (one.key in _WITH_OBJECT and two.key in {"the", "a", "an"})  # "heat | the housing"
+    ):
+        weight += _GOES_WITH
     return weight
 
 

@@ -13,7 +13,7 @@ from author.proposals.kinds.marks import Marked
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import Order
-from author.proposals.orders.words import lower_first
+from author.proposals.orders.words import holds_on, lower_first
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.action_points import Candidate, StepTalk, chances, only_helps
 from author.proposals.steps.guarded import worn_first
@@ -89,11 +89,15 @@ class Naming:
         found: list[Candidate] = []
         for index in step.sentences:
             told = [order for order in self.orders.get(index, ()) if order in done]
+            topic = self.topics.get(index)
+            first = topic is not None and holds_on((topic.object or "a").split()[-1])
+            if topic is not None and first:  # "two hose clips, inlet hose off, then the outlet"
+                found.append(Candidate(topic, index, "topic"))
             found += [Candidate(self._with_value(order, index), index) for order in told]
             if index in self.implied:
                 found.append(Candidate(self.implied[index], index, "implied"))
-            if index in self.topics:
-                found.append(Candidate(self.topics[index], index, "topic"))
+            if topic is not None and not first:
+                found.append(Candidate(topic, index, "topic"))
         said = {_says(one.order) for one in found if one.origin == "told"}
         # "Lock nuts, thirty-five foot pounds": they are tightened, and not fitted too.
         meant = {_says(one.order) for one in found if one.origin == "implied"}

@@ -6,9 +6,10 @@ confidence: the technician says what is really done.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Sequence, Set
 
-from author.proposals.kinds.marks import Marked
+from author.proposals.kinds.marks import Kind, Marked, by_sentence
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
@@ -16,6 +17,28 @@ from author.proposals.steps.implied_checks import order_of_check
 from author.proposals.steps.implied_numbers import Around, order_of_number
 from author.proposals.steps.sections import Phase
 from author.proposals.things.finding import Thing
+
+_OF_HARM = frozenset({"temperature", "voltage", "pressure"})
+
+
+# "It'll be above a hundred", "it washes at sixty": how bad it is.
+_WILL_BE = re.compile(
+    r"(?:\b(?:it|they|that|you|she)(?:'ll| will| can| could| may| might) "
+    r"(?:still |well )?(?:be|get|have|reach)"
+    r"|\b(?:it|that|this)(?:'s|'ll)? (?:gets?|runs?|washes|comes out|goes|reaches))\b[^.;]*$",
+    re.IGNORECASE,
+)
+
+
+def _only_told(each: SpokenQuantity, text: str, kinds: Set[Kind]) -> bool:
+    """Whether nobody measures a number: how hot it burns, how worn it is that is left as it is.
+
+    "Keep your hand off the pipe, it'll be above a hundred degrees", "the pin has half a millimetre
+    of play, I don't do it today".
+    """
+    if kinds and kinds <= {"hazard", "reason"}:
+        return each.quantity in _OF_HARM and _WILL_BE.search(text[: each.begin]) is not None
+    return bool(kinds) and kinds <= {"deferred", "reason"} and each.role != "limits"
 
 
 def implied_orders(
@@ -40,10 +63,11 @@ def implied_orders(
         named.setdefault(thing.sentence, []).append(thing)
     read = {each.sentence for each in quantities if each.role == "measured"}
     numbers: dict[int, list[SpokenQuantity]] = {}
+    kinds = {index: {one.kind for one in ours} for index, ours in by_sentence(marks).items()}
     for each in quantities:
         index = each.sentence
         numbers.setdefault(index, []).append(each)
-        if index not in found:
+        if index not in found and not _only_told(each, said[index].text, kinds.get(index, set())):
             around = Around(
                 said[index].text,
                 named.get(index, ()),

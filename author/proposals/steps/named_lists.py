@@ -28,6 +28,7 @@ _NAME = re.compile(
     r"(?P<way>\s+(?:on top|last|first|again|back on|back in|off|out|on|in|in that order))?\W*",
     re.IGNORECASE,
 )
+_AWAY = frozenset({"off", "out"})
 _ARTICLES = words("the a an it they you")
 _LEAST, _MOST = 3, 7
 _THINGS = frozenset({"part", "weak", "tool"})
@@ -75,6 +76,9 @@ def _named(text: str) -> list[str]:
     found = [_NAME.fullmatch(one) for one in told]
     if not _LEAST <= len(told) <= _MOST or not all(found):
         return []
+    ways = [(one["way"] or "").strip().lower() for one in found if one]
+    if ways[0] in _AWAY and not any(ways[1:]):
+        return []  # "skirt off, ten screws, T30": one thing, and what holds it
     names = [one["name"].lower().split() for one in found if one]
     if any(len(name) > 1 and (is_work(name[0]) or _ARTICLES & set(name)) for name in names):
         return []  # "hold the shaft, the nut and the socket turn together"

@@ -104,6 +104,22 @@ _KEPT = re.compile(
     r"(?:it|them|that|this|those|that one|this one)\W*$",
     re.IGNORECASE,
 )
+# "I could stone that off, but it's worn short", "I can get a feeler under it": what one might do,
+# or what was found; "now I can pull the shaft" is done.
+_ABLE = re.compile(
+    r"(?:(?:but|and|so|well|because|'cause|there)\b,? )*(?:i can|(?:i|we) could)"
+    r"(?: (?:have|just|always|easily|probably))*(?: |$)",
+    re.IGNORECASE,
+)
+_ABLE_BEFORE = re.compile(rf"(?:^|[,;.] ){_ABLE.pattern[: -len('(?: |$)')]} $", re.IGNORECASE)
+_IN_TURN = re.compile(r"\b(?:now|then|next|once|after|when|with|until|first)\b", re.IGNORECASE)
+# "None on the shelf so I've ordered one, fit it when it comes in": another day.
+_ORDERED = re.compile(r"\b(?:order(?:ed|ing)?|stock|shelf|supplier|waiting (?:on|for))\b", re.I)
+_WHEN_IT_COMES = re.compile(
+    r"\b(?:when|once|as soon as|until) (?:it|they|that|the \w+(?: \w+)?|we|i|you)(?:'s|'ve)?"
+    r" (?:comes? in|arrives?|turns? up|gets? here|lands?|here|got it|got one)\b",
+    re.IGNORECASE,
+)
 # "Only then you touch a fitting" allows it, and asks for nothing.
 _ONLY_THEN = re.compile(r"\bonly then\W*$", re.IGNORECASE)
 _TOUCHED = re.compile(r"(?:do |can |may )?(?:you )?(?:can |may )?touch\b", re.IGNORECASE)
@@ -122,6 +138,8 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or _NONE.search(before)  # "no hooks on them"
         or _OF_OTHERS.search(before)
         or _KEPT.match(mark.text)
+        or _only_able(before, mark.text)
+        or (_ORDERED.search(text) and _WHEN_IT_COMES.search(mark.text))
         or (_ONLY_THEN.search(before) and _TOUCHED.match(mark.text))
         or _YOU_SPOIL.match(text[mark.begin :])
         or _CAUTION.match(mark.text)
@@ -145,6 +163,12 @@ def is_not_done(text: str, mark: Marked) -> bool:
         or _AGAIN.search(f"{before}{mark.text}")
         or (before.lower().endswith("straight ") and mark.text.lower().startswith("edge"))
     )
+
+
+def _only_able(before: str, told: str) -> bool:
+    """Whether an order is what somebody could do: "I could stone that off", and no more."""
+    able = _ABLE.match(told) or _ABLE_BEFORE.search(before)
+    return able is not None and not _IN_TURN.search(before) and not _IN_TURN.match(told)
 
 
 def what_holds(text: str, mark: Marked) -> str | None:

@@ -45,6 +45,7 @@ def without_numbers(
                 action = f"{without_lost_end(action.rstrip(' .,;:'))}."
                 if action in _WAITS:
                     action = "Wait the time given."
+                action = _BOUND_LEFT.sub("", action)
                 if len(action.split()) < 2 or _NO_NOUN.search(action) or not makes_sense(action):
                     continue
             kept.append(replace(order, action=action))
@@ -55,6 +56,10 @@ def without_numbers(
 
 _WAITS = frozenset({"Give it.", "Give them.", "Leave it.", "Leave them.", "Wait.", "Let it.",
                     "Leave it for.", "Wait for."})  # fmt: skip
+
+
+# "Press them below", "I replace at ten percent over": the bound went with its number.
+_BOUND_LEFT = re.compile(r" (?:below|over|under|above|beyond|past|than)(?=\.$)", re.IGNORECASE)
 
 
 _NO_NOUN = re.compile(r"\b(?:the|a|an) (?:on|in|at|of|to|with|for|and|or)\b", re.IGNORECASE)

@@ -8,9 +8,13 @@ from dataclasses import replace
 
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.trade_words import trade_words
+from author.proposals.orders.fronts import FLAWS
 
 _OBJECT_AHEAD = re.compile(
-    r"(?:^|[,;:.] |\b(?:and|then|so|but|now) )((?:the|those|these|your) (?:[\w'-]+ ){1,3})$", re.I
+    r"(?:^|[,;:.] |\b(?:and|then|so|but|now) )((?:the|those|these|your) (?:[\w'-]+ ){1,3}"
+    # "Light marks you can polish out"
+    rf"|(?:(?!the|and|then|so|but|now)[\w'-]+ ){{0,3}}(?:{'|'.join(sorted(FLAWS))}) )$",
+    re.IGNORECASE,
 )
 _SPEAKS = re.compile(r"(?:you|we|i|you just|we just|i just) [a-z]+ ", re.IGNORECASE)
 _SUBJECT = re.compile(r"(?:^|[,;:.]|\b(?:and|then|so|but)\b)\s*((?:[\w'-]+\s+){1,6})$", re.I)
