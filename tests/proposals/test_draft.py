@@ -13,6 +13,7 @@ from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.draft.procedure import Front, draft_of
 from author.proposals.speech.sentences import sentences_of
+from proposals.said import told
 
 
 def draft(*texts, accepted=lambda _: False, every=8):
@@ -479,3 +480,39 @@ def test_what_is_decided_stands_where_no_warning_tells_it(said):
         for step in steps(procedure)
     )
     assert said.rstrip(".") in told
+
+
+def criteria_of(*texts):
+    made = draft_of(propose(told(*texts)).proposals, Front(id="x", title="x"), {}).plain
+    steps = [step for part in made["sections"] for step in part["steps"]]
+    told_of = [one for step in steps for one in step.get("criteria", ())]
+    return [(one["look_for"], one["accept"], one["otherwise"]) for one in told_of], steps
+
+
+@pytest.mark.parametrize(
+    ("texts", "otherwise"),
+    [
+        (("Feel the caps.", "Warm's fine.",
+          "If you can't keep your hand on it, stop and slacken the caps."),
+         "If you can't keep your hand on it, stop and slacken the caps"),
+        (("Turn it by hand.", "It should never push the needle.",
+          "If it pushes it, slacken the screw."), "If it pushes it, slacken the screw"),
+        (("Check the joint for leaks.", "If it drips, nip it up."), "If it drips, nip it up"),
+    ],
+)  # fmt: skip
+def test_what_is_done_if_not_stands_with_what_is_looked_at(texts, otherwise):
+    told_of, steps = criteria_of(*texts)
+    assert otherwise in [one for _, _, one in told_of]
+    assert not any("decide" in step.get("note", "") for step in steps)
+    assert not any(otherwise in str(step.get("hazards")) for step in steps)
+
+
+def test_what_one_may_do_besides_is_no_answer_to_a_check():
+    told_of, _ = criteria_of("Check the drum.", "If you want to, give it a lick of paint.")
+    assert [one for _, _, one in told_of] == ["(to be written) what happens if not"]
+
+
+def test_a_step_that_is_but_the_other_way_is_not_given_up_for_itself():
+    _, steps = criteria_of("Now it marks forty-three.",
+                           "If it doesn't arrive, check the pipe for leaks.")  # fmt: skip
+    assert not any("ladder" in step for step in steps)

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from author.proposals.claims import propose
-from author.proposals.draft.messages import messages
-from author.proposals.draft.steps import WORTH
+from author.proposals.draft.messages import WORTH, messages
 from proposals.said import told
 
 NOTHING = ""

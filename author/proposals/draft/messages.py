@@ -51,6 +51,41 @@ class Message:
     avoid: str
 
 
+WORTH = Decimal("0.25")
+"""Confidence below which a warning stands in a draft only once a person has accepted it."""
+
+
+def worth_telling(about: Sequence[Proposal], accepted: Set[str] = frozenset()) -> list[Proposal]:
+    """Return the warnings of one step that stand in a draft, in the order said.
+
+    "If it keeps hissing, pull that and clean the seat" tells no harm: it is decided so.
+
+    Args:
+        about: all that is proposed of the step.
+        accepted: ids of those that a person has accepted, which are never left out.
+    """
+    decisions = [p for p in about if p.kind == "decision"]
+    return [
+        p for p in about
+        if p.kind == "hazard" and (p.id in accepted or (p.confidence >= WORTH and not (
+            _ONLY_DECIDES.fullmatch(p.text) and any(p.overlaps(one) for one in decisions))))
+    ]  # fmt: skip
+
+
+# What is done then is work; "if it's hot, stand clear" and "if you smell gas, get out" warn.
+_ONLY_DECIDES = re.compile(
+    r"(?:and |but |so )*(?:if|when|unless) (?!you (?:smell|slip|drop|fall|get|feel (?:sick|"
+    r"dizzy))\b)"
+    r"(?!.*\b(?:will|could|might|would|may|or|because|'?cause|cos|never|don't|do not|not|careful|"
+    r"mind|hot|hurt|burns?|stand|get|keep (?!your hand on)|wear|leave|run|clear|away|hands?(?! on "
+    r"(?:it|them|there))|fingers|face|"
+    r"call|evacuate|gas|live|switch|isolate|fire|smoke|ruin\w*|break|snap|crack|shut|only|"
+    r"gently)\b)"
+    r"(?!.*'ll\b)[^,]+, .+",
+    re.IGNORECASE,
+)
+
+
 def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> list[Message]:
     """Return the warnings of one step, halves that were said in one breath put together.
 

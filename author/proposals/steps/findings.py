@@ -43,7 +43,8 @@ _FAULTS = FINDINGS | words(
     cracks nick nicks nicked slop sloppy stiff sticks sticky brown yellow dark dirty weak wobbly
     dents dent dented chip chips gouge gouged chafed rubbing rubbed missing green furred blocked
     rusted hairline groove grooves grooved scratches scratched squeaks squeaky squeal rattle rattles
-    hums whines leaks weeps drips drip seeps crooked cloudy faded soft swelling tear tears splits
+    rust haze hazy dull blunt burned knackered corrosion hums whines
+    leaks weeps drips drip seeps crooked cloudy faded soft swelling tear tears splits
     bulge bulging hardened shiny glazed borderline marginal flicker flickers worse hiss hisses
     """
 )
