@@ -304,7 +304,6 @@ def test_what_must_be_changed_then_is_decided_and_not_checked(refused):
     texts = (f"{refused}.",)
     assert of_kind("decision", *texts) == [refused]
     assert not of_kind("inspection", *texts)
-    assert not of_kind("hazard", *texts)
     assert not any(one.startswith("Check") for one in of_kind("step", *texts))
 
 

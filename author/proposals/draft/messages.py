@@ -81,7 +81,7 @@ _ONLY_DECIDES = re.compile(
     r"(?:it|them|there))|fingers|face|"
     r"call|evacuate|gas|live|switch|isolate|fire|smoke|ruin\w*|break|snap|crack|shut|only|"
     r"gently)\b)"
-    r"(?!.*'ll\b)[^,]+, .+",
+    r"(?!.*'ll\b)[^,]+(?:, | you ).+",
     re.IGNORECASE,
 )
 

@@ -139,10 +139,12 @@ _WANTED = re.compile(
     re.IGNORECASE,
 )
 _IF = re.compile(r"(?:if|unless)\b", re.IGNORECASE)
+_WARNS_TOO = re.compile(rf"^(?:if|an?|one)\b|\band you\b|{_IS_REPLACED}", re.IGNORECASE)
 _NUMBER = re.compile(r"\d")
 _SAID_OF: frozenset[Kind] = frozenset(
     {"inspection", "hazard", "damage", "reason", "chatter", "order"}
 )
+_HARM: frozenset[Kind] = frozenset({"hazard", "damage"})
 _SURE, _LIKELY = Decimal("0.80"), Decimal("0.74")
 
 
@@ -171,7 +173,9 @@ def with_verdicts(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mar
             met = [mark for mark in own if meet(mark, told)]
             if any(_tells_it(mark, told) for mark in met):
                 continue
-            gone |= {m for m in met if m.begin >= told.begin - 1 and m.kind in _SAID_OF}
+            # What may warn as well stays: a draft tells it once.
+            said_of = _SAID_OF - _HARM if _WARNS_TOO.search(told.text) else _SAID_OF
+            gone |= {m for m in met if m.begin >= told.begin - 1 and m.kind in said_of}
             found.append(told)
         if not any(mark.kind in _TELLS_IT for mark in (*own, *verdicts)):
             found += _checked(said, index, there)
