@@ -7,6 +7,7 @@ from collections.abc import Sequence, Set
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from author.proposals.draft.no_warning import is_meant, is_no_warning, only_a_part_suffers
 from author.proposals.draft.warning_halves import FORGOTTEN, IN_CASE, halves_of, without_lead
 from author.proposals.proposal import Proposal, answered
 from author.proposals.steps.findings import names_fault
@@ -32,6 +33,8 @@ _ONCE_THERE = re.compile(
 _KEPT_FROM = re.compile(
     r"^((?:it|they|that|this|you|the \w+)) (?:doesn't|don't|can't|won't) ", re.IGNORECASE
 )
+# "The cord is out so it can't fire": what was done keeps it from happening.
+_CANNOT = re.compile(r"so (?:that )?(?:it|they|that|nobody) (?:can't|cannot) [^,;]+", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +106,13 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
         avoid, harm = (
             ("", without_lead(each.text)) if because else halves_of(without_lead(each.text))
         )
+        if not avoid and _CANNOT.fullmatch(each.text) and each.id not in accepted:
+            continue
         if not IN_CASE.match(each.text) and _told_behind_so(each.text, harm):
             harm = _KEPT_FROM.sub(r"\1 can ", harm)
-        made = Message((each,), each.detail("signal") or "WARNING", harm, avoid)
+        signal = each.detail("signal") or "WARNING"
+        signal = "NOTICE" if only_a_part_suffers(each.text) else signal
+        made = Message((each,), signal, "" if avoid and is_meant(harm) else harm, avoid)
         last = found[-1] if found else None
         if last is not None and _completes(last, made):
             both = (*last.proposals, each)
@@ -121,14 +128,21 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
         )
         for one in found
     ]
-    told = [one for one in found if one.harm or not _is_limit(one, accepted)]
+    told = [
+        one for one in found
+        if (one.harm or not _is_limit(one, accepted))
+        and (_is_accepted(one, accepted) or not is_no_warning(one.harm, one.avoid))
+    ]  # fmt: skip
     return sorted(told, key=lambda one: one.signal == "NOTICE")
 
 
 def _is_limit(one: Message, accepted: Set[str]) -> bool:
     """Whether a warning is nothing but a limit of which no harm is told: "not more than eight"."""
-    known = any(each.id in accepted for each in one.proposals)
-    return not known and _ONLY_LIMIT.fullmatch(one.avoid) is not None
+    return not _is_accepted(one, accepted) and _ONLY_LIMIT.fullmatch(one.avoid) is not None
+
+
+def _is_accepted(one: Message, accepted: Set[str]) -> bool:
+    return any(each.id in accepted for each in one.proposals)
 
 
 _ONLY_LIMIT = re.compile(
