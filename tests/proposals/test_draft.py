@@ -516,3 +516,27 @@ def test_a_step_that_is_but_the_other_way_is_not_given_up_for_itself():
     _, steps = criteria_of("Now it marks forty-three.",
                            "If it doesn't arrive, check the pipe for leaks.")  # fmt: skip
     assert not any("ladder" in step for step in steps)
+
+
+def points_of(*texts):
+    _, steps = criteria_of(*texts)
+    return [point["what"] for step in steps for point in step.get("critical_points", ())]
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("Mark the front edge so you know which way it goes back.",),
+        ("First thing is always the same, forks on the floor.",),
+        ("Take the shims out.", "Keep them exactly as they came out."),
+        ("Slacken the motor bolts.",
+         "Don't roll the belt off over the pulley with a screwdriver, you'll nick the edge."),
+        ("Undo the nuts.", "Three long studs right through."),
+    ],
+)  # fmt: skip
+def test_what_is_told_elsewhere_or_for_what_is_no_point(texts):
+    assert not [one for one in points_of(*texts) if not one.startswith("Keep")]
+
+
+def test_how_a_part_lies_is_a_point():
+    assert points_of("Fit the new seal with the lip facing in.")

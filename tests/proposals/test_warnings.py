@@ -460,3 +460,12 @@ def test_what_hurts_warns_in_the_same_forms(said):
 def test_where_only_a_part_suffers_it_is_a_notice(said, signal):
     found = propose(told("Lift the cover off.", said)).proposals
     assert [m.signal for m in messages([p for p in found if p.kind == "hazard"])] == [signal]
+
+
+def test_a_half_goes_with_the_one_told_nearest_to_it():
+    told_of = warned(
+        "Kill the power, and work the lever to dump any pressure that's left.",
+        "Hydraulic oil will go right through your skin, so never feel for a leak with your hand.",
+    )
+    assert ("Never feel for a leak with your hand",
+            "Hydraulic oil will go right through your skin") in told_of  # fmt: skip

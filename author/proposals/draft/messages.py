@@ -114,7 +114,7 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
         signal = "NOTICE" if only_a_part_suffers(each.text) else signal
         made = Message((each,), signal, "" if avoid and is_meant(harm) else harm, avoid)
         last = found[-1] if found else None
-        if last is not None and _completes(last, made):
+        if last is not None and _completes(last, made) and not _has_own(each, last, hazards):
             both = (*last.proposals, each)
             harm, avoid = last.harm or made.harm, last.avoid or made.avoid
             found[-1] = Message(both, made.signal, harm, avoid)
@@ -193,6 +193,17 @@ _IS_SO = re.compile(
 
 
 _FEW = 4
+
+
+def _has_own(each: Proposal, last: Message, hazards: Sequence[Proposal]) -> bool:
+    """Whether the other half follows nearer than one stands before: "it cuts, so never …"."""
+    before = each.start - last.proposals[-1].end
+    behind = (p for p in hazards if p.recording == each.recording and p.start >= each.end)
+    nearest = next(behind, None)
+    if nearest is None or nearest.start - each.end >= before:
+        return False
+    avoid, harm = halves_of(without_lead(nearest.text))
+    return not last.harm and bool(avoid) and not harm
 
 
 def _completes(one: Message, two: Message) -> bool:

@@ -19,13 +19,13 @@ from author.procedure.units import all_units
 from author.proposals.draft.inspections import Inspection, inspections
 from author.proposals.draft.ladders import other_way
 from author.proposals.draft.messages import Message, messages, worth_telling
+from author.proposals.draft.points import points_told
 from author.proposals.draft.stages import passes_of, stages
 from author.proposals.draft.warning_halves import without_lead
 from author.proposals.proposal import Proposal
 from author.proposals.quantities.text import in_words
 
 _LINE = 400
-_SAYS_ONLY_WHEN = re.compile(r"(?:before|after|once|when|while)\b[^,]*$", re.IGNORECASE)
 # "So don't accept it", "so the rod stays" tell what follows, and not why.
 _NO_REASON = re.compile(
     r"(?:i|we)(?:'ve| have)? (?:got|noticed|had|have)\b|(?:so )?(?:don't|do not|never)\b|"
@@ -149,16 +149,12 @@ class StepMaker:
             for p in numbers
             if not _is_spec(p) and not _is_torque(p)
         ]
-        self._put(made, "critical_points", [
-            self._point(p)
-            for p in about
-            if p.kind in {"orientation", "order"}
-            and (p.id in self._accepted or not _SAYS_ONLY_WHEN.match(p.text))
-        ])  # fmt: skip
-        self._put(made, "criteria", [self._criterion(one) for one in looked_at])
         # "If it comes off the jack it'll have your foot off" decides nothing. "If it howls, stop
         # it" tells no harm, and stands where it is decided.
         warning = [one for message in warned for one in message.proposals]
+        points = points_told(about, warning, self._accepted)
+        self._put(made, "critical_points", [self._point(p) for p in points])
+        self._put(made, "criteria", [self._criterion(one) for one in looked_at])
         decisions = [
             p for p in about
             if p.kind == "decision" and p.id not in told_there
