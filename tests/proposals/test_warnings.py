@@ -469,3 +469,38 @@ def test_a_half_goes_with_the_one_told_nearest_to_it():
     )
     assert ("Never feel for a leak with your hand",
             "Hydraulic oil will go right through your skin") in told_of  # fmt: skip
+
+
+FILLING = ("Undo the bolts.", "Lift the plate off.", "Take the shaft out.", "Clean the bore.",
+           "Fit the new ring.", "Press the seal in.", "Put the plate back.", "Do the bolts up.",
+           "Fill it with oil.")  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("said", "told_of"),
+    [
+        ("Crack the hose slowly, there's always pressure in there.",
+         (NOTHING, "there's always pressure in there")),
+        ("New set, all three, don't mix old with new.", ("Don't mix old with new", NOTHING)),
+        ("All six new, never mixed.", ("Never mixed", NOTHING)),
+        ("I clean it with a cloth and alcohol, not with benzine.", ("Not with benzine", NOTHING)),
+        ("Mind how it lifts, mark the edge with paint.", ("Mind how it lifts", NOTHING)),
+        ("Cover, ten screws, five newton metres, hand driver only.",
+         ("Hand driver only", NOTHING)),
+    ],
+)  # fmt: skip
+def test_some_forms_warn_in_a_talk_of_any_length(said, told_of):
+    told_in = {(avoid, harm[:1].lower() + harm[1:]) for avoid, harm in warned(*FILLING, said)}
+    assert told_of in told_in
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Mix the two parts well.",
+        "There's no pressure in there now.",
+        "Bring it with you, not with me.",
+    ],
+)
+def test_words_like_them_do_not(said):
+    assert warned(*FILLING, said) == []

@@ -74,6 +74,15 @@ _RENEWED = re.compile(
     r"new(?: every time| always| each time| on every job)?",
     re.IGNORECASE,
 )
+# "There's no pressure in there now"
+_GONE = re.compile(
+    rf"{_LEAD}there(?:'s| is) no (?:more )?(?:pressure|voltage|power|current|charge|tension|load|"
+    rf"air|"
+    r"gas|water|oil|fuel|steam)(?: left)?(?: (?:in|on|at|behind|to) (?:there|it|them|here|the "
+    r"[\w-]+))?"
+    r"(?: now| any more| any longer)?",
+    re.IGNORECASE,
+)
 # "I'm reusing the clips", "we're not touching that one" tell what this one does.
 _OF_ME = re.compile(
     rf"{_LEAD}(?:i'm|we're|i am|we are) (?:not )?(?:re-?using|keeping|leaving|changing|replacing|"
@@ -137,7 +146,7 @@ def _is_allowed(words: str) -> bool:
 
 
 def _is_no_harm(harm: str) -> bool:
-    told = (_PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON)
+    told = (_PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON, _GONE)
     if any(pattern.fullmatch(harm) for pattern in told) or _only_names(harm):
         return True
     if _is_allowed(harm):
