@@ -507,8 +507,11 @@ def test_what_is_done_if_not_stands_with_what_is_looked_at(texts, otherwise):
     assert not any(otherwise in str(step.get("hazards")) for step in steps)
 
 
-def test_what_one_may_do_besides_is_no_answer_to_a_check():
-    told_of, _ = criteria_of("Check the drum.", "If you want to, give it a lick of paint.")
+@pytest.mark.parametrize(
+    "said", ["If you want to, give it a lick of paint.", "If you've got time, flush it too."]
+)
+def test_what_one_may_do_besides_is_no_answer_to_a_check(said):
+    told_of, _ = criteria_of("Check the drum.", said)
     assert [one for _, _, one in told_of] == ["(to be written) what happens if not"]
 
 

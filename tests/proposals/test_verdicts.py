@@ -333,3 +333,21 @@ def test_what_must_be_so_is_accepted_where_the_next_sentence_tells_what_if_not(t
 )
 def test_what_somebody_is_to_do_is_nothing_accepted(texts):
     assert not of_kind("inspection", *texts)
+
+
+@pytest.mark.parametrize(
+    ("texts", "decided"),
+    [
+        (("Never slower than the step.", "Slower, back to the spring, two mil shorter, again."),
+         "Slower, back to the spring, two mil shorter, again"),
+        (("It wants to run at ten.", "Any hotter, stop and slacken it."),
+         "Any hotter, stop and slacken it"),
+    ],
+)  # fmt: skip
+def test_what_is_done_beyond_a_limit_is_decided_without_an_if(texts, decided):
+    assert decided in of_kind("decision", *texts)
+
+
+@pytest.mark.parametrize("said", ["Lower, lower, that's it.", "More light here, please."])
+def test_words_of_more_and_less_alone_decide_nothing(said):
+    assert not of_kind("decision", "Lift the cover off.", said)

@@ -184,7 +184,8 @@ _IF_NOT = re.compile(
     r"(?:and |but |so )*(?:if|unless|when) (?:not\b|it|they|that|this|there|he|she|any|either|one|"
     r"none|(?:the|a|an) [\w-]+|you (?:can|can't|cannot|see|feel|hear|get|find|have|don't (?:see|"
     r"feel"
-    r"|hear|get)|still)\b|you've)(?! (?:want|like|need)\b)[^,]*,",
+    r"|hear|get)|still)\b|you've (?:got )?(?:any|less|more|over|under|no|still|anything|"
+    r"too)\b)(?! (?:want|like|need)\b)[^,]*,",
     re.IGNORECASE,
 )
 

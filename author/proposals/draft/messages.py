@@ -18,7 +18,7 @@ _BECAUSE = re.compile(r"(?:because|'?cause|cos|since)\b(?! if\b)", re.IGNORECASE
 # "Till you get water out of the bleeder" says when, and not what can harm.
 _NO_HARM = re.compile(
     r"(?:and |so |but )*(?:until|till|before|if)\b(?!.*(?:,|\b(?:will|can|could|"
-    r"might|never|don't|not (?:with|by|on))\b|'ll\b))",
+    r"might|not with)\b|'ll\b))",
     re.IGNORECASE,
 )
 # "Only once the leg's back in"; "once that nut's off there's nothing holding it" warns.

@@ -64,6 +64,17 @@ _IF_OUT = re.compile(
     r"[^.;]*)",
     re.IGNORECASE,
 )
+# "Never slower than the step. Slower, back to the spring, two mil shorter, again"
+_THAN_THAT = re.compile(
+    r"(?:and |but |so )*(?P<all>(?:any )?(?:slower|faster|tighter|looser|higher|lower|longer|"
+    r"shorter|"
+    r"thicker|thinner|bigger|smaller|hotter|louder|more|less)(?: than (?:that|it|this))?, (?:then "
+    r")?"
+    r"(?:back to|start again|go back|go again|again|do it again|take|shim|turn|adjust|replace|"
+    r"change|"
+    r"bin|scrap|strip|check|grind|lap|file|add|remove|stop|pull|fit|reset)\b[^;.]*)[.]?$",
+    re.IGNORECASE,
+)
 _HARM_COMES = re.compile(
     r"\b(?:will|can|could|might|would|or|because|'?cause|careful|never|don't)\b|'ll\b",
     re.IGNORECASE,
@@ -221,6 +232,8 @@ def _tells_it(mark: Marked, told: Marked) -> bool:
 def _verdicts(index: int, text: str) -> list[Marked]:
     out = [one for one in _IF_OUT.finditer(text) if not _HARM_COMES.search(one["all"])]
     cases = [_mark(index, one, "decision", _SURE) for one in (*_CASE.finditer(text), *out)]
+    if than := _THAN_THAT.match(text):
+        cases.append(_mark(index, than, "decision", _SURE))
     fine = [
         _mark(index, one, "inspection", _LIKELY)
         for pattern in (_FINE, _WHICH_IS, _WANTED)
