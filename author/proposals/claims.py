@@ -28,6 +28,7 @@ from author.proposals.steps.put_off import with_put_off
 from author.proposals.steps.put_right import with_put_right
 from author.proposals.steps.sections import phases_of
 from author.proposals.steps.spans import Seen, steps_in
+from author.proposals.steps.sure_warnings import with_sure_warnings
 from author.proposals.steps.told_orders import orders_told
 from author.proposals.steps.topics import topic_orders
 from author.proposals.steps.undone import with_undone
@@ -72,7 +73,7 @@ def propose(sentences: Sequence[Sentence], seen: Mapping[str, Seen] | None = Non
 def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahead]) -> Proposed:
     quantities: Sequence[SpokenQuantity] = quantities_in(said.to("numbers"), ahead)
     kinds = kinds_in(said.to("warnings and checks"), quantities, ahead)
-    joined = joined_warnings(said, kinds)
+    joined = joined_warnings(said, with_sure_warnings(said, kinds))
     # "Comes with the kit, so don't order that" warns of nothing.
     marks = [m for m in joined if m.kind not in _TOLD_OF_WORK or not declines_order(m.text)]
     marks = with_put_off(said, with_verdicts(said, with_mishaps(said, marks)))

@@ -65,7 +65,14 @@ _NOT_JUST = re.compile(
 )
 # "No petrol, petrol swells the rubber": what is named again is no slip of the tongue.
 _AGAIN = re.compile(
-    r"\b(?:no|not|never|without) (?:[\w-]+ )?([\w-]+), \1(?:'ll\b| [\w-]+)", re.IGNORECASE
+    r"\b(?:no|not|never|without) (?:[\w-]+ )?([\w-]+), \1(?:'ll\b| [\w-]+)",
+    re.IGNORECASE,
+)
+# "Don't bend it, it goes back as it came", "get the hoist on it, it weighs a ton"
+_TWO_ITS = re.compile(
+    r"\b(?:(?:don't|do not|never) [\w-]+|on|in|under|to|of|off|at|with|round|over|from) "
+    r"(?P<first>it|them), (?=(?:it|they|them)\b)",
+    re.IGNORECASE,
 )
 _JUST_A = re.compile(r"(?:just|only) an? [\w-]+,? (?:because|or|otherwise)\b", re.IGNORECASE)
 _CAUSE = re.compile(r"^(?:'?cause|cos|cuz|coz|because)\b,? ", re.IGNORECASE)
@@ -384,6 +391,9 @@ def _told(details: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
 
 def _plainly(text: str) -> str:
     """Return words without fillers, repeats and what was taken back; one line."""
+    if two := _TWO_ITS.search(text):
+        behind = _plainly(text[two.end() :])
+        return f"{_plainly(text[: two.end('first')])}, {behind[:1].lower()}{behind[1:]}"
     if _NOT_JUST.search(text) or _AGAIN.search(text) or _JUST_A.match(text):
         return text[:1].upper() + text[1:]
     words: str = " ".join(word.shown + word.mark for word in read(text)).strip(" ,;:-–—")

@@ -13,6 +13,7 @@ from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.draft.procedure import Front, draft_of
 from author.proposals.speech.sentences import sentences_of
+from proposals.said import told
 
 
 def draft(*texts, accepted=lambda _: False, every=8):
@@ -494,3 +495,66 @@ def test_what_machine_and_job_are_is_told_where_they_are_to_be_written(opening):
     assert procedure.purpose.startswith(UNWRITTEN)
     assert words in procedure.purpose
     assert words in procedure.unit.name
+
+
+def criteria_of(*texts):
+    made = draft_of(propose(told(*texts)).proposals, Front(id="x", title="x"), {}).plain
+    steps = [step for part in made["sections"] for step in part["steps"]]
+    told_of = [one for step in steps for one in step.get("criteria", ())]
+    return [(one["look_for"], one["accept"], one["otherwise"]) for one in told_of], steps
+
+
+@pytest.mark.parametrize(
+    ("texts", "otherwise"),
+    [
+        (("Feel the caps.", "Warm's fine.",
+          "If you can't keep your hand on it, stop and slacken the caps."),
+         "If you can't keep your hand on it, stop and slacken the caps"),
+        (("Turn it by hand.", "It should never push the needle.",
+          "If it pushes it, slacken the screw."), "If it pushes it, slacken the screw"),
+        (("Check the joint for leaks.", "If it drips, nip it up."), "If it drips, nip it up"),
+    ],
+)  # fmt: skip
+def test_what_is_done_if_not_stands_with_what_is_looked_at(texts, otherwise):
+    told_of, steps = criteria_of(*texts)
+    assert otherwise in [one for _, _, one in told_of]
+    assert not any("decide" in step.get("note", "") for step in steps)
+    assert not any(otherwise in str(step.get("hazards")) for step in steps)
+
+
+@pytest.mark.parametrize(
+    "said", ["If you want to, give it a lick of paint.", "If you've got time, flush it too."]
+)
+def test_what_one_may_do_besides_is_no_answer_to_a_check(said):
+    told_of, _ = criteria_of("Check the drum.", said)
+    assert [one for _, _, one in told_of] == ["(to be written) what happens if not"]
+
+
+def test_a_step_that_is_but_the_other_way_is_not_given_up_for_itself():
+    _, steps = criteria_of("Now it marks forty-three.",
+                           "If it doesn't arrive, check the pipe for leaks.")  # fmt: skip
+    assert not any("ladder" in step for step in steps)
+
+
+def points_of(*texts):
+    _, steps = criteria_of(*texts)
+    return [point["what"] for step in steps for point in step.get("critical_points", ())]
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("Mark the front edge so you know which way it goes back.",),
+        ("First thing is always the same, forks on the floor.",),
+        ("Take the shims out.", "Keep them exactly as they came out."),
+        ("Slacken the motor bolts.",
+         "Don't roll the belt off over the pulley with a screwdriver, you'll nick the edge."),
+        ("Undo the nuts.", "Three long studs right through."),
+    ],
+)  # fmt: skip
+def test_what_is_told_elsewhere_or_for_what_is_no_point(texts):
+    assert not [one for one in points_of(*texts) if not one.startswith("Keep")]
+
+
+def test_how_a_part_lies_is_a_point():
+    assert points_of("Fit the new seal with the lip facing in.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from author.proposals.claims import propose
+from author.proposals.draft.due import due_of
 from proposals.said import told
 
 
@@ -153,3 +154,60 @@ def test_a_fault_put_off_is_one_finding_with_its_thing(texts, finding):
 )
 def test_what_is_not_put_off_is_no_finding(texts):
     assert of_kind("deferred", *texts) == []
+
+
+@pytest.mark.parametrize(
+    ("texts", "finding"),
+    [
+        (["The silencer is with rust, but that we leave it for the other visit."],
+         "The silencer is with rust, but that we leave it for the other visit"),
+        (["Brush strip, left bottom, missing bristles.", "Report it."],
+         "Brush strip, left bottom, missing bristles, report it"),
+        (["Sprocket.", "Teeth hooked a bit.", "Not today.", "Next shutdown, order one."],
+         "Sprocket: teeth hooked a bit, not today, next shutdown, order one"),
+        (["There's a wisp of haze on the rear lens.", "Another day, when it's apart."],
+         "There's a wisp of haze on the rear lens, another day, when it's apart"),
+        (["Mast rollers have got a bit of play in them, but I'd leave those for the "
+          "thousand-hour service."],
+         "Mast rollers have got a bit of play in them, but I'd leave those for the "
+         "thousand-hour service"),
+        (["anodes half gone they'll do this season but tell the customer"],
+         "Anodes half gone they'll do this season but tell the customer"),
+        (["Feed roller's got a flat on it, but that can wait while the next service."],
+         "Feed roller's got a flat on it, but that can wait while the next service"),
+        (["Take the belt off, it's a bit shiny but it'll do another year, so that goes back on."],
+         "Belt: it's a bit shiny but it'll do another year"),
+        (["Bottom knife's gone dull, but I've none on the shelf so I've ordered one."],
+         "Bottom knife's gone dull, but I've none on the shelf so I've ordered one"),
+    ],
+)  # fmt: skip
+def test_a_finding_has_its_thing_and_when_it_is_done(texts, finding):
+    assert of_kind("deferred", *texts) == [finding]
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ["Anything up to half a millimetre is fine.",
+         "In between, you'd make a note and look again in six months."],
+        ["Undo the clamp.", "Report it if the light stays on."],
+        ["The gauge is good.", "Another day, another engine."],
+        ["Fit the new seal.", "That'll do this season proud."],
+    ],
+)  # fmt: skip
+def test_what_holds_of_any_unit_is_no_finding_of_this_one(texts):
+    assert not of_kind("deferred", *texts)
+
+
+@pytest.mark.parametrize(
+    ("said", "due"),
+    [
+        ("this I do not make today, that we make by the next service", "By the next service"),
+        ("but I'd leave those for the thousand-hour service", "For the thousand-hour service"),
+        ("leave them, but write it up for the next visit", "For the next visit"),
+        ("that's for the next service", "For the next service"),
+        ("I changed it at the last service", None),
+    ],
+)
+def test_when_a_finding_is_due(said, due):
+    assert due_of(said) == due

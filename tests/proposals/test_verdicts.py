@@ -285,3 +285,69 @@ def test_all_that_makes_safe_comes_before_the_work_and_gloves_with_it():
     assert "tag" in safe
     assert "bolts" not in safe
     assert "gloves" in (second.detail("first") or "")
+
+
+@pytest.mark.parametrize(
+    "refused",
+    [
+        "A scratch what you feel with the fingernail, this is not allowed, then the whole door "
+        "ring "
+        "must be changed",
+        "Any crack in the web and the wheel must be scrapped",
+        "One pit on the race, then the bearing has to be replaced",
+        "If a bolt moves more than about thirty degrees, it's been loose, so it's thrown away",
+        "Owt more than four thou and you bin it",
+        "If you've less than that half you put a shim washer behind",
+    ],
+)
+def test_what_must_be_changed_then_is_decided_and_not_checked(refused):
+    texts = (f"{refused}.",)
+    assert of_kind("decision", *texts) == [refused]
+    assert not of_kind("inspection", *texts)
+    assert not any(one.startswith("Check") for one in of_kind("step", *texts))
+
+
+@pytest.mark.parametrize(
+    ("texts", "accepted"),
+    [
+        (("Each vane must to fall for its own weight in the slot.",
+          "If it doesn't falls, you sand it a little."),
+         "Each vane must to fall for its own weight in the slot"),
+        (("The driver must fill the slot.", "If it rocks, stop, dress the blade."),
+         "The driver must fill the slot"),
+        (("Spin by hand.", "No drag, no click."), "No drag, no click"),
+        (("Turn it both ways.", "No tight spots."), "No tight spots"),
+    ],
+)  # fmt: skip
+def test_what_must_be_so_is_accepted_where_the_next_sentence_tells_what_if_not(texts, accepted):
+    assert accepted in of_kind("inspection", *texts)
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("You should wear gloves.", "If it's hot, wait."),
+        ("Fit the seal.", "No grease."),
+        ("The cover must be replaced every year.",),
+    ],
+)
+def test_what_somebody_is_to_do_is_nothing_accepted(texts):
+    assert not of_kind("inspection", *texts)
+
+
+@pytest.mark.parametrize(
+    ("texts", "decided"),
+    [
+        (("Never slower than the step.", "Slower, back to the spring, two mil shorter, again."),
+         "Slower, back to the spring, two mil shorter, again"),
+        (("It wants to run at ten.", "Any hotter, stop and slacken it."),
+         "Any hotter, stop and slacken it"),
+    ],
+)  # fmt: skip
+def test_what_is_done_beyond_a_limit_is_decided_without_an_if(texts, decided):
+    assert decided in of_kind("decision", *texts)
+
+
+@pytest.mark.parametrize("said", ["Lower, lower, that's it.", "More light here, please."])
+def test_words_of_more_and_less_alone_decide_nothing(said):
+    assert not of_kind("decision", "Lift the cover off.", said)

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from author.proposals.claims import propose
-from author.proposals.draft.messages import messages
-from author.proposals.draft.steps import WORTH
+from author.proposals.draft.messages import WORTH, messages
 from proposals.said import told
 
 NOTHING = ""
@@ -387,3 +386,134 @@ def test_what_can_harm_by_the_way_it_is_or_comes_free_warns(said):
 def test_the_comma_of_thousands_ends_no_clause(talk, words):
     found = propose(told("Start the engine.", talk)).proposals
     assert any(p.text.startswith(words) for p in found if p.kind != "step")
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Not only the switch, the plug.", "Not only the switch, the plug", NOTHING),
+        ("Don't lose it, don't bend it, it goes back exactly as it came.",
+         "Don't lose it, don't bend it", "it goes back exactly as it came"),
+        ("Kill the power, and work the lever to dump any pressure that's left.",
+         "work the lever to dump any pressure that's left", NOTHING),
+        ("If it won't budge, put some heat to it, but stay below three hundred degrees or you'll "
+         "ruin the chrome.",
+         "If it won't budge, put some heat to it, but stay below three hundred degrees",
+         "you'll ruin the chrome"),
+        ("If it won't shift, don't lever behind the impeller, it's only plastic.",
+         "If it won't shift, don't lever behind the impeller", "it's only plastic"),
+        ("They're sharp even when they're blunt, so gloves on for this bit.",
+         "Gloves on for this bit", "They're sharp even when they're blunt"),
+        ("Sorry, not on these, no threadlock here at all, the heat just cooks it.",
+         "Not on these, no threadlock here at all", "the heat cooks it"),
+        ("You mustn't pump without turning the drive, or the new seal is blown straight out.",
+         "You mustn't pump without turning the drive", "the new seal is blown straight out"),
+        ("Before this I do not open, because the steam burns you immediately.",
+         "Before this I do not open", "the steam burns you immediately"),
+        ("Brass tweezers, not steel, steel is magnetic and you'll chase it all night.",
+         "Brass tweezers, not steel", "steel is magnetic and you'll chase it all night"),
+        ("Undo the cap bolts and lift the block out, and get a mate to help you, it weighs about "
+         "18 kilos.", "Get a mate to help you", "it weighs about 18 kilos"),
+        ("Pull the bolts and get the hoist on it, that thing's about a hundred and ten pounds.",
+         "Get the hoist on it", "that thing's about a hundred and ten pounds"),
+        ("Oil them, don't grease them, grease never gets in the pins.",
+         "Don't grease them", "grease never gets in the pins"),
+        ("hoover out every groove any glaze left in there will eat the new element",
+         "Hoover out every groove", "any glaze left in there will eat the new element"),
+    ],
+)  # fmt: skip
+def test_both_halves_of_what_is_told_in_one_sentence(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Now it is open, and it is hard like wood.",
+        "And under it, careful, a shim.",
+        "Keep the pins if they're straight.",
+        "Contacts are burned, you get a new set.",
+        "This is the swing bridge's hand winch, it slips under load.",
+        "The motor and the pump, you lift them out together.",
+        "Key in my pocket, nobody else's.",
+        "I warm them to eighty degrees, never over a hundred and ten, and they just drop on.",
+        "The cord is out of it so it can't fire while I'm turning the prop.",
+        "It can drop a hundred psi, no more than that.",
+    ],
+)
+def test_pieces_of_orders_and_states_of_old_parts_warn_of_nothing(said):
+    assert warned(said) == []
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Keep the pins clear of the blade.",
+        "The terminals are live.",
+        "It's like a razor.",
+        "It can drop on your foot.",
+        "The clamp can drop ten millimetres onto your hand.",
+        "Guard on before you start it.",
+        "This is the dangerous part, it bites.",
+        "I'm wearing gloves for this one.",
+    ],
+)
+def test_what_hurts_warns_in_the_same_forms(said):
+    assert len(warned(said)) == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "signal"),
+    [
+        ("Don't touch the face with your fingers.", "NOTICE"),
+        ("Don't touch the disc with your fingers, it's hot.", "WARNING"),
+        ("Too tight and you'll have these bearings out again by Easter.", "NOTICE"),
+    ],
+)
+def test_where_only_a_part_suffers_it_is_a_notice(said, signal):
+    found = propose(told("Lift the cover off.", said)).proposals
+    assert [m.signal for m in messages([p for p in found if p.kind == "hazard"])] == [signal]
+
+
+def test_a_half_goes_with_the_one_told_nearest_to_it():
+    told_of = warned(
+        "Kill the power, and work the lever to dump any pressure that's left.",
+        "Hydraulic oil will go right through your skin, so never feel for a leak with your hand.",
+    )
+    assert ("Never feel for a leak with your hand",
+            "Hydraulic oil will go right through your skin") in told_of  # fmt: skip
+
+
+FILLING = ("Undo the bolts.", "Lift the plate off.", "Take the shaft out.", "Clean the bore.",
+           "Fit the new ring.", "Press the seal in.", "Put the plate back.", "Do the bolts up.",
+           "Fill it with oil.")  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("said", "told_of"),
+    [
+        ("Crack the hose slowly, there's always pressure in there.",
+         (NOTHING, "there's always pressure in there")),
+        ("New set, all three, don't mix old with new.", ("Don't mix old with new", NOTHING)),
+        ("All six new, never mixed.", ("Never mixed", NOTHING)),
+        ("I clean it with a cloth and alcohol, not with benzine.", ("Not with benzine", NOTHING)),
+        ("Mind how it lifts, mark the edge with paint.", ("Mind how it lifts", NOTHING)),
+        ("Cover, ten screws, five newton metres, hand driver only.",
+         ("Hand driver only", NOTHING)),
+    ],
+)  # fmt: skip
+def test_some_forms_warn_in_a_talk_of_any_length(said, told_of):
+    told_in = {(avoid, harm[:1].lower() + harm[1:]) for avoid, harm in warned(*FILLING, said)}
+    assert told_of in told_in
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Mix the two parts well.",
+        "There's no pressure in there now.",
+        "Bring it with you, not with me.",
+    ],
+)
+def test_words_like_them_do_not(said):
+    assert warned(*FILLING, said) == []

@@ -20,8 +20,10 @@ _OCCASION = (
 )
 _WHEN = re.compile(
     rf"\b(?:tomorrow|(?:(?:on|by|before|until|till|at|next|this) )?{_WEEKDAY}|"
-    rf"(?:at|on|with|during|for) (?:the|its) (?:{_SEASON}|yearly|annual) {_OCCASION}|"
-    rf"(?:at|on|with|by|before|until|till|during|for) (?:the|its|her|his|your|my|our) next "
+    rf"(?:at|on|with|during|for) (?:the|its) (?:{_SEASON}|yearly|annual|[\w-]+[- ]hours?) "
+    rf"{_OCCASION}|"
+    rf"(?:at|on|with|by|before|until|till|during|for) (?:the|its|her|his|your|my|our) (?:next|"
+    rf"other) "
     rf"{_OCCASION}|next (?:{_SPAN}|{_SEASON}|{_OCCASION}|{_MONTH})|"
     rf"(?:in|by|before|until|till|come|over|during) (?:the )?(?:end of )?"
     rf"(?:early |late |mid[- ])?(?:{_MONTH}|{_SEASON})|"
@@ -34,7 +36,10 @@ _AHEAD = re.compile(
     r"\b(?:i'd|we'd|would|i'll|we'll|you'll|he'll|she'll|they'll|it'll|that'll|will|going to|gonna|"
     r"can wait|(?:has|have|need|needs|want|wants|ought) to|should|must|order|not today|"
     r"wants? (?:doing|changing|replacing)|"
-    r"needs? \w+ing|leave|leaving|left|order|book|booked|due|put (?:it|that|this) off|do that|"
+    r"needs? \w+ing|(?:we|i) (?:make|do|change|fix|replace) (?:it|that|this|them)?|(?:report|"
+    r"write|note|"
+    r"log) (?:it|that|them|this)|(?:that|it|they|those)(?:'s|'re| is| are) (?:for|one for)|leave|"
+    r"leaving|left|order|book|booked|due|put (?:it|that|this) off|do that|"
     r"do it|do this|save (?:it|that))\b",
     re.IGNORECASE,
 )

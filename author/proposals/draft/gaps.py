@@ -13,10 +13,9 @@ from author.procedure.units import all_units
 from author.proposals.draft.bounded import told_with_limits
 from author.proposals.draft.inspections import inspections
 from author.proposals.draft.lines import line
-from author.proposals.draft.messages import messages
+from author.proposals.draft.messages import messages, worth_telling
 from author.proposals.draft.parts_back import MOST_TOLD, ask, of_parts
 from author.proposals.draft.stages import stages
-from author.proposals.draft.steps import WORTH
 from author.proposals.language.fasteners import fastener_in
 from author.proposals.proposal import Asked, Proposal, Question
 
@@ -295,8 +294,7 @@ def _of_measuring(
 def _of_warnings(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
     halves: list[tuple[Proposal, Asked]] = []
     for about in _by_step(steps, proposals):
-        worth = [p for p in about if p.kind == "hazard" and p.confidence >= WORTH]
-        for one in messages(worth):
+        for one in messages(worth_telling(about)):
             first = one.proposals[0]
             if one.signal != "NOTICE" and not one.harm and not _WORN.search(one.avoid):
                 halves.append((first, "told"))

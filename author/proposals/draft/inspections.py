@@ -112,13 +112,15 @@ class Inspection:
         proposals: what it is made of, in the order said.
         look_for: what to look for; empty where that was not said.
         accept: what is accepted; empty where that was not said.
-        otherwise: what is done if not; empty where nobody has answered it.
+        otherwise: what is done if not; empty where it was neither told nor answered.
+        decided: the decision that tells it, if it was told in the next breath.
     """
 
     proposals: tuple[Proposal, ...]
     look_for: str
     accept: str
     otherwise: str = ""
+    decided: Proposal | None = None
 
 
 def inspections(
@@ -155,13 +157,39 @@ def inspections(
         else:
             found.append(Inspection((each,), look or _ordered(step, each), accept))
     return [
-        replace(
-            one,
-            accept=one.accept or answered(one.proposals, "accept"),
-            otherwise=answered(one.proposals, "otherwise"),
+        _with_otherwise(
+            replace(one, accept=one.accept or answered(one.proposals, "accept")), others
         )
         for one in found
     ]
+
+
+def _with_otherwise(one: Inspection, decisions: Sequence[Proposal]) -> Inspection:
+    """Return what is looked at with what is done if it is not so.
+
+    "Look underneath. If it drips, it comes out again": the next breath tells it.
+    """
+    if otherwise := answered(one.proposals, "otherwise"):
+        return replace(one, otherwise=otherwise)
+    last = one.proposals[-1]
+    behind = (
+        p for p in decisions if p.recording == last.recording
+        and Decimal(0) <= p.start - last.end <= _NEXT_BREATH and _IF_NOT.match(p.text)
+    )  # fmt: skip
+    decided = next(behind, None)
+    return replace(one, otherwise=decided.text, decided=decided) if decided else one
+
+
+_NEXT_BREATH = Decimal(3)
+# "If it drips", "if you can hear it"; "if you want to, grease it" is no answer to a check.
+_IF_NOT = re.compile(
+    r"(?:and |but |so )*(?:if|unless|when) (?:not\b|it|they|that|this|there|he|she|any|either|one|"
+    r"none|(?:the|a|an) [\w-]+|you (?:can|can't|cannot|see|feel|hear|get|find|have|don't (?:see|"
+    r"feel"
+    r"|hear|get)|still)\b|you've (?:got )?(?:any|less|more|over|under|no|still|anything|"
+    r"too)\b)(?! (?:want|like|need)\b)[^,]*,",
+    re.IGNORECASE,
+)
 
 
 def _parted(text: str) -> tuple[str, str]:
@@ -241,6 +269,7 @@ def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Pr
         or _is_work(each.text)
         or _DECIDED.search(each.text)
         or _PLACED.search(each.text.rstrip(" .!,"))
+        or _tells_state(each.text)
     ):
         return True
     if any(each.overlaps(one) for one in (*numbers, *decisions)):
@@ -248,6 +277,18 @@ def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Pr
     # "Check the runout between centres", and the number comes in the next breath.
     behind = [n for n in numbers if n.recording == each.recording and n.start >= each.end]
     return bool(_MEASURES.search(each.text) and behind and behind[0].start - each.end <= _BREATH)
+
+
+def _tells_state(text: str) -> bool:
+    """Whether words only tell how a part was found: "but it's worn short"."""
+    return _IT_IS.match(text) is not None and names_fault(text) and not _ASKED.search(text)
+
+
+_IT_IS = re.compile(
+    r"(?:and |but |so )*(?:it|they|that|this|this one|that one)(?:'s|'re| is| are| has| have)\b"
+    r"(?!.*\b(?:if|whether)\b)",
+    re.IGNORECASE,
+)
 
 
 def _is_work(text: str) -> bool:

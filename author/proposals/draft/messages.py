@@ -7,6 +7,7 @@ from collections.abc import Sequence, Set
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from author.proposals.draft.no_warning import is_meant, is_no_warning, only_a_part_suffers
 from author.proposals.draft.warning_halves import FORGOTTEN, IN_CASE, halves_of, without_lead
 from author.proposals.proposal import Proposal, answered
 from author.proposals.steps.findings import names_fault
@@ -17,7 +18,7 @@ _BECAUSE = re.compile(r"(?:because|'?cause|cos|since)\b(?! if\b)", re.IGNORECASE
 # "Till you get water out of the bleeder" says when, and not what can harm.
 _NO_HARM = re.compile(
     r"(?:and |so |but )*(?:until|till|before|if)\b(?!.*(?:,|\b(?:will|can|could|"
-    r"might)\b|'ll\b))",
+    r"might|not with)\b|'ll\b))",
     re.IGNORECASE,
 )
 # "Only once the leg's back in"; "once that nut's off there's nothing holding it" warns.
@@ -32,6 +33,8 @@ _ONCE_THERE = re.compile(
 _KEPT_FROM = re.compile(
     r"^((?:it|they|that|this|you|the \w+)) (?:doesn't|don't|can't|won't) ", re.IGNORECASE
 )
+# "The cord is out so it can't fire": what was done keeps it from happening.
+_CANNOT = re.compile(r"so (?:that )?(?:it|they|that|nobody) (?:can't|cannot) [^,;]+", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +54,41 @@ class Message:
     avoid: str
 
 
+WORTH = Decimal("0.25")
+"""Confidence below which a warning stands in a draft only once a person has accepted it."""
+
+
+def worth_telling(about: Sequence[Proposal], accepted: Set[str] = frozenset()) -> list[Proposal]:
+    """Return the warnings of one step that stand in a draft, in the order said.
+
+    "If it keeps hissing, pull that and clean the seat" tells no harm: it is decided so.
+
+    Args:
+        about: all that is proposed of the step.
+        accepted: ids of those that a person has accepted, which are never left out.
+    """
+    decisions = [p for p in about if p.kind == "decision"]
+    return [
+        p for p in about
+        if p.kind == "hazard" and (p.id in accepted or (p.confidence >= WORTH and not (
+            _ONLY_DECIDES.fullmatch(p.text) and any(p.overlaps(one) for one in decisions))))
+    ]  # fmt: skip
+
+
+# What is done then is work; "if it's hot, stand clear" and "if you smell gas, get out" warn.
+_ONLY_DECIDES = re.compile(
+    r"(?:and |but |so )*(?:if|when|unless) (?!you (?:smell|slip|drop|fall|get|feel (?:sick|"
+    r"dizzy))\b)"
+    r"(?!.*\b(?:will|could|might|would|may|or|because|'?cause|cos|never|don't|do not|not|careful|"
+    r"mind|hot|hurt|burns?|stand|get|keep (?!your hand on)|wear|leave|run|clear|away|hands?(?! on "
+    r"(?:it|them|there))|fingers|face|"
+    r"call|evacuate|gas|live|switch|isolate|fire|smoke|ruin\w*|break|snap|crack|shut|only|"
+    r"gently)\b)"
+    r"(?!.*'ll\b)[^,]+(?:, | you ).+",
+    re.IGNORECASE,
+)
+
+
 def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> list[Message]:
     """Return the warnings of one step, halves that were said in one breath put together.
 
@@ -68,11 +106,15 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
         avoid, harm = (
             ("", without_lead(each.text)) if because else halves_of(without_lead(each.text))
         )
+        if not avoid and _CANNOT.fullmatch(each.text) and each.id not in accepted:
+            continue
         if not IN_CASE.match(each.text) and _told_behind_so(each.text, harm):
             harm = _KEPT_FROM.sub(r"\1 can ", harm)
-        made = Message((each,), each.detail("signal") or "WARNING", harm, avoid)
+        signal = each.detail("signal") or "WARNING"
+        signal = "NOTICE" if only_a_part_suffers(each.text) else signal
+        made = Message((each,), signal, "" if avoid and is_meant(harm) else harm, avoid)
         last = found[-1] if found else None
-        if last is not None and _completes(last, made):
+        if last is not None and _completes(last, made) and not _has_own(each, last, hazards):
             both = (*last.proposals, each)
             harm, avoid = last.harm or made.harm, last.avoid or made.avoid
             found[-1] = Message(both, made.signal, harm, avoid)
@@ -86,14 +128,21 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
         )
         for one in found
     ]
-    told = [one for one in found if one.harm or not _is_limit(one, accepted)]
+    told = [
+        one for one in found
+        if (one.harm or not _is_limit(one, accepted))
+        and (_is_accepted(one, accepted) or not is_no_warning(one.harm, one.avoid))
+    ]  # fmt: skip
     return sorted(told, key=lambda one: one.signal == "NOTICE")
 
 
 def _is_limit(one: Message, accepted: Set[str]) -> bool:
     """Whether a warning is nothing but a limit of which no harm is told: "not more than eight"."""
-    known = any(each.id in accepted for each in one.proposals)
-    return not known and _ONLY_LIMIT.fullmatch(one.avoid) is not None
+    return not _is_accepted(one, accepted) and _ONLY_LIMIT.fullmatch(one.avoid) is not None
+
+
+def _is_accepted(one: Message, accepted: Set[str]) -> bool:
+    return any(each.id in accepted for each in one.proposals)
 
 
 _ONLY_LIMIT = re.compile(
@@ -144,6 +193,17 @@ _IS_SO = re.compile(
 
 
 _FEW = 4
+
+
+def _has_own(each: Proposal, last: Message, hazards: Sequence[Proposal]) -> bool:
+    """Whether the other half follows nearer than one stands before: "it cuts, so never …"."""
+    before = each.start - last.proposals[-1].end
+    behind = (p for p in hazards if p.recording == each.recording and p.start >= each.end)
+    nearest = next(behind, None)
+    if nearest is None or nearest.start - each.end >= before:
+        return False
+    avoid, harm = halves_of(without_lead(nearest.text))
+    return not last.harm and bool(avoid) and not harm
 
 
 def _completes(one: Message, two: Message) -> bool:

@@ -15,6 +15,7 @@ from typing import Any
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
 from author.proposals.draft.inspections import Inspection, inspections
+from author.proposals.draft.ladders import other_way
 from author.proposals.draft.lines import (
     done_besides,
     line,
@@ -23,22 +24,22 @@ from author.proposals.draft.lines import (
     told_besides,
     unwritten,
 )
-from author.proposals.draft.messages import Message, messages
+from author.proposals.draft.messages import Message, messages, worth_telling
+from author.proposals.draft.points import points_told
 from author.proposals.draft.stages import passes_of, stages
 from author.proposals.draft.warning_halves import without_lead
-from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal
 from author.proposals.quantities.text import in_words
 
-_SAYS_ONLY_WHEN = re.compile(r"(?:before|after|once|when|while)\b[^,]*$", re.IGNORECASE)
-_OF_ONESELF = re.compile(r"(?:i|we)(?:'ve| have)? (?:got|noticed|had|have)\b", re.IGNORECASE)
-_LEAST_REASON = 3
-_LEAST_WAY = 2
-_FAILS = re.compile(
-    r"(?:if|when|where|unless)\b.*\b(?:won'?t|doesn'?t|does not|will not|can'?t|cannot|isn'?t|"
-    r"not)\b",
+# "So don't accept it", "so the rod stays" tell what follows, and not why.
+_NO_REASON = re.compile(
+    r"(?:i|we)(?:'ve| have)? (?:got|noticed|had|have)\b|(?:so )?(?:don't|do not|never)\b|"
+    r"(?:so )?(?:the|that|this) [\w-]+(?: [\w-]+)? (?:stays?|goes (?:back|again)|is (?:fine|good|"
+    r"ok|"
+    r"okay|scrap))$",
     re.IGNORECASE,
 )
+_LEAST_REASON = 3
 _THREADS = "condition of the threads: dry, oiled or with threadlocker"
 _BY_THE_CLOCK = frozenset({"time", "turns"})
 """Quantities nothing is accepted or refused by, unless limits are said."""
@@ -57,10 +58,6 @@ def heard(proposal: Proposal) -> str:
         f"confirm what was heard at {clock_text(proposal.start)}: "
         f"“{line(proposal.said, 200)}”{guessed}"
     )
-
-
-WORTH = Decimal("0.25")
-"""Confidence below which a warning stands in a draft only once a person has accepted it."""
 
 
 class StepMaker:
@@ -107,13 +104,15 @@ class StepMaker:
         ]
         reasons = [
             p for p in reasons
-            if len(without_lead(p.text).split()) >= _LEAST_REASON and not _OF_ONESELF.match(p.text)
+            if len(without_lead(p.text).split()) >= _LEAST_REASON and not _NO_REASON.match(p.text)
         ]  # fmt: skip
         if reasons:
             said = reasons[0].text
             made["reason"] = sentence(said if said.startswith("Otherwise") else without_lead(said))
-        worth = [p for p in hazards if p.confidence >= WORTH or p.id in self._accepted]
-        warned = messages(worth, self._accepted)
+        looked_at = inspections(about, self._accepted, step)
+        # What is done if not stands with what is looked at.
+        told_there = {one.decided.id for one in looked_at if one.decided}
+        warned = messages(worth_telling(about, self._accepted), self._accepted)
         self._put(made, "hazards", [self._hazard(one) for one in warned])
         self._put(made, "tools", self._used(about, "tool"))
         self._put(made, "supplies", [self._supply(p) for p in about if self._known(p, "supply")])
@@ -131,20 +130,17 @@ class StepMaker:
             for p in numbers
             if not _is_spec(p) and not _is_torque(p)
         ]
-        self._put(made, "critical_points", [
-            self._point(p)
-            for p in about
-            if p.kind in {"orientation", "order"}
-            and (p.id in self._accepted or not _SAYS_ONLY_WHEN.match(p.text))
-        ])  # fmt: skip
-        looked_at = inspections(about, self._accepted, step)
-        self._put(made, "criteria", [self._criterion(one) for one in looked_at])
         # "If it comes off the jack it'll have your foot off" decides nothing. "If it howls, stop
         # it" tells no harm, and stands where it is decided.
         warning = [one for message in warned for one in message.proposals]
+        points = points_told(about, warning, self._accepted)
+        self._put(made, "critical_points", [self._point(p) for p in points])
+        self._put(made, "criteria", [self._criterion(one) for one in looked_at])
         decisions = [
-            p for p in about if p.kind == "decision" and not any(p.overlaps(one) for one in warning)
-        ]
+            p for p in about
+            if p.kind == "decision" and p.id not in told_there
+            and not any(p.overlaps(one) for one in warning)
+        ]  # fmt: skip
         ladder = next((found for p in decisions if (found := _ladder(step, p))), None)
         if ladder:
             made["ladder"] = ladder
@@ -329,17 +325,10 @@ def _is_size(proposal: Proposal) -> bool:
 
 def _ladder(step: Proposal, decision: Proposal) -> list[Made] | None:
     """Return two ways where one is given up for another: 'if it will not move, fetch …'."""
-    text = line(decision.text)
-    if not _FAILS.match(text):
+    way = other_way(step, decision)
+    if way is None:
         return None
-    condition, comma, other = text.partition(",")
-    ways = imperatives(other)
-    if not comma or len(other.split()) < _LEAST_WAY or not ways:
-        return None
-    if ways[0].action.startswith(("Do not", "Never")):
-        return None  # nothing is said of what to do in its place
-    sign = condition.split(" ", 1)[1]
     return [
-        {"how": line(step.text), "give_up_when": sentence(sign)},
-        {"how": sentence(other.strip())},
+        {"how": line(step.text), "give_up_when": sentence(way[0])},
+        {"how": sentence(way[1])},
     ]

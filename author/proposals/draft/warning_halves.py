@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from author.checks.verbs import words as words_of
+from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of_third, is_work
 from author.proposals.orders.wording import imperatives
 from author.proposals.steps.mishaps import halves_of_mishap
@@ -17,6 +18,10 @@ _ORDERS = re.compile(
     r"turn|take|hold|get|stop|shut|"
     r"switch|call|ring|fetch|(?:[\w-]+ )?(?:gloves?|gauntlets|glasses|specs|shield|strap|mask)|"
     r"goggles|visor|respirator|eye protection|ear (?:defenders|plugs)|long sleeves|"
+    r"back (?:(?:it|them) )?(?:out|off)|(?:it|they) goe?s? back \w* ?as (?:it|they) (?:came|were|"
+    r"was)|"
+    r"(?:before (?:this|that) )?(?:i|we|you) (?:mustn't|must (?:not|never)|shouldn't|do not|don't|"
+    r"never)(?! (?:know|think|want|need|have|see|like|mind|care|get)\b)|"
     r"everyone|everybody|two (?:of (?:you|us)|people|men)|no|not)\b"
     # "Hands out of there", "fingers well clear": where a limb is to be, and no word is a verb.
     r"|(?:(?:your|both|bare|all) )?(?:hands?|fingers?|thumbs?|feet|face|eyes|head|hair|sleeves?|"
@@ -40,7 +45,8 @@ _MUST_BECAUSE = re.compile(
     re.IGNORECASE,
 )
 _DIFFICULT = re.compile(
-    r"\b(?:stuck|stubborn|spins?|fight\w*|tight|won't|doesn't|don't|haven't|hasn't|can't|isn't)\b",
+    r"\b(?:stuck|stubborn|spins?|fight\w*|tight|won't|doesn't|don't|haven't|hasn't|can't|isn't|"
+    r"binds?|sticks?|jams?|catch(?:es)?|pushes|drags?|rubs?|rocks?|tightens)\b",
     re.IGNORECASE,
 )
 # "You scratch that groove and it'll leak forever"
@@ -58,7 +64,8 @@ _SO_MUCH = (
 )
 _CLAUSE = re.compile(
     r"\s*[,;:–—]\s*|\s+(?=(?:because|otherwise)\b)|"
-    r"\s+(?=(?:or(?: else)?|'?cause|since|as)\s+(?:it|they|you|the|that|there|he|she|all|your|"
+    r"\s+(?=(?:or(?: else)?|'?cause|since|as(?! (?:it|they) (?:came|come|was|were|"
+    r"sat)\b))\s+(?:it|they|you|the|that|there|he|she|all|your|"
     r"both|its|everything)\b)|"
     rf"\s+(?=so\s+(?!(?:{_SO_MUCH})\b))"
 )
@@ -66,7 +73,7 @@ _HARMS = re.compile(
     r"(?:because\s+|'?cause\s+|or\s+(?:else\s+)?|and\s+|otherwise\s+|so\s+|since\s+|as\s+)?"
     r"(?:(?:it|it'?ll|it'?s|they|they'?ll|they'?re|you|"
     r"you'?ll|that|that'?ll|that'?s|there|there'?s|the|this|those|these|them|he|she|because|"
-    r"'?cause|otherwise)\b|(?:an?|your|all|both|one|some|\w+s)\b.*\b(?:can|could|will|might|may|"
+    r"'?cause|otherwise)\b|(?:an?|any|your|all|both|one|some|\w+s)\b.*\b(?:can|could|will|might|may|"
     r"gets?|goes|comes|burns?|falls?|drops?|runs? dry|\w+'ll)\b|[\w-]+ (?:swells|cracks|breaks|"
     r"melts|burns|splits|softens|rots|snaps|shatters|leaks|tears)\b)",
     re.IGNORECASE,
@@ -127,10 +134,12 @@ def _runs(words: str) -> list[str]:
 
 
 _TELLING = re.compile(
-    r"\s+(?!that's (?:held|supported|propped|hung|only|still|not)\b)"
+    r"\s+(?!that's (?:held|supported|propped|hung|only|still|not|left|trapped|stored|inside|in "
+    r"there|"
+    r"behind|on it)\b)"
     r"(?=(?:it|they|that|there|you)'(?:s|re|ll|ve)\b|the [\w-]+(?:'(?:s|ll)| is| are| holds?| has|"
     r" will"
-    r"| burns?| breaks?| snaps?)\b)",
+    r"| burns?| breaks?| snaps?)\b|any [\w-]+ (?:[\w-]+ ){0,4}?(?:will|can|burns|eats)\b)",
     re.IGNORECASE,
 )
 _LEAST_ORDER = 2
@@ -155,8 +164,8 @@ def halves_of(text: str) -> tuple[str, str]:
     Args:
         text: the warning, without what only ties it to what was said before.
     """
-    if mishap := halves_of_mishap(text):
-        return mishap
+    if told := halves_of_mishap(text) or _contrast(text):
+        return told
     clauses = [part for part in _CLAUSE.split(text) if part]
     first_said = text
     if not set(text) & set(",;:–—"):
@@ -173,7 +182,8 @@ def halves_of(text: str) -> tuple[str, str]:
         return _halves_of_case(text, clauses)
     clauses = _with_limits(clauses)
     orders = [
-        (_is_order(part) and not _OR_THEN.match(part)) or _LIMITED.search(part) is not None
+        (_is_order(part) and not _OR_THEN.match(part))
+        or any(one.search(part) for one in (_LIMITED, _INSTEAD_OF))
         for part in clauses
     ]
     if not any(orders):
@@ -199,6 +209,20 @@ def halves_of(text: str) -> tuple[str, str]:
     return avoid, without_lead(", ".join(clauses[turn:]))
 
 
+def _contrast(text: str) -> tuple[str, str] | None:
+    """Return the halves where only which of two things is told: "not only the switch, the plug"."""
+    found = _NOT_THE.fullmatch(text)
+    if found is None or trade_words().kind_of(found["name"].lower()) is None:
+        return None
+    return text, ""
+
+
+_NOT_THE = re.compile(
+    r"(?:and |but |so )*not (?:(?:only|just) )?(?:the|your|that|an?)\b[^,;:]+, "
+    r"(?:the|your|that|an?) "
+    r"(?:[\w-]+ )?(?P<name>[\w-]+)",
+    re.IGNORECASE,
+)
 _OF_THING = re.compile(
     r"(?:(?:and|but|so) )*(?:there(?:'s| is| are)|(?:the|these|those|this|that|your) [\w-]+)\b",
     re.I,
@@ -210,11 +234,20 @@ _LIMITED = re.compile(
 )
 
 
+_NOT_THIS = re.compile(r"(?:not|never) (?:the |an? |with )?[\w-]+", re.IGNORECASE)
+_SUBJECT_DOES = re.compile(r"\b(?:is|are|was|will|can|has|have|goes|gets|it|they|you)\b|'", re.I)
+_INSTEAD_OF = re.compile(r", (?:not|never) (?:the |an? |with )?[\w-]+$", re.IGNORECASE)
+
+
 def _with_limits(clauses: Sequence[str]) -> list[str]:
-    """Return clauses, a limit with what it limits: "push with 20 kilos, no more"."""
+    """Return clauses, a limit with what it limits: "push with 20 kilos, no more".
+
+    So stands what is not to be taken: "brass tweezers, not steel".
+    """
     found: list[str] = []
     for clause in clauses:
-        if found and _LIMITED.match(clause):
+        named = _NOT_THIS.fullmatch(clause) and found and not _SUBJECT_DOES.search(found[-1])
+        if found and (_LIMITED.match(clause) or (named and not _is_order(found[-1]))):
             found[-1] = f"{found[-1]}, {clause}"
         else:
             found.append(clause)
@@ -231,8 +264,9 @@ def _halves_of_case(text: str, clauses: Sequence[str]) -> tuple[str, str]:
     asked = [_is_order(part) and not _A_THING.match(part) for part in clauses[1:]]
     avoid = [part for part, order in zip(clauses[1:], asked, strict=True) if order]
     harm = [without_lead(part) for part, order in zip(clauses[1:], asked, strict=True) if not order]
-    if avoid and not harm and _DIFFICULT.search(case):
-        return text, ""  # "If it's fighting you, put it in the freezer"
+    if avoid and _DIFFICULT.search(case):
+        # "If it's fighting you, put it in the freezer", "if it won't shift, don't lever, it's cast"
+        return ", ".join([clauses[0], *avoid]), ", ".join(harm)
     if avoid:
         return without_lead(", ".join(avoid)), ": ".join([case, *harm[:1]])
     done = _IF_YOU.match(case)
@@ -253,10 +287,11 @@ def _tells_harm(clause: str) -> bool:
     said = clause.lower().split()
     if len(said) > 2 and said[1] in _ADVERBS:  # "grease just holds the swarf"
         said.pop(1)
-    does = len(said) > 1 and bool(base_of_third(said[1]) or said[1] in {"doesn't", "don't"})
+    does = len(said) > 1 and bool(base_of_third(said[1]) or said[1] in _ALSO_DOES)
     return _HARMS.match(clause) is not None or (does and not _is_order(clause))
 
 
+_ALSO_DOES = words_of("doesn't don't is are")
 # "You bleed the air the accumulator holds 120 psi", "I wait five minutes"
 _I_DO = re.compile(
     r"(?:i|we|you) (?=(?:wait|let|leave|keep|wear|put|use|hold|stay|lock|bleed|drain|switch|turn|"
@@ -264,11 +299,18 @@ _I_DO = re.compile(
     r"tie|prop|block) (?:the|it|them|your|my|five|ten|a|an|for|until|off|out|on|clear)\b)",
     re.IGNORECASE,
 )
-_ADVERBS = words_of("just only then always still really simply")
+_ADVERBS = words_of("never just only then always still really simply")
+
+
+_NEVER_DOES = re.compile(
+    r"(?!it |they |never |always )[\w-]+ (?:never|always|just|only) \w+(?<!s)s\b", re.IGNORECASE
+)
 
 
 def _is_order(clause: str) -> bool:
     words = without_lead(clause)
+    if _NEVER_DOES.match(words):  # "grease never gets in the pins"
+        return False
     if _I_DO.match(words):
         return True
     if _COMES.match(words) or _TELLS.match(words):

@@ -8,19 +8,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked, by_sentence
 from author.proposals.kinds.no_findings import FINDINGS
 from author.proposals.language.trade_words import trade_words
+from author.proposals.orders.wording import imperatives
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.other_halves import asks
 
 _POINTS = re.compile(
     r"(?:(?:so|and|but|well|okay|still|anyway|now)\W+)*(?:(?:it|that|this|they|those|these|we|i|he|"
     r"she)(?:'\w+)?\b|(?:keep(?:ing)? an eye on|leave|leaving|write|put|report|note) (?:it|that|"
-    r"them|this|those)\b|on (?:the|my|our|to the) |one for\b|another\b|not (?:today|this)\b|"
+    r"them|this|those)\b|on (?:the|my|our|to the) |one for\b|another\b|not (?:today|this|now)\b|"
     r"for (?:now|next)\b|order (?:one|another|a new one|some)\b)",
     re.IGNORECASE,
 )
@@ -43,7 +44,8 @@ _FAULTS = FINDINGS | words(
     cracks nick nicks nicked slop sloppy stiff sticks sticky brown yellow dark dirty weak wobbly
     dents dent dented chip chips gouge gouged chafed rubbing rubbed missing green furred blocked
     rusted hairline groove grooves grooved scratches scratched squeaks squeaky squeal rattle rattles
-    hums whines leaks weeps drips drip seeps crooked cloudy faded soft swelling tear tears splits
+    rust haze hazy dull blunt burned hooked knackered corrosion hums whines
+    leaks weeps drips drip seeps crooked cloudy faded soft swelling tear tears splits
     bulge bulging hardened shiny glazed borderline marginal flicker flickers worse hiss hisses
     """
 )
@@ -54,7 +56,8 @@ _FAULT_TOLD = re.compile(
     r"low|high|far|small|big)|"
     r"(?:out of|past|over|below|under) (?:its |the )?(?:limit|tolerance|best|spec)|"
     r"seen better days|(?:wants?|needs?) (?:a new|new|[a-z]+ing)|"
-    r"coming (?:apart|loose|off)|had (?:it|better days))\b",
+    r"coming (?:apart|loose|off)|had (?:it|better days)|(?:half|nearly|almost|mostly) (?:gone|"
+    r"through|eaten))\b",
     re.IGNORECASE,
 )
 _IN_CASE = re.compile(r"\b(?:if|unless|whether|in case|don't|do not|never)\b", re.IGNORECASE)
@@ -108,7 +111,8 @@ def whole_findings(
     for mark in marks:
         if mark.kind != "deferred":
             continue
-        if not _only_points(mark.text) and not _needs_state(said, there, mark):
+        told_off = mark.sentence and _PUT_OFF_ONLY.fullmatch(said[mark.sentence - 1].text)
+        if not (told_off or _only_points(mark.text) or _needs_state(said, there, mark)):
             continue
         found = _in_front(said, there, mark) or _before(said, there, mark)
         if found is None:
@@ -144,7 +148,7 @@ def tells_fault(text: str) -> bool:
     return any(
         names_fault(clause)
         and not _IN_CASE.search(clause)
-        and (THING_IS.match(clause) or not (ordered or asks(clause)))
+        and (THING_IS.match(clause) or _HAS_GOT.match(clause) or not (ordered or asks(clause)))
         for clause in re.split(r"[,;:] ", text)
     )
 
@@ -199,7 +203,19 @@ def _in_front(
     if not start and mark.sentence and (_OF_IT.match(before) or _only_points(before)):
         # "One tooth is chipped. It'll do this season, but order one for the winter"
         return _with_the_one_before(said, there, told)
+    if start and (name := _of_what(text[:start], before)):
+        return replace(told, text=f"{name}: {_small(told.text)}")
     return told
+
+
+def _of_what(ordered: str, state: str) -> str:
+    """Return what "it" is where only an order before names it: "take the belt off, it's shiny"."""
+    if not _OF_IT.match(state) or _names_part(state):
+        return ""
+    orders = imperatives(ordered.rstrip(" ,;:.–—-"))
+    name = (orders[-1].object or "") if orders else ""
+    name = re.sub(r"^(?:the|that|this|your|a|an) ", "", name, flags=re.IGNORECASE)
+    return "" if name.lower() in _THERE or _OF_IT.match(name) else name[:1].upper() + name[1:]
 
 
 def _before(
@@ -212,6 +228,10 @@ def _before(
     one, two = said[at], said[mark.sentence]
     if one.recording != two.recording or two.words[0].start - one.end > _BREATH:
         return None
+    if _PUT_OFF_ONLY.fullmatch(one.text):
+        # "Teeth hooked a bit. Not today. Next shutdown, order one": told in two breaths.
+        found = _before(said, there, replace(mark, sentence=at, begin=0, text=one.text.rstrip(".")))
+        return found and replace(found, text=f"{found.text}, {_small(mark.text)}")
     short = len(one.text.split()) <= _SHORT
     start = 0  # "replace from 236" is no work, but where it would be refused
     if not (short and _DIGIT.search(one.text)):
@@ -227,9 +247,32 @@ def _before(
         # Replace from 236. I'd look again in a year": what it is stands before that.
         told = _with_the_one_before(said, there, told)
         state = told.text
-    own = mark.text
-    own = own if re.match(r"i\b", own, re.IGNORECASE) else own[:1].lower() + own[1:]
-    return Finding(told.sentence, told.begin, f"{state}, {own}")
+    if (
+        told.sentence == at
+        and at
+        and one.pause_before <= _BREATH
+        and (topic := _topic(said[at - 1].text))
+    ):
+        # "Sprocket. Teeth hooked a bit. Not today."
+        told = replace(told, sentence=at - 1, begin=0)
+        state = f"{topic}: {_small(state)}"
+    return Finding(told.sentence, told.begin, f"{state}, {_small(mark.text)}")
+
+
+_PUT_OFF_ONLY = re.compile(r"(?:so |but )?not (?:today|now|this (?:time|visit))[.]?", re.IGNORECASE)
+_MOST_OF_TOPIC = 3
+
+
+def _topic(text: str) -> str:
+    """Return the part that a few words only name: "Sprocket."; empty where they tell more."""
+    name = text.rstrip(" .:,")
+    few = len(name.split()) <= _MOST_OF_TOPIC and not asks(name) and not tells_fault(name)
+    return name if few and _names_part(name) else ""
+
+
+def _small(text: str) -> str:
+    """Return words as they stand within a sentence."""
+    return text if re.match(r"i\b", text, re.IGNORECASE) else text[:1].lower() + text[1:]
 
 
 def _with_the_one_before(
@@ -251,7 +294,17 @@ def _with_the_one_before(
 
 def _is_no_state(mark: Marked) -> bool:
     """Whether a clause tells no state: a warning does where it only says how something is."""
+    if mark.kind == "action":  # "Feed roller's got a flat on it" is done by nobody
+        return not (_HAS_GOT.match(mark.text) and names_fault(mark.text))
     return mark.kind in _NO_STATE and not (mark.kind in _WARNINGS and THING_IS.match(mark.text))
+
+
+_HAS_GOT = re.compile(
+    r"(?:(?:the|that|this|your) )?(?:[\w-]+ ){0,2}[\w-]+(?:'s|'ve| has| have| is| are) (?:got|gone|"
+    r"getting|going|a bit|all)\b|(?:[\w-]+ ){1,3}(?:half|nearly|almost|mostly) (?:gone|worn|"
+    r"through)\b",
+    re.IGNORECASE,
+)
 
 
 def _told_from(text: str, end: int, marks: Sequence[Marked]) -> int:

@@ -17,7 +17,13 @@ from author.proposals.steps.other_halves import asks, with_other_half
 
 _WARNS = frozenset({"hazard", "damage"})
 _BETWEEN = re.compile(
-    r"(?:\s+(?:when|while|if|once|as|until)\b[^,;.]{0,60})?[\s,;:–—-]*(?:(?:and|or|because|'?cause|as|since)\b)?\s*",
+    r"(?:\s+(?:when|while|if|once|as|until)\b[^,;.]{0,60})?[\s,;:–—-]*(?:(?:and|or|because|"
+    r"'?cause|as|since)\b)?\s*",
+    re.IGNORECASE,
+)
+# "Not on these, | no threadlock here at all, | the heat cooks it"
+_NONE_BETWEEN = re.compile(
+    r"[\s,]+(?:no|not|never|nothing)\b[^,;:.]{2,40}[\s,]+(?:the |it |they |because )?",
     re.IGNORECASE,
 )
 _FORBIDS = re.compile(
@@ -119,7 +125,10 @@ def _joined(text: str, warnings: list[Marked], orders: Sequence[Marked]) -> list
         last = found[-1] if found else None
         if last is not None and mark.begin <= last.end:
             found[-1] = _spanning(text, last, mark, last.begin, max(last.end, mark.end))
-        elif last is not None and _BETWEEN.fullmatch(text, last.end, mark.begin):
+        elif last is not None and (
+            _BETWEEN.fullmatch(text, last.end, mark.begin)
+            or _NONE_BETWEEN.fullmatch(text, last.end, mark.begin)
+        ):
             found[-1] = _spanning(text, last, mark, last.begin, mark.end)
         else:
             begin = _forbidding(text, last.end if last else 0, mark, orders)

@@ -29,7 +29,8 @@ _SO_BEHIND = re.compile(r"[\s,;–—-]*\bso\s+(?!that\b)", re.IGNORECASE)
 _LEAD = re.compile(r"(?:and|so|but|now|then|because|okay|right)\W+", re.IGNORECASE)
 _FORBIDS = re.compile(
     r"(?:don'?t|do not|never|not|no|keep|mind|watch|careful|be careful|make sure|always|"
-    r"whatever you do|avoid)\b",
+    r"whatever you do|avoid|(?:before (?:this|that) )?(?:i|we|you) (?:mustn't|must (?:not|never)|"
+    r"do not|don't|never)(?! (?:know|think|want|need|have|see|like|mind|care|get)\b))\b",
     re.IGNORECASE,
 )
 _SAYS_SO = re.compile(

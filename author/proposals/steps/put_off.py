@@ -66,7 +66,17 @@ _PUTS_OFF = re.compile(
     r"(?:do|fix|change|replace|"
     rf"touch|sort|repair|mend|doing|fixing|changing|replacing|touching|sorting)\b (?:{_IT}|the"
     r" [\w-]+)\b[^,.;]{0,20}?\b(?:today|now|this time|this visit|here)"
-    r"|not (?:today|this time|this visit)"
+    r"|not (?:today|this time|this visit)|(?:^|(?<=[,;.] ))not now(?=[.,;]|$)"
+    # "Brush strip, missing bristles. Report it.", "a wisp of haze. Another day, when it's out"
+    r"|(?:just )?(?:report|log) (?:it|that|them)\b(?=[.,;]|$)"
+    r"|(?:^|(?<=[,;] ))(?:another|some other) (?:day|time|visit)(?=[.,;]|$)"
+    # "They'll do this season but tell the customer"
+    r"|(?:it|they|that|those)(?:'ll| will) (?:just |probably )?(?:do|last|see out|hold) (?:this|"
+    r"the|another|"
+    rf"one more|a) (?:season|year|winter|summer|month)\b(?:,? (?:but|and|so) (?:tell|ask|ring|let|"
+    rf"warn|inform) the {_FOLK})?"
+    # "Next shutdown, order one"
+    rf"|next {_OCCASION},? (?:we |i |you )?(?:order|do|change|replace|fit|renew)\b"
     # "For now I only note it down", "I'd ask the owner", "I'm leaving it alone"
     r"|for now,? (?:i|we)(?:'ll|'m|'d)?(?: just| only)* (?:note|write|mark|leave|log|report)"
     rf"|(?:i|we)(?:'ll|'d)?(?: just| only)* (?:note|write|log) {_IT} (?:down|up)"
@@ -87,7 +97,7 @@ _IN_CASE = re.compile(
 _ELSE = re.compile(r"\b(?:or|otherwise|else|because|'cause|cos)\b[^,.;]*$", re.IGNORECASE)
 # "The bushing there | should get changed": whatever it is told of stands in front.
 _ABOUT = re.compile(
-    r"(?:(?:the|that|this|those|these|it|they|one)\b[^,.;:]{0,40} )$", re.IGNORECASE
+    r"(?:\b(?:the|that|this|those|these|it|they|one)\b[^,.;:]{0,40} )$", re.IGNORECASE
 )
 _TIED = re.compile(r"(?:\b(?:so|but|and|though)\b,? ?)+$", re.IGNORECASE)
 _HARM_COMES = re.compile(r"\b(?:will|can|could|might|would|don't|never|careful)\b|'ll\b", re.I)
@@ -98,7 +108,12 @@ _NO_WARNING = re.compile(
     r"(?:it|they|that)'ll (?:do|last|hold|be|go|live|keep|wait|see)\b|not (?:today|now|this)\b)",
     re.IGNORECASE,
 )
-_STOP = re.compile(r"[.;!?](?!\d)")
+# "It'll do another year, so that goes back on": what is done with it now is work.
+_STOP = re.compile(
+    r"[.;!?](?!\d)|, so (?:that|it|they|those)(?:'s| is| are|'re)? (?:goes|go|going|stays?|"
+    r"staying)\b",
+    re.IGNORECASE,
+)
 _TOLD_BESIDE: frozenset[Kind] = frozenset(
     {"inspection", "reason", "chatter", "preview", "decision", "action",
      "order",
@@ -126,6 +141,10 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
         told = _puts_off(said, index, own)
         late = [mark for mark in own if mark.kind == "deferred"]
         gone |= {mark for mark in late if _only_in_case(sentence.text, mark, own)}
+        for mark in late:
+            if told is None and _in_general(said, index, mark):
+                gone.add(mark)
+                found.append(replace(mark, kind="decision"))
         if told is not None:
             met = [mark for mark in late if _beside(sentence.text, mark, told)]
             begin = min([told.begin, *(mark.begin for mark in met)])
@@ -158,6 +177,18 @@ def _only_in_case(text: str, mark: Marked, own: Sequence[Marked]) -> bool:
     front = text[: mark.begin]
     decided = any(one.kind == "decision" for one in own)
     return decided and _IN_CASE.search(front) is not None and not tells_fault(front)
+
+
+def _in_general(said: Sequence[Sentence], index: int, mark: Marked) -> bool:
+    """Whether it is told what one does between two limits: "in between, you'd make a note"."""
+    if not _ONE_WOULD.match(mark.text):
+        return False
+    return not (tells_fault(said[index].text) or _fault_before(said, index))
+
+
+_ONE_WOULD = re.compile(
+    r"(?:and |but |so )*you(?:'d| would|'ll| will| just| can)?\b", re.IGNORECASE
+)
 
 
 def _puts_off(said: Sequence[Sentence], index: int, own: Sequence[Marked]) -> Marked | None:

@@ -34,7 +34,8 @@ _WHY = re.compile(
 _COMES = re.compile(
     r", (?:it|they|that|you|he|she|everything|(?:the|this|that|those|these|your) [\w-]+|[A-Za-z-]+)"
     r"(?:'ll|'re gonna| will| can| could| might| goes| (?:swell|crack|break|melt|burn|split|soften|"
-    r"rot|snap|shatter|leak|strip|tear|run|fall)s?)\b[^.;:!?]*",
+    r"rot|snap|shatter|leak|strip|tear|run|fall)s?| never (?:gets|goes|comes|reaches|dries|sets|"
+    r"holds))\b[^.;:!?]*",
     re.IGNORECASE,
 )
 _ONLY_HARM = re.compile(
@@ -85,6 +86,27 @@ _LIMIT_IN_FRONT = re.compile(
     r"higher), )$",
     re.IGNORECASE,
 )
+# "Get a mate to help you, | it weighs about 18 kilos"
+_HELP = re.compile(
+    r"(?:^|, |\b(?:and|so|then) )(?P<do>(?:get|have|use|take|put|grab|ask|call|fetch) "
+    r"[^,;:]*\b(?:mate|"
+    r"help|helper|hoist|crane|somebody|someone|slings?|jack|hand|two|second|lift|trolley|strap)\b"
+    r"[^,;:]{0,30}, (?:because |'?cause |as )?)$",
+    re.IGNORECASE,
+)
+_WEIGHS = re.compile(
+    r"(?:because |'?cause |as )?(?:it|they|she|he|that|this|that thing|the [\w-]+)(?:'s| is|'re| "
+    r"are| "
+    r"weighs?)\b.*\b(?:kilos?|kg|pounds|lbs?|tons?|tonnes?|stone|hundredweight|heavy|weight)\b",
+    re.IGNORECASE,
+)
+# "Brass tweezers, not steel, steel is magnetic and | you'll chase it all night"
+_NOT_THAT = re.compile(
+    r"(?:^|, |\b(?:and|so) )(?P<do>[^,;:]{3,40}, (?:not|never) (?:the |an? )?(?P<that>[\w-]+), "
+    r"(?:the )?"
+    r"(?P=that)\b[^,;:]{0,60}? (?:and )?)$",
+    re.IGNORECASE,
+)
 _IT_IS = re.compile(r"(?:it|they|that|because it|because they)(?:'s|'re| is| are)\b", re.IGNORECASE)
 _THERE_IS = re.compile(r"(?:there|it|they|that)(?:'s|'re| is| are)\b", re.IGNORECASE)
 _IT_DOES = re.compile(r"(?:it|they|that)(?:'ll| will| can| could)\b", re.IGNORECASE)
@@ -113,7 +135,8 @@ def whole_warning(text: str, mark: Marked, others: Sequence[Marked]) -> Marked:
     stop = min(starts, default=len(text))
     end = mark.end
     forbids, runs_out = _FORBIDS.match(mark.text), _TIME_LEFT.match(mark.text)
-    for pattern in (_WHEN, _WHY, _COMES) if forbids else (_WHEN,) if runs_out else ():
+    left_open = mark.text.lower().endswith(" even")  # "they're sharp even | when they're blunt"
+    for pattern in (_WHEN, _WHY, _COMES) if forbids else (_WHEN,) if runs_out or left_open else ():
         found = pattern.match(text, end, stop)
         if found is not None:
             end = found.end()
@@ -145,6 +168,10 @@ def _begin(text: str, mark: Marked, others: Sequence[Marked]) -> int:
         return begin - len(front) + limit.start("limit")
     if _THERE_IS.match(mark.text) and _DONE_FOR_IT.fullmatch(front):
         return begin - len(front)
+    helped = _HELP.search(front) if _WEIGHS.match(mark.text) else None
+    other = _NOT_THAT.search(front) if helped is None else None
+    if found := helped or other:
+        return begin - len(front) + found.start("do")
     if _IT_DOES.match(mark.text) and _WHAT_DOES.fullmatch(text[start:begin]):
         return start
     if _FORBIDDEN.search(text[start:begin]):

@@ -1,0 +1,72 @@
+"""What warns by its form alone, whatever the sentences around it are about.
+
+Signs are weighed over a whole talk, and a few plain forms fall below the bar in some: "there's
+always pressure in there", "don't mix them", "hand driver only".
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+
+from author.proposals.kinds.marks import Kind, Marked, by_sentence, meet, with_others
+from author.proposals.speech.spoken import Sentence
+
+_HAZARD = re.compile(
+    # "There's always pressure in there", not "there's no pressure in there now"
+    r"(?:\bthere(?:'s| is|'ll be| will be) (?:always|still|often|usually) (?:a bit of |some |a "
+    r"little )?"
+    r"(?:pressure|voltage|charge|tension|load|current|vacuum|steam|gas|fuel) (?:left )?(?:in|on|"
+    r"behind|"
+    r"under|inside|across)\b[^,.;]*"
+    # "Mind how it lifts"
+    r"|\b(?:mind|watch) how (?:it|they|she|he|that|you|the [\w-]+) (?!much\b|many\b)[a-z]+s?\b)",
+    re.IGNORECASE,
+)
+_DAMAGE = re.compile(
+    # "Don't mix old with new", "never mixed"
+    r"(?:\b(?:don't|do not|never|can't|mustn't) (?:ever )?mix (?:them|these|those|the two|old|new|"
+    r"different|types|makes|sizes|up)\b[^,.;]{0,40}?(?=[,.;]|$| you\b)"
+    r"|\bnever mixed\b"
+    # "Clean it with alcohol, not with benzine"
+    r"|(?<=, )(?:not|never) with (?:an? |the )?(?!you\b|me\b|us\b|it\b|that\b|this\b|them\b)[\w-]+"
+    r"(?=[,.;]|$)"
+    r"|\b(?:hand (?:driver|tools?|wrench)|by hand|finger[- ]tight) only\b)",
+    re.IGNORECASE,
+)
+_ASKED = re.compile(r"\b(?:if|unless|whether|when|why|used to|would)\b[^,.;]*$", re.IGNORECASE)
+_WARNS: frozenset[Kind] = frozenset({"hazard", "damage"})
+_TALK: frozenset[Kind] = frozenset({"chatter", "preview"})
+_LIKELY = Decimal("0.70")
+
+
+def with_sure_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
+    """Return the marks, with warnings that need no other sign than their form.
+
+    Args:
+        said: what was said.
+        marks: kinds of its clauses, in the order of the sentences.
+    """
+    there = by_sentence(marks)
+    found: list[Marked] = []
+    gone: set[Marked] = set()
+    for index, sentence in enumerate(said):
+        own = there.get(index, ())
+        for one in _told(index, sentence.text):
+            met = [mark for mark in own if meet(mark, one)]
+            if not any(mark.kind in _WARNS for mark in met):
+                found.append(one)
+                gone |= {mark for mark in met if mark.kind in _TALK}
+    return with_others(marks, gone, found)
+
+
+def _told(index: int, text: str) -> Iterator[Marked]:
+    kinds: tuple[tuple[re.Pattern[str], Kind], ...] = ((_HAZARD, "hazard"), (_DAMAGE, "damage"))
+    for pattern, kind in kinds:
+        for one in pattern.finditer(text):
+            if not _ASKED.search(text[: one.start()]):
+                words = one[0].rstrip(" ,")
+                reason = f"{words[:40]!r} warns by its form"
+                end = one.start() + len(words)
+                yield Marked(index, one.start(), end, kind, words, _LIKELY, reason)
