@@ -779,3 +779,43 @@ def test_a_bound_without_its_number_asks_for_nothing(said):
     found = told("Undo the two screws.", said)
     assert "llow" not in found
     assert "eplace" not in found
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("The end cap is undone with a pin wrench.", "Undo the end cap with a pin wrench"),
+        ("The straps are taken off, and it's run from minus fifty to plus fifty.",
+         "Take the straps off"),
+        ("The tracker is put into stow.", "Put the tracker into stow"),
+        ("The dial gauge is set up on the ring.", "Set the dial gauge up on the ring"),
+        ("The tube is rocked by hand.", "Rock the tube by hand"),
+        ("The motor's taken off with its bracket.", "Take the motor off with its bracket"),
+        ("The bowl is lifted out and the screen is washed under the tap.",
+         "Wash the screen under the tap"),
+        ("Each pad is cleaned with alcohol and dried.", "lean each pad with alcohol and dry it"),
+    ],
+)  # fmt: skip
+def test_what_is_done_to_a_thing_is_an_order(said, is_told):
+    found = told("Slacken the two screws.", said, "Lift the cover off.")
+    assert is_told.lower() in found.lower()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The fan is driven by a belt off the crank.",
+        "The motor's taken a knock.",
+        "The bearing is worn and the seal is cracked.",
+        "The clip which is pushed on there is brass.",
+        "The gap is set wrong.",
+        "The bolts are tightened already.",
+        "If the valve is shut you get nothing.",
+    ],
+)
+def test_what_is_told_of_how_a_thing_is_is_no_order(said):
+    found = told("Slacken the two screws.", said, "Lift the cover off.").lower()
+    assert (
+        re.findall(r"\w+", found.replace("and ", ""))
+        == "slacken the two screws lift the cover off".split()
+    )

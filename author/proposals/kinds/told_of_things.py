@@ -48,7 +48,48 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
             return act(at, clause.stop, 62, "part_does")
         if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
             return act(at, clause.stop, 76, "has_to_be_done")
+        if _is_done(said, clause, at):
+            return act(clause.head, clause.stop, 64, "has_to_be_done")
     return None
+
+
+# What is told so is done on the film; "is worn", "is held", "is fitted with" tell how it is.
+_DONE_NOW = words(
+    """
+    take put push pull lift lower raise remove undo unscrew unbolt unclip unhook loosen slacken
+    tighten torque nip refit clean wipe wash rinse degrease dry drain refill pump bleed purge check
+    measure weigh tap knock drift rock rotate spin slide strap isolate disconnect unplug reconnect
+    scribe photograph grease lubricate oil smear warm dip soak place align adjust polish dress file
+    hone withdraw extract draw prise pry lever count test zero keep turn drive open switch shut tie
+    lay prop
+    """
+)
+_DONE_THERE = {("set", "up"), ("pressed", "in"), ("pressed", "out"), ("screwed", "in")}
+_OF_ANOTHER_TIME = words("by already yesterday wrong too like as because")
+_NO_NAME = words("it's that's there's he's she's what's who's here's where's one's everything's")
+_SOON = words("then now next also first just always only usually normally both all again carefully")
+
+
+def _is_done(said: Plain, clause: Clause, at: int) -> bool:
+    """Whether a clause tells what is done to a thing: "the end cap is undone", "the lid's lifted".
+
+    "The wheel is driven by a belt" and "the motor's taken a knock" tell how things are.
+    """
+    word = said.words[at]
+    named = at + (word in {"is", "are"})
+    if named == at and (not word.endswith("'s") or word in _NO_NAME):
+        return False
+    place = at + 1
+    while place < clause.stop and said.words[place] in _SOON:
+        place += 1
+    done, behind = said.word(place), said.word(place + 1) if place + 1 < clause.stop else ""
+    known = base_of_done(done) in _DONE_NOW or (done, behind) in _DONE_THERE
+    other = behind in _OF_ANOTHER_TIME and said.word(place + 2) not in {"hand", "well"}
+    if place >= clause.stop or other or not known or (named == at and behind not in PARTICLES):
+        return False
+    return clause.role in {"main", "result"} and not said.question and _is_name(
+        said.words[clause.head : at]
+    )
 
 
 _AWAY = words("off out apart away")

@@ -179,8 +179,24 @@ def _by_joiner(words: LooseClause, at: int) -> bool | None:
         return low != "so" or begins or _bare_thing(words, at + 1)
     if low == "and":
         told = after in _SUBJECTS | {"then", "just", "it", "it's", "that's", "there"}
-        return told or _is_order(words, at + 1)
+        return told or _is_order(words, at + 1) or _thing_is_done(words, at + 1)
     return None
+
+
+def _thing_is_done(words: LooseClause, at: int) -> bool:
+    """Whether "the screen is washed" stands here: a thing, and what is done to it."""
+    if at >= len(words) or words[at].low not in {"the", "both", "each", "all"}:
+        return False
+    for place in range(at + 2, min(at + _LONGEST_NAME, len(words) - 1)):
+        done = words[place + 1].low
+        if words[place].low in {"is", "are"}:
+            return base_of(done) not in {None, done} and not done.endswith("ing")
+        if words[place - 1].mark:
+            return False
+    return False
+
+
+_LONGEST_NAME = 6
 
 
 def _by_speaker(words: LooseClause, at: int) -> bool | None:

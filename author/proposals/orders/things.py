@@ -6,10 +6,10 @@ from author.checks.verbs import CLEAR_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.loose_talk import LooseClause
+from author.proposals.language.loose_talk import LooseClause, Said
 from author.proposals.language.short_forms import COMING, THERE, torque_told
 from author.proposals.language.trade_words import as_phrase, trade_words
-from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
+from author.proposals.language.verbs import UNSURE_FORMS, base_of, base_of_done, is_ing
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.bare_verbs import is_kept
 from author.proposals.orders.words import (
@@ -39,6 +39,7 @@ _SCRAP = _words("scrap junk rubbish garbage trash done-for bin")
 
 def by_thing(clause: LooseClause) -> Frame | None:
     """Return the order in "the ring comes out …", "the seal gets driven in", "it goes back on"."""
+    clause = _is_in_full(clause)
     low = [word.low for word in clause]
     for at in range(1, min(len(low), 9)):
         if is_sentence(low[:at]) or (low[at] not in _HELPING and low[at - 1] in FINITE):
@@ -51,6 +52,16 @@ def by_thing(clause: LooseClause) -> Frame | None:
         if found is not None or low[at] in _ENDING:
             return found
     return None
+
+
+def _is_in_full(clause: LooseClause) -> LooseClause:
+    """Return "the motor is taken off" for "the motor's taken off"."""
+    for at in range(1, min(len(clause) - 2, _LONGEST)):
+        name, done, way = clause[at].low, clause[at + 1].low, clause[at + 2].low
+        if name.endswith("'s") and way in PARTICLES and base_of_done(done) not in {None, "put"}:
+            one = Said(name[:-2], clause[at].shown.removesuffix("'s"))
+            return [*clause[:at], one, Said("is", "is"), *clause[at + 1 :]]
+    return clause
 
 
 def _are_screws(low: list[str], at: int) -> bool:
@@ -252,11 +263,28 @@ def _helped(clause: LooseClause, name: tuple[str, ...], at: int, new: bool) -> F
     if low[at : at + 2] == ["done", "up"]:
         stative = False
     stative = stative or low[at] in UNSURE_FORMS
-    if base and base != low[at] and not is_ing(low[at]) and not stative:
-        return Frame((base, *name, *shown_of(clause[at + 1 :])), new=new)
+    behind = low[at + 1] if at + 1 < len(low) else ""
+    alike = low[at] in _ALIKE and behind in PARTICLES | _ALIKE[low[at]]
+    if base and (alike or base != low[at]) and not is_ing(low[at]) and not stative:
+        return Frame((base, *name, *_done_as_well(name, clause[at + 1 :])), new=new)
     return None
 
 
+def _done_as_well(name: tuple[str, ...], rest: LooseClause) -> tuple[str, ...]:
+    """Return the words behind "is cleaned", a second verb as an order: "and dried", "dry it"."""
+    shown: list[str] = []
+    for at, word in enumerate(rest):
+        base = base_of_done(word.low) if at and rest[at - 1].low == "and" else None
+        many = name[-1] in {"them", "all"} or singular(name[-1].lower()) != name[-1].lower()
+        if base is not None and base != word.low and base not in _STATES:
+            shown += [base, "them" if many else "it"]
+        else:
+            shown.append(word.shown)
+    return tuple(shown)
+
+
+# Verbs that are done in the same form: "the tracker is put into stow", "the gauge is set up".
+_ALIKE = {"put": PREPOSITIONS, "set": frozenset({"to"}), "shut": frozenset({""})}
 _NO_PLACE = _words("with first next last same before after until again")
 _SHOPS = _words("shop workshop depot dealer supplier manufacturer")
 _BODY = _words("skin eyes eye face fingers finger teeth lungs")

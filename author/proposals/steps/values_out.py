@@ -27,6 +27,8 @@ def without_numbers(
             # An order may break off within a number: "press it to eleven and a half".
             for text in (each.text, _PARTED.split(each.text, maxsplit=1)[0]):
                 words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", text)))
+                if not words:
+                    continue  # "minus fifty to plus fifty" has nothing before its sign
                 found = re.compile(
                     rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b"
                     r"(?: of\b| at a time\b|(?: each| apiece)(?=[,.]))?",
