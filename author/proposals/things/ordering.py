@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
+from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
-from author.proposals.things.named import FAINT, Thing
+from author.proposals.things.named import FAINT, Thing, is_many
 from author.proposals.things.renewed import parts_in, told_of, verdicts
 
 Ordered = Literal["always", "in_case", "never"]
@@ -55,6 +56,11 @@ _ALWAYS_NEW = re.compile(
     r"|\b(?:never|don't|do not|not|can't|cannot) (?:ever )?(?:be )?(?:reused?|re-used?"
     r"|use (?:it|them|the old ones?|that|those) (?:again|twice))\b"
     r"|\b(?:it|they|that one|the old ones?) never goe?s? back\b",
+    re.IGNORECASE,
+)
+_REUSED = re.compile(r"\b(?:re-?used?)$", re.IGNORECASE)
+_OF_ITS_OWN = re.compile(
+    r" (?:the|that|this|those|these|any|your|its) (?!(?:old |same )?(?:ones?|lot)\b)\w",
     re.IGNORECASE,
 )
 _NAMED_NEXT = re.compile(r"\s+(?:(?:the|a|an|old|those|that|these|this)\s+){0,2}", re.IGNORECASE)
@@ -192,13 +198,29 @@ def _always_new(
     here = [at for at in named.get(index, ()) if things[at].confidence > FAINT]
     behind = [at for at in here if _NAMED_NEXT.fullmatch(text, new.end(), things[at].begin)]
     before = [at for at in here if things[at].begin < new.start()]
-    if behind:
-        return behind[:1]
+    if behind or (_REUSED.search(new[0]) and _OF_ITS_OWN.match(text, new.end())):
+        # "Drain the tank, and don't reuse that oil": not the tank.
+        return _one_by_one(behind[:1], here, things)
     if before:
         spans = [(things[at].begin, things[at].end) for at in before]
         return (before[head_of(text, spans, len(before) - 1)],)
     at = told_of(index, new.start(), texts, things, parts_in(things))
     return () if at is None else (at,)
+
+
+def _one_by_one(told: Sequence[int], here: Sequence[int], things: Sequence[Thing]) -> Sequence[int]:
+    """Return what is named right behind for what is told of: "the gaskets, head and plate gasket".
+
+    Args:
+        told: the thing that is told of, if there is one.
+        here: the things of the sentence.
+        things: parts, tools and supplies, in the order said.
+    """
+    if not told or " " in things[told[0]].name or not is_many(things[told[0]]):
+        return told
+    head = singular(things[told[0]].name.lower())
+    behind = [at for at in here if at > told[0] and things[at].name.lower().endswith(f" {head}")]
+    return behind if len(behind) > 1 else told
 
 
 def _list_behind(

@@ -184,9 +184,10 @@ _GOING_IN = _words(
 )
 _GRABBED = _words("with using use grab take get fetch need want")
 # Machines have these as well, and there they come off or are renewed.
-_OF_MACHINES = _words(
+OF_MACHINES = _words(
     "lamp knife hammer magnet trolley brush cutter clamp socket boot probe hoist scale jack"
 )
+"""Last words of tools that machines have too."""
 
 
 def _tool_by_make(tokens: Sequence[Token], phrase: Phrase, head: str) -> NounKind | None:
@@ -208,7 +209,7 @@ def _tool_by_make(tokens: Sequence[Token], phrase: Phrase, head: str) -> NounKin
         or (head == "lock" and not several and not before and behind in _THROUGH)
     ):
         return "tool"
-    if head not in _OF_MACHINES or phrase.sure or several:
+    if head not in OF_MACHINES or phrase.sure or several:
         return None
     led = {token.low for token in tokens[max(0, phrase.name_first - 2) : phrase.name_first]}
     taken = before in {"take", "pull"} and behind in {"out", "off"}
