@@ -31,6 +31,7 @@ from author.proposals.steps.spans import SpokenStep
 from author.proposals.things.finding import Thing
 from author.proposals.things.gathering import Item
 from author.proposals.things.named_measures import names_in_full
+from author.proposals.things.signs import LEFT_OUT
 from author.proposals.things.supply import Supply
 
 # Kinds of sentence that become a proposal of their own beside the step; the rest tell
@@ -215,13 +216,16 @@ class FoundWork:
             first = self._things[item.mentions[0]]
             sentence = self._said[first.sentence]
             start, end = sentence.span_of(first.begin, first.end)
-            mentioned = (self._step_of.get(self._things[m].sentence) for m in item.mentions)
-            wheres = [w for m in item.mentions if (w := self._things[m].where)]
+            # "Don't grease them": no grease stands in that step, and in the list it may.
+            used = [m for m in item.mentions if LEFT_OUT not in self._things[m].signs]
+            mentioned = (self._step_of.get(self._things[m].sentence) for m in used)
+            wheres = [w for m in used if (w := self._things[m].where)]
             details = {
                 "number": item.number or "",
                 "count": str(item.count) if item.count else "",
                 "where": wheres[0] if wheres else "",
                 "mentions": str(len(item.mentions)),
+                "left_out": "" if used or item.kind == "part" else "yes",
                 "ordered": self._supply.ordered(item),
                 "kit": self._supply.kit_of(item),
             }

@@ -225,3 +225,51 @@ def _proposed(*texts: str) -> list[str]:
     kinds = {"tool", "supply"}
     found = propose(told("Lift the cover off.", *texts)).proposals
     return [one.text for one in found if one.kind in kinds]
+
+
+def _used(*texts: str) -> tuple[set[str], set[str]]:
+    """Return the tools and supplies that are used, and those that are only told not to be."""
+    found = [p for p in propose(told("Undo the nut.", *texts)).proposals
+             if p.kind in {"tool", "supply"}]  # fmt: skip
+    left = {p.text for p in found if p.detail("left_out")}
+    return {p.text for p in found} - left, left
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The new gasket comes dry inside, without grease.",
+        "Fit the cover without silicone.",
+        "Fit the seal dry, no sealant.",
+        "Oil the chains, don't grease them, grease never gets in the pins.",
+        "Never a wire brush on soft aluminium.",
+    ],
+)
+def test_what_is_not_to_be_used_stands_in_no_step(text: str) -> None:
+    used, _ = _used(text)
+    assert not used - {"oil"}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Don't start it without oil.", "oil"),
+        ("Never run it without gloves.", "gloves"),
+        ("It won't seal without sealant.", "sealant"),
+        ("Don't forget the torque wrench.", "torque wrench"),
+        ("Oil the chain, never the pads.", "oil"),
+    ],
+)
+def test_what_must_not_be_missing_is_used(text: str, name: str) -> None:
+    assert name in _used(text)[0]
+
+
+def test_a_supply_taken_back_is_not_used() -> None:
+    assert not _used("A spot of loctite.", "Sorry, not on these, the heat just cooks it.")[0]
+    assert not _used("A dab of grease on the lip, no, not on this one.")[0]
+    assert _used("A dab of grease on the lip.", "Not on the face.")[0] == {"grease"}
+
+
+def test_one_brush_is_not_the_other_that_is_not_to_be_used() -> None:
+    used, left = _used("Never a wire brush.", "Brush it on the male thread only.")
+    assert (used, left) == ({"brush"}, {"wire brush"})

@@ -19,6 +19,7 @@ from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.things.named import FAINT, Thing
 from author.proposals.things.not_meant import REFUSING
+from author.proposals.things.signs import LEFT_OUT
 
 _SUPPLY_VERBS = {
     "grease": "grease", "regrease": "grease", "re-grease": "grease", "oil": "oil",
@@ -108,9 +109,9 @@ def done_with(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]
             stop -= 1
         told = stop > at + 1 and not refused
         where = text[tokens[at + 1].begin : tokens[stop - 1].end] if told else None
+        signs = {"by verb", f"by verb {base}", *((LEFT_OUT,) if refused else ())}
         yield Thing(index, token.begin, token.end, "supply", name, None, None, where, _WEAK,
-                    f"'{token.low}' is done with {name}",
-                    frozenset({"by verb", f"by verb {base}"}))  # fmt: skip
+                    f"'{token.low}' is done with {name}", frozenset(signs))  # fmt: skip
 
 
 def _is_done(tokens: Sequence[Token], at: int) -> bool:

@@ -42,8 +42,9 @@ from author.proposals.things.ordering import orderings
 from author.proposals.things.part_numbers import numbered, with_numbers_told_apart
 from author.proposals.things.renewed import with_those_to_renew
 from author.proposals.things.scores import weighed_things
-from author.proposals.things.signs import signs_of
+from author.proposals.things.signs import LEFT_OUT, signs_of
 from author.proposals.things.spelled_numbers import spelled_in
+from author.proposals.things.taken_back import with_taken_back
 from author.proposals.things.uses import (
     amount,
     by_use,
@@ -97,7 +98,7 @@ def things_in(
     for index, sentence in enumerate(sentences):
         found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
     texts = [one.text for one in sentences]
-    found = by_what_they_read(found, quantities, texts)
+    found = with_taken_back(texts, by_what_they_read(found, quantities, texts))
     found = with_numbers_told_apart(sentences, with_counts(texts, found))
     found = with_those_to_renew(texts, with_those_told_by_place(texts, found))
     if not marks:
@@ -161,6 +162,10 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
     # "Not petroleum jelly, petroleum jelly swells it up".
     if wrong:
         found = [one for one in found if as_phrase(one.name.lower().split()) not in wrong]
+    # "Don't grease them, grease never gets in": that grease neither.
+    left = {one.name.lower() for one in found if one.kind == "supply" and LEFT_OUT in one.signs}
+    found = [replace(one, signs=one.signs | {LEFT_OUT}) if one.name.lower() in left else one
+             for one in found]  # fmt: skip
     yield from sorted(found, key=lambda thing: thing.begin)
 
 
