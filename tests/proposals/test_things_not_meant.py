@@ -273,3 +273,50 @@ def test_a_supply_taken_back_is_not_used() -> None:
 def test_one_brush_is_not_the_other_that_is_not_to_be_used() -> None:
     used, left = _used("Never a wire brush.", "Brush it on the male thread only.")
     assert (used, left) == ({"brush"}, {"wire brush"})
+
+
+def _names(*texts: str) -> set[str]:
+    return {one.name for one in _things(*texts) if one.confidence > FAINT}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("We've got milky oil here.", "milky oil"),
+        ("The helicoid grease has gone to glue.", "helicoid grease"),
+        ("The tip's got a bit of a hook on it.", "hook"),
+        ("A slipped driver is a scratched lens.", "slipped driver"),
+        ("It let go at forty-one millimetres of extension.", "extension"),
+        ("Today we are going to change the vanes of the vacuum pump.", "vacuum pump"),
+        ("The inner lip faces in to keep oil in.", "oil"),
+        ("New O-ring on the carrier grease it.", "carrier grease"),
+        ("Next shutdown, order one.", "shutdown"),
+    ],
+)
+def test_dirt_harm_and_the_machine_are_no_things(text: str, name: str) -> None:
+    assert name not in _names(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Lift it with a hook.", "hook"),
+        ("Use an extension on the ratchet.", "extension"),
+        ("Pull it down with the vacuum pump.", "vacuum pump"),
+        ("Put the grease on the shaft, it stays put.", "grease"),
+        ("Pour oil in slowly.", "oil"),
+        ("Inch and an eighth spanner on the pipe.", "inch and an eighth spanner"),
+        ("Use the three quarter spanner.", "three quarter spanner"),
+        ("Polish it with six hundred paper.", "six hundred paper"),
+        ("Undo the screws, Torx twenty.", "torx twenty"),
+        ("It has eight screws, Allen of six.", "six allen key"),
+    ],
+)
+def test_what_is_used_has_its_whole_name(text: str, name: str) -> None:
+    assert name in _names(text)
+
+
+def test_a_speed_and_a_pronoun_are_no_places() -> None:
+    wheres = {one.name: one.where for one in _things("Run a strip of cloth at half speed first.",
+                                                     "Grease them.")}  # fmt: skip
+    assert not any(wheres.values())

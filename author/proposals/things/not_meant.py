@@ -19,7 +19,7 @@ _TIMES = _words(
     """
     season seasons winter summer autumn year years month months week weeks day days morning evening
     afternoon night tonight today tomorrow weekend harvest monday tuesday wednesday thursday friday
-    saturday sunday
+    saturday sunday shutdown shutdowns outage
     """
 )
 _UNTIL = _words("until till til by next last since come")
@@ -132,7 +132,7 @@ def _is_not_to_be_put(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 
 _PUTTING_THERE = _words("put drive stick jam shove poke force ram wedge push get take use try")
-_MEANS = _words("with using use")
+_MEANS = _words("with wi wi' using use")
 _ASKED_FOR = _words("until till before unless without but only just if")
 
 

@@ -9,7 +9,7 @@ from typing import Literal
 from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing, is_many
-from author.proposals.things.renewed import parts_in, told_of, verdicts
+from author.proposals.things.renewed import is_later, parts_in, told_of, verdicts
 
 Ordered = Literal["always", "in_case", "never"]
 
@@ -112,6 +112,7 @@ _WORKS_ON = re.compile(
 )
 _NO_PART_OF_IT = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
 _STOP = re.compile(r"[.;!?](?!\d)")
+_OF_ONE = frozenset({"tooth", "teeth", "lip", "lips", "threads", "lining", "edge"})
 _FAR = 2
 """Sentences back to which "order one of those" may point."""
 
@@ -245,8 +246,10 @@ def _sort(text: str, begin: int, end: int) -> Ordered:
     behind = re.match(r"\W*(?:just )?(?:in case|if)\b", text[end:], re.IGNORECASE)
     told = text[clause:begin]
     later = _HOLDS_ON.search(told) or _STILL_GOOD.search(told) or _WORKS_ON.search(text, end)
+    # "Next shutdown, order one"
     later = later or _FOR_LATER.match(text, end)
-    return "in_case" if behind or _CASE.search(told) or later else "always"
+    in_case = behind or _CASE.search(told) or later or is_later(told)
+    return "in_case" if in_case else "always"
 
 
 def _last(
@@ -264,6 +267,8 @@ def _last(
         fit = [one for one in some if not single or not _NO_PART_OF_IT.search(things[one].name)]
         # "The belt's got cracks in it, order one": not the cracks.
         fit = [one for one in fit if things[one].confidence > FAINT] or fit
+        # "Sprocket. Teeth hooked a bit. Next shutdown, order one": a sprocket.
+        fit = [one for one in fit if things[one].name.lower() not in _OF_ONE]
         if fit:
             return fit[-1:]
     return ()

@@ -38,7 +38,8 @@ _DONE_BEFORE = re.compile(
     re.IGNORECASE,
 )
 _LATER = re.compile(
-    r"\b(?:(?:next|last) (?:week|month|time|visit|service|year|season|winter|spring|summer|autumn)|"
+    r"\b(?:(?:next|last) (?:week|month|time|visit|service|shutdown|year|season|winter|spring|summer"
+    r"|autumn)|"
     r"every (?!time\b|single time\b)\w+|each (?!time\b)\w+|another (?:day|time)|"
     r"(?:at|on|in|for|with) (?:the )?(?:next )?(?:service|shutdown|overhaul|visit|summer|autumn"
     r"|winter)|in spring|"

@@ -30,6 +30,7 @@ from author.proposals.things.uses import (
     in_a_row_of_words,
     in_passing,
     is_no_part,
+    is_of_machine,
     may_be_named,
     moved,
     named_by_use,
@@ -41,6 +42,8 @@ BESIDE = "beside"
 """How signs begin that are words next to a name, or the end of its last word."""
 LEFT_OUT = "left out"
 """Sign of a thing that is surely not to be used where it is named: "without silicone"."""
+OF_MACHINE = "of the machine"
+"""Sign of what is called by its place, so is no tool: "bottom knife"."""
 _LED = _words(
     "some fresh clean old same other first last whole wee little big good proper dry wet damp own"
 )
@@ -56,6 +59,7 @@ _USES: dict[str, Callable[[Sequence[Token], Phrase], bool]] = {
     "handled": handled, "moved": moved, "refused": refused, "passing": in_passing,
     "no part": is_no_part, "warned off": warned_off, "likened": is_likened,
     "forbidden means": is_forbidden_means, LEFT_OUT: is_left_out,
+    OF_MACHINE: is_of_machine,
 }  # fmt: skip
 _POSSESSIVE = _words("my ma your yer his her our their its")
 _POINTING = _words("this that these those")
