@@ -11,13 +11,12 @@ from author.proposals.confidence import calibrated
 from author.proposals.kinds.marks import Marked, by_sentence
 from author.proposals.kinds.readings import only_reads
 from author.proposals.language.loose_talk import read
-from author.proposals.language.word_forms import singular
 from author.proposals.orders.antecedents import antecedent
 from author.proposals.proposal import Names, Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
-from author.proposals.steps.actions import Called, Naming
+from author.proposals.steps.actions import Naming
 from author.proposals.steps.as_said import left_as_said
 from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
@@ -26,11 +25,13 @@ from author.proposals.steps.later_jobs import holds_unit
 from author.proposals.steps.mistakes import only_tells_mistake
 from author.proposals.steps.moves import moves_of
 from author.proposals.steps.parts_told import Move, Told
+from author.proposals.steps.renewed_orders import by_name, renewing
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.spans import SpokenStep
 from author.proposals.things.finding import Thing
 from author.proposals.things.gathering import Item
 from author.proposals.things.named_measures import names_in_full
+from author.proposals.things.signs import LEFT_OUT
 from author.proposals.things.supply import Supply
 
 # Kinds of sentence that become a proposal of their own beside the step; the rest tell
@@ -86,14 +87,6 @@ _TOLD_NEAR = 4
 BESIDE_THE_JOB = frozenset({"chatter", "preview"})
 
 
-_IS_RENEWED = re.compile(
-    r"\b(?:gets?|be|being|getting) (?:replaced|changed|renewed|swapped|binned|scrapped|thrown)\b"
-    r"|\b(?:that|this|these|those)(?: ones?)? (?:we|i|you) (?:replace|renew|change|swap)\b",
-    re.IGNORECASE,
-)
-_RENEWS = re.compile(r"\b(?:replac|renew|chang|swap|fit|new\b|fresh)", re.IGNORECASE)
-
-
 class FoundWork:
     """What was found, and the proposals made of it."""
 
@@ -128,6 +121,9 @@ class FoundWork:
             for index in step.sentences
         }
         self._item_ids = [self._item_id(item) for item in items]
+        self._item_names = {
+            name: item.name for name, item in zip(self._item_ids, items, strict=True)
+        }
         self._supply = Supply([one.text for one in said], things, items)
         self._item_of = {m: self._item_ids[n] for n, i in enumerate(items) for m in i.mentions}
 
@@ -146,14 +142,18 @@ class FoundWork:
                 first = whole.order in whole.meant
                 how = "is meant, though nobody says it" if first else f"{how}, the rest is meant"
             left = left_as_said(step, self._said, self._marks_of, ordered, numbered)
+            text = by_name(whole.action, moved, self._item_names)
+            before, amid, after = (
+                " ".join(by_name(order.action, moved, self._item_names) for order in orders)
+                for orders in (whole.before, whole.between, whole.after)
+            )
+            renewed = self._renewing(step, f"{text} {before} {amid} {after}", moved)
             details = {
                 "verb": whole.order.verb,
                 "object": whole.order.object or "",
-                "first": " ".join(order.action for order in whole.before),
-                "between": " ".join(order.action for order in whole.between),
-                "also": " ".join(
-                    (*(order.action for order in whole.after), *self._renewing(step, whole, moved))
-                ),
+                "first": before,
+                "between": amid,
+                "also": " ".join(filter(None, (after, *renewed))),
                 "as_said": " ".join(f"“{text}”" for text in left),
                 "section": whole.phase,
                 "meant": "yes" if whole.meant else "",
@@ -161,7 +161,7 @@ class FoundWork:
             yield Proposal(
                 id=name,
                 kind="step",
-                text=whole.action,
+                text=text,
                 said=" ".join(self._said[i].text for i in step.sentences),
                 recording=step.recording,
                 start=step.start,
@@ -173,23 +173,12 @@ class FoundWork:
                 details=_told(details),
             )
 
-    def _renewing(self, step: SpokenStep, whole: Called, moves: Sequence[Move]) -> Iterator[str]:
+    def _renewing(self, step: SpokenStep, said: str, moves: Sequence[Move]) -> Iterator[str]:
         """Yield an order for what is renewed and no order of the step says so: "that goes too"."""
         # "That gets replaced" may be told behind the last sentence that is work.
         end = min(step.sentences[-1] + 2, len(self._said))
-        told = " ".join(one.text for one in self._said[step.sentences[0] : end])
-        if not _IS_RENEWED.search(told):
-            return
-        every = (*whole.before, whole.order, *whole.between, *whole.after)
-        said = f"{whole.action} {' '.join(order.action for order in every)}".lower()
-        names = {name: item.name for name, item in zip(self._item_ids, self._items, strict=True)}
-        for move in moves:
-            name = names.get(move.part)
-            if move.act != "replaces" or not move.certain or name is None:
-                continue
-            head = singular(name.lower().split()[-1])
-            if not (_RENEWS.search(said) and re.search(rf"\b{re.escape(head)}", said)):
-                yield f"Replace the {name}."
+        told = [one.text for one in self._said[step.sentences[0] : end]]
+        return renewing(said, told, moves, self._item_names)
 
     def measurements(self) -> Iterator[Proposal]:
         """Yield the numbers."""
@@ -245,13 +234,16 @@ class FoundWork:
             first = self._things[item.mentions[0]]
             sentence = self._said[first.sentence]
             start, end = sentence.span_of(first.begin, first.end)
-            mentioned = (self._step_of.get(self._things[m].sentence) for m in item.mentions)
-            wheres = [w for m in item.mentions if (w := self._things[m].where)]
+            # "Don't grease them": no grease stands in that step, and in the list it may.
+            used = [m for m in item.mentions if LEFT_OUT not in self._things[m].signs]
+            mentioned = (self._step_of.get(self._things[m].sentence) for m in used)
+            wheres = [w for m in used if (w := self._things[m].where)]
             details = {
                 "number": item.number or "",
                 "count": str(item.count) if item.count else "",
                 "where": wheres[0] if wheres else "",
                 "mentions": str(len(item.mentions)),
+                "left_out": "" if used or item.kind == "part" else "yes",
                 "ordered": self._supply.ordered(item),
                 "kit": self._supply.kit_of(item),
             }

@@ -130,3 +130,84 @@ def test_what_is_told_to_be_renewed_is_an_order_too(talk, order):
     also = " ".join(p.detail("also") or "" for p in propose(spoken(*talk)).proposals)
     assert ("Replace the" in also) == (order is not None)
     assert order is None or order in also
+
+
+@pytest.mark.parametrize(
+    ("texts", "part", "count"),
+    [
+        (("So both reeds we're renewing, and the rest stays.", "Reeds go on."), "reed", 2),
+        (("Take the O-rings off.", "O-rings you always change, two of them."), "O-ring", 2),
+        (("Undo the nut.", "Hanger rollers.", "One's got a flat, so we're changing all four."),
+         "hanger roller", 4),
+        (("Take the cover off.", "The valve we don't repair, the valve becomes new."), "valve", 1),
+        (("Take the cover off.", "The copper ring also new.", "The elbow stays."),
+         "copper ring", 1),
+        (("Take the cover off.", "The gasket of the cover is new always."), "gasket", 1),
+        (("Split pin in the joining link.", "New.", "Old one in the bin."), "split pin", 1),
+        (("Take the guard off.", "Now knives.", "New set, all three."), "knife", 1),
+        (("Needles first.", "Fit a fresh pair, size 90, and nip the screws."), "needle", 1),
+        (("Lift the rotor out.", "These are six two oh five bearings, and you change both."),
+         "bearing", 2),
+        (("Old seals off.", "The lips face down.", "Dip the new ones in oil."), "seal", 1),
+        (("Take the nut off.", "Rollers, six off.", "Bearings dry, two of them.", "All six new."),
+         "roller", 6),
+        (("Chains first.", "Twelve links should be 305.", "Right one's 316, so both get changed."),
+         "chain", 2),
+    ],
+)  # fmt: skip
+def test_however_it_is_turned_it_is_renewed(texts, part, count):
+    told = [one[1:] for one in renewed(*texts)[0] if one[0] == "replaces"]
+    assert told == [(part, count)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The belt is new.",
+        "Pulley diameter new, five ninety.",
+        "Somebody's been in here, the belt is new as well.",
+        "They come new at sixteen.",
+        "That is not allowed, then the whole belt must be changed.",
+        "The book says change both at ten thousand hours.",
+        "If the belt is frayed we're changing both.",
+        "The belt we never replace.",
+        "On the new ones it's a clip.",
+        "Wipe the belt with the brush.",
+    ],
+)
+def test_what_is_new_by_now_or_in_a_case_is_not_renewed(said):
+    assert not renewed("Take the guard off.", "Slide the belt off.", said)[0]
+
+
+def test_both_new_is_told_of_two():
+    _, ordered = renewed("Lift the head.", "Don't reuse the gaskets, head gasket and plate gasket "
+                         "both new.")  # fmt: skip
+    assert ordered == {"head gasket": "yes", "plate gasket": "yes"}
+
+
+def test_what_is_thrown_away_is_what_is_named_with_it():
+    moves, _ = renewed(
+        "The volute, and the cover lifts off.", "That O-ring's flat, that gets binned."
+    )
+    assert moves == [("discards", "O-ring", 1)]
+    _, ordered = renewed("Drain the tank, and don't reuse that oil.", "Never reuse the washer.")
+    assert ordered == {"washer": "yes"}
+
+
+def test_what_is_used_again_is_not_ordered():
+    _, ordered = renewed("Take the pins out.", "New pins no I said I'm using the old pins.")
+    assert ordered == {"pin": "no"}
+    assert renewed("Undo the clips.", "Reusing the clips, they're good.")[1] == {"clip": "no"}
+    assert not renewed("Undo the screws.", "Don't use the old screws.")[1]
+
+
+def test_what_is_replaced_only_if_it_is_worn_is_told_so():
+    texts = ("Take the cover off.", "If you can't get 7, the keeper's worn and you replace it.")
+    moves = [move for p in propose(spoken(*texts)).proposals for move in p.moves]
+    assert [(m.act, m.certain) for m in moves if "keeper" in m.part] == [("replaces", False)]
+
+
+def test_a_new_one_has_a_name_in_its_order():
+    texts = ("Take the filter housing off.", "The element's filthy, I'll put a new one in.")
+    steps = [p.text for p in propose(spoken(*texts)).proposals if p.kind == "step"]
+    assert steps == ["Take the filter housing off, and put a new element in."]

@@ -228,3 +228,98 @@ def _proposed(*texts: str) -> list[str]:
     kinds = {"tool", "supply"}
     found = propose(told("Lift the cover off.", *texts)).proposals
     return [one.text for one in found if one.kind in kinds]
+
+
+def _used(*texts: str) -> tuple[set[str], set[str]]:
+    """Return the tools and supplies that are used, and those that are only told not to be."""
+    found = [p for p in propose(told("Undo the nut.", *texts)).proposals
+             if p.kind in {"tool", "supply"}]  # fmt: skip
+    left = {p.text for p in found if p.detail("left_out")}
+    return {p.text for p in found} - left, left
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The new gasket comes dry inside, without grease.",
+        "Fit the cover without silicone.",
+        "Fit the seal dry, no sealant.",
+        "Oil the chains, don't grease them, grease never gets in the pins.",
+        "Never a wire brush on soft aluminium.",
+    ],
+)
+def test_what_is_not_to_be_used_stands_in_no_step(text: str) -> None:
+    used, _ = _used(text)
+    assert not used - {"oil"}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Don't start it without oil.", "oil"),
+        ("Never run it without gloves.", "gloves"),
+        ("It won't seal without sealant.", "sealant"),
+        ("Don't forget the torque wrench.", "torque wrench"),
+        ("Oil the chain, never the pads.", "oil"),
+    ],
+)
+def test_what_must_not_be_missing_is_used(text: str, name: str) -> None:
+    assert name in _used(text)[0]
+
+
+def test_a_supply_taken_back_is_not_used() -> None:
+    assert not _used("A spot of loctite.", "Sorry, not on these, the heat just cooks it.")[0]
+    assert not _used("A dab of grease on the lip, no, not on this one.")[0]
+    assert _used("A dab of grease on the lip.", "Not on the face.")[0] == {"grease"}
+
+
+def test_one_brush_is_not_the_other_that_is_not_to_be_used() -> None:
+    used, left = _used("Never a wire brush.", "Brush it on the male thread only.")
+    assert (used, left) == ({"brush"}, {"wire brush"})
+
+
+def _names(*texts: str) -> set[str]:
+    return {one.name for one in _things(*texts) if one.confidence > FAINT}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("We've got milky oil here.", "milky oil"),
+        ("The helicoid grease has gone to glue.", "helicoid grease"),
+        ("The tip's got a bit of a hook on it.", "hook"),
+        ("A slipped driver is a scratched lens.", "slipped driver"),
+        ("It let go at forty-one millimetres of extension.", "extension"),
+        ("Today we are going to change the vanes of the vacuum pump.", "vacuum pump"),
+        ("The inner lip faces in to keep oil in.", "oil"),
+        ("New O-ring on the carrier grease it.", "carrier grease"),
+        ("Next shutdown, order one.", "shutdown"),
+    ],
+)
+def test_dirt_harm_and_the_machine_are_no_things(text: str, name: str) -> None:
+    assert name not in _names(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Lift it with a hook.", "hook"),
+        ("Use an extension on the ratchet.", "extension"),
+        ("Pull it down with the vacuum pump.", "vacuum pump"),
+        ("Put the grease on the shaft, it stays put.", "grease"),
+        ("Pour oil in slowly.", "oil"),
+        ("Inch and an eighth spanner on the pipe.", "inch and an eighth spanner"),
+        ("Use the three quarter spanner.", "three quarter spanner"),
+        ("Polish it with six hundred paper.", "six hundred paper"),
+        ("Undo the screws, Torx twenty.", "torx twenty"),
+        ("It has eight screws, Allen of six.", "six allen key"),
+    ],
+)
+def test_what_is_used_has_its_whole_name(text: str, name: str) -> None:
+    assert name in _names(text)
+
+
+def test_a_speed_and_a_pronoun_are_no_places() -> None:
+    wheres = {one.name: one.where for one in _things("Run a strip of cloth at half speed first.",
+                                                     "Grease them.")}  # fmt: skip
+    assert not any(wheres.values())

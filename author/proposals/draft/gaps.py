@@ -355,7 +355,8 @@ _FEW = 4
 
 
 def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:
-    open_ones = [p for p in proposals if p.kind == "supply" and not p.detail("where")]
+    told = [p for p in proposals if p.kind == "supply" and not p.detail("left_out")]
+    open_ones = [p for p in told if not p.detail("where")]
     if len(open_ones) == 1:
         (p,) = open_ones
         yield ask(
@@ -363,10 +364,10 @@ def _of_supplies(proposals: Sequence[Proposal]) -> Iterator[Question]:
             "much, and on which surface?"
         )  # fmt: skip
     elif open_ones:
-        told = ", ".join(f"{p.text} ({clock_text(p.start)})" for p in open_ones[:MOST_TOLD])
+        names = ", ".join(f"{p.text} ({clock_text(p.start)})" for p in open_ones[:MOST_TOLD])
         more = f" and {len(open_ones) - MOST_TOLD} more" if len(open_ones) > MOST_TOLD else ""
         yield ask(
-            open_ones[0], 25, f"Supplies are used: {told}{more}. Which grade of each, how much, "
+            open_ones[0], 25, f"Supplies are used: {names}{more}. Which grade of each, how much, "
             "and on which surface?", several=True,
         )  # fmt: skip
 

@@ -211,7 +211,7 @@ def _things(
     """Return the lists of parts, tools and supplies, and the id of each in the draft.
 
     A part that is only spoken of, and that nothing is done with, stands in the list once a person
-    has accepted it.
+    has accepted it; so does what is only told not to be used, "never a wire brush".
     """
     moved = {move.part for p in proposals for move in p.moves}
     renewed = renewed_parts(proposals)
@@ -220,7 +220,8 @@ def _things(
     for proposal in proposals:
         told = any(proposal.detail(key) for key in ("number", "ordered", "kit"))
         handled = proposal.id in moved or proposal.id in accepted or told
-        if proposal.kind == "part" and not handled:
+        left_out = proposal.detail("left_out") and proposal.id not in accepted
+        if left_out or (proposal.kind == "part" and not handled):
             continue
         if (key := THING_LISTS.get(proposal.kind)) is not None:
             name = id_of[proposal.id] = ids.new(proposal.text)

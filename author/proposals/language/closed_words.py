@@ -118,7 +118,9 @@ NOT_OF_NAME = frozenset(
 )
 # Behind the name of a thing these are verbs all the same: "the copper washer screw it in".
 DONE_TO = {
-    **dict.fromkeys(_words("screw bolt clip hook plug tap seat set turn dial pin"), _words("")),
+    **dict.fromkeys(
+        _words("screw bolt clip hook plug tap seat set turn dial pin grease oil"), _words("")
+    ),
     **dict.fromkeys(
         _words("slide tip roll drive lift press push pull spin swing stop drop crank"),
         _words("the that your"),

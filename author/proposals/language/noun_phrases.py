@@ -230,7 +230,13 @@ def _opens(tokens: Sequence[Token], at: int) -> bool:
 
 def _owner(tokens: Sequence[Token], at: int) -> bool:
     """Whether a word behind "'s" is what is owned: "plumber's grease", not "element's gone"."""
+    behind = tokens[at + 1 : at + 2]
+    if tokens[at].low in _STATES and (not behind or behind[0].parted or behind[0].low in STOP):
+        return False  # "That O-ring's flat, that gets binned"
     return not tokens[at].parted and _nounlike(tokens[at].low) and not _parts_talk(tokens, at)
+
+
+_STATES = words("flat square round level tight proud short solid light")
 
 
 def _goes_on(tokens: Sequence[Token], at: int, name_first: int) -> bool:
@@ -263,7 +269,9 @@ def _lead(tokens: Sequence[Token], at: int, barred: frozenset[int]) -> tuple[str
         elif after and (found := _count(tokens, at, article)):
             if not _counts(tokens, min(at + found[1], len(tokens) - 1)):
                 break
-            count, at = found[0] or None, at + found[1] - 1
+            # "Six two oh five bearings" is what they are called.
+            digits = at > 0 and tokens[at - 1].low in {"oh", "o"} and not tokens[at].parted
+            count, at = None if digits else found[0] or None, at + found[1] - 1
         elif word not in trade_words().dropped or (word == "second" and after == "cut"):
             break
         at += 1

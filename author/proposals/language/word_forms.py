@@ -41,6 +41,19 @@ def singular(noun: str) -> str:
     return noun[:-1]
 
 
+def plural(name: str) -> str:
+    """Return the name of one thing as it is for several: two "lip seals", three "knives"."""
+    word = name.rsplit(maxsplit=1)[-1]
+    if singular(word) != word or word in _ALWAYS_PLURAL:
+        return name
+    odd = next((many for many, one in _ODD_PLURALS.items() if one == word), None)
+    if odd is not None:
+        return f"{name.removesuffix(word)}{odd}"
+    if word.endswith("y") and word[-2:-1] not in set("aeiou"):
+        return f"{name[:-1]}ies"
+    return f"{name}es" if word.endswith(("s", "sh", "ch", "x")) else f"{name}s"
+
+
 def with_g(word: str) -> str:
     """Return "bearing" for "bearin'", and other words as they are."""
     return f"{word[:-1]}g" if word.endswith(("in'", "in’")) else word

@@ -29,6 +29,7 @@ from author.proposals.steps.renewals import (
     last_words,
     means_new,
     new_one,
+    replaces_it,
     said_new,
     said_old,
     scrapped,
@@ -89,7 +90,9 @@ class _Step:
             parts = [(one.part, self._count(one, order)) for one in named]
             act = order.act
             if act in _PUT_ON and not parts and (ones := new_one(order.action)):
-                act, parts = "replaces", self._renewed([*ahead, *before], many=ones == "ones")
+                act, now = "replaces", self._told_renewed()
+                # "Key screws, four of them, new ones": what is told so, before what came off.
+                parts = now[-1:] or self._renewed([*ahead, *before], many=ones == "ones")
             elif not parts:
                 # Only what is thrown away may be what the step before was for.
                 parts = self._pointed_at(order, before or (ahead if act == "discards" else []))
@@ -148,16 +151,20 @@ class _Step:
             stated = self._stated(" ".join(order.action.lower().split()[:2]), many=many)
             if stated is not None:
                 return stated
-            told = [
-                (part, self._told.things[one.thing].count or 1)
-                for index, one, part in self._found.told_renewed()
-                if index in self._by_sentence
-            ]
+            told = self._told_renewed()
             if told and order.act == "replaces":
                 return told[-1:]  # "the rollers are flat, replace all four"
         last = list(before[-2:] if word[0].lower() == "both" else before[-1:])
         # In a step that takes things apart "slide it back" is no fitting.
         return last if order.act != "refits" or self._is_back() else []
+
+    def _told_renewed(self) -> list[tuple[str, int]]:
+        """Return the parts of which this step tells that they are renewed, with their counts."""
+        return [
+            (part, self._told.things[one.thing].count or 1)
+            for index, one, part in self._found.told_renewed()
+            if index in self._by_sentence
+        ]
 
     def _renewed(self, before: Sequence[tuple[str, int]], *, many: bool) -> list[tuple[str, int]]:
         """Return what "the new one" takes the place of: the old one, or what came off last."""
@@ -286,6 +293,8 @@ class _Step:
         if act is None or not told.isdisjoint(self._done):
             return
         self._done.add((act, part, certain))
+        if act == "replaces":
+            count = max(count, self._found.renewed.get(part, 1))  # "both reeds we're renewing"
         if certain:
             count = max(count, self._book.off.get(part, 0)) if act != "removes" else count
             self._book.note(act, part, count)
@@ -362,7 +371,7 @@ class _Step:
         for index, every in self._by_sentence.items():
             text = self._told.said[index].text
             for begin, end in self._cases(index):
-                if new_one(text[begin:end]) is None:
+                if new_one(text[begin:end]) is None and not replaces_it(text[begin:end]):
                     continue
                 here = [(one.part, 1) for one in every if one.thing.begin < end]
                 stated = self._stated("new one", many=False)

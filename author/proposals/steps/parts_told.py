@@ -100,6 +100,10 @@ class Found:
         for verdict in verdicts(texts, told.things):
             if (part := told.item_of.get(verdict.thing)) is not None:
                 self.verdicts.setdefault(verdict.sentence, []).append((verdict, part))
+        self.renewed: dict[str, int] = {}
+        for _, verdict, part in self.told_renewed():
+            count = told.things[verdict.thing].count or 1
+            self.renewed[part] = max(count, self.renewed.get(part, 1))
         self.torqued = {q.sentence for q in told.quantities if q.quantity == "torque"}
         self.decisions: dict[int, list[Marked]] = {}
         for mark in told.marks:

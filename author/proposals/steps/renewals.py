@@ -23,6 +23,13 @@ _IF_FOUND = re.compile(r"\b(?:if|unless|any|anything|otherwise)\b", re.IGNORECAS
 _NEAR = 14
 """Words back to which a case still holds."""
 _ONE = re.compile(r"\bnew (ones?)\b", re.IGNORECASE)
+_REPLACES_IT = re.compile(
+    r"\b(?:replace|renew|swap|change) (?:it|them|that|those|both)(?: out)?"
+    r"(?=\W*$|[,.;]| (?:and|so)\b)|(?:^|[,.;] |\b(?:and|so|then) )"
+    r"(?:it|they|that|those|both)(?:'s|'re)? "
+    r"(?:gets?|has to be|have to be|must be|needs? to be) (?:replaced|renewed|changed|swapped)\b",
+    re.IGNORECASE,
+)
 # "Put the plug back, with a new washer", "and a new gasket".
 _WITH_NEW = re.compile(
     r"(?:\b(?:with|and|plus)|,)\s+(?:(?:an?|the|some|its|one|two|three|four|six|eight|both)\s+)*"
@@ -110,6 +117,11 @@ def new_one(text: str) -> str | None:
     """Return "one" or "ones" where words speak of "the new one", or None."""
     found = _ONE.search(text)
     return found[1].lower() if found else None
+
+
+def replaces_it(text: str) -> bool:
+    """Whether words renew what they point at: "the keeper's worn and you replace it"."""
+    return _REPLACES_IT.search(text) is not None
 
 
 def joined_new(text: str, at: int) -> bool:

@@ -15,7 +15,9 @@ _OF_THEM = re.compile(
     rf"(?:\b(?:there's|there is|there are|there were|it's got|it has|you've got|we've got|has|have|"
     rf"got)\s+|(?:^|[.;:!?,]\s*)(?:and |so )?)(?:about )?({_NUMBER}|\d{{1,2}})\s+"
     r"(?:of (?:them|those|these|'em)|in all|in total|all told|altogether)\b"
-    r"(?!\s+(?:go|goes|off|out|come|are|is|were|have|at|with|on|in)\b)",
+    r"(?!\s+(?:go|goes|off|out|come|are|is|were|have|at|with|on|in)\b)"
+    # "Pressure rollers, six off", "the mounting bolts, all twelve, are checked"
+    rf"|,\s*(?:({_NUMBER}|\d{{1,2}}) off|all ({_NUMBER}|\d{{1,2}}))(?=[,.;:!?]|$)",
     re.IGNORECASE,
 )
 _ORDINALS = {"third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
@@ -46,7 +48,7 @@ def with_counts(texts: Sequence[str], things: Sequence[Thing]) -> list[Thing]:
         for told in _OF_THEM.finditer(text):
             at = _counted(index, told.start(), found)
             if at is not None:
-                low = told[1].lower()
+                low = next(filter(None, told.groups())).lower()
                 found[at] = replace(found[at], count=COUNTS.get(low) or int(low))
         for more in _ONE_MORE.finditer(text):
             for at in _of_more(index, more, found):

@@ -19,6 +19,7 @@ from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.things.named import FAINT, Thing
 from author.proposals.things.not_meant import REFUSING
+from author.proposals.things.signs import LEFT_OUT
 
 _SUPPLY_VERBS = {
     "grease": "grease", "regrease": "grease", "re-grease": "grease", "oil": "oil",
@@ -59,6 +60,8 @@ _WHERE_STOPS = _words(
     """
 )
 _BETWEEN = _words("between over under around at to above below up down")
+_POINTING = _words("it them those these that this both all")
+_STATES = _words("speed pressure temperature rpm degrees revs least most once")
 _BEHIND_WHERE = _words("first last again lightly well now too sparingly liberally")
 _MOST_WHERE = 9
 _STANDS = _words("is are was were been be it's that's they're")
@@ -106,11 +109,12 @@ def done_with(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]
             stop += 1
         while stop > at + 1 and tokens[stop - 1].low in _BEHIND_WHERE:
             stop -= 1
-        told = stop > at + 1 and not refused
+        pointed = stop == at + 2 and tokens[at + 1].low in _POINTING
+        told = stop > at + 1 and not refused and not pointed
         where = text[tokens[at + 1].begin : tokens[stop - 1].end] if told else None
+        signs = {"by verb", f"by verb {base}", *((LEFT_OUT,) if refused else ())}
         yield Thing(index, token.begin, token.end, "supply", name, None, None, where, _WEAK,
-                    f"'{token.low}' is done with {name}",
-                    frozenset({"by verb", f"by verb {base}"}))  # fmt: skip
+                    f"'{token.low}' is done with {name}", frozenset(signs))  # fmt: skip
 
 
 def _is_done(tokens: Sequence[Token], at: int) -> bool:
@@ -238,4 +242,6 @@ def where_it_goes(text: str, tokens: Sequence[Token], at: int) -> str | None:
         stop += 1
     while stop > at + 1 and tokens[stop - 1].low in PREPOSITIONS | ARTICLES | _BEHIND_WHERE:
         stop -= 1
+    if tokens[at].low == "at" and any(token.low in _STATES for token in tokens[at + 1 : stop]):
+        return None  # "run a strip of cloth at half speed first"
     return text[tokens[at].begin : tokens[stop - 1].end] if stop > at + 1 else None

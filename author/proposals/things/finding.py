@@ -8,17 +8,24 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import ARTICLES, COUNTS, NUMBERS, STOP
+from author.proposals.language.closed_words import ARTICLES, NUMBERS, STOP
 from author.proposals.language.counts import count_at
 from author.proposals.language.noun_phrases import Phrase, phrases_of
 from author.proposals.language.tokens import Token, tokens_of
 from author.proposals.language.trade_words import NounKind, ThingKind, as_phrase, trade_words
-from author.proposals.language.word_forms import singular
 from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.coloured import coloured, glued_by_colour
 from author.proposals.things.counted import with_counts
 from author.proposals.things.done_with import done_with, what_gets_it, where_it_goes
+from author.proposals.things.false_names import (
+    is_a_trace,
+    is_a_travel,
+    is_harmed,
+    is_kept_in,
+    is_spoiled,
+    is_the_machine,
+)
 from author.proposals.things.fastened import by_what_they_hold
 from author.proposals.things.glued import parted
 from author.proposals.things.hand_tools import in_full, sized_key
@@ -43,8 +50,10 @@ from author.proposals.things.ordering import orderings
 from author.proposals.things.part_numbers import numbered, with_numbers_told_apart
 from author.proposals.things.renewed import with_those_to_renew
 from author.proposals.things.scores import weighed_things
-from author.proposals.things.signs import signs_of
+from author.proposals.things.signs import LEFT_OUT, signs_of
+from author.proposals.things.sized_names import FRACTIONS, with_its_number
 from author.proposals.things.spelled_numbers import spelled_in
+from author.proposals.things.taken_back import with_taken_back
 from author.proposals.things.uses import (
     amount,
     by_use,
@@ -98,7 +107,7 @@ def things_in(
     for index, sentence in enumerate(sentences):
         found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
     texts = [one.text for one in sentences]
-    found = by_what_they_read(found, quantities, texts)
+    found = with_taken_back(texts, by_what_they_read(found, quantities, texts))
     found = with_numbers_told_apart(sentences, with_counts(texts, found))
     found = with_those_to_renew(texts, with_those_told_by_place(texts, found))
     if not marks:
@@ -136,7 +145,7 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
         if measured and any(begin < token.end and token.begin < end for begin, end in measured)
     ) | {at for one in spelled for at in range(one.first, one.stop)}
     phrases = [
-        _with_its_number(tokens, one)
+        with_its_number(tokens, one)
         for phrase in phrases_of(tokens, barred)
         for one in parted(tokens, _widened(tokens, phrase))
     ]
@@ -162,6 +171,10 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
     # "Not petroleum jelly, petroleum jelly swells it up".
     if wrong:
         found = [one for one in found if as_phrase(one.name.lower().split()) not in wrong]
+    # "Don't grease them, grease never gets in": that grease neither.
+    left = {one.name.lower() for one in found if one.kind == "supply" and LEFT_OUT in one.signs}
+    found = [replace(one, signs=one.signs | {LEFT_OUT}) if one.name.lower() in left else one
+             for one in found]  # fmt: skip
     yield from sorted(found, key=lambda thing: thing.begin)
 
 
@@ -190,7 +203,7 @@ def _thing(
     following = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
     if kind == "plain" or amount(tokens, phrase, following):
         return None
-    if any(way(tokens, phrase) for way in _NAMES_NOTHING):
+    if any(way(tokens, phrase) for way in _NAMES_NOTHING) or is_the_machine(tokens, phrase, index):
         return None
     name, count = _sized(kind, name, None if _is_size(tokens, phrase) else count)
     if not name or name in _NO_NAMES or (kind == "supply" and _wrong(tokens, phrase)):
@@ -293,39 +306,10 @@ def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return before in {"x", "m", "iso", "point", "grade", "sae"} or bool(_MILS & inside)
 
 
-def _with_its_number(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
-    """Return a name with the number that is part of it: one "seven pin plug" has seven pins."""
-    at, head = phrase.name_first, tokens[phrase.stop - 1].low
-    if phrase.kind == "tool" and at and tokens[at].low in NUMBERS and not tokens[at].parted:
-        # "Twenty seven spanner" is no seven spanner.
-        tens = tokens[at - 1].low.endswith("ty") and tokens[at - 1].low in NUMBERS
-        return replace(phrase, name_first=at - 1, first=at - 1) if tens else phrase
-    several = phrase.count is not None and phrase.count > 1 and at > phrase.first
-    if several and tokens[at].low in _RATED and phrase.stop - at > 1:
-        return _with_its_rating(tokens, phrase)
-    if several and singular(head) == head and tokens[at].low in _COUNTED_OF:
-        return replace(phrase, name_first=at - 1, count=None)
-    return phrase
-
-
-def _with_its_rating(tokens: Sequence[Token], phrase: Phrase) -> Phrase:
-    """Return a name with what it is made for: one "24 volt lead", two "12 volt batteries"."""
-    first = phrase.name_first - 1
-    tens = first and tokens[first - 1].low in NUMBERS and tokens[first - 1].low.endswith("ty")
-    if tens and tokens[first].low in NUMBERS and not tokens[first].parted:
-        first -= 1
-    counted = first and tokens[first - 1].low in COUNTS and not tokens[first].parted
-    count = COUNTS[tokens[first - 1].low] if counted else None
-    begin = min(phrase.first, first - 1 if counted else first)
-    return replace(phrase, first=begin, name_first=first, count=count)
-
-
-_COUNTED_OF = _words(
-    "pin way core pole leg jaw start speed stage point hole lobe blade wire prong piece gang port"
-)
-_NAMES_NOTHING = (is_said_of_what_is_done, is_of_what_is_taken_back, is_a_time, is_a_state, is_keen,
-                  is_made_of)  # fmt: skip
-_RATED = _words("volt volts amp amps watt watts kilowatt ohm ohms litre liter micron micron hertz")
+_NAMES_NOTHING = (
+    is_said_of_what_is_done, is_of_what_is_taken_back, is_a_time, is_a_state, is_keen,
+    is_made_of, is_a_trace, is_harmed, is_a_travel,
+)  # fmt: skip
 _NO_NAMES = frozenset({"tool", "tools", "part number", "part numbers"})
 _MILS = _words("mil mill mils mills mm millimetre millimeter inch")
 _WALL = _words("wall socket mains outlet")
@@ -333,14 +317,16 @@ _WALL = _words("wall socket mains outlet")
 
 def _wrong(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a supply is the old one that runs out, the wrong one, or only told to be inside."""
-    ways = (is_let_out, refused, is_inside, is_found_there, is_an_act, does_harm)
+    ways = (is_let_out, refused, is_inside, is_found_there, is_an_act, does_harm, is_spoiled,
+            is_kept_in)  # fmt: skip
     return any(way(tokens, phrase) for way in ways)
 
 
 def _name(tokens: Sequence[Token]) -> str:
     """Return the words of a name in small letters, but O-ring, PTFE and M10."""
     dropped = trade_words().dropped
-    kept = [token for token in tokens if token.low not in ARTICLES]
+    kept = [token for at, token in enumerate(tokens) if token.low not in ARTICLES
+            or (at and tokens[at + 1 : at + 2] and tokens[at + 1].low in FRACTIONS)]  # fmt: skip
     words = [_cased(token, last=token is kept[-1]) for token in kept]
     if len(kept) > 1 and kept[0].end == kept[1].begin:
         words[:2] = ["".join(words[:2])]  # "10W-40" is heard as two words

@@ -15,7 +15,7 @@ from author.proposals.language.trade_words import ThingKind, as_phrase, trade_wo
 from author.proposals.language.word_forms import singular
 from author.proposals.things.named import PASSING, Thing
 from author.proposals.things.renewed import TO_RENEW
-from author.proposals.things.signs import NEW
+from author.proposals.things.signs import LEFT_OUT, NEW
 
 Key = tuple[str, tuple[str, ...]]
 
@@ -125,6 +125,7 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
     renewed = {keys[at] for at, thing in enumerate(things) if TO_RENEW in thing.signs}
     one_of = {keys[at] for at, thing in enumerate(things) if not _is_several(thing)}
     fresh = _fresh(things, keys)
+    left_out = _left_out(things, keys)
     apart: set[Key] = set()
     entries: dict[Key, Entry] = {}
     last: dict[tuple[str, str], dict[tuple[str, ...], None]] = {}
@@ -133,6 +134,10 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
         latest = list(islice(reversed(named), _MOST_KNOWN))
         mine = (kind, said) in own
         known = longer[kind, said[-1]]
+        if left_out and (kind, said) not in left_out:
+            # "Never a wire brush. Brush it on the thread": another brush.
+            known, latest = ([one for one in some if (kind, one) not in left_out]
+                             for some in (known, latest))  # fmt: skip
         if kind == "part" and _is_several(things[index]):
             # "Four screws on the head" are no centre screw.
             known, latest = ([one for one in some if (kind, one) in several]
@@ -169,6 +174,12 @@ def _fresh(things: Sequence[Thing], keys: Sequence[Key]) -> dict[Key, int]:
     told = [key for key, thing in zip(keys, things, strict=True)
             if not {NEW, "art a"} <= thing.signs]  # fmt: skip
     return {key: at for key, at in found.items() if key not in set(told)}
+
+
+def _left_out(things: Sequence[Thing], keys: Sequence[Key]) -> set[Key]:
+    """Return what is only named as what is not to be used."""
+    told = {key for key, thing in zip(keys, things, strict=True) if LEFT_OUT not in thing.signs}
+    return set(keys) - told
 
 
 def _is_this_one(thing: Thing, known: bool) -> bool:

@@ -63,6 +63,8 @@ def sized_key(tokens: Sequence[Token], phrase: Phrase) -> str | None:
         tokens: the words of the sentence.
         phrase: the name.
     """
+    if tokens[phrase.stop - 1].low in _SIZED_BEHIND and phrase.stop - phrase.name_first == 1:
+        return _of_size(tokens, phrase.stop - 1)
     if tokens[phrase.stop - 1].low != "key" or phrase.stop - phrase.name_first > 2:
         return None
     led = {token.low for token in tokens[phrase.first : phrase.name_first]}
@@ -74,6 +76,24 @@ def sized_key(tokens: Sequence[Token], phrase: Phrase) -> str | None:
         size = found[0] if found is not None and found[1] == phrase.stop - 1 else None
         return None if size is None else _key(size, words[phrase.name_first])
     return _told_behind(tokens, words, phrase.stop)
+
+
+def _of_size(tokens: Sequence[Token], at: int) -> str | None:
+    """Return the name of a key with its size behind it: "Torx twenty", "Allen of six"."""
+    words = [token.low for token in tokens]
+    behind = at + 2 if words[at + 1 : at + 2] in (["of"], ["size"], ["number"]) else at + 1
+    found = count_at(words, behind) if behind < len(words) else None
+    if found is None or tokens[at + 1].parted or found[0] > _LARGEST:
+        return None
+    after = words[found[1]] if found[1] < len(words) and not tokens[found[1]].parted else ""
+    if after and after not in _ENDS_SIZE:
+        return None  # "with a torx six screws hold it"
+    said = " ".join(words[behind : found[1]])
+    return f"torx {said}" if words[at] == "torx" else f"{said} allen key"
+
+
+_SIZED_BEHIND = _words("torx allen")
+_ENDS_SIZE = _words("and on for in to with then so mil mm")
 
 
 def _told_behind(tokens: Sequence[Token], words: Sequence[str], at: int) -> str | None:

@@ -20,7 +20,7 @@ _TIMES = _words(
     """
     season seasons winter summer autumn year years month months week weeks day days morning evening
     afternoon night tonight today tomorrow weekend harvest monday tuesday wednesday thursday friday
-    saturday sunday
+    saturday sunday shutdown shutdowns outage
     """
 )
 _UNTIL = _words("until till til by next last since come")
@@ -150,7 +150,7 @@ def _is_not_to_be_put(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 
 _PUTTING_THERE = _words("put drive stick jam shove poke force ram wedge push get take use try")
-_MEANS = _words("with using use")
+_MEANS = _words("with wi wi' using use")
 _ASKED_FOR = _words("until till before unless without but only just if")
 
 
@@ -172,6 +172,26 @@ def refused(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return not REFUSING.isdisjoint(before) and not tokens[phrase.first].parted
 
 
+def is_left_out(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a thing is surely not to be used where it is named: "without grease", "no grease".
+
+    "Never run it without oil" and "it won't seal without paste" ask for it.
+    """
+    if refused(tokens, phrase) or is_forbidden_means(tokens, phrase):
+        return True
+    at = phrase.first - 1
+    if at < 0 or tokens[at].low != "without" or tokens[phrase.first].parted:
+        return False
+    before = {token.low for token in tokens[max(0, at - _FAR_REFUSED) : at]}
+    return before.isdisjoint(REFUSING | _CANNOT)
+
+
+_CANNOT = _words(
+    """
+    nobody nothing can't won't cannot wouldn't couldn't doesn't isn't didn't if will would leak
+    leaks seize seizes dies fail fails burn burns wears tried came ran run runs
+    """
+)
 _REMEMBERED = _words("forget lose leave skip spare drop")
 
 

@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
+from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
-from author.proposals.things.named import FAINT, Thing
-from author.proposals.things.renewed import parts_in, told_of, verdicts
+from author.proposals.things.named import FAINT, Thing, is_many
+from author.proposals.things.renewed import is_later, parts_in, told_of, verdicts
 
 Ordered = Literal["always", "in_case", "never"]
 
@@ -55,6 +56,11 @@ _ALWAYS_NEW = re.compile(
     r"|\b(?:never|don't|do not|not|can't|cannot) (?:ever )?(?:be )?(?:reused?|re-used?"
     r"|use (?:it|them|the old ones?|that|those) (?:again|twice))\b"
     r"|\b(?:it|they|that one|the old ones?) never goe?s? back\b",
+    re.IGNORECASE,
+)
+_REUSED = re.compile(r"\b(?:re-?used?)$", re.IGNORECASE)
+_OF_ITS_OWN = re.compile(
+    r" (?:the|that|this|those|these|any|your|its) (?!(?:old |same )?(?:ones?|lot)\b)\w",
     re.IGNORECASE,
 )
 _NAMED_NEXT = re.compile(r"\s+(?:(?:the|a|an|old|those|that|these|this)\s+){0,2}", re.IGNORECASE)
@@ -106,6 +112,7 @@ _WORKS_ON = re.compile(
 )
 _NO_PART_OF_IT = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
 _STOP = re.compile(r"[.;!?](?!\d)")
+_OF_ONE = frozenset({"tooth", "teeth", "lip", "lips", "threads", "lining", "edge"})
 _FAR = 2
 """Sentences back to which "order one of those" may point."""
 
@@ -192,13 +199,29 @@ def _always_new(
     here = [at for at in named.get(index, ()) if things[at].confidence > FAINT]
     behind = [at for at in here if _NAMED_NEXT.fullmatch(text, new.end(), things[at].begin)]
     before = [at for at in here if things[at].begin < new.start()]
-    if behind:
-        return behind[:1]
+    if behind or (_REUSED.search(new[0]) and _OF_ITS_OWN.match(text, new.end())):
+        # "Drain the tank, and don't reuse that oil": not the tank.
+        return _one_by_one(behind[:1], here, things)
     if before:
         spans = [(things[at].begin, things[at].end) for at in before]
         return (before[head_of(text, spans, len(before) - 1)],)
     at = told_of(index, new.start(), texts, things, parts_in(things))
     return () if at is None else (at,)
+
+
+def _one_by_one(told: Sequence[int], here: Sequence[int], things: Sequence[Thing]) -> Sequence[int]:
+    """Return what is named right behind for what is told of: "the gaskets, head and plate gasket".
+
+    Args:
+        told: the thing that is told of, if there is one.
+        here: the things of the sentence.
+        things: parts, tools and supplies, in the order said.
+    """
+    if not told or " " in things[told[0]].name or not is_many(things[told[0]]):
+        return told
+    head = singular(things[told[0]].name.lower())
+    behind = [at for at in here if at > told[0] and things[at].name.lower().endswith(f" {head}")]
+    return behind if len(behind) > 1 else told
 
 
 def _list_behind(
@@ -223,8 +246,10 @@ def _sort(text: str, begin: int, end: int) -> Ordered:
     behind = re.match(r"\W*(?:just )?(?:in case|if)\b", text[end:], re.IGNORECASE)
     told = text[clause:begin]
     later = _HOLDS_ON.search(told) or _STILL_GOOD.search(told) or _WORKS_ON.search(text, end)
+    # "Next shutdown, order one"
     later = later or _FOR_LATER.match(text, end)
-    return "in_case" if behind or _CASE.search(told) or later else "always"
+    in_case = behind or _CASE.search(told) or later or is_later(told)
+    return "in_case" if in_case else "always"
 
 
 def _last(
@@ -242,6 +267,8 @@ def _last(
         fit = [one for one in some if not single or not _NO_PART_OF_IT.search(things[one].name)]
         # "The belt's got cracks in it, order one": not the cracks.
         fit = [one for one in fit if things[one].confidence > FAINT] or fit
+        # "Sprocket. Teeth hooked a bit. Next shutdown, order one": a sprocket.
+        fit = [one for one in fit if things[one].name.lower() not in _OF_ONE]
         if fit:
             return fit[-1:]
     return ()

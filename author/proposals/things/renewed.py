@@ -8,57 +8,38 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from author.proposals.language.closed_words import COUNTS
+from author.proposals.language.word_forms import singular
+from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing, is_many
+from author.proposals.things.renewed_forms import FORMS, NAMED, NEW_ONE, TOLD
+from author.proposals.things.uses import OF_MACHINES
 
 TO_RENEW = "to be renewed"
 """Sign of a part of which is told that a new one takes its place."""
-_POINTS = (
-    r"(?P<points>(?:(?:all|both|the) (?:of (?:them|those|these)|two|three|four|five|six|lot)"
-    r"|(?:this|that) one|it|that|this|they|those|these|both|all))"
-)
-_MUST = (
-    r"(?: |'s |'re |'ll )(?:(?:just|always|now|then|also|all|both|simply|only|better) )?"
-    r"(?:gets?|(?:will|must|has to|have to|needs? to|got to|is going to|are going to|going to)"
-    r" (?:all |both )?(?:be|get)|is being|are being|being|(?:is |are )?getting)"
-    r" (?:all |both |just |always )?"
-)
-_RENEWED = r"(?:replaced|renewed|changed(?! over| to| into| back)|swapped(?: out)?)\b"
-_THROWN = r"(?:thrown (?:away|out)|scrapped|binned|chucked(?: away| out)?|tossed|discarded)\b"
-_IS = r"(?:'s| is|'re| are)(?: just| now| all| both)? "
-# "That gets replaced", "both bearings have to be renewed", "so it's scrap"; not "it's changed".
-_TOLD = re.compile(
-    rf"(?:\b{_POINTS})?(?:{_MUST}(?:(?P<new>{_RENEWED})|{_THROWN})"
-    rf"|{_IS}scrap(?=\W*$|[,.;]| so\b| and\b| then\b| now\b)"
-    rf"|(?: is| are)(?: all| both)? (?:replaced|renewed|scrapped|binned|thrown away)\b)",
-    re.IGNORECASE,
-)
-# "That one we replace", "both of them I always renew".
-_WE_DO = re.compile(
-    rf"(?:^|[.;:!?,]\s*|\b(?:so|and) ){_POINTS} (?:we|i|you)(?:'ll| will| always| just)*"
-    r" (?:replace|renew|change|swap)(?=\W*$|[,.;]| (?:so|and|then|now|out|every|whatever)\b)",
-    re.IGNORECASE,
-)
-# "Replace all four", "renew both of them"; not "you change them at eight".
-_BID = re.compile(
-    rf"\b(?:replace|renew|change|swap) {_POINTS}"
-    r"(?=\W*$|[,.;]| (?:so|and|then|now|as|with|every)\b)",
-    re.IGNORECASE,
-)
-# "It leaked, new one with the lip outwards", "new ones in"; not "new one is eight millimetres".
-_NEW_ONE = re.compile(
-    r"(?:^|[.;:!?,]\s*|\b(?:so|and|then|now|leaked|leaks|gone|worn|cracked|broken|split|torn) )"
-    r"(?:brand )?new ones? (?=(?:in|on|goes|go|with the|with its)\b)",
-    re.IGNORECASE,
-)
-_FORMS = (_TOLD, _WE_DO, _BID, _NEW_ONE)
 _CASE = re.compile(
-    r"\b(?:if|unless|when|whenever|once|any|anything|anyone|either|otherwise|should|would|might|may"
-    r"|could|over|under|past|beyond|below|above|less than|more than|not|never|don't|doesn't|until"
+    r"\b(?:if|unless|when|whenever|once|any|(?<!as )anything|anyone|either|otherwise|should|would"
+    r"|might|may"
+    r"|could|over|under|past|beyond|below|above|less than|more than|until"
     r"|till|before|whether|or|usually|often|sometimes)\b",
     re.IGNORECASE,
 )
+_NOT = re.compile(
+    r"\b(?:not|never|don't|doesn't)\b(?! (?:forget|skip|miss|lose)\b)[^,]*$", re.IGNORECASE
+)
+# "The valve becomes new, every five years": how often, and now.
+_HOW_OFTEN = re.compile(
+    r"(?<=new), (?:every|each) (?:\w+ )?(?:years?|months?|hours?|services?|seasons?)(?=[,.;]|$)",
+    re.IGNORECASE,
+)
+# "The bearings were done last year, the seals are new as well": nothing is renewed now.
+_DONE_BEFORE = re.compile(
+    r"\b(?:last (?:year|week|month|time|visit|service|winter|summer|spring|autumn)|already|somebody"
+    r"|someone|ago|yesterday|been (?:in|done|changed|replaced|renewed))\b",
+    re.IGNORECASE,
+)
 _LATER = re.compile(
-    r"\b(?:(?:next|last) (?:week|month|time|visit|service|year|season|winter|spring|summer|autumn)|"
+    r"\b(?:(?:next|last) (?:week|month|time|visit|service|shutdown|year|season|winter|spring|summer"
+    r"|autumn)|"
     r"every (?!time\b|single time\b)\w+|each (?!time\b)\w+|another (?:day|time)|"
     r"(?:at|on|in|for|with) (?:the )?(?:next )?(?:service|shutdown|overhaul|visit|summer|autumn"
     r"|winter)|in spring|"
@@ -91,7 +72,8 @@ def is_the_job(before: str, sentence: int) -> bool:
         before: the words before its name.
         sentence: index of the sentence.
     """
-    return sentence < _FIRST and _THE_JOB.search(before) is not None
+    found = _THE_JOB.search(before) if sentence < _FIRST else None
+    return found is not None and not _CASE.search(before[: found.start()])
 
 
 def is_later(text: str) -> bool:
@@ -190,20 +172,48 @@ def verdicts(texts: Sequence[str], things: Sequence[Thing]) -> Iterator[Verdict]
         things: parts, tools and supplies in the order said; those that are parts are looked at.
     """
     parts = parts_in(things)
+    for at, thing in enumerate(things):
+        if thing.kind == "tool" and _is_of_machine(texts[thing.sentence], thing):
+            parts.setdefault(thing.sentence, []).append(at)
     for index, text in enumerate(texts):
-        if is_later(text):
+        if is_later(_HOW_OFTEN.sub("", text)):
             continue
-        for found in (one for form in _FORMS for one in form.finditer(text)):
-            begin = found.start()
-            clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin + 1)), default=0)
-            if _CASE.search(text, clause, max(clause, begin)):
+        for found in (one for form in FORMS for one in form.finditer(text)):
+            if _is_in_case(text, found, texts[max(0, index - 1) : index + 1]):
                 continue
-            at = _meant(index, found, texts, things, parts)
-            if at is not None:
-                thrown = found.re is _TOLD and not found["new"] and "replace" not in found[0]
-                words = (found.groupdict().get("points") or "").lower().split()
-                count = next((COUNTS[word] for word in words if word in COUNTS), None)
-                yield Verdict(at, index, "discards" if thrown else "replaces", count)
+            thrown = found.re is TOLD and not found["new"] and "replace" not in found[0]
+            count, meant = _count(found), _meant(index, found, texts, things, parts)
+            for at in meant:
+                every = None if len(meant) > 1 else count
+                yield Verdict(at, index, "discards" if thrown else "replaces", every)
+
+
+def _is_of_machine(text: str, thing: Thing) -> bool:
+    """Whether what may be a tool is told of as what is next: "Now knives.", "Brushes next."."""
+    alone = len(text.split()) <= _TOPIC_WORDS
+    return alone and singular(thing.name.lower().split()[-1]) in OF_MACHINES
+
+
+def _count(found: re.Match[str]) -> int | None:
+    """Return how many words tell: "all three get changed", "all six new"."""
+    words = (found.groupdict().get("points") or found[0]).lower().split()
+    counted = words[0] in {"all", "both", "the"} or "points" in found.groupdict()
+    told = next((COUNTS[word] for word in words if word in COUNTS), 2 if "both" in words else None)
+    return told if counted else None
+
+
+def _is_in_case(text: str, found: re.Match[str], near: Sequence[str]) -> bool:
+    """Whether words that renew are said for a case, not said so, or of what was done before."""
+    begin = found.start()
+    clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin + 1)), default=0)
+    told = text[clause : max(clause, begin)]
+    if _CASE.search(told):
+        return True
+    if found.re is TOLD:
+        # "That is not allowed, then the ring must be changed"
+        return _NOT.search(told.replace(",", "")) is not None
+    of_state = found.re in NAMED and any(map(_DONE_BEFORE.search, near))
+    return of_state or _NOT.search(told) is not None
 
 
 def _meant(
@@ -212,20 +222,92 @@ def _meant(
     texts: Sequence[str],
     things: Sequence[Thing],
     parts: Mapping[int, Sequence[int]],
-) -> int | None:
+) -> Sequence[int]:
     """Return what is told of: named right before the words, or what they point at."""
     text, word = texts[index], found.groupdict().get("points")
-    if word is None and found.re is _TOLD:
-        here = [one for one in parts.get(index, ()) if things[one].end <= found.start()]
-        named = [one for one in here if _FITS.fullmatch(text, things[one].end, found.start())]
-        # "A bent rod is scrap" says it of any.
-        return named[-1] if named and "art a" not in things[named[-1]].signs else None
+    if word is None and found.re in NAMED:
+        named = _named(text, found, things, parts.get(index, ()))
+        # "The right-hand one is worn as well, so both get changed"
+        if named or found[0].lower().split()[0] not in {"both", "all"}:
+            return named
     many: bool | None
     if word is None:
-        many = "new ones" in found[0].lower() or None
+        all_new = found[0].lower().lstrip().startswith(("all", "both"))
+        many = all_new or "new ones" in found[0].lower() or None
+        if found.re is NEW_ONE and (old := _old(index, found.start(), texts, things, parts)):
+            return old
     else:
         many = word.lower().split()[0] in {"they", "those", "these", "both", "all"}
-    return told_of(index, found.start(), texts, things, parts, many=many)
+    count = _count(found) if many else None
+    # "Now the knives. New set, all three": of nothing that was named long before.
+    far = 1 + bool(count) if _BARE.match(found[0]) and not found.start() else _TOPIC_FAR
+    # "Bearings dry, two of them. All six new": not those.
+    parts = {n: [one for one in here if count is None or things[one].count in (None, count)]
+             for n, here in parts.items() if index - far <= n <= index}  # fmt: skip
+    at = told_of(index, found.start(), texts, things, parts, many=many)
+    if at is None and (many or found.re is NEW_ONE):
+        at = _topic(index, texts, things, parts, many=bool(many))
+    return () if at is None else (at,)
+
+
+def _topic(
+    index: int,
+    texts: Sequence[str],
+    things: Sequence[Thing],
+    parts: Mapping[int, Sequence[int]],
+    *,
+    many: bool,
+) -> int | None:
+    """Return the part that was named alone as what is next: "Chains first.", "Okay, rollers."."""
+    for at in range(index - 1, max(-1, index - 1 - _TOPIC_FAR), -1):
+        here = [one for one in parts.get(at, ()) if len(texts[at].split()) <= _TOPIC_WORDS]
+        if here:
+            fits = len(here) == 1 and (_several(things[here[0]]) or not many)
+            return here[0] if fits else None
+    return None
+
+
+_BARE = re.compile(r"(?:brand )?(?:new|fresh|all|both)\b", re.IGNORECASE)
+_TOPIC_FAR = 8
+_TOPIC_WORDS = 4
+
+
+def _named(
+    text: str, found: re.Match[str], things: Sequence[Thing], here: Sequence[int]
+) -> Sequence[int]:
+    """Return what is named right before words that tell of it; "both new" may be of two."""
+    before = [one for one in here if things[one].end <= found.start()]
+    if not before or not _FITS.fullmatch(text, things[before[-1]].end, found.start()):
+        return ()
+    spans = [(things[one].begin, things[one].end) for one in before]
+    last = head_of(text, spans, len(before) - 1) if found.re is not TOLD else len(before) - 1
+    if "art a" in things[before[last]].signs:
+        return ()  # "A bent rod is scrap" says it of any.
+    two = last and "both" in found[0].lower() and (things[before[last]].count or 1) == 1
+    if two and _AND.fullmatch(text, things[before[last - 1]].end, things[before[last]].begin):
+        return before[last - 1 : last + 1]
+    return (before[last],)
+
+
+def _old(
+    index: int,
+    before: int,
+    texts: Sequence[str],
+    things: Sequence[Thing],
+    parts: Mapping[int, Sequence[int]],
+) -> Sequence[int]:
+    """Return what "the new ones" take the place of: what was called old just before."""
+    for at in range(index, max(-1, index - 1 - _FAR), -1):
+        for one in reversed(parts.get(at, ())):
+            if (at < index or things[one].end <= before) and _OLD.search(
+                texts[at][: things[one].begin]
+            ):
+                return (one,)
+    return ()
+
+
+_AND = re.compile(r"\s+and (?:the )?", re.IGNORECASE)
+_OLD = re.compile(r"\b(?:old|worn) (?:[\w-]+ )?$", re.IGNORECASE)
 
 
 def with_those_to_renew(texts: Sequence[str], things: Sequence[Thing]) -> list[Thing]:
@@ -239,7 +321,12 @@ def with_those_to_renew(texts: Sequence[str], things: Sequence[Thing]) -> list[T
             and is_the_job(texts[one.sentence][: one.begin], one.sentence)}  # fmt: skip
     told |= {one.thing: one.count for one in verdicts(texts, things)}
     return [
-        replace(one, signs=one.signs | {TO_RENEW}, count=one.count or told[at])
+        # What is renewed is no tool: "Now knives. New set, all three".
+        replace(
+            one, kind="part", signs=one.signs | {TO_RENEW, "list part"}, count=one.count or told[at]
+        )
+        if at in told and one.kind == "tool"
+        else replace(one, signs=one.signs | {TO_RENEW}, count=one.count or told[at])
         if at in told
         else one
         for at, one in enumerate(things)

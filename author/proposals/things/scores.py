@@ -19,7 +19,7 @@ from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.not_meant import is_only_refused
 from author.proposals.things.renewed import TO_RENEW
-from author.proposals.things.signs import BESIDE, NEW
+from author.proposals.things.signs import BESIDE, NEW, OF_MACHINE
 from author.resources import load_own_table
 
 _LIKELY = Decimal("0.8")
@@ -60,6 +60,8 @@ def weighed_things(
         kind, share = _judged(signs, leaning(mentioned))
         if kind == "tool" and is_only_refused([one.signs for one in mentioned]):
             share = None
+        if kind == "tool" and any(OF_MACHINE in one.signs for one in mentioned):
+            kind = "part"
         if any(
             one.number or (one.sentence, one.begin) in listed or _is_new(one) for one in mentioned
         ):

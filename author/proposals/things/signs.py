@@ -18,12 +18,19 @@ from author.proposals.language.tokens import Token
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
-from author.proposals.things.not_meant import is_forbidden_means, is_likened, refused, warned_off
+from author.proposals.things.not_meant import (
+    is_forbidden_means,
+    is_left_out,
+    is_likened,
+    refused,
+    warned_off,
+)
 from author.proposals.things.uses import (
     handled,
     in_a_row_of_words,
     in_passing,
     is_no_part,
+    is_of_machine,
     may_be_named,
     moved,
     named_by_use,
@@ -33,6 +40,10 @@ NEW = "new"
 """Sign of what is said to be new: "a new O-ring"."""
 BESIDE = "beside"
 """How signs begin that are words next to a name, or the end of its last word."""
+LEFT_OUT = "left out"
+"""Sign of a thing that is surely not to be used where it is named: "without silicone"."""
+OF_MACHINE = "of the machine"
+"""Sign of what is called by its place, so is no tool: "bottom knife"."""
 _LED = _words(
     "some fresh clean old same other first last whole wee little big good proper dry wet damp own"
 )
@@ -47,7 +58,8 @@ _WORDS_BEFORE = {
 _USES: dict[str, Callable[[Sequence[Token], Phrase], bool]] = {
     "handled": handled, "moved": moved, "refused": refused, "passing": in_passing,
     "no part": is_no_part, "warned off": warned_off, "likened": is_likened,
-    "forbidden means": is_forbidden_means,
+    "forbidden means": is_forbidden_means, LEFT_OUT: is_left_out,
+    OF_MACHINE: is_of_machine,
 }  # fmt: skip
 _POSSESSIVE = _words("my ma your yer his her our their its")
 _POINTING = _words("this that these those")

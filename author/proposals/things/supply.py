@@ -9,6 +9,7 @@ from author.proposals.things.gathering import Item
 from author.proposals.things.kits import in_kits
 from author.proposals.things.named import Thing
 from author.proposals.things.ordering import Ordered, orderings
+from author.proposals.things.used_again import used_again
 
 _WAYS: tuple[tuple[Ordered, str], ...] = (
     ("always", "yes"),
@@ -32,13 +33,16 @@ class Supply:
         """
         self._told = called_new(texts, things) | orderings(texts, things)
         self._kits = in_kits(texts, things)
+        self._again = used_again(texts, things)
         self._items = items
 
     def ordered(self, item: Item) -> str:
         """Return whether a part is said to be ordered: "yes", "in case", "no" or nothing.
 
-        What comes in a kit is not, and the kit is.
+        What comes in a kit is not, and the kit is. "New pins, no, I'm using the old pins": not.
         """
+        if not self._again.isdisjoint(item.mentions):
+            return "no"
         told = {self._told.get(mention) for mention in item.mentions}
         found = next((word for way, word in _WAYS if way in told), "")
         if found:

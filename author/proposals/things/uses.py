@@ -184,9 +184,12 @@ _GOING_IN = _words(
 )
 _GRABBED = _words("with using use grab take get fetch need want")
 # Machines have these as well, and there they come off or are renewed.
-_OF_MACHINES = _words(
+OF_MACHINES = _words(
     "lamp knife hammer magnet trolley brush cutter clamp socket boot probe hoist scale jack"
 )
+"""Last words of tools that machines have too."""
+_EDGED = _words("knife brush cutter lamp magnet probe")
+_PLACED = _words("bottom top upper lower fixed moving front rear inner outer carbon motor")
 
 
 def _tool_by_make(tokens: Sequence[Token], phrase: Phrase, head: str) -> NounKind | None:
@@ -208,11 +211,20 @@ def _tool_by_make(tokens: Sequence[Token], phrase: Phrase, head: str) -> NounKin
         or (head == "lock" and not several and not before and behind in _THROUGH)
     ):
         return "tool"
-    if head not in _OF_MACHINES or phrase.sure or several:
+    if is_of_machine(tokens, phrase):
+        return "part"
+    if head not in OF_MACHINES or phrase.sure or several:
         return None
     led = {token.low for token in tokens[max(0, phrase.name_first - 2) : phrase.name_first]}
     taken = before in {"take", "pull"} and behind in {"out", "off"}
     return "part" if "new" in led or taken or base_of(before) in _RENEWING else None
+
+
+def is_of_machine(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether a knife or brush is called by its place: "bottom knife flush with the plate"."""
+    several = phrase.stop - phrase.name_first > 1
+    edged = singular(tokens[phrase.stop - 1].low) in _EDGED
+    return several and edged and tokens[phrase.name_first].low in _PLACED
 
 
 def _goes_into(tokens: Sequence[Token], phrase: Phrase, head: str) -> bool:
