@@ -67,7 +67,7 @@ def of_which_part(
     if each.role in {"thread", "size"} or each.quantity in _OF_NO_PART:
         return None
     if each.quantity == "torque":
-        return _tightened(each, parts, said)
+        return _tightened(each, parts, said, earlier)
     if each.characteristic:
         return None
     own = _beside_it(said[each.sentence].text, each, told)
@@ -129,7 +129,10 @@ def _beside_it(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> Thing 
 
 
 def _tightened(
-    each: SpokenQuantity, parts: Mapping[int, Sequence[Thing]], said: Sequence[Sentence]
+    each: SpokenQuantity,
+    parts: Mapping[int, Sequence[Thing]],
+    said: Sequence[Sentence],
+    earlier: Sequence[tuple[SpokenQuantity, str | None]],
 ) -> str | None:
     """Return the fastener that a torque is told of."""
     told, text = parts.get(each.sentence, ()), said[each.sentence].text
@@ -144,15 +147,16 @@ def _tightened(
         return beside
     if behind:
         return behind[0].name
-    if own := _put_back(text, each, told):
-        return own
+    put = _put_back(text, each, told)
+    done = {one.sentence for one, _ in earlier if one.quantity == "torque"}
     for index in range(each.sentence - 1, max(-1, each.sentence - 1 - _BACK), -1):
         if said[index].recording != said[each.sentence].recording:
             break
         there = [one for one in parts.get(index, ()) if _is_fastener(one)]
         if there:
-            return there[-1].name
-    return None
+            # "Three on the screws. Pump back in, nine": those screws have their torque.
+            return put if put and index in done else there[-1].name
+    return put
 
 
 def _hot_again(
