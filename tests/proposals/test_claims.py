@@ -288,7 +288,7 @@ def test_a_value_is_of_what_its_sentence_is_about(said, named):
         ("Press it in, no more than three tenths of a millimetre below flush.", "depth"),
         ("Tighten it till it deflects six millimetres.", "deflection"),
         ("The shaft where the seal runs, I measure twenty-four point nine seven millimetres.",
-         "size of the shaft"),
+         "diameter of the shaft"),
     ],
 )  # fmt: skip
 def test_what_a_length_is_of_is_told_by_what_is_done(said, named):

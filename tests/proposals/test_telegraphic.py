@@ -112,6 +112,8 @@ def test_each_is_an_order(text: str, orders: list[str]) -> None:
         (("Tube back on, and that gets six newton metres.",), "torque of the tube"),
         # A screw of the same breath is what is tightened, and so is one told just before.
         (("Screen on with the two screws, six newton metres.",), "torque of the screen screws"),
+        (("Four screws at three newton metres.", "Pump back in, nine newton metres."),
+         "torque of the pump"),
         (("Put the four cover bolts in.", "Cover on, ten newton metres."),
          "torque of the cover bolts"),
         (("Look at the hose while you do the bolt, ten newton metres.",), "torque of the bolt"),

@@ -62,28 +62,44 @@ def of_which_part(
     told = parts.get(each.sentence, ())
     if _is_of_subject(each) and (subject := _subject(each, told, said)):
         return subject
+    if each.quantity == "temperature" and not told:
+        return _hot_again(each, said, earlier)
     if each.role in {"thread", "size"} or each.quantity in _OF_NO_PART:
         return None
     if each.quantity == "torque":
-        return _tightened(each, parts, said)
+        return _tightened(each, parts, said, earlier)
     if each.characteristic:
         return None
-    if own := _beside_it(said[each.sentence].text, each, told):
-        return own.name
+    own = _beside_it(said[each.sentence].text, each, told)
+    return own.name if own else _told_before(each, parts, said, earlier)
+
+
+def _told_before(
+    each: SpokenQuantity,
+    parts: Mapping[int, Sequence[Thing]],
+    said: Sequence[Sentence],
+    earlier: Sequence[tuple[SpokenQuantity, str | None]],
+) -> str | None:
+    """Return the part that was measured, or taken up, in a sentence before."""
     if again := next((one for one in reversed(earlier) if _is_again(each, one[0], said)), None):
-        return _other_of(again[1], said[each.sentence].text)
+        return other_of(again[1], said[each.sentence].text)
     for index in range(each.sentence - 1, max(-1, each.sentence - 1 - _BACK), -1):
         if said[index].recording != said[each.sentence].recording:
             break
         if any(one.sentence == index and one.quantity == each.quantity for one, _ in earlier):
             break  # "The disc is 24. Lock it with the circlip. The clock says 0.05"
-        if thing := _taken_up(said[index].text, parts.get(index, ())):
+        if thing := taken_up(said[index].text, parts.get(index, ())):
             return thing.name
     return None
 
 
-def _other_of(part: str | None, text: str) -> str | None:
-    """Return the other of two parts, where a sentence says which: "the rear one is 54.96"."""
+def other_of(part: str | None, text: str) -> str | None:
+    """Return the other of two parts, where a sentence says which: "the rear one is 54.96".
+
+    Args:
+        part: the one told before.
+        text: the sentence, or its clause.
+    """
     which = _WHICH_ONE.match(text)
     if part is None or which is None:
         return part
@@ -96,7 +112,7 @@ _SIDES = words(
     "small first second other"
 )
 _WHICH_ONE = re.compile(
-    rf"(?:and |now |then )*the ({'|'.join(sorted(_SIDES))}) (?:one\b|(?=is\b|was\b|'s))",
+    rf"(?:and |now |then )*(?:the )?({'|'.join(sorted(_SIDES))}) (?:one\b|(?=is\b|was\b|'s))",
     re.IGNORECASE,
 )
 
@@ -113,7 +129,10 @@ def _beside_it(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> Thing 
 
 
 def _tightened(
-    each: SpokenQuantity, parts: Mapping[int, Sequence[Thing]], said: Sequence[Sentence]
+    each: SpokenQuantity,
+    parts: Mapping[int, Sequence[Thing]],
+    said: Sequence[Sentence],
+    earlier: Sequence[tuple[SpokenQuantity, str | None]],
 ) -> str | None:
     """Return the fastener that a torque is told of."""
     told, text = parts.get(each.sentence, ()), said[each.sentence].text
@@ -123,17 +142,34 @@ def _tightened(
     behind = [one for one in here if one.begin >= each.end]
     own = _of_its_own(text, each, told)
     if own or before:
-        return own or before[-1].name
+        return own or _both(text, each, before) or before[-1].name
     if beside := _beside(each, told, said):
         return beside
     if behind:
         return behind[0].name
+    put = _put_back(text, each, told)
+    done = {one.sentence for one, _ in earlier if one.quantity == "torque"}
     for index in range(each.sentence - 1, max(-1, each.sentence - 1 - _BACK), -1):
         if said[index].recording != said[each.sentence].recording:
             break
         there = [one for one in parts.get(index, ()) if _is_fastener(one)]
         if there:
-            return there[-1].name
+            # "Three on the screws. Pump back in, nine": those screws have their torque.
+            return put if put and index in done else there[-1].name
+    return put
+
+
+def _hot_again(
+    each: SpokenQuantity,
+    said: Sequence[Sentence],
+    earlier: Sequence[tuple[SpokenQuantity, str | None]],
+) -> str | None:
+    """Return the part whose heat was told right before: "sixty at most. I've got forty-one"."""
+    for one, part in reversed(earlier):
+        if one.quantity == "temperature":
+            near = each.sentence - one.sentence <= 1
+            same = said[one.sentence].recording == said[each.sentence].recording
+            return part if near and same else None
     return None
 
 
@@ -147,19 +183,36 @@ def _is_again(each: SpokenQuantity, other: SpokenQuantity, said: Sequence[Senten
     return each.unit != other.unit or not one or not two or max(one, two) <= _ALIKE * min(one, two)
 
 
-def _taken_up(text: str, parts: Sequence[Thing]) -> Thing | None:
-    """Return the part a sentence measures, or is about: "measure the rod", "the gland is oval"."""
+def taken_up(text: str, parts: Sequence[Thing]) -> Thing | None:
+    """Return the part a sentence measures, or is about: "measure the rod", "the gland is oval".
+
+    Args:
+        text: the sentence.
+        parts: those it names.
+    """
     if measures := _MEASURES.search(text):
         behind = [one for one in parts if one.begin >= measures.end()]
         return next(iter(behind or parts), None)
+    if shown := next((one for one in parts if _is_shown(text, one)), None):
+        return shown
     first = next(iter(parts), None)
-    if first is None or not _FIRST.fullmatch(text, 0, first.begin):
+    if first is None or not FIRST.fullmatch(text, 0, first.begin):
         return None
     return first if _IS.match(text, first.end) else None
 
 
+def _is_shown(text: str, one: Thing) -> bool:
+    """Whether a sentence ends with a thing it shows: "and under it, careful, a shim"."""
+    return bool(_SHOWN.search(text[: one.begin])) and not text[one.end :].strip(" .,!")
+
+
+_SHOWN = re.compile(
+    r"(?:(?:^|, )(?:a|an|here's (?:a|the|your)|there's (?:a|the|your))"
+    r"|\b(?:it's|that's|this is) (?:a|the|your)) (?:new |old |little |small )?$", re.IGNORECASE,
+)  # fmt: skip
 _MEASURES = re.compile(
-    r"\b(?:measur(?:e|es|ed|ing)|mi(?:c|ke)|check(?:s|ed|ing)?|calipers?|weigh|gauges?|size)\b",
+    r"\b(?:measur(?:e|es|ed|ing)|mi(?:c|ke)|check(?:s|ed|ing)?|calipers?|weigh|size"
+    r"|(?<!dial )(?<!bore )(?<!depth )(?<!feeler )(?<!height )(?<!the )(?<!my )(?<!a )gauges?)\b",
     re.IGNORECASE,
 )
 _IS = re.compile(
@@ -179,7 +232,7 @@ _WHERE = re.compile(r"\bwhere (?:the|your|that|both|its) $", re.IGNORECASE)
 
 _OF_SUBJECT = frozenset({"torque", "temperature"})
 _AT_WHICH = frozenset({"opening pressure", "closing pressure"})
-_FIRST = re.compile(
+FIRST = re.compile(
     r"(?:(?:(?:one|two|three|some) of (?:the|these|those)(?: two| three| four)?|and|so|now|then|"
     r"next|the|that|this|your|its|both|all|each) ?)*",
     re.IGNORECASE,
@@ -191,16 +244,49 @@ _TAKES = re.compile(
 )
 
 
+# "After twenty minutes the bearing housings should be no more than sixty"
+_AFTER = re.compile(
+    r"(?:and |then |now )?after (?:[\w'-]+ ){1,5}?(?:minutes?|hours?|seconds?|miles?|running),? ",
+    re.IGNORECASE,
+)
+
+
 def _subject(each: SpokenQuantity, parts: Sequence[Thing], said: Sequence[Sentence]) -> str | None:
     """Return what a sentence is about that tells its value: "the bleed nipple only wants six"."""
     text = said[each.sentence].text
     for part in parts:
-        first = part.end <= each.begin and _FIRST.fullmatch(text, 0, part.begin)
+        after = _AFTER.match(text)
+        start = after.end() if after else 0
+        first = part.end <= each.begin and FIRST.fullmatch(text, start, part.begin)
         # "Sprocket bolts are a hundred and ten and the cover bolts are only twenty"
         nearer = any(part.end <= one.begin and one.end <= each.begin for one in parts)
         if first and not nearer and _TAKES.fullmatch(text, part.end, each.begin):
             return part.name
     return None
+
+
+def _put_back(text: str, each: SpokenQuantity, parts: Sequence[Thing]) -> str | None:
+    """Return what is put in with its screws, which nobody names: "pump back in, nine"."""
+    first = next(iter(parts), None)
+    told = first and FIRST.fullmatch(text, 0, first.begin)
+    put = told and first and _PUT_BACK.fullmatch(text, first.end, each.begin)
+    return first.name if put and first else None
+
+
+_PUT_BACK = re.compile(
+    r" (?:(?:is|goes|comes|then|now) )?(?:back )?(?:on|in|up|down)\b(?: (?:the|its|in|on) \w+)?"
+    r"[ ,:]*(?:(?:and|to|at|about|that's|it's|it|gets|get|nip(?:ped)? up|tight|tighten|done up)"
+    r" ?)*",
+    re.IGNORECASE,
+)
+_BOTH = re.compile(r"\bboth(?: of (?:them|these|those))?,? (?:to |at |are |get )?$", re.IGNORECASE)
+
+
+def _both(text: str, each: SpokenQuantity, before: Sequence[Thing]) -> str | None:
+    """Return two fasteners that one torque is told of: "drain screw in, both of them seven"."""
+    names = list(dict.fromkeys(one.name for one in before))[-2:]
+    alone = len(names) > 1 and all(singular(name.split()[-1]) == name.split()[-1] for name in names)
+    return " and the ".join(names) if alone and _BOTH.search(text, 0, each.begin) else None
 
 
 def _of_its_own(text: str, each: SpokenQuantity, parts: Sequence[Thing]) -> str | None:

@@ -21,6 +21,7 @@ from author.proposals.quantities.amounts.held_against import (
     is_read_before,
     of_this,
 )
+from author.proposals.quantities.amounts.named_by_deeds import are_of_two
 from author.proposals.quantities.amounts.restated import is_aside
 from author.proposals.quantities.amounts.tolerance_sizes import stands_by
 from author.proposals.quantities.amounts.units import kind_of
@@ -256,7 +257,7 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
         one.role = "measured"
         return False
     behind = between(scene.tokens, other.last, min(other.last + 5, len(scene.tokens)))
-    if aim is one and _is_of_another(words, ahead, behind):
+    if aim is one and (_is_of_another(words, ahead, behind) or are_of_two(scene, one, other)):
         return False
     chosen = _CHOSEN.search(between(scene.tokens, one.last, other.first))
     close = {token.low for token in scene.tokens[max(one.last, other.first - 3) : other.first]}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from author.checks.verbs import words
 from author.proposals.language.word_forms import singular
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
@@ -18,13 +19,18 @@ _QUANTIFIED = (
 _ABOUT = r"(?: (?:of|is|are|up to|about|over|more than|deeper than|some|around))*$"
 # "A crack two centimetres long" has its length named; "grooves of 0.6" are so deep.
 _MARKS = (
-    ("depth", "grooves? scores? scratch(?:es)? pits? pitting dents? dimples? notch(?:es)?"),
+    (
+        "depth",
+        "grooves? scores? scratch(?:es)? pits? pitting dents? dimples? notch(?:es)? waves? "
+        "ripples? corrugations?",
+    ),
     ("length", "cracks? splits? tears?"),
     ("height", "ridges? lips? burrs?"),
     ("size", "chips? flats?"),
 )
 _MARKED = tuple(
-    (name, re.compile(rf"\b({'|'.join(words.split())}) of{_ABOUT}")) for name, words in _MARKS
+    (name, re.compile(rf"\b({'|'.join(marks.split())})(?: like an? \w+)? of{_ABOUT}"))
+    for name, marks in _MARKS
 )
 _THAN = re.compile(
     r"\b(deep|thinn?|thick|long|short|wid|narrow|high|tall|low|clos|near|further)(?:e?r)? than"
@@ -66,17 +72,47 @@ _STUFF_NAMED = {
 _FALLS = frozenset({"pressure", "voltage"})
 # "Mustn't drop more than 5 bar", "loses 0.2 volts"; "drop it to 5 bar" is where it ends.
 _FALLEN = re.compile(
-    r"\b(?:drop|fall|lose|sag|sink|dip)(?:s|es|ped|ped off|en)?(?: (?:off|down|back|any|it|by))?"
-    r"(?: (?:by|more than|over|less than|at most|no more than|about|only|up to))*"
+    r"\b(?:drop|fall|lose|lost|sag|sink|dip|gone down)(?:s|es|ped|ped off|en)?"
+    r"(?: (?:off|down|back|any|it|by))?"
+    r"(?: (?:by|more than|over|less than|at most|no more than|about|only|up to|max|maximal(?:ly)?"
+    r"|maximum))*"
     r"(?: (?:a|an|than))?$"
 )
 _OPENS = re.compile(
     r"\b(?:valve|relief|unloader|cap|switch|governor|thermostat|regulator)(?: \w+){0,3}? "
     r"(opens?|lifts?|blows?(?: off)?|pops?|cracks?|relieves?|vents?|unloads?|closes?|reseats?|"
-    r"cuts? (?:in|out))"
+    r"cuts? (?:in|out))(?: again)?"
     r"(?: (?:at|between|from|by|before|around|about|over|below|under|above))*$"
 )
+_CUTS = re.compile(
+    r"\b(cuts? (?:back )?(?:in|out))(?: again| back)?(?: (?:at|between|by|before|around|about|over|"
+    r"below|under|above))+$"
+)
 _CLOSING = re.compile(r"close|reseat|cut")
+# "Nothing to earth, I want over 1 megohm"
+_TO_EARTH = re.compile(
+    r"\b(?:to|and|between) (?:the )?(earth|ground|frame|case|casing|chassis|sheath)\b"
+)
+_ACTIONS = words(
+    "opening closing braking stopping starting heating cooling charging filling emptying lifting "
+    "lowering raising draining curing warming"
+)
+# "Closing not faster than three", "opening should be about two and a half seconds"
+_LASTS = re.compile(
+    rf"\b({'|'.join(sorted(_ACTIONS))}),?(?: (?:should|must|has to|wants to|needs to) (?:be|take)|"
+    r" takes?| is| in| time)?(?: (?:not|no|never) (?:faster|quicker|slower|longer|more|less) than)?"
+    r"(?: (?:about|around|under|over|at least|at most|a|an|up to))*$"
+)
+# "From nothing to eight bar in under four minutes"
+_RISES = re.compile(
+    r"\bfrom (\w+(?: \w+)? to \w+(?: \w+)? \w+) in(?: (?:about|around|under|less than|at most|"
+    r"no more than|up to|a|an))*$"
+)
+# "You should get a puff for about two seconds"
+_HEARD = re.compile(
+    r"\b(?:get|gets|hear|hears|see|gives?|blows?) an? (?:\w+ )?(\w+) (?:for|of|lasting)"
+    r"(?: (?:about|around|a|an|some|maybe|at least|no more than))*$"
+)
 
 
 def named_by_words(scene: Scene, amount: Amount, kind: str | None) -> str | None:
@@ -93,8 +129,12 @@ def named_by_words(scene: Scene, amount: Amount, kind: str | None) -> str | None
     ahead = between(tokens, max(0, amount.first - _AHEAD), amount.first)
     if kind in _FALLS and _FALLEN.search(ahead):
         return f"{kind} drop"
-    if kind == "pressure" and (opens := _OPENS.search(ahead)):
+    if kind == "pressure" and (opens := _CUTS.search(ahead) or _OPENS.search(ahead)):
         return _opening(opens[1])
+    if kind == "time":
+        return _lasting(ahead)
+    if kind == "resistance":
+        return _to_earth(scene, amount)
     if kind not in {"length", None}:
         return None
     behind = between(tokens, amount.last, min(len(tokens), amount.last + _BEHIND))
@@ -106,6 +146,31 @@ def _opening(word: str) -> str:
     if word.startswith("cut"):
         return f"cut-{word.rsplit(maxsplit=1)[-1]} pressure"
     return "closing pressure" if _CLOSING.match(word) else "opening pressure"
+
+
+def _lasting(ahead: str) -> str | None:
+    """Return what a time is of: "closing not faster than three", "a puff for two seconds"."""
+    if lasts := _LASTS.search(ahead):
+        return f"{lasts[1]} time"
+    if rises := _RISES.search(ahead):
+        return f"time from {rises[1]}"
+    heard = _HEARD.search(ahead)
+    return f"time of the {heard[1]}" if heard else None
+
+
+def _to_earth(scene: Scene, amount: Amount) -> str | None:
+    """Return that a resistance is told to earth: "nothing to earth, I want over 1 megohm"."""
+    behind = between(scene.tokens, amount.last, min(len(scene.tokens), amount.last + 4))
+    ahead = [one for one in scene.amounts if one.last <= amount.first]
+    last = ahead[-1].last if ahead else 0
+    near = between(scene.tokens, max(last, amount.first - _TO_EARTH_FROM), amount.first)
+    if "insulation" in scene.words:
+        return None
+    found = _TO_EARTH.search(near) or _TO_EARTH.match(behind)
+    return f"resistance to {found[1]}" if found else None
+
+
+_TO_EARTH_FROM = 10
 
 
 def _by_stuff(behind: str) -> str | None:
@@ -160,6 +225,11 @@ def named_between(scene: Scene, amount: Amount) -> int | None:
 _SHEETS = frozenset({"shim", "washer", "feeler", "gasket", "packer", "spacer"})
 
 
+# "One shim, the nought point one, is taken out"
+_WHICH = re.compile(rf"\b(?:{'|'.join(sorted(_SHEETS))})s? , the$")
+_IS_SO = re.compile(r"(?:is|on|from|off)$")
+
+
 def is_thing(scene: Scene, amount: Amount) -> bool:
     """Whether an amount only tells which thing is meant: "one of the 0.2 shims".
 
@@ -168,7 +238,9 @@ def is_thing(scene: Scene, amount: Amount) -> bool:
         amount: the value.
     """
     behind = scene.tokens[amount.last].low if amount.last < len(scene.tokens) else ""
-    return singular(behind) in _SHEETS or behind in FASTENERS
+    ahead = between(scene.tokens, max(0, amount.first - 3), amount.first)
+    which = _WHICH.search(ahead) and not _IS_SO.match(behind)
+    return bool(singular(behind) in _SHEETS or behind in FASTENERS or which)
 
 
 def is_deep(scene: Scene, amount: Amount) -> bool:

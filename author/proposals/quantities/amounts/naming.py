@@ -17,6 +17,13 @@ from author.proposals.quantities.amounts.context import (
     nearest,
     own_name,
 )
+from author.proposals.quantities.amounts.named_by_deeds import (
+    is_where,
+    named_by_deed,
+    named_by_tool,
+    only_if,
+    spread_of,
+)
 from author.proposals.quantities.amounts.named_by_words import (
     is_deep,
     is_thing,
@@ -79,7 +86,7 @@ def _named(
     scenes: Sequence[Scene], scene: Scene, amount: Amount, found: Mapping[Amount, Named]
 ) -> Named | None:
     kind = "temperature" if "temperature" in amount.flags else kind_of(amount.unit)
-    if (name := named_by_words(scene, amount, kind) or _share(scene, amount, kind)) is not None:
+    if (name := _by_words(scenes, scene, amount, kind)) is not None:
         return _alone(scene, amount, name)
     if here := nearest(scene, amount, _kinds_of(amount, kind)):
         return _at(scene, here)
@@ -93,10 +100,39 @@ def _named(
     ahead = _alike(amount, _ahead(scene, amount))
     if ahead or kind == "ratio":
         return found.get(ahead[-1]) if ahead else None
-    named = _from_before(scenes, scene, amount, found) or _set_since(scenes, scene, amount, found)
-    if named is None and kind in _LENGTHS and is_turned(scenes, scene):
-        named = _alone(scene, amount, "runout")
-    return named
+    return (
+        _by_tool(scenes, scene, amount, kind, here=True)
+        or _from_before(scenes, scene, amount, found)
+        or _set_since(scenes, scene, amount, found)
+        or _by_tool(scenes, scene, amount, kind, here=False)
+    )
+
+
+def _by_words(
+    scenes: Sequence[Scene], scene: Scene, amount: Amount, kind: str | None
+) -> str | None:
+    """Return what a value is of by the words right around it."""
+    if name := named_by_words(scene, amount, kind) or spread_of(scene, amount, kind):
+        return name
+    deed = named_by_deed(scene, amount) if kind in _LENGTHS and amount.unit else None
+    if deed and deed.startswith("distance") and scene.index:
+        before = scenes[scene.index - 1]
+        # "Needle height. From the plate to the point you want ten": that is its name.
+        deed = (
+            None if _is_headed(before) and nearest(before, None, _kinds_of(amount, kind)) else deed
+        )
+    return deed or _share(scene, amount, kind)
+
+
+def _by_tool(
+    scenes: Sequence[Scene], scene: Scene, amount: Amount, kind: str | None, *, here: bool
+) -> Named | None:
+    """Return what is measured with what is named in this sentence, or just before."""
+    if kind != "length":
+        return None
+    turned = not here and is_turned(scenes, scene)
+    name = "runout" if turned else named_by_tool(scenes, scene, here=here)
+    return _alone(scene, amount, name) if name else None
 
 
 def _share(scene: Scene, amount: Amount, kind: str | None) -> str | None:
@@ -135,8 +171,8 @@ def _ahead(scene: Scene, amount: Amount) -> list[Amount]:
 
 
 def _measured(scene: Scene) -> list[Amount]:
-    """Return the amounts of a sentence without those that only tell which thing is taken."""
-    return [one for one in scene.amounts if not is_thing(scene, one)]
+    """Return the amounts of a sentence without those that only tell which thing, or where."""
+    return [one for one in scene.amounts if not (is_thing(scene, one) or is_where(scene, one))]
 
 
 def _alike(amount: Amount, others: Iterable[Amount]) -> list[Amount]:
@@ -175,7 +211,7 @@ def _from_before(
                 return None  # "The chain, 233 millimetres. Replace from 236"
         else:
             last = nearest(other, None, kinds)
-            named = _at(other, last) if last else None
+            named = _at(other, last) if last and not _only_told(other, last[1]) else None
         if named:
             anew = subject is not None and subject not in _singulars(scenes[named.scene])
             if scene.index - named.scene > _BACK_IN_ALL:
@@ -184,6 +220,12 @@ def _from_before(
         if _is_headed(other):
             subject = subject or subject_of(other)
     return None
+
+
+def _only_told(scene: Scene, at: int) -> bool:
+    """Whether a name is no subject: of where it is measured, or of what only may be there."""
+    where = any(is_where(scene, one) for one in scene.amounts)
+    return where or only_if(scene, at)
 
 
 def _set_since(
@@ -238,5 +280,5 @@ _LEADS = words(
 )
 _TELLS = words(
     "is are was were should must may can has have had gets needs wants takes i we you next here "
-    "measures comes stands sits mustn't shouldn't"
+    "measures comes stands sits leaves mustn't shouldn't"
 )
