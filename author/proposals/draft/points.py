@@ -40,7 +40,8 @@ def _is_none(each: Proposal, about: Sequence[Proposal], warnings: Sequence[Propo
         return True
     if any(p.overlaps(each) and each.said in p.said for p in warnings):
         return True
-    if any(p.kind == "count" and p.said == each.said and p.overlaps(each) for p in about):
+    counted = any(p.kind == "count" and p.said == each.said and p.overlaps(each) for p in about)
+    if each.kind == "orientation" and counted:
         return True  # "three long studs right through"
     measured = any(p.kind == "measurement" and p.overlaps(each) for p in about)
     return measured and _FROM_TO.match(each.text) is not None
