@@ -513,6 +513,7 @@ def test_some_forms_warn_in_a_talk_of_any_length(said, told_of):
         "Mix the two parts well.",
         "There's no pressure in there now.",
         "Bring it with you, not with me.",
+        "Right, that's us, mind how you go.",
     ],
 )
 def test_words_like_them_do_not(said):

@@ -20,8 +20,9 @@ _HAZARD = re.compile(
     r"(?:pressure|voltage|charge|tension|load|current|vacuum|steam|gas|fuel) (?:left )?(?:in|on|"
     r"behind|"
     r"under|inside|across)\b[^,.;]*"
-    # "Mind how it lifts"
-    r"|\b(?:mind|watch) how (?:it|they|she|he|that|you|the [\w-]+) (?!much\b|many\b)[a-z]+s?\b)",
+    # "Mind how it lifts"; "mind how you go" is a farewell
+    r"|\b(?:mind|watch) how (?:it|they|she|he|that|you|the [\w-]+) (?!much\b|many\b|"
+    r"go\b)[a-z]+s?\b)",
     re.IGNORECASE,
 )
 _DAMAGE = re.compile(
