@@ -287,7 +287,7 @@ def _done_as_well(name: tuple[str, ...], rest: LooseClause) -> tuple[str, ...]:
 _ALIKE = {"put": PREPOSITIONS, "set": frozenset({"to"}), "shut": frozenset({""})}
 _NO_PLACE = _words("with first next last same before after until again")
 _SHOPS = _words("shop workshop depot dealer supplier manufacturer")
-_BODY = _words("skin eyes eye face fingers finger teeth lungs")
+_BODY = _words("skin eyes eye face fingers finger teeth lungs flesh glove gloves hand hands")
 _AMOUNTS = _words(
     "mil mils ml millilitres milliliters litre litres liter liters cc pint pints quart quarts "
     "gallon gallons cupful drop drops thimbleful"
@@ -303,7 +303,8 @@ def moved(
         return None
     first, after = rest[0].low, rest[1].low if len(rest) > 1 else ""
     low = [word.low for word in rest]
-    harms = "your" in low and _BODY & set(low)  # "the oil goes in through your skin"
+    # "The oil goes in through your skin", "straight through skin"
+    harms = ({"your", "through"} & set(low)) and _BODY & set(low)
     # "About four hundred mil comes out" tells how much.
     amount = {word.low for word in clause[: at - 1]} & _AMOUNTS and verb.startswith("come")
     # "The barrel goes to be relined", "the others go backwards".

@@ -41,6 +41,7 @@ from author.proposals.things.renewed import is_later, is_spared
 
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
 _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.IGNORECASE)
+_SEVERAL = frozenset({"both", "them", "'em", "all", "these", "those", "ones"})
 _ONLY_IF = ("If ", "When ", "Unless ")
 _NEAR = 2
 """How many sentences on "the new one" and "those" still mean what was named."""
@@ -75,6 +76,7 @@ class _Step:
         self._by_sentence = {index: found.named.get(index, ()) for index in step.sentences}
         self._named = [one for every in self._by_sentence.values() for one in every]
         self._done: set[tuple[str, str, bool]] = set()
+        self._together = 1  # parts the last order was for
 
     def moves(self) -> Iterator[Move]:
         """Yield what becomes of parts."""
@@ -111,6 +113,7 @@ class _Step:
                 yield from self._with(order)
             # "Drop the brush. Toss it": what it is was named, though it is in no list.
             before = [*before, *parts] if parts else [] if order.object else before
+            self._together = len(parts) or 1
         yield from self._along()
         yield from self._tightened()
         yield from self._renewed_ones()
@@ -154,7 +157,9 @@ class _Step:
             told = self._told_renewed()
             if told and order.act == "replaces":
                 return told[-1:]  # "the rollers are flat, replace all four"
-        last = list(before[-2:] if word[0].lower() == "both" else before[-1:])
+        several = max(self._together, 2) if word[0].lower() == "both" else self._together
+        # "Pick the O-ring and the backup ring out, and bin them"
+        last = list(before[-several:] if word[0].lower() in _SEVERAL else before[-1:])
         # In a step that takes things apart "slide it back" is no fitting.
         return last if order.act != "refits" or self._is_back() else []
 
@@ -247,7 +252,8 @@ class _Step:
             # "The dome nuts" are no impeller nut, though both end in a nut.
             whole = [one for one in alike
                      if set(re.findall(r"\w+", one.thing.name.lower())) <= told]  # fmt: skip
-            longer = [one for one in whole if len(one.thing.name.split()) > 1]
+            # An O-ring has a name of its own beside "the backup ring".
+            longer = [one for one in whole if len(re.findall(r"\w+", one.thing.name)) > 1]
             yield from map(self._meant, longer or whole or alike)
 
     def _ahead(self) -> Iterator[NamedPart]:

@@ -111,13 +111,13 @@ def orders_told(
         things: parts, tools and supplies in it.
         phases: part of the job, by sentence.
     """
-    named: dict[int, list[Thing]] = {}
-    for thing in things:
-        if thing.kind in {"part", "supply"}:
-            named.setdefault(thing.sentence, []).append(thing)
     told: dict[int, list[Marked]] = {}
     for mark in marks:
         told.setdefault(mark.sentence, []).append(mark)
+    named: dict[int, list[Thing]] = {}
+    for thing in things:
+        if thing.kind in {"part", "supply"} and not _is_put_off(thing, told):
+            named.setdefault(thing.sentence, []).append(thing)
     orders: dict[int, tuple[Order, ...]] = {}
     for index in range(len(said)):
         same_film = index > 0 and said[index].recording == said[index - 1].recording
@@ -175,6 +175,16 @@ def orders_told(
     return said_again(said, orders, talk)
 
 
+def _is_put_off(thing: Thing, told: Mapping[int, Sequence[Marked]]) -> bool:
+    """Whether a thing is only named as what is left: "the pin's a bit worn, we leave it for now".
+
+    "Wipe it down" behind that wipes no pin.
+    """
+    return any(
+        mark.kind == "deferred" and thing.begin < mark.end for mark in told.get(thing.sentence, ())
+    )
+
+
 def _goes_on(said: Sequence[Sentence], index: int, first: Order) -> bool:
     """Whether a sentence begins with its first order, which the case before it may be for.
 
@@ -198,8 +208,11 @@ _CASE = re.compile(
     r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)",
     re.IGNORECASE,
 )
-# "One drop a minute is okay": how fast it drips.
-_A_RATE = re.compile(r"(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|shift|week)\b")
+# "One drop a minute is okay": how fast it drips. "Step one" is a heading.
+_A_RATE = re.compile(
+    r"(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|shift|week)\b"
+    r"|Step (?:one|two|three|four|five|six|seven|eight|nine|ten|number|\d+)\b"
+)
 _SAME_BREATH, _LONGEST_CASE = 2, 9
 
 
