@@ -825,3 +825,43 @@ def test_what_is_told_of_how_a_thing_is_is_no_order(said):
         "cover",
         "off",
     ]
+
+
+@pytest.mark.parametrize(
+    ("talk", "order"),
+    [
+        (("Careful here: oil under pressure goes straight through skin.",), ""),
+        (("The bolt goes through the bracket.",), "Fit the bolt through the bracket."),
+        (("Step one, drain the oil into a tray.",), "Drain the oil into a tray."),
+        (("Put the drain plug back.", "Bleed it, twenty slow strokes."),
+         "Put the drain plug back, and bleed it."),
+        (("Fit the guard.", "The handle pin is a bit worn, that we leave for now.",
+          "Wipe it down."), "Fit the guard, and wipe it down."),
+    ],
+)  # fmt: skip
+def test_what_goes_through_skin_or_is_left_is_nothing_to_work_on(talk, order):
+    assert told(*talk).strip() == order
+
+
+@pytest.mark.parametrize(
+    ("talk", "thrown"),
+    [
+        ("Pick the old O-ring and the backup ring out with a plastic pick, and bin them.",
+         ["part-o-ring", "part-backup-ring"]),
+        ("Take the cover off and the gasket. Throw it away.", ["part-gasket"]),
+        ("Lift the cover off. Pull the bearing out and the seal. Bin both.",
+         ["part-bearing", "part-seal"]),
+    ],
+)  # fmt: skip
+def test_what_one_order_was_for_is_thrown_away_together(talk, thrown):
+    steps = [p for p in propose(spoken(talk)).proposals if p.kind == "step"]
+    assert [m.part for p in steps for m in p.moves if m.act == "discards"] == thrown
+
+
+def test_a_step_holds_no_more_than_one_would_write_as_one():
+    orders = ["Pick the ring out.", "Bin it.", "Fit the new ring.", "Slide the plunger in.",
+              "Put the spring back.", "Screw in the nut.", "Tighten it.", "Close the valve.",
+              "Pump it up.", "Wipe it down."]  # fmt: skip
+    steps = [p for p in propose(spoken(*orders)).proposals if p.kind == "step"]
+    assert len(steps) > 1
+    assert steps[0].text.startswith("Pick the ring out")

@@ -163,7 +163,8 @@ _VALUE_FIRST = re.compile(
 )
 # "Cycle it five times", "hold it for an hour": the machine or the run, unless it was just named.
 _OF_THE_RUN = re.compile(
-    r"\b(?:(?:cycle|bleed|prime) it\b|hold it (?:for|at|there)\b|turn it (?:towards?|away from) (?:you|me)\b)",
+    r"\b(?:(?:cycle|bleed|prime) it\b|hold it (?:for|at|there)\b|"
+    r"turn it (?:towards?|away from) (?:you|me)\b)",
     re.IGNORECASE,
 )
 # "Spin it over", "start it up": the machine, whatever part was named last.

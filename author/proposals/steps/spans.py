@@ -7,7 +7,7 @@ the talk goes on about the same thing, over all ways to part it (``parting``).
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
@@ -199,7 +199,31 @@ def _grouped(talk: Talk, kept: Sequence[int]) -> list[_Group]:
         else:
             groups[-1].sentences.append(index)
             groups[-1].orders.extend(mine)
-    return groups
+    chance_of = dict(zip(kept, chances, strict=True))
+    return [part for group in groups for part in _parted(group, talk, chance_of)]
+
+
+def _parted(group: _Group, talk: Talk, chance_of: Mapping[int, float]) -> Iterator[_Group]:
+    """Yield a step, or two where more is done in it than anybody would write as one."""
+    begins = [i for i in group.sentences[1:] if talk.orders.get(i)]
+    if len(group.orders) <= _MOST_ORDERS or not begins:
+        yield group
+        return
+    index = max(begins, key=lambda i: chance_of[i])
+    at = group.sentences.index(index)
+    early, late = group.sentences[:at], group.sentences[at:]
+    own = [[o for i in some for o in talk.orders.get(i, ())] for some in (early, late)]
+    if not own[0]:
+        yield group
+        return
+    first = _Group(early, own[0], group.confidence, group.reason, group.topic)
+    reason = "more is done before than one step holds"
+    yield from _parted(first, talk, chance_of)
+    yield from _parted(_Group(late, own[1], chance_of[index], reason), talk, chance_of)
+
+
+_MOST_ORDERS = 7
+"""Orders in one step that nobody would part."""
 
 
 def _work_begins(before: Sequence[Order], mine: Sequence[Order]) -> bool:
