@@ -70,3 +70,10 @@ def test_a_number_that_looks_like_a_name_is_kept_where_it_is_surely_a_value() ->
 def test_nothing_thought_is_nothing_changed() -> None:
     say = told("You want thirty pounds on it.", "And forty on the other.")
     assert quantities_in(say) == quantities_in(say, [Ahead(0, 0, 0)] * 2)
+
+
+def test_what_is_done_faster_takes_less_time_whatever_is_thought() -> None:
+    say = "Opening should be about two and a half seconds, closing not faster than three."
+    one = _read(say, unit="s", side="u")
+    assert one is not None
+    assert (one.lower, one.upper) == (3, None)

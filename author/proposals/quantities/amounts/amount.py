@@ -32,7 +32,8 @@ class Amount:
             ``bare`` (a reading only since an instrument is at hand), ``sized`` (a bare number
             told as the size a part is made to), ``row`` (one of three values and more in a row),
             ``read`` (one of a row that was read off), ``beside`` (a reading since what it is held
-            against is told beside it), ``acts`` (something must act there).
+            against is told beside it), ``acts`` (something must act there), ``turned`` (the words
+            before it are meant the other way round of its kind: "not faster than three seconds").
         numbers: of a thread or a size, in order.
         designation: of a thread or a size.
         plus, minus: a tolerance that has no value to stand by yet.

@@ -28,7 +28,8 @@ _MUST_ACT = re.compile(
 def as_meant(tokens: list[Token], amount: Amount, before: str) -> str:
     """Return the words before a value with "than" and "till" as they are meant of its kind.
 
-    A tighter bolt has more torque; what is done faster takes less time.
+    A tighter bolt has more torque; what is done faster takes less time. A value whose words mean
+    another side than they have elsewhere gets the flag ``turned``.
 
     Args:
         tokens: of the sentence.
@@ -38,7 +39,9 @@ def as_meant(tokens: list[Token], amount: Amount, before: str) -> str:
     if kind_of(amount.unit) == "torque":
         return before.replace("tighter than", "more than").replace("looser than", "less than")
     if _is_time(tokens, amount):
-        return _FASTER.sub("less than", before).replace("slower than", "more than")
+        meant = _FASTER.sub("less than", before).replace("slower than", "more than")
+        amount.flags |= {"turned"} if meant != before else set()
+        return meant
     fine = _TILL.search(before) and _IS_FINE.match(_behind(tokens, amount))
     return _TILL.sub("up to", before) if fine else before
 
