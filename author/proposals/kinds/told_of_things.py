@@ -87,8 +87,10 @@ def _is_done(said: Plain, clause: Clause, at: int) -> bool:
     other = behind in _OF_ANOTHER_TIME and said.word(place + 2) not in {"hand", "well"}
     if place >= clause.stop or other or not known or (named == at and behind not in PARTICLES):
         return False
-    return clause.role in {"main", "result"} and not said.question and _is_name(
-        said.words[clause.head : at]
+    return (
+        clause.role in {"main", "result"}
+        and not said.question
+        and _is_name(said.words[clause.head : at])
     )
 
 
