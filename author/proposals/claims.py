@@ -19,7 +19,7 @@ from author.proposals.steps.actions import Naming
 from author.proposals.steps.implied_orders import implied_orders
 from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.later_jobs import with_later_jobs
-from author.proposals.steps.made_safe import with_safe_orders
+from author.proposals.steps.made_safe import with_safe_orders, without_talk_of_safety
 from author.proposals.steps.mishaps import with_mishaps
 from author.proposals.steps.moved import Moved
 from author.proposals.steps.named_lists import with_named_lists
@@ -83,6 +83,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     items = gathered(things)
     phases = phases_of(said, _beside_the_job(marks))
     told = with_safe_orders(said, orders_told(said.to("orders"), marks, things, phases))
+    marks = without_talk_of_safety(marks, told)
     told = with_named_lists(said, with_unsaid_verbs(said, told), phases)
     told = with_named_looked_at(said, told, quantities)
     orders = without_numbers(with_undone(said, marks, told, phases), quantities)

@@ -865,3 +865,91 @@ def test_a_step_holds_no_more_than_one_would_write_as_one():
     steps = [p for p in propose(spoken(*orders)).proposals if p.kind == "step"]
     assert len(steps) > 1
     assert steps[0].text.startswith("Pick the ring out")
+
+
+def called(*texts):
+    """Return the steps of a talk that makes safe first: part of the job, and all that is done."""
+    cues = [Cue(Decimal(9 * n), Decimal(9 * n + 5), text) for n, text in enumerate(texts)]
+    steps = [p for p in propose(sentences_of(cues, "film")).proposals if p.kind == "step"]
+    details = ("first", "between", "also")
+    return [
+        (p.detail("section"), " ".join([p.text, *(p.detail(one) or "" for one in details)]))
+        for p in steps
+    ]
+
+
+@pytest.mark.parametrize(
+    ("said", "are_told"),
+    [
+        ("breaker off at the board lock on it and i'm testing all 3 lines dead with the meter",
+         ("breaker off at the board", "your lock on it", "all 3 lines dead")),
+        ("So it's isolated at the wall, I've locked it off and I've let the tank down.",
+         ("Isolate it at the wall", "lock it off", "Let the tank down")),
+        ("I've switched off at the isolator and taken the fuses out and they're in my pocket.",
+         ("Switch off at the isolator", "ake the fuses out", "Keep them in your pocket")),
+        ("battery's off and i've got the kill cord out of it so it can't fire while i turn it",
+         ("Disconnect the battery", "ake the kill cord out")),
+        ("First thing is always the same: forks on the floor, mast upright, key out.",
+         ("orks on the floor", "et the mast upright", "ake the key out")),
+        ("We've turned the water off and drained the boiler.",
+         ("urn the water off", "rain the boiler")),
+        ("First of all, we cut the current and we put the padlock, because it starts alone.",
+         ("Cut the current", "ut the padlock on")),
+        ("The torque tube is strapped down and the DC isolator is opened as well.",
+         ("trap the torque tube down", "pen the DC isolator")),
+        ("The main disconnect gets locked out before I open this, because it's live in there.",
+         ("ock the main disconnect out",)),
+        ("Power off, drum chained, parking brake on.",
+         ("ower off", "hain the drum", "pply the parking brake")),
+    ],
+)  # fmt: skip
+def test_what_makes_safe_stands_first_however_it_is_told(said, are_told):
+    (_, done), *_ = called(said, "Undo the four bolts.", "Lift the cover off.")
+    for one in are_told:
+        assert one.lower() in done.lower()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "First thing is always the same: forks on the floor, mast upright, key out.",
+        "Block the ram with two cribs, kill the power, lock it out, and dump the pressure.",
+        "It's isolated at the wall and I've locked it off.",
+    ],
+)
+def test_what_makes_safe_is_a_step_of_its_own(said):
+    (part, done), *more = called(said, "Undo the four bolts.", "Lift the cover off.")
+    assert part == "make_safe"
+    assert "four bolts" not in done
+    assert more
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The filter is blocked and the gas is out.",
+        "Nozzle blocked, that was the complaint.",
+        "If the power's off it won't run.",
+        "It's a drill with the battery out.",
+        "I've had the cover off and I've cleaned it all up for you.",
+    ],
+)
+def test_what_only_tells_how_things_are_makes_nothing_safe(said):
+    done = " ".join(done for _, done in called(said, "Undo the four bolts.", "Lift the cover off."))
+    assert not re.search(r"\b(?:block|gas|power|battery|clean)\b", done)
+
+
+def test_what_makes_safe_in_bits_is_no_talk():
+    found = propose(spoken("Isolator off.", "Locked, tagged.", "Step band blocked, two pins in.",
+                           "Undo the four bolts.", "Lift the cover off.")).proposals  # fmt: skip
+    details = ("first", "between", "also")
+    steps = [p for p in found if p.kind == "step"]
+    done = " ".join(" ".join([p.text, *(p.detail(d) or "" for d in details)]) for p in steps)
+    assert all(one in done for one in ("ock it off", "tag on it", "lock the step band", "two pins"))
+    assert not [p for p in found if p.kind == "chatter"]
+
+
+def test_a_wait_that_is_usual_is_done():
+    assert "ait for it to bleed" in told(
+        "Isolate it.", "You'd normally wait five minutes for it to bleed down."
+    )

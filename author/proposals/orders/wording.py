@@ -65,6 +65,7 @@ class Order:
         object: what it is done to, without article and count, or None.
         act: what it does with a part, where that can be told.
         confidence: from 0 to 1.
+        safe: whether it is told among what makes a machine safe, before any work.
     """
 
     action: str
@@ -72,6 +73,7 @@ class Order:
     object: str | None
     act: Act | None
     confidence: Decimal
+    safe: bool = False
 
 
 @dataclass(slots=True)

@@ -17,8 +17,8 @@ from author.proposals.orders.words import holds_on, lower_first
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.action_points import Candidate, StepTalk, chances, only_helps
 from author.proposals.steps.guarded import worn_first
-from author.proposals.steps.made_safe import is_safe_act
-from author.proposals.steps.sections import Phase, makes_safe
+from author.proposals.steps.made_safe import is_safe_act, surely_safe
+from author.proposals.steps.sections import Phase
 from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.told_orders import decision_end
 
@@ -185,8 +185,10 @@ def called(candidates: Sequence[Candidate], talk: StepTalk) -> Called:
         and not _points_elsewhere(one, ranked[0], whole)
         and not _BEFORE_IT.match(one.action)
     ]
-    safe = [one for one in whole if by_order[one].origin == "told" and is_safe_act(one)]
-    if 1 < len(safe) == len(whole) and any(makes_safe(one.action) for one in safe):
+    spoken = [one for one in whole if by_order[one].origin == "told"]
+    safe = [one for one in spoken if is_safe_act(one)]
+    told_safe = len(safe) == len(whole) or all(one.safe for one in spoken)
+    if 1 < len(safe) == len(spoken) and told_safe and any(map(surely_safe, safe)):
         # A machine is made safe in the order told: the first two stand over the step.
         chosen, others = safe[:2], []
     # Where only two things are done, both stand over the step.
@@ -203,7 +205,7 @@ def called(candidates: Sequence[Candidate], talk: StepTalk) -> Called:
         chosen[0],
         tuple(one for one in chosen if by_order[one].origin != "told"),
         *worn_first(told[:first], told[first + 1 : last], told[last + 1 :]),
-        talk.phase,
+        "make_safe" if told and all(one.safe for one in told) else talk.phase,
     )
 
 

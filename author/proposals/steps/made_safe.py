@@ -8,11 +8,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
-from author.proposals.orders.acts import Act
+from author.proposals.kinds.marks import Marked
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.guarded import is_worn
+from author.proposals.steps.safe_states import safe_states
 from author.proposals.steps.sections import makes_safe
 
 _SURE = Decimal("0.75")
@@ -59,7 +62,12 @@ _STILL_SAFE = frozenset(
 
 def is_safe_act(order: Order) -> bool:
     """Whether an order makes a machine safe, or may go on doing so: wait, hang the tag, try it."""
-    return makes_safe(order.action) or order.verb in _STILL_SAFE
+    return surely_safe(order) or order.verb in _STILL_SAFE
+
+
+def surely_safe(order: Order) -> bool:
+    """Whether the words of an order, or where it is told, tell that it makes a machine safe."""
+    return order.safe or makes_safe(order.action)
 
 
 def is_lock(text: str) -> bool:
@@ -77,17 +85,77 @@ def with_safe_orders(
         orders: what is done, by sentence.
     """
     found = dict(orders)
+    begun = off = safe = False
     for index, sentence in enumerate(said):
-        begun = any(not makes_safe(one.action) for at in range(index) for one in found.get(at, ()))
         if _LOCKED_OFF.search(sentence.text):
             found[index] = tuple(_locked(one) for one in found.get(index, ()))
-        told = [*_told(sentence.text), *([] if begun else _done(sentence.text))]
+        states = [] if begun else list(safe_states(sentence.text, off=off))
+        told = [*_told(sentence.text), *states]
         for at, order in sorted(told, key=lambda one: one[0]):
             ours = found.get(index, ())
-            if any(order.object in one.action.lower().split() for one in ours if order.object):
+            if order.object and any(order.object in one.action.lower() for one in ours):
                 continue  # "Put my lock on it" is told already
             found[index] = put_in(sentence.text, ours, at, order)
+        if not begun:
+            found.update(_among_safe(index, found.get(index, ()), after=safe))
+            safe = any(one.safe for one in found.get(index, ())) or (safe and not found.get(index))
+        begun = begun or not all(map(_is_before_work, found.get(index, ())))
+        off = bool(_IS_OFF.search(sentence.text))
     return found
+
+
+def without_talk_of_safety(
+    marks: Sequence[Marked], orders: Mapping[int, Sequence[Order]]
+) -> list[Marked]:
+    """Return the marks without those that take for talk what makes safe: "locked, tagged".
+
+    Args:
+        marks: kinds of clauses.
+        orders: what is done, by sentence.
+    """
+    safe = {index for index, ours in orders.items() if any(one.safe for one in ours)}
+    return [m for m in marks if m.sentence not in safe or m.kind not in {"chatter", "preview"}]
+
+
+def _among_safe(index: int, ours: Sequence[Order], *, after: bool) -> dict[int, tuple[Order, ...]]:
+    """Return the orders of a sentence, marked where all make safe: "block the ram, kill it".
+
+    What follows such a sentence goes on with it: "the wind turns it, so shut the blast gates".
+    """
+    first = next((one for one in ours if not is_worn(one)), None)
+    goes_on = after and first is not None and _is_of_a_supply(first)
+    surely = goes_on or any(map(surely_safe, ours))
+    safe = surely and all(is_worn(one) or _is_before_work(one) for one in ours)
+    return {index: tuple(replace(one, safe=True) for one in ours)} if safe else {}
+
+
+def _is_before_work(order: Order) -> bool:
+    """Whether an order makes a machine safe, or may stand among those that do."""
+    return is_safe_act(order) or _is_of_a_supply(order)
+
+
+def _is_of_a_supply(order: Order) -> bool:
+    """Whether an order shuts off, drains or holds: "run the gas out", "chain the drum"."""
+    of_it = order.verb in _OF_A_SUPPLY and _SUPPLY.search(order.action) is not None
+    return of_it or order.verb in _BEFORE_WORK
+
+
+_BEFORE_WORK = frozenset(
+    {"apply", "block", "chock", "prop", "strap", "chain", "lower", "park", "set", "raise", "work",
+     "cycle", "kill", "cut", "shut", "close", "drop", "dump", "vent", "isolate", "switch", "unplug",
+     "disconnect", "padlock", "secure", "pin", "crib", "wedge", "brace"}
+)  # fmt: skip
+"""What may be done to a machine before any work, among what surely makes it safe."""
+_OF_A_SUPPLY = frozenset(
+    {"take", "pull", "remove", "unhook", "fit", "hit", "insert", "open", "run"}
+)
+_SUPPLY = re.compile(
+    r"\b(?:hydraulics|power|mains|gas|air|water|steam|fuel|ignition|fuses?|keys?|plugs?|"
+    r"batter(?:y|ies)|leads?|cord|lanyard|isolators?|disconnect|breakers?|"
+    r"stop (?:switch|button)|e-stop|engine(?= off)|"
+    r"(?:safety |lock(?:ing)? |two |both )?pins|chocks?|props?|stands?|struts?)\b(?! from\b)",
+    re.IGNORECASE,
+)
 
 
 def put_in(text: str, ours: Sequence[Order], at: int, order: Order) -> tuple[Order, ...]:
@@ -127,76 +195,6 @@ def _told(text: str) -> Iterator[tuple[int, Order]]:
         name = f"{press['what'].lower()}{(press['button'] or ' button').lower()}"
         action = f"Press the {name} to prove that the machine is dead."
         yield press.start("verb"), Order(action, "press", press["what"].lower(), None, _SURE)
-
-
-def _done(text: str) -> Iterator[tuple[int, Order]]:
-    """Yield what was made safe before the film began: "battery's out", "plug's out of the wall"."""
-    yield from _done_to_it(text)
-    for found in _IS_SAFE.finditer(text):
-        if _IN_CASE.search(text[: found.start("what")]) or _DOUBTED.search(
-            text[: found.start("what")]
-        ):
-            continue
-        what, how = found["what"].lower(), found["how"].lower()
-        place = found["place"] or ""
-        verb, way = _MADE_SO.get(how, ("turn", " off"))
-        act: Act | None = "removes" if what == "battery" and verb in {"take", "pull"} else None
-        yield (
-            found.start("what"),
-            Order(f"{verb.capitalize()} the {what}{way}{place}.", verb, what, act, _TOLD_AS_DONE),
-        )
-
-
-def _done_to_it(text: str) -> Iterator[tuple[int, Order]]:
-    """Yield the same of the machine: "it's isolated at the board, I've proved it dead"."""
-    done, lock, proved = _OF_IT.search(text), _ITS_LOCK.search(text), _PROVED.search(text)
-    if done and not _IN_CASE.search(text[: done.start()]):
-        verb, way = _HOW.get(done["how"].lower(), ("lock", " off"))
-        action = f"{verb.capitalize()} it{way}{done['place'] or ''}."
-        yield done.start(), Order(action, verb, None, None, _TOLD_AS_DONE)
-    if lock and not _IN_CASE.search(text[: lock.start()]):
-        own = "own " if lock["own"] else ""
-        action = f"Put your {own}{lock['lock'].lower()} on it."
-        yield lock.start(), Order(action, "put", lock["lock"].lower(), None, _TOLD_AS_DONE)
-    if proved:
-        action = f"Prove it dead{proved['place'] or ''}."
-        yield proved.start(), Order(action, "prove", None, None, _TOLD_AS_DONE)
-
-
-_OF_IT = re.compile(
-    r"\b(?:it's|it is|she's|that's) (?:already |all )*(?P<how>isolated|locked off|"
-    r"locked out|unplugged|switched off|powered down)"
-    r"(?P<place> (?:at|from) the [\w-]+(?: (?:panel|board|switch|box))?)?(?=[,.;!]| and\b|$)",
-    re.IGNORECASE,
-)
-_ITS_LOCK = re.compile(
-    r"\b(?P<whose>my|our) (?P<own>own )?(?P<lock>padlock|lock|tag)(?: and tag)?(?:'s| is)"
-    r"(?: already)? on (?:it|that|there|the [\w-]+)\b",
-    re.IGNORECASE,
-)
-_PROVED = re.compile(
-    r"\b(?:i've|we've|i have|i) (?:already )?(?:proved|proven|tested|checked) "
-    r"(?:it|them|everything) (?:is |'s )?dead(?P<place> at the [\w-]+)?",
-    re.IGNORECASE,
-)
-_IS_SAFE = re.compile(
-    r"(?:^|[,;:.] |\band |\bso )(?:(?:so|now|okay|right|first|and|the|my|your|our),? )*"
-    r"(?P<what>battery|batteries|plug|key|isolator|main switch|breaker|power|mains|gas|air|water|"
-    r"fuel|steam|supply|wheels|leads?)(?:'s|'re| is| are|(?= (?:chocked|isolated|unplugged|"
-    r"disconnected)))(?: already| all| both| been)* "
-    r"(?P<how>out|off|isolated|unplugged|disconnected|chocked|pulled|(?:turned|shut|switched|"
-    r"locked|knocked) (?:off|out))(?P<place> (?:of|at|from|on) the [\w-]+(?: [\w-]+)?)?"
-    r"(?=[,.;!]| and\b|$)",
-    re.IGNORECASE,
-)
-_HOW = {"isolated": ("isolate", ""), "unplugged": ("unplug", ""),
-        "switched off": ("switch", " off"), "powered down": ("power", " down")}  # fmt: skip
-_DOUBTED = re.compile(r"\b(?:sure|check|that|whether|see|until|till|assuming|make)\b[^,;.]*$", re.I)
-_MADE_SO = {
-    "out": ("take", " out"), "pulled": ("pull", ""), "isolated": ("isolate", ""),
-    "unplugged": ("unplug", ""), "disconnected": ("disconnect", ""), "chocked": ("chock", ""),
-}  # fmt: skip
-_TOLD_AS_DONE = Decimal("0.6")
 
 
 def _place(text: str, order: Order) -> int:

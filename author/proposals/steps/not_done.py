@@ -35,7 +35,8 @@ _CAUTION = re.compile(r"(?:watch|look) out (?:for|as|when|that|because)\b", re.I
 _THROWN = re.compile(r"gets? (?:thrown|binned|scrapped|chucked)\b", re.IGNORECASE)
 # "I'd normally leave them, but it's a new disc"
 _USUALLY = re.compile(
-    r"(?:^|.*\b)(?:i|you|we)(?:'d| would) (?:normally|usually|often|sometimes)(?: just)? \|",
+    r"(?:^|.*\b)(?:i|you|we)(?:'d| would) (?:normally|usually|often|sometimes)(?: just)? \|"
+    r"(?!wait\b)",  # "you'd normally wait five minutes for it to bleed down"
     re.IGNORECASE,
 )
 _OF_ONESELF = re.compile(r"^(?:i|you|we)(?:'d| would) \w+ (?:just )?", re.IGNORECASE)

@@ -20,6 +20,7 @@ from author.proposals.steps.features import (
     says_of_topic,
     step_weights,
 )
+from author.proposals.steps.made_safe import surely_safe
 from author.proposals.steps.sections import makes_safe
 
 _LONGEST = 20
@@ -100,7 +101,7 @@ def _ends(talk: Talk, open_step: Sequence[int], index: int) -> float:
     chance = chance_of_step(features_of(talk, index, open_step))
     orders = talk.orders.get(index, ())
     told = [order for i in open_step for order in talk.orders.get(i, ())]
-    if orders and chance >= _AFTER_SAFE and _makes_safe(told) and not _makes_safe(orders):
+    if orders and chance >= _AFTER_SAFE and _makes_safe(told) and not all(map(surely_safe, orders)):
         return 1.0
     return max(chance, 0.5) if len(open_step) >= _LONGEST else chance
 

@@ -30,6 +30,10 @@ _GETTING = frozenset(
 _OF_FIRST = frozenset({"hazard", "damage", "inspection", "order", "orientation"})
 _PROVES = frozenset({"hang", "tag", "lock", "padlock", "try", "prove"})
 """Verbs of what is done to a machine that was isolated, before any work."""
+_A_ROW = 3
+"""Orders in one go that make safe without a lock: "forks on the floor, mast upright, key out"."""
+_WAITS = frozenset({"let", "wait", "leave"})
+_LOCKS = frozenset({"lock", "isolate", "padlock", "tag"})
 _LEAD_IN = Decimal(4)
 """Seconds before the first order of a step within which what is told leads up to it."""
 _LEAD_OF_TOPIC = Decimal(10)
@@ -231,6 +235,11 @@ def _work_begins(before: Sequence[Order], mine: Sequence[Order]) -> bool:
     work = [order for order in mine if not is_worn(order)]
     isolates = any(makes_safe(order.action) for order in before)
     safe = isolates and all(makes_safe(o.action) or o.verb in _PROVES for o in before)
+    # "Block the ram, kill the power, lock it out": all of a lockout is told in one go.
+    lockout = len(before) >= _A_ROW or any(order.verb in _LOCKS for order in before)
+    locked = lockout and all(order.safe for order in before)
+    if locked and work and work[0].verb not in _WAITS and not all(map(is_safe_act, work)):
+        return True
     return safe and bool(work) and not any(is_safe_act(order) for order in work)
 
 
