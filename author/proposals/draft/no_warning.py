@@ -118,7 +118,6 @@ _THIS_IS = re.compile(
     r"sharp|loaded|spring|pressure|where|that)\b)[\w' -]{3,60}",
     re.IGNORECASE,
 )
-_NAMES = re.compile(r"(?:(?:the|a|an|your|and|both|of) |[\w-]+ ?)+", re.IGNORECASE)
 _TIES = frozenset({"the", "a", "an", "your", "and", "both", "of", "old", "new"})
 
 

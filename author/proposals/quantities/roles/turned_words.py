@@ -47,7 +47,13 @@ def as_meant(tokens: list[Token], amount: Amount, before: str) -> str:
 
 
 def acts_there(tokens: list[Token], amount: Amount, before: str) -> bool:
-    """Whether something must act at a value: "when it goes over 2.4 the valve must blow"."""
+    """Whether something must act at a value: "when it goes over 2.4 the valve must blow".
+
+    Args:
+        tokens: of the sentence.
+        amount: the value.
+        before: the words before it, in small letters.
+    """
     return bool(_GOES_PAST.search(before) and _MUST_ACT.match(_behind(tokens, amount)))
 
 
