@@ -10,7 +10,9 @@ from author.proposals.kinds.marks import Marked
 from author.proposals.language.trade_words import trade_words
 
 _OBJECT_AHEAD = re.compile(
-    r"(?:^|[,;:.] |\b(?:and|then|so|but|now) )((?:the|those|these|your) (?:[\w'-]+ ){1,3})$", re.I
+    r"(?:^|[,;:.] |\b(?:and|then|so|but|now) )((?:the|those|these|your) (?:[\w'-]+ ){1,3}?"
+    r"(?:of the (?:[\w'-]+ ){1,2})?)$",
+    re.I,
 )
 _SPEAKS = re.compile(r"(?:you|we|i|you just|we just|i just) [a-z]+ ", re.IGNORECASE)
 _SUBJECT = re.compile(r"(?:^|[,;:.]|\b(?:and|then|so|but)\b)\s*((?:[\w'-]+\s+){1,6})$", re.I)
