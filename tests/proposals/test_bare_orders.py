@@ -339,3 +339,14 @@ def test_how_a_thing_is_to_be_is_an_order(text: str, order: str) -> None:
 )
 def test_how_a_thing_is_asks_for_nothing(text: str) -> None:
     assert ordered(text) == []
+
+
+@pytest.mark.parametrize("said", ["Pins out.", "Chocks out.", "Props away."])
+def test_what_held_a_machine_comes_out_at_the_end_too(said):
+    (order,) = imperatives(said, phase="fitting")
+    assert order.action.startswith("Take the ")
+
+
+@pytest.mark.parametrize("said", ["Red seal out.", "Lip out."])
+def test_which_way_round_a_part_goes_takes_nothing_out(said):
+    assert not imperatives(said, phase="fitting")

@@ -953,3 +953,19 @@ def test_a_wait_that_is_usual_is_done():
     assert "ait for it to bleed" in told(
         "Isolate it.", "You'd normally wait five minutes for it to bleed down."
     )
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("The groove I clean with a cloth and alcohol.", "lean the groove with a cloth"),
+        ("The slots of the rotor we clean with a brush.", "lean the slots of the rotor with"),
+        ("The edge of the plate you dress with a stone.", "ress the edge of the plate with"),
+    ],
+)
+def test_what_is_named_before_who_does_it_is_what_it_is_done_to(said, is_told):
+    assert is_told in told("Slacken the two screws.", said, "Lift the cover off.")
+
+
+def test_a_thing_one_has_seen_is_none_that_is_worked_on():
+    assert "surface" not in told("Undo the nut.", "The surface we have seen is worn.")

@@ -62,8 +62,10 @@ def verb_for(
         return None, True
     if way in OFF:
         # "Red seal out" says which way round it goes where things are put together, and "teeth
-        # away from your body" anywhere.
-        faces = (phase == "fitting" and way != "off") or (way == "away" and rest[1:2] == ["from"])
+        # away from your body" anywhere; pins that held a machine have no side that looks out.
+        faces = (phase == "fitting" and way != "off" and head not in _HOLDING) or (
+            way == "away" and rest[1:2] == ["from"]
+        )
         return (None if faces else "take"), True
     if head in _MEASURED:
         measured = way in {"from", "between", "at"} or phase == "inspection"
@@ -82,6 +84,7 @@ def verb_for(
     return _part_verb(head, rest, phase, new) if way else (_alone(phase, new), True)
 
 
+_HOLDING = _words("pin pins chock chocks prop props block blocks stand stands strut struts wedges")
 _OURS = _words("my your me you")
 _POINTERS = _words("needle pointer")
 _PLACED_AT = _words("on at by behind under beside near")

@@ -37,7 +37,8 @@ def is_name(clause: LooseClause) -> bool:
         return False
     head = next((at for at, w in enumerate(low) if at and w in PREPOSITIONS), len(low)) - 1
     kind = trade_words().kind_of(low[head])
-    if kind not in {"part", "tool", "supply", "weak"}:
+    named = kind == "feature" and low[0] in ARTICLES  # "the groove I clean with a cloth"
+    if not named and kind not in {"part", "tool", "supply", "weak"}:
         pointed = low[0] in _POINTING | {"the"} and head >= 1 and base_of(low[1]) is None
         return pointed and low[head] not in _NO_THING
     begins = low[0] in ARTICLES | NUMBERS or base_of(low[0]) is None

@@ -11,7 +11,8 @@ from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.fronts import FLAWS
 
 _OBJECT_AHEAD = re.compile(
-    r"(?:^|[,;:.] |\b(?:and|then|so|but|now) )((?:the|those|these|your) (?:[\w'-]+ ){1,3}"
+    r"(?:^|[,;:.] |\b(?:and|then|so|but|now) )((?:the|those|these|your) (?:[\w'-]+ ){1,3}?"
+    r"(?:of the (?:[\w'-]+ ){1,2})?"
     # "Light marks you can polish out"
     rf"|(?:(?!the|and|then|so|but|now)[\w'-]+ ){{0,3}}(?:{'|'.join(sorted(FLAWS))}) )$",
     re.IGNORECASE,
