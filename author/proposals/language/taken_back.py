@@ -36,6 +36,8 @@ _SORRY = re.compile(
     rf"|{OWNS_UP})(?= |$)"
 )
 _MOST = 5
+_BEGINS = _words("no or scratch sorry i i'm i've tell my what listen hark god correction let")
+"""Words these begin with: most are sought no further."""
 
 
 ATTACHED = _words("a an the to of with by in on at for your my our its their from into than as")
@@ -46,7 +48,8 @@ def corrected(words: LooseClause) -> LooseClause:
     left: LooseClause = []
     at = 0
     while at < len(words):
-        found = _SORRY.match(" ".join(word.low for word in words[at : at + _MOST]))
+        begins = words[at].low in _BEGINS
+        found = begins and _SORRY.match(" ".join(word.low for word in words[at : at + _MOST]))
         size = len(found[0].split()) if found else 0
         if size == 2 and words[at].low == "scratch" and _named_there(words, at + size):
             size = 0

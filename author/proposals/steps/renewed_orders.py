@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from author.proposals.language.closed_words import COUNTS
 from author.proposals.language.word_forms import plural, singular
 from author.proposals.steps.parts_told import Move
-from author.proposals.things.renewed_forms import FORMS
+from author.proposals.things.renewed_forms import FORMS, may_renew
 
 _ALSO_SO = re.compile(r"\b(?:gets?|be|being|getting) (?:binned|scrapped|thrown)\b", re.IGNORECASE)
 _PUT_IN = r"\b(?:press|put|push|slide|drop|tap|knock|screw|install|set|work|ease|roll|insert)\b"
@@ -37,7 +37,10 @@ def renewing(
         moves: what the step does with parts.
         names: of the parts, by their id.
     """
-    if not any(form.search(text) for text in told for form in (_ALSO_SO, *FORMS)):
+    if not any(move.act == "replaces" and move.certain for move in moves):
+        return
+    some = [text for text in told if may_renew(text)]
+    if not any(form.search(text) for text in some for form in (_ALSO_SO, *FORMS)):
         return
     low = said.lower()
     for move in moves:

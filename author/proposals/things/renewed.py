@@ -11,7 +11,7 @@ from author.proposals.language.closed_words import COUNTS
 from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing, is_many
-from author.proposals.things.renewed_forms import FORMS, NAMED, NEW_ONE, TOLD
+from author.proposals.things.renewed_forms import FORMS, NAMED, NEW_ONE, TOLD, may_renew
 from author.proposals.things.uses import OF_MACHINES
 
 TO_RENEW = "to be renewed"
@@ -176,7 +176,7 @@ def verdicts(texts: Sequence[str], things: Sequence[Thing]) -> Iterator[Verdict]
         if thing.kind == "tool" and _is_of_machine(texts[thing.sentence], thing):
             parts.setdefault(thing.sentence, []).append(at)
     for index, text in enumerate(texts):
-        if is_later(_HOW_OFTEN.sub("", text)):
+        if not may_renew(text) or is_later(_HOW_OFTEN.sub("", text)):
             continue
         for found in (one for form in FORMS for one in form.finditer(text)):
             if _is_in_case(text, found, texts[max(0, index - 1) : index + 1]):

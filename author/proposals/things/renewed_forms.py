@@ -75,5 +75,13 @@ _NAMED_NEW = re.compile(
 )
 NAMED = (TOLD, _NAMED_WE_RENEW, _NAMED_NEW)
 """What is told of what is named right before it."""
+_ANY = re.compile(
+    r"new|fresh|replac|chang|swap|throw|scrap|binned|chuck|toss|discard", re.IGNORECASE
+)
 FORMS = (TOLD, _THAT_WE_RENEW, _BID, NEW_ONE, _NAMED_WE_RENEW, _NAMED_NEW)
 """All ways to tell what is renewed or scrap; what "points" is found in is not named there."""
+
+
+def may_renew(text: str) -> bool:
+    """Whether words have one of those that all the forms have; most have none."""
+    return _ANY.search(text) is not None
