@@ -24,6 +24,8 @@ Model = TypeVar("Model", bound=BaseModel)
 
 # What a file is called where its schema says it otherwise.
 _NAMES = {
+    "procedure": "procedure",
+    "job_record": "job record",
     "proposals": "sheet of answers",
     "review": "sheet of sign-offs",
     "accounts": "list of accounts",
@@ -165,7 +167,7 @@ def _check_schema_name(value: dict[str, Any], schema: str, tree: YamlTree, file:
     number = re.fullmatch(rf"{kind}/([1-9][0-9]{{0,5}})", name) if isinstance(name, str) else None
     remedy = f"Write 'schema: {schema}' first"
     other = re.fullmatch(r"([a-z_]+)/[0-9]{1,6}", name) if isinstance(name, str) else None
-    if other is not None and other[1] != kind:
+    if other is not None and other[1] != kind and other[1] in _NAMES:
         # Another file of ours was named: to write another name on it would spoil it.
         remedy = f"Name the {_named(kind)} in its place; this is a {_named(other[1])}"
     if number is not None and int(number[1]) > int(version):

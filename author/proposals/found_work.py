@@ -25,6 +25,7 @@ from author.proposals.steps.later_jobs import holds_unit
 from author.proposals.steps.mistakes import only_tells_mistake
 from author.proposals.steps.moves import moves_of
 from author.proposals.steps.parts_told import Move, Told
+from author.proposals.steps.put_right import put_number_right
 from author.proposals.steps.renewed_orders import by_name, renewing
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.spans import SpokenStep
@@ -287,6 +288,7 @@ class FoundWork:
             text = mark.text if kind in {"chatter", "preview"} else _plainly(mark.text)
             if kind in {"order", "orientation"} or _MAKES_SURE.match(text):
                 text = self._with_name(mark, text)
+                text = put_number_right(text, self._said, mark.sentence)
             if kind == "reason" and _OTHERWISE.search(self._said[mark.sentence].text[: mark.begin]):
                 text = f"Otherwise {text[:1].lower()}{text[1:]}"
             words, found = mark.text, findings.get(told)

@@ -89,6 +89,8 @@ FAULTS: list[tuple[str, Change, str, str, str]] = [
     ("text for truth", lambda r: r["observations"][0].update(met="yes"), '"met"',
      "has to be true or false", "Change"),
     ("other kind of file", lambda r: r.update(schema="procedure/1"), '"schema"',
+     "this program reads 'job_record/1'", "Name the job record in its place; this is a procedure"),
+    ("no file of ours", lambda r: r.update(schema="record/1"), '"schema"',
      "this program reads 'job_record/1'", "Write 'schema: job_record/1' first"),
     ("newer", lambda r: r.update(schema="job_record/2"), '"schema"', "'job_record/2'",
      "newer Reelwright"),

@@ -9,6 +9,7 @@ import pytest
 
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
+from author.proposals.draft.procedure import Front, draft_of
 from author.proposals.speech.sentences import sentences_of
 from author.proposals.steps.put_right import put_right
 from proposals.said import told as spoken
@@ -969,3 +970,34 @@ def test_what_is_named_before_who_does_it_is_what_it_is_done_to(said, is_told):
 
 def test_a_thing_one_has_seen_is_none_that_is_worked_on():
     assert "surface" not in told("Undo the nut.", "The surface we have seen is worn.")
+
+
+def test_off_at_the_isolator_with_a_lock_on_makes_safe():
+    found = told(
+        "Let it cool first, and then it's off at the isolator with my padlock on.",
+        "Take the side panel off.", "Pull the belt off.",
+    ).lower()  # fmt: skip
+    assert "switch it off at the isolator" in found
+    assert "put your padlock on it" in found
+
+
+def points_in(*talk):
+    steps = draft_of(propose(spoken(*talk)).proposals, Front("job", "Job"), {}).plain["sections"]
+    return [p["what"] for s in steps for one in s["steps"] for p in one.get("critical_points", ())]
+
+
+def test_a_number_taken_back_stands_in_no_point():
+    points = points_in(
+        "Plate back on, nuts in a cross, first to ten then to twenty-two newton metres.",
+        "Sorry, not twenty-two, twenty, twenty-two's the bigger machine.",
+    )
+    assert "First to ten then to twenty newton metres" in points
+    assert not any("twenty-two" in point for point in points)
+
+
+def test_what_was_read_is_no_way_round():
+    points = points_in(
+        "Fit the plate.", "The gap should be half to one millimetre between drum and plate.",
+        "I've got point seven at the top and point eight at the bottom.",
+    )  # fmt: skip
+    assert not [point for point in points if "got" in point]

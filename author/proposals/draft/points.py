@@ -19,6 +19,10 @@ _TELLS_NONE = re.compile(
 )
 # "From the plate to the needle point you want ten and a half": from where it is measured.
 _FROM_TO = re.compile(r"(?:and )?from (?:the|your) [\w -]+ to (?:the|your) ", re.IGNORECASE)
+# "I've got point seven at the top and point eight at the bottom"
+_I_READ = re.compile(
+    r"(?:and )?(?:(?:i|we)(?:'ve| have)? (?:got|have|get|read)|mine|ours|this one)\b", re.IGNORECASE
+)
 
 
 def points_told(
@@ -43,5 +47,7 @@ def _is_none(each: Proposal, about: Sequence[Proposal], warnings: Sequence[Propo
     counted = any(p.kind == "count" and p.said == each.said and p.overlaps(each) for p in about)
     if each.kind == "orientation" and counted:
         return True  # "three long studs right through"
-    measured = any(p.kind == "measurement" and p.overlaps(each) for p in about)
-    return measured and _FROM_TO.match(each.text) is not None
+    beside = [p for p in about if p.kind == "measurement" and p.overlaps(each)]
+    if any(p.detail("role") == "measured" for p in beside) and _I_READ.match(each.text):
+        return True
+    return bool(beside) and _FROM_TO.match(each.text) is not None

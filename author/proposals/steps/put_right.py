@@ -70,6 +70,13 @@ _FACES = frozenset({"orientation", "order"})
 _SAYS_AGAIN = _FACES | {"reason"}
 
 
+_NOT_BUT = re.compile(
+    r"(?:no|sorry|wait|hang on)\W+(?:sorry\W+|wait\W+)?not (?P<wrong>[\w.-]*\w),? "
+    r"(?:but |it's |that's )?(?P<right>[\w.-]*\w)",
+    re.IGNORECASE,
+)
+
+
 def correction_in(text: str) -> str | None:
     """Return what a sentence says in place of what was said before it, or None."""
     lead = _LEAD.match(text)
@@ -133,6 +140,23 @@ def _named(wrong: str, right: str) -> str | None:
         rf"\b(the|an?) (?:[\w-]+ ){{0,2}}?{re.escape(said[-1])}\b", wrong, re.IGNORECASE
     )
     return wrong.replace(found[0], f"{found[1]} {' '.join(said)}", 1) if found else None
+
+
+def put_number_right(wrong: str, said: Sequence[Sentence], index: int) -> str:
+    """Return words with the number that the next sentence puts in place of theirs.
+
+    Args:
+        wrong: what was said first: "first to ten, then to twenty-two newton metres".
+        said: all that was said; behind it for instance "Sorry, not twenty-two, twenty."
+        index: the sentence that says it first.
+    """
+    behind = said[index + 1] if index + 1 < len(said) else None
+    if behind is None or behind.recording != said[index].recording:
+        return wrong
+    found = _NOT_BUT.match(behind.text)
+    if found is None:
+        return wrong
+    return re.sub(rf"\b{re.escape(found['wrong'])}\b", found["right"], wrong)
 
 
 def put_right_within(text: str, wrong: str) -> str:

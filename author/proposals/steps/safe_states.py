@@ -25,7 +25,8 @@ _LEAD = re.compile(
 # "The breaker off at the board | lock on it", "it's isolated | so it can't start".
 _CUT = re.compile(
     r"[,;:.!?](?!\d)\s*|\s+(?=(?:and|so|but|then|because|before|until|while|when)\b)"
-    r"|\s+(?=(?:my |a |the )?(?:own )?(?:pad)?lock (?:on|through) (?:it|them|that)\b)",
+    r"|\s+(?=(?:my |a |the )?(?:own )?(?:pad)?lock (?:on|through) (?:it|them|that)\b)"
+    r"|\s+(?=with (?:my|our) (?:own )?(?:pad)?lock on\b)",
     re.IGNORECASE,
 )
 _CASE = re.compile(
@@ -57,7 +58,7 @@ _IS_OFF = re.compile(
 )
 _OF_IT = re.compile(
     r"(?:it's|it is|she's|that's) (?:already |all )*(?P<how>isolated|locked off|locked out|"
-    r"unplugged|switched off|powered down)"
+    r"unplugged|switched off|powered down|off(?= (?:at|from) the\b))"
     r"(?P<place> (?:at|from) the [\w-]+(?: (?:panel|board|switch|box))?)?",
     re.IGNORECASE,
 )
@@ -66,6 +67,8 @@ _ITS_LOCK = re.compile(
     r"(?:'s| is| goes)?(?: already)? (?P<how>on|through) (?:it|that|there|them)",
     re.IGNORECASE,
 )
+# "Off at the isolator with my padlock on"
+_WITH_LOCK = re.compile(r"^with ((?:my|our) (?:own )?(?:pad)?lock) on$", re.IGNORECASE)
 _POCKETED = re.compile(r"(?:they're|it's|they are|it is) in (?:my|me) (?P<where>[\w-]+)", re.I)
 _PROVED = re.compile(
     r"(?:i've|we've|i have|i) (?:already )?(?:proved|proven|tested|checked) "
@@ -108,7 +111,8 @@ _AS_ORDERS = {
     "isolated": ("Isolate it.", "isolate"), "padlocked": ("Padlock it.", "padlock"),
 }  # fmt: skip
 _HOW = {"isolated": ("isolate", ""), "unplugged": ("unplug", ""),
-        "switched off": ("switch", " off"), "powered down": ("power", " down")}  # fmt: skip
+        "switched off": ("switch", " off"), "off": ("switch", " off"),
+        "powered down": ("power", " down")}  # fmt: skip
 _MADE_SO = {
     "out": ("take", " out"), "pulled": ("pull", ""), "isolated": ("isolate", ""),
     "unplugged": ("unplug", ""), "disconnected": ("disconnect", ""), "chocked": ("chock", ""),
@@ -186,7 +190,7 @@ def _bits(text: str) -> Iterator[_Bit]:
 def _told_in(bit: _Bit, safe: bool) -> Iterator[Order]:
     """Yield the orders in what is told as a state."""
     got = _HAS_GOT.match(bit.text)
-    text = bit.text[got.end() :] if got else bit.text
+    text = _WITH_LOCK.sub(r"\1 on it", bit.text[got.end() :] if got else bit.text)
     word = text.lower()
     if safe and word in _AS_ORDERS:
         yield _order(*_AS_ORDERS[word])

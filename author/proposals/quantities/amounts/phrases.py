@@ -148,7 +148,9 @@ def _bare_part(tokens: list[Token], number: Number) -> Amount | None:
     after = between(tokens, number.last, min(number.last + 2, len(tokens)))
     before = tokens[number.first - 1].low if number.first else ""
     extra = before in {"extra", "another", "further", "additional"}
-    if extra or after.startswith(("to ", "or ")) or before in {"to", "or", "minus", "take"}:
+    # "Between half and one millimetre"
+    begins = after.startswith(("to ", "or ")) or (before == "between" and after.startswith("and "))
+    if extra or begins or before in {"to", "or", "minus", "take"}:
         return _amount_of(number, None)
     return None
 

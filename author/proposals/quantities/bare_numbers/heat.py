@@ -48,6 +48,11 @@ _SWITCHED = re.compile(
     r"|(?:high|hi|overheat|safety) limit(?: stat)?(?: is| at| to| of|'s)*)"
     r"(?: (?:about|around|a|an))*$"
 )
+# "The front bearing shouldn't go over seventy degrees"
+_KEPT_COOL = re.compile(
+    r"\b(?:should ?n[o']t|must ?n[o']t|won't|doesn't|never|not|can't|cannot) "
+    r"(?:go|get|be|run|climb|come)(?: up)? (?:over|above|past|beyond|more than|any more than)$"
+)
 _COOLED = re.compile(
     r"\b(?:until|till|til)\b(?: [a-z']+){1,6}? (?:below|under|down to|less than|cooler than)$"
 )
@@ -127,7 +132,8 @@ def _by_words_beside(scene: Scene, amount: Amount, near: list[Scene]) -> bool | 
     turned = (_TURNED_TO | _ANGLES_NAMED) - {"apart"}
     ran = _AFTER_WORK.match(behind) and not words & turned
     cool = behind.startswith(("before you", "before we", "before i")) and _BELOW.search(ahead)
-    if by_heat or ran or cool or _AROUND_US.match(behind):
+    kept = _KEPT_COOL.search(ahead) and not words & (turned | _HINGED | _LIFTED | ANGLES)
+    if by_heat or ran or cool or kept or _AROUND_US.match(behind):
         return True  # "68 ohms at 20 degrees"
     if _SWITCHED.search(ahead) or (_COOLED.search(ahead) and not words & (_TURNED_TO | _LIFTED)):
         return True
