@@ -54,18 +54,17 @@ def corrected(words: LooseClause) -> LooseClause:
         if size == 2 and words[at].low == "scratch" and _named_there(words, at + size):
             size = 0
         size = size if size > 1 or left else 0
+        if not size:
+            left.append(words[at])
+            at += 1
+            continue
         after = words[at + size].low if at + size < len(words) else ""
         back = [
             place for place in range(max(0, len(left) - 8), len(left)) if left[place].low == after
         ]
-        if size and back:
+        if back:
             del left[back[-1] :]
-            at += size
-        elif size:
-            at += size
-        else:
-            left.append(words[at])
-            at += 1
+        at += size
     return left
 
 
