@@ -496,6 +496,8 @@ FILLING = ("Undo the bolts.", "Lift the plate off.", "Take the shaft out.", "Cle
          (NOTHING, "there's always pressure in there")),
         ("New set, all three, don't mix old with new.", ("Don't mix old with new", NOTHING)),
         ("All six new, never mixed.", ("Never mixed", NOTHING)),
+        ("Wear gloves, that stuff burns, and never mix it with the sanitizer.",
+         ("Never mix it with the sanitizer", NOTHING)),
         ("I clean it with a cloth and alcohol, not with benzine.", ("Not with benzine", NOTHING)),
         ("Mind how it lifts, mark the edge with paint.", ("Mind how it lifts", NOTHING)),
         ("Cover, ten screws, five newton metres, hand driver only.",

@@ -107,12 +107,12 @@ _KEPT = re.compile(
 )
 # "I could stone that off, but it's worn short", "I can get a feeler under it": what one might do,
 # or what was found; "now I can pull the shaft" is done.
-_ABLE = re.compile(
+_COULD = (
     r"(?:(?:but|and|so|well|because|'cause|there)\b,? )*(?:i can|(?:i|we) could)"
-    r"(?: (?:have|just|always|easily|probably))*(?: |$)",
-    re.IGNORECASE,
+    r"(?: (?:have|just|always|easily|probably))*"
 )
-_ABLE_BEFORE = re.compile(rf"(?:^|[,;.] ){_ABLE.pattern[: -len('(?: |$)')]} $", re.IGNORECASE)
+_ABLE = re.compile(rf"{_COULD}(?: |$)", re.IGNORECASE)
+_ABLE_BEFORE = re.compile(rf"(?:^|[,;.] ){_COULD} $", re.IGNORECASE)
 _IN_TURN = re.compile(r"\b(?:now|then|next|once|after|when|with|until|first)\b", re.IGNORECASE)
 # "None on the shelf so I've ordered one, fit it when it comes in": another day.
 _ORDERED = re.compile(r"\b(?:order(?:ed|ing)?|stock|shelf|supplier|waiting (?:on|for))\b", re.I)

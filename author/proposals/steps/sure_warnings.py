@@ -20,6 +20,9 @@ _HAZARD = re.compile(
     r"(?:pressure|voltage|charge|tension|load|current|vacuum|steam|gas|fuel) (?:left )?(?:in|on|"
     r"behind|"
     r"under|inside|across)\b[^,.;]*"
+    # "Never mix it with the sanitizer": what comes of two of them
+    r"|\b(?:don't|do not|never|mustn't) (?:ever )?mix (?:it|this|that|that stuff) with "
+    r"(?!you\b|me\b|us\b)(?:the |an? |any )?[\w-]+"
     # "Mind how it lifts"; "mind how you go" is a farewell
     r"|\b(?:mind|watch) how (?:it|they|she|he|that|you|the [\w-]+) (?!much\b|many\b|"
     r"go\b)[a-z]+s?\b)",

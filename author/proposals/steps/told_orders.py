@@ -147,7 +147,7 @@ def orders_told(
             new = [
                 order
                 for order in new
-                if order.action not in known and not _A_RATE.match(order.action)
+                if order.action not in known and not _ORDERS_NOTHING.match(order.action)
             ]
             if last is not None and new:
                 new = rather(found, new, mark, said[index].text[last.begin : mark.begin])
@@ -209,7 +209,7 @@ _CASE = re.compile(
     re.IGNORECASE,
 )
 # "One drop a minute is okay": how fast it drips. "Step one" is a heading.
-_A_RATE = re.compile(
+_ORDERS_NOTHING = re.compile(
     r"(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|shift|week)\b"
     r"|Step (?:one|two|three|four|five|six|seven|eight|nine|ten|number|\d+)\b"
 )
