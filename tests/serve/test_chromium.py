@@ -104,8 +104,9 @@ def test_from_signing_in_to_the_bench_page(tab: Page, root: str) -> None:
     assert tab.evaluate(reached) == "refused"
     with tab.context.expect_page() as waited:
         tab.evaluate("void (window.other = window.open('/due'))")
-    waited.value.wait_for_load_state()
-    assert tab.evaluate("window.other.closed")  # it is open, and out of reach
+    # a new tab begins as an empty page within reach, and is cut off when its answer arrives
+    waited.value.wait_for_url(f"{root}/due")
+    tab.wait_for_function("window.other.closed")  # it is open, and out of reach
     assert not waited.value.is_closed()
     assert waited.value.evaluate("window.opener") is None
     waited.value.close()
