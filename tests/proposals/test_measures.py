@@ -3,7 +3,7 @@
 ``measure``, ``unseen`` and ``plain`` hold narrations that the rules have not seen; the floors
 are no aims. Of the large folders only some narrations are looked at here (``_EVERY``), and all by
 `tests/benchmarks/bench_proposals.py`.
-The aims, and how far they are, stand in ``DEVELOPERS.md``.
+The aims, and how far they are, stand in ``README.md`` beside this.
 """
 
 from __future__ import annotations
@@ -125,7 +125,7 @@ def test_proposals_are_worth_what_was_measured(folder):
         assert count.recall >= recall, name
 
 
-DEVELOPERS = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text(encoding="utf-8")
+PAGE = Path(__file__).with_name("README.md").read_text(encoding="utf-8")
 NUMBERS = {"ten": 10, "twelve": 12, "fifteen": 15, "twenty": 20,
            "eighty": 80, "eighty-eight": 88, "thirty": 30,
            "twenty-six": 26,
@@ -148,7 +148,7 @@ COUNTED = {
 def test_the_counts_of_narrations_that_are_told_are_those_of_the_folders(folder):
     there = len(list((NARRATIONS / folder).glob("*.yaml")))
     for pattern in COUNTED[folder]:
-        told = re.findall(pattern, DEVELOPERS)
+        told = re.findall(pattern, PAGE)
         assert told, pattern
         assert {NUMBERS.get(one) or int(one) for one in told} == {there}, pattern
 
