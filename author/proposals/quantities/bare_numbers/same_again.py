@@ -28,7 +28,7 @@ _TEN = 10
 
 
 def as_told_before(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[str, int] | None:
-    """Return the unit of a number said again as such, and how many sentences before it was told.
+    """Return the unit of a number said again, or held since, and how many sentences before it was.
 
     Args:
         scenes: the recording.
@@ -36,8 +36,10 @@ def as_told_before(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[s
         amount: one of its amounts.
     """
     value = amount.nominal
-    if not amount.is_plain() or value is None or value <= 1 or not _is_again(scene, amount):
+    if not amount.is_plain() or value is None or value <= 1:
         return None
+    if not _is_again(scene, amount):
+        return _held_at(scenes, scene, amount, value)
     for far in range(scene.index + 1):
         earlier = scenes[scene.index - far]
         some = earlier.amounts[: None if far else amount.place]
@@ -72,6 +74,33 @@ def told_nearly(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[str,
                 continue
             ends = [end for end in (one.nominal, one.lower, one.upper) if end is not None]
             if any(value / _NEAR <= end <= value * _NEAR for end in ends):
+                return str(one.unit), far
+    return None
+
+
+_FAR_HELD, _NEAR_HELD = 4, Decimal("1.25")
+_HELD = re.compile(
+    r"\b(?:holding|holds|held|(?:sits|sitting|stays?|staying|settled|settles|still)(?: up| down)?"
+    r" (?:at|on))(?: (?:at|about|around|only|just|still|steady|a|an))*$"
+)
+
+
+def _held_at(
+    scenes: list[Scene], scene: Scene, amount: Amount, value: Decimal
+) -> tuple[str, int] | None:
+    """Return the unit of a reading that is near a value told shortly before, and how far before.
+
+    "Pump it up to a hundred kilopascals and watch it. It's holding ninety-eight."
+    """
+    ahead = between(scene.tokens, max(0, amount.first - 6), amount.first)
+    if not _HELD.search(ahead):
+        return None
+    for far in range(1, min(_FAR_HELD, scene.index) + 1):
+        for one in reversed(scenes[scene.index - far].amounts):
+            if kind_of(one.unit) not in _STATES:
+                continue
+            ends = [end for end in (one.nominal, one.lower, one.upper) if end]
+            if any(value / _NEAR_HELD <= end <= value * _NEAR_HELD for end in ends):
                 return str(one.unit), far
     return None
 

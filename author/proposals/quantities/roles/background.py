@@ -24,7 +24,7 @@ _DOES = re.compile(
     r"usually|anyway))? (?:at|on)" + _SOFT
     + r"|\b(?P<out>comes? out|goes (?:round|through)) at" + _SOFT
 )  # fmt: skip
-_WEIGHS = re.compile(r"\bweighs?(?: (?:in|right))?" + _SOFT)
+_WEIGHS = re.compile(r"\b(?:weighs(?: (?:in|right))?|(?:they|each|[a-z]+s) weigh)" + _SOFT)
 _IT_IS = re.compile(
     r"(?:^|[ ,])(?:it|she|he|they|that thing|this thing|each one|each|one of them|the whole thing)"
     r"(?:'s|'re| is| are)(?: (?:easily|well|probably|good))?" + _SOFT
