@@ -82,7 +82,8 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     """
     if amount.form in {"thread", "size"}:
         after = tokens[amount.last].low if amount.last < len(tokens) else ""
-        return is_timber(tokens, amount) or after in {"spanner", "spanners", "wrench"}
+        in_turn = set(amount.numbers) == {1} and amount.unit is None  # "wires on, one by one"
+        return is_timber(tokens, amount) or in_turn or after in {"spanner", "spanners", "wrench"}
     if amount.form == "spelled" and amount.unit is None:
         named = amount.first and tokens[amount.first - 1].low in NAMES_BEFORE
         return bool(named) or not _can_be_read_out(tokens, amount)
