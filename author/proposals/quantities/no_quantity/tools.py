@@ -190,8 +190,8 @@ def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bo
     near = tokens[max(0, first - _BEARING_NEAR) : last + _BEARING_NEAR]
     spoken_of = any(token.low.removesuffix("'s").startswith("bearing") for token in near)
     # "It says six nine oh two on the seal"
-    spoken_of = spoken_of or _ON_SEAL.match(between(tokens, last, min(last + 3, len(tokens))))
-    return bool(spoken_of) and BEARING_NAME.fullmatch(digits) is not None
+    marked = _ON_SEAL.match(between(tokens, last, min(last + 3, len(tokens)))) is not None
+    return (spoken_of or marked) and BEARING_NAME.fullmatch(digits) is not None
 
 
 _HEAVY = frozenset({"at", "to", "of", "about", "is", "for", "than", "over", "under", "only",
