@@ -240,6 +240,8 @@ def test_no_unit_is_carried_to_what_is_of_another_kind(said: str, units: list[st
         ("Pull the fuse. It should be twelve volts.", "voltage"),
         ("Fit the element. Sixteen ohms, good.", "resistance"),
         ("New core, then 40 grams of grease.", None),
+        ("Put some heat to it, but stay below 300 degrees Fahrenheit.", "temperature"),
+        ("The hose is soft, keep it. Leave about three millimetres under the intake.", "distance"),
     ],
 )
 def test_state_is_told_of_the_thing_its_clause_or_the_one_before_is_about(

@@ -126,6 +126,10 @@ def _subject_by_words(text: str, each: SpokenQuantity) -> str | None:
         name = found["name"].lower()
         *_, head = name.split()
         known = table.kind_of(head) in {"part", "weak"} and singular(head) not in GAUGES
+        # "But stay below three hundred degrees" is an order, and of no stay.
+        bare = not _THE.search(text[: found.start("name")]) and name == head
+        if bare and _NO_VERB.match(text, found.end()):
+            continue
         if known and not is_fastener(name) and _DOES.fullmatch(text, found.end(), each.begin):
             return name
     return None
@@ -137,6 +141,13 @@ _SUBJECT = re.compile(
     r"|wants?\b|needs?\b)[a-z-]+)??)(?='s\b| )",
     re.I,
 )
+
+
+_THE = re.compile(r"\b(?:the|that|this|your|its|our|my|each|both|these|those) $", re.I)
+_NO_VERB = re.compile(
+    r" (?:up|down|to|at|in|on|under|over|below|above|about|around|between|from|no|not|never|only"
+    r"|just|now|then|less|more|an?|it|them)\b", re.I,
+)  # fmt: skip
 
 
 def _looked_at_before(
