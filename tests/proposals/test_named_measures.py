@@ -36,6 +36,12 @@ def names(said: str) -> list[str | None]:
          "deflection of the belt"),
         ("Belt on. Push in the middle with your thumb and you want twelve millimetres.",
          "deflection of the belt"),
+        ("There's a scratch in the bore, about two tenths of a millimetre.",
+         "depth of the scratch"),
+        ("Spindle's got a little groove where the seal runs, about a tenth of a millimetre.",
+         "depth of the groove"),
+        ("There's a groove, two millimetres wide.", "width"),
+        ("There's a groove for the clip, eight millimetres from the end.", "distance"),
         ("The heel of the forks wants to be ten to fifteen millimetres off the floor.",
          "height of the forks"),
         ("Bottom knife flush with the plate, top one overlapping half a millimetre.", "overlap"),
@@ -205,3 +211,47 @@ def test_a_datum_is_told_in_the_sentence_of_its_number_or_where_it_is_measured_f
 def test_no_unit_is_carried_to_what_is_of_another_kind(said: str, units: list[str | None]) -> None:
     found = (one.values for one in numbers(said))
     assert [values and values.unit for values in found] == units
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        ("The motor draws 3.2 amps.", "current of the motor"),
+        ("The tank holds 2 bar.", "pressure of the tank"),
+        ("The pump weighs eleven kilos.", "weight of the pump"),
+        ("Warm the plate to eighty degrees Celsius with the heat gun.", "temperature of the plate"),
+        ("Pump the tyre up to 2.4 bar.", "pressure of the tyre"),
+        (
+            "Do not touch the drum until it is under forty degrees Celsius.",
+            "temperature of the drum",
+        ),
+        ("Twelve point one volts, that's the battery.", "voltage of the battery"),
+        (
+            "The gearbox should run cool. I get 42 degrees Celsius after an hour.",
+            "temperature of the gearbox",
+        ),
+        (
+            "Touch the gearbox with the probe. I get 42 degrees Celsius.",
+            "temperature of the gearbox",
+        ),
+        ("Measure the coil. Sixteen ohms.", "resistance of the coil"),
+        ("The gauge says two bar.", "pressure"),
+        ("Drain the receiver. The gauge says two bar.", "pressure"),
+        ("Pull the fuse. It should be twelve volts.", "voltage"),
+        ("Fit the element. Sixteen ohms, good.", "resistance"),
+        ("New core, then 40 grams of grease.", None),
+        ("Put some heat to it, but stay below 300 degrees Fahrenheit.", "temperature"),
+        ("The hose is soft, keep it. Leave about three millimetres under the intake.", "distance"),
+    ],
+)
+def test_state_is_told_of_the_thing_its_clause_or_the_one_before_is_about(
+    said: str, named: str | None
+) -> None:
+    assert names(said)[0] == named
+
+
+def test_part_named_right_behind_its_number_is_what_it_is_of() -> None:
+    assert names(
+        "Nought point five metres a second, that's the belt."
+        " Nought point five oh five, that's the handrail."
+    ) == ["speed of the belt", "speed of the handrail"]

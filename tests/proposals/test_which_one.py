@@ -51,6 +51,12 @@ def read(*sentences: str) -> list[str]:
         "It may only do ten starts in an hour.",
         "It loses three volts an hour.",
         "In the pack are two wide ones with a thin one.",
+        "Get a new pump, the six watt one, not the nine watt, that one overflows the trough.",
+        "Fit the two hundred bar hose, not the hundred bar one.",
+        "Order the twelve volt relay, not the twenty-four volt.",
+        "Use the five litre can, never the twenty litre.",
+        "You don't want the nine watt, it overflows.",
+        "The nine watt is the wrong one.",
         "Then give it ten long strokes to get the air out.",
         "The balls are in two rings, twenty-five a row.",
         "In ninety percent of cases it's the seal.",
@@ -96,6 +102,10 @@ def test_number_that_tells_which_one_is_no_quantity(sentence: str) -> None:
         ("The slot is two wide, six deep.", ["two", "six"]),
         ("It has to be ten long across the flats.", ["ten"]),
         ("Open it ninety percent.", ["ninety percent"]),
+        ("You don't want a two millimetre gap there.", ["two millimetre"]),
+        ("Don't use the full forty newton metres.", ["forty newton metres"]),
+        ("The gap is 2 mm, not more than 3 mm.", ["2 mm, not more than 3 mm"]),
+        ("It's at 1.8 bar, not the two bar it should be.", ["1.8 bar, not the two bar"]),
     ],
 )  # fmt: skip
 def test_number_that_only_looks_like_it_stays(sentence: str, wanted: list[str]) -> None:

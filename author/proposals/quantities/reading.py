@@ -55,6 +55,7 @@ from author.proposals.quantities.bare_numbers.settle import (
 from author.proposals.quantities.no_quantity.counts import is_counted_again
 from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import Read, Token, tokens_of
+from author.proposals.quantities.roles.background import take_background
 from author.proposals.quantities.roles.deviations import take_deviations
 from author.proposals.quantities.roles.held_beside import take_held_beside
 from author.proposals.quantities.roles.parallel import goes_on, hand_back, hold_on, too_far
@@ -186,6 +187,7 @@ def _of_recording(
     turn_worn(scenes)
     find_readings(scenes)
     take_checked_now(scenes)
+    take_background(scenes)
     for scene in scenes:
         think_over(scene)
     take_held_beside(scenes)

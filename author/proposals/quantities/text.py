@@ -60,6 +60,6 @@ def in_words(quantity: str | None) -> str:
         return "value"
     if quantity.startswith("hardness_"):
         return "hardness"
-    return {"rotational_speed": "speed", "volume_flow": "flow"}.get(quantity, quantity).replace(
-        "_", " "
-    )
+    return {"rotational_speed": "speed", "volume_flow": "flow", "mass": "weight"}.get(
+        quantity, quantity
+    ).replace("_", " ")

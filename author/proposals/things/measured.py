@@ -12,6 +12,7 @@ from author.proposals.language.word_forms import singular
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.named import PASSING, Thing
+from author.proposals.things.states import named_behind, thing_of_state
 
 # Besides fasteners, what has a thread of its own and is tightened by torque.
 _SCREWED = frozenset({"cap", "fitting"})
@@ -62,6 +63,8 @@ def of_which_part(
     told = parts.get(each.sentence, ())
     if _is_of_subject(each) and (subject := _subject(each, told, said)):
         return subject
+    if each.role not in {"thread", "size"} and (whole := thing_of_state(each, parts, said)):
+        return whole
     if each.quantity == "temperature" and not told:
         return _hot_again(each, said, earlier)
     if each.role in {"thread", "size"} or each.quantity in _OF_NO_PART:
@@ -70,6 +73,8 @@ def of_which_part(
         return _tightened(each, parts, said, earlier)
     if each.characteristic:
         return None
+    if behind := named_behind(said[each.sentence].text, each, told):
+        return behind
     own = _beside_it(said[each.sentence].text, each, told)
     return own.name if own else _told_before(each, parts, said, earlier)
 

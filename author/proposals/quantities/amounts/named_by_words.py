@@ -11,7 +11,7 @@ from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.vocabulary import FASTENERS
 
-_AHEAD, _BEHIND = 8, 5
+_AHEAD, _BEHIND, _FAR = 8, 5, 14
 _QUANTIFIED = (
     r"(?: (?:by|more than|over|less than|under|at most|at least|no more than|not more than|about|"
     r"only|up to|as much as|around|nearly|maybe|a|an|than))*$"
@@ -21,7 +21,7 @@ _ABOUT = r"(?: (?:of|is|are|up to|about|over|more than|deeper than|some|around))
 _MARKS = (
     (
         "depth",
-        "grooves? scores? scratch(?:es)? pits? pitting dents? dimples? notch(?:es)? waves? "
+        "grooves? gouges? scores? scratch(?:es)? pits? pitting dents? dimples? notch(?:es)? waves? "
         "ripples? corrugations?",
     ),
     ("length", "cracks? splits? tears?"),
@@ -31,6 +31,24 @@ _MARKS = (
 _MARKED = tuple(
     (name, re.compile(rf"\b({'|'.join(marks.split())})(?: like an? \w+)? of{_ABOUT}"))
     for name, marks in _MARKS
+)
+# "There's a little groove where the seal runs, about a tenth": so deep is what is found there,
+# and "a groove for the clip, eight from the end" tells where one is made.
+_SEEN = tuple(
+    (
+        name,
+        re.compile(
+            r"\b(?:an?|some|this|that|one)(?: (?:bit of an?|little|small|slight|tiny|wee|faint"
+            rf"|light|deep|bad|nasty|big))* ({'|'.join(marks.split())})(?: (?:where|in|on|round"
+            r"|around|along|across|down|right|at|under|near|just|from)(?: [a-z']+){1,5}?)? ?,?"
+            r"(?: (?:about|around|maybe|say|of|like|it's|that's|is|roughly|i'd say|a|an))*$"
+        ),
+    )
+    for name, marks in _MARKS
+    if name != "size"
+)
+_OTHER_SIDE = re.compile(
+    r"(?:wide|long|deep|high|across|apart|from|below|above|under|over|off|in from|up|down|to|of)\b"
 )
 _THAN = re.compile(
     r"\b(deep|thinn?|thick|long|short|wid|narrow|high|tall|low|clos|near|further)(?:e?r)? than"
@@ -138,7 +156,8 @@ def named_by_words(scene: Scene, amount: Amount, kind: str | None) -> str | None
     if kind not in {"length", None}:
         return None
     behind = between(tokens, amount.last, min(len(tokens), amount.last + _BEHIND))
-    return _by_stuff(behind) or _by_deed(ahead)
+    far = between(tokens, max(0, amount.first - _FAR), amount.first)
+    return _by_stuff(behind) or _by_deed(ahead, far, behind)
 
 
 def _opening(word: str) -> str:
@@ -179,7 +198,7 @@ def _by_stuff(behind: str) -> str | None:
     return _STUFF_NAMED.get(stuff[1], stuff[1])
 
 
-def _by_deed(ahead: str) -> str | None:
+def _by_deed(ahead: str, far: str, behind: str) -> str | None:
     if flush := _FLUSH.search(ahead):
         return "height above flush" if flush[1] == "plus" else "depth below flush"
     if than := _THAN.search(ahead):
@@ -190,6 +209,9 @@ def _by_deed(ahead: str) -> str | None:
         return "stopping distance"
     for name, marked in _MARKED:
         if found := marked.search(ahead):
+            return f"{name} of the {found[1]}"
+    for name, seen in _SEEN:
+        if (found := seen.search(far)) and not _OTHER_SIDE.match(behind):
             return f"{name} of the {found[1]}"
     return None
 

@@ -65,7 +65,11 @@ def _is_pair(tokens: list[Token], one: Amount, other: Amount) -> bool:
     behind = between(tokens, other.last, min(other.last + 4, len(tokens)))
     if one.unit is None and other.unit in OF_FINE and EITHER.match(behind):
         return not names_size(tokens, one)  # "the size is ten, twenty microns either way"
-    if before in _NOT_OF_TWO or _IN_TURN & {*ahead.split()} or _STAGED & {*behind.split()}:
+    turns = _IN_TURN & {*ahead.split()}
+    # "Then nip it, ten, twelve newton metres" is done once; "then ten, twenty" is not
+    if turns == {"then"} and "then" not in ahead.split()[-2:]:
+        turns = frozenset()
+    if before in _NOT_OF_TWO or turns or _STAGED & {*behind.split()}:
         return False
     shared = kind_of(other.unit) == "ratio"  # "seventy, seventy-five percent touching"
     if other.single and tokens[other.last - 1].kind == "word" and after.isalpha() and not shared:
@@ -85,6 +89,8 @@ def _are_near(one: Amount, other: Amount) -> bool:
         return False
     if one.form == "whole" and other.form == "mixed":
         return high - low == Decimal("0.5")
+    if one.form == "mixed" and other.form == "whole" and other.unit is not None:
+        return one.unit is None and high - low == Decimal("0.5")
     if not one.form == other.form == "whole" or "paired" in one.flags | other.flags:
         return False
     if low < 10 and high % 100 == 0 and high // 100 == low + 1:

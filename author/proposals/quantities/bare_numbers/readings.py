@@ -65,11 +65,17 @@ _THESE = re.compile(r"(?:and |but |so |now )?(?:these|this|mine|ours)(?: two| on
 
 def _goes_on(scene: Scene, before: Amount, amount: Amount) -> bool:
     """Whether a value only continues the reading before: "point four here, point six there"."""
-    if before.role != "measured" or "carried" not in amount.flags or before.unit != amount.unit:
-        return False
     words = between(scene.tokens, before.last, amount.first)
+    listed = words in _LISTED and any(flag.startswith("carried") for flag in amount.flags)
+    if before.role != "measured" or before.unit != amount.unit:
+        return False
+    if not (listed or "carried" in amount.flags):
+        return False
     return not WANTED.search(words) and not _STATED.search(words)
 
+
+# "Mine are seventy-six and seventy-six and a half"
+_LISTED = frozenset({"and", ",", ", and"})
 
 # "The most is 0.07 and that's 0.04"; "and it's 0.1 for the rear" is another limit.
 _AND_IT_IS = re.compile(

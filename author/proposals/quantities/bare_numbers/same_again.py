@@ -28,7 +28,7 @@ _TEN = 10
 
 
 def as_told_before(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[str, int] | None:
-    """Return the unit of a number said again as such, and how many sentences before it was told.
+    """Return the unit of a number said again, or held since, and how many sentences before it was.
 
     Args:
         scenes: the recording.
@@ -36,8 +36,12 @@ def as_told_before(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[s
         amount: one of its amounts.
     """
     value = amount.nominal
-    if not amount.is_plain() or value is None or value <= 1 or not _is_again(scene, amount):
+    if not amount.is_plain() or value is None:
         return None
+    if (listed := _as_listed(scenes, scene, amount, value)) is not None or value <= 1:
+        return listed
+    if not _is_again(scene, amount):
+        return _held_at(scenes, scene, amount, value)
     for far in range(scene.index + 1):
         earlier = scenes[scene.index - far]
         some = earlier.amounts[: None if far else amount.place]
@@ -72,6 +76,64 @@ def told_nearly(scenes: list[Scene], scene: Scene, amount: Amount) -> tuple[str,
                 continue
             ends = [end for end in (one.nominal, one.lower, one.upper) if end is not None]
             if any(value / _NEAR <= end <= value * _NEAR for end in ends):
+                return str(one.unit), far
+    return None
+
+
+_SHORT, _MOST_APART = 6, 2
+
+
+def _as_listed(
+    scenes: list[Scene], scene: Scene, amount: Amount, value: Decimal
+) -> tuple[str, int] | None:
+    """Return the unit, or none, of what is told of the next thing as it was of the one before.
+
+    "Speed check. Step, point five. Handrail, point five oh five": both are speeds.
+    """
+    before = scenes[scene.index - 1] if scene.index else None
+    if before is None or not (_is_listed(before) and _is_listed(scene)):
+        return None
+    other = before.amounts[0]
+    alike = other.form == amount.form and (other.unit is None) is ("carried" not in other.flags)
+    near = other.nominal and other.nominal / _MOST_APART <= value <= other.nominal * _MOST_APART
+    return (other.unit or "", 1) if alike and near else None
+
+
+def _is_listed(scene: Scene) -> bool:
+    """Whether a sentence is the name of a thing and one number: "handrail, point five oh five"."""
+    tokens = scene.tokens
+    if len(scene.amounts) != 1 or not scene.amounts[0].is_plain():
+        return False
+    one = scene.amounts[0]
+    ends = all(token.kind == "sign" for token in tokens[one.last :])
+    ahead = tokens[: one.first]
+    named = len(ahead) > 1 and ahead[-1].low == "," and len(ahead) <= _SHORT
+    return named and ends and all(token.kind == "word" for token in ahead[:-1])
+
+
+_FAR_HELD, _NEAR_HELD = 4, Decimal("1.25")
+_HELD = re.compile(
+    r"\b(?:holding|holds|held|(?:sits|sitting|stays?|staying|settled|settles|still)(?: up| down)?"
+    r" (?:at|on))(?: (?:at|about|around|only|just|still|steady|a|an))*$"
+)
+
+
+def _held_at(
+    scenes: list[Scene], scene: Scene, amount: Amount, value: Decimal
+) -> tuple[str, int] | None:
+    """Return the unit of a reading that is near a value told shortly before, and how far before.
+
+    "Pump it up to a hundred kilopascals and watch it. It's holding ninety-eight."
+    """
+    ahead = between(scene.tokens, max(0, amount.first - 6), amount.first)
+    if not _HELD.search(ahead):
+        return None
+    for far in range(1, min(_FAR_HELD, scene.index) + 1):
+        for one in reversed(scenes[scene.index - far].amounts):
+            if kind_of(one.unit) not in _STATES:
+                continue
+            ends = [end for end in (one.nominal, one.lower, one.upper) if end]
+            if any(value / _NEAR_HELD <= end <= value * _NEAR_HELD for end in ends):
                 return str(one.unit), far
     return None
 

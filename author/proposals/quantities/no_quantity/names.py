@@ -25,6 +25,7 @@ from author.proposals.quantities.no_quantity import tools
 from author.proposals.quantities.no_quantity.counts import counts_a_thing, counts_on, is_told_behind
 from author.proposals.quantities.no_quantity.idle_times import is_idle, is_small_talk
 from author.proposals.quantities.no_quantity.named_before import is_name_before, is_of_a_sort
+from author.proposals.quantities.no_quantity.refused import names_refused
 from author.proposals.quantities.no_quantity.sizes import is_size_of_thing
 from author.proposals.quantities.no_quantity.told_in_passing import is_in_passing
 from author.proposals.quantities.no_quantity.which_one import carries, is_timber, tells_which
@@ -81,7 +82,8 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
     """
     if amount.form in {"thread", "size"}:
         after = tokens[amount.last].low if amount.last < len(tokens) else ""
-        return is_timber(tokens, amount) or after in {"spanner", "spanners", "wrench"}
+        in_turn = set(amount.numbers) == {1} and amount.unit is None  # "wires on, one by one"
+        return is_timber(tokens, amount) or in_turn or after in {"spanner", "spanners", "wrench"}
     if amount.form == "spelled" and amount.unit is None:
         named = amount.first and tokens[amount.first - 1].low in NAMES_BEFORE
         return bool(named) or not _can_be_read_out(tokens, amount)
@@ -108,6 +110,7 @@ def left_alone(tokens: list[Token], amount: Amount) -> bool:
         or after in _AGO
         or is_idle(tokens, amount, ahead, behind)
         or is_in_passing(tokens, amount)
+        or names_refused(tokens, amount)
         or is_small_talk(amount, ahead, between(tokens, amount.last, amount.last + 8))
     ):
         return True

@@ -175,6 +175,7 @@ def is_rating(tokens: list[Token], amount: Amount, before: str, after: str) -> b
 BEARING_NAME = re.compile(r"6(?:0|2|3|4|8|9)[0-4]\d")
 """What bearings are called."""
 _BEARING_NEAR = 24
+_ON_SEAL = re.compile(r"on (?:the|its|both) (?:seals?|shields?|race|rim|box)\b")
 
 
 def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bool:
@@ -188,7 +189,9 @@ def names_bearing(tokens: list[Token], first: int, last: int, digits: str) -> bo
     """
     near = tokens[max(0, first - _BEARING_NEAR) : last + _BEARING_NEAR]
     spoken_of = any(token.low.removesuffix("'s").startswith("bearing") for token in near)
-    return spoken_of and BEARING_NAME.fullmatch(digits) is not None
+    # "It says six nine oh two on the seal"
+    marked = _ON_SEAL.match(between(tokens, last, min(last + 3, len(tokens)))) is not None
+    return (spoken_of or marked) and BEARING_NAME.fullmatch(digits) is not None
 
 
 _HEAVY = frozenset({"at", "to", "of", "about", "is", "for", "than", "over", "under", "only",

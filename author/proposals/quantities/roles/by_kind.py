@@ -147,8 +147,9 @@ _HAS_TO_LIE = re.compile(
 _HELD_INSIDE = frozenset({"time", "frequency", "angle", "temperature", "pressure", "ratio"})
 # "it can be down to ten", "I'd run them down to three", "down to eleven volts is okay"
 _CAN_BE_DOWN = re.compile(
-    r"\b(?:can|could|may|might)(?: (?:be|go|run|wear|drop|get|come|sag|fall|take|let|use))?"
-    r"(?: (?:it|them|that|those|him|her|you))?(?: (?:go|drop|wear|run|get))?"
+    r"\b(?:can|could|may|might)(?: (?:be|go|run|wear|drop|get|come|sag|fall|take|let|use|turn|skim"
+    r"|machine|grind|cut|bring|dress|file))?"
+    r"(?: (?:it|them|that|those|him|her|you|(?:the|a|your) [a-z]+))?(?: (?:go|drop|wear|run|get))?"
     r"(?: (?:right|all the way))? down to(?: (?:about|a|an))*$"
 )
 _RUN_DOWN = re.compile(

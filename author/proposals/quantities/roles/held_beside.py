@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.cues import ASKING, MEASURED, UNTIL, WANTED
+from author.proposals.quantities.amounts.cues import ASKING, MEASURED, OVER, UNDER, UNTIL, WANTED
 from author.proposals.quantities.amounts.joins import in_unit
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.worn import is_of_new
@@ -66,6 +66,7 @@ def take_held_beside(scenes: list[Scene]) -> None:
             told = any(_is_measure(scene, amount, other) for other in near)
             told = told or any(_is_one_of_many(scene, amount, other) for other in near)
             told = told or _is_judged_next(scenes, scene, amount)
+            told = told or _is_found_here(scenes, scene, amount)
             if told:
                 amount.role = "measured"
                 amount.flags.add("beside")
@@ -117,6 +118,45 @@ def _is_judged_next(scenes: list[Scene], scene: Scene, value: Amount) -> bool:
     # "Slack, twenty-two mil. Limit fifteen.": nobody aims beyond what is allowed
     past = moved.upper is not None and moved.upper < (value.nominal or 0) <= 2 * moved.upper
     return told and (past or verdict_of(scenes, after, limit.last) is not None)
+
+
+# "That's four millimetres there, anything over three is fine"
+_ANYTHING = re.compile(rf"\banything (?:{OVER}|{UNDER})(?: (?:about|a|an|the))*$")
+_IT_IS = re.compile(
+    r"(?:^|[ ,])(?P<it>(?:that|it|this|there|here|she|he|they)(?:'s|'re| is| are|s)"
+    r"|[a-z]+(?:'s| is| are))(?: (?:at|about|only|just|still))*$"
+)
+_THERE = re.compile(r",? ?(?:of [a-z]+ )?(?:there|here|across (?:it|them)|now)\b")
+_THIS = re.compile(r"(?:that|it|this|there|here|she|he|they)\b")
+
+
+def _is_found_here(scenes: list[Scene], scene: Scene, value: Amount) -> bool:
+    """Whether a value is told of what is in hand, and next what anything past another means."""
+    at, limit = _next_value(scenes, scene, value)
+    if limit is None or limit.role != "limits" or kind_of(value.unit) in _SET:
+        return False
+    moved = in_unit(limit, value.unit)
+    begin = value.last if at is scene else 0
+    told = between(at.tokens, max(begin, limit.first - _AHEAD), limit.first)
+    clause = between(scene.tokens, max(0, value.first - _AHEAD), value.first)
+    found = _IT_IS.search(clause)
+    if moved is None or not (found and _ANYTHING.search(told)):
+        return False
+    behind = between(scene.tokens, value.last, min(value.last + 4, len(scene.tokens)))
+    fine = value.nominal is not None and value.nominal != int(value.nominal)
+    here = _THERE.match(behind) is not None
+    here = here or (kind_of(value.unit) not in _AS_BUILT and bool(_THIS.match(found["it"])))
+    return (fine or here) and _is_fact(scene, value) and _comparable(value, moved)
+
+
+def _next_value(scenes: list[Scene], scene: Scene, value: Amount) -> tuple[Scene, Amount | None]:
+    """Return what is told behind a value, or where the next sentence opens, with its sentence."""
+    later = next((one for one in scene.amounts if one.first > value.last), None)
+    if later is not None or scene.index + 1 >= len(scenes):
+        return scene, later
+    after = scenes[scene.index + 1]
+    opens = (one for one in after.amounts[:1] if one.first <= _OPENS)
+    return after, next(opens, None)
 
 
 def _is_measure(scene: Scene, value: Amount, other: Amount) -> bool:

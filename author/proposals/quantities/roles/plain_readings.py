@@ -10,9 +10,12 @@ from author.proposals.quantities.amounts.cues import ASKING, UNTIL
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.numbers.tokens import Token
 
-_SOFT = r"(?: (?:about|around|maybe|only|just|still|now|some|like|say|circa|a|an))*$"
+_SOFT = (
+    r"(?: (?:about|around|maybe|only|just|still|now|some|like|say|circa|a|an|another|what|well"
+    r"|wait for it|let's see|let me see|hang on))*$"
+)
 _READ = re.compile(
-    r"(?:\b(?:mine|ours) (?:was|were)(?: at)?|\bthis has(?: got)?"
+    r"(?:\b(?:mine|ours|hers) (?:was|were|are|is)(?: at)?|\bthis has(?: got)?"
     # "It's moving about three quarters", "the gibs are worn maybe thirty thou"
     r"|\b(?:it|this one|that one|she|he)(?:'s| is)(?: only| just| still)? (?:moving|holding"
     r"|carrying|losing|dropping|leaking|lifting|sagging|creeping)(?: at| by)?"
@@ -24,6 +27,17 @@ _READ = re.compile(
     # "It let go at forty-one millimetres"
     r"|\b(?:it|they|he|she|that) (?:let go|came (?:off|free|apart|on)|popped(?: off)?|tripped"
     r"|opened|lifted|blew(?: off)?|stopped|stalled|started|cut (?:in|out)) at(?: u[hm]| er)?"
+    # "Mine sticks out six and a half", "this one goes at a hundred and thirty"; "mine takes four
+    # litres" is what it needs
+    r"|\b(?:mine|ours|hers|his|theirs|yours truly|(?:this|that) (?:one|unit|fella|guy|'un))"
+    r" (?!wants?\b|needs?\b|takes?\b|likes?\b|gets?\b|calls?\b|has\b|is\b|was\b|should\b|must\b"
+    r"|at\b|in\b|on\b|out\b|and\b|not\b|but\b)[a-z]+(?:s|ed|t|d|k|me|nt|w|m|g)"
+    r"(?: (?:out|up|down|in|off|back|me|over|proud|by))?"
+    r"(?: (?:at|to|by|from))?"
+    # "The front tyres are down to three", "at the back it's only twelve", "she took two gallons"
+    r"|\b(?!what|where|who|how|there)[a-z]+(?:'s|'re| is| are) (?:(?:now|only|already|well|just) )?"
+    r"down to|\b(?:it|that|he|she)(?:'s| is) only|\b(?:it|she|he|they|tank|sump|box) took"
+    r"|\b(?:that|which)(?: only)? leaves(?: (?:me|us|you))?(?: with)?"
     # "There we are, three minutes twenty"
     rf"|^(?:and |so |right )?there (?:(?:we|you) (?:are|go)|(?:it|she|he) is)){_SOFT}"
 )
