@@ -289,6 +289,23 @@ def test_what_a_number_tightens_is_not_fitted_too():
     assert not any("it the base nuts" in name for name in names)
 
 
+def test_what_is_named_at_its_place_and_held_to_a_number_is_not_fitted():
+    names = [step.text for step in steps_of(
+        "Refitting now.",
+        "The seat on the shaft, seventeen millimetres, nothing under sixteen point nine eight.",
+    )]  # fmt: skip
+    assert any("Check the seat on the shaft" in name for name in names)
+    names = [step.text for step in steps_of("The washer on the stud, then the nut, 40 Nm.")]
+    assert not any("Check" in name for name in names)
+
+
+def test_what_is_felt_is_not_checked_besides():
+    names = [
+        step.text for step in steps_of("Slide the shaft in.", "You want to feel it bottom out.")
+    ]
+    assert not any("Check the shaft" in name for name in names)
+
+
 def test_no_step_is_called_by_an_order_that_breaks_off():
     every = [Candidate(o, 0) for o in (*imperatives("Leave"), *imperatives("Press the seal in"))]
     talk = StepTalk((0,), ("Leave, press the seal in",), (frozenset(),), (frozenset(),), "fitting")

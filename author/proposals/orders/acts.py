@@ -103,6 +103,10 @@ _ENDS_NAME = _words("in into from at off out back on to and until with so behind
 def _is_turned_or_unplugged(low: Sequence[str], verb: str) -> bool:
     """Whether "off" or "out" takes off nothing: "back the knob right off", the plug in the wall."""
     at_the_wall = "plug" in low and bool(_OUTLETS & set(low[low.index("plug") :]))
+    # "Pull the plug" is of the mains; "pull the plug out" may be a spark plug's
+    at_the_wall |= (
+        low[1:3] == ["the", "plug"] and verb in _DRAWN_AT_MAINS and low[3:4] in _PLUG_ENDS
+    )
     if verb == "back" and _TURNS & set(low[2:]):
         return True  # "back it off three or four threads"
     parted = verb in {"unhook", "disconnect", "hook", "connect"} and "battery" in low[1:5]
@@ -115,6 +119,8 @@ _ADJUSTED = _words(
     "take-up takeup adjusting tensioning knob adjuster handwheel tensioner adjusters grub"
 )
 _OUTLETS = _words("wall socket outlet mains")
+_DRAWN_AT_MAINS = _words("pull yank whip")
+_PLUG_ENDS = ([], ["and"], ["then"], ["first"], ["before"], ["so"], ["on"])
 _APPLIED = _words("handbrake parking-brake choke")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 

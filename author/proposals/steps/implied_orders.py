@@ -7,7 +7,7 @@ confidence: the technician says what is really done.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 
 from author.proposals.kinds.marks import Kind, Marked, by_sentence
 from author.proposals.orders.wording import Order
@@ -91,3 +91,24 @@ def implied_orders(
             if order is not None:
                 found[mark.sentence] = order
     return {index: order for index, order in found.items() if index < len(said)}
+
+
+def without_told(
+    implied: Mapping[int, Order], orders: Mapping[int, Sequence[Order]]
+) -> dict[int, Order]:
+    """Return what is meant without a check that its sentence asks for itself.
+
+    "You want to feel it bottom out" says what is felt: no "check the shaft" beside that.
+
+    Args:
+        implied: what is meant to be done, by sentence.
+        orders: what is said to be done, by sentence.
+    """
+    return {
+        index: one
+        for index, one in implied.items()
+        if one.verb != "check" or all(told.verb not in _FELT for told in orders.get(index, ()))
+    }
+
+
+_FELT = frozenset({"feel", "hear", "listen", "look", "watch", "check", "see"})
