@@ -90,7 +90,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     names = names_by_sentence(items, things)
     implied = without_told(implied_orders(said, quantities, marks, things, phases), orders)
     topics = topics_looked_at(said, topic_orders(said, things, phases), orders, quantities)
-    topics = Moved(said, orders).of(topics)
+    topics = without_told(Moved(said, orders).of(topics), orders)
     # "Wheel nut next, it's left-hand": a step also where nobody says what is done to it.
     turned = {at: one for at, one in topics.items() if one.object and is_fastener(one.object)}
     meant = {**turned, **implied}

@@ -30,6 +30,11 @@ def told(*texts):
     [
         ("Lower the deck on the jack. Out come the last two bolts, and lower it into the box.",
          "ake the last two bolts out", "ake the last,"),
+        ("Smear of anti-seize on the shaft and slide it through.",
+         "lide the shaft through", "lide it"),
+        ("Put a bead of sealant on the flange and let it skin over.",
+         "let it skin over", "let the flange"),
+        ("Put grease on the bearing and work it in.", "work it in", "work the bearing"),
         ("Undo the clamp. Off comes the guard first, then the belt.",
          "ake the guard off first", "xyz"),
         ("Undo the clamp. In goes the new seal with a bit of grease.", "it the new seal", "xyz"),

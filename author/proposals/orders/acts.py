@@ -105,7 +105,7 @@ def _is_turned_or_unplugged(low: Sequence[str], verb: str) -> bool:
     at_the_wall = "plug" in low and bool(_OUTLETS & set(low[low.index("plug") :]))
     # "Pull the plug" is of the mains; "pull the plug out" may be a spark plug's
     at_the_wall |= (
-        low[1:3] == ["the", "plug"] and verb in _DRAWN_AT_MAINS and low[3:4] in _PLUG_ENDS
+        low[1:3] == ["the", "plug"] and verb in _DRAWN_AT_MAINS and set(low[3:4]) <= _PLUG_ENDS
     )
     if verb == "back" and _TURNS & set(low[2:]):
         return True  # "back it off three or four threads"
@@ -120,7 +120,7 @@ _ADJUSTED = _words(
 )
 _OUTLETS = _words("wall socket outlet mains")
 _DRAWN_AT_MAINS = _words("pull yank whip")
-_PLUG_ENDS = ([], ["and"], ["then"], ["first"], ["before"], ["so"], ["on"])
+_PLUG_ENDS = _words("and then first before so on")
 _APPLIED = _words("handbrake parking-brake choke")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 

@@ -96,19 +96,30 @@ def implied_orders(
 def without_told(
     implied: Mapping[int, Order], orders: Mapping[int, Sequence[Order]]
 ) -> dict[int, Order]:
-    """Return what is meant without a check that its sentence asks for itself.
+    """Return what is meant without the checks that are said.
 
-    "You want to feel it bottom out" says what is felt: no "check the shaft" beside that.
+    "You want to feel it bottom out" says what is felt: no "check the shaft" beside that. "Mine's
+    sixteen ninety-nine" behind "the seat on the shaft, seventeen" checks no seat again.
 
     Args:
         implied: what is meant to be done, by sentence.
         orders: what is said to be done, by sentence.
     """
+
+    def is_said(index: int, order: Order) -> bool:
+        here = list(orders.get(index, ()))
+        before = [o for o in orders.get(index - 1, ()) if _is_of(o, order.object)]
+        return any(one.verb in _FELT for one in [*here, *before])
+
     return {
-        index: one
-        for index, one in implied.items()
-        if one.verb != "check" or all(told.verb not in _FELT for told in orders.get(index, ()))
+        index: order
+        for index, order in implied.items()
+        if order.verb != "check" or not is_said(index, order)
     }
+
+
+def _is_of(order: Order, thing: str | None) -> bool:
+    return bool(thing and order.object and order.object.startswith(thing))
 
 
 _FELT = frozenset({"feel", "hear", "listen", "look", "watch", "check", "see"})

@@ -128,11 +128,7 @@ def orders_told(
         found: list[Order] = []
         last: Marked | None = None
         for mark in _actions(said, ours):
-            it = (
-                None
-                if names_it([order.object for order in found], mark)
-                else antecedent(said, named, mark)
-            )
+            it = None if names_it(_handled(found, mark), mark) else antecedent(said, named, mark)
             known = {order.action for order in found}
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
             behind = found and _THEN.search(f"{lead}{mark.text}", max(0, len(lead) - len("then ")))
@@ -173,6 +169,25 @@ def orders_told(
             orders[index] = tuple(found)
     talk = {i for i, ours in told.items() if {mark.kind for mark in ours} <= _TALK}
     return said_again(said, orders, talk)
+
+
+def _handled(found: Sequence[Order], mark: Marked) -> list[str | None]:
+    """Return what orders are done to, less a supply: "oil on the pin and push it in", the pin."""
+    moved = _MOVES_IT.search(mark.text) is not None
+    return [one.object for one in found if not (moved and _SUPPLIED.match(one.action))]
+
+
+_MOVES_IT = re.compile(
+    r"\b(?:slid?e|slip|push|press|tap|drive|knock|screw|re?fit|drop|feed|spin|pop|thread|turn|seat|"
+    r"lower|slot|ease) (?:it|them)\b",
+    re.IGNORECASE,
+)
+_SUPPLIED = re.compile(
+    r"(?:Put|Smear|Rub|Brush|Dab|Run|Squirt|Spray) .*\b(?:grease|oil|anti-seize|lube|lubricant|"
+    r"paste|sealant|compound|threadlocker|vaseline|soap|wax|fluid) "
+    r"(?:on|in|over|round|around|into|onto) ",
+    re.IGNORECASE,
+)
 
 
 def _is_put_off(thing: Thing, told: Mapping[int, Sequence[Marked]]) -> bool:
