@@ -168,6 +168,11 @@ def test_a_plug_that_is_pulled_before_work_is_of_the_mains():
     assert moves("Pull the plug out and look at the colour.")[0][1] == "plug"
 
 
+def test_a_trigger_squeezed_to_let_pressure_off_stays_on():
+    assert not moves("Squeeze the trigger to let the pressure off.")
+    assert moves("Squeeze the clip off.")[0][1] == "clip"
+
+
 def test_what_is_off_goes_back_where_it_is_put_through():
     back = moves(
         "Knock the shaft out.", "Right, refitting now.", "Grease the shaft and slide it through."

@@ -139,6 +139,15 @@ def _state_at(ways: Sequence[str]) -> int:
     )
 
 
+def _aim_at(ways: Sequence[str]) -> int:
+    """Return where words tell what something is done for: "to let the pressure off"."""
+    aims = (at for at in range(1, len(ways)) if ways[at - 1] == "to" and ways[at] in _AIMS)
+    return next(aims, len(ways))
+
+
+_AIMS = _words("let relieve release bleed dump get keep stop clear free reach see take blow bring")
+
+
 def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     """Return what an order does with a part, or None.
 
@@ -151,7 +160,7 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     kinds = [phrase.kind for phrase in islice(phrases_of(tokens[1:], frozenset()), 1)]
     ways = [word.strip(",") for word in words[1:10]]
     ways = ways[: next((n for n, way in enumerate(ways) if way in _WITH), len(ways))]
-    ways = ways[: _state_at(ways)]
+    ways = ways[: min(_state_at(ways), _aim_at(ways))]
     if "forth" in ways or "not" in words[:2] or "never" in words[:1]:
         return None
     thrown = verb == "throw" and {"away", "out"} & set(ways)

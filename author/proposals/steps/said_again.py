@@ -69,7 +69,42 @@ def said_again(
         more = _more(sentence.text.strip(), before[-1], alone=not own)
         if more is not None and not _is_told(more, own):
             found[index] = (*own, more)
-    return dict(sorted(found.items()))
+    for index in sorted(found):
+        found.update(_with_those_held(said, found, index))
+    return {index: ours for index, ours in sorted(found.items()) if ours}
+
+
+def _with_those_held(
+    said: Sequence[Sentence], orders: Mapping[int, tuple[Order, ...]], index: int
+) -> dict[int, tuple[Order, ...]]:
+    """Return orders as one where those told of are undone: "four bolts hold it. Take those out"."""
+    before = orders.get(index - 1, ())
+    if not before or said[index].recording != said[index - 1].recording or not orders[index]:
+        return {}
+    held, first = before[-1], orders[index][0]
+    counted = held.verb == "undo" and _HELD.search(said[index - 1].text) and held.object
+    again = _AGAIN.fullmatch(first.action) if counted else None
+    if again is None or not held.object or not _THOSE.match(said[index].text):
+        return {}
+    pointed = again["what"].lower() in {"those", "them", "these"}
+    same = first.object and held.object.split()[-1] == first.object.split()[-1]
+    if not pointed and not same:
+        return {}
+    told = replace(held, action=f"{held.action.rstrip('.')}{again['with'] or ''}.")
+    return {index - 1: before[:-1], index: (told, *orders[index][1:])}
+
+
+_HELD = re.compile(
+    r"\b(?:holds?|holding|held|secures?|securing|there's|there are)\b", re.IGNORECASE
+)
+_AGAIN = re.compile(
+    r"(?:Take|Undo|Remove|Get|Pull|Unscrew|Whip|Spin) (?:the )?(?P<what>[\w -]+?)(?: out| off)?"
+    r"(?P<with> with [^.]+)?\."
+)
+_THOSE = re.compile(
+    rf"{_LEAD}(?:(?:you|we|i|just|gonna|let's|i'll|we'll) )*\w+ (?:them|those|these|it|that|'em)\b",
+    re.IGNORECASE,
+)
 
 
 def _before(

@@ -127,15 +127,18 @@ def orders_told(
         phase = _WORDING.get(phases[index])
         found: list[Order] = []
         last: Marked | None = None
+        unnamed = set[str]()  # "take them out", told before with what they are
         for mark in _actions(said, ours):
             it = None if names_it(_handled(found, mark), mark) else antecedent(said, named, mark)
-            known = {order.action for order in found}
+            known = {order.action for order in found} | unnamed
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
             behind = found and _THEN.search(f"{lead}{mark.text}", max(0, len(lead) - len("then ")))
             own = phase_behind(found[-1].act, phase) if behind else phase
             # "Over six and an eighth, it's stretched and it gets replaced"
             bound = _BOUND_FIRST.match(said[index].text) is not None
             new = _orders_of(mark, it, own, said[index].text[: mark.begin] if bound else lead)
+            if it is not None and new:
+                unnamed |= {one.action for one in _orders_of(mark, None, own, lead)}
             if new and said[index].text[mark.end : mark.end + 1] == ":":
                 new = [one for one in new if one.verb in mark.text.lower()]  # a heading
             if behind:
