@@ -31,6 +31,9 @@ def told(*texts):
         ("Lower the deck on the jack. Out come the last two bolts, and lower it into the box.",
          "ake the last two bolts out", "ake the last,"),
         ("The pump'll come straight off.", "ake the pump off", "pump'll"),
+        ("Make sure it's off the bench. Undo the lid.", "Undo the lid", "Make sure"),
+        ("Undo the nut. Bearing in first, then the spacer, then the circlip.",
+         "it the bearing, the spacer, and the circlip", "emove the bearing"),
         ("Valves, there's six of them. Look at the seats. I'm changing all six.",
          "eplace the six valves", "six seats"),
         ("Eight bolts round the cover. Undo all eight.", "ndo all eight cover bolts", "eight."),
@@ -1021,3 +1024,18 @@ def test_what_was_read_is_no_way_round():
         "I've got point seven at the top and point eight at the bottom.",
     )  # fmt: skip
     assert not [point for point in points if "got" in point]
+
+
+def test_what_has_to_be_made_sure_of_before_work_is_ordered_first():
+    found = told("First things first, make sure it's unplugged.", "Undo the lid.")
+    assert " ".join(found.split()) == "Make sure it's unplugged. Undo the lid."
+    found = told("Make sure it's isolated and locked off before you open it.", "Undo the lid.")
+    assert " ".join(found.split()) == "Make sure it's isolated and locked off. Undo the lid."
+
+
+def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():
+    found = told(
+        "Right, putting it back together.",
+        "Upper seal first, then the brass ring, then the lower one.",
+    )
+    assert found.strip() == "Fit the upper seal, the brass ring, and the lower seal."

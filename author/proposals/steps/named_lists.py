@@ -25,10 +25,11 @@ _PARTED = re.compile(r"\s*,\s*(?:and\s+)?(?:then\s+)?|\s+and\s+(?:then\s+)?", re
 _NAME = re.compile(
     r"(?P<article>(?:the|your|its|a|an|another|both|two|three|four|new|old)\s+)?"
     r"(?P<name>[a-z][\w-]*(?:\s+[a-z][\w-]*){0,2}?)"
-    r"(?P<way>\s+(?:on top|last|first|again|back on|back in|off|out|on|in|in that order))?\W*",
+    r"(?P<way>\s+(?:on top|(?:(?:back )?(?:in|on)|off|out) (?:first|last)|last|first|again|back on"
+    r"|back in|off|out|on|in|in that order))?\W*",
     re.IGNORECASE,
 )
-_AWAY = frozenset({"off", "out"})
+_AWAY, _PUT = frozenset({"off", "out"}), frozenset({"in", "on", "back"})
 _ARTICLES = words("the a an it they you")
 _LEAST, _MOST = 3, 7
 _THINGS = frozenset({"part", "weak", "tool"})
@@ -55,9 +56,11 @@ def with_named_lists(
     found = dict(orders)
     for index, sentence in enumerate(said):
         verb = _VERBS.get(phases[index])
-        names = _named(sentence.text.strip()) if verb else []
+        names, ways = _named(sentence.text.strip()) if verb else ([], [])
         if verb is None or not names:
             continue
+        if _PUT & {way.split()[0] for way in ways if way}:
+            verb = _VERBS["fitting"]  # "bearing in first, then the spacer", wherever it is said
         *first, last = [one if _led(one) else f"the {one}" for one in names]
         action = f"{verb[0].capitalize()} {', '.join(first)}, and {last}."
         thing = re.sub(r"^(?:the|your|its|an?) ", "", names[0])
@@ -69,23 +72,36 @@ def _led(name: str) -> bool:
     return re.match(r"(?:the|your|its|an?|another|both|two|three|four)\s", name) is not None
 
 
-def _named(text: str) -> list[str]:
-    """Return the names a sentence consists of, or nothing where it says anything else."""
+def _named(text: str) -> tuple[list[str], list[str]]:
+    """Return the names a sentence consists of and their ways; no name where it says more."""
     lead = _LEAD.match(text)
     told = [one for one in _PARTED.split(text[lead.end() if lead else 0 :].rstrip(" .!")) if one]
     found = [_NAME.fullmatch(one) for one in told]
     if not _LEAST <= len(told) <= _MOST or not all(found):
-        return []
+        return [], []
     ways = [(one["way"] or "").strip().lower() for one in found if one]
     if ways[0] in _AWAY and not any(ways[1:]):
-        return []  # "skirt off, ten screws, T30": one thing, and what holds it
+        return [], []  # "skirt off, ten screws, T30": one thing, and what holds it
     names = [one["name"].lower().split() for one in found if one]
-    if any(len(name) > 1 and (is_work(name[0]) or _ARTICLES & set(name)) for name in names):
-        return []  # "hold the shaft, the nut and the socket turn together"
+    # "High pressure seal first, then the brass ring, then the low pressure one"
+    names = [[*one[:-1], names[0][-1]] if one[1:] and one[-1] == "one" else one for one in names]
+    articles = [(one["article"] or "").strip().lower() for one in found if one]
+    ordered = [is_work(name[0]) and not led for name, led in zip(names, articles, strict=True)]
+    if any(
+        len(name) > 1 and (works or _ARTICLES & set(name))
+        for name, works in zip(names, ordered, strict=True)
+    ):
+        return [], []  # "hold the shaft, the nut and the socket turn together"
     heads = [singular(name[-1]) for name in names]
     known = [trade_words().kind_of(head) in _THINGS for head in heads]
     odd = any(
         head in _NO_THING or head.endswith("ly") or (not sure and base_of(head) is not None)
         for head, sure in zip(heads, known, strict=True)
     )
-    return [] if odd or sum(known) < len(known) - 1 else [one.lower() for one in told]
+    if odd or sum(known) < len(known) - 1:
+        return [], []
+    kept = [f" {way}" if way in {"on top", "again"} else "" for way in ways]
+    return [
+        f"{article} {' '.join(name)}{way}".strip()
+        for article, name, way in zip(articles, names, kept, strict=True)
+    ], ways

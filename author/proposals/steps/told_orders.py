@@ -226,9 +226,11 @@ _CASE = re.compile(
     r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)",
     re.IGNORECASE,
 )
-# "One drop a minute is okay": how fast it drips. "Step one" is a heading.
+# "One drop a minute is okay": how fast it drips. "Step one" and "putting it back together" are
+# headings.
 _ORDERS_NOTHING = re.compile(
-    r"(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|shift|week)\b"
+    r"Put (?:it|this|that|them|everything|the [\w -]+|all this)(?: all)? back together\.$"
+    r"|(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|shift|week)\b"
     r"|Step (?:one|two|three|four|five|six|seven|eight|nine|ten|number|\d+)\b"
 )
 _SAME_BREATH, _LONGEST_CASE = 2, 9
