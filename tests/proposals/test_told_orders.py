@@ -31,6 +31,7 @@ def told(*texts):
         ("Lower the deck on the jack. Out come the last two bolts, and lower it into the box.",
          "ake the last two bolts out", "ake the last,"),
         ("The pump'll come straight off.", "ake the pump off", "pump'll"),
+        ("Fit the nut and don't forget to grease it.", "rease it", "forget"),
         ("Make sure it's off the bench. Undo the lid.", "Undo the lid", "Make sure"),
         ("Undo the nut. Bearing in first, then the spacer, then the circlip.",
          "it the bearing, the spacer, and the circlip", "emove the bearing"),
@@ -1031,6 +1032,13 @@ def test_what_has_to_be_made_sure_of_before_work_is_ordered_first():
     assert " ".join(found.split()) == "Make sure it's unplugged. Undo the lid."
     found = told("Make sure it's isolated and locked off before you open it.", "Undo the lid.")
     assert " ".join(found.split()) == "Make sure it's isolated and locked off. Undo the lid."
+
+
+def test_a_part_that_is_not_to_be_forgotten_is_fitted():
+    found = told("Going back together.", "Fit the pump to the motor, and don't forget the key.")
+    assert "it the key" in found
+    found = told("Going back together.", "Fit the nut. Don't forget the torque wrench.")
+    assert "it the torque wrench" not in found
 
 
 def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():

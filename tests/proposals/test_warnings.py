@@ -357,6 +357,7 @@ def test_a_warning_keeps_its_case_its_limit_and_its_noun(said, avoid, harm):
         "Use the impact wrench, just a short burst.",
         "Open circuit means a new coil.",
         "Take them out and lift the guard off.",
+        "Put the lid on and don't forget to open the valve.",
         "The guard will lift off now.",
     ],
 )

@@ -76,6 +76,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _will_do(said, hit)
         or _decided(said, hit)
         or _takes_guard(said, clause, hit)
+        or (hit.sign == "weighed" and own[:3] == ("don't", "forget", "to") and not _harmful(said))
         or any(will_come(said, clause, at) for at in range(clause.head + 1, clause.stop))
     )
 
@@ -130,6 +131,11 @@ def _laid_so(own: tuple[str, ...], hit: Hit) -> bool:
     """Whether only the way something is laid is told: "don't overlap", "don't overlap it"."""
     told = own[0] in _ASKS_NOT and own[1:2] == ("overlap",) and len(own) <= len(("", "", "it"))
     return told and hit.sign == "weighed"
+
+
+def _harmful(said: Plain) -> bool:
+    """Whether a sentence tells what comes of it: "don't forget to bleed it or it'll seize"."""
+    return not _ASKS_MORE.isdisjoint(said.words)
 
 
 def _takes_guard(said: Plain, clause: Clause, hit: Hit) -> bool:

@@ -15,6 +15,7 @@ from author.proposals.language.verbs import base_of, is_work
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.made_safe import put_in
 from author.proposals.steps.sections import Phase
 
 _SURE = Decimal("0.7")
@@ -57,6 +58,11 @@ def with_named_lists(
     for index, sentence in enumerate(said):
         verb = _VERBS.get(phases[index])
         names, ways = _named(sentence.text.strip()) if verb else ([], [])
+        if verb and verb[0] == "fit" and (forgotten := _not_forgotten(sentence.text)):
+            at, order = forgotten
+            ours = found.get(index, ())
+            if not any(order.object and order.object in one.action.lower() for one in ours):
+                found[index] = put_in(sentence.text, ours, at, order)
         if verb is None or not names:
             continue
         if _PUT & {way.split()[0] for way in ways if way}:
@@ -66,6 +72,25 @@ def with_named_lists(
         thing = re.sub(r"^(?:the|your|its|an?) ", "", names[0])
         found[index] = (Order(action, verb[0], thing, verb[1], _SURE),)  # type: ignore[arg-type]
     return dict(sorted(found.items()))
+
+
+# "Bit of grease on the shaft, and don't forget the key"
+_FORGET = re.compile(
+    r"\b(?:don't|do not|never|mustn't|not to) forget (?:to fit |about )?(?:the|your|its|those) "
+    r"(?P<name>(?:[\w-]+ ){0,2}?[\w-]+)(?=[,.;]| and\b| under\b| on\b| in\b| behind\b|$)",
+    re.IGNORECASE,
+)
+
+
+def _not_forgotten(text: str) -> tuple[int, Order] | None:
+    """Return where a part is told that is not to be forgotten, and the order to fit it."""
+    found = _FORGET.search(text)
+    if found is None:
+        return None
+    name = found["name"].lower()
+    if trade_words().kind_of(singular(name.split()[-1])) not in {"part", "weak"}:
+        return None
+    return found.start(), Order(f"Fit the {name}.", "fit", name, "refits", _SURE)
 
 
 def _led(name: str) -> bool:
