@@ -31,6 +31,10 @@ def told(*texts):
         ("Lower the deck on the jack. Out come the last two bolts, and lower it into the box.",
          "ake the last two bolts out", "ake the last,"),
         ("The pump'll come straight off.", "ake the pump off", "pump'll"),
+        ("Six screws on the cover, take them out in a star pattern.",
+         "Undo the six screws on the cover in a star pattern", "them"),
+        ("The drain plug's at the bottom, a twenty-four mil spanner, and let it drain.",
+         "Undo the drain plug with a twenty-four mil spanner", "Undo the lid"),
         ("Fit the nut and don't forget to grease it.", "rease it", "forget"),
         ("Make sure it's off the bench. Undo the lid.", "Undo the lid", "Make sure"),
         ("Undo the nut. Bearing in first, then the spacer, then the circlip.",
@@ -1039,6 +1043,25 @@ def test_a_part_that_is_not_to_be_forgotten_is_fitted():
     assert "it the key" in found
     found = told("Going back together.", "Fit the nut. Don't forget the torque wrench.")
     assert "it the torque wrench" not in found
+
+
+def test_what_goes_on_with_another_has_its_way_round():
+    found = told(
+        "Refitting now.", "Gear back on, key in first, and the circlip with the sharp edge outward."
+    )
+    assert "Fit the circlip with the sharp edge outward." in found
+    found = told("Take the gear off, and the circlip with the pliers.")
+    assert "circlip" not in found
+
+
+def test_two_plugs_are_tightened_where_two_torques_are_told():
+    found = told("Fill it with oil.", "Level plug fifteen newton metres, drain plug thirty.")
+    assert "ighten the level plug and the drain plug" in found
+
+
+def test_them_in_leave_them_in_is_what_the_sentence_is_about():
+    found = told("Undo the cover.", "The input bearings feel fine, I'm leaving them in.")
+    assert "eave the input bearings in" in found
 
 
 def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():

@@ -299,7 +299,8 @@ def _order(draft: _Draft, it: str | None) -> Order:
         )
     ):
         it = None
-    if it is not None and (verb not in _OF_THE_WHOLE or (verb == "isolate" and supply)):
+    several = verb in {"leave", "keep"} and words[1:2] == ["them"]  # no machine is "them"
+    if it is not None and (verb not in _OF_THE_WHOLE or several or (verb == "isolate" and supply)):
         words = with_name(words, it)
     text = put_together(words, condition, tails)
     return Order(

@@ -58,6 +58,11 @@ def with_named_lists(
     for index, sentence in enumerate(said):
         verb = _VERBS.get(phases[index])
         names, ways = _named(sentence.text.strip()) if verb else ([], [])
+        if verb and verb[0] == "remove" and (undone := _with_its_tool(sentence.text)):
+            at, order = undone
+            ours = found.get(index, ())
+            if not any(str(order.object) in one.action.lower() for one in ours):
+                found[index] = put_in(sentence.text, ours, at, order)
         if verb and verb[0] == "fit" and (forgotten := _not_forgotten(sentence.text)):
             at, order = forgotten
             ours = found.get(index, ())
@@ -91,6 +96,27 @@ def _not_forgotten(text: str) -> tuple[int, Order] | None:
     if trade_words().kind_of(singular(name.split()[-1])) not in {"part", "weak"}:
         return None
     return found.start(), Order(f"Fit the {name}.", "fit", name, "refits", _SURE)
+
+
+# "The drain plug's at the bottom, a twenty-four mil spanner"
+_ITS_TOOL = re.compile(
+    rf"^(?:{_LEAD.pattern})?(?:the |your |its )?(?P<name>(?:[a-z][\w-]*\s+){{0,2}}"
+    r"(?:plug|nut|bolt|screw|union|cap)s?)(?:'s|'re| is| are) (?P<where>[^,.;]{2,40}), "
+    r"(?:it's |that's |they're |you need |takes |needs )?(?P<tool>(?:an? )?(?:[\w/-]+ ){1,4}?"
+    r"(?:spanner|socket|wrench|hex|allen|allen key|key|driver|screwdriver|torx))"
+    r"(?=[,.;]| and\b|$)",
+    re.IGNORECASE,
+)
+
+
+def _with_its_tool(text: str) -> tuple[int, Order] | None:
+    """Return where a fastener is told by its place and its tool, and the order to undo it."""
+    found = _ITS_TOOL.match(text.strip())
+    if found is None or base_of(found["name"].lower().split()[0]) == "check":
+        return None
+    name, tool = found["name"].lower(), found["tool"].lower()
+    led = tool if tool.startswith(("a ", "an ")) else f"a {tool}"
+    return 0, Order(f"Undo the {name} with {led}.", "undo", name, "removes", _SURE)
 
 
 def _led(name: str) -> bool:
