@@ -117,6 +117,8 @@ def test_what_nobody_says_is_told_to_be_meant():
          "emove the drive chain"),
         (("Fit the rollers.", "Chain.", "Tensioner bolt loose, half a turn, not out."),
          "it the chain"),
+        (("Lift the cover off.", "Right, input shaft.", "Circlip off with the circlip pliers.",
+          "Pull the gear off.", "Drive the output shaft out."), "emove the input shaft"),
         (("Fit the seal.", "Now unloader.", "Strip the body and clean it."), "it the unloader"),
         (("Fit the looper.", "Next the needle guard.", "Set that with a feeler."),
          "it the needle guard"),

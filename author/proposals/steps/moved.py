@@ -95,8 +95,11 @@ class Moved:
         if is_fastener(name) or head in _COVERING:
             return True
         told = (one for ours in self.orders.values() for one in ours if one.act in _MOVED)
+        # "Drive the output shaft out" moves no input shaft
+        own = name.lower().split()[:-1]
+        led = rf"(?:{re.escape(own[-1])}|the|a|an|old|new|that|two|both) " if own else ""
         done = re.compile(
-            rf"\b{re.escape(head)}(?:e?s)?(?=[.,]| (?:off|out|in|on|from|before|after|with|and|to|"
+            rf"\b{led}{re.escape(head)}(?:e?s)?(?=[.,]| (?:off|out|in|on|from|before|after|with|and|to|"
             r"back|up|down|first|last|until|over|into|onto)\b)"
         )
         if any(done.search(one.action) for one in told):
