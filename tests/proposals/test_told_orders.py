@@ -31,6 +31,7 @@ def told(*texts):
         ("Lower the deck on the jack. Out come the last two bolts, and lower it into the box.",
          "ake the last two bolts out", "ake the last,"),
         ("The pump'll come straight off.", "ake the pump off", "pump'll"),
+        ("There's a key in the shaft, put it with the gear.", "ut the key with the gear", "ut it"),
         ("Six screws on the cover, take them out in a star pattern.",
          "Undo the six screws on the cover in a star pattern", "them"),
         ("The drain plug's at the bottom, a twenty-four mil spanner, and let it drain.",

@@ -125,7 +125,7 @@ def _topic(before: str, many: bool | None) -> str | None:
     """Return the thing that is named alone right before an order: "the probe, mike on it"."""
     if many is not False and (several := _SEVERAL_NAMED.search(before)) and _are_things(several[1]):
         return lower_first(several[1])
-    found = _NAMED_ALONE.search(before)
+    found = _NAMED_ALONE.search(before) or _THERE.search(before)
     if found is None:
         return None
     head = found[1].split()[-1].lower()
@@ -159,6 +159,13 @@ _NAMED_ALONE = re.compile(
     r"(?:^|[.;:,] )(?:(?:right|so|now|then|and|okay|next|first|the|your|that|this),? )*"
     r"((?!(?:right|so|now|then|and|okay|next|first|the)\b)(?:[a-z][\w-]* )?[a-z][\w-]*), "
     r"(?:and |you |we |i |just |now )*$",
+    re.IGNORECASE,
+)
+# "There's a key in the shaft, put it with the gear"
+_THERE = re.compile(
+    r"\bthere(?:'s| is| are) (?:an?|one|the|two|three|four|some) "
+    r"((?:[\w-]+ ){0,2}?[\w-]+) (?:in|on|under|behind|inside|between|at|below|over|round) "
+    r"(?:the|its|each|your) (?:[\w-]+ ){0,2}?[\w-]+, (?:and |so |you |we |i |just |then )*$",
     re.IGNORECASE,
 )
 # "Then the two cover bolts and the four gland bolts, nip them up"

@@ -99,15 +99,15 @@ class Moved:
         own = name.lower().split()[:-1]
         led = rf"(?:{re.escape(own[-1])}|the|a|an|old|new|that|two|both) " if own else ""
         done = re.compile(
-            rf"\b{led}{re.escape(head)}(?:e?s)?(?=[.,]| (?:off|out|in|on|from|before|after|with|and|to|"
-            r"back|up|down|first|last|until|over|into|onto)\b)"
+            rf"\b{led}{re.escape(head)}(?:e?s)?(?=[.,]| (?:off|out|in|on|from|before|after|with|and|"
+            r"to|back|up|down|first|last|until|over|into|onto)\b)"
         )
         if any(done.search(one.action) for one in told):
             return True
         named = re.compile(
             rf"\b(?:new|old|another|renew\w*|replac\w*|chang\w*|swap\w*|refit\w*|remov\w*)"
             rf"\b[^,.;]*\b{re.escape(head)}"
-            rf"|\b{re.escape(head)}(?:e?s)?\b(?: \w+){{0,2}} {_WAY}\b(?! (?:the|a|an)\b)",
+            rf"|\b{led}{re.escape(head)}(?:e?s)?\b(?: \w+){{0,2}} {_WAY}\b(?! (?:the|a|an)\b)",
             re.IGNORECASE,
         )
         return any(named.search(one.text) for one in self.said) or self._goes(index)
