@@ -99,8 +99,8 @@ class Moved:
         own = name.lower().split()[:-1]
         led = rf"(?:{re.escape(own[-1])}|the|a|an|old|new|that|two|both) " if own else ""
         done = re.compile(
-            rf"\b{led}{re.escape(head)}(?:e?s)?(?=[.,]| (?:off|out|in|on|from|before|after|with|and|"
-            r"to|back|up|down|first|last|until|over|into|onto)\b)"
+            rf"\b{led}{re.escape(head)}(?:e?s)?(?=[.,]| (?:off|out|in|on|from|before|after|with|"
+            r"and|to|back|up|down|first|last|until|over|into|onto)\b)"
         )
         if any(done.search(one.action) for one in told):
             return True
