@@ -16,7 +16,11 @@ from author.proposals.reader.ahead import Ahead, meanwhile
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import Walked, walked
 from author.proposals.steps.actions import Naming
-from author.proposals.steps.implied_orders import implied_orders
+from author.proposals.steps.implied_orders import (
+    besides_tightened,
+    implied_orders,
+    without_told,
+)
 from author.proposals.steps.joined_warnings import joined_warnings
 from author.proposals.steps.later_jobs import with_later_jobs
 from author.proposals.steps.made_safe import with_safe_orders, without_talk_of_safety
@@ -88,9 +92,9 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     told = with_named_looked_at(said, told, quantities)
     orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     names = names_by_sentence(items, things)
-    implied = implied_orders(said, quantities, marks, things, phases)
+    implied = without_told(implied_orders(said, quantities, marks, things, phases), orders)
     topics = topics_looked_at(said, topic_orders(said, things, phases), orders, quantities)
-    topics = Moved(said, orders).of(topics)
+    topics = besides_tightened(without_told(Moved(said, orders).of(topics), orders), implied)
     # "Wheel nut next, it's left-hand": a step also where nobody says what is done to it.
     turned = {at: one for at, one in topics.items() if one.object and is_fastener(one.object)}
     meant = {**turned, **implied}

@@ -162,6 +162,25 @@ def test_the_plug_in_the_wall_is_not_that_of_the_sump_and_no_part_comes_off():
     assert {move[1] for move in told} == {"drain plug"}
 
 
+def test_a_plug_that_is_pulled_before_work_is_of_the_mains():
+    assert not moves("Pull the plug and hang it where you can see it.", "Plug it in again.")
+    assert moves("Pull the plug wire off.")[0][1] == "plug wire"
+    assert moves("Pull the plug out and look at the colour.")[0][1] == "plug"
+
+
+def test_a_trigger_squeezed_to_let_pressure_off_stays_on():
+    assert not moves("Squeeze the trigger to let the pressure off.")
+    assert moves("Squeeze the clip off.")[0][1] == "clip"
+
+
+def test_what_is_off_goes_back_where_it_is_put_through():
+    back = moves(
+        "Knock the shaft out.", "Right, refitting now.", "Grease the shaft and slide it through."
+    )
+    assert [(one[0], one[1]) for one in back] == [("removes", "shaft"), ("refits", "shaft")]
+    assert not moves("Refitting now.", "Push the brush through the pipe to clean it.")
+
+
 def test_nuts_of_two_names_are_not_taken_for_each_other():
     told = moves("Take the six dome nuts off. Hold the impeller nut. Undo the impeller nut.")
     assert ("removes", "dome nut", 6, True) in told

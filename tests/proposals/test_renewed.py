@@ -211,3 +211,13 @@ def test_a_new_one_has_a_name_in_its_order():
     texts = ("Take the filter housing off.", "The element's filthy, I'll put a new one in.")
     steps = [p.text for p in propose(spoken(*texts)).proposals if p.kind == "step"]
     assert steps == ["Take the filter housing off, and put a new element in."]
+
+
+def test_a_bearing_told_by_its_side_is_not_the_one_that_stays():
+    said = spoken(
+        "Both bearings on the output side are rough, so those get replaced.",
+        "The input bearings feel fine, I'm leaving them in.",
+    )
+    found = propose(said).proposals
+    named = {one.text: one.detail("ordered") for one in found if one.kind == "part"}
+    assert named == {"output bearing": "yes", "input bearing": None}

@@ -117,6 +117,8 @@ def test_what_nobody_says_is_told_to_be_meant():
          "emove the drive chain"),
         (("Fit the rollers.", "Chain.", "Tensioner bolt loose, half a turn, not out."),
          "it the chain"),
+        (("Lift the cover off.", "Right, input shaft.", "Circlip off with the circlip pliers.",
+          "Pull the gear off.", "Drive the output shaft out."), "emove the input shaft"),
         (("Fit the seal.", "Now unloader.", "Strip the body and clean it."), "it the unloader"),
         (("Fit the looper.", "Next the needle guard.", "Set that with a feeler."),
          "it the needle guard"),
@@ -287,6 +289,23 @@ def test_what_a_number_tightens_is_not_fitted_too():
         gap=30,
     )]  # fmt: skip
     assert not any("it the base nuts" in name for name in names)
+
+
+def test_what_is_named_at_its_place_and_held_to_a_number_is_not_fitted():
+    names = [step.text for step in steps_of(
+        "Refitting now.",
+        "The seat on the shaft, seventeen millimetres, nothing under sixteen point nine eight.",
+    )]  # fmt: skip
+    assert any("Check the seat on the shaft" in name for name in names)
+    names = [step.text for step in steps_of("The washer on the stud, then the nut, 40 Nm.")]
+    assert not any("Check" in name for name in names)
+
+
+def test_what_is_felt_is_not_checked_besides():
+    names = [
+        step.text for step in steps_of("Slide the shaft in.", "You want to feel it bottom out.")
+    ]
+    assert not any("Check the shaft" in name for name in names)
 
 
 def test_no_step_is_called_by_an_order_that_breaks_off():

@@ -294,6 +294,9 @@ def _names(*texts: str) -> set[str]:
         ("The inner lip faces in to keep oil in.", "oil"),
         ("New O-ring on the carrier grease it.", "carrier grease"),
         ("Next shutdown, order one.", "shutdown"),
+        ("They're already greased so don't add any.", "grease"),
+        ("The bearings come greased.", "grease"),
+        ("So today we're doing the carrier bearings on this belt grinder.", "belt grinder"),
     ],
 )
 def test_dirt_harm_and_the_machine_are_no_things(text: str, name: str) -> None:
@@ -317,6 +320,11 @@ def test_dirt_harm_and_the_machine_are_no_things(text: str, name: str) -> None:
 )
 def test_what_is_used_has_its_whole_name(text: str, name: str) -> None:
     assert name in _names(text)
+
+
+def test_a_tool_named_within_a_number_is_one() -> None:
+    text = "Warm the housing to eighty degrees Celsius with the heat gun, no more than a hundred."
+    assert "heat gun" in {one.name for one in _things(text)}
 
 
 def test_a_speed_and_a_pronoun_are_no_places() -> None:

@@ -30,6 +30,35 @@ def told(*texts):
     [
         ("Lower the deck on the jack. Out come the last two bolts, and lower it into the box.",
          "ake the last two bolts out", "ake the last,"),
+        ("The pump'll come straight off.", "ake the pump off", "pump'll"),
+        ("There's a key in the shaft, put it with the gear.", "ut the key with the gear", "ut it"),
+        ("Six screws on the cover, take them out in a star pattern.",
+         "Undo the six screws on the cover in a star pattern", "them"),
+        ("The drain plug's at the bottom, a twenty-four mil spanner, and let it drain.",
+         "Undo the drain plug with a twenty-four mil spanner", "Undo the lid"),
+        ("Fit the nut and don't forget to grease it.", "rease it", "forget"),
+        ("Make sure it's off the bench. Undo the lid.", "Undo the lid", "Make sure"),
+        ("Undo the nut. Bearing in first, then the spacer, then the circlip.",
+         "it the bearing, the spacer, and the circlip", "emove the bearing"),
+        ("Valves, there's six of them. Look at the seats. I'm changing all six.",
+         "eplace the six valves", "six seats"),
+        ("Eight bolts round the cover. Undo all eight.", "ndo all eight cover bolts", "eight."),
+        ("The guard will lift off now.", "ake the guard off", "will"),
+        ("Leave it loose and the belt will come off.", "Leave it loose", "ake the belt"),
+        ("The spring will come out at you. Wipe the lid.", "Wipe the lid", "ake the spring"),
+        ("Four bolts hold the lid. Take those out and lift the lid off.",
+         "Undo the four bolts", "ake those"),
+        ("It's held on with three nuts. Undo those with a ten mil socket.",
+         "Undo the three nuts with a ten mil socket", "those"),
+        ("Four screws hold the lid. Take them out and lift the lid off.",
+         "Undo the four screws", "Take them out"),
+        ("There are two screws in the lid. Don't take them out yet. Wipe the lid.",
+         "Wipe the lid", "Take them out"),
+        ("Smear of anti-seize on the shaft and slide it through.",
+         "lide the shaft through", "lide it"),
+        ("Put a bead of sealant on the flange and let it skin over.",
+         "let it skin over", "let the flange"),
+        ("Put grease on the bearing and work it in.", "work it in", "work the bearing"),
         ("Undo the clamp. Off comes the guard first, then the belt.",
          "ake the guard off first", "xyz"),
         ("Undo the clamp. In goes the new seal with a bit of grease.", "it the new seal", "xyz"),
@@ -1001,3 +1030,44 @@ def test_what_was_read_is_no_way_round():
         "I've got point seven at the top and point eight at the bottom.",
     )  # fmt: skip
     assert not [point for point in points if "got" in point]
+
+
+def test_what_has_to_be_made_sure_of_before_work_is_ordered_first():
+    found = told("First things first, make sure it's unplugged.", "Undo the lid.")
+    assert " ".join(found.split()) == "Make sure it's unplugged. Undo the lid."
+    found = told("Make sure it's isolated and locked off before you open it.", "Undo the lid.")
+    assert " ".join(found.split()) == "Make sure it's isolated and locked off. Undo the lid."
+
+
+def test_a_part_that_is_not_to_be_forgotten_is_fitted():
+    found = told("Going back together.", "Fit the pump to the motor, and don't forget the key.")
+    assert "it the key" in found
+    found = told("Going back together.", "Fit the nut. Don't forget the torque wrench.")
+    assert "it the torque wrench" not in found
+
+
+def test_what_goes_on_with_another_has_its_way_round():
+    found = told(
+        "Refitting now.", "Gear back on, key in first, and the circlip with the sharp edge outward."
+    )
+    assert "Fit the circlip with the sharp edge outward." in found
+    found = told("Take the gear off, and the circlip with the pliers.")
+    assert "circlip" not in found
+
+
+def test_two_plugs_are_tightened_where_two_torques_are_told():
+    found = told("Fill it with oil.", "Level plug fifteen newton metres, drain plug thirty.")
+    assert "ighten the level plug and the drain plug" in found
+
+
+def test_them_in_leave_them_in_is_what_the_sentence_is_about():
+    found = told("Undo the cover.", "The input bearings feel fine, I'm leaving them in.")
+    assert "eave the input bearings in" in found
+
+
+def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():
+    found = told(
+        "Right, putting it back together.",
+        "Upper seal first, then the brass ring, then the lower one.",
+    )
+    assert found.strip() == "Fit the upper seal, the brass ring, and the lower seal."

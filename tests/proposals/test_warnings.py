@@ -356,6 +356,9 @@ def test_a_warning_keeps_its_case_its_limit_and_its_noun(said, avoid, harm):
         "The cap is next, but only once the leg's back in the yokes.",
         "Use the impact wrench, just a short burst.",
         "Open circuit means a new coil.",
+        "Take them out and lift the guard off.",
+        "Put the lid on and don't forget to open the valve.",
+        "The guard will lift off now.",
     ],
 )
 def test_how_a_thing_is_or_comes_free_is_no_warning(said):
@@ -369,6 +372,8 @@ def test_how_a_thing_is_or_comes_free_is_no_warning(said):
         "Mind your face down there, it spits.",
         "The edge is sharp and worn.",
         "The chain is still sharp, mind your hands.",
+        "Never lift the guard off while it turns.",
+        "Don't run it with the guard off.",
     ],
 )
 def test_what_can_harm_by_the_way_it_is_or_comes_free_warns(said):

@@ -14,6 +14,7 @@ from itertools import pairwise
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Hit
+from author.proposals.kinds.told_of_things import will_come
 from author.proposals.language.clause_cuts import Clause
 from author.proposals.language.plain_words import NUMBER_WORDS, Plain
 from author.proposals.language.verbs import is_work
@@ -74,6 +75,9 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _in_hand(own)
         or _will_do(said, hit)
         or _decided(said, hit)
+        or _takes_guard(said, clause, hit)
+        or (hit.sign == "weighed" and own[:3] == ("don't", "forget", "to") and not _harmful(said))
+        or any(will_come(said, clause, at) for at in range(clause.head + 1, clause.stop))
     )
 
 
@@ -127,6 +131,29 @@ def _laid_so(own: tuple[str, ...], hit: Hit) -> bool:
     """Whether only the way something is laid is told: "don't overlap", "don't overlap it"."""
     told = own[0] in _ASKS_NOT and own[1:2] == ("overlap",) and len(own) <= len(("", "", "it"))
     return told and hit.sign == "weighed"
+
+
+def _harmful(said: Plain) -> bool:
+    """Whether a sentence tells what comes of it: "don't forget to bleed it or it'll seize"."""
+    return not _ASKS_MORE.isdisjoint(said.words)
+
+
+def _takes_guard(said: Plain, clause: Clause, hit: Hit) -> bool:
+    """Whether a guard is taken off or put back as any cover is: "and lift the guard off"."""
+    own = said.words[clause.head : clause.stop]
+    if hit.sign == "weighed":  # all that is told in the clause
+        return _GUARD_OFF.fullmatch(" ".join(own)) is not None
+    before = said.words[clause.head : hit.first]
+    named = said.words[hit.first] in {"guard", "guards", "interlock"}
+    return named and bool(_HANDLES & set(before)) and not _FORBIDS & set(before)
+
+
+_GUARD_OFF = re.compile(
+    r"(?:take|lift|pull|get|slip|slide|pop|swing|bring|drop) (?:the |that |your )?(?:[\w-]+ ){0,2}"
+    r"guards? (?:off|out|away|up|down|back|clear)(?: too| as well| now)?"
+)
+_HANDLES = words("take lift pull get slip slide pop put fit drop bring swing ease undo whip")
+_FORBIDS = words("don't never not with without if unless when while no can't mustn't before")
 
 
 def _decided(said: Plain, hit: Hit) -> bool:

@@ -87,6 +87,8 @@ def _warns_only(said: Plain, action: Hit, harms: Sequence[Hit]) -> bool:
     head = said.words[action.first]
     if said.word(action.first + 1).endswith("ing"):
         return False  # "keep going until it hangs slack"
+    if said.words[action.first : action.first + 3] == ("don't", "forget", "to"):
+        return False
     return head in _ATTENTION and any(
         harm.first < action.stop and harm.stop > action.first for harm in harms
     )

@@ -44,6 +44,8 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
             and trade_words().kind_of(before) not in _RUNS_OUT
         ):
             return act(at, clause.stop, 66, "part_off")
+        if will_come(said, clause, at):
+            return act(clause.head, clause.stop, 62, "part_off")
         if _moves(said, at, clause.stop) and said.words[at - 1] not in SUBJECTS:
             return act(at, clause.stop, 62, "part_does")
         if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
@@ -51,6 +53,35 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
         if _is_done(said, clause, at):
             return act(clause.head, clause.stop, 64, "has_to_be_done")
     return None
+
+
+def will_come(said: Plain, clause: Clause, at: int) -> bool:
+    """Whether a part is foretold to come off by itself: "the pump'll come straight off".
+
+    It begins the sentence, since "leave it loose and the belt will come off" foretells harm, and
+    nothing is told of where it goes: "the spring will come out at you".
+
+    Args:
+        said: the words of the sentence.
+        clause: the clause that may tell it.
+        at: where its verb stands.
+    """
+    first = clause.head
+    named = at - 1 if said.words[at - 1] == "will" else at
+    name = [word.removesuffix("'ll") for word in said.words[first:named]]
+    told = named < at or said.words[at - 1].endswith("'ll")
+    if not told or not name or said.words[at] not in _COMING or not _is_name(name):
+        return False
+    way = at + 1 + (said.word(at + 1) in _STRAIGHT)
+    behind = said.word(way + 1) if way + 1 < clause.stop else ""
+    ahead = set(said.words[:first]) <= _JOINING
+    part = trade_words().kind_of(name[-1]) in {"part", "weak"}
+    return part and ahead and said.word(way) in _AWAY and behind in _AS_IT_COMES
+
+
+_COMING = words("come lift pull slide pop slip drop")
+_JOINING = words("and so now then right okay well")
+_AS_IT_COMES = words("now then of from with as in too together") | {""}
 
 
 # What is told so is done on the film; "is worn", "is held", "is fitted with" tell how it is.

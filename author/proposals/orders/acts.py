@@ -103,6 +103,10 @@ _ENDS_NAME = _words("in into from at off out back on to and until with so behind
 def _is_turned_or_unplugged(low: Sequence[str], verb: str) -> bool:
     """Whether "off" or "out" takes off nothing: "back the knob right off", the plug in the wall."""
     at_the_wall = "plug" in low and bool(_OUTLETS & set(low[low.index("plug") :]))
+    # "Pull the plug" is of the mains; "pull the plug out" may be a spark plug's
+    at_the_wall |= (
+        low[1:3] == ["the", "plug"] and verb in _DRAWN_AT_MAINS and set(low[3:4]) <= _PLUG_ENDS
+    )
     if verb == "back" and _TURNS & set(low[2:]):
         return True  # "back it off three or four threads"
     parted = verb in {"unhook", "disconnect", "hook", "connect"} and "battery" in low[1:5]
@@ -115,6 +119,8 @@ _ADJUSTED = _words(
     "take-up takeup adjusting tensioning knob adjuster handwheel tensioner adjusters grub"
 )
 _OUTLETS = _words("wall socket outlet mains")
+_DRAWN_AT_MAINS = _words("pull yank whip")
+_PLUG_ENDS = _words("and then first before so on")
 _APPLIED = _words("handbrake parking-brake choke")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 
@@ -133,6 +139,15 @@ def _state_at(ways: Sequence[str]) -> int:
     )
 
 
+def _aim_at(ways: Sequence[str]) -> int:
+    """Return where words tell what something is done for: "to let the pressure off"."""
+    aims = (at for at in range(1, len(ways)) if ways[at - 1] == "to" and ways[at] in _AIMS)
+    return next(aims, len(ways))
+
+
+_AIMS = _words("let relieve release bleed dump get keep stop clear free reach see take blow bring")
+
+
 def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     """Return what an order does with a part, or None.
 
@@ -145,7 +160,7 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     kinds = [phrase.kind for phrase in islice(phrases_of(tokens[1:], frozenset()), 1)]
     ways = [word.strip(",") for word in words[1:10]]
     ways = ways[: next((n for n, way in enumerate(ways) if way in _WITH), len(ways))]
-    ways = ways[: _state_at(ways)]
+    ways = ways[: min(_state_at(ways), _aim_at(ways))]
     if "forth" in ways or "not" in words[:2] or "never" in words[:1]:
         return None
     thrown = verb == "throw" and {"away", "out"} & set(ways)

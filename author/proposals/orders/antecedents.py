@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping, Sequence
 
 from author.proposals.kinds.marks import Marked
+from author.proposals.language.counts import count_at
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.trade_words import trade_words
-from author.proposals.language.word_forms import singular
+from author.proposals.language.word_forms import plural, singular
 from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.finding import Thing
@@ -24,6 +25,12 @@ def antecedent(
     It is looked for before the words themselves, then in the two sentences before; where two
     parts would do, none is taken.
     """
+    return _counted(said, things, mark) or _meant(said, things, mark)
+
+
+def _meant(
+    said: Sequence[Sentence], things: Mapping[int, Sequence[Thing]], mark: Marked
+) -> str | None:
     pronoun = _IT.search(mark.text)
     if _RUNS.match(mark.text) or (pronoun is None and _HER.search(mark.text)):
         return None  # "jack her up": the whole machine as well as a part
@@ -68,6 +75,34 @@ def antecedent(
     return None
 
 
+def _counted(
+    said: Sequence[Sentence], things: Mapping[int, Sequence[Thing]], mark: Marked
+) -> str | None:
+    """Return the parts of which there are as many as "all six" says, if of no others."""
+    every = _ALL_OF.search(mark.text)
+    found = every and count_at([every["count"].lower()], 0)
+    if not found or not every:
+        return None
+    names = set[str]()
+    for index in range(mark.sentence, max(-1, mark.sentence - _FAR), -1):
+        if said[index].recording != said[mark.sentence].recording:
+            break
+        names |= {t.name for t in things.get(index, ()) if t.kind == "part" and t.count == found[0]}
+    if len(names) != 1:
+        return None
+    name = names.pop()
+    return f"the {name if singular(name) != name else plural(name)}"
+
+
+# "Valves, there's six of them … I'm changing all six": not the seats named last
+_ALL_OF = re.compile(
+    r"\ball (?:of the )?(?P<count>three|four|five|six|seven|eight|nine|ten|twelve|\d{1,2})"
+    r"(?= of them|[,.;]|$)",
+    re.IGNORECASE,
+)
+_FAR = 6
+
+
 def names_it(objects: Sequence[str | None], mark: Marked) -> bool:
     """Whether "it" or "them" may be what an order before in the sentence is done to.
 
@@ -90,7 +125,7 @@ def _topic(before: str, many: bool | None) -> str | None:
     """Return the thing that is named alone right before an order: "the probe, mike on it"."""
     if many is not False and (several := _SEVERAL_NAMED.search(before)) and _are_things(several[1]):
         return lower_first(several[1])
-    found = _NAMED_ALONE.search(before)
+    found = _NAMED_ALONE.search(before) or _THERE.search(before)
     if found is None:
         return None
     head = found[1].split()[-1].lower()
@@ -124,6 +159,13 @@ _NAMED_ALONE = re.compile(
     r"(?:^|[.;:,] )(?:(?:right|so|now|then|and|okay|next|first|the|your|that|this),? )*"
     r"((?!(?:right|so|now|then|and|okay|next|first|the)\b)(?:[a-z][\w-]* )?[a-z][\w-]*), "
     r"(?:and |you |we |i |just |now )*$",
+    re.IGNORECASE,
+)
+# "There's a key in the shaft, put it with the gear"
+_THERE = re.compile(
+    r"\bthere(?:'s| is| are) (?:an?|one|the|two|three|four|some) "
+    r"((?:[\w-]+ ){0,2}?[\w-]+) (?:in|on|under|behind|inside|between|at|below|over|round) "
+    r"(?:the|its|each|your) (?:[\w-]+ ){0,2}?[\w-]+, (?:and |so |you |we |i |just |then )*$",
     re.IGNORECASE,
 )
 # "Then the two cover bolts and the four gland bolts, nip them up"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.words import PARTICLES, STANDS
 
@@ -15,6 +16,9 @@ def with_name(words: list[str], it: str) -> list[str]:
         words: of the order.
         it: what "it" stands for, with its article.
     """
+    every = words.index("all") if _are_all(words) else 0
+    if every:  # "change all six": of which there are as many
+        return [*words[: every + 2], *it.split()[1:], *words[every + 2 :]]
     many = singular(it.rsplit(maxsplit=1)[-1]) != it.rsplit(maxsplit=1)[-1]
     for at, word in enumerate(words[1:5], 1):
         told = word == ("them" if many else "it") or _points(words, at, many=many)
@@ -26,6 +30,17 @@ def with_name(words: list[str], it: str) -> list[str]:
     if len(words) == 2 and words[1] in {"off", "out", "away", "on", "in", "back"}:
         return [words[0], *it.split(), words[1]]
     return words
+
+
+def _are_all(words: Sequence[str]) -> bool:
+    """Whether an order is done to "all six", with no name behind."""
+    at = words.index("all") + 1 if "all" in words[1:4] else len(words)
+    behind = words[at + 1] if at + 1 < len(words) else ""
+    return (
+        words[at : at + 1] != []
+        and words[at] in NUMBERS
+        and (not behind or behind in PARTICLES | {"and", "with", "while", "so", "to", "by"})
+    )
 
 
 def _points(words: Sequence[str], at: int, *, many: bool) -> bool:

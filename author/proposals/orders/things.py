@@ -55,13 +55,22 @@ def by_thing(clause: LooseClause) -> Frame | None:
 
 
 def _is_in_full(clause: LooseClause) -> LooseClause:
-    """Return "the motor is taken off" for "the motor's taken off"."""
+    """Return "motor is taken off" for "motor's taken off", "comes off" for "'ll lift off"."""
     for at in range(1, min(len(clause) - 2, _LONGEST)):
         name, done, way = clause[at].low, clause[at + 1].low, clause[at + 2].low
+        foretold = done if name.endswith("'ll") else way if done == "will" else ""
+        if foretold in _COMING and name not in _WHOEVER:
+            one = Said(name.removesuffix("'ll"), clause[at].shown.removesuffix("'ll"))
+            rest = clause[at + (2 if name.endswith("'ll") else 3) :]
+            return [*clause[:at], one, Said("comes", "comes"), *rest]
         if name.endswith("'s") and way in PARTICLES and base_of_done(done) not in {None, "put"}:
             one = Said(name[:-2], clause[at].shown.removesuffix("'s"))
             return [*clause[:at], one, Said("is", "is"), *clause[at + 1 :]]
     return clause
+
+
+_WHOEVER = _words("it'll they'll that'll you'll we'll i'll he'll she'll this'll what'll who'll")
+_COMING = _words("come lift pull slide pop slip drop")
 
 
 def _are_screws(low: list[str], at: int) -> bool:

@@ -139,7 +139,8 @@ def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:
         elif found and _added(found[-1], words, raw, clause):
             continue
         elif first in _CONDITIONS or (not found and first in {"with", "using"}):
-            condition = tuple(_plainly(clause)) if len(clause) > 1 else ()
+            begins = len(clause) < 2 or _BEFORE_ALL.match(" ".join(word.low for word in clause))
+            condition = () if begins else tuple(_plainly(clause))
         else:
             unled = first in {"because", "which", "until"}
             frame = None if unled else frame_of(clause, _phase_of(clause, found, phase))
@@ -260,6 +261,11 @@ def _says_way(draft: _Draft, clause: LooseClause) -> bool:
     return verb in FITTING | PUTTING and short and (ways or facing)
 
 
+# "Before anything else, pull the plug": that it is the first is told by where it stands.
+_BEFORE_ALL = re.compile(
+    r"before (?:(?:you|we|i|anyone)(?:'ve)? (?:ever |even )?(?:do|touch|start|begin|undo|open) )?"
+    r"(?:on )?(?:anything|owt)(?: else| at all)?$"
+)
 _WAYS_ROUND = _words("up down outwards inwards upwards downwards forward forwards first uppermost")
 
 
@@ -293,7 +299,8 @@ def _order(draft: _Draft, it: str | None) -> Order:
         )
     ):
         it = None
-    if it is not None and (verb not in _OF_THE_WHOLE or (verb == "isolate" and supply)):
+    several = verb in {"leave", "keep"} and words[1:2] == ["them"]  # no machine is "them"
+    if it is not None and (verb not in _OF_THE_WHOLE or several or (verb == "isolate" and supply)):
         words = with_name(words, it)
     text = put_together(words, condition, tails)
     return Order(

@@ -7,7 +7,8 @@ confidence: the technician says what is really done.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence, Set
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import replace
 
 from author.proposals.kinds.marks import Kind, Marked, by_sentence
 from author.proposals.orders.wording import Order
@@ -67,7 +68,9 @@ def implied_orders(
     for each in quantities:
         index = each.sentence
         numbers.setdefault(index, []).append(each)
-        if index not in found and not _only_told(each, said[index].text, kinds.get(index, set())):
+        more = index in found and found[index].verb == "tighten" and each.quantity == "torque"
+        told = _only_told(each, said[index].text, kinds.get(index, set()))
+        if not told and (more or index not in found):
             around = Around(
                 said[index].text,
                 named.get(index, ()),
@@ -78,7 +81,7 @@ def implied_orders(
             )
             order = order_of_number(each, around)
             if order is not None:
-                found[index] = order
+                found[index] = _both(found[index], order) if more else order
     for mark in marks:
         if mark.kind == "inspection" and mark.sentence not in found:
             here = named.get(mark.sentence, ())
@@ -91,3 +94,60 @@ def implied_orders(
             if order is not None:
                 found[mark.sentence] = order
     return {index: order for index, order in found.items() if index < len(said)}
+
+
+def besides_tightened(
+    topics: Mapping[int, Order], implied: Mapping[int, Order]
+) -> dict[int, Order]:
+    """Return what is meant by names told first, without fitting what a torque tightens.
+
+    Args:
+        topics: what is meant to be done with what is named, by sentence.
+        implied: what is meant by numbers, by sentence.
+    """
+
+    def tightens(index: int, order: Order) -> bool:
+        other = implied.get(index)
+        same = other is not None and order.object and f" {order.object}" in other.action
+        return bool(same) and other is not None and other.verb == "tighten"
+
+    return {index: one for index, one in topics.items() if not tightens(index, one)}
+
+
+def _both(first: Order, other: Order) -> Order:
+    """Return one order where two are tightened: "level plug fifteen, drain plug thirty"."""
+    if other.verb != "tighten" or not other.object or f" {other.object}" in first.action:
+        return first
+    return replace(first, action=f"{first.action.rstrip('.')} and the {other.object}.")
+
+
+def without_told(
+    implied: Mapping[int, Order], orders: Mapping[int, Sequence[Order]]
+) -> dict[int, Order]:
+    """Return what is meant without the checks that are said.
+
+    "You want to feel it bottom out" says what is felt: no "check the shaft" beside that. "Mine's
+    sixteen ninety-nine" behind "the seat on the shaft, seventeen" checks no seat again.
+
+    Args:
+        implied: what is meant to be done, by sentence.
+        orders: what is said to be done, by sentence.
+    """
+
+    def is_said(index: int, order: Order) -> bool:
+        here = list(orders.get(index, ()))
+        before = [o for o in orders.get(index - 1, ()) if _is_of(o, order.object)]
+        return any(one.verb in _FELT for one in [*here, *before])
+
+    return {
+        index: order
+        for index, order in implied.items()
+        if order.verb != "check" or not is_said(index, order)
+    }
+
+
+def _is_of(order: Order, thing: str | None) -> bool:
+    return bool(thing and order.object and order.object.startswith(thing))
+
+
+_FELT = frozenset({"feel", "hear", "listen", "look", "watch", "check", "see"})

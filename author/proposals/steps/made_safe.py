@@ -53,6 +53,7 @@ _IN_CASE = re.compile(r"\b(?:if|unless|before|without|when)\b[^,;.]*$", re.IGNOR
 _MINE = frozenset({"my", "me", "our", "your"})
 
 
+_TO_SEE = ("Make sure", "Check it's", "Check that it's", "Be sure", "Ensure", "See to it")
 _STILL_SAFE = frozenset(
     {"wait", "prove", "check", "test", "try", "press", "push", "hang", "put", "wear", "lock", "tag",
      "tell", "let", "bleed", "drain", "release", "turn", "keep", "hold", "make", "get", "leave"}
@@ -90,11 +91,14 @@ def with_safe_orders(
         if _LOCKED_OFF.search(sentence.text):
             found[index] = tuple(_locked(one) for one in found.get(index, ()))
         states = [] if begun else list(safe_states(sentence.text, off=off))
-        told = [*_told(sentence.text), *states]
+        sure = [] if begun else list(_made_sure(sentence.text))
+        told = [*_told(sentence.text), *sure, *states]
         for at, order in sorted(told, key=lambda one: one[0]):
             ours = found.get(index, ())
             if order.object and any(order.object in one.action.lower() for one in ours):
                 continue  # "Put my lock on it" is told already
+            if order.verb == "make":  # in place of "make sure it's isolated before you open it"
+                ours = tuple(one for one in ours if not one.action.startswith(_TO_SEE))
             found[index] = put_in(sentence.text, ours, at, order)
         if not begun:
             found.update(_among_safe(index, found.get(index, ()), after=safe))
@@ -195,6 +199,26 @@ def _told(text: str) -> Iterator[tuple[int, Order]]:
         name = f"{press['what'].lower()}{(press['button'] or ' button').lower()}"
         action = f"Press the {name} to prove that the machine is dead."
         yield press.start("verb"), Order(action, "press", press["what"].lower(), None, _SURE)
+
+
+# "Make sure it's unplugged" asks for it, where "it's unplugged" only tells that it is.
+_MAKE_SURE = re.compile(
+    r"\b(?P<how>make sure|be sure|check|see to it|ensure)(?: that)? (?P<what>(?:it's|it is|she's|"
+    r"everything's|you've|you have|you) (?:(?:all|been|properly|definitely|completely|got) )*"
+    r"(?:unplugged|isolated|locked (?:off|out)|(?:switched|turned|shut) off|powered down|dead|"
+    r"disconnected|depressuri[sz]ed|locked and tagged|off(?= at the | and |[,.;]|$))"
+    r"[^,.;]*?(?=[,.;]|$| then\b| so\b| before\b| because\b| and (?!locked|tagged|unplugged|off|"
+    r"dead|switched|isolated|disconnected)))",
+    re.IGNORECASE,
+)
+
+
+def _made_sure(text: str) -> Iterator[tuple[int, Order]]:
+    """Yield where it is asked to see that a machine is safe, and the order."""
+    for found in _MAKE_SURE.finditer(text):
+        if not _IN_CASE.search(text[: found.start()]):
+            action = f"Make sure {found['what'].lower().strip()}."
+            yield found.start(), Order(action, "make", None, None, _SURE, safe=True)
 
 
 def _place(text: str, order: Order) -> int:

@@ -95,16 +95,19 @@ class Moved:
         if is_fastener(name) or head in _COVERING:
             return True
         told = (one for ours in self.orders.values() for one in ours if one.act in _MOVED)
+        # "Drive the output shaft out" moves no input shaft
+        own = name.lower().split()[:-1]
+        led = rf"(?:{re.escape(own[-1])}|the|a|an|old|new|that|two|both) " if own else ""
         done = re.compile(
-            rf"\b{re.escape(head)}(?:e?s)?(?=[.,]| (?:off|out|in|on|from|before|after|with|and|to|"
-            r"back|up|down|first|last|until|over|into|onto)\b)"
+            rf"\b{led}{re.escape(head)}(?:e?s)?(?=[.,]| (?:off|out|in|on|from|before|after|with|"
+            r"and|to|back|up|down|first|last|until|over|into|onto)\b)"
         )
         if any(done.search(one.action) for one in told):
             return True
         named = re.compile(
             rf"\b(?:new|old|another|renew\w*|replac\w*|chang\w*|swap\w*|refit\w*|remov\w*)"
             rf"\b[^,.;]*\b{re.escape(head)}"
-            rf"|\b{re.escape(head)}(?:e?s)?\b(?: \w+){{0,2}} {_WAY}\b(?! (?:the|a|an)\b)",
+            rf"|\b{led}{re.escape(head)}(?:e?s)?\b(?: \w+){{0,2}} {_WAY}\b(?! (?:the|a|an)\b)",
             re.IGNORECASE,
         )
         return any(named.search(one.text) for one in self.said) or self._goes(index)

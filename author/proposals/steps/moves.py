@@ -46,6 +46,7 @@ _ONLY_IF = ("If ", "When ", "Unless ")
 _NEAR = 2
 """How many sentences on "the new one" and "those" still mean what was named."""
 _MOVING = words("push pull slide swing")
+_PASSING = words("push slide pass feed poke slip tap drive drop drift ease knock")
 _KEPT = 6
 _RENEWING = frozenset({"replaces", "discards"})
 _PUT_ON = frozenset({"refits", "replaces"})
@@ -102,6 +103,11 @@ class _Step:
                 continue  # "change the bushing with the next service"
             if act is None and order.verb in _TIGHTENING and self._is_back():
                 act, parts = "refits", [one for one in parts if one[0] in self._book.off]
+            if act is None and order.verb in _PASSING and self._is_back():
+                # "Slide it through, feel it bottom out": what is off goes back where it was
+                through = "through" in order.action.rstrip(".").split()[2:]
+                parts = [one for one in parts if one[0] in self._book.off]
+                act = "refits" if through and parts else None
             if act == "refits" and order.verb in _MOVING and not self._is_back():
                 # "Push the rod in by hand": what never came off is only moved.
                 parts = [one for one in parts if one[0] in {*self._book.off, *self._book.fresh}]

@@ -15,6 +15,7 @@ from author.proposals.language.verbs import base_of, is_work
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.made_safe import put_in
 from author.proposals.steps.sections import Phase
 
 _SURE = Decimal("0.7")
@@ -25,10 +26,11 @@ _PARTED = re.compile(r"\s*,\s*(?:and\s+)?(?:then\s+)?|\s+and\s+(?:then\s+)?", re
 _NAME = re.compile(
     r"(?P<article>(?:the|your|its|a|an|another|both|two|three|four|new|old)\s+)?"
     r"(?P<name>[a-z][\w-]*(?:\s+[a-z][\w-]*){0,2}?)"
-    r"(?P<way>\s+(?:on top|last|first|again|back on|back in|off|out|on|in|in that order))?\W*",
+    r"(?P<way>\s+(?:on top|(?:(?:back )?(?:in|on)|off|out) (?:first|last)|last|first|again|back on"
+    r"|back in|off|out|on|in|in that order))?\W*",
     re.IGNORECASE,
 )
-_AWAY = frozenset({"off", "out"})
+_AWAY, _PUT = frozenset({"off", "out"}), frozenset({"in", "on", "back"})
 _ARTICLES = words("the a an it they you")
 _LEAST, _MOST = 3, 7
 _THINGS = frozenset({"part", "weak", "tool"})
@@ -55,9 +57,21 @@ def with_named_lists(
     found = dict(orders)
     for index, sentence in enumerate(said):
         verb = _VERBS.get(phases[index])
-        names = _named(sentence.text.strip()) if verb else []
+        names, ways = _named(sentence.text.strip()) if verb else ([], [])
+        if verb and verb[0] == "remove" and (undone := _with_its_tool(sentence.text)):
+            at, order = undone
+            ours = found.get(index, ())
+            if not any(str(order.object) in one.action.lower() for one in ours):
+                found[index] = put_in(sentence.text, ours, at, order)
+        if verb and verb[0] == "fit" and (forgotten := _not_forgotten(sentence.text)):
+            at, order = forgotten
+            ours = found.get(index, ())
+            if not any(order.object and order.object in one.action.lower() for one in ours):
+                found[index] = put_in(sentence.text, ours, at, order)
         if verb is None or not names:
             continue
+        if _PUT & {way.split()[0] for way in ways if way}:
+            verb = _VERBS["fitting"]  # "bearing in first, then the spacer", wherever it is said
         *first, last = [one if _led(one) else f"the {one}" for one in names]
         action = f"{verb[0].capitalize()} {', '.join(first)}, and {last}."
         thing = re.sub(r"^(?:the|your|its|an?) ", "", names[0])
@@ -65,27 +79,80 @@ def with_named_lists(
     return dict(sorted(found.items()))
 
 
+# "Bit of grease on the shaft, and don't forget the key"
+_FORGET = re.compile(
+    r"\b(?:don't|do not|never|mustn't|not to) forget (?:to fit |about )?(?:the|your|its|those) "
+    r"(?P<name>(?:[\w-]+ ){0,2}?[\w-]+)(?=[,.;]| and\b| under\b| on\b| in\b| behind\b|$)",
+    re.IGNORECASE,
+)
+
+
+def _not_forgotten(text: str) -> tuple[int, Order] | None:
+    """Return where a part is told that is not to be forgotten, and the order to fit it."""
+    found = _FORGET.search(text)
+    if found is None:
+        return None
+    name = found["name"].lower()
+    if trade_words().kind_of(singular(name.split()[-1])) not in {"part", "weak"}:
+        return None
+    return found.start(), Order(f"Fit the {name}.", "fit", name, "refits", _SURE)
+
+
+# "The drain plug's at the bottom, a twenty-four mil spanner"
+_ITS_TOOL = re.compile(
+    rf"^(?:{_LEAD.pattern})?(?:the |your |its )?(?P<name>(?:[a-z][\w-]*\s+){{0,2}}"
+    r"(?:plug|nut|bolt|screw|union|cap)s?)(?:'s|'re| is| are) (?P<where>[^,.;]{2,40}), "
+    r"(?:it's |that's |they're |you need |takes |needs )?(?P<tool>(?:an? )?(?:[\w/-]+ ){1,4}?"
+    r"(?:spanner|socket|wrench|hex|allen|allen key|key|driver|screwdriver|torx))"
+    r"(?=[,.;]| and\b|$)",
+    re.IGNORECASE,
+)
+
+
+def _with_its_tool(text: str) -> tuple[int, Order] | None:
+    """Return where a fastener is told by its place and its tool, and the order to undo it."""
+    found = _ITS_TOOL.match(text.strip())
+    if found is None or base_of(found["name"].lower().split()[0]) == "check":
+        return None
+    name, tool = found["name"].lower(), found["tool"].lower()
+    led = tool if tool.startswith(("a ", "an ")) else f"a {tool}"
+    return 0, Order(f"Undo the {name} with {led}.", "undo", name, "removes", _SURE)
+
+
 def _led(name: str) -> bool:
     return re.match(r"(?:the|your|its|an?|another|both|two|three|four)\s", name) is not None
 
 
-def _named(text: str) -> list[str]:
-    """Return the names a sentence consists of, or nothing where it says anything else."""
+def _named(text: str) -> tuple[list[str], list[str]]:
+    """Return the names a sentence consists of and their ways; no name where it says more."""
     lead = _LEAD.match(text)
     told = [one for one in _PARTED.split(text[lead.end() if lead else 0 :].rstrip(" .!")) if one]
     found = [_NAME.fullmatch(one) for one in told]
     if not _LEAST <= len(told) <= _MOST or not all(found):
-        return []
+        return [], []
     ways = [(one["way"] or "").strip().lower() for one in found if one]
     if ways[0] in _AWAY and not any(ways[1:]):
-        return []  # "skirt off, ten screws, T30": one thing, and what holds it
+        return [], []  # "skirt off, ten screws, T30": one thing, and what holds it
     names = [one["name"].lower().split() for one in found if one]
-    if any(len(name) > 1 and (is_work(name[0]) or _ARTICLES & set(name)) for name in names):
-        return []  # "hold the shaft, the nut and the socket turn together"
+    # "High pressure seal first, then the brass ring, then the low pressure one"
+    names = [[*one[:-1], names[0][-1]] if one[1:] and one[-1] == "one" else one for one in names]
+    articles = [(one["article"] or "").strip().lower() for one in found if one]
+    ordered = [is_work(name[0]) and not led for name, led in zip(names, articles, strict=True)]
+    if any(
+        len(name) > 1 and (works or _ARTICLES & set(name))
+        for name, works in zip(names, ordered, strict=True)
+    ):
+        return [], []  # "hold the shaft, the nut and the socket turn together"
     heads = [singular(name[-1]) for name in names]
     known = [trade_words().kind_of(head) in _THINGS for head in heads]
     odd = any(
         head in _NO_THING or head.endswith("ly") or (not sure and base_of(head) is not None)
         for head, sure in zip(heads, known, strict=True)
     )
-    return [] if odd or sum(known) < len(known) - 1 else [one.lower() for one in told]
+    if odd or sum(known) < len(known) - 1:
+        return [], []
+    kept = [f" {way}" if way in {"on top", "again"} else "" for way in ways]
+    return [
+        f"{article} {' '.join(name)}{way}".strip()
+        for article, name, way in zip(articles, names, kept, strict=True)
+    ], ways

@@ -47,8 +47,12 @@ def with_named_looked_at(
     """
     numbers = _with_numbers(quantities)
     found = dict(orders)
+    held = {one.sentence: one for one in reversed(quantities) if one.role in _HELD}
     for index, ours in orders.items():
         text = said[index].text.strip()
+        if index in held and (name := _measured_at_once(text, held[index], ours)):
+            found[index] = (_checked(ours[0], name), *ours[1:])
+            continue
         named = _NAMED.fullmatch(text)
         alone = named and _LED.match(text) and not _WAYS & set(text.lower().split())
         if len(ours) != 1 or not alone or ours[0].verb in _LOOKS or _is_said(ours[0], text):
@@ -57,6 +61,25 @@ def with_named_looked_at(
             name = ours[0].object or named["name"].lower() if named else ""
             found[index] = (_checked(ours[0], name),)
     return found
+
+
+# "The seat on the shaft, seventeen, nothing under sixteen point nine eight."
+_HELD = frozenset({"limits", "measured"})
+_AT_ITS_PLACE = re.compile(
+    rf"{_LEAD}(?:the|your|its|this|that) (?P<name>(?:[\w'-]+ ){{1,3}}(?:on|in|of|at) the "
+    r"(?:[\w'-]+ ){0,2}[\w'-]+),? (?=new|is|\d|[a-z]+(?:-[a-z]+)?(?: point| [a-z-]+)*[,.])",
+    re.IGNORECASE,
+)
+
+
+def _measured_at_once(text: str, told: SpokenQuantity, ours: Sequence[Order]) -> str:
+    """Return what is named with its place and held to a number in the same breath, or nothing."""
+    named = _AT_ITS_PLACE.match(text)
+    if named is None or not ours or told.quantity in {"torque", "turns", "time"}:
+        return ""
+    first = ours[0]
+    unsaid = first.act == "refits" and not _is_said(first, text[: named.end()])
+    return named["name"].lower() if unsaid else ""
 
 
 def topics_looked_at(

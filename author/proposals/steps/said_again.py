@@ -37,6 +37,13 @@ _AFTER = re.compile(
     r"((?:after|behind|on top of|over|under|before) (?:it|that|them|those))[.!]?$",
     re.IGNORECASE,
 )
+# "Gear back on, key in first, and the circlip with the sharp edge outward"
+_TURNED = re.compile(
+    r"(?:, (?:and |then )?|\band )(?:then )?the ((?:[a-z][\w-]* ){0,2}?[a-z][\w-]*) (with the "
+    r"(?:[a-z-]+ ){1,3}(?:out|in|up|down|(?:out|in|up|down)wards?|first|outside|inside|uppermost|"
+    r"(?:facing|towards?|to) [a-z ]{2,30}))[.!]?$",
+    re.IGNORECASE,
+)
 _PLACE = re.compile(
     rf"(?P<lead> (?:on|at|in)) (?:the )?{_SIDE}(?: (?:side|end|one|half))?(?=\.$)", re.IGNORECASE
 )
@@ -69,7 +76,55 @@ def said_again(
         more = _more(sentence.text.strip(), before[-1], alone=not own)
         if more is not None and not _is_told(more, own):
             found[index] = (*own, more)
-    return dict(sorted(found.items()))
+    for index in sorted(found):
+        found.update(_with_those_held(said, found, index))
+    return {index: ours for index, ours in sorted(found.items()) if ours}
+
+
+def _with_those_held(
+    said: Sequence[Sentence], orders: Mapping[int, tuple[Order, ...]], index: int
+) -> dict[int, tuple[Order, ...]]:
+    """Return orders as one where those told of are undone: "four bolts hold it. Take those out"."""
+    ours, text = orders[index], said[index].text
+    if len(ours) > 1 and (one := _as_one(ours[0], ours[1], text)) and _POINTED.search(text):
+        return {index: (one, *ours[2:])}
+    before = orders.get(index - 1, ())
+    if not before or said[index].recording != said[index - 1].recording or not ours:
+        return {}
+    one = _as_one(before[-1], ours[0], said[index - 1].text)
+    if one is None or not _THOSE.match(text):
+        return {}
+    return {index - 1: before[:-1], index: (one, *ours[1:])}
+
+
+def _as_one(held: Order, order: Order, text: str) -> Order | None:
+    """Return one order in place of what words that only tell of fasteners ask for, and another."""
+    counted = held.verb == "undo" and held.object and _HELD.search(text)
+    again = _AGAIN.fullmatch(order.action) if counted and not _UNDO.search(text) else None
+    if again is None or not held.object:
+        return None
+    pointed = again["what"].lower() in {"those", "them", "these"}
+    same = order.object and held.object.split()[-1] == order.object.split()[-1]
+    if not pointed and not same:
+        return None
+    return replace(held, action=f"{held.action.rstrip('.')}{again['way'] or ''}.")
+
+
+_HELD = re.compile(
+    r"\b(?:holds?|holding|held|secures?|securing|there's|there are)\b"
+    rf"|^{_LEAD}(?:two|three|four|five|six|seven|eight|ten|twelve|\d+) ",
+    re.IGNORECASE,
+)
+_UNDO = re.compile(r"\b(?:undo|unscrew|unbolt|loosen|slacken)", re.IGNORECASE)
+_AGAIN = re.compile(
+    r"(?:Take|Undo|Remove|Get|Pull|Unscrew|Whip|Spin) (?:the )?(?P<what>[\w -]+?)(?: out| off)?"
+    r"(?P<way> (?:with|in an?|a bit|evenly|crosswise|one|in steps|bit)\b[^.]*)?\."
+)
+_POINTED = re.compile(r"\b(?:them|those|these|'em)\b", re.IGNORECASE)
+_THOSE = re.compile(
+    rf"{_LEAD}(?:(?:you|we|i|just|gonna|let's|i'll|we'll) )*\w+ (?:them|those|these|it|that|'em)\b",
+    re.IGNORECASE,
+)
 
 
 def _before(
@@ -96,6 +151,9 @@ def _more(text: str, last: Order, *, alone: bool) -> Order | None:
     if behind is not None and last.act is not None and _is_thing(behind[1]):
         way = {"removes": f"take the {behind[1]} off"}.get(last.act, f"fit the {behind[1]}")
         return _first(f"{way} {behind[2]}")
+    turned = _TURNED.search(text)
+    if turned is not None and last.act in {"refits", "replaces"} and _is_thing(turned[1]):
+        return _first(f"fit the {turned[1]} {turned[2]}")
     return None
 
 

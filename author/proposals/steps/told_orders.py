@@ -127,19 +127,18 @@ def orders_told(
         phase = _WORDING.get(phases[index])
         found: list[Order] = []
         last: Marked | None = None
+        unnamed = set[str]()  # "take them out", told before with what they are
         for mark in _actions(said, ours):
-            it = (
-                None
-                if names_it([order.object for order in found], mark)
-                else antecedent(said, named, mark)
-            )
-            known = {order.action for order in found}
+            it = None if names_it(_handled(found, mark), mark) else antecedent(said, named, mark)
+            known = {order.action for order in found} | unnamed
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
             behind = found and _THEN.search(f"{lead}{mark.text}", max(0, len(lead) - len("then ")))
             own = phase_behind(found[-1].act, phase) if behind else phase
             # "Over six and an eighth, it's stretched and it gets replaced"
             bound = _BOUND_FIRST.match(said[index].text) is not None
             new = _orders_of(mark, it, own, said[index].text[: mark.begin] if bound else lead)
+            if it is not None and new:
+                unnamed |= {one.action for one in _orders_of(mark, None, own, lead)}
             if new and said[index].text[mark.end : mark.end + 1] == ":":
                 new = [one for one in new if one.verb in mark.text.lower()]  # a heading
             if behind:
@@ -175,6 +174,25 @@ def orders_told(
     return said_again(said, orders, talk)
 
 
+def _handled(found: Sequence[Order], mark: Marked) -> list[str | None]:
+    """Return what orders are done to, less a supply: "oil on the pin and push it in", the pin."""
+    moved = _MOVES_IT.search(mark.text) is not None
+    return [one.object for one in found if not (moved and _SUPPLIED.match(one.action))]
+
+
+_MOVES_IT = re.compile(
+    r"\b(?:slid?e|slip|push|press|tap|drive|knock|screw|re?fit|drop|feed|spin|pop|thread|turn|seat|"
+    r"lower|slot|ease) (?:it|them)\b",
+    re.IGNORECASE,
+)
+_SUPPLIED = re.compile(
+    r"(?:Put|Smear|Rub|Brush|Dab|Run|Squirt|Spray) .*\b(?:grease|oil|anti-seize|lube|lubricant|"
+    r"paste|sealant|compound|threadlocker|vaseline|soap|wax|fluid) "
+    r"(?:on|in|over|round|around|into|onto) ",
+    re.IGNORECASE,
+)
+
+
 def _is_put_off(thing: Thing, told: Mapping[int, Sequence[Marked]]) -> bool:
     """Whether a thing is only named as what is left: "the pin's a bit worn, we leave it for now".
 
@@ -208,9 +226,11 @@ _CASE = re.compile(
     r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)",
     re.IGNORECASE,
 )
-# "One drop a minute is okay": how fast it drips. "Step one" is a heading.
+# "One drop a minute is okay": how fast it drips. "Step one" and "putting it back together" are
+# headings.
 _ORDERS_NOTHING = re.compile(
-    r"(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|shift|week)\b"
+    r"Put (?:it|this|that|them|everything|the [\w -]+|all this)(?: all)? back together\.$"
+    r"|(?:Drop|Drip|Turn|Click) an? (?:second|minute|hour|day|shift|week)\b"
     r"|Step (?:one|two|three|four|five|six|seven|eight|nine|ten|number|\d+)\b"
 )
 _SAME_BREATH, _LONGEST_CASE = 2, 9

@@ -64,7 +64,7 @@ _POINTING = _words("it them those these that this both all")
 _STATES = _words("speed pressure temperature rpm degrees revs least most once")
 _BEHIND_WHERE = _words("first last again lightly well now too sparingly liberally")
 _MOST_WHERE = 9
-_STANDS = _words("is are was were been be it's that's they're")
+_STANDS = _words("is are was were been be it's that's they're come comes came")
 _ACROSS = _words("across over around round at")
 _WITH = _words("with wi using")
 _FAR = 8
@@ -100,7 +100,7 @@ def done_with(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]
             continue
         # "Don't grease the rollers": that tells no place for it.
         refused = not REFUSING.isdisjoint(_before(tokens, at))
-        if token.low.endswith("ed") and at and tokens[at - 1].low in _STANDS:
+        if token.low.endswith("ed") and _is_so_already(tokens, at):
             continue
         stop = at + 1
         while stop < len(tokens) and stop - at <= 5 and not tokens[stop].parted:
@@ -115,6 +115,17 @@ def done_with(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]
         signs = {"by verb", f"by verb {base}", *((LEFT_OUT,) if refused else ())}
         yield Thing(index, token.begin, token.end, "supply", name, None, None, where, _WEAK,
                     f"'{token.low}' is done with {name}", frozenset(signs))  # fmt: skip
+
+
+def _is_so_already(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a thing is told to be so: "it's greased", "they come already greased"."""
+    first = at
+    while first and tokens[first - 1].low in _ALREADY:
+        first -= 1
+    return first > 0 and tokens[first - 1].low in _STANDS
+
+
+_ALREADY = _words("already all ready factory fully lightly nicely well")
 
 
 def _is_done(tokens: Sequence[Token], at: int) -> bool:

@@ -82,5 +82,5 @@ _FIRST = 3
 _JOB = _words("today we're i'm gonna going how")
 _RENEWING = _words(
     "change changing replace replacing renew renewing swap swapping rebuild rebuilding repair "
-    "repairing fix fixing service servicing overhaul overhauling reseal resealing"
+    "repairing fix fixing service servicing overhaul overhauling reseal resealing do doing"
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -102,7 +103,7 @@ def things_in(
     measured: dict[int, list[tuple[int, int]]] = {}
     for one in quantities:
         if one.role not in {"size", "thread"}:
-            measured.setdefault(one.sentence, []).append((one.begin, one.end))
+            measured.setdefault(one.sentence, []).extend(_numbers_alone(one))
     found: list[Thing] = []
     for index, sentence in enumerate(sentences):
         found.extend(_in_sentence(index, sentence.text, measured.get(index, [])))
@@ -118,6 +119,24 @@ def things_in(
     if ahead:
         found = [replace(one, ahead=_thought(one, sentences, ahead)) for one in found]
     return weighed_things(found, kinds, len(sentences), listed)
+
+
+# "Eighty degrees with the heat gun, no more than a hundred" is one number and names a tool.
+_NAMED_WITHIN = re.compile(
+    r" (?:with|using) (?:the|your|my|a|an) [a-z' -]+?"
+    r"(?=,|;|$| (?:and|or|to|but|no|not|never|minus|plus|then|is|max|minimum|maximum)\b)",
+    re.IGNORECASE,
+)
+
+
+def _numbers_alone(one: SpokenQuantity) -> Iterator[tuple[int, int]]:
+    """Yield the stretches of a quantity's words that name nothing."""
+    begin = one.begin
+    for named in _NAMED_WITHIN.finditer(one.text):
+        if named.end() < len(one.text):
+            yield begin, one.begin + named.start()
+            begin = one.begin + named.end()
+    yield begin, one.end
 
 
 def _thought(

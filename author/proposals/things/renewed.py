@@ -244,10 +244,16 @@ def _meant(
     # "Bearings dry, two of them. All six new": not those.
     parts = {n: [one for one in here if count is None or things[one].count in (None, count)]
              for n, here in parts.items() if index - far <= n <= index}  # fmt: skip
+    if count and count > _BOTH:  # "six valves; look at the seats; I'm changing all six"
+        counted = {n: [one for one in here if things[one].count] for n, here in parts.items()}
+        parts = counted if any(counted.values()) else parts
     at = told_of(index, found.start(), texts, things, parts, many=many)
     if at is None and (many or found.re is NEW_ONE):
         at = _topic(index, texts, things, parts, many=bool(many))
     return () if at is None else (at,)
+
+
+_BOTH = 2
 
 
 def _topic(

@@ -39,12 +39,44 @@ def with_those_told_by_place(texts: Sequence[str], things: Sequence[Thing]) -> l
         texts: the sentences.
         things: what may be named in them, in the order said.
     """
+    things = list(_by_side(texts, things))
     told = [one for index, text in enumerate(texts) for one in _told(index, text, things)]
     if not told:
         return list(things)
     spans = {(one.sentence, at) for one in told for at in range(one.begin, one.end)}
     kept = [one for one in things if (one.sentence, one.begin) not in spans]
     return sorted([*kept, *told], key=lambda one: (one.sentence, one.begin))
+
+
+# "Both bearings on the output side are rough … the input bearings feel fine"
+_SIDE = re.compile(
+    r" (?:on|at) (?:the|its) (?P<place>(?!other|far|near|same|this|that|wrong|right\b)[a-z][\w-]+) "
+    r"(?P<side>side|end)\b",
+    re.IGNORECASE,
+)
+
+
+def _by_side(texts: Sequence[str], things: Sequence[Thing]) -> Iterator[Thing]:
+    """Yield the things, told by their side where others of their kind are named by theirs."""
+    for one in things:
+        side = _SIDE.match(texts[one.sentence], one.end) if one.kind == "part" else None
+        words = one.name.split()
+        alike = [t.name.lower().split() for t in things if _is_one_more(t, words)] if side else []
+        if side is None or len(words) > 1 or not alike:
+            yield one
+            continue
+        ended = any({"side", "end"} & set(name) for name in alike)
+        place = (
+            f"{side['place'].lower()} {side['side'].lower()}" if ended else side["place"].lower()
+        )
+        yield replace(one, name=f"{place} {one.name}")
+
+
+def _is_one_more(other: Thing, words: Sequence[str]) -> bool:
+    """Whether another thing is of the same kind and has a word more."""
+    said = other.name.lower().split()
+    alike = singular(said[-1]) == singular(words[-1].lower())
+    return other.kind == "part" and other.confidence > FAINT and alike and len(said) > len(words)
 
 
 def _told(index: int, text: str, things: Sequence[Thing]) -> Iterator[Thing]:
