@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from author.proposals.draft.lines import line, unwritten
 from author.proposals.language.closed_words import NUMBERS
 from author.proposals.proposal import Proposal, Values
 from author.proposals.quantities.text import limits_text
@@ -47,6 +48,20 @@ def with_changed_numbers(
             if beside and each.text == was.get(each.id, each).text:
                 found[at] = _with_number(each, old, new, number.detail("changed_by") or "")
     return tuple(found)
+
+
+def stale_mark(proposal: Proposal) -> str | None:
+    """Return the mark for words that tell a number as it is no more; None where none do.
+
+    Args:
+        proposal: as ``with_changed_numbers`` returns it.
+    """
+    now = proposal.detail("stale")
+    return (
+        unwritten(f"tell anew, since it is {now} now: “{line(proposal.text, 200)}”")
+        if now
+        else None
+    )
 
 
 def _with_number(each: Proposal, old: str, new: Values, by: str) -> Proposal:
