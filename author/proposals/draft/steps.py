@@ -148,7 +148,7 @@ class StepMaker:
         notes += [
             sentence(p.text)
             if p.id in self._accepted
-            else unwritten(f"decide as was said: “{line(p.said, 200)}”")
+            else unwritten(f"decide as was said: “{line(p.detail('cased') or p.said, 200)}”")
             for p in decisions[1 if ladder else 0 :]
         ]
         notes += [mark for p in (step, *about) if (mark := stale_mark(p))]
