@@ -497,6 +497,35 @@ def test_a_changed_number_is_told_wherever_it_was_said_in_the_same_breath(torque
     assert order == "Tighten the four screws crosswise to nine newton metres"
 
 
+def test_what_was_accepted_before_a_number_was_changed_is_told_anew(
+    open_window, phone, qtbot, monkeypatch
+):
+    answer_by(monkeypatch, "Accept the step")
+    (phone / "phone.vtt").unlink()
+    (phone / "phone.vtt").write_text(TORQUE_TALK)
+    paper = Paper(open_window(phone), qtbot)
+    paper.propose()
+    paper.choose_kind("step")
+    paper.hands.press("Y")
+    paper.choose_kind("order")
+    paper.hands.press("Y")
+    (placed,) = paper.session.procedure.placed_steps()
+    (point,) = placed.step.critical_points
+    assert point.what == "Tighten the four screws crosswise to nine newton metres"
+    before = paper.session.procedure
+    paper.choose_kind("measurement")
+    paper.hands.press("C", "Ctrl+A")
+    paper.hands.type("10..12 Nm")
+    paper.hands.press("Enter")
+    (placed,) = paper.session.procedure.placed_steps()
+    (point,) = placed.step.critical_points
+    assert point.what == "Tighten the four screws crosswise to 10 to 12 N·m"
+    assert len(placed.step.torques) == 1
+    assert "nine" not in f"{placed.step.action} {placed.step.note}"
+    paper.hands.press("Ctrl+Z")
+    assert paper.session.procedure is before
+
+
 def test_what_is_accepted_in_a_draft_is_confirmed_and_stands_there_once(torque_draft):
     paper, session = torque_draft, torque_draft.session
     paper.choose_kind("measurement")
