@@ -30,6 +30,7 @@ from author.tasks.proposal_sheet import (
     captions_alone,
     propose_for,
 )
+from author.tasks.proposals_now import as_all_decided
 
 PROPOSE = "propose"
 """Name of the job that proposes."""
@@ -133,7 +134,7 @@ class Proposing(QObject):
             sheet = with_readings(sheet, films)
             begin_part("holding it against the document", progress, cancel)
             accepted = {n for n, d in sheet.decisions.items() if d.say in {"accept", "change"}}
-            proposals = {p.id: as_decided(p, sheet.decisions) for p in sheet.proposals}
+            proposals = as_all_decided({p.id: p for p in sheet.proposals}, sheet.decisions)
             known = Known(proposals, frozenset(accepted), sheet.shown, placed)
             return sheet, not_there(procedure, known)
 
@@ -161,7 +162,7 @@ class Proposing(QObject):
         self._proposed = {p.id: p for p in sheet.proposals}
         here = {n: d for n, d in self._said_here.items() if n in self._proposed}
         self._decisions = held | here
-        self._now = {name: self.as_said(name, self._decisions) for name in self._proposed}
+        self._now = as_all_decided(self._proposed, self._decisions)
         self._questions = sheet.questions
         self.renewed.emit()
         self.asked.emit()
@@ -218,10 +219,10 @@ class Proposing(QObject):
         """Take up what is said to some proposals, and have it kept."""
         self._decisions.update(decisions)
         self._said_here.update(decisions)
-        for name in decisions:
-            if name in self._proposed:  # none that was proposed before, and is no more
-                self._now[name] = self.as_said(name, decisions)
-        self.decided.emit(frozenset(decisions))
+        was, self._now = self._now, as_all_decided(self._proposed, self._decisions)
+        # What else was said with a number that was changed is told otherwise too.
+        retold = {name for name, p in self._now.items() if p != was.get(name)}
+        self.decided.emit(frozenset({*decisions, *retold}))
         self._answers.keep(self._sheet.proposals, self._said_here)
 
     def _take_questions(self, questions: tuple[Question, ...]) -> None:
@@ -260,11 +261,12 @@ class Proposing(QObject):
             new: what is going to be said to some.
             shown: what shows steps, where that is not what was proposed.
         """
-        proposals = self._now
+        proposals, was = self._now, {}
         if new:
-            proposals = proposals | {name: self.as_said(name, new) for name in new}
+            proposals, was = as_all_decided(self._proposed, self._decisions | new), self._now
         accepted = frozenset(n for n, d in self._decisions.items() if d.say in {"accept", "change"})
-        return Known(proposals, accepted, {**self._sheet.shown, **(shown or {})}, self._placed)
+        every = {**self._sheet.shown, **(shown or {})}
+        return Known(proposals, accepted, every, self._placed, was)
 
     def note_places(self, placed: Mapping[str, str]) -> None:
         """Take up where steps and things stand in the document, by the id of the proposal."""

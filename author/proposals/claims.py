@@ -34,6 +34,7 @@ from author.proposals.steps.sections import phases_of
 from author.proposals.steps.spans import Seen, steps_in
 from author.proposals.steps.sure_warnings import with_sure_warnings
 from author.proposals.steps.told_orders import orders_told
+from author.proposals.steps.told_within import without_told_within
 from author.proposals.steps.topics import topic_orders
 from author.proposals.steps.undone import with_undone
 from author.proposals.steps.unsaid_verbs import with_unsaid_verbs
@@ -81,7 +82,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     # "Comes with the kit, so don't order that" warns of nothing.
     marks = [m for m in joined if m.kind not in _TOLD_OF_WORK or not declines_order(m.text)]
     marks = with_put_off(said, with_verdicts(said, with_mishaps(said, marks)))
-    marks = with_put_right(said, marks)
+    marks = without_told_within(said, with_put_right(said, marks))
     marks, quantities = with_later_jobs(said, marks, quantities)
     things = things_in(said.to("parts and tools"), quantities, marks, ahead)
     items = gathered(things)

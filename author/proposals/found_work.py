@@ -18,6 +18,7 @@ from author.proposals.quantities.text import quantity_text
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.actions import Naming
 from author.proposals.steps.as_said import left_as_said
+from author.proposals.steps.cases_before import case_before
 from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
 from author.proposals.steps.in_full import ONLY_WHEN, in_full
@@ -277,9 +278,8 @@ class FoundWork:
                 continue
             if kind == "inspection" and told not in findings and only_reads(mark, self._quantities):
                 continue
-            details = {}
-            if kind == "hazard":
-                details["signal"] = "NOTICE" if mark.kind == "damage" else "WARNING"
+            signal = "NOTICE" if mark.kind == "damage" else "WARNING"
+            details = {"signal": signal} if kind == "hazard" else {}
             if kind == "deferred" and holds_unit(mark.text):
                 details["holds"] = "yes"
             if kind == "count":
@@ -289,15 +289,18 @@ class FoundWork:
             if kind in {"order", "orientation"} or _MAKES_SURE.match(text):
                 text = self._with_name(mark, text)
                 text = put_number_right(text, self._said, mark.sentence)
+            if (
+                kind == "decision"
+                and (cased := case_before(text, self._said, mark.sentence)) != text
+            ):
+                text = details["cased"] = cased
             if kind == "reason" and _OTHERWISE.search(self._said[mark.sentence].text[: mark.begin]):
                 text = f"Otherwise {text[:1].lower()}{text[1:]}"
             words, found = mark.text, findings.get(told)
             if found is not None:
                 words, text = found.text, _plainly(found.text)
-                span = (
-                    self._said[found.sentence].span_of(found.begin, found.begin + 1)[0],
-                    span[1],
-                )
+                began = self._said[found.sentence].span_of(found.begin, found.begin + 1)[0]
+                span = (began, span[1])
             yield self._proposal(
                 kind, mark.sentence, span, text, words,
                 mark.confidence, mark.reason, details, None,

@@ -7,7 +7,7 @@ entry that stands there is completed, so that no second one says the other half.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import count
 from typing import Any
@@ -50,19 +50,26 @@ class TogetherMaker:
         self.heard: list[Entry] = []
         self._numbers = count()
 
-    def made(self, claims: Sequence[Proposal], step: Step, told: Proposal) -> Entry:
-        """Return what a step has of claims that are accepted, as the file has it.
+    def made(
+        self,
+        claims: Sequence[Proposal],
+        step: Step,
+        told: Proposal,
+        accepted: Set[str] | None = None,
+    ) -> Entry:
+        """Return what a step has of claims, as the file has it.
 
         Args:
             claims: of the step, in the order said.
             step: the step of the document.
             told: the proposal whose words the step was made from.
+            accepted: ids of those that are accepted; all of them where None.
         """
         bare = replace(
             told, kind="step", text=step.action, details=(), moves=(), values=None
         )  # fmt: skip
-        maker = StepMaker(frozenset(p.id for p in claims), {}, self._named, self.heard)
-        return maker.made(bare, claims)
+        sure = frozenset(p.id for p in claims) if accepted is None else frozenset(accepted)
+        return StepMaker(sure, {}, self._named, self.heard).made(bare, claims)
 
     def _named(self, words: str) -> str:
         return f"{words}{_NUMBERED}{next(self._numbers)}"
@@ -90,7 +97,8 @@ def joined(step: Step, key: str, before: Sequence[Entry], after: Sequence[Entry]
     gone = [one for one, bare in zip(before, plain_before, strict=True) if bare not in plain_after]
     come = [one for one, bare in zip(after, plain_after, strict=True) if bare not in plain_before]
     there = [as_plain(one) for one in getattr(step, key) or ()]
-    if all(any(_stands(one, new, new) for one in there) for new in come or after):
+    said = all(any(_stands(one, new, new) for one in there) for new in come or after)
+    if said and not any(_to_confirm(one, was, come) for was in gone for one in there):
         return Joined({}, ())  # it says nothing new, or is accepted once more
     if not come:
         return None
@@ -101,20 +109,34 @@ def joined(step: Step, key: str, before: Sequence[Entry], after: Sequence[Entry]
                    and _stands(one, was, new)), None)  # fmt: skip
         if at is None:
             return None
-        more = {} if new is None else _bare(new)
-        more = {name: value for name, value in more.items() if value != was.get(name)}
-        changed[at] = None if new is None else {**there[at], **more, **_source_of(new)}
+        changed[at] = None if new is None else _completed(there[at], was, new)
     return Joined(changed, come[len(gone) :])
+
+
+def _to_confirm(there: Entry, was: Entry, come: Sequence[Entry]) -> bool:
+    """Whether an entry says what was to be confirmed and is so now: "confirm what was heard"."""
+    marks = {name for name, value in _bare(was).items() if UNWRITTEN in str(value)}
+    left = marks.difference(*come) if come else set()
+    return any(there.get(name) == was[name] for name in left) and _stands(there, was, None)
 
 
 def _stands(there: Entry, was: Entry, new: Entry | None) -> bool:
     """Whether an entry is as it was made, but for marks that were filled and may stay."""
     for name, value in _bare(was).items():
         same = str(there.get(name)) == str(value)
-        filled = UNWRITTEN in str(value) and (new is None or new.get(name) == value)
+        filled = UNWRITTEN in str(value) and (new is None or new.get(name, value) == value)
         if not same and (new is None or not filled):
             return False
     return True
+
+
+def _completed(there: Entry, was: Entry, new: Entry) -> Entry:
+    """Return an entry of a step with what is made otherwise now; what a person wrote stays."""
+    gone = {name for name, value in was.items()
+            if name not in new and str(there.get(name)) == str(value)}  # fmt: skip
+    more = {name: value for name, value in _bare(new).items() if value != was.get(name)}
+    kept = {name: value for name, value in there.items() if name not in gone}
+    return {**kept, **more, **_source_of(new)}
 
 
 def _bare(entry: Entry) -> Entry:

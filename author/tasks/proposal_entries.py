@@ -4,30 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from typing import Any
 
-from author.checks.naming import new_id
-from author.checks.wording import UNWRITTEN
 from author.contract.procedure_file import as_plain
 from author.editing import (
     AddEntry,
     Address,
-    AddStep,
-    Command,
     RemoveEntry,
-    RemoveSteps,
     SetField,
-    Span,
 )
 from author.editing.entries import entry_id
-from author.editing.ids import ids_in, taken_with
-from author.editing.steps import new_step_id
 from author.errors import InputError
-from author.procedure.document import PlacedStep, Procedure
-from author.procedure.references import POINTS
+from author.procedure.document import Procedure
 from author.procedure.steps import Step
 from author.progress import Cancel
+from author.proposals.draft.changed_words import stale_mark
 from author.proposals.draft.entries import (
     JOB_LISTS,
     NOTHING,
@@ -35,20 +26,19 @@ from author.proposals.draft.entries import (
     job_entry,
     named,
     renewed_parts,
-    section_title,
     thing_entry,
 )
 from author.proposals.draft.lines import line, unwritten
 from author.proposals.draft.steps import StepMaker
-from author.proposals.draft.told_at import told_at_words
 from author.proposals.proposal import Proposal
 from author.tasks.claims_there import check_unit, said_already, said_otherwise
 from author.tasks.claims_together import TOGETHER, Joined, TogetherMaker, joined, words_of
-from author.tasks.proposal_places import Known, Places, ShownBy, unwritten_step
+from author.tasks.proposal_places import Known
+from author.tasks.steps_taken_in import StepsTakenIn
 from author.tasks.taking_command import TakeIn
+from author.tasks.told_anew import befores, in_its_note, told_otherwise
 
 _ROOM = 400
-_MICRO = Decimal("0.000001")
 _SOURCES = {
     "film": ("film", "The technician's word on the film"),
     "reading": ("measured", "Read on the unit that was filmed"),
@@ -123,16 +113,12 @@ def taken(
     return Taken(command, tuple(done), tuple(waiting), problems, work.placed, places, otherwise)
 
 
-class _Taking(Places):
+class _Taking(StepsTakenIn):
     """Commands done one after another on a snapshot."""
 
     def __init__(self, procedure: Procedure, known: Known) -> None:
         super().__init__(procedure, known)
-        self.accepted = set(known.accepted)
         self._maker = TogetherMaker()
-        self.began_at: Address | None = None
-        self.last: Address | None = None
-        self.places: dict[str, Address] = {}
         self.otherwise: dict[str, str] = {}
 
     def take(self, p: Proposal) -> bool:
@@ -140,7 +126,7 @@ class _Taking(Places):
         if p.kind in NOTHING:
             return True
         if p.kind == "step":
-            self._take_step(p)
+            self.take_step(p)
         elif p.kind in THING_LISTS:
             self._take_thing(p)
         elif p.kind in JOB_LISTS:
@@ -152,102 +138,13 @@ class _Taking(Places):
             self._take_claim(p, host)
         return True
 
-    def _do(self, command: Command) -> Address:
-        outcome = command.outcome(self.procedure)
-        self.procedure = outcome.procedure
-        self.began_at = outcome.was if self.began_at is None else self.began_at
-        self.last = outcome.now
-        return outcome.now
-
-    # --- steps ---
-
-    def _take_step(self, p: Proposal) -> None:
-        there = self.step_of(p)
-        if there is not None:
-            self.places[p.id] = ("steps", there)
-            return
-        shown = self.known.shown.get(p.id) or ShownBy(
-            p.start.quantize(_MICRO), p.end.quantize(_MICRO)
-        )
-        about = [
-            thing
-            for thing in self.known.proposals.values()
-            if thing.kind in {"tool", "supply"} and p.id in thing.steps and self._is_in(thing)
-        ]
-        parts = [self.known.proposals[move.part] for move in p.moves
-                 if move.part in self.known.proposals]  # fmt: skip
-        id_of = {one.id: name for one in (*about, *parts) if (name := self.thing_of(one))}
-        more = StepMaker(frozenset(), id_of, self._free_id).made(p, about)
-        del more["id"]
-        span: Span | None = Span(p.recording, shown.start, shown.end)
-        if all(ref.id != p.recording for ref in self.procedure.recordings):
-            span, more["not_filmed"] = None, told_at_words(p, several=len(self.order) > 1)
-        add = AddStep(action=more.pop("action"), span=span, still_at=shown.still, more=more)
-        place = self._add(p, add, (self.order.get(p.recording, 0), shown.start))
-        self.placed[p.id] = str(place[1])
-        self.places[p.id] = place[:2]
-        self._clear_begun(p.recording, str(place[1]))
-
-    def _is_in(self, thing: Proposal) -> bool:
-        return thing.id in self.accepted and self.thing_of(thing) is not None
-
-    def _add(self, p: Proposal, add: AddStep, at: tuple[int, Decimal]) -> Address:
-        """Add a step to the section it is guessed to be of, at its place by time."""
-        title = section_title(p)
-        section = self.section_at(title, at)
-        if section is None:
-            return self._add_section(title, add, at)
-        behind = next((s for s in section.steps if (t := self.time(s)) and t > at), None)
-        if behind is not None:
-            return self._do(replace(add, before=behind.id))
-        return self._do(replace(add, section=section.id))
-
-    def _add_section(self, title: str, add: AddStep, at: tuple[int, Decimal]) -> Address:
-        number = sum(len(s.steps) for s in self.procedure.sections) + 1
-        name = new_step_id(self.procedure, add.action, number)
-        step = {"id": name, "action": add.action, **add.pictures(), **add.more}
-        own = new_id(title, {name, *taken_with(ids_in(self.procedure), "sections")}, "section")
-        before = next(
-            (s.id for s in self.procedure.sections if (first := self.first(s)) and first > at),
-            None,
-        )
-        entry = {"id": own, "title": title, "steps": [step]}
-        self._do(AddEntry(("sections",), entry, before))
-        self.last = ("steps", name)
-        return self.last
-
-    def _clear_begun(self, recording: str, new: str) -> None:
-        """Take out the step of the whole film that every new procedure begins with."""
-        others = [
-            placed
-            for placed in self.procedure.placed_steps()
-            if placed.step.id != new
-            and placed.step.clip is not None
-            and placed.step.clip.recording == recording
-        ]
-        if len(others) == 1 and self._is_begun(others[0]):
-            self._do(RemoveSteps((others[0].step.id,)))
-            self.last = ("steps", new)
-
-    def _is_begun(self, placed: PlacedStep) -> bool:
-        step = placed.step
-        plain = set(as_plain(step)) - {"id", "action", "clip", "still"}
-        still = step.still
-        return (
-            unwritten_step(step)
-            and not plain
-            and step.clip is not None
-            and step.clip.start == 0
-            and (still is None or (still.alt.startswith(UNWRITTEN) and not still.callouts))
-        )
-
     # --- things of the job ---
 
     def _take_thing(self, p: Proposal) -> None:
         name = self.thing_of(p)
         if name is None:
             entry = thing_entry(p, renewed_parts(self.known.proposals.values()))
-            place = self._do(AddEntry((THING_LISTS[p.kind],), entry))
+            place = self.do(AddEntry((THING_LISTS[p.kind],), entry))
             name = str(place[1])
         self.placed[p.id] = name
         self.places[p.id] = (THING_LISTS[p.kind],)
@@ -260,18 +157,18 @@ class _Taking(Places):
     def _use(self, thing: Proposal, step: Proposal, name: str, host: str) -> None:
         """Say at a step that a thing is used or moved there, if it does not say so."""
         bare = replace(step, details=(), moves=tuple(m for m in step.moves if m.part == thing.id))
-        made = StepMaker(frozenset(), {thing.id: name}, self._free_id).made(bare, [thing])
+        made = StepMaker(frozenset(), {thing.id: name}, self.free_id).made(bare, [thing])
         there = self.step(host)
         for use in made.get("tools", ()):
             if use not in (there.tools or ()):
-                self._do(AddEntry(("steps", host, "tools"), use))
+                self.do(AddEntry(("steps", host, "tools"), use))
         for use in made.get("supplies", ()):
             if all(one.supply != name for one in there.supplies or ()):
-                self._do(AddEntry(("steps", host, "supplies"), use))
+                self.do(AddEntry(("steps", host, "supplies"), use))
         for move in made.get("ledger", ()):
             if all((one.part, one.act) != (name, move["act"]) for one in there.ledger or ()):
                 behind = self._moved_later(step, name, move["act"], self.step(host))
-                self._do(AddEntry(("steps", host, "ledger"), move, behind))
+                self.do(AddEntry(("steps", host, "ledger"), move, behind))
 
     def _moved_later(self, step: Proposal, part: str, act: str, host: Step) -> int | None:
         """Return where in a step the first movement stands that was told after another one."""
@@ -288,7 +185,7 @@ class _Taking(Places):
         self.places[p.id] = (key,)
         entry = job_entry(p, self.host(p) if p.kind == "deferred" else None)
         if all(one.what != entry["what"] for one in getattr(self.procedure, key)):
-            self._do(AddEntry((key,), entry))
+            self.do(AddEntry((key,), entry))
 
     # --- claims about a step ---
 
@@ -301,13 +198,17 @@ class _Taking(Places):
         made = self._maker.made([p], step, told)
         if p.kind == "measurement" and "note" in made:
             made["note"] = named(p.text)
+        answered = self.accepted, {*self.accepted, p.id}
+        were = befores(self._maker, self.known, p, step, answered)
         others = self.said_with(p, host, self.accepted) if p.kind in TOGETHER else []
         before = self._maker.made([one for one in others if one is not p], step, told)
         after = self._maker.made(others, step, told) if len(others) > 1 else made
         for key in _CLAIM_LISTS:
-            found = joined(step, key, before.get(key, ()), after.get(key, ()))
-            if found is None:
-                found = Joined({}, made.get(key, ()))
+            found = (
+                next((each for one in were if (each := one.joined(step, key))), None)
+                or joined(step, key, before.get(key, ()), after.get(key, ()))
+                or Joined({}, made.get(key, ()))
+            )
             for entry in found.added:
                 if (other := said_otherwise(self.step(host), key, entry)) is not None:
                     self.otherwise[p.id] = other
@@ -316,25 +217,64 @@ class _Taking(Places):
         self.places[p.id] = ("steps", host, *(key for key in _OF_CLAIMS if key in made))[:3]
         if "reason" in made:
             if step.reason is None:
-                self._do(SetField(("steps", host, "reason"), made["reason"]))
+                self.do(SetField(("steps", host, "reason"), made["reason"]))
             elif step.reason != made["reason"]:
                 self._add_note(host, made["reason"])
         if "ladder" in made:
             if step.ladder is None:
-                self._do(SetField(("steps", host, "ladder"), made["ladder"]))
-            else:
+                self.do(SetField(("steps", host, "ladder"), made["ladder"]))
+            elif [as_plain(way) for way in step.ladder] != made["ladder"]:
                 self._add_note(host, unwritten(f"decide as was said: “{line(p.said, 200)}”"))
-        if "note" in made:
-            self._add_note(host, made["note"])
+        self._put_note(host, were[-1].was.get("note", ""), made.get("note", ""))
+        for one in told_otherwise(self.known, p) if p.kind == "measurement" else ():
+            self._tell_anew(one)
+
+    def _tell_anew(self, p: Proposal) -> None:
+        """Tell a proposal as it is now wherever it stands as it was told; mark what cannot be."""
+        host = self.step_of(p) if p.kind == "step" else self.host(p)
+        if host is None:
+            return
+        began, last, was = self.began_at, self.last, self.known.was[p.id]
+        self._maker.heard.clear()
+        said_so = p.kind == "step" or p.id in self.accepted
+        if p.kind == "step":
+            self.put_words(host, was, p, (p.id in self.accepted,) * 2)
+        else:
+            were = befores(self._maker, self.known, p, self.step(host), (self.accepted,) * 2)
+            for key in _CLAIM_LISTS:
+                step = self.step(host)
+                found = next(
+                    (f for one in were if (f := one.joined(step, key)) and f.changed), None
+                )
+                self._complete(host, key, found.changed if found else {})
+            alone = were[-1]
+            said_so = said_so or alone.stands(self.step(host))
+            for key in ("reason", "note"):
+                there = getattr(self.step(host), key) or ""
+                words = in_its_note(there, alone.was.get(key, ""), alone.now.get(key, ""))
+                if words is not None and words != there:
+                    self.do(SetField(("steps", host, key), words))
+        if said_so and (mark := stale_mark(p)) and mark != stale_mark(was):
+            self._add_note(host, mark)
+        self.began_at, self.last = began, last
+
+    def _put_note(self, host: str, was: str, now: str) -> None:
+        """Put words in the note of a step, in the place of those that were to be confirmed."""
+        there = self.step(host).note or ""
+        words = in_its_note(there, was, now)
+        if words is None and now:
+            self._add_note(host, now)
+        elif words is not None and words != there:
+            self.do(SetField(("steps", host, "note"), words or None))
 
     def _complete(self, host: str, key: str, changed: Mapping[int, dict[str, Any] | None]) -> None:
         """Put entries in the place of others of a step, the last first."""
         for at in sorted(changed, reverse=True):
             entry, place = changed[at], ("steps", host, key, at)
             if entry is None:
-                self._do(RemoveEntry(place))
+                self.do(RemoveEntry(place))
             else:
-                self._do(SetField(place, self._with_source(entry)))
+                self.do(SetField(place, self._with_source(entry)))
 
     def _with_source(self, entry: dict[str, Any]) -> dict[str, Any]:
         """Return an entry with its source in the list of sources, if it has a new one."""
@@ -348,8 +288,8 @@ class _Taking(Places):
         if "source" in entry:
             entry["source"] = self._source(entry["source"])
         if "id" in entry:
-            entry["id"] = self._free_id(words_of(entry["id"]))
-        self._do(AddEntry(("steps", host, key), entry))
+            entry["id"] = self.free_id(words_of(entry["id"]))
+        self.do(AddEntry(("steps", host, key), entry))
 
     def _add_note(self, host: str, words: str) -> None:
         note = self.step(host).note
@@ -361,7 +301,7 @@ class _Taking(Places):
                 "there is no more room in the note of its step",
                 remedy="Shorten the note, then accept it",
             )
-        self._do(SetField(("steps", host, "note"), whole))
+        self.do(SetField(("steps", host, "note"), whole))
 
     def _source(self, name: str) -> str:
         """Return the source that a claim names: of a number its moment, else the whole film."""
@@ -372,9 +312,6 @@ class _Taking(Places):
         if found is None:
             found = entry_id(self.procedure, ("sources",), words_of(name) if moment else title)
             began = self.began_at
-            self._do(AddEntry(("sources",), {"id": found, "kind": kind, "title": title}))
+            self.do(AddEntry(("sources",), {"id": found, "kind": kind, "title": title}))
             self.began_at = began  # what the claim is about, not the list of sources
         return found
-
-    def _free_id(self, words: str) -> str:
-        return new_id(words, taken_with(ids_in(self.procedure), POINTS), "point")

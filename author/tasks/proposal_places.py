@@ -46,12 +46,14 @@ class Known:
         accepted: ids of those that were accepted or changed.
         shown: what shows the proposed steps, by id, where more is known than their words.
         placed: ids in the document of steps and things, by the id of the proposal.
+        was: how proposals were told until now, by id, where they are going to be told otherwise.
     """
 
     proposals: Mapping[str, Proposal]
     accepted: frozenset[str] = frozenset()
     shown: Mapping[str, ShownBy] = field(default_factory=dict)
     placed: Mapping[str, str] = field(default_factory=dict)
+    was: Mapping[str, Proposal] = field(default_factory=dict)
 
 
 def step_in(procedure: Procedure, proposal: Proposal, known: Known) -> str | None:

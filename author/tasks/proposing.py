@@ -16,6 +16,7 @@ from author.errors import InputError
 from author.procedure.facts import RecordingFacts
 from author.progress import SILENT, Cancel, Progress, begin_part
 from author.proposals.claims import propose
+from author.proposals.draft.announced import announced_title
 from author.proposals.draft.answered import (
     Answered,
     answered,
@@ -182,7 +183,7 @@ def propose_job(
     full = _held(answers, before, found.proposals, notes, [source.file for source in sources])
     done = full.done
     name = without_links(file.parent).name if file else sources[0].file.stem
-    front = Front(name_of(name), title_of(name))
+    front = Front(name_of(name), announced_title(done.proposals) or title_of(name))
     begin_part("writing the draft", progress, cancel)
     draft = _canonical(done, front, films, file)
     digest = hashlib.sha256(draft.encode()).hexdigest() if file else None

@@ -446,6 +446,99 @@ def test_a_step_taken_out_of_a_draft_from_captions_alone_goes_in_again_at_its_pl
     assert now[1].clip is None
 
 
+TORQUE_TALK = """WEBVTT
+
+00:00:00.500 --> 00:00:06.000
+Put the cover on and tighten the four screws crosswise to nine newton metres.
+
+00:00:08.000 --> 00:00:13.000
+Check that the fan runs free, and it should not rattle.
+"""
+
+
+@pytest.fixture
+def torque_draft(open_window, tmp_path, qtbot) -> Paper:
+    """The window of a draft from captions alone, in which a torque is an order of work too."""
+    captions = tmp_path / "talk.vtt"
+    captions.write_text(TORQUE_TALK)
+    window = open_window(made_from(captions, tmp_path / "draft"))
+    found = object.__new__(Paper)
+    found.window, found.view, found.session = window, window.proposals_view, window.session
+    found.hands, found._qtbot = Hands(window), qtbot
+    window.activateWindow()
+    found.view.propose()
+    found.come()
+    return found
+
+
+def test_a_changed_number_is_told_wherever_it_was_said_in_the_same_breath(torque_draft):
+    paper, session = torque_draft, torque_draft.session
+    before = session.procedure
+    name = paper.choose_kind("measurement")
+    paper.hands.press("C", "Ctrl+A")
+    paper.hands.type("10..12 Nm")
+    paper.hands.press("Enter")
+    step = next(iter(session.procedure.placed_steps())).step
+    (torque,) = step.torques
+    assert (str(torque.lower), str(torque.upper), torque.nominal) == ("10", "12", None)
+    assert torque.note is None
+    (point,) = step.critical_points
+    assert point.what == "Tighten the four screws crosswise to 10 to 12 N·m"
+    sources = {one.id: one for one in session.procedure.sources}
+    assert sources[point.source].title.startswith("Changed by")
+    assert "nine" not in f"{step.action} {step.note}"
+    told = [p.text for p in paper.view.proposing.proposals if p.kind == "order"]
+    assert told == [point.what]
+    assert len(session.document.history) == 1
+    paper.hands.press("Ctrl+Z")
+    assert session.procedure is before
+    assert paper.says(name) == "open"
+    (order,) = (p.text for p in paper.view.proposing.proposals if p.kind == "order")
+    assert order == "Tighten the four screws crosswise to nine newton metres"
+
+
+def test_what_was_accepted_before_a_number_was_changed_is_told_anew(
+    open_window, phone, qtbot, monkeypatch
+):
+    answer_by(monkeypatch, "Accept the step")
+    (phone / "phone.vtt").unlink()
+    (phone / "phone.vtt").write_text(TORQUE_TALK)
+    paper = Paper(open_window(phone), qtbot)
+    paper.propose()
+    paper.choose_kind("step")
+    paper.hands.press("Y")
+    paper.choose_kind("order")
+    paper.hands.press("Y")
+    (placed,) = paper.session.procedure.placed_steps()
+    (point,) = placed.step.critical_points
+    assert point.what == "Tighten the four screws crosswise to nine newton metres"
+    before = paper.session.procedure
+    paper.choose_kind("measurement")
+    paper.hands.press("C", "Ctrl+A")
+    paper.hands.type("10..12 Nm")
+    paper.hands.press("Enter")
+    (placed,) = paper.session.procedure.placed_steps()
+    (point,) = placed.step.critical_points
+    assert point.what == "Tighten the four screws crosswise to 10 to 12 N·m"
+    assert len(placed.step.torques) == 1
+    assert "nine" not in f"{placed.step.action} {placed.step.note}"
+    paper.hands.press("Ctrl+Z")
+    assert paper.session.procedure is before
+
+
+def test_what_is_accepted_in_a_draft_is_confirmed_and_stands_there_once(torque_draft):
+    paper, session = torque_draft, torque_draft.session
+    paper.choose_kind("measurement")
+    paper.hands.press("Y")
+    (torque,) = next(iter(session.procedure.placed_steps())).step.torques
+    assert (str(torque.nominal), torque.note) == ("9", None)
+    before = [len(placed.step.criteria or ()) for placed in session.procedure.placed_steps()]
+    paper.choose_kind("inspection")
+    paper.hands.press("Y")
+    after = [len(placed.step.criteria or ()) for placed in session.procedure.placed_steps()]
+    assert after == before
+
+
 def test_captions_of_a_draft_that_are_gone_are_named(open_window, tmp_path, qtbot):
     captions = tmp_path / "elsewhere/talk.vtt"
     captions.parent.mkdir()

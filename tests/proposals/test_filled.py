@@ -225,6 +225,24 @@ def test_none_closes_a_question_and_puts_nothing_in(bolts):
     assert job.draft(full) == before
 
 
+def test_none_leaves_out_what_is_looked_at_and_accepts_nothing(job):
+    def open_ones(plain):
+        told = [one for step in steps_of(plain) for one in step.get("criteria", ())]
+        return [one["look_for"] for one in told if one["accept"].startswith("(to be written)")]
+
+    before = job.draft(job.run())
+    assert open_ones(before) == ["Measure the bore with the bore gauge",
+                                 "Have a look at the seal for cracks"]  # fmt: skip
+    job.answer("accepted", "none")
+    full = job.run()
+    assert not [q for q in full.questions if q.asks == "accepted"]
+    after = job.draft(full)
+    assert open_ones(after) == ["Measure the bore with the bore gauge"]
+    assert [step["action"] for step in steps_of(after)] == [
+        step["action"] for step in steps_of(before)
+    ]
+
+
 @pytest.mark.parametrize(
     ("asks", "about", "answer", "says", "remedy"),
     [

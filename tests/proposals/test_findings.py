@@ -39,6 +39,47 @@ def test_a_finding_tells_the_thing_and_its_state(texts, finding):
 
 
 @pytest.mark.parametrize(
+    ("texts", "finding", "due"),
+    [
+        (["She'll want a belt by Christmas."], "She'll want a belt by Christmas", "By Christmas"),
+        (["The belt is a bit glazed.", "It's good for another month, then change it."],
+         "The belt is a bit glazed, it's good for another month, then change it", "Another month"),
+        (["The belt's good for another month then change it."],
+         "The belt's good for another month then change it", "Another month"),
+        (["Look at the belt, it's good for another season."],
+         "Belt: it's good for another season", "Another season"),
+        (["The filter's good for another two months.", "Then change it."],
+         "The filter's good for another two months", "Another two months"),
+        (["Brush is worn to six millimetres, I'd do it next time."],
+         "Brush is worn to six millimetres, I'd do it next time", "Next time"),
+        (["The chain will need a new link in the spring."],
+         "The chain will need a new link in the spring", "In the spring"),
+    ],
+)  # fmt: skip
+def test_what_is_good_for_so_long_or_wanted_by_then_is_a_finding(texts, finding, due):
+    found = propose(told("Lift the cover off.", *texts, "Put the cover back.")).proposals
+    (later,) = [p for p in found if p.kind == "deferred"]
+    assert (later.text, due_of(later.said)) == (finding, due)
+    done = " ".join(f"{p.text} {p.detail('also')}" for p in found if p.kind == "step")
+    assert "hange" not in done
+    assert "eplace" not in done
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "You'll want a brush for the corners.",
+        "It'll need a new seal in the groove.",
+        "That grease is good for bearings.",
+        "Grease it or it'll want a new bearing by Christmas.",
+        "The pump will need a minute to settle.",
+    ],
+)
+def test_what_the_job_needs_now_is_left_for_no_other_day(text):
+    assert of_kind("deferred", text) == []
+
+
+@pytest.mark.parametrize(
     ("texts", "finding"),
     [
         # An order, or talk, is no state of a thing.

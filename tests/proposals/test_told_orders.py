@@ -778,6 +778,28 @@ def test_what_waits_for_something_here_is_done():
     assert "top the motor" in told("Start it up.", "Stop the motor when the belt comes in line.")
 
 
+@pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("I was going to reuse them springs but they're rusty, so no, new ones.",
+         "eplace the springs", "euse"),
+        ("I was going to reuse the springs but they're rusty, so new springs.",
+         "eplace the springs", "euse"),
+        ("I was gonna keep the sleeve but it's scored, so it gets a new one.",
+         "eplace the sleeve", "eep"),
+        ("I was going to leave the belt on but it has to come off.", "Lift", "eave"),
+        ("We were planning to clean the filter, but it's torn.", "Lift", "lean"),
+        ("I had wanted to check the shaft but I've no clock here.", "Lift", "heck"),
+        ("Now we're going to reuse the bolts.", "euse the bolts", "eplace"),
+        ("I was going to clean the bore before I fit the seal.", "lean the bore", "eplace"),
+    ],
+)  # fmt: skip
+def test_what_somebody_had_meant_to_do_and_gave_up_is_not_done(said, is_told, is_not):
+    done = told("Lift the shoes off.", said, "Fit the shoes.")
+    assert is_told in done
+    assert is_not not in done
+
+
 def test_clips_named_first_are_undone_before_the_hose_they_hold():
     found = told(
         "Isolate it at the wall.",

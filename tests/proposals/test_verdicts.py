@@ -40,6 +40,10 @@ def test_a_mishap_told_like_an_order_warns_and_is_not_done(texts, warning):
         ("Put the ratchet on back to front and the brake won't hold at all",
          "Do not put the ratchet on back to front", "the brake won't hold at all"),
         ("Any oil on the discs and they're rubbish", "No oil on the discs", "they're rubbish"),
+        ("Anything over 25, or you'll crack the housing", "Nothing over 25",
+         "you'll crack the housing"),
+        ("Any grit in there or it'll score the bore", "No grit in there",
+         "it'll score the bore"),
     ],
 )  # fmt: skip
 def test_a_mishap_is_avoided_by_not_doing_it(said, avoid, harm):

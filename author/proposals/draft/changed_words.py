@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from author.proposals.draft.lines import line, unwritten
 from author.proposals.language.closed_words import NUMBERS
 from author.proposals.proposal import Proposal, Values
 from author.proposals.quantities.text import limits_text
@@ -19,6 +20,14 @@ _IN_WORDS = frozenset(
 )
 _TOLD_BESIDES = ("first", "between", "also", "note", "as_said")
 _TOKEN = re.compile(r"\d+(?:\.\d+)?|[a-z]+", re.IGNORECASE)
+_OVER = re.compile(
+    r"\b(?:over|above|past|beyond|(?:more|higher|tighter|no more|hotter) than|exceed|at most|max|"
+    r"up to)\s*$",
+    re.IGNORECASE,
+)
+_UNDER = re.compile(
+    r"\b(?:under|below|(?:less|lower|no less) than|at least|min)\s*$", re.IGNORECASE
+)
 _SAY_LITTLE = frozenset({"one", "a", "an", "oh", "half"})
 
 
@@ -49,6 +58,20 @@ def with_changed_numbers(
     return tuple(found)
 
 
+def stale_mark(proposal: Proposal) -> str | None:
+    """Return the mark for words that tell a number as it is no more; None where none do.
+
+    Args:
+        proposal: as ``with_changed_numbers`` returns it.
+    """
+    now = proposal.detail("stale")
+    return (
+        unwritten(f"tell anew, since it is {now} now: “{line(proposal.text, 200)}”")
+        if now
+        else None
+    )
+
+
 def _with_number(each: Proposal, old: str, new: Values, by: str) -> Proposal:
     """Return a proposal in which a number is told as it is now."""
     details = dict(each.details)
@@ -75,6 +98,9 @@ def _put(text: str, old: str, new: Values) -> str:
         told = f"{new.lower:f} and {new.upper:f} {new.unit or ''}".rstrip()
     elif both and re.match(r"between\b", old, re.IGNORECASE):
         told = f"between {new.lower:f} and {new.upper:f} {new.unit or ''}".rstrip()
+    one = [limit for limit in (new.lower, new.nominal, new.upper) if limit is not None]
+    if len(one) == 1 and (_OVER if new.upper is not None else _UNDER).search(ahead):
+        told = f"{one[0]:f} {new.unit or ''}".rstrip()  # "never go over 90 °C"
     return f"{ahead}{told}{behind}"
 
 

@@ -27,6 +27,7 @@ _WHEN = re.compile(
     rf"{_OCCASION}|next (?:{_SPAN}|{_SEASON}|{_OCCASION}|{_MONTH})|"
     rf"(?:in|by|before|until|till|come|over|during) (?:the )?(?:end of )?"
     rf"(?:early |late |mid[- ])?(?:{_MONTH}|{_SEASON})|"
+    rf"next time\b|another (?!day\b)(?:(?:couple of|few|two|three|six) )?{_SPAN}s?\b|"
     rf"(?:in|within) {_NUMBER} (?:more )?{_SPAN}s?(?:'s|' )?(?: time)?|"
     rf"(?:at|before|by|in|within|after) (?:another |the )?[1-9][0-9,]*(?: more)? "
     rf"(?:running |working |engine )?hours)\b",
@@ -34,7 +35,7 @@ _WHEN = re.compile(
 )
 _AHEAD = re.compile(
     r"\b(?:i'd|we'd|would|i'll|we'll|you'll|he'll|she'll|they'll|it'll|that'll|will|going to|gonna|"
-    r"can wait|(?:has|have|need|needs|want|wants|ought) to|should|must|order|not today|"
+    r"good for|can wait|(?:has|have|need|needs|want|wants|ought) to|should|must|order|not today|"
     r"wants? (?:doing|changing|replacing)|"
     r"needs? \w+ing|(?:we|i) (?:make|do|change|fix|replace) (?:it|that|this|them)?|(?:report|"
     r"write|note|"

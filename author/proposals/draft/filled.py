@@ -95,6 +95,7 @@ def filled(
             closed.add(question)
             try:
                 if row.answer == NOTHING:
+                    filling.leave_out(question, row.by)
                     continue
                 if filling.put(question, row.answer, row.by):
                     put = True
@@ -215,6 +216,15 @@ class _Filling:
             return False
         way(question, about, answer, by)
         return True
+
+    def leave_out(self, question: Question, by: str | None) -> None:
+        """Leave out what stands in the draft only to be written, and of which there is nothing.
+
+        Nothing is accepted by "listen for a knock", and nothing done if not: it is work alone.
+        """
+        about = self._proposals.get(question.about or "")
+        if about is not None and question.asks == "accepted" and about.kind == "inspection":
+            self._tell(about, by, left_out="yes")
 
     def _take(self, proposal: Proposal, by: str | None) -> None:
         """Take up a number that somebody answers for."""

@@ -137,7 +137,7 @@ def inspections(
     others = [p for p in about if p.kind == "decision"]
     found: list[Inspection] = []
     for each in about:
-        if each.kind != "inspection":
+        if each.kind != "inspection" or each.detail("left_out"):
             continue
         theirs = each.id in accepted or each.detail("answered_by")
         if not theirs and _is_told(each, numbers, others):

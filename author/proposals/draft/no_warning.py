@@ -99,6 +99,21 @@ _MAY = re.compile(
     r"(?:,? (?:no|not) more(?: than that)?|,? at most|,? max)?",
     re.IGNORECASE,
 )
+# "The hose is still soft", "its plastic": how a thing is, and no word of what comes of it.
+_PLAIN_STATE = re.compile(
+    rf"{_LEAD}(?:its|it's|(?:it|they|that|this|(?:the|that|this|your) [\w-]+(?: [\w-]+)?)"
+    r"(?:'s|'re| is| are)) (?:still |all |quite |a bit |nice and |lovely and |just )*(?:soft|"
+    r"plastic|rubber|nylon|brass|alloy|plastic behind|clean|dry|new|supple|springy|flexible|plain|"
+    r"shut|closed|empty|flat|straight|smooth)",
+    re.IGNORECASE,
+)
+# "So it doesnt suck scale": what does not come.
+_DENIED = re.compile(
+    rf"{_LEAD}(?:it|they|that|this|she|he|the [\w-]+) (?:doesn'?t|don'?t|won'?t|can'?t|cannot) "
+    r"(?:suck|leak|drip|weep|catch|rub|bind|jam|spin|slip|twist|fall|drop|bend|kink|chafe|rattle|"
+    r"squeak|rust|seize|stick|block|clog|foul|burn|crack|scratch)\b[\w -]{0,30}",
+    re.IGNORECASE,
+)
 _NUMBER = re.compile(
     r"\d|\b(?:one|two|three|four|five|six|seven|eight|nine|ten|hundred|thousand|half|quarter|"
     r"twenty|"
@@ -145,7 +160,7 @@ def _is_allowed(words: str) -> bool:
 
 
 def _is_no_harm(harm: str) -> bool:
-    told = (_PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON, _GONE)
+    told = (_PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON, _GONE, _PLAIN_STATE, _DENIED)
     if any(pattern.fullmatch(harm) for pattern in told) or _only_names(harm):
         return True
     if _is_allowed(harm):

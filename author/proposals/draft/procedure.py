@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from textwrap import wrap
 from typing import Any, Protocol
 
@@ -12,6 +11,7 @@ from author.checks.naming import new_id
 from author.procedure.document import SCHEMA_NAME
 from author.procedure.facts import RecordingFacts
 from author.procedure.times import clock_text
+from author.proposals.draft.announced import announced_words
 from author.proposals.draft.entries import (
     JOB_LISTS,
     THING_LISTS,
@@ -107,7 +107,7 @@ def draft_of(
         )
     job = _of_the_job(proposals, made, ids)
     sections = _sections(steps, made, ids)
-    announced = _announced(proposals)
+    announced = announced_words(proposals)
     plain = {
         "schema": SCHEMA_NAME,
         "id": front.id,
@@ -137,36 +137,6 @@ def draft_of(
         "changes": "none",
     }
     return Draft(plain, _evidence(steps, made, sections))
-
-
-# "Today we change the shaft seal", "this is the wash-down pump behind the bottle line".
-_ANNOUNCES = re.compile(
-    r"\b(?:today|this is (?:the|an?)|what we(?:'ve| have)? got|we're (?:doing|gonna|going to|"
-    r"changing|replacing)|so this|in this (?:one|video))\b",
-    re.IGNORECASE,
-)
-_OPENING = 60
-"""Seconds within which a film tells what it is about."""
-
-
-def _announced(proposals: Sequence[Proposal]) -> str:
-    """Return what the technician said the job is, as words to write the purpose by."""
-    opening = [p for p in proposals if p.start < _OPENING]
-    talk = [p for p in opening if p.kind in {"preview", "chatter"}]
-    first = next((p for p in talk if p.start < _FIRST), None)
-    # Who begins to work in the same breath has a step of which that is the first sentence.
-    begun = [
-        replace(p, said=re.split(r"(?<=[.!?])\s", p.said)[0]) for p in opening if p.kind == "step"
-    ]
-    told = next((p for p in (*talk, *begun[:1]) if _ANNOUNCES.search(p.said)), first)
-    if told is None:
-        return ""
-    return f"; said at {clock_text(told.start)}: “{line(told.said, _ANNOUNCED)}”"
-
-
-_ANNOUNCED = 240
-_FIRST = 10
-"""Seconds within which most name machine and job, whatever words they begin with."""
 
 
 def _evidence(

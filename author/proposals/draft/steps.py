@@ -14,6 +14,7 @@ from typing import Any
 
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
+from author.proposals.draft.changed_words import stale_mark
 from author.proposals.draft.inspections import Inspection, inspections
 from author.proposals.draft.ladders import other_way
 from author.proposals.draft.lines import (
@@ -147,14 +148,10 @@ class StepMaker:
         notes += [
             sentence(p.text)
             if p.id in self._accepted
-            else unwritten(f"decide as was said: “{line(p.said, 200)}”")
+            else unwritten(f"decide as was said: “{line(p.detail('cased') or p.said, 200)}”")
             for p in decisions[1 if ladder else 0 :]
         ]
-        notes += [
-            unwritten(f"tell anew, since it is {now} now: “{line(p.text, 200)}”")
-            for p in (step, *about)
-            if (now := p.detail("stale"))
-        ]
+        notes += [mark for p in (step, *about) if (mark := stale_mark(p))]
         besides = told_besides(line(step.text), work, about)
         # Whoever writes the note, or wants none, has read what the program would put there.
         notes += [] if step.detail("noted") else [*dict.fromkeys(besides)]

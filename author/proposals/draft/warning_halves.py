@@ -11,6 +11,7 @@ from author.proposals.language.verbs import base_of_third, is_work
 from author.proposals.orders.wording import imperatives
 from author.proposals.steps.mishaps import halves_of_mishap
 from author.proposals.steps.mistakes import warns_of_itself
+from author.proposals.steps.other_halves import BOUNDS
 
 _ORDERS = re.compile(
     r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
@@ -22,6 +23,8 @@ _ORDERS = re.compile(
     r"was)|"
     r"(?:before (?:this|that) )?(?:i|we|you) (?:mustn't|must (?:not|never)|shouldn't|do not|don't|"
     r"never)(?! (?:know|think|want|need|have|see|like|mind|care|get)\b)|"
+    r"(?:i|we|you) want (?:it|that|this|the|them|those|your)\b(?=.*\b(?:under|below|down|off|cold|"
+    r"cool|dead|empty|dry|locked|clear|out|isolated|flat)\b)|"
     r"everyone|everybody|two (?:of (?:you|us)|people|men)|no|not)\b"
     # "Hands out of there", "fingers well clear": where a limb is to be, and no word is a verb.
     r"|(?:(?:your|both|bare|all) )?(?:hands?|fingers?|thumbs?|feet|face|eyes|head|hair|sleeves?|"
@@ -164,7 +167,7 @@ def halves_of(text: str) -> tuple[str, str]:
     Args:
         text: the warning, without what only ties it to what was said before.
     """
-    if told := halves_of_mishap(text) or _contrast(text):
+    if told := halves_of_mishap(text) or _contrast(text) or _bounded(text):
         return told
     clauses = [part for part in _CLAUSE.split(text) if part]
     first_said = text
@@ -217,6 +220,28 @@ def _contrast(text: str) -> tuple[str, str] | None:
     return text, ""
 
 
+def _bounded(text: str) -> tuple[str, str] | None:
+    """Return the halves where a bound is told, and what comes of it or of what the part is."""
+    or_else = _OR_IT.search(text)
+    if or_else is not None and BOUNDS.fullmatch(text[: or_else.start()]):
+        return text[: or_else.start()], text[or_else.end() :]
+    found = _ONLY_SO_MUCH.fullmatch(text)
+    return (found["limit"], found["why"]) if found is not None else None
+
+
+_OR_IT = re.compile(
+    r",? or (?:else )?(?=(?:it|they|you|that|she|he|the [\w-]+|your [\w-]+)(?: [\w-]+)?"
+    r"(?:'ll|'re| will| can| could|s?)\b)",
+    re.IGNORECASE,
+)
+# "To no more than four newton metres its plastic", "three newton metres, no more, they shear"
+_ONLY_SO_MUCH = re.compile(
+    r"(?P<limit>[^,;:]*\b(?:only|no more than|not more than|at most|no tighter than|not over|"
+    r"finger[- ]tight|hand[- ]tight|gently|lightly)\b[^,;:]{2,40}?|[^,;:]{2,60}, (?:no|not|never) "
+    r"(?:more|less|further|harder|tighter|higher)),? (?:because |'?cause )?(?P<why>(?:its|"
+    r"(?:it|they|that)(?:'s|'re|'ll| is| are| will)?) (?:[\w'-]+ ?){1,5})",
+    re.IGNORECASE,
+)
 _NOT_THE = re.compile(
     r"(?:and |but |so )*not (?:(?:only|just) )?(?:the|your|that|an?)\b[^,;:]+, "
     r"(?:the|your|that|an?) "

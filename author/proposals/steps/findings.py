@@ -197,6 +197,9 @@ def _in_front(
     text = said[mark.sentence].text
     start = _told_from(text, mark.begin, there[mark.sentence])
     before = text[start : mark.begin].rstrip(" ,;:–—-")
+    if not before and (name := _of_what(text[: mark.begin], mark.text)):
+        # "Look at the belt, it's good for another month"
+        return Finding(mark.sentence, mark.begin, f"{name}: {_small(mark.text)}")
     if len(before.split()) < _LEAST or mark.begin - start > _LONGEST:
         return None
     told = Finding(mark.sentence, start, text[start : mark.end])

@@ -33,9 +33,16 @@ _WRONG = re.compile(
     r"|backwards|the other way round)\b[^,.;]*,? and (?:it|they|that|you|she|he|the \w+)\b",
     re.IGNORECASE,
 )
-# "Any oil on the discs and they're rubbish"
+# "Tighten it to 20, anything over 25, or you'll crack the housing"
+_TOO_MUCH = re.compile(
+    r"[,;] (?:and |but )?(?=anything (?:over|past|above|beyond|under|below|more|less|tighter|"
+    r"harder)\b[^;]*?,? (?:and|or(?: else)?) (?:it|they|that|you|she|the \w+)"
+    r"(?:'re|'ll| will)\b)",
+    re.IGNORECASE,
+)
+# "Any oil on the discs and they're rubbish", "anything over 25, or you'll crack it"
 _ANY = re.compile(
-    r"any(?:thing)? [^.;]*?,? (?:and|then) (?:it|they|that|you|she|the \w+)"
+    r"any(?:thing)? [^.;]*?,? (?:and|then|or(?: else)?) (?:it|they|that|you|she|the \w+)"
     r"(?:'s|'re|'ll| is| are| will)|any(?:thing)? [^.;,]*,? (?:it's|they're|that's|that is) ",
     re.IGNORECASE,
 )
@@ -54,7 +61,8 @@ _HURTS = re.compile(
     re.IGNORECASE,
 )
 _AND_THEN = re.compile(
-    r",? (?:and|then) (?=(?:it|they|that|you|she|he|the \w+)(?:'s|'re|'ll)?\b)", re.IGNORECASE
+    r",? (?:and|then|or(?: else)?) (?=(?:it|they|that|you|she|he|the \w+)(?:'s|'re|'ll)?\b)",
+    re.IGNORECASE,
 )
 _ONE = re.compile(r"(?:even )?(?:one|a single|the (?:slightest|smallest|least))\b", re.IGNORECASE)
 # "Push a trim tool in and they'll pop" is how they come free, "lay it face down" where it lies.
@@ -155,7 +163,7 @@ def _hurts(said: Sequence[Sentence], index: int) -> bool:
 
 
 def _mishap(index: int, text: str) -> Marked | None:
-    begins = _BEGINS.match(text)
+    begins = _TOO_MUCH.search(text) or _BEGINS.match(text)
     begin = begins.end() if begins else 0
     known = _ASK_ME.match(text, begin)
     if known is not None:

@@ -99,6 +99,26 @@ _HELD_BY = re.compile(
 )
 
 
+# "I was going to reuse them but they're rusty", "I had planned to leave it, but": given up again.
+_MEANT = re.compile(
+    r"\b(?:i|we)(?:(?: was| were|'d been| had been) (?:going to|gonna|about to|planning to|"
+    r"hoping to|thinking of)|(?:'d| had)? (?:planned to|hoped to|meant to|thought of|wanted to))"
+    r"(?: (?:just|only|maybe|probably))? ",
+    re.IGNORECASE,
+)
+_USED_AGAIN = re.compile(
+    r"\b(?:reuse|re-use|keep|leave|save|use) (?P<what>(?:(?:the|them|those|these|that|this|my|"
+    r"your|his|old) )*[\w-]+(?: (?!but\b|only\b|again\b|in\b|on\b)[\w-]+)?)",
+    re.IGNORECASE,
+)
+_NEW_ONES = re.compile(
+    r"\b(?:so|no|nope|get|gets|getting|want|wants|need|needs|having|it's|they're|goes|with)"
+    r"(?:,? no)?,? (?:an? |two |three |four |six |eight )?new (?P<what>ones?|[\w-]+)\W*$",
+    re.IGNORECASE,
+)
+_GIVEN_UP = re.compile(
+    r"[^.;]*?(?:,| )(?:but|only|except|though|until|till|no|nope|actually)\b", re.IGNORECASE
+)
 # "So we can keep it" is a verdict.
 _KEPT = re.compile(
     r"(?:so |and |then )*(?:we|i|you)(?:'ll| can| could| will)? (?:keep|reuse|re-use) "
@@ -138,6 +158,7 @@ def is_not_done(text: str, mark: Marked) -> bool:
         _COMPARED.search(f"{before}|{text[mark.begin :]}")
         or _NONE.search(before)  # "no hooks on them"
         or _OF_OTHERS.search(before)
+        or _given_up(text, mark)
         or _KEPT.match(mark.text)
         or _only_able(before, mark.text)
         or (_ORDERED.search(text) and _WHEN_IT_COMES.search(mark.text))
@@ -170,6 +191,29 @@ def _only_able(before: str, told: str) -> bool:
     """Whether an order is what somebody could do: "I could stone that off", and no more."""
     able = _ABLE.match(told) or _ABLE_BEFORE.search(before)
     return able is not None and not _IN_TURN.search(before) and not _IN_TURN.match(told)
+
+
+def _given_up(text: str, mark: Marked) -> bool:
+    """Whether an order is what somebody had meant to do: "I was going to reuse them, but"."""
+    meant = next((m for m in _MEANT.finditer(text) if mark.begin <= m.end() <= mark.end), None)
+    meant = meant or next((m for m in _MEANT.finditer(text) if m.end() == mark.begin), None)
+    return meant is not None and _GIVEN_UP.match(text, meant.end()) is not None
+
+
+def new_instead(text: str, mark: Marked) -> str | None:
+    """Return what is renewed since it was not used again: "reuse them, but no, new springs".
+
+    Args:
+        text: the sentence.
+        mark: the action that is not done.
+    """
+    kept = _USED_AGAIN.search(text, mark.begin)
+    if kept is None or kept.start() > mark.end or not _given_up(text, mark):
+        return None
+    named = _NEW_ONES.search(text, kept.end())
+    if named is None:
+        return None
+    return f"replace {kept['what'] if named['what'] in {'one', 'ones'} else 'the ' + named['what']}"
 
 
 def what_holds(text: str, mark: Marked) -> str | None:

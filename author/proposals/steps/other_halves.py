@@ -122,9 +122,19 @@ def _what_avoids(text: str, mark: Marked, others: Sequence[Marked]) -> int:
         if one.kind == "action" and 0 <= tie - len(text[: one.end].rstrip(" ,;:–—-")) <= 1:
             return one.begin
     start = _clause_before(text, tie, others)
-    return start if tie - start <= _LONGEST and asks(text[start:tie]) else mark.begin
+    told = text[start:tie]
+    wanted = asks(told) or BOUNDS.match(told) is not None
+    return start if tie - start <= _LONGEST and wanted else mark.begin
 
 
+# "It must not be less than 29.95, | or the new bearing will creep"
+BOUNDS = re.compile(
+    r"(?:(?:and|but|so) )*(?:(?:it|they|that|this|you|we|i|she|he|the [\w-]+(?: [\w-]+)?) )?"
+    r"(?:must(?: not|n't)?|should(?: not|n't)|don't want|do not want|(?:has|have|wants?|needs?) to|"
+    r"can't|cannot|no (?:more|less) than|at (?:least|most))\b(?! (?:know|see|say|believe)\b).+",
+    re.IGNORECASE,
+)
+"""Words that tell between which bounds something has to be kept."""
 _KEPT_FROM = re.compile(
     r"(?:so )?(?:that )?(?:it|they|that|this|you|nobody|nothing|the \w+) "
     r"(?:doesn'?t|don'?t|can'?t|cannot|won'?t)\b",

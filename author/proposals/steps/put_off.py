@@ -89,6 +89,31 @@ _PUTS_OFF = re.compile(
     rf"(?:for (?:later|stock)\b|[^.;]{{0,20}}?{_DAY}))",
     re.IGNORECASE,
 )
+_IT_IS = (
+    r"(?:(?:it|she|he|they|that|this|those|one)|(?:the|that|this|your|his|her) (?:[\w-]+ ){0,2}?"
+    r"[\w-]+)"
+)
+_SPAN = (
+    r"(?:(?:another|one more|a further) (?:(?:couple of|few|two|three|six) )?|(?:two|three|four|"
+    r"six|a few) more )(?:weeks?|months?|years?|seasons?|winters?|summers?)"
+)
+# Puts off by its form alone, whatever is told before: "she'll want a belt by Christmas", "it's good
+# for another month, then change it". "You'll want a brush by Monday" speaks of no machine.
+_BY_FORM = re.compile(
+    rf"(?<![\w'])(?:{_IT_IS}(?:'ll| will|'s going to|'s gonna| is going to) (?:want|need) "
+    rf"(?:an?|new|another|some|its|her|his|the|two|three|four) (?:[\w-]+ ){{1,3}}?{_DAY}"
+    rf"|{_IT_IS}(?:'s|'re|'ll be| is| are| will be)(?: still| probably| just)* (?:good|okay|ok|"
+    rf"fine|safe) for (?:{_SPAN}|(?:an?|the) (?:week|month|year|season)(?=,? (?:and )?then))"
+    r"(?:,? (?:and |but )?(?:then|after that)(?: i'd| we'd| you)? (?:change|replace|renew|do|swap|"
+    r"fit|look at) (?:it|them|that|those|a new (?:one|[\w-]+)))?)",
+    re.IGNORECASE,
+)
+# "It's good for another month. Then change it."
+_THEN_RENEW = re.compile(
+    r"(?:and |but )?(?:then|after that),? (?:i'd |we'd |you )?(?:change|replace|renew|do|swap) "
+    r"(?:it|them|that|those)[.!]?",
+    re.IGNORECASE,
+)
 # "Up to a tenth we leave it" tells a limit.
 _IN_CASE = re.compile(
     r"\b(?:if|unless|whether|in case|don't|do not|never|up to|anything)\b", re.IGNORECASE
@@ -105,6 +130,7 @@ _HARM_COMES = re.compile(r"\b(?:will|can|could|might|would|don't|never|careful)\
 _NO_WARNING = re.compile(
     r"(?:(?:so|but|and|though) )*(?:(?:i|we)\b|(?:it|they|that) (?:doesn't|don't|isn't|aren't|"
     r"can)\b|"
+    r"(?:it|they|that|she|he)(?:'ll| will) (?:want|need) (?:an?|new|another|some|the)\b|"
     r"(?:it|they|that)'ll (?:do|last|hold|be|go|live|keep|wait|see)\b|not (?:today|now|this)\b)",
     re.IGNORECASE,
 )
@@ -154,6 +180,8 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
                 mark for mark in own if mark in met or (meet(mark, told) and _is_told_by(mark))
             }
             found.append(told)
+            if _THEN_RENEW.fullmatch(said[index + 1].text if index + 1 < len(said) else ""):
+                gone |= {mark for mark in there.get(index + 1, ()) if mark.kind == "action"}
         if told is not None or late:
             gone |= _told_as_else(said, index, there)
     return with_others(marks, gone, found)
@@ -193,11 +221,12 @@ _ONE_WOULD = re.compile(
 
 def _puts_off(said: Sequence[Sentence], index: int, own: Sequence[Marked]) -> Marked | None:
     text = said[index].text
-    for each in _PUTS_OFF.finditer(text):
+    for each in (*_BY_FORM.finditer(text), *_PUTS_OFF.finditer(text)):
         front = text[: each.start()]
         if _ELSE.search(front) or (_IN_CASE.search(front) and not tells_fault(front)):
             continue
-        if not (tells_fault(text[: each.end()]) or _fault_before(said, index)):
+        known = each.re is _BY_FORM or tells_fault(text[: each.end()])
+        if not (known or _fault_before(said, index)):
             continue
         begins = _TIED.search(front) or _ABOUT.search(front)
         begin = begins.start() if begins else len(front) - len(front.split(" ")[-1])

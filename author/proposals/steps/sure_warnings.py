@@ -23,6 +23,12 @@ _HAZARD = re.compile(
     # "Never mix it with the sanitizer": what comes of two of them
     r"|\b(?:don't|do not|never|mustn't) (?:ever )?mix (?:it|this|that|that stuff) with "
     r"(?!you\b|me\b|us\b)(?:the |an? |any )?[\w-]+"
+    # "I want that drum under forty degrees before you open it"; "I want the wheel off before
+    # you start" is work
+    r"|\b(?:i|we) want (?:it|(?:that|this|the|your) [\w-]+(?: [\w-]+)?) (?:(?:all |well |stone "
+    r"|right |completely )?(?:(?:under|below|down to|down under) (?:[\w.-]+ ){0,3}?(?:degrees|bar"
+    r"|psi|volts|celsius|c|f|nought|zero|nothing)|dead|cold|cool|isolated|drained|locked off|"
+    r"switched off|let down) )before (?:you|we|i|any\w+|some\w+|they) [^,.;]*"
     # "Mind how it lifts"; "mind how you go" is a farewell
     r"|\b(?:mind|watch) how (?:it|they|she|he|that|you|the [\w-]+) (?!much\b|many\b|"
     r"go\b)[a-z]+s?\b)",
@@ -39,6 +45,7 @@ _DAMAGE = re.compile(
     r"|\b(?:hand (?:driver|tools?|wrench)|by hand|finger[- ]tight) only\b)",
     re.IGNORECASE,
 )
+_ONLY_WHEN = re.compile(r"before (?:you|we|i|any\w+|some\w+|they)\b", re.IGNORECASE)
 _ASKED = re.compile(r"\b(?:if|unless|whether|when|why|used to|would)\b[^,.;]*$", re.IGNORECASE)
 _WARNS: frozenset[Kind] = frozenset({"hazard", "damage"})
 _TALK: frozenset[Kind] = frozenset({"chatter", "preview"})
@@ -59,9 +66,10 @@ def with_sure_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> lis
         own = there.get(index, ())
         for one in _told(index, sentence.text):
             met = [mark for mark in own if meet(mark, one)]
-            if not any(mark.kind in _WARNS for mark in met):
+            parts = [mark for mark in met if _ONLY_WHEN.match(mark.text)]
+            if not any(mark.kind in _WARNS and mark not in parts for mark in met):
                 found.append(one)
-                gone |= {mark for mark in met if mark.kind in _TALK}
+                gone |= {mark for mark in met if mark.kind in _TALK or mark in parts}
     return with_others(marks, gone, found)
 
 

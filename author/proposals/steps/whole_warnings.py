@@ -80,6 +80,28 @@ _DONE_FOR_IT = re.compile(
     r"stay|lock|bleed|drain|switch|turn|cover|tie|prop|block)\b[^,.;:]{3,60}, $",
     re.IGNORECASE,
 )
+# "They shear", "it is plastic behind": why there is no more of what stands before.
+_IT_SO = re.compile(
+    r"(?:because |'cause )?(?:its|(?:it|they|that)(?:'s|'re|'ll| will)?) (?:[\w'-]+ ?){1,5}",
+    re.IGNORECASE,
+)
+# "The screws only two newton metres, | it is plastic behind", "to no more than four | its plastic"
+_ONLY_IN_FRONT = re.compile(
+    r"(?:^|, |; )(?P<limit>[^,;:]*\b(?:only|no more than|not more than|at most|no tighter than|"
+    r"not over|finger[- ]tight|hand[- ]tight|gently|lightly)\b[^,;:]{2,40}?,? ?"
+    r"(?:because |'?cause )?)$",
+    re.IGNORECASE,
+)
+_IS_OF = re.compile(
+    r"(?:because |'cause )?(?:its|it's|it is|they're|they are|that's|that is) (?:only |all |just )?"
+    r"(?:plastic|nylon|brass|alloy|aluminium|aluminum|cast|pot metal|glass|ceramic|fibre|soft|thin|"
+    r"rubber)\b(?: \w+){0,2}",
+    re.IGNORECASE,
+)
+# "I want that drum under forty degrees | before anybody goes in"
+_WANTED = re.compile(
+    r"(?:and |but |so |now )*(?:i|we|you) want (?:it|that|this|the|them|those|your)\b", re.I
+)
 # "1.2 newton metres, no more, it's plastic"
 _LIMIT_IN_FRONT = re.compile(
     r"(?:^|, )(?P<limit>[^,;:]{2,60}, (?:no|not|never) (?:more|less|further|harder|tighter|"
@@ -136,7 +158,8 @@ def whole_warning(text: str, mark: Marked, others: Sequence[Marked]) -> Marked:
     end = mark.end
     forbids, runs_out = _FORBIDS.match(mark.text), _TIME_LEFT.match(mark.text)
     left_open = mark.text.lower().endswith(" even")  # "they're sharp even | when they're blunt"
-    for pattern in (_WHEN, _WHY, _COMES) if forbids else (_WHEN,) if runs_out or left_open else ():
+    in_time = runs_out or left_open or _WANTED.match(mark.text)
+    for pattern in (_WHEN, _WHY, _COMES) if forbids else (_WHEN,) if in_time else ():
         found = pattern.match(text, end, stop)
         if found is not None:
             end = found.end()
@@ -163,7 +186,10 @@ def _begin(text: str, mark: Marked, others: Sequence[Marked]) -> int:
         and text[:begin].rstrip().endswith(",")
     ):
         return _clause_begin(text, text[:begin].rstrip().rindex(","))
-    limit = _LIMIT_IN_FRONT.search(front) if _IT_IS.match(mark.text) else None
+    so = _IT_IS.match(mark.text) or _IT_SO.fullmatch(mark.text)
+    limit = _LIMIT_IN_FRONT.search(front) if so else None
+    if limit is None and _IS_OF.fullmatch(mark.text):
+        limit = _ONLY_IN_FRONT.search(front)
     if limit is not None:
         return begin - len(front) + limit.start("limit")
     if _THERE_IS.match(mark.text) and _DONE_FOR_IT.fullmatch(front):

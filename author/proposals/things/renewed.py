@@ -40,13 +40,15 @@ _DONE_BEFORE = re.compile(
 _LATER = re.compile(
     r"\b(?:(?:next|last) (?:week|month|time|visit|service|shutdown|year|season|winter|spring|summer"
     r"|autumn)|"
-    r"every (?!time\b|single time\b)\w+|each (?!time\b)\w+|another (?:day|time)|"
+    r"every (?!time\b|single time\b)\w+|each (?!time\b)\w+|another (?:day|time|"
+    r"(?:(?:couple of|few|two|three|six) )?(?:week|month|year|season|winter|summer)s?)\b|"
     r"(?:at|on|in|for|with) (?:the )?(?:next )?(?:service|shutdown|overhaul|visit|summer|autumn"
     r"|winter)|in spring|"
     r"tomorrow|yearly|annually|some (?:day|time)|(?:in|after) (?:a|\d+|\w+) "
     r"(?:hours|days|weeks|months|years))\b",
     re.IGNORECASE,
 )
+_THEN = re.compile(r"(?:and |but )?(?:then|after that)\b", re.IGNORECASE)
 _STOP = re.compile(r"[.;:!?](?!\d)|,? (?:so|and so)\b")
 _FITS = re.compile(r"\s*(?:(?:on|in|at) (?:this|that|each|either) \w+ )?$", re.IGNORECASE)
 # "We're putting a set of carbon brushes in", "I'm changing the mechanical seal": the job itself.
@@ -176,7 +178,9 @@ def verdicts(texts: Sequence[str], things: Sequence[Thing]) -> Iterator[Verdict]
         if thing.kind == "tool" and _is_of_machine(texts[thing.sentence], thing):
             parts.setdefault(thing.sentence, []).append(at)
     for index, text in enumerate(texts):
-        if not may_renew(text) or is_later(_HOW_OFTEN.sub("", text)):
+        # "It's good for another month. Then change it."
+        told = f"{texts[index - 1]} {text}" if index and _THEN.match(text) else text
+        if not may_renew(text) or is_later(_HOW_OFTEN.sub("", told)):
             continue
         for found in (one for form in FORMS for one in form.finditer(text)):
             if _is_in_case(text, found, texts[max(0, index - 1) : index + 1]):
