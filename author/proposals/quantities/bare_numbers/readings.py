@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from itertools import zip_longest
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
@@ -30,6 +31,7 @@ _CONTENT = re.compile(
 )
 # How near a reading lies to the value it answers, in powers of ten: an eighth, a quarter.
 _WITHIN, _NEAR = 0.05, 0.1
+_AGAIN = re.compile(r"\b(?:same(?: again| thing| as before)?|likewise|ditto)[ ,]*$")
 _STATED = re.compile(r"(?:\b(?:is|are|be|was|get|gets|take|takes|want|wants|of)|'re)$")
 
 
@@ -41,7 +43,10 @@ def find_readings(scenes: list[Scene]) -> None:
     """
     for scene in scenes:
         before: Amount | None = None
-        for amount in scene.amounts:
+        for amount, behind in zip_longest(scene.amounts, scene.amounts[1:]):
+            if behind is not None and _is_its_limit(scene, amount, behind):
+                before = amount
+                continue
             goes_on = before is not None and (
                 _goes_on(scene, before, amount) or _is_held_against(scene, before, amount)
             )
@@ -49,6 +54,29 @@ def find_readings(scenes: list[Scene]) -> None:
             if amount.role == "aim" and (told or _is_reading(scenes, scene, amount)):
                 amount.role = "measured"
             before = amount
+
+
+def _is_its_limit(scene: Scene, amount: Amount, behind: Amount) -> bool:
+    """Whether a value new is told with its limit: "the seat, 17, nothing under 16.98".
+
+    A reading is told with as many decimals as the limit it is held against.
+    """
+    words = between(scene.tokens, amount.last, behind.first)
+    one_sided = behind.role == "limits" and behind.nominal is None
+    return (
+        one_sided
+        and amount.unit == behind.unit
+        and _places(amount) < _places(behind)
+        and decades(size_of(amount), size_of(behind)) < _WITHIN
+        and _LIMIT_NEXT.fullmatch(words) is not None
+    )
+
+
+_LIMIT_NEXT = re.compile(
+    r",? ?(?:(?:and|but) )?(?:(?:i )?(?:wouldn't|won't|don't) (?:run|use|go|have|want) "
+    r"(?:any|anything |it )?)?(?:nothing |never |not |no |scrap |bin it |reject )?"
+    r"(?:under|below|over|above|less than|more than|past|at)"
+)
 
 
 def _is_of_these(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
@@ -128,6 +156,8 @@ def _is_reading(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
     signed = (amount.nominal or 0) < 0 or before.endswith("plus")
     if signed and kind_of(amount.unit) == "length" and not WANTED.search(before):
         return True  # the needle went so far to one side
+    if _AGAIN.search(before):
+        return False  # "then the second bearing. Same again, four and a half"
     shown = _SHOWN.search(before) is not None
     bare = bool(amount.flags & {"carried near", "carried far"}) or amount.unit is None
     if not (bare or shown) or not amount.is_plain():
@@ -177,5 +207,7 @@ def _answers(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
 
 def _places(amount: Amount) -> int:
     """Return with how many decimals a value was told."""
-    value = amount.nominal if amount.nominal is not None else Decimal(0)
+    value = next(
+        (one for one in (amount.nominal, amount.lower, amount.upper) if one is not None), Decimal(0)
+    )
     return max(0, -int(value.as_tuple().exponent))

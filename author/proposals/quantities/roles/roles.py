@@ -34,6 +34,7 @@ from author.proposals.quantities.amounts.cues import (
     WEAKLY_MEASURED,
 )
 from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.amounts.vocabulary import FASTENERS
 from author.proposals.quantities.numbers.tokens import Token
 from author.proposals.quantities.roles.awaited import awaited
 from author.proposals.quantities.roles.by_kind import weighed
@@ -141,8 +142,12 @@ def give_role(
     if amount.role == "aim" and _goes_in(amount, clause, rest):
         amount.role = "measured"
     if amount.role == "bare":
-        amount.role = "measured"
-        amount.flags.add("bare")
+        # "I measured point four. Bearing cap bolts, M8, 25 Nm": no bolt was measured
+        done_up = kind_of(amount.unit) == "torque" and any(
+            token.low in FASTENERS for token in tokens[: amount.first]
+        )
+        amount.role = "aim" if done_up else "measured"
+        amount.flags |= set() if done_up else {"bare"}
     counted = tokens[amount.first].low in {"count", "counting"}
     turned = amount.unit == "turn" and not MEASURED.search(clause)
     turned = turned or (kind_of(amount.unit) == "torque" and bool(_NOW.match(behind)))
