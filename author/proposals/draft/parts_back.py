@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from author.procedure.times import clock_text
 from author.proposals.draft.lines import line
@@ -88,6 +89,31 @@ def _before(step: Proposal, other: Proposal) -> bool:
     return step.recording == other.recording and step.start <= other.start
 
 
+@dataclass(slots=True)
+class _Booked:
+    """What the steps surely do with parts, with the first step that does it."""
+
+    off: dict[str, Proposal] = field(default_factory=dict)
+    on: dict[str, Proposal] = field(default_factory=dict)
+    scrapped: set[str] = field(default_factory=set)
+    new: set[str] = field(default_factory=set)
+
+
+def _booked(steps: Sequence[Proposal]) -> _Booked:
+    book = _Booked()
+    for step in steps:
+        for move in (move for move in step.moves if move.certain):
+            if move.act == "removes":
+                book.off.setdefault(move.part, step)
+            elif move.act == "discards":
+                book.scrapped.add(move.part)
+            else:
+                book.on.setdefault(move.part, step)
+            if move.act == "replaces":
+                book.new.add(move.part)
+    return book
+
+
 def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
     """Yield the questions about parts that come off or go on, and nothing is told of the other.
 
@@ -101,20 +127,9 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
     names = {p.id: p.text for p in proposals if p.kind == "part"}
     # "Don't order the hub, we reused it": that it goes back is said.
     back = {p.id for p in proposals if p.kind == "part" and p.detail("ordered") == "no"}
-    off: dict[str, Proposal] = {}
-    on: dict[str, Proposal] = {}
-    scrapped: set[str] = set()
-    new: set[str] = set()
-    for step in steps:
-        for move in (move for move in step.moves if move.certain):
-            if move.act == "removes":
-                off.setdefault(move.part, step)
-            elif move.act == "discards":
-                scrapped.add(move.part)
-            else:
-                on.setdefault(move.part, step)
-            if move.act == "replaces":
-                new.add(move.part)
+    fates = {p.id: fate for p in proposals if p.kind == "part" and (fate := p.detail("fate"))}
+    book = _booked(steps)
+    off, on = book.off, book.on
     said = _Words(proposals)
     reverse = _in_reverse(proposals)
     left: list[tuple[str, Proposal]] = []
@@ -122,13 +137,16 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
     for part, step in off.items():
         name = names.get(part, "")
         known = part in on or part in back or name.lower() in _LENT or _is_back(name, step, said)
-        if part in names and not known and reverse and _before(step, reverse):
-            if part not in scrapped:
+        if part in names and part in fates:
+            if fates[part] in _IN_WHICH and part not in on:
+                yield _which_step(step, name, part, str(fates[part]))
+        elif part in names and not known and reverse and _before(step, reverse):
+            if part not in book.scrapped:
                 left.append((names[part], step))
         elif part in names and not known:
-            never.setdefault((step.id, part in scrapped), (step, []))[1].append(names[part])
+            never.setdefault((step.id, part in book.scrapped), (step, []))[1].append(part)
     for (_, gone), (step, those) in never.items():
-        yield _never_back(step, those, 70 if gone else 85)
+        yield _never_back(step, {part: names[part] for part in those}, 70 if gone else 85)
     if reverse is not None:
         listed = ", ".join(f"{name} (off at {clock_text(step.start)})" for name, step in left[::-1])
         yield ask(
@@ -137,29 +155,62 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
             + (f". Off and not said to go back, last off first: {listed}." if listed else "."),
             several=True,
         )  # fmt: skip
-    unknown = [part for part in on if part in names and part not in off and part not in new]
+    unknown = [part for part in on if part in names and part not in off and part not in book.new]
     if unknown:
-        told = ", ".join(f"{names[p]} ({clock_text(on[p].start)})" for p in unknown[:MOST_TOLD])
-        more = f" and {len(unknown) - MOST_TOLD} more" if len(unknown) > MOST_TOLD else ""
-        yield ask(
-            on[unknown[0]], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
-            "are new, and where do the others come off?", "part", several=len(unknown) > 1,
-        )  # fmt: skip
+        yield _never_off({part: (names[part], on[part]) for part in unknown})
 
 
-def _never_back(step: Proposal, names: Sequence[str], weight: int) -> Question:
+def _never_back(step: Proposal, names: Mapping[str, str], weight: int) -> Question:
     """Return the question about what comes off in one step and is never said to go back."""
-    when = clock_text(step.start)
-    if len(names) == 1:
-        return ask(
-            step, weight, f"The {names[0]} comes off at {when} and is never said to go back: is "
+    when, each = clock_text(step.start), []
+    for part, name in names.items():
+        one = ask(
+            step, weight, f"The {name} comes off at {when} and is never said to go back: is "
             "the same one refitted, is a new one fitted, or is it left off?", "part"
         )  # fmt: skip
-    told = f"{', '.join(names[:-1])} and {names[-1]}"
-    return ask(
-        step, weight, f"The {told} come off at {when} and are never said to go back: which are "
-        "refitted, which are new, and which are left off?", "part", several=True
+        each.append(replace(one, part=part))
+    if len(each) == 1:
+        return each[0]
+    *first, last = names.values()
+    whole = ask(
+        step, weight, f"The {', '.join(first)} and {last} come off at {when} and are never said to "
+        "go back: which are refitted, which are new, and which are left off?", "part", several=True
     )  # fmt: skip
+    return replace(whole, parts=tuple(each))
+
+
+def _which_step(step: Proposal, name: str, part: str, act: str) -> Question:
+    """Return the question in which step a part goes back of which is known that it does."""
+    text = f"The {name} comes off at {clock_text(step.start)}. {_IN_WHICH[act]}?"
+    return replace(ask(step, 84, text, "part"), part=part)
+
+
+def _never_off(fitted: Mapping[str, tuple[str, Proposal]]) -> Question:
+    """Return the question about what is fitted and never said to come off."""
+    each = []
+    for part, (name, step) in fitted.items():
+        one = ask(
+            step, 45, f"Fitted and never said to come off: {name} ({clock_text(step.start)}). Is "
+            "it new, or in which step does it come off?", "part"
+        )  # fmt: skip
+        each.append(replace(one, part=part))
+    if len(each) == 1:
+        return each[0]
+    some = list(fitted.values())
+    told = ", ".join(f"{name} ({clock_text(step.start)})" for name, step in some[:MOST_TOLD])
+    more = f" and {len(some) - MOST_TOLD} more" if len(some) > MOST_TOLD else ""
+    whole = ask(
+        some[0][1], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
+        "are new, and where do the others come off?", "part", several=True,
+    )  # fmt: skip
+    return replace(whole, parts=tuple(each))
+
+
+_IN_WHICH = {
+    "refits": "The same one is refitted: in which step",
+    "replaces": "A new one is fitted: in which step",
+    "discards": "It is scrapped: in which step is a new one fitted, or does it stay off",
+}
 
 
 class _Words:
