@@ -291,6 +291,13 @@ def test_what_is_fitted_and_never_came_off_is_new_or_comes_off_where_it_is_told(
     assert {n: a for n, step in enumerate(found, 1) for a, p in step if p == "pulley"} == acts
 
 
+def test_a_new_one_of_which_no_step_tells_goes_into_the_step_that_is_named(tmp_path):
+    talk = ("Parts you want: a drive belt.", *COMES_OFF)
+    job = Job(tmp_path / "a.yaml", said(*talk))
+    job.answer("part", "step 3", about="drive belt")
+    assert ("replaces", "drive-belt") in ledgers(job, job.run())[2]
+
+
 @pytest.mark.parametrize(
     ("asks", "answer", "says", "remedy"),
     [

@@ -185,6 +185,38 @@ def test_both_new_is_told_of_two():
     assert ordered == {"head gasket": "yes", "plate gasket": "yes"}
 
 
+@pytest.mark.parametrize(
+    ("said", "part"),
+    [
+        ("The seat is worn so new washer.", "washer"),
+        ("The springs, well, I was going to reuse them but they're rusty, so no, new springs.",
+         "spring"),
+        ("It's under two so that's new pads.", "pad"),
+        ("The thing's shot, so we need a new diaphragm.", "diaphragm"),
+        ("The spider's cheap, it is always replaced.", "spider"),
+    ],
+)  # fmt: skip
+def test_what_was_found_and_ends_in_a_new_one_is_renewed(said, part):
+    told, ordered = renewed("Take the cover off.", said, "Put the cover on.")
+    assert ("replaces", part, 1) in told
+    assert ordered[part] == "yes"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "If the seat's worn, so new washer.",
+        "So any new washer will squeak for a day.",
+        "The washer would slip, so a new washer might help.",
+        "The washer's cracked, so new washer next time.",
+    ],
+)
+def test_what_would_end_in_a_new_one_is_not_renewed(said):
+    told, ordered = renewed("Take the cover off.", said, "Put the cover on.")
+    assert not told
+    assert ordered.get("washer") != "yes"
+
+
 def test_what_is_thrown_away_is_what_is_named_with_it():
     moves, _ = renewed(
         "The volute, and the cover lifts off.", "That O-ring's flat, that gets binned."

@@ -119,8 +119,10 @@ class _Reading:
         self._steps = [p for p in proposals if p.kind == "step"]
         self._at = [step.id for step in self._steps].index(question.about or "")
         part = next(p for p in proposals if p.id == question.part)
-        self._part, self._known = part, part.detail(FATE)
-        own = (move for move in self._steps[self._at].moves if move.part == part.id)
+        own = [move for move in self._steps[self._at].moves if move.part == part.id]
+        # Of what neither comes off there nor goes on is asked where a new one goes in.
+        self._is_off = any(move.act == "removes" for move in own)
+        self._part, self._known = part, part.detail(FATE) or (None if self._is_off else "replaces")
         self._count = max((move.count for move in own), default=1)
         self._rest = answer
 
@@ -154,7 +156,7 @@ class _Reading:
             raise self._unread(_STEP_REMEDY if self._known else _OFF_REMEDY)
         if act is None:
             return Becomes("discards", self._moves((self._at, "discards")), besides=False)
-        if step is not None and step < self._at:
+        if step is not None and step < self._at and self._is_off:
             raise InputError(
                 f"step {step + 1} comes before step {self._at + 1}, in which it comes off",
                 remedy=_STEP_REMEDY,

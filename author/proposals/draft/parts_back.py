@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from author.procedure.times import clock_text
 from author.proposals.draft.lines import line
 from author.proposals.proposal import Asked, Proposal, Question
+from author.proposals.steps.states_told import is_back
 
 # The shop hangs them on for the job, and takes them off for good.
 _LENT = frozenset(
@@ -145,6 +146,7 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
                 left.append((names[part], step))
         elif part in names and not known:
             never.setdefault((step.id, part in book.scrapped), (step, []))[1].append(part)
+    yield from _never_in(steps, proposals, book)
     for (_, gone), (step, those) in never.items():
         yield _never_back(step, {part: names[part] for part in those}, 70 if gone else 85)
     if reverse is not None:
@@ -177,6 +179,45 @@ def _never_back(step: Proposal, names: Mapping[str, str], weight: int) -> Questi
         "go back: which are refitted, which are new, and which are left off?", "part", several=True
     )  # fmt: skip
     return replace(whole, parts=tuple(each))
+
+
+def _never_in(
+    steps: Sequence[Proposal], proposals: Sequence[Proposal], book: _Booked
+) -> Iterator[Question]:
+    """Yield the question about what is to be new and of which no step fits any."""
+    each = []
+    for part in (p for p in proposals if p.kind == "part" and not p.detail("fate")):
+        renewed = part.detail("ordered") == "yes" or part.id in book.scrapped
+        kit = part.detail("kit") or _KIT.search(part.text)
+        if not renewed or part.id in {*book.off, *book.on} or kit:
+            continue
+        step = _nearest(part, steps)
+        if step is not None:
+            text = (
+                f"The {part.text} is to be renewed ({clock_text(part.start)}), and no step fits a "
+                "new one: in which step does it go in?"
+            )
+            each.append((part, replace(ask(step, 70, text, "part"), part=part.id)))
+    if len(each) > 1:
+        told = ", ".join(f"{p.text} ({clock_text(p.start)})" for p, _ in each[:MOST_TOLD])
+        more = f" and {len(each) - MOST_TOLD} more" if len(each) > MOST_TOLD else ""
+        text = (
+            f"To be renewed, and no step fits new ones: {told}{more}. In which steps do they go in?"
+        )
+        first = each[0][1]
+        yield replace(first, text=text, several=True, part="", parts=tuple(q for _, q in each))
+    else:
+        yield from (question for _, question in each)
+
+
+def _nearest(part: Proposal, steps: Sequence[Proposal]) -> Proposal | None:
+    """Return the step in which a part is first told of, or the one before that."""
+    own = next((step for step in steps if step.id in part.steps), None)
+    before = [s for s in steps if s.recording == part.recording and s.start <= part.start]
+    return own or next(iter(before[-1:] or steps[:1]), None)
+
+
+_KIT = re.compile(r"\b(?:kit|set)s?$", re.IGNORECASE)
 
 
 def _which_step(step: Proposal, name: str, part: str, act: str) -> Question:
@@ -234,25 +275,10 @@ _WORD = re.compile(r"\w+")
 
 def _is_back(name: str, off: Proposal, said: _Words) -> bool:
     """Whether it is said later that a part is back, though not as an order: "that's the lid on"."""
-    words = name.split()
     ends = _WORD.findall(name.lower())[-1:]
-    if not words or not ends:
+    if not ends:
         return False
-    last = re.escape(words[-1])
-    back = re.compile(
-        rf"(?<!old )\b(?:{re.escape(name)}|{last})(?:e?s)?(?:'s|'re| is| are| goes| go| can go| "
-        r"has to go| have to go)? (?:all |both )?(?:back(?: on| in)?|on|in|home)"
-        r"(?=\W*$|[,.;!?]| and\b| again\b| with\b| first\b| then\b)",
-        re.IGNORECASE,
-    )
     return any(
-        p.recording == off.recording and p.start >= off.start
-        and any(not _DENIED.search(p.said[: m.start()]) for m in back.finditer(p.said))
+        p.recording == off.recording and p.start >= off.start and is_back(p.said, name)
         for p in said.with_one_of((ends[0], f"{ends[0]}s", f"{ends[0]}es"))
-    )  # fmt: skip
-
-
-_DENIED = re.compile(
-    r"\b(?:not?|never|don't|do not|isn't|aren't|before|if|unless|when|with|while)\b[^.]*$",
-    re.IGNORECASE,
-)
+    )
