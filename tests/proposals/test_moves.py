@@ -77,7 +77,7 @@ def test_what_is_named_beside_on_goes_nowhere(said):
 @pytest.mark.parametrize(
     ("said", "part"),
     [
-        ("Okay, the stator's out.", "stator"),
+        ("Undo the carrier, carrier's out, mind your fingers.", "carrier"),
         ("There we go, the impeller's off, mind your fingers.", "impeller"),
         ("And that rotor is out now.", "rotor"),
     ],

@@ -101,6 +101,21 @@ def test_no_adjective_and_no_season_is_renewed_or_ordered():
     assert ordered == {"coupling rubber": "in case"}
 
 
+@pytest.mark.parametrize(
+    ("said", "part", "how"),
+    [
+        ("Anything over five you need a regulator.", "regulator", "in case"),
+        ("More than two mil and you'll want a new shaft.", "shaft", "in case"),
+        ("Over half a mil you need a shim.", "shim", "in case"),
+        ("On the older ones you need an adapter.", "adapter", "in case"),
+        ("You'll need a new regulator for this.", "regulator", "yes"),
+        ("You need a gasket and two seals.", "gasket", "yes"),
+    ],
+)
+def test_what_is_needed_over_a_size_is_needed_in_that_case(said, part, how):
+    assert renewed(said, "Clean the filter.")[1][part] == how
+
+
 def test_what_harm_comes_to_is_not_what_is_thrown_away():
     moves, ordered = renewed(
         "Now the membrane.", "Peel it off, don't use a screwdriver, you scratch the seat.",
