@@ -43,7 +43,9 @@ _USED = re.compile(
     r"(?: (?:in|up|some|only|just|the|a|an|any|this|that|fresh|clean|new|straight))*\s*$",
     re.IGNORECASE,
 )
-_REFUSED = re.compile(r"\b(?:not|never|no|don't|nae)(?: \w+){0,2}\s*$", re.IGNORECASE)
+_REFUSED = re.compile(
+    r"\b(?:not|never|no|don't|nae)(?: (?:a|the|any|in|put|use|try|with|just))*\s*$", re.IGNORECASE
+)
 # "It's a two stroke": the engine.
 _OF_AN_ENGINE = re.compile(r"\b(?:it's|that's|is|on|an?|the)(?: an?| the)?\s*$", re.IGNORECASE)
 _WEAK = Decimal("0.6")
@@ -74,7 +76,11 @@ def graded(index: int, text: str, tokens: Sequence[Token]) -> Iterator[Thing]:
 
 def _is_used(grade: str, before: str) -> bool:
     """Whether something of a grade is used and not a machine or a size named by it."""
-    if "stroke" in grade.lower() or grade.lower().startswith("wet"):
-        of = re.search(r"\b(?:of|with|some|in|the right)\s*$", before, re.IGNORECASE)
+    if "stroke" in grade.lower():
+        of = re.search(
+            r"\b(?:of|with|some|in|on|using|use|get|grab|your|the right)\s*$", before, re.I
+        )
         return of is not None and not _OF_AN_ENGINE.search(before)
+    if grade.lower().startswith("wet") and before.lower().rstrip().endswith(("it's", "is", "are")):
+        return False  # "it's wet and dry by turns"
     return not before.strip() or _USED.search(before) is not None
