@@ -47,9 +47,7 @@ _ONLY_IF = ("If ", "When ", "Unless ")
 _NEAR = 2
 """How many sentences on "the new one" and "those" still mean what was named."""
 _MOVING = words("push pull slide swing")
-<<<<<<< HEAD
 _PASSING = words("push slide pass feed poke slip tap drive drop drift ease knock")
-=======
 _LIFTING = words("lift pull slide draw drop ease wiggle work slip tip hoist")
 _LIFTED = words("plug union stud pin dowel clip circlip screen")
 # "Undo the bolts under the bracket, and lift it out": not the bracket.
@@ -58,7 +56,6 @@ _IN_PLACE = re.compile(
     r"(?:(?:the|a|an|your|its|this|that)\s+)?(?:\w+\s+)?$",
     re.IGNORECASE,
 )
->>>>>>> wtP
 _KEPT = 6
 _RENEWING = frozenset({"replaces", "discards"})
 _PUT_ON = frozenset({"refits", "replaces"})
