@@ -76,7 +76,8 @@ class Proposal:
         details: what else is known, name and value: ``signal`` of a hazard, ``role``,
             ``characteristic``, ``datum`` and ``positions`` of a measurement, ``number``,
             ``count`` and ``where`` of a thing, ``section``, ``verb`` and ``object`` of a step;
-            ``harm``, ``avoid``, ``accept``, ``otherwise`` and ``threads`` as somebody answered.
+            ``harm``, ``avoid``, ``accept``, ``otherwise`` and ``threads`` as somebody answered,
+            and ``fate`` of a part.
         confidence: share of proposals like this one that are right, 0 to 1.
         reason: why it is proposed, one sentence.
     """
@@ -128,6 +129,7 @@ class Question:
         several: whether it asks the same of other proposals too, so that what became of the
             one it is about does not answer it.
         of: what a number that is asked for is called, if that is known.
+        part: id of the part of which is asked what becomes of it, if of one.
         parts: the same asked of each by itself, where it asks of several that can be.
         answer: what the sheet of answers has for it; may be empty.
         by: who answered, if that is known.
@@ -141,6 +143,7 @@ class Question:
     asks: Asked = "told"
     several: bool = False
     of: str = ""
+    part: str = ""
     parts: tuple[Question, ...] = ()
     answer: str = ""
     by: str = ""

@@ -203,17 +203,133 @@ def test_the_missing_half_of_each_warning_is_told_by_itself(tmp_path):
 
 
 def test_what_has_no_one_place_is_kept_with_its_question_and_shown_beside_it(job):
-    job.answer("part", "The same one goes back", about="cover")
+    job.answer("part", "It stays off", about="cover")
     full = job.run(by="Ann Reed")
     kept = full.questions[-1]
-    assert (kept.asks, kept.answer, kept.by) == ("part", "The same one goes back", "Ann Reed")
-    assert kept.with_answer.endswith("Answered by Ann Reed: The same one goes back")
-    assert "The same one goes back" not in write_yaml(job.draft(full))
+    assert (kept.asks, kept.answer, kept.by) == ("part", "It stays off", "Ann Reed")
+    assert kept.with_answer.endswith("Answered by Ann Reed: It stays off")
+    assert "stays off" not in write_yaml(job.draft(full))
     # The window is shown it beside the question, and loses nothing of it.
     sheet = read_answers(job.file)
     asked = questions(answered(job.proposals, sheet).proposals)
-    assert with_answers(asked, sheet)[-1].answer == "The same one goes back"
+    assert with_answers(asked, sheet)[-1].answer == "It stays off"
     assert rows_for(asked, sheet) == sheet.questions
+
+
+COMES_OFF = (
+    "Lift the pump cover off.",
+    "Then measure the bore with the bore gauge.",
+    "Now fit the pulley, and tighten the nut to forty newton metres.",
+    "Put the filter back in.",
+)
+
+
+def ledgers(job, full):
+    return [
+        [(e["act"], e["part"]) for e in step.get("ledger", ())]
+        for step in steps_of(job.draft(full))
+    ]
+
+
+@pytest.mark.parametrize(
+    ("answer", "acts"),
+    [
+        ("refitted in step 4", {4: "refits"}),
+        ("goes back at 1:31", {4: "refits"}),
+        ("Same one back on, step 3", {3: "refits"}),
+        ("put back with the filter", {4: "refits"}),
+        ("new one fitted in the last step", {4: "replaces"}),
+        ("scrapped, new one in step 4", {1: "discards", 4: "replaces"}),
+        ("replaced at 1:32", {4: "replaces"}),
+        ("binned", {1: "discards"}),
+        ("refitted", {}),
+        ("reused, same one", {}),
+        ("new one", {}),
+    ],
+)
+def test_what_becomes_of_a_part_stands_in_the_ledger_of_the_step_that_is_named(
+    tmp_path, answer, acts
+):
+    job = Job(tmp_path / "a.yaml", said(*COMES_OFF))
+    job.answer("part", answer, about="cover comes off")
+    full = job.run()
+    found = ledgers(job, full)
+    told = {n: a for n, step in enumerate(found, 1) for a, p in step if p == "pump-cover"
+            and a != "removes"}  # fmt: skip
+    assert told == acts
+    # What is left open is asked for, and nothing twice.
+    asked = [q.text for q in full.questions if "pump cover" in q.text and not q.answer]
+    assert bool(asked) == (not acts or set(acts.values()) == {"discards"})
+    assert not asked or "in which step" in asked[0]
+
+
+def test_a_step_asked_for_is_answered_by_its_number_alone(tmp_path):
+    job = Job(tmp_path / "a.yaml", said(*COMES_OFF))
+    job.answer("part", "refitted", about="cover comes off")
+    job.run()
+    job.answer("part", "4", about="refitted: in which")
+    full = job.run()
+    assert ("refits", "pump-cover") in ledgers(job, full)[3]
+    assert not [q for q in full.questions if "pump cover" in q.text]
+
+
+@pytest.mark.parametrize(
+    ("answer", "acts"),
+    [
+        ("new", {3: "replaces"}),
+        ("It's a new one", {3: "replaces"}),
+        ("comes off in step 1", {1: "removes", 3: "refits"}),
+        ("0:31", {2: "removes", 3: "refits"}),
+    ],
+)
+def test_what_is_fitted_and_never_came_off_is_new_or_comes_off_where_it_is_told(
+    tmp_path, answer, acts
+):
+    job = Job(tmp_path / "a.yaml", said(*COMES_OFF))
+    job.answer("part", answer, about="pulley")
+    found = ledgers(job, job.run())
+    assert {n: a for n, step in enumerate(found, 1) for a, p in step if p == "pulley"} == acts
+
+
+def test_a_new_one_of_which_no_step_tells_goes_into_the_step_that_is_named(tmp_path):
+    talk = ("Parts you want: a drive belt.", *COMES_OFF)
+    job = Job(tmp_path / "a.yaml", said(*talk))
+    job.answer("part", "step 3", about="drive belt")
+    assert ("replaces", "drive-belt") in ledgers(job, job.run())[2]
+
+
+@pytest.mark.parametrize(
+    ("asks", "answer", "says", "remedy"),
+    [
+        ("cover comes off", "ask the owner", "does not tell what becomes", "'refitted in step 9'"),
+        ("cover comes off", "refitted in step 19", "they are 1 to 4", "'step 9'"),
+        ("cover comes off", "not a new one, no", "does not tell", "'stays off'"),
+        ("filter", "comes off in step 9", "they are 1 to 4", "by its number"),
+        ("pulley", "comes off in step 4", "after step 3", "the step it comes off in"),
+        ("pulley", "no idea", "does not tell", "'new'"),
+    ],
+)
+def test_what_becomes_of_a_part_is_refused_where_it_cannot_be_read(
+    tmp_path, asks, answer, says, remedy
+):
+    job = Job(tmp_path / "a.yaml", said(*COMES_OFF))
+    row = job.answer("part", answer, about=asks)
+    with pytest.raises(FileErrors) as told:
+        job.run()
+    (fault,) = told.value.faults
+    assert f"'{row.id}': " in fault.problem
+    assert says in fault.problem
+    assert remedy in fault.remedy
+    assert str(fault.file) == str(job.file)
+    assert fault.line
+
+
+def test_words_beside_what_becomes_of_a_part_are_kept_with_the_question(tmp_path):
+    job = Job(tmp_path / "a.yaml", said(*COMES_OFF))
+    job.answer("part", "refitted in step 4, but only once it is dry", about="cover comes off")
+    full = job.run()
+    assert ("refits", "pump-cover") in ledgers(job, full)[3]
+    assert full.questions[-1].answer == "refitted in step 4, but only once it is dry"
 
 
 def test_none_closes_a_question_and_puts_nothing_in(bolts):

@@ -280,6 +280,22 @@ def test_parts_that_come_off_in_one_step_are_asked_for_together():
     assert one.several
 
 
+def test_what_is_to_be_renewed_and_never_goes_in_is_asked_for():
+    found = asked("Shoes are down to one and a half mil, so they're scrap.", "Clean the drum.")
+    assert [q for q in found if "The shoe is to be renewed" in q.text]
+    found = asked(
+        "Parts you want: two fork seals and a gasket.", "Take the cover off.", "Put the cover on.",
+    )  # fmt: skip
+    (one,) = [q for q in found if "no step fits" in q.text]
+    assert "fork seal" in one.text
+    assert "gasket" in one.text
+    assert len(one.parts) == 2
+    found = asked("Take the guard off.", "The belt's cracked so new belt.", "Clean it.")
+    assert not [q for q in found if "no step fits" in q.text]
+    found = asked("Parts you want: one seal kit.", "Take the cover off.")
+    assert not [q for q in found if "no step fits" in q.text]
+
+
 @pytest.mark.parametrize(
     "said",
     [

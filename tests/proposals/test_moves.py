@@ -48,6 +48,87 @@ def test_a_name_does_not_take_in_the_word_back():
     assert "bobbin case back" not in names
 
 
+@pytest.mark.parametrize(
+    ("said", "part"),
+    [
+        (("Take the lid off.", "Clean the rim.", "Right, that's the lid on."), "lid"),
+        (("Take the filter out.", "Clean the bowl.", "So that's the filter back in."), "filter"),
+        (("pull the plug", "clean the filter", "water on plug in and watch it fill"), "plug"),
+    ],
+)
+def test_what_is_told_to_be_back_goes_back_in_the_ledger(said, part):
+    assert ("refits", part, 1, True) in moves(*said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Don't run it with the lid on.",
+        "If the lid's on, it whistles.",
+        "There's a mark on the lid in the corner.",
+        "Look at the lid on both sides.",
+    ],
+)
+def test_what_is_named_beside_on_goes_nowhere(said):
+    told = moves("Take the lid off.", "Clean the rim.", said)
+    assert ("refits", "lid", 1, True) not in told
+
+
+@pytest.mark.parametrize(
+    ("said", "part"),
+    [
+        ("Undo the carrier, carrier's out, mind your fingers.", "carrier"),
+        ("There we go, the impeller's off, mind your fingers.", "impeller"),
+        ("And that rotor is out now.", "rotor"),
+    ],
+)
+def test_what_is_told_to_be_off_came_off(said, part):
+    told = moves("Undo the two bolts in the housing.", said, "Clean the bore.")
+    assert ("removes", part, 1, True) in told
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The wheel's out of true.",
+        "The bearing's out by two thou.",
+        "The pump's off.",
+        "If the carrier's out, mind your fingers.",
+        "Make sure the key's out.",
+        "The lamp's out.",
+    ],
+)
+def test_what_is_out_of_true_or_switched_off_is_still_there(said):
+    told = moves("Undo the two bolts in the housing.", said, "Clean the bore.")
+    assert not [one for one in told if one[0] == "removes" and "bolt" not in one[1]]
+
+
+def test_what_is_lifted_out_is_what_the_fasteners_held():
+    told = moves("Now the thermostat. Undo the two bolts and lift it out.", "Clean the face.")
+    assert ("removes", "thermostat", 1, True) in told
+    told = moves(
+        "now the float valve while we are in here", "undo the half inch nut and lift it out",
+    )  # fmt: skip
+    assert ("removes", "float valve", 1, True) in told
+    told = moves("Undo the two bolts under the bracket and lift it out.", "Clean the face.")
+    assert ("removes", "bracket", 1, True) not in told
+    for said in ("Undo the nut and take it off.", "Undo the drain plug and lift it out."):
+        told = moves("Now the pump.", said, "Clean the face.")
+        assert ("removes", "pump", 1, True) not in told
+
+
+def test_a_cap_that_is_popped_comes_off_and_a_bonnet_does_not():
+    assert ("removes", "dust cap", 1, True) in moves("Pop the dust cap, it's full of grease.")
+    assert ("removes", "cover", 1, True) in moves("Pop the cover, three clips.")
+    for said in ("Pop the dust cap on.", "Pop the bonnet.", "Pop the lid open.", "Pop the clutch."):
+        assert not [one for one in moves(said) if one[0] == "removes"]
+
+
+def test_a_nut_that_is_tightened_after_it_came_off_is_back():
+    told = moves("Undo the gland nut.", "Clean the seat.", "Tighten the gland nut to four.")
+    assert ("refits", "gland nut", 1, True) in told
+
+
 OFF = ("Now undo the eight nuts around the casing.", "Lift the casing off.")
 ON = ("Right, that's it all clean, now it goes together again.", "Put the casing back on.")
 

@@ -101,6 +101,21 @@ def test_no_adjective_and_no_season_is_renewed_or_ordered():
     assert ordered == {"coupling rubber": "in case"}
 
 
+@pytest.mark.parametrize(
+    ("said", "part", "how"),
+    [
+        ("Anything over five you need a regulator.", "regulator", "in case"),
+        ("More than two mil and you'll want a new shaft.", "shaft", "in case"),
+        ("Over half a mil you need a shim.", "shim", "in case"),
+        ("On the older ones you need an adapter.", "adapter", "in case"),
+        ("You'll need a new regulator for this.", "regulator", "yes"),
+        ("You need a gasket and two seals.", "gasket", "yes"),
+    ],
+)
+def test_what_is_needed_over_a_size_is_needed_in_that_case(said, part, how):
+    assert renewed(said, "Clean the filter.")[1][part] == how
+
+
 def test_what_harm_comes_to_is_not_what_is_thrown_away():
     moves, ordered = renewed(
         "Now the membrane.", "Peel it off, don't use a screwdriver, you scratch the seat.",
@@ -183,6 +198,38 @@ def test_both_new_is_told_of_two():
     _, ordered = renewed("Lift the head.", "Don't reuse the gaskets, head gasket and plate gasket "
                          "both new.")  # fmt: skip
     assert ordered == {"head gasket": "yes", "plate gasket": "yes"}
+
+
+@pytest.mark.parametrize(
+    ("said", "part"),
+    [
+        ("The seat is worn so new washer.", "washer"),
+        ("The springs, well, I was going to reuse them but they're rusty, so no, new springs.",
+         "spring"),
+        ("It's under two so that's new pads.", "pad"),
+        ("The thing's shot, so we need a new diaphragm.", "diaphragm"),
+        ("The spider's cheap, it is always replaced.", "spider"),
+    ],
+)  # fmt: skip
+def test_what_was_found_and_ends_in_a_new_one_is_renewed(said, part):
+    told, ordered = renewed("Take the cover off.", said, "Put the cover on.")
+    assert ("replaces", part, 1) in told
+    assert ordered[part] == "yes"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "If the seat's worn, so new washer.",
+        "So any new washer will squeak for a day.",
+        "The washer would slip, so a new washer might help.",
+        "The washer's cracked, so new washer next time.",
+    ],
+)
+def test_what_would_end_in_a_new_one_is_not_renewed(said):
+    told, ordered = renewed("Take the cover off.", said, "Put the cover on.")
+    assert not told
+    assert ordered.get("washer") != "yes"
 
 
 def test_what_is_thrown_away_is_what_is_named_with_it():

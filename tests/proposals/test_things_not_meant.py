@@ -62,6 +62,33 @@ def test_what_sounds_alike_and_is_meant_is_a_thing(text: str, name: str) -> None
 @pytest.mark.parametrize(
     ("text", "name"),
     [
+        ("Oil under pressure goes straight through skin, so never feel for a leak.", "oil"),
+        ("Diesel will go under your skin.", "diesel"),
+        ("Acid will have your eyes out.", "acid"),
+        ("Oil on the drum will make it slip.", "oil"),
+        ("Grease on the disc ruins the pads.", "grease"),
+    ],
+)
+def test_a_supply_that_is_told_as_a_danger_is_none_of_the_job(text: str, name: str) -> None:
+    assert name not in {one.name for one in _things(text) if one.kind == "supply"}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("A smear of oil on the lip will stop it tearing.", "oil"),
+        ("Oil on the threads will help it go on.", "oil"),
+        ("Oil goes in through the filler.", "oil"),
+        ("Grease goes into the nipple until it comes out.", "grease"),
+    ],
+)
+def test_a_supply_that_helps_is_one_of_the_job(text: str, name: str) -> None:
+    assert name in {one.name for one in _things(text) if one.kind == "supply"}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
         ("A diaphragm the size of a saucer.", "saucer"),
         ("Driver says it pulls to the left.", "screwdriver"),
         ("the driver reckons it's been like that a week", "screwdriver"),

@@ -48,6 +48,54 @@ def test_a_place_alone_names_nothing(text: str, name: str) -> None:
 @pytest.mark.parametrize(
     ("text", "name"),
     [
+        ("Fill it with ISO 46 to about an inch below the top.", "ISO 46 oil"),
+        ("Top it up with 46 hydraulic.", "46 hydraulic oil"),
+        ("Fill it with forty six hydraulic up to the mark.", "forty six hydraulic oil"),
+        ("I'll lap that with some 400 grit.", "400 grit"),
+        ("rub it down with four hundred grit", "four hundred grit"),
+        ("Dress it with 600 wet and dry.", "600 wet and dry paper"),
+        ("It's a number two lithium, about a cupful.", "number two lithium grease"),
+        ("Pack it with EP2.", "EP2 grease"),
+        ("Grease it with EP2 until it comes out.", "EP2 grease"),
+        ("It gets a squirt of two stroke.", "two stroke oil"),
+        ("Fill the gearbox with 80W90.", "80W90 oil"),
+        ("Top up with dot four.", "dot four fluid"),
+        ("Not ISO 46, use ISO 68.", "ISO 68 oil"),
+    ],
+)
+def test_a_grade_alone_is_a_supply(text: str, name: str) -> None:
+    assert {one for one in _named(text) if not one.endswith("gearbox")} == {name}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "It's a two stroke engine.",
+        "It's a two stroke, so mind the mix.",
+        "Fit the 80 grit disc.",
+        "The ISO 46 sticker is on the tank.",
+        "The M6 ISO bolts go in.",
+        "Take the EP2 plug out.",
+        "The 46 hydraulic hoses come off.",
+        "Never put 400 grit on it.",
+        "It's wet and dry by turns.",
+        "Feel the grit in it.",
+        "The gauge reads 46 hydraulic and 30 air.",
+    ],
+)
+def test_a_grade_before_a_name_of_its_own_or_of_a_machine_is_no_supply(text: str) -> None:
+    said = told(text)
+    found = things_in(said, quantities_in(said))
+    assert not [one for one in found if "by grade" in one.signs]
+
+
+def test_oils_of_two_grades_are_two() -> None:
+    assert key_of("ISO 46 oil") != key_of("ISO 68 oil")
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
         ("Take off the belt guard, that's four M8 screws.", "belt guard M8 screws"),
         ("Off with the hopper, that's six wee bolts.", "hopper bolts"),
         ("The lid's held on by two long bolts.", "lid bolts"),

@@ -21,6 +21,7 @@ from author.proposals.draft.answers import AnswerSheet, tree_of
 from author.proposals.draft.changed_words import with_changed_numbers
 from author.proposals.draft.changes import Changed, SaidValues, changed, number_text
 from author.proposals.draft.gaps import questions
+from author.proposals.draft.part_answers import FATE, STAYS_OFF, becomes, with_moves
 from author.proposals.draft.question_rows import NOTHING, Answers, QuestionAnswer, single
 from author.proposals.proposal import Names, Proposal, Question, Values
 
@@ -97,9 +98,9 @@ def filled(
                 if row.answer == NOTHING:
                     filling.leave_out(question, row.by)
                     continue
-                if filling.put(question, row.answer, row.by):
-                    put = True
-                else:
+                placed = filling.put(question, row.answer, row.by)
+                put = put or placed
+                if not placed or filling.is_told_besides(question):
                     kept.append(replace(question, answer=row.answer, by=row.by or ""))
             except InputError as error:
                 faults.append((row.id, error))
@@ -183,6 +184,7 @@ class _Filling:
         self._accepted = set(done.accepted)
         self._by = dict(done.by)
         self._names = Names()
+        self._besides: set[Question] = set()
 
     def all(self) -> tuple[Proposal, ...]:
         """Return all proposals as they are now, what came beside one right behind it."""
@@ -208,6 +210,7 @@ class _Filling:
         ways: dict[str, Callable[[Question, Proposal, str, str | None], None]] = {
             "torque": self._put_torque, "limits": self._put_limits, "unit": self._put_unit,
             "otherwise": self._put_half, "accepted": self._put_both,
+            **({"part": self._put_part} if question.part in self._proposals else {}),
         }  # fmt: skip
         way = ways.get(question.asks)
         if about is not None and about.kind == "hazard" and question.asks in {"avoided", "told"}:
@@ -225,6 +228,10 @@ class _Filling:
         about = self._proposals.get(question.about or "")
         if about is not None and question.asks == "accepted" and about.kind == "inspection":
             self._tell(about, by, left_out="yes")
+
+    def is_told_besides(self, question: Question) -> bool:
+        """Whether the words of an answer are kept with its question too, since they tell more."""
+        return question in self._besides
 
     def _take(self, proposal: Proposal, by: str | None) -> None:
         """Take up a number that somebody answers for."""
@@ -304,6 +311,14 @@ class _Filling:
                 remedy="Write both, such as 'No play you can feel; otherwise fit a new bearing'",
             )
         self._tell(about, by, accept=accept, otherwise="".join(otherwise))
+
+    def _put_part(self, question: Question, _: Proposal, answer: str, by: str | None) -> None:
+        told = becomes(question, answer, self.all())
+        self._tell(self._proposals[question.part], by, **{FATE: told.fate})
+        for step, _move in told.moves:
+            self._proposals[step] = with_moves(self._proposals[step], told.moves)
+        if told.besides or told.fate == STAYS_OFF:
+            self._besides.add(question)
 
     def _tell(self, about: Proposal, by: str | None, **told: str) -> None:
         who = {"answered_by": by or "the technician"}

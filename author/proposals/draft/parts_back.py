@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from author.procedure.times import clock_text
 from author.proposals.draft.lines import line
 from author.proposals.proposal import Asked, Proposal, Question
+from author.proposals.steps.states_told import is_back
 
 # The shop hangs them on for the job, and takes them off for good.
 _LENT = frozenset(
@@ -88,6 +90,31 @@ def _before(step: Proposal, other: Proposal) -> bool:
     return step.recording == other.recording and step.start <= other.start
 
 
+@dataclass(slots=True)
+class _Booked:
+    """What the steps surely do with parts, with the first step that does it."""
+
+    off: dict[str, Proposal] = field(default_factory=dict)
+    on: dict[str, Proposal] = field(default_factory=dict)
+    scrapped: set[str] = field(default_factory=set)
+    new: set[str] = field(default_factory=set)
+
+
+def _booked(steps: Sequence[Proposal]) -> _Booked:
+    book = _Booked()
+    for step in steps:
+        for move in (move for move in step.moves if move.certain):
+            if move.act == "removes":
+                book.off.setdefault(move.part, step)
+            elif move.act == "discards":
+                book.scrapped.add(move.part)
+            else:
+                book.on.setdefault(move.part, step)
+            if move.act == "replaces":
+                book.new.add(move.part)
+    return book
+
+
 def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterator[Question]:
     """Yield the questions about parts that come off or go on, and nothing is told of the other.
 
@@ -101,20 +128,9 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
     names = {p.id: p.text for p in proposals if p.kind == "part"}
     # "Don't order the hub, we reused it": that it goes back is said.
     back = {p.id for p in proposals if p.kind == "part" and p.detail("ordered") == "no"}
-    off: dict[str, Proposal] = {}
-    on: dict[str, Proposal] = {}
-    scrapped: set[str] = set()
-    new: set[str] = set()
-    for step in steps:
-        for move in (move for move in step.moves if move.certain):
-            if move.act == "removes":
-                off.setdefault(move.part, step)
-            elif move.act == "discards":
-                scrapped.add(move.part)
-            else:
-                on.setdefault(move.part, step)
-            if move.act == "replaces":
-                new.add(move.part)
+    fates = {p.id: fate for p in proposals if p.kind == "part" and (fate := p.detail("fate"))}
+    book = _booked(steps)
+    off, on = book.off, book.on
     said = _Words(proposals)
     reverse = _in_reverse(proposals)
     left: list[tuple[str, Proposal]] = []
@@ -122,13 +138,17 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
     for part, step in off.items():
         name = names.get(part, "")
         known = part in on or part in back or name.lower() in _LENT or _is_back(name, step, said)
-        if part in names and not known and reverse and _before(step, reverse):
-            if part not in scrapped:
+        if part in names and part in fates:
+            if fates[part] in _IN_WHICH and part not in on:
+                yield _which_step(step, name, part, str(fates[part]))
+        elif part in names and not known and reverse and _before(step, reverse):
+            if part not in book.scrapped:
                 left.append((names[part], step))
         elif part in names and not known:
-            never.setdefault((step.id, part in scrapped), (step, []))[1].append(names[part])
+            never.setdefault((step.id, part in book.scrapped), (step, []))[1].append(part)
+    yield from _never_in(steps, proposals, book)
     for (_, gone), (step, those) in never.items():
-        yield _never_back(step, those, 70 if gone else 85)
+        yield _never_back(step, {part: names[part] for part in those}, 70 if gone else 85)
     if reverse is not None:
         listed = ", ".join(f"{name} (off at {clock_text(step.start)})" for name, step in left[::-1])
         yield ask(
@@ -137,29 +157,101 @@ def of_parts(steps: Sequence[Proposal], proposals: Sequence[Proposal]) -> Iterat
             + (f". Off and not said to go back, last off first: {listed}." if listed else "."),
             several=True,
         )  # fmt: skip
-    unknown = [part for part in on if part in names and part not in off and part not in new]
+    unknown = [part for part in on if part in names and part not in off and part not in book.new]
     if unknown:
-        told = ", ".join(f"{names[p]} ({clock_text(on[p].start)})" for p in unknown[:MOST_TOLD])
-        more = f" and {len(unknown) - MOST_TOLD} more" if len(unknown) > MOST_TOLD else ""
-        yield ask(
-            on[unknown[0]], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
-            "are new, and where do the others come off?", "part", several=len(unknown) > 1,
-        )  # fmt: skip
+        yield _never_off({part: (names[part], on[part]) for part in unknown})
 
 
-def _never_back(step: Proposal, names: Sequence[str], weight: int) -> Question:
+def _never_back(step: Proposal, names: Mapping[str, str], weight: int) -> Question:
     """Return the question about what comes off in one step and is never said to go back."""
-    when = clock_text(step.start)
-    if len(names) == 1:
-        return ask(
-            step, weight, f"The {names[0]} comes off at {when} and is never said to go back: is "
+    when, each = clock_text(step.start), []
+    for part, name in names.items():
+        one = ask(
+            step, weight, f"The {name} comes off at {when} and is never said to go back: is "
             "the same one refitted, is a new one fitted, or is it left off?", "part"
         )  # fmt: skip
-    told = f"{', '.join(names[:-1])} and {names[-1]}"
-    return ask(
-        step, weight, f"The {told} come off at {when} and are never said to go back: which are "
-        "refitted, which are new, and which are left off?", "part", several=True
+        each.append(replace(one, part=part))
+    if len(each) == 1:
+        return each[0]
+    *first, last = names.values()
+    whole = ask(
+        step, weight, f"The {', '.join(first)} and {last} come off at {when} and are never said to "
+        "go back: which are refitted, which are new, and which are left off?", "part", several=True
     )  # fmt: skip
+    return replace(whole, parts=tuple(each))
+
+
+def _never_in(
+    steps: Sequence[Proposal], proposals: Sequence[Proposal], book: _Booked
+) -> Iterator[Question]:
+    """Yield the question about what is to be new and of which no step fits any."""
+    each = []
+    for part in (p for p in proposals if p.kind == "part" and not p.detail("fate")):
+        renewed = part.detail("ordered") == "yes" or part.id in book.scrapped
+        kit = part.detail("kit") or _KIT.search(part.text)
+        if not renewed or part.id in {*book.off, *book.on} or kit:
+            continue
+        step = _nearest(part, steps)
+        if step is not None:
+            text = (
+                f"The {part.text} is to be renewed ({clock_text(part.start)}), and no step fits a "
+                "new one: in which step does it go in?"
+            )
+            each.append((part, replace(ask(step, 70, text, "part"), part=part.id)))
+    if len(each) > 1:
+        told = ", ".join(f"{p.text} ({clock_text(p.start)})" for p, _ in each[:MOST_TOLD])
+        more = f" and {len(each) - MOST_TOLD} more" if len(each) > MOST_TOLD else ""
+        text = (
+            f"To be renewed, and no step fits new ones: {told}{more}. In which steps do they go in?"
+        )
+        first = each[0][1]
+        yield replace(first, text=text, several=True, part="", parts=tuple(q for _, q in each))
+    else:
+        yield from (question for _, question in each)
+
+
+def _nearest(part: Proposal, steps: Sequence[Proposal]) -> Proposal | None:
+    """Return the step in which a part is first told of, or the one before that."""
+    own = next((step for step in steps if step.id in part.steps), None)
+    before = [s for s in steps if s.recording == part.recording and s.start <= part.start]
+    return own or next(iter(before[-1:] or steps[:1]), None)
+
+
+_KIT = re.compile(r"\b(?:kit|set)s?$", re.IGNORECASE)
+
+
+def _which_step(step: Proposal, name: str, part: str, act: str) -> Question:
+    """Return the question in which step a part goes back of which is known that it does."""
+    text = f"The {name} comes off at {clock_text(step.start)}. {_IN_WHICH[act]}?"
+    return replace(ask(step, 84, text, "part"), part=part)
+
+
+def _never_off(fitted: Mapping[str, tuple[str, Proposal]]) -> Question:
+    """Return the question about what is fitted and never said to come off."""
+    each = []
+    for part, (name, step) in fitted.items():
+        one = ask(
+            step, 45, f"Fitted and never said to come off: {name} ({clock_text(step.start)}). Is "
+            "it new, or in which step does it come off?", "part"
+        )  # fmt: skip
+        each.append(replace(one, part=part))
+    if len(each) == 1:
+        return each[0]
+    some = list(fitted.values())
+    told = ", ".join(f"{name} ({clock_text(step.start)})" for name, step in some[:MOST_TOLD])
+    more = f" and {len(some) - MOST_TOLD} more" if len(some) > MOST_TOLD else ""
+    whole = ask(
+        some[0][1], 45, f"Fitted and never said to come off: {told}{more}. Which of them "
+        "are new, and where do the others come off?", "part", several=True,
+    )  # fmt: skip
+    return replace(whole, parts=tuple(each))
+
+
+_IN_WHICH = {
+    "refits": "The same one is refitted: in which step",
+    "replaces": "A new one is fitted: in which step",
+    "discards": "It is scrapped: in which step is a new one fitted, or does it stay off",
+}
 
 
 class _Words:
@@ -183,25 +275,10 @@ _WORD = re.compile(r"\w+")
 
 def _is_back(name: str, off: Proposal, said: _Words) -> bool:
     """Whether it is said later that a part is back, though not as an order: "that's the lid on"."""
-    words = name.split()
     ends = _WORD.findall(name.lower())[-1:]
-    if not words or not ends:
+    if not ends:
         return False
-    last = re.escape(words[-1])
-    back = re.compile(
-        rf"(?<!old )\b(?:{re.escape(name)}|{last})(?:e?s)?(?:'s|'re| is| are| goes| go| can go| "
-        r"has to go| have to go)? (?:all |both )?(?:back(?: on| in)?|on|in|home)"
-        r"(?=\W*$|[,.;!?]| and\b| again\b| with\b| first\b| then\b)",
-        re.IGNORECASE,
-    )
     return any(
-        p.recording == off.recording and p.start >= off.start
-        and any(not _DENIED.search(p.said[: m.start()]) for m in back.finditer(p.said))
+        p.recording == off.recording and p.start >= off.start and is_back(p.said, name)
         for p in said.with_one_of((ends[0], f"{ends[0]}s", f"{ends[0]}es"))
-    )  # fmt: skip
-
-
-_DENIED = re.compile(
-    r"\b(?:not?|never|don't|do not|isn't|aren't|before|if|unless|when|with|while)\b[^.]*$",
-    re.IGNORECASE,
-)
+    )

@@ -46,6 +46,8 @@ _PULLED = _words(
     "in into on onto through tight tighter up down back towards toward against to over round along "
     "forward together trigger cord lever handle until hard gently at across"
 )
+# "Pop the bonnet", "pop the lid open"
+_OPENED = _words("open bonnet hood boot trunk door hatch clutch lock latch catch tailgate")
 CONTAINERS = _words(
     "tray trays bucket box bag basket tin tins jar container drawer pocket tub oven freezer fridge "
     "bib trousers vice vise bin skip bowl cleaner degreaser"
@@ -179,8 +181,10 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     if kinds in (["supply"], ["tool"]) or turned or aside or _stays(words, verb):
         return None
     pulled = verb == "pull" and kinds == ["part"] and not _PULLED & set(ways)
+    # "Pop the dust cap, it's full of grease"
+    popped = verb == "pop" and kinds == ["part"] and not (_PULLED | _OPENED) & set(ways)
     drawn = verb in _DRAWING and bool(_PULLERS & set(ways))
-    if verb in _REMOVING or pulled or drawn:
+    if verb in _REMOVING or pulled or popped or drawn:
         return "removes"
     if verb in {"push", "pull", "lever", "slide", "swing"} and not {"on", "in", "into"} & set(ways):
         ways = [way for way in ways if way not in {"over", "back"}]  # moved aside, not fitted

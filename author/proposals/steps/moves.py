@@ -8,7 +8,7 @@ is a new one.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 
 from author.checks.verbs import words
 from author.proposals.language.fasteners import is_fastener
@@ -21,13 +21,11 @@ from author.proposals.steps.counts import count_in, count_of
 from author.proposals.steps.named_parts import NamedPart
 from author.proposals.steps.parts_told import Book, Found, Move, Told
 from author.proposals.steps.renewals import (
-    if_found,
     is_limit,
     joined,
     joined_new,
     last_word,
     last_words,
-    means_new,
     new_one,
     replaces_it,
     said_new,
@@ -35,11 +33,14 @@ from author.proposals.steps.renewals import (
     scrapped,
 )
 from author.proposals.steps.spans import SpokenStep
-from author.proposals.steps.told_orders import decision_end
+from author.proposals.steps.states_told import is_back, is_off
+from author.proposals.steps.step_parts import StepParts
 from author.proposals.steps.told_renewed import with_those_told_of
-from author.proposals.things.renewed import is_later, is_spared
+from author.proposals.things.renewed import is_later
 
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
+_TIGHT = words("tighten torque retighten")
+"""What nobody does with a fastener that is off, whatever the part of the job."""
 _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.IGNORECASE)
 _SEVERAL = frozenset({"both", "them", "'em", "all", "these", "those", "ones"})
 _ONLY_IF = ("If ", "When ", "Unless ")
@@ -47,6 +48,14 @@ _NEAR = 2
 """How many sentences on "the new one" and "those" still mean what was named."""
 _MOVING = words("push pull slide swing")
 _PASSING = words("push slide pass feed poke slip tap drive drop drift ease knock")
+_LIFTING = words("lift pull slide draw drop ease wiggle work slip tip hoist")
+_LIFTED = words("plug union stud pin dowel clip circlip screen")
+# "Undo the bolts under the bracket, and lift it out": not the bracket.
+_IN_PLACE = re.compile(
+    r"\b(?:under|behind|inside|in|into|with|using|from|beside|above|below|near|past|by)\s+"
+    r"(?:(?:the|a|an|your|its|this|that)\s+)?(?:\w+\s+)?$",
+    re.IGNORECASE,
+)
 _KEPT = 6
 _RENEWING = frozenset({"replaces", "discards"})
 _PUT_ON = frozenset({"refits", "replaces"})
@@ -62,20 +71,20 @@ def moves_of(steps: Sequence[SpokenStep], told: Told) -> list[tuple[Move, ...]]:
     """
     found = Found(told)
     book = Book(fresh=set(found.always))
-    moves = [tuple(_Step(step, found, book).moves()) for step in steps]
+    own = {index for step in steps for index in step.sentences}
+    moves = [tuple(_Step(step, found, book, own).moves()) for step in steps]
     return with_those_told_of(steps, moves, found)
 
 
-class _Step:
-    """One step, and the parts that are off when it begins."""
+class _Step(StepParts):
+    """What becomes of parts in one step, by the parts that are off when it begins."""
 
-    def __init__(self, step: SpokenStep, found: Found, book: Book) -> None:
-        self._step = step
-        self._found = found
-        self._told = found.told
+    def __init__(self, step: SpokenStep, found: Found, book: Book, own: Container[int]) -> None:
+        super().__init__(step, found)
         self._book = book
-        self._by_sentence = {index: found.named.get(index, ()) for index in step.sentences}
-        self._named = [one for every in self._by_sentence.values() for one in every]
+        last = step.sentences[-1]
+        # "There we go, carrier's out" may be told when the step is done, as no part of any.
+        self._behind = [index for index in range(last + 1, last + 1 + _NEAR) if index not in own]
         self._done: set[tuple[str, str, bool]] = set()
         self._together = 1  # parts the last order was for
 
@@ -87,6 +96,7 @@ class _Step:
         until = self._step.sentences[-1]
         told = self._found.told_renewed()
         self._book.fresh |= {part for index, _, part in told if index <= until}
+        off = frozenset(self._book.off)
         ahead, before = self._before(), list[tuple[str, int]]()
         for order in self._step.orders:
             named = list(self._of(order))
@@ -101,7 +111,9 @@ class _Step:
                 parts = self._pointed_at(order, before or (ahead if act == "discards" else []))
             if act in _RENEWING and is_later(order.action):
                 continue  # "change the bushing with the next service"
-            if act is None and order.verb in _TIGHTENING and self._is_back():
+            if act is None and (
+                order.verb in _TIGHT or (self._is_back() and order.verb in _TIGHTENING)
+            ):
                 act, parts = "refits", [one for one in parts if one[0] in self._book.off]
             if act is None and order.verb in _PASSING and self._is_back():
                 # "Slide it through, feel it bottom out": what is off goes back where it was
@@ -121,6 +133,8 @@ class _Step:
             before = [*before, *parts] if parts else [] if order.object else before
             self._together = len(parts) or 1
         yield from self._along()
+        yield from self._told_off()
+        yield from self._told_back(off)
         yield from self._tightened()
         yield from self._renewed_ones()
         before = [*ahead, *before][-_KEPT:]
@@ -136,9 +150,6 @@ class _Step:
             for one in named
             if new and one.part not in new and _AND_THE.search(self._text(one)[: one.thing.begin])
         )
-
-    def _text(self, one: NamedPart) -> str:
-        return self._told.said[one.thing.sentence].text
 
     def _before(self) -> list[tuple[str, int]]:
         """Return the parts told of just before this step."""
@@ -166,16 +177,34 @@ class _Step:
         several = max(self._together, 2) if word[0].lower() == "both" else self._together
         # "Pick the O-ring and the backup ring out, and bin them"
         last = list(before[-several:] if word[0].lower() in _SEVERAL else before[-1:])
+        if order.act == "removes" and word[0].lower() == "it" and self._undone(last):
+            return self._held(order) or last
         # In a step that takes things apart "slide it back" is no fitting.
         return last if order.act != "refits" or self._is_back() else []
 
-    def _told_renewed(self) -> list[tuple[str, int]]:
-        """Return the parts of which this step tells that they are renewed, with their counts."""
-        return [
-            (part, self._told.things[one.thing].count or 1)
-            for index, one, part in self._found.told_renewed()
-            if index in self._by_sentence
-        ]
+    def _undone(self, last: Sequence[tuple[str, int]]) -> bool:
+        """Whether what came off last are fasteners, which are undone and not lifted out."""
+        names = (self._found.names[part][0].thing.name for part, _ in last)
+        return bool(last) and all(
+            is_fastener(name) and last_word(name) not in _LIFTED for name in names
+        )
+
+    def _held(self, order: Order) -> list[tuple[str, int]]:
+        """Return what fasteners held that were undone: "the float valve, undo the nut, lift it".
+
+        Args:
+            order: what is done with it.
+        """
+        said = " ".join(order.action.lower().split()[:2])
+        if order.verb not in _LIFTING:
+            return []  # "undo the nut and take it off"
+        for one in self._up_to(said):
+            stays = one.part in self._book.off or _IN_PLACE.search(
+                self._text(one)[: one.thing.begin]
+            )
+            if not stays and not is_fastener(one.thing.name):
+                return [(one.part, one.thing.count or 1)]
+        return []
 
     def _renewed(self, before: Sequence[tuple[str, int]], *, many: bool) -> list[tuple[str, int]]:
         """Return what "the new one" takes the place of: the old one, or what came off last."""
@@ -199,16 +228,6 @@ class _Step:
             if several or some:
                 return (several or some)[-1:]
         return []
-
-    def _stated(self, words: str, *, many: bool) -> list[tuple[str, int]] | None:
-        """Return the part of which a state was told before words of this step, if of any."""
-        for index in self._step.sentences:
-            at = self._told.said[index].text.lower().rfind(words)
-            if at >= 0:
-                found = self._found.stated(index, at, many=many)
-                if found is not None:
-                    return [(one.part, one.thing.count or 1) for one in found]
-        return None
 
     def _with(self, order: Order) -> Iterator[Move]:
         """Yield what goes on with another: "with a new copper washer", "with the four screws"."""
@@ -242,6 +261,29 @@ class _Step:
                 if not told and not is_fastener(one.thing.name) and not self._in_case(one):
                     yield from self._move("removes", one.part, one.thing.count or 1, certain=True)
 
+    def _told_off(self) -> Iterator[Move]:
+        """Yield the parts that are told to be off: "there we go, carrier's out"."""
+        behind = [one for index in self._behind for one in self._found.named.get(index, ())]
+        for one in [*self._named, *behind] if not self._is_back() else ():
+            told = one.part in self._book.off or one.part in self._book.scrapped
+            if not told and is_off(self._text(one), one.thing.begin, one.thing.end):
+                yield from self._move("removes", one.part, one.thing.count or 1, certain=True)
+
+    def _told_back(self, off: frozenset[str]) -> Iterator[Move]:
+        """Yield the parts that are told to be back: "that's the lid on", "plug in and go".
+
+        Args:
+            off: parts that were off when the step began.
+        """
+        for part in [*self._book.off]:
+            names = {one.thing.name for one in self._found.names.get(part, ())}
+            since = min((one.thing.sentence for one in self._named if one.part == part), default=-1)
+            for index in self._by_sentence:
+                text = self._told.said[index].text
+                if (part in off or index > since > -1) and any(is_back(text, n) for n in names):
+                    yield from self._move("refits", part, self._book.off.get(part, 1), certain=True)
+                    break
+
     def _of(self, order: Order) -> Iterator[NamedPart]:
         """Yield the parts an order names."""
         heads = set[str]()
@@ -261,12 +303,6 @@ class _Step:
             # An O-ring has a name of its own beside "the backup ring".
             longer = [one for one in whole if len(re.findall(r"\w+", one.thing.name)) > 1]
             yield from map(self._meant, longer or whole or alike)
-
-    def _ahead(self) -> Iterator[NamedPart]:
-        """Yield the parts named just before the step: "there's a lock screw | undo that"."""
-        first = self._step.sentences[0]
-        for index in range(first - 1, max(-1, first - 1 - _NEAR), -1):
-            yield from self._found.named.get(index, ())
 
     def _count(self, one: NamedPart, order: Order) -> int:
         *before, head = re.findall(r"\w+", one.thing.name.lower())
@@ -288,15 +324,6 @@ class _Step:
         alike = [part for part in alike if not counts or self._book.off[part] in counts]
         found = dict.fromkeys(part for part in alike if one.size in (None, self._size_of(part)))
         return NamedPart(one.thing, next(iter(found))) if len(found) == 1 else one
-
-    def _size_of(self, part: str) -> str | None:
-        sizes = (one.size for one in self._found.names.get(part, ()))
-        return next((size for size in sizes if size), None)
-
-    def _is_back(self) -> bool:
-        """Whether things go back on in this step."""
-        first = self._step.sentences[0]
-        return self._told.phases[first] in _BACK_ON
 
     def _move(self, act: Act | None, part: str, count: int, *, certain: bool) -> Iterator[Move]:
         if act == "refits" and (part in self._book.scrapped or part in self._book.fresh):
@@ -351,29 +378,6 @@ class _Step:
                 if verdict.act == "discards":
                     count = self._told.things[verdict.thing].count or 1
                     yield from self._move("discards", part, count, certain=True)
-
-    def _last_named(self, index: int) -> list[NamedPart]:
-        """Return the parts of the last sentence before another that names any."""
-        for at in range(index - 1, max(-1, index - 1 - _NEAR), -1):
-            text = self._told.said[at].text
-            named = [one for one in self._found.named.get(at, ())
-                     if not is_spared(text, one.thing.begin)]  # fmt: skip
-            if named:
-                return named
-        return []
-
-    def _in_case(self, one: NamedPart) -> bool:
-        """Whether a part is told of only for a case: "if it's bent, that's a new rod"."""
-        thing = one.thing
-        text = self._text(one)
-        decided = any(begin <= thing.begin < end for begin, end in self._cases(thing.sentence))
-        return decided or means_new(text, thing.begin) or if_found(text[: thing.begin])
-
-    def _cases(self, index: int) -> Iterator[tuple[int, int]]:
-        """Yield where the decisions of a sentence begin and end."""
-        marks = self._found.decisions.get(index, ())
-        for mark in marks:
-            yield mark.begin, decision_end(self._told.said, marks, mark)
 
     def _perhaps_new(self, before: Sequence[tuple[str, int]]) -> Iterator[Move]:
         """Yield the parts that are renewed only if something is found."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from author.proposals.things.named import Thing
 from author.proposals.things.ordering import Ordered
-from author.proposals.things.renewed import is_the_job
+from author.proposals.things.renewed import is_later, is_the_job
 
 _NEW = re.compile(r"\b(?:brand )?new (?:set|pair|lot)? ?(?:of )?(?:one of )?$", re.IGNORECASE)
 # "It wants a new armature", "or it's a new drum", "the new limit": what something would mean.
@@ -16,6 +16,8 @@ _IN_CASE = re.compile(
     r"anything|wants?|needs?|means?|it's|that's|they're|cracked|scored|worse|time for|like|as)\b",
     re.IGNORECASE,
 )
+_IT_IS = re.compile(r"^(?:that|it|they)(?:'s|'re) ", re.IGNORECASE)
+_IF = re.compile(r"\b(?:if|unless|when|once|otherwise|any|anything|would|might)\b", re.IGNORECASE)
 # "Always clean the new seal": what is done with it tells how it is got.
 _HANDLED = re.compile(r"\balways [a-z]+ (?:the|your|a) (?:new )?$", re.IGNORECASE)
 _STOP = re.compile(r"[.;:!?](?!\d)")
@@ -36,9 +38,18 @@ def called_new(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Order
         if is_the_job(before, thing.sentence):
             found[at] = "always"
         elif _is_new(texts[thing.sentence], thing) and not _HANDLED.search(before):
-            clause = _STOP.split(before)[-1]
-            found[at] = "in_case" if _IN_CASE.search(clause) else "always"
+            behind = _STOP.split(texts[thing.sentence][thing.end :])[0]
+            in_case = _is_in_case(_STOP.split(before)[-1]) or is_later(behind)
+            found[at] = "in_case" if in_case else "always"
     return found
+
+
+def _is_in_case(clause: str) -> bool:
+    """Whether a new one is told of only for a case; "it's bent, so a new one" was found so."""
+    before, so, behind = clause.rpartition(" so ") if " so " in clause else ("", "", clause)
+    if so and _IF.search(before):
+        return True
+    return _IN_CASE.search(_IT_IS.sub("", behind) if so else behind) is not None
 
 
 def _is_new(text: str, thing: Thing) -> bool:

@@ -29,6 +29,7 @@ from author.proposals.things.false_names import (
 )
 from author.proposals.things.fastened import by_what_they_hold
 from author.proposals.things.glued import parted
+from author.proposals.things.graded import graded
 from author.proposals.things.hand_tools import in_full, sized_key
 from author.proposals.things.instruments import by_what_they_read
 from author.proposals.things.makeshift import makeshift_in, told_by_use
@@ -182,6 +183,7 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
             signs = thing.signs | {"makeshift"}
             found.append(replace(thing, kind="tool", name=name, signs=signs))
     found.extend(done_with(index, text, tokens))
+    found = [*_beside(found, by_grade := list(graded(index, text, tokens))), *by_grade]
     wrong = {
         as_phrase([token.low for token in tokens[phrase.name_first : phrase.stop]])
         for phrase in phrases
@@ -195,6 +197,15 @@ def _in_sentence(index: int, text: str, measured: Sequence[tuple[int, int]]) -> 
     found = [replace(one, signs=one.signs | {LEFT_OUT}) if one.name.lower() in left else one
              for one in found]  # fmt: skip
     yield from sorted(found, key=lambda thing: thing.begin)
+
+
+def _beside(found: Sequence[Thing], others: Sequence[Thing]) -> Iterator[Thing]:
+    """Yield the things that share no word with others, nor mean them: "grease it with EP2"."""
+    heads = {other.name.split()[-1] for other in others}
+    for one in found:
+        meant = "by verb" in one.signs and one.name in heads
+        if not meant and not any(o.begin < one.end and one.begin < o.end for o in others):
+            yield one
 
 
 def _widened(tokens: Sequence[Token], phrase: Phrase) -> Phrase:

@@ -209,6 +209,9 @@ def _joined(keys: Sequence[Key]) -> list[Key]:
     return joined
 
 
+_GRADED = frozenset({"iso", "vg", "sae"})
+
+
 def key_of(name: str) -> tuple[str, ...]:
     """Return the words by which a name is told from others."""
     table = trade_words()
@@ -225,11 +228,14 @@ def key_of(name: str) -> tuple[str, ...]:
     words = [table.spellings.get(word, word) for word in parts]
     kept = [
         _SAME_PLACE.get(word, word)
-        for word in words[:-1]
-        if word not in table.dropped
-        and word not in _UNITS
-        and word not in NUMBERS
-        and not word[0].isdigit()
+        for at, word in enumerate(words[:-1])
+        if (at and words[at - 1] in _GRADED)  # ISO 46 oil is no ISO 68 oil
+        or (
+            word not in table.dropped
+            and word not in _UNITS
+            and word not in NUMBERS
+            and not word[0].isdigit()
+        )
     ]
     head = singular(words[-1])
     return (*kept, table.spellings.get(head, head))

@@ -263,6 +263,9 @@ def is_inside(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 def does_harm(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a supply is only told to do harm: "hot water under pressure will scald you"."""
+    told = " ".join(token.low for token in tokens[phrase.stop : phrase.stop + 2 * _HARM_WITHIN])
+    if _HURTS.match(told):
+        return True
     behind = [token.low for token in tokens[phrase.stop : phrase.stop + _HARM_WITHIN]]
     will = next((at for at, word in enumerate(behind) if word in _WILL), None)
     if will is None:
@@ -271,6 +274,17 @@ def does_harm(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 
 _HARM_WITHIN = 6
+_BODY = r"(?:skin|gloves?|hands?|fingers?|eyes?|face|flesh|bone|lungs|arm|foot|blood\w*)"
+# "Oil under pressure goes straight through skin", "acid will have your eyes out", "oil on the drum
+# will make it slip"; not "oil on the lip will stop it tearing".
+_HURTS = re.compile(
+    r"(?:(?:under|at|in|on) (?:[\w.]+ ){1,3}?)?(?:(?:will|'ll|would|can|could|may) )?(?:"
+    rf"(?:go|goes|gets?|comes?|fires?|cuts?|shoots?|squirts?) (?:(?:straight|right|clean|all) )?"
+    rf"(?:through|into|under|in) (?:(?:your|you|the|a|his|that) )?(?:\w+ )?{_BODY}"
+    rf"|(?:have|has|take|takes|burns?|blinds?) (?:your|the) (?:\w+ )?{_BODY}"
+    r"|makes? (?:it|them|that|this) (?:slip|slide|squeal|grab|swell|rot|stick)"
+    r"|(?:ruins?|spoils?|wrecks?|glazes?|contaminates?) (?:it|them|that|the|your)\b)"
+)
 _WILL = _words("will would can could may might")
 _HARMS = _words(
     "scald burn swell attack rot strip dissolve eat ruin contaminate crack perish soften blind "

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
+from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing, is_many
@@ -69,9 +70,13 @@ _THAT = re.compile(
     r"(?:it|that|them|those|these|this|one|ones|(?:an? )?new ones?)\b(?! \w+ing\b)",
     re.IGNORECASE,
 )
+# "Anything over five you need a regulator", "on the older ones you need an adapter".
 _CASE = re.compile(
-    r"\b(?:if|unless|any|in case|should (?:it|that|they)|when"
-    r"|(?:over|under|past|beyond|more than|less than) (?:\d|point|nought))\b",
+    r"\b(?:if|unless|any|anything|anyone|in case|otherwise|should (?:it|that|they)|when|whenever"
+    r"|(?:over|under|above|below|past|beyond|more than|less than) (?:about |half )?"
+    rf"(?:\d|point|nought|half|an? |{'|'.join(sorted(NUMBERS))}\b)"
+    r"|(?:on|with|for) (?:the |some |an? |most )?(?:older|newer|later|earlier|bigger|larger|smaller"
+    r"|other|some)\b)",
     re.IGNORECASE,
 )
 # Behind the name of what is needed: nothing, more names, or what does not tell a use of it.

@@ -11,7 +11,7 @@ from author.proposals.language.closed_words import COUNTS
 from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing, is_many
-from author.proposals.things.renewed_forms import FORMS, NAMED, NEW_ONE, TOLD, may_renew
+from author.proposals.things.renewed_forms import FORMS, NAMED, NEW_ONE, SO_NEW, TOLD, may_renew
 from author.proposals.things.uses import OF_MACHINES
 
 TO_RENEW = "to be renewed"
@@ -21,6 +21,11 @@ _CASE = re.compile(
     r"|might|may"
     r"|could|over|under|past|beyond|below|above|less than|more than|until"
     r"|till|before|whether|or|usually|often|sometimes)\b",
+    re.IGNORECASE,
+)
+_ONLY_IF = re.compile(
+    r"\b(?:if|unless|when|whenever|any|anything|anyone|otherwise|should|would|might|could|whether"
+    r"|usually|often|sometimes)\b",
     re.IGNORECASE,
 )
 _NOT = re.compile(
@@ -211,6 +216,9 @@ def _is_in_case(text: str, found: re.Match[str], near: Sequence[str]) -> bool:
     begin = found.start()
     clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin + 1)), default=0)
     told = text[clause : max(clause, begin)]
+    if found.re is SO_NEW:
+        # "The shoe is under two, so new shoes" tells what was found.
+        return _ONLY_IF.search(told) is not None
     if _CASE.search(told):
         return True
     if found.re is TOLD:
@@ -234,6 +242,9 @@ def _meant(
         # "The right-hand one is worn as well, so both get changed"
         if named or found[0].lower().split()[0] not in {"both", "all"}:
             return named
+    if found.re is SO_NEW:
+        named = [one for one in parts.get(index, ()) if things[one].end > found.end()]
+        return named[:1] if named and things[named[0]].begin <= found.end() else ()
     many: bool | None
     if word is None:
         all_new = found[0].lower().lstrip().startswith(("all", "both"))

@@ -29,7 +29,7 @@ _NO_SIZE = rf"(?!,? (?:{'|'.join(sorted(NUMBERS))}|point|nought|about|around|\d|
 TOLD = re.compile(
     rf"(?:\b{_POINTS})?(?:{_MUST}(?:(?P<new>{_RENEWED})|{_THROWN})"
     rf"|{_IS}scrap(?=\W*$|[,.;]| so\b| and\b| then\b| now\b)"
-    rf"|(?: is| are)(?: all| both)? (?:replaced|renewed|scrapped|binned|thrown away)\b)",
+    rf"|(?: is| are)(?: all| both| always)? (?:replaced|renewed|scrapped|binned|thrown away)\b)",
     re.IGNORECASE,
 )
 """\"That gets replaced", "both have to be renewed", "so it's scrap"; not "it's changed"."""
@@ -73,12 +73,19 @@ _NAMED_NEW = re.compile(
     rf"|,?(?: (?:those|they|that|it))?(?:'s|'re| is| are)?(?: both| all)? new,? {_EACH_TIME})",
     re.IGNORECASE,
 )
+SO_NEW = re.compile(
+    r"\bso(?:,? (?:no|yeah|yes|then|right)\b,?)* (?:(?:it|that|they|this|these)(?:'s|'re| is| are) "
+    r"|(?:we|i)(?:'ll| will)? (?:(?:have|need|want|get|fit|put)(?: in)? )?)?"
+    r"(?:(?:an?|one|two|three|four|six|both|all) )?(?:brand )?new (?=[a-z])(?!ones?\b)",
+    re.IGNORECASE,
+)
+"""\"The seat is worn, so new washer", "so no, new springs": of what is named behind it."""
 NAMED = (TOLD, _NAMED_WE_RENEW, _NAMED_NEW)
 """What is told of what is named right before it."""
 _ANY = re.compile(
     r"new|fresh|replac|chang|swap|throw|scrap|binned|chuck|toss|discard", re.IGNORECASE
 )
-FORMS = (TOLD, _THAT_WE_RENEW, _BID, NEW_ONE, _NAMED_WE_RENEW, _NAMED_NEW)
+FORMS = (TOLD, _THAT_WE_RENEW, _BID, NEW_ONE, SO_NEW, _NAMED_WE_RENEW, _NAMED_NEW)
 """All ways to tell what is renewed or scrap; what "points" is found in is not named there."""
 
 

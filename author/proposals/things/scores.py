@@ -16,6 +16,7 @@ from functools import cache
 from author.proposals.language.fasteners import told_by_head
 from author.proposals.language.trade_words import ThingKind
 from author.proposals.things.gathering import Entry, Key, entries_of, told_apart
+from author.proposals.things.graded import BY_GRADE
 from author.proposals.things.named import FAINT, PASSING, Thing
 from author.proposals.things.not_meant import is_only_refused
 from author.proposals.things.renewed import TO_RENEW
@@ -31,6 +32,7 @@ _OPENING = 0.08
 # its supplies from 0.22 to 0.28.
 _BAR: dict[ThingKind, float] = {"part": 0.31, "tool": 0.31, "supply": 0.25}
 _MOST_NAMED = 4
+_ONLY_TALK = frozenset({"all in chatter", "named 1"})
 # So much the log odds of the network count for each kind, from where they stand where nothing
 # speaks either way; chosen on `plain`.
 _AHEAD = (0.6, 0.4, 0.6)
@@ -66,6 +68,8 @@ def weighed_things(
             one.number or (one.sentence, one.begin) in listed or _is_new(one) for one in mentioned
         ):
             kind, share = "part", max(share or _LIKELY, _LIKELY)
+        if any(BY_GRADE in one.signs for one in mentioned) and not signs >= _ONLY_TALK:
+            kind, share = "supply", max(share or _LIKELY, _LIKELY)
         if share is None:
             kept += [replace(one, confidence=PASSING) for one in mentioned
                      if one.confidence > FAINT and len(mentioned) == 1]  # fmt: skip
@@ -161,7 +165,7 @@ def _log_odds(share: float) -> float:
 
 def _judged(signs: frozenset[str], lean: tuple[float, ...]) -> tuple[ThingKind, Decimal | None]:
     """Return what a thing is and the share of such that are, None where it is in no list."""
-    if {"all in chatter", "named 1"} <= signs:
+    if signs >= _ONLY_TALK:
         return "part", None
     told = shares(signs, lean)
     share = max(told)

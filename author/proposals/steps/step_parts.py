@@ -1,0 +1,109 @@
+"""The parts a step tells of, in its sentences and just before them, and what is told of each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from author.proposals.steps.named_parts import NamedPart
+from author.proposals.steps.parts_told import Found
+from author.proposals.steps.renewals import if_found, means_new
+from author.proposals.steps.spans import SpokenStep
+from author.proposals.steps.told_orders import decision_end
+from author.proposals.things.renewed import is_spared
+
+_NEAR = 2
+"""How many sentences on "those" still mean what was named."""
+_BACK_ON = frozenset({"fitting", "closing"})
+
+
+class StepParts:
+    """One step, and the parts it names."""
+
+    def __init__(self, step: SpokenStep, found: Found) -> None:
+        """Find them.
+
+        Args:
+            step: the step.
+            found: what was found in the talk.
+        """
+        self._step = step
+        self._found = found
+        self._told = found.told
+        self._by_sentence = {index: found.named.get(index, ()) for index in step.sentences}
+        self._named = [one for every in self._by_sentence.values() for one in every]
+
+    def _text(self, one: NamedPart) -> str:
+        return self._told.said[one.thing.sentence].text
+
+    def _up_to(self, words: str) -> Iterator[NamedPart]:
+        """Yield the parts named before words of this step, the last first.
+
+        Args:
+            words: in small letters.
+        """
+        texts = {index: self._told.said[index].text.lower() for index in self._step.sentences}
+        at = next((index for index in texts if words in texts[index]), None)
+        if at is None:
+            return
+        end = texts[at].index(words)
+        first = self._step.sentences[0]
+        for index in range(at, max(-1, min(first, at) - 1 - _NEAR), -1):
+            for one in reversed(self._found.named.get(index, ())):
+                if index < at or one.thing.end <= end:
+                    yield one
+
+    def _told_renewed(self) -> list[tuple[str, int]]:
+        """Return the parts of which this step tells that they are renewed, with their counts."""
+        return [
+            (part, self._told.things[one.thing].count or 1)
+            for index, one, part in self._found.told_renewed()
+            if index in self._by_sentence
+        ]
+
+    def _stated(self, words: str, *, many: bool) -> list[tuple[str, int]] | None:
+        """Return the part of which a state was told before words of this step, if of any."""
+        for index in self._step.sentences:
+            at = self._told.said[index].text.lower().rfind(words)
+            if at >= 0:
+                found = self._found.stated(index, at, many=many)
+                if found is not None:
+                    return [(one.part, one.thing.count or 1) for one in found]
+        return None
+
+    def _ahead(self) -> Iterator[NamedPart]:
+        """Yield the parts named just before the step: "there's a lock screw | undo that"."""
+        first = self._step.sentences[0]
+        for index in range(first - 1, max(-1, first - 1 - _NEAR), -1):
+            yield from self._found.named.get(index, ())
+
+    def _size_of(self, part: str) -> str | None:
+        sizes = (one.size for one in self._found.names.get(part, ()))
+        return next((size for size in sizes if size), None)
+
+    def _is_back(self) -> bool:
+        """Whether things go back on in this step."""
+        first = self._step.sentences[0]
+        return self._told.phases[first] in _BACK_ON
+
+    def _last_named(self, index: int) -> list[NamedPart]:
+        """Return the parts of the last sentence before another that names any."""
+        for at in range(index - 1, max(-1, index - 1 - _NEAR), -1):
+            text = self._told.said[at].text
+            named = [one for one in self._found.named.get(at, ())
+                     if not is_spared(text, one.thing.begin)]  # fmt: skip
+            if named:
+                return named
+        return []
+
+    def _in_case(self, one: NamedPart) -> bool:
+        """Whether a part is told of only for a case: "if it's bent, that's a new rod"."""
+        thing = one.thing
+        text = self._text(one)
+        decided = any(begin <= thing.begin < end for begin, end in self._cases(thing.sentence))
+        return decided or means_new(text, thing.begin) or if_found(text[: thing.begin])
+
+    def _cases(self, index: int) -> Iterator[tuple[int, int]]:
+        """Yield where the decisions of a sentence begin and end."""
+        marks = self._found.decisions.get(index, ())
+        for mark in marks:
+            yield mark.begin, decision_end(self._told.said, marks, mark)
