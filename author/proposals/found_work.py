@@ -200,7 +200,7 @@ class FoundWork:
                 "unit_from_elsewhere": "yes" if each.carried_unit else "",
             }
             yield self._proposal(
-                "measurement", each.sentence, (start, end), quantity_text(each), each.text,
+                "measurement", each.sentence, (start, end), quantity_text(each, name), each.text,
                 each.confidence, each.reason, details,
                 Values(each.lower, each.nominal, each.upper, each.unit),
             )  # fmt: skip

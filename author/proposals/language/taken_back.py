@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 OWNS_UP = (
     r"(?:(?:i )?tell a lie|i lie|i lied|i'm (?:lying|a liar|wrong)|my mistake|my bad"
+    r"|i'm telling you (?:wrong|a lie|lies)|that's (?:the )?wrong(?: one| number)?(?= ,|,|$)"
     r"|(?:i'?ve|i) (?:said|told|got|read|given|gave)"
     r" (?:you |that |it |this |them )*wrong(?: there)?|what am i (?:saying|on about|talking about)"
     r"|listen to me|hark at me|god forgive me|correction|let me (?:correct|rephrase) that)"

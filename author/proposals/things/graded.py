@@ -25,6 +25,7 @@ _FORMS = tuple(
     for form, noun in (
         (rf"(?:ISO )?VG ?{_NUMBER}|ISO {_NUMBER}|SAE ?{_NUMBER}|\d{{1,2}}W[- ]?\d{{2}}", " oil"),
         (rf"{_NUMBER} hydraulic|(?:two|2)[ -]stroke", " oil"),
+        (r"(?<=of )(?:five|ten|fifteen|twenty)[ -](?:W[ -]?)?(?:thirty|forty|fifty)", " oil"),
         (rf"DOT ?(?:\d(?:\.\d)?|{_ONES})", " fluid"),
         ("EP ?[0-3]|EP (?:zero|one|two|three)", " grease"),
         (
@@ -35,7 +36,10 @@ _FORMS = tuple(
         (rf"{_HUNDREDS}[ -]grit", ""),
     )
 )
-_ANY = re.compile(r"\b(?:iso|vg|sae|dot|ep|lithium|grit|wet|stroke|hydraulic)|\dW", re.IGNORECASE)
+_ANY = re.compile(
+    r"\b(?:iso|vg|sae|dot|ep|lithium|grit|wet|stroke|hydraulic)|\dW|(?:thirty|forty|fifty)\b",
+    re.IGNORECASE,
+)
 # It is used: "with 400 grit", "a squirt of two stroke", "it takes ISO 46"; not "a two stroke".
 _USED = re.compile(
     r"\b(?:with|wi'|of|some|in|use|using|takes?|wants?|needs?|get|put|pump|pour|add|fill|to|or|on"

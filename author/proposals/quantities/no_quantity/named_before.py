@@ -17,9 +17,24 @@ _OF_STUFF = re.compile(r"\b(?:loctite|thread ?lock(?:er|ing)?|retainer|e ?p|v ?g
 _GRADES, _MOST_SECONDS = 15, 1000
 
 
+# "A litre of fifteen forty", "some ten W forty": SAE J300's grades of engine oil.
+_OIL_GRADE = re.compile(
+    r"(?:zero|nought|five|ten|fifteen|twenty)[ -](?:w[ -]?)?(?:twenty|thirty|forty|fifty|sixty)"
+    r"|(?:0|5|10|15|20)[ -](?:w[ -]?)?(?:20|30|40|50|60)"
+)
+_OF_SOME = re.compile(r"\b(?:of|some|with|use|straight|proper|fresh|new|the)$")
+_OIL_BEHIND = re.compile(r"(?:oil|in it|in there|up to|to the|till|until|goes|semi|mineral|,|\.|$)")
+
+
 def is_of_a_sort(tokens: list[Token], amount: Amount) -> bool:
     """Whether a number tells which sort it is: "threadlocker 243", "a pair of 7206s"."""
     value = amount.nominal or 0
+    said = between(tokens, amount.first, amount.last)
+    if _OIL_GRADE.fullmatch(said):
+        ahead = between(tokens, max(0, amount.first - 2), amount.first)
+        behind = between(tokens, amount.last, min(len(tokens), amount.last + 2))
+        if _OF_SOME.search(ahead) and _OIL_BEHIND.match(behind):
+            return True
     if amount.unit is None and amount.form == "whole" and value >= _GRADES:
         return bool(_OF_STUFF.search(between(tokens, max(0, amount.first - 3), amount.first)))
     many = tokens[amount.last - 1].text == "s" and value >= _MOST_SECONDS
