@@ -89,6 +89,27 @@ _PUTS_OFF = re.compile(
     rf"(?:for (?:later|stock)\b|[^.;]{{0,20}}?{_DAY}))",
     re.IGNORECASE,
 )
+# "It's good for another month, then change it": that it wears is told by it.
+_LASTS = re.compile(
+    r"\b(?:(?:it|they|that|those|these)(?:'s|'re| is| are|'ll be| will be|s(?= ))"
+    r"(?: (?:still|probably|only|just|about))* (?:good|ok|okay|fine|all right|alright) for"
+    r"|(?:it|they|that|those)(?:'ll| will)(?: (?:probably|just|only))* (?:do|last|go|run|be good"
+    r" for)"
+    r"|(?:it|they|that|those)(?:'s|'ve| has| have)(?: still)? got)"
+    r"(?: (?:about|maybe|at least|only|probably))* (?:another|an?|one|two|three|four|five|six|ten|"
+    r"this|the|the rest of the|some)\b(?: [\w-]+){0,2}? "
+    r"(?:days?|weeks?|months?|years?|seasons?|summers?|winters?|miles|kilometres|hours?|shifts?)\b"
+    r"(?: (?:in|on|left in) (?:it|them))?(?: or (?:so|two))?,? (?:and |but )?then "
+    r"(?:(?:you|i|we|he)(?:'ll|'d)? )?(?:change|replace|renew|swap|bin|chuck|scrap) "
+    r"(?:it|them|that|those)\b",
+    re.IGNORECASE,
+)
+# "They'll last another month. Then change them."
+_THEN_RENEWED = re.compile(
+    r"(?:and |but |so )*(?:then|after that),? (?:(?:you|i|we|he)(?:'ll|'d)? )?"
+    r"(?:change|replace|renew|swap|bin|chuck|scrap) (?:it|them|that|those)\W*$",
+    re.IGNORECASE,
+)
 # "Up to a tenth we leave it" tells a limit.
 _IN_CASE = re.compile(
     r"\b(?:if|unless|whether|in case|don't|do not|never|up to|anything)\b", re.IGNORECASE
@@ -136,6 +157,7 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
     there = by_sentence(marks)
     found: list[Marked] = []
     gone: set[Marked] = set()
+    put_off: set[int] = set()
     for index, sentence in enumerate(said):
         own = there.get(index, ())
         told = _puts_off(said, index, own)
@@ -145,6 +167,8 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
             if told is None and _in_general(said, index, mark):
                 gone.add(mark)
                 found.append(replace(mark, kind="decision"))
+        if index - 1 in put_off and _THEN_RENEWED.match(sentence.text):
+            gone.update(one for one in own if one.kind == "action")
         if told is not None:
             met = [mark for mark in late if _beside(sentence.text, mark, told)]
             begin = min([told.begin, *(mark.begin for mark in met)])
@@ -155,6 +179,7 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
             }
             found.append(told)
         if told is not None or late:
+            put_off.add(index)
             gone |= _told_as_else(said, index, there)
     return with_others(marks, gone, found)
 
@@ -193,11 +218,12 @@ _ONE_WOULD = re.compile(
 
 def _puts_off(said: Sequence[Sentence], index: int, own: Sequence[Marked]) -> Marked | None:
     text = said[index].text
-    for each in _PUTS_OFF.finditer(text):
+    for each in (*_LASTS.finditer(text), *_PUTS_OFF.finditer(text)):
         front = text[: each.start()]
         if _ELSE.search(front) or (_IN_CASE.search(front) and not tells_fault(front)):
             continue
-        if not (tells_fault(text[: each.end()]) or _fault_before(said, index)):
+        lasts = each.re is _LASTS
+        if not (lasts or tells_fault(text[: each.end()]) or _fault_before(said, index)):
             continue
         begins = _TIED.search(front) or _ABOUT.search(front)
         begin = begins.start() if begins else len(front) - len(front.split(" ")[-1])

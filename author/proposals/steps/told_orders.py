@@ -20,6 +20,7 @@ from author.proposals.steps.later_jobs import ANOTHER_DAY
 from author.proposals.steps.made_safe import is_lock
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.not_done import is_not_done, what_holds
+from author.proposals.steps.plans_dropped import is_only_thought_of
 from author.proposals.steps.put_right import put_order_right, put_right_within, rather
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
@@ -249,7 +250,7 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
         text = said[mark.sentence].text
         if comes_of_it(text, mark, harms) or is_purpose(text, mark, marks):
             continue
-        if is_not_done(text, mark):
+        if is_not_done(text, mark) or is_only_thought_of(said, mark):
             continue
         if held := what_holds(text, mark):
             found.append(replace(mark, text=held))

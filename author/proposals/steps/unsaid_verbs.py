@@ -9,7 +9,9 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from author.proposals.orders.wording import Order
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.word_forms import singular
+from author.proposals.orders.wording import Order, imperatives
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.made_safe import put_in
 
@@ -64,6 +66,14 @@ _WAITED = re.compile(
     r"(?:about |at least )?[\w .-]{1,20}?(?:seconds?|minutes?|hours?)\b",
     re.IGNORECASE,
 )
+# "The seat is worn, so new washer", "they're rusty, so no, new springs"
+_NEW = re.compile(
+    r"(?:^|[,;] | )so,? (?:(?:no|yes|yeah|well|right|okay|it's|that's|they're|it is|that is|in goes"
+    r"|in go|here's)[, ]+)*(?P<what>(?:(?:a|an|two|three|four|some|the|both) )?(?:brand )?new "
+    r"(?!(?:one|ones)\b)(?:[\w-]+ )??[\w-]+)(?=[.;,!]|$| (?:it's|its|they're|and|then|for)\b)",
+    re.IGNORECASE,
+)
+_FOUND = re.compile(r"\b(?:if|unless|when|any|anything|would|otherwise|or)\b", re.IGNORECASE)
 _IN_CASE = re.compile(r"\b(?:if|unless|before|without|when|until|till)\b[^,;.]*$", re.IGNORECASE)
 
 
@@ -130,6 +140,17 @@ def _told(text: str) -> Iterator[tuple[int, Order]]:
             if not _IN_CASE.search(text[: found.start()]):
                 action, verb, thing = made(found)
                 yield found.end(), Order(action, verb, thing, None, _SURE)
+    for found in _NEW.finditer(text):
+        if not _FOUND.search(text[: found.start()]):
+            for order in imperatives(found["what"], phase="fitting"):
+                if order.act == "replaces" and _is_part(order.object):
+                    yield found.end(), order
+
+
+def _is_part(name: str | None) -> bool:
+    """Whether a name is of a part: "new washer", and not "new start"."""
+    head = singular((name or "").split(" ")[-1].lower())
+    return trade_words().kind_of(head) in {"part", "weak"}
 
 
 def _words(order: Order) -> list[str]:
