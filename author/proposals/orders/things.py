@@ -157,14 +157,16 @@ def torqued(clause: LooseClause) -> Frame | None:
     together = together or as_phrase(begins) in trade_words().phrases
     verb = begins[0] in CLEAR_VERBS | {"torque"} or base_of(begins[0]) == begins[0]
     if verb and begins[1:] and not together:
-        # "Nip bolts to ten" has its verb.
-        told = ("torque", "the", *shown_of(clause[1:end])) if begins[0] == "torque" else ()
+        # "Nip bolts to ten" has its verb, and "torque the nut", "torque all four" their articles.
+        the = () if low[1] in _DETERMINERS | NUMBERS else ("the",)
+        told = ("torque", *the, *shown_of(clause[1:end])) if begins[0] == "torque" else ()
         return Frame(told) if told and low[0] == "torque" else None
     name = shown_of(clause[:end])
     return Frame(("tighten", *(() if low[0] in ARTICLES else ("the",)), *name), sure=False)
 
 
 _LONGEST = 5
+_DETERMINERS = ARTICLES | _words("both all each every these those that this them my your its")
 
 
 def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
