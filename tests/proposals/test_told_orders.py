@@ -474,6 +474,28 @@ def test_what_sounds_like_an_order_and_is_another_or_none(said, is_told, is_not)
 
 
 @pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Set the float so the water is sixty five no sorry fifty five millimetres deep.",
+         "so the water is as deep as given", "sixty"),
+        ("Undo the two bolts, no, sorry, three.", "ndo the three bolts", "two"),
+        ("Undo four, no, five bolts.", "ndo five bolts", "four"),
+        ("Put two drops of oil on it, sorry, three drops.", "hree drops of oil", "two"),
+        ("Fill it with three litres, hang on, no, four litres of oil.", "ith oil", "ree"),
+        ("Tighten it to ten, wait, no, twelve, and then paint it.", "to twelve", "ten,"),
+        ("Undo the two bolts, no nuts on the back.", "ndo the two bolts", "xyz"),
+        ("Fit three rings, no two are alike.", "it three rings", "two rings"),
+        ("Lift two screws out, hang on, two more screws.", "wo screws", "xyz"),
+        ("Turn it one flat, no more than two.", "one flat", "two"),
+    ],
+)  # fmt: skip
+def test_of_a_number_taken_back_the_one_that_stands_is_told(said, is_told, is_not):
+    orders = told("Lift the cover off.", said)
+    assert is_told in orders
+    assert is_not not in orders
+
+
+@pytest.mark.parametrize(
     "is_told",
     ["solate it at the board", "ut your padlock on it", "rove it dead at the terminals"],
 )
