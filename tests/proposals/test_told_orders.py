@@ -48,6 +48,20 @@ def told(*texts):
         ("Fit the collar. Clamp screws go to four and a half.",
          "ighten the clamp screws", "it the clamp"),
         ("Collar on, then grub screws to six.", "ighten the grub screws", "and grub"),
+        ("Collar on, grub screw at five newton metres with a drop of threadlocker.",
+         "ighten the grub screw with a drop of threadlocker", "xyz"),
+        ("Lift the lid. Bolts at four corners.", "ift the lid", "ighten"),
+        ("Fit the hub. Wheel on, nuts to ninety in a star pattern, and check them again after "
+         "thirty miles.", "it the wheel", "xyz"),
+        ("Oil the bore. Up and down five times with no load to get the air out.",
+         "ove it up and down five times with no load", "xyz"),
+        ("Oil the bore. The lever goes up and down five times.", "il the bore", "ove it"),
+        ("Fit the shaft. Key in, pulley up to my mark.", "ove the pulley up to the mark", "xyz"),
+        ("Fill the tank. Look underneath with a torch.", "ook underneath with a torch", "xyz"),
+        ("Fill the tank. I look through the window and there's a bird.", "ill the tank", "ook"),
+        ("Fill the tank. Start the pump and time it.", "ime it", "xyz"),
+        ("Fill the tank. It takes time and it was the first time.", "ill the tank", "ime"),
+        ("Fill the tank. turn the water on plug in and watch it fill", "lug it in", "on plug"),
         ("Fit the relay. The two wires go to the relay.",
          "it the two wires to the relay", "ighten"),
         ("Fit the head. Nip the bolts to ten.", "ip the bolts", "ighten"),
@@ -441,6 +455,7 @@ def test_what_presses_in_is_pressed_and_is_no_tool():
          "it the pulley", "upside down"),
         ("Lift the gate. I've seen one roll downhill and take a mirror off.",
          "ift the gate", "mirror"),
+        ("Undo the screws. Belt's worn, new belt on at the next service.", "ndo", "new belt"),
         ("Undo the screws. The cover's gonna hang by the light wire, so don't let it drop.",
          "ndo the screws", "hang by"),
         ("Measure the chain. Over six and an eighth, it's stretched and it gets replaced.",
@@ -1013,6 +1028,12 @@ def test_what_is_named_before_who_does_it_is_what_it_is_done_to(said, is_told):
 
 def test_a_thing_one_has_seen_is_none_that_is_worked_on():
     assert "surface" not in told("Undo the nut.", "The surface we have seen is worn.")
+
+
+def test_a_cock_is_off_wherever_it_is():
+    assert "Turn the gas cock on the back off" in told(
+        "Isolate it at the wall.", "The gas cock on the back is off as well.", "Guard off."
+    )
 
 
 def test_off_at_the_isolator_with_a_lock_on_makes_safe():

@@ -147,7 +147,7 @@ _ONE = _words("one ones two three four rest lot others other")
 def torqued(clause: LooseClause) -> Frame | None:
     """Return the order in "head bolts to forty five": they are tightened, and no verb is said."""
     low = [word.low for word in clause]
-    if "to" not in low:
+    if not {"to", "at"} & set(low):
         return None
     end = next((at for at, word in enumerate(low[:_LONGEST], 1) if is_fastener(word)), 0)
     if not end or not torque_told(low[end:]) or set(low[:end]) & (PREPOSITIONS | PARTICLES):
@@ -161,8 +161,10 @@ def torqued(clause: LooseClause) -> Frame | None:
         the = () if low[1] in _DETERMINERS | NUMBERS else ("the",)
         told = ("torque", *the, *shown_of(clause[1:end])) if begins[0] == "torque" else ()
         return Frame(told) if told and low[0] == "torque" else None
-    name = shown_of(clause[:end])
-    return Frame(("tighten", *(() if low[0] in ARTICLES else ("the",)), *name), sure=False)
+    name, told_to = shown_of(clause[:end]), end + torque_told(low[end:])
+    # "To six newton metres with a drop of threadlocker"
+    way = shown_of(clause[low.index("with") :]) if "with" in low[told_to : told_to + 4] else ()
+    return Frame(("tighten", *(() if low[0] in ARTICLES else ("the",)), *name, *way), sure=False)
 
 
 _LONGEST = 5

@@ -101,7 +101,10 @@ _LASTS = re.compile(
     r"(?:days?|weeks?|months?|years?|seasons?|summers?|winters?|miles|kilometres|hours?|shifts?)\b"
     r"(?: (?:in|on|left in) (?:it|them))?(?: or (?:so|two))?,? (?:and |but )?then "
     r"(?:(?:you|i|we|he)(?:'ll|'d)? )?(?:change|replace|renew|swap|bin|chuck|scrap) "
-    r"(?:it|them|that|those)\b",
+    r"(?:it|them|that|those)\b"
+    # "Belt's worn, new belt on at the next service"
+    rf"|\b(?:an? )?new [\w-]+(?: [\w-]+)??(?: on| in)? (?:(?:at|with|on) the )?next (?:{_OCCASION}"
+    rf"|week|month|time|year|season|{_SEASON}|{_WEEKDAY})\b",
     re.IGNORECASE,
 )
 # "They'll last another month. Then change them."

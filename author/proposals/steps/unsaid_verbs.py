@@ -74,6 +74,20 @@ _NEW = re.compile(
     re.IGNORECASE,
 )
 _FOUND = re.compile(r"\b(?:if|unless|when|any|anything|would|otherwise|or)\b", re.IGNORECASE)
+_TO_AND_FRO = re.compile(
+    rf"{_BEGIN}(?P<way>up and down|in and out|(?:back and forth|to and fro|back and forwards?|"
+    r"backwards? and forwards?)|(?:from )?side to side|left and right|(?:from )?lock to lock|"
+    r"end to end|round and round) (?P<many>(?:a few|a couple of|two|three|four|five|six|"
+    r"eight|ten|twelve|twenty|\d+) times)(?P<how> with (?!me\b|you\b)[^,.;]{2,30}?)?"
+    r"(?=[.;,!]|$| (?:and|so|to|until|till|then)\b)",
+    re.IGNORECASE,
+)
+_UP_TO = re.compile(
+    rf"{_BEGIN}(?P<what>(?:[a-z-]+ )?[a-z-]+) (?P<way>(?:right )?(?:up|down|back|in|out|along|"
+    r"over) to) (?:my|the|your|our|that) (?P<where>(?:[a-z-]+ )?(?:mark|line|shoulder|stop|"
+    rf"groove|flange|step|tape|peg|dowel|collar|face)){_END}",
+    re.IGNORECASE,
+)
 _IN_CASE = re.compile(r"\b(?:if|unless|before|without|when|until|till)\b[^,;.]*$", re.IGNORECASE)
 
 
@@ -107,6 +121,8 @@ _ORDERS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], tuple[str, str, 
     (_HELD, lambda m: (f"{m['verb'].capitalize()} {m['what']}.", m["verb"].lower(),
                        m["what"].split()[-1].lower())),
     (_WAITED, lambda _: ("Wait the time given.", "wait", "time")),
+    (_TO_AND_FRO, lambda m: (f"Move it {m['way'].lower()} {m['many'].lower()}"
+                             f"{(m['how'] or '').lower()}.", "move", "times")),
     (_LEFT, lambda m: (f"Leave the {m['what'].lower()}{m['where']}.", "leave", m["what"].lower())),
 )  # fmt: skip
 
@@ -140,6 +156,10 @@ def _told(text: str) -> Iterator[tuple[int, Order]]:
             if not _IN_CASE.search(text[: found.start()]):
                 action, verb, thing = made(found)
                 yield found.end(), Order(action, verb, thing, None, _SURE)
+    for found in _UP_TO.finditer(text):
+        if _is_part(found["what"]) and not _IN_CASE.search(text[: found.start()]):
+            what, way = found["what"].lower(), f"{found['way']} the {found['where']}".lower()
+            yield found.end(), Order(f"Move the {what} {way}.", "move", what, None, _SURE)
     for found in _NEW.finditer(text):
         if not _FOUND.search(text[: found.start()]):
             for order in imperatives(found["what"], phase="fitting"):
