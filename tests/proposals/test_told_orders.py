@@ -368,6 +368,27 @@ def test_not_every_lock_is_hung(said):
 
 
 @pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Fit the split pin.| Adjust the shoes till she just drags.",
+         "until it drags", "pin drags"),
+        ("Undo the pinch bolt.| Turn the screw until she starts to bind.",
+         "until it", "bolt starts"),
+        ("Fit the belt.| Tighten the screw until it hums.", "screw until it hums", "belt hums"),
+        ("Undo the castle nut.| Drum's coming, no it isn't.| If yours sticks, back the adjuster "
+         "off.", "If the drum sticks", "yours"),
+        ("Undo the four bolts.| Wash 'em in petrol.", "ash the bolts in petrol", "them"),
+        ("The end float should be point one millimetres.| Wheel on, nuts to ninety in a star "
+         "pattern, and check 'em again after thirty miles.", "heck the nuts again", "float again"),
+    ],
+)  # fmt: skip
+def test_it_and_yours_are_what_the_talk_is_about(said, is_told, is_not):
+    orders = told("Lift the lid.", *said.split("|"))
+    assert is_told in orders
+    assert is_not not in orders
+
+
+@pytest.mark.parametrize(
     ("said", "is_told"),
     [
         ("Battery's out, and it's on the shelf.", "Take the battery out"),
@@ -1031,7 +1052,7 @@ def test_a_thing_one_has_seen_is_none_that_is_worked_on():
 
 
 def test_a_cock_is_off_wherever_it_is():
-    assert "Turn the gas cock on the back off" in told(
+    assert "urn the gas cock on the back off" in told(
         "Isolate it at the wall.", "The gas cock on the back is off as well.", "Guard off."
     )
 

@@ -26,7 +26,7 @@ def antecedent(
     """
     pronoun = _IT.search(mark.text)
     if _RUNS.match(mark.text) or (pronoun is None and _HER.search(mark.text)):
-        return None  # "jack her up": the whole machine as well as a part
+        return None  # "jack her up", "till she drags": the whole machine as well as a part
     many = None if pronoun is None else pronoun[0].lower() not in {"it", "that", "she"}
     ahead = said[mark.sentence].text[: mark.begin]
     if pronoun is not None and (topic := _topic(ahead, many) or _measured(ahead, many)):
@@ -68,6 +68,33 @@ def antecedent(
     return None
 
 
+def with_yours_named(
+    order: str, said: Sequence[Sentence], things: Mapping[int, Sequence[Thing]], index: int
+) -> str:
+    """Return an order with what "yours" is: the thing that the sentence before is about.
+
+    "Drum's coming, no it isn't. If yours sticks": the drum, and not the nut named before it.
+
+    Args:
+        order: one sentence.
+        said: what was said.
+        things: the parts in it, by sentence.
+        index: the sentence the order is told in.
+    """
+    found = _YOURS.search(order)
+    before = said[index - 1] if index else None
+    if found is None or before is None or before.recording != said[index].recording:
+        return order
+    one = found["verb"].endswith("s") or found["verb"] in {"won't", "doesn't", "isn't"}
+    parts = [t for t in things.get(index - 1, ()) if t.kind == "part" and _is_many(t) is not one]
+    subjects = {t.name for t in parts if _is_subject(t, before.text)}
+    names = subjects or {t.name for t in parts}
+    return _YOURS.sub(f"the {names.pop()} {found['verb']}", order) if len(names) == 1 else order
+
+
+_YOURS = re.compile(r"\b(?:yours|mine|ours) (?P<verb>[a-z']+)")
+
+
 def names_it(objects: Sequence[str | None], mark: Marked) -> bool:
     """Whether "it" or "them" may be what an order before in the sentence is done to.
 
@@ -83,7 +110,7 @@ def names_it(objects: Sequence[str | None], mark: Marked) -> bool:
     return bool(objects) and (not heads or any((singular(h) != h) is many for h in heads))
 
 
-_POINTS = re.compile(r"\b(?:it|them|'em)\b", re.IGNORECASE)
+_POINTS = re.compile(r"\b(?:it|them)\b|(?<!\w)'em\b", re.IGNORECASE)
 
 
 def _topic(before: str, many: bool | None) -> str | None:
@@ -136,7 +163,7 @@ _SEVERAL_NAMED = re.compile(
 )
 _AND = re.compile(r",? and ", re.IGNORECASE)
 _IT = re.compile(
-    r"\b(?:it|them|'em)\b"
+    r"\b(?:it|them)\b|(?<!\w)'em\b"
     # "Off she comes" is told of a part, "jack her up" seldom.
     r"|(?<=\boff )she(?= comes)|(?<=\bout )she(?= comes)|(?<=\bon )she(?= goes)"
     r"|(?<=\bin )she(?= goes)|(?<=\boff )they(?= come)|(?<=\bout )they(?= come)"
@@ -173,7 +200,7 @@ _RUNS = re.compile(
     r"|switch it on|run it(?= for\b| up\b| five\b| ten\b|\W*$))\b",
     re.IGNORECASE,
 )
-_HER = re.compile(r"\b(?:her|him)\b", re.IGNORECASE)
+_HER = re.compile(r"\b(?:her|him|she|he)\b|\bshe'", re.IGNORECASE)
 # "It's two bolts with a spanner": told of what was named before.
 _OF_IT = re.compile(r"(?:it|it's|they|they're)\b", re.IGNORECASE)
 _SAME_BREATH = 6

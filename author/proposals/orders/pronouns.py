@@ -17,6 +17,8 @@ def with_name(words: list[str], it: str) -> list[str]:
     """
     many = singular(it.rsplit(maxsplit=1)[-1]) != it.rsplit(maxsplit=1)[-1]
     for at, word in enumerate(words[1:5], 1):
+        if words[at - 1] in _UNTIL:
+            break  # "turn the screw until it hums": whatever hums then
         told = word == ("them" if many else "it") or _points(words, at, many=many)
         if told and not _off_a_stand(words[at + 1 :]):
             name = [part for part in it.split() if part != "two" or words[at + 1 :][:1] != ["both"]]
@@ -26,6 +28,9 @@ def with_name(words: list[str], it: str) -> list[str]:
     if len(words) == 2 and words[1] in {"off", "out", "away", "on", "in", "back"}:
         return [words[0], *it.split(), words[1]]
     return words
+
+
+_UNTIL = frozenset({"until", "till", "before", "while", "so", "that", "if", "when", "once"})
 
 
 def _points(words: Sequence[str], at: int, *, many: bool) -> bool:

@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import Order
@@ -109,6 +110,8 @@ class Naming:
         found = _MEASURED_AGAIN.fullmatch(order.action)
         if found is None:
             return order
+        if _THEM.search(order.action) and (tight := self._tightened(order, index)) is not None:
+            return tight
         for back in range(index, max(-1, index - 1 - _AGAIN_WITHIN), -1):
             value = self.implied.get(back)
             if self.said[back].recording != self.said[index].recording:
@@ -117,6 +120,23 @@ class Naming:
                 action = f"{value.action.rstrip('.')}{found[1] or found[2] or ''}."
                 return replace(order, action=action, object=value.object)
         return order
+
+    def _tightened(self, order: Order, index: int) -> Order | None:
+        """Return "check them again" with the fasteners that were tightened before, or None.
+
+        "Nuts to ninety, and check them again" measures no end float that was told between.
+        """
+        for back in range(index, max(-1, index - 1 - _AGAIN_WITHIN), -1):
+            if self.said[back].recording != self.said[index].recording:
+                break
+            value = self.implied.get(back)
+            if value is not None and _is_plural(value.object):
+                break
+            for one in reversed(self.orders.get(back, ())):
+                if one is not order and _is_plural(one.object) and is_fastener(str(one.object)):
+                    action = _THEM.sub(f"the {one.object}", order.action, count=1)
+                    return replace(order, action=action, object=one.object)
+        return None
 
     def _not_decided(self, step: SpokenStep) -> list[Order]:
         """Return what is done without what a decision of the step tells: "if it drips, stop it".
@@ -145,8 +165,15 @@ class Naming:
 _MEASURED_AGAIN = re.compile(
     r"Measure (?:it|them|that)( again| once more)?\.|Check (?:it|them|that)( again| once more)\."
 )
+_THEM = re.compile(r"\b(?:them|those)\b")
 _AGAIN_WITHIN = 6
 """Sentences before "measure it again" in which the value may have been told."""
+
+
+def _is_plural(name: str | None) -> bool:
+    """Whether a name is of several things."""
+    head = (name or "").split(" ")[-1].lower()
+    return bool(head) and singular(head) != head
 
 
 def _is_told(one: Candidate, told: Set[tuple[str, str]]) -> bool:

@@ -10,7 +10,7 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.verbs import is_work
-from author.proposals.orders.antecedents import antecedent, names_it
+from author.proposals.orders.antecedents import antecedent, names_it, with_yours_named
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
@@ -157,8 +157,9 @@ def orders_told(
                 found[-1:] = _one_of(found[-1], new.pop(0))
             last = mark if new or instead else None
             found.extend(
-                replace(order, action=put_right_within(said[index].text, order.action))
+                replace(order, action=with_yours_named(told_right, said, named, index))
                 for order in new
+                if (told_right := put_right_within(said[index].text, order.action))
             )
         before = orders.get(index - 1, ())
         # "If it sticks, wind the jacking screws in" tells already what is done in that case.
