@@ -11,12 +11,12 @@ from decimal import Decimal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import Order
 from author.proposals.orders.words import holds_on, lower_first
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.action_points import Candidate, StepTalk, chances, only_helps
+from author.proposals.steps.done_first import before_what
 from author.proposals.steps.guarded import worn_first
 from author.proposals.steps.made_safe import is_safe_act, surely_safe
 from author.proposals.steps.sections import Phase
@@ -295,7 +295,7 @@ def in_order(orders: Sequence[Order]) -> list[Order]:
     found = [order for n, order in enumerate(orders) if last[order.action] == n]
     for order in list(found):
         at = found.index(order)
-        to = _before_what(order, found[:at])
+        to = before_what(order, found[:at])
         if to is not None:
             found.insert(to, found.pop(at))
     topic = found[0]
@@ -307,26 +307,7 @@ def in_order(orders: Sequence[Order]) -> list[Order]:
     return found
 
 
-def _before_what(order: Order, before: Sequence[Order]) -> int | None:
-    """Return the place of the order that this one has to be done before, or None."""
-    clause = _BEFORE.search(order.action)
-    marks = _MARKS.search(order.action) is not None and "first" in order.action.split(" ")[-1]
-    if clause is not None:
-        verbs = {base_of(word) for word in clause[1].split()}
-        apart = bool({"take", "pull", "strip"} & verbs)
-        places = [n for n, o in enumerate(before) if o.verb in verbs or (apart and o.act)]
-    elif marks:
-        places = [n for n, one in enumerate(before) if one.act == "removes"]
-    else:
-        return None
-    return places[0] if places else None
-
-
 _TOLD = Decimal("0.9")
-_BEFORE = re.compile(r"\bbefore (?:you|it|they|anything) ?(.*)\.$")
-_MARKS = re.compile(
-    r"^(?:mark|scribe|photograph|label|tag|number|take a (?:picture|photo)|note)\b", re.I
-)
 _LOOSENING = words("undo slacken loosen unscrew crack unbolt release")
 
 

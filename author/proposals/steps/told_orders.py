@@ -16,6 +16,7 @@ from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
 from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.done_first import told_to_be_first
 from author.proposals.steps.later_jobs import ANOTHER_DAY
 from author.proposals.steps.made_safe import is_lock
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
@@ -159,7 +160,11 @@ def orders_told(
             found.extend(
                 replace(order, action=with_yours_named(told_right, said, named, index))
                 for order in new
-                if (told_right := put_right_within(said[index].text, order.action))
+                if (
+                    told_right := told_to_be_first(
+                        put_right_within(said[index].text, order.action), said[index].text
+                    )
+                )
             )
         before = orders.get(index - 1, ())
         # "If it sticks, wind the jacking screws in" tells already what is done in that case.
