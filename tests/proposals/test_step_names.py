@@ -238,7 +238,7 @@ def test_measure_it_again_says_what():
     ("said", "one", "other"),
     [
         ("Press the bearings on the shaft.| Warm 'em to about eighty, and they just drop on.",
-         "arm the bearings first", "ress the bearings"),
+         "arm the bearings", "ress the bearings"),
         ("Fit the seals in the gland.| Soak the seals first.",
          "oak the seals first", "it the seals"),
         ("Pull the coupling off.| Punch a dot so that you know which way it goes back.",

@@ -377,6 +377,9 @@ def test_not_every_lock_is_hung(said):
         ("Fit the belt.| Tighten the screw until it hums.", "screw until it hums", "belt hums"),
         ("Undo the castle nut.| Drum's coming, no it isn't.| If yours sticks, back the adjuster "
          "off.", "If the drum sticks", "yours"),
+        ("If the belt's glazed, change the belt.| Wipe it down.", "ipe it down", "ipe the belt"),
+        ("Take the drum out.| Wipe it down.", "ipe the drum down", "xyz"),
+        ("Clean the drum.| Wipe it down and you're done.", "ipe it down", "drum down"),
         ("Undo the four bolts.| Wash 'em in petrol.", "ash the bolts in petrol", "them"),
         ("The end float should be point one millimetres.| Wheel on, nuts to ninety in a star "
          "pattern, and check 'em again after thirty miles.", "heck the nuts again", "float again"),

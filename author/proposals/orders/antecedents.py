@@ -25,8 +25,10 @@ def antecedent(
     parts would do, none is taken.
     """
     pronoun = _IT.search(mark.text)
-    if _RUNS.match(mark.text) or (pronoun is None and _HER.search(mark.text)):
-        return None  # "jack her up", "till she drags": the whole machine as well as a part
+    # "Jack her up", "till she drags": the whole machine as well as a part.
+    whole = _RUNS.match(mark.text) or (pronoun is None and _HER.search(mark.text))
+    if whole or _of_all(said, things, mark):
+        return None
     many = None if pronoun is None else pronoun[0].lower() not in {"it", "that", "she"}
     ahead = said[mark.sentence].text[: mark.begin]
     if pronoun is not None and (topic := _topic(ahead, many) or _measured(ahead, many)):
@@ -66,6 +68,18 @@ def antecedent(
         if said[index].pause_before > _SAME_BREATH:
             return None
     return None
+
+
+def _of_all(said: Sequence[Sentence], things: Mapping[int, Sequence[Thing]], mark: Marked) -> bool:
+    """Whether all of a machine is wiped down: "if the seal weeps, change it. Wipe it down"."""
+    if not _WIPED.search(mark.text):
+        return False
+    at = mark.sentence
+    if _JOB_DONE.search(said[at].text, mark.begin):
+        return True
+    before = [t for t in things.get(at - 1, ()) if t.kind == "part"]
+    ahead = any(t.end <= mark.begin for t in things.get(at, ()))
+    return not ahead and any(_IN_A_CASE.search(said[at - 1].text[: t.begin]) for t in before)
 
 
 def with_yours_named(
@@ -172,6 +186,18 @@ _IT = re.compile(
     r"(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away|with|wi')(?!\w)|[,;.])",
     re.IGNORECASE,
 )
+# "If the seal weeps, change it. Wipe it down and you're done": the machine, and no seal.
+_WIPED = re.compile(
+    r"\b(?:wipe|wash|hose|brush|clean|dust|blow|sweep|tidy|box|button|close|pack) (?:it|them) "
+    r"(?:all )?(?:down|off|up|over)\b",
+    re.IGNORECASE,
+)
+_JOB_DONE = re.compile(
+    r"\b(?:it|them) all\b|\b(?:you're|we're|i'm|job'?s?|all) (?:all )?done\b"
+    r"|\bthat's (?:it|the job|us|all|her)\b|\bback (?:to|in|into|on) (?:work|service|use)\b",
+    re.IGNORECASE,
+)
+_IN_A_CASE = re.compile(r"\b(?:if|unless|otherwise|any)\b[^.;]*$", re.IGNORECASE)
 _MENDED = re.compile(
     r"\b(?:dress|stone|file|polish|sand|blend|rub|hone|scrape|smooth|grind|feather|linish)\W*$",
     re.IGNORECASE,
