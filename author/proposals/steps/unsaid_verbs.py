@@ -82,6 +82,15 @@ _TO_AND_FRO = re.compile(
     r"(?=[.;,!]|$| (?:and|so|to|until|till|then)\b)",
     re.IGNORECASE,
 )
+# "Torque it, and back one flat for the pin"
+_BACKED = re.compile(
+    r"(?:^|[.;,:] |\band |\bthen )(?:and |then )*back "
+    r"(?P<many>(?:a|one|two|three|four|five|six|half a|a half|a quarter|an eighth|\d+)(?: of a)? "
+    r"(?:quarter |half )?(?:flats?|turns?|clicks?|notch|"
+    r"notches|slots?|castellations?|tooth|teeth))(?P<aim> for the [\w-]+(?: [\w-]+)?)?"
+    r"(?=[.;,!]|$| (?:and|so|then|until)\b)",
+    re.IGNORECASE,
+)
 _UP_TO = re.compile(
     rf"{_BEGIN}(?P<what>(?:[a-z-]+ )?[a-z-]+) (?P<way>(?:right )?(?:up|down|back|in|out|along|"
     r"over) to) (?:my|the|your|our|that) (?P<where>(?:[a-z-]+ )?(?:mark|line|shoulder|stop|"
@@ -121,6 +130,8 @@ _ORDERS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], tuple[str, str, 
     (_HELD, lambda m: (f"{m['verb'].capitalize()} {m['what']}.", m["verb"].lower(),
                        m["what"].split()[-1].lower())),
     (_WAITED, lambda _: ("Wait the time given.", "wait", "time")),
+    (_BACKED, lambda m: (f"Back it off {m['many'].lower()}{(m['aim'] or '').lower()}.",
+                         "back", "back")),
     (_TO_AND_FRO, lambda m: (f"Move it {m['way'].lower()} {m['many'].lower()}"
                              f"{(m['how'] or '').lower()}.", "move", "times")),
     (_LEFT, lambda m: (f"Leave the {m['what'].lower()}{m['where']}.", "leave", m["what"].lower())),
