@@ -60,6 +60,8 @@ def _works_alone(rest: LooseClause) -> bool:
         return True  # "mark which shim goes where", "test again"
     if low in _LOOKED and after in PREPOSITIONS and behind[1:] in (["with"], ["for"], ["and"]):
         return True  # "look underneath with a torch"
+    if low == "mark" and "with" in {word.low for word in rest[2:6]}:
+        return True  # "mark front edge with a dab of paint"
     if low not in CLEAR:
         return False
     if after == "until" or (after.endswith("ly") and len(rest) > 2):

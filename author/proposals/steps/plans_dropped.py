@@ -1,4 +1,4 @@
-"""Work that is only thought of: a plan that is dropped, and how far one may go.
+"""Work that is only thought of: a plan that is dropped, how far one may go, what comes of it.
 
 "I was going to reuse them but they're rusty" reuses nothing, and "you can go to two oh four and a
 half" is a limit.
@@ -50,6 +50,15 @@ _MAY_GO = re.compile(
     r"clicks?|flats?|holes?|notch(?:es)?|more|o'clock)\b))[^,.;]*)",
     re.IGNORECASE,
 )
+# "Listen for it, you should get a puff", "turn it and you'll feel a click": nothing is done.
+_EXPECTED = re.compile(
+    r"\byou(?:'ll| will| should| ought to|'d)(?: (?:then|just|only|also|always|now))* "
+    r"(?:(?:feel|hear|notice|smell) (?:it|an?|the|some|no|that)\b|(?:get|see|have) (?:an?|some|no) "
+    r"(?:\w+ )?(?:puff|click|clunk|hiss|light|spark|drip|rattle|squeak|whistle|pop|knock|buzz|"
+    r"hum|reading|beep|feel|bit of|trickle|dribble|spurt|flash|flame|movement|resistance)\b)",
+    re.IGNORECASE,
+)
+_WHEN = re.compile(r"(?:(?:and|then|so|but) )*(?:(?:when|once|as|if) [^;.]*?,? )?", re.IGNORECASE)
 _IN_TURN = re.compile(r"\b(?:now|then|next|once|after|when|with|until|if)\b", re.IGNORECASE)
 
 
@@ -66,6 +75,9 @@ def is_only_thought_of(said: Sequence[Sentence], mark: Marked) -> bool:
             return True
     plan = _AT_THE_END.search(text.rstrip(" ."))
     if plan and plan.start("what") < mark.end and _is_taken_back(said, mark.sentence):
+        return True
+    expected = _EXPECTED.search(text, mark.begin, mark.end)
+    if expected and _WHEN.fullmatch(text, mark.begin, expected.start()):
         return True
     return any(
         found.start("all") < mark.end and mark.begin < found.end("all")
