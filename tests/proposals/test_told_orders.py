@@ -479,6 +479,8 @@ def test_what_presses_in_is_pressed_and_is_no_tool():
         ("Oil it. Now you can turn it to fifty.", "urn it", "xyz"),
         ("Oil it. Listen for the unloader, you should get a puff.", "il it", "et a puff"),
         ("Oil it. Turn it and you should feel a click.", "urn it", "eel a click"),
+        ("Oil it. Turn it and you'll hear it click.", "urn it", "ear it"),
+        ("Oil it. Turn it and you'll hear the gear strip.", "il it", "urn it"),
         ("Oil it. You should get a new gasket before you start.", "et a new gasket", "xyz"),
         ("Oil it. You can go to the next slot.", "o to the next slot", "xyz"),
         ("Pull the seat. It's worn, so new washer.", "it a new washer", "xyz"),
