@@ -192,6 +192,9 @@ def test_a_finding_has_its_thing_and_when_it_is_done(texts, finding):
 def test_what_is_renewed_after_it_has_lasted_is_not_renewed_now():
     steps = of_kind("step", "The pads are low.", "They'll last another month.", "Then change them.")
     assert not any("hange" in step for step in steps)
+    proposals = propose(told("Undo the nut.", "The belt is a bit frayed.",
+                             "It's good for another month, then change it.")).proposals  # fmt: skip
+    assert not any("eplace" in str(p.detail("also")) for p in proposals)
 
 
 @pytest.mark.parametrize(

@@ -534,6 +534,8 @@ def test_what_sounds_like_an_order_and_is_another_or_none(said, is_told, is_not)
         ("Fill it with three litres, hang on, no, four litres of oil.", "ith oil", "ree"),
         ("Tighten it to ten, wait, no, twelve, and then paint it.", "to twelve", "ten,"),
         ("Undo the two bolts, no nuts on the back.", "ndo the two bolts", "xyz"),
+        ("drain the trough its about three litres", "rain the trough.", "its"),
+        ("Get the six watt one, not the nine watt, that one overflows.", "et the six", "not the"),
         ("Fit three rings, no two are alike.", "it three rings", "two rings"),
         ("Lift two screws out, hang on, two more screws.", "wo screws", "xyz"),
         ("Turn it one flat, no more than two.", "one flat", "two"),

@@ -45,6 +45,7 @@ def without_numbers(
             action = order.action
             for number in told.get(index, ()):
                 action = number.sub(_in_its_place, action)
+            action = _NOT_THE.sub("", action)
             action = _VALUE_OF.sub(r"as \1 as given", action)
             action = _ARTICLE_LEFT.sub(" ", _without_settings(action))
             if action != order.action:
@@ -120,6 +121,8 @@ _HOW_MUCH = re.compile(
     r" (?:deep|long|wide|thick|high|tall|proud|apart|below|above|over|under|out|away|off|clear)\b",
     re.IGNORECASE,
 )
+# "The six watt one, not the nine watt, that one overflows": no "not the that one".
+_NOT_THE = re.compile(r",? not the,? (?:that|this|it|those|they)\b[^.]*", re.IGNORECASE)
 _VALUE_OF = re.compile(r"\bthe value given (deep|long|wide|thick|high|tall)\b")
 
 
