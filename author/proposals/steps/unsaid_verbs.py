@@ -148,8 +148,12 @@ def with_unsaid_verbs(
         orders: what is done, by sentence.
     """
     found = dict(orders)
+    begun = False
     for index, sentence in enumerate(said):
-        for at, order in _told(sentence.text):
+        # "It weeps, so new seals" at the beginning of a film only tells what the job is.
+        new = _new_told(sentence.text) if begun else ()
+        begun = begun or bool(orders.get(index))
+        for at, order in (*_told(sentence.text), *new):
             ours = found.get(index, ())
             # "Isolator off, padlock the isolator" tells two things of one.
             known = order.verb if order.verb == "padlock" else order.object
@@ -171,6 +175,9 @@ def _told(text: str) -> Iterator[tuple[int, Order]]:
         if _is_part(found["what"]) and not _IN_CASE.search(text[: found.start()]):
             what, way = found["what"].lower(), f"{found['way']} the {found['where']}".lower()
             yield found.end(), Order(f"Move the {what} {way}.", "move", what, None, _SURE)
+
+
+def _new_told(text: str) -> Iterator[tuple[int, Order]]:
     for found in _NEW.finditer(text):
         if not _FOUND.search(text[: found.start()]):
             for order in imperatives(found["what"], phase="fitting"):
