@@ -214,6 +214,10 @@ def test_what_is_not_put_off_is_no_finding(texts):
          "thousand-hour service"),
         (["anodes half gone they'll do this season but tell the customer"],
          "Anodes half gone they'll do this season but tell the customer"),
+        (["the inlet filter is getting brown its good for another month then change it"],
+         "The inlet filter is getting brown its good for another month then change it"),
+        (["The pads are low.", "They'll do two thousand miles, then renew them."],
+         "The pads are low, they'll do two thousand miles, then renew them"),
         (["Feed roller's got a flat on it, but that can wait while the next service."],
          "Feed roller's got a flat on it, but that can wait while the next service"),
         (["Take the belt off, it's a bit shiny but it'll do another year, so that goes back on."],
@@ -226,6 +230,14 @@ def test_a_finding_has_its_thing_and_when_it_is_done(texts, finding):
     assert of_kind("deferred", *texts) == [finding]
 
 
+def test_what_is_renewed_after_it_has_lasted_is_not_renewed_now():
+    steps = of_kind("step", "The pads are low.", "They'll last another month.", "Then change them.")
+    assert not any("hange" in step for step in steps)
+    proposals = propose(told("Undo the nut.", "The belt is a bit frayed.",
+                             "It's good for another month, then change it.")).proposals  # fmt: skip
+    assert not any("eplace" in str(p.detail("also")) for p in proposals)
+
+
 @pytest.mark.parametrize(
     "texts",
     [
@@ -234,6 +246,8 @@ def test_a_finding_has_its_thing_and_when_it_is_done(texts, finding):
         ["Undo the clamp.", "Report it if the light stays on."],
         ["The gauge is good.", "Another day, another engine."],
         ["Fit the new seal.", "That'll do this season proud."],
+        ["Run it for an hour, then change it."],
+        ["The oil's warm.", "It's good for an hour, then drain it."],
     ],
 )  # fmt: skip
 def test_what_holds_of_any_unit_is_no_finding_of_this_one(texts):

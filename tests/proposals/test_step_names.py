@@ -236,6 +236,30 @@ def test_measure_it_again_says_what():
     assert "easure the end float again" in told
 
 
+@pytest.mark.parametrize(
+    ("said", "one", "other"),
+    [
+        ("Press the bearings on the shaft.| Warm 'em to about eighty, and they just drop on.",
+         "arm the bearings", "ress the bearings"),
+        ("Fit the seals in the gland.| Soak the seals first.",
+         "oak the seals first", "it the seals"),
+        ("Pull the coupling off.| Punch a dot so that you know which way it goes back.",
+         "unch a dot first", "ull the coupling"),
+        ("Press the bush in.| Freeze it first and it'll slide in.",
+         "reeze the bush first", "ress the bush"),
+        ("Take the cover off.| Mark the wires so you know where they go.",
+         "ake the cover", "ark the wires"),
+        ("Fit the hub.| Clean the threads first.", "it the hub", "lean the threads"),
+        ("Pull the bearing.| Grease the new seal and it goes in easily.",
+         "ull the bearing", "rease the new seal"),
+    ],
+)  # fmt: skip
+def test_what_is_told_behind_and_done_first_stands_first(said, one, other):
+    steps = steps_of(*said.split("|"), gap=8)
+    told = " ".join(f"{step.detail('first')} {step.text} {step.detail('also')}" for step in steps)
+    assert told.index(one) < told.index(other)
+
+
 def test_words_that_tell_where_and_how_name_no_value():
     assert meant_by("The clearance is two tenths at most from the edge oh wait.") == (
         "Measure the clearance."

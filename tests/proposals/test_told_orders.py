@@ -77,9 +77,33 @@ def told(*texts):
         ("Fit the collar. Clamp screws go to four and a half.",
          "ighten the clamp screws", "it the clamp"),
         ("Collar on, then grub screws to six.", "ighten the grub screws", "and grub"),
+        ("Collar on, grub screw at five newton metres with a drop of threadlocker.",
+         "ighten the grub screw with a drop of threadlocker", "xyz"),
+        ("Cylinder in, bracket bolts to eighty-five.", "ighten the bracket bolts", "xyz"),
+        ("Lift the head. Mark front edge with a dab of paint so you know which way it goes back.",
+         "ark front edge with a dab of paint first", "xyz"),
+        ("Lift the lid. Bolts at four corners.", "ift the lid", "ighten"),
+        ("Fit the hub. Wheel on, nuts to ninety in a star pattern, and check them again after "
+         "thirty miles.", "it the wheel", "xyz"),
+        ("Oil the bore. Up and down five times with no load to get the air out.",
+         "ove it up and down five times with no load", "xyz"),
+        ("Oil the bore. The lever goes up and down five times.", "il the bore", "ove it"),
+        ("Tighten the nut to twenty newton metres and back one flat for the pin.",
+         "ack it off one flat for the pin", "xyz"),
+        ("Oil the bore. The dial comes back one notch.", "il the bore", "ack it"),
+        ("Fit the shaft. Key in, pulley up to my mark.", "ove the pulley up to the mark", "xyz"),
+        ("Fill the tank. Look underneath with a torch.", "ook underneath with a torch", "xyz"),
+        ("Fill the tank. I look through the window and there's a bird.", "ill the tank", "ook"),
+        ("Fill the tank. Start the pump and time it.", "ime it", "xyz"),
+        ("Fill the tank. It takes time and it was the first time.", "ill the tank", "ime"),
+        ("Fill the tank. turn the water on plug in and watch it fill", "lug it in", "on plug"),
         ("Fit the relay. The two wires go to the relay.",
          "it the two wires to the relay", "ighten"),
         ("Fit the head. Nip the bolts to ten.", "ip the bolts", "ighten"),
+        ("Fit the head. Torque the head bolts to sixty newton metres.",
+         "orque the head bolts", "ighten"),
+        ("Fit the head. Torque all the nuts to sixty.", "orque all the nuts", "the all"),
+        ("Fit the head. Torque nuts to sixty.", "orque the nuts", "ighten"),
         ("Fit the nut. Connect the nut to two wires.", "to two wires", "ighten"),
         ("Cover off. Red button in, main switch off.", "ress the red button in", "it the red"),
         ("Cover off. Left knob out two clicks.",
@@ -379,6 +403,30 @@ def test_not_every_lock_is_hung(said):
 
 
 @pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Fit the split pin.| Adjust the shoes till she just drags.",
+         "until it drags", "pin drags"),
+        ("Undo the pinch bolt.| Turn the screw until she starts to bind.",
+         "until it", "bolt starts"),
+        ("Fit the belt.| Tighten the screw until it hums.", "screw until it hums", "belt hums"),
+        ("Undo the castle nut.| Drum's coming, no it isn't.| If yours sticks, back the adjuster "
+         "off.", "If the drum sticks", "yours"),
+        ("If the belt's glazed, change the belt.| Wipe it down.", "ipe it down", "ipe the belt"),
+        ("Take the drum out.| Wipe it down.", "ipe the drum down", "xyz"),
+        ("Clean the drum.| Wipe it down and you're done.", "ipe it down", "drum down"),
+        ("Undo the four bolts.| Wash 'em in petrol.", "ash the bolts in petrol", "them"),
+        ("The end float should be point one millimetres.| Wheel on, nuts to ninety in a star "
+         "pattern, and check 'em again after thirty miles.", "heck the nuts again", "float again"),
+    ],
+)  # fmt: skip
+def test_it_and_yours_are_what_the_talk_is_about(said, is_told, is_not):
+    orders = told("Lift the lid.", *said.split("|"))
+    assert is_told in orders
+    assert is_not not in orders
+
+
+@pytest.mark.parametrize(
     ("said", "is_told"),
     [
         ("Battery's out, and it's on the shelf.", "Take the battery out"),
@@ -445,10 +493,33 @@ def test_what_presses_in_is_pressed_and_is_no_tool():
         ("Undo the nut. Watch out for the wavy washer.", "ndo the nut", "atch out"),
         ("Pads out. I'd normally leave them, but new disc, new pads.", "ake the pads out", "eave"),
         ("Oil it. You pack it full and it won't hit.", "il it", "ack it"),
+        ("Oil it. I was going to reuse the springs but they're rusty, so no, new springs.",
+         "it new springs", "euse"),
+        ("Oil it. I wanted to keep the gasket, but it tore.", "il it", "eep"),
+        ("Oil it. You might think you have to pull the motor, but you don't.", "il it", "ull"),
+        ("Oil it. We were planning to replace the hose. But it's still soft.", "il it", "eplace"),
+        ("Oil it. I was going to change the belt anyway, so pull the pulley.",
+         "hange the belt", "xyz"),
+        ("Oil it. I was going to tighten it now, but first clean the threads.",
+         "lean the threads", "xyz"),
+        ("Oil it. You can go to two oh four and a half on these drums.", "il it", "o on"),
+        ("Oil it. You can skim the disc down to twenty two mil.", "il it", "kim"),
+        ("Oil it. You can take the two bolts out.", "ake the two bolts out", "xyz"),
+        ("Oil it. Now you can turn it to fifty.", "urn it", "xyz"),
+        ("Oil it. Listen for the unloader, you should get a puff.", "il it", "et a puff"),
+        ("Oil it. Turn it and you should feel a click.", "urn it", "eel a click"),
+        ("Oil it. Turn it and you'll hear it click.", "urn it", "ear it"),
+        ("Oil it. Turn it and you'll hear the gear strip.", "il it", "urn it"),
+        ("Oil it. You should get a new gasket before you start.", "et a new gasket", "xyz"),
+        ("Oil it. You can go to the next slot.", "o to the next slot", "xyz"),
+        ("Pull the seat. It's worn, so new washer.", "it a new washer", "xyz"),
+        ("Pull the seat. If it's worn, so new washer.", "ull", "it a new"),
+        ("Pull the seat. I've got a new job, so new van.", "ull", "van"),
         ("Fit the pulley. Put it on upside down and the belt runs too high and eats itself.",
          "it the pulley", "upside down"),
         ("Lift the gate. I've seen one roll downhill and take a mirror off.",
          "ift the gate", "mirror"),
+        ("Undo the screws. Belt's worn, new belt on at the next service.", "ndo", "new belt"),
         ("Undo the screws. The cover's gonna hang by the light wire, so don't let it drop.",
          "ndo the screws", "hang by"),
         ("Measure the chain. Over six and an eighth, it's stretched and it gets replaced.",
@@ -479,6 +550,30 @@ def test_what_sounds_like_an_order_and_is_another_or_none(said, is_told, is_not)
     found = told(*re.split(r"(?<=[.]) ", said))
     assert is_told in found
     assert is_not not in found
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Set the float so the water is sixty five no sorry fifty five millimetres deep.",
+         "so the water is as deep as given", "sixty"),
+        ("Undo the two bolts, no, sorry, three.", "ndo the three bolts", "two"),
+        ("Undo four, no, five bolts.", "ndo five bolts", "four"),
+        ("Put two drops of oil on it, sorry, three drops.", "hree drops of oil", "two"),
+        ("Fill it with three litres, hang on, no, four litres of oil.", "ith oil", "ree"),
+        ("Tighten it to ten, wait, no, twelve, and then paint it.", "to twelve", "ten,"),
+        ("Undo the two bolts, no nuts on the back.", "ndo the two bolts", "xyz"),
+        ("drain the trough its about three litres", "rain the trough.", "its"),
+        ("Get the six watt one, not the nine watt, that one overflows.", "et the six", "not the"),
+        ("Fit three rings, no two are alike.", "it three rings", "two rings"),
+        ("Lift two screws out, hang on, two more screws.", "wo screws", "xyz"),
+        ("Turn it one flat, no more than two.", "one flat", "two"),
+    ],
+)  # fmt: skip
+def test_of_a_number_taken_back_the_one_that_stands_is_told(said, is_told, is_not):
+    orders = told("Lift the cover off.", said)
+    assert is_told in orders
+    assert is_not not in orders
 
 
 @pytest.mark.parametrize(
@@ -1021,6 +1116,12 @@ def test_what_is_named_before_who_does_it_is_what_it_is_done_to(said, is_told):
 
 def test_a_thing_one_has_seen_is_none_that_is_worked_on():
     assert "surface" not in told("Undo the nut.", "The surface we have seen is worn.")
+
+
+def test_a_cock_is_off_wherever_it_is():
+    assert "urn the gas cock on the back off" in told(
+        "Isolate it at the wall.", "The gas cock on the back is off as well.", "Guard off."
+    )
 
 
 def test_off_at_the_isolator_with_a_lock_on_makes_safe():

@@ -49,7 +49,8 @@ _LONGEST_BARE = 9
 _ASKED = {
     "let": words("the it a them everything that your some"),
     "have": words("the it a them everything that your some"),
-    "look": words("at for down in inside closely"),
+    "look": words("at for down in inside closely underneath under behind"),
+    "time": words("it them"),
     "do": words("the it that this them both"),
 }
 _IS = words("is was are were it's that's there's")
@@ -179,7 +180,7 @@ def framed(said: Plain, clause: Clause) -> Iterator[Hit]:
 def _in_form(said: Plain, place: int, stop: int, form: str) -> bool:
     word = said.words[place]
     if form == "base" and word == "look":
-        return said.word(place + 1) in {"at", "for", "down", "in", "inside", "over"}
+        return said.word(place + 1) in {"at", "for", "down", "in", "inside", "over", "underneath"}
     if form == "base":
         return _works(said, place, stop) or (
             word in {"do", "get", "give", "go", "have"} and _talk_works(said, place, stop)

@@ -30,7 +30,7 @@ def turned_round(said: Plain, clause: Clause) -> Hit | None:
 def to_a_torque(said: Plain, clause: Clause) -> Hit | None:
     """Return the order in "head bolts to forty five": a fastener and a number, and no verb."""
     at = clause.head
-    if "to" not in said.words[at:]:
+    if not {"to", "at"} & set(said.words[at:]):
         return None
     while at < clause.stop and said.words[at] in _LEADS:
         at += 1

@@ -169,12 +169,7 @@ def settled(
     if any(hit.weight > 95 for hit in talk):
         todo = [one for one in todo if one.weight >= 85]
     if any(hit.kind in {"follow_on", "deferred"} and hit.weight >= 90 for hit in hits):
-        orders = [one for one in todo if one.sign == "order"]
-        late = [h.first for h in hits if h.kind in {"follow_on", "deferred"}]
-        told_apart = orders and _clause_at(clauses, orders[0].first) + 1 < _clause_at(
-            clauses, min(late)
-        )
-        todo = orders if len(todo) > 1 or told_apart else []
+        todo = _done_now(clauses, hits, todo)
     if any(hit.kind == "off_camera" for hit in hits):
         todo = [one for one in todo if one.weight >= 85 and one.sign == "order"]
     if ahead:
@@ -205,6 +200,23 @@ def settled(
             spread = replace(_spread(clauses, action), first=action.first)
             founds.append(_with_conditions(clauses, spread, taken))
     return _strongest(founds), alone
+
+
+def _done_now(clauses: Sequence[Clause], hits: Sequence[Hit], todo: Sequence[Hit]) -> list[Hit]:
+    """Return what is done now of a sentence that tells what is done later as well."""
+    orders = [one for one in todo if one.sign == "order"]
+    late = _clause_at(
+        clauses, min(hit.first for hit in hits if hit.kind in {"follow_on", "deferred"})
+    )
+    told_apart = orders and _clause_at(clauses, orders[0].first) + 1 < late
+    left = orders if len(todo) > 1 or told_apart else []
+    if any(_clause_at(clauses, one.first) == late for one in orders):
+        # "Wheel on, nuts to ninety, and check them again after thirty miles"
+        left = [
+            one for one in todo
+            if one in left or (one.sign == "part_to_be" and _clause_at(clauses, one.first) < late)
+        ]  # fmt: skip
+    return left
 
 
 def _reasons(

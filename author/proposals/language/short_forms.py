@@ -27,6 +27,8 @@ _BEHIND = words(
     """
 )
 
+_TORQUES = words("newton newtons newton-metres newton-meters nm foot-pounds inch-pounds foot ft")
+
 
 def torque_told(behind: Sequence[str]) -> int:
     """Return how many words behind a fastener tell to what it is tightened, 0 where none do.
@@ -34,15 +36,21 @@ def torque_told(behind: Sequence[str]) -> int:
     What is counted or measured otherwise is no torque: "bolts to two plates", "to ninety
     degrees".
     """
-    if not behind or behind[0] != "to":
+    if not behind or behind[0] not in {"to", "at"}:
         return 0
     begin = at = 2 if len(behind) > 1 and behind[1] in _ABOUT else 1
-    while at < len(behind) and (behind[at] in _WITHIN or behind[at][:1].isdigit()):
+    while at < len(behind) and (_WITHIN.issuperset(behind[at].split("-")) or _digit(behind[at])):
         at += 1
-    if at == begin or not (behind[begin] in FIGURES or behind[begin][:1].isdigit()):
+    if at == begin or not (behind[begin].split("-")[0] in FIGURES or _digit(behind[begin])):
         return 0
     if at == begin + 1 and behind[begin] in {"one", "1"}:
         return 0
     while at > begin and behind[at - 1] in {"and", "a"}:
         at -= 1
+    if behind[0] == "at" and not _TORQUES & set(behind[at : at + 1]):
+        return 0  # "grub screw at five newton metres"; not "bolts at four corners"
     return at if at == len(behind) or behind[at] in _BEHIND else 0
+
+
+def _digit(word: str) -> bool:
+    return word[:1].isdigit()

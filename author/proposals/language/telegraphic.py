@@ -42,7 +42,7 @@ def begins_order(low: Sequence[str], first: int, at: int) -> bool:
         first: where the clause begins that runs up to the word.
         at: the place of the word.
     """
-    if joins_orders(low, first, at):
+    if joins_orders(low, first, at) or _plugged_in(low, first, at):
         return True
     if at <= first or low[at - 1] in _NO_NAME - _WAYS:
         return False
@@ -69,6 +69,13 @@ def _done_up(low: Sequence[str], at: int) -> bool:
         return False
     behind = low[at + 1] if at + 1 < len(low) else ""
     return (every and behind not in {"of", "in"}) or (behind == "to" and _is_number(low, at + 2))
+
+
+def _plugged_in(low: Sequence[str], first: int, at: int) -> bool:
+    """Whether it is plugged in behind what is done: "water on | plug in and watch it"."""
+    after = low[at + 2] if at + 2 < len(low) else "and"
+    ends = after in {"and", "then", "now"} and list(low[at : at + 2]) == ["plug", "in"]
+    return ends and at - first > 1 and low[at - 1] in _WAYS | _STATES | {"it", "them"}
 
 
 def _is_number(low: Sequence[str], at: int) -> bool:

@@ -32,8 +32,10 @@ def _meant(
     said: Sequence[Sentence], things: Mapping[int, Sequence[Thing]], mark: Marked
 ) -> str | None:
     pronoun = _IT.search(mark.text)
-    if _RUNS.match(mark.text) or (pronoun is None and _HER.search(mark.text)):
-        return None  # "jack her up": the whole machine as well as a part
+    # "Jack her up", "till she drags": the whole machine as well as a part.
+    whole = _RUNS.match(mark.text) or (pronoun is None and _HER.search(mark.text))
+    if whole or _of_all(said, things, mark):
+        return None
     many = None if pronoun is None else pronoun[0].lower() not in {"it", "that", "she"}
     ahead = said[mark.sentence].text[: mark.begin]
     if pronoun is not None and (topic := _topic(ahead, many) or _measured(ahead, many)):
@@ -103,6 +105,45 @@ _ALL_OF = re.compile(
 _FAR = 6
 
 
+def _of_all(said: Sequence[Sentence], things: Mapping[int, Sequence[Thing]], mark: Marked) -> bool:
+    """Whether all of a machine is wiped down: "if the seal weeps, change it. Wipe it down"."""
+    if not _WIPED.search(mark.text):
+        return False
+    at = mark.sentence
+    if _JOB_DONE.search(said[at].text, mark.begin):
+        return True
+    before = [t for t in things.get(at - 1, ()) if t.kind == "part"]
+    ahead = any(t.end <= mark.begin for t in things.get(at, ()))
+    return not ahead and any(_IN_A_CASE.search(said[at - 1].text[: t.begin]) for t in before)
+
+
+def with_yours_named(
+    order: str, said: Sequence[Sentence], things: Mapping[int, Sequence[Thing]], index: int
+) -> str:
+    """Return an order with what "yours" is: the thing that the sentence before is about.
+
+    "Drum's coming, no it isn't. If yours sticks": the drum, and not the nut named before it.
+
+    Args:
+        order: one sentence.
+        said: what was said.
+        things: the parts in it, by sentence.
+        index: the sentence the order is told in.
+    """
+    found = _YOURS.search(order)
+    before = said[index - 1] if index else None
+    if found is None or before is None or before.recording != said[index].recording:
+        return order
+    one = found["verb"].endswith("s") or found["verb"] in {"won't", "doesn't", "isn't"}
+    parts = [t for t in things.get(index - 1, ()) if t.kind == "part" and _is_many(t) is not one]
+    subjects = {t.name for t in parts if _is_subject(t, before.text)}
+    names = subjects or {t.name for t in parts}
+    return _YOURS.sub(f"the {names.pop()} {found['verb']}", order) if len(names) == 1 else order
+
+
+_YOURS = re.compile(r"\b(?:yours|mine|ours) (?P<verb>[a-z']+)")
+
+
 def names_it(objects: Sequence[str | None], mark: Marked) -> bool:
     """Whether "it" or "them" may be what an order before in the sentence is done to.
 
@@ -118,7 +159,7 @@ def names_it(objects: Sequence[str | None], mark: Marked) -> bool:
     return bool(objects) and (not heads or any((singular(h) != h) is many for h in heads))
 
 
-_POINTS = re.compile(r"\b(?:it|them|'em)\b", re.IGNORECASE)
+_POINTS = re.compile(r"\b(?:it|them)\b|(?<!\w)'em\b", re.IGNORECASE)
 
 
 def _topic(before: str, many: bool | None) -> str | None:
@@ -178,7 +219,7 @@ _SEVERAL_NAMED = re.compile(
 )
 _AND = re.compile(r",? and ", re.IGNORECASE)
 _IT = re.compile(
-    r"\b(?:it|them|'em)\b"
+    r"\b(?:it|them)\b|(?<!\w)'em\b"
     # "Off she comes" is told of a part, "jack her up" seldom.
     r"|(?<=\boff )she(?= comes)|(?<=\bout )she(?= comes)|(?<=\bon )she(?= goes)"
     r"|(?<=\bin )she(?= goes)|(?<=\boff )they(?= come)|(?<=\bout )they(?= come)"
@@ -187,6 +228,18 @@ _IT = re.compile(
     r"(?=\W*$|\s+(?:and|off|out|up|back|in|on|down|away|with|wi')(?!\w)|[,;.])",
     re.IGNORECASE,
 )
+# "If the seal weeps, change it. Wipe it down and you're done": the machine, and no seal.
+_WIPED = re.compile(
+    r"\b(?:wipe|wash|hose|brush|clean|dust|blow|sweep|tidy|box|button|close|pack) (?:it|them) "
+    r"(?:all )?(?:down|off|up|over)\b",
+    re.IGNORECASE,
+)
+_JOB_DONE = re.compile(
+    r"\b(?:it|them) all\b|\b(?:you're|we're|i'm|job'?s?|all) (?:all )?done\b"
+    r"|\bthat's (?:it|the job|us|all|her)\b|\bback (?:to|in|into|on) (?:work|service|use)\b",
+    re.IGNORECASE,
+)
+_IN_A_CASE = re.compile(r"\b(?:if|unless|otherwise|any)\b[^.;]*$", re.IGNORECASE)
 _MENDED = re.compile(
     r"\b(?:dress|stone|file|polish|sand|blend|rub|hone|scrape|smooth|grind|feather|linish)\W*$",
     re.IGNORECASE,
@@ -215,7 +268,7 @@ _RUNS = re.compile(
     r"|switch it on|run it(?= for\b| up\b| five\b| ten\b|\W*$))\b",
     re.IGNORECASE,
 )
-_HER = re.compile(r"\b(?:her|him)\b", re.IGNORECASE)
+_HER = re.compile(r"\b(?:her|him|she|he)\b|\bshe'", re.IGNORECASE)
 # "It's two bolts with a spanner": told of what was named before.
 _OF_IT = re.compile(r"(?:it|it's|they|they're)\b", re.IGNORECASE)
 _SAME_BREATH = 6

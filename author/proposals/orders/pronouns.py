@@ -21,6 +21,8 @@ def with_name(words: list[str], it: str) -> list[str]:
         return [*words[: every + 2], *it.split()[1:], *words[every + 2 :]]
     many = singular(it.rsplit(maxsplit=1)[-1]) != it.rsplit(maxsplit=1)[-1]
     for at, word in enumerate(words[1:5], 1):
+        if words[at - 1] in _UNTIL:
+            break  # "turn the screw until it hums": whatever hums then
         told = word == ("them" if many else "it") or _points(words, at, many=many)
         if told and not _off_a_stand(words[at + 1 :]):
             name = [part for part in it.split() if part != "two" or words[at + 1 :][:1] != ["both"]]
@@ -41,6 +43,9 @@ def _are_all(words: Sequence[str]) -> bool:
         and words[at] in NUMBERS
         and (not behind or behind in PARTICLES | {"and", "with", "while", "so", "to", "by"})
     )
+
+
+_UNTIL = frozenset({"until", "till", "before", "while", "so", "that", "if", "when", "once"})
 
 
 def _points(words: Sequence[str], at: int, *, many: bool) -> bool:

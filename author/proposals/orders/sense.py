@@ -39,7 +39,7 @@ _TO_THE_SPEAKER = re.compile(
 )
 _LOST_END = re.compile(
     r",? (?:(?:until|till|when|while|so|because|if|to see|to see if|and|where|that) )?"
-    r"(?:there's|it's|that's|they're)$"
+    r"(?:there's|it's|that's|they're|its)$"
     r"|,? (?:until|till|when|while|so|because|if|and) (?:it|there|that|they) (?:is|are|was|were)$"
     r"|,? (?:until|till|when) (?:you|you've|i|we) (?:got|have|get|hit|reach)$",
     re.IGNORECASE,

@@ -156,7 +156,7 @@ _ONE = _words("one ones two three four rest lot others other")
 def torqued(clause: LooseClause) -> Frame | None:
     """Return the order in "head bolts to forty five": they are tightened, and no verb is said."""
     low = [word.low for word in clause]
-    if "to" not in low:
+    if not {"to", "at"} & set(low):
         return None
     end = next((at for at, word in enumerate(low[:_LONGEST], 1) if is_fastener(word)), 0)
     if not end or not torque_told(low[end:]) or set(low[:end]) & (PREPOSITIONS | PARTICLES):
@@ -166,14 +166,18 @@ def torqued(clause: LooseClause) -> Frame | None:
     together = together or as_phrase(begins) in trade_words().phrases
     verb = begins[0] in CLEAR_VERBS | {"torque"} or base_of(begins[0]) == begins[0]
     if verb and begins[1:] and not together:
-        # "Nip bolts to ten" has its verb.
-        told = ("torque", "the", *shown_of(clause[1:end])) if begins[0] == "torque" else ()
+        # "Nip bolts to ten" has its verb, and "torque the nut", "torque all four" their articles.
+        the = () if low[1] in _DETERMINERS | NUMBERS else ("the",)
+        told = ("torque", *the, *shown_of(clause[1:end])) if begins[0] == "torque" else ()
         return Frame(told) if told and low[0] == "torque" else None
-    name = shown_of(clause[:end])
-    return Frame(("tighten", *(() if low[0] in ARTICLES else ("the",)), *name), sure=False)
+    name, told_to = shown_of(clause[:end]), end + torque_told(low[end:])
+    # "To six newton metres with a drop of threadlocker"
+    way = shown_of(clause[low.index("with") :]) if "with" in low[told_to : told_to + 4] else ()
+    return Frame(("tighten", *(() if low[0] in ARTICLES else ("the",)), *name, *way), sure=False)
 
 
 _LONGEST = 5
+_DETERMINERS = ARTICLES | _words("both all each every these those that this them my your its")
 
 
 def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:

@@ -58,6 +58,10 @@ def _works_alone(rest: LooseClause) -> bool:
     after = behind[0]
     if (low in _NOTED and after in _WHICH) or (low in _TRIED and behind == ["again"]):
         return True  # "mark which shim goes where", "test again"
+    if low in _LOOKED and after in PREPOSITIONS and behind[1:] in (["with"], ["for"], ["and"]):
+        return True  # "look underneath with a torch"
+    if low == "mark" and "with" in {word.low for word in rest[2:6]}:
+        return True  # "mark front edge with a dab of paint"
     if low not in CLEAR:
         return False
     if after == "until" or (after.endswith("ly") and len(rest) > 2):
@@ -69,6 +73,9 @@ def _works_alone(rest: LooseClause) -> bool:
 
 
 _NOTED = _words("mark note check record write count photograph")
+
+
+_LOOKED = _words("look feel peer")
 
 
 _TRIED = _words("test measure check try")

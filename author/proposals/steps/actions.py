@@ -10,12 +10,13 @@ from decimal import Decimal
 
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
-from author.proposals.language.verbs import base_of
+from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import Order
 from author.proposals.orders.words import holds_on, lower_first
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.action_points import Candidate, StepTalk, chances, only_helps
+from author.proposals.steps.done_first import before_what
 from author.proposals.steps.guarded import worn_first
 from author.proposals.steps.made_safe import is_safe_act, surely_safe
 from author.proposals.steps.sections import Phase
@@ -109,6 +110,8 @@ class Naming:
         found = _MEASURED_AGAIN.fullmatch(order.action)
         if found is None:
             return order
+        if _THEM.search(order.action) and (tight := self._tightened(order, index)) is not None:
+            return tight
         for back in range(index, max(-1, index - 1 - _AGAIN_WITHIN), -1):
             value = self.implied.get(back)
             if self.said[back].recording != self.said[index].recording:
@@ -117,6 +120,23 @@ class Naming:
                 action = f"{value.action.rstrip('.')}{found[1] or found[2] or ''}."
                 return replace(order, action=action, object=value.object)
         return order
+
+    def _tightened(self, order: Order, index: int) -> Order | None:
+        """Return "check them again" with the fasteners that were tightened before, or None.
+
+        "Nuts to ninety, and check them again" measures no end float that was told between.
+        """
+        for back in range(index, max(-1, index - 1 - _AGAIN_WITHIN), -1):
+            if self.said[back].recording != self.said[index].recording:
+                break
+            value = self.implied.get(back)
+            if value is not None and _is_plural(value.object):
+                break
+            for one in reversed(self.orders.get(back, ())):
+                if one is not order and _is_plural(one.object) and is_fastener(str(one.object)):
+                    action = _THEM.sub(f"the {one.object}", order.action, count=1)
+                    return replace(order, action=action, object=one.object)
+        return None
 
     def _not_decided(self, step: SpokenStep) -> list[Order]:
         """Return what is done without what a decision of the step tells: "if it drips, stop it".
@@ -145,8 +165,15 @@ class Naming:
 _MEASURED_AGAIN = re.compile(
     r"Measure (?:it|them|that)( again| once more)?\.|Check (?:it|them|that)( again| once more)\."
 )
+_THEM = re.compile(r"\b(?:them|those)\b")
 _AGAIN_WITHIN = 6
 """Sentences before "measure it again" in which the value may have been told."""
+
+
+def _is_plural(name: str | None) -> bool:
+    """Whether a name is of several things."""
+    head = (name or "").split(" ")[-1].lower()
+    return bool(head) and singular(head) != head
 
 
 def _is_told(one: Candidate, told: Set[tuple[str, str]]) -> bool:
@@ -268,7 +295,7 @@ def in_order(orders: Sequence[Order]) -> list[Order]:
     found = [order for n, order in enumerate(orders) if last[order.action] == n]
     for order in list(found):
         at = found.index(order)
-        to = _before_what(order, found[:at])
+        to = before_what(order, found[:at])
         if to is not None:
             found.insert(to, found.pop(at))
     topic = found[0]
@@ -280,26 +307,7 @@ def in_order(orders: Sequence[Order]) -> list[Order]:
     return found
 
 
-def _before_what(order: Order, before: Sequence[Order]) -> int | None:
-    """Return the place of the order that this one has to be done before, or None."""
-    clause = _BEFORE.search(order.action)
-    marks = _MARKS.search(order.action) is not None and "first" in order.action.split(" ")[-1]
-    if clause is not None:
-        verbs = {base_of(word) for word in clause[1].split()}
-        apart = bool({"take", "pull", "strip"} & verbs)
-        places = [n for n, o in enumerate(before) if o.verb in verbs or (apart and o.act)]
-    elif marks:
-        places = [n for n, one in enumerate(before) if one.act == "removes"]
-    else:
-        return None
-    return places[0] if places else None
-
-
 _TOLD = Decimal("0.9")
-_BEFORE = re.compile(r"\bbefore (?:you|it|they|anything) ?(.*)\.$")
-_MARKS = re.compile(
-    r"^(?:mark|scribe|photograph|label|tag|number|take a (?:picture|photo)|note)\b", re.I
-)
 _LOOSENING = words("undo slacken loosen unscrew crack unbolt release")
 
 

@@ -60,6 +60,8 @@ _ALSO_SPOILS = words(
 # "Undo the clip and it'll drop straight out" is meant to be, and so is "… and you'll see the nut".
 _MEANT_SO = (
     r"(?:just |probably |then )*(?:(?:see|find|notice)\b (?!out\b)"
+    r"|(?:feel|hear|get) (?:it|an?|the|them) (?:\w+ )??(?:click|clunk|snap|pop|hiss|puff|stop|"
+    r"bite|go|seat|catch|engage|bottom|start|settle)\b"
     r"|(?:click|seat|stop|turn|show|settle|start|snap (?:in|on|home))\b"
     r"|(?:drop|come|fall|slide|lift|pop|slip|pull)\b[\w ]*?\b"
     r"(?:out|off|away|free|apart|clear|down|in|home)\b)"

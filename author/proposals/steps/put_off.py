@@ -97,6 +97,10 @@ _SPAN = (
     r"(?:(?:another|one more|a further) (?:(?:couple of|few|two|three|six) )?|(?:two|three|four|"
     r"six|a few) more )(?:weeks?|months?|years?|seasons?|winters?|summers?)"
 )
+_RENEWED = (
+    r"(?:change|replace|renew|do|swap|fit|bin|chuck|scrap|look at) "
+    r"(?:it|them|that|those|a new (?:one|[\w-]+))"
+)
 # Puts off by its form alone, whatever is told before: "she'll want a belt by Christmas", "it's good
 # for another month, then change it". "You'll want a brush by Monday" speaks of no machine.
 _BY_FORM = re.compile(
@@ -104,14 +108,23 @@ _BY_FORM = re.compile(
     rf"(?:an?|new|another|some|its|her|his|the|two|three|four) (?:[\w-]+ ){{1,3}}?{_DAY}"
     rf"|{_IT_IS}(?:'s|'re|'ll be| is| are| will be)(?: still| probably| just)* (?:good|okay|ok|"
     rf"fine|safe) for (?:{_SPAN}|(?:an?|the) (?:week|month|year|season)(?=,? (?:and )?then))"
-    r"(?:,? (?:and |but )?(?:then|after that)(?: i'd| we'd| you)? (?:change|replace|renew|do|swap|"
-    r"fit|look at) (?:it|them|that|those|a new (?:one|[\w-]+)))?)",
+    rf"(?:,? (?:and |but )?(?:then|after that)(?: i'd| we'd| you)? {_RENEWED})?"
+    r"|(?:(?:it|they|that|those)(?:'ll| will)(?: (?:probably|just|only))* (?:do|last|go|run)"
+    r"|(?:it|they|that|those)(?:'s|'ve| has| have)(?: still)? got)"
+    r"(?: (?:about|maybe|at least|only|probably))* (?:another|an?|one|two|three|four|five|six|ten|"
+    r"this|the|the rest of the|some)\b(?: [\w-]+){0,2}? "
+    r"(?:days?|weeks?|months?|years?|seasons?|summers?|winters?|miles|kilometres|hours?|shifts?)\b"
+    r"(?: (?:in|on|left in) (?:it|them))?(?: or (?:so|two))?,? (?:and |but )?then "
+    rf"(?:(?:you|i|we|he)(?:'ll|'d)? )?{_RENEWED}"
+    # "Belt's worn, new belt on at the next service"
+    rf"|(?:an? )?new [\w-]+(?: [\w-]+)??(?: on| in)? (?:(?:at|with|on) the )?next (?:{_OCCASION}"
+    rf"|week|month|time|year|season|{_SEASON}|{_WEEKDAY})\b)",
     re.IGNORECASE,
 )
 # "It's good for another month. Then change it."
 _THEN_RENEW = re.compile(
-    r"(?:and |but )?(?:then|after that),? (?:i'd |we'd |you )?(?:change|replace|renew|do|swap) "
-    r"(?:it|them|that|those)[.!]?",
+    r"(?:and |but |so )*(?:then|after that),? (?:(?:you|i|we|he)(?:'ll|'d)? )?"
+    r"(?:change|replace|renew|do|swap|bin|chuck|scrap) (?:it|them|that|those)\W*$",
     re.IGNORECASE,
 )
 # "Up to a tenth we leave it" tells a limit.
@@ -162,6 +175,7 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
     there = by_sentence(marks)
     found: list[Marked] = []
     gone: set[Marked] = set()
+    put_off: set[int] = set()
     for index, sentence in enumerate(said):
         own = there.get(index, ())
         told = _puts_off(said, index, own)
@@ -171,6 +185,8 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
             if told is None and _in_general(said, index, mark):
                 gone.add(mark)
                 found.append(replace(mark, kind="decision"))
+        if index - 1 in put_off and _THEN_RENEW.match(sentence.text):
+            gone.update(one for one in own if one.kind == "action")
         if told is not None:
             met = [mark for mark in late if _beside(sentence.text, mark, told)]
             begin = min([told.begin, *(mark.begin for mark in met)])
@@ -180,9 +196,8 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
                 mark for mark in own if mark in met or (meet(mark, told) and _is_told_by(mark))
             }
             found.append(told)
-            if _THEN_RENEW.fullmatch(said[index + 1].text if index + 1 < len(said) else ""):
-                gone |= {mark for mark in there.get(index + 1, ()) if mark.kind == "action"}
         if told is not None or late:
+            put_off.add(index)
             gone |= _told_as_else(said, index, there)
     return with_others(marks, gone, found)
 

@@ -12,6 +12,7 @@ from dataclasses import replace
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
+from author.proposals.language.loose_talk import read
 from author.proposals.language.taken_back import BEGS_PARDON, HALTS, OWNS_UP, UNSAYS
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence
@@ -222,6 +223,27 @@ def _tells_number(text: str) -> bool:
     return any(word.isdigit() or word in NUMBERS for word in re.findall(r"\w+", text.lower()))
 
 
+# "Tighten it to ten, | wait, no, twelve": the clause ends before the number that stands.
+_NUMBER = "|".join(sorted({*NUMBERS, "point", "half"}, key=len, reverse=True))
+_ANOTHER = re.compile(
+    rf"\W+(?:(?:{OWNS_UP}|{UNSAYS}|{BEGS_PARDON}|{HALTS}|wait|no|i mean|or rather|actually)"
+    r"\b[,. ]+)+"
+    rf"(?:(?:it's|that's|make (?:it|that)) )?(?P<another>(?:\d|(?:{_NUMBER})\b)[^,.;]*)",
+    re.IGNORECASE,
+)
+
+
+def _to_its_number(mark: Marked, text: str, begins: Sequence[int]) -> Marked:
+    """Return a clause with the number that stands, said behind the one that was taken back."""
+    found = _ANOTHER.match(text, mark.end)
+    if found is None:
+        return mark
+    end = min([found.end(), *(at for at in begins if found.start("another") < at < found.end())])
+    whole = text[mark.begin : end].rstrip(" ,;")
+    taken = len(read(whole)) < len(read(mark.text)) + len(read(text[found.start() : end]))
+    return replace(mark, end=mark.begin + len(whole), text=whole) if taken else mark
+
+
 def with_put_right(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
     """Return what clauses say with the ways round that the next sentence puts right.
 
@@ -238,8 +260,10 @@ def with_put_right(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Ma
     }
     found: list[Marked] = []
     again: set[tuple[int, str]] = set()
-    for mark in marks:
-        text = said[mark.sentence].text
+    begins = {(mark.sentence, mark.begin) for mark in marks}
+    for each in marks:
+        text = said[each.sentence].text
+        mark = _to_its_number(each, text, [at for n, at in begins if n == each.sentence])
         within = _NOT_THAT.search(text)
         if within and within.start() <= mark.begin < within.end() and mark.kind != "action":
             continue  # "not the inside, the outer end" warns of nothing

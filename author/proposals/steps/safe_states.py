@@ -51,8 +51,10 @@ _SWITCHED = (
 _BE = r"(?:'s|'re| is| are| gets?| goes| has been| have been)"
 _PLACE = r"(?P<place> (?:of|at|from|on|under|in) (?:the|its|my|your) [\w-]+(?: [\w-]+)?| of it)?"
 _IS_OFF = re.compile(
-    rf"(?P<what>{_SWITCHED})(?P<be>{_BE})?(?: already| all| both| been| now| right| well)* (?P<how>"
-    r"out|off|isolated|unplugged|disconnected|chocked|pulled|shut|closed|locked|(?:turned|shut|"
+    # "The gas cock on the back is off"
+    rf"(?P<what>{_SWITCHED})(?P<where> (?:on|at|under|in|by|behind) (?:the|its|my|your) [\w-]+"
+    rf"(?: [\w-]+)?(?={_BE} ))?(?P<be>{_BE})?(?: already| all| both| been| now| right| well)* "
+    r"(?P<how>out|off|isolated|unplugged|disconnected|chocked|pulled|shut|closed|locked|(?:turned|shut|"
     rf"switched|locked|knocked|racked) (?:off|out)){_PLACE}(?: as well| too)?",
     re.IGNORECASE,
 )
@@ -240,7 +242,8 @@ def _switched(found: re.Match[str]) -> Order:
     place = "" if found["place"] == " of it" else found["place"] or ""
     removed = singular(what) == "battery" and verb in {"take", "pull"}
     act: Act | None = "removes" if removed else None
-    return _order(f"{verb.capitalize()} the {what}{way}{place}.", verb, what, act)
+    where = found["where"] or ""
+    return _order(f"{verb.capitalize()} the {what}{where}{way}{place}.", verb, what, act)
 
 
 def _act(text: str, safe: bool) -> Order | None:

@@ -10,16 +10,18 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.verbs import is_work
-from author.proposals.orders.antecedents import antecedent, names_it
+from author.proposals.orders.antecedents import antecedent, names_it, with_yours_named
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
 from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
+from author.proposals.steps.done_first import told_to_be_first
 from author.proposals.steps.later_jobs import ANOTHER_DAY
 from author.proposals.steps.made_safe import is_lock
 from author.proposals.steps.mistakes import WILL, comes_of_it, is_purpose
 from author.proposals.steps.not_done import is_not_done, new_instead, what_holds
+from author.proposals.steps.plans_dropped import is_only_thought_of
 from author.proposals.steps.put_right import put_order_right, put_right_within, rather
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
@@ -155,8 +157,13 @@ def orders_told(
                 found[-1:] = _one_of(found[-1], new.pop(0))
             last = mark if new or instead else None
             found.extend(
-                replace(order, action=put_right_within(said[index].text, order.action))
+                replace(order, action=with_yours_named(told_right, said, named, index))
                 for order in new
+                if (
+                    told_right := told_to_be_first(
+                        put_right_within(said[index].text, order.action), said[index].text
+                    )
+                )
             )
         before = orders.get(index - 1, ())
         # "If it sticks, wind the jacking screws in" tells already what is done in that case.
@@ -267,7 +274,8 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
         if WILL.match(mark.text) and mark.sentence and _FORBIDS.match(said[mark.sentence - 1].text):
             continue  # "never lever it. You'll nick the pulley"
         text = said[mark.sentence].text
-        if comes_of_it(text, mark, harms) or is_purpose(text, mark, marks):
+        none = comes_of_it(text, mark, harms) or is_purpose(text, mark, marks)
+        if none or (is_only_thought_of(said, mark) and not is_not_done(text, mark)):
             continue
         if is_not_done(text, mark):
             renewed = new_instead(text, mark)

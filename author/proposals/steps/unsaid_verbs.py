@@ -9,7 +9,9 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from author.proposals.orders.wording import Order
+from author.proposals.language.trade_words import trade_words
+from author.proposals.language.word_forms import singular
+from author.proposals.orders.wording import Order, imperatives
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.made_safe import put_in
 
@@ -64,6 +66,37 @@ _WAITED = re.compile(
     r"(?:about |at least )?[\w .-]{1,20}?(?:seconds?|minutes?|hours?)\b",
     re.IGNORECASE,
 )
+# "The seat is worn, so new washer", "they're rusty, so no, new springs"
+_NEW = re.compile(
+    r"(?:^|[,;] | )so,? (?:(?:no|yes|yeah|well|right|okay|it's|that's|they're|it is|that is|in goes"
+    r"|in go|here's)[, ]+)*(?P<what>(?:(?:a|an|two|three|four|some|the|both) )?(?:brand )?new "
+    r"(?!(?:one|ones)\b)(?:[\w-]+ )??[\w-]+)(?=[.;,!]|$| (?:it's|its|they're|and|then|for)\b)",
+    re.IGNORECASE,
+)
+_FOUND = re.compile(r"\b(?:if|unless|when|any|anything|would|otherwise|or)\b", re.IGNORECASE)
+_TO_AND_FRO = re.compile(
+    rf"{_BEGIN}(?P<way>up and down|in and out|(?:back and forth|to and fro|back and forwards?|"
+    r"backwards? and forwards?)|(?:from )?side to side|left and right|(?:from )?lock to lock|"
+    r"end to end|round and round) (?P<many>(?:a few|a couple of|two|three|four|five|six|"
+    r"eight|ten|twelve|twenty|\d+) times)(?P<how> with (?!me\b|you\b)[^,.;]{2,30}?)?"
+    r"(?=[.;,!]|$| (?:and|so|to|until|till|then)\b)",
+    re.IGNORECASE,
+)
+# "Torque it, and back one flat for the pin"
+_BACKED = re.compile(
+    r"(?:^|[.;,:] |\band |\bthen )(?:and |then )*back "
+    r"(?P<many>(?:a|one|two|three|four|five|six|half a|a half|a quarter|an eighth|\d+)(?: of a)? "
+    r"(?:quarter |half )?(?:flats?|turns?|clicks?|notch|"
+    r"notches|slots?|castellations?|tooth|teeth))(?P<aim> for the [\w-]+(?: [\w-]+)?)?"
+    r"(?=[.;,!]|$| (?:and|so|then|until)\b)",
+    re.IGNORECASE,
+)
+_UP_TO = re.compile(
+    rf"{_BEGIN}(?P<what>(?:[a-z-]+ )?[a-z-]+) (?P<way>(?:right )?(?:up|down|back|in|out|along|"
+    r"over) to) (?:my|the|your|our|that) (?P<where>(?:[a-z-]+ )?(?:mark|line|shoulder|stop|"
+    rf"groove|flange|step|tape|peg|dowel|collar|face)){_END}",
+    re.IGNORECASE,
+)
 _IN_CASE = re.compile(r"\b(?:if|unless|before|without|when|until|till)\b[^,;.]*$", re.IGNORECASE)
 
 
@@ -97,6 +130,10 @@ _ORDERS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], tuple[str, str, 
     (_HELD, lambda m: (f"{m['verb'].capitalize()} {m['what']}.", m["verb"].lower(),
                        m["what"].split()[-1].lower())),
     (_WAITED, lambda _: ("Wait the time given.", "wait", "time")),
+    (_BACKED, lambda m: (f"Back it off {m['many'].lower()}{(m['aim'] or '').lower()}.",
+                         "back", "back")),
+    (_TO_AND_FRO, lambda m: (f"Move it {m['way'].lower()} {m['many'].lower()}"
+                             f"{(m['how'] or '').lower()}.", "move", "times")),
     (_LEFT, lambda m: (f"Leave the {m['what'].lower()}{m['where']}.", "leave", m["what"].lower())),
 )  # fmt: skip
 
@@ -111,8 +148,12 @@ def with_unsaid_verbs(
         orders: what is done, by sentence.
     """
     found = dict(orders)
+    begun = False
     for index, sentence in enumerate(said):
-        for at, order in _told(sentence.text):
+        # "It weeps, so new seals" at the beginning of a film only tells what the job is.
+        new = _new_told(sentence.text) if begun else ()
+        begun = begun or bool(orders.get(index))
+        for at, order in (*_told(sentence.text), *new):
             ours = found.get(index, ())
             # "Isolator off, padlock the isolator" tells two things of one.
             known = order.verb if order.verb == "padlock" else order.object
@@ -130,6 +171,24 @@ def _told(text: str) -> Iterator[tuple[int, Order]]:
             if not _IN_CASE.search(text[: found.start()]):
                 action, verb, thing = made(found)
                 yield found.end(), Order(action, verb, thing, None, _SURE)
+    for found in _UP_TO.finditer(text):
+        if _is_part(found["what"]) and not _IN_CASE.search(text[: found.start()]):
+            what, way = found["what"].lower(), f"{found['way']} the {found['where']}".lower()
+            yield found.end(), Order(f"Move the {what} {way}.", "move", what, None, _SURE)
+
+
+def _new_told(text: str) -> Iterator[tuple[int, Order]]:
+    for found in _NEW.finditer(text):
+        if not _FOUND.search(text[: found.start()]):
+            for order in imperatives(found["what"], phase="fitting"):
+                if order.act == "replaces" and _is_part(order.object):
+                    yield found.end(), order
+
+
+def _is_part(name: str | None) -> bool:
+    """Whether a name is of a part: "new washer", and not "new start"."""
+    head = singular((name or "").split(" ")[-1].lower())
+    return trade_words().kind_of(head) in {"part", "weak"}
 
 
 def _words(order: Order) -> list[str]:

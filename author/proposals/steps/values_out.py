@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from author.proposals.language.loose_talk import read
 from author.proposals.orders.sense import makes_sense, without_lost_end
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.amounts.phrases import amounts_in
@@ -25,7 +26,9 @@ def without_numbers(
     for each in quantities:
         if each.role not in {"thread", "size"} and each.sentence in orders:
             # An order may break off within a number: "press it to eleven and a half".
-            for text in (each.text, _PARTED.split(each.text, maxsplit=1)[0]):
+            # "Three litres, hang on, no, four litres": only the four stand in it.
+            stands = " ".join(word.shown for word in read(each.text))
+            for text in dict.fromkeys((each.text, stands, _PARTED.split(each.text, maxsplit=1)[0])):
                 words = r"\W+".join(map(re.escape, re.findall(r"[^\W_]+", text)))
                 if not words:
                     continue  # "minus fifty to plus fifty" has nothing before its sign
@@ -42,6 +45,8 @@ def without_numbers(
             action = order.action
             for number in told.get(index, ()):
                 action = number.sub(_in_its_place, action)
+            action = _NOT_THE.sub("", action)
+            action = _VALUE_OF.sub(r"as \1 as given", action)
             action = _ARTICLE_LEFT.sub(" ", _without_settings(action))
             if action != order.action:
                 action = f"{without_lost_end(action.rstrip(' .,;:'))}."
@@ -105,7 +110,20 @@ def _in_its_place(number: re.Match[str]) -> str:
     if _GIVEN.search(before) and behind.startswith((" to ", " for ")) and _TIME.search(number[0]):
         return " the time given"  # "give it half an hour to go off"
     of = " of" if number[0].endswith(" of") else ""
+    if _STATED.search(before) and _HOW_MUCH.match(behind):
+        return " the value given"
     return f" the value given{of}" if _BOUND.search(before) else ""
+
+
+# "So the water is fifty five millimetres deep" is not "so the water is deep".
+_STATED = re.compile(r"\b(?:is|are|it's|they're|sits|stands|lies|comes)$", re.IGNORECASE)
+_HOW_MUCH = re.compile(
+    r" (?:deep|long|wide|thick|high|tall|proud|apart|below|above|over|under|out|away|off|clear)\b",
+    re.IGNORECASE,
+)
+# "The six watt one, not the nine watt, that one overflows": no "not the that one".
+_NOT_THE = re.compile(r",? not the,? (?:that|this|it|those|they)\b[^.]*", re.IGNORECASE)
+_VALUE_OF = re.compile(r"\bthe value given (deep|long|wide|thick|high|tall)\b")
 
 
 _GIVEN = re.compile(r"\b(?:give|leave|allow) (?:it|them|that|those|the \w+)$", re.IGNORECASE)
