@@ -53,7 +53,7 @@ def test_a_name_does_not_take_in_the_word_back():
     [
         (("Take the lid off.", "Clean the rim.", "Right, that's the lid on."), "lid"),
         (("Take the filter out.", "Clean the bowl.", "So that's the filter back in."), "filter"),
-        (("pull the plug", "clean the filter", "water on plug in and watch it fill"), "plug"),
+        (("pull the plug out", "clean the filter", "water on plug in and watch it fill"), "plug"),
     ],
 )
 def test_what_is_told_to_be_back_goes_back_in_the_ledger(said, part):

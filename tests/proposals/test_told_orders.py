@@ -494,7 +494,7 @@ def test_what_presses_in_is_pressed_and_is_no_tool():
         ("Pads out. I'd normally leave them, but new disc, new pads.", "ake the pads out", "eave"),
         ("Oil it. You pack it full and it won't hit.", "il it", "ack it"),
         ("Oil it. I was going to reuse the springs but they're rusty, so no, new springs.",
-         "it new springs", "euse"),
+         "eplace the springs", "euse"),
         ("Oil it. I wanted to keep the gasket, but it tore.", "il it", "eep"),
         ("Oil it. You might think you have to pull the motor, but you don't.", "il it", "ull"),
         ("Oil it. We were planning to replace the hose. But it's still soft.", "il it", "eplace"),

@@ -7,12 +7,15 @@ from decimal import Decimal
 from author.proposals.quantities.reading import SpokenQuantity
 
 
-def quantity_text(said: SpokenQuantity) -> str:
-    """Return what was said as one phrase, such as ``depth from the hub face: 4.45 to 4.6 mm``."""
+def quantity_text(said: SpokenQuantity, characteristic: str | None) -> str:
+    """Return what was said as one phrase, such as ``depth from the hub face: 4.45 to 4.6 mm``.
+
+    Args:
+        said: the number.
+        characteristic: what it is of, in full.
+    """
     name = " ".join(
-        part
-        for part in (said.characteristic, f"from the {said.datum}" if said.datum else None)
-        if part
+        part for part in (characteristic, f"from the {said.datum}" if said.datum else None) if part
     )
     number = numbers_text(said)
     where = f", {said.positions}" if said.positions else ""

@@ -106,7 +106,7 @@ _RENEWED = (
 _BY_FORM = re.compile(
     rf"(?<![\w'])(?:{_IT_IS}(?:'ll| will|'s going to|'s gonna| is going to) (?:want|need) "
     rf"(?:an?|new|another|some|its|her|his|the|two|three|four) (?:[\w-]+ ){{1,3}}?{_DAY}"
-    rf"|{_IT_IS}(?:'s|'re|'ll be| is| are| will be)(?: still| probably| just)* (?:good|okay|ok|"
+    rf"|{_IT_IS}(?:'s|'re|'ll be| is| are| will be|s(?= ))(?: still| just)* (?:good|okay|ok|"
     rf"fine|safe) for (?:{_SPAN}|(?:an?|the) (?:week|month|year|season)(?=,? (?:and )?then))"
     rf"(?:,? (?:and |but )?(?:then|after that)(?: i'd| we'd| you)? {_RENEWED})?"
     r"|(?:(?:it|they|that|those)(?:'ll| will)(?: (?:probably|just|only))* (?:do|last|go|run)"

@@ -257,7 +257,7 @@ def subject_of(scene: Scene) -> str | None:
     Args:
         scene: the sentence.
     """
-    table, head = trade_words(), None
+    table, head, place = trade_words(), None, None
     starts = {amount.first for amount in scene.amounts}
     for at, token in enumerate(scene.tokens[:_LEAD]):
         low = token.low
@@ -268,9 +268,16 @@ def subject_of(scene: Scene) -> str | None:
             head = singular(low.removesuffix("'s"))
             if low.endswith("'s"):
                 return head
-        elif low not in _LEADS | table.modifiers and kind != "feature":
+        elif kind == "feature":
+            place = singular(low)
+        elif low in _AT_ITS:
+            return head or place  # "the seat on the shaft"
+        elif low not in _LEADS | table.modifiers:
             return None
     return head
+
+
+_AT_ITS = frozenset({"on", "in", "of", "at"})
 
 
 _FEW, _LEAD, _SHORT, _SET_WITHIN = 6, 9, 14, 30
