@@ -258,6 +258,18 @@ def test_what_a_number_tells_is_no_criterion_beside_it(said):
     assert not criteria(said)
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Make sure it's unplugged and squeeze the trigger.",
+        "Measure the shaft where the seal runs. I've got about point one here, it'll do.",
+        "Scrape the gasket off with a plastic scraper, no metal please.",
+    ],
+)
+def test_what_makes_safe_or_is_said_of_a_reading_or_a_tool_is_no_criterion(said):
+    assert criteria(said) == []
+
+
 def test_a_torque_told_in_stages_is_one_torque_with_its_passes():
     procedure, _ = draft(
         "Now that goes back together.",

@@ -1188,6 +1188,11 @@ def test_them_in_leave_them_in_is_what_the_sentence_is_about():
     assert "eave the input bearings in" in found
 
 
+def test_how_a_part_goes_is_no_part_of_a_list():
+    found = told("Refitting now.", "Dished washer, hollow side in, and the nut.", "Slide it on.")
+    assert "hollow side, and" not in found
+
+
 def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():
     found = told(
         "Right, putting it back together.",

@@ -357,6 +357,9 @@ def test_a_warning_keeps_its_case_its_limit_and_its_noun(said, avoid, harm):
         "Use the impact wrench, just a short burst.",
         "Open circuit means a new coil.",
         "Take them out and lift the guard off.",
+        "Pop them out with a flat screwdriver.",
+        "New bearings go on hot, eighty degrees in the oven for twenty minutes.",
+        "Make sure it's unplugged and undo the lid.",
         "Put the lid on and don't forget to open the valve.",
         "The guard will lift off now.",
     ],
@@ -373,6 +376,8 @@ def test_how_a_thing_is_or_comes_free_is_no_warning(said):
         "The edge is sharp and worn.",
         "The chain is still sharp, mind your hands.",
         "Never lift the guard off while it turns.",
+        "Pop them out with a flat screwdriver, mind the bore.",
+        "Careful with the splines, mind the lip.",
         "Don't run it with the guard off.",
     ],
 )

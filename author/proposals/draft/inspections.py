@@ -16,6 +16,7 @@ from author.proposals.language.verbs import is_work
 from author.proposals.orders.wording import imperatives
 from author.proposals.proposal import Proposal, answered
 from author.proposals.steps.findings import names_fault
+from author.proposals.steps.made_safe import is_made_sure
 
 _BREATH = Decimal(6)
 """Seconds within which what is accepted is said after what to look at."""
@@ -270,6 +271,8 @@ def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Pr
         or _DECIDED.search(each.text)
         or _PLACED.search(each.text.rstrip(" .!,"))
         or _tells_state(each.text)
+        or is_made_sure(each.text)
+        or _VERDICT.fullmatch(each.text.rstrip(" .!,"))
     ):
         return True
     if any(each.overlaps(one) for one in (*numbers, *decisions)):
@@ -277,6 +280,15 @@ def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Pr
     # "Check the runout between centres", and the number comes in the next breath.
     behind = [n for n in numbers if n.recording == each.recording and n.start >= each.end]
     return bool(_MEASURES.search(each.text) and behind and behind[0].start - each.end <= _BREATH)
+
+
+# "I've got point one here, it'll do": said of a reading; "no metal please" of a tool
+_VERDICT = re.compile(
+    r"(?:and |but |so )*(?:(?:it|that|this|they|those)(?:'ll| will)(?: have to)? do"
+    r"(?: me| us| fine| for now)?"
+    r"|no (?:metal|steel|screwdrivers?|hammers?|sealant|grease|oil|wire brush(?:es)?)(?: here| please| though)?)",
+    re.IGNORECASE,
+)
 
 
 def _tells_state(text: str) -> bool:

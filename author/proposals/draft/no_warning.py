@@ -11,6 +11,7 @@ import re
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import singular
 from author.proposals.steps.findings import names_fault
+from author.proposals.steps.made_safe import is_made_sure
 
 _LEAD = r"(?:and |but |so |now |then )*"
 # "Hit the stop switch", "hoover out every groove": work, which stands as a step.
@@ -33,6 +34,21 @@ _KEPT = re.compile(
     rf"{_LEAD}keep (?:the|those|these|all the|both|your old|the old) (?:(?!if\b)[\w-]+ )?(?P<part>"
     r"(?!if\b|for\b|to\b)[\w-]+)"
     r"(?:(?: if| for| to) .*|,? (?:they|it|mine|we|i)\b.*)?",
+    re.IGNORECASE,
+)
+# "Pop them out with a flat screwdriver": work, and how it is done
+_WITH_TOOL = re.compile(
+    rf"{_LEAD}(?:pop|pull|prise|pry|drive|knock|tap|take|undo|lever|press|push|work|ease|slide|"
+    r"lift) (?:it|them|that|those|the [\w-]+(?: [\w-]+)?)(?: out| off| in| on| up| down| free| "
+    r"loose)? with (?:an?|the|your|my) (?!.*\b(?:not|never|don't|only|care|mind|careful|or)\b)"
+    r"[\w -]{3,40}",
+    re.IGNORECASE,
+)
+# "Eighty degrees in the oven for twenty minutes": how something is warmed
+_HEATED = re.compile(
+    rf"{_LEAD}(?:about |around |to |at )?[\w. -]{{2,30}} degrees(?: c| celsius)? (?:in|on|with) "
+    r"(?:the|an?|my|your) (?:oven|hot ?plate|heater|heat gun|hot air gun|cooker|microwave|"
+    r"induction heater)\b(?: (?:for|about|until|till) [\w -]{2,30})?",
     re.IGNORECASE,
 )
 # "Guard back", "covers back on": work; "guard on before you start it" warns.
@@ -150,8 +166,12 @@ def is_no_warning(harm: str, avoid: str) -> bool:
     kept = _KEPT.fullmatch(avoid)
     if kept is not None:
         return _is_thing(kept["part"])
-    told = (_WORK, _AMOUNT, _BACK, _PIECE, _OF_ME)
-    return _is_allowed(avoid) or any(pattern.fullmatch(avoid) for pattern in told)
+    told = (_WORK, _AMOUNT, _BACK, _PIECE, _OF_ME, _WITH_TOOL)
+    return (
+        is_made_sure(avoid)
+        or _is_allowed(avoid)
+        or any(pattern.fullmatch(avoid) for pattern in told)
+    )
 
 
 def _is_allowed(words: str) -> bool:
@@ -160,7 +180,8 @@ def _is_allowed(words: str) -> bool:
 
 
 def _is_no_harm(harm: str) -> bool:
-    told = (_PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON, _GONE, _PLAIN_STATE, _DENIED)
+    told = (_PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON, _GONE, _PLAIN_STATE, _DENIED,
+            _HEATED)  # fmt: skip
     if any(pattern.fullmatch(harm) for pattern in told) or _only_names(harm):
         return True
     if _is_allowed(harm):

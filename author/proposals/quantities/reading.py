@@ -53,6 +53,7 @@ from author.proposals.quantities.bare_numbers.settle import (
     settle_unit,
 )
 from author.proposals.quantities.no_quantity.counts import is_counted_again
+from author.proposals.quantities.no_quantity.named_before import is_of_a_sort
 from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import Read, Token, tokens_of
 from author.proposals.quantities.roles.background import take_background
@@ -68,6 +69,7 @@ from author.proposals.quantities.roles.refusals import (
 from author.proposals.quantities.roles.roles import give_role
 from author.proposals.quantities.roles.thought_over import think_over
 from author.proposals.quantities.roles.tighter import turn_tighter
+from author.proposals.quantities.same_as_before import with_those_before
 from author.proposals.reader.ahead import Ahead
 from author.proposals.speech.spoken import Sentence
 
@@ -151,7 +153,7 @@ def quantities_in(
             last += 1
         found.extend(_of_recording(sentences, first, last, ahead))
         first = last
-    return tuple(found)
+    return tuple(with_those_before(found, sentences))
 
 
 def _of_recording(
@@ -269,7 +271,7 @@ def _is_none(scene: Scene, before: Amount | None, amount: Amount) -> bool:
     odds = scene.thought.odds_of(amount) if scene.thought else None
     if not (again or left_alone(scene.tokens, amount)):
         return False
-    kept = odds is not None and odds >= _SURELY
+    kept = odds is not None and odds >= _SURELY and not is_of_a_sort(scene.tokens, amount)
     if kept:
         amount.why.append("it looks like a name or a count, and is taken for a value as it is told")
     return not kept

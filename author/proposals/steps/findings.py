@@ -161,7 +161,11 @@ def names_fault(text: str) -> bool:
 
 def _only_points(text: str) -> bool:
     """Whether a clause names nothing of its own and points to what was said before."""
-    return bool(_POINTS.match(text)) and not _names_part(text)
+    # "I'll do that next week when the new gland comes in"
+    return bool(_POINTS.match(text)) and not _names_part(_WHEN.split(text, maxsplit=1)[0])
+
+
+_WHEN = re.compile(r",? \b(?:when|once|as soon as|after|until|till) \b", re.IGNORECASE)
 
 
 def _needs_state(

@@ -213,6 +213,11 @@ _MAKE_SURE = re.compile(
 )
 
 
+def is_made_sure(text: str) -> bool:
+    """Whether words ask to see that a machine is safe, and nothing else."""
+    return _MAKE_SURE.fullmatch(text.strip(" .,")) is not None
+
+
 def _made_sure(text: str) -> Iterator[tuple[int, Order]]:
     """Yield where it is asked to see that a machine is safe, and the order."""
     for found in _MAKE_SURE.finditer(text):

@@ -30,6 +30,7 @@ _NAME = re.compile(
     r"|back in|off|out|on|in|in that order))?\W*",
     re.IGNORECASE,
 )
+_FEATURES = words("side face end edge lip flat chamfer bevel step shoulder dish mark arrow")
 _AWAY, _PUT = frozenset({"off", "out"}), frozenset({"in", "on", "back"})
 _ARTICLES = words("the a an it they you")
 _LEAST, _MOST = 3, 7
@@ -134,6 +135,8 @@ def _named(text: str) -> tuple[list[str], list[str]]:
     if ways[0] in _AWAY and not any(ways[1:]):
         return [], []  # "skirt off, ten screws, T30": one thing, and what holds it
     names = [one["name"].lower().split() for one in found if one]
+    if any(name[-1] in _FEATURES and way for name, way in zip(names, ways, strict=True)):
+        return [], []  # "dished washer, hollow side in, and the nut": how the washer goes
     # "High pressure seal first, then the brass ring, then the low pressure one"
     names = [[*one[:-1], names[0][-1]] if one[1:] and one[-1] == "one" else one for one in names]
     articles = [(one["article"] or "").strip().lower() for one in found if one]

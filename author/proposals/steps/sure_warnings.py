@@ -42,7 +42,10 @@ _DAMAGE = re.compile(
     # "Clean it with alcohol, not with benzine"
     r"|(?<=, )(?:not|never) with (?:an? |the )?(?!you\b|me\b|us\b|it\b|that\b|this\b|them\b)[\w-]+"
     r"(?=[,.;]|$)"
-    r"|\b(?:hand (?:driver|tools?|wrench)|by hand|finger[- ]tight) only\b)",
+    r"|\b(?:hand (?:driver|tools?|wrench)|by hand|finger[- ]tight) only\b"
+    # "Pop them out with a screwdriver, mind the bore"
+    r"|(?:(?<=, )|^)(?:mind|careful (?:of|with)) (?:the|that|those) (?!step\b|way\b|time\b|gap\b)"
+    r"[\w-]+(?: [\w-]+)?(?=[,.;]|$))",
     re.IGNORECASE,
 )
 _ONLY_WHEN = re.compile(r"before (?:you|we|i|any\w+|some\w+|they)\b", re.IGNORECASE)

@@ -49,26 +49,9 @@ _AIMS = frozenset(
 _LOOSE_AIMS = frozenset({"for", "like", "call", "best"})
 
 # "Ninety-five, and under eighty it's scrap": what is refused later is no limit of the aim.
-_REFUSED = frozenset(
-    {
-        "under",
-        "over",
-        "below",
-        "beyond",
-        "past",
-        "above",
-        "falls",
-        "anything",
-        "whatever",
-        "more",
-        "less",
-        "hotter",
-        "tighter",
-        "thinner",
-        "thicker",
-        ";",
-        "there's",
-    }
+_REFUSED = listed(
+    "under over below beyond past above falls anything whatever "
+    "more less hotter tighter thinner thicker ; there's"
 )
 
 
@@ -250,7 +233,9 @@ def _limits_aim(scene: Scene, one: Amount, other: Amount) -> bool:
         return False
     words = {token.low for token in scene.tokens[one.last : other.first]}
     ahead = {token.low for token in scene.tokens[max(0, aim.first - 6) : aim.first]}
-    loose = words & {"anything", "anywhere"} and not (ahead & WISHED or "but" in words)
+    denied = words & {"wouldn't", "won't", "don't", "never"}  # "I wouldn't run anything under"
+    asked = ahead & WISHED or "but" in words or denied
+    loose = words & {"anything", "anywhere"} and not asked
     if aim is one and loose and _one_sided(limits):
         return False  # "thirty-seven amps, and anything from thirty-six up is healthy"
     if aim is one and not _one_sided(limits) and is_held_against(scene, one, other):
@@ -317,20 +302,17 @@ _ANOTHER_VALUE = frozenset({"alarm", "alarm's", "trip", "trip's", "shutdown", "e
 
 
 _NO_REFUSAL = listed(
-    "never not no don't nothing nowhere stay stays staying keep keeps keeping kept"
+    "never not no don't wouldn't won't nothing nowhere stay stays staying keep keeps keeping kept"
 )
 _DENYING = frozenset({"never", "not", "no", "nothing", "nowhere", "don't"})
 
 
+_NOT_WANTED = listed("don't never not no nominal")
+
+
 def _is_new_thought(scene: Scene, one: Amount, other: Amount, words: set[str]) -> bool:
     """Whether a one-sided limit is said of something else than the value before it."""
-    wanted = words & {"want", "wants", "spec"} and not words & {
-        "don't",
-        "never",
-        "not",
-        "no",
-        "nominal",
-    }
+    wanted = words & {"want", "wants", "spec"} and not words & _NOT_WANTED
     if wanted or words & {"but", "so", "should", "must", "need", "needs", "has"}:
         return True
     between_them = [token.low for token in scene.tokens[one.last : other.first]]
