@@ -222,10 +222,8 @@ def test_what_is_not_put_off_is_no_finding(texts):
          "Feed roller's got a flat on it, but that can wait while the next service"),
         (["Take the belt off, it's a bit shiny but it'll do another year, so that goes back on."],
          "Belt: it's a bit shiny but it'll do another year"),
-        (["The power lead's a bit chafed where it goes into the box, I'll do that next week when the "
-          "new gland comes in."],
-         "The power lead's a bit chafed where it goes into the box, I'll do that next week when the "
-         "new gland comes in"),
+        (["The power lead's a bit chafed, I'll do that next week when the new gland comes in."],
+         "The power lead's a bit chafed, I'll do that next week when the new gland comes in"),
         (["Bottom knife's gone dull, but I've none on the shelf so I've ordered one."],
          "Bottom knife's gone dull, but I've none on the shelf so I've ordered one"),
     ],

@@ -286,7 +286,8 @@ def _is_told(each: Proposal, numbers: Sequence[Proposal], decisions: Sequence[Pr
 _VERDICT = re.compile(
     r"(?:and |but |so )*(?:(?:it|that|this|they|those)(?:'ll| will)(?: have to)? do"
     r"(?: me| us| fine| for now)?"
-    r"|no (?:metal|steel|screwdrivers?|hammers?|sealant|grease|oil|wire brush(?:es)?)(?: here| please| though)?)",
+    r"|no (?:metal|steel|screwdrivers?|hammers?|sealant|grease|oil|wire brush(?:es)?)"
+    r"(?: here| please| though)*)",
     re.IGNORECASE,
 )
 
