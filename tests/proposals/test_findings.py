@@ -268,3 +268,10 @@ def test_what_holds_of_any_unit_is_no_finding_of_this_one(texts):
 )
 def test_when_a_finding_is_due(said, due):
     assert due_of(said) == due
+
+
+def test_what_is_accepted_before_a_finding_of_something_else_stands():
+    found = of_kind("inspection", "Run it and look underneath.",
+                    "A drop or two is fine, a steady drip isn't.",
+                    "The gun's got a worn pin, it'll do for this season.")  # fmt: skip
+    assert "A drop or two is fine, a steady drip isn't" in found

@@ -272,7 +272,9 @@ def _told_as_else(
 ) -> set[Marked]:
     """Return the marks that say no more than the fault itself: no check, and no warning."""
     gone: set[Marked] = set()
-    for at in (index, index - 1):
+    # "A steady drip isn't fine. The gun's got a worn pin, it'll do": two things
+    alone = tells_fault(said[index].text)
+    for at in (index,) if alone else (index, index - 1):
         if at < 0 or not tells_fault(said[at].text):
             continue
         gone |= {
