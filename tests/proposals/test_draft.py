@@ -233,6 +233,8 @@ def test_what_to_look_at_and_what_is_accepted_are_one_criterion():
          [("Check the hub", "No play, it should spin freely")]),
         ("Try the brakes on the road. No judder, no pulling.",
          [("Try the brakes on the road", "No judder, no pulling")]),
+        ("Check the bore for scratches you should still see the crosshatch.",
+         [("Check the bore for scratches", "You should still see the crosshatch")]),
         # What this unit was found to be is no criterion.
         ("Check the oil. So it's fine.", [("Check the oil", "(to be written) what is accepted")]),
         ("Check the belt. So that's good.",

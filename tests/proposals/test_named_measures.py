@@ -31,6 +31,11 @@ def names(said: str) -> list[str | None]:
          "gap between the guard and the blade"),
         ("The sprocket teeth have grooves of 0.6 millimetres.", "depth of the grooves"),
         ("If a tooth is chipped more than 3 millimetres, it's scrap.", "chip"),
+        ("Slacken the tension knob. If it's frayed on the edges more than 2 millimetres, bin it.",
+         "fraying"),
+        ("The belt should move about 10 millimetres when you push it.", "deflection of the belt"),
+        ("Nothing falls in the bore. Lay a straight edge across the head and try a feeler gauge. "
+         "The limit is 0.05 millimetres.", "flatness of the head"),
         ("The ring may be pressed in no deeper than 0.3 millimetres.", "depth"),
         ("Belt back on, I want about ten millimetres of give in the middle with your thumb.",
          "deflection of the belt"),

@@ -1193,6 +1193,27 @@ def test_how_a_part_goes_is_no_part_of_a_list():
     assert "hollow side, and" not in found
 
 
+def test_things_told_without_commas_go_on_in_their_order():
+    found = told("Going back together.",
+                 "New gasket then the valve plate with the big holes to the inlet side then the "
+                 "other gasket.")  # fmt: skip
+    assert "it the new gasket, the valve plate with the big holes to the inlet side, and" in found
+
+
+def test_a_pipe_told_with_its_tool_is_undone():
+    found = told("Take off the guard.",
+                 "Now the pipe from the head to the tank, you need a 22 mil spanner.")  # fmt: skip
+    assert "Undo the pipe from the head to the tank with a 22 mil spanner." in found
+
+
+def test_turned_off_at_the_wall_is_the_machine_and_what_cuts_out_is_nobody():
+    found = told("We're going to do the valve plate.", "Turn it off at the wall and unplug it.")
+    assert "Turn it off at the wall" in found
+    found = told("Close the drain valve.", "It should get to eight bar and then cut out.")
+    assert "ut out" not in found
+    assert "cut the drain valve" not in found
+
+
 def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():
     found = told(
         "Right, putting it back together.",

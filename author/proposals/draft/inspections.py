@@ -228,7 +228,8 @@ _MAKE_SURE = re.compile(
 )
 _AND_SHOULD = re.compile(
     r"(?P<look>[^,;]+?),? (?:and |then )?"
-    r"(?P<accept>(?:(?:it|they|that|this|there) )?(?:should|must|wants? to|has to|have to)\b.+)",
+    r"(?P<accept>(?:(?:it|they|that|this|there|you|we) )?"
+    r"(?:should|must|wants? to|has to|have to)\b.+)",
     re.IGNORECASE,
 )
 

@@ -110,7 +110,7 @@ _CALLS = {
     ("go", "on"), ("hang", "on"), ("hold", "on"), ("wait", "on"), ("come", "on"), ("carry", "on"),
     ("look", "at", "that"), ("look", "at", "this"), ("wait", "for", "it"),
     ("watch", "it"), ("watch", "out"), ("mind", "it"), ("start", "over"), ("find", "it"),
-    ("finish", "on"),
+    ("finish", "on"), ("cut", "out"), ("cut", "in"), ("kick", "in"), ("trip", "out"),
     ("give", "them"), ("give", "it"), ("take", "that"), ("take", "it"), ("put", "it"),
 }  # fmt: skip
 # "Don't reuse that oil, look at the colour of it"

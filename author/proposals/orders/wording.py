@@ -299,6 +299,8 @@ def _order(draft: _Draft, it: str | None) -> Order:
         )
     ):
         it = None
+    if verb == "turn" and words[2:3] in (["off"], ["on"]) and not supply:
+        it = None  # "turn it off at the wall": the machine, and not what was named last
     several = verb in {"leave", "keep"} and words[1:2] == ["them"]  # no machine is "them"
     if it is not None and (verb not in _OF_THE_WHOLE or several or (verb == "isolate" and supply)):
         words = with_name(words, it)

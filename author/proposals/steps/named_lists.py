@@ -22,12 +22,17 @@ _SURE = Decimal("0.7")
 _LEAD = re.compile(
     r"(?:(?:and|then|now|so|next|okay|right|first|after that)\b[, ]*)+", re.IGNORECASE
 )
-_PARTED = re.compile(r"\s*,\s*(?:and\s+)?(?:then\s+)?|\s+and\s+(?:then\s+)?", re.IGNORECASE)
+_PARTED = re.compile(
+    r"\s*,\s*(?:and\s+)?(?:then\s+)?|\s+and\s+(?:then\s+)?|\s+then\s+(?=the\b|an?\b|your\b)",
+    re.IGNORECASE,
+)
 _NAME = re.compile(
     r"(?P<article>(?:the|your|its|a|an|another|both|two|three|four|new|old)\s+)?"
     r"(?P<name>[a-z][\w-]*(?:\s+[a-z][\w-]*){0,2}?)"
     r"(?P<way>\s+(?:on top|(?:(?:back )?(?:in|on)|off|out) (?:first|last)|last|first|again|back on"
-    r"|back in|off|out|on|in|in that order))?\W*",
+    r"|back in|off|out|on|in|in that order))?"
+    r"(?P<turned>\s+with the [\w ]+? (?:up|down|out|in|first|inwards?|outwards?|upwards?|downwards?"
+    r"|(?:to|towards?|facing) [\w ]+))?\W*",
     re.IGNORECASE,
 )
 _FEATURES = words("side face end edge lip flat chamfer bevel step shoulder dish mark arrow")
@@ -110,14 +115,27 @@ _ITS_TOOL = re.compile(
 )
 
 
+# "Now the pipe from the head to the tank, you need a twenty-two mil spanner"
+_NEEDS_TOOL = re.compile(
+    rf"^(?:{_LEAD.pattern})?(?:the |your |its )(?P<name>(?:[a-z][\w-]*\s+){{0,2}}?"
+    r"(?:pipe|hose|union|line|nut|bolt|screw|plug|cap|fitting|gland|lead|stud)s?)"
+    r"(?P<where>(?: (?:from|on|at|under|between|behind|in) the [\w-]+(?: (?:to|and) the [\w-]+)?)?)"
+    r",? (?:you(?:'ll)? need|you want|takes|that's|it's|needs) "
+    r"(?P<tool>an? (?:[\w/-]+ ){1,4}?(?:spanner|socket|wrench|hex|allen|allen key|key|driver))"
+    r"(?=[,.;]| and\b| for\b|$)",
+    re.IGNORECASE,
+)
+
+
 def _with_its_tool(text: str) -> tuple[int, Order] | None:
     """Return where a fastener is told by its place and its tool, and the order to undo it."""
-    found = _ITS_TOOL.match(text.strip())
+    found = _ITS_TOOL.match(text.strip()) or _NEEDS_TOOL.match(text.strip())
     if found is None or base_of(found["name"].lower().split()[0]) == "check":
         return None
     name, tool = found["name"].lower(), found["tool"].lower()
     led = tool if tool.startswith(("a ", "an ")) else f"a {tool}"
-    return 0, Order(f"Undo the {name} with {led}.", "undo", name, "removes", _SURE)
+    where = found["where"] if found.re is _NEEDS_TOOL else ""
+    return 0, Order(f"Undo the {name}{where} with {led}.", "undo", name, "removes", _SURE)
 
 
 def _led(name: str) -> bool:
@@ -132,6 +150,8 @@ def _named(text: str) -> tuple[list[str], list[str]]:
     if not _LEAST <= len(told) <= _MOST or not all(found):
         return [], []
     ways = [(one["way"] or "").strip().lower() for one in found if one]
+    if any("first" in way for way in ways[1:]):
+        return [], []  # "gear back on, key in first, and the circlip": in no such order
     if ways[0] in _AWAY and not any(ways[1:]):
         return [], []  # "skirt off, ten screws, T30": one thing, and what holds it
     names = [one["name"].lower().split() for one in found if one]
@@ -154,7 +174,11 @@ def _named(text: str) -> tuple[list[str], list[str]]:
     )
     if odd or sum(known) < len(known) - 1:
         return [], []
-    kept = [f" {way}" if way in {"on top", "again"} else "" for way in ways]
+    turned = [(one["turned"] or "").lower() for one in found if one]
+    kept = [
+        f"{' ' + way if way in {'on top', 'again'} else ''}{turn}"
+        for way, turn in zip(ways, turned, strict=True)
+    ]
     return [
         f"{article} {' '.join(name)}{way}".strip()
         for article, name, way in zip(articles, names, kept, strict=True)

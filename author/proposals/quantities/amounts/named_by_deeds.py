@@ -42,7 +42,8 @@ _BY_DEED = tuple(
         ("engagement", r"(?:(?:be|is|are|gotta be|comes?|came) (?:right |all the way )?in"
          r"|engag(?:e|es|ed|ing))"),
         ("deflection", r"(?:it|they|she|that|belts?|chains?) (?:should |ought to |oughta |must "
-         r"|will )?gives?"),
+         r"|will )?gives?"
+         r"|(?:belts?|chains?) (?:should |ought to |must |will )?(?:moves?|deflects?)"),
         ("depth", r"(?:goes|go|sinks?|drops) (?:right )?in(?: (?:until|till) it's)?"),
         ("clearance", rf"(?:clears?|miss(?:es)?) (?:{_ONE} )?by"),
         # "Tails trimmed to 45 mil past the nut"; "trim a groove to 2 mm deep" tells its own name.

@@ -62,14 +62,16 @@ _THAN_NAMED = {
 }  # fmt: skip
 _DONE = re.compile(
     r"(?:\b(chipped|worn|bent|bowed|stretched|sagged|warped|dished|slipped|shrunk|slips|sags|"
-    r"stretches)|\b(?:can|may|must|should|will|could|not|n't|it|they|to) (slip|sag|stretch|bow))"
+    r"stretches|frayed|cracked)(?: (?:on|at|along|down|in|round) (?:the|its|one|each) [a-z]+)?"
+    r"|\b(?:can|may|must|should|will|could|not|n't|it|they|to) (slip|sag|stretch|bow))"
     + _QUANTIFIED
 )
 _DONE_NAMED = {
     "chipped": "chip", "worn": "wear", "bent": "bend", "bowed": "bow", "bow": "bow",
     "stretched": "stretch", "stretches": "stretch", "stretch": "stretch", "sagged": "sag",
     "sags": "sag", "sag": "sag", "warped": "warp", "dished": "dish", "slipped": "slip",
-    "slips": "slip", "slip": "slip", "shrunk": "shrinkage",
+    "slips": "slip", "slip": "slip", "shrunk": "shrinkage", "frayed": "fraying",
+    "cracked": "length of the crack",
 }  # fmt: skip
 _STOPS = re.compile(
     r"\b(?:stop|stops|stopped|stopping|pulls? up) (?:\w+ )?(?:within|in|inside|under)(?: about)?$"

@@ -217,6 +217,8 @@ def _from_before(
             if scene.index - named.scene > _BACK_IN_ALL:
                 return None
             return replace(named, name="") if anew else named
+        if kind == "length" and named_by_tool(scenes, other, here=True):
+            return None  # "the bore … lay a straight edge across the head … the limit is 0.05"
         if _is_headed(other):
             subject = subject or subject_of(other)
     return None
