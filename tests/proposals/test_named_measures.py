@@ -33,6 +33,10 @@ def names(said: str) -> list[str | None]:
         ("If a tooth is chipped more than 3 millimetres, it's scrap.", "chip"),
         ("Slacken the tension knob. If it's frayed on the edges more than 2 millimetres, bin it.",
          "fraying"),
+        ("It must be in line with the big one, I check with a straight edge. Not more than one "
+         "millimetre out.", "alignment"),
+        ("I lay it on the bench and measure over twenty links. New is 254 millimetres.",
+         "length over twenty links"),
         ("The belt should move about 10 millimetres when you push it.", "deflection of the belt"),
         ("Nothing falls in the bore. Lay a straight edge across the head and try a feeler gauge. "
          "The limit is 0.05 millimetres.", "flatness of the head"),

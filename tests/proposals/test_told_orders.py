@@ -1220,3 +1220,35 @@ def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():
         "Upper seal first, then the brass ring, then the lower one.",
     )
     assert found.strip() == "Fit the upper seal, the brass ring, and the lower seal."
+
+
+@pytest.mark.parametrize(
+    ("said", "order"),
+    [
+        ("Stop the line, lock off at the local isolator and put your tag on it.",
+         "ock it off at the local isolator."),
+        ("Lock off at the board.", "Lock it off at the board."),
+        ("Isolate it, lock off and tag.", "ock it off"),
+        ("Lock off, tag out.", "Lock it off"),
+    ],
+)  # fmt: skip
+def test_who_locks_off_before_work_takes_no_lock_off(said, order):
+    found = told(said, "Undo the guard.")
+    assert order in found
+    assert "ake the lock off" not in found
+
+
+@pytest.mark.parametrize(
+    "said", ["Take the lock off and switch on.", "Lock off, tag off, power back on."]
+)
+def test_a_lock_taken_off_is_taken_off(said):
+    assert "ake the lock off" in told("Undo the guard.", "Fit the guard.", said)
+
+
+def test_what_is_driven_in_is_no_keyway():
+    found = told(
+        "Rub a little grease on the new seal.",
+        "Tape over the keyway.",
+        "Drive it in with a socket.",
+    )
+    assert "keyway in" not in found

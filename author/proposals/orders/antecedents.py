@@ -46,8 +46,10 @@ def _meant(
         fitting = [one for one in flaws if (one[-1] == "s") is many]
         if fitting:
             return f"the {fitting[-1].lower()}"  # "little nick here, I'll dress that out"
+    put = _PUT_IN.match(mark.text) is not None
     own = _VALUE_FIRST.match(ahead) or _OF_THE_RUN.search(mark.text)
-    for index in range(mark.sentence, max(-1, mark.sentence - (1 if own else 3)), -1):
+    far = 1 if own else 4 if put else 3
+    for index in range(mark.sentence, max(-1, mark.sentence - far), -1):
         text = said[index].text
         named = [
             t
@@ -57,7 +59,7 @@ def _meant(
         spread = [t for t in named if t.kind == "supply"]
         if spread and _SPREAD.search(mark.text[: pronoun.start() if pronoun else 0]):
             return f"the {spread[-1].name}"
-        named = [t for t in named if t.kind == "part"]
+        named = [t for t in named if t.kind == "part" and not (put and _is_feature(t))]
         fitting = [t for t in named if many in (None, _is_many(t))]
         if _TURNED.search(mark.text[: pronoun.start() if pronoun else 0]):
             fitting = [t for t in fitting if _is_turned(t)] or fitting
@@ -295,6 +297,23 @@ _PLACE = re.compile(
     r"(?: (?!(?:sits?|lies|is|are|there's|you'll|goes|comes)\b)\w+){0,3} ?$",
     re.IGNORECASE,
 )
+
+
+# "Tape over the keyway. Drive it in with a socket": no keyway is driven in
+_PUT_IN = re.compile(
+    r"(?:(?:and|then|now|so|you|we|i|just) )*(?:drive|press|push|tap|knock|slide|slip|pop|screw|"
+    r"drop|ease|fit|feed|pull|prise|pry|take|lift|draw) (?:it|them|that|'em)\b",
+    re.IGNORECASE,
+)
+
+
+def _is_feature(thing: Thing) -> bool:
+    """Whether a thing is a place on another and never moved by itself: a keyway, a bore."""
+    head = singular(thing.name.split()[-1].lower())
+    return head in _HOLLOWS or trade_words().kind_of(head) == "feature"
+
+
+_HOLLOWS = frozenset({"keyway", "slot", "groove", "hole", "bore", "recess", "journal"})
 
 
 def _is_place(thing: Thing, text: str) -> bool:

@@ -88,7 +88,7 @@ def with_safe_orders(
     found = dict(orders)
     begun = off = safe = False
     for index, sentence in enumerate(said):
-        if _LOCKED_OFF.search(sentence.text):
+        if _locks_off(sentence.text, begun=begun):
             found[index] = tuple(_locked(one) for one in found.get(index, ()))
         states = [] if begun else list(safe_states(sentence.text, off=off))
         sure = [] if begun else list(_made_sure(sentence.text))
@@ -147,7 +147,7 @@ def _is_of_a_supply(order: Order) -> bool:
 _BEFORE_WORK = frozenset(
     {"apply", "block", "chock", "prop", "strap", "chain", "lower", "park", "set", "raise", "work",
      "cycle", "kill", "cut", "shut", "close", "drop", "dump", "vent", "isolate", "switch", "unplug",
-     "disconnect", "padlock", "secure", "pin", "crib", "wedge", "brace"}
+     "disconnect", "padlock", "secure", "stop", "pin", "crib", "wedge", "brace"}
 )  # fmt: skip
 """What may be done to a machine before any work, among what surely makes it safe."""
 _OF_A_SUPPLY = frozenset(
@@ -175,11 +175,35 @@ def put_in(text: str, ours: Sequence[Order], at: int, order: Order) -> tuple[Ord
     return (*ours[:before], order, *ours[before:])
 
 
+def _locks_off(text: str, *, begun: bool) -> bool:
+    """Whether "lock off" in a sentence hangs a lock: before any work, or at what it is hung on."""
+    if _LOCKED_OFF.search(text) or _AT_THE_SWITCH.search(text):
+        return True
+    return not begun and _LOCK_OFF.search(text) is not None and not _OFF_AGAIN.search(text)
+
+
+_AT_THE_SWITCH = re.compile(
+    r"\block (?:it )?(?:off|out) (?:at|on) the (?:[\w-]+ ){0,2}?(?:isolators?|board|panel|switch|"
+    r"breakers?|disconnect|plug|wall|valve|supply|mains)\b",
+    re.IGNORECASE,
+)
+_LOCK_OFF = re.compile(
+    r"(?:^|[,;.] |\band |\bthen )(?:then )?lock (?:it )?(?:off|out)\b", re.IGNORECASE
+)
+_OFF_AGAIN = re.compile(r"\b(?:tags? off|back on|switch on|start it|power on|on again)\b", re.I)
+_LOCK_TAKEN = re.compile(
+    r"(?:Take|Turn) the lock (?:off|out)(?: and tag)?(?P<where> (?:at|on) [^.]+)?\."
+)
+_TAG_TAKEN = re.compile(r"(?:Take|Turn) the tag (?:off|out)\.")
+
+
 def _locked(order: Order) -> Order:
     """Return an order to lock off as that: in "stop, lock off" no lock is taken off."""
-    if order.action not in {"Take the lock off.", "Turn the lock off."}:
-        return order
-    return Order("Lock it off.", "lock", None, None, order.confidence)
+    if (lock := _LOCK_TAKEN.fullmatch(order.action)) is not None:
+        return Order(f"Lock it off{lock['where'] or ''}.", "lock", None, None, order.confidence)
+    if _TAG_TAKEN.fullmatch(order.action):
+        return Order("Hang your tag on it.", "hang", None, None, order.confidence)
+    return order
 
 
 def _told(text: str) -> Iterator[tuple[int, Order]]:

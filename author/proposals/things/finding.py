@@ -333,7 +333,7 @@ def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
     if before == "by":  # "held on by two nuts" tells no size
         of = tokens[phrase.first - 2].low if phrase.first > 1 else ""
         return of in NUMBERS or of.isdigit()
-    return before in {"x", "m", "iso", "point", "grade", "sae"} or bool(_MILS & inside)
+    return before in {"x", "m", "iso", "vg", "point", "grade", "sae"} or bool(_MILS & inside)
 
 
 _NAMES_NOTHING = (

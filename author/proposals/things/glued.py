@@ -18,7 +18,7 @@ from author.proposals.language.verbs import base_of
 from author.proposals.language.word_forms import singular
 
 _THINGS = frozenset({"part", "tool", "supply", "feature", "weak"})
-_GRADED = _words("dot number grade sae iso nlgi")
+_GRADED = _words("dot number grade sae iso nlgi vg")
 _VISCOSITY = re.compile(r"\d{1,2} ?w[ -]?\d{2}")
 _SIZE = re.compile(r"t\d{1,2}|m\d{1,2}")
 

@@ -127,11 +127,15 @@ def _of_deed(
         if said[index].recording != said[each.sentence].recording:
             break
         there = [one for one in parts.get(index, ()) if not is_fastener(one.name)]
+        if _DRIVEN.search(text[: each.begin]):  # "tape over the keyway. Drive it in": the seal
+            there = [one for one in there if not _HOLLOW.search(one.name)]
         if named := _of_sentence(said[index].text, there):
             return named
     return None
 
 
+_DRIVEN = re.compile(r"\b(?:drive|press|push|tap|knock) (?:it|them)\b", re.IGNORECASE)
+_HOLLOW = re.compile(r"\b(?:keyway|slot|groove|hole|bore|recess|lip|seat|shaft)s?$", re.IGNORECASE)
 _WORSE_THAN = re.compile(r"\b\w+er than(?: (?:about|around|a|an))* $", re.IGNORECASE)
 _ON = re.compile(r"(?: of an? \w+)?,? (?:on|in|of|at) (?:the |its |each |both )?", re.IGNORECASE)
 

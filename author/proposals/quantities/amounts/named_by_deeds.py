@@ -223,8 +223,13 @@ def _is_noun(name: str) -> bool:
 
 
 _FEELER = re.compile(r"\bfeelers?\b")
-_EDGE = re.compile(r"\bstraight ?edge\b(?: \w+){0,3}? (?:across|over|along)\b")
-_IN_LINE = re.compile(r"\b(?:pulleys?|sprockets?|sheaves?|couplings?|wheels?)\b")
+_EDGE = re.compile(
+    r"\bstraight ?edge\b(?: \w+){0,3}? (?:across|over|along)\b"
+    r"|\b(?:with|using) (?:an?|the|my|your) straight ?edge\b"
+)
+_IN_LINE = re.compile(
+    r"\b(?:pulleys?|sprockets?|sheaves?|couplings?|wheels?|in line|lines? up|lined up|aligned)\b"
+)
 _CLOCK = re.compile(r"\b(?:dial|dti|indicator|clock (?:on|up|against|gauge))\b")
 _ROCKED = re.compile(
     r"\b(?:rock(?:ed|ing|s)?|lift(?:ed|ing)? (?:it|the \w+|up)|lever(?:ed|ing)?"
@@ -245,6 +250,8 @@ def named_by_tool(scenes: Sequence[Scene], scene: Scene, *, here: bool) -> str |
     before = scenes[scene.index - 1] if scene.index else None
     if not here:
         near = _said(before) if before and not before.amounts else ""
+    if over := _OVER.search(near):
+        return f"length over {over[1]}"
     if _EDGE.search(near):
         return "alignment" if _IN_LINE.search(near) else "flatness"
     if _FEELER.search(near):
@@ -254,6 +261,11 @@ def named_by_tool(scenes: Sequence[Scene], scene: Scene, *, here: bool) -> str |
     return "play" if rocked else None
 
 
+# "Lay the chain on the bench and measure over twenty links"
+_OVER = re.compile(
+    r"\bmeasur(?:e|ed|es|ing)(?: it| the chain)? (?:over|across|along) "
+    r"((?:[a-z]+|\d+) (?:links|pitches|teeth|rollers|coils|threads|turns|plates))\b"
+)
 # "The gauge is set up at a radius of 200" tells where it stands, "at 30 mil from the end" too.
 _WHERE = re.compile(r"\b(?:at|on|with) an? (?:radius|distance|height|diameter) of(?: about)?$")
 

@@ -86,7 +86,8 @@ _NO_THESE = re.compile(
     r"(?: (?:an?|all|actually|the))*"
 )
 _SO = re.compile(
-    r"[, ]*(?:(?:and|so|which is|that's|(?:they|these) (?:get|take|want)|it's|then)(?: |$))*"
+    r"(?:s\b)?[, ]*(?:(?:and|so|which is|that's|(?:they|these) (?:get|take|want)|it's|then)"
+    r"(?: |$))*"
 )
 _BACK = 3
 
@@ -100,12 +101,12 @@ def _thread_again(scenes: list[Scene], scene: Scene) -> bool:
         return False
     earlier = scenes[max(0, scene.index - _BACK) : scene.index]
     place = next((one for one in reversed(earlier) if _last_of(one, new)), None)
-    if place is None:
-        return False
-    place.amounts.remove(_last_of(place, new) or new)
     value = scene.amounts[1] if len(scene.amounts) > 1 else None
-    if value is None or not _SO.fullmatch(between(tokens, new.last, value.first)):
-        return True
+    follows = value is not None and _SO.fullmatch(between(tokens, new.last, value.first))
+    if place is not None:
+        place.amounts.remove(_last_of(place, new) or new)
+    if value is None or not follows:
+        return place is not None
     for one in reversed(earlier):
         if one.amounts and likely(one.amounts[-1], value) and one.amounts[-1].unit:
             _replaced(scenes, one.index, value)

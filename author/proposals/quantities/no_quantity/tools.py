@@ -53,6 +53,11 @@ _OF_A_SET = frozenset({"is", "has", "with", "and", "it", "that", "was", "here"})
 _DETERMINERS = frozenset({"a", "an", "the", "this", "that", "our", "your", "my", "its", "these"})
 
 
+# "Drive it in with a socket of 52 millimetres"
+_SIZED = re.compile(
+    r"\b(?:with|use|using|need|take|takes|got) (?:an?|the|your|my) (?:\w+ )?(?:socket|sleeve|tube|"
+    r"drift|pipe|spanner|wrench|mandrel|drill|punch|key|bit|rod|dowel|bar) of(?: about| around)?$"
+)
 # "A torque wrench that goes up to 600": what it can do, and nothing to set.
 _CAN_DO = re.compile(
     r"\b(?:(?:wrench|gauge|driver|meter|multimeter|scales?|mic|micrometer|dial|tester|indicator"
@@ -73,6 +78,7 @@ def is_of_tool(tokens: list[Token], amount: Amount) -> bool:
     ahead = between(tokens, max(0, amount.first - 11), amount.first)
     return (
         _CAN_DO.search(ahead) is not None
+        or (amount.unit in _KEY_UNITS and _SIZED.search(ahead) is not None)
         or _names_a_service(tokens, amount)
         or is_numbered(tokens, amount)
         or is_adjective(tokens, amount)
