@@ -1252,3 +1252,9 @@ def test_what_is_driven_in_is_no_keyway():
         "Drive it in with a socket.",
     )
     assert "keyway in" not in found
+
+
+def test_a_new_one_that_goes_on_later_is_not_fitted_when_the_old_one_is_refused():
+    found = told("Undo the screw.", "This one is 263, so a new chain.", "Clean the shaft.",
+                 "Right, refitting.", "New chain on.")  # fmt: skip
+    assert found.count("new chain") == 1

@@ -143,6 +143,14 @@ _STATE = re.compile(
     r"-]{3,30}",
     re.IGNORECASE,
 )
+# "The chain has stretched": how this one was found
+_WORN = re.compile(
+    rf"{_LEAD}(?:the|this|that|these|those|it|they|one of the)(?: [\w-]+){{0,3}}?"
+    r"(?:'s|'ve| has| have) (?:all |both |just |really )?(?:stretched|worn|worn out|gone|perished|"
+    r"dried out|hardened|faded|sagged|seized|rusted|corroded)"
+    r"(?: (?:a bit|a lot|badly|solid|up|out|flat|already))?",
+    re.IGNORECASE,
+)
 _THIS_IS = re.compile(
     rf"{_LEAD}this is (?:the|a|an|our|my) (?!.*\b(?:danger\w*|one|bit|part|live|hot|dodgy|nasty|"
     rf"killer|"
@@ -166,7 +174,7 @@ def is_no_warning(harm: str, avoid: str) -> bool:
     kept = _KEPT.fullmatch(avoid)
     if kept is not None:
         return _is_thing(kept["part"])
-    told = (_WORK, _AMOUNT, _BACK, _PIECE, _OF_ME, _WITH_TOOL)
+    told = (_WORK, _AMOUNT, _BACK, _PIECE, _OF_ME, _WITH_TOOL, _WORN)
     return (
         is_made_sure(avoid)
         or _is_allowed(avoid)
@@ -181,7 +189,7 @@ def _is_allowed(words: str) -> bool:
 
 def _is_no_harm(harm: str) -> bool:
     told = (_PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON, _GONE, _PLAIN_STATE, _DENIED,
-            _HEATED)  # fmt: skip
+            _HEATED, _WORN)  # fmt: skip
     if any(pattern.fullmatch(harm) for pattern in told) or _only_names(harm):
         return True
     if _is_allowed(harm):

@@ -44,8 +44,8 @@ _DAMAGE = re.compile(
     r"(?=[,.;]|$)"
     r"|\b(?:hand (?:driver|tools?|wrench)|by hand|finger[- ]tight) only\b"
     # "Pop them out with a screwdriver, mind the bore"
-    r"|(?:(?<=, )|^)(?:mind|careful (?:of|with)) (?:the|that|those) (?!step\b|way\b|time\b|gap\b)"
-    r"[\w-]+(?: [\w-]+)?(?=[,.;]|$))",
+    r"|(?<=, )(?:mind|careful (?:of|with)) (?:the|that|those) (?!step\b|way\b|time\b|gap\b|"
+    r"springs?\b|edges?\b|blades?\b|fan\b|weight\b)[\w-]+(?: [\w-]+)?(?=[,.;]|$))",
     re.IGNORECASE,
 )
 _ONLY_WHEN = re.compile(r"before (?:you|we|i|any\w+|some\w+|they)\b", re.IGNORECASE)

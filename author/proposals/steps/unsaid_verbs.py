@@ -151,7 +151,10 @@ def with_unsaid_verbs(
     begun = False
     for index, sentence in enumerate(said):
         # "It weeps, so new seals" at the beginning of a film only tells what the job is.
-        new = _new_told(sentence.text) if begun else ()
+        new = [
+            (at, one) for at, one in (_new_told(sentence.text) if begun else ())
+            if not _fitted_later(one, index, orders)
+        ]  # fmt: skip
         begun = begun or bool(orders.get(index))
         for at, order in (*_told(sentence.text), *new):
             ours = found.get(index, ())
@@ -183,6 +186,16 @@ def _new_told(text: str) -> Iterator[tuple[int, Order]]:
             for order in imperatives(found["what"], phase="fitting"):
                 if order.act == "replaces" and _is_part(order.object):
                     yield found.end(), order
+
+
+def _fitted_later(order: Order, index: int, orders: Mapping[int, Sequence[Order]]) -> bool:
+    """Whether a new one goes on in a later sentence: "so a new chain … new chain on"."""
+    head = singular((order.object or "").split(" ")[-1].lower())
+    return any(
+        one.act in {"replaces", "refits"}
+        and singular((one.object or "").split(" ")[-1].lower()) == head
+        for at, ours in orders.items() if at > index for one in ours
+    )  # fmt: skip
 
 
 def _is_part(name: str | None) -> bool:

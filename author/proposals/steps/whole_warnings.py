@@ -202,6 +202,12 @@ def _begin(text: str, mark: Marked, others: Sequence[Marked]) -> int:
         return start
     if _FORBIDDEN.search(text[start:begin]):
         begin = start  # "don't take the | screws right out"
+    elif _SO_NOT.match(mark.text):  # "tape over the keyway so it doesn't cut the lip"
+        begin = next(
+            (_clause_begin(text, one.begin) for one in others
+             if one.kind in _ORDERED and one.end <= begin and not text[one.end:begin].strip(" ,")),
+            begin,
+        )  # fmt: skip
     elif _ONLY_HARM.match(mark.text):
         begin = next(
             (_clause_begin(text, one.begin) for one in others
@@ -213,6 +219,10 @@ def _begin(text: str, mark: Marked, others: Sequence[Marked]) -> int:
     return begin
 
 
+_SO_NOT = re.compile(
+    r"so (?:that )?(?:it|they|you|(?:the|that|this) [\w-]+) (?:doesn't|don't|can't|cannot|won't) ",
+    re.I,
+)
 _ORDERED = frozenset({"action", "inspection"})
 
 
