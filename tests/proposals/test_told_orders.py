@@ -568,6 +568,14 @@ def test_what_sounds_like_an_order_and_is_another_or_none(said, is_told, is_not)
         ("Fit three rings, no two are alike.", "it three rings", "two rings"),
         ("Lift two screws out, hang on, two more screws.", "wo screws", "xyz"),
         ("Turn it one flat, no more than two.", "one flat", "two"),
+        # How thick goes with its number, what it is made of stays.
+        ("Lay a piece of wood 40 millimetres thick on the floor.",
+         "ay a piece of wood on the floor.", "thick"),
+        ("Drill a hole 6 mm deep in the block.", "rill a hole in the block.", "deep"),
+        ("Use a bar half a metre long on the nut.", "se a bar on the nut.", "long"),
+        ("I cut a new washer from 3 mm felt and soaked it in oil.",
+         "ut a new washer from felt and soak it in oil.", "soaked"),
+        ("Shim it with 0.2 mm brass and close the cap.", "him it with brass", "it brass"),
     ],
 )  # fmt: skip
 def test_of_a_number_taken_back_the_one_that_stands_is_told(said, is_told, is_not):

@@ -86,11 +86,25 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
         return False  # "torque all four to eighty inch pounds"
     if words.startswith(",") and high.unit is None and _lasts(ahead, low):
         return False  # "hold each for two minutes, to a hundred and fifty"
+    if words.startswith(",") and ahead and _is_allowed(tokens, high):
+        return False  # "I have three hundredths, up to five is allowed"
     if not spans(low, high, choice=choice):
         return False
     if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):
         low.flags.add("exact")
     return True
+
+
+_ALLOWED = re.compile(
+    r",? ?(?:(?:is|'s|are|would be|'d be)(?: all| still| perfectly| quite| just)? (?:allowed|permitted"
+    r"|ok|okay|fine|good|all right|alright|acceptable)|(?:(?:is|'s) )?(?:what )?(?:you're|we're|they)"
+    r" (?:allowed|allow))\b"
+)
+
+
+def _is_allowed(tokens: list[Token], high: Amount) -> bool:
+    """Whether it is told of the second amount alone that so much may be: "up to five is fine"."""
+    return _ALLOWED.match(between(tokens, high.last, min(high.last + 5, len(tokens)))) is not None
 
 
 def _lasts(ahead: str, amount: Amount) -> bool:
