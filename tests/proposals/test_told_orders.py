@@ -575,7 +575,7 @@ def test_what_sounds_like_an_order_and_is_another_or_none(said, is_told, is_not)
         ("Use a bar half a metre long on the nut.", "se a bar on the nut.", "long"),
         ("I cut a new washer from 3 mm felt and soaked it in oil.",
          "ut a new washer from felt and soak it in oil.", "soaked"),
-        ("Shim it with 0.2 mm brass and close the cap.", "him it with brass", "it brass"),
+        ("Shim it with 0.2 mm brass and close the cap.", "him the cover with brass", "cover brass"),
     ],
 )  # fmt: skip
 def test_of_a_number_taken_back_the_one_that_stands_is_told(said, is_told, is_not):
@@ -842,6 +842,12 @@ def test_a_value_taken_back_leaves_no_word_of_it_in_its_order():
         (("Undo the loose tail.", "Take the oven up to a thousand and hold it for an hour."),
          "old it"),
         (("Put the clamp on the joint and hold it for a minute.",), "old it"),
+        # What is turned is what something is set or held with.
+        (("The side play of the quill is set with the screw on the side, tighten it till it drags.",),
+         "ighten the screw until"),
+        (("The shaft is held with a grub screw, undo it.",), "ndo the grub screw"),
+        (("The table is locked by a lever, clean it with a rag.",), "lean the table"),
+        (("The cover is held by a clip, lift it off.",), "ift the cover off"),
     ],
 )  # fmt: skip
 def test_it_is_no_part_that_only_stood_before(talk, order):
