@@ -719,6 +719,30 @@ def test_things_named_one_after_the_other_go_on_or_come_off(talk, order):
 
 
 @pytest.mark.parametrize(
+    ("talk", "told_orders"),
+    [
+        ("Spindle back into the quill, washer on, then the wave spring, and last the circlip.",
+         ("it the wave spring", "it the circlip")),
+        ("Put the gear on, then the washer, and finally the circlip.",
+         ("it the washer", "it the circlip")),
+        ("Fit the bearing, then the spacer, and last of all the nut.",
+         ("the spacer", "it the nut")),
+        # One comes off and another goes on.
+        ("The belt comes off and a new one goes on.", ("ake the belt off", "it a new one")),
+        ("The old seal comes out and the new one goes in.", ("ake the old seal out", "it the new")),
+        ("The O-ring on the plug comes off and a new one goes on.", ("it a new one",)),
+        ("The bracket comes off and the washer goes on.", ("bracket off", "it the washer")),
+        ("The nut and the washer come off.", ("ake the nut and the washer off",)),
+        ("Undo the nut so the washer and the spring come off.",
+         ("so the washer and the spring come off",)),
+    ],
+)  # fmt: skip
+def test_what_goes_on_last_or_in_place_of_another_has_an_order(talk, told_orders):
+    found = told("Lift the cover off.", talk)
+    assert all(order in found for order in told_orders)
+
+
+@pytest.mark.parametrize(
     "text",
     ["Nice, smooth, tight.", "Red, black, green.", "Bolt, washer.", "The bolt, it's tight, good."],
 )
@@ -843,7 +867,7 @@ def test_a_value_taken_back_leaves_no_word_of_it_in_its_order():
          "old it"),
         (("Put the clamp on the joint and hold it for a minute.",), "old it"),
         # What is turned is what something is set or held with.
-        (("The side play of the quill is set with the screw on the side, tighten it till it drags.",),
+        (("The play of the quill is set with the screw on the side, tighten it till it drags.",),
          "ighten the screw until"),
         (("The shaft is held with a grub screw, undo it.",), "ndo the grub screw"),
         (("The table is locked by a lever, clean it with a rag.",), "lean the table"),

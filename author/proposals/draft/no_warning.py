@@ -143,15 +143,16 @@ _COMES_AWAY = re.compile(
 # "A coin and a hair grip stuck in the impeller": what was found there.
 _FOUND_THERE = re.compile(
     rf"{_LEAD}(?:there(?:'s| was| were| is| are) )?(?:an?|some|the|two|half a|bits of) "
-    r"(?!.*\b(?:fingers?|hands?|you|your|live|will|can|could|gets?)\b)[\w' -]{2,50} (?:stuck|jammed|"
-    r"caught|wedged|wrapped|tangled|lodged)(?: up)? (?:in|round|around|behind|under|between|on) "
-    r"(?:the|it|there)\b[\w -]{0,30}",
+    r"(?!.*\b(?:fingers?|hands?|you|your|live|will|can|could|gets?)\b)[\w' -]{2,50} "
+    r"(?:stuck|jammed|caught|wedged|wrapped|tangled|lodged)(?: up)? "
+    r"(?:in|round|around|behind|under|between|on) (?:the|it|there)\b[\w -]{0,30}",
     re.IGNORECASE,
 )
 # "The gear has no teeth left on one side": the state of what comes out.
 _WORN_AWAY = re.compile(
-    rf"{_LEAD}(?:(?:it|this|that)(?:'s| has)|they(?:'ve| have)|(?:the|this|that) [\w-]+(?: [\w-]+)?"
-    r"(?:'s| has| have)) (?:got )?(?:no|hardly any|barely any|next to no|not much) (?:teeth|threads?|"
+    rf"{_LEAD}(?:(?:it|this|that)(?:'s| has)|they(?:'ve| have)|"
+    r"(?:the|this|that) [\w-]+(?: [\w-]+)?(?:'s| has| have)) (?:got )?"
+    r"(?:no|hardly any|barely any|next to no|not much) (?:teeth|threads?|"
     r"rubber|lining|tread|carbon|grease|chrome|bristles|felt|edge)(?: at all)?(?: left)?"
     r"(?: (?:on|in|at|round) [\w -]{2,30})?",
     re.IGNORECASE,
@@ -162,15 +163,16 @@ _ONE_MORE = re.compile(
 )
 # "Take the back panel off" is work; "take the fuse out", "take your rings off" make safe.
 _TAKEN_OFF = re.compile(
-    rf"{_LEAD}(?:take|pull|lift|slide|slip) (?:the|that|this|both) (?!.*\b(?:fuses?|batter(?:y|ies)|"
-    r"key|plug|lead|keys|weight|load|hands?|fingers|pressure|power|guards?)\b)[\w-]+(?: [\w-]+)? "
-    r"(?:off|out|away)",
+    rf"{_LEAD}(?:take|pull|lift|slide|slip) (?:the|that|this|both) "
+    r"(?!.*\b(?:fuses?|batter(?:y|ies)|key|plug|lead|keys|weight|load|hands?|fingers|pressure|power|"
+    r"guards?)\b)[\w-]+(?: [\w-]+)? (?:off|out|away)",
     re.IGNORECASE,
 )
 # "It's never used twice", "I can live with that": what becomes of a part.
 _KEPT_OR_NOT = re.compile(
-    rf"{_LEAD}(?:(?:it|they|that|those|the [\w-]+)(?:'s|'re| is| are) (?:never|not) (?:re-?used|(?:used"
-    r"|fitted|put back) (?:twice|again|a second time))|(?:i|we|you) can live with (?:that|it|them))",
+    rf"{_LEAD}(?:(?:it|they|that|those|the [\w-]+)(?:'s|'re| is| are) (?:never|not) "
+    r"(?:re-?used|(?:used|fitted|put back) (?:twice|again|a second time))|"
+    r"(?:i|we|you) can live with (?:that|it|them))",
     re.IGNORECASE,
 )
 _TIES = frozenset({"the", "a", "an", "your", "and", "both", "of", "old", "new"})

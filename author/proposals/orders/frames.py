@@ -29,6 +29,7 @@ _LEAD = rf"""(?:
        |side|way))
     |there(?=\ (?!goes|comes|is|are|was|went|came)\w+\ (?:it|them|the|that|this)\ )
     |also|next|next\ up|first\ up|firstly|first\ off
+    |last(?:\ of\ all)?(?=\ (?:the|a|an|your|its|both)\ )
     |first\ thing|first\ of\ all|first|secondly|thirdly|finally|lastly|after\ that|anyway|yes|oh
     |only\ (?:now|then)|from\ there|from\ here|here|again
     |obviously|at\ this\ point|once\ more|of\ course

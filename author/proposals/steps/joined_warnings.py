@@ -26,7 +26,7 @@ _NONE_BETWEEN = re.compile(
     r"[\s,]+(?:no|not|never|nothing)\b[^,;:.]{2,40}[\s,]+(?:the |it |they |because )?",
     re.IGNORECASE,
 )
-# "Never touch the spring, | that's not part of this job and | it can break your arm"
+# "Never touch it, | that's not part of this job and | it can break your arm": of what is forbidden.
 _ASIDE = re.compile(
     r"[\s,;:–—-]+(?:that|it|they|those|this)(?:'s|'re| is| are) (?:not|no) (?:(?:part|any part) of "
     r"|for |in |to do with )?(?:this|that|our|today's|the) (?:job|repair|work|video)(?: today)?"

@@ -56,6 +56,7 @@ _IN_PLACE = re.compile(
     r"(?:(?:the|a|an|your|its|this|that)\s+)?(?:\w+\s+)?$",
     re.IGNORECASE,
 )
+_SITS_THERE = re.compile(rf"{_IN_PLACE.pattern}|\bon (?:the|its) (?:\w+ )?$", re.IGNORECASE)
 _KEPT = 6
 _RENEWING = frozenset({"replaces", "discards"})
 _PUT_ON = frozenset({"refits", "replaces"})
@@ -218,7 +219,7 @@ class _Step(StepParts):
             if one.thing.begin < self._text(one).lower().rfind("new one")
         ]  # fmt: skip
         # "The bushings in the top plate I press out and put new ones in": no new plate
-        near = [o for o in near if not _IN_PLACE.search(self._text(o)[: o.thing.begin])] or near
+        near = [o for o in near if not _SITS_THERE.search(self._text(o)[: o.thing.begin])] or near
         here = [(one.part, one.thing.count or 1) for one in near]
         off = [one for one in before if one[0] in self._book.off]
         if here and not many and here[-1][0] not in self._book.off:

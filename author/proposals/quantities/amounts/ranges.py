@@ -84,10 +84,10 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
         return False  # "it went from seven to six point nine five": two readings
     if words == "to" and ahead.split()[-1:] == ["all"] and low.unit is None and low.form == "whole":
         return False  # "torque all four to eighty inch pounds"
-    if words.startswith(",") and high.unit is None and _lasts(ahead, low):
-        return False  # "hold each for two minutes, to a hundred and fifty"
-    if words.startswith(",") and ahead and _is_allowed(tokens, high):
-        return False  # "I have three hundredths, up to five is allowed"
+    # "Hold each for two minutes, to a hundred and fifty", "I have three, up to five is allowed"
+    apart = high.unit is None and _lasts(ahead, low)
+    if words.startswith(",") and (apart or (ahead and _is_allowed(tokens, high))):
+        return False
     if not spans(low, high, choice=choice):
         return False
     if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):
@@ -96,9 +96,9 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
 
 
 _ALLOWED = re.compile(
-    r",? ?(?:(?:is|'s|are|would be|'d be)(?: all| still| perfectly| quite| just)? (?:allowed|permitted"
-    r"|ok|okay|fine|good|all right|alright|acceptable)|(?:(?:is|'s) )?(?:what )?(?:you're|we're|they)"
-    r" (?:allowed|allow))\b"
+    r",? ?(?:(?:is|'s|are|would be|'d be)(?: all| still| perfectly| quite| just)? "
+    r"(?:allowed|permitted|ok|okay|fine|good|all right|alright|acceptable)"
+    r"|(?:is |'s )?(?:what )?(?:you're|we're|they) (?:allowed|allow))\b"
 )
 
 
