@@ -410,6 +410,39 @@ def test_what_else_must_not_be_touched_is_no_harm(said, avoid, harm):
 
 
 @pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Now the quill drops out of the bottom, so have one hand there.",
+         "have one hand there", "The quill drops out of the bottom"),
+        ("The motor drops down when the last bolt is out, so hold it.",
+         "hold it", "The motor drops down when the last bolt is out"),
+        ("The lid falls off, so be ready to catch it.",
+         "be ready to catch it", "The lid falls off"),
+        ("When you pull the pin the arm swings down, so keep your hands clear.",
+         "keep your hands clear", "The arm swings down"),
+        ("It tips over when that's out, so keep a block under it.",
+         "keep a block under it", "It tips over when that's out"),
+    ],
+)  # fmt: skip
+def test_what_falls_by_itself_warns_and_is_not_dropped(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+    steps = [p for p in propose(told("Lift the cover off.", said)).proposals if p.kind == "step"]
+    assert [p.text for p in steps] == ["Lift the cover off."]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The old bearing drops out, so clean the bore.",
+        "The cover comes off, so put it to one side.",
+        "If the wedge falls out, put it back.",
+    ],
+)
+def test_what_comes_out_on_purpose_is_work(said):
+    assert warned(said) == []
+
+
+@pytest.mark.parametrize(
     ("talk", "words"),
     [
         ("You're shooting for 2,900 psi, never go over 3,000.", "Never go over 3,000"),

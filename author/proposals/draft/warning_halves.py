@@ -13,6 +13,7 @@ from author.proposals.orders.wording import imperatives
 from author.proposals.steps.mishaps import halves_of_mishap
 from author.proposals.steps.mistakes import warns_of_itself
 from author.proposals.steps.other_halves import BOUNDS
+from author.proposals.steps.sure_warnings import BY_ITSELF
 
 _ORDERS = re.compile(
     r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
@@ -168,7 +169,7 @@ def halves_of(text: str) -> tuple[str, str]:
     Args:
         text: the warning, without what only ties it to what was said before.
     """
-    if told := halves_of_mishap(text) or _contrast(text) or _bounded(text):
+    if told := halves_of_mishap(text) or _contrast(text) or _bounded(text) or _falls(text):
         return told
     clauses = _with_more_named([part for part in _CLAUSE.split(text) if part])
     first_said = text
@@ -253,6 +254,12 @@ def _contrast(text: str) -> tuple[str, str] | None:
     if found is None or trade_words().kind_of(found["name"].lower()) is None:
         return None
     return text, ""
+
+
+def _falls(text: str) -> tuple[str, str] | None:
+    """Return the halves where something falls by itself: "it drops out, so have a hand there"."""
+    found = BY_ITSELF.fullmatch(text)
+    return (found["avoid"], found["harm"]) if found is not None else None
 
 
 def _bounded(text: str) -> tuple[str, str] | None:
