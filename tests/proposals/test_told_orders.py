@@ -1232,3 +1232,35 @@ def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():
         "Upper seal first, then the brass ring, then the lower one.",
     )
     assert found.strip() == "Fit the upper seal, the brass ring, and the lower seal."
+
+
+@pytest.mark.parametrize(
+    ("said", "order"),
+    [
+        ("The snap ring has to go in before the seal.", "the snap ring before the seal"),
+        ("I nearly forgot, the clip has to go back on.", "efit the clip"),
+        ("I forgot to say, the pin needs to be oiled.", "il the pin"),
+        ("The two screws have to come out.", "ake the two screws out"),
+        ("The nut must be tightened first.", "ighten the nut first"),
+        ("The gap has to be checked.", "heck the gap"),
+    ],
+)
+def test_what_has_to_be_done_to_a_part_is_done(said, order):
+    assert order in told("Fit the cover.", said, "Put the drum back.")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The door has to go back up within two seconds.",
+        "The warning light has to go out.",
+        "All the air has to come out.",
+        "The mark has to be at the top.",
+        "The seals have to be new.",
+        "I forgot my glasses.",
+    ],
+)
+def test_what_has_to_be_or_to_move_by_itself_is_no_work(said):
+    orders = told("Fit the cover.", said, "Put the drum back.")
+    assert set(re.findall(r"[A-Z][a-z]+", orders)) <= {"Fit", "Put"}
+    assert not re.search(r"\b(?:door|light|air|mark|seals?|glasses)\b", orders)
