@@ -1264,3 +1264,22 @@ def test_what_has_to_be_or_to_move_by_itself_is_no_work(said):
     orders = told("Fit the cover.", said, "Put the drum back.")
     assert set(re.findall(r"[A-Z][a-z]+", orders)) <= {"Fit", "Put"}
     assert not re.search(r"\b(?:door|light|air|mark|seals?|glasses)\b", orders)
+
+
+@pytest.mark.parametrize(
+    ("said", "off"),
+    [
+        ("First, switch it off at the wall and pull the plug out.", False),
+        ("Switch it off at the socket, then take the plug out.", False),
+        ("It's off at the mains, so pull the plug out.", False),
+        ("Turn the engine off and take the plug out.", True),
+        ("Switch the ignition off and pull the plug out.", True),
+        ("Undo the drain and pull the plug out.", True),
+    ],
+)
+def test_the_plug_in_the_wall_is_no_part_that_comes_off(said, off):
+    found = propose(spoken(said, "Undo the lid.")).proposals
+    names = {p.id: p.text for p in found if p.kind == "part"}
+    moved = {names.get(move.part) for p in found for move in p.moves}
+    assert any("plug" in str(name) for name in moved) is off
+    assert "the plug out" in " ".join(f"{p.text} {p.details}" for p in found)
