@@ -572,3 +572,18 @@ def test_what_is_told_elsewhere_or_for_what_is_no_point(texts):
 
 def test_how_a_part_lies_is_a_point():
     assert points_of("Fit the new seal with the lip facing in.")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Pull the red cord so the door is off the trolley.",
+        "Slacken the nut so the chain comes off.",
+    ],
+)
+def test_a_reason_that_stands_in_the_order_is_not_told_twice(said):
+    found = propose(told(said, "Undo the lid.")).proposals
+    draft = draft_of(found, Front(id="x", title="x"), {}).plain
+    steps = [step for section in draft["sections"] for step in section["steps"]]
+    assert "reason" not in steps[0]
+    assert "door" not in {part["name"].lower() for part in draft["parts"]}

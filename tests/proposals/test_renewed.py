@@ -268,3 +268,38 @@ def test_a_bearing_told_by_its_side_is_not_the_one_that_stays():
     found = propose(said).proposals
     named = {one.text: one.detail("ordered") for one in found if one.kind == "part"}
     assert named == {"output bearing": "yes", "input bearing": None}
+
+
+@pytest.mark.parametrize(
+    ("texts", "step"),
+    [
+        (("The bushings in the top plate I press out and put new ones in.", "Fit the plate."),
+         "ut new bushings in"),
+        (("Pull the seal in the cover out and put a new one in.", "Refit the cover."),
+         "ut a new seal in"),
+        (("I knock the bearings in the hub out and fit new ones.", "Refit the hub."),
+         "it new bearings"),
+    ],
+)  # fmt: skip
+def test_where_a_part_sits_is_not_renewed_with_it(texts, step):
+    found = propose(spoken(*texts)).proposals
+    assert step in " ".join(f"{p.text} {p.details}" for p in found)
+    moves = [(m.act, m.part) for p in found for m in p.moves]
+    names = {p.id: p.text for p in found if p.kind == "part"}
+    assert not {names.get(part) for act, part in moves if act == "replaces"} & {
+        "top plate", "cover", "hub"}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("texts", "ordered"),
+    [
+        (("Now the seal, lever it out, it's never used twice.", "Fit the seal."), {"seal": "yes"}),
+        (("Take the gasket off.", "It's not reused.", "Put the gasket on."), {"gasket": "yes"}),
+        (("The O-rings are never used twice.", "Fit the O-rings."), {"O-ring": "yes"}),
+        (("Take the nut off, it's used again.", "Fit the nut."), {}),
+        (("Undo the bolts.", "Use the puller, it's not used again after this.", "Fit the bolts."),
+         {}),
+    ],
+)  # fmt: skip
+def test_what_is_never_used_twice_is_renewed(texts, ordered):
+    assert renewed(*texts)[1] == ordered

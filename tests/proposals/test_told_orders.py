@@ -568,6 +568,14 @@ def test_what_sounds_like_an_order_and_is_another_or_none(said, is_told, is_not)
         ("Fit three rings, no two are alike.", "it three rings", "two rings"),
         ("Lift two screws out, hang on, two more screws.", "wo screws", "xyz"),
         ("Turn it one flat, no more than two.", "one flat", "two"),
+        # How thick goes with its number, what it is made of stays.
+        ("Lay a piece of wood 40 millimetres thick on the floor.",
+         "ay a piece of wood on the floor.", "thick"),
+        ("Drill a hole 6 mm deep in the block.", "rill a hole in the block.", "deep"),
+        ("Use a bar half a metre long on the nut.", "se a bar on the nut.", "long"),
+        ("I cut a new washer from 3 mm felt and soaked it in oil.",
+         "ut a new washer from felt and soak it in oil.", "soaked"),
+        ("Shim it with 0.2 mm brass and close the cap.", "him the cover with brass", "cover brass"),
     ],
 )  # fmt: skip
 def test_of_a_number_taken_back_the_one_that_stands_is_told(said, is_told, is_not):
@@ -711,6 +719,30 @@ def test_things_named_one_after_the_other_go_on_or_come_off(talk, order):
 
 
 @pytest.mark.parametrize(
+    ("talk", "told_orders"),
+    [
+        ("Spindle back into the quill, washer on, then the wave spring, and last the circlip.",
+         ("it the wave spring", "it the circlip")),
+        ("Put the gear on, then the washer, and finally the circlip.",
+         ("it the washer", "it the circlip")),
+        ("Fit the bearing, then the spacer, and last of all the nut.",
+         ("the spacer", "it the nut")),
+        # One comes off and another goes on.
+        ("The belt comes off and a new one goes on.", ("ake the belt off", "it a new one")),
+        ("The old seal comes out and the new one goes in.", ("ake the old seal out", "it the new")),
+        ("The O-ring on the plug comes off and a new one goes on.", ("it a new one",)),
+        ("The bracket comes off and the washer goes on.", ("bracket off", "it the washer")),
+        ("The nut and the washer come off.", ("ake the nut and the washer off",)),
+        ("Undo the nut so the washer and the spring come off.",
+         ("so the washer and the spring come off",)),
+    ],
+)  # fmt: skip
+def test_what_goes_on_last_or_in_place_of_another_has_an_order(talk, told_orders):
+    found = told("Lift the cover off.", talk)
+    assert all(order in found for order in told_orders)
+
+
+@pytest.mark.parametrize(
     "text",
     ["Nice, smooth, tight.", "Red, black, green.", "Bolt, washer.", "The bolt, it's tight, good."],
 )
@@ -834,6 +866,12 @@ def test_a_value_taken_back_leaves_no_word_of_it_in_its_order():
         (("Undo the loose tail.", "Take the oven up to a thousand and hold it for an hour."),
          "old it"),
         (("Put the clamp on the joint and hold it for a minute.",), "old it"),
+        # What is turned is what something is set or held with.
+        (("The play of the quill is set with the screw on the side, tighten it till it drags.",),
+         "ighten the screw until"),
+        (("The shaft is held with a grub screw, undo it.",), "ndo the grub screw"),
+        (("The table is locked by a lever, clean it with a rag.",), "lean the table"),
+        (("The cover is held by a clip, lift it off.",), "ift the cover off"),
     ],
 )  # fmt: skip
 def test_it_is_no_part_that_only_stood_before(talk, order):
@@ -1258,3 +1296,49 @@ def test_a_new_one_that_goes_on_later_is_not_fitted_when_the_old_one_is_refused(
     found = told("Undo the screw.", "This one is 263, so a new chain.", "Clean the shaft.",
                  "Right, refitting.", "New chain on.")  # fmt: skip
     assert found.count("new chain") == 1
+        ("The snap ring has to go in before the seal.", "the snap ring before the seal"),
+        ("I nearly forgot, the clip has to go back on.", "efit the clip"),
+        ("I forgot to say, the pin needs to be oiled.", "il the pin"),
+        ("The two screws have to come out.", "ake the two screws out"),
+        ("The nut must be tightened first.", "ighten the nut first"),
+        ("The gap has to be checked.", "heck the gap"),
+    ],
+)
+def test_what_has_to_be_done_to_a_part_is_done(said, order):
+    assert order in told("Fit the cover.", said, "Put the drum back.")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The door has to go back up within two seconds.",
+        "The warning light has to go out.",
+        "All the air has to come out.",
+        "The mark has to be at the top.",
+        "The seals have to be new.",
+        "I forgot my glasses.",
+    ],
+)
+def test_what_has_to_be_or_to_move_by_itself_is_no_work(said):
+    orders = told("Fit the cover.", said, "Put the drum back.")
+    assert set(re.findall(r"[A-Z][a-z]+", orders)) <= {"Fit", "Put"}
+    assert not re.search(r"\b(?:door|light|air|mark|seals?|glasses)\b", orders)
+
+
+@pytest.mark.parametrize(
+    ("said", "off"),
+    [
+        ("First, switch it off at the wall and pull the plug out.", False),
+        ("Switch it off at the socket, then take the plug out.", False),
+        ("It's off at the mains, so pull the plug out.", False),
+        ("Turn the engine off and take the plug out.", True),
+        ("Switch the ignition off and pull the plug out.", True),
+        ("Undo the drain and pull the plug out.", True),
+    ],
+)
+def test_the_plug_in_the_wall_is_no_part_that_comes_off(said, off):
+    found = propose(spoken(said, "Undo the lid.")).proposals
+    names = {p.id: p.text for p in found if p.kind == "part"}
+    moved = {names.get(move.part) for p in found for move in p.moves}
+    assert any("plug" in str(name) for name in moved) is off
+    assert "the plug out" in " ".join(f"{p.text} {p.details}" for p in found)

@@ -365,6 +365,14 @@ def test_a_warning_keeps_its_case_its_limit_and_its_noun(said, avoid, harm):
         "Make sure it's unplugged and undo the lid.",
         "Put the lid on and don't forget to open the valve.",
         "The guard will lift off now.",
+        "Unplug the connector, and the pump comes away in your hand.",
+        "And here's the reason, a coin and a hair grip stuck in the impeller.",
+        "There's a bit of rag wrapped round the shaft.",
+        "There you go, the gear has no teeth left on one side.",
+        "The old seal has got no rubber left on it.",
+        "Wipe all the old grease out, and the plastic dust too, with a rag.",
+        "Now the seal, lever it out, it's never used twice.",
+        "The rack has one chipped tooth, I can live with that.",
     ],
 )
 def test_how_a_thing_is_or_comes_free_is_no_warning(said):
@@ -382,10 +390,64 @@ def test_how_a_thing_is_or_comes_free_is_no_warning(said):
         "Pop them out with a flat screwdriver, mind the bore.",
         "Ease it on over the splines, mind the lip.",
         "Don't run it with the guard off.",
+        "The spring comes out and it can take your eye out.",
+        "There's a wire stuck in the fan, it can cut your fingers.",
     ],
 )
 def test_what_can_harm_by_the_way_it_is_or_comes_free_warns(said):
     assert warned(said)
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Never touch the spring or its cable drums, it can break your arm.",
+         "Never touch the spring or its cable drums", "it can break your arm"),
+        ("Don't put your fingers near the belt or its pulleys, it can take them off.",
+         "Don't put your fingers near the belt or its pulleys", "it can take them off"),
+        ("Never grab the blade or the belt.", "Never grab the blade or the belt", NOTHING),
+        ("Don't let go of it, or the plate bends.", "Don't let go of it", "the plate bends"),
+        ("Never lever on the lip or your new seal leaks.",
+         "Never lever on the lip, or your new seal leaks", NOTHING),
+        ("Never open the gas valve, it's not part of this job and it can kill you.",
+         "Never open the gas valve", "it's not part of this job and it can kill you"),
+    ],
+)  # fmt: skip
+def test_what_else_must_not_be_touched_is_no_harm(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Now the quill drops out of the bottom, so have one hand there.",
+         "have one hand there", "The quill drops out of the bottom"),
+        ("The motor drops down when the last bolt is out, so hold it.",
+         "hold it", "The motor drops down when the last bolt is out"),
+        ("The lid falls off, so be ready to catch it.",
+         "be ready to catch it", "The lid falls off"),
+        ("When you pull the pin the arm swings down, so keep your hands clear.",
+         "keep your hands clear", "The arm swings down"),
+        ("It tips over when that's out, so keep a block under it.",
+         "keep a block under it", "It tips over when that's out"),
+    ],
+)  # fmt: skip
+def test_what_falls_by_itself_warns_and_is_not_dropped(said, avoid, harm):
+    assert warned(said) == [(avoid, harm)]
+    steps = [p for p in propose(told("Lift the cover off.", said)).proposals if p.kind == "step"]
+    assert [p.text for p in steps] == ["Lift the cover off."]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The old bearing drops out, so clean the bore.",
+        "The cover comes off, so put it to one side.",
+        "If the wedge falls out, put it back.",
+    ],
+)
+def test_what_comes_out_on_purpose_is_work(said):
+    assert warned(said) == []
 
 
 @pytest.mark.parametrize(

@@ -212,3 +212,19 @@ def test_any_talk_is_read(spoken: list[str], phase: Any) -> None:
 )
 def test_a_very_long_text_is_read(garbage: str) -> None:
     assert all(map(_holds, imperatives(garbage, phase="fitting")))
+
+
+@pytest.mark.parametrize(
+    ("said", "order"),
+    [
+        ("I put a washer on and tightened it.", "Put a washer on and tighten it."),
+        ("I set the gap and locked the nut.", "Set the gap and lock the nut."),
+        ("I put it in the oven and left it for an hour.",
+         "Put it in the oven and leave it for an hour."),
+        ("Put the cleaned and dried gear back.", "Put the cleaned and dried gear back."),
+        ("Cut the old and rusted bolt off.", "Cut the old and rusted bolt off."),
+        ("Keep it oiled and wrapped.", "Keep it oiled and wrapped."),
+    ],
+)  # fmt: skip
+def test_a_second_verb_behind_one_that_has_one_form_is_no_past(said: str, order: str) -> None:
+    assert [one.action for one in imperatives(said)] == [order]

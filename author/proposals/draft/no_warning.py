@@ -157,7 +157,53 @@ _THIS_IS = re.compile(
     r"sharp|loaded|spring|pressure|where|that)\b)[\w' -]{3,60}",
     re.IGNORECASE,
 )
+# "The pump comes away in your hand": so it is told how a part comes off.
+_COMES_AWAY = re.compile(
+    rf"{_LEAD}(?:it|they|that|the (?:whole |old )?[\w-]+(?: [\w-]+)?) (?:just )?(?:comes?|lifts?|"
+    r"falls?|drops?)(?: straight| right)? (?:away|off|out|free)?(?: straight)? ?(?:in|into) your "
+    r"hands?",
+    re.IGNORECASE,
+)
+# "A coin and a hair grip stuck in the impeller": what was found there.
+_FOUND_THERE = re.compile(
+    rf"{_LEAD}(?:there(?:'s| was| were| is| are) )?(?:an?|some|the|two|half a|bits of) "
+    r"(?!.*\b(?:fingers?|hands?|you|your|live|will|can|could|gets?)\b)[\w' -]{2,50} "
+    r"(?:stuck|jammed|caught|wedged|wrapped|tangled|lodged)(?: up)? "
+    r"(?:in|round|around|behind|under|between|on) (?:the|it|there)\b[\w -]{0,30}",
+    re.IGNORECASE,
+)
+# "The gear has no teeth left on one side": the state of what comes out.
+_WORN_AWAY = re.compile(
+    rf"{_LEAD}(?:(?:it|this|that)(?:'s| has)|they(?:'ve| have)|"
+    r"(?:the|this|that) [\w-]+(?: [\w-]+)?(?:'s| has| have)) (?:got )?"
+    r"(?:no|hardly any|barely any|next to no|not much) (?:teeth|threads?|"
+    r"rubber|lining|tread|carbon|grease|chrome|bristles|felt|edge)(?: at all)?(?: left)?"
+    r"(?: (?:on|in|at|round) [\w -]{2,30})?",
+    re.IGNORECASE,
+)
+# "And the plastic dust too": one thing more that the order before it is of.
+_ONE_MORE = re.compile(
+    rf"{_LEAD}(?:the|all the|any|your|both) [\w-]+(?: [\w-]+)? (?:too|as well)", re.IGNORECASE
+)
+# "Take the back panel off" is work; "take the fuse out", "take your rings off" make safe.
+_TAKEN_OFF = re.compile(
+    rf"{_LEAD}(?:take|pull|lift|slide|slip) (?:the|that|this|both) "
+    r"(?!.*\b(?:fuses?|batter(?:y|ies)|key|plug|lead|keys|weight|load|hands?|fingers|pressure|power|"
+    r"guards?)\b)[\w-]+(?: [\w-]+)? (?:off|out|away)",
+    re.IGNORECASE,
+)
+# "It's never used twice", "I can live with that": what becomes of a part.
+_KEPT_OR_NOT = re.compile(
+    rf"{_LEAD}(?:(?:it|they|that|those|the [\w-]+)(?:'s|'re| is| are) (?:never|not) "
+    r"(?:re-?used|(?:used|fitted|put back) (?:twice|again|a second time))|"
+    r"(?:i|we|you) can live with (?:that|it|them))",
+    re.IGNORECASE,
+)
 _TIES = frozenset({"the", "a", "an", "your", "and", "both", "of", "old", "new"})
+_NO_HARM = (
+    _PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON, _GONE, _PLAIN_STATE, _DENIED,
+    _COMES_AWAY, _FOUND_THERE, _WORN_AWAY, _ONE_MORE, _KEPT_OR_NOT, _HEATED, _WORN,
+)  # fmt: skip
 
 
 def is_no_warning(harm: str, avoid: str) -> bool:
@@ -174,7 +220,7 @@ def is_no_warning(harm: str, avoid: str) -> bool:
     kept = _KEPT.fullmatch(avoid)
     if kept is not None:
         return _is_thing(kept["part"])
-    told = (_WORK, _AMOUNT, _BACK, _PIECE, _OF_ME, _WITH_TOOL, _WORN)
+    told = (_WORK, _AMOUNT, _BACK, _PIECE, _OF_ME, _WITH_TOOL, _WORN, _TAKEN_OFF)
     return (
         is_made_sure(avoid)
         or _is_allowed(avoid)
@@ -188,9 +234,7 @@ def _is_allowed(words: str) -> bool:
 
 
 def _is_no_harm(harm: str) -> bool:
-    told = (_PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON, _GONE, _PLAIN_STATE, _DENIED,
-            _HEATED, _WORN)  # fmt: skip
-    if any(pattern.fullmatch(harm) for pattern in told) or _only_names(harm):
+    if any(pattern.fullmatch(harm) for pattern in _NO_HARM) or _only_names(harm):
         return True
     if _is_allowed(harm):
         return True

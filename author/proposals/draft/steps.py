@@ -103,9 +103,12 @@ class StepMaker:
         reasons = [
             p for p in about if p.kind == "reason" and not any(p.overlaps(one) for one in told_so)
         ]
+        # "Slacken the nut so the chain comes off" says its reason itself.
+        said_there = [step.text, *(p.text for p in about if p.kind == "decision")]
         reasons = [
             p for p in reasons
             if len(without_lead(p.text).split()) >= _LEAST_REASON and not _NO_REASON.match(p.text)
+            and (p.id in self._accepted or not any(p.text.lower() in t.lower() for t in said_there))
         ]  # fmt: skip
         if reasons:
             said = reasons[0].text

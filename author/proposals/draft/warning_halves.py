@@ -8,10 +8,12 @@ from collections.abc import Sequence
 from author.checks.verbs import words as words_of
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of_third, is_work
+from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import imperatives
 from author.proposals.steps.mishaps import halves_of_mishap
 from author.proposals.steps.mistakes import warns_of_itself
 from author.proposals.steps.other_halves import BOUNDS
+from author.proposals.steps.sure_warnings import BY_ITSELF
 
 _ORDERS = re.compile(
     r"(?:never|don'?t|do not|keep|wear|always|mind|watch|careful|be careful|make sure|let|go easy|"
@@ -167,9 +169,9 @@ def halves_of(text: str) -> tuple[str, str]:
     Args:
         text: the warning, without what only ties it to what was said before.
     """
-    if told := halves_of_mishap(text) or _contrast(text) or _bounded(text):
+    if told := halves_of_mishap(text) or _contrast(text) or _bounded(text) or _falls(text):
         return told
-    clauses = [part for part in _CLAUSE.split(text) if part]
+    clauses = _with_more_named([part for part in _CLAUSE.split(text) if part])
     first_said = text
     if not set(text) & set(",;:–—"):
         clauses = [run for part in clauses for run in _runs(part)]
@@ -212,12 +214,52 @@ def halves_of(text: str) -> tuple[str, str]:
     return avoid, without_lead(", ".join(clauses[turn:]))
 
 
+def _with_more_named(clauses: Sequence[str]) -> list[str]:
+    """Return clauses, what "or" names besides with them: "never touch the spring | or its drums".
+
+    "Hold it, or the plate bends" tells what happens.
+    """
+    found: list[str] = []
+    for clause in clauses:
+        named = _OR_NAMED.fullmatch(clause) if found else None
+        if named is not None and _FORBIDS.match(found[-1]) and _names(named):
+            found[-1] = f"{found[-1]} {clause}"
+        else:
+            found.append(clause)
+    return found
+
+
+_FORBIDS = re.compile(
+    r"(?:and |but |so )*(?:never|don'?t|do not|keep .*\b(?:off|away|clear|out)\b|no|not)\b", re.I
+)
+_OR_NAMED = re.compile(
+    r"or (?P<of>its|your|their|the|all|both) (?:[\w-]+ )?(?P<name>[\w-]+)", re.IGNORECASE
+)
+_OWN = words_of("its your their")
+_LIMBS = words_of("hand hands finger fingers face eyes hair sleeves feet thumb thumbs arm arms")
+
+
+def _names(found: re.Match[str]) -> bool:
+    """Whether words end in the name of a thing, which is not what that thing does."""
+    name = found["name"].lower()
+    if name in _LIMBS:
+        return True
+    thing = any(trade_words().kind_of(one) for one in (name, singular(name)))
+    return thing and (found["of"].lower() in _OWN or not base_of_third(name))
+
+
 def _contrast(text: str) -> tuple[str, str] | None:
     """Return the halves where only which of two things is told: "not only the switch, the plug"."""
     found = _NOT_THE.fullmatch(text)
     if found is None or trade_words().kind_of(found["name"].lower()) is None:
         return None
     return text, ""
+
+
+def _falls(text: str) -> tuple[str, str] | None:
+    """Return the halves where something falls by itself: "it drops out, so have a hand there"."""
+    found = BY_ITSELF.fullmatch(text)
+    return (found["avoid"], found["harm"]) if found is not None else None
 
 
 def _bounded(text: str) -> tuple[str, str] | None:

@@ -179,7 +179,8 @@ def _by_joiner(words: LooseClause, at: int) -> bool | None:
         return low != "so" or begins or _bare_thing(words, at + 1)
     if low == "and":
         told = after in _SUBJECTS | {"then", "just", "it", "it's", "that's", "there"}
-        return told or _is_order(words, at + 1) or _thing_is_done(words, at + 1)
+        told = told or _thing_is_done(words, at + 1) or _thing_goes(words, at + 1)
+        return told or _is_order(words, at + 1)
     return None
 
 
@@ -196,7 +197,22 @@ def _thing_is_done(words: LooseClause, at: int) -> bool:
     return False
 
 
+def _thing_goes(words: LooseClause, at: int) -> bool:
+    """Whether "a new one goes on" stands here: "the belt comes off and a new one goes on"."""
+    # "The nut and the washer come off" is told of both.
+    ended = words[at - 2].low in _COMES_OR_GOES
+    if not ended or at >= len(words) or words[at].low not in {"the", "a", "new", "another"}:
+        return False
+    for place in range(at + 1, min(at + _LONGEST_NAME, len(words) - 1)):
+        if words[place].low in {"goes", "go", "comes", "come"}:
+            return words[place + 1].low in _COMES_OR_GOES
+        if words[place].mark:
+            return False
+    return False
+
+
 _LONGEST_NAME = 6
+_COMES_OR_GOES = _words("on in off out back straight down up first last next")
 
 
 def _by_speaker(words: LooseClause, at: int) -> bool | None:

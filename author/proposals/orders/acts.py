@@ -189,6 +189,9 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     if verb in {"push", "pull", "lever", "slide", "swing"} and not {"on", "in", "into"} & set(ways):
         ways = [way for way in ways if way not in {"over", "back"}]  # moved aside, not fitted
     found = next((way for way in ways if way in IN | {"off", "out", "away", "apart", "free"}), "")
+    whole = len(ways) == len(words) - 1 and ways[-2:-1] != [found]
+    if found in {"in", "on"} and whole and ways[-1] in {"out", "off"}:
+        found = ways[-1]  # "press the bushings in the top plate out"
     back = ways[-2:] == ["straight", "back"]
     if verb in _TAKING and (found in {"off", "out", "away", "apart", "free"} or back):
         return "removes"

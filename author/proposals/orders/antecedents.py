@@ -38,7 +38,8 @@ def _meant(
         return None
     many = None if pronoun is None else pronoun[0].lower() not in {"it", "that", "she"}
     ahead = said[mark.sentence].text[: mark.begin]
-    if pronoun is not None and (topic := _topic(ahead, many) or _measured(ahead, many)):
+    turned = pronoun is not None and _TURNED.search(mark.text[: pronoun.start()]) is not None
+    if pronoun is not None and (topic := _topic(ahead, many, turned) or _measured(ahead, many)):
         return topic
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
     if pronoun is not None and _MENDED.search(mark.text[: pronoun.start()]):
@@ -61,7 +62,7 @@ def _meant(
             return f"the {spread[-1].name}"
         named = [t for t in named if t.kind == "part" and not (put and _is_feature(t))]
         fitting = [t for t in named if many in (None, _is_many(t))]
-        if _TURNED.search(mark.text[: pronoun.start() if pronoun else 0]):
+        if turned:
             fitting = [t for t in fitting if _is_turned(t)] or fitting
         if named and (fitting or not _OF_IT.match(text)):
             names = {t.name for t in fitting}
@@ -164,11 +165,15 @@ def names_it(objects: Sequence[str | None], mark: Marked) -> bool:
 _POINTS = re.compile(r"\b(?:it|them)\b|(?<!\w)'em\b", re.IGNORECASE)
 
 
-def _topic(before: str, many: bool | None) -> str | None:
-    """Return the thing that is named alone right before an order: "the probe, mike on it"."""
+def _topic(before: str, many: bool | None, turned: bool) -> str | None:
+    """Return the thing that is named alone right before an order: "the probe, mike on it".
+
+    What is turned is what something is set or held with: "set with a screw, tighten it".
+    """
     if many is not False and (several := _SEVERAL_NAMED.search(before)) and _are_things(several[1]):
         return lower_first(several[1])
     found = _NAMED_ALONE.search(before) or _THERE.search(before)
+    found = found or (_SET_WITH.search(before) if turned else None)
     if found is None:
         return None
     head = found[1].split()[-1].lower()
@@ -209,6 +214,15 @@ _THERE = re.compile(
     r"\bthere(?:'s| is| are) (?:an?|one|the|two|three|four|some) "
     r"((?:[\w-]+ ){0,2}?[\w-]+) (?:in|on|under|behind|inside|between|at|below|over|round) "
     r"(?:the|its|each|your) (?:[\w-]+ ){0,2}?[\w-]+, (?:and |so |you |we |i |just |then )*$",
+    re.IGNORECASE,
+)
+# "The side play is set with the screw on the side, tighten it till it drags"
+_SET_WITH = re.compile(
+    r"\b(?:set|adjusted|altered|taken up|done|held|clamped|locked|fixed|kept|secured|retained) "
+    r"(?:with|by|using) (?:an?|one|the|two|three|four|this|that|these) "
+    r"((?:(?!and\b|of\b)[\w-]+ )??(?!and\b|of\b)[\w-]+)"
+    r"(?: (?:in|on|under|behind|inside|at|below|over|through) (?:the|its|each|your) "
+    r"(?:[\w-]+ ){0,2}?[\w-]+)?, (?:and |so |you |we |i |just |then )*$",
     re.IGNORECASE,
 )
 # "Then the two cover bolts and the four gland bolts, nip them up"

@@ -8,7 +8,7 @@ from functools import cache
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.loose_talk import LooseClause
-from author.proposals.language.verbs import UNSURE_FORMS, base_of, is_ing
+from author.proposals.language.verbs import UNSURE_FORMS, base_of, base_of_past, is_ing
 from author.proposals.orders.bare import bare_order
 from author.proposals.orders.bare_states import measured_with
 from author.proposals.orders.things import ADVERBS, by_thing, holding, inverted, moved, torqued
@@ -29,6 +29,7 @@ _LEAD = rf"""(?:
        |side|way))
     |there(?=\ (?!goes|comes|is|are|was|went|came)\w+\ (?:it|them|the|that|this)\ )
     |also|next|next\ up|first\ up|firstly|first\ off
+    |last(?:\ of\ all)?(?=\ (?:the|a|an|your|its|both)\ )
     |first\ thing|first\ of\ all|first|secondly|thirdly|finally|lastly|after\ that|anyway|yes|oh
     |only\ (?:now|then)|from\ there|from\ here|here|again
     |obviously|at\ this\ point|once\ more|of\ course
@@ -182,14 +183,18 @@ _MOST_OF_A_TURN = 4
 
 def _told(rest: LooseClause, base: str) -> tuple[str, ...]:
     """Return the words behind a verb; told in the past, so is a second verb: "and turned it"."""
-    if rest[0].low == base or is_ing(rest[0].low):
+    alike = rest[0].low == base and base_of_past(base) == base
+    if is_ing(rest[0].low) or (rest[0].low == base and not alike):
         return shown_of(rest[1:])
     shown = []
     for at, word in enumerate(rest[1:], 1):
         if word.low == "yesterday":
             continue
         verb = base_of(word.low) if rest[at - 1].low == "and" else None
-        past = verb and word.low not in UNSURE_FORMS and word.low[-1] in "dtn"
+        object_ = rest[at + 1].low if at + 1 < len(rest) else ""
+        sure = word.low not in UNSURE_FORMS or (alike and object_ in {"it", "them"})
+        # "I cut a new one and soaked it", not "put the cleaned and dried gear back"
+        past = verb and sure and word.low[-1] in "dtn" and (not alike or object_ in _OBJECTS)
         shown.append(str(verb) if past else word.shown)
     return tuple(shown)
 
@@ -200,6 +205,9 @@ def _long_ago(rest: LooseClause, base: str) -> bool:
     return rest[0].low != base and any(one in text for one in _ANOTHER_TIME)
 
 
+_OBJECTS = frozenset(
+    {"it", "them", "that", "those", "the", "a", "an", "both", "all", "off", "out", "up", "down"}
+)
 _ANOTHER_TIME = (" last week ", " last year ", " last time ", " ago ")
 
 

@@ -73,6 +73,8 @@ def list_end(text: str, begin: int, end: int) -> int:
         begin: where the order begins.
         end: where its first thing ends.
     """
+    if last := _LAST_OF_ALL.match(text, end):
+        return last.end("named")  # "then the wave spring, | and last the circlip"
     order = read(text[begin:end])
     if not order or not _takes_things([*order[:-1], replace(order[-1], mark=",")]):
         return end
@@ -87,6 +89,12 @@ def list_end(text: str, begin: int, end: int) -> int:
     return end
 
 
+_LAST_OF_ALL = re.compile(
+    r",? (?:(?:and )?(?:then )?(?:last(?: of all| but not least)?|lastly|finally),?) "
+    r"(?P<named>(?:the|an?|your|its|both) (?:[\w-]+ ){0,2}?[\w-]+)(?: (?:on|in|back on|back in))?"
+    r"(?=[.;!]|$)",
+    re.IGNORECASE,
+)
 _PART = re.compile(r",\s*([^,;:.!?]+)")
 
 

@@ -26,6 +26,13 @@ _NONE_BETWEEN = re.compile(
     r"[\s,]+(?:no|not|never|nothing)\b[^,;:.]{2,40}[\s,]+(?:the |it |they |because )?",
     re.IGNORECASE,
 )
+# "Never touch it, | that's not part of this job and | it can break your arm": of what is forbidden.
+_ASIDE = re.compile(
+    r"[\s,;:–—-]+(?:that|it|they|those|this)(?:'s|'re| is| are) (?:not|no) (?:(?:part|any part) of "
+    r"|for |in |to do with )?(?:this|that|our|today's|the) (?:job|repair|work|video)(?: today)?"
+    r"[\s,]+(?:and|because|since|as) ",
+    re.IGNORECASE,
+)
 _FORBIDS = re.compile(
     r"(?:and |so |but |now |please )*(?:whatever you do,? )?(?:don'?t you(?: ever)?|don'?t|do not|"
     r"never(?: ever)?|keep|mind|watch|be careful|careful|make sure|always)\b.*",
@@ -128,6 +135,7 @@ def _joined(text: str, warnings: list[Marked], orders: Sequence[Marked]) -> list
         elif last is not None and (
             _BETWEEN.fullmatch(text, last.end, mark.begin)
             or _NONE_BETWEEN.fullmatch(text, last.end, mark.begin)
+            or (_FORBIDS.match(last.text) and _ASIDE.fullmatch(text, last.end, mark.begin))
         ):
             found[-1] = _spanning(text, last, mark, last.begin, mark.end)
         else:

@@ -100,6 +100,8 @@ def with_safe_orders(
             if order.verb == "make":  # in place of "make sure it's isolated before you open it"
                 ours = tuple(one for one in ours if not one.action.startswith(_TO_SEE))
             found[index] = put_in(sentence.text, ours, at, order)
+        if _AT_THE_WALL.search(sentence.text):
+            found[index] = tuple(_unplugged(one) for one in found.get(index, ()))
         if not begun:
             found.update(_among_safe(index, found.get(index, ()), after=safe))
             safe = any(one.safe for one in found.get(index, ())) or (safe and not found.get(index))
@@ -240,6 +242,20 @@ _MAKE_SURE = re.compile(
 def is_made_sure(text: str) -> bool:
     """Whether words ask to see that a machine is safe, and nothing else."""
     return _MAKE_SURE.fullmatch(text.strip(" .,")) is not None
+
+
+# "Switch it off at the wall and pull the plug out": the mains plug, which is no part of a machine.
+_AT_THE_WALL = re.compile(
+    r"\b(?:off|unplug\w*)\b[^.;]*\b(?:at|from) the (?:wall|mains|socket|outlet|plug)\b"
+    r"|\bmains plug\b|\bplug\b[^.;,]* (?:from|out of) the (?:wall|mains|socket|outlet)\b",
+    re.IGNORECASE,
+)
+_PLUG_OUT = re.compile(r"(?:Pull|Take|Yank|Whip) the plug out\b", re.IGNORECASE)
+
+
+def _unplugged(order: Order) -> Order:
+    """Return an order to pull the plug that takes no part off the machine."""
+    return replace(order, act=None, safe=True) if _PLUG_OUT.match(order.action) else order
 
 
 def _made_sure(text: str) -> Iterator[tuple[int, Order]]:

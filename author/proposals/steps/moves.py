@@ -56,6 +56,7 @@ _IN_PLACE = re.compile(
     r"(?:(?:the|a|an|your|its|this|that)\s+)?(?:\w+\s+)?$",
     re.IGNORECASE,
 )
+_SITS_THERE = re.compile(rf"{_IN_PLACE.pattern}|\bon (?:the|its) (?:\w+ )?$", re.IGNORECASE)
 _KEPT = 6
 _RENEWING = frozenset({"replaces", "discards"})
 _PUT_ON = frozenset({"refits", "replaces"})
@@ -213,17 +214,18 @@ class _Step(StepParts):
         old = {one.part for every in self._found.named.values() for one in every
                if said_old(self._text(one), one.thing.begin)}  # fmt: skip
         # "It's the bearing out, new one in": what was named before it in the sentence.
-        here = [
-            (one.part, one.thing.count or 1)
-            for every in self._by_sentence.values()
-            for one in every
+        near = [
+            one for every in self._by_sentence.values() for one in every
             if one.thing.begin < self._text(one).lower().rfind("new one")
-        ]
+        ]  # fmt: skip
+        # "The bushings in the top plate I press out and put new ones in": no new plate
+        near = [o for o in near if not _SITS_THERE.search(self._text(o)[: o.thing.begin])] or near
+        here = [(one.part, one.thing.count or 1) for one in near]
         off = [one for one in before if one[0] in self._book.off]
         if here and not many and here[-1][0] not in self._book.off:
             return here[-1:]  # "the element's filthy, I'll put a new one in"
-        near = [one for one in here if one[0] in self._book.off]
-        for some in ([one for one in off if one[0] in old], near, off, here):
+        gone = [one for one in here if one[0] in self._book.off]
+        for some in ([one for one in off if one[0] in old], gone, off, here):
             several = [one for one in some if not many or one[1] > 1]
             if several or some:
                 return (several or some)[-1:]

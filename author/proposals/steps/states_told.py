@@ -21,7 +21,10 @@ _IS_OFF = re.compile(
     r"(?:'s|'re| is| are|'s come| has come| have come)(?: now| both| all| right| straight)? "
     r"(?P<way>off|out)"
     r"(?=\W*$|\W*[,.;:!?]| (?!of\b|by\b|from\b|to\b|at\b|on\b|in\b|for\b|a\b|an\b|about\b|there\b"
-    r"|square\b|line\b|true\b|centre\b|center\b|far\b|\d)[a-z])",
+    r"|square\b|line\b|true\b|centre\b|center\b|far\b|\d"
+    # "Pull the cord so the door is off the trolley", "the wheel's off the ground"
+    r"|(?:the|its|their) (?:ground|floor|deck|bench|stops?|seats?|trolley|rail|track|hook|flange"
+    r"|cam|road|stand|boil)\b)[a-z])",
     re.IGNORECASE,
 )
 # "The lamp's out", "the valve is off": neither has left the machine.

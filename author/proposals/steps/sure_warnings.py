@@ -48,6 +48,20 @@ _DAMAGE = re.compile(
     r"springs?\b|edges?\b|blades?\b|fan\b|weight\b)[\w-]+(?: [\w-]+)?(?=[,.;]|$))",
     re.IGNORECASE,
 )
+# "The quill drops out of the bottom, so have one hand there": nobody is told to drop it.
+BY_ITSELF = re.compile(
+    r"\b(?P<harm>(?:the|that|this|your|it|they|both|he|she)\b"
+    r"(?: (?!(?:and|so|the|a|an|that)\b)[\w-]+){0,3}? (?:(?:will|can|may) )?"
+    r"(?:just |always |suddenly )?(?:drops?|falls?|tips?|swings?|flops?|topples?)"
+    r"(?: right| straight| clean)? (?:out|down|off|over|away|forward|back|free)\b(?! in\b)[^,.;]*),"
+    r" (?:and )?(?:so )?(?:please |just |always )?"
+    r"(?P<avoid>(?:(?:have|keep|put|get|leave) (?:an?|one|your|both|the other|somebody|someone)\b"
+    r"[^,.;]*\b(?:hands?|under\w*|there|below|ready|helper|it)\b"
+    r"|(?:hold|support|catch|hang) (?:on to )?(?:it|them|her|him|that)\b|be ready\b)[^,.;]*)",
+    re.IGNORECASE,
+)
+"""What falls by itself and how that is met: the harm, and how to avoid it."""
+_IN_CASE = re.compile(r"\b(?:if|unless|whether)\b[^,.;]*$", re.IGNORECASE)
 _ONLY_WHEN = re.compile(r"before (?:you|we|i|any\w+|some\w+|they)\b", re.IGNORECASE)
 _ASKED = re.compile(r"\b(?:if|unless|whether|when|why|used to|would)\b[^,.;]*$", re.IGNORECASE)
 _WARNS: frozenset[Kind] = frozenset({"hazard", "damage"})
@@ -73,7 +87,19 @@ def with_sure_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> lis
             if not any(mark.kind in _WARNS and mark not in parts for mark in met):
                 found.append(one)
                 gone |= {mark for mark in met if mark.kind in _TALK or mark in parts}
+        for one in _by_itself(index, sentence.text):
+            found.append(one)
+            gone |= {mark for mark in own if meet(mark, one)}
     return with_others(marks, gone, found)
+
+
+def _by_itself(index: int, text: str) -> Iterator[Marked]:
+    for one in BY_ITSELF.finditer(text):
+        if not _IN_CASE.search(text[: one.start()]):
+            words = one[0].rstrip(" ,")
+            reason = f"{words[:40]!r} tells of what falls by itself"
+            end = one.start() + len(words)
+            yield Marked(index, one.start(), end, "hazard", words, _LIKELY, reason)
 
 
 def _told(index: int, text: str) -> Iterator[Marked]:

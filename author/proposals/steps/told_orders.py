@@ -49,7 +49,12 @@ _OR = re.compile(r"\W*or(?: else)?\W*", re.IGNORECASE)
 # "The key comes out": what comes stands before the words that were found to be an order.
 _COMES = re.compile(
     r"(?:just |then |also )*(?:(?:comes?|lifts?|drops?|slides?|pops?|pulls|slips|unscrews) \w+"
-    r"|gets? \w+ed\b)",
+    r"|gets? \w+ed\b"
+    # "The clip has to go back on"; "the door has to go back up" by itself
+    r"|(?:(?:has|have|needs?) to|must) (?:be (?!(?:re|ex)?(?:placed|newed|changed)|swapped|done"
+    # "The door must be closed before you start" is asked for beforehand
+    r"|closed|shut|locked|isolated|switched|disconnected|unplugged|parked)"
+    r"|(?:go|come) (?!(?:back |all the way )?(?:up|down|round|over|to)\b)))",
     re.I,
 )
 _RATHER = re.compile(

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from author.proposals.language.loose_talk import read
+from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.sense import makes_sense, without_lost_end
 from author.proposals.orders.wording import Order
 from author.proposals.quantities.amounts.phrases import amounts_in
@@ -34,7 +35,8 @@ def without_numbers(
                     continue  # "minus fifty to plus fifty" has nothing before its sign
                 found = re.compile(
                     rf"(?:,?\s*\b(?:{_NUMBER_LEAD}))*\W*\b{words}\b"
-                    r"(?: of\b| at a time\b|(?: each| apiece)(?=[,.]))?",
+                    r"(?: of\b| at a time\b|(?: each| apiece)(?=[,.])|(?P<how>"
+                    r" (?:thick|long|wide|deep|high|tall)\b))?",
                     re.IGNORECASE,
                 )
                 told.setdefault(each.sentence, []).append(found)
@@ -109,10 +111,27 @@ def _in_its_place(number: re.Match[str]) -> str:
     before, behind = number.string[: number.start()], number.string[number.end() :]
     if _GIVEN.search(before) and behind.startswith((" to ", " for ")) and _TIME.search(number[0]):
         return " the time given"  # "give it half an hour to go off"
+    if (made_of := _MADE_OF.match(number[0])) and _is_stuff(behind):
+        return made_of[0]  # "cut one from 3 mm felt"
     of = " of" if number[0].endswith(" of") else ""
-    if _STATED.search(before) and _HOW_MUCH.match(behind):
-        return " the value given"
+    if _STATED.search(before) and (number["how"] or _HOW_MUCH.match(behind)):
+        return f" the value given{number['how'] or ''}"
     return f" the value given{of}" if _BOUND.search(before) else ""
+
+
+_MADE_OF = re.compile(r" (?:from|with|of|out of)\b", re.IGNORECASE)
+
+
+def _is_stuff(behind: str) -> bool:
+    """Whether the thing is named behind its number: "3 mm felt", not "3 mm and stop"."""
+    word = re.match(r" ([a-z-]+)", behind, re.IGNORECASE)
+    known = trade_words()
+    return word is not None and (
+        word[1].lower() in _STUFF or known.kind_of(word[1].lower()) in {"part", "supply", "weak"}
+    )
+
+
+_STUFF = frozenset({"brass", "steel", "stock", "copper", "alloy", "aluminium", "plywood", "timber"})
 
 
 # "So the water is fifty five millimetres deep" is not "so the water is deep".

@@ -87,10 +87,17 @@ _PROVED = re.compile(
 )
 
 
+# "The light has to go out", "all the air must come out": nobody takes it out.
+_OF_ITSELF = re.compile(
+    r"\b(?:lights?|lamps?|led|air|bubbles?|water|pressure|smoke|steam|noise|needle|reading|heat)\W*$",
+    re.IGNORECASE,
+)
+
+
 def with_subject(text: str, mark: Marked) -> Marked:
     """Return "comes out" with what comes, which stands before it: "the key comes out"."""
     before = _SUBJECT.search(text[: mark.begin])
-    if before is None or _NO_SUBJECT.match(before[1]):
+    if before is None or _NO_SUBJECT.match(before[1]) or _OF_ITSELF.search(before[1]):
         return mark
     begin = before.start(1)
     return replace(mark, begin=begin, text=text[begin : mark.end])

@@ -29,6 +29,9 @@ _NO_SIZE = rf"(?!,? (?:{'|'.join(sorted(NUMBERS))}|point|nought|about|around|\d|
 TOLD = re.compile(
     rf"(?:\b{_POINTS})?(?:{_MUST}(?:(?P<new>{_RENEWED})|{_THROWN})"
     rf"|{_IS}scrap(?=\W*$|[,.;]| so\b| and\b| then\b| now\b)"
+    # "Lever it out, it's never used twice"
+    rf"|{_IS}(?:never|not) (?:(?:used|fitted|put back)(?: in)? (?:twice|again|a second time)"
+    r"|re-?used)(?=\W*$|[,.;])"
     rf"|(?: is| are)(?: all| both| always)? (?:replaced|renewed|scrapped|binned|thrown away)\b)",
     re.IGNORECASE,
 )
@@ -83,7 +86,9 @@ SO_NEW = re.compile(
 NAMED = (TOLD, _NAMED_WE_RENEW, _NAMED_NEW)
 """What is told of what is named right before it."""
 _ANY = re.compile(
-    r"new|fresh|replac|chang|swap|throw|scrap|binned|chuck|toss|discard", re.IGNORECASE
+    r"new|fresh|replac|chang|swap|throw|scrap|binned|chuck|toss|discard|twice|again|second time"
+    r"|re-?used",
+    re.IGNORECASE,
 )
 FORMS = (TOLD, _THAT_WE_RENEW, _BID, NEW_ONE, SO_NEW, _NAMED_WE_RENEW, _NAMED_NEW)
 """All ways to tell what is renewed or scrap; what "points" is found in is not named there."""

@@ -84,13 +84,27 @@ def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
         return False  # "it went from seven to six point nine five": two readings
     if words == "to" and ahead.split()[-1:] == ["all"] and low.unit is None and low.form == "whole":
         return False  # "torque all four to eighty inch pounds"
-    if words.startswith(",") and high.unit is None and _lasts(ahead, low):
-        return False  # "hold each for two minutes, to a hundred and fifty"
+    # "Hold each for two minutes, to a hundred and fifty", "I have three, up to five is allowed"
+    apart = high.unit is None and _lasts(ahead, low)
+    if words.startswith(",") and (apart or (ahead and _is_allowed(tokens, high))):
+        return False
     if not spans(low, high, choice=choice):
         return False
     if spread or re.search(r"(?:anywhere|anything|somewhere|between)(?: from| between)?$", ahead):
         low.flags.add("exact")
     return True
+
+
+_ALLOWED = re.compile(
+    r",? ?(?:(?:is|'s|are|would be|'d be)(?: all| still| perfectly| quite| just)? "
+    r"(?:allowed|permitted|ok|okay|fine|good|all right|alright|acceptable)"
+    r"|(?:is |'s )?(?:what )?(?:you're|we're|they) (?:allowed|allow))\b"
+)
+
+
+def _is_allowed(tokens: list[Token], high: Amount) -> bool:
+    """Whether it is told of the second amount alone that so much may be: "up to five is fine"."""
+    return _ALLOWED.match(between(tokens, high.last, min(high.last + 5, len(tokens)))) is not None
 
 
 def _lasts(ahead: str, amount: Amount) -> bool:

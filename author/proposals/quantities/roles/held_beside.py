@@ -31,6 +31,9 @@ _THE_BOOK = r"(?:the |my |our )?(?:book|manual|spec|sheet|drawing|maker|makers|f
 _HELD = re.compile(
     r"(?:^|\b)(?:(?:wear |service |scrap |upper |lower |top |max(?:imum)? )?limit(?:'s| is| of|:)?"
     r"|not to exceed|(?:we|i|they|you) allow|(?:is|you're|that's) allowed"
+    # "The seat is 17.01, it shouldn't be any less than 17"
+    r"|(?:it|they|that) (?:should|must|can|may)(?:n't| not|not| never) (?:be|go|get|drop|come) "
+    rf"(?:any |much )?(?:{OVER}|{UNDER})"
     r"|(?:the )?(?:most|least)(?: that's| that is| it's| you're| you can have| allowed| permitted)*"
     r"(?:'s| is)|(?:you|we|they|i) (?:change|replace|swap|renew|scrap|bin) (?:it|them|'em) at"
     rf"|{_THE_BOOK}(?:'s| says| is| wants| calls for| gives| has| allows?)"
