@@ -1194,3 +1194,55 @@ def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():
         "Upper seal first, then the brass ring, then the lower one.",
     )
     assert found.strip() == "Fit the upper seal, the brass ring, and the lower seal."
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("First of all switch it off, pull the plug out of the wall.", "Switch it off"),
+        ("First of all turn the water off, then drain the tank.", "Turn the water off"),
+        ("To begin with turn the gas off, then undo the lid.", "Turn the gas off"),
+        ("To start with close both valves.", "Close both valves"),
+        ("From there raise the needle two point four millimetres.", "Raise the needle"),
+        ("At that point lift the lever.", "Lift the lever"),
+        ("Wrap the thread with tape, five turns.", "Wrap the thread with tape"),
+        ("Wrap the pipe in a wet rag.", "Wrap the pipe in a wet rag"),
+        ("Hold the needle where it is and rotate the hook.", "Hold the needle where it is"),
+        ("Turn the wheel towards you, never backwards, until the needle is at its lowest point.",
+         "never backwards, until the needle is at its lowest point"),
+        ("Turn the crank clockwise, not anticlockwise, until the mark lines up.",
+         "not anticlockwise, until the mark lines up"),
+    ],
+)  # fmt: skip
+def test_an_order_is_told_whole_behind_what_opens_it(said, is_told):
+    assert is_told in told(said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "At this point the oil runs out.",
+        "First of all the engine was cold.",
+        "From there it runs down to the sump.",
+        "To start with clean oil is what you need.",
+        "Let's wrap the video up with a question.",
+    ],
+)
+def test_what_opens_a_description_opens_no_order(said):
+    assert not told(said).strip(" .") or "to be written" in told(said)
+
+
+@pytest.mark.parametrize(
+    ("case", "order", "is_told"),
+    [
+        ("If you can't get the gap right, the bar is bent and it's not worth going on.",
+         "Turn it over by hand.", "Turn it over by hand."),
+        ("If the shaft isn't straight, it isn't fit for use, it's scrap.", "Wipe the housing.",
+         "Wipe the housing."),
+        ("If it walks off to one side, the rollers aren't seated.", "Turn the screw back.",
+         "If it walks off to one side, turn the screw back."),
+    ],
+)  # fmt: skip
+def test_a_case_that_ends_the_job_is_not_that_of_the_next_order(case, order, is_told):
+    done = [p.text for p in propose(spoken(case, order)).proposals if p.kind == "step"]
+    assert is_told in done

@@ -230,7 +230,9 @@ def _case_of(text: str) -> str | None:
 _FORBIDDEN = re.compile(r"If [^,]+, (?:do not|never)\b")
 _CASE = re.compile(
     r"(?:and |but |so |now )*if ([^,.]+), (?=.*\b(?:not|no|never|don't|isn't|aren't|wrong|"
-    r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)",
+    r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)"
+    # "If you can't get it right, the bar is bent and it's not worth going on": nothing follows.
+    r"(?!.*\b(?:worth|scrap|finished|done for|bin|give up|stop|for nothing|that's it)\b)",
     re.IGNORECASE,
 )
 # "One drop a minute is okay": how fast it drips. "Step one" and "putting it back together" are
