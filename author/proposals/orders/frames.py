@@ -29,7 +29,8 @@ _LEAD = rf"""(?:
        |side|way))
     |there(?=\ (?!goes|comes|is|are|was|went|came)\w+\ (?:it|them|the|that|this)\ )
     |also|next|next\ up|first\ up|firstly|first\ off
-    |first\ thing|first\ of\ all|last\ of\ all|first|secondly|thirdly|finally|lastly|after\ that|anyway|yes|oh
+    |first\ thing|first\ of\ all|last\ of\ all|first|secondly|thirdly|finally
+    |lastly|after\ that|anyway|yes|oh
     |only\ (?:now|then)|(?:from|at)\ (?:that|this)\ point|from\ there|from\ here|here|again
     |obviously|at\ this\ point|once\ more|of\ course
     |to\ (?:begin|start)\ with
