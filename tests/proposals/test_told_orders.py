@@ -1246,3 +1246,44 @@ def test_what_opens_a_description_opens_no_order(said):
 def test_a_case_that_ends_the_job_is_not_that_of_the_next_order(case, order, is_told):
     done = [p.text for p in propose(spoken(case, order)).proposals if p.kind == "step"]
     assert is_told in done
+
+
+@pytest.mark.parametrize(
+    ("said", "noted"),
+    [
+        ("Pull the two connectors off the pump, the brown one goes to the left terminal.",
+         "Note that the brown one goes to the left terminal."),
+        ("Undo the four bolts, the long one goes at the top.",
+         "Note that the long one goes at the top."),
+        ("Take the two washers off. The thick one goes underneath.",
+         "Note that the thick one goes underneath."),
+        ("Take the four screws out. The short ones go at the front.",
+         "Note that the short ones go at the front."),
+    ],
+)  # fmt: skip
+def test_where_one_of_them_goes_is_noted_while_they_come_off(said, noted):
+    done = told(*re.split(r"(?<=\.) ", said))
+    assert noted in done
+    assert "Fit the" not in done
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Fit the two screws, the long one goes at the top.",
+        "Take the old seal out. The new one goes in with the lip down.",
+        "Take the washers off. The thick one goes back first.",
+    ],
+)
+def test_where_a_thing_goes_is_done_where_it_is_fitted(said):
+    assert "Note" not in told(*re.split(r"(?<=\.) ", said))
+
+
+def test_a_heading_before_what_comes_off_fits_and_checks_nothing():
+    for heading in ("OK, the rear hub.", "Now the belt."):
+        done = told(
+            "Refit the cranks.", "Tighten the bolts.", "Spin the cranks, they turn freely.",
+            heading, "Take the wheel out and pull the skewer.", "Undo the locknut.",
+        )  # fmt: skip
+        assert "Take the wheel out" in done
+        assert not re.search(r"(?:Fit|[Cc]heck) the (?:rear hub|belt)", done)

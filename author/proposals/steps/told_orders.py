@@ -26,6 +26,7 @@ from author.proposals.steps.put_right import put_order_right, put_right_within, 
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.verdicts import tells_case
+from author.proposals.steps.ways_noted import with_way_noted
 from author.proposals.steps.widened import (
     named_anew,
     only_names,
@@ -150,6 +151,7 @@ def orders_told(
                 for order in new
                 if order.action not in known and not _ORDERS_NOTHING.match(order.action)
             ]
+            new = with_way_noted(new, [*orders.get(index - 1, ()), *found], mark.text)
             if last is not None and new:
                 new = rather(found, new, mark, said[index].text[last.begin : mark.begin])
             instead = last is not None and _OR.fullmatch(said[index].text, last.end, mark.begin)
