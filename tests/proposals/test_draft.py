@@ -558,3 +558,24 @@ def test_what_is_told_elsewhere_or_for_what_is_no_point(texts):
 
 def test_how_a_part_lies_is_a_point():
     assert points_of("Fit the new seal with the lip facing in.")
+
+
+@pytest.mark.parametrize(
+    ("said", "supply", "places"),
+    [
+        (("Put plenty of grease on the threads.", "Fit the bolt.", "Tighten it.",
+          "Now the bearings.", "Put some grease in them and press the bearings in.",
+          "Check that they turn freely."), "grease", {"on the threads"}),
+        (("Undo the lid.", "Have a cloth ready, there's always a bit of water in the hoses.",
+          "Pull the hoses off.", "Fill the tank with fresh water and plug it in."), "water", set()),
+    ],
+)  # fmt: skip
+def test_a_supply_is_put_only_where_its_step_says(said, supply, places):
+    found = propose(told(*said)).proposals
+    plain = draft_of(found, Front(id="x", title="x"), {}).plain
+    uses = [
+        use for s in plain["sections"] for step in s["steps"] for use in step.get("supplies", ())
+    ]
+    assert any(use["supply"] == supply for use in uses)
+    assert {use["where"] for use in uses if use["supply"] == supply and "where" in use} == places
+    assert sum("where" in use for use in uses if use["supply"] == supply) <= 1

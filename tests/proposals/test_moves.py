@@ -601,7 +601,8 @@ def test_what_is_worked_with_the_engine_off_comes_off_nothing(said, off):
 @pytest.mark.parametrize(
     ("off", "back", "part"),
     [
-        ("Take the four screws out and lift the panel off.", "Panel back on, four screws.", "screw"),
+        ("Take the four screws out and lift the panel off.", "Panel back on, four screws.",
+         "screw"),
         ("Undo the six bolts and lift the cover off.", "Cover back on, six bolts.", "bolt"),
         ("Remove the three nuts and the lid.", "Lid on, three nuts.", "nut"),
         ("Take the two clips off and pull the hose off.", "Hose back on with two clips.", "clip"),

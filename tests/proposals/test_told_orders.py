@@ -1287,3 +1287,31 @@ def test_a_heading_before_what_comes_off_fits_and_checks_nothing():
         )  # fmt: skip
         assert "Take the wheel out" in done
         assert not re.search(r"(?:Fit|[Cc]heck) the (?:rear hub|belt)", done)
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("The left hand cup is normal. The right hand cup is left hand thread, so turn it "
+         "clockwise to undo it.", "Turn the right hand cup clockwise"),
+        ("The left hand pedal is a left hand thread, so you undo it clockwise.",
+         "Undo the left hand pedal clockwise"),
+        ("The drive side cone is pitted, so take it off.", "Take the drive side cone off"),
+        ("The cup is tight, so turn it clockwise.", "Turn the cup clockwise"),
+        ("The wheel is on the right, so turn it clockwise.", "Turn the wheel clockwise"),
+    ],
+)  # fmt: skip
+def test_it_keeps_the_side_it_was_named_by(said, is_told):
+    assert is_told in told(*re.split(r"(?<=\.) ", said))
+
+
+def test_what_a_thread_does_is_a_point_and_no_reason():
+    found = propose(
+        spoken("Undo the lid.", "It has a left-hand thread, so it comes out clockwise.")
+    )
+    plain = draft_of(found.proposals, Front(id="x", title="x"), {}).plain
+    steps = [step for section in plain["sections"] for step in section["steps"]]
+    assert not any("comes out" in step.get("reason", "") for step in steps)
+    found = propose(spoken("Tip the machine back, so that you can see into the group."))
+    plain = draft_of(found.proposals, Front(id="x", title="x"), {}).plain
+    assert plain["sections"][0]["steps"][0]["reason"] == "You can see into the group"
