@@ -1315,3 +1315,40 @@ def test_what_a_thread_does_is_a_point_and_no_reason():
     found = propose(spoken("Tip the machine back, so that you can see into the group."))
     plain = draft_of(found.proposals, Front(id="x", title="x"), {}).plain
     assert plain["sections"][0]["steps"][0]["reason"] == "You can see into the group"
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Rock the wheel. With the frame clamped you should feel none.", "ock the wheel",
+         "eel none"),
+        ("Spin the shaft. You should hear nothing.", "pin the shaft", "ear nothing"),
+        ("Look at the cones, if the track is pitted you need a new cone.", "Look at the cones.",
+         "if"),
+        ("Check the hose, if it's cracked you want a new one.", "Check the hose.", "if"),
+        ("Check the pads, if they're thin you should replace them.", "Check the pads.", "thin"),
+        ("Feel the bearing for play.", "Feel the bearing for play", "to be written"),
+    ],
+)  # fmt: skip
+def test_what_is_accepted_or_decided_is_no_part_of_an_order(said, is_told, is_not):
+    done = told(*re.split(r"(?<=\.) ", said))
+    assert is_told in done
+    assert is_not not in done
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["The earth wire must be on before you plug it in.",
+     "The bolt has to be tight before you lift it.",
+     "The spring must be seated before the cover goes on."],
+)  # fmt: skip
+def test_what_must_be_so_before_something_is_told_whole(said):
+    found = propose(spoken("Tighten the nut.", said)).proposals
+    assert said.rstrip(".") in {p.text for p in found if p.kind == "order"}
+
+
+def test_a_manual_is_not_inspected():
+    for said in ("Check your own manual.", "Check the workshop manual for your model."):
+        assert not [p for p in propose(spoken(said)).proposals if p.kind == "inspection"]
+    assert [p for p in propose(spoken("Check the hose for cracks.")).proposals
+            if p.kind == "inspection"]  # fmt: skip
