@@ -240,10 +240,14 @@ class FoundWork:
             used = [m for m in item.mentions if LEFT_OUT not in self._things[m].signs]
             mentioned = (self._step_of.get(self._things[m].sentence) for m in used)
             wheres = [w for m in used if (w := self._things[m].where)]
+            put = [self._step_of.get(self._things[m].sentence) for m in used
+                   if self._things[m].where in wheres[:1]]  # fmt: skip
             details = {
                 "number": item.number or "",
                 "count": str(item.count) if item.count else "",
-                "where": wheres[0] if wheres else "",
+                "where": wheres[0] if any(put) else "",
+                # "Grease on the threads … grease in the cups": each where it was said.
+                "where_in": " ".join(dict.fromkeys(filter(None, put))),
                 "mentions": str(len(item.mentions)),
                 "left_out": "" if used or item.kind == "part" else "yes",
                 "ordered": self._supply.ordered(item),

@@ -587,3 +587,24 @@ def test_a_reason_that_stands_in_the_order_is_not_told_twice(said):
     steps = [step for section in draft["sections"] for step in section["steps"]]
     assert "reason" not in steps[0]
     assert "door" not in {part["name"].lower() for part in draft["parts"]}
+
+
+@pytest.mark.parametrize(
+    ("said", "supply", "places"),
+    [
+        (("Put plenty of grease on the threads.", "Fit the bolt.", "Tighten it.",
+          "Now the bearings.", "Put some grease in them and press the bearings in.",
+          "Check that they turn freely."), "grease", {"on the threads"}),
+        (("Undo the lid.", "Have a cloth ready, there's always a bit of water in the hoses.",
+          "Pull the hoses off.", "Fill the tank with fresh water and plug it in."), "water", set()),
+    ],
+)  # fmt: skip
+def test_a_supply_is_put_only_where_its_step_says(said, supply, places):
+    found = propose(told(*said)).proposals
+    plain = draft_of(found, Front(id="x", title="x"), {}).plain
+    uses = [
+        use for s in plain["sections"] for step in s["steps"] for use in step.get("supplies", ())
+    ]
+    assert any(use["supply"] == supply for use in uses)
+    assert {use["where"] for use in uses if use["supply"] == supply and "where" in use} == places
+    assert sum("where" in use for use in uses if use["supply"] == supply) <= 1

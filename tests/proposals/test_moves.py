@@ -9,6 +9,7 @@ import pytest
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.speech.sentences import sentences_of
+from proposals.said import told as spoken
 
 
 def moves(*texts):
@@ -595,3 +596,25 @@ def test_that_is_what_sits_underneath():
 )
 def test_what_is_worked_with_the_engine_off_comes_off_nothing(said, off):
     assert {one[1] for one in moves(said) if one[0] == "removes"} == off
+
+
+@pytest.mark.parametrize(
+    ("off", "back", "part"),
+    [
+        ("Take the four screws out and lift the panel off.", "Panel back on, four screws.",
+         "screw"),
+        ("Undo the six bolts and lift the cover off.", "Cover back on, six bolts.", "bolt"),
+        ("Remove the three nuts and the lid.", "Lid on, three nuts.", "nut"),
+        ("Take the two clips off and pull the hose off.", "Hose back on with two clips.", "clip"),
+    ],
+)  # fmt: skip
+def test_fasteners_counted_behind_what_goes_back_go_back_with_it(off, back, part):
+    found = propose(spoken(off, "Clean the face.", back)).proposals
+    assert any(
+        m.act == "refits" and m.part.endswith(part) for p in found for m in p.moves
+    )  # fmt: skip
+
+
+def test_fasteners_that_hold_it_on_are_not_back():
+    found = propose(spoken("Undo the two nuts.", "The lid is held on, three screws.")).proposals
+    assert not any(m.act == "refits" for p in found for m in p.moves)

@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 from author.proposals.quantities.numbers.parts import decimal_of
 from author.proposals.quantities.numbers.tokens import tokens_of
 from author.proposals.quantities.numbers.words import Number, number_at
+from author.proposals.quantities.reading import quantities_in
+from proposals.said import told
 
 ONES = [
     "zero",
@@ -168,3 +170,10 @@ def test_any_text_is_read_without_fault(text: str) -> None:
     for at in range(len(tokens)):
         number = number_at(tokens, at)
         assert number is None or at < number.last <= len(tokens)
+
+
+def test_so_many_of_a_size_are_no_part_of_an_inch():
+    found = [q.text for q in quantities_in(told("There are nine quarter inch balls in it."))]
+    assert found == ["quarter inch"]
+    for text in ("It's nine quarters of an inch.", "It's five quarter inch thick."):
+        assert quantities_in(told(text))[0].nominal > 1

@@ -303,3 +303,28 @@ def test_where_a_part_sits_is_not_renewed_with_it(texts, step):
 )  # fmt: skip
 def test_what_is_never_used_twice_is_renewed(texts, ordered):
     assert renewed(*texts)[1] == ordered
+
+
+@pytest.mark.parametrize(
+    ("off", "thrown", "part"),
+    [
+        ("The old belt comes off the motor pulley and then off the wheel.",
+         "Looks like it's cracked, it goes in the bin.", "belt"),
+        ("The old seal comes out of the housing.", "It goes in the bin.", "seal"),
+        ("Pull the filter out of the bowl.", "It's black, so it goes in the bin.", "filter"),
+        ("Take off the gasket.", "It goes in the bin.", "gasket"),
+        ("Take the hose off the pump.", "That goes in the scrap.", "hose"),
+    ],
+)  # fmt: skip
+def test_what_another_part_came_off_is_not_thrown_away_with_it(off, thrown, part):
+    found = propose(spoken(off, thrown)).proposals
+    assert {m.part for p in found for m in p.moves if m.act == "discards"} == {f"part-{part}"}
+
+
+def test_a_shell_measured_before_one_is_ordered_is_not_ordered():
+    for text in ("Measure the shell before you order one.", "Check the bore before you order one."):
+        _, ordered = renewed(text)
+        assert "yes" not in ordered.values()
+    _, ordered = renewed("Measure the belt before you order a new one.")
+    assert ordered == {"belt": "yes"}
+    assert renewed("The hose is cracked, so order one.")[1] == {"hose": "yes"}

@@ -1296,6 +1296,11 @@ def test_a_new_one_that_goes_on_later_is_not_fitted_when_the_old_one_is_refused(
     found = told("Undo the screw.", "This one is 263, so a new chain.", "Clean the shaft.",
                  "Right, refitting.", "New chain on.")  # fmt: skip
     assert found.count("new chain") == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "order"),
+    [
         ("The snap ring has to go in before the seal.", "the snap ring before the seal"),
         ("I nearly forgot, the clip has to go back on.", "efit the clip"),
         ("I forgot to say, the pin needs to be oiled.", "il the pin"),
@@ -1342,3 +1347,161 @@ def test_the_plug_in_the_wall_is_no_part_that_comes_off(said, off):
     moved = {names.get(move.part) for p in found for move in p.moves}
     assert any("plug" in str(name) for name in moved) is off
     assert "the plug out" in " ".join(f"{p.text} {p.details}" for p in found)
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("First of all switch it off, pull the plug out of the wall.", "Switch it off"),
+        ("First of all turn the water off, then drain the tank.", "Turn the water off"),
+        ("To begin with turn the gas off, then undo the lid.", "Turn the gas off"),
+        ("To start with close both valves.", "Close both valves"),
+        ("From there raise the needle two point four millimetres.", "Raise the needle"),
+        ("At that point lift the lever.", "Lift the lever"),
+        ("Wrap the thread with tape, five turns.", "Wrap the thread with tape"),
+        ("Wrap the pipe in a wet rag.", "Wrap the pipe in a wet rag"),
+        ("Hold the needle where it is and rotate the hook.", "Hold the needle where it is"),
+        ("Turn the wheel towards you, never backwards, until the needle is at its lowest point.",
+         "never backwards, until the needle is at its lowest point"),
+        ("Turn the crank clockwise, not anticlockwise, until the mark lines up.",
+         "not anticlockwise, until the mark lines up"),
+    ],
+)  # fmt: skip
+def test_an_order_is_told_whole_behind_what_opens_it(said, is_told):
+    assert is_told in told(said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "At this point the oil runs out.",
+        "First of all the engine was cold.",
+        "From there it runs down to the sump.",
+        "To start with clean oil is what you need.",
+        "Let's wrap the video up with a question.",
+    ],
+)
+def test_what_opens_a_description_opens_no_order(said):
+    assert not told(said).strip(" .") or "to be written" in told(said)
+
+
+@pytest.mark.parametrize(
+    ("case", "order", "is_told"),
+    [
+        ("If you can't get the gap right, the bar is bent and it's not worth going on.",
+         "Turn it over by hand.", "Turn it over by hand."),
+        ("If the shaft isn't straight, it isn't fit for use, it's scrap.", "Wipe the housing.",
+         "Wipe the housing."),
+        ("If it walks off to one side, the rollers aren't seated.", "Turn the screw back.",
+         "If it walks off to one side, turn the screw back."),
+    ],
+)  # fmt: skip
+def test_a_case_that_ends_the_job_is_not_that_of_the_next_order(case, order, is_told):
+    done = [p.text for p in propose(spoken(case, order)).proposals if p.kind == "step"]
+    assert is_told in done
+
+
+@pytest.mark.parametrize(
+    ("said", "noted"),
+    [
+        ("Pull the two connectors off the pump, the brown one goes to the left terminal.",
+         "Note that the brown one goes to the left terminal."),
+        ("Undo the four bolts, the long one goes at the top.",
+         "Note that the long one goes at the top."),
+        ("Take the two washers off. The thick one goes underneath.",
+         "Note that the thick one goes underneath."),
+        ("Take the four screws out. The short ones go at the front.",
+         "Note that the short ones go at the front."),
+    ],
+)  # fmt: skip
+def test_where_one_of_them_goes_is_noted_while_they_come_off(said, noted):
+    done = told(*re.split(r"(?<=\.) ", said))
+    assert noted in done
+    assert "Fit the" not in done
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Fit the two screws, the long one goes at the top.",
+        "Take the old seal out. The new one goes in with the lip down.",
+        "Take the washers off. The thick one goes back first.",
+    ],
+)
+def test_where_a_thing_goes_is_done_where_it_is_fitted(said):
+    assert "Note" not in told(*re.split(r"(?<=\.) ", said))
+
+
+def test_a_heading_before_what_comes_off_fits_and_checks_nothing():
+    for heading in ("OK, the rear hub.", "Now the belt."):
+        done = told(
+            "Refit the cranks.", "Tighten the bolts.", "Spin the cranks, they turn freely.",
+            heading, "Take the wheel out and pull the skewer.", "Undo the locknut.",
+        )  # fmt: skip
+        assert "Take the wheel out" in done
+        assert not re.search(r"(?:Fit|[Cc]heck) the (?:rear hub|belt)", done)
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("The left hand cup is normal. The right hand cup is left hand thread, so turn it "
+         "clockwise to undo it.", "Turn the right hand cup clockwise"),
+        ("The left hand pedal is a left hand thread, so you undo it clockwise.",
+         "Undo the left hand pedal clockwise"),
+        ("The drive side cone is pitted, so take it off.", "Take the drive side cone off"),
+        ("The cup is tight, so turn it clockwise.", "Turn the cup clockwise"),
+        ("The wheel is on the right, so turn it clockwise.", "Turn the wheel clockwise"),
+    ],
+)  # fmt: skip
+def test_it_keeps_the_side_it_was_named_by(said, is_told):
+    assert is_told in told(*re.split(r"(?<=\.) ", said))
+
+
+def test_what_a_thread_does_is_a_point_and_no_reason():
+    found = propose(
+        spoken("Undo the lid.", "It has a left-hand thread, so it comes out clockwise.")
+    )
+    plain = draft_of(found.proposals, Front(id="x", title="x"), {}).plain
+    steps = [step for section in plain["sections"] for step in section["steps"]]
+    assert not any("comes out" in step.get("reason", "") for step in steps)
+    found = propose(spoken("Tip the machine back, so that you can see into the group."))
+    plain = draft_of(found.proposals, Front(id="x", title="x"), {}).plain
+    assert plain["sections"][0]["steps"][0]["reason"] == "You can see into the group"
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Rock the wheel. With the frame clamped you should feel none.", "ock the wheel",
+         "eel none"),
+        ("Spin the shaft. You should hear nothing.", "pin the shaft", "ear nothing"),
+        ("Look at the cones, if the track is pitted you need a new cone.", "Look at the cones.",
+         "if"),
+        ("Check the hose, if it's cracked you want a new one.", "Check the hose.", "if"),
+        ("Check the pads, if they're thin you should replace them.", "Check the pads.", "thin"),
+        ("Feel the bearing for play.", "Feel the bearing for play", "to be written"),
+    ],
+)  # fmt: skip
+def test_what_is_accepted_or_decided_is_no_part_of_an_order(said, is_told, is_not):
+    done = told(*re.split(r"(?<=\.) ", said))
+    assert is_told in done
+    assert is_not not in done
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["The earth wire must be on before you plug it in.",
+     "The bolt has to be tight before you lift it.",
+     "The spring must be seated before the cover goes on."],
+)  # fmt: skip
+def test_what_must_be_so_before_something_is_told_whole(said):
+    found = propose(spoken("Tighten the nut.", said)).proposals
+    assert said.rstrip(".") in {p.text for p in found if p.kind == "order"}
+
+
+def test_a_manual_is_not_inspected():
+    for said in ("Check your own manual.", "Check the workshop manual for your model."):
+        assert not [p for p in propose(spoken(said)).proposals if p.kind == "inspection"]
+    assert [p for p in propose(spoken("Check the hose for cracks.")).proposals
+            if p.kind == "inspection"]  # fmt: skip

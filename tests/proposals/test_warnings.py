@@ -612,3 +612,17 @@ def test_some_forms_warn_in_a_talk_of_any_length(said, told_of):
 )
 def test_words_like_them_do_not(said):
     assert warned(*FILLING, said) == []
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "You want to see no skipped stitches over half a metre.",
+        "It's skipping stitches, and the belt is slipping.",
+        "If it drops a stitch, turn the screw.",
+    ],
+)
+def test_a_stitch_that_is_skipped_hurts_nobody(said):
+    assert not [p for p in propose(told(said)).proposals if p.kind == "hazard"]
+    for hurt in ("Keep your fingers clear, or you'll need stitches.", "I had six stitches in it."):
+        assert [p for p in propose(told(hurt)).proposals if p.kind == "hazard"]

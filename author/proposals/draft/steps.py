@@ -99,7 +99,9 @@ class StepMaker:
         hazards = [p for p in about if p.kind == "hazard"]
         numbers = [p for p in about if p.kind == "measurement"]
         # "It wants to be 24.95 or better" is the limit itself.
-        told_so = [*hazards, *(p for p in numbers if p.values and p.values.numbers())]
+        # "It has a left-hand thread, so it undoes clockwise" is a point, and no reason.
+        points = [p for p in about if p.kind == "orientation"]
+        told_so = [*hazards, *points, *(p for p in numbers if p.values and p.values.numbers())]
         reasons = [
             p for p in about if p.kind == "reason" and not any(p.overlaps(one) for one in told_so)
         ]
@@ -119,7 +121,9 @@ class StepMaker:
         warned = messages(worth_telling(about, self._accepted), self._accepted)
         self._put(made, "hazards", [self._hazard(one) for one in warned])
         self._put(made, "tools", self._used(about, "tool"))
-        self._put(made, "supplies", [self._supply(p) for p in about if self._known(p, "supply")])
+        self._put(
+            made, "supplies", [self._supply(p, step) for p in about if self._known(p, "supply")]
+        )
         self._put(made, "ledger", self._ledger(step))
         specs = [p for p in numbers if _is_spec(p)]
         told_before = [p for p in specs if not self._only_decides(p, about, specs)]
@@ -186,8 +190,9 @@ class StepMaker:
     def _used(self, about: Sequence[Proposal], kind: str) -> list[str]:
         return [self._id_of[p.id] for p in about if self._known(p, kind)]
 
-    def _supply(self, proposal: Proposal) -> Made:
-        where = proposal.detail("where")
+    def _supply(self, proposal: Proposal, step: Proposal) -> Made:
+        told_in = (proposal.detail("where_in") or step.id).split(" ")
+        where = proposal.detail("where") if step.id in told_in else None
         use = {"supply": self._id_of[proposal.id]}
         return use | {"where": line(where)} if where else use
 

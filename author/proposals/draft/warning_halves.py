@@ -36,7 +36,8 @@ _ORDERS = re.compile(
     re.IGNORECASE,
 )
 _WORD_BEFORE = re.compile(
-    r"^(?:(?:so|and|but|because|cause|'cause|since|otherwise|or|then)\W+"
+    r"^(?:(?:so(?: that)?|and|but|because|cause|'cause|since|otherwise|or|then)\W+"
+    r"|that (?=(?:you|it|they|we|the \w+) (?:can|could|will|won't|can't|doesn't)\b)"
     r"|as (?=(?:it|they|the|you)\b.*(?:\bwill|\bcan|'ll)\b))+",
     re.IGNORECASE,
 )

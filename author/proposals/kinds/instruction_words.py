@@ -13,6 +13,15 @@ LEADS = words(
     thing either maybe perhaps at-this-point instead still straight anyway obviously ahead only even
     """
 )
+# "First of all switch it off", "from there raise the table": the order is behind it.
+OPENINGS = frozenset(
+    tuple(line.split())
+    for line in (
+        "first of all", "last of all", "to begin with", "to start with", "from there", "from here",
+        "at this point", "at that point", "from that point", "from this point", "before anything",
+        "as before", "like before", "of all",  # behind "first", which leads by itself
+    )
+)  # fmt: skip
 SPEAKERS = words("i we you i'm we're you're i'll we'll you'll i'd you'd we'd i've we've you've")
 NO_OBJECT = words("apply assembly supply reply family rely multiply early only daily fly")
 OBJECTS = OBJECT_OPENERS | words(

@@ -17,6 +17,7 @@ from author.proposals.kinds.instruction_words import (
     MANNER,
     NO_OBJECT,
     OBJECTS,
+    OPENINGS,
     PLACES,
     SPEAKERS,
     SUBORDINATES,
@@ -55,16 +56,20 @@ _ASKED = {
 }
 _IS = words("is was are were it's that's there's")
 _TELLS = words("is was are were isn't aren't wasn't weren't")
+_WRAPPED = words("with in round around")
 _NO_WORK = {"can": words("feel count see hear use find")}
 _LASTS = {("take", "a", "while"), ("take", "a", "bit"), ("take", "a", "minute")}
 _NOT_ASKED = {"give": {"or"}, "hold": {"on"}, "hang": {"on"}, "watch": {"out"}}
 
 
 def _skips(said: Plain, at: int, stop: int) -> int:
-    """Return where a clause goes on behind "now", "then", "carefully"."""
-    while at < stop and (said.words[at] in LEADS or _manner(said.words[at])):
-        at += 1
-    return at
+    """Return where a clause goes on behind "now", "carefully", "first of all"."""
+    while at < stop:
+        opening = next((n for n in (3, 2) if said.words[at : at + n] in OPENINGS), 0)
+        if not opening and said.words[at] not in LEADS and not _manner(said.words[at]):
+            break
+        at += opening or 1
+    return min(at, stop)
 
 
 def _manner(word: str) -> bool:
@@ -96,6 +101,8 @@ def _talk_works(said: Plain, at: int, stop: int) -> bool:
             and rest[:1] != ("that",)
             and rest[:1] != ("you",)
         )
+    if verb == "wrap" and rest and rest[0] in ARTICLES and _WRAPPED & set(rest):
+        return True  # "wrap the thread with tape"
     if verb in TRADE_PUTS:
         return any(word in PARTICLES or word in {"it", "them"} for word in rest[:6]) and (
             not rest or rest[0] not in {"you", "that", "back", "ahead", "about"} or verb == "go"

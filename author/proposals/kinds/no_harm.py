@@ -73,6 +73,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _laid_so(own, hit)
         or _is_missed(own, hit)
         or _in_hand(own)
+        or _is_sewn(said, hit)
         or _will_do(said, hit)
         or _decided(said, hit)
         or _takes_guard(said, clause, hit)
@@ -125,6 +126,18 @@ def _is_missed(own: tuple[str, ...], hit: Hit) -> bool:
     """Whether only that a thing is hidden is told: "it's the one nobody finds"."""
     misses = any(a in _WHO and b in _MISSES for a, b in pairwise(own))
     return misses and hit.sign == "weighed"
+
+
+def _is_sewn(said: Plain, hit: Hit) -> bool:
+    """Whether stitches are those of a machine: "it's skipping stitches", and nobody was hurt."""
+    at = next((n for n, word in enumerate(said.words) if word in _STITCHES), None)
+    if at is None or hit.kind != "hazard":
+        return False
+    return bool(_SKIPS & set(said.words[max(0, at - 2) : at]))
+
+
+_STITCHES = words("stitch stitches")
+_SKIPS = words("skip skips skipped skipping drop drops dropped dropping miss misses missed missing")
 
 
 def _laid_so(own: tuple[str, ...], hit: Hit) -> bool:

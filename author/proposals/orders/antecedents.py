@@ -71,7 +71,7 @@ def _meant(
                 told_of = {t.name for t in fitting if _TOLD_OF.match(text[:until], t.end)}
                 subjects = {t.name for t in fitting if _is_subject(t, text[:until])}
                 names = told_of if len(told_of) == 1 else subjects
-            return f"the {names.pop()}" if len(names) == 1 else None
+            return _one_of(names, fitting, text)
         before = said[index - 1] if index else None
         if before is None or before.recording != said[index].recording:
             return None
@@ -328,6 +328,28 @@ def _is_feature(thing: Thing) -> bool:
 
 
 _HOLLOWS = frozenset({"keyway", "slot", "groove", "hole", "bore", "recess", "journal"})
+
+
+def _one_of(names: set[str], things: Sequence[Thing], text: str) -> str | None:
+    """Return the one thing that is left, with its side where only one was told of, or None."""
+    if len(names) != 1:
+        return None
+    name = names.pop()
+    sides = {_side(t, text) for t in things if t.name == name}
+    return f"the {sides.pop() if len(sides) == 1 else ''}{name}"
+
+
+def _side(thing: Thing, text: str) -> str:
+    """Return which side a thing is named by, which its name leaves out: "the right hand cup"."""
+    found = _SIDE.search(text[: thing.begin])
+    return f"{found[1].lower()} " if found and found[1].lower() not in thing.name.lower() else ""
+
+
+_SIDE = re.compile(
+    r"\b((?:left|right)(?:[- ]?hand)?(?:[- ]side)?|near[- ]?side|off[- ]?side"
+    r"|(?:drive|brake|driver's|passenger|flywheel|clutch|timing)[- ]side) $",
+    re.IGNORECASE,
+)
 
 
 def _is_place(thing: Thing, text: str) -> bool:

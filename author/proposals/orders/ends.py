@@ -71,11 +71,25 @@ def cut(words: Sequence[str]) -> tuple[str, ...]:
     """
     end = _end(words)
     kept = list(words[:end])
-    while len(kept) > 1 and (
-        kept[-1] in STRAY or (kept[-1] == "of" and (end < len(words) or kept[-2] in _FROM))
+    while (
+        len(kept) > 1
+        and not stays_put(kept)
+        and (kept[-1] in STRAY or (kept[-1] == "of" and (end < len(words) or kept[-2] in _FROM)))
     ):
         kept.pop()
     return tuple(kept)
+
+
+def stays_put(words: Sequence[str]) -> bool:
+    """Whether an order ends with where or how a thing is: "hold the needle where it is".
+
+    Args:
+        words: in small letters.
+    """
+    return tuple(words[-2:]) in _AS_IT_IS and words[-3:][0] in {"where", "how", "as"}
+
+
+_AS_IT_IS = {("it", "is"), ("they", "are"), ("that", "is"), ("those", "are")}
 
 
 def _end(words: Sequence[str]) -> int:

@@ -30,9 +30,11 @@ _LEAD = rf"""(?:
     |there(?=\ (?!goes|comes|is|are|was|went|came)\w+\ (?:it|them|the|that|this)\ )
     |also|next|next\ up|first\ up|firstly|first\ off
     |last(?:\ of\ all)?(?=\ (?:the|a|an|your|its|both)\ )
-    |first\ thing|first\ of\ all|first|secondly|thirdly|finally|lastly|after\ that|anyway|yes|oh
-    |only\ (?:now|then)|from\ there|from\ here|here|again
+    |first\ thing|first\ of\ all|last\ of\ all|first|secondly|thirdly|finally
+    |lastly|after\ that|anyway|yes|oh
+    |only\ (?:now|then)|(?:from|at)\ (?:that|this)\ point|from\ there|from\ here|here|again
     |obviously|at\ this\ point|once\ more|of\ course
+    |to\ (?:begin|start)\ with
     |cool(?!\ (?:the|it|them|your|down|off|both|each|all)\ )|good|great|perfect
     |there\ we\ go|here\ we\ go|you\ know|as\ always
     |like\ i\ said|from\ now\ on

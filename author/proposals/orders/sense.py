@@ -28,6 +28,8 @@ _ADVERBS = _words(
 _OF_A_THING = _words("take put fit set give bring get hold keep let make lay hang refit remove")
 _ON_THEIR_OWN = _words("hold keep let")
 _TELLS = _words("says reads shows tells reckons")
+_FELT = _words("feel hear see smell")
+_NOTHING = _words("no none nothing any")
 _HOW_IT_IS = _words("warm clean dry clear cool wet slack")
 # "Take that all day", "I'd take anything from ninety-one": it is good enough.
 _ACCEPTS = re.compile(r"take (?:anything from|(?:that|it|the|those|them) (?:all|any) day)\b")
@@ -63,8 +65,11 @@ def makes_sense(text: str) -> bool:
     if any(_names_nothing(low, at) for at in range(len(low) - 1)):
         return False
     verb, behind = low[0], low[1:]
-    if behind[:1] and behind[0] in _TELLS:
-        return False  # "mike says": what reads like an order names who tells
+    told = behind[:1] and behind[0] in _TELLS
+    if told or (verb in _FELT and _NOTHING & set(behind[:1])):
+        # "Mike says": what reads like an order names who tells; "you should feel none" tells what
+        # is accepted.
+        return False
     if verb in _HOW_IT_IS and _does(behind):
         return False  # "warm oil drains better"
     if verb == "allow" and behind in (["out"], ["off"], ["in"], ["over"], ["under"], ["each"]):

@@ -35,6 +35,10 @@ _PLACES = _words(
     near rear other inner outer opposite middle centre center side end engine drive open closed
     """
 )
+_DIRECTIONS = _words(
+    "backwards backward forwards forward clockwise anticlockwise counterclockwise anti-clockwise "
+    "sideways upwards downwards"
+)
 _LUCK = _words("luck it that this these those them any respect regard experience age time him her")
 _WITH = _words("a an the your both one two no some plenty its care")
 _TO_AN_EDGE = re.compile(
@@ -109,6 +113,8 @@ def _by_means(words: Sequence[str]) -> bool:
         return any(word in _PLACES for word in words[1:4])
     if first in {"on", "at"} and last == "only":
         return True  # "on the bevelled side only"
+    if first in {"never", "not"}:
+        return second == last and second in _DIRECTIONS  # "never backwards"
     if first in {"by", "without"}:
         return second in {"hand", "eye", "feel"} or (first == "without" and second.endswith("ing"))
     if first == "using":

@@ -213,11 +213,24 @@ def _added(draft: _Draft, words: LooseClause, raw: LooseClause, clause: LooseCla
         draft.frame = _with_count(draft.frame, counted)
     elif len(raw) > 1 and is_ing(raw[0].low):
         draft.tails.append(tuple(_plainly(raw)))
+    elif clause[0].low in {"if", "unless"} and _decides(clause):
+        return True  # "look at the cones, if one is pitted you need a new one": a decision
     elif clause[0].low in _CONDITIONS and clause is raw and not _leads(words, raw):
         draft.tails.append(tuple(_plainly(clause)))
     else:
         return False
     return True
+
+
+def _decides(clause: LooseClause) -> bool:
+    """Whether a case says what one then needs."""
+    low = [word.low for word in clause]
+    pairs = zip(low[_LEAST_CASE:], low[_LEAST_CASE + 1 :], strict=False)
+    return any(one in {"you", "we"} and two in _NEEDS for one, two in pairs)
+
+
+_LEAST_CASE = 2
+_NEEDS = _words("need needa want wanna have hafta must gotta should change replace")
 
 
 def _is_topic(draft: _Draft) -> bool:

@@ -12,6 +12,7 @@ from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.word_forms import singular
+from author.proposals.orders.ends import stays_put
 from author.proposals.orders.wording import Order
 from author.proposals.orders.words import holds_on, lower_first
 from author.proposals.speech.spoken import Sentence
@@ -314,7 +315,7 @@ _LOOSENING = words("undo slacken loosen unscrew crack unbolt release")
 def _is_broken(order: Order) -> bool:
     """Whether an order breaks off before it says anything: "Leave.", "Take the has to"."""
     said = order.action.rstrip(".").lower().split()
-    return (
+    return not stays_put(said) and (
         said[-1] in _LEADS_ON or "has to" in order.action or (len(said) == 1 and said[0] in _WEAK)
     )
 

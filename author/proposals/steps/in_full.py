@@ -14,6 +14,13 @@ from author.proposals.steps.told_orders import decision_end, only_if
 from author.proposals.steps.whole_warnings import whole_warning
 
 _ONLY_BECAUSE = re.compile(r"\W*(?:be)?(?:cause|cos|cuz|coz|so that|otherwise)\W*", re.IGNORECASE)
+# "The earth wire must be on before you plug it in": what has to be so is told first.
+_STATE_BEFORE = re.compile(
+    r"(?:(?:and|so|but|now|also),? )*(?P<state>(?:the|your|that|this|all|both|every) "
+    r"(?:[\w-]+ ){1,5}?(?:must|has to|have to|should|needs to|need to|hasta|hafta) be "
+    r"(?:[\w-]+ ){1,4}?)(?P<when>before (?:you|we|anyone|it|they|the)\b)",
+    re.IGNORECASE,
+)
 ONLY_WHEN = re.compile(
     r"\W*before (?:you|we) (?:even )?(?:start|begin|get started)\W*", re.IGNORECASE
 )
@@ -34,6 +41,10 @@ def in_full(mark: Marked, said: Sequence[Sentence], others: Sequence[Marked]) ->
     if mark.kind == "prerequisite" and ONLY_WHEN.fullmatch(mark.text):
         whole = text.rstrip(" .!?")
         return replace(mark, begin=0, end=len(whole), text=whole)
+    state = _STATE_BEFORE.match(text) if mark.kind == "order" else None
+    if state is not None and state.start("when") == mark.begin:
+        begin = state.start("state")
+        return replace(mark, begin=begin, text=text[begin : mark.end])
     if mark.kind == "reason" and _ONLY_BECAUSE.fullmatch(mark.text):
         return _told_behind(mark, text, others)
     if mark.kind == "inspection":

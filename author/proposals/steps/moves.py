@@ -36,7 +36,7 @@ from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.states_told import is_back, is_off
 from author.proposals.steps.step_parts import StepParts
 from author.proposals.steps.told_renewed import with_those_told_of
-from author.proposals.things.renewed import is_later
+from author.proposals.things.renewed import is_later, is_origin
 
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
 _TIGHT = words("tighten torque retighten")
@@ -366,7 +366,9 @@ class _Step(StepParts):
                 here = [one for one in every if one.thing.begin < found.begin]
                 if not here and found.pronoun:
                     # Those named last, for "all of them" all that the sentence named.
-                    last = self._last_named(index)
+                    named = self._last_named(index)
+                    kept = [o for o in named if not is_origin(self._text(o), o.thing.begin)]
+                    last = kept or named  # "the belt comes off the pulley. It goes in the bin"
                     several = [one for one in last if not one.is_one]
                     if found.many and several:
                         last = several  # "pull the bearings by the race. They're for the bin"

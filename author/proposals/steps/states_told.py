@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 
 from author.checks.verbs import words
+from author.proposals.language.closed_words import COUNTS
 from author.proposals.orders.bare_verbs import SWITCHED
 
 _DENIED = re.compile(
@@ -47,7 +48,7 @@ def is_off(text: str, begin: int, end: int) -> bool:
 
 
 def is_back(text: str, name: str) -> bool:
-    """Whether a part is told to be back: "that's the lid on", "plug in and watch it fill".
+    """Whether a part is told to be back: "that's the lid on", "panel back on, four screws".
 
     Args:
         text: the sentence.
@@ -57,11 +58,16 @@ def is_back(text: str, name: str) -> bool:
     return any(not _DENIED.search(text[: found.start()]) for found in back.finditer(text))
 
 
+_COUNT = rf"(?:{'|'.join(sorted(COUNTS))}|[1-9][0-9]?)"
+
+
 @lru_cache(maxsize=512)
 def _back(name: str) -> re.Pattern[str]:
     last = re.escape(name.rsplit(maxsplit=1)[-1])
     return re.compile(
-        rf"(?<!old )\b(?:{re.escape(name)}|{last})(?:e?s)?(?:'s|'re| is| are| goes| go| can go| "
+        rf"\b(?:back (?:on|in|up)|(?<!held )(?<!hold )(?<!holds )on),? (?:and |with )?"
+        rf"(?:all |both )?(?:the |its |{_COUNT} ){{1,2}}{last}(?:e?s)?(?=\W*$|[,.;!?]| and\b)"
+        rf"|(?<!old )\b(?:{re.escape(name)}|{last})(?:e?s)?(?:'s|'re| is| are| goes| go| can go| "
         r"has to go| have to go)? (?:again )?(?:all |both )?(?:back(?: on| in)?|on|in|home)"
         r"(?=\W*$|[,.;!?]| and\b| again\b| with\b| first\b| then\b)",
         re.IGNORECASE,

@@ -26,6 +26,7 @@ from author.proposals.steps.put_right import put_order_right, put_right_within, 
 from author.proposals.steps.said_again import said_again
 from author.proposals.steps.sections import Phase
 from author.proposals.steps.verdicts import tells_case
+from author.proposals.steps.ways_noted import with_way_noted
 from author.proposals.steps.widened import (
     named_anew,
     only_names,
@@ -155,6 +156,7 @@ def orders_told(
                 for order in new
                 if order.action not in known and not _ORDERS_NOTHING.match(order.action)
             ]
+            new = with_way_noted(new, [*orders.get(index - 1, ()), *found], mark.text)
             if last is not None and new:
                 new = rather(found, new, mark, said[index].text[last.begin : mark.begin])
             instead = last is not None and _OR.fullmatch(said[index].text, last.end, mark.begin)
@@ -235,7 +237,9 @@ def _case_of(text: str) -> str | None:
 _FORBIDDEN = re.compile(r"If [^,]+, (?:do not|never)\b")
 _CASE = re.compile(
     r"(?:and |but |so |now )*if ([^,.]+), (?=.*\b(?:not|no|never|don't|isn't|aren't|wrong|"
-    r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)",
+    r"doesn't|won't)\b)(?!.*\b(?:fine|good|okay|alright)\b)"
+    # "If you can't get it right, the bar is bent and it's not worth going on": nothing follows.
+    r"(?!.*\b(?:worth|scrap|finished|done for|bin|give up|stop|for nothing|that's it)\b)",
     re.IGNORECASE,
 )
 # "One drop a minute is okay": how fast it drips. "Step one" and "putting it back together" are

@@ -44,6 +44,13 @@ _OR_ELSE = re.compile(
     r"(?:'ll|'re| will| can|'d)?\b",
     re.IGNORECASE,
 )
+# "Check your own manual": nothing of the machine is looked at.
+_LOOKED_UP = re.compile(
+    r"(?:(?:and|so|but|then|just|always|please|you|do),? )*(?:check|see|look (?:at|in)|read) "
+    r"(?:with )?(?:in )?(?:the|your|that) (?:own |service |workshop |shop |owner's |parts )?"
+    r"(?:manual|handbook|book|website|description|instructions|data ?sheet|parts list|dealer)\b",
+    re.IGNORECASE,
+)
 _WARNS = frozenset({"hazard", "damage"})
 _POINTS = frozenset({"inspection", "orientation"})
 
@@ -70,6 +77,8 @@ def _is_within(text: str, mark: Marked, own: Sequence[Marked]) -> bool:
             return any(one.kind == "decision" and one.begin == mark.begin for one in own)
         wrong = _FITTED_WRONG.search(text[mark.begin : mark.end])
         return bool(wrong) and (_MEANS.search(text[: mark.end]) is not None or _in_case(mark, own))
+    if _LOOKED_UP.match(mark.text):
+        return True
     if _FINE.fullmatch(mark.text) or _UNLESS.match(mark.text):
         return True
     if _TOO_MUCH.fullmatch(mark.text) and _OR_ELSE.match(text, mark.end):

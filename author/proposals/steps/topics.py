@@ -76,13 +76,32 @@ def topic_orders(
             continue
         new = bool(_NEW & set(text[:begin].lower().split()))
         order = _order(topic, phases[index], new=new)
-        if order is not None:
+        if order is not None and not (order.act != "removes" and _is_heading(said, index)):
             found[index] = order
     for index, sentence in enumerate(said):
         value = _value_named(sentence.text) if index not in found else None
         if value is not None:
             found[index] = _meant(f"Measure the {value}", "measure", value, None)
     return found
+
+
+def _is_heading(said: Sequence[Sentence], index: int) -> bool:
+    """Whether a name opens work that takes something apart: "Now the belt. Undo the bracket".
+
+    Nothing is fitted or checked then, whatever was done before.
+    """
+    after = said[index + 1] if index + 1 < len(said) else None
+    follows = after is not None and after.recording == said[index].recording
+    return follows and _TAKES_APART.match(str(after and after.text)) is not None
+
+
+_TAKES_APART = re.compile(
+    r"(?:(?:so|then|first|first of all|and|now|you|we|i|just|okay|right),? )*"
+    r"(?:(?:undo|loosen|slacken|remove|unscrew|unbolt|disconnect|unplug|unclip|drain)\b"
+    r"|(?:take|pull|lift|slide|pop|knock|tap|prise|pry|cut) (?:[\w-]+ ){1,6}"
+    r"(?:off|out|away|apart)\b)",
+    re.IGNORECASE,
+)
 
 
 def _value_named(text: str) -> str | None:

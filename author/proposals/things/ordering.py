@@ -116,6 +116,8 @@ _WORKS_ON = re.compile(
     re.IGNORECASE,
 )
 _NO_PART_OF_IT = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
+_BEFORE_THAT = re.compile(r"\bbefore\s*$", re.IGNORECASE)
+_OLD = re.compile(r"\b(?:old|worn|broken) (?:[\w-]+ )?$", re.IGNORECASE)
 _STOP = re.compile(r"[.;!?](?!\d)")
 _OF_ONE = frozenset({"tooth", "teeth", "lip", "lips", "threads", "lining", "edge"})
 _FAR = 2
@@ -177,7 +179,12 @@ def _in_sentence(
             yield at, "never"
     bid = _BID.search(text) if ordered else None
     if bid is not None and _THAT.match(text, bid.end()):
+        first = text[bid.end() :].lower().startswith("one") and _BEFORE_THAT.search(
+            text[: bid.start()]
+        )
         for at in _last(index, bid.start(), named, things, single=False):
+            if first and _OLD.search(text[: things[at].begin]) is None:
+                return  # "measure the shell before you order one": no new shell
             yield at, _sort(text, bid.start(), bid.end())
         return
     if _TO_ORDER.search(text):

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from author.proposals.language.closed_words import COUNTS
+from author.proposals.language.verbs import is_work
 from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing, is_many
@@ -147,9 +148,30 @@ def told_of(
         if many and not fit:
             return None
         fit = fit or here
+        fit = [one for one in fit if not is_origin(texts[at], things[one].begin)] or fit
         opening = [one for one in fit if len(texts[at][: things[one].begin].split()) < _BEGINS]
         return (opening or fit)[0 if opening else -1]
     return None
+
+
+def is_origin(text: str, at: int) -> bool:
+    """Whether a part is only named as what another came off: "the belt comes off the pulley".
+
+    In "take off the cover" it is what comes off.
+
+    Args:
+        text: the sentence.
+        at: where the name of the part begins.
+    """
+    found = _ORIGIN.search(text[:at])
+    return found is not None and bool(found["named"] or not is_work(found["before"].lower()))
+
+
+_ORIGIN = re.compile(
+    r"(?P<named>\b(?:the|an?|its|your|this|that|old|new) )?(?P<before>[\w'-]+) "
+    r"(?:right |straight |clean )?(?:off of|off|out of|from) (?:(?:the|its|your|their|a|an) )?$",
+    re.IGNORECASE,
+)
 
 
 def is_spared(text: str, at: int) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -149,9 +150,17 @@ def parts_of(tokens: list[Token], at: int) -> tuple[Fraction, int, int] | None:
     part = part_at(tokens, after)
     if part is None:
         return None
-    if _is_time(tokens, top, after, part):
+    if _is_time(tokens, top, after, part) or _is_count(tokens, top, after, part):
         return None
     return Fraction(top, part[0]), part[1], part[0]
+
+
+def _is_count(tokens: list[Token], top: int, at: int, part: tuple[int, int]) -> bool:
+    """Whether "nine quarter inch balls" are so many of a size, and not nine quarters of an inch."""
+    several = part[0] < top and not low_at(tokens, at).endswith("s")
+    named = low_at(tokens, part[1] + 1)
+    things = named.isalpha() and len(named) > len("this") and re.search("[^s]s$", named)
+    return several and low_at(tokens, part[1]) == "inch" and bool(things)
 
 
 def _is_time(tokens: list[Token], top: int, at: int, part: tuple[int, int]) -> bool:
