@@ -53,6 +53,7 @@ from author.proposals.quantities.bare_numbers.settle import (
     settle_unit,
 )
 from author.proposals.quantities.no_quantity.counts import is_counted_again
+from author.proposals.quantities.no_quantity.named_before import is_of_a_sort
 from author.proposals.quantities.no_quantity.names import left_alone
 from author.proposals.quantities.numbers.tokens import Read, Token, tokens_of
 from author.proposals.quantities.roles.background import take_background
@@ -264,12 +265,12 @@ def _part_names(scene: Scene) -> None:
 
 
 def _is_none(scene: Scene, before: Amount | None, amount: Amount) -> bool:
-    """Whether an amount names or counts something."""
+    """Whether an amount names or counts something; an AW thirty two is none, however sure one is."""
     again = before is not None and is_counted_again(scene.tokens, before, amount)
     odds = scene.thought.odds_of(amount) if scene.thought else None
     if not (again or left_alone(scene.tokens, amount)):
         return False
-    kept = odds is not None and odds >= _SURELY
+    kept = odds is not None and odds >= _SURELY and not is_of_a_sort(scene.tokens, amount)
     if kept:
         amount.why.append("it looks like a name or a count, and is taken for a value as it is told")
     return not kept

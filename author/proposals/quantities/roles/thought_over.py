@@ -25,7 +25,7 @@ def think_over(scene: Scene) -> None:
         return
     for amount in scene.amounts:
         told = [end for end in _ENDS if getattr(amount, end) is not None]
-        known = amount.role == "tolerance" or {"acts", "turned"} & amount.flags
+        known = amount.role == "tolerance" or {"acts", "turned", "refused"} & amount.flags
         if amount.form in _PARTED or len(told) != 1 or known:
             continue
         shares = scene.thought.sides_of(amount)
