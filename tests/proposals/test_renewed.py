@@ -268,3 +268,22 @@ def test_a_bearing_told_by_its_side_is_not_the_one_that_stays():
     found = propose(said).proposals
     named = {one.text: one.detail("ordered") for one in found if one.kind == "part"}
     assert named == {"output bearing": "yes", "input bearing": None}
+
+
+@pytest.mark.parametrize(
+    ("texts", "ordered"),
+    [
+        (("There's one wiper, one rod seal and the piston seal, and all of them get thrown away.",),
+         {"wiper", "rod seal", "piston seal"}),
+        (("There's a wiper, a rod seal and two o-rings.", "All of them get replaced."),
+         {"wiper", "rod seal", "o-ring"}),
+        (("The seal and the o-ring are hard, so they get replaced.",), {"seal", "o-ring"}),
+        (("Take out the circlip and the bearing.", "Both get renewed."), {"circlip", "bearing"}),
+        (("Take the cover off the housing, and the seals, they get replaced.",), {"seal"}),
+        (("There's a cover and a spring here.", "The seals are old.", "Those get replaced."),
+         {"seal"}),
+        (("Lift the cover and the guard off, both seals get replaced.",), {"seal"}),
+    ],
+)  # fmt: skip
+def test_all_of_them_are_those_just_listed(texts: tuple[str, ...], ordered: set[str]) -> None:
+    assert {name for name, told in renewed(*texts)[1].items() if told == "yes"} == ordered
