@@ -287,3 +287,20 @@ def test_a_bearing_told_by_its_side_is_not_the_one_that_stays():
 )  # fmt: skip
 def test_all_of_them_are_those_just_listed(texts: tuple[str, ...], ordered: set[str]) -> None:
     assert {name for name, told in renewed(*texts)[1].items() if told == "yes"} == ordered
+
+
+@pytest.mark.parametrize(
+    ("texts", "ordered"),
+    [
+        (("The spring on the idler arm is stretched, so I'll order one of those for next time.",),
+         {"spring": "in case"}),
+        (("The seal in the pump housing is weeping, order one.",), {"seal": "yes"}),
+        (("The hose from the tank is cracked.", "Order one of those."), {"hose": "yes"}),
+        (("The guard is fine, but the pulley is worn, so order one.",), {"pulley": "yes"}),
+        (("Don't order the spring for the idler arm.",), {"spring": "no"}),
+    ],
+)  # fmt: skip
+def test_order_one_is_of_the_thing_and_not_of_its_place(
+    texts: tuple[str, ...], ordered: dict[str, str]
+) -> None:
+    assert {name: told for name, told in renewed(*texts)[1].items() if told} == ordered
