@@ -1194,3 +1194,54 @@ def test_a_heading_puts_nothing_together_and_one_is_of_the_kind_named_first():
         "Upper seal first, then the brass ring, then the lower one.",
     )
     assert found.strip() == "Fit the upper seal, the brass ring, and the lower seal."
+
+
+@pytest.mark.parametrize(
+    ("said", "ways"),
+    [
+        ("Slide the drum onto the stub axle, outer bearing, washer and nut.",
+         "it the outer bearing, the washer and the nut"),
+        ("Slide the drum on, then the outer bearing, washer and nut.",
+         "it the outer bearing, the washer and the nut"),
+        ("Push the shaft into its bore, spring, plate and circlip.",
+         "it the spring, the plate and the circlip"),
+    ],
+)  # fmt: skip
+def test_what_is_only_named_behind_a_part_that_goes_on_is_fitted(said: str, ways: str) -> None:
+    assert ways in told("Right, putting it back together.", said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Put the bolts in a tray, washers and nuts.",
+        "Pull the drum off the axle, outer bearing, washer and nut.",
+        "Pour the oil in, nice and slow.",
+        "Push the cover on, hand tight and square.",
+        "Slide the cover on, lip and spring facing up.",
+    ],
+)
+def test_what_is_named_behind_another_order_is_not_fitted(said: str) -> None:
+    assert "it the" not in told("Right, putting it back together.", said)
+
+
+@pytest.mark.parametrize(
+    ("said", "one", "two"),
+    [
+        ("Top spring first, then the bottom one, then hook the cable onto the lever.",
+         "top spring", "bottom spring"),
+        ("Okay, big pulley first and then the small one.", "big pulley", "small pulley"),
+        ("Inner bearing first, then the seal.", "inner bearing", "seal"),
+        ("Undo the left hose, then the right one.", "left hose", "right hose"),
+    ],
+)  # fmt: skip
+def test_one_first_and_then_the_other_are_both_done_in_that_order(
+    said: str, one: str, two: str
+) -> None:
+    found = told("Right, putting it back together.", said).lower()
+    assert 0 <= found.find(one) < found.find(two)
+
+
+def test_supplies_told_with_first_are_not_fitted() -> None:
+    found = told("Right, putting it back together.", "Oil first, then the filter.")
+    assert "it the oil" not in found

@@ -13,7 +13,8 @@ from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of, is_work
 from author.proposals.language.word_forms import singular
-from author.proposals.orders.wording import Order
+from author.proposals.orders.paired import first_and_then
+from author.proposals.orders.wording import Order, imperatives
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.made_safe import put_in
 from author.proposals.steps.sections import Phase
@@ -68,6 +69,11 @@ def with_named_lists(
             ours = found.get(index, ())
             if not any(order.object and order.object in one.action.lower() for one in ours):
                 found[index] = put_in(sentence.text, ours, at, order)
+        if verb and (two := first_and_then(sentence.text, verb[0])):
+            for order in reversed(imperatives(two[1])):
+                ours = found.get(index, ())
+                if not any(one.action == order.action for one in ours):
+                    found[index] = put_in(sentence.text, ours, two[0] + 1, order)
         if verb is None or not names:
             continue
         if _PUT & {way.split()[0] for way in ways if way}:

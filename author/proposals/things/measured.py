@@ -73,11 +73,10 @@ def of_which_part(
         return _tightened(each, parts, said, earlier)
     if each.characteristic:
         return None
-    if behind := named_behind(said[each.sentence].text, each, told):
+    text = said[each.sentence].text
+    if behind := named_behind(text, each, told) or _on_other_side(text, each, told):
         return behind
-    if side := _on_other_side(said[each.sentence].text, each, told):
-        return side
-    own = _beside_it(said[each.sentence].text, each, told)
+    own = _beside_it(text, each, told)
     return own.name if own else _told_before(each, parts, said, earlier)
 
 
@@ -103,8 +102,10 @@ def _told_before(
 def _both_sides(
     each: SpokenQuantity, earlier: Sequence[tuple[SpokenQuantity, str | None]]
 ) -> str | None:
-    """Return what two sides are of, told just before: "1.5 on the leading shoe, 2 on the
-    trailing. Minimum is two" is of the shoe."""
+    """Return what two sides told just before are of.
+
+    "1.5 on the leading shoe, 2 on the trailing. Minimum is two" is of the shoe.
+    """
     (one, first), (other, last) = earlier[-2:] if earlier[1:] else ((each, None), (each, None))
     sides = [name.split() for name in (first, last) if name]
     told = one.sentence == other.sentence != each.sentence and each.role == "limits"

@@ -139,7 +139,7 @@ def orderings(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Ordere
         if thing.kind == "part":
             by_sentence.setdefault(thing.sentence, []).append(at)
     found: dict[int, Ordered] = {}
-    for index, text in enumerate(texts):
+    for index in range(len(texts)):
         for at in _always_new(index, texts, by_sentence, things):
             found[at] = "always"
         found |= dict(_in_sentence(index, texts, by_sentence, things))
