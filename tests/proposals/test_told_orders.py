@@ -1245,3 +1245,22 @@ def test_one_first_and_then_the_other_are_both_done_in_that_order(
 def test_supplies_told_with_first_are_not_fitted() -> None:
     found = told("Right, putting it back together.", "Oil first, then the filter.")
     assert "it the oil" not in found
+
+
+@pytest.mark.parametrize(
+    ("said", "order"),
+    [
+        ("The gland nut comes undone with a pin spanner, it's anticlockwise.",
+         "Undo the gland nut with a pin spanner"),
+        ("Now the drain plug comes undone with a six mil key and the oil runs out.",
+         "Undo the drain plug with a six mil key"),
+        ("The bolts come undone by hand.", "Undo the bolts by hand"),
+        ("The nut comes undone if you don't lock it.", ""),
+        ("The screw comes undone all the time, so use threadlocker.", ""),
+        ("This won't come undone with a spanner.", ""),
+    ],
+)  # fmt: skip
+def test_what_comes_undone_with_its_tool_is_undone(said: str, order: str) -> None:
+    found = told("Take the cover off.", said)
+    assert order in found
+    assert order or "ndo" not in found
