@@ -1251,10 +1251,10 @@ def test_supplies_told_with_first_are_not_fitted() -> None:
     ("said", "order"),
     [
         ("The gland nut comes undone with a pin spanner, it's anticlockwise.",
-         "Undo the gland nut with a pin spanner"),
+         "ndo the gland nut with a pin spanner"),
         ("Now the drain plug comes undone with a six mil key and the oil runs out.",
-         "Undo the drain plug with a six mil key"),
-        ("The bolts come undone by hand.", "Undo the bolts by hand"),
+         "ndo the drain plug with a six mil key"),
+        ("The bolts come undone by hand.", "ndo the bolts by hand"),
         ("The nut comes undone if you don't lock it.", ""),
         ("The screw comes undone all the time, so use threadlocker.", ""),
         ("This won't come undone with a spanner.", ""),
