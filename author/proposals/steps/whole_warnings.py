@@ -145,7 +145,7 @@ _FORBIDDEN = re.compile(r"(?:^|\b(?:but|and|so) )(?:don't|do not|never) \w+ ", r
 _BECAUSE = re.compile(r"(?:because|'cause|cos|since) ", re.IGNORECASE)
 _NEAR = re.compile(r" (?:before|until|when|while|after)\b[^.;:]{1,60}")
 _BETWEEN = re.compile(
-    r",? (?:so (?:that )?)?|, (?:or |because |'cause |cos )?|,? (?:or|because|'cause|cos) "
+    r",? so (?:that )?|, (?:or |because |'cause |cos )?|,? (?:or|because|'cause|cos) "
 )
 
 
@@ -213,6 +213,7 @@ def _begin(text: str, mark: Marked, others: Sequence[Marked]) -> int:
             (_clause_begin(text, one.begin) for one in others
              if one.kind in _ORDERED and one.end <= begin
              and (_BETWEEN.fullmatch(text[one.end : begin])
+                  or (text[one.end : begin] == " " and mark.text.lower().startswith("so "))
                   or (_BECAUSE.match(mark.text) and _NEAR.fullmatch(text[one.end : begin])))),
             begin,
         )  # fmt: skip
