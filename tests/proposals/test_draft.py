@@ -558,3 +558,17 @@ def test_what_is_told_elsewhere_or_for_what_is_no_point(texts):
 
 def test_how_a_part_lies_is_a_point():
     assert points_of("Fit the new seal with the lip facing in.")
+
+
+@pytest.mark.parametrize(
+    ("said", "reason"),
+    [
+        ("Wedge a piece of wood in the blade so it can't turn.", "So it can't turn"),
+        ("Leave it on the bench, so we can use it again.", "We can use it again"),
+    ],
+)
+def test_what_is_kept_from_happening_is_told_with_so(said: str, reason: str) -> None:
+    found = propose(told("Take the cover off.", said)).proposals
+    steps = [s for t in draft_of(found, Front(id="x", title="x"), {}).plain["sections"]
+             for s in t["steps"]]  # fmt: skip
+    assert reason in [step.get("reason") for step in steps]

@@ -1264,3 +1264,12 @@ def test_what_comes_undone_with_its_tool_is_undone(said: str, order: str) -> Non
     found = told("Take the cover off.", said)
     assert order in found
     assert order or "ndo" not in found
+
+
+def test_a_case_keeps_its_verb_and_a_second_verb_is_an_order() -> None:
+    found = told("Take the drum off.", "Before the new shoes go on, back the adjuster right off.")
+    assert "efore the new shoes go on, back the adjuster right off" in found
+    found = told("Take the drum off.", "Once the rear brake shoes go on, turn the adjuster.")
+    assert "nce the rear brake shoes go on, turn the adjuster" in found
+    found = told("Take the rod out.", "If it's scored, it needs to be polished or replaced.")
+    assert "polish it or replace it" in found or "olish the rod or replace" in found

@@ -192,11 +192,12 @@ def kinds_in(
     return tuple(
         mark
         for index, founds in enumerate(together)
-        for mark in _with_forbidden_looks(
+        for mark in _as_meant(
+            sentences[index].text,
             [
                 _marked(index, sentences[index].text, heard[index].said, found)
                 for found in sorted(founds, key=lambda one: (one.first, one.stop, one.hit.kind))
-            ]
+            ],
         )
     )
 
@@ -208,11 +209,29 @@ _FORBIDS_LOOKING = re.compile(
 )
 
 
-def _with_forbidden_looks(marks: Sequence[Marked]) -> Iterator[Marked]:
+# "If it's too hot to touch then the bearing is too tight" tells no order of work.
+_ONLY_FOLLOWS = re.compile(
+    r"then (?:the|it|they|that|this|your|you)\b[^,;]*?(?:'s|'re|'ve| is| are| has| have|n't)\b"
+    r"(?! (?:to|put|fitted|pushed|pulled|taken|bolted|turned|tightened)\b)",
+    re.IGNORECASE,
+)
+_CASE = re.compile(r"\b(?:if|when|unless)\b", re.IGNORECASE)
+
+
+def _as_meant(text: str, marks: Sequence[Marked]) -> Iterator[Marked]:
     """Yield the marks of a sentence; where looking is forbidden, nothing is to be looked at.
 
     "Never look for a leak with your hand" warns, if the words do not warn already.
     """
+    marks = [
+        mark
+        for mark in marks
+        if not (
+            mark.kind == "order"
+            and _ONLY_FOLLOWS.match(mark.text)
+            and _CASE.search(text[: mark.begin])
+        )
+    ]
     warned = [mark for mark in marks if mark.kind in {"hazard", "damage"}]
     for mark in marks:
         if mark.kind != "inspection" or not _FORBIDS_LOOKING.match(mark.text):
