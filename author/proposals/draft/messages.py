@@ -115,8 +115,8 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
         made = Message((each,), signal, "" if avoid and is_meant(harm) else harm, avoid)
         last = found[-1] if found else None
         if last is not None and _goes_on(last, made):
-            both = f"{last.harm} {made.harm[:1].lower()}{made.harm[1:]}"
-            found[-1] = replace(last, proposals=(*last.proposals, each), harm=both)
+            whole = f"{last.harm} {made.harm[:1].lower()}{made.harm[1:]}"
+            found[-1] = replace(last, proposals=(*last.proposals, each), harm=whole)
         elif last is not None and _completes(last, made) and not _has_own(each, last, hazards):
             both = (*last.proposals, each)
             harm, avoid = last.harm or made.harm, last.avoid or made.avoid
