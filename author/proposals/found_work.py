@@ -21,7 +21,7 @@ from author.proposals.steps.as_said import left_as_said
 from author.proposals.steps.cases_before import case_before
 from author.proposals.steps.counts import count_in, is_withdrawn
 from author.proposals.steps.findings import whole_findings
-from author.proposals.steps.in_full import ONLY_WHEN, in_full
+from author.proposals.steps.in_full import ONLY_WHEN, as_reason, in_full
 from author.proposals.steps.later_jobs import holds_unit
 from author.proposals.steps.mistakes import only_tells_mistake
 from author.proposals.steps.moves import moves_of
@@ -59,7 +59,6 @@ _OF_THE_JOB: Mapping[str, ProposalKind] = {
 }
 _FEW = 4
 # "Cap before the bolt, otherwise the clamp squeezes the threads."
-_OTHERWISE = re.compile(r"\b(?:otherwise|or else|or)\W*$", re.IGNORECASE)
 # "Don't just switch it off" forbids no switching, "never work under it on just the jack" no work.
 _NOT_JUST = re.compile(
     r"\b(?:don't|do not|never)\b(?: (?:just|only)\b|.*\b(?:on|with|by|in|from|under|off|using|to|"
@@ -298,8 +297,8 @@ class FoundWork:
                 and (cased := case_before(text, self._said, mark.sentence)) != text
             ):
                 text = details["cased"] = cased
-            if kind == "reason" and _OTHERWISE.search(self._said[mark.sentence].text[: mark.begin]):
-                text = f"Otherwise {text[:1].lower()}{text[1:]}"
+            if kind == "reason":
+                text = as_reason(text, self._said[mark.sentence].text[: mark.end])
             words, found = mark.text, findings.get(told)
             if found is not None:
                 words, text = found.text, _plainly(found.text)

@@ -608,3 +608,17 @@ def test_a_supply_is_put_only_where_its_step_says(said, supply, places):
     assert any(use["supply"] == supply for use in uses)
     assert {use["where"] for use in uses if use["supply"] == supply and "where" in use} == places
     assert sum("where" in use for use in uses if use["supply"] == supply) <= 1
+
+
+@pytest.mark.parametrize(
+    ("said", "reason"),
+    [
+        ("Wedge a piece of wood in the blade so it can't turn.", "So it can't turn"),
+        ("Leave it on the bench, so we can use it again.", "We can use it again"),
+    ],
+)
+def test_what_is_kept_from_happening_is_told_with_so(said: str, reason: str) -> None:
+    found = propose(told("Take the cover off.", said)).proposals
+    steps = [s for t in draft_of(found, Front(id="x", title="x"), {}).plain["sections"]
+             for s in t["steps"]]  # fmt: skip
+    assert reason in [step.get("reason") for step in steps]

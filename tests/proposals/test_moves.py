@@ -9,6 +9,7 @@ import pytest
 from author.procedure.cues import Cue
 from author.proposals.claims import propose
 from author.proposals.speech.sentences import sentences_of
+from proposals.said import told
 from proposals.said import told as spoken
 
 
@@ -618,3 +619,24 @@ def test_fasteners_counted_behind_what_goes_back_go_back_with_it(off, back, part
 def test_fasteners_that_hold_it_on_are_not_back():
     found = propose(spoken("Undo the two nuts.", "The lid is held on, three screws.")).proposals
     assert not any(m.act == "refits" for p in found for m in p.moves)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Put the parking brake on and chock the wheel.",
+        "Pull the parking brake on.",
+        "Put it on level ground.",
+        "Put the trailer on the concrete.",
+    ],
+)
+def test_a_brake_that_is_put_on_and_what_stands_is_not_fitted(said: str) -> None:
+    moves = [m for p in propose(told("Take the wheel off.", said)).proposals for m in p.moves]
+    assert [move.act for move in moves] == ["removes"]
+
+
+def test_a_nut_that_is_backed_off_stays_on() -> None:
+    said = told("Going back together.", "Fit the nut.", "Tighten it, then back it off.")
+    assert [m.act for p in propose(said).proposals for m in p.moves] == ["refits"]
+    said = told("The brake is seized.", "Take the screws out.", "Put the brake back on.")
+    assert [m.act for p in propose(said).proposals for m in p.moves] == ["removes", "refits"]

@@ -264,3 +264,36 @@ def test_part_named_right_behind_its_number_is_what_it_is_of() -> None:
         "Nought point five metres a second, that's the belt."
         " Nought point five oh five, that's the handrail."
     ) == ["speed of the belt", "speed of the handrail"]
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        ("These have one and a half millimetres left on the leading shoe and two on the trailing."
+         " Minimum is two.",
+         ["size of the leading shoe", "size of the trailing shoe", "size of the shoe"]),
+        ("I get 24.98 millimetres on the inner bearing and 24.95 on the outer.",
+         ["size of the inner bearing", "size of the outer bearing"]),
+        ("The disc is 22 millimetres on the left side.", ["size of the disc"]),
+        ("The outer pad has four millimetres. Minimum is two.",
+         ["thickness of the outer pad", "thickness of the outer pad"]),
+    ],
+)  # fmt: skip
+def test_side_told_behind_a_number_is_the_one_it_is_of(said: str, named: list[str]) -> None:
+    assert names(said) == named
+
+
+@pytest.mark.parametrize(
+    ("said", "where"),
+    [
+        ("Tyre pressures, fourteen psi in the front and ten in the back.",
+         ["in the front", "in the back"]),
+        ("The gap is eight thou on the inlet, ten on the exhaust.",
+         ["on the inlet", "on the exhaust"]),
+        ("Leave 10 millimetres at the top.", [None]),
+        ("Leave 10 millimetres on the left and 10 on the left again.", [None, None]),
+        ("It's 12 millimetres in the front cover and 10 in the back cover.", [None, None]),
+    ],
+)  # fmt: skip
+def test_two_values_of_two_sides_hold_each_at_its_own(said: str, where: list[str | None]) -> None:
+    assert [one.detail("positions") or None for one in numbers(said)] == where

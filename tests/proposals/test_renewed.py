@@ -328,3 +328,39 @@ def test_a_shell_measured_before_one_is_ordered_is_not_ordered():
     _, ordered = renewed("Measure the belt before you order a new one.")
     assert ordered == {"belt": "yes"}
     assert renewed("The hose is cracked, so order one.")[1] == {"hose": "yes"}
+
+
+@pytest.mark.parametrize(
+    ("texts", "ordered"),
+    [
+        (("There's one wiper, one rod seal and the piston seal, and all of them get thrown away.",),
+         {"wiper", "rod seal", "piston seal"}),
+        (("There's a wiper, a rod seal and two o-rings.", "All of them get replaced."),
+         {"wiper", "rod seal", "o-ring"}),
+        (("The seal and the o-ring are hard, so they get replaced.",), {"seal", "o-ring"}),
+        (("Take out the circlip and the bearing.", "Both get renewed."), {"circlip", "bearing"}),
+        (("Take the cover off the housing, and the seals, they get replaced.",), {"seal"}),
+        (("There's a cover and a spring here.", "The seals are old.", "Those get replaced."),
+         {"seal"}),
+        (("Lift the cover and the guard off, both seals get replaced.",), {"seal"}),
+    ],
+)  # fmt: skip
+def test_all_of_them_are_those_just_listed(texts: tuple[str, ...], ordered: set[str]) -> None:
+    assert {name for name, told in renewed(*texts)[1].items() if told == "yes"} == ordered
+
+
+@pytest.mark.parametrize(
+    ("texts", "ordered"),
+    [
+        (("The spring on the idler arm is stretched, so I'll order one of those for next time.",),
+         {"spring": "in case"}),
+        (("The seal in the pump housing is weeping, order one.",), {"seal": "yes"}),
+        (("The hose from the tank is cracked.", "Order one of those."), {"hose": "yes"}),
+        (("The guard is fine, but the pulley is worn, so order one.",), {"pulley": "yes"}),
+        (("Don't order the spring for the idler arm.",), {"spring": "no"}),
+    ],
+)  # fmt: skip
+def test_order_one_is_of_the_thing_and_not_of_its_place(
+    texts: tuple[str, ...], ordered: dict[str, str]
+) -> None:
+    assert {name: told for name, told in renewed(*texts)[1].items() if told} == ordered

@@ -43,6 +43,8 @@ def test_the_order_before_is_done_again(texts: tuple[str, ...], order: str) -> N
         (("Pull the pin.", "The same thing happened on the left side last week."), "left"),
         (("If it leaks, change the seal.", "Same on the other side."), "other side"),
         (("Never hit the shaft.", "Same on the other end."), "other end"),
+        (("Take a photo of how the belt runs.", "The blades next."), "ake the blades"),
+        (("Take a picture of the wires.", "The two plugs next."), "ake the two plugs"),
     ],
 )
 def test_nothing_is_done_again(texts: tuple[str, ...], words: str) -> None:

@@ -1505,3 +1505,82 @@ def test_a_manual_is_not_inspected():
         assert not [p for p in propose(spoken(said)).proposals if p.kind == "inspection"]
     assert [p for p in propose(spoken("Check the hose for cracks.")).proposals
             if p.kind == "inspection"]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("said", "ways"),
+    [
+        ("Slide the drum onto the stub axle, outer bearing, washer and nut.",
+         "it the outer bearing, the washer and the nut"),
+        ("Slide the drum on, then the outer bearing, washer and nut.",
+         "it the outer bearing, the washer and the nut"),
+        ("Push the shaft into its bore, spring, plate and circlip.",
+         "it the spring, the plate and the circlip"),
+    ],
+)  # fmt: skip
+def test_what_is_only_named_behind_a_part_that_goes_on_is_fitted(said: str, ways: str) -> None:
+    assert ways in told("Right, putting it back together.", said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Put the bolts in a tray, washers and nuts.",
+        "Pull the drum off the axle, outer bearing, washer and nut.",
+        "Pour the oil in, nice and slow.",
+        "Push the cover on, hand tight and square.",
+        "Slide the cover on, lip and spring facing up.",
+    ],
+)
+def test_what_is_named_behind_another_order_is_not_fitted(said: str) -> None:
+    assert "it the" not in told("Right, putting it back together.", said)
+
+
+@pytest.mark.parametrize(
+    ("said", "one", "two"),
+    [
+        ("Top spring first, then the bottom one, then hook the cable onto the lever.",
+         "top spring", "bottom spring"),
+        ("Okay, big pulley first and then the small one.", "big pulley", "small pulley"),
+        ("Inner bearing first, then the seal.", "inner bearing", "seal"),
+        ("Undo the left hose, then the right one.", "left hose", "right hose"),
+    ],
+)  # fmt: skip
+def test_one_first_and_then_the_other_are_both_done_in_that_order(
+    said: str, one: str, two: str
+) -> None:
+    found = told("Right, putting it back together.", said).lower()
+    assert 0 <= found.find(one) < found.find(two)
+
+
+def test_supplies_told_with_first_are_not_fitted() -> None:
+    found = told("Right, putting it back together.", "Oil first, then the filter.")
+    assert "it the oil" not in found
+
+
+@pytest.mark.parametrize(
+    ("said", "order"),
+    [
+        ("The gland nut comes undone with a pin spanner, it's anticlockwise.",
+         "ndo the gland nut with a pin spanner"),
+        ("Now the drain plug comes undone with a six mil key and the oil runs out.",
+         "ndo the drain plug with a six mil key"),
+        ("The bolts come undone by hand.", "ndo the bolts by hand"),
+        ("The nut comes undone if you don't lock it.", ""),
+        ("The screw comes undone all the time, so use threadlocker.", ""),
+        ("This won't come undone with a spanner.", ""),
+    ],
+)  # fmt: skip
+def test_what_comes_undone_with_its_tool_is_undone(said: str, order: str) -> None:
+    found = told("Take the cover off.", said)
+    assert order in found
+    assert order or "ndo" not in found
+
+
+def test_a_case_keeps_its_verb_and_a_second_verb_is_an_order() -> None:
+    found = told("Take the drum off.", "Before the new shoes go on, back the adjuster right off.")
+    assert "efore the new shoes go on, back the adjuster right off" in found
+    found = told("Take the drum off.", "Once the rear brake shoes go on, turn the adjuster.")
+    assert "nce the rear brake shoes go on, turn the adjuster" in found
+    found = told("Take the rod out.", "If it's scored, it needs to be polished or replaced.")
+    assert "polish it or replace it" in found or "olish the rod or replace" in found

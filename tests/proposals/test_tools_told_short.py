@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from author.checks.verbs import words
+from author.proposals.claims import propose
 from author.proposals.quantities.reading import quantities_in
 from author.proposals.things.finding import things_in
 from proposals.said import told
@@ -117,3 +118,18 @@ def test_words_alike_are_no_such_tools(text: str) -> None:
 )
 def test_another_tool_is_meant(text: str, tool: str) -> None:
     assert tool not in tools_of(text)
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        ("The oil can go straight through your skin.", []),
+        ("The oil can still leak out.", []),
+        ("Grab the oil can and a rag.", ["oil can"]),
+        ("The hoses take a one and one eighth spanner.", ["one and one eighth spanner"]),
+        ("Use a one eighth pin punch.", ["one eighth pin punch"]),
+    ],
+)
+def test_a_can_is_no_verb_and_a_size_is_told_whole(said: str, named: list[str]) -> None:
+    found = propose(told("Take the cover off.", said)).proposals
+    assert [one.text for one in found if one.kind == "tool"] == named

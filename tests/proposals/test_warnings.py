@@ -626,3 +626,49 @@ def test_a_stitch_that_is_skipped_hurts_nobody(said):
     assert not [p for p in propose(told(said)).proposals if p.kind == "hazard"]
     for hurt in ("Keep your fingers clear, or you'll need stitches.", "I had six stitches in it."):
         assert [p for p in propose(told(hurt)).proposals if p.kind == "hazard"]
+
+
+@pytest.mark.parametrize(
+    ("said", "avoid", "harm"),
+    [
+        ("Don't let the piston drop on the threads as it comes out.",
+         "Don't let the piston drop on the threads as it comes out", NOTHING),
+        ("Use some tape over the threads so you don't cut the seal.",
+         "Use some tape over the threads", "you can cut the seal"),
+        ("Use a block of wood so you don't mark the flange.",
+         "Use a block of wood", "you can mark the flange"),
+        ("It's hot, so you don't touch it.", "you don't touch it", "It's hot"),
+        ("Don't use the gun on these, they cut their own thread and you'll strip it.",
+         "Don't use the gun on these", "they cut their own thread and you'll strip it"),
+        ("Clamp it in the vice by the lug, not by the tube.",
+         "Clamp it in the vice by the lug, not by the tube", NOTHING),
+        ("Never look for a leak with your hand, the oil can go straight through your skin.",
+         "Never look for a leak with your hand", "the oil can go straight through your skin"),
+        ("Don't check the oil with the engine running.",
+         "Don't check the oil with the engine running", NOTHING),
+        ("Keep the hoses and the wires away from the blade.",
+         "Keep the hoses and the wires away from the blade", NOTHING),
+        ("You don't have to touch it to get a shock.", NOTHING,
+         "You don't have to touch it to get a shock"),
+    ],
+)  # fmt: skip
+def test_each_half_is_told_whole(said: str, avoid: str, harm: str) -> None:
+    assert warned(said) == [(avoid, harm)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Keep the bolts and the cup washers, we use those again.",
+        "Keep the old bolts, the clips and both washers.",
+        "The tank holds eighteen litres, you don't have to drain it if you plug the hoses.",
+        "If one snaps, don't panic, you can drill it out.",
+    ],
+)
+def test_what_is_kept_or_need_not_be_done_warns_of_nothing(said: str) -> None:
+    assert warned(said) == []
+
+
+def test_where_looking_is_forbidden_nothing_is_looked_at() -> None:
+    found = propose(told("Lift the cover off.", "Never look for a leak with your hand.")).proposals
+    assert not [one for one in found if one.kind == "inspection"]

@@ -114,7 +114,10 @@ def messages(hazards: Sequence[Proposal], accepted: Set[str] = frozenset()) -> l
         signal = "NOTICE" if only_a_part_suffers(each.text) else signal
         made = Message((each,), signal, "" if avoid and is_meant(harm) else harm, avoid)
         last = found[-1] if found else None
-        if last is not None and _completes(last, made) and not _has_own(each, last, hazards):
+        if last is not None and _goes_on(last, made):
+            whole = f"{last.harm} {made.harm[:1].lower()}{made.harm[1:]}"
+            found[-1] = replace(last, proposals=(*last.proposals, each), harm=whole)
+        elif last is not None and _completes(last, made) and not _has_own(each, last, hazards):
             both = (*last.proposals, each)
             harm, avoid = last.harm or made.harm, last.avoid or made.avoid
             found[-1] = Message(both, made.signal, harm, avoid)
@@ -204,6 +207,17 @@ def _has_own(each: Proposal, last: Message, hazards: Sequence[Proposal]) -> bool
         return False
     avoid, harm = halves_of(without_lead(nearest.text))
     return not last.harm and bool(avoid) and not harm
+
+
+def _goes_on(one: Message, two: Message) -> bool:
+    """Whether a harm goes on in the next: "they cut their thread and | you'll strip it"."""
+    near = one.proposals[-1].overlaps(two.proposals[0]) or (
+        two.proposals[0].start - one.proposals[-1].end <= _BREATH
+    )
+    return near and _AND_ENDS.search(one.harm) is not None and not two.avoid and bool(two.harm)
+
+
+_AND_ENDS = re.compile(r"\b(?:and|or|so|because)$", re.IGNORECASE)
 
 
 def _completes(one: Message, two: Message) -> bool:

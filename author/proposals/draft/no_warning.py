@@ -32,7 +32,8 @@ _AMOUNT = re.compile(
 # "Keep the pins if they're straight", not "keep the pins clear of the blade"
 _KEPT = re.compile(
     rf"{_LEAD}keep (?:the|those|these|all the|both|your old|the old) (?:(?!if\b)[\w-]+ )?(?P<part>"
-    r"(?!if\b|for\b|to\b)[\w-]+)"
+    r"(?!if\b|for\b|to\b)[\w-]+)(?:(?:,| and|, and) (?:the |both )?(?:[\w-]+ )?(?P<more>"
+    r"(?!if\b|for\b|to\b|away\b|clear\b)[\w-]+))*"
     r"(?:(?: if| for| to) .*|,? (?:they|it|mine|we|i)\b.*)?",
     re.IGNORECASE,
 )
@@ -130,6 +131,18 @@ _DENIED = re.compile(
     r"squeak|rust|seize|stick|block|clog|foul|burn|crack|scratch)\b[\w -]{0,30}",
     re.IGNORECASE,
 )
+# "You don't have to drain it"; "you don't have to touch it to get a shock" warns.
+_NEED_NOT = re.compile(
+    rf"{_LEAD}(?:you|we|i) (?:don'?t (?:have|need) to|do not (?:have|need) to|needn'?t) "
+    r"(?!be\b|touch\b)(?!.*\bto\b)[\w' -]+",
+    re.IGNORECASE,
+)
+# "If one snaps, don't panic, you can drill it out"
+_NO_WORRY = re.compile(
+    rf"{_LEAD}(?:don'?t|do not|no need to|never) (?:panic|worry|fret|be alarmed|give up)"
+    r"(?: about (?:it|that|them))?",
+    re.IGNORECASE,
+)
 _NUMBER = re.compile(
     r"\d|\b(?:one|two|three|four|five|six|seven|eight|nine|ten|hundred|thousand|half|quarter|"
     r"twenty|"
@@ -203,6 +216,7 @@ _TIES = frozenset({"the", "a", "an", "your", "and", "both", "of", "old", "new"})
 _NO_HARM = (
     _PIECE, _LIKE, _RENEWED, _OF_ME, _THIS_IS, _GOES_ON, _GONE, _PLAIN_STATE, _DENIED,
     _COMES_AWAY, _FOUND_THERE, _WORN_AWAY, _ONE_MORE, _KEPT_OR_NOT, _HEATED, _WORN,
+    _NEED_NOT,
 )  # fmt: skip
 
 
@@ -214,13 +228,13 @@ def is_no_warning(harm: str, avoid: str) -> bool:
         avoid: how to avoid it; empty where that was not said.
     """
     if harm and avoid:
-        return bool(_OF_ME.fullmatch(avoid))
+        return bool(_OF_ME.fullmatch(avoid) or _NO_WORRY.fullmatch(avoid))
     if harm:
         return _is_no_harm(harm)
     kept = _KEPT.fullmatch(avoid)
     if kept is not None:
-        return _is_thing(kept["part"])
-    told = (_WORK, _AMOUNT, _BACK, _PIECE, _OF_ME, _WITH_TOOL, _WORN, _TAKEN_OFF)
+        return _is_thing(kept["part"]) and (kept["more"] is None or _is_thing(kept["more"]))
+    told = (_WORK, _AMOUNT, _BACK, _PIECE, _OF_ME, _WITH_TOOL, _WORN, _TAKEN_OFF, _NO_WORRY)
     return (
         is_made_sure(avoid)
         or _is_allowed(avoid)

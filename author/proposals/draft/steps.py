@@ -33,6 +33,10 @@ from author.proposals.proposal import Proposal
 from author.proposals.quantities.text import in_words
 
 # "So don't accept it", "so the rod stays" tell what follows, and not why.
+# "Wedge it so it can't turn": without its "so" it would tell the contrary
+_KEPT_FROM = re.compile(
+    r"so (?:that )?[^,;]*\b(?:can't|cannot|doesn't|don't|won't)\b", re.IGNORECASE
+)
 _NO_REASON = re.compile(
     r"(?:i|we)(?:'ve| have)? (?:got|noticed|had|have)\b|(?:so )?(?:don't|do not|never)\b|"
     r"(?:so )?(?:the|that|this) [\w-]+(?: [\w-]+)? (?:stays?|goes (?:back|again)|is (?:fine|good|"
@@ -114,7 +118,8 @@ class StepMaker:
         ]  # fmt: skip
         if reasons:
             said = reasons[0].text
-            made["reason"] = sentence(said if said.startswith("Otherwise") else without_lead(said))
+            whole = said.startswith("Otherwise") or _KEPT_FROM.match(said)
+            made["reason"] = sentence(said if whole else without_lead(said))
         looked_at = inspections(about, self._accepted, step)
         # What is done if not stands with what is looked at.
         told_there = {one.decided.id for one in looked_at if one.decided}

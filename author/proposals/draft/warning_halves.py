@@ -71,7 +71,8 @@ _SO_MUCH = (
 _CLAUSE = re.compile(
     r"\s*[,;:–—]\s*|\s+(?=(?:because|otherwise)\b)|"
     r"\s+(?=(?:or(?: else)?|'?cause|since|as(?! (?:it|they) (?:came|come|was|were|"
-    r"sat)\b))\s+(?:it|they|you|the|that|there|he|she|all|your|"
+    r"sat|(?:comes?|goes?|slides?|lifts?|drops?|pulls?|slips?|turns?|pass(?:es)?) (?:out|off|in|on|"
+    r"over|past|up|down|through|away|round)[,.;]?$)))\s+(?:it|they|you|the|that|there|he|she|all|your|"
     r"both|its|everything)\b)|"
     rf"\s+(?=so\s+(?!(?:{_SO_MUCH})\b))"
 )

@@ -7,7 +7,9 @@ and never where something is told to do.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from statistics import median
 
@@ -188,10 +190,54 @@ def kinds_in(
     together = left_out(heard)
     put_off([one.said for one in heard], together)
     return tuple(
-        _marked(index, sentences[index].text, heard[index].said, found)
+        mark
         for index, founds in enumerate(together)
-        for found in sorted(founds, key=lambda one: (one.first, one.stop, one.hit.kind))
+        for mark in _as_meant(
+            sentences[index].text,
+            [
+                _marked(index, sentences[index].text, heard[index].said, found)
+                for found in sorted(founds, key=lambda one: (one.first, one.stop, one.hit.kind))
+            ],
+        )
     )
+
+
+_FORBIDS_LOOKING = re.compile(
+    r"(?:and |but |so |now )*(?:never|don't|do not)(?: ever)? (?:look|check|feel|measure|test|try"
+    r"|inspect)\b(?! (?:so|too|like|as)\b)",
+    re.IGNORECASE,
+)
+
+
+# "If it's too hot to touch then the bearing is too tight" tells no order of work.
+_ONLY_FOLLOWS = re.compile(
+    r"then (?:the|it|they|that|this|your|you)\b[^,;]*?(?:'s|'re|'ve| is| are| has| have|n't)\b"
+    r"(?! (?:to|put|fitted|pushed|pulled|taken|bolted|turned|tightened)\b)",
+    re.IGNORECASE,
+)
+_CASE = re.compile(r"\b(?:if|when|unless)\b", re.IGNORECASE)
+
+
+def _as_meant(text: str, marks: Sequence[Marked]) -> Iterator[Marked]:
+    """Yield the marks of a sentence; where looking is forbidden, nothing is to be looked at.
+
+    "Never look for a leak with your hand" warns, if the words do not warn already.
+    """
+    marks = [
+        mark
+        for mark in marks
+        if not (
+            mark.kind == "order"
+            and _ONLY_FOLLOWS.match(mark.text)
+            and _CASE.search(text[: mark.begin])
+        )
+    ]
+    warned = [mark for mark in marks if mark.kind in {"hazard", "damage"}]
+    for mark in marks:
+        if mark.kind != "inspection" or not _FORBIDS_LOOKING.match(mark.text):
+            yield mark
+        elif not any(one.begin < mark.end and mark.begin < one.end for one in warned):
+            yield replace(mark, kind="hazard")
 
 
 def _in_a_row(said: Plain, clauses: Sequence[Clause], actions: Sequence[Hit]) -> Iterator[Hit]:

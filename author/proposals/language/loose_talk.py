@@ -139,6 +139,17 @@ def loose_clauses(words: LooseClause) -> list[LooseClause]:
     return [clause for clause in found if clause]
 
 
+def _goes_in_case(words: LooseClause, at: int) -> bool:
+    """Whether "go on" is of the case it stands in: "before the new shoes go on, back it off"."""
+    begin = next((n for n in range(at, 0, -1) if words[n - 1].mark), 0)
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    goes = words[at].low in {"go", "come"} and after in {"on", "in", "off", "out", "back"}
+    return goes and words[begin].low in _OF_A_CASE
+
+
+_OF_A_CASE = frozenset({"before", "once", "when", "after", "until", "till", "if"})
+
+
 def _begins(words: LooseClause, at: int) -> bool:
     """Whether a new clause begins at a word that no sign stands before."""
     for rule in (_by_joiner, _by_speaker):
@@ -147,7 +158,7 @@ def _begins(words: LooseClause, at: int) -> bool:
             return found
     if not _opened(words, at):
         return _taken_up(words, at)
-    if at <= 3:
+    if at <= 3 or _goes_in_case(words, at):
         return False
     low, before = words[at].low, words[at - 1].low
     after = words[at + 1].low if at + 1 < len(words) else ""

@@ -89,9 +89,13 @@ def _stays(words: Sequence[str], verb: str) -> bool:
         return True  # "press on the inner ring only" says where to press
     if verb in {"press", "push", "turn"} and _WORKED & set(low[1:5]) and "new" not in low[:4]:
         return True  # "press the stop button in"
-    if verb == "put" and low[1:2] == ["your"] and BODY & set(low[2:3]):
+    if _is_loosened_or_stood(low, verb):
         return True
-    return verb in {"put", "set", "take"} and bool(_APPLIED & set(low[1:4]))
+    brake = "brake" in low[1:5] and bool(_BRAKES & set(low[1:4])) and "back" not in low
+    held = verb == "put" and low[1:2] == ["your"] and BODY & set(low[2:3])
+    return bool(held) or (
+        verb in {"put", "set", "take", "pull"} and (brake or bool(_APPLIED & set(low[1:4])))
+    )
 
 
 BIN = r"(?:scrap(?: bin| box| bucket)?|bin|skip|trash|dumpster|rubbish|garbage)"
@@ -100,6 +104,14 @@ _IN_BIN = re.compile(rf"\b(?:in|into|to|on) (?:the|a) {BIN}\b(?! of\b)")
 INTO_BIN = _words("put throw chuck drop toss stick sling fling lob pop dump")
 """Verbs by which things are put there."""
 _ENDS_NAME = _words("in into from at off out back on to and until with so behind under")
+
+
+def _is_loosened_or_stood(low: Sequence[str], verb: str) -> bool:
+    """Whether "off" only loosens, "back it off", and "on" only stands: "put it on level ground"."""
+    if verb == "back":
+        return bool(low[1:2]) and low[1] in _PRONOUNS and low[2:3] == ["off"]
+    stood = "on" in low and bool(_STOOD_ON & set(low[low.index("on") :]))
+    return verb in {"put", "set", "park"} and stood
 
 
 def _is_turned_or_unplugged(low: Sequence[str], verb: str) -> bool:
@@ -123,6 +135,8 @@ _ADJUSTED = _words(
 _OUTLETS = _words("wall socket outlet mains")
 _DRAWN_AT_MAINS = _words("pull yank whip")
 _PLUG_ENDS = _words("and then first before so on")
+_STOOD_ON = _words("ground floor slope concrete grass hardstanding")
+_BRAKES = _words("parking park hand emergency")
 _APPLIED = _words("handbrake parking-brake choke")
 _WORKED = _words("button buttons knob handwheel thumbwheel")
 

@@ -8,10 +8,11 @@ from dataclasses import replace
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS, PREPOSITIONS
-from author.proposals.language.loose_talk import LooseClause, read
+from author.proposals.language.loose_talk import LooseClause, Said, read
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
-from author.proposals.orders.words import PARTICLES, PRONOUNS, is_sentence
+from author.proposals.orders.acts import ASIDE
+from author.proposals.orders.words import PARTICLES, PRONOUNS, STANDS, is_sentence
 
 _JOINERS = _words("and or plus")
 _LEADS = ARTICLES | NUMBERS | _words("new fresh old")
@@ -76,6 +77,8 @@ def list_end(text: str, begin: int, end: int) -> int:
     if last := _LAST_OF_ALL.match(text, end):
         return last.end("named")  # "then the wave spring, | and last the circlip"
     order = read(text[begin:end])
+    if order and (behind := _bare_end(text, order, end)) > end:
+        return behind
     if not order or not _takes_things([*order[:-1], replace(order[-1], mark=",")]):
         return end
     reached, parted = end, _is_parted(order)
@@ -96,6 +99,24 @@ _LAST_OF_ALL = re.compile(
     re.IGNORECASE,
 )
 _PART = re.compile(r",\s*([^,;:.!?]+)")
+
+
+def _bare_end(text: str, order: LooseClause, end: int) -> int:
+    """Return where what is only named behind an order ends: "slide it on, washer and nut"."""
+    low = [word.low for word in order]
+    if not (set(low[:_LEAD_IN]) & _PUTS and set(low) & _PLACES) or set(low) & (ASIDE | STANDS):
+        return end
+    clauses, reached = [order], end
+    while part := _PART.match(text, reached):
+        clauses.append([*read(f"{part[1]},")])
+        reached = part.end()
+        if any(word.low == "and" for word in clauses[-1]):
+            return reached if named_behind(clauses, 1)[0] else end
+    return end
+
+
+_PUTS = _words("slide put fit push drop press tap slip pop set lower place")
+_PLACES = _words("on onto in into over back")
 
 
 def _takes_things(clause: LooseClause) -> bool:
@@ -166,6 +187,66 @@ def _is_name(name: Sequence[str]) -> bool:
 
 def _is_thing(word: str) -> bool:
     return trade_words().kind_of(word) in _THINGS
+
+
+def named_behind(clauses: Sequence[LooseClause], at: int) -> tuple[int, LooseClause]:
+    """Return how many clauses only name parts, up to an "and", and the order to fit these.
+
+    Args:
+        clauses: of a sentence.
+        at: the one from which on they may only name.
+    """
+    names: list[LooseClause] = []
+    for count, clause in enumerate(clauses[at:], start=1):
+        led = 1 if clause[0].low == "then" and len(clause) > 1 else 0
+        parts = list(_parts_named(clause[led:]))
+        if not parts or not all(_is_bare_name(part) for part in parts):
+            return 0, []
+        names += parts
+        if any(word.low == "and" for word in clause):
+            order = [Said("fit", "fit"), *_one_after_the_other(names)]
+            return (count, order) if len(names) > 1 else (0, [])
+        if clause[-1].mark != ",":
+            return 0, []
+    return 0, []
+
+
+def _parts_named(clause: LooseClause) -> Iterator[LooseClause]:
+    name: LooseClause = []
+    for word in clause:
+        if word.low == "and":
+            if name:
+                yield name
+            name = []
+        else:
+            name.append(word)
+    yield name
+
+
+def _is_bare_name(name: LooseClause) -> bool:
+    """Whether words are the name of a part and no more: "outer bearing", "four bolts"."""
+    low = [word.low for word in name]
+    table = trade_words()
+    if not 0 < len(low) <= _MOST_BARE or table.kind_of(low[-1]) not in {"part", "weak"}:
+        return False
+    before = low[:-1]
+    return all(word in _LEADS or word in table.modifiers or table.kind_of(word) for word in before)
+
+
+_MOST_BARE = 4
+
+
+def _one_after_the_other(names: Sequence[LooseClause]) -> Iterator[Said]:
+    """Yield the names with articles as one list: "the outer bearing, the washer and the nut"."""
+    for at, name in enumerate(names):
+        if at and at == len(names) - 1:
+            yield Said("and", "and")
+        if name[0].low not in _LEADS:
+            yield Said("the", "the")
+        last = name[-1]
+        comma = "," if at < len(names) - 2 else ""
+        yield from name[:-1]
+        yield Said(last.low, f"{last.shown}{comma}", "." if at == len(names) - 1 else "")
 
 
 _AND = re.compile(r"(?:,| and| or|, and|, or) (?=\w)")

@@ -284,10 +284,10 @@ def _helped(clause: LooseClause, name: tuple[str, ...], at: int, new: bool) -> F
 
 
 def _done_as_well(name: tuple[str, ...], rest: LooseClause) -> tuple[str, ...]:
-    """Return the words behind "is cleaned", a second verb as an order: "and dried", "dry it"."""
+    """Return the words behind "is cleaned", a second verb as an order: "or renewed"."""
     shown: list[str] = []
     for at, word in enumerate(rest):
-        base = base_of_done(word.low) if at and rest[at - 1].low == "and" else None
+        base = base_of_done(word.low) if at and rest[at - 1].low in {"and", "or"} else None
         many = name[-1] in {"them", "all"} or singular(name[-1].lower()) != name[-1].lower()
         if base is not None and base != word.low and base not in _STATES:
             shown += [base, "them" if many else "it"]

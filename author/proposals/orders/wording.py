@@ -21,7 +21,8 @@ from author.proposals.orders.bare_verbs import SWITCHED
 from author.proposals.orders.ends import cut, without_occasion
 from author.proposals.orders.frames import frame_of, without_lead
 from author.proposals.orders.fronts import fronted, is_name, of_a_flaw
-from author.proposals.orders.lists import counted_in, with_lists
+from author.proposals.orders.lists import counted_in, named_behind, with_lists
+from author.proposals.orders.paired import with_other_named
 from author.proposals.orders.pronouns import with_name
 from author.proposals.orders.put_together import (
     condition_behind,
@@ -44,6 +45,7 @@ from author.proposals.orders.words import FINITE, Frame
 Phase = Literal["removal", "fitting", "inspection"]
 
 _MOST_ORDERS = 6
+_IN_PLACE = _words("on onto in into over back")
 _CONDITIONS = _words("if when once before after unless while")
 _TAILS = _words(
     """
@@ -94,7 +96,7 @@ def imperatives(
         phase: section it is said in; words without a verb get theirs from it.
     """
     found: list[Order] = []
-    for draft in _drafts(read(_POSITION.sub(r" \1", text)), phase):
+    for draft in _drafts(read(with_other_named(_POSITION.sub(r" \1", text))), phase):
         order = _order(draft, it)
         if not makes_sense(order.action):
             continue
@@ -115,7 +117,7 @@ def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:
     condition: tuple[str, ...] = ()
     topic: LooseClause = []
     warned = False
-    for raw in with_lists(loose_clauses(words)):
+    for raw in _with_named_behind(with_lists(loose_clauses(words)), phase):
         clause = without_lead(raw)
         came, warned = warned and threatens(raw), warns(raw)
         if not clause or came or is_chatter(clause):
@@ -152,6 +154,29 @@ def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:
         if len(found) > _MOST_ORDERS:
             break
     return found[:_MOST_ORDERS]
+
+
+def _with_named_behind(clauses: Sequence[LooseClause], phase: Phase | None) -> list[LooseClause]:
+    """Return the clauses with the order for what is only named behind what goes on its place.
+
+    "Slide the drum onto the stub axle, outer bearing, washer and nut": those are fitted as well.
+
+    Args:
+        clauses: of a sentence.
+        phase: section it is said in.
+    """
+    found: list[LooseClause] = []
+    at = 0
+    while at < len(clauses):
+        clause, at = clauses[at], at + 1
+        found.append(clause)
+        more, order = named_behind(clauses, at)
+        frame = frame_of(without_lead(clause), phase) if more else None
+        placed = frame and frame.sure and _IN_PLACE & {word.low for word in clause}
+        if frame and placed and act_of(frame.words, verb_of(frame.words), frame.new) == "refits":
+            found.append(order)
+            at += more
+    return found
 
 
 def phase_behind(act: Act | None, phase: Phase | None) -> Phase | None:

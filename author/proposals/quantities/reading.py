@@ -266,7 +266,7 @@ def _part_names(scene: Scene) -> None:
 
 
 def _is_none(scene: Scene, before: Amount | None, amount: Amount) -> bool:
-    """Whether an amount names or counts something."""
+    """Whether an amount names or counts something; no AW thirty two is a value."""
     again = before is not None and is_counted_again(scene.tokens, before, amount)
     odds = scene.thought.odds_of(amount) if scene.thought else None
     if not (again or left_alone(scene.tokens, amount)):

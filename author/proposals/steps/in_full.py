@@ -80,3 +80,17 @@ def _in_its_case(mark: Marked, said: Sequence[Sentence], others: Sequence[Marked
                     whole, kind=mark.kind, confidence=mark.confidence, reason=mark.reason
                 )
     return mark
+
+
+_OTHERWISE = re.compile(r"\b(?:otherwise|or else|or)\W*$", re.IGNORECASE)
+
+
+def as_reason(text: str, said: str) -> str:
+    """Return a reason with the word that ties it: "otherwise it leaks".
+
+    Args:
+        text: the reason, as a sentence.
+        said: what was said up to its end.
+    """
+    tied = _OTHERWISE.search(said[: len(said) - len(text)])
+    return f"Otherwise {text[:1].lower()}{text[1:]}" if tied else text

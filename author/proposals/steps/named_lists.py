@@ -13,7 +13,8 @@ from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of, is_work
 from author.proposals.language.word_forms import singular
-from author.proposals.orders.wording import Order
+from author.proposals.orders.paired import first_and_then
+from author.proposals.orders.wording import Order, imperatives
 from author.proposals.speech.spoken import Sentence
 from author.proposals.steps.made_safe import put_in
 from author.proposals.steps.sections import Phase
@@ -64,7 +65,10 @@ def with_named_lists(
     for index, sentence in enumerate(said):
         verb = _VERBS.get(phases[index])
         names, ways = _named(sentence.text.strip()) if verb else ([], [])
-        if verb and verb[0] == "remove" and (undone := _with_its_tool(sentence.text)):
+        undone = _comes_undone(sentence.text)
+        if verb and verb[0] == "remove":
+            undone = undone or _with_its_tool(sentence.text)
+        if undone:
             at, order = undone
             ours = found.get(index, ())
             if not any(str(order.object) in one.action.lower() for one in ours):
@@ -74,6 +78,11 @@ def with_named_lists(
             ours = found.get(index, ())
             if not any(order.object and order.object in one.action.lower() for one in ours):
                 found[index] = put_in(sentence.text, ours, at, order)
+        if verb and (two := first_and_then(sentence.text, verb[0])):
+            for order in reversed(imperatives(two[1])):
+                ours = found.get(index, ())
+                if not any(one.action == order.action for one in ours):
+                    found[index] = put_in(sentence.text, ours, two[0] + 1, order)
         if verb is None or not names:
             continue
         if _PUT & {way.split()[0] for way in ways if way}:
@@ -136,6 +145,29 @@ def _with_its_tool(text: str) -> tuple[int, Order] | None:
     led = tool if tool.startswith(("a ", "an ")) else f"a {tool}"
     where = found["where"] if found.re is _NEEDS_TOOL else ""
     return 0, Order(f"Undo the {name}{where} with {led}.", "undo", name, "removes", _SURE)
+
+
+# "The gland nut comes undone with a pin spanner", "the cap unscrews anticlockwise"; it does so
+# by itself in "the nut comes undone if you don't lock it".
+_UNDONE = re.compile(
+    rf"^(?:{_LEAD.pattern})?(?:the |your |this |that |its )?(?P<name>(?:[a-z][\w-]*\s+){{0,2}}[a-z]"
+    r"[\w-]*?) (?:just |then )?(?:(?:comes?|came) (?:undone|unscrewed)|undoes|unscrews) "
+    r"(?P<how>(?:with (?:an? |your |the )[^,.;]{2,40}?|(?:anti-?|counter-?)?clockwise"
+    r"|by hand|to the (?:left|right)))(?=[,.;]| and\b|$)",
+    re.IGNORECASE,
+)
+_NO_NAME = words("it they that this which everything nothing")
+
+
+def _comes_undone(text: str) -> tuple[int, Order] | None:
+    """Return where a part is told to come undone in a way, and the order to undo it."""
+    found = _UNDONE.match(text.strip())
+    if found is None or found["name"].lower() in _NO_NAME:
+        return None
+    name, how = found["name"].lower(), found["how"].lower()
+    if trade_words().kind_of(singular(name.split()[-1])) not in {"part", "weak"}:
+        return None
+    return found.start("name"), Order(f"Undo the {name} {how}.", "undo", name, "removes", _SURE)
 
 
 def _led(name: str) -> bool:

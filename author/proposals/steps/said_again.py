@@ -160,13 +160,17 @@ def _more(text: str, last: Order, *, alone: bool) -> Order | None:
 def _on(last: Order, name: str) -> Order | None:
     """Return the same order for another thing."""
     head, _, behind = last.action.rstrip(".").partition(f" {last.object}")
-    if last.object is None or not head.strip():
-        return None
+    if last.object is None or not head.strip() or _NOTED & set(last.object.lower().split()):
+        return None  # "take a photo of the belt. The blades next" photographs no blades
     way = _WAY.match(behind)
     verb = re.sub(r"\s+(?:the|a|an|both|all|its|your|this|that|\w+ of the)$", "", head)
     if len(verb.split()) > 1 + verb.count(" off"):
         verb = last.verb
     return _first(f"{verb} the {name}{way[0] if way else ''}")
+
+
+_NOTED = frozenset({"photo", "photos", "picture", "pictures", "photograph", "note", "notes",
+                    "video", "look", "sketch"})  # fmt: skip
 
 
 def _there(last: Order, place: str) -> Order:

@@ -40,7 +40,11 @@ _COMES = re.compile(
 )
 _ONLY_HARM = re.compile(
     r"(?:because|'cause|cos|since) |(?:or |'cause |because |cos )?(?:it|they|that|you|"
-    r"he|she|(?:the|those|these|this|that) [\w-]+)(?:'ll|'re gonna| will| could)\b",
+    r"he|she|(?:the|those|these|this|that) [\w-]+)(?:'ll|'re gonna| will| could)\b"
+    # "Use some tape over the threads so | you don't cut the seal", "by the lug, not by the tube"
+    r"|(?:so (?:that )?)?(?:you|it|they) (?:don't|doesn't|won't) (?:cut|scratch|damage|tear|nick|"
+    r"burn|lose|drop|break|bend|strip|crush|pinch|trap|mark|crack|split|score|hurt)\b"
+    r"|not (?:by|on|from|under|against) the [\w-]+$",
     re.IGNORECASE,
 )
 # "You scratch that groove and it'll leak forever"
@@ -140,7 +144,9 @@ _TIME_LEFT = re.compile(
 _FORBIDDEN = re.compile(r"(?:^|\b(?:but|and|so) )(?:don't|do not|never) \w+ ", re.IGNORECASE)
 _BECAUSE = re.compile(r"(?:because|'cause|cos|since) ", re.IGNORECASE)
 _NEAR = re.compile(r" (?:before|until|when|while|after)\b[^.;:]{1,60}")
-_BETWEEN = re.compile(r", (?:or |because |'cause |cos )?|,? (?:or|because|'cause|cos) ")
+_BETWEEN = re.compile(
+    r",? so (?:that )?|, (?:or |because |'cause |cos )?|,? (?:or|because|'cause|cos) "
+)
 
 
 def whole_warning(text: str, mark: Marked, others: Sequence[Marked]) -> Marked:
@@ -213,6 +219,7 @@ def _begin(text: str, mark: Marked, others: Sequence[Marked]) -> int:
             (_clause_begin(text, one.begin) for one in others
              if one.kind in _ORDERED and one.end <= begin
              and (_BETWEEN.fullmatch(text[one.end : begin])
+                  or (text[one.end : begin] == " " and mark.text.lower().startswith("so "))
                   or (_BECAUSE.match(mark.text) and _NEAR.fullmatch(text[one.end : begin])))),
             begin,
         )  # fmt: skip

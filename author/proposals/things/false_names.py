@@ -51,6 +51,18 @@ def is_harmed(tokens: Sequence[Token], phrase: Phrase) -> bool:
     return tokens[phrase.name_first].low in _HARMED and phrase.kind == "tool"
 
 
+def is_able(tokens: Sequence[Token], phrase: Phrase) -> bool:
+    """Whether "can" is no can: "the oil can go straight through your skin"."""
+    behind = tokens[phrase.stop].low if phrase.stop < len(tokens) else ""
+    return tokens[phrase.stop - 1].low == "can" and behind in _DOES
+
+
+_DOES = _words(
+    "go get be come leak spray burn catch run blow fly hit build drip flow spill squirt shoot "
+    "cause still also really easily just only never drop fall ignite escape damage hurt stay"
+)
+
+
 def is_a_travel(tokens: Sequence[Token], phrase: Phrase) -> bool:
     """Whether a tool's name is a way that is measured: "forty-one millimetres of extension"."""
     before = [token.low for token in tokens[max(0, phrase.first - 2) : phrase.first]]

@@ -22,6 +22,7 @@ from author.proposals.things.done_with import done_with, what_gets_it, where_it_
 from author.proposals.things.false_names import (
     is_a_trace,
     is_a_travel,
+    is_able,
     is_harmed,
     is_kept_in,
     is_spoiled,
@@ -338,7 +339,7 @@ def _is_size(tokens: Sequence[Token], phrase: Phrase) -> bool:
 
 _NAMES_NOTHING = (
     is_said_of_what_is_done, is_of_what_is_taken_back, is_a_time, is_a_state, is_keen,
-    is_made_of, is_a_trace, is_harmed, is_a_travel,
+    is_made_of, is_a_trace, is_harmed, is_a_travel, is_able,
 )  # fmt: skip
 _NO_NAMES = frozenset({"tool", "tools", "part number", "part numbers"})
 _MILS = _words("mil mill mils mills mm millimetre millimeter inch")

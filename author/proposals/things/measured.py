@@ -73,9 +73,10 @@ def of_which_part(
         return _tightened(each, parts, said, earlier)
     if each.characteristic:
         return None
-    if behind := named_behind(said[each.sentence].text, each, told):
+    text = said[each.sentence].text
+    if behind := named_behind(text, each, told) or _on_other_side(text, each, told):
         return behind
-    own = _beside_it(said[each.sentence].text, each, told)
+    own = _beside_it(text, each, told)
     return own.name if own else _told_before(each, parts, said, earlier)
 
 
@@ -87,7 +88,7 @@ def _told_before(
 ) -> str | None:
     """Return the part that was measured, or taken up, in a sentence before."""
     if again := next((one for one in reversed(earlier) if _is_again(each, one[0], said)), None):
-        return other_of(again[1], said[each.sentence].text)
+        return _both_sides(each, earlier) or other_of(again[1], said[each.sentence].text)
     for index in range(each.sentence - 1, max(-1, each.sentence - 1 - _BACK), -1):
         if said[index].recording != said[each.sentence].recording:
             break
@@ -96,6 +97,21 @@ def _told_before(
         if thing := taken_up(said[index].text, parts.get(index, ())):
             return thing.name
     return None
+
+
+def _both_sides(
+    each: SpokenQuantity, earlier: Sequence[tuple[SpokenQuantity, str | None]]
+) -> str | None:
+    """Return what two sides told just before are of.
+
+    "1.5 on the leading shoe, 2 on the trailing. Minimum is two" is of the shoe.
+    """
+    (one, first), (other, last) = earlier[-2:] if earlier[1:] else ((each, None), (each, None))
+    sides = [name.split() for name in (first, last) if name]
+    told = one.sentence == other.sentence != each.sentence and each.role == "limits"
+    if not told or len(sides) < 2 or not all(one[0].lower() in _SIDES for one in sides):
+        return None
+    return " ".join(sides[0][1:]) if sides[0][1:] == sides[1][1:] and first != last else None
 
 
 def other_of(part: str | None, text: str) -> str | None:
@@ -114,12 +130,28 @@ def other_of(part: str | None, text: str) -> str | None:
 
 _SIDES = words(
     "front rear back left right upper lower inner outer top bottom inside outside near far big "
-    "small first second other"
+    "small first second other leading trailing inlet exhaust"
 )
+_LEFT_ON = re.compile(r"(?: (?:left|still|of lining|of meat))* (?:on|in|at) the ", re.IGNORECASE)
+_THE_OTHER = re.compile(rf"(?:{'|'.join(sorted(_SIDES))})(?=\W*$|[,.;]| and\b)", re.IGNORECASE)
 _WHICH_ONE = re.compile(
     rf"(?:and |now |then )*(?:the )?({'|'.join(sorted(_SIDES))}) (?:one\b|(?=is\b|was\b|'s))",
     re.IGNORECASE,
 )
+
+
+def _on_other_side(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> str | None:
+    """Return what stands behind its number: "one on the leading shoe and two on the trailing"."""
+    on = _LEFT_ON.match(text, each.end)
+    if on is None:
+        return None
+    if own := next((one for one in told if one.begin == on.end()), None):
+        return own.name if own.name.split()[0].lower() in _SIDES else None
+    which = _THE_OTHER.match(text, on.end())
+    before = [one.name.split() for one in told if one.end <= each.begin]
+    if which is None or not before or before[-1][0].lower() not in _SIDES or not before[-1][1:]:
+        return None
+    return " ".join([which[0].lower(), *before[-1][1:]])
 
 
 def _beside_it(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> Thing | None:

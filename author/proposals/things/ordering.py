@@ -141,10 +141,10 @@ def orderings(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Ordere
         if thing.kind == "part":
             by_sentence.setdefault(thing.sentence, []).append(at)
     found: dict[int, Ordered] = {}
-    for index, text in enumerate(texts):
+    for index in range(len(texts)):
         for at in _always_new(index, texts, by_sentence, things):
             found[at] = "always"
-        found |= dict(_in_sentence(index, text, by_sentence, things))
+        found |= dict(_in_sentence(index, texts, by_sentence, things))
     for one in verdicts(texts, things):
         found.setdefault(one.thing, "always")
     return found
@@ -162,8 +162,12 @@ def always_new(texts: Sequence[str], things: Sequence[Thing]) -> frozenset[int]:
 
 
 def _in_sentence(
-    index: int, text: str, named: Mapping[int, Sequence[int]], things: Sequence[Thing]
+    index: int,
+    texts: Sequence[str],
+    named: Mapping[int, Sequence[int]],
+    things: Sequence[Thing],
 ) -> Iterator[tuple[int, Ordered]]:
+    text = texts[index]
     here = named.get(index, ())
     ordered = "order" in text.lower()
     if not here and not ordered:
@@ -171,21 +175,22 @@ def _in_sentence(
     declined = _DECLINED.search(text) if ordered else None
     if declined is not None:
         behind = list(_list_behind(text, declined.end(), here, things))
-        for at in behind or _last(index, declined.start(), named, things, single=True):
+        for at in behind or _last(texts, index, declined.start(), named, things, single=True):
             yield at, "never"
         return
     for kit in _IN_A_KIT.finditer(text):
-        for at in _last(index, kit.start(), {index: here}, things, single=True):
+        for at in _last(texts, index, kit.start(), {index: here}, things, single=True):
             yield at, "never"
     bid = _BID.search(text) if ordered else None
-    if bid is not None and _THAT.match(text, bid.end()):
+    that = _THAT.match(text, bid.end()) if bid is not None else None
+    if bid is not None and that is not None:
         first = text[bid.end() :].lower().startswith("one") and _BEFORE_THAT.search(
             text[: bid.start()]
         )
-        for at in _last(index, bid.start(), named, things, single=False):
+        for at in _last(texts, index, bid.start(), named, things, single=False):
             if first and _OLD.search(text[: things[at].begin]) is None:
                 return  # "measure the shell before you order one": no new shell
-            yield at, _sort(text, bid.start(), bid.end())
+            yield at, _sort(text, bid.start(), that.end())
         return
     if _TO_ORDER.search(text):
         for at in here:
@@ -265,6 +270,7 @@ def _sort(text: str, begin: int, end: int) -> Ordered:
 
 
 def _last(
+    texts: Sequence[str],
     index: int,
     before: int,
     named: Mapping[int, Sequence[int]],
@@ -282,5 +288,7 @@ def _last(
         # "Sprocket. Teeth hooked a bit. Next shutdown, order one": a sprocket.
         fit = [one for one in fit if things[one].name.lower() not in _OF_ONE]
         if fit:
-            return fit[-1:]
+            # "The spring on the idler arm is stretched, order one of those": the spring
+            spans = [(things[one].begin, things[one].end) for one in fit]
+            return (fit[head_of(texts[at], spans, len(fit) - 1)],)
     return ()

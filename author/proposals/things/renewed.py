@@ -270,6 +270,8 @@ def _meant(
     if found.re is SO_NEW:
         named = [one for one in parts.get(index, ()) if things[one].end > found.end()]
         return named[:1] if named and things[named[0]].begin <= found.end() else ()
+    if word and (listed := _listed(index, found.start(), word, texts, things, parts)):
+        return listed
     many: bool | None
     if word is None:
         all_new = found[0].lower().lstrip().startswith(("all", "both"))
@@ -294,6 +296,45 @@ def _meant(
 
 
 _BOTH = 2
+
+
+def _listed(
+    index: int,
+    before: int,
+    word: str,
+    texts: Sequence[str],
+    things: Sequence[Thing],
+    parts: Mapping[int, Sequence[int]],
+) -> Sequence[int]:
+    """Return a list that "all of them" is of: "one wiper, two o-rings and a seal, all of them go".
+
+    Looked for in front of the words, else at the end of the sentence before.
+    """
+    first = word.lower().split()[0]
+    if first not in {"all", "both", "they", "those", "these"}:
+        return ()
+    at = index if any(things[one].end <= before for one in parts.get(index, ())) else index - 1
+    end = before if at == index else len(texts[at]) if at >= 0 else 0
+    run: list[int] = []
+    for one in reversed([one for one in parts.get(at, ()) if things[one].end <= end]):
+        if not (_NEXT_OF_LIST if run else _LIST_ENDS).fullmatch(texts[at], things[one].end, end):
+            break
+        if _PLACE.search(texts[at], 0, things[one].begin):
+            break  # "take the cover off the housing, and the seals, they get replaced"
+        run, end = [one, *run], things[one].begin
+    fits = len(run) == _BOTH if first == "both" else len(run) >= _BOTH
+    return run if fits else ()
+
+
+_PLACE = re.compile(r"\b(?:off|from|of|in|on|to|into|for|with) (?:the |its )?$", re.IGNORECASE)
+# "Both seals and the o-ring, and all of them", "the seal and the ring are hard, so they get"
+_LIST_ENDS = re.compile(
+    r"(?: (?:is|are|was|were|look|looks) [\w ]{2,25})?[,;:.]?(?:,? (?:and|so))?\s*", re.IGNORECASE
+)
+_NEXT_OF_LIST = re.compile(
+    r"(?:,|,? and|,? plus) (?:(?:a|an|the|one|two|three|four|five|six|both|another|old) )*",
+    re.IGNORECASE,
+)
 
 
 def _topic(

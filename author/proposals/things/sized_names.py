@@ -42,6 +42,8 @@ def _mixed(tokens: Sequence[Token], at: int) -> int:
 
     "Inch and an eighth spanner", "one and a quarter inch socket": that is no eighth spanner.
     """
+    if at + 1 < len(tokens) and tokens[at].low in NUMBERS and tokens[at + 1].low in FRACTIONS:
+        at += 1  # "one and one eighth spanner"
     if tokens[at].low not in FRACTIONS or tokens[at].parted or at < 3:
         return at
     one = at - 1 if tokens[at - 1].low in {"a", "an", *NUMBERS} else at

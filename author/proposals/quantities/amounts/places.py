@@ -43,6 +43,15 @@ _POSITIONS = re.compile(
 )
 
 
+# "Fourteen psi in the front and ten in the back", "eight thou on the inlet, ten on the exhaust"
+_SIDE = re.compile(
+    r"(?:left )?(?:in|on|at|for|up) the (?:(front|rear|back|left|right|top|bottom|upper|lower|inlet"
+    r"|intake|exhaust|inner|outer|inside|outside|near ?side|off ?side|leading|trailing|drive"
+    r"|driver's|passenger|far|big|small)(?: (?:side|end|one|ones|hand side)s?)?)"
+    r"(?=$| (?:and|but|then|so|is|are)\b| ?[,.;:])"
+)
+
+
 def datum_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
     """Return what an amount is measured from, as ``hub face``.
 
@@ -89,8 +98,20 @@ def _datum_name(words: str) -> str | None:
 
 
 def positions_of(scene: Scene, amount: Amount) -> str | None:
-    """Return where it is to be measured, as ``at three places``, or None."""
+    """Return where it holds, as ``at three places`` or ``in the front``, or None.
+
+    A side alone counts where another value of its sentence is told of another side.
+    """
     tokens = scene.tokens
     first, last = max(0, amount.first - 8), min(len(tokens), amount.last + 10)
-    found = _POSITIONS.search(" ".join(token.low for token in tokens[first:last]))
-    return found.group() if found else None
+    if found := _POSITIONS.search(" ".join(token.low for token in tokens[first:last])):
+        return found.group()
+    own = _side_behind(scene, amount)
+    others = (_side_behind(scene, one) for one in scene.amounts if one is not amount)
+    apart = own and any(one and one[1] != own[1] for one in others)
+    return own.group().removeprefix("left ") if own and apart else None
+
+
+def _side_behind(scene: Scene, amount: Amount) -> re.Match[str] | None:
+    tokens = scene.tokens
+    return _SIDE.match(between(tokens, amount.last, min(len(tokens), amount.last + 7)))

@@ -10,8 +10,11 @@ from author.proposals.quantities.amounts.vocabulary import (
 )
 from author.proposals.quantities.numbers.tokens import Token
 
-# "A drop of threadlocker 243", "EP 220": which one it is.
-_OF_STUFF = re.compile(r"\b(?:loctite|thread ?lock(?:er|ing)?|retainer|e ?p|v ?g|iso v ?g)$")
+# "A drop of threadlocker 243", "EP 220", "top it up with AW thirty two": which one it is.
+_OF_STUFF = re.compile(
+    r"\b(?:loctite|thread ?lock(?:er|ing)?|retainer|e ?p|v ?g|iso v ?g|sae|hlp|hvi"
+    r"|(?:with|of|some|the|use|in|proper|fresh|takes|it's|an?) (?:iso|a ?w))$"
+)
 
 
 _GRADES, _MOST_SECONDS = 15, 1000
@@ -35,7 +38,8 @@ def is_of_a_sort(tokens: list[Token], amount: Amount) -> bool:
         behind = between(tokens, amount.last, min(len(tokens), amount.last + 2))
         if _OF_SOME.search(ahead) and _OIL_BEHIND.match(behind):
             return True
-    if amount.unit is None and amount.form == "whole" and value >= _GRADES:
+    # "Put a litre of AW 32 in": no inches
+    if amount.unit in {None, "in"} and amount.form == "whole" and value >= _GRADES:
         return bool(_OF_STUFF.search(between(tokens, max(0, amount.first - 3), amount.first)))
     many = tokens[amount.last - 1].text == "s" and value >= _MOST_SECONDS
     return many and amount.unit == "s" and amount.form == "whole"

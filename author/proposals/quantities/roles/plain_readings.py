@@ -16,6 +16,9 @@ _SOFT = (
 )
 _READ = re.compile(
     r"(?:\b(?:mine|ours|hers) (?:was|were|are|is)(?: at)?|\bthis has(?: got)?"
+    # "They want thirty six, that one was only at twenty eight"
+    r"|\b(?:this|that|the (?:other|old|first|last|left|right|front|rear|back|near|far)) one"
+    r" was(?: only| just| still| already)*(?: (?:down )?(?:to|at|on))?"
     # "It's moving about three quarters", "the gibs are worn maybe thirty thou"
     r"|\b(?:it|this one|that one|she|he)(?:'s| is)(?: only| just| still)? (?:moving|holding"
     r"|carrying|losing|dropping|leaking|lifting|sagging|creeping)(?: at| by)?"

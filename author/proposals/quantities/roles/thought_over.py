@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.worn import is_of_new
 from author.proposals.reader.network import SIDES
 
 _PARTED = frozenset({"range", "both", "thread", "size"})
@@ -25,7 +26,10 @@ def think_over(scene: Scene) -> None:
         return
     for amount in scene.amounts:
         told = [end for end in _ENDS if getattr(amount, end) is not None]
-        known = amount.role == "tolerance" or {"acts", "turned"} & amount.flags
+        known = amount.role == "tolerance" or bool({"acts", "turned"} & amount.flags)
+        if "refused" in amount.flags:
+            # "Two hundred new, and it's worn out at two hundred and one"
+            known = known or any(is_of_new(scene, o) for o in scene.amounts if o is not amount)
         if amount.form in _PARTED or len(told) != 1 or known:
             continue
         shares = scene.thought.sides_of(amount)
