@@ -161,7 +161,7 @@ def test_a_question_is_answered_in_the_sheet_and_a_bad_answer_loses_nothing(talk
     for _ in range(2):
         assert run(*command).code == 0
         assert [str(spec.upper) for spec in specs(talk / "cover")] == ["26.0"]
-    kept = "The same one goes back"
+    kept = "stays off"
     text = sheet.read_text(encoding="utf-8")
     sheet.write_text(re.sub(r'(-part\n    answer: )""', rf'\1"{kept}"', text), encoding="utf-8")
     assert f"Answered by Ann Reed: {kept}" in run(*command).out

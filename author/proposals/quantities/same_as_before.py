@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from author.proposals.quantities.reading import SpokenQuantity
-    from author.proposals.speech.spoken import Sentence
+from author.proposals.quantities.spoken_quantity import SpokenQuantity
+from author.proposals.speech.spoken import Sentence
 
 _SAME = re.compile(
     r"\b(?:the )?same(?: again| thing(?: again)?| as before| depth| height| gap| torque)?[ ,:]*"
