@@ -1228,7 +1228,7 @@ def test_them_in_leave_them_in_is_what_the_sentence_is_about():
 
 def test_how_a_part_goes_is_no_part_of_a_list():
     found = told("Refitting now.", "Dished washer, hollow side in, and the nut.", "Slide it on.")
-    assert "hollow side, and" not in found
+    assert "it the dished washer, hollow side in, and the nut" in found
 
 
 def test_things_told_without_commas_go_on_in_their_order():
@@ -1584,3 +1584,18 @@ def test_a_case_keeps_its_verb_and_a_second_verb_is_an_order() -> None:
     assert "nce the rear brake shoes go on, turn the adjuster" in found
     found = told("Take the rod out.", "If it's scored, it needs to be polished or replaced.")
     assert "polish it or replace it" in found or "olish the rod or replace" in found
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Before you do anything, turn the machine off and pull the plug.",
+        "Turn the water off at the tap.",
+        "Switch the engine off.",
+    ],
+)
+def test_a_machine_turned_off_is_made_safe_before_the_first_plate_comes_off(said):
+    found = propose(spoken(said, "Take the plate off, two screws.", "Lift out the case.")).proposals
+    steps = [p for p in found if p.kind == "step"]
+    assert steps[0].detail("section") == "make_safe"
+    assert "plate" not in f"{steps[0].text} {steps[0].detail('also') or ''}"

@@ -88,7 +88,8 @@ def with_named_lists(
         if _PUT & {way.split()[0] for way in ways if way}:
             verb = _VERBS["fitting"]  # "bearing in first, then the spacer", wherever it is said
         *first, last = [one if _led(one) else f"the {one}" for one in names]
-        action = f"{verb[0].capitalize()} {', '.join(first)}, and {last}."
+        comma = "," if len(first) > 1 or "," in first[0] else ""
+        action = f"{verb[0].capitalize()} {', '.join(first)}{comma} and {last}."
         thing = re.sub(r"^(?:the|your|its|an?) ", "", names[0])
         found[index] = (Order(action, verb[0], thing, verb[1], _SURE),)  # type: ignore[arg-type]
     return dict(sorted(found.items()))
@@ -187,8 +188,6 @@ def _named(text: str) -> tuple[list[str], list[str]]:
     if ways[0] in _AWAY and not any(ways[1:]):
         return [], []  # "skirt off, ten screws, T30": one thing, and what holds it
     names = [one["name"].lower().split() for one in found if one]
-    if any(name[-1] in _FEATURES and way for name, way in zip(names, ways, strict=True)):
-        return [], []  # "dished washer, hollow side in, and the nut": how the washer goes
     # "High pressure seal first, then the brass ring, then the low pressure one"
     names = [[*one[:-1], names[0][-1]] if one[1:] and one[-1] == "one" else one for one in names]
     articles = [(one["article"] or "").strip().lower() for one in found if one]
@@ -211,7 +210,12 @@ def _named(text: str) -> tuple[list[str], list[str]]:
         f"{' ' + way if way in {'on top', 'again'} else ''}{turn}"
         for way, turn in zip(ways, turned, strict=True)
     ]
-    return [
-        f"{article} {' '.join(name)}{way}".strip()
-        for article, name, way in zip(articles, names, kept, strict=True)
-    ], ways
+    listed: list[str] = []
+    for article, name, way, more in zip(articles, names, ways, kept, strict=True):
+        words_told = f"{article} {' '.join(name)}".strip()
+        if listed and name[-1] in _FEATURES and way:
+            # "Dished washer, hollow side in, and the nut": how the washer goes
+            listed[-1] += f", {words_told} {way}"
+        else:
+            listed.append(f"{words_told}{more}")
+    return listed, ways
