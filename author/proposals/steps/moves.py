@@ -281,8 +281,12 @@ class _Step(StepParts):
             names = {one.thing.name for one in self._found.names.get(part, ())}
             since = min((one.thing.sentence for one in self._named if one.part == part), default=-1)
             for index in self._by_sentence:
+                if part not in off and not index > since > -1:
+                    continue
                 text = self._told.said[index].text
-                if (part in off or index > since > -1) and any(is_back(text, n) for n in names):
+                low = text.lower()
+                here = [n for n in names if n.rsplit(maxsplit=1)[-1].lower() in low]
+                if any(is_back(text, n) for n in here):
                     yield from self._move("refits", part, self._book.off.get(part, 1), certain=True)
                     break
 

@@ -235,7 +235,7 @@ _ANOTHER = re.compile(
 
 def _to_its_number(mark: Marked, text: str, begins: Sequence[int]) -> Marked:
     """Return a clause with the number that stands, said behind the one that was taken back."""
-    found = _ANOTHER.match(text, mark.end)
+    found = _ANOTHER.match(text, mark.end) if mark.end + 2 < len(text) else None
     if found is None:
         return mark
     end = min([found.end(), *(at for at in begins if found.start("another") < at < found.end())])
@@ -260,10 +260,12 @@ def with_put_right(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Ma
     }
     found: list[Marked] = []
     again: set[tuple[int, str]] = set()
-    begins = {(mark.sentence, mark.begin) for mark in marks}
+    begins: dict[int, list[int]] = {}
+    for each in marks:
+        begins.setdefault(each.sentence, []).append(each.begin)
     for each in marks:
         text = said[each.sentence].text
-        mark = _to_its_number(each, text, [at for n, at in begins if n == each.sentence])
+        mark = _to_its_number(each, text, begins[each.sentence])
         within = _NOT_THAT.search(text)
         if within and within.start() <= mark.begin < within.end() and mark.kind != "action":
             continue  # "not the inside, the outer end" warns of nothing

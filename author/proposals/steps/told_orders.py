@@ -136,7 +136,8 @@ def orders_told(
         found: list[Order] = []
         last: Marked | None = None
         unnamed = set[str]()  # "take them out", told before with what they are
-        for mark in _actions(said, ours):
+        acts = _actions(said, ours)
+        for mark in acts:
             it = None if names_it(_handled(found, mark), mark) else antecedent(said, named, mark)
             known = {order.action for order in found} | unnamed
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
@@ -145,7 +146,7 @@ def orders_told(
             # "Over six and an eighth, it's stretched and it gets replaced"
             bound = _BOUND_FIRST.match(said[index].text) is not None
             new = _orders_of(mark, it, own, said[index].text[: mark.begin] if bound else lead)
-            if it is not None and new:
+            if it is not None and new and _told_again(acts, mark):
                 unnamed |= {one.action for one in _orders_of(mark, None, own, lead)}
             if new and said[index].text[mark.end : mark.end + 1] == ":":
                 new = [one for one in new if one.verb in mark.text.lower()]  # a heading
@@ -186,6 +187,11 @@ def orders_told(
             orders[index] = tuple(found)
     talk = {i for i, ours in told.items() if {mark.kind for mark in ours} <= _TALK}
     return said_again(said, orders, talk)
+
+
+def _told_again(acts: Sequence[Marked], mark: Marked) -> bool:
+    """Whether a longer clause tells an action again: "take them out", "… and lift the lid off"."""
+    return any(one is not mark and one.begin <= mark.begin < one.end for one in acts)
 
 
 def _handled(found: Sequence[Order], mark: Marked) -> list[str | None]:
