@@ -10,6 +10,7 @@ from author.proposals.language.counts import count_at
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import plural, singular
+from author.proposals.orders.wording import Order
 from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.finding import Thing
@@ -145,6 +146,30 @@ def with_yours_named(
 
 
 _YOURS = re.compile(r"\b(?:yours|mine|ours) (?P<verb>[a-z']+)")
+
+
+def handled(orders: Sequence[Order], mark: Marked) -> list[str | None]:
+    """Return what orders are done to, less a supply: "oil on the pin and push it in", the pin.
+
+    Args:
+        orders: those before in the sentence.
+        mark: the words of the next one.
+    """
+    moved = _MOVES_IT.search(mark.text) is not None
+    return [one.object for one in orders if not (moved and _SUPPLIED.match(one.action))]
+
+
+_MOVES_IT = re.compile(
+    r"\b(?:slide|slip|push|press|tap|drive|knock|screw|re?fit|drop|feed|spin|pop|thread|turn|seat|"
+    r"lower|slot|ease) (?:it|them)\b",
+    re.IGNORECASE,
+)
+_SUPPLIED = re.compile(
+    r"(?:Put|Smear|Rub|Brush|Dab|Run|Squirt|Spray) .*\b(?:grease|oil|anti-seize|lube|lubricant|"
+    r"paste|sealant|compound|threadlocker|vaseline|soap|wax|fluid) "
+    r"(?:on|in|over|round|around|into|onto) ",
+    re.IGNORECASE,
+)
 
 
 def names_it(objects: Sequence[str | None], mark: Marked) -> bool:

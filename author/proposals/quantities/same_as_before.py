@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from author.proposals.quantities.bare_numbers.same_again import TOLD_AGAIN
 from author.proposals.quantities.spoken_quantity import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
 
-_SAME = re.compile(
-    r"\b(?:the )?same(?: again| thing(?: again)?| as before| depth| height| gap| torque)?[ ,:]*"
-    r"(?:(?:it's|that's|so|at|to)[ ,]*)*$|\b(?:likewise|ditto)[ ,:]*$",
-    re.IGNORECASE,
-)
 _FAR = 12
 """Sentences over which the first may lie back."""
+_BEFORE = 60
+"""Letters before a value that may tell it is told again."""
 
 
 def with_those_before(
@@ -29,8 +26,8 @@ def with_those_before(
     """
     found: list[SpokenQuantity] = []
     for each in numbers:
-        ahead = said[each.sentence].text[: each.begin]
-        first = _first(each, found) if each.role == "aim" and _SAME.search(ahead) else None
+        ahead = said[each.sentence].text[max(0, each.begin - _BEFORE) : each.begin]
+        first = _first(each, found) if each.role == "aim" and TOLD_AGAIN.search(ahead) else None
         if first is not None:
             each = replace(  # noqa: PLW2901 - what is kept of it
                 each, role=first.role, lower=first.lower, upper=first.upper, datum=first.datum,

@@ -10,7 +10,12 @@ from typing import Literal
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.verbs import is_work
-from author.proposals.orders.antecedents import antecedent, names_it, with_yours_named
+from author.proposals.orders.antecedents import (
+    antecedent,
+    handled,
+    names_it,
+    with_yours_named,
+)
 from author.proposals.orders.lists import list_end
 from author.proposals.orders.ways import way_end
 from author.proposals.orders.wording import Order, imperatives, phase_behind
@@ -138,7 +143,7 @@ def orders_told(
         unnamed = set[str]()  # "take them out", told before with what they are
         acts = _actions(said, ours)
         for mark in acts:
-            it = None if names_it(_handled(found, mark), mark) else antecedent(said, named, mark)
+            it = None if names_it(handled(found, mark), mark) else antecedent(said, named, mark)
             known = {order.action for order in found} | unnamed
             lead = said[index].text[_clause_begin(said[index].text, mark.begin) : mark.begin]
             behind = found and _THEN.search(f"{lead}{mark.text}", max(0, len(lead) - len("then ")))
@@ -192,25 +197,6 @@ def orders_told(
 def _told_again(acts: Sequence[Marked], mark: Marked) -> bool:
     """Whether a longer clause tells an action again: "take them out", "… and lift the lid off"."""
     return any(one is not mark and one.begin <= mark.begin < one.end for one in acts)
-
-
-def _handled(found: Sequence[Order], mark: Marked) -> list[str | None]:
-    """Return what orders are done to, less a supply: "oil on the pin and push it in", the pin."""
-    moved = _MOVES_IT.search(mark.text) is not None
-    return [one.object for one in found if not (moved and _SUPPLIED.match(one.action))]
-
-
-_MOVES_IT = re.compile(
-    r"\b(?:slid?e|slip|push|press|tap|drive|knock|screw|re?fit|drop|feed|spin|pop|thread|turn|seat|"
-    r"lower|slot|ease) (?:it|them)\b",
-    re.IGNORECASE,
-)
-_SUPPLIED = re.compile(
-    r"(?:Put|Smear|Rub|Brush|Dab|Run|Squirt|Spray) .*\b(?:grease|oil|anti-seize|lube|lubricant|"
-    r"paste|sealant|compound|threadlocker|vaseline|soap|wax|fluid) "
-    r"(?:on|in|over|round|around|into|onto) ",
-    re.IGNORECASE,
-)
 
 
 def _is_put_off(thing: Thing, told: Mapping[int, Sequence[Marked]]) -> bool:

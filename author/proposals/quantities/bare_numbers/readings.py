@@ -10,6 +10,7 @@ from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.cues import WANTED
 from author.proposals.quantities.amounts.units import kind_of
+from author.proposals.quantities.bare_numbers.same_again import TOLD_AGAIN
 from author.proposals.quantities.bare_numbers.topic import decades, size_of
 
 _BACK = 4
@@ -31,7 +32,6 @@ _CONTENT = re.compile(
 )
 # How near a reading lies to the value it answers, in powers of ten: an eighth, a quarter.
 _WITHIN, _NEAR = 0.05, 0.1
-_AGAIN = re.compile(r"\b(?:same(?: again| thing| as before)?|likewise|ditto)[ ,]*$")
 _STATED = re.compile(r"(?:\b(?:is|are|be|was|get|gets|take|takes|want|wants|of)|'re)$")
 
 
@@ -156,7 +156,7 @@ def _is_reading(scenes: list[Scene], scene: Scene, amount: Amount) -> bool:
     signed = (amount.nominal or 0) < 0 or before.endswith("plus")
     if signed and kind_of(amount.unit) == "length" and not WANTED.search(before):
         return True  # the needle went so far to one side
-    if _AGAIN.search(before):
+    if TOLD_AGAIN.search(before):
         return False  # "then the second bearing. Same again, four and a half"
     shown = _SHOWN.search(before) is not None
     bare = bool(amount.flags & {"carried near", "carried far"}) or amount.unit is None

@@ -15,6 +15,12 @@ from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import GO_ON
 
 _AGAIN = re.compile(r"again\b|,? ?(?:the )?same (?:as|again)\b")
+TOLD_AGAIN = re.compile(
+    r"\b(?:same(?: again| thing(?: again)?| as before| depth| height| gap| torque)?|likewise|ditto)"
+    r"[ ,:]*(?:(?:it's|that's|so|at|to)[ ,]*)*$",
+    re.IGNORECASE,
+)
+"""Ends with words by which the value behind them is that of another: "same again, four"."""
 _MOST_TURNS = 60
 _TURNS_COUNTED = re.compile(
     r"\bcount(?:s|ed|ing)? (?:the |your |how many |its |my |those )?"
