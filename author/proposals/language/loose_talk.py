@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
@@ -49,6 +50,11 @@ LooseClause = list[Said]
 
 def read(text: str) -> LooseClause:
     """Return the words of a text without fillers, repeats and what was taken back."""
+    return list(_read(text))
+
+
+@lru_cache(maxsize=1024)  # each stage asks for the same words again, of a whole film
+def _read(text: str) -> tuple[Said, ...]:
     clean = " ".join(_CLEANED.sub(" ", text[:_MOST_LETTERS]).split())
     seen = plain(clean)
     words = [
@@ -57,7 +63,7 @@ def read(text: str) -> LooseClause:
             seen.words, seen.begins, seen.ends, seen.marks, strict=True
         )
     ]
-    return restarted(corrected(_apart(words)))
+    return tuple(restarted(corrected(_apart(words))))
 
 
 def _apart(words: LooseClause) -> LooseClause:

@@ -258,7 +258,7 @@ _STATES = words("off shut closed locked")
 _NAMES_NOTHING = words("right okay now so then well and or on off in out up down no yes it them")
 
 
-@lru_cache(maxsize=32)  # one rule after the other asks for the same words
+@lru_cache(maxsize=1024)  # each stage asks for the same words again, of a whole film
 def plain(text: str) -> Plain:
     """Return the words of a sentence as the rules read them."""
     read = _without_adverbs(_with_states(_without_repeats(_contracted(_read(text)))))

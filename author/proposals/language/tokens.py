@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 from author.proposals.language.closed_words import PRONOUNS
@@ -36,6 +37,11 @@ class Token(NamedTuple):
 
 def tokens_of(text: str) -> list[Token]:
     """Return the words of a sentence; signs only part them."""
+    return list(_tokens_of(text))
+
+
+@lru_cache(maxsize=1024)  # each stage asks for the same words again, of a whole film
+def _tokens_of(text: str) -> tuple[Token, ...]:
     found: list[Token] = []
     parted = True
     for match in _TOKEN.finditer(text):
@@ -52,4 +58,4 @@ def tokens_of(text: str) -> list[Token]:
                 low, owned = low.rsplit("'", 1)[0], True
         found.append(Token(said, low, match.start(), match.end(), parted, owned))
         parted = False
-    return found
+    return tuple(found)

@@ -252,19 +252,16 @@ def _tool_anew(words: Sequence[str], at: int) -> bool:
 
 def _is_anew(words: Sequence[str], at: int) -> bool:
     """Whether the next thing, a tool, a limit or an amount begins at a word."""
-    return any(
-        begins(words, at)
-        for begins in (
-            _tool_anew,
-            _limits_anew,
-            _amount_anew,
-            _next_anew,
-            _switched_anew,
-            _lacks_anew,
-            _happened,
-            _answers,
-            _is_so,
-        )
+    return (
+        _tool_anew(words, at)
+        or _limits_anew(words, at)
+        or _amount_anew(words, at)
+        or _next_anew(words, at)
+        or _switched_anew(words, at)
+        or _lacks_anew(words, at)
+        or _happened(words, at)
+        or _answers(words, at)
+        or _is_so(words, at)
     )
 
 

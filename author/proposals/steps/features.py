@@ -98,7 +98,8 @@ class Talk:
         first_told: in which sentence each word of weight is told first; see `first_told`.
         pauses_tell: how far pauses go with changes of subject in it, -1 to 1.
         ahead: what the network thinks of each sentence, where that is known.
-        own: the signs of its sentences that hang on no other, as far as they were asked for.
+        known: the signs of a sentence that hang on no other but the one it is held against, by
+            the indexes of that and its own, as far as they were asked for.
     """
 
     sentences: Sequence[Sentence]
@@ -110,7 +111,7 @@ class Talk:
     first_told: Mapping[str, int] = field(default_factory=dict)
     pauses_tell: float = 0.0
     ahead: Sequence[Ahead] = ()
-    own: dict[int, dict[str, float]] = field(default_factory=dict)
+    known: dict[tuple[int, int], dict[str, float]] = field(default_factory=dict)
 
     @property
     def usual_pause(self) -> float:
@@ -135,9 +136,10 @@ def features_of(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, floa
         index: of the sentence in question.
         so_far: indexes of the sentences of the step that is open, at least one.
     """
-    if index not in talk.own:
-        talk.own[index] = _own_features(talk, index)
-    found = {**talk.own[index], **_held_against(talk, index, so_far)}
+    last = so_far[-1]
+    if (last, index) not in talk.known:
+        talk.known[last, index] = _own_features(talk, index) | _beside(talk, index, last)
+    found = talk.known[last, index] | _held_against(talk, index, so_far)
     return found | {f"telling_{name}": talk.pauses_tell * found[name] for name in _TELLING}
 
 
@@ -186,44 +188,20 @@ def _own_features(talk: Talk, index: int) -> dict[str, float]:
     }
 
 
-def _held_against(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, float]:
-    """Return the signs of a sentence held against the step that is open."""
-    sentence, before = talk.sentences[index], talk.sentences[so_far[-1]]
+def _beside(talk: Talk, index: int, last: int) -> dict[str, float]:
+    """Return the signs of a sentence held against the last one of the step that is open."""
+    sentence, before = talk.sentences[index], talk.sentences[last]
     orders = talk.orders.get(index, ())
-    told = [order for i in so_far for order in talk.orders.get(i, ())]
-    things = talk.things.get(index, frozenset())
-    known: frozenset[str] = frozenset().union(*(talk.things.get(i, frozenset()) for i in so_far))
+    kinds = talk.kinds.get(last, frozenset())
     pause = max(0.0, float(sentence.start - before.end))
-    lasted = max(0.1, float(before.end - talk.sentences[so_far[0]].start))
-    acts = {order.act for order in orders if order.act}
-    told_acts = {order.act for order in told if order.act}
-    own = _stems(sentence.text)
-    told_texts = [talk.sentences[i].text for i in so_far[-_REMEMBERED:]]
-    old: frozenset[str] = frozenset().union(*map(_stems, told_texts))
-    after = index + 1 if index + 1 < len(talk.sentences) else index
-    following = _stems(talk.sentences[after].text) if after != index else frozenset()
-    last = talk.kinds.get(so_far[-1], frozenset())
     usual, behind = talk.usual_pause, float(sentence.pause_after)
-    new, begun = own - old, so_far[0]
-    told_before = sum(talk.first_told.get(stem, begun) < begun for stem in new)
-    own_phase, old_phase = _phase([sentence.text]), _phase(told_texts)
-    other = bool(things) and not things & known
     return {
-        "overlap": min(3.0, len(own & old)),
-        "overlap_last": min(3.0, len(own & _stems(before.text))),
-        "fresh_words": min(8.0, len(new)),
-        "told_before": told_before / max(1, len(own)),
-        "one_so_far": float(len(so_far) == 1),
-        "two_so_far": float(len(so_far) == 2),
-        "words_so_far": math.log1p(sum(len(talk.sentences[i].words) for i in so_far)),
+        "overlap_last": min(3.0, len(_stems(sentence.text) & _stems(before.text))),
         "length_of_last": math.log1p(len(before.words)),
-        "skips": min(3.0, len(old & following)),
-        "last_says_nothing": float(not last and not talk.orders.get(so_far[-1])),
-        "last_inspects": float("inspection" in last),
-        "last_decides": float("decision" in last),
+        "last_says_nothing": float(not kinds and not talk.orders.get(last)),
+        "last_inspects": float("inspection" in kinds),
+        "last_decides": float("decision" in kinds),
         "last_short": float(len(before.words) < 5),
-        "other_phase": float(bool(own_phase and old_phase and own_phase != old_phase)),
-        "new_and_acts": float(bool(orders) and other),
         "pause": math.log1p(pause / max(usual, 0.2)),
         "long_pause": float(pause > 4),
         "over_usual": float(pause > 2 * usual),
@@ -232,20 +210,53 @@ def _held_against(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, fl
         **{name: float(pause >= talk.longer_than(share)) for name, share in _SHARES.items()},
         "pause_seconds": math.log1p(pause),
         "longer_than_next": float(pause > _LONGER * behind),
-        "pause_peak": float(pause > _LONGER * max(behind, _before(talk, so_far))),
+        "pause_peak": float(pause > _LONGER * max(behind, _before(talk, last))),
         "pause_unknown": float(pause == 0),
+        "left_out_between": float(index - last > 1),
+        "shot": float(_any_between(talk.shots, before.end, sentence.start)),
+        "acts_on_finding": float(bool(orders) and _found_last(talk, last)),
+        "last_off_camera": float("off_camera" in kinds),
+    }
+
+
+def _held_against(talk: Talk, index: int, so_far: Sequence[int]) -> dict[str, float]:
+    """Return the signs of a sentence held against all of the step that is open."""
+    sentence = talk.sentences[index]
+    orders = talk.orders.get(index, ())
+    told = [order for i in so_far for order in talk.orders.get(i, ())]
+    things = talk.things.get(index, frozenset())
+    known: frozenset[str] = frozenset().union(*(talk.things.get(i, frozenset()) for i in so_far))
+    begins = talk.sentences[so_far[0]].start
+    lasted = max(0.1, float(talk.sentences[so_far[-1]].end - begins))
+    acts = {order.act for order in orders if order.act}
+    told_acts = {order.act for order in told if order.act}
+    own = _stems(sentence.text)
+    told_texts = [talk.sentences[i].text for i in so_far[-_REMEMBERED:]]
+    old: frozenset[str] = frozenset().union(*map(_stems, told_texts))
+    after = index + 1 if index + 1 < len(talk.sentences) else index
+    following = _stems(talk.sentences[after].text) if after != index else frozenset()
+    new, begun = own - old, so_far[0]
+    told_before = sum(talk.first_told.get(stem, begun) < begun for stem in new)
+    own_phase, old_phase = _phase([sentence.text]), _phase(told_texts)
+    other = bool(things) and not things & known
+    return {
+        "overlap": min(3.0, len(own & old)),
+        "fresh_words": min(8.0, len(new)),
+        "told_before": told_before / max(1, len(own)),
+        "one_so_far": float(len(so_far) == 1),
+        "two_so_far": float(len(so_far) == 2),
+        "words_so_far": math.log1p(sum(len(talk.sentences[i].words) for i in so_far)),
+        "skips": min(3.0, len(old & following)),
+        "other_phase": float(bool(own_phase and old_phase and own_phase != old_phase)),
+        "new_and_acts": float(bool(orders) and other),
         "acted": float(bool(told)),
         "action_after_action": float(bool(orders) and bool(told)),
         "other_act": float(bool(acts) and bool(told_acts) and not acts & told_acts),
         "other_thing": float(other),
         "shared_thing": float(bool(things & known)),
-        "left_out_between": float(index - so_far[-1] > 1),
-        "shot": float(_any_between(talk.shots, before.end, sentence.start)),
         "many": math.log1p(len(so_far)),
         "lasted": math.log1p(lasted),
         "same_verb": float(bool(orders) and orders[0].verb in {order.verb for order in told}),
-        "acts_on_finding": float(bool(orders) and _found_last(talk, so_far[-1])),
-        "last_off_camera": float("off_camera" in last),
         "topic": float(other and _is_topic(_without_lead(sentence.text))),
         "telling": talk.pauses_tell,
     }
@@ -269,9 +280,8 @@ def first_told(sentences: Sequence[Sentence]) -> dict[str, int]:
     return found
 
 
-def _before(talk: Talk, so_far: Sequence[int]) -> float:
+def _before(talk: Talk, last: int) -> float:
     """Return the pause before the last sentence of the open step, seconds."""
-    last = so_far[-1]
     return float(talk.sentences[last].start - talk.sentences[last - 1].end) if last else 0.0
 
 
