@@ -198,6 +198,25 @@ def test_what_is_not_put_off_is_no_finding(texts):
 
 
 @pytest.mark.parametrize(
+    ("text", "finding"),
+    [
+        ("The pull cord is frayed, I won't do that today, but it should be changed before winter.",
+         "The pull cord is frayed, I won't do that today, but it should be changed before winter"),
+        ("The seat is worn, I won't do it today, it needs replacing next time.",
+         "The seat is worn, I won't do it today, it needs replacing next time"),
+        ("The belt is cracked, I'm not doing that today, so put the cover back on.",
+         "The belt is cracked, I'm not doing that today"),
+        ("The belt is worn, not today, so the cover goes back on.", "The belt is worn, not today"),
+    ],
+)  # fmt: skip
+def test_a_finding_ends_where_work_goes_on(text, finding):
+    found = propose(told("Take the cover off.", text)).proposals
+    assert [p.text for p in found if p.kind == "deferred"] == [finding]
+    if "cover" in text:
+        assert any("efit the cover" in f"{p.text} {p.detail('also')}" for p in found)
+
+
+@pytest.mark.parametrize(
     ("texts", "finding"),
     [
         (["The silencer is with rust, but that we leave it for the other visit."],

@@ -26,6 +26,7 @@ def names(said: str) -> list[str | None]:
         ("With the spring out, the oil level should be 130 millimetres from the top.", "oil level"),
         ("Runout in the taper is 0.006 millimetres.", "runout"),
         ("The depth of the bore is 40 millimetres.", "depth of the bore"),
+        ("Check the protrusion, 0.5 millimetres above the top.", "protrusion"),
         ("Play in the bearing is 0.2 millimetres.", "play in the bearing"),
         ("There's 2 millimetres between the guard and the blade.",
          "gap between the guard and the blade"),
@@ -297,3 +298,23 @@ def test_side_told_behind_a_number_is_the_one_it_is_of(said: str, named: list[st
 )  # fmt: skip
 def test_two_values_of_two_sides_hold_each_at_its_own(said: str, where: list[str | None]) -> None:
     assert [one.detail("positions") or None for one in numbers(said)] == where
+
+
+@pytest.mark.parametrize(
+    ("said", "named", "role"),
+    [
+        ("Check the runout with a dial gauge ten millimetres in from the edge, less than 0.05.",
+         ["distance", "runout"], "about"),
+        ("Measure the thickness ten millimetres in from the edge, the minimum is 8.",
+         ["distance", "thickness"], "about"),
+        ("Measure the bore 20 millimetres down from the top, 50.00 to 50.02.",
+         ["distance", "bore"], "about"),
+        ("The play is 2 millimetres from the end.", ["play"], "aim"),
+        ("The depth should be 10 millimetres below the top.", ["depth"], "aim"),
+    ],
+)  # fmt: skip
+def test_how_far_from_an_edge_it_is_measured_is_no_value_of_it(said, named, role):
+    assert names(said) == named
+    assert numbers(said)[0].detail("role") == role
+    if len(named) > 1:
+        assert numbers(said)[1].detail("datum") is None

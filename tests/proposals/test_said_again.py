@@ -25,6 +25,10 @@ def done(*texts: str) -> str:
          "the two screws on the other side."),
         (("Undo the nut on the right.", "Same again on the left."), "the nut on the left."),
         (("Grease the front bearing.", "Same again at the back."), "the back bearing."),
+        (("Torque both bolts to 35.", "Same for the other side, but without the sensor."),
+         "do the same for the other side, without the sensor."),
+        (("Grease the pin.", "Do the same on the left, only there's no spring there."),
+         "do the same on the left."),
         (("Undo the bolt on the left.", "Then the other one."), "the other bolt."),
     ],
 )  # fmt: skip

@@ -1421,6 +1421,98 @@ def test_where_one_of_them_goes_is_noted_while_they_come_off(said, noted):
 
 
 @pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Take out the six screws of the cover. Two of them are longer, they go at the back.",
+         "Note that the longer ones go at the back.", "o at the back, "),
+        ("Undo the bolts. Two are shorter, those go in the middle.",
+         "Note that the shorter ones go in the middle.", "Go in"),
+        ("Take the washers off. They go at the back.", "Note that the washers go at the back.",
+         "Go at"),
+        ("Put the bolts in. Two of them are longer, they go at the back.",
+         "the longer ones at the back", "go at the back"),
+        ("Take the seals out. They go in the bin.", "Take the seals out", "Note"),
+    ],
+)  # fmt: skip
+def test_where_several_go_is_no_order_to_go_there(said, is_told, is_not):
+    done = told(*re.split(r"(?<=\.) ", said))
+    assert is_told in done
+    assert is_not not in done
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("At the back the hose comes off.", "Take the hose off at the back."),
+        ("On the rear the piston has to be pushed back.", "Push the piston back on the rear."),
+        ("On the other side the nut gets tightened.", "Tighten the nut on the other side."),
+        ("In the middle the pin is pushed out.", "Push the pin out in the middle."),
+        ("On these the clip comes off first.", "Take the clip off first."),
+        ("On this one it has to be pulled off with a puller.", "Pull it off with a puller."),
+        ("The piston has to be turned in clockwise.", "Turn the piston in clockwise."),
+        ("Fit the pads. The screw gets turned out.", "urn the screw out"),
+        ("The blades slide out to the front.", "Slide the blades out to the front."),
+        ("The rails slide into the frame.", "Slide the rails into the frame."),
+        ("The hose pushes onto the spigot.", "Push the hose onto the spigot."),
+        ("Put a few drops of oil on the pivot.", "Put a few drops of oil on the pivot."),
+        ("Squirt a couple of drops of oil in the hole.", "couple of drops of oil in the hole"),
+    ],
+)  # fmt: skip
+def test_what_is_told_of_a_thing_at_its_place_is_an_order(said, is_told):
+    assert is_told in told(*re.split(r"(?<=\.) ", said))
+
+
+@pytest.mark.parametrize("said", ["The balls fall out.", "The washer falls out of the bottom."])
+def test_what_falls_out_is_taken_by_nobody(said):
+    assert "Take" not in told("Undo the nut.", said)
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("Swing the caliper up. Don't let it hang on the hose, tie it up with a piece of wire.",
+         "tie the caliper up with a piece of wire"),
+        ("Lift the pump out. Don't let it hang by the wires, put it on a box.",
+         "put the pump on a box"),
+        ("Take the cover off. Don't leave it on the seal, hang it up.", "hang the cover up"),
+        ("Take the switch off. Don't pull on the cable, just unplug it.", "unplug the cable"),
+        ("Take the motor out. Don't drop the shaft, clean it.", "lean the shaft"),
+    ],
+)  # fmt: skip
+def test_it_is_the_same_thing_twice_in_one_breath(said, is_told):
+    assert is_told in told(*re.split(r"(?<=\.) ", said))
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        ("Check the runout with a dial gauge ten millimetres in from the edge.",
+         "with a dial gauge at the distance given in from the edge"),
+        ("Drill a hole 12 mm from the edge.", "Drill a hole at the distance given from the edge."),
+        ("Grind 0.2 mm from the face.", "Grind the amount given from the face."),
+        ("Go easy on the brakes for the first 200 kilometres.",
+         "Go easy on the brakes for the first 200 kilometres."),
+        ("Loosen the bolts a quarter turn from the outside in.",
+         "Loosen the bolts from the outside in"),
+    ],
+)  # fmt: skip
+def test_an_order_makes_sense_without_its_number(said, is_told):
+    assert is_told in told(said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["Torque both bolts to 35 newton metres.", "Torque all four nuts to 40 newton metres.",
+     "Torque the two screws to 9 newton metres."],
+)  # fmt: skip
+def test_what_is_torqued_is_not_tightened_besides(said):
+    done = told(said, "Put the cap on.")
+    assert "Torque" in done
+    assert "ighten the" not in done
+    assert "confirm what is done" not in done
+
+
+@pytest.mark.parametrize(
     "said",
     [
         "Fit the two screws, the long one goes at the top.",

@@ -13,7 +13,7 @@ _LINE = 400
 _LEAST = 60
 """Letters of a note that are kept for what is to be confirmed."""
 _WORD = re.compile(r"[a-z0-9']+")
-_ENDS = re.compile(r"[.!?]\s*")
+_ENDS = re.compile(r"[.!?]\s*|, and ")
 _SAYS_WHEN = frozenset({"first", "in", "between", "then"})
 
 

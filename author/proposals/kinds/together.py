@@ -169,7 +169,7 @@ def settled(
     if any(hit.weight > 95 for hit in talk):
         todo = [one for one in todo if one.weight >= 85]
     if any(hit.kind in {"follow_on", "deferred"} and hit.weight >= 90 for hit in hits):
-        todo = _done_now(clauses, hits, todo)
+        todo = _done_now(said, clauses, hits, todo)
     if any(hit.kind == "off_camera" for hit in hits):
         todo = [one for one in todo if one.weight >= 85 and one.sign == "order"]
     if ahead:
@@ -202,7 +202,9 @@ def settled(
     return _strongest(founds), alone
 
 
-def _done_now(clauses: Sequence[Clause], hits: Sequence[Hit], todo: Sequence[Hit]) -> list[Hit]:
+def _done_now(
+    said: Plain, clauses: Sequence[Clause], hits: Sequence[Hit], todo: Sequence[Hit]
+) -> list[Hit]:
     """Return what is done now of a sentence that tells what is done later as well."""
     orders = [one for one in todo if one.sign == "order"]
     late = _clause_at(
@@ -216,7 +218,17 @@ def _done_now(clauses: Sequence[Clause], hits: Sequence[Hit], todo: Sequence[Hit
             one for one in todo
             if one in left or (one.sign == "part_to_be" and _clause_at(clauses, one.first) < late)
         ]  # fmt: skip
-    return left
+    # "I'm not doing that today, so put the cover back on"
+    goes_on = [
+        one for one in todo
+        if one not in left and _clause_at(clauses, one.first) > late
+        and clauses[_clause_at(clauses, one.first)].role == "result"
+        and _NOT_OF_IT.isdisjoint(said.words[one.first : one.first + 3])
+    ]  # fmt: skip
+    return [*left, *goes_on]
+
+
+_NOT_OF_IT = words("order tell note write book ask ring call leave keep bring get mention let make")
 
 
 def _reasons(

@@ -35,7 +35,10 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
             and (behind in PARTICLES or behind in PLACES or behind in {"first", "here", "there"})
             and (behind, said.word(at + 2)) != ("to", "be")
         ):
-            first = clause.head if _is_name(said.words[clause.head : at]) else at
+            ahead = said.words[clause.head : at]
+            away = _THROWN & set(said.words[at + 1 : clause.stop])
+            they = ahead in _THEM and not away
+            first = clause.head if _is_name(ahead) or they else at
             return act(first, clause.stop, 74, "part_goes")
         if (
             word in {"comes", "come"}
@@ -136,6 +139,9 @@ def _is_name(words_before: Sequence[str]) -> bool:
     return len(words_before) <= _SHORT_NAME and not set(words_before) & _IN_NO_NAME
 
 
+# "They go at the back": nobody goes there himself.
+_THEM = (("they",), ("those",), ("these",))
+_THROWN = words("bin skip scrap rubbish trash dustbin")
 _MADE_SAFE = words("locked isolated disconnected unplugged tagged chocked blocked")
 _IN_NO_NAME = SUBJECTS | FINITE | words("which what that who and but so dead me gan")
 
@@ -152,6 +158,8 @@ def _moves(said: Plain, at: int, stop: int) -> bool:
     return any(word in PARTICLES or word in _BEHIND for word in behind)
 
 
+# "Has to be turned in" is work, "has to be said" is talk.
+_SAID_OF = TALK - {"turn"}
 _NEEDING = words("needsta needa hasta hafta gotta should wanna must can gets get needs wants")
 
 
@@ -164,9 +172,9 @@ def _needs(said: Plain, at: int, stop: int) -> bool:
         done = next((base_of_done(w) for w in rest if w not in {"be", "to"} | LEADS), None)
         leaves = rest[0] in {"come", "go"} and word not in {"should", "can"}
         return leaves or (rest[0] == "be" and done is not None and is_work(done)
-                          and done not in TALK and word != "can")  # fmt: skip
+                          and done not in _SAID_OF and word != "can")  # fmt: skip
     if word in {"gets", "get"} and said.words[at - 1] not in SPEAKERS | {"to", "don't"}:
         first = base_of_done(rest[0])
-        return first is not None and is_work(first) and first not in TALK
+        return first is not None and is_work(first) and first not in _SAID_OF
     base = base_of_going(rest[0])
     return word in {"needs", "wants"} and base is not None and is_work(base)

@@ -10,8 +10,8 @@ from author.proposals.language.counts import count_at
 from author.proposals.language.fasteners import is_fastener
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import plural, singular
+from author.proposals.orders.named_before import measured_before, topic_before
 from author.proposals.orders.wording import Order
-from author.proposals.orders.words import lower_first
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.finding import Thing
 
@@ -26,6 +26,9 @@ def antecedent(
     It is looked for before the words themselves, then in the two sentences before; where two
     parts would do, none is taken.
     """
+    if some := _SOME_OF_THEM.search(said[mark.sentence].text[: mark.begin].rstrip()):
+        one = some["some"].lower() == "one"
+        return f"the {some['how'].lower()} {'one' if one else 'ones'}"
     return _counted(said, things, mark) or _meant(said, things, mark)
 
 
@@ -40,7 +43,8 @@ def _meant(
     many = None if pronoun is None else pronoun[0].lower() not in {"it", "that", "she"}
     ahead = said[mark.sentence].text[: mark.begin]
     turned = pronoun is not None and _TURNED.search(mark.text[: pronoun.start()]) is not None
-    if pronoun is not None and (topic := _topic(ahead, many, turned) or _measured(ahead, many)):
+    topic = topic_before(ahead, many=many, turned=turned) or measured_before(ahead, many=many)
+    if pronoun is not None and topic:
         return topic
     earliest = mark.begin + (pronoun.start() if pronoun else 0)
     if pronoun is not None and _MENDED.search(mark.text[: pronoun.start()]):
@@ -48,6 +52,8 @@ def _meant(
         fitting = [one for one in flaws if (one[-1] == "s") is many]
         if fitting:
             return f"the {fitting[-1].lower()}"  # "little nick here, I'll dress that out"
+    if pronoun is not None and (same := _SAME_IT.search(ahead)) and many is (same["it"] != "it"):
+        earliest = same.start("it")
     put = _PUT_IN.match(mark.text) is not None
     own = _VALUE_FIRST.match(ahead) or _OF_THE_RUN.search(mark.text)
     far = 1 if own else 4 if put else 3
@@ -190,75 +196,6 @@ def names_it(objects: Sequence[str | None], mark: Marked) -> bool:
 _POINTS = re.compile(r"\b(?:it|them)\b|(?<!\w)'em\b", re.IGNORECASE)
 
 
-def _topic(before: str, many: bool | None, turned: bool) -> str | None:
-    """Return the thing that is named alone right before an order: "the probe, mike on it".
-
-    What is turned is what something is set or held with: "set with a screw, tighten it".
-    """
-    if many is not False and (several := _SEVERAL_NAMED.search(before)) and _are_things(several[1]):
-        return lower_first(several[1])
-    found = _NAMED_ALONE.search(before) or _THERE.search(before)
-    found = found or (_SET_WITH.search(before) if turned else None)
-    if found is None:
-        return None
-    head = found[1].split()[-1].lower()
-    if trade_words().kind_of(singular(head)) not in {"part", "tool", "weak"}:
-        return None
-    return f"the {found[1].lower()}" if many is (singular(head) != head) else None
-
-
-def _are_things(names: str) -> bool:
-    """Whether all that is named one after another are things a machine has or is mended with."""
-    heads = [singular(name.split()[-1].lower()) for name in _AND.split(names)]
-    return all(trade_words().kind_of(head) in {"part", "tool", "weak"} for head in heads)
-
-
-def _measured(before: str, many: bool | None) -> str | None:
-    """Return the thing of which a size is told before: "vane height new is 22, throw them out"."""
-    found = _SIZE_OF.search(before)
-    if found is None or trade_words().kind_of(singular(found[1].lower())) not in {"part", "weak"}:
-        return None
-    one = singular(found[1].lower())
-    plural = f"{one}es" if one.endswith(("s", "sh", "ch", "x")) else f"{one}s"
-    return f"the {plural if many else one}"
-
-
-_SIZE_OF = re.compile(
-    r"(?:^|[.;:] |\b(?:and|so|now|the|then) )(?:the |that |your )?([a-z][\w-]*) "
-    r"(?:height|length|thickness|width|depth|diameter)(?: new)? (?:is|should be|must be|was)\b",
-    re.IGNORECASE,
-)
-_NAMED_ALONE = re.compile(
-    r"(?:^|[.;:,] )(?:(?:right|so|now|then|and|okay|next|first|the|your|that|this),? )*"
-    r"((?!(?:right|so|now|then|and|okay|next|first|the)\b)(?:[a-z][\w-]* )?[a-z][\w-]*), "
-    r"(?:and |you |we |i |just |now )*$",
-    re.IGNORECASE,
-)
-# "There's a key in the shaft, put it with the gear"
-_THERE = re.compile(
-    r"\bthere(?:'s| is| are) (?:an?|one|the|two|three|four|some) "
-    r"((?:[\w-]+ ){0,2}?[\w-]+) (?:in|on|under|behind|inside|between|at|below|over|round) "
-    r"(?:the|its|each|your) (?:[\w-]+ ){0,2}?[\w-]+, (?:and |so |you |we |i |just |then )*$",
-    re.IGNORECASE,
-)
-# "The side play is set with the screw on the side, tighten it till it drags"
-_SET_WITH = re.compile(
-    r"\b(?:set|adjusted|altered|taken up|done|held|clamped|locked|fixed|kept|secured|retained) "
-    r"(?:with|by|using) (?:an?|one|the|two|three|four|this|that|these) "
-    r"((?:(?!and\b|of\b)[\w-]+ )??(?!and\b|of\b)[\w-]+)"
-    r"(?: (?:in|on|under|behind|inside|at|below|over|through) (?:the|its|each|your) "
-    r"(?:[\w-]+ ){0,2}?[\w-]+)?, (?:and |so |you |we |i |just |then )*$",
-    re.IGNORECASE,
-)
-# "Then the two cover bolts and the four gland bolts, nip them up"
-_SEVERAL_NAMED = re.compile(
-    r"(?:^|[.;:] )(?:(?:right|so|now|then|and|okay|next|first),? )*"
-    r"((?:the|your|both|those|these) (?:[\w-]+ ){0,3}[\w-]+"
-    r"(?:,? and (?:(?:the|your|both|its) )?(?:[\w-]+ ){0,3}[\w-]+)), "
-    r"(?:and |you |we |i |just |now )*$",
-    re.IGNORECASE,
-)
-_AND = re.compile(r",? and ", re.IGNORECASE)
 _IT = re.compile(
     r"\b(?:it|them)\b|(?<!\w)'em\b"
     # "Off she comes" is told of a part, "jack her up" seldom.
@@ -281,6 +218,22 @@ _JOB_DONE = re.compile(
     re.IGNORECASE,
 )
 _IN_A_CASE = re.compile(r"\b(?:if|unless|otherwise|any)\b[^.;]*$", re.IGNORECASE)
+# "Two of them are longer, they go at the back"
+_SOME_OF_THEM = re.compile(
+    r"\b(?P<some>one|two|three|four|some|a few|[2-9]) (?:of (?:them|these|those|the [\w-]+) )?"
+    r"(?:is|are|has|have) (?:a (?:bit|little) |slightly |much )?"
+    r"(?P<how>(?:long|short|thick|thinn|bigg|small|wid|fatt|larg|tall)er)"
+    r"(?:,| and| so|, and|, so)+$",
+    re.IGNORECASE,
+)
+# "Don't let it hang on the hose, tie it up with a wire": neither time the hose.
+_SAME_IT = re.compile(
+    r"\b(?:let|leave|hold|carry|lift|pull|drag|swing|pick|grab|hang|have|move) (?P<it>it|them)\b"
+    r"(?: [a-z]+){0,2} (?:on|by|at|from|with|off|over|in|to|into|against|under)"
+    r" (?:the|its|your|their|an?|that|this)(?: [a-z-]+){1,3},? "
+    r"(?:and |but |so |just |then |instead )*$",
+    re.IGNORECASE,
+)
 _MENDED = re.compile(
     r"\b(?:dress|stone|file|polish|sand|blend|rub|hone|scrape|smooth|grind|feather|linish)\W*$",
     re.IGNORECASE,

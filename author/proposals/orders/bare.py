@@ -67,6 +67,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         or (cut > 1 and low[cut - 1] in BORNE and low[cut : cut + 1] in (["on"], ["in"]))
         or _is_in_a_state(low)
         or _only_lies(low, cut)
+        or low[cut - 1] in _HAPPENS
         or _has_a_verb([word.low for word in name])
     ):
         return None
@@ -149,6 +150,8 @@ _ENDS = _words("bottom top end edge face side tip middle corner centre center ba
 _SIDES = _words("outside inside front rear back left right top bottom")
 _FACED = _words("flange lip collar shoulder step rib tab lug")
 _FACED_TO = 3
+# "The balls fall out", "the rods leak out of the top": nobody does it.
+_HAPPENS = _words("fall falls fell leak leaks leaked drip drips")
 _OF_THE = _words("of all both and or plus")
 
 

@@ -41,6 +41,7 @@ _TELLING = FINITE | _words(
     didn't catches drips leaks matters weighs holds crumbles stops tells belongs
     """
 )
+_HOW_MANY = NUMBERS - {"one"} | {"few", "couple", "several", "many", "more"}
 _COUNTED = _words("drops turns catches drips stops holds runs leaks")
 _MEASURES = _words(
     """
@@ -115,7 +116,8 @@ def _end(words: Sequence[str]) -> int:
                 return _back(words, _any_before(words, at) - (before in _FETCHING), begin)
             open_clause = word in {"it's", "that's", "there's"} and open_clause
         elif word in _TELLING or word.endswith("'ll") or _moves(words, at):
-            counted = before in NUMBERS - {"one"} and word in _COUNTED
+            many = words[at - 2] if before == "of" else before  # "a couple of drops"
+            counted = many in _HOW_MANY and word in _COUNTED  # "put a few drops of oil on it"
             let_be = words[0] == "let" and word == "be"
             if before in ARTICLES or before == "to" or let_be or counted:
                 continue

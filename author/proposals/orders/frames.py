@@ -126,8 +126,8 @@ def _by_person(clause: LooseClause) -> Frame | None:
             rest = rest[1:]
             led = True
         rest = without_lead(rest) if led else rest
-    if not led or not rest:
-        return None
+    if not led or not rest or [word.low for word in clause[:2]] == ["they", "go"]:
+        return None  # "they go at the back" is told of parts
     while len(rest) > 1 and (rest[0].low.endswith("ly") or rest[0].low in ADVERBS):
         rest = rest[1:]
     left = rest[0].low == "leave" and rest[1:] and rest[1].low in _LEFT_THERE

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from author.checks.verbs import CLEAR_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
@@ -39,7 +41,33 @@ _SCRAP = _words("scrap junk rubbish garbage trash done-for bin")
 
 def by_thing(clause: LooseClause) -> Frame | None:
     """Return the order in "the ring comes out …", "the seal gets driven in", "it goes back on"."""
-    clause = _is_in_full(clause)
+    place, clause = _placed_first(_is_in_full(clause))
+    frame = _by_thing(clause)
+    return frame and replace(frame, words=(*frame.words, *place))
+
+
+def _placed_first(clause: LooseClause) -> tuple[tuple[str, ...], LooseClause]:
+    """Return "at the back" and "the hose comes off" of "at the back the hose comes off".
+
+    "On this one" and "on mine" tell of no place.
+    """
+    low = [word.low for word in clause]
+    if low[0] not in _WHERE or len(low) < _FEWEST:
+        return (), clause
+    own = low[1] in _OWNED | {"these", "those"} and low[2] in _BEGINS
+    begin = 2 if own else next((n for n in range(3, 6) if low[n : n + 1] and low[n] in _BEGINS), 0)
+    if not begin or not (own or low[1] in ARTICLES | _POINTING):
+        return (), clause
+    return () if own or low[1] in _POINTING else shown_of(clause[:begin]), clause[begin:]
+
+
+_WHERE = _words("on at in under behind inside underneath below above")
+_POINTING = _words("this that these those")
+_BEGINS = ARTICLES | _words("it they both all each your its")
+_FEWEST = 5
+
+
+def _by_thing(clause: LooseClause) -> Frame | None:
     low = [word.low for word in clause]
     for at in range(1, min(len(low), 9)):
         if is_sentence(low[:at]) or (low[at] not in _HELPING and low[at - 1] in FINITE):
@@ -202,11 +230,13 @@ def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
         return None
     third = low[at] in {f"{base}s", f"{base}es"}
     plain = trade_words().kind_of(low[at]) in {None, "plain", "feature"}
-    moving = third or (low[at] == base and plain)
+    many = singular(low[at - 1]) != low[at - 1] and not (PARTICLES | ADVERBS) & set(low[:at])
+    # "The blades slide out": no slide is called by a plural.
+    moving = third or (low[at] == base and (plain or many))
     several = low[at] == f"{base}s" and bool(NUMBERS & set(low[:at]))  # "eight cap screws in"
     counted = several or low[at - 1] in ARTICLES | NUMBERS | _FEW or low[at - 1].isdigit()
     ends = not behind and third and base in _UNDONE  # "the burr carrier unscrews"
-    led = behind in PARTICLES | _TURNED | {"from"} or ends
+    led = behind in PARTICLES | _TURNED | {"from", "into", "onto"} or ends
     led = led and (base != "soak" or behind == "in")
     if base in _MOVES and moving and not counted and led:
         return Frame((base, *name, *shown_of(clause[rest:])), new=new)

@@ -124,10 +124,11 @@ def _both(first: Order, other: Order) -> Order:
 def without_told(
     implied: Mapping[int, Order], orders: Mapping[int, Sequence[Order]]
 ) -> dict[int, Order]:
-    """Return what is meant without the checks that are said.
+    """Return what is meant without what is said: a check, or a tightening in another verb.
 
-    "You want to feel it bottom out" says what is felt: no "check the shaft" beside that. "Mine's
-    sixteen ninety-nine" behind "the seat on the shaft, seventeen" checks no seat again.
+    "Torque both nuts to forty" tightens no nuts besides. "You want to feel it bottom out" says what
+    is felt: no "check the shaft" beside that. "Mine's sixteen ninety-nine" behind "the seat on the
+    shaft, seventeen" checks no seat again.
 
     Args:
         implied: what is meant to be done, by sentence.
@@ -136,14 +137,19 @@ def without_told(
 
     def is_said(index: int, order: Order) -> bool:
         here = list(orders.get(index, ()))
+        if order.verb == "tighten":
+            return any(one.verb in _TURNED_TIGHT and _is_of(one, order.object) for one in here)
         before = [o for o in orders.get(index - 1, ()) if _is_of(o, order.object)]
         return any(one.verb in _FELT for one in [*here, *before])
 
     return {
         index: order
         for index, order in implied.items()
-        if order.verb != "check" or not is_said(index, order)
+        if order.verb not in {"check", "tighten"} or not is_said(index, order)
     }
+
+
+_TURNED_TIGHT = frozenset({"tighten", "torque", "retorque", "re-torque", "nip", "snug", "run"})
 
 
 def _is_of(order: Order, thing: str | None) -> bool:

@@ -89,6 +89,7 @@ _PUTS_OFF = re.compile(
     rf"(?:for (?:later|stock)\b|[^.;]{{0,20}}?{_DAY}))",
     re.IGNORECASE,
 )
+_ON_A_DAY = re.compile(_DAY, re.IGNORECASE)
 _IT_IS = (
     r"(?:(?:it|she|he|they|that|this|those|one)|(?:the|that|this|your|his|her) (?:[\w-]+ ){0,2}?"
     r"[\w-]+)"
@@ -150,7 +151,9 @@ _NO_WARNING = re.compile(
 # "It'll do another year, so that goes back on": what is done with it now is work.
 _STOP = re.compile(
     r"[.;!?](?!\d)|, so (?:that|it|they|those)(?:'s| is| are|'re)? (?:goes|go|going|stays?|"
-    r"staying)\b",
+    r"staying)\b|, so (?:(?:just|now|then|i|we|you|i'll|we'll) )*(?:the [\w -]{2,24} "
+    r"(?:goes|go|can go) back|(?:put|fit|refit|close|bolt|screw|slide|push|clip) "
+    r"(?:the|it|them|that|both|all))\b",
     re.IGNORECASE,
 )
 _TOLD_BESIDE: frozenset[Kind] = frozenset(
@@ -246,7 +249,9 @@ def _puts_off(said: Sequence[Sentence], index: int, own: Sequence[Marked]) -> Ma
         begins = _TIED.search(front) or _ABOUT.search(front)
         begin = begins.start() if begins else len(front) - len(front.split(" ")[-1])
         stop = _STOP.search(text, each.end())
-        orders = [m.begin for m in own if m.kind == "action" and m.begin > each.end()]
+        # "I won't do that today, but it should be changed before the autumn" is one finding
+        work = [m for m in own if m.kind == "action" and not _ON_A_DAY.search(m.text)]
+        orders = [m.begin for m in work if m.begin > each.end()]
         end = min([stop.start() if stop else len(text), *orders])
         words_told = text[begin:end].rstrip(" ,")
         return Marked(

@@ -32,6 +32,13 @@ _SAME = re.compile(
     rf"(?:on|at|in|for|with) the ({_SIDE}(?: [a-z][\w-]*)?|[a-z][\w-]* (?:side|end|one))[.!]?$",
     re.IGNORECASE,
 )
+# "Same for the other side, but without the sensor": more than the last order is done again.
+_ALL_AGAIN = re.compile(
+    rf"^{_LEAD}(?:the |do the |and the )?same (?:again |thing |thing again |deal |there )?"
+    rf"(?P<where>(?:on|at|in|for|with) the {_SIDE}(?: [a-z][\w-]*)?),? "
+    r"(?P<but>(?:but|only|just|except)[, ].*?)[.!]?$",
+    re.IGNORECASE,
+)
 _AFTER = re.compile(
     r"(?:, (?:and |then )?|\band )(?:then )?the ((?:[a-z][\w-]* ){0,2}[a-z][\w-]*) "
     r"((?:after|behind|on top of|over|under|before) (?:it|that|them|those))[.!]?$",
@@ -144,6 +151,8 @@ def _more(text: str, last: Order, *, alone: bool) -> Order | None:
     following = _NEXT.search(text)
     if following is not None and _is_thing(following[1]):
         return _on(last, following[1])
+    if alone and (again := _ALL_AGAIN.match(text)):
+        return _first(f"do the same {again['where']}, {again['but']}")
     if alone:
         place = _OTHER.match(text) or _SAME.match(text)
         return _there(last, place[1].lower()) if place else None

@@ -162,7 +162,7 @@ def orders_told(
                 for order in new
                 if order.action not in known and not _ORDERS_NOTHING.match(order.action)
             ]
-            new = with_way_noted(new, [*orders.get(index - 1, ()), *found], mark.text)
+            new = with_way_noted(new, [*orders.get(index - 1, ()), *found], mark.text, it)
             if last is not None and new:
                 new = rather(found, new, mark, said[index].text[last.begin : mark.begin])
             instead = last is not None and _OR.fullmatch(said[index].text, last.end, mark.begin)

@@ -113,12 +113,23 @@ def _in_its_place(number: re.Match[str]) -> str:
         return " the time given"  # "give it half an hour to go off"
     if (made_of := _MADE_OF.match(number[0])) and _is_stuff(behind):
         return made_of[0]  # "cut one from 3 mm felt"
+    if _COUNTED_OFF.search(before):
+        return number[0]  # "go easy on the brakes for the first 200 kilometres"
+    if _LENGTH.search(number[0]) and _FROM_THERE.match(behind):
+        # "Drill a hole twelve millimetres from the edge", "grind two tenths from the face"
+        return " at the distance given" if " " in before else " the amount given"
     of = " of" if number[0].endswith(" of") else ""
     if _STATED.search(before) and (number["how"] or _HOW_MUCH.match(behind)):
         return f" the value given{number['how'] or ''}"
     return f" the value given{of}" if _BOUND.search(before) else ""
 
 
+_COUNTED_OFF = re.compile(r"\bthe (?:first|next|last)$", re.IGNORECASE)
+_LENGTH = re.compile(
+    r"\d ?(?:mm|cm|mils?|inch|in)\b|met(?:er|re)s?\b|\b(?:inch|mils?|thou|tenths?|hundredths?)",
+    re.IGNORECASE,
+)
+_FROM_THERE = re.compile(r"(?: (?:in|down|up|back|out|away))? from (?:the|its|each|either)\b")
 _MADE_OF = re.compile(r" (?:from|with|of|out of)\b", re.IGNORECASE)
 
 

@@ -71,7 +71,7 @@ def join_all(scenes: list[Scene]) -> None:
 def _within(scene: Scene) -> list[Amount]:
     kept: list[Amount] = []
     for amount in _both_taken(scene):
-        before = kept[-1] if kept else None
+        before = kept[-1] if kept and "where" not in kept[-1].flags else None
         near = before is not None and amount.first - before.last <= _SAME
         if before is not None and (
             _wears(scene, before, amount)
@@ -363,7 +363,7 @@ _CUT_OFF = frozenset({"and", "but", "or", "they", "reckon", "say", "says", "defi
 
 
 def _with_previous(before: Scene, scene: Scene) -> None:
-    if not before.amounts:
+    if not before.amounts or "where" in before.amounts[-1].flags:
         return
     aim, first = before.amounts[-1], scene.amounts[0]
     if first.role == "tolerance" and first.first <= 6 and aim.role in {"aim", "about"}:

@@ -268,6 +268,22 @@ _OVER = re.compile(
 )
 # "The gauge is set up at a radius of 200" tells where it stands, "at 30 mil from the end" too.
 _WHERE = re.compile(r"\b(?:at|on|with) an? (?:radius|distance|height|diameter) of(?: about)?$")
+# "Check the runout with a dial gauge | ten millimetres in from the edge"; what is, shall be or is
+# set to so much is told of itself: "the play is 2 mm from the end".
+_MEASURES = re.compile(
+    r"\b(?:runout|run-out|thickness|diameter|bore|play|wear|ovality|taper|width|deflection|hardness"
+    r"|wobble|flatness|parallelism|temperature|micrometer|calipers?|(?:dial|clock|bore) gauge)\b"
+)
+_IS_SO_MUCH = re.compile(
+    r"(?:\b(?:is|be|are|was|to|of|than|for|least|most|set|between|get|got|have|has|reads?"
+    r"|says?|shows?)|'s|,|:|;)$"
+)
+_FROM_THERE = re.compile(
+    r"(?:(?:in|down|up|back|out|away) from|from|below|above) (?:the|its|each|either|one|that)"
+    r"(?: (?:open|outer|inner|top|bottom|upper|lower|free|big|small|outside|inside))?"
+    r" (?:edges?|rims?|ends?|top|bottom|lips?|mouth|shoulder|tips?|face|outside|corner|crown"
+    r"|skirt)\b"
+)
 
 
 def is_where(scene: Scene, amount: Amount) -> bool:
@@ -277,7 +293,19 @@ def is_where(scene: Scene, amount: Amount) -> bool:
         scene: its sentence.
         amount: the value.
     """
-    return _WHERE.search(around(scene, amount)[0]) is not None
+    before, behind = around(scene, amount)
+    return _WHERE.search(before) is not None or tells_how_far(before, behind)
+
+
+def tells_how_far(before: str, behind: str) -> bool:
+    """Whether a length tells how far from an edge or end something else is measured.
+
+    Args:
+        before: the words before it in its sentence.
+        behind: the words behind it.
+    """
+    measured = _MEASURES.search(before) is not None and not _IS_SO_MUCH.search(before)
+    return measured and _FROM_THERE.match(behind) is not None
 
 
 _IF_ANY = re.compile(

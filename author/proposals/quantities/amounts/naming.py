@@ -18,11 +18,13 @@ from author.proposals.quantities.amounts.context import (
     own_name,
 )
 from author.proposals.quantities.amounts.named_by_deeds import (
+    around,
     is_where,
     named_by_deed,
     named_by_tool,
     only_if,
     spread_of,
+    tells_how_far,
 )
 from author.proposals.quantities.amounts.named_by_words import (
     is_deep,
@@ -112,6 +114,8 @@ def _by_words(
     scenes: Sequence[Scene], scene: Scene, amount: Amount, kind: str | None
 ) -> str | None:
     """Return what a value is of by the words right around it."""
+    if kind in _LENGTHS and amount.unit and tells_how_far(*around(scene, amount)):
+        return "distance"
     if name := named_by_words(scene, amount, kind) or spread_of(scene, amount, kind):
         return name
     deed = named_by_deed(scene, amount) if kind in _LENGTHS and amount.unit else None

@@ -6,6 +6,7 @@ import re
 
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
+from author.proposals.quantities.amounts.named_by_deeds import around, tells_how_far
 from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import ENDS_DATUM, NO_DATUM
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
@@ -70,6 +71,8 @@ def datum_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
         named = named or (found and _datum_name(found["datum"]))
     if named or kind != "length":
         return named
+    if any(_tells_where(scene, one) and one.last <= amount.first for one in scene.amounts):
+        return None  # "the runout ten millimetres in from the edge, 0.05": it is from no edge
     before = " ".join(token.low for token in tokens[max(0, amount.first - 10) : amount.first])
     sources = [before]
     if scene.index:
@@ -84,6 +87,10 @@ def datum_of(scenes: list[Scene], scene: Scene, amount: Amount) -> str | None:
         if named:
             return named
     return None
+
+
+def _tells_where(scene: Scene, amount: Amount) -> bool:
+    return tells_how_far(*around(scene, amount))
 
 
 def _datum_name(words: str) -> str | None:

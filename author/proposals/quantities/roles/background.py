@@ -1,6 +1,7 @@
 """What a machine is, does or weighs anyway: "it washes at sixty", "each fork weighs forty kilos".
 
-Nobody sets it and nothing is judged by it, so it is told for information.
+Nobody sets it and nothing is judged by it, so it is told for information; and so is where something
+is measured: "the runout, ten millimetres in from the edge".
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import re
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
 from author.proposals.quantities.amounts.cues import ASKING, UNTIL, WANTED
+from author.proposals.quantities.amounts.named_by_deeds import around, tells_how_far
 from author.proposals.quantities.amounts.units import POUND, kind_of
 from author.proposals.quantities.roles.capped import without_asides
 
@@ -72,6 +74,10 @@ def take_background(scenes: list[Scene]) -> None:
             if _is_background(amount, clause, behind, gauge=gauge):
                 amount.role = "about"
                 amount.why.append("it is told of what the machine is or does anyway")
+            elif kind_of(amount.unit) == "length" and tells_how_far(*around(scene, amount)):
+                amount.role = "about"
+                amount.flags.add("where")
+                amount.why.append("it tells where something is measured")
 
 
 _ENDS = re.compile(r"[.;!?]")

@@ -12,7 +12,7 @@ from author.proposals.quantities.amounts.joins import in_unit
 from author.proposals.quantities.amounts.worn import is_of_new
 from author.proposals.quantities.roles.ends import ends_at, falls_to
 from author.proposals.quantities.roles.verdict_words import verdict_of
-from author.proposals.quantities.roles.wear import moves, wears, wears_here
+from author.proposals.quantities.roles.wear import is_left, moves, wears, wears_here
 
 _SCRAPPED = re.compile(
     r"(?:would|'d|will|'ll) (?:have|get|make) (?:me|you|us) (?:worried|nervous|worry|fret)\b"
@@ -245,8 +245,9 @@ _MOST_APART = Decimal("1.5")
 def turn_by_verdict(scenes: list[Scene]) -> None:
     """Turn a bare limit into the least value where what is said of a reading tells so.
 
-    A reading above it that is good, or one below it that is scrap. Of play and runout more is
-    never better: "the limit's 0.4, so it can stay this once".
+    A reading above it that is good, or one below it that is scrap; and what is left of a pad or
+    a tread only gets less. Of play and runout more is never better: "the limit's 0.4, so it can
+    stay this once".
     """
     for scene in scenes:
         for amount in scene.amounts:
@@ -257,21 +258,35 @@ def turn_by_verdict(scenes: list[Scene]) -> None:
             told = between(scene.tokens, amount.last, min(amount.last + 4, len(scene.tokens)))
             if not (_BARE_LIMIT.search(ahead) or _IS_LIMIT.match(told)):
                 continue
-            value = _read_against(scenes, scene, amount)
-            if value is None or value == high or moves(scene.tokens):
+            beside, read = _read_against(scenes, scene, amount)
+            if not read or high in read or moves(scene.tokens):
                 continue
             verdict = verdict_of(scenes, scene, amount.last)
-            near = max(value, high) <= _MOST_APART * min(value, high)
-            if near and verdict == ("good" if value > high else "scrap"):
+            if is_left(beside.tokens) or _DOWN_TO.search(_words_of(beside)):
+                # "The inner pad is down to two and the outer has four. The limit is three."
+                lower = not (verdict == "good" and max(read) < high)
+                why = "what is left of it gets less"
+            else:
+                near = max(*read, high) <= _MOST_APART * min(*read, high) and len(read) == 1
+                lower = near and verdict == ("good" if read[0] > high else "scrap")
+                why = "what is said of the reading tells which side of it is good"
+            if lower:
                 amount.lower, amount.upper = high, None
-                amount.why.append("what is said of the reading tells which side of it is good")
+                amount.why.append(why)
 
 
-def _read_against(scenes: list[Scene], scene: Scene, limit: Amount) -> Decimal | None:
-    """Return the one reading that a limit is told for, in its sentence or the one before."""
+# "It's down to two", "only four left on it".
+_DOWN_TO = re.compile(r"\b(?:down to|worn to|left on)\b")
+
+
+def _words_of(scene: Scene) -> str:
+    return between(scene.tokens, 0, len(scene.tokens))
+
+
+def _read_against(scenes: list[Scene], scene: Scene, limit: Amount) -> tuple[Scene, list[Decimal]]:
+    """Return the readings that a limit is told for, in its sentence or the one before."""
     for one in (scene, *scenes[max(0, scene.index - 1) : scene.index]):
-        read = [each for each in one.amounts if each.role == "measured" and each.nominal]
-        read = [each for each in read if each.unit == limit.unit]
-        if read:
-            return read[0].nominal if len(read) == 1 else None
-    return None
+        read = [each for each in one.amounts if each.role == "measured" and each.unit == limit.unit]
+        if found := [each.nominal for each in read if each.nominal]:
+            return one, found
+    return scene, []

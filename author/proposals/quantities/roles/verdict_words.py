@@ -21,9 +21,12 @@ _RENEW = r"(?:replac|chang|renew|swap|bin|scrap|condemn|chuck|toss)"
 _IS_SCRAP = (
     rf"(?:{_IT}(?:'s|'re|'ll| is| are| was| were)?(?: (?:all|well|now|be|has|have|been))*"
     rf" (?:stuffed|scrap|done|gone|out|dead|worn|junk|shot|finished|trash|toast|no good"
-    rf"|had it|(?:(?:gets?|needs?|wants?|being|to be) )*{_RENEW}[a-z]*|(?:needs?|gets?) a new)\b"
-    rf"|(?:i|we|you)(?:'ll|'m going to|'re going to| will| have to| need to| must|'d)?"
-    rf" (?:{_RENEW}[a-z]*|(?:fit|need|want|order) (?:a )?new)\b)"
+    rf"|(?:over)?due"
+    rf"|had it|past it|(?:ha[sd]|have|got|need|needs|needed) to (?:go|come out)"
+    rf"|time for (?:a )?new|(?:(?:gets?|needs?|wants?|being|to be) )*{_RENEW}[a-z]*"
+    rf"|(?:needs?|gets?) a new)\b"
+    rf"|(?:i|we|you)(?:'ll|'m(?: going to)?|'re(?: going to)?| will| have to| need to| must|'d)?"
+    rf" (?:{_RENEW}[a-z]*|(?:fit|fitting|put|putting|need|want|order)(?: in| on)? (?:a )?new)\b)"
 )
 # "For now", "this once": good though it is not.
 _FOR_NOW = re.compile(r"\b(?:for now|this (?:once|time|season|year)|till|until|but)\b")

@@ -30,6 +30,14 @@ def wears(tokens: list[Token]) -> bool:
     return bool(words & _LEFT or shrinks) and not words & _MOVES
 
 
+def is_left(tokens: list[Token]) -> bool:
+    """Whether a sentence is of what is only worn away, as a pad; a disc has a runout as well."""
+    return wears(tokens) and any(token.low in _LEFT - _DISCS for token in tokens)
+
+
+_DISCS = frozenset({"disc", "disk", "rotor", "material", "thick"})
+
+
 def moves(tokens: list[Token]) -> bool:
     """Whether a sentence is of what gets larger as it wears: play, runout, a groove."""
     return any(token.low in _MOVES for token in tokens)
