@@ -196,6 +196,12 @@ def test_nuts_that_are_told_by_their_count_go_back_with_their_torque():
     assert ("refits", "casing nut", 8, True) in told
 
 
+def test_what_a_little_is_taken_off_stays():
+    for text in ("Take a bit off the pad.", "Take the same off each rod.", "Take a hair off it."):
+        assert "removes" not in {one[0] for one in moves("Check the pad and the rod.", text)}
+    assert "removes" in {one[0] for one in moves("Take the little cover off.")}
+
+
 def test_one_nut_is_none_of_the_eight():
     told = moves(*OFF, *ON, "Now do the nut on the spindle up to ten newton metres.")
     assert not [move for move in told if move[0] == "refits" and move[2] == 8]

@@ -55,6 +55,22 @@ def test_nothing_is_done_again(texts: tuple[str, ...], words: str) -> None:
     assert words not in done(*texts)
 
 
+@pytest.mark.parametrize(
+    ("texts", "order", "never"),
+    [
+        (("The two halves of the tub are held by 16 bolts.", "Take the tub bolts out."),
+         "Take the tub bolts out.", "16 bolts"),
+        (("The gearbox cover is held by eight screws.", "Undo the cover screws crosswise."),
+         "Undo the cover screws crosswise.", "eight screws"),
+        (("The cover is held by eight screws.", "Undo the motor screws."), "eight screws", "none"),
+        (("Four bolts hold the lid.", "Take those out."), "Undo the four bolts.", "Take"),
+    ],
+)  # fmt: skip
+def test_what_holds_is_undone_once(texts: tuple[str, ...], order: str, never: str) -> None:
+    assert order in done(*texts)
+    assert never not in done(*texts)
+
+
 def test_the_circlip_goes_back_on() -> None:
     found = propose(
         told("Slide the shaft in.", "Drop the key in, the gear on, and the circlip after it.")

@@ -1538,9 +1538,9 @@ def test_a_heading_before_what_comes_off_fits_and_checks_nothing():
     ("said", "is_told"),
     [
         ("The left hand cup is normal. The right hand cup is left hand thread, so turn it "
-         "clockwise to undo it.", "Turn the right hand cup clockwise"),
+         "clockwise to undo it.", "Turn the right-hand cup clockwise"),
         ("The left hand pedal is a left hand thread, so you undo it clockwise.",
-         "Undo the left hand pedal clockwise"),
+         "Undo the left-hand pedal clockwise"),
         ("The drive side cone is pitted, so take it off.", "Take the drive side cone off"),
         ("The cup is tight, so turn it clockwise.", "Turn the cup clockwise"),
         ("The wheel is on the right, so turn it clockwise.", "Turn the wheel clockwise"),

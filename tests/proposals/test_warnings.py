@@ -663,6 +663,9 @@ def test_each_half_is_told_whole(said: str, avoid: str, harm: str) -> None:
         "Keep the old bolts, the clips and both washers.",
         "The tank holds eighteen litres, you don't have to drain it if you plug the hoses.",
         "If one snaps, don't panic, you can drill it out.",
+        "They're coated, so you only use them once.",
+        "You only use these nuts once.",
+        "The piston has to be pushed back.",
     ],
 )
 def test_what_is_kept_or_need_not_be_done_warns_of_nothing(said: str) -> None:

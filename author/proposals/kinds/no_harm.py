@@ -73,6 +73,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _laid_so(own, hit)
         or _is_missed(own, hit)
         or _in_hand(own)
+        or (hit.sign == "weighed" and own[-1:] == ("once",) and not _USES.isdisjoint(own))
         or _is_sewn(said, hit)
         or _will_do(said, hit)
         or _decided(said, hit)
@@ -97,6 +98,8 @@ def _in_hand(own: tuple[str, ...]) -> bool:
     return own[0] in _HAVING or own[:2] in _ONE_HAS
 
 
+# "You only use them once": a new one is fitted.
+_USES = words("use used")
 _HANDS, _OWN = words("hand hands"), words("your my")
 _HAVING = words("have get want take hold keep with")
 _ONE_HAS = {(who, verb) for who in ("you", "i") for verb in ("want", "need", "have", "hold")}

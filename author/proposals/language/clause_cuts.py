@@ -34,7 +34,7 @@ _LEADING: dict[str, Role] = {
     "wherever": "time", "except": "contrast",
 }  # fmt: skip
 _NO_CUT_BEHIND = {
-    "once": words("more again over every"),
+    "once": words("more again over every only") | {""},
     "before": words("and but or") | {""},
     "after": {""},
     "then": {""},

@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from author.proposals.language.closed_words import PRONOUNS
+from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import with_g
 
 _TOKEN = re.compile(
@@ -56,6 +57,21 @@ def _tokens_of(text: str) -> tuple[Token, ...]:
             low = low[:-2] if owned else low
             if low.endswith(("'ll", "'d", "'re")) and low not in PRONOUNS:
                 low, owned = low.rsplit("'", 1)[0], True
+        if _names_a_side(found) and trade_words().kind_of(low) in _SIDED and not parted:
+            left, hand = found[-2:]
+            found[-2:] = [
+                left._replace(text=f"{left.text}-{hand.text}", low=f"{left.low}-hand",
+                              end=hand.end)
+            ]  # fmt: skip
         found.append(Token(said, low, match.start(), match.end(), parted, owned))
         parted = False
     return tuple(found)
+
+
+_SIDED = frozenset({"part", "weak", "feature"})
+
+
+def _names_a_side(found: list[Token]) -> bool:
+    """Whether the last words are "left hand", which with a name behind them tell a side."""
+    last = [token.low for token in found[-2:]]
+    return last in (["left", "hand"], ["right", "hand"]) and not found[-1].parted

@@ -161,6 +161,7 @@ def _aim_at(ways: Sequence[str]) -> int:
     return next(aims, len(ways))
 
 
+_A_LITTLE = _words("bit little hair touch whisker tad shaving skim fraction same")
 _AIMS = _words("let relieve release bleed dump get keep stop clear free reach see take blow bring")
 
 
@@ -177,8 +178,10 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     ways = [word.strip(",") for word in words[1:10]]
     ways = ways[: next((n for n, way in enumerate(ways) if way in _WITH), len(ways))]
     ways = ways[: min(_state_at(ways), _aim_at(ways))]
-    if "forth" in ways or "not" in words[:2] or "never" in words[:1]:
-        return None
+    little = ways[:1] in (["a"], ["the"]) and bool(_A_LITTLE & set(ways[1:2]))
+    little = little and ways[2:3] in (["off"], ["from"], ["of"], ["out"])
+    if little or "forth" in ways or "not" in words[:2] or "never" in words[:1]:
+        return None  # "take a little off each rod" takes no rod off
     thrown = verb == "throw" and {"away", "out"} & set(ways)
     binned = verb in INTO_BIN and _IN_BIN.search(" ".join(words)) is not None
     emptied = verb == "dump" and bool(_DUMPED & set(ways[:3]))  # "dump the tank": its air

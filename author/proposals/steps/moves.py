@@ -36,7 +36,8 @@ from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.states_told import is_back, is_off
 from author.proposals.steps.step_parts import StepParts
 from author.proposals.steps.told_renewed import with_those_told_of
-from author.proposals.things.renewed import is_later, is_origin
+from author.proposals.things.pointed_at import is_origin
+from author.proposals.things.renewed import is_later
 
 _TIGHTENING = words("tighten torque nip do run snug bolt screw cinch wind pinch lock retighten")
 _TIGHT = words("tighten torque retighten")

@@ -14,7 +14,8 @@ from author.proposals.steps.renewals import is_stated
 from author.proposals.steps.sections import Phase
 from author.proposals.things.finding import Thing
 from author.proposals.things.ordering import always_new
-from author.proposals.things.renewed import Verdict, parts_in, told_of, verdicts
+from author.proposals.things.pointed_at import parts_in, told_of
+from author.proposals.things.renewed import Verdict, verdicts
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
+from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.wording import Order, imperatives
@@ -99,9 +100,21 @@ def _with_those_held(
     if not before or said[index].recording != said[index - 1].recording or not ours:
         return {}
     one = _as_one(before[-1], ours[0], said[index - 1].text)
-    if one is None or not _THOSE.match(text):
+    if one is None:
         return {}
+    if not _THOSE.match(text):
+        # "16 bolts hold the tub. Take the tub bolts out."
+        named = _named_there(ours[0], said[index - 1].text)
+        return {index - 1: before[:-1]} if named else {}
     return {index - 1: before[:-1], index: (one, *ours[1:])}
+
+
+def _named_there(order: Order, text: str) -> bool:
+    """Whether a text names what an order is done to: tub bolts in "16 bolts hold the tub"."""
+    words = {singular(word) for word in re.findall(r"[a-z]+", text.lower())}
+    of = order.object.lower().split() if order.object else []
+    counted = NUMBERS & set(of)
+    return len(of) > 1 and not counted and all(singular(one) in words for one in of)
 
 
 def _as_one(held: Order, order: Order, text: str) -> Order | None:

@@ -9,7 +9,7 @@ from author.proposals.steps.parts_told import Found
 from author.proposals.steps.renewals import if_found, means_new
 from author.proposals.steps.spans import SpokenStep
 from author.proposals.steps.told_orders import decision_end
-from author.proposals.things.renewed import is_spared
+from author.proposals.things.pointed_at import is_spared
 
 _NEAR = 2
 """How many sentences on "those" still mean what was named."""

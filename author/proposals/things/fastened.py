@@ -136,7 +136,7 @@ def _before(one: Thing, at: int, things: Sequence[Thing], text: str) -> Thing | 
         head = first + head_of(text, names, place - first)
         place = head if things[head].kind == "part" else place
         held = things[place]
-        if _WHERE.search(text, 0, held.begin):
+        if _WHERE.search(text, 0, held.begin) or _is_listed(one, at, things, text, between):
             return None
         if _may_be_held(held) and (held.kind == "part" or _HAS.search(between)):
             return held
@@ -145,6 +145,20 @@ def _before(one: Thing, at: int, things: Sequence[Thing], text: str) -> Thing | 
             return None
         place, end = place - 1, held.begin
     return None
+
+
+def _is_listed(one: Thing, at: int, things: Sequence[Thing], text: str, between: str) -> bool:
+    """Whether a fastener stands in the middle of a list: "the sleeves, the bolts and the nuts"."""
+    if one.count is not None or not _IN_A_ROW.fullmatch(between):
+        return False
+    return any(
+        after.sentence == one.sentence and _AND.fullmatch(text, one.end, after.begin)
+        for after in things[at + 1 : at + 2]
+    )
+
+
+_IN_A_ROW = re.compile(r",\s+(?:the |your |its )?")
+_AND = re.compile(r",?\s+and\s+(?:the |your |its |all the )?", re.IGNORECASE)
 
 
 def _is_sort(name: str) -> bool:

@@ -15,6 +15,7 @@ from author.proposals.language.trade_words import ThingKind, as_phrase, trade_wo
 from author.proposals.language.word_forms import singular
 from author.proposals.things.named import PASSING, Thing
 from author.proposals.things.renewed import TO_RENEW
+from author.proposals.things.short_names import is_no_more, nearest_first, words_near
 from author.proposals.things.signs import LEFT_OUT, NEW
 
 Key = tuple[str, tuple[str, ...]]
@@ -126,6 +127,7 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
     one_of = {keys[at] for at, thing in enumerate(things) if not _is_several(thing)}
     fresh = _fresh(things, keys)
     left_out = _left_out(things, keys)
+    near = words_near(things)
     apart: set[Key] = set()
     entries: dict[Key, Entry] = {}
     last: dict[tuple[str, str], dict[tuple[str, ...], None]] = {}
@@ -156,6 +158,14 @@ def entries_of(things: Sequence[Thing], keys: Sequence[Key]) -> list[Entry]:
         if renewed and {NEW, TO_RENEW} & things[index].signs:
             # "That front bearing gets replaced. The rear one is fine. Heat the new bearing."
             latest = [one for one in latest if (kind, one) in renewed] or latest
+        if kind == "part" and not mine:
+            latest = nearest_first(latest, said, near[index])
+            gone = {
+                one for one in latest
+                if len(one) > len(said) and is_no_more(
+                    things[index], [things[at] for at in entries[kind, one].mentions])
+            }  # fmt: skip
+            known, latest = ([one for one in some if one not in gone] for some in (known, latest))
         key = said if mine else _meant(said, known, latest)
         named.pop(key, None)
         named[key] = None  # the latest stands last
@@ -230,6 +240,7 @@ def key_of(name: str) -> tuple[str, ...]:
         _SAME_PLACE.get(word, word)
         for at, word in enumerate(words[:-1])
         if (at and words[at - 1] in _GRADED)  # ISO 46 oil is no ISO 68 oil
+        or (word == "right" and words[at + 1] == "hand")  # "the right oil" only fits
         or (
             word not in table.dropped
             and word not in _UNITS

@@ -10,7 +10,8 @@ from author.proposals.language.closed_words import NUMBERS
 from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing, is_many
-from author.proposals.things.renewed import is_later, parts_in, told_of, verdicts
+from author.proposals.things.pointed_at import parts_in, told_of
+from author.proposals.things.renewed import is_later, verdicts
 
 Ordered = Literal["always", "in_case", "never"]
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from author.proposals.language.closed_words import COUNTS
-from author.proposals.language.verbs import is_work
 from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
-from author.proposals.things.named import FAINT, Thing, is_many
+from author.proposals.things.named import Thing
+from author.proposals.things.pointed_at import parts_in, several, told_of
 from author.proposals.things.renewed_forms import FORMS, NAMED, NEW_ONE, SO_NEW, TOLD, may_renew
 from author.proposals.things.uses import OF_MACHINES
 
@@ -72,8 +72,6 @@ _FIRST = 4
 """Sentences at the beginning that tell what the job is."""
 _FAR = 4
 """Sentences back to which "that" may point where none between them names a part."""
-_BEGINS = 4
-"""Words within which a sentence names what it is about."""
 
 
 def is_the_job(before: str, sentence: int) -> bool:
@@ -107,93 +105,6 @@ class Verdict:
     sentence: int
     act: Literal["replaces", "discards"]
     count: int | None = None
-
-
-def parts_in(things: Sequence[Thing]) -> dict[int, list[int]]:
-    """Return the indexes of what may be parts, by sentence, words that hardly name one left out."""
-    found: dict[int, list[int]] = {}
-    for at, thing in enumerate(things):
-        if thing.kind == "part" and thing.confidence > FAINT:
-            found.setdefault(thing.sentence, []).append(at)
-    return found
-
-
-def told_of(
-    index: int,
-    before: int,
-    texts: Sequence[str],
-    things: Sequence[Thing],
-    parts: Mapping[int, Sequence[int]],
-    *,
-    many: bool | None = None,
-) -> int | None:
-    """Return the part that "that" or "it" is: what its sentence or the one before is about.
-
-    "The bushing is another story. The coating is worn through. That gets replaced": the bushing.
-
-    Args:
-        index: of the sentence.
-        before: letter before which the part is named.
-        texts: the sentences.
-        things: what is named in them.
-        parts: what may be parts, by sentence.
-        many: whether several are meant, None where words do not tell.
-    """
-    for at in range(index, max(-1, index - 1 - _FAR), -1):
-        here = [one for one in parts.get(at, ()) if (at < index or things[one].end <= before)
-                and not is_spared(texts[at], things[one].begin)]  # fmt: skip
-        if not here:
-            continue
-        fit = [one for one in here if many in (None, _several(things[one]))]
-        if many and not fit:
-            return None
-        fit = fit or here
-        fit = [one for one in fit if not is_origin(texts[at], things[one].begin)] or fit
-        opening = [one for one in fit if len(texts[at][: things[one].begin].split()) < _BEGINS]
-        return (opening or fit)[0 if opening else -1]
-    return None
-
-
-def is_origin(text: str, at: int) -> bool:
-    """Whether a part is only named as what another came off: "the belt comes off the pulley".
-
-    In "take off the cover" it is what comes off.
-
-    Args:
-        text: the sentence.
-        at: where the name of the part begins.
-    """
-    found = _ORIGIN.search(text[:at])
-    return found is not None and bool(found["named"] or not is_work(found["before"].lower()))
-
-
-_ORIGIN = re.compile(
-    r"(?P<named>\b(?:the|an?|its|your|this|that|old|new) )?(?P<before>[\w'-]+) "
-    r"(?:right |straight |clean )?(?:off of|off|out of|from) (?:(?:the|its|your|their|a|an) )?$",
-    re.IGNORECASE,
-)
-
-
-def is_spared(text: str, at: int) -> bool:
-    """Whether a part is only named for the harm that may come to it: "you scratch the seat".
-
-    Args:
-        text: the sentence.
-        at: where the name of the part begins.
-    """
-    return _SPARED.search(_STOP.split(text[:at])[-1]) is not None
-
-
-_SPARED = re.compile(
-    r"\b(?:don't|do not|never|otherwise|or|because|you'll|you|it'll|it|that)(?: will| would| can)?"
-    r" (?:scratch|scratches|damage|damages|mark|marks|score|scores|break|breaks|bend|bends|crack"
-    r"|nick|nicks|hit|touch|ruin|ruins|tear|tears|strip|round)\b",
-    re.IGNORECASE,
-)
-
-
-def _several(thing: Thing) -> bool:
-    return (thing.count or 1) > 1 or is_many(thing)
 
 
 def verdicts(texts: Sequence[str], things: Sequence[Thing]) -> Iterator[Verdict]:
@@ -261,7 +172,7 @@ def _meant(
     parts: Mapping[int, Sequence[int]],
 ) -> Sequence[int]:
     """Return what is told of: named right before the words, or what they point at."""
-    text, word = texts[index], found.groupdict().get("points")
+    text, word = texts[index], found.groupdict().get("points") or found.groupdict().get("are")
     if word is None and found.re in NAMED:
         named = _named(text, found, things, parts.get(index, ()))
         # "The right-hand one is worn as well, so both get changed"
@@ -279,7 +190,7 @@ def _meant(
         if found.re is NEW_ONE and (old := _old(index, found.start(), texts, things, parts)):
             return old
     else:
-        many = word.lower().split()[0] in {"they", "those", "these", "both", "all"}
+        many = word.lower().split()[0] in {"they", "them", "those", "these", "both", "all"}
     count = _count(found) if many else None
     # "Now the knives. New set, all three": of nothing that was named long before.
     far = 1 + bool(count) if _BARE.match(found[0]) and not found.start() else _TOPIC_FAR
@@ -349,7 +260,7 @@ def _topic(
     for at in range(index - 1, max(-1, index - 1 - _TOPIC_FAR), -1):
         here = [one for one in parts.get(at, ()) if len(texts[at].split()) <= _TOPIC_WORDS]
         if here:
-            fits = len(here) == 1 and (_several(things[here[0]]) or not many)
+            fits = len(here) == 1 and (several(things[here[0]]) or not many)
             return here[0] if fits else None
     return None
 

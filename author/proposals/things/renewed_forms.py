@@ -36,6 +36,15 @@ TOLD = re.compile(
     re.IGNORECASE,
 )
 """\"That gets replaced", "both have to be renewed", "so it's scrap"; not "it's changed"."""
+# "You only use them once", "these are single use"
+_ONCE = re.compile(
+    r"\b(?:you|we|i)(?: can| should| must)?(?: only)?(?: ever)? use (?P<points>it|them|those|these|"
+    r"that|this|both)(?: only)? once(?: only)?(?=\W*$|[,.;])"
+    r"|\b(?P<are>it|they|those|these|that|this)(?:'re|'s| are| is| get| gets)(?: only)?"
+    r"(?: (?:ever )?used(?: only)? once(?: only)?| (?:single|one)[- ](?:use|time)(?: only)?)"
+    r"(?=\W*$|[,.;])",
+    re.IGNORECASE,
+)
 _THAT_WE_RENEW = re.compile(
     rf"(?:^|[.;:!?,]\s*|\b(?:so|and) ){_POINTS} {_WE_DO}{_END}",
     re.IGNORECASE,
@@ -87,10 +96,10 @@ NAMED = (TOLD, _NAMED_WE_RENEW, _NAMED_NEW)
 """What is told of what is named right before it."""
 _ANY = re.compile(
     r"new|fresh|replac|chang|swap|throw|scrap|binned|chuck|toss|discard|twice|again|second time"
-    r"|re-?used",
+    r"|re-?used|\bonce\b|single|one[- ]time|one[- ]use",
     re.IGNORECASE,
 )
-FORMS = (TOLD, _THAT_WE_RENEW, _BID, NEW_ONE, SO_NEW, _NAMED_WE_RENEW, _NAMED_NEW)
+FORMS = (TOLD, _ONCE, _THAT_WE_RENEW, _BID, NEW_ONE, SO_NEW, _NAMED_WE_RENEW, _NAMED_NEW)
 """All ways to tell what is renewed or scrap; what "points" is found in is not named there."""
 
 

@@ -39,13 +39,35 @@ def with_those_told_by_place(texts: Sequence[str], things: Sequence[Thing]) -> l
         texts: the sentences.
         things: what may be named in them, in the order said.
     """
-    things = list(_by_side(texts, things))
+    things = list(_by_side(texts, list(_on_the_right(texts, things))))
     told = [one for index, text in enumerate(texts) for one in _told(index, text, things)]
     if not told:
         return list(things)
     spans = {(one.sentence, at) for one in told for at in range(one.begin, one.end)}
     kept = [one for one in things if (one.sentence, one.begin) not in spans]
     return sorted([*kept, *told], key=lambda one: (one.sentence, one.begin))
+
+
+_RIGHT = re.compile(r"\b(?:the|its|your|this|left and|,|and) (?P<right>right )$", re.IGNORECASE)
+
+
+def _on_the_right(texts: Sequence[str], things: Sequence[Thing]) -> Iterator[Thing]:
+    """Yield the things, told to be on the right where others of their kind are on the left.
+
+    "The right pad" of a left one is no pad that fits, as "the right oil" is.
+    """
+    left = {
+        singular(words[-1])
+        for one in things
+        if one.kind == "part" and (words := one.name.lower().split())[0] in {"left", "left-hand"}
+    }
+    for one in things:
+        found = _RIGHT.search(texts[one.sentence], 0, one.begin) if left else None
+        head = singular(one.name.split()[-1].lower())
+        if found is None or one.kind != "part" or head not in left:
+            yield one
+            continue
+        yield replace(one, begin=found.start("right"), name=f"right-hand {one.name}")
 
 
 # "Both bearings on the output side are rough … the input bearings feel fine"
