@@ -27,6 +27,10 @@ def names(said: str) -> list[str | None]:
         ("Runout in the taper is 0.006 millimetres.", "runout"),
         ("The depth of the bore is 40 millimetres.", "depth of the bore"),
         ("Check the protrusion, 0.5 millimetres above the top.", "protrusion"),
+        ("Wear gloves, slide it on. It sits 1.5 millimetres below the edge, plus or minus 0.2.",
+         "distance"),
+        ("Wear a mask. It's 1.5 millimetres below the edge, plus or minus 0.2.", "distance"),
+        ("Check the wear, 2 millimetres at most.", "wear"),
         ("Play in the bearing is 0.2 millimetres.", "play in the bearing"),
         ("There's 2 millimetres between the guard and the blade.",
          "gap between the guard and the blade"),
@@ -318,3 +322,20 @@ def test_how_far_from_an_edge_it_is_measured_is_no_value_of_it(said, named, role
     assert numbers(said)[0].detail("role") == role
     if len(named) > 1:
         assert numbers(said)[1].detail("datum") is None
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        ("The earth screw gets 1.2 newton metres, the others 0.8.",
+         ["torque of the earth screw", "torque of the other screws"]),
+        ("The long bolts get 40 newton metres, the rest 25.",
+         ["torque of the long bolts", "torque of the other bolts"]),
+        ("The top bolt gets 40 newton metres, the other one 25.",
+         ["torque of the top bolt", "torque of the other bolt"]),
+        ("The long bolts get 40 newton metres, no, 25.", ["torque of the long bolts"]),
+    ],
+)  # fmt: skip
+def test_the_others_have_a_torque_of_their_own(said, named):
+    told_of = [one.text.split(":")[0] for one in numbers(f"Undo it. {said}")]
+    assert told_of == named

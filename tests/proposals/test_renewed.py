@@ -232,6 +232,18 @@ def test_what_would_end_in_a_new_one_is_not_renewed(said):
     assert ordered.get("washer") != "yes"
 
 
+def test_what_the_job_renews_is_what_is_told_by_its_places():
+    for job in ("Today we're changing the spindle bearings.",
+                "So we'll take the quill out and change the spindle bearings."):  # fmt: skip
+        _, ordered = renewed(
+            job, "Pull the lower bearing off.", "Drive the upper one out.",
+            "Fit the lower bearing.", "Press the upper bearing in.")  # fmt: skip
+        assert ordered == {"lower bearing": "yes", "upper bearing": "yes"}
+    _, ordered = renewed("Today we're changing the spindle bearings.", "The motor bearing is fine.",
+                         "Pull the lower bearing off.")  # fmt: skip
+    assert ordered == {"spindle bearing": "yes"}
+
+
 def test_what_is_thrown_away_is_what_is_named_with_it():
     moves, _ = renewed(
         "The volute, and the cover lifts off.", "That O-ring's flat, that gets binned."

@@ -1462,6 +1462,37 @@ def test_what_is_told_of_a_thing_at_its_place_is_an_order(said, is_told):
     assert is_told in told(*re.split(r"(?<=\.) ", said))
 
 
+@pytest.mark.parametrize(
+    ("said", "is_told", "is_not"),
+    [
+        ("Put gloves on. Lift it out.", "Put gloves on", "put gloves on"),
+        ("Warm the bearing. Wear gloves, slide it on until it sits against the shoulder.",
+         "lide the bearing on until it sits against the shoulder", "gloves on"),
+        ("Wear goggles, blow it out with air.", "low it out with air", "goggles out"),
+        ("The chuck comes off with a wedge: put it in the slot, and give the wedge a tap.",
+         "ut the wedge in the slot", "chuck in the slot"),
+        ("At the top there's a circlip, take it off with circlip pliers.",
+         "ake the circlip off with circlip pliers", "ake it off"),
+        ("Behind it there's a washer, lift it out.", "ift the washer out", "ift it"),
+        ("Clean the seat. Both with rubber seals on both sides.", "Clean the seat", "both"),
+        ("Now the shaft pulls out to the right and the quill drops down, so put a hand under it.",
+         "Pull the shaft out to the right", "rop the quill"),
+        ("Undo the last bolt and the motor drops down, so hold it.", "Undo the last bolt",
+         "rop the motor"),
+        ("Undo the bolts. The motor drops down when the last bolt is out.", "Undo the bolts",
+         "rop the motor"),
+        ("Undo the nut. The door swings down when you cut the spring.", "Undo the nut",
+         "wing the door"),
+        ("Undo the nut. The pin drops out.", "rop the pin out", "none"),
+        ("Press the button on the side and pull it straight off.", "ress the button", "none"),
+    ],
+)  # fmt: skip
+def test_ordinary_words_order_what_they_mean(said, is_told, is_not):
+    done = told(*re.split(r"(?<=\.) ", said))
+    assert is_told in done
+    assert is_not not in done
+
+
 @pytest.mark.parametrize("said", ["The balls fall out.", "The washer falls out of the bottom."])
 def test_what_falls_out_is_taken_by_nobody(said):
     assert "Take" not in told("Undo the nut.", said)

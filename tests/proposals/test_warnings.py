@@ -648,6 +648,8 @@ def test_a_stitch_that_is_skipped_hurts_nobody(said):
          "Don't check the oil with the engine running", NOTHING),
         ("Keep the hoses and the wires away from the blade.",
          "Keep the hoses and the wires away from the blade", NOTHING),
+        ("The motor has to be level, otherwise the air stays in the bearings.",
+         "The motor has to be level", "the air stays in the bearings"),
         ("You don't have to touch it to get a shock.", NOTHING,
          "You don't have to touch it to get a shock"),
     ],
@@ -666,6 +668,8 @@ def test_each_half_is_told_whole(said: str, avoid: str, harm: str) -> None:
         "They're coated, so you only use them once.",
         "You only use these nuts once.",
         "The piston has to be pushed back.",
+        "Press on the outer ring only, and on the inner ring when it goes on the shaft.",
+        "Mine only turns about 60 and then it jams.",
     ],
 )
 def test_what_is_kept_or_need_not_be_done_warns_of_nothing(said: str) -> None:

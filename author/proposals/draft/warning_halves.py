@@ -47,7 +47,8 @@ FORGOTTEN = re.compile(
 )
 # "The gauge must read zero before you slacken it, because hot water will scald you"
 _MUST_BECAUSE = re.compile(
-    r"(.+? (?:must|has to|have to|should|needs? to) .+?), (?:because|since|'?cause|cos) (.+)",
+    r"(.+? (?:must|has to|have to|should|needs? to) .+?), "
+    r"(?:because|since|'?cause|cos|otherwise|or else) (.+)",
     re.IGNORECASE,
 )
 _DIFFICULT = re.compile(

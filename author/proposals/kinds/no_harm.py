@@ -73,6 +73,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _laid_so(own, hit)
         or _is_missed(own, hit)
         or _in_hand(own)
+        or (hit.sign == "weighed" and (said.words[0] == "mine" or _goes_on(said, clause, own)))
         or (hit.sign == "weighed" and own[-1:] == ("once",) and not _USES.isdisjoint(own))
         or _is_sewn(said, hit)
         or _will_do(said, hit)
@@ -98,6 +99,14 @@ def _in_hand(own: tuple[str, ...]) -> bool:
     return own[0] in _HAVING or own[:2] in _ONE_HAS
 
 
+def _goes_on(said: Plain, clause: Clause, own: tuple[str, ...]) -> bool:
+    """Whether only when a part is fitted is told: "on the inner ring when it goes on the shaft"."""
+    fitted = own[:2] in _GOES and bool(_INTO & set(own[2:3]))
+    return clause.role == "time" and fitted and said.word(clause.first) in {"when", "as", "once"}
+
+
+_GOES = (("it", "goes"), ("they", "go"), ("that", "goes"))
+_INTO = words("on in into onto back over through")
 # "You only use them once": a new one is fitted.
 _USES = words("use used")
 _HANDS, _OWN = words("hand hands"), words("your my")

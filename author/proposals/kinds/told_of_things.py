@@ -50,7 +50,9 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
         if will_come(said, clause, at):
             return act(clause.head, clause.stop, 62, "part_off")
         if _moves(said, at, clause.stop) and said.words[at - 1] not in SUBJECTS:
-            return act(at, clause.stop, 62, "part_does")
+            # "The arm swings on two pins" tells how it is held
+            named = behind != "on" and _is_name(said.words[clause.head : at])
+            return act(clause.head if named else at, clause.stop, 62, "part_does")
         if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
             return act(at, clause.stop, 76, "has_to_be_done")
         if _is_done(said, clause, at):

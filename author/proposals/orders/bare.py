@@ -50,6 +50,7 @@ def bare_order(clause: LooseClause, phase: str | None) -> Frame | None:
         _only_told(said, low)
         or (low[0] in _ANY and _FROM_ANY.search(" ".join(said)) is not None)
         or len(low) > 14
+        or (low[0] in {"both", "each", "all"} and low[1:2] == ["with"])  # tells how they are
         or low[0] in {"it", "that's", "it's", "there's", "no", "there", "not", "what"}
     ):
         return None
@@ -151,7 +152,7 @@ _SIDES = _words("outside inside front rear back left right top bottom")
 _FACED = _words("flange lip collar shoulder step rib tab lug")
 _FACED_TO = 3
 # "The balls fall out", "the rods leak out of the top": nobody does it.
-_HAPPENS = _words("fall falls fell leak leaks leaked drip drips")
+_HAPPENS = _words("drops swings tips fall falls fell leak leaks leaked drip drips")
 _OF_THE = _words("of all both and or plus")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from author.checks.verbs import words
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import singular
 from author.proposals.orders.words import lower_first
@@ -22,13 +23,19 @@ def topic_before(before: str, *, many: bool | None, turned: bool) -> str | None:
     if many is not False and (several := _SEVERAL_NAMED.search(before)) and _are_things(several[1]):
         return lower_first(several[1])
     found = _NAMED_ALONE.search(before) or _THERE.search(before)
+    found = found or _COMES_WITH.search(before)
     found = found or (_SET_WITH.search(before) if turned else None)
     if found is None:
         return None
-    head = found[1].split()[-1].lower()
+    first, *_, head = ["", *found[1].lower().split()][-2:]
+    if first in _DONE_TO_IT:
+        return None  # "wear gloves, slide it on"
     if trade_words().kind_of(singular(head)) not in {"part", "tool", "weak"}:
         return None
     return f"the {found[1].lower()}" if many is (singular(head) != head) else None
+
+
+_DONE_TO_IT = words("wear put use get take fit have hold grab wash clean oil check need want find")
 
 
 def _are_things(names: str) -> bool:
@@ -65,9 +72,15 @@ _NAMED_ALONE = re.compile(
 )
 # "There's a key in the shaft, put it with the gear"
 _THERE = re.compile(
-    r"\bthere(?:'s| is| are) (?:an?|one|the|two|three|four|some) "
-    r"((?:[\w-]+ ){0,2}?[\w-]+) (?:in|on|under|behind|inside|between|at|below|over|round) "
-    r"(?:the|its|each|your) (?:[\w-]+ ){0,2}?[\w-]+, (?:and |so |you |we |i |just |then )*$",
+    r"\bthere(?:'s| is| are) (?:an?|one|the|two|three|four|some) ((?:[\w-]+ ){0,2}?[\w-]+)"
+    r"(?: (?:in|on|under|behind|inside|between|at|below|over|round) "
+    r"(?:the|its|each|your) (?:[\w-]+ ){0,2}?[\w-]+)?, (?:and |so |you |we |i |just |then )*$",
+    re.IGNORECASE,
+)
+# What it comes off with is put there: "the chuck comes off with a wedge: put it in the slot"
+_COMES_WITH = re.compile(
+    r"\bcomes? (?:off|out|apart) with (?:an?|the|your) ((?:[\w-]+ ){0,2}?[\w-]+)[:,;] "
+    r"(?:and |so |you |we |i |just |then )*$",
     re.IGNORECASE,
 )
 # "The side play is set with the screw on the side, tighten it till it drags"

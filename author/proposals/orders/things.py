@@ -238,7 +238,9 @@ def _said_of(clause: LooseClause, low: list[str], at: int) -> Frame | None:
     ends = not behind and third and base in _UNDONE  # "the burr carrier unscrews"
     led = behind in PARTICLES | _TURNED | {"from", "into", "onto"} or ends
     led = led and (base != "soak" or behind == "in")
-    if base in _MOVES and moving and not counted and led:
+    # "The motor drops down when the last bolt is out": nobody drops it.
+    falls = base in {"drop", "swing", "tip"} and bool({"when", "once", "as"} & set(low[at:]))
+    if base in _MOVES and moving and not counted and led and not falls:
         return Frame((base, *name, *shown_of(clause[rest:])), new=new)
     if base == low[at] and behind in {"it", "them"} and at >= 2 and _is_one(low[: at + 1]):
         return Frame((base, *name, *shown_of(clause[rest + 1 :])), new=new)

@@ -103,7 +103,7 @@ def _names_first(rest: LooseClause) -> bool:
     if low[0] == "round" and not _ROUNDED & set(low[1:]):
         return True  # "round the block"
     if WORN & set(low[1:3]) and not ARTICLES & set(low):
-        return "on" in low[2:]  # "cut gloves on"
+        return "on" in low[2:] and low[0] not in _PUTS_ON  # "cut gloves on"
     compound = singular(behind[0]) in trade_words().compounds.get(low[0], ())
     compound = compound or as_phrase(low[:2]) in trade_words().phrases
     if compound and low[0] not in CLEAR_VERBS:
@@ -118,6 +118,9 @@ DANGERS = _words("point points hazard hazards")
 
 
 _ROUNDED = _words("off over down edge edges corner corners end ends shoulder")
+
+
+_PUTS_ON = _words("put pull pop get have keep stick")
 
 
 _PLACED_FIRST = _words("clock dial hand finger thumb torch direct")

@@ -329,12 +329,9 @@ def _order(draft: _Draft, it: str | None) -> Order:
             tails.remove(tail)
     verb = verb_of(words)
     supply = it is not None and it.rsplit(maxsplit=1)[-1] in SWITCHED
-    if (
-        it is not None
-        and (
-            it.rsplit(maxsplit=1)[-1] in words  # "put a bearing in it", which is no bearing
-            or draft.condition[:2] == ("if", "there")  # "if there are marks, polish them out"
-        )
+    if it is not None and (
+        _names_again(words, it.rsplit(maxsplit=1)[-1])
+        or draft.condition[:2] == ("if", "there")  # "if there are marks, polish them out"
     ):
         it = None
     if verb == "turn" and words[2:3] in (["off"], ["on"]) and not supply:
@@ -350,6 +347,15 @@ def _order(draft: _Draft, it: str | None) -> Order:
         act=act_of(words, verb, draft.frame.new),
         confidence=Decimal("0.9") if draft.frame.sure else Decimal("0.75"),
     )
+
+
+def _names_again(words: Sequence[str], head: str) -> bool:
+    """Whether an order names another of a kind: "put a bearing in it", which is no bearing.
+
+    "Take it off with circlip pliers" is done to a circlip.
+    """
+    at = words.index(head) + 1 if head in words else 0
+    return at > 0 and trade_words().kind_of("".join(words[at : at + 1]).lower()) != "tool"
 
 
 # With these "it" is often the machine, the work, or nothing one can name.

@@ -44,6 +44,8 @@ _TIGHT = words("tighten torque retighten")
 """What nobody does with a fastener that is off, whatever the part of the job."""
 _PRONOUN = re.compile(r"\b(?:it|them|'em|both|all|these|those|one|ones)\b", re.IGNORECASE)
 _SEVERAL = frozenset({"both", "them", "'em", "all", "these", "those", "ones"})
+_PRESSING = words("press push squeeze depress hold lift release")
+_LATCH = re.compile(r"\b(?:buttons?|latch(?:es)?|catch(?:es)?|tabs?|release)$", re.IGNORECASE)
 _ONLY_IF = ("If ", "When ", "Unless ")
 _NEAR = 2
 """How many sentences on "the new one" and "those" still mean what was named."""
@@ -131,6 +133,8 @@ class _Step(StepParts):
                 yield from self._move(own, part, count, certain=_is_certain(order))
             if act in _PUT_ON and _is_certain(order):
                 yield from self._with(order)
+            if order.verb in _PRESSING and _LATCH.search(order.object or ""):
+                parts = []  # "press the button and pull it off": no button comes off
             # "Drop the brush. Toss it": what it is was named, though it is in no list.
             before = [*before, *parts] if parts else [] if order.object else before
             self._together = len(parts) or 1

@@ -33,8 +33,8 @@ _DAY = (
     rf")?{_WEEKDAY}|tomorrow"
     r"|(?:in|for) (?:another )?(?:an?|a few|one|two|three|four|six|twelve|[1-9]\d*) "
     r"(?:weeks?|months?|years?|seasons?)"
-    r"|when (?:the|it|they|he|she|my|our) ?[^,.;]{0,20}?(?:comes?|arrives?|gets? here|(?:is|are) "
-    r"(?:back|in|here)))\b"
+    r"|when (?:the|it|they|he|she|my|our) ?[^,.;]{0,20}?(?:comes?|arrives?|gets? here|(?:is|are"
+    r"|'s) (?:back|in|here|drained|apart|open|stopped|empty|down|shut down)))\b"
 )
 _WORK = (
     r"(?:do|change|replace|renew|fix|sort|swap|mend|repair|weld|leave|look|check|have|get|deal|"
@@ -50,6 +50,9 @@ _IT = r"(?:it|that|this|them|those|these)"
 _FOLK = r"(?:owner|customer|client|office|shop|boss|foreman|manager|farmer|operator|supervisor)"
 _PUTS_OFF = re.compile(
     rf"\b(?:{_I}{_TO_DO} {_WORK}\b[^.;:!?]{{0,40}}?{_DAY}"
+    # "It has to be changed, and I'm doing that in the summer"
+    rf"|(?:i|we)(?:'m|'re| am| are) (?:doing|changing|replacing|fixing|sorting|leaving) {_IT}"
+    rf"[^,.;]{{0,20}}? {_DAY}"
     # "The guide block is worn through. That is another job"
     r"|(?:that|this|it)(?:'s| is| will be|'ll be) (?:for )?(?:another|a different|a separate|some "
     r"other) (?:job|day|time|visit)\b"
@@ -89,6 +92,11 @@ _PUTS_OFF = re.compile(
     rf"(?:for (?:later|stock)\b|[^.;]{{0,20}}?{_DAY}))",
     re.IGNORECASE,
 )
+_NEEDS_NEW = re.compile(
+    r"\b(?:(?:has|have|needs?) to (?:be|get) (?:changed|replaced|renewed)"
+    r"|(?:needs?|wants?) (?:changing|replacing|renewing))\b",
+    re.IGNORECASE,
+)
 _ON_A_DAY = re.compile(_DAY, re.IGNORECASE)
 _IT_IS = (
     r"(?:(?:it|she|he|they|that|this|those|one)|(?:the|that|this|your|his|her) (?:[\w-]+ ){0,2}?"
@@ -117,6 +125,9 @@ _BY_FORM = re.compile(
     r"(?:days?|weeks?|months?|years?|seasons?|summers?|winters?|miles|kilometres|hours?|shifts?)\b"
     r"(?: (?:in|on|left in) (?:it|them))?(?: or (?:so|two))?,? (?:and |but )?then "
     rf"(?:(?:you|i|we|he)(?:'ll|'d)? )?{_RENEWED}"
+    # "It's original, so that should be looked at when it's drained"
+    rf"|(?:so|and|but) (?:it|that|this|they|those)(?:'ll| will| should| must| has to| have to"
+    rf"| needs to| need to)(?: be| get) (?:looked at|checked|changed|replaced|renewed|done) {_DAY}"
     # "Belt's worn, new belt on at the next service"
     rf"|(?:an? )?new [\w-]+(?: [\w-]+)??(?: on| in)? (?:(?:at|with|on) the )?next (?:{_OCCASION}"
     rf"|week|month|time|year|season|{_SEASON}|{_WEEKDAY})\b)",
@@ -192,7 +203,14 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
             gone.update(one for one in own if one.kind == "action")
         if told is not None:
             met = [mark for mark in late if _beside(sentence.text, mark, told)]
-            begin = min([told.begin, *(mark.begin for mark in met)])
+            # "So the whole valve has to be changed, and I'm doing that in the summer"
+            needs = [
+                mark for mark in own
+                if mark.kind == "action" and mark.end <= told.begin and _NEEDS_NEW.search(mark.text)
+            ]  # fmt: skip
+            gone.update(needs)
+            begins = [_clause_begins(sentence.text, mark.begin) for mark in needs]
+            begin = min([told.begin, *begins, *(mark.begin for mark in met)])
             end = max([told.end, *(mark.end for mark in met)])
             told = replace(told, begin=begin, end=end, text=sentence.text[begin:end])
             gone |= {
@@ -203,6 +221,13 @@ def with_put_off(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
             put_off.add(index)
             gone |= _told_as_else(said, index, there)
     return with_others(marks, gone, found)
+
+
+def _clause_begins(text: str, at: int) -> int:
+    """Return where the clause begins that holds a letter, behind "so" and "and"."""
+    begin = max((stop.end() for stop in re.finditer(r"[,;:.] ", text[:at])), default=0)
+    tied = re.compile(r"(?:(?:so|and|but|then) )*", re.IGNORECASE).match(text, begin)
+    return tied.end() if tied else begin
 
 
 def _is_told_by(mark: Marked) -> bool:
@@ -243,7 +268,8 @@ def _puts_off(said: Sequence[Sentence], index: int, own: Sequence[Marked]) -> Ma
         front = text[: each.start()]
         if _ELSE.search(front) or (_IN_CASE.search(front) and not tells_fault(front)):
             continue
-        known = each.re is _BY_FORM or tells_fault(text[: each.end()])
+        told = text[: each.end()]
+        known = each.re is _BY_FORM or tells_fault(told) or _NEEDS_NEW.search(told)
         if not (known or _fault_before(said, index)):
             continue
         begins = _TIED.search(front) or _ABOUT.search(front)

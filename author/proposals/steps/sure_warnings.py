@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from author.proposals.kinds.marks import Kind, Marked, by_sentence, meet, with_others
@@ -88,9 +89,26 @@ def with_sure_warnings(said: Sequence[Sentence], marks: Sequence[Marked]) -> lis
                 found.append(one)
                 gone |= {mark for mark in met if mark.kind in _TALK or mark in parts}
         for one in _by_itself(index, sentence.text):
-            found.append(one)
-            gone |= {mark for mark in own if meet(mark, one)}
+            met = [mark for mark in own if meet(mark, one)]
+            # "The shaft pulls out and the quill drops down": that it is pulled out stays
+            found += [one, *(_before(mark, one) for mark in met if _acts_before(mark, one))]
+            gone.update(met)
     return with_others(marks, gone, found)
+
+
+def _acts_before(mark: Marked, one: Marked) -> bool:
+    """Whether something is done in a mark before what falls by itself is told."""
+    return mark.kind == "action" and one.begin - mark.begin >= _WORK_TOLD
+
+
+_WORK_TOLD = 8
+"""Letters in which something can be told to be done: "undo it"."""
+
+
+def _before(mark: Marked, one: Marked) -> Marked:
+    """Return a mark up to another."""
+    text = re.sub(r"(?:[ ,;]|\b(?:and|then|but)\b)+$", "", mark.text[: one.begin - mark.begin])
+    return replace(mark, end=mark.begin + len(text), text=text)
 
 
 def _by_itself(index: int, text: str) -> Iterator[Marked]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from author.proposals.things.named import Thing
 from author.proposals.things.ordering import Ordered
-from author.proposals.things.renewed import is_later, is_the_job
+from author.proposals.things.renewed import is_later, is_the_job, told_by_place
 
 _NEW = re.compile(r"\b(?:brand )?new (?:set|pair|lot)? ?(?:of )?(?:one of )?$", re.IGNORECASE)
 # "It wants a new armature", "or it's a new drum", "the new limit": what something would mean.
@@ -41,6 +41,14 @@ def called_new(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Order
             behind = _STOP.split(texts[thing.sentence][thing.end :])[0]
             in_case = _is_in_case(_STOP.split(before)[-1]) or is_later(behind)
             found[at] = "in_case" if in_case else "always"
+    job = [
+        at
+        for at in found
+        if is_the_job(texts[things[at].sentence][: things[at].begin], things[at].sentence)
+    ]
+    for at, those in told_by_place(job, things).items():
+        del found[at]
+        found |= dict.fromkeys(those, "always")
     return found
 
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from author.checks.verbs import words
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.word_forms import singular
+from author.proposals.language.word_forms import plural, singular
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.named import PASSING, Thing
@@ -165,6 +165,13 @@ def _beside_it(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> Thing 
     return before[-2 if on else -1] if before else None
 
 
+_OTHERS = re.compile(
+    r"\b(?:the (?:others|rest|other (?:two|three|four|five|six|ones))|(?P<one>the other(?: one)?))"
+    r"(?: (?:is|are|gets?|goes|go|take|takes|want|wants|to|at|with|about|only|just))*,? $",
+    re.IGNORECASE,
+)
+
+
 def _tightened(
     each: SpokenQuantity,
     parts: Mapping[int, Sequence[Thing]],
@@ -177,6 +184,11 @@ def _tightened(
     before = [one for one in here if one.end <= each.begin]
     before = [one for one in before if not _WHERE.search(text, 0, one.begin)] or before
     behind = [one for one in here if one.begin >= each.end]
+    if before and (others := _OTHERS.search(text, before[-1].end, each.begin)):
+        # "The earth screw gets 1.2, the others 0.8"
+        head = singular(before[-1].name.split()[-1])
+        one = others["one"] is not None
+        return f"other {head if one else plural(head)}"
     own = _of_its_own(text, each, told)
     if own or before:
         return own or _both(text, each, before) or before[-1].name

@@ -117,7 +117,9 @@ def _of_another(
     return one.name if one and not is_fastener(one.name) else None
 
 
-_UNDER = re.compile(r" (?:under|above|over|clear of|away from|in front of|behind) ", re.IGNORECASE)
+_UNDER = re.compile(
+    r" (?:under|below|above|over|clear of|away from|in front of|behind) ", re.IGNORECASE
+)
 
 
 def _in_full(
@@ -131,8 +133,9 @@ def _in_full(
         return f"{each.characteristic} of the {part}" if part else _of_owner(each, parts, said)
     if each.datum and re.search(rf"\bfrom (?:\w+ )?{each.datum}\b", text, re.IGNORECASE):
         return "distance"  # "slide it on till it's five mil from the backplate"
-    if each.datum and _UNDER.match(text, each.end):
-        return "distance"  # "leave about three millimetres under the intake"
+    if each.datum and (_UNDER.match(text, each.end) or _UNDER.search(each.text)):
+        # "Leave three under the intake", "1.5 below the edge, plus or minus 0.2"
+        return "distance"
     if part is None:
         head = _JOURNAL.search(text[: each.begin]) if each.quantity == "length" else None
         return f"diameter of the {head[1].lower()}" if head else ""

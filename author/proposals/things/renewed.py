@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from author.proposals.language.closed_words import COUNTS
 from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
-from author.proposals.things.named import Thing
+from author.proposals.things.named import FAINT, Thing
 from author.proposals.things.pointed_at import parts_in, several, told_of
 from author.proposals.things.renewed_forms import FORMS, NAMED, NEW_ONE, SO_NEW, TOLD, may_renew
 from author.proposals.things.uses import OF_MACHINES
@@ -65,7 +65,10 @@ _THE_JOB = re.compile(
     r"\b(?:we're|we are|i'm|i am|we'll be|i'll be|how to|going to|gonna|here to) (?:be )?"
     r"(?:(?:putting|fitting|put|fit) (?:a|an|in a|new|some) (?:new )?(?:set|pair|lot) of"
     r"|(?:changing|replacing|renewing|swapping|change|replace|renew|swap)(?: out)?"
-    r" (?:the|a|an|both|all|these|this|some|two|three|four)(?: (?:set|pair|lot) of)?) $",
+    r" (?:the|a|an|both|all|these|this|some|two|three|four)(?: (?:set|pair|lot) of)?) $"
+    # "So we'll take the quill out and change the spindle bearings"
+    r"|\b(?:we'll|i'll|we're going to|let's|we will|i will) [^.;]*\band "
+    r"(?:change|replace|renew|swap) (?:the|both|all) $",
     re.IGNORECASE,
 )
 _FIRST = 4
@@ -318,6 +321,10 @@ def with_those_to_renew(texts: Sequence[str], things: Sequence[Thing]) -> list[T
     told = {at: one.count for at, one in enumerate(things) if one.kind == "part"
             and is_the_job(texts[one.sentence][: one.begin], one.sentence)}  # fmt: skip
     told |= {one.thing: one.count for one in verdicts(texts, things)}
+    placed = told_by_place(told, things)
+    things = [replace(one, confidence=FAINT) if at in placed else one
+              for at, one in enumerate(things)]  # fmt: skip
+    told |= {at: None for those in placed.values() for at in those}
     return [
         # What is renewed is no tool: "Now knives. New set, all three".
         replace(
@@ -329,3 +336,37 @@ def with_those_to_renew(texts: Sequence[str], things: Sequence[Thing]) -> list[T
         else one
         for at, one in enumerate(things)
     ]
+
+
+def told_by_place(job: Iterable[int], things: Sequence[Thing]) -> dict[int, list[int]]:
+    """Return what a job renews that is told by its places later, by what names it all.
+
+    "We're changing the spindle bearings … pull the lower bearing off … the upper bearing".
+
+    Args:
+        job: indexes of what is to be renewed.
+        things: what is named, in the order said.
+    """
+    found: dict[int, list[int]] = {}
+    for at in job:
+        every = things[at]
+        head = singular(every.name.split()[-1].lower())
+        if every.sentence >= _FIRST or not several(every) or len(every.name.split()) == 1:
+            continue
+        those = [
+            n for n, one in enumerate(things)
+            if one.kind == "part" and one.sentence > every.sentence
+            and (words := one.name.lower().split())[0] in _PLACES
+            and len(words) == _PLACED and singular(words[-1]) == head
+        ]  # fmt: skip
+        if len({things[n].name.lower().split()[0] for n in those}) > 1:
+            found[at] = those
+    return found
+
+
+_PLACES = frozenset(
+    {"upper", "lower", "top", "bottom", "front", "rear", "back", "inner", "outer", "left", "right",
+     "left-hand", "right-hand", "inboard", "outboard"}
+)  # fmt: skip
+_PLACED = 2
+"""Words of a name that tells only where: "lower bearing"."""

@@ -252,7 +252,8 @@ _NAMES_A_PART = {
     for name, parts in {
         "wear": (
             "limit limits bar bars block bush indicator liner pad pads plate plates ring rings "
-            "shoe sleeve strip strips washer"
+            "shoe sleeve strip strips washer gloves gauntlets goggles glasses a an your the "
+            "mask ear eye safety thick leather rubber proper good some something it them"
         ),
         "lift": "arm arms chain cylinder it plate pump ram rod the them truck",
         "pressure": "cap gauge hose line pad pipe plate plates pump ring switch washer",

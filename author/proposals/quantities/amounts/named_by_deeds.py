@@ -274,15 +274,15 @@ _MEASURES = re.compile(
     r"\b(?:runout|run-out|thickness|diameter|bore|play|wear|ovality|taper|width|deflection|hardness"
     r"|wobble|flatness|parallelism|temperature|micrometer|calipers?|(?:dial|clock|bore) gauge)\b"
 )
+# "… with a dial gauge on a test bar, | 100 mm below the chuck"
+_WITH_IT = re.compile(r"(?<=bar|uge|tor|ter|per|rel) ?,$")
 _IS_SO_MUCH = re.compile(
     r"(?:\b(?:is|be|are|was|to|of|than|for|least|most|set|between|get|got|have|has|reads?"
     r"|says?|shows?)|'s|,|:|;)$"
 )
 _FROM_THERE = re.compile(
     r"(?:(?:in|down|up|back|out|away) from|from|below|above) (?:the|its|each|either|one|that)"
-    r"(?: (?:open|outer|inner|top|bottom|upper|lower|free|big|small|outside|inside))?"
-    r" (?:edges?|rims?|ends?|top|bottom|lips?|mouth|shoulder|tips?|face|outside|corner|crown"
-    r"|skirt)\b"
+    r" [a-z-]+\b"
 )
 
 
@@ -304,7 +304,8 @@ def tells_how_far(before: str, behind: str) -> bool:
         before: the words before it in its sentence.
         behind: the words behind it.
     """
-    measured = _MEASURES.search(before) is not None and not _IS_SO_MUCH.search(before)
+    told = _WITH_IT.sub("", before)
+    measured = _MEASURES.search(told) is not None and not _IS_SO_MUCH.search(told)
     return measured and _FROM_THERE.match(behind) is not None
 
 

@@ -26,6 +26,11 @@ _DOES = re.compile(
     r"usually|anyway))? (?:at|on)" + _SOFT
     + r"|\b(?P<out>comes? out|goes (?:round|through)) at" + _SOFT
 )  # fmt: skip
+# "The water can be at 75 degrees", "the pipe can still reach 200 degrees"
+_CAN_BE = re.compile(
+    r"\b(?:can|could|may|might)(?: (?:still|easily|well|also|even))* (?:be|reach|get|hit|have)"
+    r"(?: (?:at|to|as hot as|still))*" + _SOFT
+)
 _WEIGHS = re.compile(r"\b(?:weighs(?: (?:in|right))?|(?:they|each|[a-z]+s) weigh)" + _SOFT)
 _IT_IS = re.compile(
     r"(?:^|[ ,])(?:it|she|he|they|that thing|this thing|each one|each|one of them|the whole thing)"
@@ -38,6 +43,7 @@ _THERE_IS = re.compile(
     r"\bthere(?:'s| is| are| was| (?:could|can|may|might)(?: still)? be)(?: got)?" + _SOFT
 )
 _ENERGY = frozenset({"voltage", "pressure", "temperature", "energy", "charge"})
+_CAN_REACH = _ENERGY | {"angle"}
 _IN_THERE = re.compile(
     r"(?:of (?:air|steam|oil|gas) )?(?:(?:still )?(?:sitting|waiting|trapped|left|stored) )?"
     r"(?:in|inside|behind|on|at|across|under|over|underneath|to|with|open|and (?:it|you))\b"
@@ -92,9 +98,11 @@ def _is_background(amount: Amount, clause: str, behind: str, *, gauge: bool) -> 
     if amount.unit in _OF_WEIGHT:
         bare = _IT_IS.search(clause) and not (amount.single or behind.startswith("of "))
         return bool(_WEIGHS.search(clause) or bare) and not gauge
-    kind = kind_of(amount.unit)
+    kind = "temperature" if "temperature" in amount.flags else kind_of(amount.unit)
     if kind in _ENERGY and not gauge and _THERE_IS.search(clause):
         return behind.startswith((".", ",")) or _IN_THERE.match(behind) is not None
+    if kind in _CAN_REACH and not gauge and _CAN_BE.search(clause):
+        return True
     found = None if gauge else _DOES.search(clause)
     if found is None or kind not in _RUNS or (amount.role == "measured" and not found["verb"]):
         return False

@@ -27,6 +27,7 @@ DENIED = re.compile(
 MOVED_OVER = re.compile(
     r"(?:\b(?:slide|slid|move|shift|pull|push|tap|nudge|bring|scoot|swing|lay|fold|lap|knock|slip"
     r"|walk|ease|time|average|tick|ticks|ticking|tickin)\b(?: [a-z']+){0,3} over"
+    r"|\b(?:go|goes|turns?|moves?|swings?|rotates?) (?:easily|freely|smoothly|all the way) over"
     r"|\b(?:cross|swap|flip|roll|hand|turn|click) over)"
     r"(?: (?:about|around|roughly|maybe|a|an|say|like))*$"
 )
