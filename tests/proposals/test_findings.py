@@ -211,6 +211,8 @@ def test_what_is_not_put_off_is_no_finding(texts):
          "the whole valve has to be changed, and I'm doing that in the summer"),
         ("The vessel is original from 2004 so that should be looked at when it is drained.",
          "The vessel is original from 2004 so that should be looked at when it is drained"),
+        ("The idler is a bit noisy but it's okay for now, I'd change it with the next belt.",
+         "The idler is a bit noisy but it's okay for now, I'd change it with the next belt"),
         ("The hose is ten years old, so it should be changed at the next service.",
          "The hose is ten years old, so it should be changed at the next service"),
     ],

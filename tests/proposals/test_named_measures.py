@@ -31,6 +31,9 @@ def names(said: str) -> list[str | None]:
          "distance"),
         ("Wear a mask. It's 1.5 millimetres below the edge, plus or minus 0.2.", "distance"),
         ("Check the wear, 2 millimetres at most.", "wear"),
+        ("Pull the element forward about ten centimetres, no more.", "distance"),
+        ("Turn the fan, it mustn't touch the element, there should be at least 3 millimetres all "
+         "round.", "clearance of the fan"),
         ("Play in the bearing is 0.2 millimetres.", "play in the bearing"),
         ("There's 2 millimetres between the guard and the blade.",
          "gap between the guard and the blade"),
@@ -331,11 +334,14 @@ def test_how_far_from_an_edge_it_is_measured_is_no_value_of_it(said, named, role
          ["torque of the earth screw", "torque of the other screws"]),
         ("The long bolts get 40 newton metres, the rest 25.",
          ["torque of the long bolts", "torque of the other bolts"]),
+        ("Tighten the M6 bolts to 10 newton metres and the M8 to 22.",
+         ["torque of the M6 bolts", "torque of the M8 bolts"]),
         ("The top bolt gets 40 newton metres, the other one 25.",
          ["torque of the top bolt", "torque of the other bolt"]),
         ("The long bolts get 40 newton metres, no, 25.", ["torque of the long bolts"]),
     ],
 )  # fmt: skip
 def test_the_others_have_a_torque_of_their_own(said, named):
-    told_of = [one.text.split(":")[0] for one in numbers(f"Undo it. {said}")]
+    every = numbers(f"Undo it. {said}")
+    told_of = [one.text.split(":")[0] for one in every if one.detail("role") != "thread"]
     assert told_of == named

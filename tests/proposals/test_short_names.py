@@ -72,3 +72,16 @@ def test_the_right_one_is_on_the_right_where_another_is_on_the_left(
 )
 def test_a_fastener_in_a_list_is_of_nothing_in_it(text: str, name: str) -> None:
     assert name in parts("Lay it down.", text)
+
+
+def test_each_of_them_is_one_of_them() -> None:
+    found = parts("Take the shelves and the side racks out, each rack has one screw at the front.",
+                  "Put the racks and shelves back.")  # fmt: skip
+    assert "rack" not in found
+    assert found["side rack"].detail("mentions") == "3"
+
+
+def test_a_door_hung_on_its_hinges_is_back() -> None:
+    found = propose(told("Lift the door off.", "Hang the door on the hinges.")).proposals
+    acts = [move.act for p in found for move in p.moves if move.part == "part-door"]
+    assert acts == ["removes", "refits"]

@@ -1485,6 +1485,16 @@ def test_what_is_told_of_a_thing_at_its_place_is_an_order(said, is_told):
          "wing the door"),
         ("Undo the nut. The pin drops out.", "rop the pin out", "none"),
         ("Press the button on the side and pull it straight off.", "ress the button", "none"),
+        ("Look at the pulleys, the ribs sit in the grooves, one rib off and the belt comes off.",
+         "Look at the pulleys", "belt off"),
+        ("The idler is a bit noisy but it's okay for now, I'd change it with the next belt. "
+         "Spin the pulley.", "Spin the pulley", "hange the idler"),
+        ("Line the mark up with the next hole. Fit the bolt.", "with the next hole", "none"),
+        ("Take the hose off. The thermostat opens at 88 degrees. Put the new one in with the "
+         "spring towards the engine.", "ut the new thermostat in", "new hose"),
+        ("Clean the seat. It gets a new O-ring, oil it.", "it a new O-ring", "none"),
+        ("Clean the seat. Next year it gets a new belt.", "Clean the seat", "belt"),
+        ("Clean the seat. If it leaks it gets a new seal.", "Clean the seat", "it a new seal"),
     ],
 )  # fmt: skip
 def test_ordinary_words_order_what_they_mean(said, is_told, is_not):

@@ -648,6 +648,8 @@ def test_a_stitch_that_is_skipped_hurts_nobody(said):
          "Don't check the oil with the engine running", NOTHING),
         ("Keep the hoses and the wires away from the blade.",
          "Keep the hoses and the wires away from the blade", NOTHING),
+        ("Mind the ribs, one rib off and the belt comes off.", "Not one rib off",
+         "the belt comes off"),
         ("The motor has to be level, otherwise the air stays in the bearings.",
          "The motor has to be level", "the air stays in the bearings"),
         ("You don't have to touch it to get a shock.", NOTHING,
@@ -670,6 +672,7 @@ def test_each_half_is_told_whole(said: str, avoid: str, harm: str) -> None:
         "The piston has to be pushed back.",
         "Press on the outer ring only, and on the inner ring when it goes on the shaft.",
         "Mine only turns about 60 and then it jams.",
+        "You need a screwdriver, a multimeter and some heat resistant gloves.",
     ],
 )
 def test_what_is_kept_or_need_not_be_done_warns_of_nothing(said: str) -> None:

@@ -74,6 +74,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _is_missed(own, hit)
         or _in_hand(own)
         or (hit.sign == "weighed" and (said.words[0] == "mine" or _goes_on(said, clause, own)))
+        or (hit.sign == "weighed" and _NEEDED.match(" ".join(said.words)) is not None)
         or (hit.sign == "weighed" and own[-1:] == ("once",) and not _USES.isdisjoint(own))
         or _is_sewn(said, hit)
         or _will_do(said, hit)
@@ -107,6 +108,11 @@ def _goes_on(said: Plain, clause: Clause, own: tuple[str, ...]) -> bool:
 
 _GOES = (("it", "goes"), ("they", "go"), ("that", "goes"))
 _INTO = words("on in into onto back over through")
+# "You need a screwdriver, a multimeter and some gloves" tells what to fetch.
+_NEEDED = re.compile(
+    r"(?:so |and |first |now |for this )*(?:you|we|i)(?:'ll| will)?(?: also| just)? need "
+    r"(?:an?|some|the|your|two|three|one) "
+)
 # "You only use them once": a new one is fitted.
 _USES = words("use used")
 _HANDS, _OWN = words("hand hands"), words("your my")

@@ -53,6 +53,8 @@ def of_thing(said: Plain, clause: Clause) -> Hit | None:
             # "The arm swings on two pins" tells how it is held
             named = behind != "on" and _is_name(said.words[clause.head : at])
             return act(clause.head if named else at, clause.stop, 62, "part_does")
+        if _gets_new(said, at):
+            return act(at - 1, clause.stop, 76, "has_to_be_done")
         if _needs(said, at, clause.stop) or (word in {"is", "are"} and behind in _MADE_SAFE):
             return act(at, clause.stop, 76, "has_to_be_done")
         if _is_done(said, clause, at):
@@ -161,8 +163,19 @@ def _moves(said: Plain, at: int, stop: int) -> bool:
 
 
 # "Has to be turned in" is work, "has to be said" is talk.
+_GETTING = words("it that this they each both")
 _SAID_OF = TALK - {"turn"}
 _NEEDING = words("needsta needa hasta hafta gotta should wanna must can gets get needs wants")
+
+
+def _gets_new(said: Plain, at: int) -> bool:
+    """Whether a new part is told to go in: "it gets a new O-ring"."""
+    new = said.word(at + 1) in {"a", "an"} and said.word(at + 2) == "new"
+    now = _ANOTHER_DAY.isdisjoint(said.words[:at])
+    return new and now and said.words[at] in {"gets", "get"} and said.words[at - 1] in _GETTING
+
+
+_ANOTHER_DAY = words("next later tomorrow spring summer autumn winter if when unless")
 
 
 def _needs(said: Plain, at: int, stop: int) -> bool:

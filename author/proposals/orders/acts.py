@@ -161,6 +161,7 @@ def _aim_at(ways: Sequence[str]) -> int:
     return next(aims, len(ways))
 
 
+_HINGES = _words("hinge hinges pins rail rails runners")
 _A_LITTLE = _words("bit little hair touch whisker tad shaving skim fraction same")
 _AIMS = _words("let relieve release bleed dump get keep stop clear free reach see take blow bring")
 
@@ -212,6 +213,7 @@ def act_of(words: Sequence[str], verb: str, new: bool) -> Act | None:
     back = ways[-2:] == ["straight", "back"]
     if verb in _TAKING and (found in {"off", "out", "away", "apart", "free"} or back):
         return "removes"
-    if verb in FITTING or (verb in PUTTING and found in IN):
+    hung = verb == "hang" and not _HINGES.isdisjoint(ways)
+    if verb in FITTING or hung or (verb in PUTTING and found in IN):
         return "refits"
     return None

@@ -297,6 +297,8 @@ _STATES = _words(
 def _helped(clause: LooseClause, name: tuple[str, ...], at: int, new: bool) -> Frame | None:
     """Return the order in "gets tightened …", "has to come out", "needs to be replaced"."""
     low = [word.low for word in clause]
+    if low[at - 1] in {"gets", "get"} and low[at : at + 2] in (["a", "new"], ["an", "new"]):
+        return Frame(("fit", *shown_of(clause[at:])), new=True)  # "it gets a new O-ring"
     while at < len(low) and low[at] in {"to", "be", "get", "gonna", "being", "been"} | ADVERBS:
         at += 1
     if at >= len(low):

@@ -165,7 +165,9 @@ def _only_points(text: str) -> bool:
     return bool(_POINTS.match(text)) and not _names_part(_WHEN.split(text, maxsplit=1)[0])
 
 
-_WHEN = re.compile(r",? \b(?:when|once|as soon as|after|until|till) \b", re.IGNORECASE)
+_WHEN = re.compile(
+    r",? \b(?:(?:with|at) the next|when|once|as soon as|after|until|till) \b", re.IGNORECASE
+)
 
 
 def _needs_state(

@@ -40,6 +40,13 @@ _TOO_MUCH = re.compile(
     r"(?:'re|'ll| will)\b)",
     re.IGNORECASE,
 )
+# "The ribs have to sit in the grooves, one rib off and the belt comes off"
+_ONE_OFF = re.compile(
+    r"(?:^|[,;:] )(?:and |but |because )?(?P<told>(?:one|a single|even one) [\w-]+(?: [\w-]+)? "
+    r"(?:off|out|over|short|loose|missing|wrong|too (?:many|few|much|far|long|short)),? and "
+    r"(?:the [\w-]+|it|they|you)(?:'ll| will)? [^.;]+)",
+    re.IGNORECASE,
+)
 # "Any oil on the discs and they're rubbish", "anything over 25, or you'll crack it"
 _ANY = re.compile(
     r"any(?:thing)? [^.;]*?,? (?:and|then|or(?: else)?) (?:it|they|that|you|she|the \w+)"
@@ -105,7 +112,7 @@ def halves_of_mishap(text: str) -> tuple[str, str] | None:
     Args:
         text: a warning, from its first word.
     """
-    if _WITHOUT.match(text) or not spoils(text) or _OF_THING.match(text):
+    if _WITHOUT.match(text) or not (spoils(text) or _ONE_OFF.match(text)) or _OF_THING.match(text):
         return None
     parts = _AND_THEN.split(text, maxsplit=1)
     if len(parts) < 2:  # "any oil on the discs, it's rubbish"
@@ -143,6 +150,8 @@ def with_mishaps(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Mark
         harms = behind is not None or any(mark.kind == "hazard" for mark in met)
         found.append(replace(told, kind="hazard" if harms else "damage"))
         gone |= {mark for mark in met if mark.kind in _WARNS | _INSTEAD}
+        if _ONE_OFF.search(sentence.text):
+            gone |= {mark for mark in met if mark.kind == "action"}
         gone |= {mark for mark in own if _KNOWN_BY_HEART.match(mark.text)}
         gone |= {mark for mark in behind or () if mark.kind in _WARNS | {"reason", "chatter"}}
     # "No wait, that's face to face" takes back, and forbids nothing.
@@ -163,6 +172,8 @@ def _hurts(said: Sequence[Sentence], index: int) -> bool:
 
 
 def _mishap(index: int, text: str) -> Marked | None:
+    if one := _ONE_OFF.search(text):
+        return _mark(index, text, one.start("told"), one.end("told"))
     begins = _TOO_MUCH.search(text) or _BEGINS.match(text)
     begin = begins.end() if begins else 0
     known = _ASK_ME.match(text, begin)

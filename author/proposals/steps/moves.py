@@ -216,6 +216,8 @@ class _Step(StepParts):
         """Return what "the new one" takes the place of: the old one, or what came off last."""
         if (stated := self._stated("new one", many=many)) is not None:
             return stated
+        if not many and (subject := self._subject_before("new one")):
+            return subject
         old = {one.part for every in self._found.named.values() for one in every
                if said_old(self._text(one), one.thing.begin)}  # fmt: skip
         # "It's the bearing out, new one in": what was named before it in the sentence.

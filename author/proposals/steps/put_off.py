@@ -28,6 +28,8 @@ _DAY = (
     r"\b(?:(?:at|on|in|for|with|during|until|till|by|to) (?:(?:the|his|her|their|your|its|our|my|"
     rf"a|an) )?(?:(?!every|each|this|any|same)[\w-]+ ){{0,2}}?{_OCCASION}"
     rf"|(?:in|for|until|till|over|by|come|before)(?: the)? {_SEASON}"
+    r"|(?:with|at) (?:the|your|its|their) next (?!(?:step|one|hole|bolt|nut|screw|mark|tooth|teeth"
+    r"|notch|line|job|thing|bit|part|size)\b)[\w-]+"
     rf"|next (?:week|month|time|visit|service|year|season|{_SEASON}|{_WEEKDAY})"
     rf"|(?:another|some other) (?:day|time|week|visit)|(?<!since )(?<!last )(?:(?:on|this|come) "
     rf")?{_WEEKDAY}|tomorrow"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from author.proposals.steps.named_parts import NamedPart
@@ -14,6 +15,16 @@ from author.proposals.things.pointed_at import is_spared
 _NEAR = 2
 """How many sentences on "those" still mean what was named."""
 _BACK_ON = frozenset({"fitting", "closing"})
+
+
+_OPENS = re.compile(
+    r"(?:(?:and|so|now|well|okay|right),? )*(?:the|this|that|my|our) ", re.IGNORECASE
+)
+_TELLS = re.compile(
+    r"(?:'s|(?: (?:is|was|has|had|opens?|closes?|starts?|works?|looks?|measures?|says|feels|runs"
+    r"|makes|leaks|turns|sits|lasted|costs)\b))",
+    re.IGNORECASE,
+)
 
 
 class StepParts:
@@ -69,6 +80,20 @@ class StepParts:
                 if found is not None:
                     return [(one.part, one.thing.count or 1) for one in found]
         return None
+
+    def _subject_before(self, words: str) -> list[tuple[str, int]]:
+        """Return the part that the sentence right before words of this step tells of.
+
+        "The thermostat opens at 88 degrees. Put the new one in": not the hose that came off last.
+        """
+        for index in self._step.sentences:
+            if index and words in self._told.said[index].text.lower():
+                text = self._told.said[index - 1].text
+                for one in self._found.named.get(index - 1, ()):
+                    stated = _TELLS.match(text, one.thing.end) is not None
+                    if stated and _OPENS.fullmatch(text, 0, one.thing.begin):
+                        return [(one.part, one.thing.count or 1)]
+        return []
 
     def _ahead(self) -> Iterator[NamedPart]:
         """Yield the parts named just before the step: "there's a lock screw | undo that"."""

@@ -39,7 +39,8 @@ def called_new(texts: Sequence[str], things: Sequence[Thing]) -> dict[int, Order
             found[at] = "always"
         elif _is_new(texts[thing.sentence], thing) and not _HANDLED.search(before):
             behind = _STOP.split(texts[thing.sentence][thing.end :])[0]
-            in_case = _is_in_case(_STOP.split(before)[-1]) or is_later(behind)
+            opens = " ".join(before.split()[:3])  # "next year it gets a new belt"
+            in_case = _is_in_case(_STOP.split(before)[-1]) or is_later(behind) or is_later(opens)
             found[at] = "in_case" if in_case else "always"
     job = [
         at

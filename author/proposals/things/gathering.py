@@ -265,6 +265,8 @@ def _of_their_own(things: Sequence[Thing], keys: Sequence[Key]) -> set[Key]:
             kind, key = keys[one]
             for other in indexes:
                 close = abs(one - other) == 1 and keys[other][0] == kind
+                # "Take the side racks out, each rack has one screw"
+                close = close and not (other < one and "part one each" in things[one].signs)
                 if close and len(keys[other][1]) > len(key) == 1 and keys[other][1][-1] == key[-1]:
                     own.add((kind, key))
     return own

@@ -172,6 +172,13 @@ _OTHERS = re.compile(
 )
 
 
+_SIZED_OTHER = re.compile(
+    r"\bthe (m ?\d{1,2})(?:s| ones)?(?: (?:is|are|gets?|goes|go|take|takes|want|wants|to|at|with))*"
+    r",? $",
+    re.IGNORECASE,
+)
+
+
 def _tightened(
     each: SpokenQuantity,
     parts: Mapping[int, Sequence[Thing]],
@@ -189,6 +196,9 @@ def _tightened(
         head = singular(before[-1].name.split()[-1])
         one = others["one"] is not None
         return f"other {head if one else plural(head)}"
+    if before and (sized := _SIZED_OTHER.search(text, before[-1].end, each.begin)):
+        # "Tighten the M6 bolts to ten and the M8 to twenty-two"
+        return f"{sized[1].upper()} {plural(singular(before[-1].name.split()[-1]))}"
     own = _of_its_own(text, each, told)
     if own or before:
         return own or _both(text, each, before) or before[-1].name

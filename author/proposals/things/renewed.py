@@ -46,6 +46,8 @@ _DONE_BEFORE = re.compile(
 _LATER = re.compile(
     r"\b(?:(?:next|last) (?:week|month|time|visit|service|shutdown|year|season|winter|spring|summer"
     r"|autumn)|"
+    r"(?:with|at) (?:the|your|its) next (?:belt|filter|set|pair|rebuild|repair|job|oil change"
+    r"|change|tyres?|pads?|brushes|bearings?|seals?|gasket|chain|one)\b|"
     r"every (?!time\b|single time\b)\w+|each (?!time\b)\w+|another (?:day|time|"
     r"(?:(?:couple of|few|two|three|six) )?(?:week|month|year|season|winter|summer)s?)\b|"
     # "It's good for six weeks, then change it"

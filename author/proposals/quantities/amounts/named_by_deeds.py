@@ -45,6 +45,10 @@ _BY_DEED = tuple(
          r"|will )?gives?"
          r"|(?:belts?|chains?) (?:should |ought to |must |will )?(?:moves?|deflects?)"),
         ("depth", r"(?:goes|go|sinks?|drops) (?:right )?in(?: (?:until|till) it's)?"),
+        # "Pull the element forward about ten centimetres"
+        ("distance", r"(?:pull|push|move|slide|shift|drag|ease|draw|bring)(?:s|ed|ing)?"
+         r" (?:it|them|(?:the|its|both|each) (?:[\w-]+ )?[\w-]+)"
+         r"(?: (?:forward|forwards|out|up|back|along|sideways|down|over|across|in))+"),
         ("clearance", rf"(?:clears?|miss(?:es)?) (?:{_ONE} )?by"),
         # "Tails trimmed to 45 mil past the nut"; "trim a groove to 2 mm deep" tells its own name.
         ("length", rf"(?:cut|trim(?:s|med)?|crop(?:s|ped)?|snip(?:ped)?|saw|sawn)(?: {_ONE})?"
@@ -103,6 +107,10 @@ _WITHIN = re.compile(
 )
 
 
+_ALL_ROUND = re.compile(r"(?:all (?:the way )?(?:round|around)|everywhere|on every side)\b")
+_TOUCHES = re.compile(r"\b(?:touch|touches|touching|rub|rubs|rubbing|foul|fouls|catch|catches)\b")
+
+
 def named_by_deed(scene: Scene, amount: Amount) -> str | None:
     """Return what a length is of by the words right around it, or None.
 
@@ -121,6 +129,8 @@ def named_by_deed(scene: Scene, amount: Amount) -> str | None:
             return name
     if distance := _distance(ahead, behind):
         return distance
+    if _ALL_ROUND.match(behind) and _TOUCHES.search(_said(scene)):
+        return "clearance"  # "it mustn't touch, there should be three millimetres all round"
     for name, deed in _BY_DEED:
         if deed.search(ahead):
             return "deflection" if name == "depth" and _is_pushed(scene, amount) else name

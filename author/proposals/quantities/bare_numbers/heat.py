@@ -25,8 +25,8 @@ _ANGLED = re.compile(
 )
 # What gets to so many degrees gets warm.
 _WARMED = re.compile(
-    r"\b(?:got|gets?|hits?|reach(?:es|ed)?|runs?|running|ran|sits?|sat|sitting|stays?|peaked)"
-    r"(?: up)?(?: to| at| on)?$"
+    r"\b(?:got|gets?|hits?|settles?|settled|reach(?:es|ed)?|runs?|running|ran|sits?|sat|sitting|stays?|peaked)"
+    r"(?: up)?(?: to| at| on)?(?: about| around)?$"
     r"|\b(?:goes?|gets?|went|going|climbs|climbed)(?: up)? (?:above|over)$"
     # "Wait until it is under forty degrees".
     r"|\b(?:wait|leave|let)\b.{0,24}\b(?:under|below|down to|less than)$"
@@ -76,7 +76,8 @@ _SLANTED = re.compile(
 _BELOW = re.compile(r"\b(?:below|under|less than|down to|cooler than)(?: (?:about|a|an))*$")
 # "Open the door to ninety degrees", "the lid should shut itself from about 45 degrees".
 _OPENED = re.compile(
-    r"\b(?:(?:open|swing|fold|tilt|lean|hinge|raise|lower)(?:s|ed|ing)?(?: [a-z']+){0,2}? (?:door|"
+    r"\b(?:(?:open|clos|shut|swing|fold|tilt|lean|hinge|raise|lower)(?:s|es?|ed|ing)?"
+    r"(?: [a-z']+){0,2}? (?:door|"
     r"lid|flap|gate|guard|hood|arm|cover|lever|boom)(?: [a-z']+){0,2}?"
     r"|(?:door|lid|flap|gate|hood|lever)"
     r"(?: [a-z']+){0,3}? (?:open|opens|shut|shuts|close|closes|swing|swings)(?: itself)?)"
@@ -184,6 +185,8 @@ def is_temperature(scene: Scene, amount: Amount, near: list[Scene], *, before: s
         angled -= {"after", "before"}  # "after lunch the caps sit at forty degrees"
     elif _AFTER_WORK.match(between(scene.tokens, amount.last, amount.last + 5)):
         angled -= {"after", "before"}
+    if scene.tokens[amount.first - 1].low == "around" and amount.first and "turn" not in words:
+        angled -= {"around"}  # "it settles at around ninety"
     if angled and not (words & WARM and not words & _TURNED_TO):
         return False
     warm = bool(words & WARM)
