@@ -195,6 +195,14 @@ def test_ten_thousand_letters_of_one_piece_are_read(piece: str) -> None:
 
 
 @pytest.mark.parametrize(
+    "text", ["Set the gap to forty thou {} fifty thou.", "Four inches {} give or take an eighth."]
+)
+def test_one_long_word_between_values_is_read(text: str) -> None:
+    """A word that could be parted in many ways has no end."""
+    assert quantities_in(told(text.format("a" * 4_000)))
+
+
+@pytest.mark.parametrize(
     ("limits", "said_as", "value"),
     [
         ("Eighty to eighty point one five millimetres.", "80 oh 6", "80.06"),

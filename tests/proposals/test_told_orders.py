@@ -1493,6 +1493,13 @@ def test_what_is_told_of_a_thing_at_its_place_is_an_order(said, is_told):
         ("Take the hose off. The thermostat opens at 88 degrees. Put the new one in with the "
          "spring towards the engine.", "ut the new thermostat in", "new hose"),
         ("Clean the seat. It gets a new O-ring, oil it.", "it a new O-ring", "none"),
+        ("Take the inner hose off. Take the outer hose off. The inner one is fine. "
+         "The outer one has a split, so it gets a new one.", "it a new outer hose", "new inner"),
+        ("Take the outer hose off. Take the inner hose off. The inner one is fine. "
+         "The outer one has a split, so it gets a new one.", "it a new outer hose", "new inner"),
+        ("Take the bearings out. The top one is quiet. The bottom one is rusty so it gets a new "
+         "one.", "ake the bearings out", "new top"),
+        ("Take the hose off. The hose is split, so it gets a new one.", "fit a new one", "none"),
         ("Clean the seat. Next year it gets a new belt.", "Clean the seat", "belt"),
         ("Clean the seat. If it leaks it gets a new seal.", "Clean the seat", "it a new seal"),
     ],

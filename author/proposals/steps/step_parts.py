@@ -20,6 +20,9 @@ _BACK_ON = frozenset({"fitting", "closing"})
 _OPENS = re.compile(
     r"(?:(?:and|so|now|well|okay|right),? )*(?:the|this|that|my|our) ", re.IGNORECASE
 )
+_ANOTHER_ONE = re.compile(
+    r"(?:(?:and|but|so|now|well),? )*(?:the|this|that) (?P<which>[\w-]+) ones? ", re.IGNORECASE
+)
 _TELLS = re.compile(
     r"(?:'s|(?: (?:is|was|has|had|opens?|closes?|starts?|works?|looks?|measures?|says|feels|runs"
     r"|makes|leaks|turns|sits|lasted|costs)\b))",
@@ -82,17 +85,33 @@ class StepParts:
         return None
 
     def _subject_before(self, words: str) -> list[tuple[str, int]]:
-        """Return the part that the sentence right before words of this step tells of.
+        """Return the part that words of this step, or the sentence before them, tell of.
 
         "The thermostat opens at 88 degrees. Put the new one in": not the hose that came off last.
         """
         for index in self._step.sentences:
-            if index and words in self._told.said[index].text.lower():
-                text = self._told.said[index - 1].text
-                for one in self._found.named.get(index - 1, ()):
-                    stated = _TELLS.match(text, one.thing.end) is not None
-                    if stated and _OPENS.fullmatch(text, 0, one.thing.begin):
-                        return [(one.part, one.thing.count or 1)]
+            at = self._told.said[index].text.lower().find(words)
+            if at < 0:
+                continue
+            named = self._found.named
+            own = [one for one in named.get(index, []) if one.thing.begin < at]
+            if not own and (other := _ANOTHER_ONE.match(self._told.said[index].text)):
+                # "The inner one is fine. The outer one has a split, so it gets a new one"
+                return self._called(other["which"].lower(), index)
+            text = self._told.said[index if own or not index else index - 1].text
+            # "The outer one has a split, so it gets a new one": of the outer one
+            for one in own or named.get(index - 1, []):
+                stated = _TELLS.match(text, one.thing.end) is not None
+                if stated and _OPENS.fullmatch(text, 0, one.thing.begin):
+                    return [(one.part, one.thing.count or 1)]
+        return []
+
+    def _called(self, which: str, index: int) -> list[tuple[str, int]]:
+        """Return the part named last before a sentence whose name begins with a word: "outer"."""
+        for at in range(index - 1, -1, -1):
+            for one in self._found.named.get(at, []):
+                if one.thing.name.lower().split()[0] == which:
+                    return [(one.part, one.thing.count or 1)]
         return []
 
     def _ahead(self) -> Iterator[NamedPart]:

@@ -86,10 +86,11 @@ def is_spared(text: str, at: int) -> bool:
         text: the sentence.
         at: where the name of the part begins.
     """
-    return _SPARED.search(_STOP.split(text[:at])[-1]) is not None
+    return _SPARED.search(STOP.split(text[:at])[-1]) is not None
 
 
-_STOP = re.compile(r"[.;:!?](?!\d)|,? (?:so|and so)\b")
+STOP = re.compile(r"[.;:!?](?!\d)|,? (?:so|and so)\b")
+"""Where a clause ends, or what comes of it begins."""
 _SPARED = re.compile(
     r"\b(?:don't|do not|never|otherwise|or|because|you'll|you|it'll|it|that)(?: will| would| can)?"
     r" (?:scratch|scratches|damage|damages|mark|marks|score|scores|break|breaks|bend|bends|crack"

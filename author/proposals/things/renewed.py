@@ -11,7 +11,7 @@ from author.proposals.language.closed_words import COUNTS
 from author.proposals.language.word_forms import singular
 from author.proposals.things.heads import head_of
 from author.proposals.things.named import FAINT, Thing
-from author.proposals.things.pointed_at import parts_in, several, told_of
+from author.proposals.things.pointed_at import STOP, parts_in, several, told_of
 from author.proposals.things.renewed_forms import FORMS, NAMED, NEW_ONE, SO_NEW, TOLD, may_renew
 from author.proposals.things.uses import OF_MACHINES
 
@@ -60,7 +60,6 @@ _LATER = re.compile(
     re.IGNORECASE,
 )
 _THEN = re.compile(r"(?:and |but )?(?:then|after that)\b", re.IGNORECASE)
-_STOP = re.compile(r"[.;:!?](?!\d)|,? (?:so|and so)\b")
 _FITS = re.compile(r"\s*(?:(?:on|in|at) (?:this|that|each|either) \w+ )?$", re.IGNORECASE)
 # "We're putting a set of carbon brushes in", "I'm changing the mechanical seal": the job itself.
 _THE_JOB = re.compile(
@@ -155,7 +154,7 @@ def _count(found: re.Match[str]) -> int | None:
 def _is_in_case(text: str, found: re.Match[str], near: Sequence[str]) -> bool:
     """Whether words that renew are said for a case, not said so, or of what was done before."""
     begin = found.start()
-    clause = max((stop.end() for stop in _STOP.finditer(text, 0, begin + 1)), default=0)
+    clause = max((stop.end() for stop in STOP.finditer(text, 0, begin + 1)), default=0)
     told = text[clause : max(clause, begin)]
     if found.re is SO_NEW:
         # "The shoe is under two, so new shoes" tells what was found.

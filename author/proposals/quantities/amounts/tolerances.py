@@ -69,7 +69,7 @@ _BOTH_ALONE = re.compile(rf"(?:{_ASIDE})?{_BOTH}")
 # "four inches long, edge to edge, give or take an eighth": no other value can be meant.
 _FAR_OFF = re.compile(
     r"(?: ?(?!(?:and|but|so|then|now|if|while|until|flush|level|square|true"
-    r"|centred?|zero|again)\b)[a-z',-]+){1,9}?"
+    r"|centred?|zero|again)\b)[a-z',-]++){1,9}?"  # whole words: else many ways to part a long one
     r" (?:give or take|plus or minus|plus minus)(?: about| maybe| a| an)?"
 )
 

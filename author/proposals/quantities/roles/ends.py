@@ -43,10 +43,11 @@ _IF = re.compile(r"^(?:and |but |so |because )?(?:if|when|once|whenever)\b")
 _OPENS = re.compile(r"(?:^|,)(?: ?(?:and|but|or|at|even|anything|that|,))*$")
 _FALLING = re.compile(r"\bdown (?:to|at)\b")
 
-# What may stand between the value and what comes of it.
+# What may stand between the value and what comes of it; a word is taken whole, or a long one
+# could be parted in very many ways.
 _MEANWHILE = (
     r"(?: ?(?!(?:and|but|or|if|so|i|you|we|it|they|he|she|that|is|are|was|it's|that's|they're"
-    r"|then|to|not|no|for|with)\b)[a-z][a-z'-]*){0,4}?"
+    r"|then|to|not|no|for|with)\b)[a-z][a-z'-]*+){0,4}?"
 )
 _AND = r"(?P<and> ?,?(?: ?(?:and|then|that's when|that's where|at which point)\b)*,?) ?"
 _IT = (
