@@ -13,14 +13,18 @@ import ctypes
 import errno
 import os
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 from author.errors import InputError
 
 _AT_FDCWD = -100
 _EXCHANGE = 2
 _UNSUPPORTED = {errno.ENOSYS, errno.EINVAL, errno.EOPNOTSUPP}
+_HELD = {errno.EAGAIN, errno.EACCES, errno.EDEADLK}
+"""What systems say of a lock that another holds; Windows says the last two."""
 
 
 def exchange(built: Path, target: Path) -> None:
@@ -70,29 +74,47 @@ def _exchange_in_two(built: Path, target: Path) -> None:
 
 
 @contextlib.contextmanager
-def hold_lock(path: Path, about: Path) -> Iterator[None]:
+def hold_lock(path: Path, about: Path, wait: float = 0.0) -> Iterator[None]:
     """Hold a lock that ends with the process, however it ends.
 
     Args:
         path: the lock file; taken away at the end, left empty by a killed run.
         about: what the lock protects, for the error.
+        wait: seconds to wait for another process or thread that holds it.
 
     Raises:
-        InputError: if another process holds it.
+        InputError: if another holds it for longer.
+        OSError: if it cannot be made, or the disk knows no locks.
     """
-    with path.open("ab") as stream:
-        try:
-            _lock(stream.fileno())
-            if not os.path.samestat(os.fstat(stream.fileno()), path.stat()):
-                raise BlockingIOError  # the holder has just ended and taken its file away
-        except OSError:
+    until = time.monotonic() + wait
+    while (stream := _locked(path)) is None:
+        if time.monotonic() >= until:
             raise InputError(
                 "another run is writing there", remedy="Wait until it has ended", file=about
-            ) from None
+            )
+        time.sleep(0.02)
+    with stream:
         try:
             yield
         finally:
             path.unlink(missing_ok=True)
+
+
+def _locked(path: Path) -> BinaryIO | None:
+    """Return the lock file with its lock held, or None if another holds it."""
+    stream = path.open("ab")
+    try:
+        _lock(stream.fileno())
+        if os.path.samestat(os.fstat(stream.fileno()), path.stat()):
+            return stream
+    except (BlockingIOError, FileNotFoundError):
+        pass  # held, or its holder has just ended and taken its file away
+    except OSError as error:
+        if error.errno not in _HELD:
+            stream.close()
+            raise
+    stream.close()
+    return None
 
 
 def _lock(handle: int) -> None:

@@ -112,11 +112,15 @@ def replace_file(path: Path, data: bytes, *, follow: bool = True) -> None:
 
 
 def _let_the_same(old: Path, new: Path) -> None:
-    """Give a file the permissions of the one it takes the place of, if there is one."""
+    """Give a file the group and permissions of the one it takes the place of, if there is one."""
     if old.is_symlink():
         return
     with contextlib.suppress(OSError):  # not there, or a share that knows no permissions
-        new.chmod(stat.S_IMODE(old.stat().st_mode) & 0o777)
+        before = old.stat()
+        if hasattr(os, "chown") and new.stat().st_gid != before.st_gid:
+            with contextlib.suppress(OSError):  # a group the writer is not of
+                os.chown(new, -1, before.st_gid)
+        new.chmod(stat.S_IMODE(before.st_mode) & 0o777)
 
 
 def _hold_ordinary(path: Path) -> None:

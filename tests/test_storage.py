@@ -245,6 +245,41 @@ def test_what_is_no_file_is_never_written_over(tmp_path: Path, kind: str) -> Non
     assert {path.name: path.lstat().st_mode for path in tmp_path.iterdir()} == before
 
 
+@pytest.mark.skipif(not hasattr(os, "chown"), reason="this system knows no groups of files")
+def test_a_file_that_a_group_shares_stays_with_the_group(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A shop's folder belongs to a group; who saves in it is of others as well."""
+    kept = tmp_path / "kept.yaml"
+    kept.write_bytes(b"old")
+    own = kept.stat().st_gid
+    given: list[tuple[int, int]] = []
+    monkeypatch.setattr(os, "chown", lambda _, user, group: given.append((user, group)))
+    plain = Path.stat
+
+    def shared(path: Path, **how: bool) -> os.stat_result:
+        seen = plain(path, **how)
+        if path != kept:
+            return seen
+        return os.stat_result((*seen[:5], own + 1, *seen[6:10]))
+
+    monkeypatch.setattr(Path, "stat", shared)
+    replace_file(kept, b"new")
+    assert given == [(-1, own + 1)]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="another call locks there")
+def test_a_disk_that_knows_no_locks_is_told_as_such(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_locks(_handle: int, _how: int) -> None:
+        raise OSError(errno.ENOLCK, os.strerror(errno.ENOLCK))
+
+    monkeypatch.setattr("fcntl.flock", no_locks)
+    with pytest.raises(InputError, match=os.strerror(errno.ENOLCK)), new_generation(tmp_path / "a"):
+        pass
+
+
 def test_a_file_behind_a_link_is_written_and_the_link_stays(tmp_path: Path) -> None:
     """A procedure may lie on a share, with a link to it where somebody works."""
     (tmp_path / "share").mkdir()

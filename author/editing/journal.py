@@ -12,6 +12,7 @@ everything since the last save is written anew as soon as the disk takes it.
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import threading
 from collections import deque
@@ -168,12 +169,21 @@ class Journal:
             self._write(self._head)
 
     def _write(self, frame: bytes) -> None:
-        assert self._stream is not None  # noqa: S101
         before_step("write", self.path)
-        self._stream.write(frame[: len(frame) // 2])
+        self._put_down(frame[: len(frame) // 2])
         before_step("write", self.path)
-        self._stream.write(frame[len(frame) // 2 :])
+        self._put_down(frame[len(frame) // 2 :])
         self._disk.changed()
+
+    def _put_down(self, data: bytes) -> None:
+        """Write all of it: a disk that fills up takes a part and says so only of the next."""
+        assert self._stream is not None  # noqa: S101
+        left = memoryview(data)
+        while left:
+            taken = self._stream.write(left)
+            if not taken:
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), str(self.path))
+            left = left[taken:]
 
     def _write_whole(self) -> None:
         """Put a journal of all records in the place of the one there is."""

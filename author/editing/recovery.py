@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import time
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -83,6 +84,7 @@ class Recovery:
         aside = self.journal.with_name(f"{self.journal.stem}.aside-{stamp}.journal")
         with contextlib.suppress(OSError):
             self.journal.rename(aside)
+            os.utime(aside)  # its days aside begin now, however long it lay there
             return aside
         return None
 

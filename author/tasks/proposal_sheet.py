@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import threading
-from collections.abc import Mapping, Sequence
+import contextlib
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
 
 from author.errors import InputError
+from author.folder_exchange import hold_lock
 from author.procedure.facts import RecordingFacts
 from author.procedure.quantities import Limits
 from author.procedure.spec_entry import entry_text, read_entry
@@ -43,12 +44,11 @@ from author.proposals.speech.walking import Walked
 from author.proposals.steps.spans import Seen
 from author.recording.analyses import Analyses
 from author.recording.captions import find_captions, read_speech
-from author.storage import replace_file
+from author.storage import file_error, replace_file
 from author.tasks.captions_alone import captions_of
 from author.tasks.proposal_places import ShownBy
 
 _FOR_INFORMATION = {"about", "measured"}
-_writing = threading.Lock()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -164,11 +164,30 @@ def propose_for(
     )
 
 
+@contextlib.contextmanager
+def only_writer(file: Path, wait: float = 60.0) -> Iterator[None]:
+    """Keep others from a sheet of answers that is read, changed and written again.
+
+    Args:
+        file: the sheet; where its folder does not exist yet, nobody else can be writing it.
+        wait: seconds to wait for another run.
+
+    Raises:
+        InputError, MachineError: if another run holds it for longer, or the folder takes no file.
+    """
+    with contextlib.ExitStack() as held:
+        if file.parent.is_dir():
+            try:
+                held.enter_context(hold_lock(file.with_name(f".{file.name}.lock"), file, wait))
+            except OSError as error:
+                raise file_error(error, file) from error
+        yield
+
+
 def keep_answers(
     file: Path,
     proposals: Sequence[Proposal],
     decided: Mapping[str, Decision],
-    cancel: Cancel | None = None,
 ) -> tuple[Question, ...]:
     """Write answers into the sheet; those of others that stand in it by now stay.
 
@@ -177,19 +196,16 @@ def keep_answers(
         proposals: all that is proposed.
         decided: what was decided, by the id of the proposal, ``open`` where an answer was
             taken back.
-        cancel: looked at before the sheet is read.
 
     Returns:
         What the film leaves out after these answers, worst first.
 
     Raises:
-        InputError: if the sheet in the file is wrong; it stays as it is.
+        InputError: if the sheet in the file is wrong, which stays as it is, or another run is
+            writing it.
         MachineError: if it cannot be written.
-        Cancelled: it was stopped; nothing was written.
     """
-    with _writing:
-        if cancel:
-            cancel.check()
+    with only_writer(file):
         before = read_answers(file)
         hold_as_written(file, before, proposals)
         sheet = _with(sheet_of(proposals, before), decided)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
@@ -49,6 +50,7 @@ from author.recording.word_times import words_text
 from author.storage import file_sha256, replace_file, without_links
 from author.tasks.captions_alone import kept_names, names_of, remember_captions
 from author.tasks.media import remember_places
+from author.tasks.proposal_sheet import only_writer
 from author.tasks.starting import hold_names, name_of, title_of
 
 
@@ -149,7 +151,8 @@ def propose_job(
         Cancelled: it was stopped; nothing was written.
     """
     file = _procedure_file(to) if to is not None else None
-    before = _answers(answers, by) if answers else None
+    if answers is not None:
+        _answers(answers, by)  # a wrong one is told before all work
     ours = file is not None and answers is not None and answers.parent == file.parent
     if answers is not None and not ours:
         _hold_place(answers)
@@ -180,32 +183,25 @@ def propose_job(
     walked = Walked(said, progress, cancel)
     found = propose(walked, {name: film.seen() for name, film in films.items()})
     begin_part("finding what was not said", progress, cancel)
-    full = _held(answers, before, found.proposals, notes, [source.file for source in sources])
-    done = full.done
-    name = without_links(file.parent).name if file else sources[0].file.stem
-    front = Front(name_of(name), announced_title(done.proposals) or title_of(name))
-    begin_part("writing the draft", progress, cancel)
-    draft = _canonical(done, front, films, file)
-    digest = hashlib.sha256(draft.encode()).hexdigest() if file else None
-    names = kept_names(_alone(sources))
-    sheet = answers_text(sheet_of(found.proposals, before, digest, names, full.rows))
-    begin_part("writing", progress, cancel)
-    # A draft as this run would write it is ours too: a run before may have been cut short between
-    # the draft and the answers.
-    if (
-        file is not None
-        and file.exists()
-        and file_sha256(file) not in {digest, before and before.draft}
-    ):
-        raise _not_ours(file, answered_before=before is not None)
-    if file is not None:
-        _write(file, draft, sources)
-        for name, speech in heard.items():
-            kept = file.parent / f"{name}.said.json"
-            replace_file(kept, words_text(speech).encode())
-            notes.append(f"what was heard is kept in {kept}: give it with --captions next time")
-    if answers is not None:
-        replace_file(answers, sheet.encode())
+    with only_writer(answers) if answers else contextlib.nullcontext():
+        # Read only now: an hour of film takes its time, and somebody may answer meanwhile.
+        before = _answers(answers, by) if answers else None
+        full = _held(answers, before, found.proposals, notes, [source.file for source in sources])
+        done = full.done
+        name = without_links(file.parent).name if file else sources[0].file.stem
+        front = Front(name_of(name), announced_title(done.proposals) or title_of(name))
+        begin_part("writing the draft", progress, cancel)
+        draft = _canonical(done, front, films, file)
+        digest = hashlib.sha256(draft.encode()).hexdigest() if file else None
+        names = kept_names(_alone(sources))
+        sheet = answers_text(sheet_of(found.proposals, before, digest, names, full.rows))
+        begin_part("writing", progress, cancel)
+        if file is not None:
+            _hold_ours(file, before, digest)
+            _write(file, draft, sources)
+            notes += _keep_heard(file.parent, heard)
+        if answers is not None:
+            replace_file(answers, sheet.encode())
     left = {p.id for p in done.proposals}
     return ProposedJob(
         captions=tuple(s.captions for s in sources if s.captions is not None),
@@ -278,11 +274,18 @@ def _procedure_file(to: Path) -> Path:
     return to if to.suffix.lower() in {".yaml", ".yml"} else to / PROCEDURE_FILE
 
 
-def _not_ours(file: Path, *, answered_before: bool) -> InputError:
-    return InputError(
+def _hold_ours(file: Path, before: AnswerSheet | None, digest: str | None) -> None:
+    """Refuse to write over a procedure that these answers did not make.
+
+    One as this run would write it is ours too: a run before may have been cut short between the
+    draft and the answers.
+    """
+    if not file.exists() or file_sha256(file) in {digest, before and before.draft}:
+        return
+    raise InputError(
         "there is a procedure already, and it was not written by this sheet of answers "
         "or was changed since"
-        if answered_before
+        if before is not None
         else "there is a procedure already, and no sheet of answers says that it may be "
         "written over",
         remedy="To go on with this one, answer in the window ('reelwright bench'); to have it made "
@@ -358,3 +361,11 @@ def _write(file: Path, draft: str, sources: Sequence[_Source]) -> None:
         remember_places(file.parent, {path.name: path.resolve() for path in films})
     remember_captions(file.parent, _alone(sources))
     replace_file(file, draft.encode())
+
+
+def _keep_heard(folder: Path, heard: Mapping[str, Speech]) -> Iterator[str]:
+    """Write what was recognised beside the draft, and say where."""
+    for name, speech in heard.items():
+        kept = folder / f"{name}.said.json"
+        replace_file(kept, words_text(speech).encode())
+        yield f"what was heard is kept in {kept}: give it with --captions next time"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
 from pathlib import Path
 
@@ -13,9 +14,16 @@ from author.contract import read_procedure
 from author.errors import Cancelled, InputError
 from author.procedure.cues import Cue
 from author.progress import Cancel
+from author.proposals.draft.answers import read_answers
 from author.recording.said import Speech
 from author.tasks import proposing
-from author.tasks.proposal_sheet import OpenFilm, propose_for
+from author.tasks.proposal_sheet import (
+    Decision,
+    OpenFilm,
+    keep_answers,
+    only_writer,
+    propose_for,
+)
 
 TALK = """WEBVTT
 
@@ -340,3 +348,37 @@ def test_answers_that_cannot_be_kept_are_refused_before_a_draft_is_written(talk,
         proposing.propose_job([talk / "cover.vtt"], to=talk / "draft", answers=kept / "a.yaml")
     assert told.value.exit_code == 2
     assert not (talk / "draft").exists()
+
+
+def test_an_answer_given_while_a_film_is_read_stays(talk, monkeypatch):
+    """An hour of film takes minutes, and the window may be open on the same sheet."""
+    to, answers = talk / "cover", talk / "cover" / "proposals.yaml"
+    proposing.propose_job([talk / "cover.vtt"], to=to, answers=answers)
+    plain = proposing.propose
+
+    def meanwhile(*given):
+        found = plain(*given)
+        first = found.proposals[0].id
+        keep_answers(answers, found.proposals, {first: Decision("refuse", by="Ann Reed")})
+        return found
+
+    monkeypatch.setattr(proposing, "propose", meanwhile)
+    again = proposing.propose_job([talk / "cover.vtt"], to=to, answers=answers)
+    said = read_answers(answers).proposals[0]
+    assert (said.answer, said.by) == ("refuse", "Ann Reed")
+    assert said.id in {one.id for one in again.refused}
+    assert sorted(path.name for path in to.iterdir() if path.suffix == ".lock") == []
+
+
+def test_two_who_write_one_sheet_wait_for_each_other(tmp_path):
+    sheet = tmp_path / "proposals.yaml"
+    with only_writer(sheet), ThreadPoolExecutor(1) as other:
+        waiting = other.submit(lambda: only_writer(sheet).__enter__())
+        with pytest.raises(TimeoutError):
+            waiting.result(timeout=0.1)
+    with (
+        only_writer(sheet),
+        pytest.raises(InputError, match="another run is writing"),
+        only_writer(sheet, wait=0.05),
+    ):
+        pass

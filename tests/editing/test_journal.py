@@ -2,7 +2,7 @@
 
 import json
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO, cast
 
 import pytest
 from hypothesis import example, given, settings
@@ -195,6 +195,38 @@ def test_a_disk_that_fails_once_costs_no_gesture(
     assert not again.recovery.damaged
     again.accept_recovery()
     assert same(again.procedure, document.procedure)
+    again.close()
+
+
+class AlmostFull:
+    """A file whose disk takes a few bytes of what is written, then no more until room is made."""
+
+    def __init__(self, file: Any) -> None:
+        self.file, self.room = file, 10
+
+    def write(self, data: Any) -> int:
+        taken = self.file.write(data[: self.room])
+        self.room -= taken
+        return int(taken)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self.file, name)
+
+
+def test_a_record_of_which_the_disk_took_a_part_is_written_anew(tmp_path: Path) -> None:
+    """A full disk takes what it has room for, and says no only to the next write."""
+    document = guard(tmp_path / "guard")
+    kept = document._journal
+    assert kept is not None
+    document.do(SetField(TITLE, "Title 0"))
+    assert kept.flush()
+    kept._stream = cast("BinaryIO", AlmostFull(kept._stream))
+    for number in range(1, 4):
+        document.do(SetField(TITLE, f"Title {number}"))
+    assert kept.flush() and document.journal_problem is None
+    document.close()
+    again = open_document(tmp_path / "guard")
+    assert again.recovery is not None and again.recovery.gestures == 4
     again.close()
 
 

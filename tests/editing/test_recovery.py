@@ -1,5 +1,6 @@
 """Unsaved work of an earlier run is offered back, and never thrown away unasked."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -78,6 +79,17 @@ def test_work_that_is_declined_is_kept_aside(tmp_path: Path, by_going_on: bool) 
         again.close()
         open_document(tmp_path / "guard").close()
     assert not list(journal_path(document.file).parent.glob("*.aside-*.journal"))
+
+
+def test_old_work_that_is_declined_is_still_there_the_next_day(tmp_path: Path) -> None:
+    left_behind(tmp_path / "guard")
+    journal = journal_path(tmp_path / "guard" / "procedure.yaml")
+    os.utime(journal, (1, 1))
+    document = open_document(tmp_path / "guard")
+    document.decline_recovery()
+    document.close()
+    open_document(tmp_path / "guard").close()
+    assert len(list(journal.parent.glob("*.aside-*.journal"))) == 1
 
 
 def change_by_hand(document: OpenDocument, old: str, new: str) -> None:
