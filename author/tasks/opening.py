@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -33,12 +32,11 @@ class Opened:
     sign_offs: ReviewSheet | None
 
 
-def open_for_editing(path: Path, media: Sequence[Path] = ()) -> Opened:
+def open_for_editing(path: Path) -> Opened:
     """Open a procedure to work on it.
 
     Args:
         path: the procedure's folder or file.
-        media: more folders to look for recordings in.
 
     Raises:
         InputError: if the file is no procedure.
@@ -48,7 +46,7 @@ def open_for_editing(path: Path, media: Sequence[Path] = ()) -> Opened:
     folder = document.file.parent
     places = {}
     for ref in document.procedure.recordings:
-        found = next(candidates(ref, folder, media), None)
+        found = next(candidates(ref, folder, ()), None)
         if found is not None:
             places[ref.id] = found
     return Opened(document, places, read_review(folder))

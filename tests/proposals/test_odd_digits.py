@@ -33,6 +33,12 @@ def test_no_number_is_made_of_them_and_the_rest_is_read(words, digits):
     assert propose(said, {}).proposals
 
 
+@pytest.mark.parametrize("heap", ["1.1." * 60, "1-" * 150, "1/" * 150])
+def test_a_heap_of_digits_without_a_blank_is_no_row_of_numbers(heap):
+    said = told(f"Tighten it to {heap} newton metres.", "Set the gap to 3 mm.")
+    assert [quantity.nominal for quantity in quantities_in(said)] == [3]
+
+
 @pytest.mark.parametrize(
     ("words", "value"),
     [

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 
+from author.proposals.steps.put_off import WEEKDAY
+
 _MONTH = (
     r"(?:january|february|march|april|may|june|july|august|september|october|november|december)"
 )
 _SEASON = r"(?:spring|summer|autumn|winter|christmas|easter)"
-_WEEKDAY = r"(?:monday|tuesday|wednesday|thursday|friday|saturday|sunday|the weekend)"
 _SPAN = r"(?:day|week|fortnight|month|quarter|season|year)"
 _NUMBER = (
     r"(?:an?|one|two|three|four|five|six|seven|eight|nine|ten|twelve|another|"
@@ -19,7 +20,7 @@ _OCCASION = (
     r"overhaul|shutdown|stoppage|visit|oil change|maintenance|strip[- ]down|rebuild))"
 )
 _WHEN = re.compile(
-    rf"\b(?:tomorrow|(?:(?:on|by|before|until|till|at|next|this) )?{_WEEKDAY}|"
+    rf"\b(?:tomorrow|(?:(?:on|by|before|until|till|at|next|this) )?{WEEKDAY}|"
     rf"(?:at|on|with|during|for) (?:the|its) (?:{_SEASON}|yearly|annual|[\w-]+[- ]hours?) "
     rf"{_OCCASION}|"
     rf"(?:at|on|with|by|before|until|till|during|for) (?:the|its|her|his|your|my|our) (?:next|"

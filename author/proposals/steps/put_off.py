@@ -23,16 +23,16 @@ _SEASON = (
     r"(?:spring|summer|autumn|winter|january|february|march|april|may|june|july|august|september|"
     r"october|november|december|christmas|easter)"
 )
-_WEEKDAY = r"(?:monday|tuesday|wednesday|thursday|friday|saturday|sunday|the weekend)"
+WEEKDAY = r"(?:monday|tuesday|wednesday|thursday|friday|saturday|sunday|the weekend)"
 _DAY = (
     r"\b(?:(?:at|on|in|for|with|during|until|till|by|to) (?:(?:the|his|her|their|your|its|our|my|"
     rf"a|an) )?(?:(?!every|each|this|any|same)[\w-]+ ){{0,2}}?{_OCCASION}"
     rf"|(?:in|for|until|till|over|by|come|before)(?: the)? {_SEASON}"
     r"|(?:with|at) (?:the|your|its|their) next (?!(?:step|one|hole|bolt|nut|screw|mark|tooth|teeth"
     r"|notch|line|job|thing|bit|part|size)\b)[\w-]+"
-    rf"|next (?:week|month|time|visit|service|year|season|{_SEASON}|{_WEEKDAY})"
+    rf"|next (?:week|month|time|visit|service|year|season|{_SEASON}|{WEEKDAY})"
     rf"|(?:another|some other) (?:day|time|week|visit)|(?<!since )(?<!last )(?:(?:on|this|come) "
-    rf")?{_WEEKDAY}|tomorrow"
+    rf")?{WEEKDAY}|tomorrow"
     r"|(?:in|for) (?:another )?(?:an?|a few|one|two|three|four|six|twelve|[1-9]\d*) "
     r"(?:weeks?|months?|years?|seasons?)"
     r"|when (?:the|it|they|he|she|my|our) ?[^,.;]{0,20}?(?:comes?|arrives?|gets? here|(?:is|are"
@@ -132,7 +132,7 @@ _BY_FORM = re.compile(
     rf"| needs to| need to)(?: be| get) (?:looked at|checked|changed|replaced|renewed|done) {_DAY}"
     # "Belt's worn, new belt on at the next service"
     rf"|(?:an? )?new [\w-]+(?: [\w-]+)??(?: on| in)? (?:(?:at|with|on) the )?next (?:{_OCCASION}"
-    rf"|week|month|time|year|season|{_SEASON}|{_WEEKDAY})\b)",
+    rf"|week|month|time|year|season|{_SEASON}|{WEEKDAY})\b)",
     re.IGNORECASE,
 )
 # "It's good for another month. Then change it."

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from author.proposals.quantities.amounts.amount import Amount
 from author.proposals.quantities.amounts.thought import Thought
-from author.proposals.quantities.amounts.vocabulary import GAUGES, SETS
+from author.proposals.quantities.amounts.vocabulary import DIMENSIONS, GAUGES, SETS
 from author.proposals.quantities.numbers.parts import NUMBER_NAMES
 from author.proposals.quantities.numbers.tokens import Token
 
@@ -171,7 +171,7 @@ def nearest(
 def _is_told_here(tokens: list[Token], at: int, amount: Amount | None) -> bool:
     """Whether a word names what is measured, and neither a place, a way nor what comes later."""
     low = tokens[at].low
-    if low in _ADJECTIVES:
+    if low in DIMENSIONS:
         # "Before I take it apart" and "the long hub" measure nothing.
         asked = at > 0 and tokens[at - 1].low == "how"
         beside = amount is not None and (amount.first - _BESIDE <= at <= amount.last + 1)
@@ -191,7 +191,6 @@ def _is_place(tokens: list[Token], at: int) -> bool:
     return any(_named_at(tokens, one, loose=True) for one in ahead)
 
 
-_ADJECTIVES = frozenset({"deep", "thick", "long", "wide", "high", "tall", "proud", "apart"})
 _BESIDE = 3
 _ENDS = frozenset({".", ";", "?", "!"})
 _ARTICLES = frozenset({"the", "its", "your", "that", "this", "each", "both"})

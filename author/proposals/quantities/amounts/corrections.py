@@ -26,6 +26,7 @@ _GLUE = (
     r"|about|a|the|that|not|between|from|of|more like)"
 )
 _DOUBT = r"(?:(?:is it|was it|i think|i believe|i reckon|i want to say)[,. –—-]+)?"
+# Words may be parted into these in many ways: match only what ``between`` has kept short.
 _FIX = re.compile(rf"[,. –—-]*{_DOUBT}{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*")
 _OPENS = r"(?:(?:oh|ah|uh|er|erm|um|and|so|but|well|now)[, ]+)*"
 _STARTS = re.compile(rf"{_OPENS}{_MARK}(?:[,. –—-]+{_MARK})*(?:[,. –—-]+{_GLUE})*[,. –—-]*")

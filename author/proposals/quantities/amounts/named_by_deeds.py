@@ -15,7 +15,7 @@ from author.proposals.language.trade_words import trade_words
 from author.proposals.language.word_forms import singular
 from author.proposals.quantities.amounts.amount import Amount, between
 from author.proposals.quantities.amounts.context import Scene
-from author.proposals.quantities.amounts.named_by_words import named_by_words
+from author.proposals.quantities.amounts.named_by_words import BY_DIAL, named_by_words
 from author.proposals.quantities.amounts.units import kind_of
 
 DEEDS = words(
@@ -240,7 +240,6 @@ _EDGE = re.compile(
 _IN_LINE = re.compile(
     r"\b(?:pulleys?|sprockets?|sheaves?|couplings?|wheels?|in line|lines? up|lined up|aligned)\b"
 )
-_CLOCK = re.compile(r"\b(?:dial|dti|indicator|clock (?:on|up|against|gauge))\b")
 _ROCKED = re.compile(
     r"\b(?:rock(?:ed|ing|s)?|lift(?:ed|ing)? (?:it|the \w+|up)|lever(?:ed|ing)?"
     r"|pr(?:ise|y)(?:d|ing)?|push(?:ed|ing)? and pull(?:ed|ing)?|in and out|up and down"
@@ -267,7 +266,7 @@ def named_by_tool(scenes: Sequence[Scene], scene: Scene, *, here: bool) -> str |
     if _FEELER.search(near):
         return "gap"
     three = " . ".join(_said(one) for one in scenes[max(0, scene.index - 2) : scene.index + 1])
-    rocked = not here and _CLOCK.search(three) and _ROCKED.search(three)
+    rocked = not here and BY_DIAL.search(three) and _ROCKED.search(three)
     return "play" if rocked else None
 
 

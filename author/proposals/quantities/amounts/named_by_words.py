@@ -306,7 +306,7 @@ _MEASURED = re.compile(
     r" \w+|^(?:now |then |and |next )*(?:the|this|that|your|its) (?:\w+ ){1,3}(?:i|we) measure\b"
     r"|\bcount the \w+"
 )
-_CLOCKED = re.compile(r"\b(?:dial|dti|indicator|clock (?:on|up|against|gauge))\b")
+BY_DIAL = re.compile(r"\b(?:dial|dti|indicator|clock (?:on|up|against|gauge))\b")
 _ROTATED = re.compile(
     r"\b(?:turn|rotate|spin|revolve|roll)(?:ing|s)?"
     r" (?:it|the (?:\w+ )?\w+|them|her|slowly|by hand|round)\b"
@@ -324,4 +324,4 @@ def is_turned(scenes: Sequence[Scene], scene: Scene) -> bool:
     """
     near = scenes[max(0, scene.index - 2) : scene.index + 1]
     said = " ".join(token.low for one in near for token in one.tokens)
-    return bool(_CLOCKED.search(said) and _ROTATED.search(said)) and not _PUSHED.search(said)
+    return bool(BY_DIAL.search(said) and _ROTATED.search(said)) and not _PUSHED.search(said)

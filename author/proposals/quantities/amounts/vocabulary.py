@@ -88,6 +88,10 @@ JOINERS = _words(
     feeler tee t l nylon plastic diameter head socket button ratcheting
     """
 )
+DIMENSIONS = _words("deep thick long wide high tall proud apart")
+"""What stands behind a length and says of what it is."""
+
+
 CHARACTERISTIC_WORDS = _words(
     """
     gap clearance play float backlash lash runout depth torque pressure preload travel stroke

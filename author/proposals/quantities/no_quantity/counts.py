@@ -13,6 +13,7 @@ from author.proposals.quantities.amounts.units import kind_of
 from author.proposals.quantities.amounts.vocabulary import (
     APPROVING,
     CHARACTERISTIC_WORDS,
+    DIMENSIONS,
     FASTENERS,
     GO_ON,
     PRAISE,
@@ -34,7 +35,6 @@ _PLACED = re.compile(
     r"|either) \w+(?: \w+)? ?,? ?(?:and )?"
 )
 _COUNTS_ON = re.compile(r"^[a-z]+s\b.*(?:then|and|,)(?: (?:another|the next|the other))?$")
-_DIMENSIONS = frozenset({"deep", "wide", "long", "high", "thick", "tall", "proud", "apart"})
 _ALONG = re.compile(
     r"(?:of the way|down|across|along|up|full|through|round|empty|throttle|speed|open)\b"
 )
@@ -265,7 +265,7 @@ _MOST_SEEN = 12
 
 def _ends(tokens: list[Token], amount: Amount, after: str) -> bool:
     """Whether nothing stands behind a number that it could count."""
-    if not after or tokens[amount.last].kind == "sign" or "'" in after or after in _DIMENSIONS:
+    if not after or tokens[amount.last].kind == "sign" or "'" in after or after in DIMENSIONS:
         return True
     further = tokens[amount.last + 1] if amount.last + 1 < len(tokens) else None
     if after in APPROVING and (further is None or further.kind == "sign" or further.low in GO_ON):

@@ -54,9 +54,11 @@ _APOSTROPHE_LEFT_OUT = {
         " they've i'm i've she's he's that'll it'll you'll they'll there'll"
     )
 }
+# "1.1.1.1…" without a blank is nothing anybody says: read number by number it has no end.
 _TOKEN = re.compile(
     r"""
-      (?P<digits>\d{1,3}(?:,\d{3})+(?:\.\d+)?(?![\d,])
+      (?P<heap>(?<!\S)(?=\S{200})(?=[^\s\d]*\d)\S+)
+    | (?P<digits>\d{1,3}(?:,\d{3})+(?:\.\d+)?(?![\d,])
         | \d{1,3}(?:[ ]000)+(?![\d.,]) | \d+(?:,\d+)+ | \d+(?:\.\d+)? | \.\d+)
     | (?P<vulgar>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])
     | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*[²³]? | [%°℃℉])
@@ -149,7 +151,8 @@ def tokens_of(text: str) -> list[Token]:
     for found in _TOKEN.finditer(text):
         kind, said = found.lastgroup or "sign", found.group()
         begin, end = found.span()
-        if kind == "digits" and (len(said) > _MOST_DIGITS or not said.isascii()):
+        too_long = kind == "digits" and (len(said) > _MOST_DIGITS or not said.isascii())
+        if too_long or kind == "heap":
             kind = "sign"
         low = said.lower().replace("’", "'") if kind == "word" else said
         low = _as_read(low, tokens[-1].low if tokens else "")
