@@ -10,7 +10,7 @@ from decimal import Decimal
 from author.proposals.confidence import calibrated
 from author.proposals.kinds.marks import Marked, by_sentence
 from author.proposals.kinds.readings import only_reads
-from author.proposals.language.loose_talk import read
+from author.proposals.language.loose_words import read
 from author.proposals.orders.antecedents import antecedent
 from author.proposals.proposal import Names, Proposal, ProposalKind, Values
 from author.proposals.quantities.reading import SpokenQuantity

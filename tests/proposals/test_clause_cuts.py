@@ -6,7 +6,8 @@ import pytest
 
 from author.proposals.kinds.cues import Cues
 from author.proposals.language.clause_cuts import clauses_of
-from author.proposals.language.loose_talk import loose_clauses, read
+from author.proposals.language.loose_talk import loose_clauses
+from author.proposals.language.loose_words import read
 from author.proposals.language.plain_words import plain
 
 

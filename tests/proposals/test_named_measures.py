@@ -25,6 +25,8 @@ def names(said: str) -> list[str | None]:
     [
         ("With the spring out, the oil level should be 130 millimetres from the top.", "oil level"),
         ("Runout in the taper is 0.006 millimetres.", "runout"),
+        ("Torque the inner four bolts to 10 newton metres.", "torque of the inner bolts"),
+        ("Do the first two to 10 newton metres.", "torque of the first two"),
         ("The depth of the bore is 40 millimetres.", "depth of the bore"),
         ("Check the protrusion, 0.5 millimetres above the top.", "protrusion"),
         ("Wear gloves, slide it on. It sits 1.5 millimetres below the edge, plus or minus 0.2.",
@@ -345,3 +347,15 @@ def test_the_others_have_a_torque_of_their_own(said, named):
     every = numbers(f"Undo it. {said}")
     told_of = [one.text.split(":")[0] for one in every if one.detail("role") != "thread"]
     assert told_of == named
+
+
+def test_each_of_two_torques_is_of_its_own_bolts():
+    """Which value is whose is what a new hire cannot guess."""
+    assert names("Torque the long bolts to 10 newton metres and the short ones to 12.") == [
+        "torque of the long bolts",
+        "torque of the short bolts",
+    ]
+    assert names("Torque the inner four bolts to 10 newton metres and the outer six to 12.") == [
+        "torque of the inner bolts",
+        "torque of the outer bolts",
+    ]

@@ -48,12 +48,15 @@ _HELPERS = words(
 _LONGEST_BARE = 9
 # Verbs that ask for work only before these words, and such that do not before these.
 _ASKED = {
-    "let": words("the it a them everything that your some"),
+    "let": words("the it a them everything that your some all both most any"),
     "have": words("the it a them everything that your some"),
     "look": words("at for down in inside closely underneath under behind"),
     "time": words("it them"),
     "do": words("the it that this them both"),
+    "write": words("down"),
+    "note": words("which where how down the its"),
 }
+_NOTES = ("make", "a", "note", "of")
 _IS = words("is was are were it's that's there's")
 _TELLS = words("is was are were isn't aren't wasn't weren't")
 _WRAPPED = words("with in round around")
@@ -126,7 +129,8 @@ def imperative(said: Plain, clause: Clause) -> Hit | None:
     if at >= clause.stop or (said.question and at == 0):
         return None
     verb, behind = said.words[at], said.word(at + 1)
-    if behind in _ASKED.get(verb, ()):
+    read = verb == "write" and said.word(at + 2) == "what"  # "write down what you got": a reading
+    if (behind in _ASKED.get(verb, ()) and not read) or said.words[at : at + 4] == _NOTES:
         return act(at, clause.stop, 72, "order")
     if said.words[max(0, at - 2) : at] == ("give", "or"):
         return None
@@ -137,7 +141,8 @@ def imperative(said: Plain, clause: Clause) -> Hit | None:
     if told_of_others(said, clause) or asks_for_harm(said, at, clause):
         return None
     if weight := _order_weight(said, at, clause.stop):
-        return act(at, clause.stop, weight, "order")
+        only = at > clause.head and said.words[at - 1] == "only"
+        return act(at - only, clause.stop, weight, "order")
     return None
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from author.checks.verbs import FINITE, PARTICLES, words
+from author.checks.verbs import ARTICLES, FINITE, PARTICLES, words
 from author.proposals.kinds.instruction_words import LEADS, MOTIONS, PLACES, SPEAKERS
 from author.proposals.kinds.marks import Hit, act
 from author.proposals.language.clause_cuts import SUBJECTS, Clause
@@ -139,14 +139,29 @@ _STRAIGHT = words("straight right clean clear")
 
 
 def _is_name(words_before: Sequence[str]) -> bool:
-    """Whether the words before "goes" are nothing but the name of a part."""
-    return len(words_before) <= _SHORT_NAME and not set(words_before) & _IN_NO_NAME
+    """Whether the words before "goes" are nothing but the name of a part, or the names of a few."""
+    if "and" not in words_before[1:]:
+        return len(words_before) <= _SHORT_NAME and not set(words_before) & _IN_NO_NAME
+    names: list[list[str]] = [[]]
+    for word in words_before:
+        if names[-1] and (word == "and" or word in ARTICLES):  # a list has its commas no more
+            names.append([])
+        if word != "and":
+            names[-1].append(word)
+    return all(
+        len(name) <= _SHORT_NAME
+        and not set(name) & _IN_NO_NAME
+        and trade_words().kind_of(name[-1]) in _LISTED
+        for name in names
+        if name
+    )
 
 
 # "They go at the back": nobody goes there himself.
 _THEM = (("they",), ("those",), ("these",))
 _THROWN = words("bin skip scrap rubbish trash dustbin")
 _MADE_SAFE = words("locked isolated disconnected unplugged tagged chocked blocked")
+_LISTED = words("part weak tool feature")
 _IN_NO_NAME = SUBJECTS | FINITE | words("which what that who and but so dead me gan")
 
 

@@ -42,9 +42,12 @@ _NO_CUT_BEHIND = {
     "which": words("way one side end"),
     "since": {""},
 }
+_NOTED_DOWN = (("write", "down"), ("note", "down"))
 _NO_CUT_AFTER = {
     "if": words("see check as even what only know wonder ask and or but test feel find look"),
-    "which": words("of in on at know see check way for from with"),
+    "which": words(
+        "of in on at know see check way for from with note mark record label photograph"
+    ),
     "before": words("the day week never ever time like as right just"),
     "after": words("the day week soon right"),
     "when": words("and know from"),
@@ -122,7 +125,8 @@ def _begins_clause(said: Plain, at: int) -> bool:
 def _cut_at_word(said: Plain, at: int) -> bool:
     word, before, behind = said.word(at), said.word(at - 1), said.word(at + 1)
     if word in _LEADING:
-        if behind in _NO_CUT_BEHIND.get(word, ()) or before in _NO_CUT_AFTER.get(word, ()):
+        noted = word == "which" and said.words[at - 2 : at] in _NOTED_DOWN
+        if noted or behind in _NO_CUT_BEHIND.get(word, ()) or before in _NO_CUT_AFTER.get(word, ()):
             return False
         if word == "after":
             return behind in SUBJECTS or behind == "the" or base_of_going(behind) is not None

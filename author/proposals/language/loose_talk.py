@@ -9,127 +9,18 @@ Signs of a beginning that hold for both stand in ``telegraphic`` and ``closed_wo
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
-from functools import lru_cache
-
 from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import CALENDAR, NUMBERS, OF_IT, SENSED
-from author.proposals.language.plain_words import plain
-from author.proposals.language.taken_back import ATTACHED, corrected, restarted
+from author.proposals.language.closed_words import NUMBERS, OF_IT, SENSED
+from author.proposals.language.loose_words import TAKEN, TALKERS, LooseClause
+from author.proposals.language.taken_back import ATTACHED
 from author.proposals.language.telegraphic import begins_order, joins_orders
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
+from author.proposals.language.word_forms import singular
 
-_CLEANED = re.compile(r"[^\w\s,;:.!?–—…'’°%/×+&()-]")
-_MOST_LETTERS = 2000
-_SUBJECTS = _words("i we you i'm we're you're i've we've you've i'll we'll you'll let's")
-_FETCHING = _words("get grab buy find fetch order make give")
 _CONTRACTED = {"gonna", "wanna", "gotta", "hafta", "hasta", "needa", "needsta", "tryna"}
 _CONDITIONS = _words("if when once before after unless while until whenever")
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """A word of a clause.
-
-    Attributes:
-        low: as the rules read it.
-        shown: as it is written.
-        mark: the signs behind it.
-    """
-
-    low: str
-    shown: str
-    mark: str = ""
-
-
-LooseClause = list[Said]
-
-
-def read(text: str) -> LooseClause:
-    """Return the words of a text without fillers, repeats and what was taken back."""
-    return list(_read(text))
-
-
-@lru_cache(maxsize=1024)  # each stage asks for the same words again, of a whole film
-def _read(text: str) -> tuple[Said, ...]:
-    clean = " ".join(_CLEANED.sub(" ", text[:_MOST_LETTERS]).split())
-    seen = plain(clean)
-    words = [
-        Said(low, _shown(low, clean[begin:end]), mark)
-        for low, begin, end, mark in zip(
-            seen.words, seen.begins, seen.ends, seen.marks, strict=True
-        )
-    ]
-    return tuple(restarted(corrected(_apart(words))))
-
-
-def _apart(words: LooseClause) -> LooseClause:
-    """Return the words without "go ahead and", and "here is" as two words again."""
-    left: LooseClause = []
-    for at, word in enumerate(words):
-        gone = word.low == "and" and at > 1 and words[at - 1].low in {"ahead", "on", "in"}
-        if gone and words[at - 2].low == "go":
-            del left[-2:]
-        elif _only_fills(words, at):
-            continue
-        elif " " in word.shown and word.low.endswith("'s"):
-            first, second = word.shown.split(" ", 1)
-            left += [Said(first, first), Said(second, second, word.mark)]
-        else:
-            left.append(word)
-    return left
-
-
-def _only_fills(words: LooseClause, at: int) -> bool:
-    """Whether a word adds nothing: "like" before a number, "yourself" in "get yourself the kit"."""
-    low = words[at].low
-    if low in {"yourself", "yourselves"}:
-        return at > 0 and words[at - 1].low in _FETCHING
-    if low in {"you", "dare"}:
-        return _forbidden(words, at)
-    return low == "like" and (_number(words, at + 1) or _filling(words, at))
-
-
-def _forbidden(words: LooseClause, at: int) -> bool:
-    """Whether a word stands in "don't you dare touch it", and not in "if you don't you'll …"."""
-    begin = at - 1 - (words[at].low == "dare")
-    led = [word.low for word in words[max(0, begin - 1) : max(0, begin) + 1]]
-    if led[-1] != "don't" or words[begin].mark or led[0] in _SUBJECTS | {"they"}:
-        return False
-    after = words[at + 1].low if at + 1 < len(words) else ""
-    return after == "dare" or base_of(after) == after
-
-
-def _filling(words: LooseClause, at: int) -> bool:
-    """Whether "like" only fills: "and like tuck it behind"."""
-    before = words[at - 1].low if at else ""
-    after, object_ = ([w.low for w in words[at + 1 : at + 3]] + ["", ""])[:2]
-    verb = before in {"and", "then", "to"} and base_of(after) == after
-    return verb and object_ in _TAKEN | {"them"}
-
-
-def _number(words: LooseClause, at: int) -> bool:
-    low = words[at].low if at < len(words) else ""
-    return low in NUMBERS or low[:1].isdigit()
-
-
-def _shown(low: str, said: str) -> str:
-    """Return a word in small letters, but names in capitals and what holds digits."""
-    if " " in said:
-        return said.lower()
-    if low in {"until", "with", "them", "i", "i'm", "i've", "i'll", "i'd"}:
-        return low
-    if said.islower() or low in CALENDAR:
-        return said
-    letters = said.replace("-", "")
-    if any(sign.isdigit() for sign in said) or (letters.isupper() and len(letters) < 6):
-        return said if said != "A" else "a"
-    if said[:1].isupper() and said[1:2] == "-":
-        return said[0] + said[1:].lower()
-    return said.lower()
 
 
 def loose_clauses(words: LooseClause) -> list[LooseClause]:
@@ -169,7 +60,7 @@ def _begins(words: LooseClause, at: int) -> bool:
     low, before = words[at].low, words[at - 1].low
     after = words[at + 1].low if at + 1 < len(words) else ""
     does = base_of(after) is not None or after in {"can", "could", "should", "must", "gonna"}
-    if low in _SUBJECTS and before not in _NO_CLAUSE_BEHIND and does:
+    if low in TALKERS and before not in _NO_CLAUSE_BEHIND and does:
         return True
     plain = trade_words().kind_of(low) in {None, "plain"}
     verb = (
@@ -184,7 +75,7 @@ def _by_joiner(words: LooseClause, at: int) -> bool | None:
     after = words[at + 1].low if at + 1 < len(words) else ""
     if low == "then" and before != "and":
         return True
-    if low == "now" and after in _SUBJECTS and before not in _NO_CLAUSE_BEHIND:
+    if low == "now" and after in TALKERS and before not in _NO_CLAUSE_BEHIND:
         return True
     if low in {"don't", "never"} and at > 2 and before not in _NOT_BEFORE_NOT:
         led = {word.low for word in words[max(0, at - 5) : at]}
@@ -192,10 +83,10 @@ def _by_joiner(words: LooseClause, at: int) -> bool | None:
     if low in {"so", "but", "because"} and after not in {"that", "much", "far", "called"}:
         # "So it sits flush", "so you can see": what the order is for, and part of it.
         purpose = at + 2 < len(words) and words[at + 2].low in {"can", "can't", "don't"}
-        begins = after in _SUBJECTS | {"that's", "just", "don't"} and not purpose
+        begins = after in TALKERS | {"that's", "just", "don't"} and not purpose
         return low != "so" or begins or _bare_thing(words, at + 1)
     if low == "and":
-        told = after in _SUBJECTS | {"then", "just", "it", "it's", "that's", "there"}
+        told = after in TALKERS | {"then", "just", "it", "it's", "that's", "there"}
         told = told or _thing_is_done(words, at + 1) or _thing_goes(words, at + 1)
         return told or _is_order(words, at + 1)
     return None
@@ -208,6 +99,9 @@ def _thing_is_done(words: LooseClause, at: int) -> bool:
     for place in range(at + 2, min(at + _LONGEST_NAME, len(words) - 1)):
         done = words[place + 1].low
         if words[place].low in {"is", "are"}:
+            one = words[place - 1].low
+            if words[place].low == "are" and singular(one) == one:
+                return False  # "the shaft and the bearing are cleaned" is told of both
             return base_of(done) not in {None, done} and not done.endswith("ing")
         if words[place - 1].mark:
             return False
@@ -273,7 +167,7 @@ def _taken_up(words: LooseClause, at: int) -> bool:
     while start < at and words[start].low in {"and", "so", "but", "now", "then", "okay", "just"}:
         start += 1
     first = words[start].low
-    ordered = base_of(first) is not None or first in _SUBJECTS or first == "new"
+    ordered = base_of(first) is not None or first in TALKERS or first == "new"
     ordered = ordered or (words[at - 1].low in {"in", "on", "off", "out"}
                           and trade_words().kind_of(first) == "part")  # fmt: skip
     return start < at - 1 and first not in _LETTING and ordered
@@ -292,20 +186,20 @@ def _is_verb(words: LooseClause, at: int) -> bool:
     if after in SENSED.get(low, ()):
         return True  # "turn it | feel for drag"
     if low in CLEAR_VERBS:
-        return after in _TAKEN or after in _OBJECTS
+        return after in TAKEN or after in _OBJECTS
     if trade_words().kind_of(low) not in {"part", "tool", "supply", "weak"}:
-        return after in _TAKEN
+        return after in TAKEN
     # A noun may be a verb: "tip the jack", but not "each bolt a turn", "do that plug the same".
     again = at + 2 < len(words) and words[at + 2].low in _SAME
     named = before in trade_words().modifiers and after not in {"it", "them", "the"}
     named = named and words[at - 2].low not in {"it", "them"}  # "park it flat | chock both wheels"
-    return after in _TAKEN - {"a", "an"} and not named and not (after == "the" and again)
+    return after in TAKEN - {"a", "an"} and not named and not (after == "the" and again)
 
 
 def _is_whole(words: LooseClause, at: int, after: str) -> bool:
     """Whether an order ended with "it" or a way to go: "pull it | tear it down", "in | oil it"."""
     before, verb = words[at - 1].low, words[at - 2].low
-    taken = after in _TAKEN or after in SENSED.get(words[at].low, ())
+    taken = after in TAKEN or after in SENSED.get(words[at].low, ())
     if before in {"it", "them"}:
         return taken and verb not in _LETTING and base_of(verb) == verb
     if before not in {"in", "on"}:
@@ -333,7 +227,6 @@ _SELDOM = _words(
     "face last"
 )
 _SAME = _words("same first second next last other way right left whole day week month morning time")
-_TAKEN = _words("the a an it them this that those these your my both each every all 1 one")
 _WAYS = _words("on in off out into onto at back up down across under over between")
 _TELLING = _words("is are goes comes gets can can't will won't doesn't don't sits has have it's")
 # "Any pressure that's left": it belongs to the thing.
@@ -354,7 +247,7 @@ _NO_CLAUSE_BEHIND = _words(
 _PARTED_BY = _words("out off in on down up loose away back apart")
 _NO_ORDER_BEHIND = (
     ATTACHED
-    | _SUBJECTS
+    | TALKERS
     | _words(
         """
     been being have has had as soon
@@ -397,7 +290,7 @@ def _is_order(words: LooseClause, at: int) -> bool:
     return after in _OBJECTS
 
 
-_VERB_BEHIND = _SUBJECTS | _CONTRACTED | _words("to and then just can will should must now is")
+_VERB_BEHIND = TALKERS | _CONTRACTED | _words("to and then just can will should must now is")
 _OBJECTS = _words(
     """
     the a an this that these those it them your my our its both all each every two three four

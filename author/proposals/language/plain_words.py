@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from author.checks.verbs import ARTICLES, CLEAR_VERBS, LOOKING_VERBS, words
 from author.procedure.number_words import AS_SAID, WHOLE
+from author.proposals.language.subject_lists import list_commas
 from author.proposals.language.word_forms import with_g
 
 # The comma of "3,000" parts nothing.
@@ -241,6 +242,16 @@ def _with_states(read: list[_Read]) -> list[_Read]:
     return left
 
 
+def _with_lists(read: list[_Read], text: str) -> list[_Read]:
+    """Return the words with the commas of a list as parts of its words: they part no clauses."""
+    left = list(read)
+    for at in list_commas([one[0] for one in read], [one[3] for one in read]):
+        word, begin, end, _ = left[at]
+        if text[end : end + 1] == ",":
+            left[at] = (word, begin, end + 1, "")
+    return left
+
+
 def _without_adverbs(read: list[_Read]) -> list[_Read]:
     """Return the words of "check first the seat" without what parts a verb from its object."""
     left: list[_Read] = []
@@ -262,6 +273,7 @@ _NAMES_NOTHING = words("right okay now so then well and or on off in out up down
 def plain(text: str) -> Plain:
     """Return the words of a sentence as the rules read them."""
     read = _without_adverbs(_with_states(_without_repeats(_contracted(_read(text)))))
+    read = _with_lists(read, text)
     places: list[int] = []
     at = 0
     for one in read:

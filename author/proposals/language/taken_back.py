@@ -12,7 +12,7 @@ from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 
 if TYPE_CHECKING:
-    from author.proposals.language.loose_talk import LooseClause
+    from author.proposals.language.loose_words import LooseClause
 
 
 OWNS_UP = (

@@ -85,11 +85,7 @@ def _stays(words: Sequence[str], verb: str) -> bool:
         return True
     if _is_turned_or_unplugged(low, verb) or (verb == "set" and CLOCK & set(low[1:4])):
         return True
-    if verb in {"press", "push"} and low[1:2] == ["on"] and "only" in low:
-        return True  # "press on the inner ring only" says where to press
-    if verb in {"press", "push", "turn"} and _WORKED & set(low[1:5]) and "new" not in low[:4]:
-        return True  # "press the stop button in"
-    if _is_loosened_or_stood(low, verb):
+    if _only_worked(low, verb) or _is_loosened_or_stood(low, verb):
         return True
     brake = "brake" in low[1:5] and bool(_BRAKES & set(low[1:4])) and "back" not in low
     held = verb == "put" and low[1:2] == ["your"] and BODY & set(low[2:3])
@@ -127,6 +123,28 @@ def _is_turned_or_unplugged(low: Sequence[str], verb: str) -> bool:
     return at_the_wall or parted or (verb == "back" and bool(_ADJUSTED & set(low[1:5])))
 
 
+def _only_worked(low: Sequence[str], verb: str) -> bool:
+    """Whether what is pressed or pulled is worked, and goes nowhere: a button, a brake lever."""
+    if verb in {"press", "push", "turn"} and _WORKED & set(low[1:5]) and "new" not in low[:4]:
+        return True  # "press the stop button in"
+    if verb in {"press", "push"} and low[1:2] == ["on"] and _PRESSED_ON & set(low):
+        return True  # "press on the inner ring" says where to press
+    if verb in {"press", "push"} and _LETS_GO & set(low):
+        return True  # "press the valve in until it stops hissing"
+    if verb != "pull":
+        return False
+    at = next((at for at, word in enumerate(low[1:4], 1) if word in _CONTROLS), 0)
+    return (
+        bool(at)
+        and not {"off", "out", "apart", "away"} & set(low[at:])
+        and (low[at + 1 : at + 2] == [] or low[at + 1] in _BEHIND_CONTROL)
+    )
+
+
+_CONTROLS = _words("brake handbrake clutch throttle choke trigger")
+_BEHIND_CONTROL = _ENDS_NAME | _words("lever hard gently slowly while a few and or")
+_PRESSED_ON = _words("only ring race rings races shell cage")
+_LETS_GO = _words("hiss hisses hissing")
 _TURNS = _words("turn turns thread threads flat flats quarter half eighth sixteenth hair touch bit")
 _DUMPED = _words("tank pressure air oil water fluid gas load")
 _ADJUSTED = _words(

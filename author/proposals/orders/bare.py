@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, BORNE, NUMBERS
-from author.proposals.language.loose_talk import LooseClause, Said
+from author.proposals.language.loose_words import LooseClause, Said
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import WORKING, base_of, base_of_done
 from author.proposals.language.word_forms import singular

@@ -5,7 +5,7 @@ from __future__ import annotations
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.loose_talk import LooseClause
+from author.proposals.language.loose_words import LooseClause
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of, base_of_done
 from author.proposals.language.word_forms import singular

@@ -32,7 +32,21 @@ _OPENING = _words(
     why whether whenever whose see
     """
 )
+
+
 # "In the order they came", "the way it came out": the clause belongs to the noun.
+def _is_one_of_them(words: Sequence[str], at: int) -> bool:
+    """Whether a number says how many: "the top two"; but "out the back | five vanes"."""
+    placed = (at > _TAKEN_OUT and words[at - 3] in _PLACED) or words[at] in {"1", "one"}
+    return words[at - 1] in {"first", "last"} or not placed
+
+
+_TAKEN_OUT = 4
+"""Where a number stands in "take out the front two screws"."""
+_PLACED = _words("at off out from in on to into onto over under")
+_WHICH_OF_THEM = _words(
+    "first last next other same top bottom front back rear upper lower inner outer left right"
+)
 _RELATED = _words("order way one ones hole time mark thing things same place side much")
 _TELLING = FINITE | _words(
     """
@@ -332,7 +346,7 @@ def _counts_anew(words: Sequence[str], at: int) -> bool:
         or before in NUMBERS
         or before[:1].isdigit()
         or not (_is_noun(before) or before in PARTICLES or before in {"first", "last", "again"})
-        or (before in {"first", "last"} and words[at - 2] in ARTICLES)  # "the last two bolts"
+        or (before in _WHICH_OF_THEM and words[at - 2] in ARTICLES and _is_one_of_them(words, at))
     ):
         return False
     after = words[at + 1 : at + 3]

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import ARTICLES, NUMBERS
-from author.proposals.language.loose_talk import LooseClause
+from author.proposals.language.closed_words import ARTICLES, NUMBERS, PREPOSITIONS
+from author.proposals.language.loose_words import LooseClause
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, base_of_past, is_ing
 from author.proposals.orders.bare import bare_order
 from author.proposals.orders.bare_states import measured_with
@@ -79,7 +80,9 @@ def _compiled(pattern: str) -> re.Pattern[str]:
 def without_lead(clause: LooseClause) -> LooseClause:
     """Return a clause without the words that only lead up to it."""
     match = _compiled(_LEAD).match(text_of(clause))
-    return clause[match[0].count(" ") :] if match else clause
+    rest = clause[match[0].count(" ") :] if match else clause
+    low = [word.low for word in rest[:2]]
+    return rest[1:] if low[:1] == ["only"] and low[1:] and base_of(low[1]) == low[1] else rest
 
 
 def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
@@ -94,6 +97,9 @@ def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
         return None
     if [word.low for word in clause[:3]] == ["get", "help", "to"]:
         return Frame(tuple(shown_of(clause)))
+    noted = next((n for n in (4, 2) if text_of(clause[:n]).strip() in _NOTES), 0)
+    if noted and clause[noted:] and (noted > 2 or clause[noted].low in _WHICH):
+        return Frame(("note", *shown_of(clause[noted:])))
     if [word.low for word in clause[:2]] in _PLUGGED and (
         len(clause) == 2 or clause[2].low == "and"
     ):
@@ -102,6 +108,32 @@ def frame_of(clause: LooseClause, phase: str | None) -> Frame | None:
     told = held or inverted(clause) or torqued(clause) or measured_with(clause)
     told = told or _by_person(clause) or _by_verb(clause)
     return told or by_thing(clause) or bare_order(clause, phase)
+
+
+def with_only(frame: Frame, clause: LooseClause) -> Frame:
+    """Return an order with the "only" that led up to it: "press only on the outer ring".
+
+    Args:
+        frame: what is to be done.
+        clause: as it was said, with all that leads up to its verb.
+    """
+    found = _ONLY.match(" ".join(word.low for word in clause))
+    words = frame.words
+    if not found or len(words) < 2 or base_of(found["verb"]) != words[0] or "only" in words:
+        return frame
+    this = words[0] in _ONLY_THIS and words[1] not in {"it", "them"}
+    if words[1] in PREPOSITIONS or this:
+        return replace(frame, words=(words[0], "only", *words[1:]))
+    if words[1] in {"it", "them"} and words[2:] and words[2] in PREPOSITIONS:
+        return replace(frame, words=(*words[:2], "only", *words[2:]))
+    return frame
+
+
+_ONLY = re.compile(
+    r"(?:(?:and|but|now|so|then|you|we|i|just|always|ever|please|can|should|must) )*"
+    r"only(?: ever)? (?P<verb>[a-z]+)\b"
+)
+_ONLY_THIS = _words("use fit")
 
 
 def person_in(clause: LooseClause) -> int:
@@ -136,6 +168,8 @@ def _by_person(clause: LooseClause) -> Frame | None:
     return _ordered(rest, negative)
 
 
+_WHICH = _words("which where how what what's where's")
+_NOTES = {"make a note of", "write down", "note down"}
 _PLUGGED = (["plug", "in"],)
 _MISHAPS = _words("throw lose")
 _LEFT_THERE = _words("skin blood flesh fingers finger half")

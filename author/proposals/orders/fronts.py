@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
-from author.proposals.language.loose_talk import LooseClause, Said
+from author.proposals.language.loose_words import LooseClause, Said
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.orders.frames import person_in

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS, PREPOSITIONS
-from author.proposals.language.loose_talk import LooseClause, Said, read
+from author.proposals.language.loose_words import LooseClause, Said, read
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of
 from author.proposals.orders.acts import ASIDE
@@ -79,7 +79,9 @@ def list_end(text: str, begin: int, end: int) -> int:
     order = read(text[begin:end])
     if order and (behind := _bare_end(text, order, end)) > end:
         return behind
-    if not order or not _takes_things([*order[:-1], replace(order[-1], mark=",")]):
+    # "Then the spacer, | the pulley and the nut": of what was done to the thing before.
+    then = order and _THEN.search(text, max(0, begin - 5), begin) and _names(order, parted=False)
+    if not then and not (order and _takes_things([*order[:-1], replace(order[-1], mark=",")])):
         return end
     reached, parted = end, _is_parted(order)
     while part := _PART.match(text, reached):
@@ -98,6 +100,7 @@ _LAST_OF_ALL = re.compile(
     r"(?=[.;!]|$)",
     re.IGNORECASE,
 )
+_THEN = re.compile(r"\bthen $", re.IGNORECASE)
 _PART = re.compile(r",\s*([^,;:.!?]+)")
 
 

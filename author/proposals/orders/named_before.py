@@ -95,9 +95,9 @@ _SET_WITH = re.compile(
 # "Then the two cover bolts and the four gland bolts, nip them up"
 _SEVERAL_NAMED = re.compile(
     r"(?:^|[.;:] )(?:(?:right|so|now|then|and|okay|next|first),? )*"
-    r"((?:the|your|both|those|these) (?:[\w-]+ ){0,3}[\w-]+"
+    r"((?:the|your|both|those|these) (?:[\w-]+ ){0,3}[\w-]+(?:, (?:the )?(?:[\w-]+ ){0,3}[\w-]+)*"
     r"(?:,? and (?:(?:the|your|both|its) )?(?:[\w-]+ ){0,3}[\w-]+)), "
     r"(?:and |you |we |i |just |now )*$",
     re.IGNORECASE,
 )
-_AND = re.compile(r",? and ", re.IGNORECASE)
+_AND = re.compile(r",? and |, ", re.IGNORECASE)

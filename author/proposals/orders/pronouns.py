@@ -19,7 +19,7 @@ def with_name(words: list[str], it: str) -> list[str]:
     every = words.index("all") if _are_all(words) else 0
     if every:  # "change all six": of which there are as many
         return [*words[: every + 2], *it.split()[1:], *words[every + 2 :]]
-    many = singular(it.rsplit(maxsplit=1)[-1]) != it.rsplit(maxsplit=1)[-1]
+    many = " and " in it or singular(it.rsplit(maxsplit=1)[-1]) != it.rsplit(maxsplit=1)[-1]
     for at, word in enumerate(words[1:5], 1):
         if words[at - 1] in _UNTIL:
             break  # "turn the screw until it hums": whatever hums then

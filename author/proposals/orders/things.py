@@ -8,7 +8,7 @@ from author.checks.verbs import CLEAR_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.loose_talk import LooseClause, Said
+from author.proposals.language.loose_words import LooseClause, Said
 from author.proposals.language.short_forms import COMING, THERE, torque_told
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import UNSURE_FORMS, base_of, base_of_done, is_ing

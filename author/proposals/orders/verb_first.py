@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from author.checks.verbs import CLEAR_VERBS, LOOKING_VERBS
 from author.checks.verbs import words as _words
-from author.proposals.language.closed_words import ARTICLES
-from author.proposals.language.loose_talk import LooseClause
+from author.proposals.language.closed_words import ARTICLES, NUMBERS
+from author.proposals.language.loose_words import LooseClause
 from author.proposals.language.trade_words import as_phrase, trade_words
 from author.proposals.language.verbs import CLEAR, UNSURE_FORMS, base_of, is_ing
 from author.proposals.language.word_forms import singular
@@ -147,6 +147,7 @@ OBJECTS = ARTICLES | _words(
 )
 
 
+_POURED = _words("squirt drip dribble")
 # "Guard off the drive chain": nobody guards off.
 _NEVER_DONE = _words("guard cover ring pipe hose lead shield case wheel belt head handle gear fan")
 
@@ -154,6 +155,8 @@ _NEVER_DONE = _words("guard cover ring pipe hose lead shield case wheel belt hea
 def _has_object(rest: LooseClause, after: str) -> bool:
     if rest[0].low == "press" and after in {"on", "in", "down", "against"}:
         return True
+    if rest[0].low in _POURED and (after in NUMBERS or after[:1].isdigit()):
+        return True  # "squirt 5 mil of oil in"
     if after in OBJECTS or not after:
         return after != "" and not (after == "one" and rest[0].low in trade_words().modifiers)
     if (

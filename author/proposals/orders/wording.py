@@ -11,7 +11,8 @@ from typing import Literal
 from author.checks.verbs import LOOKING_VERBS
 from author.checks.verbs import words as _words
 from author.proposals.language.closed_words import ARTICLES, NUMBERS
-from author.proposals.language.loose_talk import LooseClause, Said, loose_clauses, read
+from author.proposals.language.loose_talk import loose_clauses
+from author.proposals.language.loose_words import LooseClause, Said, read
 from author.proposals.language.trade_words import trade_words
 from author.proposals.language.verbs import base_of, is_ing
 from author.proposals.orders.acts import FITTING, IN, PUTTING, Act, act_of
@@ -19,7 +20,7 @@ from author.proposals.orders.address import addressed, fitted
 from author.proposals.orders.bare_states import measured_with
 from author.proposals.orders.bare_verbs import SWITCHED
 from author.proposals.orders.ends import cut, without_occasion
-from author.proposals.orders.frames import frame_of, without_lead
+from author.proposals.orders.frames import frame_of, with_only, without_lead
 from author.proposals.orders.fronts import fronted, is_name, of_a_flaw
 from author.proposals.orders.lists import counted_in, named_behind, with_lists
 from author.proposals.orders.paired import with_other_named
@@ -146,6 +147,7 @@ def _drafts(words: LooseClause, phase: Phase | None) -> list[_Draft]:
         else:
             unled = first in {"because", "which", "until"}
             frame = None if unled else frame_of(clause, _phase_of(clause, found, phase))
+            frame = frame and with_only(frame, raw)
             if frame is not None and not talks(frame) and _sound(frame):
                 found.append(_Draft(frame, condition, []))
                 condition = ()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from author.checks.verbs import words as _words
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.loose_talk import Said
+from author.proposals.language.loose_words import Said
 from author.proposals.language.word_forms import singular
 
 PARTICLES = _words("off out on in away back up down apart through over home together round")

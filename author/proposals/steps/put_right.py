@@ -12,7 +12,7 @@ from dataclasses import replace
 from author.checks.verbs import words
 from author.proposals.kinds.marks import Marked
 from author.proposals.language.closed_words import NUMBERS
-from author.proposals.language.loose_talk import read
+from author.proposals.language.loose_words import read
 from author.proposals.language.taken_back import BEGS_PARDON, HALTS, OWNS_UP, UNSAYS
 from author.proposals.orders.wording import Order
 from author.proposals.speech.spoken import Sentence

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from author.proposals.language.loose_talk import read
+from author.proposals.language.loose_words import read
 from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.sense import makes_sense, without_lost_end
 from author.proposals.orders.wording import Order

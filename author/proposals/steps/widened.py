@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from author.proposals.kinds.marks import Marked
+from author.proposals.language.plain_words import plain
+from author.proposals.language.subject_lists import LIST_LEADS
 from author.proposals.language.trade_words import trade_words
 from author.proposals.orders.fronts import FLAWS
 
@@ -99,5 +101,20 @@ def with_subject(text: str, mark: Marked) -> Marked:
     before = _SUBJECT.search(text[: mark.begin])
     if before is None or _NO_SUBJECT.match(before[1]) or _OF_ITSELF.search(before[1]):
         return mark
-    begin = before.start(1)
+    begin = min(_list_begin(text, mark.begin), before.start(1))
     return replace(mark, begin=begin, text=text[begin : mark.end])
+
+
+def _list_begin(text: str, end: int) -> int:
+    """Return where the list begins that ends at a place: "the spring, the washer and the nut"."""
+    said = plain(text)
+    at = sum(one <= end for one in said.ends)
+    begin = end
+    while at and not said.marks[at - 1]:
+        if said.words[at - 1] in LIST_LEADS - ({"and"} if begin == end else set()):
+            break
+        at -= 1
+        # The comma of a list is a part of its word.
+        if begin < end or text[said.ends[at] - 1] == ",":
+            begin = said.begins[at]
+    return begin

@@ -6,13 +6,13 @@ import re
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from author.checks.verbs import words
 from author.proposals.language.fasteners import is_fastener
-from author.proposals.language.word_forms import plural, singular
+from author.proposals.language.word_forms import singular
 from author.proposals.quantities.reading import SpokenQuantity
 from author.proposals.speech.spoken import Sentence
 from author.proposals.things.named import PASSING, Thing
 from author.proposals.things.states import named_behind, thing_of_state
+from author.proposals.things.which_tightened import SIDES, which_of_them, with_which
 
 # Besides fasteners, what has a thread of its own and is tightened by torque.
 _SCREWED = frozenset({"cap", "fitting"})
@@ -109,7 +109,7 @@ def _both_sides(
     (one, first), (other, last) = earlier[-2:] if earlier[1:] else ((each, None), (each, None))
     sides = [name.split() for name in (first, last) if name]
     told = one.sentence == other.sentence != each.sentence and each.role == "limits"
-    if not told or len(sides) < 2 or not all(one[0].lower() in _SIDES for one in sides):
+    if not told or len(sides) < 2 or not all(one[0].lower() in SIDES for one in sides):
         return None
     return " ".join(sides[0][1:]) if sides[0][1:] == sides[1][1:] and first != last else None
 
@@ -125,17 +125,13 @@ def other_of(part: str | None, text: str) -> str | None:
     if part is None or which is None:
         return part
     first, _, rest = part.partition(" ")
-    return f"{which[1].lower()} {rest if rest and first in _SIDES else part}"
+    return f"{which[1].lower()} {rest if rest and first in SIDES else part}"
 
 
-_SIDES = words(
-    "front rear back left right upper lower inner outer top bottom inside outside near far big "
-    "small first second other leading trailing inlet exhaust"
-)
 _LEFT_ON = re.compile(r"(?: (?:left|still|of lining|of meat))* (?:on|in|at) the ", re.IGNORECASE)
-_THE_OTHER = re.compile(rf"(?:{'|'.join(sorted(_SIDES))})(?=\W*$|[,.;]| and\b)", re.IGNORECASE)
+_THE_OTHER = re.compile(rf"(?:{'|'.join(sorted(SIDES))})(?=\W*$|[,.;]| and\b)", re.IGNORECASE)
 _WHICH_ONE = re.compile(
-    rf"(?:and |now |then )*(?:the )?({'|'.join(sorted(_SIDES))}) (?:one\b|(?=is\b|was\b|'s))",
+    rf"(?:and |now |then )*(?:the )?({'|'.join(sorted(SIDES))}) (?:one\b|(?=is\b|was\b|'s))",
     re.IGNORECASE,
 )
 
@@ -146,10 +142,10 @@ def _on_other_side(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> st
     if on is None:
         return None
     if own := next((one for one in told if one.begin == on.end()), None):
-        return own.name if own.name.split()[0].lower() in _SIDES else None
+        return own.name if own.name.split()[0].lower() in SIDES else None
     which = _THE_OTHER.match(text, on.end())
     before = [one.name.split() for one in told if one.end <= each.begin]
-    if which is None or not before or before[-1][0].lower() not in _SIDES or not before[-1][1:]:
+    if which is None or not before or before[-1][0].lower() not in SIDES or not before[-1][1:]:
         return None
     return " ".join([which[0].lower(), *before[-1][1:]])
 
@@ -165,20 +161,6 @@ def _beside_it(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> Thing 
     return before[-2 if on else -1] if before else None
 
 
-_OTHERS = re.compile(
-    r"\b(?:the (?:others|rest|other (?:two|three|four|five|six|ones))|(?P<one>the other(?: one)?))"
-    r"(?: (?:is|are|gets?|goes|go|take|takes|want|wants|to|at|with|about|only|just))*,? $",
-    re.IGNORECASE,
-)
-
-
-_SIZED_OTHER = re.compile(
-    r"\bthe (m ?\d{1,2})(?:s| ones)?(?: (?:is|are|gets?|goes|go|take|takes|want|wants|to|at|with))*"
-    r",? $",
-    re.IGNORECASE,
-)
-
-
 def _tightened(
     each: SpokenQuantity,
     parts: Mapping[int, Sequence[Thing]],
@@ -191,31 +173,33 @@ def _tightened(
     before = [one for one in here if one.end <= each.begin]
     before = [one for one in before if not _WHERE.search(text, 0, one.begin)] or before
     behind = [one for one in here if one.begin >= each.end]
-    if before and (others := _OTHERS.search(text, before[-1].end, each.begin)):
-        # "The earth screw gets 1.2, the others 0.8"
-        head = singular(before[-1].name.split()[-1])
-        one = others["one"] is not None
-        return f"other {head if one else plural(head)}"
-    if before and (sized := _SIZED_OTHER.search(text, before[-1].end, each.begin)):
-        # "Tighten the M6 bolts to ten and the M8 to twenty-two"
-        return f"{sized[1].upper()} {plural(singular(before[-1].name.split()[-1]))}"
-    own = _of_its_own(text, each, told)
+    last = _told_last(parts, said, each)
+    which = which_of_them(text, each, before[-1] if before else last)
+    own = which or _of_its_own(text, each, told) or _both(text, each, before)
     if own or before:
-        return own or _both(text, each, before) or before[-1].name
+        return own or with_which(text, before[-1])
     if beside := _beside(each, told, said):
         return beside
     if behind:
         return behind[0].name
     put = _put_back(text, each, told)
     done = {one.sentence for one, _ in earlier if one.quantity == "torque"}
+    if last is not None:
+        # "Three on the screws. Pump back in, nine": those screws have their torque.
+        return put if put and last.sentence in done else last.name
+    return put
+
+
+def _told_last(
+    parts: Mapping[int, Sequence[Thing]], said: Sequence[Sentence], each: SpokenQuantity
+) -> Thing | None:
+    """Return the fastener told of last in the sentences right before."""
     for index in range(each.sentence - 1, max(-1, each.sentence - 1 - _BACK), -1):
         if said[index].recording != said[each.sentence].recording:
             break
-        there = [one for one in parts.get(index, ()) if _is_fastener(one)]
-        if there:
-            # "Three on the screws. Pump back in, nine": those screws have their torque.
-            return put if put and index in done else there[-1].name
-    return put
+        if there := [one for one in parts.get(index, ()) if _is_fastener(one)]:
+            return there[-1]
+    return None
 
 
 def _hot_again(

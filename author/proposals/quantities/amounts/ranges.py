@@ -48,6 +48,9 @@ def ranges(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
         if before is not None and _is_mixture(tokens, before, amount):
             kept.pop()
             continue
+        if before is not None and _tightened_to(tokens, before, amount):
+            kept.pop()
+            before = None
         if before is None or not _makes_range(tokens, before, amount):
             kept.append(amount)
     return kept
@@ -58,6 +61,37 @@ def _is_mixture(tokens: list[Token], many: Amount, one: Amount) -> bool:
     bare = many.unit is None and one.unit is None and one.nominal == 1 and one.form == "whole"
     large = many.nominal is not None and many.nominal >= 2
     return bare and large and between(tokens, many.last, one.first) in {"to", ":"}
+
+
+def _tightened_to(tokens: list[Token], many: Amount, one: Amount) -> bool:
+    """Whether so many of a kind are tightened to a value: "torque the other three to twenty"."""
+    counted = many.unit is None and many.form == "whole" and many.nominal is not None
+    if not counted or not 2 <= (many.nominal or 0) <= _MOST_OF_THEM:
+        return False
+    ahead = between(tokens, max(0, many.first - _FAR), many.first)
+    words = between(tokens, many.last, one.first)
+    if _GET.fullmatch(words):
+        return _THESE.search(ahead) is not None
+    return words in {"to", "up to"} and _TIGHTENED.search(ahead) is not None
+
+
+_FAR = 24
+_MOST_OF_THEM = 24
+_WHICH = (
+    r"(?:others?|last|first|next|remaining|top|bottom|front|back|rear|upper|lower|inner|outer|left"
+    r"|right|middle|centre|center|long|short|big|small)"
+)
+# "The bottom four get twenty", "these two want fifty".
+_GET = re.compile(
+    r"(?:get|want|take|need|go to|are|are all|all get)(?: about| only| just)?(?: to)?"
+)
+_THESE = re.compile(rf"(?:^|[,;.] |\b(?:and|then|so|but) )(?:these|those|the(?: {_WHICH})+)$")
+_TIGHTENED = re.compile(
+    rf"\b(?:torqu|tighten|nip|pinch|snug|do\b|done\b|pull)[a-z]*"
+    r"(?: up| down)?(?: (?:these|those|both)"
+    rf"|(?: (?:the|your|those|these|all the))?(?: {_WHICH})+)$"
+    rf"|\b(?:torqu|tighten|do\b)\w* .*\b(?:and|then|,) (?:the|your|those) (?:{_WHICH})$"
+)
 
 
 def _makes_range(tokens: list[Token], low: Amount, high: Amount) -> bool:
