@@ -19,7 +19,9 @@ from author.checks.reading_steps import fineness, step_of
 from author.procedure.conformity import Conformity, judge
 from author.procedure.items import Tool, bare_number
 from author.procedure.job_record import JobRecord, Reading
+from author.procedure.lists import Machine
 from author.procedure.quantities import Limits, number_text, with_unit
+from author.procedure.serials import is_called, is_within, ranges_said
 from author.procedure.specs import LimitSpec
 from author.procedure.units import Unit, all_units
 
@@ -164,6 +166,7 @@ def _of_the_whole(record: JobRecord, known: Known, content: str | None) -> Itera
             f"The record is said to be of {words[record.data]}, "
             f"the procedure of {words[known.procedure.data]}"
         )
+    yield from _of_the_unit(record, known.procedure.unit)
     yield from _of_times(record)
     if record.outcome == "done" and record.ended is None:
         yield "The job is said to be done, but not when it ended"
@@ -175,6 +178,19 @@ def _of_the_whole(record: JobRecord, known: Known, content: str | None) -> Itera
                 f"{used.number} was last calibrated on {used.calibrated}, more than five years "
                 "before the work began"
             )
+
+
+def _of_the_unit(record: JobRecord, machine: Machine) -> Iterator[str]:
+    """Yield that the unit worked on is none the procedure is for, as far as its name tells."""
+    if not is_called(record.unit, machine):
+        yield f"The record is of '{record.unit}', and the procedure is for '{machine.name}'"
+    if machine.serials is None:
+        return
+    ranges = ranges_said(machine.serials)
+    if record.serial is None:
+        yield f"The record names no serial number, and the procedure is for {ranges}"
+    elif is_within(record.serial, machine.serials) is False:
+        yield f"The procedure is for serial numbers {ranges}, and this unit is {record.serial}"
 
 
 def _of_times(record: JobRecord) -> Iterator[str]:

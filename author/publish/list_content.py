@@ -14,6 +14,7 @@ from author.procedure.lists import (
     Source,
 )
 from author.procedure.quantities import Limits
+from author.procedure.serials import ranges_said
 from author.procedure.specs import Chain, ChainLink
 from author.procedure.times import clock_text
 from author.procedure.units import all_units
@@ -146,9 +147,7 @@ def _part_note(part: Part, lookup: Lookup) -> str | None:
 
 def applies_to(unit: Machine) -> str | None:
     """Return which units are meant, in words, by build and serial number."""
-    ranges = ", ".join(
-        f"{s.start} to {s.end}" if s.end else f"{s.start} on" for s in unit.serials or ()
-    )
+    ranges = ranges_said(unit.serials or ())
     return _joined(
         unit.number and f"Number {unit.number}",
         unit.applies_to,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -41,6 +42,34 @@ def test_a_refused_reading_that_was_taken_again_is_not_as_left(shop: Shop) -> No
     assert [(one.readings, one.rejected) for one in spec_list(shop.folder).value] == [(3, 2)]
     assert "2 readings of 2 jobs, 1 rejected" in chart_words(series)
     assert "6.20 mm, reject, superseded" in call("readings", shop.folder, NAME, "gap").out
+
+
+def test_a_record_from_the_future_hides_no_later_stop(shop: Shop) -> None:
+    content = content_of(shop)
+    sent(shop, job(content, began="2999-03-01T08:00:00Z", ended="2999-03-01T09:00:00Z"))
+    now = datetime.now(UTC).isoformat(timespec="seconds")
+    sent(shop, job(content, began=now, outcome="stopped", ended=None))
+    assert "ON HOLD (its last job was stopped)" in call("records", shop.folder).out
+
+
+def test_a_record_of_another_machine_is_told_beside_it(tmp_path: Path) -> None:
+    def of_some(plain: Plain) -> None:
+        plain["unit"]["serials"] = [{"from": "B9", "to": "B12"}]
+
+    shop = lid_shop(tmp_path / "shop", lid(of_some))
+    machine = lid(of_some)["unit"]["name"]
+    content = content_of(shop)
+    own = {"unit": f"{machine} by the door"}
+    assert sent(shop, job(content, 1, **own, serial="B10")).kept.notes() == ()
+    assert sent(shop, job(content, 2, **own, serial="bright yellow")).kept.notes() == ()
+    assert sent(shop, job(content, 3, **own, serial="B13")).kept.notes() == (
+        "The procedure is for serial numbers B9 to B12, and this unit is B13",
+    )
+    assert sent(shop, job(content, 4, **own, serial=None)).kept.notes() == (
+        "The record names no serial number, and the procedure is for B9 to B12",
+    )
+    (note,) = sent(shop, job(content, 5, unit="Kettle 4", serial="B10")).kept.notes()
+    assert note == f"The record is of 'Kettle 4', and the procedure is for '{machine}'"
 
 
 @pytest.mark.parametrize("outcome", ["open", "stopped"])

@@ -166,7 +166,8 @@ def _about(kept: KeptRecord, notes: int) -> Row:
         "title": kept.procedure.title,
         "data": record.data,
         "began": record.began,
-        "began_utc": _utc(record.began),
+        # Work that is said to begin after its record came is not the last of all for good.
+        "began_utc": min(_utc(record.began), _utc(kept.sent.sent_at)),
         "ended": record.ended,
         "outcome": record.outcome,
         "workers": "\n".join(worker.name for worker in record.workers),

@@ -6,7 +6,7 @@ from sqlalchemy import Boolean, Column, Index, Integer, Table
 
 from author.library.index.tables import Letters, metadata, of_file
 
-RECORDS_VERSION = 4
+RECORDS_VERSION = 5
 """Counted up when these tables or what is kept in them change; they are then filled anew."""
 VERSION_NOTE = "records version"
 
