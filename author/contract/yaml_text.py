@@ -15,6 +15,18 @@ _UTF_32 = {b"\xff\xfe\x00\x00", b"\x00\x00\xfe\xff"}
 _UTF_16 = {b"\xff\xfe", b"\xfe\xff"}
 
 
+# JSON writes a character beyond U+FFFF as two escapes (RFC 8259, section 7), YAML as one.
+_PAIR = re.compile(
+    r"(?<!\\)(?P<before>(?:\\\\)*)\\u(?P<high>[dD][89abAB][0-9a-fA-F]{2})"
+    r"\\u(?P<low>[dD][c-fC-F][0-9a-fA-F]{2})"
+)
+
+
+def _as_one(pair: re.Match[str]) -> str:
+    high, low = int(pair["high"], 16), int(pair["low"], 16)
+    return f"{pair['before']}\\U{0x10000 + ((high - 0xD800) << 10) + low - 0xDC00:08X}"
+
+
 def decoded(data: bytes, file: str) -> str:
     r"""Return the text of a file, its lines ended by ``\n`` alone, the last one as well.
 
@@ -38,6 +50,8 @@ def decoded(data: bytes, file: str) -> str:
     text = _text(data, file)
     if "\r" in text:
         text = text.replace("\r\n", "\n").replace("\r", "\n")
+    if text.lstrip().startswith(("{", "[")) and "\\u" in text:
+        text = _PAIR.sub(_as_one, text)
     found = _REFUSED.search(text)
     if found is not None:
         line, column = place_at(text, found.start())

@@ -41,7 +41,8 @@ _DAY = re.compile(
 _TRUTH = {"true", "false", "wahr", "falsch", "vrai", "faux", "vero", "falso", "verdadero"}
 # Whole numbers that every spreadsheet shows as they are: with more digits some turn to 1E+11.
 _PLAIN = re.compile(r"0|[1-9][0-9]{0,10}")
-_DECIMAL = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+# What begins with a zero is a name, and of more than 15 digits a spreadsheet loses the last.
+_DECIMAL = re.compile(r"(?=[-.0-9]{1,16}$)-?(0|[1-9][0-9]{0,10})(\.[0-9]+)?")
 
 
 def text_cell(text: str, *, decimals: bool = False) -> str:

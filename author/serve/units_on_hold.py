@@ -61,9 +61,10 @@ class UnitsOnHold:
         Returns:
             The units by name; None if it cannot be told.
         """
-        if self._until is None:
+        until = self._until  # another thread may forget it between two looks
+        if until is None:
             self._look()
-        elif time.monotonic() >= self._until and not self._looks:
+        elif time.monotonic() >= until and not self._looks:
             self._looks = True
             threading.Thread(target=self._look, daemon=True).start()
         found = self._found

@@ -200,6 +200,14 @@ def test_size_and_counts_are_bounded(
     assert read(text)
 
 
+def test_json_may_write_a_character_as_two_escapes() -> None:
+    text = r'{"note": "fits \ud83d\ude00", "path": "c:\\ud83d\\ude00", "list": ["\uD834\uDD1E"]}'
+    value = parse_yaml(text.encode(), "record.json").value
+    assert value == json.loads(text)
+    with pytest.raises(InputError, match="no whole character"):
+        parse_yaml(rb'{"note": "half \ud83d"}', "record.json")
+
+
 def test_places_of_values() -> None:
     tree = parse_yaml(b"a:\n  - b: 1\n    c: [x, yy]\n", "a.yaml")
     assert tree.place(("a", 0, "c", 1)) == (3, 12)
