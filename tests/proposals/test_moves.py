@@ -646,3 +646,18 @@ def test_a_nut_that_is_backed_off_stays_on() -> None:
     assert [m.act for p in propose(said).proposals for m in p.moves] == ["refits"]
     said = told("The brake is seized.", "Take the screws out.", "Put the brake back on.")
     assert [m.act for p in propose(said).proposals for m in p.moves] == ["removes", "refits"]
+
+
+def test_what_is_only_pulled_or_pressed_to_work_it_comes_off_no_machine():
+    assert not moves("Pull the front brake and rock the bike.")
+    assert not moves("Press the valve in until it stops hissing.")
+    assert moves("Pull the brake lever off.") == [("removes", "brake lever", 1, True)]
+    refits = moves(
+        "Take the bearing out.", "Press the new bearing in, only press on the outer ring."
+    )
+    assert "outer ring" not in {part for _, part, *_ in refits}
+
+
+def test_all_that_a_list_tells_of_goes_back():
+    told = moves("Undo the bolts.", "The bolts, the washers and the plate go back on.")
+    assert {part for act, part, *_ in told if act == "refits"} >= {"washer", "plate"}

@@ -25,6 +25,12 @@ def names(said: str) -> list[str | None]:
     [
         ("With the spring out, the oil level should be 130 millimetres from the top.", "oil level"),
         ("Runout in the taper is 0.006 millimetres.", "runout"),
+        ("Set the nut 3 millimetres below the top of the thread, otherwise the play comes back.",
+         "depth"),
+        ("The pump should not be more than 20 degrees Celsius hotter than the return pipe.",
+         "difference in temperature of the pump"),
+        ("There are two big nuts that hold the pump, they are 38 millimetres.",
+         "size of the pump nuts"),
         ("Torque the inner four bolts to 10 newton metres.", "torque of the inner bolts"),
         ("Do the first two to 10 newton metres.", "torque of the first two"),
         ("The depth of the bore is 40 millimetres.", "depth of the bore"),

@@ -48,6 +48,8 @@ def told(*texts):
         ("Write down which wire goes where.", "ote which wire goes where", "down"),
         ("Mark which hose goes where.", "ark which hose goes where", "ark."),
         ("Squirt 5 mil of oil into each leg.", "quirt oil into each leg", "xyz"),
+        ("The gas has to be turned off.", "urn the gas off", "has"),
+        ("The water has to be turned off first.", "urn the water off", "has"),
         ("Undo the top two bolts.", "ndo the top two bolts", "the top."),
         ("Take out the front two screws and lift it off.",
          "ake out the front two screws", "the front,"),

@@ -63,6 +63,8 @@ _COMES = re.compile(
     r"|(?:go|come) (?!(?:back |all the way )?(?:up|down|round|over|to)\b)))",
     re.I,
 )
+# "The gas has to be turned off" warns, and orders it as well.
+_SHUT_OFF = re.compile(r"(?:(?:has|have|needs?) to|must) be (?:turned|shut|switched) off\b", re.I)
 _RATHER = re.compile(
     r"\b(?:i mean|scratch that|no,? wait|wait,? no|no,? sorry|or rather)\b[, ]*", re.IGNORECASE
 )
@@ -289,7 +291,8 @@ def _actions(said: Sequence[Sentence], marks: Sequence[Marked]) -> list[Marked]:
         if _NEW_ONE.search(mark.text) and _SCRAPPED.search(text[: mark.begin]):
             continue  # "that goes in the scrap and we fit a new one": when it goes together
         if _COMES.match(mark.text):
-            if any(one.begin < mark.begin and mark.end <= one.end for one in harms):
+            harmed = any(one.begin < mark.begin and mark.end <= one.end for one in harms)
+            if harmed and not _SHUT_OFF.match(mark.text):
                 continue  # "it comes off at speed and somebody's in hospital"
             mark = with_subject(text, mark)  # noqa: PLW2901
         anew = named_anew(text, with_object_ahead(text, mark))

@@ -99,10 +99,16 @@ _OF_ITSELF = re.compile(
 def with_subject(text: str, mark: Marked) -> Marked:
     """Return "comes out" with what comes, which stands before it: "the key comes out"."""
     before = _SUBJECT.search(text[: mark.begin])
-    if before is None or _NO_SUBJECT.match(before[1]) or _OF_ITSELF.search(before[1]):
+    if before is None or _NO_SUBJECT.match(before[1]):
+        return mark
+    if _OF_ITSELF.search(before[1]) and not _IS_DUE.match(mark.text):
         return mark
     begin = min(_list_begin(text, mark.begin), before.start(1))
     return replace(mark, begin=begin, text=text[begin : mark.end])
+
+
+# "The water has to be turned off" by somebody, though it comes out of itself.
+_IS_DUE = re.compile(r"(?:(?:has|have|needs?) to|must) be ", re.IGNORECASE)
 
 
 def _list_begin(text: str, end: int) -> int:

@@ -150,6 +150,9 @@ def _on_other_side(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> st
     return " ".join([which[0].lower(), *before[-1][1:]])
 
 
+_THEY_ARE = re.compile(r"\b(?:they're|they are|they have|they've)(?: [\w-]+){0,2} $", re.IGNORECASE)
+
+
 def _beside_it(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> Thing | None:
     """Return the part that its own sentence tells a number of."""
     if thing := next((one for one in told if text[each.end : one.begin] in {" ", "-"}), None):
@@ -157,6 +160,9 @@ def _beside_it(text: str, each: SpokenQuantity, told: Sequence[Thing]) -> Thing 
     before = [one for one in told if one.end <= each.begin]
     # "The shaft where the seal runs": of the shaft, and of the bolts "six bolts on the case".
     before = [one for one in before if not _WHERE.search(text, 0, one.begin)] or before
+    several = [one for one in before if "many" in one.signs]
+    if several and _THEY_ARE.search(text, before[-1].end, each.begin):
+        return several[-1]  # "two nuts that hold the pump, they're 38 millimetres"
     on = len(before) > 1 and _ON.fullmatch(text, before[-2].end, before[-1].begin)
     return before[-2 if on else -1] if before else None
 

@@ -192,7 +192,7 @@ def _is_place(tokens: list[Token], at: int) -> bool:
 
 
 _BESIDE = 3
-_ENDS = frozenset({".", ";", "?", "!"})
+_ENDS = frozenset({".", ";", "?", "!", "otherwise"})
 _ARTICLES = frozenset({"the", "its", "your", "that", "this", "each", "both"})
 _WHERE = frozenset({"in", "on", "at", "of", "along", "over", "inside"})
 

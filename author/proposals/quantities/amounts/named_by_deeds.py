@@ -164,11 +164,16 @@ def spread_of(scene: Scene, amount: Amount, kind: str | None) -> str | None:
     ahead, behind = around(scene, amount)
     told = _OF_EACH_OTHER.match(behind) and _WITHIN.search(ahead)
     apart = kind not in {"length", "angle", "time", None} and _APART.match(behind)
-    if not (told or apart or _DIFFERENCE.match(behind)):
+    hotter = kind == "temperature" and _HOTTER.match(behind)
+    if not (told or apart or hotter or _DIFFERENCE.match(behind)):
         return None
     if kind is None or kind in {"length", "count", "ratio"}:
         return "difference"
     return f"difference in {kind.replace('_', ' ')}"
+
+
+# "More than 20 degrees hotter than the return pipe" is no temperature of either.
+_HOTTER = re.compile(r"(?:hotter|warmer|cooler|colder|higher|lower) than (?!that\b|this\b|it\b)")
 
 
 def around(scene: Scene, amount: Amount) -> tuple[str, str]:
