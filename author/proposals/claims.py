@@ -16,6 +16,7 @@ from author.proposals.reader.ahead import Ahead, meanwhile
 from author.proposals.speech.spoken import Sentence
 from author.proposals.speech.walking import Walked, walked
 from author.proposals.steps.actions import Naming
+from author.proposals.steps.fasteners_there import with_fasteners_undone
 from author.proposals.steps.implied_orders import (
     besides_tightened,
     implied_orders,
@@ -90,6 +91,7 @@ def _proposed(said: Walked, seen: Mapping[str, Seen] | None, ahead: Sequence[Ahe
     told = with_safe_orders(said, orders_told(said.to("orders"), marks, things, phases))
     marks = without_talk_of_safety(marks, told)
     told = with_named_lists(said, with_unsaid_verbs(said, told), phases)
+    told = with_fasteners_undone(said, told, phases)
     told = with_named_looked_at(said, told, quantities)
     orders = without_numbers(with_undone(said, marks, told, phases), quantities)
     names = names_by_sentence(items, things)

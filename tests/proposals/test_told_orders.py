@@ -1769,3 +1769,22 @@ def test_a_machine_turned_off_is_made_safe_before_the_first_plate_comes_off(said
     steps = [p for p in found if p.kind == "step"]
     assert steps[0].detail("section") == "make_safe"
     assert "plate" not in f"{steps[0].text} {steps[0].detail('also') or ''}"
+
+
+@pytest.mark.parametrize(
+    ("said", "is_told"),
+    [
+        (("There are two screws behind the drawer and three along the bottom.",
+          "Lift the panel off."),
+         "ndo the two screws behind the drawer and the three along the bottom"),
+        (("The panel comes off, there are two screws at the back.",),
+         "ndo the two screws at the back"),
+        (("There are two screws behind the drawer.", "Take them out.", "Lift it off."), None),
+        (("There are two screws missing behind the drawer.", "Lift it off."), None),
+        (("There are two screws behind the drawer.", "Clean the rim."), None),
+    ],
+)  # fmt: skip
+def test_screws_told_to_be_there_are_undone_before_what_they_hold_comes_off(said, is_told):
+    """Nobody says so who stands at the machine; who reads it would look for the order."""
+    found = told("Undo the clamp.", *said)
+    assert is_told in found if is_told else "ndo the two screws" not in found

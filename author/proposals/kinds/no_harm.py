@@ -74,6 +74,7 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or _is_missed(own, hit)
         or _in_hand(own)
         or (hit.sign == "weighed" and (said.words[0] == "mine" or _goes_on(said, clause, own)))
+        or (hit.sign == "weighed" and own[:2] in _SHOWN and not _harmful(said))
         or (hit.sign == "weighed" and _NEEDED.match(" ".join(said.words)) is not None)
         or (hit.sign == "weighed" and own[-1:] == ("once",) and not _USES.isdisjoint(own))
         or _is_sewn(said, hit)
@@ -83,6 +84,10 @@ def no_harm(said: Plain, clauses: Sequence[Clause], hit: Hit) -> bool:
         or (hit.sign == "weighed" and own[:3] == ("don't", "forget", "to") and not _harmful(said))
         or any(will_come(said, clause, at) for at in range(clause.head + 1, clause.stop))
     )
+
+
+# "Open the cover and you'll see a band"
+_SHOWN = (("you'll", "see"), ("you'll", "find"), ("you'll", "notice"), ("you", "see"))
 
 
 def _will_do(said: Plain, hit: Hit) -> bool:
