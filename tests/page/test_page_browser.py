@@ -1218,3 +1218,29 @@ def test_another_tablet_goes_on_from_a_saved_file(browser, context, folder, tmp_
     expect(there.page.locator("#after-1")).to_be_checked()
     assert there.faults == []
     other.close()
+
+
+def test_a_part_fitted_before_the_work_went_back_is_said_to_be_in_yet(tab):
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.go("step-3")
+    tab.move_here()
+    place = tab.page.locator("#step-3 .new-part")
+    place.locator("input").fill("TW-16")
+    place.locator("[data-act=fitPart]").click()
+    for step in ("step-1", "step-3"):
+        tab.go(step)
+        tab.move_here()
+    row = place.locator(".taken li")
+    expect(row).to_contain_text("1 × TW-16")
+    expect(row).to_contain_text("Is it still in?")
+    expect(place.locator(".fitted")).to_have_text("Fitted: 0 of 1")
+    stays, out = (row.get_by_role("button", name=name) for name in ("It is still in", "Take out"))
+    upper, lower = stays.bounding_box(), out.bounding_box()
+    apart = max(lower["x"] - upper["x"] - upper["width"], lower["y"] - upper["y"] - upper["height"])
+    assert apart >= 8
+    tab.page.wait_for_timeout(1_000)
+    stays.click()
+    expect(place.locator(".fitted")).to_have_text("Fitted: 1 of 1")
+    expect(row).not_to_contain_text("Is it still in?")

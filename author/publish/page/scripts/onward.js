@@ -48,7 +48,7 @@ function paintOnward(step) {
   fill(get("span", place), working() ? sentence("looking", step.number, stands)
     : sentence("over", job.outcome));
   get("a", place).href = byId("standing").href;
-  fill(get("a", place), working() && at ? `Go back to step ${at.number}` : "To the end of the job");
+  fill(get("a", place), working() && at ? `Go back to step ${at.number}` : sentence("toEnd"));
   get("button", place).hidden = !working();
 }
 

@@ -71,7 +71,7 @@ async function sendOut(text, own) {
   if (problem) Object.assign(OUTBOX, { words: `Not sent: ${problem}. ${remedy}.${safe}`, signIn });
   else {
     takeIn(text);
-    Object.assign(OUTBOX, { words: `${did === "had" ? "The shop had it already" : "Kept by the shop"}: ${unit}, ${minuteOf(at)} UTC.${openStill(text)}`, good: true, record });
+    Object.assign(OUTBOX, { words: `${did === "had" ? sentence("had") : "Kept by the shop"}: ${unit}, ${minuteOf(at)} UTC.${openStill(text)}`, good: true, record });
     if (own) keepDraft("sent", digitsOf(text));
   }
   say(OUTBOX.words, Boolean(problem));
