@@ -42,6 +42,12 @@ function longAgo(day) {
 
 function useInstrument(press, place) {
   const [number, day] = all("input", place);
+  // A browser gives nothing of a day that is typed by half.
+  if (day.validity.badInput) {
+    settle({ problem: sentence("halfDay") }, place);
+    day.focus();
+    return;
+  }
   if (isDay(day.value) && longAgo(day.value) && place.dataset.sure !== day.value) {
     place.dataset.sure = day.value;
     settle({ problem: sentence("old", day.value, OLD) }, place);
