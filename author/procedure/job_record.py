@@ -179,7 +179,7 @@ class Witnessed(Node):
         at: when.
         proof: how that name is proved: ``typed`` where it is not, as anybody may type it. Older
             records do not say it, and theirs were typed as well.
-        superseded: true where the work went back since.
+        superseded: true where the work went back since, or the name was taken back.
     """
 
     step: Id

@@ -1244,3 +1244,18 @@ def test_a_part_fitted_before_the_work_went_back_is_said_to_be_in_yet(tab):
     stays.click()
     expect(place.locator(".fitted")).to_have_text("Fitted: 1 of 1")
     expect(row).not_to_contain_text("Is it still in?")
+
+
+def test_a_second_person_s_name_is_taken_back_where_the_job_stands(tab):
+    tab.begin()
+    tab.go("step-1")
+    tab.read_hazards()
+    tab.go("step-3")
+    tab.move_here()
+    place = tab.page.locator("#step-3 .witness")
+    tab.page.fill("#step-3-witness", "S. W.")
+    place.locator("[data-act=signWitness]").click()
+    expect(place).to_contain_text("Seen by S. W.")
+    place.get_by_role("button", name="Take this name back").click()
+    expect(place.locator(".seen-by")).to_be_hidden()
+    expect(tab.page.locator("#step-3-witness")).to_be_visible()

@@ -687,6 +687,22 @@ def test_another_number_than_called_for_stays_open_until_somebody_allows_it(
     assert told.endswith(f"allowed by {WHY['approvedBy']}")
 
 
+def test_a_witness_s_name_is_taken_back_and_the_record_keeps_it(
+    node: NodePage, tmp_path: Path
+) -> None:
+    job = begun(node, "everything-once")
+    step = next(one["id"] for one in job.facts["steps"] if one["witness"])
+    job.stand(step)
+    job.well("witness", step, "M. P.")
+    job.well("takeBackWitness", step)
+    assert "witness" in kinds(job, step)
+    assert "not in the procedure" in job.refused("takeBackWitness", step)
+    job.well("witness", step, "S. V.")
+    record = recorded(job.do("recordText"), tmp_path)
+    told = [(one.by, one.superseded) for one in record.witnessed if one.step == step]
+    assert told[-2:] == [("M. P.", True), ("S. V.", False)]
+
+
 def test_what_a_later_step_takes_out_is_in_no_more(node: NodePage) -> None:
     job = begun(node, "coolant-pump-seal")
     parts = [{"part": "seal", "step": "seal-in", "quantity": 1, "superseded": False} for _ in "ab"]

@@ -48,7 +48,8 @@ function typedName(name, { proof }) {
 function paintWitness(place) {
   const seen = job && witnessOf(job, FACTS, place.dataset.witness);
   mark(place, "done", seen);
-  if (seen) fill(get(".seen-by", place), icon("accept"), `Seen by ${typedName(seen.by, seen)}, ${minuteOf(seen.at)}`);
+  fill(get(".seen-by", place), seen ? [icon("accept"), `Seen by ${typedName(seen.by, seen)}, ${minuteOf(seen.at)}`,
+    atStep(stepOf(place)) ? button("Take this name back", () => settle(takeBackWitness(job, FACTS, stepOf(place).id), place)) : ""] : "");
 }
 
 function signWitness(press, place) {

@@ -100,6 +100,12 @@ const witness = work((job, facts, step, initials) => {
   job.witnessed.push(entry);
 });
 
+// A name that was typed wrongly stands no more; the record keeps it, struck out.
+const takeBackWitness = work((job, facts, step) => {
+  standsHere(job, step);
+  check(witnessOf(job, facts, step), UNKNOWN).superseded = true;
+});
+
 function witnessOf(job, facts, step) {
   return lastOf(job.witnessed, (one) => one.step === step);
 }
