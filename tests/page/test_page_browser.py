@@ -1259,3 +1259,33 @@ def test_a_second_person_s_name_is_taken_back_where_the_job_stands(tab):
     place.get_by_role("button", name="Take this name back").click()
     expect(place.locator(".seen-by")).to_be_hidden()
     expect(tab.page.locator("#step-3-witness")).to_be_visible()
+
+
+def test_one_long_word_pushes_no_column_off_the_paper(tab):
+    tab.work_on_to_step_2()
+    tab.page.fill("#step-2-spec-1-number", "G-" + "0123456789" * 12)
+    tab.page.press("#step-2-spec-1-number", "Enter")
+    tab.page.fill("#step-2-spec-1-box-1", "40.010")
+    tab.page.press("#step-2-spec-1-box-1", "Enter")
+    tab.go("other")
+    for place in ("finding", "question"):
+        tab.page.fill(f"#{place}", "W" * 120)
+        tab.page.click(f"[data-note={place}]")
+    tab.page.evaluate("window.print = () => {}")
+    tab.go("finish")
+    tab.page.click("[data-act=printRecord]")
+    tab.page.emulate_media(media="print")
+    tab.page.set_viewport_size({"width": 688, "height": 970})  # an A4 sheet within its margins
+    assert tab.page.evaluate("document.documentElement.scrollWidth") <= 688
+    for table in tab.page.locator("#paper table").all():
+        box = table.bounding_box()
+        assert box["x"] + box["width"] <= 688
+    step = tab.page.locator("#paper td.is-step", has_text="Step 2").first
+    assert step.bounding_box()["width"] > 40, "short words are not torn for it"
+    tape, title = (tab.page.locator(part).bounding_box() for part in (".tape", "h1"))
+    words = tab.page.evaluate(
+        "(() => { const r = document.createRange(); r.selectNodeContents("
+        "document.querySelector('h1')); return r.getBoundingClientRect().top; })()"
+    )
+    assert words >= tape["y"] + tape["height"]
+    assert title["x"] == tab.page.locator("#paper h2").bounding_box()["x"]
