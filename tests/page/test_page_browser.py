@@ -3,6 +3,7 @@
 import io
 import json
 import re
+import shutil
 
 import jsonschema
 import numpy as np
@@ -1265,8 +1266,11 @@ def test_one_long_word_pushes_no_column_off_the_paper(tab):
     tab.work_on_to_step_2()
     tab.page.fill("#step-2-spec-1-number", "G-" + "0123456789" * 12)
     tab.page.press("#step-2-spec-1-number", "Enter")
-    tab.page.fill("#step-2-spec-1-box-1", "40.010")
-    tab.page.press("#step-2-spec-1-box-1", "Enter")
+    for value in ("39.970", "40.500"):
+        tab.page.fill("#step-2-spec-1-box-1", value)
+        tab.page.press("#step-2-spec-1-box-1", "Enter")
+        if value == "39.970":
+            tab.page.locator("#step-2 [data-act=doReaction]:visible").first.click()
     tab.go("other")
     for place in ("finding", "question"):
         tab.page.fill(f"#{place}", "W" * 120)
@@ -1282,6 +1286,10 @@ def test_one_long_word_pushes_no_column_off_the_paper(tab):
         assert box["x"] + box["width"] <= 688
     step = tab.page.locator("#paper td.is-step", has_text="Step 2").first
     assert step.bounding_box()["width"] > 40, "short words are not torn for it"
+    stop = tab.page.locator("#paper td .stop-word")
+    assert stop.bounding_box()["height"] < 2 * float(
+        stop.evaluate("(word) => parseFloat(getComputedStyle(word).fontSize)")
+    )
     tape, title = (tab.page.locator(part).bounding_box() for part in (".tape", "h1"))
     words = tab.page.evaluate(
         "(() => { const r = document.createRange(); r.selectNodeContents("
@@ -1289,3 +1297,48 @@ def test_one_long_word_pushes_no_column_off_the_paper(tab):
     )
     assert words >= tape["y"] + tape["height"]
     assert title["x"] == tab.page.locator("#paper h2").bounding_box()["x"]
+
+
+def test_a_printed_record_with_nothing_empty_names_no_empty_list(context, folder, tmp_path):
+    copy = tmp_path / "page"
+    shutil.copytree(folder, copy)
+    index = copy / "index.html"
+    # Nothing of this procedure can be hung: its list would stay empty.
+    index.write_text(re.sub(r'"tags_hung":"[^"]*",?', "", index.read_text("utf-8")), "utf-8")
+    tab = Tab(context, index.as_uri())
+    tab.begin()
+    tab.go("finish")
+    with tab.page.expect_download() as saved:
+        tab.page.click("#save")
+    record = json.loads(saved.value.path().read_text("utf-8"))
+    who = {"by": "Ann Bee", "at": "2026-12-01T10:00:00+00:00"}
+    reading = {"spec": "bore", "position": "across", "value": "40.000", "unit": "mm", **who}
+    record |= {
+        "instruments": [{"tool": "bore-gauge", "number": "G-7"}],
+        "hazards_read": [{"message": 0, **who}],
+        "made_ready": [{"kind": "tool", "item": "drift", **who}],
+        "readings": [reading | {"verdict": "not_judged", "instrument": 0}],
+        "rounds_tightened": [{"spec": "guard-torque", "round": 0, **who}],
+        "observations": [{"point": "flat", "met": True, "by": "Ann Bee"}],
+        "witnessed": [{"step": "fit-guard", "proof": "typed", **who, "by": "S. V."}],
+        "ways_taken": [{"step": "measure-bore", "branch": 0, **who}],
+        "parts_used": [{"part": "tab-washer", "step": "fit-guard"}],
+        "deviations": [{"step": "fit-guard", "what": "Later", "reason": "Rain"}],
+        "findings": [{"what": "Worn", "holds": True, "tagged_by": "Ann Bee"}],
+        "close_outs": [{"close_out": "guides", **who}],
+        "questions": [{"text": "Why?"}],
+    }
+    full = tmp_path / "record.json"
+    full.write_text(json.dumps(record), "utf-8")
+    tab.page.set_input_files("#load-file", full)
+    expect(tab.page.locator("#load-problem")).to_be_hidden()
+    tab.page.evaluate("window.print = () => {}")
+    tab.go("finish")
+    tab.page.click("[data-act=printRecord]")
+    tab.page.emulate_media(media="print")
+    expect(tab.page.locator("#paper")).to_contain_text("Rain")
+    expect(tab.page.locator("#paper")).not_to_contain_text("Nothing is written down under")
+    expect(tab.page.locator("#paper dd").nth(3)).to_have_text(
+        re.compile(r"^20\d\d-\d\d-\d\d \d\d:\d\d$")
+    )
+    assert tab.faults == []

@@ -28,6 +28,8 @@ const PAPER = {
   role: roleWords,
   value: (value, { unit }) => `${value} ${unit}`,
   at: minuteOf,
+  began: minuteOf,
+  ended: minuteOf,
   verdict: (word, { stop }) => [stop ? stopWord() : "", ` ${WORDS[word]}`],
   quantity: String,
   message: (n, { step }) => get(".what", all(step ? `#${findStep(FACTS, step).label} .hazard` : "#ready .hazard")[n]).textContent,
@@ -108,7 +110,7 @@ function layRecord(record) {
     make("dt", {}, plain(name)), make("dd", {}, paperCell(name, record, record))))),
     lists.map((name) => paperList(name, told(name), record)),
     none.includes("made_ready") ? make("p", {}, sentence("unready")) : "",
-    make("p", {}, sentence("nothing", none.map(plain).join(", "))),
+    none.length ? make("p", {}, sentence("nothing", none.map(plain).join(", "))) : "",
     job.workers.map((one) => sign(`Done by ${one.name}`)), sign("Checked by"));
 }
 
