@@ -1342,3 +1342,18 @@ def test_a_printed_record_with_nothing_empty_names_no_empty_list(context, folder
         re.compile(r"^20\d\d-\d\d-\d\d \d\d:\d\d$")
     )
     assert tab.faults == []
+
+
+def test_a_defect_that_holds_the_unit_is_told_at_every_step_that_follows(tab):
+    tab.work_on_to_step_2()
+    held = tab.page.locator(".step.shown .held")
+    expect(held).to_be_hidden()
+    tab.go("other")
+    tab.page.fill("#finding", "Crack in the hinge")
+    tab.page.check("#finding-holds")
+    tab.page.click("[data-note=finding]")
+    for step in ("step-2", "step-3"):
+        tab.go(step)
+        expect(held).to_contain_text("HOLD: the unit stays out of use")
+        expect(held).to_contain_text("take no lock off")
+        expect(held).to_contain_text("Found: Crack in the hinge")

@@ -259,7 +259,7 @@ const setHandover = closing((job, text) => {
 const resume = act((job, facts, given = {}) => {
   if (job.outcome === "stopped") {
     const step = job.at || facts.steps.at(-1).id;
-    const what = cut(`Went on with the job after it was stopped${job.note ? `: ${job.note}` : ""}`);
+    const what = cut(`${sentence("wentOn")}${job.note ? `: ${job.note}` : ""}`);
     const entry = deviationOf(job, facts, { ...given, step, what });
     check(entry.approved_by, WHO);
     const stops = refusedRows(job, findStep(facts, step)).filter((row) => saysStop(job, facts, row));

@@ -97,7 +97,7 @@ function aboutSteps(value, { instrument, step_of_scale: step, scale_range: range
   }
   const kind = step && fineness(value, step);
   const asked = kind === "finer";
-  const said = asked ? `${value} cannot be read from it.` : `was ${value} all that it showed?`;
+  const said = asked ? sentence("cannotRead", value) : sentence("wasAll", value);
   return { asked, words: kind && sentence("inSteps", name, step, unit, said) };
 }
 

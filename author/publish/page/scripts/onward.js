@@ -24,6 +24,8 @@ function atStep(step) {
 
 function paintOnward(step) {
   const here = atStep(step);
+  const holds = job ? job.findings.filter((one) => one.holds).map((one) => one.what) : [];
+  for (const place of all(".held", shown)) tell(place, holds.length ? sentence("held", holds.join("; ")) : "");
   const look = (id, number) => {
     const link = byId(id);
     link.hidden = !FACTS.steps[number - 1];
