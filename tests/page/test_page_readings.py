@@ -372,3 +372,11 @@ def test_a_day_of_calibration_typed_by_half_is_refused(measuring):
     day.fill("2026-03-31")
     place.locator("[data-act=useInstrument]").click()
     expect(place.locator(".instrument-is")).to_contain_text("BG-7, calibrated 2026-03-31")
+
+
+def test_what_was_read_and_what_undoes_it_do_not_touch(measuring):
+    enter(measuring, 1, "40.000")
+    box = measuring.page.locator("#step-2 .box").first
+    read = box.locator(".reading").last.bounding_box()
+    again = box.get_by_role("button", name="Measure again").bounding_box()
+    assert again["y"] - read["y"] - read["height"] >= 8
