@@ -1357,3 +1357,17 @@ def test_a_defect_that_holds_the_unit_is_told_at_every_step_that_follows(tab):
         expect(held).to_contain_text("HOLD: the unit stays out of use")
         expect(held).to_contain_text("take no lock off")
         expect(held).to_contain_text("Found: Crack in the hinge")
+
+
+def test_paper_says_what_struck_out_means_where_something_is(tab):
+    tab.work_on_to_step_2()
+    tab.page.evaluate("window.print = () => {}")
+    for back, shown in ((False, 0), (True, 1)):
+        if back:
+            tab.page.emulate_media(media="screen")
+            tab.go("step-1")
+            tab.move_here()
+        tab.go("finish")
+        tab.page.click("[data-act=printRecord]")
+        tab.page.emulate_media(media="print")
+        expect(tab.page.locator("#paper .struck:visible")).to_have_count(shown)
